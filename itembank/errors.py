@@ -1,0 +1,66 @@
+"""The error tree: every mistake of a user ends here, as one clear line.
+
+A message reads *where: expected what, got what*, and says what to do when that
+is not plain.  `itembank.cli` alone turns these into output and an exit code;
+a `ValueError` or `AssertionError` that escapes is a bug of ours.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+
+class ItemBankError(Exception):
+    """Base of all errors that a user can cause and can mend."""
+
+
+class StatementError(ItemBankError):
+    """A congruence as typed that cannot be read, or is beyond what we solve."""
+
+
+class DrawError(ItemBankError):
+    """A family that cannot give the variants asked of it."""
+
+
+class ComposeError(ItemBankError):
+    """A problem that cannot be put in the response form asked for."""
+
+
+class ExportError(ItemBankError):
+    """An item that a format cannot carry, or a package that cannot be written."""
+
+
+class ProofError(ItemBankError):
+    """The two methods disagree, or the second could not decide: nothing leaves."""
+
+
+class BankError(ItemBankError):
+    """A bank that cannot be opened or written, or that does not hold what is asked of it."""
+
+
+class ReportError(ItemBankError):
+    """Results of students that cannot be read, or that fit no release."""
+
+
+class PackageError(ItemBankError):
+    """A file given for audit that is no package, or not a safe one."""
+
+
+@dataclass(frozen=True, order=True)
+class Fault:
+    """One fault of a file, with its position (lines and columns from 1)."""
+
+    path: str
+    line: int
+    column: int
+    message: str
+
+    def __str__(self) -> str:
+        return f"{self.path}:{self.line}:{self.column}: {self.message}"
+
+
+class SpecError(ItemBankError):
+    """All the faults of one spec file, in the order of the file."""
+
+    def __init__(self, faults: Iterable[Fault]) -> None:
+        self.faults = tuple(sorted(faults))
+        super().__init__("\n".join(map(str, self.faults)))

@@ -1,0 +1,80 @@
+"""Trees built from numbers: what a kind of problem states and what its steps say.
+
+A polynomial is the tuple of its coefficients, constant term first, so that
+(8, -3, 1) is x^2 - 3x + 8.  Built trees are those that the reader would give for
+their typed form: no factor 1, no exponent 1, no term 0, no sign after a sign.
+"""
+
+from collections.abc import Iterator, Sequence
+from typing import Literal
+
+from itembank.notation.tree import (
+    Letter,
+    Math,
+    Minus,
+    Modulo,
+    Number,
+    Power,
+    Product,
+    Relation,
+    Sum,
+)
+
+
+def number(n: int) -> Number:
+    return Number(n)
+
+
+def polynomial(coefficients: Sequence[int], letter: str = "x") -> Math:
+    """The polynomial in descending powers; the polynomial 0 is the number 0.
+
+    >>> polynomial((0, -1))
+    Minus(term=Letter(name='x', primes=0))
+    """
+    x = Letter(letter)
+    found = [(sign, monomial(c, x, k)) for sign, c, k in signed_terms(coefficients)]
+    if not found:
+        return Number(0)
+    if len(found) > 1:
+        return Sum(tuple(found))
+    sign, term = found[0]
+    if sign == 1:
+        return term
+    return Number(-term.value) if isinstance(term, Number) else Minus(term)
+
+
+def signed_terms(coefficients: Sequence[int]) -> Iterator[tuple[Literal[1, -1], int, int]]:
+    """(sign, |c|, k) for each term c x^k that is not 0, in descending powers."""
+    for k in range(len(coefficients) - 1, -1, -1):
+        c = coefficients[k]
+        if c:
+            yield (1, c, k) if c > 0 else (-1, -c, k)
+
+
+def monomial(c: int, x: Math, k: int) -> Math:
+    """c x^k for c >= 1, k >= 0."""
+    if k == 0:
+        return Number(c)
+    power = x if k == 1 else Power(x, Number(k))
+    return power if c == 1 else Product((Number(c), power))
+
+
+def plain_polynomial(coefficients: Sequence[int], letter: str = "x") -> str:
+    """The typed form of `polynomial`, without building the tree.
+
+    >>> plain_polynomial((8, -3, 1))
+    'x^2 - 3x + 8'
+    """
+    pieces: list[str] = []
+    for sign, c, k in signed_terms(coefficients):
+        power = "" if k == 0 else letter if k == 1 else f"{letter}^{k}"
+        term = power if c == 1 and k else f"{c}{power}"
+        joint = (" + " if sign == 1 else " - ") if pieces else ("" if sign == 1 else "-")
+        pieces.append(joint + term)
+    return "".join(pieces) or "0"
+
+
+def congruence(left: Math, right: Math, modulus: int | Math) -> Modulo:
+    """left ≡ right (mod modulus)."""
+    m = Number(modulus) if isinstance(modulus, int) else modulus
+    return Modulo(Relation((left, right), ("≡",)), m)

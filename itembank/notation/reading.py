@@ -1,0 +1,642 @@
+"""The reader of plain notation: a formula, and prose with formulas in it.
+
+Plain notation is what is typed (`3x^3 - x = 5 mod 49`) and what stands on a
+board (`9 · 7 = 63 ≡ 11`).  One grammar reads both:
+
+    line       clauses with words between them: `or`, `and`, "in quotes"
+    clause     relations or terms separated by commas, then `mod m` or `(mod m)`
+    relation   sums with signs between them; a row that begins with a sign goes on
+    sum        signed terms: + - ±
+    term       factors side by side, or with `*`, `·`, `/` between them
+    factor     an atom, then `!`, then `^` or superscript digits
+    atom       number, letter, f(...), gcd(...), symbol(a, p), (...), {...}, ...
+
+Letters are single: `ab` is a times b.  A letter before a bracket is a factor,
+unless it is f, g, h or carries a prime.  `*` leaves no trace where factors can
+stand side by side (`2*x` is 2x) and is a dot where they cannot (`7*11^2`); `·`,
+or `*.` in ASCII, is a dot everywhere.
+Within a clause that has a modulus `=` means `≡`, unless `≡` (or `==`) stands
+there too: then the line distinguishes them, as `9 · 7 = 63 ≡ 11 (mod 13)` does.
+
+A sign is folded (`a + -3` is a - 3) and a factor 1 before a letter or a bracket
+is dropped; for the rest the reader keeps what it is told and computes nothing.
+
+In prose a formula stands between dollar signs, words of weight between double
+asterisks: `Find **all** solutions of $x^2 = 2 mod 7$.`
+"""
+
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from functools import lru_cache
+from typing import Literal, NoReturn
+
+from itembank.errors import StatementError
+from itembank.notation.layout import NOTHING, names_a_function, part_clearly
+from itembank.notation.tree import (
+    Call,
+    Display,
+    Dots,
+    Factorial,
+    Formula,
+    Group,
+    Inline,
+    Inlines,
+    Letter,
+    Listing,
+    Math,
+    Minus,
+    Modulo,
+    Number,
+    Paragraph,
+    PlusMinus,
+    Power,
+    Product,
+    Quotient,
+    Relation,
+    SetOf,
+    Strong,
+    Subscript,
+    Sum,
+    Symbol,
+    Table,
+    Words,
+)
+
+LONGEST = 2000
+"""The longest text of one formula, in characters."""
+
+DEEPEST = 50
+"""The deepest nesting of brackets and exponents."""
+
+DIGITS = 400
+"""The longest integer that is typed, in digits."""
+
+DIGITS_IN_PROSE = 4000
+"""The longest integer in prose, which may be of our own making."""
+
+NAMES = frozenset({"gcd", "lcm", "phi", "lambda", "ind", "ord", "symbol"})
+GREEK = {"phi": "φ", "lambda": "λ"}
+MOD = frozenset({"mod", "modulo"})
+RESERVED = NAMES | MOD | {"or", "and", "in"}
+SIGNS = {
+    "=": "=", "!=": "≠", "≠": "≠",
+    "==": "≡", "≡": "≡", "!==": "≢", "≢": "≢",
+    "<": "<", "<=": "≤", "≤": "≤", ">": ">", ">=": "≥", "≥": "≥",
+    "|": "∣", "∣": "∣", "!|": "∤", "∤": "∤",
+    "in": "∈", "∈": "∈",
+}  # fmt: skip
+SAME = {
+    "\N{MINUS SIGN}": "-", "×": "·", "\N{DOT OPERATOR}": "·", "*.": "·", "**": "^", "+/-": "±",
+    "\N{PRIME}": "'", "…": "...", "ϕ": "phi", "φ": "phi", "λ": "lambda", "∅": "{}",
+}  # fmt: skip
+SUPERSCRIPTS = str.maketrans("⁻⁰¹²³⁴⁵⁶⁷⁸⁹₀₁₂₃₄₅₆₇₈₉", "-01234567890123456789")
+RAISED = frozenset("⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
+LOWERED = frozenset("₀₁₂₃₄₅₆₇₈₉")
+LETTERS = frozenset("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ")
+FIGURES = frozenset("0123456789")
+PREFIXES = frozenset("+-±")
+ENDS = frozenset({"", ",", ")", "}", "or", "and", *PREFIXES, *SIGNS, *MOD})
+"""What can only stand after a term that is complete."""
+
+Signed = tuple[Literal[1, -1], Math]
+
+TOKEN = re.compile(
+    r"""[0-9]+ | [A-Za-z]+ | "[^"]*" | \.\.\. | \*\* | \*\. | \+/- | !== | != | !\| """
+    r"| == | <= | >= | ⁻?[⁰¹²³⁴⁵⁶⁷⁸⁹]+ | [₀₁₂₃₄₅₆₇₈₉]+ | [^\s\u2061\u2062]",
+    re.VERBOSE,
+)
+
+
+@lru_cache(maxsize=2048)
+def formula(text: str) -> Math:
+    """The formula that the text is in plain notation.
+
+    Raises StatementError, one line with the text, the column (from 1), what was
+    expected and what was found; also beyond LONGEST, DEEPEST or DIGITS.
+
+    >>> formula("2x = 4 mod 6").modulus
+    Number(value=6)
+    """
+    if len(text) > LONGEST:
+        raise StatementError(
+            f'"{shortened(text)}": expected at most {LONGEST} characters, got {len(text)}'
+        )
+    return Reader(text, DIGITS).line()
+
+
+@lru_cache(maxsize=2048)
+def formula_in_prose(text: str) -> Math:
+    """As `formula`, but as long as it may be: worked solutions list long solutions."""
+    return Reader(text, DIGITS_IN_PROSE).line()
+
+
+class Reader:
+    """One pass over the tokens of one text, by recursive descent."""
+
+    __slots__ = ("depth", "digits", "i", "text", "token", "tokens")
+
+    def __init__(self, text: str, digits: int) -> None:
+        self.text = text
+        self.digits = digits
+        self.tokens = [SAME.get(token, token) for token in split(text)]
+        self.tokens.append("")
+        self.i = 0
+        self.depth = 0
+        self.token = self.tokens[0]
+
+    # ---------------------------------------------------------- tokens
+
+    def advance(self) -> str:
+        """The present token, leaving it behind."""
+        token = self.token
+        self.i += 1
+        self.token = self.tokens[self.i]
+        return token
+
+    def next_is_mod(self) -> bool:
+        return self.tokens[self.i + 1] in MOD
+
+    def back(self) -> None:
+        self.i -= 1
+        self.token = self.tokens[self.i]
+
+    def take(self, token: str, expected: str) -> None:
+        if self.token != token:
+            self.fail(expected)
+        self.advance()
+
+    def deeper(self) -> None:
+        self.depth += 1
+        if self.depth > DEEPEST:
+            self.fail(f"brackets and exponents at most {DEEPEST} deep")
+
+    def fail(self, expected: str) -> NoReturn:
+        raise refusal(self.text, self.i, expected)
+
+    # ---------------------------------------------------------- lines and clauses
+
+    def line(self) -> Math:
+        parts: list[Math | str] = []
+        while self.token:
+            parts.append(self.words() if self.at_words() else self.clauses())
+        if not parts:
+            self.fail("a formula")
+        return whole(parts)
+
+    def at_words(self) -> bool:
+        """Whether words come next; a comma before words in quotes is part of them."""
+        token = self.tokens[self.i + 1] if self.token == "," else self.token
+        return token[:1] == '"' or token in {"or", "and"}
+
+    def words(self) -> str:
+        comma = self.advance() if self.token == "," else ""
+        text = comma + " " * bool(comma) + self.advance().strip('"').strip()
+        if not text:
+            self.back()
+            self.fail("words between the quotation marks")
+        return text
+
+    def clauses(self) -> Math:
+        found = [self.clause()]
+        while isinstance(found[-1], Modulo) and self.token == "," and not self.at_words():
+            self.advance()
+            found.append(self.clause())
+        if self.token and not self.at_words():
+            self.fail("an operator, a relation sign or the end")
+        return found[0] if len(found) == 1 else Listing(tuple(found))
+
+    def clause(self) -> Math:
+        items = [self.relation()]
+        while self.token == "," and not self.at_words() and not self.next_is_mod():
+            self.advance()
+            items.append(self.relation())
+        inside = listed(items)
+        if self.token == "," and self.next_is_mod():
+            self.advance()
+        if self.token in MOD:
+            self.advance()
+            return Modulo(inside, self.sum())
+        if self.token == "(" and self.next_is_mod():
+            self.advance()
+            self.advance()
+            modulus = self.sum()
+            self.take(")", 'an operator or ")"')
+            return Modulo(inside, modulus)
+        return inside
+
+    def relation(self) -> Math:
+        sides: list[Math] = [NOTHING if self.token in SIGNS else self.sum()]
+        signs: list[str] = []
+        while self.token in SIGNS:
+            signs.append(SIGNS[self.advance()])
+            sides.append(self.sum())
+        return Relation(tuple(sides), tuple(signs)) if signs else sides[0]
+
+    # ---------------------------------------------------------- sums and products
+
+    def sum(self) -> Math:
+        terms = [self.signed()]
+        while self.token in PREFIXES:
+            terms.append(self.signed())
+        if len(terms) > 1:
+            return Sum(tuple(terms))
+        sign, term = terms[0]
+        return term if sign == 1 else negated(term)
+
+    def signed(self) -> Signed:
+        """A term with the product of the signs before it; any ± among them makes it ±."""
+        if self.token not in PREFIXES:
+            return 1, self.term()
+        sign, both = self.signs()
+        term = self.term()
+        return (1, PlusMinus(term)) if both else (sign, term)
+
+    def signs(self) -> tuple[Literal[1, -1], bool]:
+        """The product of the signs that come next, and whether a ± is among them."""
+        minuses, both = 0, False
+        while self.token in PREFIXES:
+            token = self.advance()
+            minuses += token == "-"
+            both = both or token == "±"
+        return (-1 if minuses % 2 else 1), both
+
+    def term(self) -> Math:
+        if (self.token in LETTERS or self.token.isdecimal()) and self.tokens[self.i + 1] in ENDS:
+            return self.atom()  # a number or a letter alone, as most terms are
+        first = self.side_by_side()
+        if self.token not in {"*", "·", "/"}:
+            return first
+        parts, dot = [first], False
+        while self.token in {"*", "·", "/"}:
+            operator = self.advance()
+            if operator == "/":
+                parts[-1] = self.quotient(parts[-1])
+            else:
+                parts.append(self.operand())
+                dot = dot or operator == "·"
+        if len(parts) == 1:
+            return parts[0]
+        if dot or not all(map(can_stand_side_by_side, parts, parts[1:])):
+            return Product(tuple(parts), dot=True)
+        flat = [f for part in parts for f in (part.factors if type(part) is Product else (part,))]
+        return Product(tuple(flat))
+
+    def operand(self) -> Math:
+        """What follows a multiplication sign; a signed one is set in brackets."""
+        sign, both = self.signs()
+        factor = self.side_by_side()
+        if both:
+            return Group(PlusMinus(factor))
+        return factor if sign == 1 else Group(negated(factor))
+
+    def quotient(self, num: Math) -> Math:
+        if type(num) is Quotient:
+            self.back()
+            self.fail("brackets that say which quotient comes first")
+        den = self.factor()
+        if self.begins_a_factor() or self.token[:1] in FIGURES:
+            self.fail('brackets round the whole denominator, or "*"')
+        return Quotient(without_brackets(num), without_brackets(den))
+
+    def side_by_side(self) -> Math:
+        factors = [self.factor()]
+        while self.begins_a_factor():
+            factors.append(self.factor())
+        if self.token[:1] in FIGURES:
+            self.fail("an operator")
+        if len(factors) == 1:
+            return factors[0]
+        first = factors[0]
+        if type(first) is Number and first.value == 1:
+            del factors[0]
+        return Product(tuple(factors)) if len(factors) > 1 else factors[0]
+
+    def begins_a_factor(self) -> bool:
+        """Whether the token can follow a factor with no sign between them."""
+        token = self.token
+        if token == "(":
+            return not self.next_is_mod()
+        return token in LETTERS or token in NAMES
+
+    # ---------------------------------------------------------- factors and atoms
+
+    def factor(self) -> Math:
+        node = self.atom()
+        if self.token == "!":
+            self.advance()
+            node = Factorial(node)
+        if self.token == "^":
+            self.advance()
+            return Power(node, self.exponent())
+        if self.token[:1] in RAISED:
+            return Power(node, self.number(self.token.translate(SUPERSCRIPTS)))
+        return node
+
+    def exponent(self) -> Math:
+        self.deeper()
+        if self.token in {"-", "+"}:
+            sign = self.advance()
+            node = self.factor()
+            node = negated(node) if sign == "-" else node
+        else:
+            node = without_brackets(self.factor())
+        self.depth -= 1
+        return node
+
+    def number(self, literal: str) -> Number:
+        if len(literal) > self.digits:
+            self.fail(f"an integer of at most {self.digits} digits")
+        self.advance()
+        return numeral(literal)
+
+    def atom(self) -> Math:
+        token = self.token
+        if token[:1] in FIGURES:
+            return self.number(token)
+        if token in LETTERS or token in NAMES:
+            return self.named()
+        if token == "(" and not self.next_is_mod():
+            return Group(listed(self.bracketed("(", ")")))
+        if token == "{":
+            return SetOf(tuple(self.bracketed("{", "}")))
+        if token == "{}":
+            self.advance()
+            return SetOf(())
+        if token == "...":
+            self.advance()
+            return Dots()
+        self.fail('a number, a letter or "("')
+
+    def named(self) -> Math:
+        """A letter with its primes and index, or a function at its arguments."""
+        name = self.advance()
+        if name == "symbol":
+            return self.symbol()
+        primes = 0
+        while self.token == "'":
+            self.advance()
+            primes += 1
+        letter = letter_named(GREEK.get(name, name), primes)
+        if self.token == "(" and names_a_function(letter) and not self.next_is_mod():
+            return Call(letter, tuple(self.bracketed("(", ")")))
+        if name in NAMES and name not in GREEK:
+            self.fail(f'"(" after {name}')
+        if self.token == "_":
+            self.advance()
+            return Subscript(letter, self.index())
+        if self.token[:1] in LOWERED:
+            return Subscript(letter, self.number(self.token.translate(SUPERSCRIPTS)))
+        return letter
+
+    def index(self) -> Math:
+        token = self.token
+        if token[:1] in FIGURES:
+            return self.number(token)
+        if token in LETTERS:
+            return Letter(self.advance())
+        if token == "(":
+            return listed(self.bracketed("(", ")"))
+        self.fail("a number, a letter or an expression in brackets as the index")
+
+    def symbol(self) -> Math:
+        if self.token != "(":
+            self.fail('"(" after symbol')
+        start = self.i
+        arguments = self.bracketed("(", ")")
+        if len(arguments) != 2:
+            self.i, self.token = start, self.tokens[start]
+            self.fail("two numbers in brackets, symbol(a, p)")
+        return Symbol(*arguments)
+
+    def bracketed(self, opening: str, closing: str) -> list[Math]:
+        """Sums separated by commas between brackets; a set may be empty, a call may not."""
+        self.deeper()
+        self.take(opening, f'"{opening}"')
+        items: list[Math] = []
+        if self.token != closing or opening == "(":
+            items.append(self.sum())
+            while self.token == ",":
+                self.advance()
+                items.append(self.sum())
+        self.take(closing, f'an operator, "," or "{closing}"')
+        self.depth -= 1
+        return items
+
+
+# -------------------------------------------------------------- pieces
+
+
+@lru_cache(maxsize=2048)
+def numeral(digits: str) -> Number:
+    return Number(int(digits))
+
+
+@lru_cache(maxsize=256)
+def letter_named(name: str, primes: int) -> Letter:
+    return Letter(name, primes)
+
+
+def split(text: str) -> list[str]:
+    """The tokens, a run of letters as single letters unless it is a reserved name.
+
+    Raises StatementError at a run that looks like a word or hides a name.
+    """
+    found: list[str] = []
+    for token in TOKEN.findall(text):
+        if len(token) == 1 or token[0] not in LETTERS or token in RESERVED:
+            found.append(token)
+        elif len(token) > 3 or any(name in token for name in RESERVED if len(name) > 2):
+            raise refusal(text, len(found), word_refusal(token), token)
+        else:
+            found.extend(token)
+    return found
+
+
+def word_refusal(run: str) -> str:
+    hidden = next((n for n in sorted(RESERVED, key=len, reverse=True) if n in run), "")
+    if len(hidden) > 2:
+        return f"a space on either side of {hidden}"
+    return "single letters, or a space between letters that are multiplied"
+
+
+def refusal(text: str, index: int, expected: str, found: str | None = None) -> StatementError:
+    """The error at the token of this index; beyond the last one, at the end of the text."""
+    places: list[tuple[int, str]] = []
+    for match in TOKEN.finditer(text):
+        token, column = match[0], match.start() + 1
+        if len(token) == 1 or token[0] not in LETTERS or token in RESERVED:
+            places.append((column, token))
+        else:
+            places.extend((column + i, letter) for i, letter in enumerate(token))
+    column, source = places[index] if index < len(places) else (len(text.rstrip()) + 1, "")
+    got = found or source
+    got = f'"{shortened(got)}"' if got else "the end"
+    return StatementError(
+        f'"{excerpt(text, column)}", column {column}: expected {expected}, found {got}'
+    )
+
+
+def on_one_line(text: str) -> str:
+    """The text with a single space for each run of blanks and of what cannot be printed."""
+    return " ".join("".join(c if c.isprintable() else " " for c in text).split())
+
+
+def shortened(text: str) -> str:
+    return on_one_line(text if len(text) <= 30 else text[:27] + "...")
+
+
+def excerpt(text: str, column: int) -> str:
+    """The text on one line; of a long one the part around the column."""
+    start = max(0, column - 30) if len(text) > 60 else 0
+    part = on_one_line(text[start : start + 60])
+    return "..." * (start > 0) + part + "..." * (start + 60 < len(text))
+
+
+def negated(term: Math) -> Math:
+    return Number(-term.value) if type(term) is Number else Minus(term)
+
+
+def without_brackets(node: Math) -> Math:
+    """What an exponent, or a part of a quotient, is: each dialect sets the brackets it needs."""
+    return node.inside if type(node) is Group else node
+
+
+def can_stand_side_by_side(left: Math, right: Math) -> bool:
+    """Whether `left * right` needs no dot: `2*x` is 2x, but `7*11` is 7 · 11."""
+    return Quotient not in {type(left), type(right)} and part_clearly(left, right)
+
+
+def listed(items: Sequence[Math]) -> Math:
+    """Items that commas separate: the list is a side of the one relation among them.
+
+    `x = 7, 20` is x = (7, 20), but `f(7) = 0, f(20) = 0` is a list of two relations.
+    """
+    if len(items) == 1:
+        return items[0]
+    relations = [i for i, item in enumerate(items) if type(item) is Relation]
+    if len(relations) != 1:
+        return Listing(tuple(items))
+    at = relations[0]
+    relation = items[at]
+    assert isinstance(relation, Relation)
+    first, *middle, last = relation.sides
+    left = Listing((*items[:at], first)) if at else first
+    right = Listing((last, *items[at + 1 :])) if at + 1 < len(items) else last
+    return Relation((left, *middle, right), relation.signs)
+
+
+def whole(parts: Sequence[Math | str]) -> Math:
+    """One formula from clauses and the words between them.
+
+    A modulus after the last clause holds for all of them, if no other has one.
+    """
+    first, *others = parts
+    if not others and not isinstance(first, str):
+        return settled(first)
+    clauses = [i for i, part in enumerate(parts) if not isinstance(part, str)]
+    last = parts[clauses[-1]] if len(clauses) > 1 else ""
+    if isinstance(last, Modulo) and not any(has_modulus(parts[i]) for i in clauses[:-1]):
+        spoken_for = Words((*parts[: clauses[-1]], last.inside))
+        parts = (Modulo(spoken_for, last.modulus), *parts[clauses[-1] + 1 :])
+    settled_parts = tuple(p if isinstance(p, str) else settled(p) for p in parts)
+    only = settled_parts[0]
+    return Words(settled_parts) if len(settled_parts) > 1 or isinstance(only, str) else only
+
+
+def has_modulus(node: Math | str) -> bool:
+    return type(node) is Modulo or (type(node) is Listing and type(node.items[0]) is Modulo)
+
+
+def settled(node: Math) -> Math:
+    """The clause with `=` read as `≡` where only its modulus says that it is a congruence."""
+    if type(node) is Listing and type(node.items[0]) is Modulo:
+        return Listing(tuple(settled(item) for item in node.items))
+    if type(node) is not Modulo:
+        return node
+    signs = {sign for relation in relations_of(node.inside) for sign in relation.signs}
+    if not signs <= {"=", "≠"}:
+        return node
+    return Modulo(as_congruence(node.inside), node.modulus)
+
+
+def relations_of(node: Math | str) -> list[Relation]:
+    match node:
+        case Relation():
+            return [node]
+        case Listing(parts) | Words(parts):
+            return [relation for part in parts for relation in relations_of(part)]
+    return []
+
+
+def as_congruence(node: Math) -> Math:
+    """The node with ≡ for =, and ≢ for ≠, in its relations."""
+    return resigned(node, {"=": "≡", "≠": "≢"})
+
+
+def as_equality(node: Math) -> Math:
+    """The node with = for ≡, and ≠ for ≢, in its relations."""
+    return resigned(node, {"≡": "=", "≢": "≠"})
+
+
+def resigned(node: Math, signs: Mapping[str, str]) -> Math:
+    match node:
+        case Relation(sides, old):
+            return Relation(sides, tuple(signs[sign] for sign in old))
+        case Listing(items):
+            return Listing(tuple(resigned(item, signs) for item in items))
+        case Words(parts):
+            return Words(tuple(p if isinstance(p, str) else resigned(p, signs) for p in parts))
+    return node
+
+
+# -------------------------------------------------------------- prose
+
+SPACE = re.compile(r"[ \t\r\n]+")
+STRONG = re.compile(r"\*\*(.+?)\*\*")
+
+
+@lru_cache(maxsize=2048)
+def prose(text: str) -> Inlines:
+    """A line of prose with `$formulas$` and `**strong words**`; runs of blanks are one space.
+
+    Raises StatementError for a formula that cannot be read or a `$` without its mate.
+    """
+    if "  " in text or not text.isprintable():
+        text = SPACE.sub(" ", text)
+    pieces = text.split("$")
+    if len(pieces) % 2 == 0:
+        raise StatementError(
+            f'"{shortened(text.strip())}": expected "$" in pairs, found {len(pieces) - 1}'
+        )
+    content: list[Inline] = []
+    for i, piece in enumerate(pieces):
+        if i % 2:
+            content.append(Formula(formula_in_prose(piece)))
+        elif "**" in piece:
+            content.extend(
+                Strong(part) if j % 2 else part
+                for j, part in enumerate(STRONG.split(piece))
+                if part
+            )
+        elif piece:
+            content.append(piece)
+    return tuple(content)
+
+
+def paragraph(text: str, lead: str = "") -> Paragraph:
+    """A paragraph of prose with its run-in heading: paragraph("...", "Split the modulus.")."""
+    return Paragraph(prose(text.strip()), lead)
+
+
+def display(*rows: str) -> Display:
+    """Formulas on lines of their own, in plain notation."""
+    return Display(tuple(map(formula_in_prose, rows)))
+
+
+def table(head: Sequence[str], rows: Iterable[Sequence[str]], row_heads: bool = False) -> Table:
+    """A table whose cells are prose.  Raises ValueError if a row is not as long as the head."""
+    cells = tuple(tuple(prose(cell) for cell in row) for row in rows)
+    for row in cells:
+        if len(row) != len(head):
+            raise ValueError(f"a row of {len(row)} cells under a head of {len(head)}")
+    return Table(tuple(map(prose, head)), cells, row_heads)

@@ -1,0 +1,68 @@
+"""The words that specs, items and packages share, each list once.
+
+LEVELS are the difficulty words of IEEE 1484.12.1 (LOM) 5.8.  The asks and the
+response forms are ours, in the words of the trade.
+"""
+
+from dataclasses import dataclass
+from typing import Literal
+
+LEVELS = ("very easy", "easy", "medium", "difficult", "very difficult")
+
+ASKS = (
+    "all solutions",
+    "the solution",
+    "how many",
+    "the least",
+    "the largest",
+    "whether any",
+    "the value",
+)
+
+FORMS = ("select all", "select one", "integer", "list", "set", "solvable or not")
+
+FORMS_OF_ASK = {
+    "all solutions": ("select all", "select one", "list", "set"),
+    "the solution": ("integer",),
+    "how many": ("integer",),
+    "the least": ("integer",),
+    "the largest": ("integer",),
+    "the value": ("integer", "select one"),
+    "whether any": ("solvable or not",),
+}
+"""Which response forms can carry which ask; the first is the default."""
+
+SCORING_RULES = ("all or nothing", "plus minus")
+
+FORMATS = ("qti12", "cc11", "cc12", "cc13", "qti21", "qti22", "qti30", "html")
+
+USUAL_FORMATS = ("qti21", "cc13")
+"""Those written where none is named."""
+
+DIALECTS = ("mathml", "html", "tex", "text")
+
+PURPOSES = ("bank", "quiz")
+
+PROFILES = ("full", "plain")
+"""Every form that a format carries; or one choice or one entry an item, its answer complete."""
+
+PLAIN_FORMS = ("select all", "select one", "integer", "list", "solvable or not")
+"""The forms of one choice or one entry."""
+
+FieldType = Literal["integer", "integers", "equation", "equations"]
+
+
+@dataclass(frozen=True)
+class KindSignature:
+    """What a family of a kind may say: its `given` fields with their types, asks, slips, measures.
+
+    An equation is polynomial = polynomial in the unknown x; an integer or the integers
+    are expressions in the parameters.  `measures` are the numbers that a condition on
+    the solution may name (solutions, steps, depth, ...).
+    """
+
+    name: str
+    given: dict[str, FieldType]
+    asks: tuple[str, ...]
+    slips: tuple[str, ...]
+    measures: tuple[str, ...]

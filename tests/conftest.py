@@ -1,0 +1,121 @@
+"""What several test files share: golden files, and the schema validator of packages."""
+
+import argparse
+import importlib.util
+import os
+import zipfile
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from types import ModuleType
+from typing import NoReturn
+
+import pytest
+from lxml import etree
+
+ROOT = Path(__file__).parents[1]
+GOLDEN = ROOT / "tests" / "golden"
+VALIDATOR = ROOT.parent / "shared" / "tools" / "validate_package.py"
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption(
+        "--rewrite-golden",
+        action="store_true",
+        help="write the golden files anew from what the code gives; read the diff like code",
+    )
+
+
+def pretty(data: bytes) -> str:
+    """An XML document with an element a line, where that changes no text."""
+    tree = etree.fromstring(data, etree.XMLParser(resolve_entities=False, no_network=True))
+    return etree.tostring(tree, pretty_print=True, encoding="unicode")
+
+
+@pytest.fixture
+def golden(request: pytest.FixtureRequest) -> Callable[[str, Mapping[str, bytes]], None]:
+    """Compare the members of a package with tests/golden/FOLDER, or write them anew."""
+
+    def compare(folder: str, members: Mapping[str, bytes]) -> None:
+        held, found = GOLDEN / folder, {name: pretty(data) for name, data in members.items()}
+        if request.config.getoption("--rewrite-golden"):
+            held.mkdir(parents=True, exist_ok=True)
+            for stale in held.iterdir():
+                stale.unlink()
+            for name, text in found.items():
+                (held / name).write_text(text, encoding="utf-8", newline="\n")
+        expected = {path.name: path.read_text(encoding="utf-8") for path in held.glob("*")}
+        assert sorted(found) == sorted(expected)
+        for name, text in found.items():
+            assert text == expected[name], f"{folder}/{name} changed (see --rewrite-golden)"
+
+    return compare
+
+
+@pytest.fixture(scope="session")
+def findings() -> Callable[[Path], list[str]]:
+    """What the published schemas, and the rules within them, find wrong in a package."""
+    if not VALIDATOR.exists():
+        absent("schemas", f"the package validator is not beside this repository ({VALIDATOR.name})")
+    validator = loaded(VALIDATOR)
+    store = validator.Store(str(VALIDATOR.parents[1] / "schemas"))
+    options = argparse.Namespace(
+        max_bytes=256 << 20, max_files=20_000, rules=True, quiet=True, lone=False
+    )
+
+    def found(path: Path) -> list[str]:
+        package = validator.Package(str(path), options)
+        checker = validator.Checker(store, package, options)
+        checker.manifest()
+        assert checker.checked, f"{path.name}: nothing was checked"
+        return [*map(str, package.problems), *checker.findings]
+
+    return found
+
+
+@pytest.fixture(scope="session")
+def valid_document() -> Callable[[str, bytes], list[str]]:
+    """What the published schema of this file finds wrong in a single document."""
+    if not VALIDATOR.exists():
+        absent("schemas", f"the package validator is not beside this repository ({VALIDATOR.name})")
+    store = loaded(VALIDATOR).Store(str(VALIDATOR.parents[1] / "schemas"))
+
+    def found(schema: str, document: bytes) -> list[str]:
+        compiled, *_rest = store.get(schema)
+        return [] if compiled.validate(etree.fromstring(document)) else list(compiled.error_log)
+
+    return found
+
+
+@pytest.fixture(scope="session")
+def samples_folder() -> Path:
+    """The published examples, which are not part of this repository."""
+    folder = VALIDATOR.parents[1] / "schemas" / "samples"
+    if not folder.is_dir():
+        pytest.skip("the published examples are not beside this repository")
+    return folder
+
+
+def absent(what: str, reason: str) -> NoReturn:
+    """Skip a test for want of something, unless ITEMBANK_REQUIRE names it."""
+    if what in os.environ.get("ITEMBANK_REQUIRE", "").split():
+        pytest.fail(f"ITEMBANK_REQUIRE asks for {what}, but {reason}")
+    pytest.skip(reason)
+
+
+def loaded(path: Path) -> ModuleType:
+    spec = importlib.util.spec_from_file_location(path.stem, path)
+    assert spec and spec.loader
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+@pytest.fixture
+def members() -> Callable[[Path], dict[str, bytes]]:
+    """The members of a zip by name."""
+
+    def read(path: Path) -> dict[str, bytes]:
+        with zipfile.ZipFile(path) as package:
+            return {name: package.read(name) for name in package.namelist()}
+
+    return read

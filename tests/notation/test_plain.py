@@ -1,0 +1,74 @@
+"""Prose as text for a terminal."""
+
+from itembank.notation.plain import WIDTH, blocks
+from itembank.notation.reading import display, paragraph, table
+
+
+def test_a_paragraph_is_wrapped_and_its_lead_stands_in_it():
+    text = blocks(
+        (
+            paragraph(
+                "$117 = 9 · 13 = 3^2 · 13$, and $9$ and $13$ have **no** common factor. So $x$ "
+                "solves the congruence modulo $117$ exactly when it solves it modulo $9$ and $13$.",
+                "Split the modulus.",
+            ),
+        )
+    )
+
+    assert text == (
+        "Split the modulus. 117 = 9 · 13 = 3² · 13, and 9 and 13 have no common factor. So x\n"
+        "solves the congruence modulo 117 exactly when it solves it modulo 9 and 13.\n"
+    )
+
+
+def test_a_line_breaks_in_a_long_formula_before_a_relation_sign_and_in_a_short_one_never():
+    words = "word " * 15
+    long = blocks((paragraph(words + "$(x + 11)^2 = -1 = 12 mod 13$"),)).splitlines()
+    short = blocks((paragraph(words + "$x = 7, 20, 88, 101$"),)).splitlines()
+
+    assert long == [words + "(x + 11)²", "≡ −1 ≡ 12 (mod 13)"]
+    assert short == [words.strip(), "x = 7, 20, 88, 101"]
+    assert max(map(len, long)) <= WIDTH
+
+
+def test_displays_are_indented_and_aligned_at_their_first_relation_sign():
+    text = blocks(
+        (
+            display("x^2 + 9x + 5 == (x + 11)^2 + 1", '== 0 mod 13 "."'),
+            display("48 = 6 · 7 + 6", "7 = 6 + 1", "a + b"),
+        )
+    )
+
+    assert text == (
+        "    x² + 9x + 5 ≡ (x + 11)² + 1\n"
+        "                ≡ 0 (mod 13).\n"
+        "\n"
+        "    48 = 6 · 7 + 6\n"
+        "     7 = 6 + 1\n"
+        "    a + b\n"
+    )
+
+
+def test_a_table_is_set_in_columns_with_integers_to_the_right():
+    text = blocks(
+        (
+            table(
+                ["$r$", "$f(r)$", "congruence for $t$", ""],
+                [
+                    ["$1$", "$15$", "$2 + 2t = 0 mod 3$", "one"],
+                    ["$-2$", "$7$", "$t = 0 mod 3$", "two"],
+                ],
+            ),
+        )
+    )
+
+    assert text == (
+        "     r  f(r)  congruence for t\n"
+        "    ──  ────  ──────────────────  ───\n"
+        "     1    15  2 + 2t ≡ 0 (mod 3)  one\n"
+        "    −2     7  t ≡ 0 (mod 3)       two\n"
+    )
+
+
+def test_nothing_is_no_text():
+    assert blocks(()) == ""
