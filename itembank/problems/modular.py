@@ -1,0 +1,137 @@
+"""What the kinds about residues share: the modulus as typed, and statements in words.
+
+`inverse of 7 mod 26`, `order of 7 (mod 48)`: a few words with numbers in them, then a
+modulus. A number may be an expression (3^40, 7*11^2); a negative modulus means its
+absolute value, since both have the same multiples.
+"""
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from typing import TypedDict
+
+from itembank.errors import StatementError
+from itembank.notation import plain
+from itembank.notation.reading import formula, paragraph
+from itembank.notation.tree import Block, Group, Letter, Math, Power, Product
+from itembank.problems.base import Given, integer_of
+from itembank.problems.typed import integer, integers, walk
+from itembank.problems.wording import FITS_ON_THE_BOARD, conjunction
+from itembank.words import _, ngettext
+
+
+class TypedModulus(TypedDict):
+    """A modulus of at least 1, as it was typed, and numbers that may be factors of it."""
+
+    modulus: int
+    typed_modulus: str
+    known_factors: tuple[int, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Modular:
+    """A problem modulo `modulus`, at least 1."""
+
+    modulus: int
+    typed_modulus: str = field(default="", compare=False)
+    known_factors: tuple[int, ...] = field(default=(), compare=False)
+
+    @property
+    def modulus_text(self) -> str:
+        """The modulus as it is shown: a large one as its author typed it."""
+        if self.modulus >= FITS_ON_THE_BOARD and self.typed_modulus[:1] not in ("", "-"):
+            return self.typed_modulus
+        return str(self.modulus)
+
+    def conventions(self) -> Iterator[Block]:
+        """What has to be said of an unusual modulus before anything is worked."""
+        if self.typed_modulus.startswith("-"):
+            yield paragraph(
+                _(
+                    "Modulo ${typed}$ means modulo ${m}$: both have the same multiples, so "
+                    "congruences modulo one hold modulo the other."
+                ).format(typed=self.typed_modulus, m=self.modulus_text)
+            )
+        if self.modulus == 1:
+            yield paragraph(
+                _("Modulo 1 any two integers are congruent, and 0 is the only least residue.")
+            )
+
+    def least_residues(self, *numbers: int) -> Iterator[Block]:
+        """The numbers that are not least residues, with the residues that stand for them."""
+        others = [a for a in numbers if not 0 <= a < self.modulus]
+        if others:
+            yield paragraph(
+                ngettext(
+                    "The least residue is taken: {residues}.",
+                    "Least residues are taken: {residues}.",
+                    len(others),
+                ).format(
+                    residues=conjunction(
+                        f"${a} ≡ {a % self.modulus} (mod {self.modulus_text})$" for a in others
+                    )
+                )
+            )
+
+
+def given_modulus(given: Given) -> int:
+    """The modulus of a family's variant."""
+    m = integer_of(given, "modulus")
+    if m < 1:
+        raise StatementError(f"given.modulus: expected a modulus of at least 1, got {m}")
+    return m
+
+
+# ------------------------------------------------------------ statements in words
+
+BEFORE_MODULUS = re.compile(r"(?P<words>.*?),?\s*(?P<open>\()?\s*\bmod(?:ulo)?\b(?P<modulus>.*)")
+
+
+def words_and_modulus(statements: Sequence[str]) -> tuple[str, str] | None:
+    """What stands before and after `mod` in the one statement; None if that is not its form."""
+    if len(statements) != 1:
+        return None
+    match = BEFORE_MODULUS.fullmatch(" ".join(statements[0].split()))
+    if match is None:
+        return None
+    words, modulus = match["words"].strip(), match["modulus"].strip()
+    if match["open"]:
+        if not modulus.endswith(")"):
+            return None
+        modulus = modulus[:-1].strip()
+    return words, modulus
+
+
+def typed_modulus(text: str, statement: str) -> TypedModulus:
+    """The modulus that a text is; StatementError for 0 and for what is no number."""
+    node = formula(text)
+    if isinstance(node, Group):
+        node = node.inside
+    m = integer_typed(text, "a modulus", statement)
+    if m == 0:
+        raise StatementError(f"{statement!r}: expected a modulus other than 0")
+    return TypedModulus(
+        modulus=abs(m),
+        typed_modulus=plain.typed(node),
+        known_factors=tuple(sorted({*integers(node), *factors_written(node, statement)} - {0, 1})),
+    )
+
+
+def factors_written(node: Math, statement: str) -> Iterator[int]:
+    """The values of the factors of a product: (10^20 + 39)(10^20 + 129) gives both."""
+    match node:
+        case Product(factors):
+            for factor in factors:
+                yield from factors_written(factor, statement)
+        case Power(base):
+            yield from factors_written(base, statement)
+        case _:
+            yield integer(node, statement)
+
+
+def integer_typed(text: str, what: str, statement: str) -> int:
+    """The integer that a text is; StatementError if it is none."""
+    node = formula(text)
+    if any(isinstance(part, Letter) for part in walk(node)):
+        raise StatementError(f"{statement!r}: expected {what} in numbers, found {text!r}")
+    return integer(node, statement)

@@ -1,0 +1,81 @@
+"""Student errors in solving f(x) = 0 (mod m), each carried through to its answer.
+
+One function a slip, named for the mistake: it takes the true work and returns the
+wrong residues with feedback in this congruence's own numbers, or None where the
+mistake cannot be made. Feedback names the step and never the key.
+
+The catalogue is common practice of the trade, in the order of the method: errors in
+normalising (leading coefficient, constant), modulo a prime (signs, halves), in
+factoring, in lifting, in combining.
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+
+from itembank.answer import ResidueSet
+from itembank.arithmetic.polynomials import Poly
+from itembank.problems.base import Slip, Solution, slip
+from itembank.problems.polynomial.slips import (
+    combining,
+    factoring,
+    lifting,
+    modulo_a_prime,
+    normalising,
+)
+from itembank.problems.polynomial.slips.work import LARGEST, Found, Work, true_work
+from itembank.problems.wording import in_letter
+
+MISTAKES: tuple[Callable[[Work], Found], ...] = (
+    normalising.constant_sign,
+    normalising.leading_coefficient_ignored,
+    normalising.modulus_kept,
+    normalising.cancelled_x,
+    modulo_a_prime.needs_a_square_number,
+    modulo_a_prime.one_square_root,
+    modulo_a_prime.halved_in_the_integers,
+    modulo_a_prime.shift_sign,
+    modulo_a_prime.zero_taken_for_no_root,
+    factoring.zero_product_rule,
+    factoring.factor_dropped,
+    lifting.not_lifted,
+    lifting.lift_sign,
+    lifting.power_not_brought_down,
+    lifting.derivative_not_evaluated,
+    lifting.every_lift_kept,
+    lifting.singular_taken_as_simple,
+    lifting.singular_discarded,
+    lifting.only_unshifted_tested,
+    lifting.odd_rule_at_two,
+    lifting.tested_modulo_four_only,
+    combining.matched_pairs_only,
+    combining.residues_added,
+    combining.inverses_left_out,
+    combining.weights_swapped,
+    combining.unsolvable_factor_ignored,
+    factoring.one_pair_only,
+)
+"""In the order of the method; last the one that says least of where it went wrong."""
+
+
+def name_of(mistake: Callable[[Work], Found]) -> str:
+    return mistake.__name__.replace("_", "-")
+
+
+NAMES = tuple(map(name_of, MISTAKES))
+"""What specs and packages call them: not-lifted, lift-sign, ..."""
+
+
+def slips_of(f: Poly, m: int, letter: str, solution: Solution[ResidueSet]) -> Iterator[Slip]:
+    """All slips that apply and whose answers hold at most LARGEST residues, in order."""
+    work = true_work(f, m, solution)
+    if work is None:
+        return
+    for mistake in MISTAKES:
+        made = mistake(work)
+        if made is None:
+            continue
+        wrong, feedback = made
+        answer = {x % m for x in wrong}
+        if len(answer) <= LARGEST:
+            found = slip(name_of(mistake), answer, feedback)
+            yield replace(found, feedback=in_letter(found.feedback, letter))

@@ -1,0 +1,144 @@
+"""Whether a is a square modulo m: whether x^2 = a (mod m) has a solution.
+
+0 is a square, and a may have factors in common with m. For a composite m the Jacobi symbol
+does not decide; each prime power of m does.
+
+`solve` decides, `worked` tells it, `slips` goes wrong on purpose.
+"""
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from math import gcd
+from typing import ClassVar, Self
+
+from itembank.answer import Truth
+from itembank.arithmetic.primes import Factors, Unfactored, factorisation
+from itembank.errors import StatementError
+from itembank.notation.reading import formula, paragraph
+from itembank.notation.tree import Blocks, Math
+from itembank.problems.base import Given, Phrases, Slip, Solution, distinct_slips, integer_of
+from itembank.problems.modular import (
+    Modular,
+    given_modulus,
+    integer_typed,
+    typed_modulus,
+    words_and_modulus,
+)
+from itembank.problems.square_test import slips
+from itembank.problems.square_test.solve import solved
+from itembank.problems.square_test.steps import Verdict
+from itembank.problems.square_test.worked import worked
+from itembank.vocabulary import KindSignature
+from itembank.words import _
+
+__all__ = ["SquareTest", "read"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class SquareTest(Modular):
+    """Is `number` a square modulo `modulus`?"""
+
+    kind: ClassVar[str] = "square_test"
+    signature: ClassVar[KindSignature] = KindSignature(
+        name="square_test",
+        given={"number": "integer", "modulus": "integer"},
+        asks=("whether any",),
+        slips=tuple(slips.MISTAKES),
+        measures=("holds", "jacobi_symbol", "common_divisor", "prime_powers", "steps", "digits"),
+    )
+    number: int
+
+    @classmethod
+    def from_given(cls, given: Given, letter: str = "x") -> Self:
+        return cls(number=integer_of(given, "number"), modulus=given_modulus(given))
+
+    @cached_property
+    def factors(self) -> Factors:
+        """The factorisation of the modulus; StatementError where it is not factored."""
+        try:
+            return factorisation(self.modulus, self.known_factors)
+        except Unfactored as reason:
+            raise StatementError(f"{self.statement[0]}: {reason}") from None
+
+    @property
+    def statement(self) -> tuple[str, ...]:
+        return (f"is {self.number} a square mod {self.modulus_text}",)
+
+    @property
+    def shown(self) -> tuple[Math, ...]:
+        return (formula(f'"is" {self.number} "a square modulo" {self.modulus_text}'),)
+
+    def question(self, ask: str) -> Blocks:
+        text = _(
+            "Decide whether ${a}$ is a square modulo {m}: whether some integer has a square that "
+            "is congruent to ${a}$ modulo {m}."
+        )
+        return (paragraph(text.format(a=self.number, m=f"${self.modulus_text}$")),)
+
+    @property
+    def phrases(self) -> Phrases:
+        return Phrases(
+            member=_("a square"),
+            none=_("no square"),
+            claim=_("{a} is a square modulo {m}").format(
+                a=f"${self.number}$", m=f"${self.modulus_text}$"
+            ),
+        )
+
+    @property
+    def canonical(self) -> tuple[object, ...]:
+        return (self.kind, self.number % self.modulus, self.modulus)
+
+    @property
+    def twin(self) -> tuple[object, ...]:
+        return self.canonical
+
+    def solve(self) -> Solution[Truth]:
+        return solved(self.number, self.modulus, self.factors)
+
+    def measures(self, solution: Solution[Truth]) -> Mapping[str, int]:
+        verdict = solution.steps[-1]
+        assert isinstance(verdict, Verdict)
+        return {
+            "holds": int(solution.answer.holds),
+            "jacobi_symbol": verdict.jacobi or 0,
+            "common_divisor": gcd(self.number, self.modulus),
+            "prime_powers": len(self.factors),
+            "steps": solution.effort,
+            "digits": len(str(self.modulus)),
+        }
+
+    def slips(self, solution: Solution[Truth]) -> tuple[Slip, ...]:
+        found = slips.slips_of(self.number, self.modulus, self.factors)
+        return distinct_slips(found, solution.answer)
+
+    def worked(self, solution: Solution[Truth]) -> Blocks:
+        return (*self.conventions(), *worked(solution))
+
+
+FORM = re.compile(
+    r"is (?P<number>.+?) an? (?:perfect )?(?:square|quadratic residue)", re.IGNORECASE
+)
+
+
+def read(statements: Sequence[str]) -> SquareTest | None:
+    """The problem of "is 2 a square mod 15"; None for statements of another form.
+
+    "is 2 a quadratic residue mod 7" is the same for a number coprime to the modulus, and
+    refused for others: books differ on them.
+    """
+    parts = words_and_modulus(statements)
+    match = parts and FORM.fullmatch(parts[0])
+    if not parts or not match:
+        return None
+    statement = statements[0]
+    number = integer_typed(match["number"], "a number", statement)
+    problem = SquareTest(number=number, **typed_modulus(parts[1].rstrip("? "), statement))
+    if "residue" in parts[0] and gcd(number, problem.modulus) > 1:
+        raise StatementError(
+            f"{statement!r}: expected a number coprime to the modulus, since books differ on the "
+            f"others; write 'is {number} a square mod {problem.modulus_text}'"
+        )
+    return problem

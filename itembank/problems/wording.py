@@ -1,0 +1,168 @@
+"""Phrases and arrangements that the worked solutions of several kinds share.
+
+Every text here is written in the unknown x; `in_letter` puts another letter in its place.
+"""
+
+import dataclasses
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from typing import TypeVar
+
+from itembank.notation import plain
+from itembank.notation.building import plain_polynomial
+from itembank.notation.reading import formula, paragraph
+from itembank.notation.tree import Block, Blocks, Display, Letter, Number, Relation
+from itembank.words import _, ngettext
+
+FITS_ON_THE_BOARD = 10**9
+"""Numbers up to here are written out; larger ones are given by their residues."""
+
+IN_A_SENTENCE = 10**40
+"""Solutions up to here are listed in a sentence; larger ones stand on lines of their own."""
+
+WRITTEN_OUT = 24
+"""At most this many solutions are written out one by one."""
+
+Told = str | Block
+"""What a step is told in: sentences, displays, tables."""
+
+# ------------------------------------------------------------ numbers and words
+
+
+def number_word(n: int) -> str:
+    """one, two, ... ten; 11, 12, ..."""
+    words = (
+        _("no"),
+        _("one"),
+        _("two"),
+        _("three"),
+        _("four"),
+        _("five"),
+        _("six"),
+        _("seven"),
+        _("eight"),
+        _("nine"),
+        _("ten"),
+    )
+    return words[n] if n < len(words) else str(n)
+
+
+def both_or_all(n: int) -> str:
+    """both; all 3: how n things are spoken of that go together."""
+    return _("both") if n == 2 else _("all {n}").format(n=n)
+
+
+def listing(values: Iterable[int]) -> str:
+    """7, 20, 88 - to stand inside a formula."""
+    return ", ".join(map(str, values))
+
+
+def conjunction(phrases: Iterable[str]) -> str:
+    """a; a and b; a, b and c."""
+    *first, last = phrases
+    if not first:
+        return last
+    return _("{first} and {last}").format(first=", ".join(first), last=last)
+
+
+def polynomial(f: Sequence[int], letter: str = "x") -> str:
+    return plain_polynomial(f, letter)
+
+
+def residue_chain(value: int, m: int) -> str:
+    """63 ≡ 11, or 7 alone when 7 is its own least residue, or 11 alone for a long number."""
+    if 0 <= value < m:
+        return str(value)
+    return f"{value} ≡ {value % m}" if fits(value) else str(value % m)
+
+
+def equal_to(value: int, m: int) -> str:
+    """= 63 ≡ 11, = 7, or ≡ 11 where the number itself is long: what follows a product."""
+    if 0 <= value < m or fits(value):
+        return f"= {residue_chain(value, m)}"
+    return f"≡ {value % m}"
+
+
+def fits(value: int) -> bool:
+    """Whether a number that is only passed through is worth writing out."""
+    return abs(value) <= FITS_ON_THE_BOARD**2
+
+
+def multiple_of(value: int, m: int) -> str:
+    """117 = 117, 585 = 5 · 117, 0: how a multiple of m is shown to be one."""
+    q = value // m
+    return f"{value}" if q in (0, 1) else f"{value} = {q} · {m}"
+
+
+# ------------------------------------------------------------ solutions in a list
+
+
+def each_on_a_line(residues: Sequence[int]) -> bool:
+    """Whether a list of residues is too long for a sentence."""
+    return max(residues) > IN_A_SENTENCE
+
+
+def counted(n: int) -> str:
+    """four solutions."""
+    return ngettext("{n} solution", "{n} solutions", n).format(n=number_word(n))
+
+
+def on_lines_below(n: int, modulus: str) -> str:
+    """What introduces `residue_lines`."""
+    return ngettext(
+        "Modulo ${m}$ there is one solution:", "Modulo ${m}$ there are {n} solutions:", n
+    ).format(m=modulus, n=number_word(n))
+
+
+def residue_lines(residues: Iterable[int]) -> Display:
+    """x ≡ r, a line each."""
+    return Display(tuple(Relation((Letter("x"), Number(r)), ("≡",)) for r in residues))
+
+
+# ------------------------------------------------------------ arrangement
+
+
+def run_in(text: str) -> str:
+    """A formula for a run-in heading, which holds plain text only."""
+    return plain.math(formula(text))
+
+
+def flowing(told: Iterable[Told], lead: str = "") -> Iterator[Block]:
+    """The blocks: consecutive sentences make one paragraph, the first with the heading."""
+    sentences: list[str] = []
+    for piece in told:
+        if isinstance(piece, str):
+            sentences.append(piece)
+            continue
+        if sentences or lead:
+            yield paragraph(" ".join(sentences), lead)
+        yield piece
+        sentences, lead = [], ""
+    if sentences or lead:
+        yield paragraph(" ".join(sentences), lead)
+
+
+def in_letter(blocks: Blocks, letter: str) -> Blocks:
+    """The blocks with another unknown for x.
+
+    If the letter is in use beside x (r + 7t when the unknown is t), its place is taken
+    by x; that of a function by F.
+    """
+    if letter == "x":
+        return blocks
+    spare = "F" if letter in "fgh" else "x"
+    return relettered(blocks, {"x": letter, letter: spare})
+
+
+Tree = TypeVar("Tree")
+
+
+def relettered(node: Tree, names: Mapping[str, str]) -> Tree:
+    """The tree with letters exchanged, all at once."""
+    if isinstance(node, Letter):
+        return dataclasses.replace(node, name=names.get(node.name, node.name))
+    if isinstance(node, tuple):
+        return type(node)(relettered(part, names) for part in node)
+    if dataclasses.is_dataclass(node) and not isinstance(node, type):
+        parts = {f.name: getattr(node, f.name) for f in dataclasses.fields(node)}
+        return type(node)(**{name: relettered(part, names) for name, part in parts.items()})
+    return node
