@@ -1,0 +1,145 @@
+"""Conditions that every variant of a family satisfies, as an instructor writes them.
+
+    gcd(p, q) == 1            an expression in parameters and measures that holds
+    solutions in 2..6         a measure (or any number) of a range, bounds included
+    no singular root          a measure that is 0
+    some singular roots       a measure that is at least 1
+
+A measure is a number that the solution of a problem has (KindSignature.measures).
+In the last three forms it may be written with spaces or hyphens, and without its
+plural s; in an expression it is a name, singular_roots.
+"""
+
+import ast
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+from functools import partial
+
+from itembank.spec.expression import (
+    NOWHERE,
+    Env,
+    Expression,
+    Place,
+    Scope,
+    all_read,
+    checked,
+    expression,
+    names_in,
+    value_of,
+)
+from itembank.spec.functions import TooLarge, Undefined
+from itembank.spec.nodes import unknown
+from itembank.spec.tokens import LOGIC, Misread, Token, tokens
+
+
+@dataclass(frozen=True)
+class Condition:
+    """A condition; `measures` are the measures in it: without any, it needs no solution."""
+
+    expression: Expression
+    measures: frozenset[str]
+
+    def holds(self, env: Env) -> bool:
+        """Whether it holds for these parameters and measures.
+
+        A condition without a value (a division by 0, the inverse of a non-unit) does not
+        hold.  One that is too large to evaluate is a fault of the family: SpecError.
+        """
+        try:
+            return bool(self.expression.value(env))
+        except Undefined:
+            return False
+        except TooLarge as e:
+            raise self.expression.without_value(env, e) from None
+
+
+def read_condition(
+    text: str, scope: Scope, measures: Collection[str], place: Place = NOWHERE
+) -> Condition:
+    """The condition that a text states; raises Misread with all that is wrong.
+
+    `scope` holds the parameters; the measures are added to it.
+    """
+    line = tokens(text)
+    scope = Scope((*scope.names, *measures), scope.elsewhere)
+    tree = condition_tree(line, scope, measures)
+    if not any(names_in(tree)):
+        verdict = "holds for every variant" if value_of(tree, {}) else "never holds"
+        raise Misread([(0, f"this {verdict}: no parameter or measure is in it")])
+    whole = expression(text, line, tree, place)
+    return Condition(whole, whole.names & frozenset(measures))
+
+
+def condition_tree(line: Sequence[Token], scope: Scope, measures: Collection[str]) -> ast.expr:
+    words = [token.text for token in line]
+    if words[:1] == ["no"]:
+        return count_tree(line, ast.Eq(), measures)
+    if words[:1] == ["some"]:
+        return count_tree(line, ast.Gt(), measures)
+    if "in" in words:
+        return range_tree(line, words.index("in"), scope, measures)
+    return checked(line, scope, "condition")
+
+
+def count_tree(line: Sequence[Token], op: ast.cmpop, measures: Collection[str]) -> ast.expr:
+    """`no MEASURE` or `some MEASURE`: the measure compared with 0."""
+    if other := next((token for token in line[1:] if not is_word(token)), None):
+        raise stands_alone(other, f"a measure after '{line[0].text}'")
+    if len(line) == 1:
+        raise Misread([(line[0].start, f"expected a measure after '{line[0].text}'")])
+    measure = ast.Name(id=measure_named(line[1:], measures))
+    return ast.Compare(left=measure, ops=[op], comparators=[ast.Constant(value=0)])
+
+
+def range_tree(line: Sequence[Token], at: int, scope: Scope, measures: Collection[str]) -> ast.expr:
+    """`LEFT in a..b`: a <= LEFT <= b."""
+    left, bounds = line[:at], line[at + 1 :]
+    if other := next((token for token in line if token.text in LOGIC), None):
+        raise stands_alone(other, "a range after 'in'")
+    dots = [i for i, token in enumerate(bounds) if token.text == ".."]
+    if len(dots) != 1:
+        raise Misread([(line[at].start, "expected a range such as 'solutions in 2..6'")])
+    middle, low, high = all_read(
+        partial(middle_tree, left, scope, measures),
+        partial(checked, bounds[: dots[0]], scope, "number"),
+        partial(checked, bounds[dots[0] + 1 :], scope, "number"),
+    )
+    constant = not any(names_in(low)) and not any(names_in(high))
+    if constant and value_of(low, {}) > value_of(high, {}):
+        raise Misread([(bounds[0].start, "expected a range a..b with a at most b")])
+    return ast.Compare(left=low, ops=[ast.LtE(), ast.LtE()], comparators=[middle, high])
+
+
+def stands_alone(other: Token, expected: str) -> Misread:
+    """The fault of a condition that goes on after one of the phrases."""
+    advice = "write what else must hold as a condition of its own"
+    return Misread([(other.start, f"expected only {expected}: {advice}")])
+
+
+def middle_tree(left: Sequence[Token], scope: Scope, measures: Collection[str]) -> ast.expr:
+    """What is said to be in a range: a measure in words, or any number."""
+    several_words = len(left) > 1 and all(token.kind == "name" for token in left)
+    if several_words or spelled(left, measures):
+        return ast.Name(id=measure_named(left, measures))
+    return checked(left, scope, "number")
+
+
+def measure_named(words: Sequence[Token], measures: Collection[str]) -> str:
+    """The measure that these words name; raises Misread if there is none."""
+    if measure := spelled(words, measures):
+        return measure
+    said = " ".join(token.text for token in words if token.kind == "name")
+    spoken = [measure.replace("_", " ") for measure in measures]
+    raise Misread([(words[0].start, unknown("measure", said, spoken))])
+
+
+def spelled(words: Sequence[Token], measures: Collection[str]) -> str | None:
+    """The measure so written: its words with spaces, hyphens or underscores, s or no s."""
+    if not all(is_word(token) for token in words):
+        return None
+    name = "_".join(token.text for token in words if token.kind == "name")
+    return next((m for m in (name, name + "s") if m in measures), None)
+
+
+def is_word(token: Token) -> bool:
+    return token.text == "-" or (token.kind == "name" and token.text not in LOGIC)

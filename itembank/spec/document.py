@@ -1,0 +1,278 @@
+"""A spec file as a tree of values with their places: the one reader of YAML.
+
+A spec is text, integers, `true`/`false`, lists and mappings, and nothing else
+of YAML: no anchors and aliases (so no bomb that unfolds), no tags (so no
+object is ever made), one document, no key twice.
+
+Every size is bounded, and the bounds are met before the work is done.  Faults
+are collected in `Faults`; what is at fault stands in the tree as `Broken`, so
+that one fault is told once.
+
+Source: YAML 1.1 as PyYAML reads it, by events; its constructors are not used.
+"""
+
+import re
+from pathlib import Path
+
+import yaml  # type: ignore[import-untyped]  # PyYAML ships without types
+
+from itembank.errors import Fault
+from itembank.spec.nodes import MOST_DIGITS, Broken, Faults, Fields, Node, Scalar, Sequence, short
+
+MOST_BYTES = 256 * 1024
+MOST_NESTING = 20
+MOST_VALUES = 10_000
+
+NOT_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+"""What no XML 1.0 document can hold (section 2.2, Char), so no item either."""
+
+TYPES = {
+    "tag:yaml.org,2002:str": "text",
+    "tag:yaml.org,2002:int": "integer",
+    "tag:yaml.org,2002:bool": "truth value",
+    "tag:yaml.org,2002:float": "number",
+    "tag:yaml.org,2002:null": "nothing",
+    "tag:yaml.org,2002:timestamp": "date",
+}
+HINTS = (
+    (r"mapping values are not allowed", "text that holds ': ' belongs in quotes"),
+    (r"found character '\\t'", "indent with spaces, not with tabs"),
+    (r"found character '[@`%]'", "text that begins so belongs in quotes"),
+    (
+        r"did not find expected alphabetic|expected alphabetic",
+        "text that begins with * or & belongs in quotes",
+    ),
+    (r"could not find expected ':'", "a field is written 'name: value'"),
+    (r"expected ',' or", "a bracket opened before stays open"),
+    (r"expected <block end>", "lines of one list or mapping begin in the same column"),
+    (r"end of stream|found '<stream end>'", "a bracket or a quote stays open"),
+)
+
+
+class Unreadable(Exception):
+    """A fault after which the rest of the file cannot be told."""
+
+    def __init__(self, line: int, column: int, message: str) -> None:
+        self.line, self.column, self.message = line, column, message
+        super().__init__(message)
+
+
+def document(path: Path, faults: Faults) -> Node | None:
+    """The tree of a spec file; None if there is none, with the reason added to `faults`."""
+    try:
+        return tree(source_text(path), faults)
+    except Unreadable as e:
+        faults.found.append(Fault(faults.path, e.line, e.column, e.message))
+        return None
+
+
+def source_text(path: Path) -> str:
+    """The text of a file, at most MOST_BYTES of UTF-8."""
+    if not path.is_file():
+        found = "a folder" if path.is_dir() else "none of this name"
+        raise Unreadable(1, 1, f"expected a file, found {found}")
+    try:
+        with path.open("rb") as file:
+            data = file.read(MOST_BYTES + 1)
+    except OSError as e:
+        raise Unreadable(1, 1, f"expected a file that opens: {e.strerror}") from None
+    if len(data) > MOST_BYTES:
+        raise Unreadable(1, 1, f"expected at most {MOST_BYTES // 1024} kB, found a larger file")
+    try:
+        return data.decode()
+    except UnicodeDecodeError as e:
+        line, column = position_after(data[: e.start].decode())
+        byte = data[e.start]
+        raise Unreadable(
+            line, column, f"expected UTF-8 text, found the byte 0x{byte:02x}; save it as UTF-8"
+        ) from None
+
+
+def position_after(before: str) -> tuple[int, int]:
+    """Line and column of the character that follows this text."""
+    return before.count("\n") + 1, len(before) - before.rfind("\n")
+
+
+def tree(text: str, faults: Faults) -> Node:
+    """The tree of a YAML text; raises Unreadable where it stops being one."""
+    try:
+        loader = yaml.SafeLoader(text)
+    except yaml.reader.ReaderError as e:
+        raise unprintable(text, e.position) from None
+    try:
+        return Composer(loader, text, faults).document()
+    except yaml.MarkedYAMLError as e:
+        raise syntax_fault(e) from None
+    except (ValueError, OverflowError):
+        # An escape such as "\UFFFFFFFF" that names no character: PyYAML passes it to chr().
+        raise Unreadable(
+            loader.line + 1, loader.column + 1, "expected an escape that names a character"
+        ) from None
+    finally:
+        loader.dispose()
+
+
+def unprintable(text: str, index: int) -> Unreadable:
+    line, column = position_after(text[:index])
+    return Unreadable(
+        line, column, f"expected text, found the control character U+{ord(text[index]):04X}"
+    )
+
+
+def syntax_fault(error: yaml.MarkedYAMLError) -> Unreadable:
+    """YAML's own complaint, with its place and what to do about it where we know."""
+    mark = error.problem_mark or error.context_mark
+    line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
+    problem = (error.problem or error.context or "not readable").replace("\n", " ")
+    hint = next((f"; {say}" for pattern, say in HINTS if re.search(pattern, problem)), "")
+    return Unreadable(line, column, f"not YAML: {problem}{hint}")
+
+
+class Composer:
+    """Builds the tree of one document from the parser's events; the names are YAML's."""
+
+    def __init__(self, loader: yaml.SafeLoader, text: str, faults: Faults) -> None:
+        self.loader, self.text, self.faults = loader, text, faults
+        self.values = 0
+        self.reuse_told = False
+
+    def document(self) -> Node:
+        self.loader.get_event()  # the start of the stream
+        if isinstance(self.loader.get_event(), yaml.StreamEndEvent):
+            raise Unreadable(1, 1, "expected fields written 'name: value', found an empty file")
+        root = self.node("", 0)
+        self.loader.get_event()  # the end of the document
+        second = self.loader.get_event()
+        if not isinstance(second, yaml.StreamEndEvent):
+            raise Unreadable(*place(second), "expected one document, found a second one")
+        return root
+
+    def node(self, name: str, depth: int) -> Node:
+        event = self.loader.get_event()
+        self.values += 1
+        if depth > MOST_NESTING:
+            raise Unreadable(*place(event), f"expected at most {MOST_NESTING} levels of nesting")
+        if self.values > MOST_VALUES:
+            raise Unreadable(*place(event), f"expected at most {MOST_VALUES} values in a file")
+        if isinstance(event, yaml.AliasEvent):
+            return self.reused(event, name, f"the alias *{short(event.anchor)}")
+        if isinstance(event, yaml.SequenceStartEvent):
+            node: Node = self.sequence(event, name, depth)
+        elif isinstance(event, yaml.MappingStartEvent):
+            node = self.fields(event, name, depth)
+        else:
+            node = self.scalar(event, name)
+        if event.anchor is not None:
+            return self.reused(event, name, f"the anchor &{short(event.anchor)}")
+        if event.tag is not None:
+            found = f"found the tag {short(event.tag)}: leave tags out"
+            return self.broken(event, name, f"expected a plain value, {found}")
+        return node
+
+    def reused(self, event: yaml.Event, name: str, found: str) -> Broken:
+        """An anchor or an alias: the first of a file is told, for all of them."""
+        if self.reuse_told:
+            return broken(event, name)
+        self.reuse_told = True
+        return self.broken(
+            event,
+            name,
+            f"expected a plain value, found {found}: specs repeat a value instead of naming it; "
+            "text that begins with * or & belongs in quotes",
+        )
+
+    def broken(self, event: yaml.Event, name: str, message: str) -> Broken:
+        node = broken(event, name)
+        self.faults.add(node, message)
+        return node
+
+    def scalar(self, event: yaml.ScalarEvent, name: str) -> Node:
+        text, bare = event.value, event.style is None
+        kind = TYPES.get(self.loader.resolve(yaml.ScalarNode, text, (bare, not bare)), "text")
+        if kind == "integer" and len(text) > MOST_DIGITS:
+            expected = f"expected an integer of at most {MOST_DIGITS} digits"
+            return self.broken(event, name, f"{expected}, found one of {len(text)}")
+        if strange := NOT_XML.search(text):
+            found = f"found the control character U+{ord(strange[0]):04X}"
+            return self.broken(event, name, f"expected text, {found}")
+        line, column = place(event)
+        inset = 0 if bare else 1
+        literal = self.text.startswith(text, event.start_mark.index + inset)
+        return Scalar(
+            line=line,
+            column=column,
+            name=name,
+            text=text,
+            type=kind,
+            quoted=not bare,
+            inset=inset if literal else None,
+        )
+
+    def sequence(self, event: yaml.SequenceStartEvent, name: str, depth: int) -> Sequence:
+        items: list[Node] = []
+        opened = 0
+        while not self.at(yaml.SequenceEndEvent):
+            item = self.node(f"{name}[{len(items) + 1}]", depth + 1)
+            if opened == 0:
+                items.append(self.uncut(item) if event.flow_style else item)
+            opened = max(0, opened + brackets(item)) if event.flow_style else 0
+        line, column = place(event)
+        return Sequence(line=line, column=column, name=name, items=tuple(items))
+
+    def fields(self, event: yaml.MappingStartEvent, name: str, depth: int) -> Fields:
+        pairs: dict[str, tuple[Scalar, Node]] = {}
+        opened = 0
+        while not self.at(yaml.MappingEndEvent):
+            key = self.node(name, depth + 1)
+            text = short(key.text) if isinstance(key, Scalar) else "?"
+            value = self.node(f"{name}.{text}" if name else text, depth + 1)
+            if opened:
+                opened = max(0, opened + brackets(key))
+            elif isinstance(key, Scalar) and key.text in pairs:
+                first = pairs[key.text][0].line
+                self.faults.add(key, f"'{text}' stands here twice, first in line {first}")
+            elif isinstance(key, Scalar):
+                opened = max(0, brackets(value)) if event.flow_style else 0
+                pairs[key.text] = (key, self.uncut(value) if event.flow_style else value)
+            elif not isinstance(key, Broken):
+                self.faults.add(key, "expected a name before ':', found a list or a mapping")
+        line, column = place(event)
+        return Fields(line=line, column=column, name=name, pairs=tuple(pairs.values()))
+
+    def at(self, end: type[yaml.Event]) -> bool:
+        """Whether the next event is this end, which is then passed."""
+        if not self.loader.check_event(end):
+            return False
+        self.loader.get_event()
+        return True
+
+    def uncut(self, node: Node) -> Node:
+        """A value of [ ] or { }, unless it is the piece of a text before its first comma.
+
+        The pieces after it, up to the closing round bracket, are no values of their own.
+        """
+        if not isinstance(node, Scalar) or brackets(node) <= 0:
+            return node
+        self.faults.add(
+            node,
+            f"a comma inside [ ] or {{ }} ends the value '{short(node.text)}': "
+            "put the whole value in quotes",
+        )
+        return Broken(line=node.line, column=node.column, name=node.name)
+
+
+def brackets(node: Node) -> int:
+    """Opening less closing round brackets of a text without quotes."""
+    if isinstance(node, Scalar) and not node.quoted:
+        return node.text.count("(") - node.text.count(")")
+    return 0
+
+
+def broken(event: yaml.Event, name: str) -> Broken:
+    line, column = place(event)
+    return Broken(line=line, column=column, name=name)
+
+
+def place(event: yaml.Event) -> tuple[int, int]:
+    """Line and column of what an event begins."""
+    return event.start_mark.line + 1, event.start_mark.column + 1

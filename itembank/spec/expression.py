@@ -1,0 +1,425 @@
+"""Expressions in the parameters of a family: read, checked, and evaluated exactly.
+
+Grammar: integers in decimal, names, + - * // % ^ (also **), comparisons (also in
+a chain, a < b <= c), and / or / not, round brackets, and calls of FUNCTIONS.
+Precedence and rounding are Python's: ^ binds tighter than a minus sign before it
+and groups to the right, // rounds down, % takes the sign of the divisor.
+
+A text is cut into tokens, whose order is checked so that every complaint names a
+character; then `ast` parses it, and the tree is held against a whitelist.
+Nothing is compiled or executed.  Every size is bounded before work is done on
+it: `2^10^9` is a fault, not a wait.  A part without names is evaluated when it
+is read, so that what can never have a value is told there.
+"""
+
+import ast
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import partial
+from typing import Literal
+
+from itembank.arithmetic import polynomials
+from itembank.arithmetic.polynomials import Poly
+from itembank.errors import Fault, SpecError
+from itembank.spec.functions import (
+    ARITHMETIC,
+    COMPARISONS,
+    FUNCTIONS,
+    MOST_BITS,
+    PREFIXES,
+    TooLarge,
+    Undefined,
+    needs,
+    power,
+    within,
+)
+from itembank.spec.nodes import short, unknown
+from itembank.spec.tokens import Misread, Token, check_order, tokens
+
+MOST_DEPTH = 100
+MOST_DEGREE = 64
+
+UNKNOWN = "x"
+"""The unknown of every equation; no parameter has this name."""
+
+Env = Mapping[str, int]
+Part = Literal["number", "condition", "polynomial"]
+
+# ------------------------------------------------------------ trees
+
+
+@dataclass(frozen=True)
+class Scope:
+    """The names an expression may use, and why others that exist are not among them."""
+
+    names: Collection[str]
+    elsewhere: Mapping[str, str] = field(default_factory=dict)
+
+
+def parsed(line: Sequence[Token]) -> ast.expr:
+    """The tree of tokens in good order; a node's col_offset is the index of its character."""
+    check_order(line)
+    source, starts = "", {}
+    for token in line:
+        starts[len(source)] = token.start
+        source += ("**" if token.text == "^" else token.text) + " "
+    try:
+        tree = ast.parse(source.strip(), mode="eval").body
+    except (SyntaxError, RecursionError, MemoryError):
+        raise Misread([(0, "nested too deeply")]) from None
+    for node in ast.walk(tree):
+        if isinstance(node, ast.expr):
+            node.col_offset = starts[node.col_offset]
+    if is_deeper(tree, MOST_DEPTH):
+        raise Misread([(0, "nested too deeply")])
+    return tree
+
+
+def operands(node: ast.expr) -> list[ast.expr]:
+    """The expressions directly under one; a function's name is none."""
+    if isinstance(node, ast.Call):
+        return node.args
+    return [child for child in ast.iter_child_nodes(node) if isinstance(child, ast.expr)]
+
+
+def is_deeper(tree: ast.expr, most: int) -> bool:
+    level = [tree]
+    for _ in range(most):
+        level = [child for node in level for child in operands(node)]
+    return bool(level)
+
+
+def names_in(node: ast.expr) -> Iterator[str]:
+    if isinstance(node, ast.Name):
+        yield node.id
+    for child in operands(node):
+        yield from names_in(child)
+
+
+def name_faults(node: ast.expr, scope: Scope) -> Iterator[tuple[int, str]]:
+    """The names and the calls that the scope does not know, each with its character."""
+    match node:
+        case ast.Name(id=name) if name not in scope.names:
+            yield node.col_offset, wrong_name(name, scope)
+        case ast.Call(func=ast.Name(id=name), args=args):
+            function = FUNCTIONS.get(name)
+            if function is None and name in (*scope.names, *scope.elsewhere, UNKNOWN):
+                yield node.col_offset, f"'{name}' is no function; a product is written with *"
+            elif function is None:
+                yield node.col_offset, unknown("function", name, FUNCTIONS)
+            elif not function.takes(len(args)):
+                expected = f"expected {name}({function.arguments})"
+                yield node.col_offset, f"{expected}, found {len(args)} of its arguments"
+    for child in operands(node):
+        yield from name_faults(child, scope)
+
+
+def wrong_name(name: str, scope: Scope) -> str:
+    if name in scope.elsewhere:
+        return f"'{name}' {scope.elsewhere[name]}"
+    if name == UNKNOWN:
+        return f"'{UNKNOWN}' is the unknown; it stands only in an equation"
+    if name in FUNCTIONS:
+        return f"expected {name}({FUNCTIONS[name].arguments}), found no arguments"
+    return unknown("name", name, scope.names)
+
+
+def part(node: ast.expr) -> Part:
+    """What a tree is; raises Misread at the first part that cannot stand where it stands."""
+    match node:
+        case ast.Constant(value=int()):
+            return "number"
+        case ast.Name(id=name):
+            return "polynomial" if name == UNKNOWN else "number"
+        case ast.UnaryOp(op=ast.Not()) | ast.BoolOp():
+            return made_of("condition", operands(node), "condition")
+        case ast.Compare():
+            return made_of("number", operands(node), "condition")
+        case ast.Call(func=ast.Name(id=name)):
+            gives: Part = "condition" if FUNCTIONS[name].condition else "number"
+            return made_of("number", node.args, gives)
+        case ast.BinOp(op=ast.FloorDiv() | ast.Mod()):
+            return made_of("number", operands(node), "number")
+        case ast.BinOp(left=a, op=ast.Pow(), right=b):
+            made_of("number", [b], "number")
+            return sum_of([a])
+        case ast.UnaryOp() | ast.BinOp(op=ast.Add() | ast.Sub() | ast.Mult()):
+            return sum_of(operands(node))
+    raise Misread([(node.col_offset, "expected one value in brackets, found several")])
+
+
+def made_of(wanted: Part, nodes: Sequence[ast.expr], whole: Part) -> Part:
+    """`whole`, if every node is what is wanted."""
+    for node in nodes:
+        check_part(node, part(node), wanted)
+    return whole
+
+
+def sum_of(nodes: Sequence[ast.expr]) -> Part:
+    """A number, or a polynomial if the unknown is in one of the nodes."""
+    parts = [part(node) for node in nodes]
+    for node, found in zip(nodes, parts, strict=True):
+        if found != "polynomial":
+            check_part(node, found, "number")
+    return "polynomial" if "polynomial" in parts else "number"
+
+
+def check_part(node: ast.expr, found: Part, wanted: Part) -> None:
+    if found == "polynomial":
+        raise Misread([(node.col_offset, f"'{UNKNOWN}' stands only in sums, products and powers")])
+    if found != wanted:
+        raise Misread([(node.col_offset, f"expected a {wanted}, found a {found}")])
+
+
+def constant_faults(node: ast.expr) -> Iterator[tuple[int, str]]:
+    """The parts without parameters that have no value, or too large a one."""
+    names = set(names_in(node))
+    if names - {UNKNOWN}:
+        for child in operands(node):
+            yield from constant_faults(child)
+        return
+    try:
+        polynomial_of(node, {}) if names else value_of(node, {})
+    except (Undefined, TooLarge) as e:
+        yield node.col_offset, f"no value: {e}"
+
+
+# ------------------------------------------------------------ values
+
+
+def value_of(node: ast.expr, env: Env) -> int:
+    """The value of a checked tree; of a condition, whether it holds."""
+    match node:
+        case ast.Constant(value=int(n)):
+            return n
+        case ast.Name(id=name):
+            return env[name]
+        case ast.UnaryOp(op=op, operand=a):
+            return PREFIXES[type(op)](value_of(a, env))
+        case ast.BinOp(left=a, op=op, right=b):
+            value = ARITHMETIC[type(op)](value_of(a, env), value_of(b, env))
+            return within(value, MOST_BITS, "a value")
+        case ast.BoolOp(op=ast.And(), values=parts):
+            return all(value_of(p, env) for p in parts)
+        case ast.BoolOp(values=parts):
+            return any(value_of(p, env) for p in parts)
+        case ast.Compare(left=a, ops=ops, comparators=rest):
+            return holds(value_of(a, env), ops, rest, env)
+        case ast.Call(func=ast.Name(id=name), args=args):
+            value = FUNCTIONS[name].value(*(value_of(a, env) for a in args))
+            return within(value, MOST_BITS, f"a value of {name}")
+    raise AssertionError(f"{type(node).__name__} passed the whitelist")
+
+
+def holds(a: int, ops: Sequence[ast.cmpop], rest: Sequence[ast.expr], env: Env) -> bool:
+    """Whether a chain of comparisons holds; what follows the first false one is not evaluated."""
+    for op, node in zip(ops, rest, strict=True):
+        b = value_of(node, env)
+        if not COMPARISONS[type(op)](a, b):
+            return False
+        a = b
+    return True
+
+
+def polynomial_of(node: ast.expr, env: Env) -> Poly:
+    """The polynomial in the unknown that a checked tree is."""
+    match node:
+        case ast.Name(id=name) if name == UNKNOWN:
+            return (0, 1)
+        case ast.UnaryOp(op=op, operand=a):
+            return polynomials.scaled(polynomial_of(a, env), PREFIXES[type(op)](1))
+        case ast.BinOp(left=a, op=ast.Add(), right=b):
+            return polynomials.sum_of(polynomial_of(a, env), polynomial_of(b, env))
+        case ast.BinOp(left=a, op=ast.Sub(), right=b):
+            minus = polynomials.scaled(polynomial_of(b, env), -1)
+            return polynomials.sum_of(polynomial_of(a, env), minus)
+        case ast.BinOp(left=a, op=ast.Mult(), right=b):
+            return product_of(polynomial_of(a, env), polynomial_of(b, env))
+        case ast.BinOp(left=a, op=ast.Pow(), right=b):
+            return power_of(polynomial_of(a, env), value_of(b, env))
+        case _:
+            return polynomials.trimmed((value_of(node, env),))
+
+
+def power_of(f: Poly, e: int) -> Poly:
+    """f^e, whose degree is bounded before it is computed."""
+    if len(f) < 2:
+        return polynomials.trimmed((power(sum(f), e),))
+    needs(e >= 0, f"an exponent is at least 0, got {e}")
+    check_degree((len(f) - 1) * e)
+    result: Poly = (1,)
+    for _ in range(e):
+        result = product_of(result, f)
+    return result
+
+
+def product_of(f: Poly, g: Poly) -> Poly:
+    check_degree(len(f) + len(g) - 2)
+    return tuple(within(c, MOST_BITS, "a coefficient") for c in polynomials.product(f, g))
+
+
+def check_degree(n: int) -> None:
+    if n > MOST_DEGREE:
+        raise TooLarge(f"a degree is beyond {MOST_DEGREE}")
+
+
+# ------------------------------------------------------------ expressions
+
+
+@dataclass(frozen=True)
+class Place:
+    """Where an author wrote something: file, line, column, and the dotted name of the field."""
+
+    path: str = "<text>"
+    line: int = 1
+    column: int = 1
+    name: str = ""
+
+    def error(self, message: str) -> SpecError:
+        text = f"{self.name}: {message}" if self.name else message
+        return SpecError([Fault(self.path, self.line, self.column, text)])
+
+
+NOWHERE = Place()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Written:
+    """What an author wrote.
+
+    canonical: equal for two texts that differ only in their spaces.
+    names: the parameters and measures in it.
+    """
+
+    text: str = field(compare=False)
+    canonical: str
+    names: frozenset[str]
+    place: Place = field(compare=False, repr=False)
+
+    def without_value(self, env: Env, reason: object) -> SpecError:
+        """The error that this has no value for these parameters."""
+        values = ", ".join(f"{n} = {short(str(env[n]))}" for n in sorted(self.names))
+        at = f" at {values}" if values else ""
+        return self.place.error(f"'{short(self.text)}' has no value{at}: {reason}")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Expression(Written):
+    """A number, or a condition, in the parameters."""
+
+    tree: ast.expr = field(compare=False, repr=False)
+
+    def value(self, env: Env) -> int:
+        """Its value; of a condition, whether it holds.  Raises Undefined or TooLarge."""
+        return value_of(self.tree, env)
+
+    def required(self, env: Env) -> int:
+        """As `value`, where there must be one: raises SpecError with the place and the values."""
+        try:
+            return self.value(env)
+        except (Undefined, TooLarge) as e:
+            raise self.without_value(env, e) from None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Equation(Written):
+    """polynomial = polynomial in the unknown x."""
+
+    left: ast.expr = field(compare=False, repr=False)
+    right: ast.expr = field(compare=False, repr=False)
+
+    def sides(self, env: Env) -> tuple[Poly, Poly]:
+        """Both sides as coefficients, constant term first, no zero last (() is 0).
+
+        Raises SpecError, with the place and the values, if one has no value.
+        """
+        try:
+            return polynomial_of(self.left, env), polynomial_of(self.right, env)
+        except (Undefined, TooLarge) as e:
+            raise self.without_value(env, e) from None
+
+
+def number(text: str, scope: Scope, place: Place = NOWHERE) -> Expression:
+    """A number in the names of the scope; raises Misread with all that is wrong."""
+    line = tokens(text)
+    return expression(text, line, checked(line, scope, "number"), place)
+
+
+def condition(text: str, scope: Scope, place: Place = NOWHERE) -> Expression:
+    """A condition on the names of the scope; raises Misread with all that is wrong."""
+    line = tokens(text)
+    return expression(text, line, checked(line, scope, "condition"), place)
+
+
+def equation(text: str, scope: Scope, place: Place = NOWHERE) -> Equation:
+    """An equation in x; raises Misread with all that is wrong.
+
+    >>> f = equation("x^2 + b*x = c", Scope(["b", "c"]))
+    >>> f.sides({"b": 9, "c": -5})
+    ((0, 9, 1), (-5,))
+    """
+    line = tokens(text)
+    signs = [i for i, token in enumerate(line) if token.text == "="]
+    if not signs:
+        raise Misread([(0, "expected 'polynomial = polynomial', found no =")])
+    if len(signs) > 1:
+        raise Misread([(line[signs[1]].start, "expected one =, found a second one")])
+    sides = line[: signs[0]], line[signs[0] + 1 :]
+    if not all(sides):
+        raise Misread([(line[signs[0]].start, "expected a polynomial on both sides of =")])
+    left, right = all_read(*(partial(checked, side, scope, "polynomial") for side in sides))
+    names = {*names_in(left), *names_in(right)}
+    if UNKNOWN not in names:
+        raise Misread([(0, f"expected an equation in {UNKNOWN}, found none")])
+    return Equation(
+        text=text,
+        canonical=canonical(line),
+        names=frozenset(names - {UNKNOWN}),
+        place=place,
+        left=left,
+        right=right,
+    )
+
+
+def checked(line: Sequence[Token], scope: Scope, wanted: Part) -> ast.expr:
+    """The tree of the tokens, in which everything is known and stands in its place."""
+    tree = parsed(line)
+    if wanted == "polynomial":
+        scope = Scope((*scope.names, UNKNOWN), scope.elsewhere)
+    if faults := list(name_faults(tree, scope)):
+        raise Misread(faults)
+    if wanted == "polynomial":
+        sum_of([tree])
+    else:
+        made_of(wanted, [tree], wanted)
+    if faults := list(constant_faults(tree)):
+        raise Misread(faults)
+    return tree
+
+
+def all_read(*readings: Callable[[], ast.expr]) -> list[ast.expr]:
+    """The trees of several readings; raises Misread with the faults of all."""
+    trees: list[ast.expr] = []
+    faults: list[tuple[int, str]] = []
+    for reading in readings:
+        try:
+            trees.append(reading())
+        except Misread as e:
+            faults += e.faults
+    if faults:
+        raise Misread(faults)
+    return trees
+
+
+def expression(text: str, line: Sequence[Token], tree: ast.expr, place: Place) -> Expression:
+    return Expression(
+        text=text,
+        canonical=canonical(line),
+        names=frozenset(names_in(tree)),
+        place=place,
+        tree=tree,
+    )
+
+
+def canonical(line: Sequence[Token]) -> str:
+    return " ".join("^" if token.text == "**" else token.text for token in line)

@@ -1,0 +1,360 @@
+"""A family: one kind of question, with its parameters, conditions and wording.
+
+`load_family` reads the YAML file of one, checks all that can be checked without
+drawing, and raises SpecError with every fault of the file at once.
+"""
+
+import json
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from hashlib import sha256
+from pathlib import Path
+from typing import Annotated, Any
+
+from pydantic import (
+    AfterValidator,
+    ConfigDict,
+    Field,
+    PlainValidator,
+    ValidationInfo,
+    ValidatorFunctionWrapHandler,
+    WithJsonSchema,
+    create_model,
+    field_validator,
+)
+from pydantic_core import PydanticCustomError
+
+from itembank.arithmetic.polynomials import Poly
+from itembank.errors import SpecError
+from itembank.spec.condition import Condition, read_condition
+from itembank.spec.document import document
+from itembank.spec.expression import (
+    UNKNOWN,
+    Env,
+    Equation,
+    Expression,
+    Place,
+    Scope,
+    equation,
+    number,
+)
+from itembank.spec.nodes import Faults, Fields, Node, Scalar, near_miss
+from itembank.spec.parameter import Parameter, Parameters
+from itembank.spec.shapes import (
+    ABSENT,
+    Distinct,
+    Identifier,
+    Integer,
+    Line,
+    OneOf,
+    Several,
+    Shape,
+    SpecFile,
+    Text,
+    at,
+    fault,
+    meant,
+    together,
+    told,
+)
+from itembank.spec.surroundings import Surroundings, Written, around
+from itembank.spec.use import check_use
+from itembank.vocabulary import (
+    ASKS,
+    FORMS,
+    FORMS_OF_ASK,
+    LEVELS,
+    SCORING_RULES,
+    FieldType,
+    KindSignature,
+)
+
+MOST_VERSIONS = 9999
+MOST_CONDITIONS = 50
+
+Sides = tuple[Poly, Poly]
+GivenField = Expression | tuple[Expression, ...] | Equation | tuple[Equation, ...]
+GivenValue = int | tuple[int, ...] | Sides | tuple[Sides, ...]
+
+
+@dataclass(frozen=True)
+class Given:
+    """What the problem of a variant is made of, by the names of its kind's signature."""
+
+    fields: tuple[tuple[str, GivenField], ...]
+
+    def values(self, env: Env) -> dict[str, GivenValue]:
+        """The fields for these parameters: integers, pairs of polynomials, tuples of them.
+
+        Raises SpecError, with the place and the values, where one has no value.
+        """
+        return {name: given_value(value, env) for name, value in self.fields}
+
+
+def given_value(said: GivenField, env: Env) -> Any:
+    if isinstance(said, tuple):
+        return tuple(given_value(part, env) for part in said)
+    return said.sides(env) if isinstance(said, Equation) else said.required(env)
+
+
+# ------------------------------------------------------------ words
+
+
+def fitting(
+    what: str, word: str, here: Collection[str], anywhere: Collection[str], where: str
+) -> str:
+    """A word that goes with something; one that exists but does not go with it is told so."""
+    if word in here or word not in anywhere:
+        return OneOf(what, here).known(word)
+    words = ", ".join(here)
+    raise fault(f"the {what} '{word}' does not go with the {where}; expected one of: {words}")
+
+
+def known_kind(word: str, info: ValidationInfo) -> str:
+    return OneOf("kind of problem", around(info).kinds).known(word)
+
+
+def ask_of_the_kind(word: str, info: ValidationInfo) -> str:
+    kind = around(info).kind
+    if kind is None:
+        return OneOf("ask", ASKS).known(word)
+    return fitting("ask", word, kind.asks, ASKS, f"kind of problem '{kind.name}'")
+
+
+def form_of_the_ask(word: str, info: ValidationInfo) -> str:
+    ask = info.data["ask"]
+    return fitting("form", word, FORMS_OF_ASK[ask], FORMS, f"ask '{ask}'")
+
+
+def form_offered(word: str, info: ValidationInfo) -> str:
+    forms = info.data.get("forms")
+    return OneOf("form of this family", forms).known(word) if forms else word
+
+
+def slip_of_the_kind(word: str, info: ValidationInfo) -> str:
+    kind = around(info).kind
+    return OneOf("slip", kind.slips).known(word) if kind else word
+
+
+Kind = Annotated[Line, AfterValidator(known_kind)]
+Ask = Annotated[Line, AfterValidator(ask_of_the_kind), WithJsonSchema({"enum": [*ASKS]})]
+AnyForm = Annotated[Line, WithJsonSchema({"enum": [*FORMS]})]
+Form = Annotated[AnyForm, AfterValidator(form_of_the_ask)]
+OfferedForm = Annotated[AnyForm, AfterValidator(form_offered)]
+SlipName = Annotated[Line, AfterValidator(slip_of_the_kind)]
+
+# ------------------------------------------------------------ expressions
+
+Number = Annotated[
+    Expression,
+    Written(
+        "an expression",
+        lambda file, node, text, place: number(text, file.everywhere(), place),
+        {"type": ["integer", "string"]},
+    ),
+]
+EquationText = Annotated[
+    Equation,
+    Written(
+        f"an equation in {UNKNOWN}, as in 'x^2 + b*x = c'",
+        lambda file, node, text, place: equation(text, file.everywhere(), place),
+        {"type": "string", "pattern": "="},
+    ),
+]
+
+
+def condition_of(file: Surroundings, node: Scalar, text: str, place: Place) -> Condition | None:
+    """A condition; None if there is no kind, whose measures it may name."""
+    return read_condition(text, Scope(file.names), file.measures, place) if file.kind else None
+
+
+Where = Annotated[Condition, Written("a condition", condition_of, {"type": "string"})]
+
+GIVEN_FIELDS: dict[FieldType, Any] = {
+    "integer": Number,
+    "integers": Several[Number],
+    "equation": EquationText,
+    "equations": Several[EquationText],
+}
+
+
+def given_fields(kind: KindSignature) -> type[Shape]:
+    """What the field `given` holds in a family of this kind."""
+    fields: dict[str, Any] = {name: (GIVEN_FIELDS[type], ...) for name, type in kind.given.items()}
+    about = f"What a problem of the kind '{kind.name}' is made of."
+    return create_model("given", __base__=Shape, __doc__=about, **fields)
+
+
+def read_given(value: object, info: ValidationInfo) -> Given | None:
+    """The fields of the kind; None without a kind."""
+    file = around(info)
+    if file.kind is None:
+        return None
+    return Given(tuple(given_fields(file.kind).model_validate(value, context=file)))
+
+
+# ------------------------------------------------------------ the family
+
+
+class Family(SpecFile):
+    """One kind of question with its parameters, conditions and wording."""
+
+    model_config = ConfigDict(title="A family of questions")
+
+    version: Integer = Field(ge=1, le=MOST_VERSIONS)
+    """Raised with every change that changes questions."""
+
+    kind: Kind = Field(alias="problem")
+    """The kind of problem."""
+
+    outcomes: Distinct[Identifier]
+    """Ids of the course outcomes that it serves, the main one first."""
+
+    level: Annotated[Line, OneOf("level", LEVELS)]
+    """How difficult it is meant to be (words of IEEE 1484.12.1)."""
+
+    about: Text | None = None
+    """For colleagues: why the family exists, what to look out for."""
+
+    sources: Parameters = Field(alias="parameters")
+    """Drawn in this order; a parameter may use those above it."""
+
+    conditions: tuple[Where, ...] = Field(
+        default=(), alias="where", min_length=1, max_length=MOST_CONDITIONS
+    )
+    """Conditions that every variant satisfies: 'gcd(p, q) == 1', 'solutions in 2..6', 'no
+    singular root', 'some singular roots'."""
+
+    given: Annotated[Given, PlainValidator(read_given), WithJsonSchema({"type": "object"})]
+    """What the problem is made of."""
+
+    ask: Ask
+    """What is asked."""
+
+    forms: Distinct[Form] = ABSENT
+    """The response forms offered; the first is the default."""
+
+    slips: Distinct[SlipName] = ABSENT
+    """The student errors that give wrong options and feedback; all of the kind if absent."""
+
+    substitutes: dict[OfferedForm, AnyForm] = Field(
+        default_factory=dict, min_length=1, json_schema_extra={"propertyNames": {"enum": [*FORMS]}}
+    )
+    """For a form, the plain form used where a format cannot carry it."""
+
+    scoring: Annotated[Line, OneOf("scoring rule", SCORING_RULES)] = SCORING_RULES[0]
+    """How answers score."""
+
+    small: Text | None = None
+    """Why the family has few variants."""
+
+    @cached_property
+    def parameters(self) -> tuple[Parameter, ...]:
+        return tuple(fields.parameter(name) for name, fields in self.sources.items())
+
+    @cached_property
+    def fingerprint(self) -> str:
+        """SHA-256 of what the file says apart from id, version, title, about and small.
+
+        Spaces within expressions do not count, nor do slips that the file does not list.
+        """
+        plain = {"kind", "outcomes", "level", "ask", "forms", "scoring"}
+        content = self.model_dump(include=plain) | {
+            "substitutes": [*self.substitutes.items()],
+            "parameters": [
+                [p.name, p.source, canonical(p.terms), canonical(p.excluded), p.radical]
+                for p in self.parameters
+            ],
+            "where": [condition.expression.canonical for condition in self.conditions],
+            "given": {name: canonical(value) for name, value in self.given.fields},
+            "slips": self.slips if "slips" in self.model_fields_set else "all",
+        }
+        return sha256(json.dumps(content, sort_keys=True).encode()).hexdigest()
+
+    def substitute(self, form: str) -> str | None:
+        """The form that stands in for one that a format cannot carry; None if none is declared."""
+        return self.substitutes.get(form)
+
+    @field_validator("forms", mode="wrap")
+    @classmethod
+    def first_if_absent(
+        cls, value: object, handler: ValidatorFunctionWrapHandler, info: ValidationInfo
+    ) -> object:
+        """The first form of the ask if none is listed; () if the ask is at fault."""
+        forms = FORMS_OF_ASK[info.data["ask"]] if "ask" in info.data else ()
+        return handler(value) if forms and value is not None else forms[:1]
+
+    @field_validator("slips", mode="wrap")
+    @classmethod
+    def all_if_absent(
+        cls, value: object, handler: ValidatorFunctionWrapHandler, info: ValidationInfo
+    ) -> object:
+        """All slips of the kind if none are listed; () without a kind."""
+        kind = around(info).kind
+        return handler(value) if kind and value is not None else kind.slips if kind else ()
+
+    @field_validator("substitutes")
+    @classmethod
+    def stand_in(cls, substitutes: dict[str, str], info: ValidationInfo) -> dict[str, str]:
+        """Each another form that the ask can be put in."""
+        errors = []
+        for form, plain in substitutes.items() if info.data.get("forms") else ():
+            others = [other for other in FORMS_OF_ASK[info.data["ask"]] if other != form]
+            try:
+                fitting("substitute", plain, others, FORMS, f"form '{form}'")
+            except PydanticCustomError as e:
+                errors.append(at(e, form))
+        if errors:
+            raise together(errors)
+        return substitutes
+
+    @field_validator("scoring")
+    @classmethod
+    def scores_a_form(cls, rule: str, info: ValidationInfo) -> str:
+        forms = info.data.get("forms", ())
+        if rule == "plus minus" and forms and "select all" not in forms:
+            raise fault("'plus minus' scores the form 'select all' only, which is not a form here")
+        return rule
+
+
+def canonical(value: GivenField) -> str | list[str]:
+    return [term.canonical for term in value] if isinstance(value, tuple) else value.canonical
+
+
+# ------------------------------------------------------------ reading
+
+
+def load_family(path: Path, kinds: Mapping[str, KindSignature]) -> Family:
+    """The family of a file; raises SpecError with all its faults, in the order of the file."""
+    faults = Faults(str(path))
+    root = document(path, faults)
+    if root is None:
+        raise SpecError(faults.found)
+    nodes = fields_of(root)
+    kind = kind_meant(nodes.get("problem"), kinds)
+    family = told(Family, root, faults, Surroundings(path, names_in(nodes), kinds, kind))
+    if kind:
+        check_use(nodes, len(kind.given), faults)
+    if family is None or faults.found:
+        raise SpecError(faults.found)
+    return family
+
+
+def fields_of(root: Node) -> dict[str, Node]:
+    """The values of a family file by the fields that are meant."""
+    values = {key.text: value for key, value in root.pairs} if isinstance(root, Fields) else {}
+    names = meant(values, Family.names())
+    return {field: values[name] for field, name in names.items()}
+
+
+def names_in(nodes: Mapping[str, Node]) -> tuple[Scalar, ...]:
+    """The names of the parameters."""
+    parameters = nodes.get("parameters")
+    return tuple(key for key, _ in parameters.pairs) if isinstance(parameters, Fields) else ()
+
+
+def kind_meant(node: Node | None, kinds: Mapping[str, KindSignature]) -> KindSignature | None:
+    """The kind of problem named, or else a near miss, so that the rest can be checked."""
+    name = node.text.strip() if isinstance(node, Scalar) else ""
+    return kinds.get(name) or kinds.get(near_miss(name, kinds) or "")

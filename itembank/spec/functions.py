@@ -1,0 +1,189 @@
+"""The operators and functions that an expression may use, exact and bounded.
+
+What has no value raises Undefined; what would be larger than the bounds below
+raises TooLarge, before it is computed.  Letters: a, b, n integers, m modulus,
+p prime, e exponent.
+"""
+
+import ast
+import operator
+from collections.abc import Callable
+from dataclasses import dataclass
+from math import gcd, isqrt, lcm
+
+from itembank.arithmetic import prime_roots, primes, remainders
+from itembank.errors import ItemBankError
+from itembank.spec.nodes import short
+
+MOST_BITS = 4096
+"""The largest value of any part of an expression."""
+
+MOST_BITS_TESTED = 512
+"""The largest number tested for primality (is_prime, legendre)."""
+
+MOST_BITS_FACTORED = 64
+"""The largest number factored (phi, order): a twentieth of a second at worst."""
+
+
+class Undefined(ItemBankError):
+    """An expression that has no value here: a division by 0, the inverse of a non-unit."""
+
+
+class TooLarge(ItemBankError):
+    """An expression whose value is beyond the bounds."""
+
+
+def within(n: int, bits: int, what: str) -> int:
+    """n itself; TooLarge if it has more bits."""
+    if n.bit_length() > bits:
+        raise TooLarge(f"{what} is beyond {bits} bits")
+    return n
+
+
+def needs(condition: bool, reason: str) -> None:
+    """Undefined, with this reason, unless the condition holds."""
+    if not condition:
+        raise Undefined(reason)
+
+
+def shown(n: int) -> str:
+    """n as a message shows it."""
+    return short(str(n))
+
+
+# ------------------------------------------------------------ operators
+
+
+def power(a: int, e: int) -> int:
+    """a^e, whose size is bounded before it is computed."""
+    needs(e >= 0, f"an exponent is at least 0, got {shown(e)}")
+    if abs(a) > 1 and (abs(a).bit_length() - 1) * e > MOST_BITS:
+        raise TooLarge(f"a power is beyond {MOST_BITS} bits")
+    return int(a**e)
+
+
+def quotient(a: int, b: int) -> int:
+    needs(b != 0, "a division by 0")
+    return a // b
+
+
+def remainder(a: int, b: int) -> int:
+    needs(b != 0, "a remainder modulo 0")
+    return a % b
+
+
+ARITHMETIC: dict[type[ast.operator], Callable[[int, int], int]] = {
+    ast.Add: operator.add,
+    ast.Sub: operator.sub,
+    ast.Mult: operator.mul,
+    ast.FloorDiv: quotient,
+    ast.Mod: remainder,
+    ast.Pow: power,
+}
+COMPARISONS: dict[type[ast.cmpop], Callable[[int, int], bool]] = {
+    ast.Eq: operator.eq,
+    ast.NotEq: operator.ne,
+    ast.Lt: operator.lt,
+    ast.LtE: operator.le,
+    ast.Gt: operator.gt,
+    ast.GtE: operator.ge,
+}
+PREFIXES: dict[type[ast.unaryop], Callable[[int], int]] = {
+    ast.USub: operator.neg,
+    ast.UAdd: operator.pos,
+    ast.Not: operator.not_,
+}
+
+# ------------------------------------------------------------ functions
+
+
+def inverse(a: int, m: int) -> int:
+    """The least residue b with ab = 1 (mod m)."""
+    needs(m >= 1, f"inverse needs a modulus of at least 1, got {shown(m)}")
+    needs(gcd(a, m) == 1, f"{shown(a)} has no inverse modulo {shown(m)}")
+    return remainders.inverse(a, m)
+
+
+def phi(n: int) -> int:
+    """How many of 1, ..., n are coprime to n."""
+    needs(n >= 1, f"phi needs an argument of at least 1, got {shown(n)}")
+    return primes.phi(within(n, MOST_BITS_FACTORED, "a number to be factored"))
+
+
+def order(a: int, m: int) -> int:
+    """The least e >= 1 with a^e = 1 (mod m): phi(m), less its primes while that holds.
+
+    Source: Cohen, A Course in Computational Algebraic Number Theory, Algorithm 1.4.3.
+    """
+    needs(m >= 1, f"order needs a modulus of at least 1, got {shown(m)}")
+    needs(gcd(a, m) == 1, f"{shown(a)} has no order modulo {shown(m)}")
+    e = phi(m)
+    for p, k in primes.factorisation(e):
+        for _ in range(k):
+            if pow(a, e // p, m) != 1 % m:
+                break
+            e //= p
+    return e
+
+
+def is_prime(n: int) -> bool:
+    return primes.is_prime(within(n, MOST_BITS_TESTED, "a number tested for primality"))
+
+
+def is_square(n: int) -> bool:
+    """Whether n is the square of an integer."""
+    return n >= 0 and isqrt(n) ** 2 == n
+
+
+def legendre(a: int, p: int) -> int:
+    needs(p > 2 and is_prime(p), f"legendre needs an odd prime, got {shown(p)}")
+    return prime_roots.jacobi(a, p)
+
+
+def jacobi(a: int, n: int) -> int:
+    needs(n >= 1 and n % 2 == 1, f"jacobi needs an odd number of at least 1, got {shown(n)}")
+    return prime_roots.jacobi(a, n)
+
+
+def digits(n: int) -> int:
+    """The number of decimal digits of |n|; 1 for 0."""
+    return len(str(abs(n)))
+
+
+def valuation(n: int, p: int) -> int:
+    """The largest e with p^e | n."""
+    needs(p >= 2, f"valuation needs a base of at least 2, got {shown(p)}")
+    needs(n != 0, "valuation needs a number other than 0")
+    return primes.valuation(n, p)
+
+
+@dataclass(frozen=True)
+class Function:
+    """What a function computes, how its arguments are written, and whether it is a condition."""
+
+    value: Callable[..., int]
+    arguments: str
+    condition: bool = False
+
+    def takes(self, count: int) -> bool:
+        """Whether it takes this many arguments; two or more where the list is open."""
+        least = self.arguments.count(",") + 1
+        return count >= 2 if "..." in self.arguments else count == least
+
+
+FUNCTIONS = {
+    "abs": Function(abs, "n"),
+    "digits": Function(digits, "n"),
+    "gcd": Function(gcd, "a, b, ..."),
+    "inverse": Function(inverse, "a, m"),
+    "is_prime": Function(is_prime, "n", condition=True),
+    "is_square": Function(is_square, "n", condition=True),
+    "jacobi": Function(jacobi, "a, n"),
+    "lcm": Function(lcm, "a, b, ..."),
+    "legendre": Function(legendre, "a, p"),
+    "max": Function(max, "a, b, ..."),
+    "min": Function(min, "a, b, ..."),
+    "order": Function(order, "a, m"),
+    "phi": Function(phi, "n"),
+    "valuation": Function(valuation, "n, p"),
+}

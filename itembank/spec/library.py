@@ -1,0 +1,21 @@
+"""Where the specs that ship with the product are."""
+
+from pathlib import Path
+
+from itembank.errors import ItemBankError
+
+PACKAGE = Path(__file__).resolve().parent.parent
+
+
+def library(package: Path = PACKAGE) -> Path:
+    """The folder of shipped specs (families/, pools/, schema/).
+
+    An installed wheel holds it within the package, a checkout beside it.  Raises
+    ItemBankError where neither is.
+    """
+    for folder in (package / "specs", package.parent / "specs"):
+        if (folder / "families").is_dir():
+            return folder
+    raise ItemBankError(
+        f"{package / 'specs'}: expected the shipped specs, found none; install the product again"
+    )

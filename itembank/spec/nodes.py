@@ -1,0 +1,122 @@
+"""The tree of a spec file, whose values know where they stand, and the faults found in it.
+
+Lines and columns count from 1, in characters.  Scalars stay text: what a field
+expects decides how one is read, and `Scalar.type` keeps what YAML 1.1 takes a
+bare word for, so that `title: no` is found out and not turned to False.
+"""
+
+import re
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass, field
+from difflib import get_close_matches
+
+from itembank.errors import Fault
+
+MOST_DIGITS = 400
+"""The longest integer anywhere in a spec."""
+
+DECIMAL = re.compile(r"-?(0|[1-9][0-9]*)")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Node:
+    """A value of the file; `name` is its dotted name (parameters.p.prime[1]), "" at the top."""
+
+    line: int
+    column: int
+    name: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Scalar(Node):
+    """A piece of text.
+
+    type: what YAML 1.1 takes it for, one of TYPES; always "text" in quotes.
+    inset: how far its first character stands from its beginning (1 in quotes), or None
+    if the file spells it otherwise (folded lines, escapes).
+    """
+
+    text: str
+    type: str
+    quoted: bool
+    inset: int | None
+
+    def column_of(self, offset: int) -> int:
+        """The column of a character of the text; of the whole where that cannot be told."""
+        return self.column if self.inset is None else self.column + self.inset + offset
+
+
+@dataclass(frozen=True, kw_only=True)
+class Sequence(Node):
+    items: tuple[Node, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Fields(Node):
+    """A mapping: its keys, in the order of the file, with their values."""
+
+    pairs: tuple[tuple[Scalar, Node], ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Broken(Node):
+    """A value whose fault has been told already."""
+
+
+@dataclass
+class Faults:
+    """The faults of one file, as they are found."""
+
+    path: str
+    found: list[Fault] = field(default_factory=list)
+
+    def add(self, node: Node, message: str, offset: int | None = None) -> None:
+        """A fault at a node (or at a character of its text), prefixed with the node's name."""
+        column = node.column
+        if isinstance(node, Scalar) and offset is not None:
+            column = node.column_of(offset)
+        text = f"{node.name}: {message}" if node.name else message
+        self.found.append(Fault(self.path, node.line, column, text))
+
+    def mismatch(self, node: Node, expected: str, advice: str = "") -> None:
+        """Something else stands here than what was expected."""
+        if not isinstance(node, Broken):
+            message = f"expected {expected}, found {described(node)}"
+            self.add(node, f"{message}; {advice}" if advice else message)
+
+
+def described(node: Node) -> str:
+    """What stands here, as a message says it: the text 'abc', the integer 12, a list."""
+    match node:
+        case Scalar(type="nothing", text=text):
+            return f"{text}, which stands for nothing" if text else "nothing"
+        case Scalar(type="text", text=text):
+            return f"the text '{short(text)}'" if text.strip() else "an empty text"
+        case Scalar(type=kind, text=text):
+            return f"the {kind} {short(text)}"
+        case Sequence(items=()):
+            return "an empty list"
+        case Sequence():
+            return "a list"
+        case _:
+            return "fields"
+
+
+def short(text: str, most: int = 40) -> str:
+    """The text, cut to a length that a message can bear."""
+    flat = " ".join(text.split())
+    return flat if len(flat) <= most else flat[: most - 3] + "..."
+
+
+def near_miss(word: str, words: Iterable[str]) -> str | None:
+    """The word that was probably meant, if one is near."""
+    by_lower = {w.lower(): w for w in words}
+    close = get_close_matches(word.lower(), by_lower, n=1)
+    return by_lower[close[0]] if close else None
+
+
+def unknown(what: str, word: str, words: Collection[str]) -> str:
+    """The message on a word that is not one of `words`: the near miss, or else all of them."""
+    if near := near_miss(word, words):
+        return f"unknown {what} '{short(word)}'; did you mean '{near}'?"
+    return f"unknown {what} '{short(word)}'; expected one of: {', '.join(words) or 'none'}"

@@ -1,0 +1,230 @@
+"""The parameters of a family: what each is drawn from, in terms of those before it.
+
+    p: {prime: [5, 13]}                     a prime of the range, bounds included
+    b: {integer: [1, 20], except: [p]}      an integer of the range, but not these
+    q: {one of: [4, 8, 9], radical: true}   one of the list
+    d: {value: p*q}                         computed, not drawn
+
+A parameter is incidental (surface) unless it is marked `radical` (it changes the
+difficulty).  Source of the two words: Irvine, in Item Generation for Test
+Development (2002); cited from memory.
+"""
+
+import re
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from keyword import iskeyword
+from typing import Annotated, Any
+
+from pydantic import (
+    AfterValidator,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    ValidationInfo,
+    field_validator,
+)
+from pydantic_core import InitErrorDetails
+
+from itembank.spec.domain import LARGEST_PRIME, Domain, Integers, Listed, Primes
+from itembank.spec.expression import UNKNOWN, Env, Expression, number
+from itembank.spec.functions import FUNCTIONS, shown
+from itembank.spec.nodes import short
+from itembank.spec.shapes import Flag, Several, Shape, at, expected, fault
+from itembank.spec.surroundings import Written, around
+
+RANGES = ("integer", "prime")
+SOURCES = (*RANGES, "one of", "value")
+PARAMETER_NAME = "^[A-Za-z][A-Za-z0-9_]{0,19}$"
+MOST_PARAMETERS = 30
+
+PHRASE_WORDS = ("no", "some")
+YAML_WORDS = ("yes", "true", "false", "on", "off", "null")
+"""Words that YAML, or another reader of it, takes for something else than a name."""
+
+
+@dataclass(frozen=True)
+class Parameter:
+    """A parameter: its source, the terms of that source, and what is excepted."""
+
+    name: str
+    source: str
+    terms: tuple[Expression, ...]
+    excluded: tuple[Expression, ...]
+    radical: bool
+
+    def domain(self, env: Env) -> Domain:
+        """Its values for these values of the parameters before it.
+
+        Raises SpecError, with the place and the values, where a term has no value or a
+        prime beyond LARGEST_PRIME is asked for.
+        """
+        return self.domain_at(env) if self.depends else self.fixed
+
+    @cached_property
+    def depends(self) -> bool:
+        """Whether its values depend on those of other parameters."""
+        return any(term.names for term in (*self.terms, *self.excluded))
+
+    @cached_property
+    def fixed(self) -> Domain:
+        return self.domain_at({})
+
+    def domain_at(self, env: Env) -> Domain:
+        terms = tuple(term.required(env) for term in self.terms)
+        if self.source in ("one of", "value"):
+            return Listed(terms)
+        low, high = terms
+        excluded = tuple(term.required(env) for term in self.excluded)
+        if self.source == "integer":
+            return Integers(low, high, excluded)
+        if high > LARGEST_PRIME:
+            raise self.terms[1].without_value(env, f"{shown(high)} is beyond {LARGEST_PRIME}")
+        return Primes(low, high, excluded)
+
+
+# ------------------------------------------------------------ in a file
+
+
+def free_name(name: str, info: ValidationInfo) -> str:
+    if message := name_fault(name, around(info).measures):
+        raise fault(message)
+    return name
+
+
+def name_fault(name: str, measures: Collection[str]) -> str | None:
+    """What keeps a name from being a parameter's."""
+    if name == UNKNOWN:
+        return f"'{name}' is the unknown of an equation: name the parameter otherwise"
+    if name in FUNCTIONS:
+        return f"'{name}' is a function: name the parameter otherwise"
+    if name in measures:
+        return f"'{name}' is a measure of the solution: name the parameter otherwise"
+    if iskeyword(name) or name.lower() in (*PHRASE_WORDS, *YAML_WORDS):
+        return f"'{name}' has a meaning of its own: name the parameter otherwise"
+    if not re.fullmatch(PARAMETER_NAME, name):
+        return (
+            "expected a name of at most 20 letters, digits and underscores, "
+            f"a letter first, found '{short(name)}'"
+        )
+    return None
+
+
+def constant_fault(parameter: Parameter) -> str | None:
+    """What is wrong with a domain that depends on no other parameter."""
+    if parameter.depends:
+        return None
+    values = [term.value({}) for term in parameter.terms]
+    ranged = parameter.source in RANGES
+    if ranged and values[0] > values[1]:
+        low, high = map(shown, values)
+        return f"expected a range [low, high], found [{low}, {high}], which is empty"
+    if parameter.source == "prime" and values[1] > LARGEST_PRIME:
+        return f"expected primes up to {LARGEST_PRIME}, found the bound {shown(values[1])}"
+    domain = parameter.domain({})
+    if domain.size == 0:
+        what = "prime" if parameter.source == "prime" else "integer"
+        left = " but those excepted" if parameter.excluded else ""
+        return f"there is no {what} from {shown(values[0])} to {shown(values[1])}{left}"
+    if not ranged and domain.size < len(values):
+        twice = next(v for i, v in enumerate(values) if v in values[:i])
+        return f"{shown(twice)} stands in this list twice"
+    return None
+
+
+Term = Annotated[
+    Expression,
+    Written(
+        "an expression",
+        lambda file, node, text, place: number(text, file.above(node), place),
+        {"type": ["integer", "string"]},
+    ),
+]
+
+
+def two(value: object) -> object:
+    """Of a list, only one of two values."""
+    bounds = "two bounds [low, high]"
+    if not isinstance(value, tuple) or not value:
+        raise expected(bounds)
+    if len(value) != 2:
+        raise fault(f"expected {bounds}, found {len(value)}")
+    return value
+
+
+Bounds = Annotated[tuple[Term, Term], BeforeValidator(two)]
+
+
+class ParameterFields(Shape):
+    """What the parameter is drawn from."""
+
+    model_config = ConfigDict(
+        title="A parameter",
+        json_schema_extra={
+            "oneOf": [{"required": [source]} for source in SOURCES],
+            "dependentSchemas": {
+                "except": {"anyOf": [{"required": [source]} for source in RANGES]}
+            },
+        },
+    )
+
+    excluded: Several[Term] = Field(default=(), alias="except")
+    """Values of the range that are left out."""
+
+    integer: Bounds | None = None
+    """An integer of [low, high], bounds included; like all values, expressions in the
+    parameters above."""
+
+    prime: Bounds | None = None
+    """A prime of [low, high], bounds included."""
+
+    one_of: Several[Term] | None = Field(default=None, alias="one of")
+    """One of these values."""
+
+    value: Term | None = None
+    """Computed from the parameters above."""
+
+    radical: Flag = False
+    """true if the parameter changes the difficulty."""
+
+    @classmethod
+    def across(cls, fields: Mapping[str, Any]) -> Iterator[InitErrorDetails]:
+        sources = [source for source in SOURCES if source in fields]
+        if len(sources) != 1:
+            found = " and ".join(sources) or "none of them"
+            yield at(fault(f"expected one of: {', '.join(SOURCES)}; found {found}"))
+        elif "except" in fields and sources[0] not in RANGES:
+            yield at(fault(f"expected no 'except' beside '{sources[0]}'"), "except")
+
+    @field_validator("integer", "prime", "one_of", "value")
+    @classmethod
+    def has_values(cls, said: Any, info: ValidationInfo) -> object:
+        source = str(info.field_name).replace("_", " ")
+        if "excluded" in info.data:
+            terms = said if isinstance(said, tuple) else (said,)
+            parameter = Parameter("", source, terms, info.data["excluded"], False)
+            if message := constant_fault(parameter):
+                raise fault(message)
+        return said
+
+    def parameter(self, name: str) -> Parameter:
+        value = (self.value,) if self.value else None
+        terms = dict(zip(SOURCES, (self.integer, self.prime, self.one_of, value), strict=True))
+        source = next(source for source in SOURCES if terms[source])
+        return Parameter(name, source, terms[source] or (), self.excluded, self.radical)
+
+
+Parameters = Annotated[
+    dict[Annotated[str, AfterValidator(free_name)], ParameterFields],
+    Field(
+        min_length=1,
+        max_length=MOST_PARAMETERS,
+        json_schema_extra={
+            "propertyNames": {
+                "pattern": PARAMETER_NAME,
+                "not": {"enum": [UNKNOWN, *FUNCTIONS, *PHRASE_WORDS, *YAML_WORDS]},
+            }
+        },
+    ),
+]

@@ -1,0 +1,218 @@
+"""A pool: which families, how many variants of each, points, response forms, wording.
+
+A pool names families by id; a `FamilyShelf`, or any mapping from ids to families,
+finds them.  `load_pool` raises SpecError with every fault at once, those of the
+families it names included.
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Annotated, Any, cast
+
+from pydantic import (
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    ValidationInfo,
+    ValidatorFunctionWrapHandler,
+    WithJsonSchema,
+    field_validator,
+)
+from pydantic_core import InitErrorDetails, PydanticCustomError
+
+from itembank.errors import SpecError
+from itembank.spec.document import document
+from itembank.spec.family import AnyForm, Family, fitting
+from itembank.spec.nodes import Faults, Scalar, unknown
+from itembank.spec.shapes import (
+    ABSENT,
+    ID,
+    LONGEST_ID,
+    Integer,
+    LanguageTag,
+    Line,
+    OneOf,
+    Shape,
+    SpecFile,
+    at,
+    expected,
+    fault,
+    scalar_value,
+    told,
+)
+from itembank.vocabulary import FORMS
+
+LETTERS = ("x", "y", "z", "u", "v", "w")
+"""Letters that the unknown may have before a student."""
+
+MOST_ENTRIES = 500
+MOST_VARIANTS = 100_000
+MOST_POINTS = 99
+MOST_RESTS = 20
+RESTS = 2
+
+USES = ("graded", "practice")
+
+MOST_SPREAD = 10_000
+"""A spread that leaves everything in."""
+
+
+@dataclass(frozen=True)
+class Shelved:
+    """What the reading of a pool file needs to know: its path, and the families there are."""
+
+    path: Path
+    families: Mapping[str, Family]
+
+
+def shelved(info: ValidationInfo) -> Mapping[str, Family]:
+    return cast(Shelved, info.context).families
+
+
+def family_named(node: object, info: ValidationInfo) -> Family:
+    name, families = scalar_value(node), shelved(info)
+    if not isinstance(name, str):
+        raise expected("the id of a family")
+    if name not in families:
+        raise fault(unknown("family", name, families))
+    try:
+        return families[name]
+    except SpecError as e:
+        raise PydanticCustomError("elsewhere", "faults of a family", {"faults": e.faults}) from None
+
+
+class PoolEntry(Shape):
+    """A family, and how much of it."""
+
+    model_config = ConfigDict(title="An entry")
+
+    family: Annotated[
+        Family,
+        BeforeValidator(family_named),
+        WithJsonSchema({"type": "string", "pattern": ID, "maxLength": LONGEST_ID}),
+    ]
+    """The id of a family."""
+
+    variants: Integer = Field(ge=1, le=MOST_VARIANTS)
+    """How many variants are made."""
+
+    choose: Integer = Field(default=1, ge=1, le=MOST_VARIANTS)
+    """How many of them a student gets."""
+
+    points: Integer = Field(default=1, ge=1, le=MOST_POINTS)
+    """Points of each."""
+
+    form: AnyForm = ABSENT
+    """The response form; the family's first if absent."""
+
+    @field_validator("choose")
+    @classmethod
+    def not_beyond_the_variants(cls, choose: int, info: ValidationInfo) -> int:
+        variants = info.data.get("variants", choose)
+        if choose > variants:
+            raise fault(f"expected at most {variants}, the number of variants, found {choose}")
+        return choose
+
+    @field_validator("form", mode="wrap")
+    @classmethod
+    def form_of_the_family(
+        cls, value: object, handler: ValidatorFunctionWrapHandler, info: ValidationInfo
+    ) -> object:
+        """The first form of the family if none is named; not checked without a family."""
+        family: Family | None = info.data.get("family")
+        if value is None or family is None:
+            return family.forms[0] if family else ""
+        return fitting("form", handler(value), family.forms, FORMS, f"family '{family.id}'")
+
+
+class Wording(Shape):
+    """Choices of wording."""
+
+    letter: Annotated[Line, OneOf("letter", LETTERS)] = LETTERS[0]
+    """The letter of the unknown."""
+
+
+class Spread(Shape):
+    """How far apart the variants of one family may lie, so that no student's is much harder."""
+
+    steps: Integer = Field(default=MOST_SPREAD, ge=0, le=MOST_SPREAD)
+    """Between the longest and the shortest solution, in steps."""
+
+    digits: Integer = Field(default=MOST_SPREAD, ge=0, le=MOST_SPREAD)
+    """Between the largest and the smallest modulus, in digits."""
+
+    singular: Integer = Field(default=MOST_SPREAD, ge=0, le=MOST_SPREAD)
+    """Between the most and the fewest singular roots to lift."""
+
+
+class Pool(SpecFile):
+    """Which families, how many variants of each, points, response forms, wording."""
+
+    model_config = ConfigDict(title="A pool")
+
+    course: Line
+    """The course, as it appears on paper."""
+
+    language: LanguageTag = "en"
+    """The language of the questions, as a language tag."""
+
+    seed: Line
+    """Any text; with it the same variants are drawn again."""
+
+    rests: Integer = Field(default=RESTS, ge=0, le=MOST_RESTS)
+    """For how many terms a used item rests."""
+
+    use: Annotated[Line, OneOf("use", USES)] = USES[0]
+    """Whether the questions are graded or for practice; no problem ever serves both."""
+
+    author: Line = ""
+    """Who answers for the families and their wording; needed where two persons must agree."""
+
+    persons: Integer = Field(default=1, ge=1, le=2)
+    """How many persons stand behind a question: 2 if its reviewer must not be the author."""
+
+    effort: Spread = Field(default_factory=Spread)
+    """How far apart the variants of one family may lie; as far as they will if absent."""
+
+    entries: tuple[PoolEntry, ...] = Field(alias="items", min_length=1, max_length=MOST_ENTRIES)
+    """The families that the pool draws on."""
+
+    wording: Wording = Field(default_factory=Wording)
+
+    @property
+    def letter(self) -> str:
+        """The unknown, as shown to students."""
+        return self.wording.letter
+
+    @classmethod
+    def across(cls, fields: Mapping[str, Any]) -> Iterator[InitErrorDetails]:
+        """A family that stands in two entries; two persons, and no author named."""
+        if fields.get("persons") == 2 and not fields.get("author"):
+            yield at(fault("two persons need an author: name one in `author`"), "persons")
+        entries = fields.get("items")
+        first: dict[str, int] = {}
+        for i, entry in enumerate(entries if isinstance(entries, tuple) else ()):
+            node = entry.get("family") if isinstance(entry, dict) else None
+            if not isinstance(node, Scalar):
+                continue
+            if node.text in first:
+                message = (
+                    f"the family '{node.text}' stands here twice, first in line "
+                    f"{first[node.text]}: put all its variants in one entry"
+                )
+                yield at(fault(message), "items", i, "family")
+            first.setdefault(node.text, node.line)
+
+
+# ------------------------------------------------------------ reading
+
+
+def load_pool(path: Path, families: Mapping[str, Family]) -> Pool:
+    """The pool of a file; raises SpecError with all its faults and those of its families."""
+    faults = Faults(str(path))
+    root = document(path, faults)
+    pool = told(Pool, root, faults, Shelved(path, families)) if root else None
+    if pool is None or faults.found:
+        raise SpecError(faults.found)
+    return pool

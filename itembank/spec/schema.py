@@ -1,0 +1,85 @@
+"""JSON Schemas of family and pool files, so that editors complete and check while one types.
+
+They are those of the models that the files are held against, with the words of the
+kinds of problem added.  A schema tells less than the models: it knows shapes and
+words, not expressions, and accepts every file that they accept.  Draft 2020-12.
+"""
+
+import json
+from collections.abc import Collection, Mapping
+
+from pydantic import BaseModel
+from pydantic.json_schema import GenerateJsonSchema
+from pydantic_core import core_schema
+
+from itembank.spec.family import Family, given_fields
+from itembank.spec.pool import Pool
+from itembank.spec.shapes import Schema
+from itembank.vocabulary import FORMS_OF_ASK, KindSignature
+
+
+class Plain(GenerateJsonSchema):
+    """Schemas without titles of fields, and without defaults that only stand for absence."""
+
+    def field_title_should_be_set(self, schema: object) -> bool:
+        return False
+
+    def nullable_schema(self, schema: core_schema.NullableSchema) -> Schema:
+        return self.generate_inner(schema["schema"])
+
+    def default_schema(self, schema: core_schema.WithDefaultSchema) -> Schema:
+        if schema.get("default") in (None, (), {}):
+            return self.generate_inner(schema["schema"])
+        return super().default_schema(schema)
+
+
+def schemas(kinds: Mapping[str, KindSignature]) -> dict[str, Schema]:
+    """The schemas by the names of their files."""
+    return {
+        "family.schema.json": family_schema(kinds),
+        "pool.schema.json": schema_of(Pool),
+    }
+
+
+def file_text(schema: Schema) -> str:
+    """A schema as its file holds it."""
+    return json.dumps(schema, indent=2, ensure_ascii=False) + "\n"
+
+
+def schema_of(model: type[BaseModel]) -> Schema:
+    schema = model.model_json_schema(schema_generator=Plain)
+    return {"$schema": Plain.schema_dialect, **schema}
+
+
+def family_schema(kinds: Mapping[str, KindSignature]) -> Schema:
+    schema = schema_of(Family)
+    schema["properties"]["problem"]["enum"] = list(kinds)
+    schema["allOf"] = [
+        *(when("problem", name, kind_properties(kind)) for name, kind in kinds.items()),
+        *(when("ask", ask, ask_properties(forms)) for ask, forms in FORMS_OF_ASK.items()),
+    ]
+    return schema
+
+
+def when(name: str, value: str, then: Schema) -> Schema:
+    """What the properties `then` must be when a property has a value."""
+    condition = {"properties": {name: {"const": value}}, "required": [name]}
+    return {"if": condition, "then": {"properties": then}}
+
+
+def kind_properties(kind: KindSignature) -> Schema:
+    """What the fields of a family of this kind may hold."""
+    return {
+        "given": given_fields(kind).model_json_schema(schema_generator=Plain),
+        "ask": {"enum": list(kind.asks)},
+        "slips": {"items": {"enum": list(kind.slips)}},
+    }
+
+
+def ask_properties(forms: Collection[str]) -> Schema:
+    """What the fields of a family with an ask that these forms can carry may hold."""
+    words = {"enum": list(forms)}
+    return {
+        "forms": {"items": words},
+        "substitutes": {"propertyNames": words, "additionalProperties": words},
+    }

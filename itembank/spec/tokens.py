@@ -1,0 +1,135 @@
+"""The tokens of an expression, and the order they can stand in.
+
+The order is checked here and not left to a parser, so that every complaint names
+the character and says what to write.
+"""
+
+import re
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+from keyword import iskeyword
+from typing import Literal
+
+from itembank.errors import ItemBankError
+from itembank.spec.nodes import MOST_DIGITS, short
+
+MOST_CHARACTERS = 1000
+MOST_TOKENS = 400
+MOST_BRACKETS = 30
+
+LOGIC = ("and", "or", "not")
+
+
+class Misread(ItemBankError):
+    """A text that is no expression: each fault with the index of its character."""
+
+    def __init__(self, faults: Collection[tuple[int, str]]) -> None:
+        self.faults = tuple(sorted(faults))
+        super().__init__("; ".join(message for _, message in self.faults))
+
+
+@dataclass(frozen=True)
+class Token:
+    kind: Literal["number", "name", "sign"]
+    text: str
+    start: int
+
+
+TOKEN = re.compile(
+    r"(?P<number>[0-9]+)|(?P<name>[A-Za-z_][A-Za-z_0-9]*)"
+    r"|(?P<sign>\*\*|//|\.\.|[<>=!]=|[-+*^%<>=(),])|(?P<space>\s+)|(?P<other>.)"
+)
+WRITTEN = {
+    "/": "//",
+    "−": "-",
+    "–": "-",
+    "·": "*",
+    "×": "*",
+    "÷": "//",
+    "²": "^2",
+    "³": "^3",
+    "≤": "<=",
+    "≥": ">=",
+    "≠": "!=",
+    "≡": "=",
+    "!": "not",
+    "&": "and",
+    "|": "or",
+}
+"""What to write for characters that look like an operator."""
+
+
+def tokens(text: str) -> list[Token]:
+    """The tokens of a text; raises Misread on what cannot be one."""
+    if len(text) > MOST_CHARACTERS:
+        raise Misread([(0, f"expected at most {MOST_CHARACTERS} characters, found {len(text)}")])
+    found, faults = [], []
+    for match in TOKEN.finditer(text):
+        kind, piece, start = match.lastgroup, match[0], match.start()
+        if kind == "other":
+            advice = f"; write {WRITTEN[piece]}" if piece in WRITTEN else ""
+            faults.append((start, f"'{piece}' is not part of an expression{advice}"))
+        elif kind == "number" and len(piece) > MOST_DIGITS:
+            faults.append((start, f"expected at most {MOST_DIGITS} digits, found {len(piece)}"))
+        elif kind == "number" and piece != "0" and piece[0] == "0":
+            faults.append((start, f"expected a number without leading zeros, found {short(piece)}"))
+        elif kind != "space":
+            found.append(Token(kind, piece, start))  # type: ignore[arg-type]
+    if len(found) > MOST_TOKENS:
+        faults.append((0, f"expected at most {MOST_TOKENS} numbers, names and signs"))
+    if faults:
+        raise Misread(faults)
+    return found
+
+
+def check_order(line: Sequence[Token]) -> None:
+    """Raises Misread at the first token that cannot stand where it stands."""
+    opened: list[Token] = []
+    before: Token | None = None
+    value_next = True
+    for token in line:
+        if fault := order_fault(token, before, value_next, bool(opened)):
+            raise Misread([(token.start, fault)])
+        if token.text == "(":
+            opened.append(token)
+        elif token.text == ")":
+            opened.pop()
+        if len(opened) > MOST_BRACKETS:
+            raise Misread(
+                [(token.start, f"expected at most {MOST_BRACKETS} brackets within brackets")]
+            )
+        value_next = (token.kind == "sign" and token.text != ")") or token.text in LOGIC
+        before = token
+    if opened:
+        raise Misread([(opened[-1].start, "this bracket is never closed")])
+    if before is None:
+        raise Misread([(0, "expected an expression, found nothing")])
+    if value_next:
+        raise Misread([(before.start, f"expected a value after '{before.text}'")])
+
+
+def order_fault(token: Token, before: Token | None, value_next: bool, within: bool) -> str | None:
+    """What is wrong with a token in its place; None if nothing is."""
+    if token.kind == "name" and iskeyword(token.text) and token.text not in LOGIC:
+        return f"'{token.text}' is not part of an expression"
+    if token.text == "=":
+        return "expected == for a comparison, found ="
+    if token.text == "..":
+        return "a range a..b stands only after 'in', as in 'solutions in 2..6'"
+    value = token.kind == "number" or (token.kind == "name" and token.text not in LOGIC)
+    if value_next:
+        if token.text == "not" and before and before.text not in ("(", ",", *LOGIC):
+            return f"expected a value after '{before.text}'; put 'not ...' in brackets"
+        if value or token.text in ("(", "-", "+", "not"):
+            return None
+        return f"expected a value before '{token.text}'"
+    if token.text == "(":
+        call = before is not None and before.kind == "name"
+        return None if call else "expected an operator before '('; a product is written with *"
+    if value or token.text == "not":
+        return f"expected an operator before '{token.text}'; a product is written with *"
+    if token.text == ")" and not within:
+        return "this bracket was never opened"
+    if token.text == "," and not within:
+        return "a comma stands only between the arguments of a function"
+    return None

@@ -1,0 +1,72 @@
+"""Whether every parameter of a family makes a difference to its variants.
+
+The words of the file decide, not the expressions read from it, so that a text
+at fault still counts as a use and no second fault follows from the first.
+"""
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
+
+from itembank.spec.nodes import Broken, Faults, Fields, Node, Scalar, Sequence
+
+
+def check_use(nodes: Mapping[str, Node], given_fields: int, faults: Faults) -> None:
+    """Tells each parameter that makes no difference to a variant.
+
+    A drawn parameter must reach `given`, by itself or through parameters that do; a
+    computed one must at least stand in a condition.  Nothing can be told where `given`
+    lacks some of its fields.
+    """
+    node, given = nodes.get("parameters"), nodes.get("given")
+    read = [nodes[name] for name in ("parameters", "given", "where") if name in nodes]
+    if not isinstance(node, Fields) or not isinstance(given, Fields):
+        return
+    if len(given.pairs) < given_fields or any(map(is_broken, read)):
+        return
+    uses = {key.text: words_in(value) for key, value in node.pairs}
+    shown = reached(words_in(given), uses)
+    conditions = reached(words_in(nodes["where"]), uses) if "where" in nodes else set()
+    told = {(fault.line, fault.column) for fault in faults.found}
+    for key, value in node.pairs:
+        if key.text in shown or (key.line, key.column) in told:
+            continue
+        if key.text not in conditions:
+            faults.add(key, f"'{key.text}' is never used")
+        elif not is_computed(value):
+            faults.add(key, f"'{key.text}' is drawn, but nothing in 'given' depends on it")
+
+
+def reached(words: set[str], uses: Mapping[str, set[str]]) -> set[str]:
+    """The parameters among the words, those that they use, and so on."""
+    found: set[str] = set()
+    pending = words & uses.keys()
+    while pending:
+        name = pending.pop()
+        found.add(name)
+        pending |= (uses[name] & uses.keys()) - found
+    return found
+
+
+def words_in(node: Node) -> set[str]:
+    """All words of the texts under a node, so that a text at fault still counts as a use."""
+    return {w for n in below(node) if isinstance(n, Scalar) for w in re.findall(r"\w+", n.text)}
+
+
+def below(node: Node) -> Iterator[Node]:
+    """A node and all values under it."""
+    yield node
+    children: Iterable[Node] = ()
+    if isinstance(node, Sequence):
+        children = node.items
+    elif isinstance(node, Fields):
+        children = (value for _, value in node.pairs)
+    for child in children:
+        yield from below(child)
+
+
+def is_broken(node: Node) -> bool:
+    return any(isinstance(n, Broken) for n in below(node))
+
+
+def is_computed(node: Node) -> bool:
+    return isinstance(node, Fields) and any(key.text == "value" for key, _ in node.pairs)
