@@ -1,0 +1,83 @@
+"""Each item in a form that its format and profile carry: as it is, or what stands in for it.
+
+A stand-in keeps the identifier of the item it stands for, so that results lead back to the item
+that a person signed.
+"""
+
+from collections.abc import Collection, Iterable, Iterator
+from dataclasses import dataclass, fields, replace
+
+from exporters.census import naming, refusal, stem_for_the_least_residue
+from exporters.release import Group, Profile, Release
+from itembank.item import IntegerEntry, Item
+from itembank.vocabulary import PLAIN_FORMS
+
+
+@dataclass(frozen=True, kw_only=True)
+class StandIn(Item):
+    """An item under the identifier of another."""
+
+    stands_for: str
+
+    @property
+    def identifier(self) -> str:
+        return self.stands_for
+
+
+def stand_in(item: Item, changed: Item) -> StandIn:
+    values = {f.name: getattr(changed, f.name) for f in fields(Item)}
+    return StandIn(**values, stands_for=item.identifier)
+
+
+@dataclass(frozen=True)
+class Fitted:
+    """The items of a group, each fitted when it is read."""
+
+    items: Iterable[Item]
+    format: str
+    forms: Collection[str]
+    profile: Profile
+
+    def __iter__(self) -> Iterator[Item]:
+        for item in self.items:
+            with naming(self.format, item):
+                fitting = fitted(item, self.forms, self.profile)
+            yield fitting
+
+
+def fitted(item: Item, forms: Collection[str], profile: Profile) -> Item:
+    """The item, or what stands in for it; ExportError where nothing declared does.
+
+    `forms` are those that the format carries.  The plain profile holds to PLAIN_FORMS and asks
+    for the one answer that the correct response states, so that a platform that reads nothing
+    else grades alike.
+    """
+    allowed = [form for form in forms if profile == "full" or form in PLAIN_FORMS]
+    found = item
+    if item.response.form not in allowed:
+        if item.plain is None or item.plain.response.form not in allowed:
+            raise refusal(
+                f"the form {item.response.form}", "declare a substitute for it in the family"
+            )
+        found = stand_in(item, item.plain)
+    if profile == "full":
+        return found
+    if found.scoring.rule != "all or nothing":
+        raise refusal(f"{found.scoring.rule} scoring in the plain profile", "use all or nothing")
+    match found.response:
+        case IntegerEntry(value=value, modulus=int()) as entry:
+            stem = stem_for_the_least_residue(entry)
+            least = replace(found, stem=stem, response=IntegerEntry(value=value))
+            return stand_in(item, least)
+    return found
+
+
+def fitted_release(
+    release: Release, format: str, forms: Collection[str], profile: Profile
+) -> Release:
+    """The release with each item in a form that the format and the profile carry."""
+
+    def group(g: Group) -> Group:
+        return replace(g, items=Fitted(g.items, format, forms, profile))
+
+    return replace(release, groups=tuple(map(group, release.groups)))

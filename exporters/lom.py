@@ -1,0 +1,103 @@
+"""Learning object metadata, the parts that a package states.
+
+Source: IEEE 1484.12.1-2002 (LOM): 1 general, 2 life cycle, 5.8 difficulty, 6 rights,
+7 relation, 9 classification; binding: IEEE 1484.12.3.  The namespace and a
+few vocabularies are each standard's own, so that functions take its maker.
+"""
+
+from collections.abc import Iterable
+
+from exporters.release import TOOL, Release, caution, description, statement
+from exporters.release import rights as rights_of
+from exporters.xml import LOM
+from itembank.item import Item
+from itembank.notation.elements import Element, Maker
+
+SOURCE = "LOMv1.0"
+
+md = Maker(LOM)
+
+
+def string(e: Maker, tag: str, text: str, language: str) -> Element:
+    """An element that holds one string of a language."""
+    return e(tag, e("string", {"language": language}, text))
+
+
+def term(e: Maker, tag: str, value: str, source: str = SOURCE) -> Element:
+    """An element that holds one word of a vocabulary; "" where the profile names none."""
+    return e(tag, *([e("source", source)] if source else []), e("value", value))
+
+
+def identifier(e: Maker, catalog: str, entry: str) -> Element:
+    return e("identifier", e("catalog", catalog), e("entry", entry))
+
+
+def rights(e: Maker, text: str, language: str, source: str = SOURCE) -> Element:
+    return e(
+        "rights",
+        term(e, "copyrightAndOtherRestrictions", "yes", source),
+        string(e, "description", text, language),
+    )
+
+
+def objectives(
+    e: Maker, outcomes: Iterable[str], language: str, source: str = SOURCE
+) -> list[Element]:
+    """The course outcomes, as one classification; none without outcomes."""
+    paths = [
+        e(
+            "taxonPath",
+            *([string(e, "source", "course outcomes", "en")] if source else []),
+            e("taxon", e("id", outcome), string(e, "entry", outcome, language)),
+        )
+        for outcome in outcomes
+    ]
+    purpose = term(e, "purpose", "educational objective", source)
+    return [e("classification", purpose, *paths)] if paths else []
+
+
+# ------------------------------------------------------------ a release, an item
+
+
+def release_lom(release: Release, outcomes: Iterable[str] = ()) -> Element:
+    """Title, description, caution, rights; outcomes where no item has metadata of its own."""
+    language = release.language
+    return md(
+        "lom",
+        md(
+            "general",
+            identifier(md, TOOL, release.name),
+            string(md, "title", release.title, language),
+            md("language", language),
+            string(md, "description", description(release), language),
+            string(md, "description", caution(), language),
+        ),
+        rights(md, rights_of(release), language),
+        *objectives(md, outcomes, language),
+    )
+
+
+def item_lom(item: Item) -> Element:
+    """Title, what is asked, family and version, difficulty, outcomes."""
+    language, origin = item.language, item.provenance
+    return md(
+        "lom",
+        md(
+            "general",
+            identifier(md, TOOL, item.identifier),
+            string(md, "title", item.title, language),
+            md("language", language),
+            string(md, "description", statement(item), language),
+        ),
+        md(
+            "educational",
+            term(md, "learningResourceType", "exercise"),
+            term(md, "difficulty", item.level),
+        ),
+        md(
+            "relation",
+            term(md, "kind", "isversionof"),
+            md("resource", identifier(md, TOOL, f"{origin.family} version {origin.version}")),
+        ),
+        *objectives(md, item.outcomes, language),
+    )

@@ -1,0 +1,123 @@
+"""A zip whose bytes depend on what is put in alone, and that is whole or not there.
+
+No clock and no permissions of the machine get in; members stand in the order
+they are added.  Everything goes to a file beside the target, which replaces
+it at the end: a failure or a kill leaves the old package as it was.
+
+Source of the fields: APPNOTE.TXT, .ZIP File Format Specification, 4.4.
+"""
+
+import os
+import re
+import zipfile
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from pathlib import Path
+from types import TracebackType
+from typing import IO, Self
+
+from itembank.errors import ExportError
+
+EPOCH = (1980, 1, 1, 0, 0, 0)
+"""The earliest time that a zip can state."""
+
+PERMISSIONS = 0o100644 << 16
+"""A regular file that all may read, in the Unix half of the external attributes."""
+
+UNIX = 3
+
+FLAT_NAME = re.compile(r"[A-Za-z0-9_][A-Za-z0-9_.-]*\Z")
+
+
+class Package:
+    """`with Package(path) as p: p.add(name, data)`: written and renamed when the block ends.
+
+    Raises ExportError where the file cannot be written, and for a name added twice;
+    ValueError for a name that is not flat ASCII.
+    """
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        self.part = path.with_name(f".{path.name}.{os.getpid()}.part")
+
+    def __enter__(self) -> Self:
+        with self.told_plainly():
+            self.file = self.part.open("wb")
+        self.zip = zipfile.ZipFile(self.file, "w")
+        self.names: set[str] = set()
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        try:
+            if kind is None:
+                self.finish()
+            else:
+                with suppress(OSError):
+                    self.zip.close()
+        finally:
+            with suppress(OSError):
+                self.file.close()
+                self.part.unlink(missing_ok=True)
+
+    def finish(self) -> None:
+        with self.told_plainly():
+            self.zip.close()
+            self.file.flush()
+            os.fsync(self.file.fileno())
+            self.file.close()
+            self.part.replace(self.path)
+
+    def add(self, name: str, data: bytes) -> None:
+        """Add a member whole."""
+        entry = self.entry(name)
+        with self.told_plainly():
+            self.zip.writestr(entry, data)
+
+    @contextmanager
+    def member(self, name: str) -> Iterator[IO[bytes]]:
+        """A member to write to piece by piece; no other can be added meanwhile."""
+        entry = self.entry(name)
+        with self.told_plainly(), self.zip.open(entry, "w") as out:
+            yield out
+
+    def entry(self, name: str) -> zipfile.ZipInfo:
+        if not FLAT_NAME.match(name):
+            raise ValueError(f"a member needs a flat ASCII name, got {name!r}")
+        if name in self.names:
+            raise ExportError(f"{self.path}: expected each file once, got {name} twice")
+        self.names.add(name)
+        info = zipfile.ZipInfo(name, EPOCH)
+        info.compress_type = zipfile.ZIP_DEFLATED
+        info.external_attr = PERMISSIONS
+        info.create_system = UNIX
+        return info
+
+    @contextmanager
+    def told_plainly(self) -> Iterator[None]:
+        """What the operating system refuses, as one line."""
+        try:
+            yield
+        except OSError as error:
+            raise ExportError(
+                f"{self.path}: cannot be written: {error.strerror or error};"
+                " choose a folder that exists and that you may write to"
+            ) from None
+
+
+def write_whole(path: Path, data: bytes) -> None:
+    """Write a file that is whole or as it was before; ExportError where it cannot be written."""
+    part = path.with_name(f".{path.name}.{os.getpid()}.part")
+    try:
+        part.write_bytes(data)
+        part.replace(path)
+    except OSError as error:
+        part.unlink(missing_ok=True)
+        raise ExportError(
+            f"{path}: cannot be written: {error.strerror or error};"
+            " choose a folder that exists and that you may write to"
+        ) from None

@@ -1,0 +1,389 @@
+"""Items of QTI 1.2.1: all that the cartridges and plain 1.2.1 share.
+
+The shapes are those that importers pick an answer out of: the stem is one
+mattext of HTML, the right answer one respcondition that sets SCORE to 100, the
+worked solution a general feedback.  Importers take every varequal of a
+multiple response, a true/false or a fill-in question for an accepted answer, so
+their slips are told in the general feedback; only a multiple choice has
+feedback by option.
+
+What it cannot say: partial scores, a list in any order beyond a few spellings,
+a representative other than the least residue.
+
+Source: IMS Question & Test Interoperability ASI 1.2.1, XML binding; its profile in IMS Common
+Cartridge 1.1 to 1.3, with the Schematron rules.
+"""
+
+from collections.abc import Iterable, Iterator
+from itertools import permutations
+from string import Formatter
+
+from exporters.census import refusal, stem_for_the_least_residue
+from exporters.release import TOOL, TOOL_VERSION, Group, statement
+from exporters.setting import Setting
+from itembank.errors import ExportError
+from itembank.item import (
+    IntegerEntry,
+    Item,
+    ListEntry,
+    SelectAll,
+    SelectOne,
+    SetEntry,
+    SlipFeedback,
+    TrueFalse,
+)
+from itembank.notation.elements import Child, Element, Maker, written
+from itembank.notation.tree import Block, Blocks, Inline, Inlines, Paragraph, Strong
+from itembank.words import _
+
+QTI = "http://www.imsglobal.org/xsd/ims_qtiasiv1p2"
+
+RESPONSE = "RESPONSE"
+GENERAL = "general"
+
+MOST_POINTS = 99
+"""The largest cc_weighting (rule 2c of the profile)."""
+
+MOST_SPELLINGS = 60
+"""The longest list of accepted spellings that is written."""
+
+FIELD = 60
+"""The width of a field, the same for all: it must not tell how long the answer is."""
+
+x = Maker(QTI)
+
+
+# ------------------------------------------------------------ the item
+
+
+def item_element(item: Item, group: Group, setting: Setting, plain: bool = False) -> Element:
+    """The item as one of its group, which says its category and what it counts.
+
+    `plain`: for 1.2.1 as published, where the elements of a condition must all hold, so that
+    each accepted spelling has a condition of its own; else for the profile of the cartridges.
+    """
+    refuse_what_the_profile_cannot_say(item)
+    return x(
+        "item",
+        {"ident": item.identifier, "title": item.title, "xml:lang": item.language},
+        item_metadata(item, group, plain),
+        presentation(item, setting),
+        resprocessing(item, plain),
+        *item_feedback(item, setting),
+    )
+
+
+def refuse_what_the_profile_cannot_say(item: Item) -> None:
+    if item.scoring.rule != "all or nothing":
+        raise refusal(f"{item.scoring.rule} scoring", "use all or nothing or the qti21 format")
+    if item.scoring.points > MOST_POINTS:
+        raise refusal(f"{item.scoring.points} points", f"give at most {MOST_POINTS}")
+
+
+def several_entries() -> ExportError:
+    return refusal("several entries", "declare a substitute for the form in the family")
+
+
+def profile(item: Item) -> str:
+    """The question profile (rule 2b), by which one importer tells the types apart."""
+    match item.response:
+        case SelectAll():
+            return "cc.multiple_response.v0p1"
+        case SelectOne():
+            return "cc.multiple_choice.v0p1"
+        case TrueFalse():
+            return "cc.true_false.v0p1"
+        case IntegerEntry() | ListEntry():
+            return "cc.fib.v0p1"
+        case SetEntry():
+            raise several_entries()
+
+
+def type_of(item: Item) -> str:
+    """The item's type in words, as the load card counts them."""
+    match item.response:
+        case SelectAll():
+            return _("multiple response")
+        case SelectOne():
+            return _("multiple choice")
+        case TrueFalse():
+            return _("true/false")
+        case IntegerEntry() | ListEntry():
+            return _("fill in the blank")
+        case SetEntry():
+            raise several_entries()
+
+
+def item_metadata(item: Item, group: Group, plain: bool) -> Element:
+    """What importers go by; in plain 1.2.1 difficulty, outcomes and the tool too.
+
+    The profile knows no weight of 0 (rule 2c): what counts nothing has none.
+    """
+    points = str(group.points)
+    more = (
+        ("points_possible", points),
+        ("qmd_levelofdifficulty", item.level),
+        ("qmd_topic", ", ".join(item.outcomes)),
+        ("qmd_solutionsavailable", "Yes"),
+        ("qmd_toolvendor", f"{TOOL} {TOOL_VERSION}"),
+    )
+    return x(
+        "itemmetadata",
+        qtimetadata(
+            ("cc_profile", profile(item)),
+            ("cc_question_category", group.title),
+            *([("cc_weighting", points)] if group.points else []),
+            ("qmd_scoringpermitted", "Yes"),
+            ("qmd_computerscored", "Yes"),
+            *(more if plain else ()),
+        ),
+    )
+
+
+def qtimetadata(*fields: tuple[str, str]) -> Element:
+    return x(
+        "qtimetadata",
+        *(
+            x("qtimetadatafield", x("fieldlabel", label), x("fieldentry", entry))
+            for label, entry in fields
+        ),
+    )
+
+
+def presentation(item: Item, setting: Setting) -> Element:
+    """The stem, then the response.  The label is for authors: what is asked, in plain notation."""
+    stem = [*setting.blocks(stem_of(item)), *setting.blocks(meaning_of_true_and_false(item))]
+    return x("presentation", {"label": statement(item)}, material(stem), response(item, setting))
+
+
+def stem_of(item: Item) -> Blocks:
+    """The stem; of an entry for any representative, the one that asks for the least residue."""
+    match item.response:
+        case IntegerEntry(modulus=int()) as entry:
+            return stem_for_the_least_residue(entry)
+    return item.stem
+
+
+def meaning_of_true_and_false(item: Item) -> tuple[Block, ...]:
+    """What True and False stand for, since options of this type have no words of their own."""
+    if not isinstance(item.response, TrueFalse):
+        return ()
+    yes, no = item.response.yes, item.response.no
+    if (yes, no) == (("True",), ("False",)):
+        return ()
+    return (Paragraph(filled(_("True: {yes}. False: {no}."), yes=yes, no=no)),)
+
+
+def response(item: Item, setting: Setting) -> Element:
+    match item.response:
+        case SelectAll(options=options):
+            labels = [(o.identifier, material(setting.inlines(o.label))) for o in options]
+            return response_lid("Multiple", labels)
+        case SelectOne(options=options):
+            labels = [(o.identifier, material(setting.inlines(o.label))) for o in options]
+            return response_lid("Single", labels)
+        case TrueFalse():
+            words = [("true", plain_material("True")), ("false", plain_material("False"))]
+            return response_lid("Single", words)
+        case IntegerEntry() | ListEntry():
+            field = {"rows": "1", "columns": str(FIELD)}
+            return x(
+                "response_str",
+                {"ident": RESPONSE, "rcardinality": "Single"},
+                x("render_fib", field),
+            )
+        case SetEntry():
+            raise several_entries()
+
+
+def response_lid(cardinality: str, labels: Iterable[tuple[str, Element]]) -> Element:
+    """The options in their order, which no platform may change."""
+    return x(
+        "response_lid",
+        {"ident": RESPONSE, "rcardinality": cardinality},
+        x(
+            "render_choice",
+            {"shuffle": "No"},
+            *(x("response_label", {"ident": ident}, shown) for ident, shown in labels),
+        ),
+    )
+
+
+def material(children: Iterable[Child]) -> Element:
+    return x("material", x("mattext", {"texttype": "text/html"}, written(children)))
+
+
+def plain_material(words: str) -> Element:
+    return x("material", x("mattext", {"texttype": "text/plain"}, words))
+
+
+# ------------------------------------------------------------ what is accepted
+
+
+def resprocessing(item: Item, plain: bool) -> Element:
+    """General feedback first and feedback by option, which go on; the right answer last."""
+    right = accepted(item)
+    apart = plain and isinstance(item.response, IntegerEntry | ListEntry)
+    score = {"varname": "SCORE", "vartype": "Decimal", "minvalue": "0", "maxvalue": "100"}
+    return x(
+        "resprocessing",
+        x("outcomes", x("decvar", score)),
+        x(
+            "respcondition",
+            {"continue": "Yes"},
+            x("conditionvar", x("other")),
+            display_feedback(GENERAL),
+        ),
+        *(
+            x(
+                "respcondition",
+                {"continue": "Yes"},
+                x("conditionvar", *(varequal(str(option)) for option in slip.response)),
+                display_feedback(slip_name(n)),
+            )
+            for n, slip in enumerate(by_option(item), 1)
+        ),
+        *(full_score(*condition) for condition in ([[one] for one in right] if apart else [right])),
+    )
+
+
+def full_score(*condition: Element) -> Element:
+    """The last to be processed if it holds."""
+    return x(
+        "respcondition",
+        {"continue": "No"},
+        x("conditionvar", *condition),
+        x("setvar", {"action": "Set", "varname": "SCORE"}, "100"),
+    )
+
+
+def display_feedback(ident: str) -> Element:
+    return x("displayfeedback", {"feedbacktype": "Response", "linkrefid": ident})
+
+
+def varequal(value: str, case: str = "Yes") -> Element:
+    return x("varequal", {"respident": RESPONSE, "case": case}, value)
+
+
+def accepted(item: Item) -> list[Element]:
+    """The condition of the right answer; of a fill-in, the accepted spellings side by side."""
+    match item.response:
+        case SelectAll(options=options):
+            ticks = (
+                varequal(o.identifier) if o.correct else x("not", varequal(o.identifier))
+                for o in options
+            )
+            return [x("and", *ticks)]
+        case SelectOne(options=options):
+            return [varequal(o.identifier) for o in options if o.correct]
+        case TrueFalse(truth=truth):
+            return [varequal("true" if truth else "false")]
+        case IntegerEntry(value=value):
+            return [varequal(s) for s in with_either_minus(str(value))]
+        case ListEntry(values=(), none_word=none):
+            return [varequal(none, case="No")]
+        case ListEntry():
+            return [varequal(s) for s in spellings(item.response)]
+        case SetEntry():
+            raise several_entries()
+
+
+def with_either_minus(number: str) -> list[str]:
+    """The number with each sign that may be typed for minus."""
+    return list(dict.fromkeys((number, number.replace("-", "\N{MINUS SIGN}"))))
+
+
+def spellings(entry: ListEntry) -> list[str]:
+    """How the list may be typed: separators and braces; in any order if the entry allows it."""
+    orders = permutations(entry.values) if entry.any_order else iter([entry.values])
+    found: list[str] = []
+    for order in orders:
+        found += typed(order)
+        if len(found) > MOST_SPELLINGS:
+            raise refusal(
+                f"a list of {len(entry.values)} values in any order",
+                "ask for increasing order, or use select all",
+            )
+    return found
+
+
+def typed(values: Iterable[int]) -> list[str]:
+    """The spellings of one list, the plainest first.
+
+    >>> typed((7, 20))
+    ['7, 20', '7,20', '7 20', '7; 20', '7;20', '{7, 20}', '{7,20}']
+    """
+    entries = [str(n) for n in values]
+    bare = [between.join(entries) for between in (", ", ",", " ", "; ", ";")]
+    braced = ["{" + between.join(entries) + "}" for between in (", ", ",")]
+    return list(dict.fromkeys(bare + braced))
+
+
+# ------------------------------------------------------------ feedback
+
+
+def by_option(item: Item) -> tuple[SlipFeedback, ...]:
+    """The slips that have a feedback of their own: those of a multiple choice."""
+    return item.feedback if isinstance(item.response, SelectOne) else ()
+
+
+def slip_name(n: int) -> str:
+    return f"slip-{n}"
+
+
+def item_feedback(item: Item, setting: Setting) -> Iterator[Element]:
+    """The general feedback, with the slips that no option can carry; then those of options."""
+    general = [*setting.blocks(item.solution)]
+    if not by_option(item):
+        general += setting.blocks(tuple(common_slips(item)))
+    yield itemfeedback(GENERAL, general)
+    for n, slip in enumerate(by_option(item), 1):
+        yield itemfeedback(slip_name(n), setting.blocks(slip.text))
+
+
+def itemfeedback(ident: str, children: Iterable[Child]) -> Element:
+    return x("itemfeedback", {"ident": ident}, x("flow_mat", material(children)))
+
+
+def common_slips(item: Item) -> Iterator[Block]:
+    """Which answer shows which slip, so that a student finds the one that was made."""
+    if item.feedback:
+        yield Paragraph((Strong(_("Common slips")),))
+    for slip in item.feedback:
+        yield Paragraph(filled(_("If you answered {answer}:"), answer=shown(item, slip)))
+        yield from slip.text
+
+
+def shown(item: Item, slip: SlipFeedback) -> Inlines:
+    """The answer of a slip as the student gave it."""
+    match item.response:
+        case SelectAll(options=options) | SelectOne(options=options):
+            labels = {o.identifier: o.label for o in options}
+            return joined(labels[str(i)] for i in slip.response)
+        case TrueFalse():
+            return ("True" if slip.response == ("true",) else "False",)
+        case ListEntry(none_word=none):
+            return (", ".join(map(str, slip.response)) or f"“{none}”",)
+        case IntegerEntry():
+            return tuple(map(str, slip.response))
+        case SetEntry():
+            raise several_entries()
+
+
+def joined(labels: Iterable[Inlines]) -> Inlines:
+    out: list[Inline] = []
+    for label in labels:
+        out += [", ", *label] if out else label
+    return tuple(out)
+
+
+def filled(sentence: str, **parts: Inlines) -> Inlines:
+    """A sentence whose named places hold mathematics: "If you answered {answer}:".
+
+    The places may stand in any order, as a language needs them.
+    """
+    out: list[Inline] = []
+    for words, name, _format, _conversion in Formatter().parse(sentence):
+        out += [words] if words else []
+        out += parts[name] if name else ()
+    return tuple(out)

@@ -1,0 +1,128 @@
+"""QTI 1.2.1 content packages.
+
+    bank-POOL-TERM.xml       or quiz-POOL-TERM.xml: every item
+    imsmanifest.xml          what is in the package, with its metadata
+
+A bank is one objectbank.  A quiz is one assessment with a section a group, which draws
+from its items and puts them in random order.  Items are as in the cartridges, with the fields
+that their importers go by, but each accepted spelling has a condition of its own.
+
+Source: IMS Question & Test Interoperability ASI 1.2.1, XML binding: ims_qtiasiv1p2p1.xsd;
+ASI Selection & Ordering 1.2; IMS Content Packaging 1.1.4: imscp_v1p1.xsd.
+"""
+
+from collections.abc import Iterable
+
+from exporters.census import Census, naming, place
+from exporters.lom import release_lom
+from exporters.package import Package
+from exporters.qti1 import QTI, item_element, qtimetadata, type_of, x
+from exporters.release import Count, Group, Purpose, Release
+from exporters.setting import Setting
+from exporters.xml import GAP, LOM, XSI, around, fragment, serialised
+from itembank.notation.elements import HTML, Element, Maker
+
+FORMAT = "qti12"
+
+XSD = "http://www.imsglobal.org/xsd"
+CP = f"{XSD}/imscp_v1p1"
+
+LOCATED = {"xmlns:xsi": XSI, "xsi:schemaLocation": f"{QTI} {XSD}/ims_qtiasiv1p2p1.xsd"}
+
+cp = Maker(CP)
+
+
+# ------------------------------------------------------------ the items and what holds them
+
+
+def bank(release: Release) -> list[Element]:
+    """The elements around the items of a bank."""
+    return [x("questestinterop", LOCATED), x("objectbank", {"ident": f"bank-{release.name}"})]
+
+
+def quiz(release: Release) -> list[Element]:
+    """The elements around the sections of a quiz."""
+    return [
+        x("questestinterop", LOCATED),
+        x(
+            "assessment",
+            {
+                "ident": f"quiz-{release.name}",
+                "title": release.title,
+                "xml:lang": release.language,
+            },
+            qtimetadata(
+                ("cc_profile", "cc.exam.v0p1"),
+                ("qmd_assessmenttype", "Examination"),
+                ("cc_maxattempts", "1"),
+            ),
+        ),
+    ]
+
+
+def section(n: int, group: Group, language: str) -> Element:
+    """The section of a group, with a gap for its items: how many are drawn, in random order."""
+    return x(
+        "section",
+        {"ident": f"section-{n}", "title": group.title, "xml:lang": language},
+        x(
+            "selection_ordering",
+            x("selection", x("selection_number", str(group.choose))),
+            x("order", {"order_type": "Random"}),
+        ),
+        GAP,
+    )
+
+
+# ------------------------------------------------------------ the package
+
+
+def write(release: Release, package: Package, math: str, purpose: Purpose) -> tuple[Count, ...]:
+    """Write all members, holding one item at a time."""
+    census, setting = Census(FORMAT, type_of), Setting(math, HTML)
+    outcomes: dict[str, None] = {}
+    where = f"{FORMAT}: {release.pool_id}"
+    before, after = around(bank(release) if purpose == "bank" else quiz(release), where)
+    with package.member(f"{purpose}-{release.name}.xml") as out:
+        out.write(before)
+        for n, group in enumerate(release.groups, 1):
+            ends = [b"", b""]
+            if purpose == "quiz":
+                ends = fragment(section(n, group, release.language), where).split(GAP.encode())
+            out.write(ends[0])
+            for item in census.items(group):
+                with naming(FORMAT, item):
+                    element = item_element(item, group, setting, plain=True)
+                out.write(fragment(element, place(FORMAT, item)))
+                outcomes.update(dict.fromkeys(item.outcomes))
+            out.write(ends[1])
+        out.write(after)
+    package.add("imsmanifest.xml", serialised(manifest(release, outcomes, purpose), where))
+    return tuple(census.counts)
+
+
+def manifest(release: Release, outcomes: Iterable[str], purpose: Purpose) -> Element:
+    name = f"{purpose}-{release.name}"
+    return cp(
+        "manifest",
+        {
+            "xmlns:xsi": XSI,
+            "xsi:schemaLocation": (f"{CP} {XSD}/imscp_v1p1.xsd {LOM} {XSD}/imsmd_loose_v1p3p2.xsd"),
+            "identifier": f"manifest-{release.name}",
+        },
+        cp(
+            "metadata",
+            cp("schema", "IMS Content"),
+            cp("schemaversion", "1.1.4"),
+            release_lom(release, outcomes),
+        ),
+        cp("organizations"),
+        cp(
+            "resources",
+            cp(
+                "resource",
+                {"identifier": name, "type": "imsqti_xmlv1p2", "href": f"{name}.xml"},
+                cp("file", {"href": f"{name}.xml"}),
+            ),
+        ),
+    )

@@ -1,0 +1,462 @@
+"""QTI 2.x packages: all that 2.1 and 2.2 share.
+
+    item-....xml             one file an item
+    test-POOL-TERM.xml       for a quiz: one section a group, which draws from its items
+    imsmanifest.xml          what is in the package, with the metadata of each item
+
+An item is one interaction.  Its answer stands twice: complete in
+correctResponse, which some platforms take alone, and in response processing.
+Feedback is modal: by slip, and the worked solution after any attempt.  A bank
+has no test.
+
+Source: IMS Question & Test Interoperability Assessment Test, Section and Item
+Information Model 2.1 and 2.2, with their XML bindings; IMS Content Packaging 1.2.
+"""
+
+import shutil
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
+from tempfile import SpooledTemporaryFile
+
+from exporters.census import Census, naming, place, stem_for_the_least_residue
+from exporters.lom import item_lom, release_lom
+from exporters.package import Package
+from exporters.qti2_response import (
+    RESPONSE,
+    base_type,
+    refuse_long_sets,
+    response_declarations,
+    response_names,
+    response_processing,
+    slip_name,
+)
+from exporters.release import (
+    TOOL,
+    TOOL_VERSION,
+    Count,
+    Group,
+    Purpose,
+    Release,
+    caution,
+    statement,
+)
+from exporters.setting import Setting
+from exporters.xml import LOM, XSI, around, fragment, serialised
+from itembank.item import (
+    IntegerEntry,
+    Item,
+    ListEntry,
+    Option,
+    SelectAll,
+    SelectOne,
+    SetEntry,
+    TrueFalse,
+)
+from itembank.notation.elements import Element, Maker
+from itembank.notation.tree import Blocks, Inlines
+from itembank.words import _
+
+LABEL = 256
+"""The longest label of an item (String256 of the binding)."""
+
+FIELD = 60
+"""The width of a field for a list, the same for all: it must not tell how long the answer is."""
+
+COUNT_FIELD = 10
+"""The width of a field for an integer that no modulus bounds."""
+
+CP = "http://www.imsglobal.org/xsd/imscp_v1p1"
+CP_SPACE = "imscp_v1p1"
+
+STAFF = "author proctor scorer testConstructor tutor"
+"""Every view but the candidate's."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Version:
+    """What 2.1 and 2.2 differ in."""
+
+    format: str
+    namespace: str
+    schema: str
+    metadata_namespace: str
+    metadata_schema: str
+    manifest_schema: str
+    lom_schema: str
+    package: str
+    bank: str
+    item_type: str
+    test_type: str
+
+    @cached_property
+    def q(self) -> Maker:
+        return Maker(self.namespace)
+
+    @property
+    def located(self) -> dict[str, str]:
+        """The attributes that name the schema of an item or a test."""
+        return {"xmlns:xsi": XSI, "xsi:schemaLocation": f"{self.namespace} {self.schema}"}
+
+
+# ------------------------------------------------------------ the item
+
+
+def assessment_item(item: Item, v: Version, setting: Setting) -> Element:
+    """The item; `setting` sets its prose and mathematics."""
+    q = v.q
+    refuse_long_sets(item)
+    return q(
+        "assessmentItem",
+        {
+            **v.located,
+            "identifier": item.identifier,
+            "title": item.title,
+            **label(item),
+            "xml:lang": item.language,
+            "adaptive": "false",
+            "timeDependent": "false",
+            "toolName": TOOL,
+            "toolVersion": TOOL_VERSION,
+        },
+        *response_declarations(item, q),
+        *outcome_declarations(item, q),
+        item_body(item, q, setting),
+        response_processing(item, q),
+        *modal_feedback(item, q, setting),
+    )
+
+
+def label(item: Item) -> dict[str, str]:
+    """What is asked, for authors; a longer one stands in the manifest alone."""
+    line = statement(item)
+    return {"label": line} if len(line) <= LABEL else {}
+
+
+def outcome_declarations(item: Item, q: Maker) -> list[Element]:
+    points = str(item.scoring.points)
+    return [
+        q(
+            "outcomeDeclaration",
+            {
+                "identifier": "SCORE",
+                "cardinality": "single",
+                "baseType": "float",
+                "normalMaximum": points,
+                "normalMinimum": "0",
+            },
+            q("defaultValue", q("value", "0")),
+        ),
+        q(
+            "outcomeDeclaration",
+            {"identifier": "MAXSCORE", "cardinality": "single", "baseType": "float"},
+            q("defaultValue", q("value", points)),
+        ),
+        *([feedback_outcome("FEEDBACK", q)] if item.feedback else []),
+        feedback_outcome("SOLUTION", q),
+    ]
+
+
+def feedback_outcome(identifier: str, q: Maker) -> Element:
+    """An outcome that names the feedback to show."""
+    return q(
+        "outcomeDeclaration",
+        {"identifier": identifier, "cardinality": "single", "baseType": "identifier"},
+    )
+
+
+def item_body(item: Item, q: Maker, setting: Setting) -> Element:
+    return q("itemBody", *setting.blocks(stem_of(item)), *interactions(item, q, setting))
+
+
+def stem_of(item: Item) -> Blocks:
+    """The stem; of a residue that is compared as text, the one that asks for the least."""
+    match item.response:
+        case IntegerEntry(modulus=int()) as entry if base_type(item) == "string":
+            return stem_for_the_least_residue(entry)
+    return item.stem
+
+
+def interactions(item: Item, q: Maker, setting: Setting) -> list[Element]:
+    """One interaction; of a set one an entry."""
+    match item.response:
+        case SelectAll(options=options):
+            return [choice_interaction(choices(options), "0", q, setting)]
+        case SelectOne(options=options):
+            return [choice_interaction(choices(options), "1", q, setting)]
+        case TrueFalse(yes=yes, no=no):
+            return [choice_interaction([("true", yes), ("false", no)], "1", q, setting)]
+        case IntegerEntry() | ListEntry() | SetEntry():
+            return [entry(*field, q) for field in fields(item.response)]
+
+
+def fields(response: IntegerEntry | ListEntry | SetEntry) -> list[tuple[str, str, int]]:
+    """The response variable, the label and the width of each entry."""
+    match response:
+        case IntegerEntry(modulus=modulus):
+            width = COUNT_FIELD if modulus is None else max(COUNT_FIELD, len(str(modulus)) + 1)
+            return [(RESPONSE, _("Answer (one integer):"), width)]
+        case ListEntry(none_word=none):
+            prompt = _("Answer (a list of integers, or the word “{none}”):").format(none=none)
+            return [(RESPONSE, prompt, FIELD)]
+        case SetEntry(modulus=modulus):
+            width = max(COUNT_FIELD, len(str(modulus)) + 1)
+            return [
+                (name, _("Entry {n} (one integer, or blank):").format(n=n), width)
+                for n, name in enumerate(response_names(response), 1)
+            ]
+
+
+def choices(options: Iterable[Option]) -> list[tuple[str, Inlines]]:
+    return [(o.identifier, o.label) for o in options]
+
+
+def choice_interaction(
+    choices: Iterable[tuple[str, Inlines]], most: str, q: Maker, setting: Setting
+) -> Element:
+    """The options in their order, never shuffled; `most` "0" for any number of ticks."""
+    return q(
+        "choiceInteraction",
+        {"responseIdentifier": RESPONSE, "shuffle": "false", "maxChoices": most},
+        *(q("simpleChoice", {"identifier": i}, *setting.inlines(label)) for i, label in choices),
+    )
+
+
+def entry(name: str, prompt: str, width: int, q: Maker) -> Element:
+    """A field with its label before it in the same paragraph."""
+    field = {"responseIdentifier": name, "expectedLength": str(width)}
+    return q("p", f"{prompt} ", q("textEntryInteraction", field))
+
+
+def modal_feedback(item: Item, q: Maker, setting: Setting) -> list[Element]:
+    return [
+        *(
+            q(
+                "modalFeedback",
+                {
+                    "outcomeIdentifier": "FEEDBACK",
+                    "identifier": slip_name(n),
+                    "showHide": "show",
+                },
+                *setting.blocks(slip.text),
+            )
+            for n, slip in enumerate(item.feedback, 1)
+        ),
+        q(
+            "modalFeedback",
+            {
+                "outcomeIdentifier": "SOLUTION",
+                "identifier": "worked",
+                "showHide": "show",
+                "title": _("Worked solution"),
+            },
+            *setting.blocks(item.solution),
+        ),
+    ]
+
+
+def type_of(item: Item) -> str:
+    """The item's interaction in a few words, as the load card counts them."""
+    match item.response:
+        case SelectAll():
+            return _("choice of several")
+        case SelectOne() | TrueFalse():
+            return _("choice of one")
+        case SetEntry():
+            return _("several text entries")
+        case _:
+            return _("text entry")
+
+
+def interaction_type(item: Item) -> str:
+    typed = isinstance(item.response, IntegerEntry | ListEntry | SetEntry)
+    return "textEntryInteraction" if typed else "choiceInteraction"
+
+
+def composite(item: Item) -> str:
+    """Whether the item has several interactions."""
+    return "true" if len(response_names(item.response)) > 1 else "false"
+
+
+# ------------------------------------------------------------ the test
+
+
+@dataclass(frozen=True)
+class Section:
+    """A group with what its item references need: identifiers and weights."""
+
+    group: Group
+    items: list[tuple[str, int]]
+
+
+def assessment_test(release: Release, sections: list[Section], v: Version) -> Element:
+    """A section a group; each draws `choose` of its items and puts them in random order.
+
+    One attempt, and no feedback or solution: what a student may see, and when, is
+    for the platform to say once the quiz is closed.
+    """
+    q = v.q
+    total = q("testVariables", {"variableIdentifier": "SCORE", "weightIdentifier": "POINTS"})
+    return q(
+        "assessmentTest",
+        {
+            **v.located,
+            "identifier": f"test-{release.name}",
+            "title": release.title,
+            "toolName": TOOL,
+            "toolVersion": TOOL_VERSION,
+        },
+        q(
+            "outcomeDeclaration",
+            {"identifier": "SCORE", "cardinality": "single", "baseType": "float"},
+        ),
+        q(
+            "testPart",
+            {
+                "identifier": "part-1",
+                "navigationMode": "nonlinear",
+                "submissionMode": "simultaneous",
+            },
+            q(
+                "itemSessionControl",
+                {"maxAttempts": "1", "showFeedback": "false", "showSolution": "false"},
+            ),
+            *(
+                assessment_section(n, section, [rubric_block(release, q)] if n == 1 else [], q)
+                for n, section in enumerate(sections, 1)
+            ),
+        ),
+        q(
+            "outcomeProcessing",
+            q("setOutcomeValue", {"identifier": "SCORE"}, q("sum", total)),
+        ),
+    )
+
+
+def assessment_section(n: int, section: Section, rubric: list[Element], q: Maker) -> Element:
+    return q(
+        "assessmentSection",
+        {"identifier": f"section-{n}", "title": section.group.title, "visible": "true"},
+        q("selection", {"select": str(section.group.choose)}),
+        q("ordering", {"shuffle": "true"}),
+        *rubric,
+        *(
+            q(
+                "assessmentItemRef",
+                {"identifier": identifier, "href": f"{identifier}.xml"},
+                q("weight", {"identifier": "POINTS", "value": str(weight)}),
+            )
+            for identifier, weight in section.items
+        ),
+    )
+
+
+def rubric_block(release: Release, q: Maker) -> Element:
+    """The caution, for all but the student."""
+    return q(
+        "rubricBlock",
+        {"xml:lang": release.language, "view": STAFF},
+        q("p", caution()),
+    )
+
+
+# ------------------------------------------------------------ the package
+
+cp = Maker(CP)
+
+
+def write(
+    release: Release, package: Package, math: str, purpose: Purpose, v: Version
+) -> tuple[Count, ...]:
+    """Write all members, holding one item at a time."""
+    census, setting = Census(v.format, type_of), Setting(math, v.namespace)
+    sections = []
+    with SpooledTemporaryFile(max_size=1 << 20) as resources:
+        for group in release.groups:
+            section = Section(group, [])
+            for item in census.items(group):
+                with naming(v.format, item):
+                    element = assessment_item(item, v, setting)
+                data = serialised(element, place(v.format, item))
+                package.add(f"{item.identifier}.xml", data)
+                resources.write(fragment(item_resource(item, v), place(v.format, item)))
+                section.items.append((item.identifier, group.points // item.scoring.points))
+            sections.append(section)
+        where = f"{v.format}: {release.pool_id}"
+        if purpose == "quiz":
+            package.add(
+                f"test-{release.name}.xml", serialised(assessment_test(release, sections, v), where)
+            )
+            resources.write(fragment(test_resource(release, sections, v), where))
+        resources.seek(0)
+        before, after = around([manifest(release, purpose, v), cp("resources")], where)
+        with package.member("imsmanifest.xml") as out:
+            out.write(before)
+            shutil.copyfileobj(resources, out)
+            out.write(after)
+    return tuple(census.counts)
+
+
+def manifest(release: Release, purpose: Purpose, v: Version) -> Element:
+    """The manifest up to its resources."""
+    return cp(
+        "manifest",
+        {
+            "xmlns:xsi": XSI,
+            "xsi:schemaLocation": " ".join(
+                (
+                    f"{CP} {v.manifest_schema}",
+                    f"{v.metadata_namespace} {v.metadata_schema}",
+                    f"{LOM} {v.lom_schema}",
+                )
+            ),
+            "identifier": f"manifest-{release.name}",
+        },
+        cp(
+            "metadata",
+            cp("schema", v.package if purpose == "quiz" else v.bank),
+            cp("schemaversion", "1.0.0"),
+            release_lom(release),
+        ),
+        cp("organizations"),
+    )
+
+
+def item_resource(item: Item, v: Version) -> Element:
+    href = f"{item.identifier}.xml"
+    return cp(
+        "resource",
+        {"identifier": item.identifier, "type": v.item_type, "href": href},
+        cp("metadata", qti_metadata(item, v), item_lom(item)),
+        cp("file", {"href": href}),
+    )
+
+
+def qti_metadata(item: Item, v: Version) -> Element:
+    m = Maker(v.metadata_namespace)
+    return m(
+        "qtiMetadata",
+        m("itemTemplate", "false"),
+        m("timeDependent", "false"),
+        m("composite", composite(item)),
+        m("interactionType", interaction_type(item)),
+        m("feedbackType", "nonadaptive"),
+        m("solutionAvailable", "true"),
+        m("toolName", TOOL),
+        m("toolVersion", TOOL_VERSION),
+        m("toolVendor", TOOL),
+    )
+
+
+def test_resource(release: Release, sections: list[Section], v: Version) -> Element:
+    name = f"test-{release.name}"
+    return cp(
+        "resource",
+        {"identifier": name, "type": v.test_type, "href": f"{name}.xml"},
+        cp("file", {"href": f"{name}.xml"}),
+        *(
+            cp("dependency", {"identifierref": identifier})
+            for section in sections
+            for identifier, _ in section.items
+        ),
+    )

@@ -1,0 +1,362 @@
+"""QTI 3.0 packages.
+
+    item-....xml             one file an item
+    test-POOL-TERM.xml       for a quiz: one section a group, which draws from its items
+    imsmanifest.xml          what is in the package, with the metadata of each item
+
+An item is one interaction.  Its answer stands twice: complete in the correct
+response, which some platforms take alone, and in response processing.  Feedback is
+modal: by slip, and the worked solution after any attempt.  A bank has no test.
+
+Functions are named after the elements they return, so that the file reads beside
+the specification.
+
+Source: 1EdTech Question & Test Interoperability ASI Information Model 3.0 and its XML
+binding (May 2022): imsqti_asiv3p0_v1p0.xsd, imsqtiv3p0_imscpv1p2_v1p0.xsd,
+imsqti_metadatav3p0_v1p0.xsd.
+"""
+
+import shutil
+from collections.abc import Iterable
+from tempfile import SpooledTemporaryFile
+
+from exporters.census import Census, naming, place
+from exporters.lom import item_lom, release_lom
+from exporters.package import Package
+from exporters.qti2 import (
+    Section,
+    choices,
+    composite,
+    fields,
+    interaction_type,
+    label,
+    stem_of,
+    type_of,
+)
+from exporters.qti2_response import RESPONSE, refuse_long_sets, slip_name
+from exporters.qti30_response import (
+    NAMESPACE,
+    q,
+    qti_response_declarations,
+    qti_response_processing,
+)
+from exporters.release import TOOL, TOOL_VERSION, Count, Purpose, Release, caution
+from exporters.setting import Setting
+from exporters.xml import LOM, XSI, around, fragment, serialised
+from itembank.item import IntegerEntry, Item, ListEntry, SelectAll, SelectOne, SetEntry, TrueFalse
+from itembank.notation.elements import Element, Maker
+from itembank.notation.tree import Blocks, Inlines
+from itembank.words import _
+
+FORMAT = "qti30"
+
+CP = "http://www.imsglobal.org/xsd/qti/qtiv3p0/imscp_v1p1"
+METADATA = "http://www.imsglobal.org/xsd/imsqti_metadata_v3p0"
+SPEC = "https://purl.imsglobal.org/spec"
+
+LOCATED = {
+    "xmlns:xsi": XSI,
+    "xsi:schemaLocation": f"{NAMESPACE} {SPEC}/qti/v3p0/schema/xsd/imsqti_asiv3p0_v1p0.xsd",
+}
+
+STAFF = "author proctor scorer testConstructor tutor"
+"""Every view but the candidate's."""
+
+
+# ------------------------------------------------------------ the item
+
+
+def qti_assessment_item(item: Item, setting: Setting) -> Element:
+    """The item; `setting` sets its prose and mathematics."""
+    refuse_long_sets(item)
+    return q(
+        "qti-assessment-item",
+        {
+            **LOCATED,
+            "identifier": item.identifier,
+            "title": item.title,
+            **label(item),
+            "xml:lang": item.language,
+            "adaptive": "false",
+            "time-dependent": "false",
+            "tool-name": TOOL,
+            "tool-version": TOOL_VERSION,
+        },
+        *qti_response_declarations(item),
+        *qti_outcome_declarations(item),
+        qti_item_body(item, setting),
+        qti_response_processing(item),
+        *qti_modal_feedback(item, setting),
+    )
+
+
+def qti_outcome_declarations(item: Item) -> list[Element]:
+    points = str(item.scoring.points)
+    return [
+        q(
+            "qti-outcome-declaration",
+            {
+                "identifier": "SCORE",
+                "cardinality": "single",
+                "base-type": "float",
+                "normal-maximum": points,
+                "normal-minimum": "0",
+            },
+            q("qti-default-value", q("qti-value", "0")),
+        ),
+        q(
+            "qti-outcome-declaration",
+            {"identifier": "MAXSCORE", "cardinality": "single", "base-type": "float"},
+            q("qti-default-value", q("qti-value", points)),
+        ),
+        *([feedback_outcome("FEEDBACK")] if item.feedback else []),
+        feedback_outcome("SOLUTION"),
+    ]
+
+
+def feedback_outcome(identifier: str) -> Element:
+    """An outcome that names the feedback to show."""
+    return q(
+        "qti-outcome-declaration",
+        {"identifier": identifier, "cardinality": "single", "base-type": "identifier"},
+    )
+
+
+def qti_item_body(item: Item, setting: Setting) -> Element:
+    return q("qti-item-body", *setting.blocks(stem_of(item)), *interactions(item, setting))
+
+
+def interactions(item: Item, setting: Setting) -> list[Element]:
+    """One interaction; of a set one an entry."""
+    match item.response:
+        case SelectAll(options=options):
+            return [qti_choice_interaction(choices(options), "0", setting)]
+        case SelectOne(options=options):
+            return [qti_choice_interaction(choices(options), "1", setting)]
+        case TrueFalse(yes=yes, no=no):
+            return [qti_choice_interaction([("true", yes), ("false", no)], "1", setting)]
+        case IntegerEntry() | ListEntry() | SetEntry():
+            return [qti_text_entry_interaction(*field) for field in fields(item.response)]
+
+
+def qti_choice_interaction(
+    choices: Iterable[tuple[str, Inlines]], most: str, setting: Setting
+) -> Element:
+    """The options in their order, never shuffled; `most` "0" for any number of ticks."""
+    return q(
+        "qti-choice-interaction",
+        {"response-identifier": RESPONSE, "shuffle": "false", "max-choices": most},
+        *(
+            q("qti-simple-choice", {"identifier": identifier}, *setting.inlines(words))
+            for identifier, words in choices
+        ),
+    )
+
+
+def qti_text_entry_interaction(name: str, prompt: str, width: int) -> Element:
+    """A field with its label before it in the same paragraph, and on it for those who hear it."""
+    field = {
+        "response-identifier": name,
+        "expected-length": str(width),
+        "aria-label": prompt.rstrip(":"),
+    }
+    return q("p", f"{prompt} ", q("qti-text-entry-interaction", field))
+
+
+def qti_modal_feedback(item: Item, setting: Setting) -> list[Element]:
+    return [
+        *(
+            modal("FEEDBACK", slip_name(n), {}, slip.text, setting)
+            for n, slip in enumerate(item.feedback, 1)
+        ),
+        modal("SOLUTION", "worked", {"title": _("Worked solution")}, item.solution, setting),
+    ]
+
+
+def modal(
+    outcome: str, identifier: str, title: dict[str, str], text: Blocks, setting: Setting
+) -> Element:
+    """Feedback shown while the outcome holds the identifier."""
+    return q(
+        "qti-modal-feedback",
+        {
+            "outcome-identifier": outcome,
+            "identifier": identifier,
+            "show-hide": "show",
+            **title,
+        },
+        q("qti-content-body", *setting.blocks(text)),
+    )
+
+
+# ------------------------------------------------------------ the test
+
+
+def qti_assessment_test(release: Release, sections: list[Section]) -> Element:
+    """A section a group; each draws `choose` of its items and puts them in random order.
+
+    One attempt, and no feedback or solution: what a student may see, and when, is
+    for the platform to say once the quiz is closed.
+    """
+    total = q("qti-test-variables", {"variable-identifier": "SCORE", "weight-identifier": "POINTS"})
+    return q(
+        "qti-assessment-test",
+        {
+            **LOCATED,
+            "identifier": f"test-{release.name}",
+            "title": release.title,
+            "tool-name": TOOL,
+            "tool-version": TOOL_VERSION,
+        },
+        q(
+            "qti-outcome-declaration",
+            {"identifier": "SCORE", "cardinality": "single", "base-type": "float"},
+        ),
+        q(
+            "qti-test-part",
+            {
+                "identifier": "part-1",
+                "navigation-mode": "nonlinear",
+                "submission-mode": "simultaneous",
+            },
+            q(
+                "qti-item-session-control",
+                {"max-attempts": "1", "show-feedback": "false", "show-solution": "false"},
+            ),
+            *(
+                qti_assessment_section(n, section, [qti_rubric_block(release)] if n == 1 else [])
+                for n, section in enumerate(sections, 1)
+            ),
+        ),
+        q(
+            "qti-outcome-processing",
+            q("qti-set-outcome-value", {"identifier": "SCORE"}, q("qti-sum", total)),
+        ),
+    )
+
+
+def qti_assessment_section(n: int, section: Section, rubric: list[Element]) -> Element:
+    return q(
+        "qti-assessment-section",
+        {"identifier": f"section-{n}", "title": section.group.title, "visible": "true"},
+        q("qti-selection", {"select": str(section.group.choose)}),
+        q("qti-ordering", {"shuffle": "true"}),
+        *rubric,
+        *(
+            q(
+                "qti-assessment-item-ref",
+                {"identifier": identifier, "href": f"{identifier}.xml"},
+                q("qti-weight", {"identifier": "POINTS", "value": str(weight)}),
+            )
+            for identifier, weight in section.items
+        ),
+    )
+
+
+def qti_rubric_block(release: Release) -> Element:
+    """The caution, for all but the student."""
+    return q(
+        "qti-rubric-block",
+        {"xml:lang": release.language, "use": "instructions", "view": STAFF},
+        q("qti-content-body", q("p", caution())),
+    )
+
+
+# ------------------------------------------------------------ the package
+
+cp = Maker(CP)
+m = Maker(METADATA)
+
+
+def write(release: Release, package: Package, math: str, purpose: Purpose) -> tuple[Count, ...]:
+    """Write all members, holding one item at a time."""
+    census, setting = Census(FORMAT, type_of), Setting(math, NAMESPACE)
+    sections = []
+    with SpooledTemporaryFile(max_size=1 << 20) as resources:
+        for group in release.groups:
+            section = Section(group, [])
+            for item in census.items(group):
+                with naming(FORMAT, item):
+                    element = qti_assessment_item(item, setting)
+                data = serialised(element, place(FORMAT, item))
+                package.add(f"{item.identifier}.xml", data)
+                resources.write(fragment(item_resource(item), place(FORMAT, item)))
+                section.items.append((item.identifier, group.points // item.scoring.points))
+            sections.append(section)
+        where = f"{FORMAT}: {release.pool_id}"
+        if purpose == "quiz":
+            test = serialised(qti_assessment_test(release, sections), where)
+            package.add(f"test-{release.name}.xml", test)
+            resources.write(fragment(test_resource(release, sections), where))
+        resources.seek(0)
+        before, after = around([manifest(release, purpose), cp("resources")], where)
+        with package.member("imsmanifest.xml") as out:
+            out.write(before)
+            shutil.copyfileobj(resources, out)
+            out.write(after)
+    return tuple(census.counts)
+
+
+def manifest(release: Release, purpose: Purpose) -> Element:
+    """The manifest up to its resources."""
+    return cp(
+        "manifest",
+        {
+            "xmlns:xsi": XSI,
+            "xsi:schemaLocation": " ".join(
+                (
+                    f"{CP} {SPEC}/qti/v3p0/schema/xsd/imsqtiv3p0_imscpv1p2_v1p0.xsd",
+                    f"{METADATA} {SPEC}/qti/v3p0/schema/xsd/imsqti_metadatav3p0_v1p0.xsd",
+                    f"{LOM} {SPEC}/md/v1p3/schema/xsd/imsmd_loose_v1p3p2.xsd",
+                )
+            ),
+            "identifier": f"manifest-{release.name}",
+        },
+        cp(
+            "metadata",
+            cp("schema", "QTI Package" if purpose == "quiz" else "QTI Item Bank"),
+            cp("schemaversion", "3.0.0"),
+            release_lom(release),
+        ),
+        cp("organizations"),
+    )
+
+
+def item_resource(item: Item) -> Element:
+    href = f"{item.identifier}.xml"
+    return cp(
+        "resource",
+        {"identifier": item.identifier, "type": "imsqti_item_xmlv3p0", "href": href},
+        cp("metadata", qti_metadata(item), item_lom(item)),
+        cp("file", {"href": href}),
+    )
+
+
+def qti_metadata(item: Item) -> Element:
+    return m(
+        "qtiMetadata",
+        m("itemTemplate", "false"),
+        m("timeDependent", "false"),
+        m("composite", composite(item)),
+        m("interactionType", interaction_type(item)),
+        m("feedbackType", "nonadaptive"),
+        m("solutionAvailable", "true"),
+        m("scoringMode", "responseprocessing"),
+        m("toolName", TOOL),
+        m("toolVersion", TOOL_VERSION),
+        m("toolVendor", TOOL),
+    )
+
+
+def test_resource(release: Release, sections: list[Section]) -> Element:
+    name = f"test-{release.name}"
+    return cp(
+        "resource",
+        {"identifier": name, "type": "imsqti_test_xmlv3p0", "href": f"{name}.xml"},
+        cp("file", {"href": f"{name}.xml"}),
+        *(
+            cp("dependency", {"identifierref": identifier})
+            for section in sections
+            for identifier, _weight in section.items
+        ),
+    )

@@ -1,0 +1,227 @@
+"""The key in QTI 3.0: response declaration and response processing.
+
+The answer stands in correctResponse as a student would give it; beside it the
+processing accepts what else is right.  Five habits make readers of the standard agree:
+
+* isNull first: a pattern is tried on what was typed alone;
+* then what does not equal itself: one reader takes words in an integer field for such a
+  number, and would refuse to take its residue;
+* equal: the constant first, exact;
+* the residue as ((x mod n) + n) mod n, since readers differ on negative numbers;
+* a pattern with its own anchors.
+
+Source: 1EdTech Question & Test Interoperability ASI Information Model 3.0: response
+processing and expressions.
+"""
+
+from exporters.census import Answer, key
+from exporters.qti2_response import (
+    RESPONSE,
+    anchored,
+    base_type,
+    correct_values,
+    integer_pattern,
+    list_pattern,
+    response_names,
+    slip_name,
+)
+from itembank.item import IntegerEntry, Item, ListEntry, SelectAll, SelectOne, SetEntry, TrueFalse
+from itembank.notation.elements import Element, Maker
+
+NAMESPACE = "http://www.imsglobal.org/xsd/imsqtiasi_v3p0"
+
+q = Maker(NAMESPACE)
+
+
+def qti_response_declarations(item: Item) -> list[Element]:
+    """Of several entries each has one value of the key, and those to spare have none."""
+    if isinstance(item.response, SetEntry):
+        values = item.response.values
+        return [
+            q(
+                "qti-response-declaration",
+                {"identifier": name, "cardinality": "single", "base-type": "integer"},
+                *(q("qti-correct-response", q("qti-value", str(v))) for v in values[i : i + 1]),
+            )
+            for i, name in enumerate(response_names(item.response))
+        ]
+    cardinality = "multiple" if isinstance(item.response, SelectAll) else "single"
+    return [
+        q(
+            "qti-response-declaration",
+            {"identifier": RESPONSE, "cardinality": cardinality, "base-type": base_type(item)},
+            q("qti-correct-response", *(q("qti-value", v) for v in correct_values(item.response))),
+            *qti_mapping(item),
+        )
+    ]
+
+
+def qti_mapping(item: Item) -> list[Element]:
+    """Plus minus: 1 for each right tick, -1 for each wrong one, not below 0."""
+    response = item.response
+    if item.scoring.rule != "plus minus" or not isinstance(response, SelectAll):
+        return []
+    entries = (
+        q(
+            "qti-map-entry",
+            {
+                "map-key": option.identifier,
+                "mapped-value": "1" if option.correct else "-1",
+                "case-sensitive": "true",
+            },
+        )
+        for option in response.options
+    )
+    bounds = {"lower-bound": "0", "upper-bound": str(item.scoring.points), "default-value": "0"}
+    return [q("qti-mapping", bounds, *entries)]
+
+
+# ------------------------------------------------------------ processing
+
+
+def qti_response_processing(item: Item) -> Element:
+    """Score the response, name the slip it shows, and then show the worked solution."""
+    return q(
+        "qti-response-processing",
+        scored(item),
+        *slip_named(item),
+        qti_set_outcome_value("SOLUTION", "identifier", "worked"),
+    )
+
+
+def scored(item: Item) -> Element:
+    """SCORE: 0 for no response, then by the item's rule."""
+    nothing = qti_set_outcome_value("SCORE", "float", "0")
+    if item.scoring.rule == "plus minus":
+        ticks = q("qti-map-response", {"identifier": RESPONSE})
+        return q(
+            "qti-response-condition",
+            q("qti-response-if", q("qti-is-null", qti_variable()), nothing),
+            q("qti-response-else", q("qti-set-outcome-value", {"identifier": "SCORE"}, ticks)),
+        )
+    full = qti_set_outcome_value("SCORE", "float", str(item.scoring.points))
+    return qti_response_condition(item, q("qti-response-else-if", right(item), full), nothing)
+
+
+def slip_named(item: Item) -> list[Element]:
+    """FEEDBACK: the slip whose answer this is, or "none"; nothing for an item without slips."""
+    if not item.feedback:
+        return []
+    branches = (
+        q(
+            "qti-response-else-if",
+            answered(item, slip.response),
+            qti_set_outcome_value("FEEDBACK", "identifier", slip_name(n)),
+        )
+        for n, slip in enumerate(item.feedback, 1)
+    )
+    none = qti_set_outcome_value("FEEDBACK", "identifier", "none")
+    return [qti_response_condition(item, *branches, none)]
+
+
+def qti_response_condition(item: Item, *branches: Element) -> Element:
+    """The branches, of which the last is for no response too, and for what is none of them."""
+    *known, otherwise = branches
+    names = response_names(item.response)
+    blanks = [q("qti-is-null", qti_variable(name)) for name in names]
+    nothing = blanks[0] if len(blanks) == 1 else q("qti-and", *blanks)
+    numbers = names if base_type(item) == "integer" else ()
+    return q(
+        "qti-response-condition",
+        q("qti-response-if", nothing, otherwise),
+        *(q("qti-response-else-if", no_number(name), otherwise) for name in numbers),
+        *known,
+        q("qti-response-else", otherwise),
+    )
+
+
+def no_number(name: str) -> Element:
+    """The condition that something was typed which does not equal itself, as numbers do.
+
+    isNull stands beside it, since one reader takes what is not NULL for true.
+    """
+    typed = q("qti-not", q("qti-is-null", qti_variable(name)))
+    itself = qti_equal(qti_variable(name), qti_variable(name))
+    return q("qti-and", typed, q("qti-not", itself))
+
+
+def qti_set_outcome_value(identifier: str, base_type: str, value: str) -> Element:
+    """An outcome set to a constant."""
+    return q("qti-set-outcome-value", {"identifier": identifier}, qti_base_value(base_type, value))
+
+
+# ------------------------------------------------------------ conditions
+
+
+def right(item: Item) -> Element:
+    """The condition that the response is the key; of a choice, as correctResponse holds it."""
+    if base_type(item) == "identifier":
+        return q("qti-match", qti_variable(), q("qti-correct", {"identifier": RESPONSE}))
+    return answered(item, key(item.response))
+
+
+def answered(item: Item, answer: Answer) -> Element:
+    """The condition that the response is exactly this answer."""
+    response = item.response
+    match response:
+        case SelectAll():
+            ticked = (qti_base_value("identifier", str(a)) for a in answer)
+            return q("qti-match", qti_variable(), q("qti-multiple", *ticked))
+        case SelectOne() | TrueFalse():
+            (chosen,) = answer
+            return q("qti-match", qti_variable(), qti_base_value("identifier", str(chosen)))
+        case IntegerEntry(modulus=modulus):
+            (n,) = answer
+            if base_type(item) == "string":
+                return qti_pattern_match(anchored(integer_pattern(int(n))))
+            value = qti_variable() if modulus is None else residue(modulus)
+            return qti_equal(qti_base_value("integer", str(n)), value)
+        case ListEntry():
+            values = tuple(int(n) for n in answer)
+            return qti_pattern_match(anchored(list_pattern(values, response)))
+        case SetEntry():
+            return entered(response, tuple(int(n) for n in answer))
+
+
+def entered(response: SetEntry, values: tuple[int, ...]) -> Element:
+    """The condition that every value stands in some entry, and nothing else in any."""
+    names = response_names(response)
+
+    def holds(name: str, value: int) -> Element:
+        return qti_equal(qti_base_value("integer", str(value)), residue(response.modulus, name))
+
+    return q(
+        "qti-and",
+        *(q("qti-or", *(holds(name, value) for name in names)) for value in values),
+        *(
+            q(
+                "qti-or",
+                q("qti-is-null", qti_variable(name)),
+                *(holds(name, value) for value in values),
+            )
+            for name in names
+        ),
+    )
+
+
+def qti_equal(constant: Element, computed: Element) -> Element:
+    return q("qti-equal", {"tolerance-mode": "exact"}, constant, computed)
+
+
+def qti_variable(name: str = RESPONSE) -> Element:
+    return q("qti-variable", {"identifier": name})
+
+
+def qti_base_value(base_type: str, value: str) -> Element:
+    return q("qti-base-value", {"base-type": base_type}, value)
+
+
+def residue(n: int, name: str = RESPONSE) -> Element:
+    """The least non-negative residue of the response modulo n, in every reader."""
+    modulus = qti_base_value("integer", str(n))
+    remainder = q("qti-integer-modulus", qti_variable(name), modulus)
+    return q("qti-integer-modulus", q("qti-sum", remainder, modulus), modulus)
+
+
+def qti_pattern_match(pattern: str) -> Element:
+    return q("qti-pattern-match", {"pattern": pattern}, qti_variable())

@@ -1,0 +1,125 @@
+"""What is released together, and what was written of it.
+
+A release is a pool's items for one term, in groups: each group holds variants
+of one family, from which the platform draws `choose` for each student.
+"""
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Literal
+
+from itembank import __version__
+from itembank.item import Item
+from itembank.words import _
+
+TOOL = "itembank"
+TOOL_VERSION = __version__
+
+Purpose = Literal["bank", "quiz"]
+"""A bank to draw from, or a test that can be sat as it is."""
+
+Profile = Literal["full", "plain"]
+"""Every form that the format carries; or one choice or one entry an item, its answer complete."""
+
+
+@dataclass(frozen=True)
+class Target:
+    """A format and how it is written; None for what is usual for the format."""
+
+    format: str
+    math: str | None = None
+    purpose: Purpose | None = None
+    profile: Profile = "full"
+    canary: bool = False
+    """Whether questions that show what the platform keeps stand before the others."""
+
+
+def target(wanted: str | Target) -> Target:
+    """A format by its name alone, as is usual for it."""
+    return Target(wanted) if isinstance(wanted, str) else wanted
+
+
+@dataclass(frozen=True, kw_only=True)
+class Group:
+    """Variants of one family; each drawn question counts `points`, 0 for what only shows.
+
+    `items` is read once for each package written, in order, and never held: a tuple, or
+    anything else that can be read again, such as a query.
+    """
+
+    family: str
+    title: str
+    items: Iterable[Item]
+    choose: int
+    points: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class Release:
+    """`language` is a BCP 47 tag; `course` and `term` as people write them."""
+
+    pool_id: str
+    title: str
+    course: str
+    term: str
+    language: str
+    groups: tuple[Group, ...]
+
+    @property
+    def name(self) -> str:
+        """The name of this release in identifiers and file names: pool and term.
+
+        Next term's is another, so that no platform takes the one for the other.
+        """
+        return re.sub(r"[^A-Za-z0-9_-]+", "-", f"{self.pool_id}-{self.term}")
+
+    @property
+    def points(self) -> int:
+        """What a student can score: the drawn questions' points together."""
+        return sum(g.choose * g.points for g in self.groups)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Count:
+    """What was written of one group: its items, and how many of each of the format's types."""
+
+    group: Group
+    items: int
+    types: dict[str, int]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Written:
+    """A package as it lies on the disk; `sha256` in hexadecimal, over the whole file."""
+
+    format: str
+    file: str
+    size: int
+    sha256: str
+    counts: tuple[Count, ...]
+
+
+def statement(item: Item) -> str:
+    """What is asked, in plain notation, for authors: "x^2 + 9x + 5 = 0 mod 117; all solutions"."""
+    return "; ".join((*item.statement, item.ask))
+
+
+def caution() -> str:
+    return _(
+        "A person must review these questions and sign for them before students see them."
+        " The assessment rules of the institution come first."
+    )
+
+
+def rights(release: Release) -> str:
+    return _(
+        "Assessment material with its answer keys, for the staff of {course} in {term};"
+        " not to be passed on."
+    ).format(course=release.course, term=release.term)
+
+
+def description(release: Release) -> str:
+    return _("{title}: questions for {course}, {term}; {points} points in all.").format(
+        title=release.title, course=release.course, term=release.term, points=release.points
+    )

@@ -1,0 +1,83 @@
+"""Statistics of items as QTI usage data, 2.1 and 3.0: beside packages, for other item banks.
+
+The names of statistics are those of the published glossaries: P-value (the share of right
+answers), AIS (the average item score), PTbis (the correlation with the whole test) and
+NumberChoosingResponse.  Each is told with its context and the number of its cases.
+
+Source: 1EdTech QTI usage data, 2.1 and 3.0 (schemas, and the example of 3.0); the glossaries of
+item and distractor statistics.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from math import sqrt
+
+from exporters.xml import serialised
+from itembank.errors import ExportError
+from itembank.notation.elements import Element, Maker
+
+NAMESPACES = {
+    "qti21": "http://www.imsglobal.org/xsd/imsqti_usagedata_v2p1",
+    "qti30": "http://www.imsglobal.org/xsd/imsqti_usagedata_v3p0",
+}
+
+GLOSSARY = "http://www.imsglobal.org/question/qti_2p0/glossaries/"
+
+
+@dataclass(frozen=True, kw_only=True)
+class ItemStatistics:
+    """What came back of an item: `choosing` says how many chose an option, by its identifier."""
+
+    identifier: str
+    cases: int
+    correct: int
+    score: Fraction
+    r_total: float | None
+    choosing: Mapping[str, int]
+
+
+def usage_data(version: str, context: str, items: Iterable[ItemStatistics]) -> bytes:
+    """The document; `context` names the term and release by a URI.
+
+    Raises ExportError for a version other than qti21 and qti30, and without any item.
+    """
+    if version not in NAMESPACES:
+        raise ExportError(f"usage data: expected one of {', '.join(NAMESPACES)}; got {version}")
+    q = Maker(NAMESPACES[version])
+    statistics = [element for item in items for element in of_item(item, q, context)]
+    if not statistics:
+        raise ExportError("usage data: expected results of at least one item, got none")
+    return serialised(q("usageData", *statistics), "usage data")
+
+
+def of_item(item: ItemStatistics, q: Maker, context: str) -> Iterator[Element]:
+    share = Fraction(item.correct, item.cases)
+    error = sqrt(share * (1 - share) / item.cases)
+
+    def statistic(
+        name: str, value: str, glossary: str, part: str = "", error: float | None = None
+    ) -> Element:
+        attributes = {
+            "name": name,
+            "glossary": GLOSSARY + glossary,
+            "context": context,
+            "caseCount": str(item.cases),
+        }
+        if error is not None:
+            attributes["stdError"] = decimal(error)
+        target = {"identifier": item.identifier}
+        if part:
+            target["partIdentifier"] = part
+        return q("ordinaryStatistic", attributes, q("targetObject", target), q("value", value))
+
+    yield statistic("P-value", decimal(share), "item_statistics", error=error)
+    yield statistic("AIS", decimal(item.score), "item_statistics")
+    if item.r_total is not None:
+        yield statistic("PTbis", decimal(item.r_total), "item_statistics")
+    for option, count in sorted(item.choosing.items()):
+        yield statistic("NumberChoosingResponse", str(count), "distractor_statistics", option)
+
+
+def decimal(value: float | Fraction) -> str:
+    return f"{float(value):.4f}"

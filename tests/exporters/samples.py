@@ -1,0 +1,345 @@
+"""Items made by hand: every response form, and what is hard to carry.
+
+`test_samples.py` holds each key against exhaustion or substitution.
+"""
+
+from dataclasses import replace
+
+from exporters.release import Group, Release
+from itembank.item import (
+    IntegerEntry,
+    Item,
+    ListEntry,
+    Option,
+    Provenance,
+    Scoring,
+    SelectAll,
+    SelectOne,
+    SetEntry,
+    SlipFeedback,
+    TrueFalse,
+)
+from itembank.notation.reading import display, paragraph, prose, table
+from itembank.notation.tree import Blocks
+
+QUADRATIC = "x^2 + 9x + 5 = 0 mod 117"
+
+WORKED = (
+    paragraph("$117 = 9 · 13$, and $9$ and $13$ have no common factor.", "Split the modulus."),
+    paragraph("Trying $0$, $1$, $2$ gives $x ≡ 1$ and $x ≡ 2 mod 3$.", "Modulo 3."),
+    table(
+        ["$r$", "$f(r)$", "$f(r)/3$", "$f'(r)$", "congruence for $t$", "$t$", "root modulo $9$"],
+        [
+            ["$1$", "$15$", "$5 ≡ 2$", "$11 ≡ 2$", "$2 + 2t ≡ 0 mod 3$", "$2$", "$1 + 3·2 = 7$"],
+            ["$2$", "$27$", "$9 ≡ 0$", "$13 ≡ 1$", "$0 + t ≡ 0 mod 3$", "$0$", "$2 + 3·0 = 2$"],
+        ],
+    ),
+    display("x^2 + 9x + 5 ≡ (x + 11)^2 + 1", "(x + 11)^2 ≡ -1 ≡ 12 ≡ 25 mod 13"),
+    table(
+        ["", "$b = 7$", "$b = 10$"],
+        [
+            ["$a = 2$", "$182 + 189 = 371 ≡ 20$", "$182 + 270 = 452 ≡ 101$"],
+            ["$a = 7$", "$637 + 189 = 826 ≡ 7$", "$637 + 270 = 907 ≡ 88$"],
+        ],
+        row_heads=True,
+    ),
+    paragraph("$x ≡ 7, 20, 88, 101 mod 117$: four solutions.", "Answer."),
+)
+
+
+def stem(ask: str, *rows: str) -> Blocks:
+    return (paragraph(f"{ask}:"), display(*rows), paragraph("**1 point** if right, otherwise 0."))
+
+
+def residue(n: int, correct: bool = False, *slips: str) -> Option:
+    return Option(
+        identifier=f"r{n}", label=prose(f"${n}$"), residues=(n,), correct=correct, slips=slips
+    )
+
+
+def residue_set(identifier: str, *residues: int, slip: str = "") -> Option:
+    return Option(
+        identifier=identifier,
+        label=prose(f"${{{', '.join(map(str, residues))}}}$"),
+        residues=residues,
+        correct=not slip,
+        slips=(slip,) if slip else (),
+    )
+
+
+def none(correct: bool = False) -> Option:
+    return Option(
+        identifier="none", label=("no solutions",), residues=(), correct=correct, none=True
+    )
+
+
+def slip(name: str, response: tuple[str, ...] | tuple[int, ...], *texts: str) -> SlipFeedback:
+    return SlipFeedback(slips=(name,), response=response, text=tuple(map(paragraph, texts)))
+
+
+SELECT_ALL = Item(
+    title="Quadratic congruence, variant 3",
+    statement=(QUADRATIC,),
+    kind="polynomial",
+    ask="all solutions",
+    stem=(
+        paragraph("Find **all** solutions of"),
+        display("x^2 + 9x + 5 ≡ 0 mod 117"),
+        paragraph("Tick every least residue ($0$ to $116$) that is a solution."),
+    ),
+    spoken="Find all solutions of: x squared plus 9 x plus 5 is congruent to 0, modulo 117.",
+    response=SelectAll(
+        options=(
+            residue(7, True),
+            residue(10, False, "roots-not-lifted"),
+            residue(16, False, "shift-sign"),
+            residue(20, True),
+            residue(46, False, "roots-not-lifted"),
+            residue(85, False, "lift-sign"),
+            residue(88, True),
+            residue(101, True),
+            none(),
+        )
+    ),
+    scoring=Scoring(),
+    feedback=(
+        slip(
+            "one-square-root",
+            ("r7", "r20"),
+            "You solved $(x + 11)^2 ≡ 12 mod 13$ with one square root.",
+            "If $s$ is a square root of $12$, so is $-s$.",
+        ),
+        slip("matched-pairs", ("r7", "r101"), "Two and two make four combinations."),
+    ),
+    solution=WORKED,
+    outcomes=("solve-polynomial-congruences", "lift-roots"),
+    level="medium",
+    steps=23,
+    language="en",
+    provenance=Provenance(family="quadratic", version=2, seed="alder-7", index=3),
+)
+
+SELECT_ALL_NONE = replace(
+    SELECT_ALL,
+    title="Quadratic congruence, variant 4",
+    statement=("x^2 = 2 mod 21",),
+    stem=stem("Find **all** solutions of", "x^2 ≡ 2 mod 21"),
+    response=SelectAll(options=(*(residue(n) for n in (3, 4, 10, 11, 17, 18)), none(True))),
+    feedback=(
+        slip(
+            "unsolvable-factor",
+            ("r3", "r4", "r10", "r11", "r17", "r18"),
+            "Modulo $3$ there is no solution: $x^2 ≡ 2 mod 3$ fails for $0$, $1$ and $2$.",
+        ),
+    ),
+    solution=(paragraph("Modulo $3$ no residue has the square $2$."),),
+    provenance=Provenance(family="quadratic", version=2, seed="alder-7", index=4),
+)
+
+PLUS_MINUS = replace(SELECT_ALL, scoring=Scoring(rule="plus minus", points=4))
+
+SELECT_ONE = replace(
+    SELECT_ALL,
+    title="Quadratic congruence as sets, variant 0",
+    response=SelectOne(
+        options=(
+            residue_set("a", 7, 20, slip="one-square-root"),
+            residue_set("b", 7, 20, 88, 101),
+            residue_set("c", 10, 20, 46, 101, slip="roots-not-lifted"),
+            residue_set("d", 16, 29, 97, 110, slip="shift-sign"),
+            none(),
+        )
+    ),
+    feedback=(
+        slip("one-square-root", ("a",), "If $s$ is a square root of $12$, so is $-s$."),
+        slip("roots-not-lifted", ("c",), "$f(1) = 15$ is divisible by $3$, not by $9$."),
+    ),
+    scoring=Scoring(points=2),
+    provenance=Provenance(family="quadratic-sets", version=1, seed="alder-7", index=0),
+)
+
+INTEGER = replace(
+    SELECT_ALL,
+    title="Linear congruence, variant 1",
+    statement=("7x = 3 mod 26",),
+    kind="linear",
+    ask="the solution",
+    stem=stem("Give the solution of", "7x ≡ 3 mod 26"),
+    response=IntegerEntry(
+        value=19,
+        modulus=26,
+        least_stem=stem("Give the least residue that solves", "7x ≡ 3 mod 26"),
+    ),
+    feedback=(slip("inverse-sign", (7,), "Check: $7 · 11 = 77 ≡ -1 mod 26$."),),
+    solution=(paragraph("$7 · 15 = 105 ≡ 1$, so $x ≡ 15 · 3 = 45 ≡ 19 mod 26$."),),
+    outcomes=("linear-congruences",),
+    level="easy",
+    provenance=Provenance(family="linear", version=1, seed="alder-7", index=1),
+)
+
+SYSTEM = replace(
+    INTEGER,
+    title="Two congruences, variant 0",
+    statement=("x = 2 mod 3", "x = 3 mod 5"),
+    kind="system",
+    stem=stem("Give the solution modulo $15$ of", "x ≡ 2 mod 3", "x ≡ 3 mod 5"),
+    response=IntegerEntry(
+        value=8,
+        modulus=15,
+        least_stem=stem("Give the least residue that solves", "x ≡ 2 mod 3", "x ≡ 3 mod 5"),
+    ),
+    feedback=(),
+    provenance=Provenance(family="system", version=1, seed="alder-7", index=0),
+)
+
+COUNT = replace(
+    SELECT_ALL,
+    title="Number of solutions, variant 0",
+    ask="how many",
+    stem=stem("How many solutions modulo $117$ has", "x^2 + 9x + 5 ≡ 0 mod 117"),
+    response=IntegerEntry(value=4),
+    feedback=(slip("matched-pairs", (2,), "Two and two make four combinations."),),
+    provenance=Provenance(family="counting", version=1, seed="alder-7", index=0),
+)
+
+BIG = 10**30 + 57
+
+BIG_INTEGER = replace(
+    INTEGER,
+    title="Linear congruence with a large modulus, variant 0",
+    statement=(f"3x = 1 mod {BIG}",),
+    stem=stem("Give the solution of", f"3x ≡ 1 mod {BIG}"),
+    response=IntegerEntry(
+        value=666666666666666666666666666705,
+        modulus=BIG,
+        least_stem=stem("Give the least residue that solves", f"3x ≡ 1 mod {BIG}"),
+    ),
+    feedback=(slip("inverse-sign", (333333333333333333333333333352,), "Check the sign."),),
+    provenance=Provenance(family="large", version=1, seed="alder-7", index=0),
+)
+
+LIST = replace(
+    INTEGER,
+    title="Linear congruence with several solutions, variant 2",
+    statement=("9x = 6 mod 15",),
+    ask="all solutions",
+    stem=stem("List **all** solutions, least residues in increasing order, of", "9x ≡ 6 mod 15"),
+    response=ListEntry(values=(4, 9, 14), modulus=15, none_word="none"),
+    feedback=(
+        slip("wrong-spacing", (4, 7, 10), "Solutions are $15/3 = 5$ apart."),
+        slip("quotient-or-nothing", (), "Divide $9$, $6$ and $15$ by $3$ first."),
+    ),
+    provenance=Provenance(family="linear-several", version=1, seed="alder-7", index=2),
+)
+
+LIST_EMPTY = replace(
+    LIST,
+    title="Linear congruence with several solutions, variant 5",
+    statement=("4x = 3 mod 10",),
+    stem=stem("List **all** solutions, least residues in increasing order, of", "4x ≡ 3 mod 10"),
+    response=ListEntry(values=(), modulus=10, none_word="none"),
+    feedback=(slip("test-skipped", (3, 8), "$gcd(4, 10) = 2$ must divide $3$."),),
+    provenance=Provenance(family="linear-several", version=1, seed="alder-7", index=5),
+)
+
+LIST_ANY_ORDER = replace(
+    LIST,
+    title="Square roots, variant 0",
+    statement=("x^2 = 2 mod 7",),
+    stem=stem("List **all** solutions in any order of", "x^2 ≡ 2 mod 7"),
+    response=ListEntry(values=(3, 4), modulus=7, none_word="none", any_order=True),
+    feedback=(slip("one-square-root", (3,), "If $s$ is a square root, so is $-s$."),),
+    provenance=Provenance(family="square-roots", version=1, seed="alder-7", index=0),
+)
+
+LIST_ZERO = replace(
+    LIST,
+    title="Linear congruence with several solutions, variant 6",
+    statement=("3x = 0 mod 9",),
+    stem=stem("List **all** solutions, least residues in increasing order, of", "3x ≡ 0 mod 9"),
+    response=ListEntry(values=(0, 3, 6), modulus=9, none_word="none"),
+    feedback=(),
+    provenance=Provenance(family="linear-several", version=1, seed="alder-7", index=6),
+)
+
+SET = replace(
+    LIST,
+    title="Linear congruence with several solutions, variant 7",
+    stem=stem("Find **all** solutions modulo $15$, one to an entry, of", "9x ≡ 6 mod 15"),
+    response=SetEntry(values=(4, 9, 14), modulus=15, entries=6),
+    feedback=(
+        slip("wrong-spacing", (4, 7, 10), "Solutions are $15/3 = 5$ apart."),
+        slip("one-solution", (4,), "A common factor of $3$ gives $3$ solutions."),
+    ),
+    provenance=Provenance(family="linear-set", version=1, seed="alder-7", index=7),
+    plain=replace(
+        LIST, provenance=Provenance(family="linear-set", version=1, seed="alder-7", index=7)
+    ),
+)
+
+TRUE_FALSE = replace(
+    SELECT_ALL,
+    title="Solvable or not, variant 0",
+    statement=("x^2 = 2 mod 21",),
+    ask="whether any",
+    stem=stem("Has this congruence a solution", "x^2 ≡ 2 mod 21"),
+    response=TrueFalse(
+        truth=False, yes=("it has a solution",), no=prose("no residue modulo $21$ solves it")
+    ),
+    feedback=(slip("symbol-one", ("true",), "Every Legendre symbol must be $1$."),),
+    solution=(paragraph("Modulo $3$ no residue has the square $2$."),),
+    provenance=Provenance(family="solvable", version=1, seed="alder-7", index=0),
+)
+
+ITEMS = {
+    "select all": SELECT_ALL,
+    "select all, none": SELECT_ALL_NONE,
+    "select one": SELECT_ONE,
+    "integer": INTEGER,
+    "system": SYSTEM,
+    "count": COUNT,
+    "big integer": BIG_INTEGER,
+    "list": LIST,
+    "list, none": LIST_EMPTY,
+    "list, any order": LIST_ANY_ORDER,
+    "list with zero": LIST_ZERO,
+    "true or false": TRUE_FALSE,
+}
+"""The items that every format carries."""
+
+
+def group(*items: Item, choose: int = 1, title: str = "") -> Group:
+    """The items as a group that counts what they score."""
+    return Group(
+        family=items[0].provenance.family,
+        title=title or items[0].title.rpartition(",")[0] or items[0].title,
+        items=items,
+        choose=choose,
+        points=items[0].scoring.points,
+    )
+
+
+def release(*groups: Group) -> Release:
+    return Release(
+        pool_id="nt210-quiz-3",
+        title="Quiz 3: congruences",
+        course="NT 210 Elementary Number Theory",
+        term="2027-spring",
+        language="en",
+        groups=groups,
+    )
+
+
+GROUPS = (
+    group(SELECT_ALL, SELECT_ALL_NONE),
+    group(SELECT_ONE),
+    group(INTEGER, title="Linear congruence"),
+    group(SYSTEM),
+    group(COUNT),
+    group(BIG_INTEGER),
+    group(LIST, LIST_EMPTY, LIST_ZERO, choose=2),
+    group(LIST_ANY_ORDER),
+    group(TRUE_FALSE),
+)
+
+RELEASE = release(*GROUPS)

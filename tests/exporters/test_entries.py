@@ -1,0 +1,55 @@
+"""A set typed in several entries, in QTI 2.1 and 2.2: graded as the item says.
+
+Any order, any representative, entries to spare; QTI 3.0 has the same in test_qti30.py, and in
+real readers in tests/browser.
+"""
+
+from fractions import Fraction
+
+import pytest
+import samples
+from attempts import answers
+from lxml import etree
+
+from exporters import qti21, qti22
+from exporters.formats import write_package
+from exporters.qti2 import assessment_item
+from exporters.setting import Setting
+from exporters.xml import serialised
+from itembank.audit import qti2
+
+VERSIONS = [qti21.VERSION, qti22.VERSION]
+
+
+def document(version):
+    element = assessment_item(samples.SET, version, Setting("html", version.namespace))
+    return etree.fromstring(serialised(element, "here"))
+
+
+@pytest.mark.parametrize("version", VERSIONS, ids=lambda v: v.format)
+@pytest.mark.parametrize("answer", answers(samples.SET), ids=lambda a: a.name)
+def test_the_audit_scores_an_answer_as_the_item_says(version, answer):
+    grade = qti2.seen_item(document(version)).grade(answer.given)
+
+    shown = {"SOLUTION=worked"} | ({f"FEEDBACK=slip-{answer.slip}"} if answer.slip else set())
+    assert (grade.score, grade.shown, grade.portable) == (Fraction(answer.score), shown, True)
+
+
+@pytest.mark.parametrize("version", VERSIONS, ids=lambda v: v.format)
+def test_each_entry_has_a_label_of_its_own_and_the_key_its_values(version):
+    root = document(version)
+    fields = list(root.iter("{*}textEntryInteraction"))
+    labels = [field.getparent().text for field in fields]
+
+    assert len(fields) == len(set(labels)) == samples.SET.response.entries
+    values = [v.text for v in root.iter("{*}responseDeclaration") for v in v.iter("{*}value")]
+    assert values == ["4", "9", "14"]
+
+
+@pytest.mark.parametrize("format", ["qti21", "qti22"])
+@pytest.mark.parametrize("math", ["mathml", "html", "tex", "text"])
+def test_packages_are_valid_by_the_published_schemas(tmp_path, findings, format, math):
+    release = samples.release(samples.group(samples.SET))
+    write_package(format, release, tmp_path / "p.zip", math, "quiz")
+
+    assert findings(tmp_path / "p.zip") == []

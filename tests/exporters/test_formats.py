@@ -1,0 +1,199 @@
+"""The table of formats says what the writers do."""
+
+import hashlib
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+import samples
+
+from exporters.abilities import Cell, as_json, lines, markdown
+from exporters.formats import FORMATS, write_package
+from itembank.errors import ExportError
+from itembank.notation import markup
+from itembank.vocabulary import DIALECTS, FORMS, PURPOSES, SCORING_RULES, USUAL_FORMATS
+from itembank.vocabulary import FORMATS as NAMES
+
+BY_FORM = {item.response.form: item for item in (*samples.ITEMS.values(), samples.SET)}
+BY_RULE = {"all or nothing": samples.SELECT_ALL, "plus minus": samples.PLUS_MINUS}
+
+
+def carried(format, item, path):
+    try:
+        write_package(format, samples.release(samples.group(item)), path)
+    except ExportError:
+        return False
+    return True
+
+
+def test_the_formats_are_those_that_specs_may_name():
+    assert tuple(FORMATS) == NAMES
+    assert [f.name for f in FORMATS.values()] == list(FORMATS)
+    assert set(USUAL_FORMATS) < set(NAMES)
+    assert sorted(DIALECTS) == sorted(markup.DIALECTS)
+
+
+@pytest.mark.parametrize("format", FORMATS)
+def test_a_column_is_complete_and_says_how(format):
+    abilities = FORMATS[format].abilities
+    rows = [abilities.forms, abilities.scoring, abilities.feedback, abilities.release]
+
+    assert tuple(abilities.forms) == FORMS
+    assert tuple(abilities.scoring) == SCORING_RULES
+    assert sorted(abilities.mathematics) == sorted(DIALECTS)
+    assert set(abilities.purposes) <= set(PURPOSES)
+    assert abilities.purposes
+    assert all(isinstance(cell, Cell) and cell.how for row in rows for cell in row.values())
+
+
+def test_columns_have_the_same_rows():
+    for part in ("forms", "scoring", "feedback", "release"):
+        rows = {tuple(getattr(f.abilities, part)) for f in FORMATS.values()}
+        assert len(rows) == 1
+
+
+@pytest.mark.parametrize("format", FORMATS)
+@pytest.mark.parametrize("form", FORMS)
+def test_a_form_is_written_exactly_where_the_table_says_so(tmp_path, format, form):
+    says = FORMATS[format].abilities.forms[form].does == "carries"
+
+    assert carried(format, replace(BY_FORM[form], plain=None), tmp_path / "p.zip") is says
+
+
+@pytest.mark.parametrize("format", FORMATS)
+def test_a_substitute_is_written_exactly_where_the_table_says_so(tmp_path, members, format):
+    cell = FORMATS[format].abilities.forms["set"]
+    write_package(format, samples.release(samples.group(samples.SET)), tmp_path / "p.zip")
+    written = b"".join(members(tmp_path / "p.zip").values())
+
+    assert cell.does in ("carries", "substitutes")
+    assert (b"in increasing order" in written) is (cell.does == "substitutes")
+
+
+@pytest.mark.parametrize("format", FORMATS)
+@pytest.mark.parametrize("rule", SCORING_RULES)
+def test_a_rule_is_written_exactly_where_the_table_says_so(tmp_path, format, rule):
+    says = FORMATS[format].abilities.scoring[rule].does == "carries"
+
+    assert carried(format, BY_RULE[rule], tmp_path / "p.zip") is says
+
+
+@pytest.mark.parametrize("format", FORMATS)
+@pytest.mark.parametrize(("part", "words"), [
+    ("worked solution", "Modulo"),
+    ("by slip", "Two and two make four combinations."),
+])  # fmt: skip
+def test_feedback_is_written_where_the_table_says_so(tmp_path, members, format, part, words):
+    assert FORMATS[format].abilities.feedback[part].does == "carries"
+    release = samples.release(samples.group(samples.SELECT_ALL))
+    write_package(format, release, tmp_path / "p.zip")
+
+    assert words.encode() in b"".join(members(tmp_path / "p.zip").values())
+
+
+@pytest.mark.parametrize("format", FORMATS)
+def test_the_same_release_gives_the_same_bytes(tmp_path, format):
+    write_package(format, samples.RELEASE, tmp_path / "one.zip")
+    write_package(format, samples.RELEASE, tmp_path / "two.zip")
+
+    assert (tmp_path / "one.zip").read_bytes() == (tmp_path / "two.zip").read_bytes()
+
+
+@pytest.mark.parametrize("format", FORMATS)
+def test_items_may_come_one_by_one(tmp_path, format):
+    class Stream:
+        def __iter__(self):
+            return (item for item in (samples.LIST, samples.LIST_EMPTY))
+
+    group = samples.group(samples.LIST, samples.LIST_EMPTY)
+    write_package(format, samples.release(group), tmp_path / "held.zip")
+    streamed = samples.release(replace(group, items=Stream()))
+    write_package(format, streamed, tmp_path / "streamed.zip")
+
+    assert (tmp_path / "held.zip").read_bytes() == (tmp_path / "streamed.zip").read_bytes()
+
+
+@pytest.mark.parametrize("format", FORMATS)
+def test_what_was_written_is_counted_and_hashed(tmp_path, format):
+    written = write_package(format, samples.RELEASE, tmp_path / "p.zip")
+    data = (tmp_path / "p.zip").read_bytes()
+
+    assert (written.format, written.file, written.size) == (format, "p.zip", len(data))
+    assert written.sha256 == hashlib.sha256(data).hexdigest()
+    assert [(c.group, c.items) for c in written.counts] == [
+        (group, len(group.items)) for group in samples.GROUPS
+    ]
+    assert all(sum(c.types.values()) == c.items for c in written.counts)
+
+
+@pytest.mark.parametrize("format", FORMATS)
+def test_next_terms_identifiers_are_others(tmp_path, members, format):
+    next_term = replace(samples.RELEASE, term="2027-fall")
+    for release, name in ((samples.RELEASE, "spring"), (next_term, "fall")):
+        write_package(format, release, tmp_path / f"{name}.zip")
+    spring, fall = (members(tmp_path / f"{name}.zip") for name in ("spring", "fall"))
+
+    own = (
+        set(spring) - {"imsmanifest.xml"} - {f"{i.identifier}.xml" for i in samples.ITEMS.values()}
+    )
+    assert own
+    assert not own & set(fall)
+    assert b"manifest-nt210-quiz-3-2027-spring" in spring["imsmanifest.xml"]
+    assert b"2027-spring" not in fall["imsmanifest.xml"]
+
+
+@pytest.mark.parametrize(
+    ("options", "message"),
+    [
+        (
+            {"format": "qti99"},
+            f"exporting: expected one of {', '.join(NAMES)}; got qti99",
+        ),
+        (
+            {"format": "qti21", "math": "latex"},
+            "qti21: mathematics: expected one of mathml, html, tex, text; got latex",
+        ),
+        (
+            {"format": "cc13", "purpose": "exam"},
+            "cc13: purpose: expected one of bank, quiz; got exam",
+        ),
+    ],
+)
+def test_an_unknown_word_is_one_clear_line(tmp_path, options, message):
+    with pytest.raises(ExportError) as refused:
+        write_package(release=samples.RELEASE, path=tmp_path / "p.zip", **options)
+    assert str(refused.value) == message
+
+
+@pytest.mark.parametrize("format", FORMATS)
+def test_a_refused_item_leaves_the_old_package(tmp_path, format):
+    path = tmp_path / "p.zip"
+    write_package(format, samples.RELEASE, path)
+    old = path.read_bytes()
+    late = samples.release(*samples.GROUPS, samples.group(samples.LIST))
+
+    with pytest.raises(ExportError):
+        write_package(format, late, path)
+    assert path.read_bytes() == old
+    assert list(tmp_path.iterdir()) == [path]
+
+
+# ------------------------------------------------------------ the table, told
+
+
+def test_the_readme_holds_the_table():
+    readme = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+
+    assert "\n".join(markdown(list(FORMATS.values()))) in readme
+
+
+@pytest.mark.parametrize("format", FORMATS)
+def test_every_cell_is_told_in_lines_and_in_json(format):
+    f = FORMATS[format]
+    told, data = "\n".join(lines(f)), as_json(f)
+
+    assert data["mathematics"]["default"] == f.abilities.mathematics[0]
+    for part in ("forms", "scoring", "feedback", "release"):
+        for row, cell in getattr(f.abilities, part).items():
+            assert f"    {row}: {cell.does}: {cell.how}" in told
+            assert data[part][row] == {"does": cell.does, "how": cell.how}

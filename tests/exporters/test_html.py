@@ -1,0 +1,107 @@
+"""Printed questions and their key: one number and one identifier each, no key on the first page."""
+
+import re
+from itertools import count
+
+import pytest
+import samples
+from lxml import html
+
+from exporters.formats import write_package
+from itembank.audit import audit_package
+
+RELEASE = samples.release(
+    *samples.GROUPS, samples.group(samples.PLUS_MINUS), samples.group(samples.SET)
+)
+QUESTIONS, KEY = "questions-nt210-quiz-3-2027-spring.html", "key-nt210-quiz-3-2027-spring.html"
+
+
+@pytest.fixture
+def pages(tmp_path, members):
+    write_package("html", RELEASE, tmp_path / "p.zip", "text")
+    found = members(tmp_path / "p.zip")
+    return tuple(html.document_fromstring(found[name]) for name in (QUESTIONS, KEY))
+
+
+def words(element):
+    return " ".join(element.text_content().split())
+
+
+@pytest.mark.parametrize("math", ["mathml", "html", "tex", "text"])
+def test_packages_are_valid_by_the_published_schemas(tmp_path, findings, math):
+    write_package("html", RELEASE, tmp_path / "p.zip", math)
+
+    assert findings(tmp_path / "p.zip") == []
+
+
+def test_a_question_and_its_answer_have_one_number_and_one_identifier(pages):
+    questions, key = ([words(h) for h in page.iter("h3")] for page in pages)
+    items = [item for group in RELEASE.groups for item in group.items]
+
+    assert questions == key
+    assert questions == [
+        f"Question {n} {item.identifier}" for n, item in zip(count(1), items, strict=False)
+    ]
+
+
+def test_the_questions_hold_no_answer_and_no_working(pages):
+    shown = words(pages[0])
+
+    assert "Split the modulus" not in shown
+    assert "Answer: " not in shown.replace("Answer (", "")
+    assert not pages[0].xpath("//*[@class='answer' or @class='working' or @class='slip']")
+
+
+def test_the_answers_are_told_by_letter_and_by_what_they_say(pages):
+    answers = [words(e) for e in pages[1].xpath("//span[@class='key']")]
+
+    assert answers[0] == "A. 7, D. 20, G. 88, H. 101"
+    assert "B. {7, 20, 88, 101}" in answers
+    assert answers[-1] == "4, 9, 14"
+
+
+def test_pages_say_their_language_and_need_nothing_else(pages):
+    for page in pages:
+        assert page.get("lang") == "en"
+        assert page.findtext(".//title")
+        assert not page.xpath("//@src | //link | //script | //a")
+
+
+def test_what_is_printed_is_written_in_the_same_words_as_the_stem(pages):
+    stems = [words(e) for e in pages[0].xpath("//div[@class='stem']")]
+
+    assert "x² + 9x + 5 ≡ 0 (mod 117)" in stems[0]
+    assert len(stems) == sum(len(group.items) for group in RELEASE.groups)
+
+
+# ------------------------------------------------------------ the audit of paper
+
+
+def tampered(tmp_path, members, name, pattern, by):
+    """The package with the first match on a page replaced."""
+    import zipfile
+
+    path = tmp_path / "p.zip"
+    release = samples.release(samples.group(samples.TRUE_FALSE), samples.group(samples.COUNT))
+    write_package("html", release, path, "text")
+    found = members(path)
+    text, changes = re.subn(pattern, by, found[name].decode(), count=1)
+    assert changes == 1
+    with zipfile.ZipFile(path, "w") as package:
+        for member, data in found.items():
+            package.writestr(member, text if member == name else data)
+    return audit_package(path)
+
+
+@pytest.mark.parametrize(
+    ("name", "pattern", "by", "said"),
+    [
+        (KEY, r'data-question="item-', 'data-question="jtem-', "expected an answer to"),
+        (KEY, "Question 2", "Question 3", "expected one number, got 'Question 2"),
+        (QUESTIONS, 'class="question"', 'class="other"', "expected the question of this answer"),
+    ],
+)  # fmt: skip
+def test_a_question_without_its_answer_is_found(tmp_path, members, name, pattern, by, said):
+    report = tampered(tmp_path, members, name, pattern, by)
+
+    assert any(said in finding for finding in report.findings)

@@ -1,0 +1,129 @@
+"""The load card tells all that must be set by hand, on one page, and needs no network."""
+
+import re
+import shutil
+import subprocess
+from dataclasses import replace
+
+import pytest
+import samples
+from lxml import html
+
+from exporters.formats import write_package
+from exporters.loadcard import load_card
+from itembank.errors import ExportError
+
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
+
+
+@pytest.fixture
+def written(tmp_path):
+    return [
+        write_package(format, samples.RELEASE, tmp_path / f"nt210-quiz-3-{format}.zip")
+        for format in ("qti21", "cc13")
+    ]
+
+
+@pytest.fixture
+def card(written):
+    return html.document_fromstring(load_card(samples.RELEASE, written).decode())
+
+
+def rows(card, n):
+    """The rows of the n-th table, as lists of texts."""
+    table = card.findall(".//table")[n]
+    return [[cell.text_content() for cell in row] for row in table.iter("tr")]
+
+
+def test_packages_are_named_with_their_hashes_and_counts(card, written):
+    head, *packages = rows(card, 0)
+
+    assert head == ["Package", "Items", "By type", "SHA-256"]
+    assert packages == [
+        [
+            "nt210-quiz-3-qti21.zip (QTI 2.1 package)",
+            "12",
+            "choice of several: 2; choice of one: 2; text entry: 8",
+            written[0].sha256,
+        ],
+        [
+            "nt210-quiz-3-cc13.zip (Common Cartridge 1.3)",
+            "12",
+            "multiple response: 2; multiple choice: 1; fill in the blank: 8; true/false: 1",
+            written[1].sha256,
+        ],
+    ]
+
+
+def test_each_group_says_what_to_draw_and_what_it_counts(card):
+    _head, *groups, total = rows(card, 1)
+
+    assert groups[0] == ["Quadratic congruence", "2", "1", "1", "1"]
+    assert groups[1] == ["Quadratic congruence as sets", "1", "1", "2", "2"]
+    assert groups[6] == ["Linear congruence with several solutions", "3", "2", "1", "2"]
+    assert len(groups) == len(samples.GROUPS)
+    assert total == ["Sum", "12", "10", "", "11"]
+
+
+def test_the_caution_and_the_settings_are_told(card):
+    told = card.text_content()
+
+    for words in (
+        "A person must review these questions and sign for them before students see them.",
+        "The assessment rules of the institution come first.",
+        "Check that the quiz counts 11 points in all.",
+        "Attempts: one.",
+        "Order of options: not shuffled.",
+        "hidden until the quiz has closed for everyone",
+        "Multiple response: check that every right option is marked",
+    ):
+        assert words in told
+
+
+def test_the_receipt_has_a_place_for_each_thing_to_record(card):
+    fields = [cell for row in rows(card, 2) for cell in row]
+
+    assert len(fields) == 8
+    assert {"Date", "Deviations", "Loaded by"} <= set(fields)
+
+
+def test_the_page_needs_nothing_else(written):
+    page = load_card(samples.RELEASE, written).decode()
+
+    assert not re.search(r"https?:|<script|<link|<img|src=|@import|url\(", page)
+
+
+def test_a_card_without_multiple_response_does_not_speak_of_it(tmp_path):
+    release = samples.release(samples.group(samples.LIST))
+    written = write_package("cc13", release, tmp_path / "p.zip")
+
+    assert "Multiple response" not in load_card(release, [written]).decode()
+
+
+def test_packages_of_different_releases_are_refused(tmp_path, written):
+    other = samples.release(samples.group(samples.LIST))
+    stray = write_package("cc13", other, tmp_path / "other.zip")
+
+    with pytest.raises(ExportError) as refused:
+        load_card(samples.RELEASE, [written[0], stray])
+    assert str(refused.value) == (
+        "load card: expected packages of one release, got nt210-quiz-3-qti21.zip with"
+        " [2, 1, 1, 1, 1, 1, 3, 1, 1] items by group and other.zip with [1]"
+    )
+
+
+@pytest.mark.browser
+@pytest.mark.skipif(CHROMIUM is None, reason="Chromium is not installed")
+def test_ten_groups_fit_on_one_printed_page(tmp_path, written):
+    tenth = replace(samples.group(samples.PLUS_MINUS), title="A tenth family of questions")
+    release = samples.release(*samples.GROUPS, tenth)
+    packages = [write_package("qti21", release, tmp_path / f"copy-{n}.zip") for n in (1, 2)]
+    page, pdf = tmp_path / "card.html", tmp_path / "card.pdf"
+    page.write_bytes(load_card(release, packages))
+
+    subprocess.run(
+        [CHROMIUM, "--headless", "--no-sandbox", "--disable-gpu", "--no-pdf-header-footer",
+         f"--print-to-pdf={pdf}", page.as_uri()],
+        check=True, capture_output=True, timeout=60,
+    )  # fmt: skip
+    assert re.findall(rb"/Type /Pages\b[^>]*?/Count (\d+)", pdf.read_bytes()) == [b"1"]
