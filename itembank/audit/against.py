@@ -1,0 +1,187 @@
+"""A package that was exported back, against the one that was released: what did the platform keep?
+
+Order, identifiers and the dialect of mathematics may differ.  Items are paired by what they ask
+and show; then by their question alone; then by title.
+"""
+
+from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from difflib import SequenceMatcher
+from pathlib import Path
+
+from itembank.audit.met import Met, bare, items_met
+
+ALIKE = 0.75
+"""From this ratio of common characters on, two stems are the same one changed."""
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """`kept` of `released` items came back unchanged; a line each finding."""
+
+    package: str
+    released_as: str
+    released: int
+    kept: int
+    findings: tuple[str, ...]
+
+    @property
+    def clean(self) -> bool:
+        return not self.findings and self.kept == self.released
+
+    def as_json(self) -> dict[str, object]:
+        return {
+            "package": self.package,
+            "against": self.released_as,
+            "released": self.released,
+            "kept": self.kept,
+            "findings": list(self.findings),
+        }
+
+    def as_text(self) -> str:
+        head = (
+            f"{self.package} against {self.released_as}: "
+            f"{self.kept} of {self.released} items kept as they were"
+        )
+        return "\n".join([head, *self.findings])
+
+
+def compared(back: Path, released: Path) -> Comparison:
+    """The comparison of two packages; PackageError for what is none, or not a safe one."""
+    findings: list[str] = []
+    before, after = (readable(path, findings) for path in (released, back))
+    pairs, lost, new = paired(before, after)
+    kept = 0
+    for old, now in pairs:
+        found = list(differences(old, now))
+        findings += [f"{old.identifier} ({old.title}): {line}" for line in found]
+        kept += not found
+    findings += [f"{old.identifier} ({old.title}): missing" for old in lost]
+    findings += [f"{now.identifier} ({now.title}): was not released" for now in new]
+    return Comparison(back.name, released.name, len(before), kept, tuple(findings))
+
+
+def readable(path: Path, findings: list[str]) -> list[Met]:
+    found: list[Met] = []
+    for item in items_met(path):
+        if isinstance(item, str):
+            findings.append(f"{path.name}: {item}")
+        else:
+            found.append(item)
+    return found
+
+
+# ------------------------------------------------------------ pairs
+
+Mark = Callable[[Met], Hashable]
+
+
+def whole(item: Met) -> Hashable:
+    return bare(item.stem), item.form, frozenset(map(bare, item.options))
+
+
+def question(item: Met) -> Hashable:
+    if item.asked is None:
+        return None
+    return repr(item.asked.question), item.asked.ask, item.form
+
+
+def title(item: Met) -> Hashable:
+    return (item.title.strip(), item.form) if item.title.strip() else None
+
+
+MARKS: tuple[Mark, ...] = (whole, question, title)
+
+
+def paired(
+    before: Sequence[Met], after: Sequence[Met]
+) -> tuple[list[tuple[Met, Met]], list[Met], list[Met]]:
+    """The pairs, what was lost, and what is new; each mark pairs what those before it left."""
+    pairs: list[tuple[Met, Met]] = []
+    left, there = list(before), list(after)
+    for mark in MARKS:
+        waiting: dict[Hashable, list[Met]] = {}
+        for now in there:
+            if mark(now) is not None:
+                waiting.setdefault(mark(now), []).append(now)
+        unpaired = []
+        for old in left:
+            found = waiting.get(mark(old))
+            if found:
+                now = found.pop(0)
+                there.remove(now)
+                pairs.append((old, now))
+            else:
+                unpaired.append(old)
+        left = unpaired
+    for old in list(left):
+        nearest = max(there, key=lambda now: alike(old, now), default=None)
+        if nearest is not None and alike(old, nearest) >= ALIKE:
+            left.remove(old)
+            there.remove(nearest)
+            pairs.append((old, nearest))
+    return pairs, left, there
+
+
+def alike(a: Met, b: Met) -> float:
+    return SequenceMatcher(None, bare(a.stem), bare(b.stem), autojunk=False).ratio()
+
+
+# ------------------------------------------------------------ what changed in a pair
+
+
+def differences(old: Met, now: Met) -> Iterator[str]:
+    yield from stem_differences(old, now)
+    if old.form != now.form:
+        yield f"response: expected '{old.form}', got '{now.form}'"
+    yield from changed("option", old.options, now.options)
+    if sorted(map(bare, old.key)) != sorted(map(bare, now.key)):
+        yield f"key: expected {listing(old.key)}, got {listing(now.key)}"
+    if old.points != now.points:
+        yield f"points: expected {listing(old.points)}, got {listing(now.points)}"
+    yield from score_differences(old, now)
+    yield from changed("feedback", old.feedback.values(), now.feedback.values())
+    if old.form in ("any", "entries") and old.form == now.form and limit(old) != limit(now):
+        yield f"response: expected at most {limit(old)}, got {limit(now)}"
+
+
+def limit(item: Met) -> int:
+    """How many may be ticked or typed."""
+    return item.most if (item.most and item.most < len(item.options)) or not item.options else 0
+
+
+def stem_differences(old: Met, now: Met) -> Iterator[str]:
+    if bare(old.stem) == bare(now.stem):
+        return
+    if old.asked and now.asked and question(old) == question(now):
+        yield f"stem: other words: expected '{short(old.stem)}', got '{short(now.stem)}'"
+    else:
+        yield f"mathematics of the stem: expected '{short(old.stem)}', got '{short(now.stem)}'"
+
+
+def changed(name: str, before: Iterable[str], after: Iterable[str]) -> Iterator[str]:
+    """Texts lost and texts new, spaces and order aside."""
+    left = {bare(text): text for text in after}
+    for text in before:
+        if bare(text) in left:
+            del left[bare(text)]
+        else:
+            yield f"{name}: lost '{short(text)}'"
+    for text in left.values():
+        yield f"{name}: new '{short(text)}'"
+
+
+def score_differences(old: Met, now: Met) -> Iterator[str]:
+    for response, share in old.scores.items():
+        if response in now.scores and now.scores[response] != share:
+            words = ", ".join(response) or "no answer"
+            yield f"scoring: expected {share} of the points for {words}, got {now.scores[response]}"
+
+
+def listing(values: Iterable[object]) -> str:
+    return ", ".join(map(str, values)) or "none"
+
+
+def short(text: str) -> str:
+    line = " ".join(text.split())
+    return line if len(line) <= 80 else line[:77] + "..."

@@ -1,0 +1,115 @@
+"""Items of QTI 1.2.1, in a Common Cartridge or alone, as importers pick them out.
+
+The stem is the presentation's first mattext; the response one response_lid with
+render_choice, or one response_str with render_fib.  Anything else raises
+Unsupported: the item is unchecked.
+
+Source: IMS Question & Test Interoperability ASI 1.2.1 and its profile in IMS
+Common Cartridge 1.3 (question types, metadata fields, rules 2a to 2e).
+"""
+
+from fractions import Fraction
+from functools import partial
+
+from lxml import etree
+
+from itembank.audit.conditions import Conditions
+from itembank.audit.prose import Lines, lines_of_html, text_of
+from itembank.audit.seen import Form, SeenItem, SeenOption
+from itembank.audit.unsupported import Unsupported
+from itembank.audit.variables import decimal
+from itembank.audit.xml import Element, children, elements, local_name, only
+
+FULL = Fraction(100)
+
+POINTS = ("cc_weighting", "points_possible", "qmd_weighting")
+"""The metadata fields that say what an item is worth."""
+
+PROFILES: dict[str, Form] = {
+    "cc.multiple_choice.v0p1": "one",
+    "cc.true_false.v0p1": "one",
+    "cc.multiple_response.v0p1": "any",
+    "cc.fib.v0p1": "text",
+}
+"""The question profiles that are read, and the form that each must have."""
+
+
+def seen_item(item: Element) -> SeenItem:
+    """The item; Unsupported if it uses what is not read."""
+    presentation = only(children(item, "presentation"), "presentation")
+    processing = only(children(item, "resprocessing"), "resprocessing")
+    response = response_of(presentation)
+    fields = metadata(item)
+    form = form_of(response)
+    profile = fields.get("cc_profile")
+    if profile is not None and PROFILES.get(profile) != form:
+        raise Unsupported(f"the profile {profile} of a response that is '{form}'")
+    conditions = Conditions(processing, response.get("ident", ""), typed=form == "text")
+    return SeenItem(
+        identifier=item.get("ident", ""),
+        title=item.get("title", ""),
+        stem=stem(presentation),
+        form=form,
+        options=tuple(
+            SeenOption(label.get("ident", ""), text_of(material(label)))
+            for label in response.iter("{*}response_label")
+        ),
+        most=0 if form == "any" else 1,
+        declared=conditions.declared(),
+        points={name: decimal(fields[name]) for name in POINTS if name in fields},
+        full=FULL,
+        statement=presentation.get("label", ""),
+        grade=conditions.grade,
+        probes=tuple(conditions.probes()),
+        exact=True,
+        feedback={f.get("ident", ""): partial(material, f) for f in item.iter("{*}itemfeedback")},
+    )
+
+
+def metadata(item: Element) -> dict[str, str]:
+    """The fields of qtimetadata."""
+    fields = {}
+    for field in item.iter("{*}qtimetadatafield"):
+        label, entry = (field.findtext(f"{{*}}{name}", "") for name in ("fieldlabel", "fieldentry"))
+        fields[label.strip()] = entry.strip()
+    return fields
+
+
+def response_of(presentation: Element) -> Element:
+    found = [e for e in presentation.iter(etree.Element) if local_name(e).startswith("response_")]
+    found = [e for e in found if local_name(e) != "response_label"]
+    if len(found) != 1:
+        raise Unsupported(f"{len(found)} responses, one is read")
+    return found[0]
+
+
+def form_of(response: Element) -> Form:
+    rendered = {local_name(e) for e in elements(response)}
+    cardinality = response.get("rcardinality", "Single")
+    if local_name(response) == "response_lid" and rendered == {"render_choice"}:
+        if cardinality in ("Single", "Multiple"):
+            return "one" if cardinality == "Single" else "any"
+    elif local_name(response) == "response_str" and rendered == {"render_fib"}:
+        return "text"
+    raise Unsupported(f"{local_name(response)} with {', '.join(sorted(rendered)) or 'nothing'}")
+
+
+def stem(presentation: Element) -> Lines:
+    """The first mattext of the presentation: some importers read that one alone."""
+    for child in elements(presentation):
+        if local_name(child) in ("material", "flow"):
+            return material(child)
+    raise Unsupported("a presentation without material")
+
+
+def material(parent: Element) -> Lines:
+    """The first mattext below an element."""
+    text = parent.find(".//{*}mattext")
+    if text is None:
+        raise Unsupported(f"{local_name(parent)} without mattext")
+    if len(text):
+        raise Unsupported("a mattext with elements")
+    source = text.text or ""
+    if text.get("texttype", "text/plain") == "text/html":
+        return lines_of_html(source)
+    return tuple((line,) for line in source.splitlines() if line.strip())

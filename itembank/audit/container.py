@@ -1,0 +1,216 @@
+"""A package as a file from anywhere: a zip that is opened without trusting it.
+
+Refused, each with one line: what is no zip or a broken one; names that would
+leave the folder they are unpacked in; links and other special files; encrypted
+members; two members of one name (or names that differ in case only); members
+that lie over one another; and what would unpack to more than the limits, told
+from the directory before anything is unpacked and again while reading.
+
+XML is read as UTF-8, without a document type, so without entities, and without
+the network.
+
+Sources: APPNOTE.TXT, .ZIP File Format Specification, 4.3 and 4.4; XML 1.0, 5th
+edition, 2.8 (document type) and 4.3.3 (encodings).
+"""
+
+import codecs
+import re
+import stat
+import zipfile
+import zlib
+from collections.abc import Iterator
+from itertools import pairwise
+from pathlib import Path
+from types import TracebackType
+from typing import Self
+
+from lxml import etree
+
+from itembank.audit.xml import Element
+from itembank.errors import PackageError
+
+MEMBERS = 100_000
+MEMBER = 1 << 29
+"""Bytes of one member, unpacked."""
+DOCUMENT = 1 << 24
+"""Bytes of a document that is read as a whole."""
+TOTAL = 1 << 31
+"""Bytes of all members, unpacked."""
+RATIO = 250
+"""How far a member may be compressed; text such as ours stays below 60."""
+SMALL = 1 << 20
+"""Below this size a member may be compressed to any degree."""
+
+CHUNK = 1 << 16
+MANIFEST = "imsmanifest.xml"
+
+DECLARED = re.compile(rb"""^<\?xml[^>]*?\sencoding\s*=\s*["']([^"']*)["']""")
+PARSER_OPTIONS = {
+    "resolve_entities": False,
+    "load_dtd": False,
+    "no_network": True,
+    "remove_comments": True,
+    "remove_pis": True,
+}
+
+
+class Container:
+    """`with Container(path) as c`: the members of a package.  Raises PackageError throughout."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        try:
+            self.zip = zipfile.ZipFile(path)
+        except FileNotFoundError:
+            raise self.refused("expected a file, there is none") from None
+        except (zipfile.BadZipFile, zipfile.LargeZipFile, NotImplementedError):
+            raise self.refused(
+                "expected a whole zip, got another kind of file or a part of one"
+            ) from None
+        except (OSError, ValueError) as error:
+            raise self.refused(f"expected a zip that can be read: {error}") from None
+        try:
+            self.members = self.safe_members()
+        except PackageError:
+            self.zip.close()
+            raise
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self.zip.close()
+
+    def refused(self, why: str, member: str = "") -> PackageError:
+        where = f"{self.path.name}: {member}" if member else self.path.name
+        return PackageError(f"{where}: {why}")
+
+    # ---------------------------------------------------------- the directory
+
+    def safe_members(self) -> dict[str, zipfile.ZipInfo]:
+        """The files by name, once the whole directory is found safe."""
+        infos = self.zip.infolist()
+        if len(infos) > MEMBERS:
+            raise self.refused(f"expected at most {MEMBERS} members, got {len(infos)}")
+        seen: set[str] = set()
+        for info in infos:
+            if why := unsafe(info):
+                raise self.refused(why, shown(info.filename))
+            if info.filename.casefold() in seen:
+                raise self.refused("expected each name once, got it twice", shown(info.filename))
+            seen.add(info.filename.casefold())
+        total = sum(info.file_size for info in infos)
+        if total > TOTAL:
+            raise self.refused(f"expected at most {TOTAL} bytes unpacked, got {total}")
+        in_place = sorted(infos, key=lambda info: info.header_offset)
+        for first, second in pairwise(in_place):
+            if first.header_offset + first.compress_size > second.header_offset:
+                raise self.refused(
+                    "expected members side by side, got one over another", shown(second.filename)
+                )
+        return {info.filename: info for info in infos if not info.is_dir()}
+
+    # ---------------------------------------------------------- reading
+
+    def chunks(self, name: str) -> Iterator[bytes]:
+        """The bytes of a member, piece by piece, at most as many as the directory says."""
+        info = self.members.get(name)
+        if info is None:
+            raise self.refused("expected this file in the package, it is not there", shown(name))
+        try:
+            with self.zip.open(info) as member:
+                while chunk := member.read(CHUNK):
+                    yield chunk
+        except (zipfile.BadZipFile, zlib.error, EOFError, OSError, NotImplementedError) as error:
+            why = f"expected a whole member, got a damaged one ({error})"
+            raise self.refused(why, shown(name)) from None
+
+    def xml_chunks(self, name: str) -> Iterator[bytes]:
+        """The bytes of a member, as long as they are UTF-8 without a document type."""
+        decoder = codecs.getincrementaldecoder("utf-8")()
+        before = b""
+        for chunk in self.chunks(name):
+            if not before:
+                declared = DECLARED.match(chunk.removeprefix(codecs.BOM_UTF8))
+                if declared and declared[1].lower() not in (b"utf-8", b"us-ascii"):
+                    encoding = declared[1].decode("ascii", "replace")
+                    raise self.refused(f"expected the encoding UTF-8, got {encoding}", name)
+            try:
+                decoder.decode(chunk)
+            except UnicodeDecodeError:
+                raise self.refused("expected UTF-8, got other bytes", name) from None
+            if b"<!DOCTYPE" in before + chunk or b"<!ENTITY" in before + chunk:
+                raise self.refused("expected no document type and no entities", name)
+            before = chunk[-8:]
+            yield chunk
+
+    def document(self, name: str) -> Element:
+        """The root of an XML member, without comments and processing instructions."""
+        info = self.members.get(name)
+        if info is not None and info.file_size > DOCUMENT:
+            raise self.refused(f"expected at most {DOCUMENT} bytes, got {info.file_size}", name)
+        parser = etree.XMLParser(**PARSER_OPTIONS)
+        try:
+            for chunk in self.xml_chunks(name):
+                parser.feed(chunk)
+            return parser.close()
+        except etree.XMLSyntaxError as error:
+            raise self.not_well_formed(name, error) from None
+
+    def elements(self, name: str, tag: str) -> Iterator[Element]:
+        """Each element of this name (in any namespace), alone: what came before it is let go."""
+        parser = etree.XMLPullParser(events=("end",), tag=f"{{*}}{tag}", **PARSER_OPTIONS)
+        try:
+            for chunk in self.xml_chunks(name):
+                parser.feed(chunk)
+                yield from finished(parser)
+            parser.close()
+            yield from finished(parser)
+        except etree.XMLSyntaxError as error:
+            raise self.not_well_formed(name, error) from None
+
+    def not_well_formed(self, name: str, error: etree.XMLSyntaxError) -> PackageError:
+        return self.refused(f"expected well-formed XML, got: {error.msg}", name)
+
+
+def finished(parser: etree.XMLPullParser) -> Iterator[Element]:
+    """The elements that have ended; each is emptied once it has been used."""
+    for _event, element in parser.read_events():
+        yield element
+        element.clear()
+        while element.getprevious() is not None:
+            del element.getparent()[0]
+
+
+def unsafe(info: zipfile.ZipInfo) -> str:
+    """Why this entry must not be unpacked; "" if it may."""
+    name = info.orig_filename
+    if name.startswith(("/", "\\")) or re.match(r"[A-Za-z]:", name):
+        return "expected a relative name"
+    if "\\" in name or any(ord(c) < 32 for c in name):
+        return "expected a name without backslashes and control characters"
+    if ".." in name.split("/"):
+        return "expected a name that stays in the package"
+    if info.flag_bits & 1:
+        return "expected a member that is not encrypted"
+    kind = stat.S_IFMT(info.external_attr >> 16)
+    if kind not in (0, stat.S_IFREG, stat.S_IFDIR):
+        return "expected a plain file, got a link or a special file"
+    if info.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):
+        return "expected a member stored or deflated"
+    if info.file_size > MEMBER:
+        return f"expected at most {MEMBER} bytes unpacked, got {info.file_size}"
+    if info.file_size > max(SMALL, RATIO * info.compress_size):
+        return f"expected to unpack to at most {RATIO} times its size, got {info.file_size} bytes"
+    return ""
+
+
+def shown(name: str) -> str:
+    """A name from the package as one short printable piece of a message."""
+    text = name if len(name) <= 80 else name[:77] + "..."
+    return "".join(c if c.isprintable() else "?" for c in text)

@@ -1,0 +1,278 @@
+"""An item's own scoring, tried with answers whose worth is known.
+
+`Trial` runs a response, compares the score with what the stem promises, and
+keeps which feedback was shown.  What is tried: the key; every single change of
+it; nothing; everything; each option alone; spellings, orders and
+representatives of typed answers; and whatever the scoring itself compares with,
+which are the answers of the slips.
+"""
+
+from collections.abc import Callable, Iterable, Iterator
+from fractions import Fraction
+from itertools import islice, permutations
+
+from itembank.audit.question import Asked
+from itembank.audit.seen import Response, SeenItem
+
+LONGEST = 4_000
+"""Characters of a typed answer."""
+
+ORDERS = 24
+"""How many orders of a list are tried where any is allowed."""
+
+
+class Trial:
+    """Runs responses against `worth`, the score that each must get, and collects the findings."""
+
+    def __init__(self, item: SeenItem, worth: Callable[[Response], Fraction]) -> None:
+        self.item = item
+        self.worth = worth
+        self.findings: list[str] = []
+        self.shown_for_key: frozenset[str] = frozenset()
+        self.shown_for_wrong: list[frozenset[str]] = []
+
+    def run(self, responses: Iterable[Response]) -> None:
+        """The key first, then each of the responses once."""
+        key = self.item.declared
+        self.shown_for_key = self.graded(key)
+        for response in dict.fromkeys(responses):
+            if response != key:
+                shown = self.graded(response)
+                if response and self.worth(response) < self.worth(key):
+                    self.shown_for_wrong.append(shown)
+        self.judge_feedback()
+
+    def graded(self, response: Response) -> frozenset[str]:
+        grade, expected = self.item.grade(response), self.worth(response)
+        if grade.score != expected:
+            self.findings.append(
+                f"scoring: expected {expected} for {self.words(response)}, got {grade.score}"
+            )
+        if not grade.portable:
+            self.findings.append(
+                f"scoring: expected the same score for {self.words(response)} in readers that"
+                " round quotients toward zero, got another"
+            )
+        return grade.shown
+
+    def judge_feedback(self) -> None:
+        """Feedback that is shown for the key is shown always; every other for a wrong answer."""
+        for name in sorted(self.shown_for_key - self.always):
+            self.findings.append(
+                f"feedback {name}: expected for a wrong answer, got it for the key"
+            )
+        never = set(self.item.feedback) - self.shown_for_key - set().union(*self.shown_for_wrong)
+        for name in sorted(never):
+            self.findings.append(f"feedback {name}: expected an answer that shows it, got none")
+
+    @property
+    def always(self) -> frozenset[str]:
+        """The feedback that every wrong answer shows."""
+        return (
+            frozenset.intersection(*self.shown_for_wrong) if self.shown_for_wrong else frozenset()
+        )
+
+    def words(self, response: Response) -> str:
+        """A response as the student gave it."""
+        if not response:
+            return "no response"
+        if self.item.form == "text":
+            return f"'{response[0][:60]}'"
+        if self.item.form == "entries":
+            return ", ".join(f"'{text[:60]}'" for text in response)
+        labels = {o.identifier: o.label for o in self.item.options}
+        key = " (the key)" if set(response) == set(self.item.declared) else ""
+        return "{" + "; ".join(labels.get(r, r) for r in response) + "}" + key
+
+
+# ------------------------------------------------------------ choices
+
+
+def ticks(item: SeenItem) -> Iterator[Response]:
+    """Nothing, everything, each single change of the key, and what the scoring names."""
+    every = tuple(o.identifier for o in item.options)
+    key = set(item.declared)
+    yield ()
+    yield every
+    for changed in every:
+        yield tuple(i for i in every if (i in key) != (i == changed))
+    yield from ordered_probes(item)
+
+
+def single_choices(item: SeenItem) -> Iterator[Response]:
+    """Nothing, and each option alone."""
+    yield ()
+    for option in item.options:
+        yield (option.identifier,)
+
+
+def ordered_probes(item: SeenItem) -> Iterator[Response]:
+    """The probes that are sets of options, in the order of the options."""
+    places = {o.identifier: i for i, o in enumerate(item.options)}
+    for probe in item.probes:
+        if all(p in places for p in probe):
+            yield tuple(sorted(set(probe), key=places.__getitem__))
+
+
+def all_or_nothing(item: SeenItem, full: Fraction) -> Callable[[Response], Fraction]:
+    key = frozenset(item.declared)
+    return lambda response: full if frozenset(response) == key else Fraction(0)
+
+
+def plus_minus(item: SeenItem) -> Callable[[Response], Fraction]:
+    """1 for each right tick, -1 for each wrong one, not below 0."""
+    key = frozenset(item.declared)
+
+    def worth(response: Response) -> Fraction:
+        right = len(key.intersection(response))
+        return Fraction(max(0, right - (len(response) - right)))
+
+    return worth
+
+
+# ------------------------------------------------------------ typed integers
+
+
+def integers(item: SeenItem, asked: Asked, key: int) -> Iterator[Response]:
+    """The key, neighbours, other representatives, and what is no integer."""
+    m = asked.question.modulus
+    yield ()
+    for n in (key, key + 1, key - 1, key + m, key - m, key - 3 * m, -key, 0, 1):
+        yield (str(n),)
+    yield ("x",)
+    if not item.exact:
+        yield (f" {key} ",)
+    yield from item.probes
+
+
+def integer_worth(asked: Asked, key: int, full: Fraction) -> Callable[[Response], Fraction]:
+    def worth(response: Response) -> Fraction:
+        n = integer(response)
+        if n is None:
+            return Fraction(0)
+        right = (n - key) % asked.question.modulus == 0 if asked.any_representative else n == key
+        return full if right else Fraction(0)
+
+    return worth
+
+
+def integer(response: Response) -> int | None:
+    """The integer typed; None if the text is none, or longer than any that is asked for."""
+    if len(response) != 1 or len(response[0]) > LONGEST:
+        return None
+    text = response[0].strip().replace("−", "-")
+    return int(text) if text.removeprefix("-").isdecimal() and text.isascii() else None
+
+
+# ------------------------------------------------------------ typed lists
+
+
+def lists(item: SeenItem, asked: Asked, key: tuple[int, ...]) -> Iterator[Response]:
+    """Spellings of the key, other orders, lists with one missing or too many, and the rest."""
+    m = asked.question.modulus
+    yield ()
+    if asked.none:
+        yield (asked.none,)
+    yield ("x",)
+    yield ("0",)
+    for spelling in spellings(key, item.exact):
+        yield (spelling,)
+    for order in islice(permutations(key), ORDERS):
+        yield (commas(order),)
+    yield (commas(key[::-1]),)
+    for i in range(len(key)):
+        yield (commas(key[:i] + key[i + 1 :]),)
+        yield (commas((*key[:i], key[i] + m, *key[i + 1 :])),)
+    extra = next((x for x in range(m) if x not in key), None)
+    if extra is not None:
+        yield (commas(tuple(sorted((*key, extra)))),)
+    yield (commas((*key, *key[-1:])),)
+    yield ("".join(map(str, key)),)
+    yield from item.probes
+
+
+# ------------------------------------------------------------ several entries
+
+
+def entries(item: SeenItem, asked: Asked, key: tuple[int, ...]) -> Iterator[Response]:
+    """The key in every order and place, other representatives, one missing, wrong, too many."""
+    m, n = asked.question.modulus, item.most
+    yield ()
+    yield ("0",)
+    for order in islice(permutations(key), ORDERS):
+        yield tuple(map(str, order))
+    spare = ("",) * (n - len(key))
+    yield spare + tuple(map(str, key))
+    yield (str(key[0]), *spare, *map(str, key[1:]))
+    for shift in (m, -m, -1000 * m):
+        yield tuple(str(x + shift) for x in key)
+    others = [x for x in range(m) if x not in key][:3]
+    for i in range(len(key)):
+        yield tuple(str(x) for j, x in enumerate(key) if j != i)
+        for x in others:
+            yield tuple(str(x if j == i else y) for j, y in enumerate(key))
+    for x in (*others, *(k + m for k in key[:1])):
+        if len(key) < n:
+            yield (*map(str, key), str(x))
+    yield from (probe for probe in item.probes if len(probe) <= n)
+
+
+def entries_worth(
+    asked: Asked, key: tuple[int, ...], full: Fraction
+) -> Callable[[Response], Fraction]:
+    """Full for every class of the key and nothing else, however often."""
+    m = asked.question.modulus
+
+    def worth(response: Response) -> Fraction:
+        typed = [integer((text,)) for text in response if text]
+        if not typed or None in typed:
+            return Fraction(0)
+        right = {n % m for n in typed if n is not None} == set(key)
+        return full if right else Fraction(0)
+
+    return worth
+
+
+def commas(values: tuple[int, ...]) -> str:
+    return ", ".join(map(str, values))
+
+
+def spellings(key: tuple[int, ...], exact: bool) -> Iterator[str]:
+    """How a list may be typed: what the stem shows, and where patterns are, what it forgives."""
+    entries = list(map(str, key))
+    if not entries:
+        return
+    yield ", ".join(entries)
+    yield ",".join(entries)
+    if not exact:
+        yield " " + " , ".join(entries) + "  "
+        for joint in (" ", "; ", ";"):
+            yield joint.join(entries)
+        yield "{" + ", ".join(entries) + "}"
+
+
+def list_worth(
+    asked: Asked, key: tuple[int, ...], full: Fraction
+) -> Callable[[Response], Fraction]:
+    def worth(response: Response) -> Fraction:
+        typed = typed_list(response, asked.none)
+        if typed is None:
+            return Fraction(0)
+        right = sorted(typed) == sorted(key) if asked.any_order else typed == key
+        return full if right else Fraction(0)
+
+    return worth
+
+
+def typed_list(response: Response, none: str) -> tuple[int, ...] | None:
+    """The integers typed, () for the word that says there is none; None for what is no list."""
+    if len(response) != 1 or not 0 < len(response[0].strip()) <= LONGEST:
+        return None
+    text = response[0].strip()
+    if none and text.lower() == none.lower():
+        return ()
+    if text.startswith("{") and text.endswith("}"):
+        text = text[1:-1]
+    words = text.replace(",", " ").replace(";", " ").split()
+    found = [integer((word,)) for word in words]
+    return tuple(n for n in found if n is not None) if found and None not in found else None

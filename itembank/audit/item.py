@@ -1,0 +1,359 @@
+"""One item, judged: is the key right, and does the scoring grade it so?
+
+The question is recovered from what the student reads, the key as declared is
+put to the second way, and the item's own scoring is tried.  Nothing that was
+known when the item was made is used but the authors' own statement, where it
+is carried: it must state the same congruence, as mathematics.
+"""
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from itembank.audit import claims, grading
+from itembank.audit.grading import Trial
+from itembank.audit.prose import text_of
+from itembank.audit.question import Asked, asked
+from itembank.audit.report import ItemReport
+from itembank.audit.seen import Response, SeenItem
+from itembank.audit.unsupported import Unsupported
+from itembank.check import (
+    Congruence,
+    InverseTable,
+    Question,
+    TwoUnknowns,
+    Verdict,
+    check_set,
+    check_value,
+    read,
+    solutions,
+)
+from itembank.errors import StatementError
+
+OPTIONS = 60
+"""The most options that are tried one by one."""
+
+SHOWN = 20
+"""The most solutions that a finding writes out."""
+
+
+@dataclass(frozen=True)
+class Key:
+    """The declared key as a claim of mathematics, with the verdict on it.
+
+    `residues`: what it lists, for feedback must not print it; None for yes and no.  `pairs`:
+    the same for two unknowns.
+    """
+
+    verdict: Verdict
+    residues: tuple[int, ...] | None
+    worth: Callable[[Response], Fraction]
+    responses: Iterable[Response]
+    pairs: tuple[tuple[int, int], ...] = ()
+
+
+def item_report(item: SeenItem) -> ItemReport:
+    """What the audit says of one item."""
+    findings: list[str] = []
+    try:
+        how = judged(item, findings)
+    except Unsupported as reason:
+        if not findings:
+            return ItemReport(item.identifier, item.title, "unchecked", str(reason))
+        how = str(reason)
+    return ItemReport(
+        item.identifier,
+        item.title,
+        "disagreed" if findings else "agreed",
+        how,
+        tuple(findings),
+    )
+
+
+def judged(item: SeenItem, findings: list[str]) -> str:
+    """How the key was proved; what is wrong goes to `findings`."""
+    stem = asked(item.stem)
+    findings += stem.faults
+    stem, faults = compared_with_statement(item.statement, stem)
+    findings += faults
+    key = KEYS[form_of(stem, item)](item, stem, findings)
+    findings += points_findings(item, stem)
+    if key.verdict.status == "disagreed":
+        findings.append(f"key: {wrong_key(key, stem)}")
+    if not item.paper:
+        trial = Trial(item, key.worth)
+        trial.run(key.responses)
+        findings += trial.findings
+        findings += printed_keys(item, key, trial)
+    if key.verdict.status == "unchecked":
+        raise Unsupported(key.verdict.message)
+    return key.verdict.method
+
+
+def form_of(stem: Asked, item: SeenItem) -> tuple[str, str]:
+    """The ask and the form; Unsupported for a pair, or a stem, that cannot be judged."""
+    form = (stem.ask, item.form)
+    if len(item.options) > OPTIONS:
+        raise Unsupported(f"{len(item.options)} options, {OPTIONS} are read")
+    if form not in KEYS:
+        raise Unsupported(f"{stem.ask} answered by {item.form}")
+    if stem.points is None and item.form != "any":
+        raise Unsupported("points by ticks where nothing is ticked")
+    if stem.ask == "all solutions" and item.form != "one" and not (stem.none or stem.solvable):
+        raise Unsupported("a stem that does not say what to answer if there is no solution")
+    if stem.ask == "all solutions" and item.form == "text" and stem.any_order is None:
+        raise Unsupported("a stem that does not say in which order to type the solutions")
+    return form
+
+
+def wrong_key(key: Key, stem: Asked) -> str:
+    """Which solutions were expected and which were declared, where they can be written out."""
+    found = solutions(stem.question)
+    if stem.ask != "all solutions" or found is None or len(found) > SHOWN or key.residues is None:
+        return key.verdict.message
+    return f"expected {listing(found)}, got {listing(sorted(key.residues))}"
+
+
+def listing(values: Iterable[object]) -> str:
+    return ", ".join(map(str, values)) or "no solutions"
+
+
+# ------------------------------------------------------------ the authors' statement
+
+
+def compared_with_statement(statement: str, stem: Asked) -> tuple[Asked, list[str]]:
+    """The stem's question, with what the statement knows of its modulus; and where they differ."""
+    if not statement:
+        return stem, []
+    *lines, ask = (part.strip() for part in statement.split(";"))
+    try:
+        stated = read(*lines)
+    except StatementError as reason:
+        return stem, [f"statement: expected the congruence of the stem, got none: {reason}"]
+    faults = []
+    if not same(stated, stem.question):
+        faults.append(
+            f"stem: expected the congruence of the statement '{'; '.join(lines)}', got another"
+        )
+    if ask != stem.ask:
+        faults.append(f"stem: expected to ask {ask}, got {stem.ask}")
+    hinted = replace(stem.question, hints=stem.question.hints + stated.hints)
+    return replace(stem, question=hinted), faults
+
+
+def same(a: Question, b: Question) -> bool:
+    """The same question: of congruences, differences of the sides that are equal or opposite."""
+    if not isinstance(a, Congruence) or not isinstance(b, Congruence):
+        return a == b
+    m = a.modulus
+    opposite = tuple(-c % m for c in a.coefficients)
+    return m == b.modulus and b.coefficients in (a.coefficients, opposite)
+
+
+# ------------------------------------------------------------ points and feedback
+
+
+def points_findings(item: SeenItem, stem: Asked) -> list[str]:
+    """Every place that says what the item is worth says what the stem says."""
+    worth = full_score(item, stem) if item.full is None else stem.points
+    if item.full is not None and not stem.counts:
+        worth = Fraction(0)
+    return [
+        f"points: expected {worth} as the stem says, got {name} {value}"
+        for name, value in item.points.items()
+        if worth is not None and value != worth
+    ]
+
+
+def full_score(item: SeenItem, stem: Asked) -> Fraction:
+    """What the scoring must give for the key."""
+    if item.full is not None:
+        return item.full
+    return Fraction(len(item.declared)) if stem.points is None else stem.points
+
+
+def printed_keys(item: SeenItem, key: Key, trial: Trial) -> list[str]:
+    """Feedback to a wrong answer that gives the answer away."""
+    if not key.residues and not key.pairs:
+        return []
+    shown = listing(key.residues or key.pairs)
+    return [
+        f"feedback {name}: expected no answer key in it, got {shown}"
+        for name, lines in item.feedback.items()
+        if name not in trial.always and prints_key(text_of(lines()), key)
+    ]
+
+
+def prints_key(text: str, key: Key) -> bool:
+    if key.pairs:
+        return claims.prints_pairs(text, key.pairs)
+    return claims.prints(text, key.residues or ())
+
+
+# ------------------------------------------------------------ the key, by ask and form
+
+
+def ticked_key(item: SeenItem, stem: Asked, findings: list[str]) -> Key:
+    """All solutions, each an option to tick; one more option for none."""
+    meant = options_as_residues(item, stem, findings)
+    ticked = [meant[i] for i in known(item.declared, item)]
+    if item.most and item.most < len(item.options):
+        findings.append(f"options: expected any number of ticks, got at most {item.most}")
+    if any(len(residues) > 1 for residues in meant.values()):
+        raise Unsupported("an option that holds several residues, to tick one by one")
+    if () in ticked and len(ticked) > 1:
+        findings.append("key: expected “no solutions” alone, got it with solutions")
+    claim = tuple(sorted(x for residues in ticked for x in residues))
+    if stem.points is None and item.full is None:
+        worth = grading.plus_minus(item)
+    else:
+        worth = grading.all_or_nothing(item, full_score(item, stem))
+    return Key(whole(stem.question, claim), claim, worth, grading.ticks(item))
+
+
+def chosen_pairs(item: SeenItem, stem: Asked, findings: list[str]) -> Key:
+    """All solutions in two unknowns, or of ab = 1, each option a whole set of pairs."""
+    m = stem.question.modulus
+    meant = {o.identifier: claims.pairs(o.label) for o in item.options}
+    if len({frozenset(pairs) for pairs in meant.values()}) != len(item.options):
+        findings.append("options: expected different answers, got one twice")
+    if any(not 0 <= n < m for pairs in meant.values() for pair in pairs for n in pair):
+        findings.append(f"options: expected pairs of least residues 0 to {m - 1}")
+    claim = meant[known(item.declared, item)[0]]
+    verdict = check_value(stem.question, stem.ask, claim)
+    worth = grading.all_or_nothing(item, full_score(item, stem))
+    return Key(verdict, None, worth, grading.single_choices(item), pairs=claim)
+
+
+def chosen_set(item: SeenItem, stem: Asked, findings: list[str]) -> Key:
+    """All solutions, each option a whole set."""
+    if isinstance(stem.question, TwoUnknowns | InverseTable):
+        return chosen_pairs(item, stem, findings)
+    meant = options_as_residues(item, stem, findings)
+    claim = meant[known(item.declared, item)[0]]
+    worth = grading.all_or_nothing(item, full_score(item, stem))
+    return Key(whole(stem.question, claim), claim, worth, grading.single_choices(item))
+
+
+def chosen_truth(item: SeenItem, stem: Asked, findings: list[str]) -> Key:
+    """Whether there is a solution."""
+    meant = {o.identifier: claims.solvable(o.label) for o in item.options}
+    if sorted(meant.values()) != [False, True]:
+        findings.append(f"options: expected one for yes and one for no, got {len(meant)}")
+    claim = meant[known(item.declared, item)[0]]
+    verdict = check_value(stem.question, stem.ask, claim)
+    worth = grading.all_or_nothing(item, full_score(item, stem))
+    return Key(verdict, None, worth, grading.single_choices(item))
+
+
+def typed_integer(item: SeenItem, stem: Asked, findings: list[str]) -> Key:
+    """One integer."""
+    claim = grading.integer(item.declared)
+    if claim is None:
+        raise Unsupported(f"the key {str(item.declared)[:60]}, where an integer is typed")
+    verdict = check_value(stem.question, stem.ask, claim)
+    worth = grading.integer_worth(stem, claim, full_score(item, stem))
+    listed = None if stem.ask == "how many" else (claim,)
+    return Key(verdict, listed, worth, grading.integers(item, stem, claim))
+
+
+def chosen_value(item: SeenItem, stem: Asked, findings: list[str]) -> Key:
+    """One value, each option another one, or the words that there is none."""
+    meant = {o.identifier: claims.value(o.label) for o in item.options}
+    if len(set(meant.values())) != len(item.options):
+        findings.append("options: expected different answers, got one twice")
+    claim = meant[known(item.declared, item)[0]]
+    verdict = check_value(stem.question, stem.ask, claim)
+    worth = grading.all_or_nothing(item, full_score(item, stem))
+    listed = None if claim is None else (claim,)
+    return Key(verdict, listed, worth, grading.single_choices(item))
+
+
+def typed_list(item: SeenItem, stem: Asked, findings: list[str]) -> Key:
+    """All solutions as a list."""
+    claim = grading.typed_list(item.declared, stem.none)
+    if claim is None:
+        raise Unsupported(f"the key {str(item.declared)[:60]}, where a list is typed")
+    verdict = whole(stem.question, claim)
+    if tuple(sorted(set(claim))) != claim:
+        findings.append(f"key: expected increasing residues, got {listing(claim)}")
+    worth = grading.list_worth(stem, claim, full_score(item, stem))
+    return Key(verdict, claim, worth, grading.lists(item, stem, claim))
+
+
+def typed_set(item: SeenItem, stem: Asked, findings: list[str]) -> Key:
+    """All solutions, one to an entry, some entries to spare; there is at least one."""
+    found = [grading.integer((text,)) for text in item.declared]
+    claim = tuple(n for n in found if n is not None)
+    if len(claim) != len(found) or not claim:
+        raise Unsupported(f"the key {str(item.declared)[:60]}, where integers are typed")
+    m = stem.question.modulus
+    if tuple(sorted({x % m for x in claim})) != claim:
+        findings.append(f"key: expected increasing least residues, got {listing(claim)}")
+    if not (stem.any_order and stem.any_representative and stem.spare):
+        findings.append(
+            "stem: expected any order, any representative and entries to spare, as the scoring"
+            " accepts them"
+        )
+    if len(claim) >= item.most:
+        findings.append(f"entries: expected more than {len(claim)} solutions, got {item.most}")
+    worth = grading.entries_worth(stem, claim, full_score(item, stem))
+    return Key(whole(stem.question, claim), claim, worth, grading.entries(item, stem, claim))
+
+
+KEYS: dict[tuple[str, str], Callable[[SeenItem, Asked, list[str]], Key]] = {
+    ("all solutions", "any"): ticked_key,
+    ("all solutions", "one"): chosen_set,
+    ("all solutions", "text"): typed_list,
+    ("all solutions", "entries"): typed_set,
+    ("the solution", "text"): typed_integer,
+    ("how many", "text"): typed_integer,
+    ("the least", "text"): typed_integer,
+    ("the largest", "text"): typed_integer,
+    ("the value", "text"): typed_integer,
+    ("the value", "one"): chosen_value,
+    ("whether any", "one"): chosen_truth,
+}
+"""By ask, and by how it is answered."""
+
+
+def whole(question: Question, residues: tuple[int, ...]) -> Verdict:
+    """The verdict on a set of residues given one by one."""
+    m = question.modulus
+    return check_set(question, [(m, [(x, m) for x in residues])])
+
+
+def known(declared: Response, item: SeenItem) -> Response:
+    """The declared options, which must be options."""
+    identifiers = {o.identifier for o in item.options}
+    if not declared or not identifiers.issuperset(declared):
+        raise Unsupported(f"a key that is no option: {', '.join(declared) or 'none'}")
+    if item.form == "one" and len(declared) != 1:
+        raise Unsupported(f"a key of {len(declared)} options where one is chosen")
+    return declared
+
+
+def options_as_residues(
+    item: SeenItem, stem: Asked, findings: list[str]
+) -> dict[str, tuple[int, ...]]:
+    """What each option claims, by identifier; no two the same, all of them least residues."""
+    m = stem.question.modulus
+    meant = {o.identifier: claims.residues(o.label, m) for o in item.options}
+    if len(meant) != len(item.options):
+        findings.append("options: expected an identifier each, got one twice")
+    seen: dict[tuple[int, ...], str] = {}
+    for option in item.options:
+        residues = meant[option.identifier]
+        if any(not 0 <= x < m for x in residues):
+            findings.append(
+                f"option {option.identifier}: expected least residues 0 to {m - 1},"
+                f" got {listing(residues)}"
+            )
+        reduced = tuple(sorted({x % m for x in residues}))
+        if reduced in seen:
+            findings.append(
+                f"options {seen[reduced]} and {option.identifier}: expected different answers,"
+                f" got {listing(reduced)} twice"
+            )
+        seen[reduced] = option.identifier
+    return meant

@@ -1,0 +1,113 @@
+"""The items of a package, each as plain values: what is shown, the key, the points, the scores.
+
+For comparing packages and for judging writing; nothing of the package stays open behind it.
+"""
+
+import re
+import unicodedata
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from pathlib import Path
+
+from itembank.audit.container import Container
+from itembank.audit.contents import Contents
+from itembank.audit.prose import text_of
+from itembank.audit.question import Asked, asked
+from itembank.audit.seen import Form, Response, SeenItem
+from itembank.audit.unsupported import Unsupported
+
+LETTERS = str.maketrans({"−": "-", "’": "'", "“": '"', "”": '"', "\u2062": "", "\u2061": ""})
+RAISED = re.compile("[⁰¹²³⁴⁵⁶⁷⁸⁹]+")
+SPACES = re.compile(r"\s+")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Met:
+    """An item as it was met.  `key`: the labels of the right options, or the text to type.
+
+    `asked` is None where the stem is not understood, `why` then says so.  `scores` holds, by
+    what is answered in labels, the share of the full score.  `feedback` holds texts by name,
+    `misleading` the names of those that a right answer does not show.
+    """
+
+    identifier: str
+    title: str
+    stem: str
+    form: Form
+    options: tuple[str, ...]
+    most: int
+    key: tuple[str, ...]
+    points: tuple[Fraction, ...]
+    asked: Asked | None
+    why: str
+    scores: Mapping[tuple[str, ...], Fraction]
+    feedback: Mapping[str, str]
+    misleading: frozenset[str]
+
+
+def items_met(path: Path) -> Iterator[Met | str]:
+    """The items in the order of the package; for one that cannot be read, a line that says why.
+
+    Raises PackageError if the file is no package, or not a safe one.
+    """
+    with Container(path) as container:
+        for element, reader in Contents(container).items():
+            try:
+                yield met(reader(element))
+            except Unsupported as reason:
+                name = element.get("identifier") or element.get("ident") or "an item"
+                yield f"{name}: cannot be read: {reason}"
+
+
+def met(seen: SeenItem) -> Met:
+    try:
+        question, why = asked(seen.stem), ""
+    except Unsupported as reason:
+        question, why = None, str(reason)
+    labels = {o.identifier: o.label for o in seen.options}
+    right = seen.grade(seen.declared)
+    return Met(
+        identifier=seen.identifier,
+        title=seen.title,
+        stem=text_of(seen.stem),
+        form=seen.form,
+        options=tuple(labels.values()),
+        most=seen.most,
+        key=tuple(labels.get(part, part) for part in seen.declared),
+        points=tuple(sorted(set(seen.points.values()))),
+        asked=question,
+        why=why,
+        scores=scores(seen, labels, right.score),
+        feedback={name: text_of(lines()) for name, lines in seen.feedback.items()},
+        misleading=frozenset(seen.feedback) - right.shown,
+    )
+
+
+def scores(
+    seen: SeenItem, labels: Mapping[str, str], full: Fraction
+) -> Mapping[tuple[str, ...], Fraction]:
+    """The share of the key's score for the key, for nothing, and for whatever differs a little."""
+    found = {}
+    for response in dict.fromkeys(responses(seen)):
+        named = tuple(sorted(bare(labels.get(part, part)) for part in response))
+        found[named] = seen.grade(response).score / full if full else Fraction(0)
+    return found
+
+
+def responses(seen: SeenItem) -> Iterator[Response]:
+    yield seen.declared
+    yield ()
+    every = tuple(o.identifier for o in seen.options)
+    for option in every:
+        yield (option,)
+        if seen.form == "any":
+            yield tuple(i for i in every if (i in seen.declared) != (i == option))
+    if not every:
+        yield from seen.probes
+
+
+def bare(text: str) -> str:
+    """The text without what platforms change freely: spaces, kinds of minus, raised digits."""
+    raised = RAISED.sub(lambda m: "^" + unicodedata.normalize("NFKC", m[0]), text)
+    return SPACES.sub("", raised.translate(LETTERS)).casefold()

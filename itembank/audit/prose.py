@@ -1,0 +1,308 @@
+"""What a student reads, recovered from markup: lines of text with formulas in them.
+
+Mathematics comes in presentation MathML, in HTML with `sup` and `sub`, in TeX
+between \\( \\) or \\[ \\], or as plain Unicode; every one is turned into typed text,
+`x^2 + 9x + 5 ≡ 0 (mod 117)`.  A formula that the markup marks as one is kept
+apart in its line, so that its ends are known.
+
+These readers are the audit's own: they share nothing with what wrote the markup.
+
+Sources: MathML 3.0, 3.2 to 3.5 (presentation elements); HTML 5, 4.5 (sub, sup).
+"""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from lxml import etree, html
+
+from itembank.audit.unsupported import Unsupported
+from itembank.audit.xml import Element, elements, local_name
+
+DEEPEST = 100
+"""Elements within elements."""
+
+
+@dataclass(frozen=True)
+class Formula:
+    """Mathematics as typed text; `spoken` is what the markup has software say instead."""
+
+    text: str
+    spoken: str = ""
+
+
+Line = tuple[str | Formula, ...]
+Lines = tuple[Line, ...]
+
+
+def text_of(lines: Lines) -> str:
+    """The lines as a student reads them, one space between words."""
+    return "\n".join(
+        " ".join("".join(p if isinstance(p, str) else p.text for p in line).split())
+        for line in lines
+    )
+
+
+# ------------------------------------------------------------ markup to lines
+
+BLOCKS = frozenset([
+    "address", "article", "blockquote", "caption", "dd", "div", "dl", "dt", "figure", "h1",
+    "h2", "h3", "h4", "h5", "h6", "hr", "itemBody", "li", "ol", "p", "pre", "section", "table",
+    "tbody", "td", "tfoot", "th", "thead", "tr", "ul", "br", "prompt", "rubricBlock",
+])  # fmt: skip
+"""Elements that begin a line, and end one."""
+
+SKIPPED = frozenset([
+    "script", "style", "textEntryInteraction", "choiceInteraction", "feedbackInline",
+    "feedbackBlock",
+])  # fmt: skip
+"""What is no part of the prose that stands around it."""
+
+
+def lines_of(element: Element) -> Lines:
+    """The prose of an element, in lines; Unsupported for mathematics in an unknown form."""
+    writer = Writer()
+    writer.content(element, 0)
+    return writer.finished()
+
+
+def lines_of_html(source: str) -> Lines:
+    """The prose of a piece of HTML, as it stands in a text field of a package."""
+    if not source.strip():
+        return ()
+    try:
+        body = html.fragment_fromstring(source, create_parent="div")
+    except (etree.ParserError, etree.XMLSyntaxError, ValueError) as error:
+        raise Unsupported(f"HTML that cannot be read ({error})") from None
+    return lines_of(body)
+
+
+class Writer:
+    """Collects parts into lines, in document order."""
+
+    def __init__(self) -> None:
+        self.lines: list[Line] = []
+        self.parts: list[str | Formula] = []
+
+    def content(self, element: Element, depth: int) -> None:
+        if depth > DEEPEST:
+            raise Unsupported(f"elements more than {DEEPEST} deep")
+        self.text(element.text)
+        for child in element:
+            if isinstance(child.tag, str):
+                self.element(child, depth)
+            self.text(child.tail)
+
+    def element(self, element: Element, depth: int) -> None:
+        name = local_name(element)
+        if name == "math":
+            first, *others = mathml(element).split("\n")
+            self.parts.append(Formula(first, "" if others else element.get("alttext", "")))
+            for row in others:
+                self.end_line()
+                self.parts.append(Formula(row))
+        elif name in ("sup", "sub"):
+            self.parts.append(script("^" if name == "sup" else "_", flat(element)))
+        elif name in BLOCKS:
+            self.end_line()
+            self.content(element, depth + 1)
+            self.end_line()
+        elif name not in SKIPPED:
+            self.content(element, depth + 1)
+
+    def text(self, text: str | None) -> None:
+        if text:
+            self.parts.extend(tex_parts(text) if "\\(" in text or "\\[" in text else [text])
+
+    def end_line(self) -> None:
+        if any(isinstance(p, Formula) or p.strip() for p in self.parts):
+            self.lines.append(tuple(self.parts))
+        self.parts = []
+
+    def finished(self) -> Lines:
+        self.end_line()
+        return tuple(self.lines)
+
+
+def flat(element: Element) -> str:
+    """The text of an element within a line, typed."""
+    return "".join(p if isinstance(p, str) else p.text for line in lines_of(element) for p in line)
+
+
+def script(sign: str, inside: str) -> str:
+    """^2, ^(n + 1), _1: brackets where the inside is more than digits or a letter."""
+    inside = inside.strip()
+    bare = re.fullmatch(r"[0-9]+|[A-Za-z]", inside)
+    return f"{sign}{inside}" if bare else f"{sign}({inside})"
+
+
+# ------------------------------------------------------------ MathML
+
+INVISIBLE = dict.fromkeys(map(ord, "\u2061\u2062\u2063\u2064\u200b"))
+SPACED = frozenset("=≡≢≠<>≤≥+-−±∣∈")
+
+
+ROWS = frozenset(["math", "mrow", "mstyle", "mpadded", "mtd", "menclose", "merror"])
+TOKENS = frozenset(["mi", "mn", "mtext", "ms"])
+EMPTY = frozenset(["mphantom", "none", "annotation", "annotation-xml"])
+
+
+def mathml(element: Element, depth: int = 0) -> str:
+    """A MathML element as typed text; rows of a table on lines of their own."""
+    if depth > DEEPEST:
+        raise Unsupported(f"mathematics more than {DEEPEST} deep")
+    name = local_name(element)
+    inside = [mathml(child, depth + 1) for child in elements(element)]
+    if name in ROWS:
+        return tidy("".join(inside)) if name == "math" else "".join(inside)
+    if name in TOKENS:
+        # the ends of a token are trimmed; hard spaces are content (MathML 3.0, 2.1.7)
+        return (element.text or "").strip(" \t\r\n").translate(INVISIBLE).replace("\xa0", " ")
+    if name == "mo":
+        return operator((element.text or "").strip().translate(INVISIBLE))
+    if name == "mspace":
+        return " "
+    if name == "semantics":
+        return inside[0] if inside else ""
+    if name in EMPTY:
+        return ""
+    if name == "mtable":
+        return "\n".join(inside)
+    if name in ("mtr", "mlabeledtr"):
+        return tidy("".join(inside))
+    if name == "mfenced":
+        separator = (str(element.get("separators", ",")).strip() or ",")[0]
+        within = f"{separator} ".join(inside)
+        return f"{element.get('open', '(')}{within}{element.get('close', ')')}"
+    if name == "msqrt":
+        return f"sqrt({''.join(inside)})"
+    if name in ("msup", "msub", "mfrac") and len(inside) == 2:
+        first, second = inside
+        if name == "mfrac":
+            return f"{grouped(first)}/{grouped(second)}"
+        if set(second.strip()) <= set("'′″‴"):
+            return first + second.strip()
+        return grouped(first) + script("^" if name == "msup" else "_", second)
+    if name == "msubsup" and len(inside) == 3:
+        return grouped(inside[0]) + script("_", inside[1]) + script("^", inside[2])
+    raise Unsupported(f"the MathML element {name}")
+
+
+def operator(sign: str) -> str:
+    return f" {sign} " if sign in SPACED else sign
+
+
+def grouped(text: str) -> str:
+    """The base of a power: in brackets unless it is one number or one letter."""
+    text = text.strip()
+    return text if re.fullmatch(r"[0-9]+|\w", text) else f"({text})"
+
+
+def tidy(text: str) -> str:
+    """One space where there were several; none inside a bracket's ends."""
+    text = "\n".join(" ".join(row.split()) for row in text.split("\n"))
+    return text.replace("( ", "(").replace(" )", ")")
+
+
+# ------------------------------------------------------------ TeX
+
+TEX_FORMULA = re.compile(r"\\\((.*?)\\\)|\\\[(.*?)\\\]", re.S)
+
+TEX_TOKEN = re.compile(r"\\[A-Za-z]+|\\.|.", re.S)
+
+TEX_WORDS = {
+    "\\equiv": " ≡ ", "\\cdot": "·", "\\times": "×", "\\le": " ≤ ", "\\leq": " ≤ ",
+    "\\ge": " ≥ ", "\\geq": " ≥ ", "\\neq": " ≠ ", "\\ne": " ≠ ", "\\pm": " ± ",
+    "\\mid": " ∣ ", "\\nmid": " ∤ ", "\\lt": " < ", "\\gt": " > ",
+    "\\in": " ∈ ", "\\emptyset": "∅", "\\varnothing": "∅",
+    "\\bmod": " mod ", "\\mod": " mod ", "\\gcd": "gcd", "\\lcm": "lcm", "\\varphi": "φ",
+    "\\phi": "φ", "\\lambda": "λ", "\\prime": "′", "\\dots": "…", "\\ldots": "…",
+    "\\{": "{", "\\}": "}", "\\left": "", "\\right": "", "\\displaystyle": "", "\\,": " ",
+    "\\;": " ", "\\:": " ", "\\!": "", "\\ ": " ", "\\quad": " ", "\\qquad": " ",
+    "~": " ", "&": "", "\\\\": "\n",
+}  # fmt: skip
+"""What a TeX word or sign stands for; every other word is unreadable."""
+
+
+NEGATED = {"≡": "≢", "=": "≠", "∣": "∤"}
+
+
+def tex_parts(text: str) -> Iterator[str | Formula]:
+    """A text with its TeX formulas read."""
+    at = 0
+    for match in TEX_FORMULA.finditer(text):
+        yield text[at : match.start()]
+        source = match[1] if match[1] is not None else match[2]
+        yield from (Formula(row) for row in tex(source).split("\n"))
+        at = match.end()
+    yield text[at:]
+
+
+def tex(source: str) -> str:
+    """A TeX formula as typed text.
+
+    >>> tex(r"x^{2} + 9x \\equiv 0 \\pmod{117}")
+    'x^2 + 9x ≡ 0 (mod 117)'
+    """
+    reader = TexReader(TEX_TOKEN.findall(source))
+    text = reader.sequence()
+    if reader.tokens:
+        raise Unsupported("a TeX formula with a brace too many")
+    return tidy(text)
+
+
+class TexReader:
+    """Reads groups, scripts, fractions and the words of TEX_WORDS."""
+
+    def __init__(self, tokens: list[str]) -> None:
+        self.tokens = tokens[::-1]
+        self.depth = 0
+
+    def sequence(self) -> str:
+        out = ""
+        while self.tokens and self.tokens[-1] != "}":
+            out += self.piece()
+        return out
+
+    def piece(self) -> str:
+        token = self.tokens.pop()
+        if token in ("^", "_"):
+            return script(token, self.argument())
+        if token == "{":
+            self.tokens.append(token)
+            return self.argument()
+        if token == "\\pmod":
+            return f" (mod {self.argument().strip()})"
+        if token in ("\\frac", "\\tfrac", "\\dfrac"):
+            return f"{grouped(self.argument())}/{grouped(self.argument())}"
+        if token == "\\not":
+            sign = self.piece().strip()
+            if sign not in NEGATED:
+                raise Unsupported(f"the TeX sign {sign or 'that is missing'} negated")
+            return f" {NEGATED[sign]} "
+        if token in ("\\text", "\\mathrm", "\\operatorname", "\\textbf"):
+            return self.argument()
+        if token in TEX_WORDS:
+            return TEX_WORDS[token]
+        if token.startswith("\\"):
+            raise Unsupported(f"the TeX command {token}")
+        return operator(token)
+
+    def argument(self) -> str:
+        """The group in braces, or the one token, that comes next."""
+        while self.tokens and self.tokens[-1].isspace():
+            self.tokens.pop()
+        if not self.tokens:
+            raise Unsupported("a TeX formula that ends too soon")
+        if self.tokens[-1] != "{":
+            return self.piece()
+        self.tokens.pop()
+        self.depth += 1
+        if self.depth > DEEPEST:
+            raise Unsupported(f"a TeX formula more than {DEEPEST} deep")
+        inside = self.sequence()
+        if not self.tokens:
+            raise Unsupported("a TeX formula with a brace not closed")
+        self.tokens.pop()
+        self.depth -= 1
+        return inside

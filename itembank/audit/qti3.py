@@ -1,0 +1,74 @@
+"""Items and tests of QTI 3.0, told in the names of QTI 2 and read as such.
+
+3.0 names every element of its own qti-..., with words joined by hyphens, and leaves the names
+of HTML and MathML as they are; what the elements mean is as in 2.2, but for a qti-content-body
+within feedback.  An element that is none of these is Unsupported: a reader of 3.0 does not
+know it either.
+
+Source: 1EdTech Question & Test Interoperability ASI Information Model 3.0, and Migration
+Guide 3.0 from 2.x (names of elements and attributes).
+"""
+
+from copy import deepcopy
+
+from lxml import etree
+
+from itembank.audit import qti2
+from itembank.audit.seen import SeenItem
+from itembank.audit.unsupported import Unsupported
+from itembank.audit.xml import Element, local_name
+
+PREFIX = "qti-"
+
+NAMESPACE = "http://www.imsglobal.org/xsd/imsqtiasi_v3p0"
+
+HTML = frozenset([
+    "a", "abbr", "address", "article", "b", "bdi", "bdo", "blockquote", "br", "caption", "cite",
+    "code", "col", "colgroup", "dd", "dfn", "div", "dl", "dt", "em", "figcaption", "figure", "h1",
+    "h2", "h3", "h4", "h5", "h6", "hr", "i", "kbd", "label", "li", "ol", "p", "pre", "q", "samp",
+    "section", "small", "span", "strong", "sub", "sup", "table", "tbody", "td", "tfoot", "th",
+    "thead", "tr", "tt", "ul", "var",
+])  # fmt: skip
+"""The HTML of an item that is read; pictures and embedded media are not."""
+
+UNWRAPPED = {"qti-content-body": "div"}
+"""What 2.x has no element for."""
+
+
+def seen_item(root: Element) -> SeenItem:
+    """The item; Unsupported if it uses what is not read."""
+    return qti2.seen_item(in_names_of_2(root))
+
+
+def in_names_of_2(root: Element) -> Element:
+    """A copy of a document of 3.0 with the names of 2.x."""
+    copy = deepcopy(root)
+    for element in copy.iter(etree.Element):
+        if etree.QName(element).namespace == NAMESPACE:
+            rename(element)
+    return copy
+
+
+def rename(element: Element) -> None:
+    name = local_name(element)
+    if name in UNWRAPPED:
+        element.tag = UNWRAPPED[name]
+    elif name.startswith(PREFIX):
+        element.tag = joined(name.removeprefix(PREFIX))
+        for attribute in list(element.attrib):
+            if "-" in str(attribute) and not str(attribute).startswith(("{", "data-", "aria-")):
+                element.set(joined(str(attribute)), element.attrib.pop(attribute))
+    elif name in HTML:
+        element.tag = name
+    else:
+        raise Unsupported(f"the element {name}")
+
+
+def joined(name: str) -> str:
+    """A hyphenated name in the style of 2.x.
+
+    >>> joined("response-else-if")
+    'responseElseIf'
+    """
+    first, *others = name.split("-")
+    return first + "".join(word.capitalize() for word in others)

@@ -1,0 +1,66 @@
+"""What an audit found: one report an item, and the sum of them."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+Status = Literal["agreed", "unchecked", "disagreed"]
+
+
+@dataclass(frozen=True)
+class ItemReport:
+    """agreed: question, key and scoring proved the same a second way; disagreed: `findings`
+    say what was expected and what was found; unchecked: `how` says why nothing could be said.
+    """
+
+    identifier: str
+    title: str
+    status: Status
+    how: str
+    findings: tuple[str, ...] = ()
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """The findings, each beginning with the item; of an unchecked item, why it is."""
+        if self.status == "unchecked":
+            return (f"{self.identifier}: unchecked: {self.how}",)
+        return tuple(f"{self.identifier}: {finding}" for finding in self.findings)
+
+
+@dataclass(frozen=True)
+class Report:
+    """The items in the order of the package, and what is wrong with the package itself."""
+
+    package: str
+    items: tuple[ItemReport, ...]
+    package_findings: tuple[str, ...]
+
+    def count(self, status: Status) -> int:
+        return sum(item.status == status for item in self.items)
+
+    @property
+    def clean(self) -> bool:
+        """Whether there are items, all of them agreed, and nothing is wrong with the package."""
+        return bool(self.items) and not self.findings
+
+    @property
+    def findings(self) -> tuple[str, ...]:
+        """Every finding, and why items are unchecked: one line each."""
+        return self.package_findings + tuple(line for item in self.items for line in item.lines)
+
+    def as_json(self) -> dict[str, object]:
+        """Plain data for a program."""
+        return {
+            "package": self.package,
+            "items": len(self.items),
+            "agreed": self.count("agreed"),
+            "unchecked": self.count("unchecked"),
+            "disagreed": self.count("disagreed"),
+            "findings": list(self.findings),
+        }
+
+    def as_text(self) -> str:
+        """A line of counts, and a line each finding."""
+        counts = ", ".join(
+            f"{self.count(status)} {status}" for status in ("agreed", "unchecked", "disagreed")
+        )
+        return "\n".join([f"{self.package}: {len(self.items)} items: {counts}", *self.findings])

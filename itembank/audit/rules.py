@@ -1,0 +1,106 @@
+"""The rules of response processing as plain nodes, and the standard templates.
+
+Source: IMS Question & Test Interoperability Assessment Test, Section and Item
+Information Model 2.1, section 8.2 (standard templates).
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from itembank.audit.unsupported import Unsupported
+from itembank.audit.xml import Element, elements, local_name
+
+DEEPEST = 60
+"""Rules and expressions within one another."""
+MOST = 6_000
+"""Rules and expressions of one item."""
+
+
+@dataclass(frozen=True)
+class Node:
+    """A rule or an expression: its name, its attributes, its text, and what is inside."""
+
+    name: str
+    attributes: Mapping[str, str]
+    text: str
+    inside: tuple["Node", ...]
+
+    def get(self, attribute: str, default: str = "") -> str:
+        return self.attributes.get(attribute, default)
+
+    @property
+    def only(self) -> "Node":
+        """The one expression inside."""
+        if len(self.inside) != 1:
+            raise Unsupported(f"{self.name} with {len(self.inside)} expressions")
+        return self.inside[0]
+
+    @property
+    def two(self) -> tuple["Node", "Node"]:
+        """The two expressions inside."""
+        if len(self.inside) != 2:
+            raise Unsupported(f"{self.name} with {len(self.inside)} expressions")
+        return self.inside[0], self.inside[1]
+
+    def walk(self) -> Iterator["Node"]:
+        """The node and all below it."""
+        yield self
+        for node in self.inside:
+            yield from node.walk()
+
+
+def node_of(element: Element, depth: int = 0) -> Node:
+    """The node of an element; Unsupported if it is nested too deeply to be run."""
+    if depth > DEEPEST:
+        raise Unsupported(f"rules more than {DEEPEST} deep")
+    inside = tuple(node_of(child, depth + 1) for child in elements(element))
+    return Node(local_name(element), dict(element.attrib), element.text or "", inside)
+
+
+def rules_of(processing: Element) -> tuple[Node, ...]:
+    """The rules of a responseProcessing: those written out, or those of a standard template."""
+    if sum(1 for _element in processing.iter()) > MOST:
+        raise Unsupported(f"more than {MOST} rules and expressions")
+    whole = node_of(processing)
+    template = whole.get("template").removesuffix(".xml")
+    if not template:
+        return whole.inside
+    name = template.rpartition("/")[2]
+    if name not in TEMPLATES or whole.inside:
+        raise Unsupported(f"the template {template}")
+    return (TEMPLATES[name],)
+
+
+# ------------------------------------------------------------ the templates, as published
+
+
+def node(name: str, *inside: Node, text: str = "", **attributes: str) -> Node:
+    return Node(name, attributes, text, inside)
+
+
+def score(value: Node) -> Node:
+    return node("setOutcomeValue", value, identifier="SCORE")
+
+
+def constant(number: str) -> Node:
+    return node("baseValue", baseType="float", text=number)
+
+
+GIVEN = node("variable", identifier="RESPONSE")
+
+TEMPLATES = {
+    "match_correct": node(
+        "responseCondition",
+        node(
+            "responseIf",
+            node("match", GIVEN, node("correct", identifier="RESPONSE")),
+            score(constant("1")),
+        ),
+        node("responseElse", score(constant("0"))),
+    ),
+    "map_response": node(
+        "responseCondition",
+        node("responseIf", node("isNull", GIVEN), score(constant("0"))),
+        node("responseElse", score(node("mapResponse", identifier="RESPONSE"))),
+    ),
+}

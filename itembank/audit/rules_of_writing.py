@@ -1,0 +1,279 @@
+"""Item-writing rules that a program can check, as findings with their severity.
+
+Sources: Haladyna, Downing & Rodriguez, Applied Measurement in Education 15(3), 2002 (rules by
+their number there); the check of key positions is Pearson's chi-squared test with critical
+values of the NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.6.7.4 (level 0.05).
+"""
+
+import re
+from collections import Counter
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from math import lcm
+from pathlib import Path
+from typing import Literal
+
+from itembank.audit import claims
+from itembank.audit.met import Met, bare, items_met
+from itembank.audit.unsupported import Unsupported
+
+Severity = Literal["error", "warning", "note"]
+
+CRITICAL = {1: Fraction(3841, 1000), 2: Fraction(5991, 1000), 3: Fraction(7815, 1000),
+            4: Fraction(9488, 1000), 5: Fraction(11070, 1000)}  # fmt: skip
+"""Chi-squared at level 0.05, by degrees of freedom."""
+
+EXPECTED = 5
+"""The least expected number in a cell for the test to mean anything."""
+
+LONGEST_STEM = 120
+"""Words of a stem."""
+
+LONGEST_RUN = 4
+"""Keys at one place in a row that are passed over."""
+
+ABOVE = re.compile(r"\b(all|none|both|some|neither) of (the|these)( above)?\b", re.I)
+LETTERED = re.compile(r"\b([A-F]|\(?[a-f]\)) (and|or) (\(?[a-f]\)|[A-F])\b")
+NEGATIVE = re.compile(r"\b(not|except|never)\b", re.I)
+RANGE = re.compile(r"\b0 to \d+|0 ≤ ?\w ?<|\bleast non-negative\b")
+COUNT_CUE = re.compile(
+    r"\b(the|its|all) (two|three|four|five|six|eight|\d+) (solutions|residues|roots)\b"
+    r"|\b(tick|choose|select|mark) (exactly )?(two|three|four|five|six|eight|\d+)\b",
+    re.I,
+)
+
+
+@dataclass(frozen=True)
+class Finding:
+    """What breaks a rule, in an item or in the package as a whole (`item` is "")."""
+
+    severity: Severity
+    item: str
+    message: str
+
+    def __str__(self) -> str:
+        where = f"{self.item}: " if self.item else ""
+        return f"{self.severity}: {where}{self.message}"
+
+
+def writing_findings(path: Path) -> tuple[Finding, ...]:
+    """The findings on a package, items in its order, then the package as a whole."""
+    items = [item for item in items_met(path) if isinstance(item, Met)]
+    found = [finding for item in items for finding in of_item(item)]
+    return (*found, *of_all(items))
+
+
+def of_item(item: Met) -> Iterator[Finding]:
+    for severity, rule in RULES:
+        for message in rule(item):
+            yield Finding(severity, item.identifier, message)
+
+
+def of_all(items: Sequence[Met]) -> Iterator[Finding]:
+    for severity, rule in RULES_OVER_ALL:
+        for message in rule(items):
+            yield Finding(severity, "", message)
+
+
+# ------------------------------------------------------------ options
+
+
+def values(item: Met) -> list[tuple[int, ...] | None]:
+    """What each option lists, as written; None where it lists nothing."""
+    found: list[tuple[int, ...] | None] = []
+    for label in item.options:
+        try:
+            found.append(claims.residues(label, 1) if "mod" not in label else None)
+        except Unsupported:
+            found.append(None)
+    return found
+
+
+def order(item: Met) -> Iterator[str]:
+    """Rule 21: options in logical or numerical order; "none" may stand at either end."""
+    listed = [(len(v), v) for v in values(item) if v]
+    if len(listed) > 1 and listed != sorted(listed):
+        yield f"options: expected increasing order, got {'; '.join(item.options)}"
+
+
+MODULUS = re.compile(r"\(mod (\d+)\)")
+
+
+def equivalent(item: Met) -> Iterator[str]:
+    """Rules 19 and 22: no two options are the same set, under one modulus or under several."""
+    own = [int(m) for label in item.options for m in MODULUS.findall(label)]
+    base = item.asked.question.modulus if item.asked else 1
+    common = lcm(base, *own) if own else base
+    seen: dict[object, str] = {}
+    for label in item.options:
+        meaning: object = bare(label)
+        try:
+            m = common if MODULUS.search(label) else base
+            residues = claims.residues(label, m)
+            if own:
+                residues = tuple(x + k for x in residues for k in range(0, common, m))
+            meaning = frozenset(x % common for x in residues) if base > 1 else residues
+        except Unsupported:
+            pass
+        if meaning in seen:
+            yield f"options: '{seen[meaning]}' and '{label}' say the same"
+        seen.setdefault(meaning, label)
+
+
+def size_cue(item: Met) -> Iterator[str]:
+    """Rule 23: at least two options are as large as the key."""
+    if item.form != "one" or len(item.options) < 3:
+        return
+    sizes = {bare(o): len(v) for o, v in zip(item.options, values(item), strict=True) if v}
+    key = sizes.get(bare(item.key[0]))
+    if key and list(sizes.values()).count(key) == 1 and len(set(sizes.values())) > 1:
+        yield f"options: the key {item.key[0]} is the only one of {key} residues"
+
+
+def length_cue(item: Met) -> Iterator[str]:
+    """Rule 24: the key is not the longest option by far."""
+    if item.form != "one" or len(item.options) < 3:
+        return
+    others = [len(o) for o in item.options if o != item.key[0]]
+    if others and len(item.key[0]) > 2 * max(others):
+        yield f"options: the key {item.key[0]} is more than twice as long as every other"
+
+
+def above(item: Met) -> Iterator[str]:
+    """Rules 9, 25, 26: no "all of the above", no "A and C"."""
+    for label in item.options:
+        if ABOVE.search(label) or LETTERED.search(label):
+            yield f"options: expected an answer, got '{label}'"
+
+
+def few(item: Met) -> Iterator[str]:
+    """Rule 18: at least three options where one is chosen, yes and no aside."""
+    decided = item.asked is None or item.asked.ask == "whether any"
+    if item.form == "one" and len(item.options) == 2 and not decided:
+        yield "options: expected at least three, got 2"
+
+
+# ------------------------------------------------------------ stem and feedback
+
+
+def negatives(item: Met) -> Iterator[str]:
+    """Rule 17: the stem asks for what is, not for what is not."""
+    if match := NEGATIVE.search(item.stem.split("If ")[0]):
+        yield f"stem: asks with '{match[0]}'"
+
+
+def reading(item: Met) -> Iterator[str]:
+    """Rule 13: little to read."""
+    n = len(item.stem.split())
+    if n > LONGEST_STEM:
+        yield f"stem: {n} words, expected at most {LONGEST_STEM}"
+
+
+def directions(item: Met) -> Iterator[str]:
+    """Rule 14: the stem says among which residues the solutions are wanted."""
+    wanted = item.asked and item.asked.ask in ("all solutions", "the least", "the largest")
+    if wanted and (item.form in ("any", "text") and not RANGE.search(item.stem)):
+        yield "stem: expected the range of residues, such as 0 to 6"
+
+
+def count_cue(item: Met) -> Iterator[str]:
+    """Rule 28: nothing on the page tells how many solutions there are."""
+    if match := COUNT_CUE.search(item.stem):
+        yield f"stem: '{match[0]}' tells how many solutions there are"
+    if item.form in ("any", "entries") and item.most and item.most == len(item.key):
+        yield f"response: room for {item.most} answers tells how many solutions there are"
+
+
+def printed_key(item: Met) -> Iterator[str]:
+    """Feedback to a wrong answer keeps the key to itself."""
+    numbers = key_numbers(item)
+    if numbers and item.asked and item.asked.ask != "how many":
+        for name in sorted(item.misleading):
+            if claims.prints(item.feedback[name], numbers):
+                yield f"feedback {name}: prints the key"
+
+
+def key_numbers(item: Met) -> tuple[int, ...]:
+    """The residues of the key, increasing; () where it has none."""
+    found: list[int] = []
+    for part in item.key:
+        try:
+            found += claims.residues(part, 1)
+        except Unsupported:
+            return ()
+    return tuple(sorted(found))
+
+
+Rule = Callable[[Met], Iterator[str]]
+
+RULES: tuple[tuple[Severity, Rule], ...] = (
+    ("error", equivalent),
+    ("error", above),
+    ("error", printed_key),
+    ("warning", order),
+    ("warning", size_cue),
+    ("warning", count_cue),
+    ("warning", directions),
+    ("note", length_cue),
+    ("note", few),
+    ("note", negatives),
+    ("note", reading),
+)
+
+# ------------------------------------------------------------ the package as a whole
+
+
+def key_positions(items: Sequence[Met]) -> Iterator[str]:
+    """Rule 20: the key stands at every place about as often."""
+    places: dict[int, list[int]] = {}
+    for item in items:
+        if item.form == "one":
+            places.setdefault(len(item.options), []).append(place_of_key(item))
+    for k, found in sorted(places.items()):
+        if len(found) < EXPECTED * k or k - 1 not in CRITICAL:
+            continue
+        counts = Counter(found)
+        even = Fraction(len(found), k)
+        statistic = sum((counts[i] - even) ** 2 / even for i in range(k))
+        if statistic > CRITICAL[k - 1]:
+            shown = ", ".join(str(counts[i]) for i in range(k))
+            yield f"key of {len(found)} items with {k} options: {shown} times at each place"
+
+
+def place_of_key(item: Met) -> int:
+    """The place of the key among the options, from 0; -1 if it is none of them."""
+    return item.options.index(item.key[0]) if set(item.key[:1]) & set(item.options) else -1
+
+
+def runs(items: Sequence[Met]) -> Iterator[str]:
+    """Rule 20: no long run of keys at one place."""
+    place, length, longest = -1, 0, 0
+    for item in items:
+        if item.form == "one" and len(item.options) > 2:
+            now = place_of_key(item)
+            length = length + 1 if now == place else 1
+            place, longest = now, max(longest, length)
+    if longest > LONGEST_RUN:
+        yield f"the key stands {longest} times in a row at one place"
+
+
+def dependent(items: Sequence[Met]) -> Iterator[str]:
+    """Rule 4: no two items put the same question."""
+    seen: dict[object, str] = {}
+    for item in items:
+        if item.asked is None:
+            continue
+        mark = repr(item.asked.question)
+        if mark in seen:
+            yield f"{seen[mark]} and {item.identifier}: the same mathematics, one tells the other"
+        seen.setdefault(mark, item.identifier)
+
+
+RuleOverAll = Callable[[Sequence[Met]], Iterator[str]]
+
+RULES_OVER_ALL: tuple[tuple[Severity, RuleOverAll], ...] = (
+    ("warning", key_positions),
+    ("note", runs),
+    ("warning", dependent),
+)

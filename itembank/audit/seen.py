@@ -1,0 +1,69 @@
+"""An item as it is met from outside: read by a student, graded by its own scoring.
+
+The readers of the formats give this; the audit asks nothing else of an item.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+from itembank.audit.prose import Lines
+
+Form = Literal["any", "one", "text", "entries"]
+"""Tick any number of options, choose one, type a text, or type one in each of several entries."""
+
+Response = tuple[str, ...]
+"""The identifiers ticked, or the texts typed, "" in an entry left blank; () for no response."""
+
+
+@dataclass(frozen=True)
+class Grade:
+    """What the scoring gives for a response: the score, and the feedback blocks shown.
+
+    `portable`: readers that round quotients toward zero give the same.
+    """
+
+    score: Fraction
+    shown: frozenset[str] = frozenset()
+    portable: bool = True
+
+
+@dataclass(frozen=True)
+class SeenOption:
+    identifier: str
+    label: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class SeenItem:
+    """What a student reads and answers, and what the package says of the answer.
+
+    At most `most` options can be ticked, any number if it is 0; of entries, how many there are.
+    `declared` is the key that the package states.  `points` holds what it is worth, by
+    the name of each place that says so; `full` is what the scoring gives for the key where
+    that is another number (100 of 100), else None.  `statement` is what the authors say is
+    asked ("x^2 = 1 mod 8; all solutions"), "" where none is carried.
+
+    `grade` runs the item's scoring, and may raise Unsupported, as it always does of an item on
+    `paper`, which a person grades by the key; `probes` are responses that
+    the scoring itself compares with.  `feedback` holds the blocks that are shown by
+    circumstance, by name, each to be read when it is wanted.  `exact`: the format compares
+    whole texts, so that only the spellings it lists are accepted.
+    """
+
+    identifier: str
+    title: str
+    stem: Lines
+    form: Form
+    options: tuple[SeenOption, ...]
+    most: int
+    declared: Response
+    points: Mapping[str, Fraction]
+    full: Fraction | None
+    statement: str
+    grade: Callable[[Response], Grade]
+    probes: tuple[Response, ...]
+    exact: bool
+    feedback: Mapping[str, Callable[[], Lines]]
+    paper: bool = False

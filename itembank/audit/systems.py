@@ -1,0 +1,37 @@
+"""Several congruences that a stem asks to solve together, read from its rows.
+
+A stem that speaks of "the system" shows one congruence a row; a row without a modulus may
+say in which range the solutions are listed, 0 ≤ x < 24.
+"""
+
+import re
+from collections.abc import Iterable
+
+from itembank.audit.prose import Formula
+from itembank.audit.speech import typed
+from itembank.audit.unsupported import Unsupported
+from itembank.check import Question, read
+from itembank.errors import StatementError
+
+NAMED = re.compile(r"\b(?:of|solves|has) the system\b")
+RANGE = re.compile(r"0 ≤ [a-z] < \d+")
+
+
+def the_system(words: str, rows: Iterable[Formula]) -> tuple[Question, tuple[str, ...]] | None:
+    """The system that a stem asks for, and its faults; None where it speaks of none.
+
+    `words` are those of the stem, `rows` its congruences with their moduli.  Raises
+    Unsupported where they cannot be read as one.
+    """
+    if not NAMED.search(words):
+        return None
+    rows = tuple(rows)
+    bound = RANGE.findall(words)[:1]
+    try:
+        question = read(*(row.text for row in rows), *bound)
+        spoken = [typed(row.spoken) for row in rows if row.spoken]
+        same = not spoken or read(*spoken, *bound) == question
+    except StatementError as reason:
+        raise Unsupported(str(reason)) from None
+    faults = () if same else ("stem: expected the system in its spoken form, got another",)
+    return question, faults

@@ -1,0 +1,166 @@
+"""The variables of QTI 2.x: their declarations, their values, and what a response binds.
+
+A value is its base type, its cardinality and its items; without items it is NULL,
+as an empty container is.  Numbers are int and Fraction.
+
+Source: IMS Question & Test Interoperability Assessment Test, Section and Item
+Information Model 2.1, section 5 (variables).
+"""
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import lru_cache
+from typing import Any
+
+from itembank.audit.unsupported import Unsupported
+from itembank.audit.xml import Element, children, local_name
+
+
+@dataclass(frozen=True)
+class Value:
+    base: str
+    cardinality: str
+    items: tuple[Any, ...]
+
+    @property
+    def null(self) -> bool:
+        return not self.items
+
+
+NUMBERS = frozenset(["integer", "float"])
+INTEGERS = frozenset(["integer"])
+TEXTS = frozenset(["string", "identifier"])
+BOOLEAN = frozenset(["boolean"])
+"""Base types that operators take."""
+
+NULL = Value("", "single", ())
+TRUE = Value("boolean", "single", (True,))
+FALSE = Value("boolean", "single", (False,))
+
+
+def truth(value: bool) -> Value:
+    return TRUE if value else FALSE
+
+
+@dataclass(frozen=True)
+class Mapped:
+    """A mapping of a response declaration; keys are typed, and folded unless case matters."""
+
+    entries: tuple[tuple[Any, bool, Fraction], ...]
+    default: Fraction
+    lower: Fraction | None
+    upper: Fraction | None
+
+
+@dataclass(frozen=True)
+class Declaration:
+    """A response or outcome variable; `value` is its correct response, or its default."""
+
+    identifier: str
+    base: str
+    cardinality: str
+    value: Value
+    mapping: Mapped | None = None
+
+
+# ------------------------------------------------------------ declarations
+
+
+def declaration(element: Element, value_tag: str) -> Declaration:
+    """A responseDeclaration (value_tag correctResponse) or outcomeDeclaration (defaultValue)."""
+    base, cardinality = element.get("baseType", ""), element.get("cardinality", "")
+    if base not in READ or cardinality not in ("single", "multiple", "ordered"):
+        raise Unsupported(f"a variable of {cardinality} {base or 'no base type'}")
+    values: list[Any] = []
+    mapping = None
+    for child in element:
+        name = local_name(child)
+        if name == value_tag:
+            values = [READ[base](v.text or "") for v in children(child, "value")]
+        elif name == "mapping":
+            mapping = mapped(child, base)
+    value = Value(base, cardinality, tuple(values))
+    return Declaration(element.get("identifier", ""), base, cardinality, value, mapping)
+
+
+def mapped(element: Element, base: str) -> Mapped:
+    entries = tuple(
+        (
+            READ[base](entry.get("mapKey", "")),
+            entry.get("caseSensitive", "true") == "true",
+            decimal(entry.get("mappedValue", "")),
+        )
+        for entry in element
+    )
+
+    def bound(name: str) -> Fraction | None:
+        text = element.get(name)
+        return None if text is None else decimal(text)
+
+    return Mapped(
+        entries, bound("defaultValue") or Fraction(0), bound("lowerBound"), bound("upperBound")
+    )
+
+
+DECIMAL = re.compile(r"\s*[+-]?([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][+-]?[0-9]{1,2})?\s*", re.A)
+INTEGER = re.compile(r"\s*[+-]?[0-9]+\s*", re.A)
+LONGEST = 4_000
+"""Digits of a number."""
+
+
+@lru_cache(maxsize=256)
+def decimal(text: str) -> Fraction:
+    """A decimal number, exactly."""
+    if len(text) > LONGEST or not DECIMAL.fullmatch(text):
+        raise Unsupported(f"the number '{text[:40]}'")
+    return Fraction(text.strip())
+
+
+def integer(text: str) -> int:
+    if len(text) > LONGEST or not INTEGER.fullmatch(text):
+        raise Unsupported(f"the integer '{text[:40]}'")
+    return int(text)
+
+
+def boolean(text: str) -> bool:
+    if text.strip() not in ("true", "false"):
+        raise Unsupported(f"the boolean '{text[:40]}'")
+    return text.strip() == "true"
+
+
+READ: dict[str, Callable[[str], Any]] = {
+    "identifier": str.strip,
+    "string": str,
+    "integer": integer,
+    "float": decimal,
+    "boolean": boolean,
+}
+"""How a value of each base type is read."""
+
+
+# ------------------------------------------------------------ at the start of a run
+
+
+ZEROS: dict[str, tuple[Any, ...]] = {"integer": (0,), "float": (Fraction(0),)}
+
+
+def initial(declared: Declaration) -> Value:
+    """An outcome before processing: its default, or 0 if it is a number without one."""
+    if declared.value.null and declared.cardinality == "single":
+        return Value(declared.base, "single", ZEROS.get(declared.base, ()))
+    return declared.value
+
+
+def submitted(declared: Declaration, texts: tuple[str, ...]) -> Value:
+    """A response as a delivery system binds it: an integer field takes integers alone."""
+    if declared.base in ("integer", "float"):
+        texts = tuple(t for t in texts if t.strip())
+        try:
+            items = tuple(READ[declared.base](t) for t in texts)
+        except Unsupported:
+            items = ()
+    else:
+        items = tuple(t for t in texts if t)
+    return Value(declared.base, declared.cardinality, items)

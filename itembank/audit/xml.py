@@ -1,0 +1,42 @@
+"""Parsed elements: their names and children, whatever their namespace.
+
+Namespaces of QTI differ by version and change nothing here; comments are no elements.
+"""
+
+from typing import TypeAlias
+
+from lxml import etree
+
+from itembank.audit.unsupported import Unsupported
+
+Element: TypeAlias = etree._Element
+
+
+def local_name(element: Element) -> str:
+    """The name without its namespace."""
+    return str(element.tag).rpartition("}")[2]
+
+
+def elements(parent: Element) -> list[Element]:
+    """The child elements, without comments."""
+    return [child for child in parent if isinstance(child.tag, str)]
+
+
+def children(parent: Element, name: str) -> list[Element]:
+    """The child elements of this name."""
+    return list(parent.iterchildren(f"{{*}}{name}"))
+
+
+def only(found: list[Element], what: str) -> Element:
+    """The one element; Unsupported if there is another number."""
+    if len(found) != 1:
+        raise Unsupported(f"{len(found)} elements {what}, one is read")
+    return found[0]
+
+
+def one(element: Element) -> Element:
+    """The only child element of an expression."""
+    inside = elements(element)
+    if len(inside) != 1:
+        raise Unsupported(f"{local_name(element)} with {len(inside)} expressions")
+    return inside[0]

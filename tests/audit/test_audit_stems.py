@@ -1,0 +1,84 @@
+"""Stems in words: each sentence gives its statement, and a stem that says two things is refused."""
+
+import pytest
+
+from itembank.audit.stems import in_words, misstated, stated
+from itembank.audit.unsupported import Unsupported
+from itembank.check import read
+from itembank.notation import plain
+from itembank.problems.kinds import KINDS
+from itembank.problems.statement import problem_from
+
+STATEMENTS = [
+    "inverse of 7 mod 26",
+    "inverse of -3 mod 3^40",
+    "7^222 mod 1000",
+    "(-3)^5 mod 7",
+    "2^(3^4) mod 7",
+    "10! mod 11",
+    "order of 7 mod 48",
+    "primitive roots mod 17",
+    "least primitive root mod 41",
+    "number of primitive roots mod 19",
+    "is there a primitive root mod 8",
+    "is 3 a primitive root mod 17",
+    "2^(-1) mod 7",
+    "index of 5 base 3 mod 17",
+]
+"""One of each kind whose stems are in words, and numbers that are typed otherwise than shown."""
+
+
+def lines(problem, ask):
+    """What a student reads: the question, and the claim of a true-or-false question."""
+    text = " ".join(plain.blocks(problem.question(ask)).split())
+    if ask == "whether any":
+        claim = problem.phrases.claim.replace("$", "")
+        text += f" True or false: {claim}. 1 point for the right word, otherwise 0."
+    return ((text,),)
+
+
+@pytest.mark.parametrize("statement", STATEMENTS)
+def test_the_question_is_recovered_from_its_words(statement: str) -> None:
+    problem = problem_from([statement])
+    for ask in problem.signature.asks:
+        assert in_words(lines(problem, ask)) == (read(statement), ask)
+
+
+def test_every_kind_is_asked_in_words_here_or_as_a_congruence() -> None:
+    kinds = {problem_from([statement]).kind for statement in STATEMENTS}
+    congruences = {kind for kind in KINDS if "congruence" in KINDS[kind].signature.given}
+
+    assert {"inverse", "power", "tower", "factorial", "order", "index"} <= kinds
+    assert not kinds & (congruences | {"exponential", "power_by_indices"})
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "find the inverse of 7 modulo 26. find the order of 7 modulo 26.",
+        "decide whether 7 has an inverse modulo 26. true or false: 8 has an inverse modulo 26.",
+    ],
+)
+def test_a_stem_that_puts_two_questions_is_refused(words: str) -> None:
+    with pytest.raises(Unsupported, match="two questions"):
+        in_words(((words,),))
+
+
+@pytest.mark.parametrize("words", ["find all solutions of", "find the inverse matrix", ""])
+def test_other_words_are_no_question_in_words(words: str) -> None:
+    assert in_words(((words,),)) is None
+    assert list(stated(words)) == []
+
+
+def test_a_wrong_period_and_a_false_primitive_root_are_told() -> None:
+    exponential = read("3^x = 5 mod 17")
+    power = read("7x^5 = 3 mod 17")
+
+    assert not list(misstated("the exponent x counts modulo 16: as", exponential))
+    assert list(misstated("the exponent x counts modulo 17: as", exponential)) == [
+        "stem: expected exponents modulo 16, got modulo 17"
+    ]
+    assert not list(misstated("use indices: 3 is a primitive root modulo 17.", power))
+    assert list(misstated("use indices: 2 is a primitive root modulo 17.", power)) == [
+        "stem: expected a primitive root modulo 17, got 2"
+    ]

@@ -1,0 +1,118 @@
+"""Stems about systems, pairs, lifting steps and counts: each gives its statement again."""
+
+from dataclasses import replace
+
+import pytest
+
+from itembank.audit.claims import pairs, prints_pairs
+from itembank.audit.prose import Formula, Lines, lines_of_html
+from itembank.audit.question import asked
+from itembank.audit.systems import the_system
+from itembank.audit.unsupported import Unsupported
+from itembank.check import read
+from itembank.notation import markup
+from itembank.notation.elements import HTML, Maker, written
+from itembank.problems.statement import problem_from
+
+STATEMENTS = [
+    ("x = 2 mod 3", "x = 3 mod 5"),
+    ("x = 1 mod 4", "x = 3 mod 6", "0 <= x < 24"),
+    ("3x = 2 mod 5", "x^2 = 4 mod 21"),
+    ("2x + 3y = 5 mod 7", "x - y = 1 mod 7"),
+    ("lift x = 2 mod 5 to x^2 + 4x + 23 = 0 mod 25",),
+    ("number of solutions of x^2 = 1 mod 360",),
+    ("x^3 = 5 mod 31",),
+]
+
+ENDINGS = {
+    "all solutions": "Choose the set that holds <strong>all</strong> solutions.",
+    "the solution": "There is exactly one residue class modulo {m}. Type any integer of it.",
+    "how many": "Count the least residues that solve it.",
+    "the least": "Type the smallest of all solutions.",
+    "the largest": "Type the largest of all solutions.",
+    "whether any": "True or false: {claim}.",
+    "the value": "Type the number, in digits.",
+}
+
+
+def stem_of(statement: tuple[str, ...], ask: str, dialect: str) -> Lines:
+    """What a student reads: the question in a dialect, and instructions."""
+    problem = problem_from(statement)
+    e = Maker(HTML)
+    shown = written(markup.blocks(problem.question(ask), e, markup.DIALECTS[dialect](e)))
+    ending = ENDINGS[ask].format(m=problem.modulus, claim=problem.phrases.claim)
+    return lines_of_html(f"{shown}<p>{ending}</p><p>1 point for the right answer, otherwise 0.</p>")
+
+
+@pytest.mark.parametrize("dialect", markup.DIALECTS)
+@pytest.mark.parametrize("statement", STATEMENTS, ids="; ".join)
+def test_the_question_and_the_ask_are_recovered_from_the_stem(
+    statement: tuple[str, ...], dialect: str
+) -> None:
+    problem = problem_from(statement)
+    for ask in problem.signature.asks:
+        stem = asked(stem_of(statement, ask, dialect))
+        assert (stem.question, stem.ask) == (read(*problem.statement), ask)
+        assert stem.faults == ()
+
+
+def test_another_row_is_another_question() -> None:
+    stem = asked(stem_of(("x = 2 mod 3", "x = 3 mod 5"), "the least", "html"))
+
+    assert stem.question != read("x = 2 mod 3", "x = 4 mod 5")
+    assert stem.question != read("x = 2 mod 3", "x = 3 mod 5", "0 <= x < 30")
+
+
+# ------------------------------------------------------------ rows
+
+ROWS = (
+    Formula("x ≡ 2 (mod 3)", "x is congruent to 2, modulo 3"),
+    Formula("x ≡ 3 (mod 5)", "x is congruent to 3, modulo 5"),
+)
+WORDS = "find all solutions of the system x ≡ 2 (mod 3) x ≡ 3 (mod 5)"
+
+
+def test_rows_that_are_spoken_as_they_are_shown_have_no_fault() -> None:
+    assert the_system(WORDS, ROWS) == (read("x = 2 mod 3", "x = 3 mod 5"), ())
+    assert the_system("find all solutions of x ≡ 2 (mod 3)", ROWS[:1]) is None
+
+
+def test_a_row_that_is_spoken_otherwise_is_a_fault() -> None:
+    rows = (ROWS[0], replace(ROWS[1], spoken="x is congruent to 4, modulo 5"))
+
+    assert the_system(WORDS, rows) == (
+        read("x = 2 mod 3", "x = 3 mod 5"),
+        ("stem: expected the system in its spoken form, got another",),
+    )
+
+
+def test_rows_that_make_no_system_are_unsupported() -> None:
+    with pytest.raises(Unsupported, match="one unknown"):
+        the_system(WORDS, (ROWS[0], Formula("y ≡ 3 (mod 5)"), Formula("z ≡ 3 (mod 5)")))
+
+
+# ------------------------------------------------------------ options
+
+
+@pytest.mark.parametrize(
+    ("label", "claim"),
+    [
+        ("{(3, 2)}", ((3, 2),)),
+        ("{(0,4), (12,5)}", ((0, 4), (12, 5))),
+        ("no solutions", ()),
+    ],
+)
+def test_an_option_lists_pairs(label: str, claim: tuple[tuple[int, int], ...]) -> None:
+    assert pairs(label) == claim
+
+
+@pytest.mark.parametrize("label", ["{3, 2}", "(3, 2)", "{(3, 2), 4}", "{(3, 2}", "{(3, -2)}"])
+def test_an_option_that_is_no_set_of_pairs_is_unsupported(label: str) -> None:
+    with pytest.raises(Unsupported):
+        pairs(label)
+
+
+def test_feedback_that_shows_every_pair_of_the_key_prints_it() -> None:
+    assert prints_pairs("The solution is (3, 2).", ((3, 2),))
+    assert not prints_pairs("Put (2, 3) into it.", ((3, 2),))
+    assert not prints_pairs("Put (3, 2) into it.", ((3, 2), (5, 4)))
