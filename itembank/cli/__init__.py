@@ -1,0 +1,83 @@
+"""The command line: wires the rest together, and nothing else.
+
+A command is a file here, or a few that belong together.  Each imports what it needs when it
+runs, so that `--help` stays quick.  A user's mistake is an ItemBankError and becomes one clear
+line here; exit code 0 is fine, 1 findings or an error, 2 a command or a statement that cannot be
+understood.
+"""
+
+import sys
+from typing import Any
+
+import click
+
+from itembank import __version__
+from itembank.cli.audit import audit
+from itembank.cli.bank import draw, export, withdraw
+from itembank.cli.check import check
+from itembank.cli.formats import formats
+from itembank.cli.make import make
+from itembank.cli.packet import decide, packet
+from itembank.cli.results import results
+from itembank.cli.solve import solve
+from itembank.cli.status import status
+from itembank.errors import ItemBankError, StatementError
+
+
+class Commands(click.Group):
+    """Turns every ItemBankError into its message and an exit code."""
+
+    def invoke(self, ctx: click.Context) -> Any:
+        try:
+            return super().invoke(ctx)
+        except StatementError as e:
+            raise click.UsageError(str(e)) from None
+        except click.UsageError as e:
+            e.ctx = None  # one line, without the usage of the command
+            raise
+        except ItemBankError as e:
+            click.echo(str(e), err=True)
+            sys.exit(1)
+        except RecursionError:
+            click.echo("the input is nested too deeply; simplify it", err=True)
+            sys.exit(1)
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        if not args:
+            args = ["--help"]
+        return super().parse_args(ctx, args)
+
+
+@click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="itembank")
+def main() -> None:
+    """Congruence questions with proven answer sets, as open-standard QTI packages.
+
+    \b
+    Draw, prove, export and audit the pool of a term:
+      itembank make week-3-homework --term 2027-spring --out packages
+    Solve a congruence with its working:
+      itembank solve "x^2 + 3x + 8 = 0 mod 36"
+
+    Packages are for a person to review and sign before students see them; the assessment rules
+    of your institution come first.
+    """
+
+
+COMMANDS = (
+    make,
+    solve,
+    check,
+    audit,
+    draw,
+    export,
+    withdraw,
+    results,
+    status,
+    formats,
+    packet,
+    decide,
+)
+
+for command in COMMANDS:
+    main.add_command(command)

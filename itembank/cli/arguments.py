@@ -1,0 +1,113 @@
+"""What users type, turned into pools, terms and folders; what cannot be is a usage error."""
+
+from collections.abc import Iterator, Sequence
+from concurrent.futures import Executor
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from itembank.errors import ItemBankError
+from itembank.vocabulary import USUAL_FORMATS
+
+if TYPE_CHECKING:
+    from exporters.release import Profile, Purpose, Target
+    from itembank.spec import Pool
+
+
+def pool_named(pool: str, specs: Sequence[Path]) -> "Pool":
+    """The pool of a file, or the shipped one of that id."""
+    from itembank.problems.kinds import SIGNATURES
+    from itembank.spec import FamilyShelf, find_families, library, load_pool
+
+    path = Path(pool)
+    if not path.suffix and not path.exists():
+        shipped = library() / "pools" / f"{pool}.yaml"
+        if not shipped.is_file():
+            known = sorted(p.stem for p in (library() / "pools").glob("*.yaml"))
+            raise click.UsageError(
+                f"no pool file '{pool}', and no shipped pool of that id; expected one of: "
+                + ", ".join(known)
+            )
+        path = shipped
+    shelf = FamilyShelf(find_families(specs or [library() / "families"]), SIGNATURES)
+    return load_pool(path, shelf)
+
+
+def term_named(term: str) -> str:
+    """A term is part of file names: letters, digits, hyphens."""
+    if (
+        not term
+        or len(term) > 40
+        or not all(c.isascii() and (c.isalnum() or c in "-_") for c in term)
+    ):
+        raise click.BadParameter(
+            f"expected letters, digits and hyphens, such as 2027-spring; got {term!r}",
+            param_hint="'--term'",
+        )
+    return term
+
+
+def writable_folder(out: Path) -> Path:
+    try:
+        out.mkdir(parents=True, exist_ok=True)
+    except OSError as e:
+        raise ItemBankError(
+            f"{out}: cannot be made: {e.strerror}; choose a folder that you may write to"
+        ) from None
+    return out
+
+
+def bank_of(pool: str, bank: str | None) -> str:
+    """The bank that is named, or the one beside the pool's file; for a shipped pool it is here."""
+    if bank:
+        return bank
+    path = Path(pool)
+    folder = path.parent if path.suffix or path.exists() else Path()
+    return str(folder / "itembank.db")
+
+
+def shipped_pool_or_file(pool: str) -> Path:
+    """The file of a pool; for a shipped one a file of its name here, where its records stand."""
+    path = Path(pool)
+    return path if path.suffix or path.exists() else Path(f"{pool}.yaml")
+
+
+def pool_id(pool: str) -> str:
+    """The id of a pool that is named by it, or by its file."""
+    return Path(pool).stem
+
+
+@contextmanager
+def workers(jobs: int) -> Iterator[Executor | None]:
+    """Processes that share the work; None where one does it all."""
+    if jobs == 1:
+        yield None
+        return
+    from concurrent.futures import BrokenExecutor, ProcessPoolExecutor
+    from multiprocessing import get_context
+
+    # A fresh process shares no open database and no lock with this one.
+    with ProcessPoolExecutor(jobs, mp_context=get_context("spawn")) as executor:
+        try:
+            yield executor
+        except BrokenExecutor:
+            raise ItemBankError(
+                "--jobs: a process that shared the work was ended from outside; what was not "
+                "finished is not kept, so run the command again"
+            ) from None
+
+
+def targets(
+    formats: Sequence[str],
+    math: str | None,
+    purpose: "Purpose | None",
+    profile: "Profile",
+    canary: bool,
+) -> "tuple[Target, ...]":
+    """The packages asked for, each format once; the usual formats if none is named."""
+    from exporters.release import Target
+
+    names = tuple(dict.fromkeys(formats)) or USUAL_FORMATS
+    return tuple(Target(name, math, purpose, profile, canary) for name in names)

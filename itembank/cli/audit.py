@@ -1,0 +1,70 @@
+"""audit: a finished package read again."""
+
+import sys
+from dataclasses import asdict
+from pathlib import Path
+
+import click
+
+from itembank.cli.console import json_option, say
+
+
+@click.command()
+@click.argument(
+    "packages", metavar="PACKAGE...", nargs=-1, required=True, type=click.Path(path_type=Path)
+)
+@click.option(
+    "--against",
+    type=click.Path(path_type=Path),
+    metavar="RELEASED",
+    help="The package that was released: what did the platform keep of it?",
+)
+@click.option("--writing", is_flag=True, help="Judge the writing of items too.")
+@json_option
+def audit(packages: tuple[Path, ...], against: Path | None, writing: bool, as_json: bool) -> None:
+    """Recompute every key of a finished package from what the student sees.
+
+    With --against, compare packages that a platform exported with the one released; order and
+    identifiers may differ. With --writing, the rules of item writing are checked as well.
+
+    \b
+    Examples:
+      itembank audit packages/week-3-homework-2027-spring-qti21.zip --writing
+      itembank audit exported-back.zip --against packages/week-3-homework-2027-spring-qti21.zip
+    """
+    from itembank.audit import audit_package
+
+    if against is not None:
+        tell_kept(packages, against, as_json)
+        return
+    from itembank.audit.rules_of_writing import writing_findings
+
+    reports = [audit_package(path) for path in packages]
+    judged = [writing_findings(path) if writing else () for path in packages]
+    if as_json:
+        documents = [
+            report.as_json() | ({"writing": [asdict(f) for f in found]} if writing else {})
+            for report, found in zip(reports, judged, strict=True)
+        ]
+        say(documents[0] if len(documents) == 1 else documents)
+    else:
+        for report, found in zip(reports, judged, strict=True):
+            click.echo("\n".join([report.as_text(), *map(str, found)]))
+    faulty = any(finding.severity != "note" for found in judged for finding in found)
+    if faulty or not all(report.clean for report in reports):
+        sys.exit(1)
+
+
+def tell_kept(packages: tuple[Path, ...], released: Path, as_json: bool) -> None:
+    """What each package kept of the one released; exit 1 unless all of it."""
+    from itembank.audit.against import compared
+
+    found = [compared(path, released) for path in packages]
+    if as_json:
+        documents = [comparison.as_json() for comparison in found]
+        say(documents[0] if len(documents) == 1 else documents)
+    else:
+        for comparison in found:
+            click.echo(comparison.as_text())
+    if not all(comparison.clean for comparison in found):
+        sys.exit(1)

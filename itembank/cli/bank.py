@@ -1,0 +1,254 @@
+"""draw, export, withdraw: the record over terms."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from itembank.cli.arguments import (
+    bank_of,
+    pool_id,
+    pool_named,
+    targets,
+    term_named,
+    workers,
+    writable_folder,
+)
+from itembank.cli.console import json_option, progress, say
+from itembank.cli.make import made_as_json, tell_made
+from itembank.cli.options import (
+    as_option,
+    bank_option,
+    canary_option,
+    jobs_option,
+    math_option,
+    out_option,
+    profile_option,
+    specs_option,
+    term_option,
+    to_option,
+)
+
+if TYPE_CHECKING:
+    from exporters.release import Profile, Purpose
+    from itembank.withdrawing import Withdrawal
+
+
+# ------------------------------------------------------------ draw
+
+
+@click.command()
+@click.argument("pool", metavar="POOL")
+@term_option
+@specs_option
+@bank_option
+@click.option(
+    "--forms", type=click.IntRange(2, 26), help="Assemble so many parallel forms of what is drawn."
+)
+@click.option(
+    "--gap",
+    type=click.IntRange(min=0),
+    help="The most by which the forms' effort sums may differ, in steps. Default: 5 % of them.",
+)
+@jobs_option
+@json_option
+def draw(
+    pool: str,
+    term: str,
+    specs: tuple[Path, ...],
+    bank: str | None,
+    forms: int | None,
+    gap: int | None,
+    jobs: int,
+    as_json: bool,
+) -> None:
+    """Draw the POOL for a term into the bank, without what earlier terms have used.
+
+    A used question rests for as many terms as the pool says. Terms count in the order in which
+    they are first drawn for. Drawing again adds what is missing and changes nothing else.
+
+    Parallel forms have the same content and no question in common; their effort is as nearly the
+    same as the variants allow, and the gap that is left is told.
+
+    \b
+    Examples:
+      itembank draw congruences-quiz --term 2027-spring --bank nt210.db
+      itembank draw congruences-quiz --term 2027-spring --bank nt210.db --forms 3
+    """
+    from itembank import drawing, words
+    from itembank.bank import open_bank
+
+    loaded = pool_named(pool, specs)
+    term = term_named(term)
+    words.speak(loaded.language)
+    kept = open_bank(bank_of(pool, bank), create=True)
+    total = sum(entry.variants for entry in loaded.entries)
+    with workers(jobs) as executor, progress(f"{loaded.id} {term}", total) as done:
+        drawn = drawing.draw(kept, loaded, term, done, executor)
+    assembled = None
+    if forms is not None:
+        from itembank import assembling
+
+        assembled = assembling.assemble(kept, loaded.id, term, forms, gap).assembly
+    if as_json:
+        say(
+            {
+                "pool": drawn.pool,
+                "term": drawn.term,
+                "bank": kept.name,
+                "held_before": drawn.before,
+                "new": drawn.new,
+                "items": drawn.total,
+                "forms": assembled and {f.name: len(f.items) for f in assembled.forms},
+                "assembly": assembled and assembled.result,
+            }
+        )
+        return
+    for family, new in drawn.new.items():
+        click.echo(f"{family}: {new} new, {drawn.before[family]} held before")
+    click.echo(f"{kept.name}: {drawn.total} items of {drawn.pool} for {drawn.term}")
+    if assembled is not None:
+        efforts = zip(assembled.forms, assembled.result["effort"], strict=True)
+        steps = ", ".join(f"{form.name} {effort}" for form, effort in efforts)
+        click.echo(
+            f"{len(assembled.forms)} parallel forms, steps {steps}: they differ by "
+            f"{assembled.result['gap']} (no choice differs by less than "
+            f"{assembled.result['bound']})"
+        )
+
+
+# ------------------------------------------------------------ export
+
+
+@click.command()
+@click.argument("pool", metavar="POOL")
+@term_option
+@out_option
+@to_option
+@math_option
+@as_option
+@profile_option
+@canary_option
+@bank_option
+@click.option("--forms", is_flag=True, help="The parallel forms, each as packages of its own.")
+@jobs_option
+@json_option
+def export(
+    pool: str,
+    term: str,
+    out: Path,
+    formats: tuple[str, ...],
+    math: str | None,
+    purpose: "Purpose | None",
+    profile: "Profile",
+    canary: bool,
+    bank: str | None,
+    forms: bool,
+    jobs: int,
+    as_json: bool,
+) -> None:
+    """Write what the bank holds of the POOL for a term as packages, audited and on record.
+
+    POOL is the id of a pool, or its file.
+
+    \b
+    Example:
+      itembank export congruences-quiz --term 2027-spring --bank nt210.db --out packages
+    """
+    from itembank import exporting
+    from itembank.bank import open_bank
+
+    kept = open_bank(bank_of(pool, bank))
+    wanted = targets(formats, math, purpose, profile, canary)
+    folder = writable_folder(out)
+    if forms:
+        from itembank import assembling
+
+        with progress(f"{pool_id(pool)} {term}", len(wanted)) as done:
+            of_forms = assembling.export_forms(
+                kept, pool_id(pool), term_named(term), folder, wanted, done
+            )
+        if as_json:
+            say([made_as_json(made, folder) for made in of_forms])
+        else:
+            for made in of_forms:
+                tell_made(made, folder, as_json)
+        return
+    with workers(jobs) as executor, progress(f"{pool_id(pool)} {term}", len(wanted)) as done:
+        made = exporting.export(
+            kept, pool_id(pool), term_named(term), folder, wanted, done, executor
+        )
+    tell_made(made, folder, as_json)
+
+
+# ------------------------------------------------------------ withdraw
+
+
+@click.command()
+@click.argument("items", metavar="ITEM...", nargs=-1, required=True)
+@click.option("--because", required=True, help="The reason, as it goes on record.")
+@out_option
+@to_option
+@bank_option
+@json_option
+def withdraw(
+    items: tuple[str, ...],
+    because: str,
+    out: Path,
+    formats: tuple[str, ...],
+    bank: str | None,
+    as_json: bool,
+) -> None:
+    """Take items out, list where they were used, and write the corrected packages.
+
+    An ITEM is named by its identifier, as packages and the packet show it. The folder gets the
+    note for rescoring, and for each pool and term that held the items the packages without them.
+
+    \b
+    Example:
+      itembank withdraw item-0123456789abcdef --because "two readings" --bank nt210.db --out new
+    """
+    from itembank import withdrawing
+    from itembank.bank import open_bank
+
+    kept = open_bank(bank_of("", bank))
+    folder = writable_folder(out)
+    with progress("withdraw", len(items)) as done:
+        withdrawal = withdrawing.withdraw(kept, items, because, folder, formats, done)
+    if as_json:
+        say(withdrawal_as_json(withdrawal, folder))
+        return
+    for question in withdrawal.questions:
+        click.echo(f"{question.identifier}: withdrawn: {because}")
+        for a in question.affected:
+            click.echo(
+                f"  release {a.release} ({a.term}), {a.group}: a student draws {a.choose} of {a.of}"
+            )
+        for form in question.forms:
+            click.echo(f"  {form}")
+        if not question.key_stands:
+            click.echo(f"  the released key was wrong; the right one is {question.right_key}")
+    click.echo(f"{withdrawal.note}: for whoever rescores")
+    for made in withdrawal.corrected:
+        for written, report in made.packages:
+            click.echo(f"{folder / written.file}: {len(report.items)} items, all agreed")
+    for reason in withdrawal.uncorrected:
+        click.echo(reason, err=True)
+
+
+def withdrawal_as_json(withdrawal: "Withdrawal", folder: Path) -> dict[str, object]:
+    return {
+        "withdrawn": [
+            {
+                "item": question.identifier,
+                "released_key": question.released_key,
+                "right_key": question.right_key,
+                "releases": [a.release for a in question.affected],
+                "forms": list(question.forms),
+            }
+            for question in withdrawal.questions
+        ],
+        "note": str(withdrawal.note),
+        "corrected": [made_as_json(made, folder) for made in withdrawal.corrected],
+        "uncorrected": list(withdrawal.uncorrected),
+    }

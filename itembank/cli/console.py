@@ -1,0 +1,25 @@
+"""What all commands share on the terminal: JSON, and progress."""
+
+import json
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+
+import click
+
+json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON for programs.")
+
+
+def say(value: object) -> None:
+    """One JSON document on standard output."""
+    click.echo(json.dumps(value, ensure_ascii=False, indent=2))
+
+
+@contextmanager
+def progress(label: str, length: int) -> Iterator[Callable[[str], None]]:
+    """What to call for each thing done: a bar on standard error, where that is a terminal."""
+    if not sys.stderr.isatty():
+        yield lambda _name: None
+        return
+    with click.progressbar(length=length, label=label, file=sys.stderr) as bar:
+        yield lambda _name: bar.update(1)

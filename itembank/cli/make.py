@@ -1,0 +1,187 @@
+"""make: the main job."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from itembank.cli.arguments import (
+    bank_of,
+    pool_named,
+    shipped_pool_or_file,
+    targets,
+    term_named,
+    workers,
+    writable_folder,
+)
+from itembank.cli.console import json_option, progress, say
+from itembank.cli.options import (
+    as_option,
+    bank_option,
+    canary_option,
+    jobs_option,
+    math_option,
+    out_option,
+    profile_option,
+    specs_option,
+    term_option,
+    to_option,
+)
+from itembank.cli.packet import tell_missing
+
+if TYPE_CHECKING:
+    from exporters.release import Profile, Purpose
+    from itembank.exporting import Changed
+    from itembank.making import Made
+
+
+@click.command()
+@click.argument("pool", metavar="POOL")
+@term_option
+@out_option
+@to_option
+@math_option
+@as_option
+@profile_option
+@canary_option
+@specs_option
+@bank_option
+@click.option(
+    "--since",
+    metavar="RELEASE",
+    help="Write only what is new since a release of the bank, and list what to retire.",
+)
+@click.option(
+    "--require-accepted",
+    is_flag=True,
+    help="Export only what a reviewer has accepted as it is (see decide), and say what is missing.",
+)
+@jobs_option
+@json_option
+def make(
+    pool: str,
+    term: str,
+    out: Path,
+    formats: tuple[str, ...],
+    math: str | None,
+    purpose: "Purpose | None",
+    profile: "Profile",
+    canary: bool,
+    specs: tuple[Path, ...],
+    bank: str | None,
+    since: str | None,
+    require_accepted: bool,
+    jobs: int,
+    as_json: bool,
+) -> None:
+    """Draw the POOL for a term, prove it, export it and audit what was written.
+
+    POOL is a pool file, or the id of a shipped pool. With a bank, nothing is drawn that earlier
+    terms have used, and the release goes on record. The bank is used if it is named, or if there
+    is an itembank.db beside the pool's file (for a shipped pool: here); otherwise the seed and
+    the term alone decide.
+
+    \b
+    Examples:
+      itembank make week-3-homework --term 2027-spring --out packages --to qti21 --to cc13
+      itembank make quiz.yaml --term 2027-autumn --bank nt210.db --since quiz-2027-spring --out new
+    """
+    from itembank import making, words
+
+    loaded = pool_named(pool, specs)
+    term = term_named(term)
+    out = writable_folder(out)
+    words.speak(loaded.language)
+    wanted = targets(formats, math, purpose, profile, canary)
+    total = sum(entry.variants for entry in loaded.entries)
+    place = bank_of(pool, bank)
+    with (
+        workers(jobs) as executor,
+        progress(f"{loaded.id} {term}", total + len(wanted)) as done,
+    ):
+        if require_accepted:
+            if since is not None:
+                raise click.UsageError("--require-accepted and --since do not go together")
+            from itembank import deciding
+
+            record = deciding.record_beside(shipped_pool_or_file(pool))
+            if bank is None and not Path(place).is_file():
+                drawn = making.released(loaded, term, done, executor)
+                accepted, missing = deciding.accepted_only(drawn, record.words())
+                made = making.written(accepted, out, wanted, done)
+            else:
+                from itembank import drawing
+                from itembank.bank import open_bank
+                from itembank.deciding_in_bank import export_accepted
+
+                kept = open_bank(place, create=True)
+                drawing.draw(kept, loaded, term, done, executor)
+                made, missing = export_accepted(kept, loaded.id, term, out, wanted, done)
+            tell_missing(missing)
+        elif bank is None and since is None and not Path(place).is_file():
+            made = making.make(loaded, term, out, wanted, done, executor)
+        else:
+            from itembank import drawing, exporting
+            from itembank.bank import open_bank
+
+            kept = open_bank(place, create=True)
+            drawing.draw(kept, loaded, term, done, executor)
+            if since is not None:
+                changed = exporting.export_since(
+                    kept, loaded.id, term, since, out, wanted, done, executor
+                )
+                tell_changes(changed, out, as_json)
+                return
+            made = exporting.export(kept, loaded.id, term, out, wanted, done, executor)
+    tell_made(made, out, as_json)
+
+
+def tell_made(made: "Made", out: Path, as_json: bool) -> None:
+    if as_json:
+        say(made_as_json(made, out))
+        return
+    for written, report in made.packages:
+        items = len(report.items)
+        click.echo(f"{out / written.file}: {items} items, all agreed")
+    click.echo(f"{made.card}: for whoever loads the packages")
+    click.echo("Before students see them, a person reviews the items and signs for them.")
+
+
+def tell_changes(changed: "Changed", out: Path, as_json: bool) -> None:
+    if as_json:
+        say(
+            {
+                "since": changed.since,
+                "new": [c.identifier for c in changed.new],
+                "retire": [c.identifier for c in changed.retire],
+                "kept": changed.kept,
+                "list": str(changed.list),
+                "release": made_as_json(changed.made, out) if changed.made else None,
+            }
+        )
+        return
+    for written, report in changed.made.packages if changed.made else ():
+        click.echo(f"{out / written.file}: {len(report.items)} new items, all agreed")
+    click.echo(
+        f"{changed.list}: since {changed.since}, {len(changed.new)} new, "
+        f"{len(changed.retire)} to retire, {changed.kept} kept"
+    )
+
+
+def made_as_json(made: "Made", out: Path) -> dict[str, object]:
+    return {
+        "pool": made.release.pool_id,
+        "term": made.release.term,
+        "release": made.release.name,
+        "packages": [
+            {
+                "format": written.format,
+                "file": str(out / written.file),
+                "sha256": written.sha256,
+                "items": len(report.items),
+                "agreed": report.count("agreed"),
+            }
+            for written, report in made.packages
+        ],
+        "load_card": str(made.card),
+    }

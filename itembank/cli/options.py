@@ -1,0 +1,71 @@
+"""Options that several commands share, each with one meaning."""
+
+from pathlib import Path
+
+import click
+
+from itembank.vocabulary import DIALECTS, FORMATS, PROFILES, PURPOSES, USUAL_FORMATS
+
+term_option = click.option(
+    "--term", required=True, help="The term, such as 2027-spring; it names the packages."
+)
+out_option = click.option(
+    "--out",
+    required=True,
+    type=click.Path(file_okay=False, path_type=Path),
+    help="Folder for what is written; made if it is missing.",
+)
+to_option = click.option(
+    "--to",
+    "formats",
+    multiple=True,
+    type=click.Choice(FORMATS),
+    help="A format; may be given several times; `itembank formats` says what each carries. "
+    f"Default: {', '.join(USUAL_FORMATS)}.",
+)
+math_option = click.option(
+    "--math",
+    type=click.Choice(DIALECTS),
+    help="How mathematics is written. Default: what is usual for each format.",
+)
+as_option = click.option(
+    "--as",
+    "purpose",
+    type=click.Choice(PURPOSES),
+    help="A question bank to draw from, or a quiz to be sat. Default: what is usual for each "
+    "format.",
+)
+profile_option = click.option(
+    "--profile",
+    type=click.Choice(PROFILES),
+    default=PROFILES[0],
+    show_default=True,
+    help="plain: one choice or one entry an item, its answer complete; full: every form that the "
+    "format carries.",
+)
+specs_option = click.option(
+    "--specs",
+    multiple=True,
+    type=click.Path(exists=True, path_type=Path),
+    help="Folder or file with families; may be given several times. Default: the shipped library.",
+)
+bank_option = click.option(
+    "--bank",
+    metavar="URL",
+    envvar="ITEMBANK_BANK",
+    help="The bank: a file, or postgresql+psycopg://USER@HOST/DATABASE; also from the variable "
+    "ITEMBANK_BANK. Default: itembank.db beside the pool's file, or here for a shipped pool.",
+)
+jobs_option = click.option(
+    "--jobs",
+    type=click.IntRange(1, 64),
+    default=1,
+    show_default=True,
+    help="Processes that draw and prove; the result does not depend on it.",
+)
+canary_option = click.option(
+    "--canary",
+    is_flag=True,
+    help="Put questions first that count nothing and show every symbol and each response form, "
+    "to see what the platform keeps.",
+)

@@ -1,0 +1,180 @@
+"""packet and decide: the reviewer's file, and what comes back."""
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from itembank.cli.arguments import bank_of, pool_named, shipped_pool_or_file, term_named
+from itembank.cli.console import json_option, progress, say
+from itembank.cli.options import bank_option, specs_option
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from exporters.release import Release
+    from itembank.deciding import Applied, Missing
+    from itembank.spec import Pool
+
+
+@click.command()
+@click.argument("source", metavar="POOL_OR_PACKAGE")
+@click.option("--term", help="The term of a pool, such as 2027-spring; a package has its own.")
+@click.option(
+    "--out",
+    required=True,
+    type=click.Path(dir_okay=False, path_type=Path),
+    help="The file that is written, such as review.html.",
+)
+@specs_option
+@bank_option
+def packet(
+    source: str, term: str | None, out: Path, specs: tuple[Path, ...], bank: str | None
+) -> None:
+    """Write the reviewer's packet: one HTML file that opens in any browser.
+
+    It holds every question as a student meets it, and after an answer the key with its evidence;
+    the reviewer decides in it and saves a file for `itembank decide`.
+
+    \b
+    Examples:
+      itembank packet congruences-quiz --term 2027-spring --out review.html
+      itembank packet packages/congruences-quiz-2027-spring-qti21.zip --out review.html
+    """
+    from exporters.package import write_whole
+    from itembank.packet import packet_of_package, packet_of_release
+
+    if Path(source).suffix == ".zip":
+        write_whole(out, packet_of_package(Path(source)))
+    else:
+        if term is None:
+            raise click.UsageError("a pool needs --term, such as --term 2027-spring")
+        pool = pool_named(source, specs)
+        write_whole(
+            out, packet_of_release(items_of(pool, term_named(term), bank_in_use(source, bank)))
+        )
+    click.echo(f"{out}: for the reviewer, who needs only a browser")
+
+
+def bank_in_use(pool: str, bank: str | None) -> str | None:
+    """The bank that is named, or stands beside the pool; None where there is none."""
+    place = bank_of(pool, bank)
+    return place if bank or Path(place).is_file() else None
+
+
+def items_of(pool: "Pool", term: str, bank: str | None) -> "Release":
+    """The pool's items for a term: those that the bank holds, or drawn from the seed."""
+    from itembank import making, words
+
+    words.speak(pool.language)
+    if bank:
+        from itembank.bank import open_bank
+        from itembank.deciding_in_bank import drawn_release
+
+        return drawn_release(open_bank(bank), pool.id, term)
+    with progress(f"{pool.id} {term}", sum(entry.variants for entry in pool.entries)) as done:
+        return making.released(pool, term, done)
+
+
+@click.command()
+@click.argument(
+    "decisions", metavar="DECISIONS", type=click.Path(exists=True, dir_okay=False, path_type=Path)
+)
+@click.option(
+    "--pool",
+    metavar="POOL",
+    help="The pool's file or id. Default: the pool that the decisions name.",
+)
+@specs_option
+@bank_option
+@json_option
+def decide(
+    decisions: Path, pool: str | None, specs: tuple[Path, ...], bank: str | None, as_json: bool
+) -> None:
+    """Put a reviewer's decisions on record, each bound to the hash of what was seen.
+
+    An item that has changed since is not accepted, and its changed lines are shown. The record
+    is POOL.decisions.json beside the pool's file (for a shipped pool: here), and the bank where
+    there is one.
+
+    \b
+    Example:
+      itembank decide congruences-quiz-2027-spring-R-Moss-decisions.json --pool quiz.yaml
+    """
+    from itembank import deciding
+
+    file = deciding.read_decisions(decisions)
+    name = pool or file.pool
+    loaded = pool_named(name, specs)
+    if loaded.id != file.pool:
+        raise deciding.DecisionError(
+            f"{decisions}: decisions on the pool {file.pool}; --pool names {loaded.id}"
+        )
+    deciding.refuse_own_review(file, loaded.author, loaded.persons)
+    kept = bank_in_use(name, bank)
+    release = items_of(loaded, term_named(file.term), kept)
+    outcomes = list(deciding.applied(file, (i for g in release.groups for i in g.items)))
+    new = deciding.words_of(file, outcomes)
+    record = deciding.record_beside(shipped_pool_or_file(name))
+    added = record.add(new)
+    if kept:
+        from itembank.bank import open_bank
+        from itembank.deciding_in_bank import enter
+
+        enter(open_bank(kept), new)
+    if as_json:
+        say(outcomes_as_json(outcomes, added, record.path))
+    else:
+        tell(outcomes, added, record.path)
+    if any(outcome.outcome != "stands" for outcome in outcomes):
+        sys.exit(1)
+
+
+def tell(outcomes: "Sequence[Applied]", added: int, path: Path) -> None:
+    for outcome in outcomes:
+        decision = outcome.decision
+        if outcome.outcome == "stands":
+            for facet, said in decision.facets.items():
+                if said.verdict == "returned":
+                    click.echo(
+                        f"{decision.item}: {outcome.title}: returned: {facet}: {said.comment}"
+                    )
+        elif outcome.outcome == "changed":
+            click.echo(
+                f"{decision.item}: {outcome.title}: has changed since it was {decision.verdict}; "
+                "the decision is void, review it again"
+            )
+            for line in outcome.difference:
+                click.echo(f"  {line}")
+        else:
+            click.echo(f"{decision.item}: no longer in the pool; the decision is void")
+    stands = [o.decision.verdict for o in outcomes if o.outcome == "stands"]
+    click.echo(
+        f"{path}: {stands.count('accepted')} accepted, {stands.count('returned')} returned, "
+        f"{len(outcomes) - len(stands)} void; {added} new on record"
+    )
+
+
+def outcomes_as_json(outcomes: "Sequence[Applied]", added: int, path: Path) -> dict[str, object]:
+    return {
+        "record": str(path),
+        "added": added,
+        "decisions": [
+            {
+                "item": o.decision.item,
+                "title": o.title,
+                "verdict": o.decision.verdict,
+                "outcome": o.outcome,
+                "difference": list(o.difference),
+            }
+            for o in outcomes
+        ],
+    }
+
+
+def tell_missing(missing: "Sequence[Missing]") -> None:
+    """What was left out of a package, on standard error."""
+    for item in missing:
+        why = "changed since it was accepted" if item.status == "revised" else "not accepted"
+        click.echo(f"{item.identifier}: {item.title}: {why}; left out", err=True)

@@ -1,0 +1,133 @@
+"""results: what students answered, as statistics."""
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from itembank.cli.arguments import bank_of
+from itembank.cli.console import json_option, say
+from itembank.cli.options import bank_option
+
+if TYPE_CHECKING:
+    from itembank.returning import FamilyReport, ItemReport, TermReport
+
+
+@click.command()
+@click.argument("release", metavar="RELEASE")
+@click.argument(
+    "files",
+    metavar="FILE...",
+    nargs=-1,
+    required=True,
+    type=click.Path(exists=True, path_type=Path),
+)
+@click.option(
+    "--student", metavar="COLUMN", help="Of a table: the column that tells students apart."
+)
+@click.option("--item", metavar="COLUMN", help="Of a table: the item, by identifier or title.")
+@click.option("--score", metavar="COLUMN", help="Of a table: the score.")
+@click.option("--most", metavar="COLUMN", help="Of a table: the score of a right answer.")
+@click.option("--response", metavar="COLUMN", help="Of a table: what was chosen or typed.")
+@click.option(
+    "--usage-data",
+    type=click.Path(dir_okay=False, path_type=Path),
+    help="Write the statistics as QTI usage data too.",
+)
+@click.option(
+    "--usage-version",
+    type=click.Choice(["qti21", "qti30"]),
+    default="qti30",
+    show_default=True,
+    help="The version of the usage data.",
+)
+@bank_option
+@json_option
+def results(
+    release: str,
+    files: tuple[Path, ...],
+    student: str | None,
+    item: str | None,
+    score: str | None,
+    most: str | None,
+    response: str | None,
+    usage_data: Path | None,
+    usage_version: str,
+    bank: str | None,
+    as_json: bool,
+) -> None:
+    """Read what students answered in a RELEASE, report statistics, and record them.
+
+    A FILE is a QTI result report (2.1 to 3.0), a folder of them, or a CSV table with a row for
+    each student and item, whose columns the options name. No name of a student is recorded.
+
+    \b
+    Examples:
+      itembank results congruences-quiz-2027-spring reports --bank nt210.db
+      itembank results quiz-2027-spring quiz.csv --student id --item question --score points
+    """
+    from exporters.package import write_whole
+    from exporters.usagedata import usage_data as document
+    from itembank import returning
+    from itembank.bank import open_bank
+    from itembank.results import Columns
+
+    columns = None
+    if student and item and score:
+        columns = Columns(student=student, item=item, score=score, most=most, response=response)
+    elif student or item or score or most or response:
+        raise click.UsageError("a table needs --student, --item and --score")
+    report = returning.record_results(open_bank(bank_of("", bank)), release, files, columns)
+    if usage_data is not None:
+        context = f"urn:itembank:release:{release}"
+        statistics = returning.item_statistics(report)
+        write_whole(usage_data, document(usage_version, context, statistics))
+    if as_json:
+        say(returning.as_json(report))
+        return
+    for line in lines(report):
+        click.echo(line)
+
+
+def lines(report: "TermReport") -> Iterator[str]:
+    """The report as a page of text: flags first, then families with their variants, the test."""
+    flagged = [item for item in report.items if item.flags]
+    for item in sorted(flagged, key=lambda i: "key" not in " ".join(i.flags)):
+        yield f"{item.identifier} {item.title}: {'; '.join(item.flags)}"
+    for family in report.families:
+        yield from family_lines(family, [i for i in report.items if i.family == family.family])
+    if report.reliability is None or report.standard_error is None:
+        yield f"KR-20: not defined ({report.complete} of {report.students} met every question)"
+    else:
+        yield (
+            f"KR-20 {float(report.reliability):.2f}, standard error of measurement "
+            f"{report.standard_error:.2f} of {report.questions} questions, from "
+            f"{report.complete} of {report.students} students"
+        )
+    if report.unknown:
+        yield f"not of this release: {', '.join(report.unknown[:5])}"
+
+
+def family_lines(family: "FamilyReport", items: "list[ItemReport]") -> Iterator[str]:
+    h = family.homogeneity
+    more = [f"pooled p {float(h.pooled):.2f}"]
+    if h.p is not None and h.tau is not None:
+        more.append(f"alike with probability {h.p:.2f}, tau {h.tau:.2f}")
+    yield f"{family.family}: {', '.join((*more, *family.flags))}"
+    for item in items:
+        yield f"  {item.identifier} {counts(item)}"
+    if family.slips:
+        yield "  slips: " + ", ".join(f"{name} {n}" for name, n in family.slips.items())
+
+
+def counts(item: "ItemReport") -> str:
+    """Counts alone for a few students; from 30 on the difficulty and the correlation too."""
+    from itembank.statistics import FEW
+
+    text = f"{item.correct} of {item.students} right"
+    if item.students < FEW:
+        return text
+    low, high = item.interval
+    r = "not defined" if item.r is None else f"{item.r:.2f}"
+    return f"{text}, p {float(item.difficulty):.2f} ({low:.2f} to {high:.2f}), item-rest {r}"

@@ -1,0 +1,68 @@
+"""status: how a pool stands in its bank."""
+
+from collections.abc import Iterator
+from fractions import Fraction
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from itembank.cli.arguments import bank_of, pool_named
+from itembank.cli.console import json_option, progress, say
+from itembank.cli.options import bank_option, specs_option
+
+if TYPE_CHECKING:
+    from itembank.standing import PoolStanding
+
+
+@click.command()
+@click.argument("pool", metavar="POOL")
+@specs_option
+@bank_option
+@json_option
+def status(pool: str, specs: tuple[Path, ...], bank: str | None, as_json: bool) -> None:
+    """What the families of a POOL have left, for how many terms, and what students share.
+
+    Left are the variants never used; the runway counts terms at the rate of the last one.
+
+    \b
+    Example:
+      itembank status congruences-quiz --bank nt210.db
+    """
+    from itembank import standing
+    from itembank.bank import open_bank
+
+    loaded = pool_named(pool, specs)
+    kept = open_bank(bank_of(pool, bank))
+    with progress("counting variants", len(loaded.entries)) as done:
+        found = standing.status(kept, loaded, done)
+    if as_json:
+        say(standing.as_json(found))
+        return
+    for line in lines(found):
+        click.echo(line)
+
+
+def lines(found: "PoolStanding") -> Iterator[str]:
+    for f in found.families:
+        about = "" if f.exact else "about "
+        used = ", ".join(f"{term} {n}" for term, n in f.use.by_term.items()) or "never"
+        yield (
+            f"{f.family}: {about}{f.variants} variants, {f.use.used} used ({used}), "
+            f"{f.use.resting} resting, {about}{f.left} left, {terms(f.runway)}; "
+            f"{f.use.approved} approved, {f.use.withdrawn} withdrawn"
+        )
+        for item, title, term, advice in f.doubted:
+            yield f"  {item} {title}: after {term}: {advice}"
+    for m in found.terms:
+        yield (
+            f"{m.term}: two students share {float(m.common):.2f} of {m.questions} questions, none "
+            f"with probability {float(m.none_common):.2f}; "
+            + ", ".join(f"after {n} students {float(s):.0%} seen" for n, s in m.seen.items())
+            + ("" if m.with_last is None else f"; with last term {float(m.with_last):.2f} shared")
+        )
+    yield f"{found.pool}: {terms(found.runway)} until the scarcest family is used up"
+
+
+def terms(runway: Fraction | None) -> str:
+    return "runway unknown" if runway is None else f"{float(runway):.1f} terms"

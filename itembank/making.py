@@ -1,0 +1,198 @@
+"""The main job: a pool and a term become proven items, audited packages and a load card.
+
+    draw -> solve -> prove -> compose -> export -> audit
+
+Nothing leaves unless the second way agrees with the solver on every answer set, and the
+audit of each finished package agrees with every key in it: packages are written under a
+name of their own, audited, and only then take their place.
+"""
+
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import Executor
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from exporters.formats import write_package
+from exporters.loadcard import load_card
+from exporters.package import write_whole
+from exporters.release import Group, Release, Target, Written, target
+from itembank import selection, words
+from itembank.audit import Report, audit_package
+from itembank.canary import with_canaries
+from itembank.draw import Variant
+from itembank.errors import ProofError
+from itembank.item import Item
+from itembank.spec import Pool, PoolEntry
+
+Progress = Callable[[str], None]
+"""Told of each variant drawn and each package audited, with its name."""
+
+HELD = 1000
+"""A family's items up to this number are held; more are composed anew for each package."""
+
+
+def unheard(_name: str) -> None:
+    """The progress of which nobody is told."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Made:
+    """What `make` left in the folder: the packages with their audits, and the load card."""
+
+    release: Release
+    packages: tuple[tuple[Written, Report], ...]
+    card: Path
+
+
+def make(
+    pool: Pool,
+    term: str,
+    out: Path,
+    formats: Sequence[str | Target],
+    progress: Progress = unheard,
+    executor: Executor | None = None,
+) -> Made:
+    """Draw, prove, compose, export every format, audit what was written, write the load card.
+
+    Raises an ItemBankError, and leaves what stood in `out` before, if any of it fails.
+    """
+    release = released(pool, term, progress, executor)
+    return written(release, out, formats, progress, executor=executor)
+
+
+def written(
+    release: Release,
+    out: Path,
+    formats: Sequence[str | Target],
+    progress: Progress = unheard,
+    before: Callable[[Sequence[Written]], None] = lambda _packages: None,
+    card_name: str = "load-card.html",
+    executor: Executor | None = None,
+) -> Made:
+    """The release in every format, audited, with its load card; errors as of `make`.
+
+    A format is named, for the package that is usual for it, or is a Target.
+
+    `before` is told of the packages when all are audited, just before they take their place.
+    """
+    drafts = [
+        Draft(t, release, out / f".{release.name}-{t.format}.unaudited")
+        for t in map(target, formats)
+    ]
+    made: list[tuple[Written, Report]] = []
+    try:
+        packages = list(selection.in_order(write_draft, drafts, executor)) if executor else None
+        for n, draft in enumerate(drafts):
+            package = packages[n] if packages else write_draft(draft)
+            report = audit_package(draft.path, executor)
+            refuse_unless_agreed(report, package.format)
+            progress(f"{package.format}: {len(report.items)} items audited")
+            made.append((package, report))
+        before([package for package, _report in made])
+        card = out / card_name
+        write_whole(card, load_card(release, [package for package, _report in made]))
+        for draft, (package, _report) in zip(drafts, made, strict=True):
+            draft.path.replace(out / package.file)
+    finally:
+        for draft in drafts:
+            draft.path.unlink(missing_ok=True)
+    return Made(release=release, packages=tuple(made), card=card)
+
+
+@dataclass(frozen=True)
+class Draft:
+    """A package to be written where it may be audited before it takes its place."""
+
+    target: Target
+    release: Release
+    path: Path
+
+
+def write_draft(draft: Draft) -> Written:
+    """Write a draft; the package under its later name.  Any process may do it."""
+    t, release = draft.target, draft.release
+    words.speak(release.language)
+    shown = with_canaries(release) if t.canary else release
+    package = write_package(t.format, shown, draft.path, t.math, t.purpose, t.profile)
+    counts = tuple(replace(c, group=replace(c.group, items=())) for c in package.counts)
+    return replace(package, file=f"{release.name}-{t.format}.zip", counts=counts)
+
+
+def refuse_unless_agreed(report: Report, name: str) -> None:
+    if not report.clean:
+        first = "; ".join(report.findings[:3])
+        raise ProofError(
+            f"{name}: the audit of the finished package agrees with {report.count('agreed')} of "
+            f"{len(report.items)} items; nothing was released: {first}"
+        )
+
+
+# ------------------------------------------------------------ items
+
+
+def released(
+    pool: Pool, term: str, progress: Progress = unheard, executor: Executor | None = None
+) -> Release:
+    """The pool's items for a term, drawn, proved and composed."""
+    twins: dict[str, str] = {}
+    groups = [
+        group
+        for entry in pool.entries
+        for group in groups_of(entry, pool, term, twins, progress, executor)
+    ]
+    return Release(
+        pool_id=pool.id,
+        title=pool.title,
+        course=pool.course,
+        term=term,
+        language=pool.language,
+        groups=tuple(groups),
+    )
+
+
+def groups_of(
+    entry: PoolEntry,
+    pool: Pool,
+    term: str,
+    twins: dict[str, str],
+    progress: Progress,
+    executor: Executor | None,
+) -> Iterator[Group]:
+    """The variants of one entry: one group to choose from, or several where near twins stand.
+
+    Near twins never meet on one form: those of other families are passed over, and those of
+    this one share a group of which a student gets a single question.
+    """
+    family = entry.family
+    stream = selection.stream_of(family, pool, f"{pool.seed}/{term}", executor)
+    variants: list[Variant] = []
+    for variant in selection.chosen(stream, entry.variants, pool, twins):
+        variants.append(variant)
+        progress(f"{family.id}: variant {variant.index}")
+    parts = selection.apart(variants, lambda v: v.signs, entry.choose, family.id)
+    for part in parts:
+        composed = Composed(tuple(part), entry, pool, executor)
+        yield Group(
+            family=family.id,
+            title=family.title,
+            items=composed if len(part) > HELD else tuple(composed),
+            choose=entry.choose if len(parts) == 1 else 1,
+            points=entry.points,
+        )
+
+
+@dataclass(frozen=True)
+class Composed:
+    """The items of some variants, proved and composed each time they are read."""
+
+    variants: tuple[Variant, ...]
+    entry: PoolEntry
+    pool: Pool
+    executor: Executor | None
+
+    def __iter__(self) -> Iterator[Item]:
+        return selection.items(self.variants, self.entry, self.pool, self.executor)
+
+    def __reduce__(self) -> tuple[object, ...]:
+        """In another process it composes alone."""
+        return Composed, (self.variants, self.entry, self.pool, None)
