@@ -1,0 +1,209 @@
+"""What a pool drew for a term, and what the record of all terms lets it draw.
+
+A problem is used once a term.  After that it rests for as many terms as the pool that used it,
+or the one that wants it, says - whichever is longer.  It comes again at most MOST_USES times,
+never after a withdrawal, and never for the other purpose: practice and graded questions stay
+apart for ever.  Terms count in the order in which the bank met them.
+"""
+
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from sqlalchemy import Connection, func, insert, select
+
+from itembank import __version__
+from itembank.bank.entries import inserted, term_id
+from itembank.bank.schema import (
+    decisions,
+    draws,
+    items,
+    problems,
+    terms,
+    usages,
+    uses,
+    withdrawals,
+)
+
+MOST_USES = 3
+"""A problem is retired after so many uses (common practice)."""
+
+
+@dataclass(frozen=True)
+class Status:
+    """What the record says of a problem: why it is refused, or "", and whether it is fresh."""
+
+    refused: str
+    fresh: bool
+
+
+FRESH = Status("", True)
+
+
+@dataclass(frozen=True)
+class Held:
+    """An item that a pool holds for a term."""
+
+    item: int
+    identifier: str
+    family: str
+    part: int
+    signs: tuple[str, ...]
+    steps: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class Drawing:
+    """A draw while it is made: for one pool and term, by the facts that it states."""
+
+    connection: Connection
+    pool: str
+    term: int
+    purpose: str
+    rests: int
+
+    def status(self, problem: str) -> Status:
+        """What the record says of the problem of this name."""
+        found = self.connection.execute(
+            select(problems.c.id, problems.c.purpose).where(problems.c.key == problem)
+        ).first()
+        if found is None:
+            return FRESH
+        if found.purpose != self.purpose:
+            return Status(f"kept for {found.purpose}", False)
+        used = self.connection.execute(
+            select(uses.c.term, uses.c.rests, terms.c.name)
+            .join(terms, terms.c.id == uses.c.term)
+            .where(uses.c.problem == found.id)
+        ).all()
+        for use in used:
+            if abs(self.term - use.term) <= max(self.rests, use.rests):
+                return Status(f"resting after {use.name}", False)
+        if len(used) >= MOST_USES:
+            return Status(f"retired after {MOST_USES} uses", False)
+        return Status(self.taken_out(found.id), not used)
+
+    def taken_out(self, problem: int) -> str:
+        """Why people or results took the problem out, or ""."""
+        if self.connection.scalar(
+            select(func.count())
+            .select_from(withdrawals.join(items, items.c.id == withdrawals.c.item))
+            .where(items.c.problem == problem)
+        ):
+            return "withdrawn"
+        cleared = select(decisions.c.item).where(decisions.c.verdict == "cleared")
+        advice = self.connection.scalar(
+            select(usages.c.advice)
+            .join(items, items.c.id == usages.c.item)
+            .where(items.c.problem == problem, items.c.id.not_in(cleared))
+            .order_by(usages.c.id.desc())
+            .limit(1)
+        )
+        return {"rest": "waits for a check of its key", "retire": "retired by its results"}.get(
+            advice or "", ""
+        )
+
+    def held(self) -> list[Held]:
+        """What the pool holds for the term by earlier draws, without what was withdrawn."""
+        return held(self.connection, self.pool, self.term)
+
+    def record(self, facts: Mapping[str, Any]) -> int:
+        """The draw itself: with these facts and this version it can be made again."""
+        return inserted(
+            self.connection.scalar(
+                insert(draws)
+                .values(
+                    pool=self.pool,
+                    term=self.term,
+                    purpose=self.purpose,
+                    rests=self.rests,
+                    facts=json.dumps(facts, ensure_ascii=False),
+                    tool=__version__,
+                )
+                .returning(draws.c.id)
+            )
+        )
+
+    def use(self, draw: int, family: str, parts: Sequence[Sequence[tuple[int, int]]]) -> None:
+        """Record the use of (item, problem) numbers, by parts.
+
+        Two that draw the same problem at once both count it as the same use, and the second
+        is refused by the database, whatever locks there are.
+        """
+        rows = [
+            {
+                "draw": draw,
+                "term": self.term,
+                "rests": self.rests,
+                "item": item,
+                "problem": problem,
+                "purpose": self.purpose,
+                "times": 1 + self.times_used(problem),
+                "family": family,
+                "part": number,
+            }
+            for number, part in enumerate(parts)
+            for item, problem in part
+        ]
+        if rows:
+            self.connection.execute(insert(uses), rows)
+
+    def times_used(self, problem: int) -> int:
+        return (
+            self.connection.scalar(
+                select(func.count()).select_from(uses).where(uses.c.problem == problem)
+            )
+            or 0
+        )
+
+
+def begun(connection: Connection, pool: str, term: str, purpose: str, rests: int) -> Drawing:
+    return Drawing(
+        connection=connection,
+        pool=pool,
+        term=term_id(connection, term),
+        purpose=purpose,
+        rests=rests,
+    )
+
+
+def held(connection: Connection, pool: str, term: int) -> list[Held]:
+    """What a pool holds for a term, in the order drawn, without what was withdrawn."""
+    gone = select(withdrawals.c.item)
+    rows = connection.execute(
+        select(
+            uses.c.item,
+            items.c.identifier,
+            uses.c.family,
+            uses.c.part,
+            items.c.signs,
+            items.c.steps,
+        )
+        .join(draws, draws.c.id == uses.c.draw)
+        .join(items, items.c.id == uses.c.item)
+        .where(draws.c.pool == pool, uses.c.term == term, uses.c.item.not_in(gone))
+        .order_by(uses.c.id)
+    )
+    return [
+        Held(
+            item=row.item,
+            identifier=row.identifier,
+            family=row.family,
+            part=row.part,
+            signs=tuple(row.signs.split()),
+            steps=row.steps,
+        )
+        for row in rows
+    ]
+
+
+def latest_facts(connection: Connection, pool: str, term: int) -> dict[str, Any] | None:
+    """The facts of the last draw of a pool for a term; None if there was none."""
+    found = connection.scalar(
+        select(draws.c.facts)
+        .where(draws.c.pool == pool, draws.c.term == term)
+        .order_by(draws.c.id.desc())
+        .limit(1)
+    )
+    return json.loads(found) if found is not None else None

@@ -1,0 +1,242 @@
+"""Families in their versions, problems, items and terms: entered once, and found again."""
+
+import json
+from collections.abc import Iterator, Sequence
+from dataclasses import asdict, dataclass
+
+from sqlalchemy import Connection, func, insert, select
+
+from itembank import __version__
+from itembank.bank.schema import families, items, problems, terms
+from itembank.bank.stored import item_from, stored
+from itembank.errors import BankError
+from itembank.item import (
+    IntegerEntry,
+    Item,
+    ListEntry,
+    Response,
+    SelectAll,
+    SelectOne,
+    SetEntry,
+    TrueFalse,
+)
+from itembank.spec import Family
+
+Purpose = str
+"""graded or practice."""
+
+
+# ------------------------------------------------------------ terms
+
+
+def term_id(connection: Connection, name: str) -> int:
+    """The number of a term; a new one comes after all that the bank has met."""
+    found = connection.scalar(select(terms.c.id).where(terms.c.name == name))
+    if found is None:
+        last = connection.scalar(select(func.max(terms.c.id))) or 0
+        connection.execute(insert(terms).values(id=last + 1, name=name))
+        found = last + 1
+    return found
+
+
+def known_term(connection: Connection, name: str) -> int:
+    found: int | None = connection.scalar(select(terms.c.id).where(terms.c.name == name))
+    if found is None:
+        known = ", ".join(connection.scalars(select(terms.c.name).order_by(terms.c.id))) or "none"
+        raise BankError(f"term {name}: the bank has no draw for it; it knows: {known}")
+    return found
+
+
+# ------------------------------------------------------------ families
+
+
+def known_family(connection: Connection, family: Family) -> int | None:
+    """The family's entry in this version; None if it has none, or one of another content."""
+    found: int | None = connection.scalar(
+        select(families.c.id).where(
+            families.c.name == family.id,
+            families.c.version == family.version,
+            families.c.fingerprint == family.fingerprint,
+        )
+    )
+    return found
+
+
+def family_id(connection: Connection, family: Family) -> int:
+    """The family's entry in this version, entered if new.
+
+    Raises BankError where the version was entered before with another content: what was
+    released under it must stay what it was.
+    """
+    found = connection.execute(
+        select(families.c.id, families.c.fingerprint).where(
+            families.c.name == family.id, families.c.version == family.version
+        )
+    ).first()
+    if found is None:
+        return inserted(
+            connection.execute(
+                insert(families)
+                .values(
+                    name=family.id,
+                    version=family.version,
+                    fingerprint=family.fingerprint,
+                    source=family.path.read_text(encoding="utf-8"),
+                )
+                .returning(families.c.id)
+            ).scalar_one()
+        )
+    if found.fingerprint != family.fingerprint:
+        raise BankError(
+            f"family {family.id}: the bank holds version {family.version} with another content; "
+            f"set its version to {family.version + 1}"
+        )
+    return inserted(found.id)
+
+
+def inserted(value: object) -> int:
+    if not isinstance(value, int):
+        raise TypeError(f"expected the number of a record, got {value!r}")
+    return value
+
+
+# ------------------------------------------------------------ items
+
+
+@dataclass(frozen=True, kw_only=True)
+class Entry:
+    """An item as it is entered, made without the database, so in any process.
+
+    problem: names the problem and its disguises.  signs: what near twins have in common.
+    """
+
+    problem: str
+    identifier: str
+    fingerprint: str
+    seed: str
+    variant: int
+    title: str
+    form: str
+    ask: str
+    statement: str
+    answer: str
+    steps: int
+    digits: int
+    singular: int
+    signs: str
+    content: bytes
+    tool: str = __version__
+
+
+def entry_of(item: Item, problem: str, digits: int, singular: int, signs: Sequence[str]) -> Entry:
+    content, fingerprint = stored(item)
+    return Entry(
+        problem=problem,
+        identifier=item.identifier,
+        fingerprint=fingerprint,
+        seed=item.provenance.seed,
+        variant=item.provenance.index,
+        title=item.title,
+        form=item.response.form,
+        ask=item.ask,
+        statement="\n".join(item.statement),
+        answer=key_text(item.response),
+        steps=item.steps,
+        digits=digits,
+        singular=singular,
+        signs=" ".join(signs),
+        content=content,
+    )
+
+
+def key_text(response: Response) -> str:
+    """The right response, as JSON that a person reads: [2, 7], "none", 5, true."""
+    match response:
+        case SelectAll(options=options):
+            if any(o.none and o.correct for o in options):
+                return '"none"'
+            return json.dumps([o.residues[0] for o in options if o.correct])
+        case SelectOne(options=options):
+            return json.dumps(next(o.residues for o in options if o.correct))
+        case IntegerEntry(value=value):
+            return json.dumps(value)
+        case ListEntry(values=values) | SetEntry(values=values):
+            return json.dumps(values)
+        case TrueFalse(truth=truth):
+            return json.dumps(truth)
+
+
+def enter(
+    connection: Connection, family: int, purpose: Purpose, entries: Sequence[Entry]
+) -> list[tuple[int, int]]:
+    """Enter new items; their (item, problem) numbers, in order.
+
+    A problem is practice or graded from its first item on, for ever.
+    """
+    names = [entry.problem for entry in entries]
+    known = problem_numbers(connection, names)
+    new = [{"key": name, "purpose": purpose} for name in names if name not in known]
+    if new:
+        connection.execute(insert(problems), new)
+        known = problem_numbers(connection, names)
+    rows = []
+    for entry in entries:
+        row = asdict(entry)
+        rows.append({**row, "problem": known[row["problem"]], "family": family})
+    numbers = connection.scalars(
+        insert(items).returning(items.c.id, sort_by_parameter_order=True), rows
+    )
+    return [(number, row["problem"]) for number, row in zip(numbers, rows, strict=True)]
+
+
+def problem_numbers(connection: Connection, names: Sequence[str]) -> dict[str, int]:
+    found = connection.execute(
+        select(problems.c.key, problems.c.id).where(problems.c.key.in_(names))
+    )
+    return {row.key: row.id for row in found}
+
+
+def item_number(connection: Connection, name: str) -> int:
+    """The number of the item of this identifier, or of a fingerprint that begins so."""
+    query = select(items.c.id, items.c.identifier).order_by(items.c.identifier).limit(2)
+    if name.startswith("item-"):
+        found = connection.execute(query.where(items.c.identifier == name)).all()
+    else:
+        found = connection.execute(query.where(items.c.fingerprint.startswith(name))).all()
+    if not name or len(found) != 1:
+        several = ", which begins the hash of several" if len(found) > 1 else ""
+        raise BankError(
+            f"item {name or repr(name)}: expected the identifier of an item of the bank, such as "
+            f"item-0123456789abcdef{several}"
+        )
+    return inserted(found[0].id)
+
+
+def named(connection: Connection, numbers: Sequence[int]) -> list[tuple[str, str, str]]:
+    """Identifier, title and family of some items, in the order of their entry."""
+    found: list[tuple[str, str, str]] = []
+    for first in range(0, len(numbers), READ_TOGETHER):
+        rows = connection.execute(
+            select(items.c.identifier, items.c.title, families.c.name)
+            .join(families, families.c.id == items.c.family)
+            .where(items.c.id.in_(numbers[first : first + READ_TOGETHER]))
+            .order_by(items.c.id)
+        )
+        found += [(row.identifier, row.title, row.name) for row in rows]
+    return found
+
+
+def stored_items(connection: Connection, numbers: Sequence[int]) -> Iterator[Item]:
+    """The items of these numbers, in this order, read a few at a time."""
+    for first in range(0, len(numbers), READ_TOGETHER):
+        wanted = numbers[first : first + READ_TOGETHER]
+        rows = connection.execute(
+            select(items.c.id, items.c.content, items.c.fingerprint).where(items.c.id.in_(wanted))
+        )
+        found = {row.id: (row.content, row.fingerprint) for row in rows}
+        for number in wanted:
+            yield item_from(*found[number])
+
+
+READ_TOGETHER = 50
+"""Items read from the database at a time."""

@@ -1,0 +1,47 @@
+"""What was measured of a family in a version: measured once, since a version never changes."""
+
+import json
+from collections.abc import Mapping
+from typing import Any
+
+from sqlalchemy import Connection, insert, select
+
+from itembank.bank.schema import bands, capacities
+
+
+def band(connection: Connection, family: int, spread: Mapping[str, int]) -> dict[str, Any] | None:
+    """The band of effort that was set for this spread, or None."""
+    found = connection.scalar(
+        select(bands.c.band).where(bands.c.family == family, bands.c.spread == as_text(spread))
+    )
+    return json.loads(found) if found is not None else None
+
+
+def keep_band(
+    connection: Connection, family: int, spread: Mapping[str, int], found: Mapping[str, Any]
+) -> None:
+    connection.execute(
+        insert(bands).values(family=family, spread=as_text(spread), band=as_text(found))
+    )
+
+
+def capacity(connection: Connection, family: int) -> tuple[int, bool, int | None] | None:
+    """How many variants the family has, whether that is exact, and its margin; or None."""
+    found = connection.execute(
+        select(capacities.c.variants, capacities.c.exact, capacities.c.margin).where(
+            capacities.c.family == family
+        )
+    ).first()
+    return (found.variants, found.exact, found.margin) if found else None
+
+
+def keep_capacity(
+    connection: Connection, family: int, variants: int, exact: bool, margin: int | None
+) -> None:
+    connection.execute(
+        insert(capacities).values(family=family, variants=variants, exact=exact, margin=margin)
+    )
+
+
+def as_text(value: Mapping[str, Any]) -> str:
+    return json.dumps(value, sort_keys=True)

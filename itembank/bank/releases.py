@@ -1,0 +1,327 @@
+"""What was handed out: releases with their groups and items, and their packages by hash."""
+
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from hashlib import sha256
+from typing import Any
+
+from sqlalchemy import Connection, func, insert, select
+
+from itembank import __version__
+from itembank.bank.draws import held, latest_facts
+from itembank.bank.entries import inserted
+from itembank.bank.schema import (
+    items,
+    packages,
+    release_groups,
+    release_items,
+    releases,
+    terms,
+    withdrawals,
+)
+from itembank.errors import BankError
+
+
+@dataclass(frozen=True)
+class Part:
+    """A group of a release: the numbers of its items, of which a student gets `choose`."""
+
+    family: str
+    title: str
+    choose: int
+    points: int
+    items: tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class Contents:
+    """What a release says and holds; `form`: of parallel forms, which one."""
+
+    title: str
+    course: str
+    language: str
+    parts: tuple[Part, ...]
+    form: str = ""
+
+    @property
+    def items(self) -> tuple[int, ...]:
+        return tuple(item for part in self.parts for item in part.items)
+
+
+@dataclass(frozen=True)
+class Package:
+    """A package as it was written; `target`: how its format was to be written."""
+
+    format: str
+    target: Mapping[str, Any]
+    file: str
+    sha256: str
+
+
+@dataclass(frozen=True)
+class Released:
+    """A release as it is on record."""
+
+    number: int
+    name: str
+    pool: str
+    term: str
+    facts: Mapping[str, Any]
+
+
+# ------------------------------------------------------------ what is to be released
+
+
+def drawn_contents(connection: Connection, pool: str, term: int, term_name: str) -> Contents:
+    """What a pool holds for a term now, in the order of its file; withdrawn items left out.
+
+    Raises BankError for a pool that was not drawn, or that lacks items of a group.
+    """
+    facts = latest_facts(connection, pool, term)
+    if facts is None:
+        raise BankError(
+            f"pool {pool}: it was not drawn for {term_name}; "
+            f"`itembank draw {pool} --term {term_name}` does it"
+        )
+    parts: list[Part] = []
+    found = held(connection, pool, term)
+    for entry in facts["entries"]:
+        own = [item for item in found if item.family == entry["family"]]
+        numbers = sorted({item.part for item in own})
+        for number in numbers:
+            choose = entry["choose"] if len(numbers) == 1 else 1
+            chosen = tuple(item.item for item in own if item.part == number)
+            if len(chosen) < choose:
+                raise BankError(
+                    f"pool {pool}: family {entry['family']}: {len(chosen)} items are left for "
+                    f"{term_name}, of which a student is to get {choose}; draw the pool again, "
+                    "which replaces what was withdrawn"
+                )
+            parts.append(Part(entry["family"], entry["title"], choose, entry["points"], chosen))
+        if not numbers:
+            raise BankError(
+                f"pool {pool}: family {entry['family']}: no item is left for {term_name}; draw "
+                "the pool again, which replaces what was withdrawn"
+            )
+    return Contents(facts["title"], facts["course"], facts["language"], tuple(parts))
+
+
+def fingerprint(connection: Connection, contents: Contents) -> str:
+    """A hash of all that the release holds: the same again, the same release."""
+    hashes = {
+        row.id: row.fingerprint
+        for first in range(0, len(contents.items), MANY)
+        for row in connection.execute(
+            select(items.c.id, items.c.fingerprint).where(
+                items.c.id.in_(contents.items[first : first + MANY])
+            )
+        )
+    }
+    data = [contents.title, contents.course, contents.language] + [
+        [p.family, p.title, p.choose, p.points, [hashes[i] for i in p.items]]
+        for p in contents.parts
+    ]
+    return sha256(json.dumps(data).encode()).hexdigest()
+
+
+MANY = 500
+"""Numbers named in one query."""
+
+
+def name_for(connection: Connection, base: str, mark: str) -> tuple[str, bool]:
+    """The name of a release of this fingerprint, and whether it is on record already.
+
+    The first of a pool and term has its plain name, later ones a number after it: a platform
+    must not take the corrected one for the first.
+    """
+    n = 1
+    while True:
+        name = base if n == 1 else f"{base}-{n}"
+        found = connection.scalar(select(releases.c.fingerprint).where(releases.c.name == name))
+        if found is None or found == mark:
+            return name, found is not None
+        n += 1
+
+
+# ------------------------------------------------------------ on record
+
+
+def record(
+    connection: Connection,
+    name: str,
+    pool: str,
+    term: int,
+    contents: Contents,
+    mark: str,
+    since: int | None = None,
+) -> None:
+    """Record a release, if it is not on record; BankError if its name is another's meanwhile."""
+    found = connection.scalar(select(releases.c.fingerprint).where(releases.c.name == name))
+    if found == mark:
+        return
+    if found is not None:
+        raise BankError(f"release {name}: another process has just taken this name; run it again")
+    number = inserted(
+        connection.scalar(
+            insert(releases)
+            .values(
+                name=name,
+                pool=pool,
+                term=term,
+                since=since,
+                fingerprint=mark,
+                facts=json.dumps(
+                    {
+                        "title": contents.title,
+                        "course": contents.course,
+                        "language": contents.language,
+                        "form": contents.form,
+                    },
+                    ensure_ascii=False,
+                ),
+                tool=__version__,
+            )
+            .returning(releases.c.id)
+        )
+    )
+    for position, part in enumerate(contents.parts):
+        group = connection.scalar(
+            insert(release_groups)
+            .values(
+                release=number,
+                number=position,
+                family=part.family,
+                title=part.title,
+                choose=part.choose,
+                points=part.points,
+            )
+            .returning(release_groups.c.id)
+        )
+        rows = [{"release": number, "release_group": group, "item": i} for i in part.items]
+        connection.execute(insert(release_items), rows)
+
+
+def record_packages(connection: Connection, name: str, written: Sequence[Package]) -> None:
+    number = released(connection, name).number
+    known = {(p.format, p.sha256) for p in packages_of(connection, number)}
+    rows = [
+        {
+            "release": number,
+            "format": p.format,
+            "target": json.dumps(p.target),
+            "file": p.file,
+            "sha256": p.sha256,
+        }
+        for p in written
+        if (p.format, p.sha256) not in known
+    ]
+    if rows:
+        connection.execute(insert(packages), rows)
+
+
+def released(connection: Connection, name: str) -> Released:
+    """The release of this name; BankError if there is none, with the names there are."""
+    row = connection.execute(
+        select(releases, terms.c.name.label("term_name"))
+        .join(terms, terms.c.id == releases.c.term)
+        .where(releases.c.name == name)
+    ).first()
+    if row is None:
+        known = connection.scalars(select(releases.c.name).order_by(releases.c.id.desc()).limit(5))
+        raise BankError(
+            f"release {name}: the bank has none of this name; the last are: "
+            + (", ".join(known) or "none")
+        )
+    return Released(row.id, row.name, row.pool, row.term_name, json.loads(row.facts))
+
+
+def released_items(connection: Connection, release: int) -> tuple[int, ...]:
+    return tuple(
+        connection.scalars(
+            select(release_items.c.item)
+            .where(release_items.c.release == release)
+            .order_by(release_items.c.id)
+        )
+    )
+
+
+def packages_of(connection: Connection, release: int) -> tuple[Package, ...]:
+    rows = connection.execute(
+        select(packages).where(packages.c.release == release).order_by(packages.c.id)
+    )
+    return tuple(Package(row.format, json.loads(row.target), row.file, row.sha256) for row in rows)
+
+
+def all_releases(connection: Connection, pool: str | None = None) -> list[Released]:
+    query = (
+        select(releases, terms.c.name.label("term_name"))
+        .join(terms, terms.c.id == releases.c.term)
+        .order_by(releases.c.id)
+    )
+    if pool is not None:
+        query = query.where(releases.c.pool == pool)
+    return [
+        Released(row.id, row.name, row.pool, row.term_name, json.loads(row.facts))
+        for row in connection.execute(query)
+    ]
+
+
+# ------------------------------------------------------------ withdrawals
+
+
+@dataclass(frozen=True)
+class Holding:
+    """A release that holds an item: in which group, drawn how, of how many."""
+
+    release: Released
+    group: str
+    choose: int
+    of: int
+    packages: tuple[Package, ...]
+
+
+def holdings(connection: Connection, item: int) -> list[Holding]:
+    """Every release that holds an item, in the order of their making."""
+    rows = connection.execute(
+        select(
+            releases.c.name,
+            release_groups.c.id,
+            release_groups.c.title,
+            release_groups.c.choose,
+        )
+        .join(release_groups, release_groups.c.release == releases.c.id)
+        .join(release_items, release_items.c.release_group == release_groups.c.id)
+        .where(release_items.c.item == item)
+        .order_by(releases.c.id)
+    ).all()
+    found = []
+    for row in rows:
+        release = released(connection, row.name)
+        size = connection.scalar(
+            select(func.count())
+            .select_from(release_items)
+            .where(release_items.c.release_group == row.id)
+        )
+        found.append(
+            Holding(
+                release,
+                row.title,
+                row.choose,
+                inserted(size),
+                packages_of(connection, release.number),
+            )
+        )
+    return found
+
+
+def withdraw(connection: Connection, item: int, reason: str) -> None:
+    """Take an item out, for ever; BankError if it was taken out before."""
+    found = connection.execute(
+        select(withdrawals.c.reason, items.c.identifier)
+        .join(items, items.c.id == withdrawals.c.item)
+        .where(withdrawals.c.item == item)
+    ).first()
+    if found is not None:
+        raise BankError(f"{found.identifier}: it was withdrawn before: {found.reason}")
+    connection.execute(insert(withdrawals).values(item=item, reason=reason))

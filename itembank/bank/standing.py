@@ -1,0 +1,87 @@
+"""Counts for `status`: how much of each family was used, rests, was approved or withdrawn."""
+
+from dataclasses import dataclass
+
+from sqlalchemy import Connection, distinct, func, select
+
+from itembank.bank.schema import (
+    decisions,
+    families,
+    items,
+    reports,
+    terms,
+    usages,
+    uses,
+    withdrawals,
+)
+
+
+@dataclass(frozen=True)
+class FamilyUse:
+    """The problems of a family: used in each term, in the order of terms; used at all; used and
+    resting in the term after the last; the items that were approved and withdrawn."""
+
+    by_term: dict[str, int]
+    used: int
+    resting: int
+    approved: int
+    withdrawn: int
+
+
+def family_use(connection: Connection, family: str) -> FamilyUse:
+    rows = connection.execute(
+        select(terms.c.name, func.count())
+        .join(uses, uses.c.term == terms.c.id)
+        .where(uses.c.family == family)
+        .group_by(terms.c.id, terms.c.name)
+        .order_by(terms.c.id)
+    )
+    by_term = {row[0]: row[1] for row in rows}
+    problems = select(func.count(distinct(uses.c.problem))).where(uses.c.family == family)
+    following = (connection.scalar(select(func.max(terms.c.id))) or 0) + 1
+    return FamilyUse(
+        by_term=by_term,
+        used=connection.scalar(problems) or 0,
+        resting=connection.scalar(problems.where(uses.c.term + uses.c.rests >= following)) or 0,
+        approved=connection.scalar(
+            select(func.count(distinct(items.c.id)))
+            .join(decisions, decisions.c.item == items.c.id)
+            .join(families, families.c.id == items.c.family)
+            .where(families.c.name == family, decisions.c.verdict == "approved")
+        )
+        or 0,
+        withdrawn=connection.scalar(
+            select(func.count())
+            .select_from(withdrawals)
+            .join(items, items.c.id == withdrawals.c.item)
+            .join(families, families.c.id == items.c.family)
+            .where(families.c.name == family)
+        )
+        or 0,
+    )
+
+
+def all_terms(connection: Connection) -> list[tuple[int, str]]:
+    """The terms that the bank has met, in its order."""
+    rows = connection.execute(select(terms.c.id, terms.c.name).order_by(terms.c.id))
+    return [(row.id, row.name) for row in rows]
+
+
+def doubted(connection: Connection, family: str) -> list[tuple[str, str, str, str]]:
+    """Items of a family that results tell to rest or retire: identifier, title, term, advice."""
+    rows = connection.execute(
+        select(items.c.identifier, items.c.title, terms.c.name, usages.c.advice)
+        .join(usages, usages.c.item == items.c.id)
+        .join(reports, reports.c.id == usages.c.report)
+        .join(terms, terms.c.id == reports.c.term)
+        .join(families, families.c.id == items.c.family)
+        .where(families.c.name == family, usages.c.advice != "keep")
+        .order_by(usages.c.id)
+    )
+    return [(row.identifier, row.title, row.name, row.advice) for row in rows]
+
+
+def problems_of(connection: Connection, numbers: tuple[int, ...]) -> dict[int, int]:
+    """The problem of each item."""
+    rows = connection.execute(select(items.c.id, items.c.problem).where(items.c.id.in_(numbers)))
+    return {row.id: row.problem for row in rows}

@@ -1,0 +1,188 @@
+"""The commands of the bank as people type them: their words, exit codes, and defaults."""
+
+import json
+import os
+import signal
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from itembank.bank import open_bank
+from itembank.cli import main
+from itembank.cli.arguments import workers
+from itembank.errors import ItemBankError
+
+SPRING = "2027-spring"
+ENTRIES = (
+    "  - {family: linear-one-solution, variants: 4}\n"
+    "  - {family: zero-product-composite, variants: 4, form: select one}\n"
+)
+
+
+def run(*arguments: object):
+    return CliRunner().invoke(main, list(map(str, arguments)))
+
+
+def lines(*arguments: object) -> list[str]:
+    result = run(*arguments)
+    assert result.exit_code == 0, result.output
+    return result.stdout.splitlines()
+
+
+@pytest.fixture
+def quiz(pool_of) -> Path:
+    """The file of a pool; its bank stands beside it unless another is named."""
+    path: Path = pool_of(ENTRIES).path
+    return path
+
+
+def test_draw_makes_the_bank_beside_the_pool_and_says_what_is_in_it(quiz):
+    bank = quiz.parent / "itembank.db"
+
+    assert lines("draw", quiz, "--term", SPRING) == [
+        "linear-one-solution: 4 new, 0 held before",
+        "zero-product-composite: 4 new, 0 held before",
+        f"{bank}: 8 items of quiz for {SPRING}",
+    ]
+    assert lines("draw", quiz, "--term", SPRING)[0] == "linear-one-solution: 0 new, 4 held before"
+
+
+def test_make_uses_the_bank_that_stands_beside_the_pool(quiz, tmp_path):
+    """Without one, the seed and the term alone decide, and none is made."""
+    out = tmp_path / "out"
+    lines("make", quiz, "--term", SPRING, "--out", out, "--to", "cc13")
+    assert not (quiz.parent / "itembank.db").exists()
+
+    lines("draw", quiz, "--term", "2026-autumn")
+    lines("make", quiz, "--term", SPRING, "--out", out, "--to", "cc13")
+
+    found = json.loads(run("status", quiz, "--json").stdout)
+    assert found["families"][0]["used_by_term"] == {"2026-autumn": 4, SPRING: 4}
+
+
+def test_the_bank_may_be_named_by_a_variable(quiz, tmp_path, monkeypatch):
+    monkeypatch.setenv("ITEMBANK_BANK", str(tmp_path / "named.db"))
+
+    lines("draw", quiz, "--term", SPRING)
+
+    assert (tmp_path / "named.db").is_file() and not (quiz.parent / "itembank.db").exists()
+
+
+def test_forms_are_drawn_told_and_exported(quiz, tmp_path):
+    told = lines("draw", quiz, "--term", SPRING, "--forms", 2, "--gap", 30)[-1]
+    assert told.startswith("2 parallel forms, steps A ")
+    assert "they differ by " in told and "(no choice differs by less than " in told
+
+    lines("export", quiz, "--term", SPRING, "--forms", "--out", tmp_path / "f", "--to", "cc13")
+
+    assert sorted(p.name for p in (tmp_path / "f").glob("*.zip")) == [
+        "quiz-2027-spring-A-cc13.zip",
+        "quiz-2027-spring-B-cc13.zip",
+    ]
+
+
+def test_several_jobs_give_the_same_package(quiz, tmp_path):
+    for jobs in (1, 2):
+        lines("make", quiz, "--term", SPRING, "--bank", tmp_path / f"{jobs}.db", "--jobs", jobs,
+              "--out", tmp_path / str(jobs), "--to", "qti21", "--to", "cc13")  # fmt: skip
+
+    for path in (tmp_path / "1").iterdir():
+        assert path.read_bytes() == (tmp_path / "2" / path.name).read_bytes()
+
+
+def test_a_process_that_is_ended_from_outside_is_one_line():
+    with pytest.raises(ItemBankError) as error, workers(2) as executor:
+        assert executor is not None
+        executor.submit(os.kill, os.getpid(), 0).result()
+        pid = executor.submit(os.getpid).result()
+        os.kill(pid, signal.SIGKILL)
+        for _ in range(10):
+            executor.submit(os.getpid).result()
+    assert str(error.value).startswith("--jobs: a process that shared the work was ended")
+
+
+def test_since_says_what_is_new_and_what_to_retire(quiz, tmp_path):
+    bank, out = tmp_path / "b.db", tmp_path / "out"
+    lines("make", quiz, "--term", SPRING, "--bank", bank, "--out", out, "--to", "cc13")
+
+    told = lines("make", quiz, "--term", "2027-autumn", "--bank", bank, "--out", out, "--to",
+                 "cc13", "--since", "quiz-2027-spring")  # fmt: skip
+
+    assert told == [
+        f"{out / 'quiz-2027-autumn-new-cc13.zip'}: 8 new items, all agreed",
+        f"{out / 'quiz-2027-autumn-changes.html'}: since quiz-2027-spring, 8 new, 8 to retire, "
+        "0 kept",
+    ]
+
+
+def test_withdraw_tells_where_the_item_was(quiz, tmp_path):
+    bank, out = tmp_path / "b.db", tmp_path / "out"
+    lines("make", quiz, "--term", SPRING, "--bank", bank, "--out", out, "--to", "cc13")
+    with open_bank(str(bank)).reading() as connection:
+        name = connection.exec_driver_sql("SELECT identifier FROM items ORDER BY id").scalar()
+
+    told = lines("withdraw", name, "--because", "two readings", "--bank", bank, "--out", out)
+
+    assert told == [
+        f"{name}: withdrawn: two readings",
+        "  release quiz-2027-spring (2027-spring), Linear congruence with one solution: a student "
+        "draws 1 of 4",
+        f"{out / 'rescoring-note.html'}: for whoever rescores",
+        f"{out / 'quiz-2027-spring-2-cc13.zip'}: 7 items, all agreed",
+    ]
+
+
+def test_results_tell_flags_families_and_reliability(quiz, tmp_path):
+    bank, out = tmp_path / "b.db", tmp_path / "out"
+    lines("make", quiz, "--term", SPRING, "--bank", bank, "--out", out, "--to", "cc13")
+    with open_bank(str(bank)).reading() as connection:
+        rows = connection.exec_driver_sql("SELECT title FROM items ORDER BY id").all()
+    titles = [row[0] for row in rows]
+    table = tmp_path / "results.csv"
+    table.write_text(
+        "who,what,score\n"
+        + "".join(
+            f"{s},{titles[q * 4 + s % 2]},{int((s + q) % 3 > 0)}\n"
+            for s in range(80)
+            for q in range(2)
+        ),
+        encoding="utf-8",
+    )
+
+    columns = ("--student", "who", "--item", "what", "--score", "score")
+    told = lines("results", "quiz-2027-spring", table, "--bank", bank, *columns,
+                 "--usage-data", tmp_path / "u.xml")  # fmt: skip
+
+    assert any(line.startswith("linear-one-solution: pooled p 0.6") for line in told)
+    assert any("right, p 0.6" in line and "item-rest" in line for line in told)
+    assert told[-1].startswith("KR-20 ")
+    assert told[-1].endswith("of 2 questions, from 80 of 80 students")
+    assert (tmp_path / "u.xml").read_bytes().startswith(b"<?xml")
+
+
+@pytest.mark.parametrize(
+    ("arguments", "code", "said"),
+    [
+        (["export", "quiz", "--term", SPRING, "--out", "o"], 1, "there is no bank here"),
+        (["status", "quizz"], 2, "no pool file 'quizz', and no shipped pool of that id"),
+        (["withdraw", "--because", "r", "--out", "o"], 2, "ITEM"),
+        (["withdraw", "item-0", "--out", "o"], 2, "--because"),
+        (
+            ["draw", "congruences-quiz", "--term", SPRING, "--bank", "mysql://h/b"],
+            1,
+            "expected a file",
+        ),
+        (["draw", "congruences-quiz", "--term", SPRING, "--forms", "1"], 2, "--forms"),
+        (["draw", "congruences-quiz", "--term", SPRING, "--jobs", "0"], 2, "--jobs"),
+    ],
+)
+def test_a_mistake_is_one_line(arguments, code, said, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+
+    result = run(*arguments)
+
+    assert result.exit_code == code
+    assert said in result.output
+    assert len(result.output.strip().splitlines()) == 1
+    assert "Traceback" not in result.output

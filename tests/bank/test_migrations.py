@@ -1,0 +1,133 @@
+"""The steps lead to the shape that queries use, on both databases, and nothing can be edited."""
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from sqlalchemy import inspect, text
+from sqlalchemy.exc import DBAPIError
+
+from itembank.bank import migrations, open_bank
+from itembank.bank.schema import metadata
+from itembank.errors import BankError
+
+ROOT = Path(__file__).parents[2]
+
+
+def test_the_steps_lead_to_the_schema(bank):
+    with bank.reading() as connection:
+        found = inspect(connection)
+        tables = set(found.get_table_names()) - {"migrations"}
+        assert tables == set(metadata.tables)
+        for name, table in metadata.tables.items():
+            columns = {c["name"]: c for c in found.get_columns(name)}
+            assert list(columns) == [c.name for c in table.columns], name
+            for c in table.columns:
+                assert c.primary_key or columns[c.name]["nullable"] == c.nullable, (name, c.name)
+            uniques = {tuple(u["column_names"]) for u in found.get_unique_constraints(name)}
+            expected = {
+                tuple(column.name for column in constraint.columns)
+                for constraint in table.constraints
+                if type(constraint).__name__ == "UniqueConstraint"
+            }
+            assert uniques == expected, name
+            assert {
+                (tuple(k["constrained_columns"]), k["referred_table"])
+                for k in found.get_foreign_keys(name)
+            } == {
+                (tuple(k.column_keys), k.referred_table.name) for k in table.foreign_key_constraints
+            }, name
+            indexes = {
+                i["name"] for i in found.get_indexes(name) if "duplicates_constraint" not in i
+            }
+            assert indexes == {i.name for i in table.indexes}, name
+
+
+def test_each_step_is_taken_once_with_its_record(bank, place):
+    open_bank(place)
+    with bank.reading() as connection:
+        assert migrations.taken(connection) == [step.__name__ for step in migrations.STEPS]
+
+
+def test_an_older_bank_keeps_what_it_holds_and_is_brought_up_to_date(place, monkeypatch):
+    monkeypatch.setattr(migrations, "STEPS", migrations.STEPS[:2])
+    old = open_bank(place, create=True)
+    with old.writing() as connection:
+        connection.execute(text("INSERT INTO terms (id, name) VALUES (1, '2027-spring')"))
+    monkeypatch.undo()
+
+    with open_bank(place).reading() as connection:
+        assert list(connection.scalars(text("SELECT name FROM terms"))) == ["2027-spring"]
+        assert len(migrations.taken(connection)) == len(migrations.STEPS)
+
+
+def test_a_step_that_fails_leaves_the_bank_as_it_was(place, monkeypatch):
+    def broken(dialect):
+        yield "CREATE TABLE half (id INTEGER)"
+        yield "CREATE TABLE nothing ("
+
+    whole = migrations.STEPS
+    monkeypatch.setattr(migrations, "STEPS", (*whole, broken))
+    with pytest.raises(BankError):
+        open_bank(place, create=True)
+    monkeypatch.undo()
+
+    with open_bank(place).reading() as connection:
+        assert not inspect(connection).has_table("half")
+        assert len(migrations.taken(connection)) == len(whole)
+
+
+def test_a_bank_of_a_newer_version_is_left_alone(bank, place):
+    with bank.writing() as connection:
+        connection.execute(text("INSERT INTO migrations (name) VALUES ('things_to_come')"))
+
+    with pytest.raises(BankError, match=r"made by another version of itembank .*'things_to_come'"):
+        open_bank(place)
+
+
+@pytest.mark.parametrize("table", sorted(metadata.tables))
+def test_the_record_is_append_only(bank, table):
+    """Not by us and not by hand: each table refuses to change or to lose a row."""
+    with bank.reading() as connection:
+        steps = set(metadata.tables[table].columns.keys())
+    assert "id" in steps
+    with bank.writing() as connection:
+        if table != "terms":
+            # Rows need their parents, whose checks are not of interest here.
+            if connection.dialect.name == "sqlite":
+                connection.exec_driver_sql("PRAGMA defer_foreign_keys = ON")
+            else:
+                connection.exec_driver_sql("SET session_replication_role = replica")
+        insert_anything(connection, metadata.tables[table])
+        if connection.dialect.name == "postgresql":
+            connection.exec_driver_sql("SET session_replication_role = origin")
+        for statement in (f"UPDATE {table} SET id = 2", f"DELETE FROM {table}"):
+            with pytest.raises(DBAPIError, match="append-only"), connection.begin_nested():
+                connection.exec_driver_sql(statement)
+        connection.get_transaction().rollback()
+
+
+def insert_anything(connection, table):
+    """A row of any values that the types and checks allow."""
+    special = {"purpose": "graded", "verdict": "approved", "advice": "keep"}
+    values = {}
+    for c in table.columns:
+        if c.name == "recorded":
+            continue
+        kind = c.type.python_type
+        values[c.name] = special.get(c.name) or {str: "a", int: 1, bool: True, bytes: b"a"}[kind]
+    connection.execute(table.insert().values(values))
+
+
+def test_the_command_line_starts_without_the_database_library():
+    code = (
+        "import sys; sys.argv = ['itembank', '--help']\n"
+        "from itembank.cli import main\n"
+        "try: main()\n"
+        "except SystemExit: pass\n"
+        "print(sorted({'sqlalchemy', 'psycopg', 'scipy', 'numpy'} & set(sys.modules)))"
+    )
+    done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True)
+
+    assert done.stdout.splitlines()[-1] == "[]"

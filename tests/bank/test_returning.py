@@ -1,0 +1,386 @@
+"""What comes back from a term: planted results are found again, recorded, and used."""
+
+from collections.abc import Callable, Mapping, Sequence
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+from sqlalchemy import select, text
+
+from bank.samples import WUENSCH
+from exporters.usagedata import usage_data
+from itembank import drawing, exporting, returning, statistics
+from itembank.bank import decisions, entries
+from itembank.bank.schema import items, reports, usages
+from itembank.errors import DrawError, ExportError, ReportError
+from itembank.item import Item
+from itembank.results import Columns
+
+SPRING, AUTUMN = "2027-spring", "2027-autumn"
+COLUMNS = Columns(student="id", item="item", score="score", response="answer")
+
+FAMILIES = (
+    "linear-one-solution",
+    "linear-several-solutions",
+    "linear-solvable-or-not",
+    "quadratic-mod-prime",
+    "quadratic-leading-coefficient",
+    "count-square-roots",
+    "square-roots-two-primes",
+    "zero-product-composite",
+    "least-solution",
+    "cubic-prime-power",
+)
+
+
+@pytest.fixture
+def place(tmp_path) -> str:
+    """SQLite alone; what differs between databases is tested elsewhere."""
+    return str(tmp_path / "bank.db")
+
+
+def released(bank, pool, tmp_path: Path) -> list[Item]:
+    """The items of a release of the pool, in the order of its entries."""
+    drawing.draw(bank, pool, SPRING)
+    exporting.export(bank, pool.id, SPRING, tmp_path, ("cc13",))
+    with bank.reading() as connection:
+        numbers = list(connection.scalars(text("SELECT item FROM release_items ORDER BY id")))
+        return list(entries.stored_items(connection, numbers))
+
+
+def table(tmp_path: Path, rows: Sequence[Mapping[str, object]], name: str = "t.csv") -> Path:
+    path = tmp_path / name
+    lines = ["id,item,score,answer"]
+    lines += [f'{r["id"]},{r["item"]},{r["score"]},"{r.get("answer", "")}"' for r in rows]
+    path.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    return path
+
+
+def right_and_wrong(
+    item: Item, right: int, of: int, student: Callable[[int], str]
+) -> list[dict[str, object]]:
+    return [
+        {"id": student(i), "item": item.identifier, "score": item.scoring.points * (i < right)}
+        for i in range(of)
+    ]
+
+
+def test_the_reliability_of_the_published_data_is_found_again(bank, pool_of, tmp_path):
+    """Wuensch's ten students and ten items, as a quiz of ten families: KR-20 .6963, SEM 1.332."""
+    pool = pool_of("".join(f"  - {{family: {f}, variants: 1}}\n" for f in FAMILIES))
+    questions = released(bank, pool, tmp_path)
+    rows = [
+        {"id": s, "item": q.identifier, "score": u * q.scoring.points}
+        for s, scores in enumerate(WUENSCH)
+        for q, u in zip(questions, scores, strict=True)
+    ]
+
+    report = returning.record_results(bank, "quiz-2027-spring", [table(tmp_path, rows)], COLUMNS)
+
+    assert (report.students, report.complete, report.questions) == (10, 10, 10)
+    assert report.reliability == statistics.kr20(WUENSCH)
+    assert round(float(report.reliability), 4) == 0.6963
+    assert round(report.standard_error, 3) == 1.332
+    assert [r.correct for r in report.items] == [
+        sum(column) for column in zip(*WUENSCH, strict=True)
+    ]
+    rests = [0.706, 0.706, 0.0, 0.474, 0.584, 0.286, -0.027, 0.706, -0.124, 0.476]
+    assert [round(r.r, 3) for r in report.items] == rests
+    assert all(r.flags == () for r in report.items), "ten students flag nothing"
+
+
+def test_variants_of_one_question_are_one_question_of_the_test(bank, pool_of, tmp_path):
+    """Each student draws one of three variants of two families: k = 2, not 6."""
+    pool = pool_of("".join(f"  - {{family: {f}, variants: 3}}\n" for f in FAMILIES[:2]))
+    found = released(bank, pool, tmp_path)
+    marks = [(1, 1), (1, 0), (0, 0), (1, 1), (0, 1), (0, 0)]
+    rows = [
+        {"id": s, "item": found[3 * q + s % 3].identifier, "score": u}
+        for s, pair in enumerate(marks)
+        for q, u in enumerate(pair)
+    ]
+
+    report = returning.record_results(bank, "quiz-2027-spring", [table(tmp_path, rows)], COLUMNS)
+
+    assert (report.questions, report.complete) == (2, 6)
+    assert report.reliability == statistics.kr20(marks)
+    assert [r.students for r in report.items] == [2] * 6
+
+
+def test_variants_that_are_not_alike_are_told(bank, pool_of, tmp_path):
+    """18, 20, 11, 19 right of 30 each: p .079 and tau .391, but a range of .30."""
+    pool = pool_of("  - {family: linear-one-solution, variants: 4}\n")
+    found = released(bank, pool, tmp_path)
+    rows = [
+        row
+        for v, (item, right) in enumerate(zip(found, (18, 20, 11, 19), strict=True))
+        for row in right_and_wrong(item, right, 30, lambda i, v=v: f"{v}-{i}")
+    ]
+
+    report = returning.record_results(bank, "quiz-2027-spring", [table(tmp_path, rows)], COLUMNS)
+
+    (family,) = report.families
+    assert family.flags == (statistics.NOT_ALIKE,)
+    assert round(family.homogeneity.p, 3) == 0.079
+    assert list(family.variants.values()) == [(18, 30), (20, 30), (11, 30), (19, 30)]
+
+
+def suspicious(bank, pool_of, tmp_path) -> tuple[list[Item], Path]:
+    """40 students of ten abilities: the better miss only the last of eight questions."""
+    pool = pool_of("".join(f"  - {{family: {f}, variants: 1}}\n" for f in FAMILIES[:8]))
+    found = released(bank, pool, tmp_path)
+    rows = []
+    for s in range(40):
+        ability = s % 10
+        for q, item in enumerate(found):
+            right = ability > q if q < 7 else ability < 3
+            rows.append({"id": s, "item": item.identifier, "score": item.scoring.points * right})
+    return found, table(tmp_path, rows)
+
+
+def test_a_question_that_the_better_students_miss_says_check_the_key_first(bank, pool_of, tmp_path):
+    found, path = suspicious(bank, pool_of, tmp_path)
+
+    report = returning.record_results(bank, "quiz-2027-spring", [path], COLUMNS)
+
+    last = report.items[-1]
+    assert last.identifier == found[-1].identifier
+    assert last.r is not None and last.r < 0
+    assert last.flags[0] == statistics.CHECK_KEY and last.advice == "rest"
+    assert all(statistics.CHECK_KEY not in r.flags for r in report.items[:-1])
+
+
+def test_its_problem_is_not_drawn_again_until_the_key_was_checked(bank, pool_of, tmp_path):
+    """A family of one variant: the second draw must use the same problem."""
+    pool = pool_of("  - {family: square-roots-power-of-two, variants: 39}\n", rests="0")
+    found = released(bank, pool, tmp_path)
+    doubted = found[5]
+    rows = [
+        {"id": s, "item": item.identifier, "score": item is not doubted or s % 2}
+        for s in range(40)
+        for item in (found[0], doubted)
+    ]
+    for row in rows:
+        row["score"] = int(row["score"])
+        if row["item"] == found[0].identifier:
+            row["score"] = 1 - int(row["id"]) % 2
+    returning.record_results(bank, "quiz-2027-spring", [table(tmp_path, rows)], COLUMNS)
+
+    with pytest.raises(DrawError, match="2 x waits for a check of its key"):
+        drawing.draw(bank, pool, AUTUMN)
+    with bank.writing() as connection:
+        for item in (found[0], doubted):
+            number = entries.item_number(connection, item.identifier)
+            decisions.decide(connection, number, item.fingerprint, "A. B.", "key", "cleared")
+    assert drawing.draw(bank, pool, AUTUMN).total == 39
+
+
+def test_a_problem_that_has_become_easier_is_retired(bank, pool_of, tmp_path):
+    pool = pool_of("  - {family: square-roots-power-of-two, variants: 39}\n", rests="0")
+    first = released(bank, pool, tmp_path)[0]
+    returning.record_results(
+        bank,
+        "quiz-2027-spring",
+        [table(tmp_path, right_and_wrong(first, 15, 30, str), "a.csv")],
+        COLUMNS,
+    )
+    drawing.draw(bank, pool, AUTUMN)
+    exporting.export(bank, "quiz", AUTUMN, tmp_path, ("cc13",))
+    with bank.reading() as connection:
+        again = connection.execute(
+            select(items).where(items.c.statement == first.statement[0]).order_by(items.c.id)
+        ).all()[1]
+    rows = [{"id": i, "item": again.identifier, "score": int(i < 19)} for i in range(30)]
+
+    report = returning.record_results(
+        bank, "quiz-2027-autumn", [table(tmp_path, rows, "b.csv")], COLUMNS
+    )
+
+    assert report.items[0].flags == (statistics.EASIER,)
+    assert report.items[0].advice == "retire"
+    with pytest.raises(DrawError, match="1 x retired by its results"):
+        drawing.draw(bank, pool, "2028-spring")
+
+
+# ------------------------------------------------------------ answers and slips
+
+
+@pytest.mark.parametrize(
+    ("family", "form"),
+    [
+        ("square-roots-two-primes", "select all"),
+        ("zero-product-composite", "select one"),
+        ("quadratic-mod-prime", "list"),
+        ("linear-one-solution", "integer"),
+        ("linear-solvable-or-not", "solvable or not"),
+    ],
+)
+def test_each_slip_is_counted_under_its_name(bank, pool_of, tmp_path, family, form):
+    """One student for each feedback of the item, who answered just so."""
+    pool = pool_of(f"  - {{family: {family}, variants: 1, form: {form}}}\n")
+    (item,) = released(bank, pool, tmp_path)
+    rows = [
+        {
+            "id": i,
+            "item": item.title if i % 2 else item.identifier,
+            "score": 0,
+            "answer": " ".join(map(str, feedback.response)),
+        }
+        for i, feedback in enumerate(item.feedback)
+        if feedback.response
+    ]
+    rows.append({"id": "none", "item": item.identifier, "score": 0, "answer": "999999"})
+
+    report = returning.record_results(bank, "quiz-2027-spring", [table(tmp_path, rows)], COLUMNS)
+
+    expected: dict[str, int] = {returning.NO_SLIP: 1}
+    for feedback in item.feedback:
+        if feedback.response:
+            for slip in feedback.slips:
+                expected[slip] = expected.get(slip, 0) + 1
+    assert dict(report.items[0].slips) == expected
+    assert dict(report.families[0].slips) == expected
+
+
+def test_every_representative_of_a_residue_is_one_answer(bank, pool_of, tmp_path):
+    pool = pool_of("  - {family: linear-one-solution, variants: 1}\n")
+    (item,) = released(bank, pool, tmp_path)
+    value, m = item.response.value, item.response.modulus
+    rows = [
+        {"id": k, "item": item.identifier, "score": 1, "answer": value + k * m} for k in (-1, 0, 2)
+    ]
+
+    report = returning.record_results(bank, "quiz-2027-spring", [table(tmp_path, rows)], COLUMNS)
+
+    assert dict(report.items[0].answers) == {str(value): 3}
+
+
+# ------------------------------------------------------------ on record
+
+
+def test_results_are_counted_once_and_no_student_is_recorded(bank, pool_of, tmp_path):
+    pool = pool_of("  - {family: linear-one-solution, variants: 1}\n")
+    (item,) = released(bank, pool, tmp_path)
+    path = table(tmp_path, right_and_wrong(item, 2, 3, lambda i: f"student-{i}"))
+
+    first, second = (
+        returning.record_results(bank, "quiz-2027-spring", [path], COLUMNS) for _ in range(2)
+    )
+
+    assert first == second
+    with bank.reading() as connection:
+        (report,) = connection.execute(select(reports)).all()
+        (usage,) = connection.execute(select(usages)).all()
+    assert (report.students, usage.students, usage.correct) == (3, 3, 2)
+    assert "student-" not in report.facts + usage.facts
+
+
+def test_items_of_another_release_are_named_and_left_out(bank, pool_of, tmp_path):
+    pool = pool_of("  - {family: linear-one-solution, variants: 1}\n")
+    (item,) = released(bank, pool, tmp_path)
+    rows = [*right_and_wrong(item, 1, 2, str), {"id": 1, "item": "item-other", "score": 1}]
+
+    report = returning.record_results(bank, "quiz-2027-spring", [table(tmp_path, rows)], COLUMNS)
+    assert (report.unknown, report.items[0].students) == (("item-other",), 2)
+
+    with pytest.raises(ReportError) as error:
+        returning.record_results(
+            bank, "quiz-2027-spring", [table(tmp_path, rows[-1:], "b.csv")], COLUMNS
+        )
+    assert str(error.value) == (
+        "results: no item of them is one of the release quiz-2027-spring; they name item-other"
+    )
+
+
+@pytest.mark.parametrize("score", ["-1", "3"])
+def test_a_score_that_the_item_cannot_give_is_told(bank, pool_of, tmp_path, score):
+    pool = pool_of("  - {family: linear-one-solution, variants: 1, points: 2}\n")
+    (item,) = released(bank, pool, tmp_path)
+    path = table(tmp_path, [{"id": 1, "item": item.identifier, "score": score}])
+
+    with pytest.raises(ReportError) as error:
+        returning.record_results(bank, "quiz-2027-spring", [path], COLUMNS)
+    assert str(error.value) == (
+        f"{path}:2: {item.identifier}: expected a score of 0 to 2, got {score}"
+    )
+
+
+@pytest.mark.parametrize(
+    ("version", "schema"),
+    [
+        ("qti21", "qti21/imsqti_usagedata_v2p1.xsd"),
+        ("qti30", "qti30/imsqti_usagedatav3p0_v1p0.xsd"),
+    ],
+)
+def test_usage_data_is_valid_and_says_what_came_back(
+    bank, pool_of, tmp_path, version, schema, valid_document
+):
+    from lxml import etree
+
+    pool = pool_of(
+        "  - {family: zero-product-composite, variants: 1, points: 2, form: select one}\n"
+    )
+    (item,) = released(bank, pool, tmp_path)
+    right = next(o.identifier for o in item.response.options if o.correct)
+    wrong = next(o.identifier for o in item.response.options if not o.correct)
+    rows = [
+        {
+            "id": i,
+            "item": item.identifier,
+            "score": 2 * (i < 3),
+            "answer": right if i < 3 else wrong,
+        }
+        for i in range(4)
+    ]
+    report = returning.record_results(bank, "quiz-2027-spring", [table(tmp_path, rows)], COLUMNS)
+
+    document = usage_data(version, "urn:x", returning.item_statistics(report))
+
+    assert valid_document(schema, document) == []
+    found = {
+        (s.get("name"), s[0].get("partIdentifier")): (s[1].text, s.get("caseCount"))
+        for s in etree.fromstring(document)
+    }
+    assert found == {
+        ("P-value", None): ("0.7500", "4"),
+        ("AIS", None): ("1.5000", "4"),
+        ("PTbis", None): ("1.0000", "4"),
+        ("NumberChoosingResponse", right): ("3", "4"),
+        ("NumberChoosingResponse", wrong): ("1", "4"),
+    }
+
+
+def test_usage_data_of_nothing_is_refused():
+    with pytest.raises(ExportError, match="results of at least one item"):
+        usage_data("qti30", "urn:x", [])
+
+
+def test_shares_are_exact(bank, pool_of, tmp_path):
+    pool = pool_of("  - {family: linear-one-solution, variants: 1, points: 3}\n")
+    (item,) = released(bank, pool, tmp_path)
+    rows = [{"id": i, "item": item.identifier, "score": s} for i, s in enumerate(("1", "2", "0.1"))]
+
+    report = returning.record_results(bank, "quiz-2027-spring", [table(tmp_path, rows)], COLUMNS)
+
+    assert report.items[0].difficulty == Fraction(31, 90)
+
+
+def test_a_wrong_answer_that_most_of_the_best_give_casts_doubt_on_the_key(bank, pool_of, tmp_path):
+    """The item-rest correlation is not negative here: blanks by the weakest hide the lure."""
+    pool = pool_of("".join(f"  - {{family: {f}, variants: 1}}\n" for f in FAMILIES[:8]))
+    found = released(bank, pool, tmp_path)
+    rows = []
+    for s in range(40):
+        ability = s % 10
+        for q, item in enumerate(found):
+            right, answer = (ability > q, "") if q < 7 else (3 <= ability < 8, "")
+            if q == 7 and ability >= 8:
+                answer = "999"
+            score = item.scoring.points * right
+            rows.append({"id": s, "item": item.identifier, "score": score, "answer": answer})
+
+    report = returning.record_results(bank, "quiz-2027-spring", [table(tmp_path, rows)], COLUMNS)
+
+    last = report.items[-1]
+    assert last.r is not None and last.r > 0
+    assert last.flags == (statistics.CHECK_KEY,)
