@@ -1,0 +1,165 @@
+"""From a pool to its packet, from decisions to a package of accepted items alone."""
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from itembank.cli import main
+from itembank.packet.document import FACETS
+
+POOL = """
+id: review-me
+title: Homework 6 - polynomial congruences
+course: NT 210 Elementary Number Theory, Alder Ford College
+seed: alder-ford-review
+author: A. Hart
+persons: 2
+items:
+  - {family: singular-root, variants: 3, points: 3, form: list}
+  - {family: linear-one-solution, variants: 2}
+"""
+
+
+def run(*args: object):
+    return CliRunner().invoke(main, [str(a) for a in args])
+
+
+@pytest.fixture
+def pool(tmp_path: Path) -> Path:
+    path = tmp_path / "review-me.yaml"
+    path.write_text(POOL, encoding="utf-8")
+    return path
+
+
+def held(page: Path) -> dict:
+    """What the packet's script knows."""
+    found = re.search(r'id="items">(.*?)</script>', page.read_text(encoding="utf-8"), re.S)
+    return json.loads(found[1])
+
+
+def packet(pool: Path, *more: object) -> dict:
+    page = pool.with_name("review.html")
+    result = run("packet", pool, "--term", "2027-spring", "--out", page, *more)
+    assert result.exit_code == 0, result.output
+    return held(page)
+
+
+def decided(pool: Path, page: dict, items: list[dict], reviewer: str = "R. Moss") -> Path:
+    """A file that accepts these items, as the packet would save it."""
+    facets = {name: {"verdict": "accepted", "comment": ""} for name in FACETS}
+    path = pool.with_name("came-back.json")
+    path.write_text(
+        json.dumps({
+            "format": page["format"], "pool": page["pool"], "term": page["term"],
+            "packet": page["packet"], "reviewer": reviewer, "date": "2027-01-15",
+            "decisions": [
+                {
+                    **{k: item[k] for k in ("item", "fingerprint", "family", "index", "seen")},
+                    "verdict": "accepted", "blind": "answered", "given": ["1"], "agreed": True,
+                    "facets": facets,
+                }
+                for item in items
+            ],
+        })
+    )  # fmt: skip
+    return path
+
+
+def test_accepted_items_alone_are_exported_and_the_others_named(pool, tmp_path):
+    page = packet(pool)
+    some = [page["items"][0], *page["items"][3:]]
+    result = run("decide", decided(pool, page, some), "--pool", pool)
+    assert result.exit_code == 0, result.output
+    assert "3 accepted, 0 returned, 0 void; 3 new on record" in result.output
+    assert (tmp_path / "review-me.decisions.json").is_file()
+
+    make = ("make", pool, "--term", "2027-spring", "--out", tmp_path, "--to", "qti21")
+    result = run(*make, "--require-accepted")
+
+    assert result.exit_code == 0, result.output
+    assert "qti21.zip: 3 items, all agreed" in result.output
+    for item in page["items"][1:3]:
+        assert f"{item['item']}: " in result.output
+    assert result.output.count("not accepted; left out") == 2
+
+
+def test_without_any_decision_nothing_is_exported(pool, tmp_path):
+    result = run(
+        "make", pool, "--term", "2027-spring", "--out", tmp_path / "out", "--require-accepted"
+    )
+
+    assert result.exit_code == 1
+    assert "not enough accepted items: singular-root: 0 of 3 accepted" in result.output
+    assert list((tmp_path / "out").iterdir()) == []
+
+
+def test_a_pool_changed_since_voids_what_was_accepted_and_says_what_changed(pool):
+    page = packet(pool)
+    came_back = decided(pool, page, page["items"])
+    pool.write_text(POOL.replace("points: 3", "points: 4"), encoding="utf-8")
+
+    result = run("decide", came_back, "--pool", pool)
+
+    assert result.exit_code == 1
+    assert "the decision is void, review it again" in result.output
+    assert "- question: 3 points for exactly the right list, otherwise 0." in result.output
+    assert "+ question: 4 points for exactly the right list, otherwise 0." in result.output
+    assert "2 accepted, 0 returned, 3 void; 2 new on record" in result.output
+
+
+def test_the_author_does_not_review_his_own_pool(pool):
+    page = packet(pool)
+    result = run("decide", decided(pool, page, page["items"], "a. hart"), "--pool", pool)
+
+    assert result.exit_code == 1
+    assert "the pool asks for two persons" in result.output
+    assert not pool.with_name("review-me.decisions.json").exists()
+
+
+def test_with_a_bank_its_items_are_reviewed_and_the_decisions_stand_in_it(pool, tmp_path):
+    bank = tmp_path / "nt210.db"
+    drawn = run("draw", pool, "--term", "2027-spring", "--bank", bank)
+    assert drawn.exit_code == 0, drawn.output
+    page = packet(pool, "--bank", bank)
+    came_back = decided(pool, page, [page["items"][0], page["items"][3]])
+    for _ in range(2):
+        result = run("decide", came_back, "--pool", pool, "--bank", bank)
+        assert result.exit_code == 0, result.output
+
+    make = ("make", pool, "--term", "2027-spring", "--out", tmp_path, "--to", "qti21")
+    result = run(*make, "--bank", bank, "--require-accepted")
+
+    assert result.exit_code == 0, result.output
+    assert "qti21.zip: 2 items, all agreed" in result.output
+    assert result.output.count("not accepted; left out") == 3
+
+
+def test_a_package_has_a_packet_too(pool, tmp_path):
+    made = run("make", pool, "--term", "2027-spring", "--out", tmp_path, "--to", "qti21")
+    assert made.exit_code == 0, made.output
+    page = tmp_path / "package.html"
+    result = run("packet", next(tmp_path.glob("*.zip")), "--out", page)
+
+    assert result.exit_code == 0, result.output
+    assert [i["key"] for i in held(page)["items"]]
+    assert len(held(page)["items"]) == 5
+
+
+@pytest.mark.parametrize(
+    ("args", "message"),
+    [
+        (("packet", "congruences-quiz", "--out", "x.html"), "a pool needs --term"),
+        (("packet", "missing.zip", "--out", "x.html"), "missing.zip"),
+        (("decide", "missing.json"), "missing.json"),
+    ],
+)
+def test_a_mistake_is_one_clear_line(args, message, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    result = run(*args)
+
+    assert result.exit_code in (1, 2)
+    assert message in result.output
+    assert "Traceback" not in result.output
