@@ -1,0 +1,192 @@
+"""Headless Chromium, driven by the DevTools protocol over a pair of pipes.
+
+Each message is a line of JSON that ends in a null byte; the browser reads from file
+descriptor 3 and writes to 4.  A page is clicked and typed in by real input events, at
+the place where the element stands on the screen.
+
+Source: Chrome DevTools Protocol, domains Target, Page, Runtime and Input;
+--remote-debugging-pipe of Chromium.
+"""
+
+import base64
+import fcntl
+import json
+import os
+import select
+import shutil
+import subprocess
+import sys
+import tempfile
+import time
+from pathlib import Path
+from types import TracebackType
+from typing import Any, Self
+
+FLAGS = (
+    "--headless",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--remote-debugging-pipe",
+    "--window-size=1000,1400",
+)
+
+NUMBERED = """
+import os, sys
+commands, answers, path, *flags = sys.argv[1:]
+os.dup2(int(commands), 3)
+os.dup2(int(answers), 4)
+os.execv(path, [path, *flags])
+"""
+"""Gives the two pipes the numbers that the browser expects, and becomes the browser."""
+
+PATIENCE = 20
+"""Seconds until an answer of the browser is given up."""
+
+
+class BrowserError(AssertionError):
+    """What the browser refused, or a script in it threw."""
+
+
+def executable() -> str | None:
+    return shutil.which("chromium")
+
+
+class Chromium:
+    """`with Chromium() as browser: page = browser.page(url)`; a fresh profile each time."""
+
+    def __enter__(self) -> Self:
+        path = executable()
+        assert path, "chromium is not installed"
+        self.profile = tempfile.TemporaryDirectory(ignore_cleanup_errors=True)
+        commands, self.out = os.pipe()
+        self.inn, answers = os.pipe()
+        flags = (*FLAGS, f"--user-data-dir={self.profile.name}", "about:blank")
+        theirs = [fcntl.fcntl(end, fcntl.F_DUPFD, 10) for end in (commands, answers)]
+        self.process = subprocess.Popen(
+            [sys.executable, "-c", NUMBERED, *map(str, theirs), path, *flags],
+            pass_fds=theirs,
+            stdin=subprocess.DEVNULL,
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.DEVNULL,
+        )
+        for end in (commands, answers, *theirs):
+            os.close(end)
+        self.number, self.buffer = 0, b""
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self.process.terminate()
+        try:
+            self.process.wait(10)
+        except subprocess.TimeoutExpired:
+            self.process.kill()
+            self.process.wait()
+        os.close(self.out)
+        os.close(self.inn)
+        self.profile.cleanup()
+
+    def call(self, method: str, session: str | None = None, **params: Any) -> dict[str, Any]:
+        """Send a command and wait for its result; events on the way are passed over."""
+        self.number += 1
+        message: dict[str, Any] = {"id": self.number, "method": method, "params": params}
+        if session:
+            message["sessionId"] = session
+        data = json.dumps(message).encode() + b"\0"
+        while data:
+            data = data[os.write(self.out, data) :]
+        while True:
+            answer = self.message()
+            if answer.get("id") == self.number:
+                if "error" in answer:
+                    raise BrowserError(f"{method}: {answer['error']['message']}")
+                result: dict[str, Any] = answer["result"]
+                return result
+
+    def message(self) -> dict[str, Any]:
+        while b"\0" not in self.buffer:
+            if not select.select([self.inn], [], [], PATIENCE)[0]:
+                raise BrowserError(f"chromium: no answer within {PATIENCE} seconds")
+            data = os.read(self.inn, 1 << 20)
+            if not data:
+                raise BrowserError("chromium: ended")
+            self.buffer += data
+        line, self.buffer = self.buffer.split(b"\0", 1)
+        answer: dict[str, Any] = json.loads(line)
+        return answer
+
+    def page(self, url: str) -> "Page":
+        target = self.call("Target.createTarget", url="about:blank", newWindow=True)["targetId"]
+        session = self.call("Target.attachToTarget", targetId=target, flatten=True)["sessionId"]
+        page = Page(self, session)
+        page.call("Page.navigate", url=url)
+        page.wait("document.readyState === 'complete' && window.ready === true")
+        return page
+
+
+class Page:
+    """An open page.  Scripts find elements with `deep(selector)`, through shadow trees too."""
+
+    def __init__(self, browser: Chromium, session: str) -> None:
+        self.browser, self.session = browser, session
+
+    def call(self, method: str, **params: Any) -> dict[str, Any]:
+        return self.browser.call(method, self.session, **params)
+
+    def run(self, script: str) -> Any:
+        """The value of an expression, awaited if it is a promise."""
+        result = self.call(
+            "Runtime.evaluate", expression=script, awaitPromise=True, returnByValue=True
+        )
+        if "exceptionDetails" in result:
+            thrown = result["exceptionDetails"]
+            raise BrowserError(thrown.get("exception", {}).get("description", thrown["text"]))
+        return result["result"].get("value")
+
+    def wait(self, condition: str) -> None:
+        """Until the condition holds."""
+        end = time.monotonic() + PATIENCE
+        while not self.run(f"Boolean({condition})"):
+            if time.monotonic() > end:
+                raise BrowserError(f"waited {PATIENCE} seconds for: {condition}")
+            time.sleep(0.02)
+
+    def click(self, selector: str) -> None:
+        """Click in the middle of the one element, brought into sight."""
+        x, y = self.run(f"middle({json.dumps(selector)})")
+        where = {"x": x, "y": y, "button": "left", "clickCount": 1}
+        self.call("Input.dispatchMouseEvent", type="mousePressed", **where)
+        self.call("Input.dispatchMouseEvent", type="mouseReleased", **where)
+
+    def drag(self, selector: str, target: str) -> None:
+        """Press on one element, move to another in steps, release."""
+        x, y = self.run(f"middle({json.dumps(selector)})")
+        self.call("Input.dispatchMouseEvent", type="mouseMoved", x=x, y=y)
+        held = {"button": "left", "buttons": 1, "clickCount": 1}
+        self.call("Input.dispatchMouseEvent", type="mousePressed", x=x, y=y, **held)
+        to_x, to_y = self.run(f"middle({json.dumps(target)}, false)")
+        for step in range(1, 11):
+            at = {"x": x + (to_x - x) * step / 10, "y": y + (to_y - y) * step / 10}
+            self.call("Input.dispatchMouseEvent", type="mouseMoved", **at, **held)
+        self.call("Input.dispatchMouseEvent", type="mouseReleased", x=to_x, y=to_y, **held)
+
+    def type(self, selector: str, text: str) -> None:
+        """Click in the one field and press a key for each character."""
+        self.click(selector)
+        for character in text:
+            self.call("Input.dispatchKeyEvent", type="keyDown", text=character, key=character)
+            self.call("Input.dispatchKeyEvent", type="keyUp", key=character)
+
+    def screenshot(self, path: Path) -> None:
+        """All of the page, as a PNG file."""
+        shot = self.call("Page.captureScreenshot", format="png", captureBeyondViewport=True)
+        path.write_bytes(base64.b64decode(shot["data"]))

@@ -1,0 +1,57 @@
+// What both pages share: finding elements through shadow trees, and where they stand.
+
+function* within(root) {
+  for (const element of root.querySelectorAll('*')) {
+    yield element
+    if (element.shadowRoot) yield* within(element.shadowRoot)
+  }
+}
+
+// Every element that the selector matches, in the order of the document.
+function deep(selector) {
+  return [...within(document)].filter(element => element.matches(selector))
+}
+
+// Every element within one that has the selector, through shadow trees too.
+function inside(element, selector) {
+  const roots = element.shadowRoot ? [element, element.shadowRoot] : [element]
+  return roots.flatMap(root => [...within(root)]).filter(found => found.matches(selector))
+}
+
+function only(selector) {
+  const found = deep(selector)
+  if (found.length !== 1) throw new Error(`${selector}: expected one element, got ${found.length}`)
+  return found[0]
+}
+
+// The middle of the one element on the screen, after it has been brought into sight.
+function middle(selector, scroll = true) {
+  const element = only(selector)
+  if (scroll) element.scrollIntoView({ block: 'center' })
+  const box = element.getBoundingClientRect()
+  if (!box.width || !box.height) throw new Error(`${selector}: is not on the screen`)
+  return [box.x + box.width / 2, box.y + box.height / 2]
+}
+
+// Whether all that the selector finds on the screen stands higher than what is before it.
+function raised(selector) {
+  const height = element => {
+    const box = element.getBoundingClientRect()
+    return box.y + box.height / 2
+  }
+  const shown = deep(selector).filter(element => element.getBoundingClientRect().height)
+  return shown.length > 0 && shown.every(e => height(e) < height(e.previousElementSibling) - 2)
+}
+
+// A turn of the event loop that the page has drawn.
+function drawn() {
+  return new Promise(resolve => requestAnimationFrame(() => setTimeout(resolve)))
+}
+
+async function until(condition, what) {
+  for (let turn = 0; turn < 1000; turn += 1) {
+    if (condition()) return
+    await new Promise(resolve => setTimeout(resolve, 10))
+  }
+  throw new Error(`waited in vain: ${what}`)
+}

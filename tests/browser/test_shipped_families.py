@@ -1,0 +1,62 @@
+"""Every shipped family in every form it offers, as QTI 3.0, in both readers.
+
+Answered right, as each slip would, and not at all; a typed set in other places and by other
+representatives is in test_items_in_readers.py.
+"""
+
+from functools import cache
+
+import pytest
+from attempts import answers
+from readers import Reader
+from test_items_in_readers import document, give, modal_texts
+
+from itembank.draw import Stream, Variant
+from itembank.item import Item
+from itembank.problems.kinds import SIGNATURES
+from itembank.selection import fits, item_of
+from itembank.spec import PoolEntry, find_families, library, load_family
+
+pytestmark = pytest.mark.browser
+
+FAMILIES = {
+    name: load_family(path, SIGNATURES)
+    for name, path in find_families([library() / "families"]).items()
+}
+
+OFFERED = [(name, form) for name, family in FAMILIES.items() for form in family.forms]
+
+
+@cache
+def first_variant(name: str) -> Variant:
+    family = FAMILIES[name]
+    return next(iter(Stream(family, "browser", fits(family))))
+
+
+def item_in(name: str, form: str) -> Item:
+    entry = PoolEntry.model_construct(
+        family=FAMILIES[name], variants=1, choose=1, points=1, form=form
+    )
+    return item_of(first_variant(name), entry)
+
+
+@pytest.mark.parametrize(("name", "form"), OFFERED)
+def test_a_family_is_graded_in_the_readers_as_its_items_say(
+    readers: dict[str, Reader], name: str, form: str
+):
+    item = item_in(name, form)
+    data = document(item)
+    texts = modal_texts(data)
+    tried = [a for a in answers(item) if a.name in ("key", "blank") or a.slip is not None]
+    for reader in readers.values():
+        for answer in tried:
+            reader.load(data)
+            give(reader, item, answer.given)
+            outcomes = reader.attempt()
+
+            where = f"{reader.name}, {answer.name}"
+            assert float(outcomes["SCORE"]) == answer.score, where
+            told = {texts["worked"]}
+            if answer.slip is not None:
+                told.add(texts[f"slip-{answer.slip}"])
+            assert set(reader.feedback()) == told, where
