@@ -1,0 +1,42 @@
+"""Every shipped pool in every format, profile and dialect: valid and agreed.
+
+A group has its first items only: what differs between items of one family is a matter of
+tests/exporters and tests/audit.
+"""
+
+import pytest
+
+from exporters.formats import FORMATS, write_package
+from exporters.release import Release
+from itembank import making
+from itembank.audit import audit_package
+from itembank.problems.kinds import SIGNATURES
+from itembank.spec import FamilyShelf, find_families, library, load_pool
+from itembank.vocabulary import PROFILES
+
+POOLS = sorted(path.stem for path in (library() / "pools").glob("*.yaml"))
+
+
+@pytest.fixture(scope="module", params=POOLS)
+def release(request: pytest.FixtureRequest) -> Release:
+    """The pool with as many variants of each family as a student gets."""
+    shelf = FamilyShelf(find_families([library() / "families"]), SIGNATURES)
+    pool = load_pool(library() / "pools" / f"{request.param}.yaml", shelf)
+    entries = tuple(e.model_copy(update={"variants": e.choose}) for e in pool.entries)
+    return making.released(pool.model_copy(update={"entries": entries}), "2027-spring")
+
+
+@pytest.mark.parametrize("profile", PROFILES)
+@pytest.mark.parametrize("format", FORMATS)
+def test_a_shipped_pool_is_valid_and_agreed_in_every_dialect(
+    tmp_path, findings, release, format, profile
+):
+    abilities = FORMATS[format].abilities
+    for math in abilities.mathematics:
+        for purpose in abilities.purposes:
+            path = tmp_path / f"{math}-{purpose}.zip"
+            write_package(format, release, path, math, purpose, profile)
+            report = audit_package(path)
+
+            assert findings(path) == []
+            assert (report.findings, report.count("agreed")) == ((), len(report.items))
