@@ -273,7 +273,7 @@ def select_one(
     points = worth(scoring.points)
     if sets:
         choose = _(
-            "Choose the set that holds **all** solutions among the least residues ({range}), and "
+            "Choose the set that holds **all** of them among the least residues ({range}), and "
             "nothing else."
         ).format(range=residue_range(problem.modulus))
         rule = _("{points} for the right set, otherwise 0.").format(points=points)
@@ -450,8 +450,8 @@ def typed_list(
     none = _("none")
     scoring = Scoring(points=wording.points)
     instruction = _(
-        "Type all its least residues ({range}) in increasing order, separated by commas, such as "
-        "{example}. If there is no solution, type “{none}”."
+        "Type all of them as least residues ({range}), in increasing order, separated by commas, "
+        "such as {example}. If there is none, type “{none}”."
     )
     rule = _("{points} for exactly the right list, otherwise 0.")
     return Draft(

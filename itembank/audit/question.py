@@ -21,9 +21,9 @@ from itembank.errors import StatementError
 ASKS = {
     "all solutions": (
         r"\bfind all solutions of\b",
-        r"\bholds all (its |the )?solutions\b",
+        r"\bholds all (of them|(its |the )?solutions)\b",
         r"\btick every least residue\b",
-        r"\btype all (its|the) (least residues|solutions)\b",
+        r"\btype all (of them|(its|the) (least residues|solutions))\b",
     ),
     "the solution": (r"\bfind the solution of\b", r"\bexactly one residue class\b"),
     "how many": (r"\bhow many solutions\b", r"\bcount the least residues\b"),
