@@ -147,10 +147,14 @@ QTI2 = Abilities(
         ),
         "set": carries("a text entry each, in any order; every representative of a residue"),
         "solvable or not": carries("choice of one"),
+        "order": carries("lines to move"),
+        "match": carries("pairs to make; a target may serve several"),
+        "guided": carries("a text entry or a list of words in each stage"),
     },
     scoring={
         "all or nothing": carries("response processing"),
         "plus minus": carries("mapping of +1 and -1, not below 0"),
+        "by stage": carries("the sum of an outcome for each stage"),
     },
     feedback={
         "by slip": carries(
@@ -168,6 +172,8 @@ QTI2 = Abilities(
     },
 )
 
+DECLARED = "one answer an item; the form that the family declares, else refused"
+
 CARTRIDGE = Abilities(
     mathematics=("html", "text", "tex", "mathml"),
     purposes=("bank", "quiz"),
@@ -176,12 +182,16 @@ CARTRIDGE = Abilities(
         "select one": carries("multiple choice"),
         "integer": carries("fill in the blank; the least residue alone"),
         "list": carries("fill in the blank; the usual spellings; in any order up to 3 values"),
-        "set": substitutes("one answer an item; the form that the family declares, else refused"),
+        "set": substitutes(DECLARED),
         "solvable or not": carries("true/false, the stem says what each stands for"),
+        "order": substitutes(DECLARED),
+        "match": substitutes(DECLARED),
+        "guided": substitutes(DECLARED),
     },
     scoring={
         "all or nothing": carries("SCORE set to 100"),
         "plus minus": refuses("importers know one right response and no partial score"),
+        "by stage": refuses("importers know one right response and no partial score"),
     },
     feedback={
         "by slip": carries(
@@ -222,10 +232,14 @@ PRINTED = Abilities(
         "list": carries("a line to write on"),
         "set": carries("a line for each entry"),
         "solvable or not": carries("options with letters"),
+        "order": carries("lines with letters"),
+        "match": carries("a line to write on for each, and the targets with letters"),
+        "guided": carries("a line to write on, or the words to choose from, in each stage"),
     },
     scoring={
         "all or nothing": carries("stated in the question"),
         "plus minus": carries("stated in the question"),
+        "by stage": carries("stated in the question"),
     },
     feedback={
         "by slip": carries("with the key: what to say to which answer"),

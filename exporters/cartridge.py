@@ -10,16 +10,16 @@ Interoperability ASI 1.2.1; its XML binding and Schematron rules.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
-from functools import cached_property
+from dataclasses import dataclass, replace
+from functools import cached_property, partial
 
 from exporters import lom
-from exporters.census import Census, naming, place
+from exporters.census import Census
 from exporters.package import Package
-from exporters.qti1 import QTI, item_element, qtimetadata, type_of, x
+from exporters.qti1 import QTI, qtimetadata, type_of, written_item, x
 from exporters.release import TOOL, Count, Purpose, Release, caution, description, rights
 from exporters.setting import Setting
-from exporters.xml import XSI, around, fragment, serialised
+from exporters.xml import XSI, around, serialised
 from itembank.errors import ExportError
 from itembank.notation.elements import HTML, Element, Maker
 
@@ -57,7 +57,7 @@ def write(
     release: Release, package: Package, math: str, purpose: Purpose, v: Version
 ) -> tuple[Count, ...]:
     """Write all members, holding one item at a time."""
-    census, setting = Census(v.format, type_of), Setting(math, HTML)
+    census, setting = Census(v.format, type_of, package.executor), Setting(math, HTML)
     outcomes: dict[str, None] = {}
     where = f"{v.format}: {release.pool_id}"
     shell = bank(release, v) if purpose == "bank" else quiz(release, v)
@@ -65,11 +65,12 @@ def write(
     with package.member(f"{purpose}-{release.name}.xml") as out:
         out.write(before)
         for group in release.groups:
-            for item in census.items(group):
-                with naming(v.format, item):
-                    element = item_element(item, group, setting)
-                out.write(fragment(element, place(v.format, item)))
-                outcomes.update(dict.fromkeys(item.outcomes))
+            write_item = partial(
+                written_item, group=replace(group, items=()), setting=setting, format=v.format
+            )
+            for passed, data in census.written(group, write_item):
+                out.write(data)
+                outcomes.update(dict.fromkeys(passed.outcomes))
             if purpose == "quiz":
                 refuse_a_draw(census.counts[-1], v.format)
         out.write(after)

@@ -6,49 +6,102 @@ are whole and those of its group.  What one format cannot carry, its writer refu
 """
 
 from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
+from concurrent.futures import Executor
 from contextlib import contextmanager
+from dataclasses import dataclass
+from functools import partial
+from itertools import chain
+from typing import TypeVar
 
-from exporters.release import Count, Group
+from exporters.keys import fault_of_key, fault_of_slips
+from exporters.release import Count, Group, lots
+from itembank import words
 from itembank.errors import ExportError
-from itembank.item import (
-    IntegerEntry,
-    Item,
-    ListEntry,
-    Response,
-    Scoring,
-    SelectAll,
-    SelectOne,
-    SetEntry,
-    TrueFalse,
-)
+from itembank.item import IntegerEntry, Item, Scoring
 from itembank.notation.tree import Blocks
+from itembank.sharing import TOGETHER, in_order
 
-Answer = tuple[str, ...] | tuple[int, ...]
-"""An answer in the terms of its form, as `SlipFeedback.response` states it."""
+Piece = TypeVar("Piece")
+
+
+@dataclass(frozen=True)
+class Passed:
+    """What a package says of an item that it holds; `type` in the words of the format."""
+
+    identifier: str
+    place: str
+    type: str
+    points: int
+    outcomes: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Gate:
+    """What each item of a group meets before it is written; it can be sent to another process.
+
+    `points`: what each counts in its group.  `type_of` names an item's type.
+    """
+
+    format: str
+    type_of: Callable[[Item], str]
+    points: int
+    language: str
+
+    def written(
+        self, write: Callable[[Item], Piece], items: Iterable[Item]
+    ) -> Iterator[tuple[Passed, Piece]]:
+        """Each item that passes, as `write` gives it; ExportError at the first that may not."""
+        for item in items:
+            where = place(self.format, item)
+            fault = self.fault(item)
+            if fault:
+                raise ExportError(f"{where}: {fault}")
+            passed = Passed(
+                item.identifier, where, self.type_of(item), item.scoring.points, item.outcomes
+            )
+            yield passed, write(item)
+
+    def lot(
+        self, write: Callable[[Item], Piece], items: Iterable[Item]
+    ) -> list[tuple[Passed, Piece]]:
+        """The same all at once, in any process."""
+        words.speak(self.language)
+        return list(self.written(write, items))
+
+    def fault(self, item: Item) -> str | None:
+        """What is wrong with an item of this group, or None."""
+        if not counts_for(self.points, item.scoring):
+            return fault_of_points(self.points, item.scoring)
+        return fault_of_key(item) or fault_of_slips(item)
 
 
 class Census:
     """The items of a release in the order they are written.
 
-    `type_of` names an item's type in the words of the format.
+    `type_of` names an item's type in the words of the format.  Given an executor, other
+    processes check and write the items, and `type_of` and what writes them must be picklable.
     """
 
-    def __init__(self, format: str, type_of: Callable[[Item], str]) -> None:
-        self.format, self.type_of = format, type_of
+    def __init__(
+        self, format: str, type_of: Callable[[Item], str], executor: Executor | None = None
+    ) -> None:
+        self.format, self.type_of, self.executor = format, type_of, executor
         self.seen: set[str] = set()
         self.counts: list[Count] = []
 
-    def items(self, group: Group) -> Iterator[Item]:
-        """The items of a group; ExportError at the first that may not pass."""
+    def written(
+        self, group: Group, write: Callable[[Item], Piece]
+    ) -> Iterator[tuple[Passed, Piece]]:
+        """The items of a group as `write` gives them; ExportError at the first that may not."""
         types: Counter[str] = Counter()
-        for item in group.items:
-            fault = self.fault(item, group)
-            if fault:
-                raise ExportError(f"{place(self.format, item)}: {fault}")
-            self.seen.add(item.identifier)
-            types[self.type_of(item)] += 1
-            yield item
+        gate = Gate(self.format, self.type_of, group.points, words.language)
+        for passed, piece in self.pieces(gate, group, write):
+            if passed.identifier in self.seen:
+                raise ExportError(f"{passed.place}: expected each item once, got it twice")
+            self.seen.add(passed.identifier)
+            types[passed.type] += 1
+            yield passed, piece
         n = types.total()
         if not 1 <= group.choose <= n:
             raise ExportError(
@@ -57,23 +110,21 @@ class Census:
             )
         self.counts.append(Count(group=group, items=n, types=dict(types)))
 
-    def fault(self, item: Item, group: Group) -> str | None:
-        """What is wrong with an item of this group, or None."""
-        if item.identifier in self.seen:
-            return "expected each item once, got it twice"
-        if not counts_for(group.points, item.scoring):
-            return (
-                f"expected points that can count {group.points} in its group, got"
-                f" {item.scoring.points} ({item.scoring.rule})"
-            )
-        return fault_of_key(item) or fault_of_slips(item)
+    def pieces(
+        self, gate: Gate, group: Group, write: Callable[[Item], Piece]
+    ) -> Iterator[tuple[Passed, Piece]]:
+        if self.executor is None:
+            return gate.written(write, group.items)
+        work = partial(gate.lot, write)
+        return chain.from_iterable(in_order(work, lots(group.items, TOGETHER), self.executor))
 
 
 def counts_for(points: int, scoring: Scoring) -> bool:
     """Whether a key that scores `scoring.points` can count `points`, whole numbers all the way.
 
-    All or nothing: the stem states the points, so they are the same.  Plus minus: each right
-    option counts the same whole number of points.  What counts nothing may score anything.
+    All or nothing: the stem states the points, so they are the same.  Plus minus, by stage: each
+    right option or stage counts the same whole number of points.  What counts nothing may score
+    anything.
     """
     if points == 0:
         return scoring.points >= 1
@@ -82,64 +133,16 @@ def counts_for(points: int, scoring: Scoring) -> bool:
     return points >= 1 and scoring.points >= 1 and points % scoring.points == 0
 
 
-def key(response: Response) -> Answer:
-    """The right answer; () for a list without entries."""
-    match response:
-        case SelectAll() | SelectOne():
-            return tuple(o.identifier for o in response.options if o.correct)
-        case IntegerEntry():
-            return (response.value,)
-        case ListEntry() | SetEntry():
-            return response.values
-        case TrueFalse():
-            return ("true" if response.truth else "false",)
-
-
-def fault_of_key(item: Item) -> str | None:
-    response, right = item.response, len(key(item.response))
-    if isinstance(response, SelectAll) and right == 0:
-        return "expected at least one right option, got none"
-    if isinstance(response, SelectOne) and right != 1:
-        return f"expected one right option, got {right}"
-    if isinstance(response, SetEntry) and not 0 < right < response.entries:
-        return f"expected 1 to {response.entries - 1} solutions, got {right}"
-    if item.scoring.rule == "plus minus":
-        if not isinstance(response, SelectAll):
-            return f"expected plus minus for select all, got it for {response.form}"
-        if item.scoring.points != right:
-            return (
-                f"expected a point for each right option, got {item.scoring.points} points"
-                f" for {right} options"
-            )
-    return None
-
-
-def fault_of_slips(item: Item) -> str | None:
-    """A slip must be an answer that can be given, and not the right one."""
-    given = possible(item.response)
-    for slip in item.feedback:
-        name = " and ".join(slip.slips)
-        if given is not None and not (slip.response and given.issuperset(slip.response)):
-            return f"slip {name}: expected options of the item, got {list(slip.response)}"
-        if isinstance(item.response, SetEntry):
-            if not 0 < len(slip.response) <= item.response.entries:
-                return f"slip {name}: expected what the entries hold, got {list(slip.response)}"
-        elif not isinstance(item.response, SelectAll | ListEntry) and len(slip.response) != 1:
-            return f"slip {name}: expected one answer, got {list(slip.response)}"
-        if sorted(map(str, slip.response)) == sorted(map(str, key(item.response))):
-            return f"slip {name}: expected a wrong answer, got the key"
-    return None
-
-
-def possible(response: Response) -> frozenset[str] | None:
-    """The options that can be chosen; None where the answer is typed."""
-    match response:
-        case SelectAll() | SelectOne():
-            return frozenset(o.identifier for o in response.options)
-        case TrueFalse():
-            return frozenset({"true", "false"})
-        case _:
-            return None
+def fault_of_points(points: int, scoring: Scoring) -> str:
+    if scoring.rule == "all or nothing":
+        return (
+            f"expected points that can count {points} in its group, got {scoring.points}"
+            f" ({scoring.rule})"
+        )
+    return (
+        f"expected its group to count a multiple of its {scoring.points} points"
+        f" ({scoring.rule}), got {points}; say so in the pool"
+    )
 
 
 def place(format: str, item: Item) -> str:

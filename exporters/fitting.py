@@ -8,7 +8,7 @@ from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass, fields, replace
 
 from exporters.census import naming, refusal, stem_for_the_least_residue
-from exporters.release import Group, Profile, Release
+from exporters.release import Group, Profile, Release, lots
 from itembank.item import IntegerEntry, Item
 from itembank.vocabulary import PLAIN_FORMS
 
@@ -43,6 +43,9 @@ class Fitted:
             with naming(self.format, item):
                 fitting = fitted(item, self.forms, self.profile)
             yield fitting
+
+    def lots(self, n: int) -> Iterator[Iterable[Item]]:
+        return (replace(self, items=lot) for lot in lots(self.items, n))
 
 
 def fitted(item: Item, forms: Collection[str], profile: Profile) -> Item:

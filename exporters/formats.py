@@ -5,6 +5,7 @@ stand in for it, or refused with the item's name.
 """
 
 from collections.abc import Iterable
+from concurrent.futures import Executor
 from dataclasses import replace
 from hashlib import file_digest
 from pathlib import Path
@@ -43,12 +44,13 @@ def write_package(
     math: str | None = None,
     purpose: Purpose | None = None,
     profile: Profile = "full",
+    executor: Executor | None = None,
 ) -> Written:
     """Write the release as one package, which replaces `path` when it is whole.
 
     `math` is the dialect of mathematics and `purpose` bank or quiz; each the format's default
     if None.  An item in a form that the format or the profile does not carry is written in the
-    form declared to stand in for it.
+    form declared to stand in for it.  An executor shares the items; the bytes do not depend on it.
 
     Raises ExportError for an unknown format, dialect, purpose or profile, for an item that the
     format refuses, and for a path that cannot be written; then `path` is as it was.
@@ -59,7 +61,7 @@ def write_package(
     listed(profile, PROFILES, f"{format}: profile")
     carried = [form for form, cell in f.abilities.forms.items() if cell.does == "carries"]
     fitting = fitted_release(release, format, carried, profile)
-    with Package(path) as package:
+    with Package(path, executor) as package:
         counted = f.write(fitting, package, dialect, use)
     with path.open("rb") as file:
         digest = file_digest(file, "sha256").hexdigest()

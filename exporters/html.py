@@ -14,7 +14,8 @@ Source: HTML Living Standard; IMS Content Packaging 1.1.4: imscp_v1p1.xsd.
 from collections.abc import Iterable, Iterator
 from itertools import count
 
-from exporters.census import Census, key, naming, place
+from exporters.census import Census, naming, place
+from exporters.keys import given_text, key
 from exporters.lom import release_lom
 from exporters.package import Package
 from exporters.qti1 import filled, joined, shown
@@ -34,16 +35,20 @@ from exporters.release import (
 from exporters.setting import Setting
 from exporters.xml import DECLARATION, LOM, XSI, around, fragment, serialised
 from itembank.item import (
+    Guided,
     IntegerEntry,
     Item,
     ListEntry,
+    MatchPairs,
+    PutInOrder,
     SelectAll,
     SelectOne,
     SetEntry,
     SlipFeedback,
+    Stage,
     TrueFalse,
 )
-from itembank.notation.elements import HTML, Element, Maker
+from itembank.notation.elements import HTML, Child, Element, Maker
 from itembank.notation.tree import Inlines
 from itembank.words import _, ngettext
 
@@ -100,24 +105,61 @@ def answer_place(item: Item, setting: Setting) -> list[Element]:
     """The options with their letters, or a line for each entry."""
     match item.response:
         case IntegerEntry() | ListEntry() | SetEntry():
-            line = h("span", {"class": "line"}, "\N{NO-BREAK SPACE}")
             return [
-                h("p", {"class": "entry"}, f"{prompt} ", line)
+                h("p", {"class": "entry"}, f"{prompt} ", blank_line())
                 for _name, prompt, _width in fields(item.response)
             ]
-        case _:
-            most = "any" if isinstance(item.response, SelectAll) else "one"
-            labels = labels_of(item)
+        case SelectAll():
+            return [lettered(item, "any", setting)]
+        case SelectOne() | TrueFalse():
+            return [lettered(item, "one", setting)]
+        case PutInOrder():
+            order = _("The letters in the right order:")
+            return [lettered(item, "order", setting), h("p", f"{order} ", blank_line())]
+        case MatchPairs(sources=sources):
             return [
-                h(
-                    "ol",
-                    {"class": "options", "data-choose": most},
-                    *(
-                        h("li", f"{letter}. ", h("span", *setting.inlines(label)))
-                        for letter, label in zip(LETTERS, labels.values(), strict=False)
-                    ),
-                )
+                *(
+                    h(
+                        "p",
+                        {"class": "source"},
+                        h("span", *setting.inlines(source.label)),
+                        f" {_('goes with (a letter):')} ",
+                        blank_line(),
+                    )
+                    for source in sources
+                ),
+                lettered(item, "pairs", setting),
             ]
+        case Guided(stages=stages):
+            return [stage_place(stage, setting) for stage in stages]
+
+
+def blank_line() -> Element:
+    """A line to write on."""
+    return h("span", {"class": "line"}, "\N{NO-BREAK SPACE}")
+
+
+def lettered(item: Item, choose: str, setting: Setting) -> Element:
+    """The options with their letters; `choose` says what is done with them."""
+    return h(
+        "ol",
+        {"class": "options", "data-choose": choose},
+        *(
+            h("li", f"{letter}. ", h("span", *setting.inlines(label)))
+            for letter, label in zip(LETTERS, labels_of(item).values(), strict=False)
+        ),
+    )
+
+
+def stage_place(stage: Stage, setting: Setting) -> Element:
+    """A stage: its prompt, and a line to write on or the words of which one is to be marked."""
+    prompt = h("span", {"class": "prompt"}, *setting.inlines(stage.prompt))
+    if isinstance(stage.response, ListEntry):
+        return h("p", {"class": "stage"}, prompt, " ", blank_line())
+    words: list[Child] = []
+    for option in stage.response.options:
+        words += [" ☐ ", h("span", {"class": "word"}, *setting.inlines(option.label))]
+    return h("p", {"class": "stage"}, prompt, *words)
 
 
 def labels_of(item: Item) -> dict[str, Inlines]:
@@ -127,6 +169,10 @@ def labels_of(item: Item) -> dict[str, Inlines]:
             return {o.identifier: o.label for o in options}
         case TrueFalse(yes=yes, no=no):
             return {"true": yes, "false": no}
+        case PutInOrder(lines=lines):
+            return {line.identifier: line.label for line in lines}
+        case MatchPairs(targets=targets):
+            return {target.identifier: target.label for target in targets}
         case _:
             return {}
 
@@ -146,38 +192,78 @@ def answer(n: int, item: Item, setting: Setting) -> Element:
     )
 
 
-def right(item: Item, setting: Setting) -> list[Element | str]:
+def right(item: Item, setting: Setting) -> list[Child]:
     """The key, each part of it an element: options with their letters, or what is to be typed."""
+    parts = [h("span", {"class": "part"}, *part) for part in key_parts(item, setting)]
+    between = " → " if isinstance(item.response, PutInOrder) else ", "
+    return [piece for part in parts for piece in (between, part)][1:]
+
+
+def key_parts(item: Item, setting: Setting) -> Iterator[list[Child]]:
+    """What is told of each part of the key: each thing to read in a span of its own."""
     labels = labels_of(item)
-    if labels:
-        letters = dict(zip(labels, LETTERS, strict=False))
-        parts = [
-            h("span", {"class": "part"}, f"{letters[i]}. ", h("span", *setting.inlines(labels[i])))
-            for i in map(str, key(item.response))
-        ]
-    else:
-        values = [str(v) for v in key(item.response)]
-        if isinstance(item.response, ListEntry):
-            values = [", ".join(values) or item.response.none_word]
-        parts = [h("span", {"class": "part"}, h("span", value)) for value in values]
-    return [piece for part in parts for piece in (", ", part)][1:]
+    letters = dict(zip(labels, LETTERS, strict=False))
+
+    def told(label: Inlines) -> Element:
+        return h("span", *setting.inlines(label))
+
+    match item.response:
+        case MatchPairs(sources=sources, pairs=pairs):
+            for source, pair in zip(sources, pairs, strict=True):
+                target = pair.split()[1]
+                yield [told(source.label), f": {letters[target]}. ", told(labels[target])]
+        case Guided(stages=stages):
+            for n, stage in enumerate(stages, 1):
+                yield [f"{n}: ", told(stage_answer(stage, given_text(stage.response)))]
+        case ListEntry():
+            yield [told((given_text(item.response),))]
+        case _:
+            for value in map(str, key(item.response)):
+                if labels:
+                    yield [f"{letters[value]}. ", told(labels[value])]
+                else:
+                    yield [told((value,))]
+
+
+def stage_answer(stage: Stage, text: str) -> Inlines:
+    """What a text stands for in a stage: the words of an option, or itself."""
+    if isinstance(stage.response, SelectOne):
+        return next(o.label for o in stage.response.options if o.identifier == text)
+    return (text,)
 
 
 def slip(item: Item, found: SlipFeedback, setting: Setting) -> Element:
     """What is said to a student who answered so."""
-    labels = labels_of(item)
-    if labels:
-        told = joined(labels[str(i)] for i in found.response)
-    elif isinstance(item.response, SetEntry):
-        told = joined((str(v),) for v in found.response)
-    else:
-        told = shown(item, found)
+    told = wrong_answer(item, found)
     return h(
         "div",
         {"class": "slip"},
         h("p", *setting.inlines(filled(_("If the answer was {answer}:"), answer=told))),
         *setting.blocks(found.text),
     )
+
+
+def wrong_answer(item: Item, found: SlipFeedback) -> Inlines:
+    """The answer of a slip as a person reads it."""
+    labels = labels_of(item)
+    given = tuple(map(str, found.response))
+    match item.response:
+        case PutInOrder():
+            letters = dict(zip(labels, LETTERS, strict=False))
+            return (", ".join(letters[i] for i in given),)
+        case MatchPairs(sources=sources):
+            return joined(
+                (*source.label, " → ", *labels[pair.split()[1]])
+                for source, pair in zip(sources, given, strict=True)
+            )
+        case Guided(stages=stages):
+            (n,) = (i for i, text in enumerate(given) if text)
+            answer = stage_answer(stages[n], given[n])
+            return filled(_("{answer} in stage {n}"), answer=answer, n=(str(n + 1),))
+        case SetEntry():
+            return joined((text,) for text in given)
+        case _:
+            return joined(labels[i] for i in given) if labels else shown(item, found)
 
 
 # ------------------------------------------------------------ the pages
@@ -224,16 +310,20 @@ def write(release: Release, package: Package, math: str, purpose: Purpose) -> tu
 
     def paged(name: str, around_them: list[Element], counts: tuple[Count, ...]) -> Census:
         census, numbers = Census(FORMAT, type_of), count(1)
+
+        def numbered(item: Item) -> bytes:
+            with naming(FORMAT, item):
+                element = (answer if counts else question)(next(numbers), item, setting)
+            return fragment(element, place(FORMAT, item))
+
         before, after = around(around_them, where)
         with package.member(name) as out:
             out.write(b"<!DOCTYPE html>\n" + before.removeprefix(DECLARATION.encode()))
             for i, group in enumerate(release.groups):
                 for element in group_heading(group, counts[i].items) if counts else ():
                     out.write(fragment(element, where))
-                for item in census.items(group):
-                    with naming(FORMAT, item):
-                        element = (answer if counts else question)(next(numbers), item, setting)
-                    out.write(fragment(element, place(FORMAT, item)))
+                for _passed, data in census.written(group, numbered):
+                    out.write(data)
             out.write(after)
         return census
 

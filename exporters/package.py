@@ -11,6 +11,7 @@ import os
 import re
 import zipfile
 from collections.abc import Iterator
+from concurrent.futures import Executor
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from types import TracebackType
@@ -32,12 +33,14 @@ FLAT_NAME = re.compile(r"[A-Za-z0-9_][A-Za-z0-9_.-]*\Z")
 class Package:
     """`with Package(path) as p: p.add(name, data)`: written and renamed when the block ends.
 
+    `executor` shares the making of what is added, if it is given; the bytes do not depend on it.
+
     Raises ExportError where the file cannot be written, and for a name added twice;
     ValueError for a name that is not flat ASCII.
     """
 
-    def __init__(self, path: Path) -> None:
-        self.path = path
+    def __init__(self, path: Path, executor: Executor | None = None) -> None:
+        self.path, self.executor = path, executor
         self.part = path.with_name(f".{path.name}.{os.getpid()}.part")
 
     def __enter__(self) -> Self:

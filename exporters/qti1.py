@@ -18,14 +18,18 @@ from collections.abc import Iterable, Iterator
 from itertools import permutations
 from string import Formatter
 
-from exporters.census import refusal, stem_for_the_least_residue
+from exporters.census import naming, place, refusal, stem_for_the_least_residue
 from exporters.release import TOOL, TOOL_VERSION, Group, statement
 from exporters.setting import Setting
+from exporters.xml import fragment
 from itembank.errors import ExportError
 from itembank.item import (
+    Guided,
     IntegerEntry,
     Item,
     ListEntry,
+    MatchPairs,
+    PutInOrder,
     SelectAll,
     SelectOne,
     SetEntry,
@@ -80,8 +84,10 @@ def refuse_what_the_profile_cannot_say(item: Item) -> None:
         raise refusal(f"{item.scoring.points} points", f"give at most {MOST_POINTS}")
 
 
-def several_entries() -> ExportError:
-    return refusal("several entries", "declare a substitute for the form in the family")
+def more_than_one_answer(item: Item) -> ExportError:
+    """The error for a form that needs more than a choice or an entry."""
+    form = f"the form {item.response.form}"
+    return refusal(form, "declare a substitute for it in the family")
 
 
 def profile(item: Item) -> str:
@@ -95,8 +101,8 @@ def profile(item: Item) -> str:
             return "cc.true_false.v0p1"
         case IntegerEntry() | ListEntry():
             return "cc.fib.v0p1"
-        case SetEntry():
-            raise several_entries()
+        case SetEntry() | PutInOrder() | MatchPairs() | Guided():
+            raise more_than_one_answer(item)
 
 
 def type_of(item: Item) -> str:
@@ -110,8 +116,17 @@ def type_of(item: Item) -> str:
             return _("true/false")
         case IntegerEntry() | ListEntry():
             return _("fill in the blank")
-        case SetEntry():
-            raise several_entries()
+        case SetEntry() | PutInOrder() | MatchPairs() | Guided():
+            raise more_than_one_answer(item)
+
+
+def written_item(
+    item: Item, group: Group, setting: Setting, format: str, plain: bool = False
+) -> bytes:
+    """The item's fragment; ExportError, with the item's name, for what 1.2.1 cannot carry."""
+    with naming(format, item):
+        element = item_element(item, group, setting, plain)
+    return fragment(element, place(format, item))
 
 
 def item_metadata(item: Item, group: Group, plain: bool) -> Element:
@@ -192,8 +207,8 @@ def response(item: Item, setting: Setting) -> Element:
                 {"ident": RESPONSE, "rcardinality": "Single"},
                 x("render_fib", field),
             )
-        case SetEntry():
-            raise several_entries()
+        case SetEntry() | PutInOrder() | MatchPairs() | Guided():
+            raise more_than_one_answer(item)
 
 
 def response_lid(cardinality: str, labels: Iterable[tuple[str, Element]]) -> Element:
@@ -284,8 +299,8 @@ def accepted(item: Item) -> list[Element]:
             return [varequal(none, case="No")]
         case ListEntry():
             return [varequal(s) for s in spellings(item.response)]
-        case SetEntry():
-            raise several_entries()
+        case SetEntry() | PutInOrder() | MatchPairs() | Guided():
+            raise more_than_one_answer(item)
 
 
 def with_either_minus(number: str) -> list[str]:
@@ -366,8 +381,8 @@ def shown(item: Item, slip: SlipFeedback) -> Inlines:
             return (", ".join(map(str, slip.response)) or f"“{none}”",)
         case IntegerEntry():
             return tuple(map(str, slip.response))
-        case SetEntry():
-            raise several_entries()
+        case SetEntry() | PutInOrder() | MatchPairs() | Guided():
+            raise more_than_one_answer(item)
 
 
 def joined(labels: Iterable[Inlines]) -> Inlines:

@@ -12,11 +12,13 @@ ASI Selection & Ordering 1.2; IMS Content Packaging 1.1.4: imscp_v1p1.xsd.
 """
 
 from collections.abc import Iterable
+from dataclasses import replace
+from functools import partial
 
-from exporters.census import Census, naming, place
+from exporters.census import Census
 from exporters.lom import release_lom
 from exporters.package import Package
-from exporters.qti1 import QTI, item_element, qtimetadata, type_of, x
+from exporters.qti1 import QTI, qtimetadata, type_of, written_item, x
 from exporters.release import Count, Group, Purpose, Release
 from exporters.setting import Setting
 from exporters.xml import GAP, LOM, XSI, around, fragment, serialised
@@ -79,7 +81,7 @@ def section(n: int, group: Group, language: str) -> Element:
 
 def write(release: Release, package: Package, math: str, purpose: Purpose) -> tuple[Count, ...]:
     """Write all members, holding one item at a time."""
-    census, setting = Census(FORMAT, type_of), Setting(math, HTML)
+    census, setting = Census(FORMAT, type_of, package.executor), Setting(math, HTML)
     outcomes: dict[str, None] = {}
     where = f"{FORMAT}: {release.pool_id}"
     before, after = around(bank(release) if purpose == "bank" else quiz(release), where)
@@ -90,11 +92,16 @@ def write(release: Release, package: Package, math: str, purpose: Purpose) -> tu
             if purpose == "quiz":
                 ends = fragment(section(n, group, release.language), where).split(GAP.encode())
             out.write(ends[0])
-            for item in census.items(group):
-                with naming(FORMAT, item):
-                    element = item_element(item, group, setting, plain=True)
-                out.write(fragment(element, place(FORMAT, item)))
-                outcomes.update(dict.fromkeys(item.outcomes))
+            write_item = partial(
+                written_item,
+                group=replace(group, items=()),
+                setting=setting,
+                format=FORMAT,
+                plain=True,
+            )
+            for passed, data in census.written(group, write_item):
+                out.write(data)
+                outcomes.update(dict.fromkeys(passed.outcomes))
             out.write(ends[1])
         out.write(after)
     package.add("imsmanifest.xml", serialised(manifest(release, outcomes, purpose), where))

@@ -14,9 +14,9 @@ Information Model 2.1 and 2.2, with their XML bindings; IMS Content Packaging 1.
 """
 
 import shutil
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, partial
 from tempfile import SpooledTemporaryFile
 
 from exporters.census import Census, naming, place, stem_for_the_least_residue
@@ -25,10 +25,12 @@ from exporters.package import Package
 from exporters.qti2_response import (
     RESPONSE,
     base_type,
+    pairs_of_slips,
     refuse_long_sets,
     response_declarations,
     response_names,
     response_processing,
+    score_names,
     slip_name,
 )
 from exporters.release import (
@@ -44,15 +46,21 @@ from exporters.release import (
 from exporters.setting import Setting
 from exporters.xml import LOM, XSI, around, fragment, serialised
 from itembank.item import (
+    Choice,
+    Guided,
     IntegerEntry,
     Item,
     ListEntry,
+    MatchPairs,
     Option,
+    PutInOrder,
     SelectAll,
     SelectOne,
     SetEntry,
+    Stage,
     TrueFalse,
 )
+from itembank.notation import plain
 from itembank.notation.elements import Element, Maker
 from itembank.notation.tree import Blocks, Inlines
 from itembank.words import _
@@ -62,6 +70,9 @@ LABEL = 256
 
 FIELD = 60
 """The width of a field for a list, the same for all: it must not tell how long the answer is."""
+
+STAGE_FIELD = 20
+"""The width of a field in a stage, the same for all."""
 
 COUNT_FIELD = 10
 """The width of a field for an integer that no modulus bounds."""
@@ -152,6 +163,21 @@ def outcome_declarations(item: Item, q: Maker) -> list[Element]:
             {"identifier": "MAXSCORE", "cardinality": "single", "baseType": "float"},
             q("defaultValue", q("value", points)),
         ),
+        *(
+            q(
+                "outcomeDeclaration",
+                {"identifier": name, "cardinality": "single", "baseType": "float"},
+            )
+            for name in score_names(item.response)
+        ),
+        *(
+            q(
+                "outcomeDeclaration",
+                {"identifier": name, "cardinality": "multiple", "baseType": "directedPair"},
+                q("defaultValue", *(q("value", pair) for pair in pairs)),
+            )
+            for name, pairs in pairs_of_slips(item)
+        ),
         *([feedback_outcome("FEEDBACK", q)] if item.feedback else []),
         feedback_outcome("SOLUTION", q),
     ]
@@ -178,7 +204,7 @@ def stem_of(item: Item) -> Blocks:
 
 
 def interactions(item: Item, q: Maker, setting: Setting) -> list[Element]:
-    """One interaction; of a set one an entry."""
+    """One interaction; of a set one an entry, of stages one each."""
     match item.response:
         case SelectAll(options=options):
             return [choice_interaction(choices(options), "0", q, setting)]
@@ -188,6 +214,16 @@ def interactions(item: Item, q: Maker, setting: Setting) -> list[Element]:
             return [choice_interaction([("true", yes), ("false", no)], "1", q, setting)]
         case IntegerEntry() | ListEntry() | SetEntry():
             return [entry(*field, q) for field in fields(item.response)]
+        case PutInOrder(lines=lines):
+            return [order_interaction(lines, q, setting)]
+        case MatchPairs(sources=sources, targets=targets):
+            return [match_interaction(sources, targets, q, setting)]
+        case Guided(stages=stages):
+            names = response_names(item.response)
+            return [
+                stage_element(stage, name, q, setting)
+                for stage, name in zip(stages, names, strict=True)
+            ]
 
 
 def fields(response: IntegerEntry | ListEntry | SetEntry) -> list[tuple[str, str, int]]:
@@ -228,6 +264,62 @@ def entry(name: str, prompt: str, width: int, q: Maker) -> Element:
     return q("p", f"{prompt} ", q("textEntryInteraction", field))
 
 
+def order_interaction(lines: Iterable[Choice], q: Maker, setting: Setting) -> Element:
+    """The lines as they are shown, to be moved."""
+    return q(
+        "orderInteraction",
+        {"responseIdentifier": RESPONSE, "shuffle": "false", "orientation": "vertical"},
+        *(
+            q("simpleChoice", {"identifier": line.identifier}, held(line.label, q, setting))
+            for line in lines
+        ),
+    )
+
+
+def held(label: Inlines, q: Maker, setting: Setting) -> Element:
+    """A label in one element: one reader lays out the pieces of what can be moved one by one."""
+    return q("span", *setting.inlines(label))
+
+
+def match_interaction(
+    sources: Sequence[Choice], targets: Sequence[Choice], q: Maker, setting: Setting
+) -> Element:
+    """Each source takes one target, a target any number of sources."""
+
+    def match_set(choices: Iterable[Choice], most: int) -> Element:
+        return q(
+            "simpleMatchSet",
+            *(
+                q(
+                    "simpleAssociableChoice",
+                    {"identifier": c.identifier, "matchMax": str(most)},
+                    held(c.label, q, setting),
+                )
+                for c in choices
+            ),
+        )
+
+    n = len(sources)
+    limits = {"responseIdentifier": RESPONSE, "shuffle": "false", "maxAssociations": str(n)}
+    return q("matchInteraction", limits, match_set(sources, 1), match_set(targets, n))
+
+
+def stage_element(stage: Stage, name: str, q: Maker, setting: Setting) -> Element:
+    """A stage in a paragraph: its prompt, and a field or a list of words to choose from."""
+    if isinstance(stage.response, ListEntry):
+        field = {"responseIdentifier": name, "expectedLength": str(STAGE_FIELD)}
+        answer = q("textEntryInteraction", field)
+    else:
+        words = (
+            q("inlineChoice", {"identifier": o.identifier}, plain.inlines(o.label))
+            for o in stage.response.options
+        )
+        answer = q(
+            "inlineChoiceInteraction", {"responseIdentifier": name, "shuffle": "false"}, *words
+        )
+    return q("p", *setting.inlines(stage.prompt), " ", answer)
+
+
 def modal_feedback(item: Item, q: Maker, setting: Setting) -> list[Element]:
     return [
         *(
@@ -264,13 +356,31 @@ def type_of(item: Item) -> str:
             return _("choice of one")
         case SetEntry():
             return _("several text entries")
+        case PutInOrder():
+            return _("put in order")
+        case MatchPairs():
+            return _("match")
+        case Guided():
+            return _("several stages")
         case _:
             return _("text entry")
 
 
-def interaction_type(item: Item) -> str:
-    typed = isinstance(item.response, IntegerEntry | ListEntry | SetEntry)
-    return "textEntryInteraction" if typed else "choiceInteraction"
+def interaction_types(item: Item) -> list[str]:
+    """The interactions of the item, in the words of the metadata (all versions)."""
+    match item.response:
+        case IntegerEntry() | ListEntry() | SetEntry():
+            return ["textEntryInteraction"]
+        case PutInOrder():
+            return ["orderInteraction"]
+        case MatchPairs():
+            return ["matchInteraction"]
+        case Guided(stages=stages):
+            typed = {isinstance(stage.response, ListEntry) for stage in stages}
+            words = {True: "textEntryInteraction", False: "inlineChoiceInteraction"}
+            return sorted(words[t] for t in typed)
+        case _:
+            return ["choiceInteraction"]
 
 
 def composite(item: Item) -> str:
@@ -369,18 +479,16 @@ def write(
     release: Release, package: Package, math: str, purpose: Purpose, v: Version
 ) -> tuple[Count, ...]:
     """Write all members, holding one item at a time."""
-    census, setting = Census(v.format, type_of), Setting(math, v.namespace)
+    census = Census(v.format, type_of, package.executor)
+    write_item = partial(written_item, v=v, setting=Setting(math, v.namespace))
     sections = []
     with SpooledTemporaryFile(max_size=1 << 20) as resources:
         for group in release.groups:
             section = Section(group, [])
-            for item in census.items(group):
-                with naming(v.format, item):
-                    element = assessment_item(item, v, setting)
-                data = serialised(element, place(v.format, item))
-                package.add(f"{item.identifier}.xml", data)
-                resources.write(fragment(item_resource(item, v), place(v.format, item)))
-                section.items.append((item.identifier, group.points // item.scoring.points))
+            for passed, (document, resource) in census.written(group, write_item):
+                package.add(f"{passed.identifier}.xml", document)
+                resources.write(resource)
+                section.items.append((passed.identifier, group.points // passed.points))
             sections.append(section)
         where = f"{v.format}: {release.pool_id}"
         if purpose == "quiz":
@@ -395,6 +503,14 @@ def write(
             shutil.copyfileobj(resources, out)
             out.write(after)
     return tuple(census.counts)
+
+
+def written_item(item: Item, v: Version, setting: Setting) -> tuple[bytes, bytes]:
+    """The item's document, and its resource in the manifest."""
+    where = place(v.format, item)
+    with naming(v.format, item):
+        element = assessment_item(item, v, setting)
+    return serialised(element, where), fragment(item_resource(item, v), where)
 
 
 def manifest(release: Release, purpose: Purpose, v: Version) -> Element:
@@ -439,7 +555,7 @@ def qti_metadata(item: Item, v: Version) -> Element:
         m("itemTemplate", "false"),
         m("timeDependent", "false"),
         m("composite", composite(item)),
-        m("interactionType", interaction_type(item)),
+        *(m("interactionType", name) for name in interaction_types(item)),
         m("feedbackType", "nonadaptive"),
         m("solutionAvailable", "true"),
         m("toolName", TOOL),

@@ -10,17 +10,24 @@ Information Model, version 2.1: response processing and expressions.
 """
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from itertools import permutations
 
-from exporters.census import Answer, key, refusal
+from exporters.census import refusal
+from exporters.keys import Answer, given_text, key, values_typed
 from itembank.item import (
+    Guided,
     IntegerEntry,
     Item,
     ListEntry,
+    MatchPairs,
+    PutInOrder,
     Response,
     SelectAll,
     SelectOne,
     SetEntry,
+    SlipFeedback,
+    Stage,
     TrueFalse,
 )
 from itembank.notation.elements import Element, Maker
@@ -41,7 +48,7 @@ SPECIAL = frozenset(r"\^$.|?*+()[]{}-")
 
 
 def base_type(item: Item) -> str:
-    """The base type of the item's response variable."""
+    """The base type of the item's response variable, where it has one."""
     match item.response:
         case IntegerEntry(modulus=modulus):
             return "integer" if loads(integers(item), modulus) else "string"
@@ -49,6 +56,8 @@ def base_type(item: Item) -> str:
             return "integer"
         case ListEntry():
             return "string"
+        case MatchPairs():
+            return "directedPair"
         case _:
             return "identifier"
 
@@ -64,41 +73,62 @@ def loads(values: Iterable[int], modulus: int | None) -> bool:
     return max(map(abs, values)) <= LARGEST and (modulus is None or 2 * modulus - 1 <= LARGEST)
 
 
+@dataclass(frozen=True)
+class Variable:
+    """A response variable: its base type, and its right value, none for an entry to spare."""
+
+    name: str
+    cardinality: str
+    base: str
+    correct: tuple[str, ...]
+
+
 def response_names(response: Response) -> tuple[str, ...]:
-    """The identifiers of the response variables: one, or one an entry."""
-    if isinstance(response, SetEntry):
-        return tuple(f"{RESPONSE}_{n}" for n in range(1, response.entries + 1))
-    return (RESPONSE,)
+    """The identifiers of the response variables: one, or one an entry or a stage."""
+    match response:
+        case SetEntry(entries=n):
+            return tuple(f"{RESPONSE}_{i}" for i in range(1, n + 1))
+        case Guided(stages=stages):
+            return tuple(f"{RESPONSE}_{i}" for i in range(1, len(stages) + 1))
+        case _:
+            return (RESPONSE,)
+
+
+def variables(item: Item) -> list[Variable]:
+    """The response variables; of several entries each has one value of the key, or none."""
+    response, names = item.response, response_names(item.response)
+    match response:
+        case SetEntry(values=values):
+            correct = [(str(v),) for v in values] + [()] * (len(names) - len(values))
+            return [
+                Variable(n, "single", "integer", c) for n, c in zip(names, correct, strict=True)
+            ]
+        case Guided(stages=stages):
+            return [
+                Variable(name, "single", stage_type(stage), (given_text(stage.response),))
+                for name, stage in zip(names, stages, strict=True)
+            ]
+        case ListEntry():
+            return [Variable(RESPONSE, "single", "string", (given_text(response),))]
+    cardinality = {SelectAll: "multiple", MatchPairs: "multiple", PutInOrder: "ordered"}
+    right = tuple(map(str, key(response)))
+    return [Variable(RESPONSE, cardinality.get(type(response), "single"), base_type(item), right)]
+
+
+def stage_type(stage: Stage) -> str:
+    return "string" if isinstance(stage.response, ListEntry) else "identifier"
 
 
 def response_declarations(item: Item, q: Maker) -> list[Element]:
-    """Of several entries each has one value of the key, and those to spare have none."""
-    if isinstance(item.response, SetEntry):
-        values = item.response.values
-        return [
-            q(
-                "responseDeclaration",
-                {"identifier": name, "cardinality": "single", "baseType": "integer"},
-                *(q("correctResponse", q("value", str(v))) for v in values[i : i + 1]),
-            )
-            for i, name in enumerate(response_names(item.response))
-        ]
-    cardinality = "multiple" if isinstance(item.response, SelectAll) else "single"
     return [
         q(
             "responseDeclaration",
-            {"identifier": RESPONSE, "cardinality": cardinality, "baseType": base_type(item)},
-            q("correctResponse", *(q("value", v) for v in correct_values(item.response))),
+            {"identifier": v.name, "cardinality": v.cardinality, "baseType": v.base},
+            *([q("correctResponse", *(q("value", c) for c in v.correct))] if v.correct else []),
             *mapping(item, q),
         )
+        for v in variables(item)
     ]
-
-
-def correct_values(response: Response) -> list[str]:
-    """The values of correctResponse: of a list one, as a student would type it."""
-    if isinstance(response, ListEntry):
-        return [", ".join(map(str, response.values)) or response.none_word]
-    return [str(v) for v in key(response)]
 
 
 def mapping(item: Item, q: Maker) -> list[Element]:
@@ -126,12 +156,68 @@ def mapping(item: Item, q: Maker) -> list[Element]:
 
 def response_processing(item: Item, q: Maker) -> Element:
     """Score the response, name the slip it shows, and then show the worked solution."""
-    return q(
-        "responseProcessing",
-        scored(item, q),
-        *slip_named(item, q),
-        set_outcome(q, "SOLUTION", constant(q, "identifier", "worked")),
-    )
+    if isinstance(item.response, Guided):
+        judged = scored_by_stage(item, item.response, q)
+    else:
+        judged = [scored(item, q), *slip_named(item, q)]
+    solution = set_outcome(q, "SOLUTION", constant(q, "identifier", "worked"))
+    return q("responseProcessing", *judged, solution)
+
+
+def scored_by_stage(item: Item, response: Guided, q: Maker) -> list[Element]:
+    """SCORE: the sum over the stages, the last judged first, so that the first slip is named."""
+    names = response_names(response)
+    outcomes = score_names(response)
+    none = set_outcome(q, "FEEDBACK", constant(q, "identifier", "none"))
+
+    def judged(i: int) -> Element:
+        stage = response.stages[i]
+
+        def worth(points: str) -> Element:
+            return set_outcome(q, outcomes[i], constant(q, "float", points))
+
+        slips = (
+            q(
+                "responseElseIf",
+                answered_in(stage, names[i], slip.response[i], q),
+                worth("0"),
+                set_outcome(q, "FEEDBACK", constant(q, "identifier", slip_name(n))),
+            )
+            for n, slip in enumerate(item.feedback, 1)
+            if slip.response[i]
+        )
+        return q(
+            "responseCondition",
+            q("responseIf", q("isNull", variable(q, names[i])), worth("0")),
+            q(
+                "responseElseIf",
+                answered_in(stage, names[i], given_text(stage.response), q),
+                worth("1"),
+            ),
+            *slips,
+            q("responseElse", worth("0")),
+        )
+
+    return [
+        *([none] if item.feedback else []),
+        *map(judged, reversed(range(len(names)))),
+        set_outcome(q, "SCORE", q("sum", *(variable(q, name) for name in outcomes))),
+    ]
+
+
+def score_names(response: Response) -> tuple[str, ...]:
+    """The outcomes that hold what each stage scores; none without stages."""
+    stages = response.stages if isinstance(response, Guided) else ()
+    return tuple(f"SCORE_{i}" for i in range(1, len(stages) + 1))
+
+
+def answered_in(stage: Stage, name: str, text: object, q: Maker) -> Element:
+    """The condition that this is what was given in a stage."""
+    response = stage.response
+    if isinstance(response, ListEntry):
+        pattern = list_pattern(values_typed(response, str(text)), response)
+        return pattern_match(q, anchored(pattern), name)
+    return q("match", variable(q, name), constant(q, "identifier", str(text)))
 
 
 def scored(item: Item, q: Maker) -> Element:
@@ -166,7 +252,7 @@ def slip_named(item: Item, q: Maker) -> list[Element]:
             *(
                 q(
                     "responseElseIf",
-                    answered(item, slip.response, q),
+                    slipped(item, n, slip, q),
                     set_outcome(q, "FEEDBACK", constant(q, "identifier", slip_name(n))),
                 )
                 for n, slip in enumerate(item.feedback, 1)
@@ -180,6 +266,26 @@ def slip_name(n: int) -> str:
     return f"slip-{n}"
 
 
+def slipped(item: Item, n: int, slip: SlipFeedback, q: Maker) -> Element:
+    """The condition that the response is the answer of the slip with this number."""
+    if isinstance(item.response, MatchPairs):
+        return q("match", variable(q), variable(q, slip_outcome(n)))
+    return answered(item, slip.response, q)
+
+
+def slip_outcome(n: int) -> str:
+    """The outcome that holds the pairs of a slip: one reader shows constant pairs to students."""
+    return f"SLIP_{n}"
+
+
+def pairs_of_slips(item: Item) -> list[tuple[str, tuple[str, ...]]]:
+    """The outcomes that hold the pairs of slips, with their values."""
+    if not isinstance(item.response, MatchPairs):
+        return []
+    slips = enumerate(item.feedback, 1)
+    return [(slip_outcome(n), tuple(map(str, slip.response))) for n, slip in slips]
+
+
 def set_outcome(q: Maker, identifier: str, value: Element) -> Element:
     return q("setOutcomeValue", {"identifier": identifier}, value)
 
@@ -189,7 +295,7 @@ def set_outcome(q: Maker, identifier: str, value: Element) -> Element:
 
 def right(item: Item, q: Maker) -> Element:
     """The condition that the response is the key; of a choice, as correctResponse holds it."""
-    if base_type(item) == "identifier":
+    if base_type(item) in ("identifier", "directedPair"):
         return q("match", variable(q), q("correct", {"identifier": RESPONSE}))
     return answered(item, key(item.response), q)
 
@@ -221,6 +327,11 @@ def answered(item: Item, answer: Answer, q: Maker) -> Element:
             return pattern_match(q, anchored(list_pattern(values, response)))
         case SetEntry():
             return entered(response, tuple(int(n) for n in answer), q)
+        case PutInOrder():
+            placed = (constant(q, "identifier", str(a)) for a in answer)
+            return q("match", variable(q), q("ordered", *placed))
+        case MatchPairs() | Guided():
+            raise AssertionError("pairs and stages are compared otherwise")
 
 
 def entered(response: SetEntry, values: tuple[int, ...], q: Maker) -> Element:
@@ -256,8 +367,8 @@ def residue(q: Maker, n: int, name: str = RESPONSE) -> Element:
     return q("integerModulus", q("sum", remainder, modulus), modulus)
 
 
-def pattern_match(q: Maker, pattern: str) -> Element:
-    return q("patternMatch", {"pattern": pattern}, variable(q))
+def pattern_match(q: Maker, pattern: str, name: str = RESPONSE) -> Element:
+    return q("patternMatch", {"pattern": pattern}, variable(q, name))
 
 
 # ------------------------------------------------------------ patterns

@@ -17,23 +17,33 @@ imsqti_metadatav3p0_v1p0.xsd.
 """
 
 import shutil
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from functools import partial
 from tempfile import SpooledTemporaryFile
 
 from exporters.census import Census, naming, place
 from exporters.lom import item_lom, release_lom
 from exporters.package import Package
 from exporters.qti2 import (
+    STAGE_FIELD,
     Section,
     choices,
     composite,
     fields,
-    interaction_type,
+    held,
+    interaction_types,
     label,
     stem_of,
     type_of,
 )
-from exporters.qti2_response import RESPONSE, refuse_long_sets, slip_name
+from exporters.qti2_response import (
+    RESPONSE,
+    pairs_of_slips,
+    refuse_long_sets,
+    response_names,
+    score_names,
+    slip_name,
+)
 from exporters.qti30_response import (
     NAMESPACE,
     q,
@@ -43,7 +53,21 @@ from exporters.qti30_response import (
 from exporters.release import TOOL, TOOL_VERSION, Count, Purpose, Release, caution
 from exporters.setting import Setting
 from exporters.xml import LOM, XSI, around, fragment, serialised
-from itembank.item import IntegerEntry, Item, ListEntry, SelectAll, SelectOne, SetEntry, TrueFalse
+from itembank.item import (
+    Choice,
+    Guided,
+    IntegerEntry,
+    Item,
+    ListEntry,
+    MatchPairs,
+    PutInOrder,
+    SelectAll,
+    SelectOne,
+    SetEntry,
+    Stage,
+    TrueFalse,
+)
+from itembank.notation import plain
 from itembank.notation.elements import Element, Maker
 from itembank.notation.tree import Blocks, Inlines
 from itembank.words import _
@@ -109,6 +133,21 @@ def qti_outcome_declarations(item: Item) -> list[Element]:
             {"identifier": "MAXSCORE", "cardinality": "single", "base-type": "float"},
             q("qti-default-value", q("qti-value", points)),
         ),
+        *(
+            q(
+                "qti-outcome-declaration",
+                {"identifier": name, "cardinality": "single", "base-type": "float"},
+            )
+            for name in score_names(item.response)
+        ),
+        *(
+            q(
+                "qti-outcome-declaration",
+                {"identifier": name, "cardinality": "multiple", "base-type": "directedPair"},
+                q("qti-default-value", *(q("qti-value", pair) for pair in pairs)),
+            )
+            for name, pairs in pairs_of_slips(item)
+        ),
         *([feedback_outcome("FEEDBACK")] if item.feedback else []),
         feedback_outcome("SOLUTION"),
     ]
@@ -127,7 +166,7 @@ def qti_item_body(item: Item, setting: Setting) -> Element:
 
 
 def interactions(item: Item, setting: Setting) -> list[Element]:
-    """One interaction; of a set one an entry."""
+    """One interaction; of a set one an entry, of stages one each."""
     match item.response:
         case SelectAll(options=options):
             return [qti_choice_interaction(choices(options), "0", setting)]
@@ -137,6 +176,16 @@ def interactions(item: Item, setting: Setting) -> list[Element]:
             return [qti_choice_interaction([("true", yes), ("false", no)], "1", setting)]
         case IntegerEntry() | ListEntry() | SetEntry():
             return [qti_text_entry_interaction(*field) for field in fields(item.response)]
+        case PutInOrder(lines=lines):
+            return [qti_order_interaction(lines, setting)]
+        case MatchPairs(sources=sources, targets=targets):
+            return [qti_match_interaction(sources, targets, setting)]
+        case Guided(stages=stages):
+            names = response_names(item.response)
+            return [
+                stage_element(stage, name, setting)
+                for stage, name in zip(stages, names, strict=True)
+            ]
 
 
 def qti_choice_interaction(
@@ -161,6 +210,70 @@ def qti_text_entry_interaction(name: str, prompt: str, width: int) -> Element:
         "aria-label": prompt.rstrip(":"),
     }
     return q("p", f"{prompt} ", q("qti-text-entry-interaction", field))
+
+
+def qti_order_interaction(lines: Iterable[Choice], setting: Setting) -> Element:
+    """The lines as they are shown, to be moved."""
+    return q(
+        "qti-order-interaction",
+        {"response-identifier": RESPONSE, "shuffle": "false", "orientation": "vertical"},
+        *(
+            q("qti-simple-choice", {"identifier": line.identifier}, held(line.label, q, setting))
+            for line in lines
+        ),
+    )
+
+
+def qti_match_interaction(
+    sources: Sequence[Choice], targets: Sequence[Choice], setting: Setting
+) -> Element:
+    """Each source takes one target, a target any number of sources."""
+    n = len(sources)
+    limits = {"response-identifier": RESPONSE, "shuffle": "false", "max-associations": str(n)}
+    return q(
+        "qti-match-interaction",
+        limits,
+        qti_simple_match_set(sources, 1, setting),
+        qti_simple_match_set(targets, n, setting),
+    )
+
+
+def qti_simple_match_set(choices: Iterable[Choice], most: int, setting: Setting) -> Element:
+    return q(
+        "qti-simple-match-set",
+        *(
+            q(
+                "qti-simple-associable-choice",
+                {"identifier": c.identifier, "match-max": str(most)},
+                held(c.label, q, setting),
+            )
+            for c in choices
+        ),
+    )
+
+
+def stage_element(stage: Stage, name: str, setting: Setting) -> Element:
+    """A stage in a paragraph: its prompt, and a field or a list of words to choose from."""
+    label = plain.inlines(stage.prompt).rstrip(":")
+    if isinstance(stage.response, ListEntry):
+        answer = q(
+            "qti-text-entry-interaction",
+            {
+                "response-identifier": name,
+                "expected-length": str(STAGE_FIELD),
+                "aria-label": label,
+            },
+        )
+    else:
+        answer = q(
+            "qti-inline-choice-interaction",
+            {"response-identifier": name, "shuffle": "false", "aria-label": label},
+            *(
+                q("qti-inline-choice", {"identifier": o.identifier}, plain.inlines(o.label))
+                for o in stage.response.options
+            ),
+        )
+    return q("p", *setting.inlines(stage.prompt), " ", answer)
 
 
 def qti_modal_feedback(item: Item, setting: Setting) -> list[Element]:
@@ -270,18 +383,16 @@ m = Maker(METADATA)
 
 def write(release: Release, package: Package, math: str, purpose: Purpose) -> tuple[Count, ...]:
     """Write all members, holding one item at a time."""
-    census, setting = Census(FORMAT, type_of), Setting(math, NAMESPACE)
+    census = Census(FORMAT, type_of, package.executor)
+    write_item = partial(written_item, setting=Setting(math, NAMESPACE))
     sections = []
     with SpooledTemporaryFile(max_size=1 << 20) as resources:
         for group in release.groups:
             section = Section(group, [])
-            for item in census.items(group):
-                with naming(FORMAT, item):
-                    element = qti_assessment_item(item, setting)
-                data = serialised(element, place(FORMAT, item))
-                package.add(f"{item.identifier}.xml", data)
-                resources.write(fragment(item_resource(item), place(FORMAT, item)))
-                section.items.append((item.identifier, group.points // item.scoring.points))
+            for passed, (document, resource) in census.written(group, write_item):
+                package.add(f"{passed.identifier}.xml", document)
+                resources.write(resource)
+                section.items.append((passed.identifier, group.points // passed.points))
             sections.append(section)
         where = f"{FORMAT}: {release.pool_id}"
         if purpose == "quiz":
@@ -295,6 +406,14 @@ def write(release: Release, package: Package, math: str, purpose: Purpose) -> tu
             shutil.copyfileobj(resources, out)
             out.write(after)
     return tuple(census.counts)
+
+
+def written_item(item: Item, setting: Setting) -> tuple[bytes, bytes]:
+    """The item's document, and its resource in the manifest."""
+    where = place(FORMAT, item)
+    with naming(FORMAT, item):
+        element = qti_assessment_item(item, setting)
+    return serialised(element, where), fragment(item_resource(item), where)
 
 
 def manifest(release: Release, purpose: Purpose) -> Element:
@@ -338,7 +457,7 @@ def qti_metadata(item: Item) -> Element:
         m("itemTemplate", "false"),
         m("timeDependent", "false"),
         m("composite", composite(item)),
-        m("interactionType", interaction_type(item)),
+        *(m("interactionType", name) for name in interaction_types(item)),
         m("feedbackType", "nonadaptive"),
         m("solutionAvailable", "true"),
         m("scoringMode", "responseprocessing"),

@@ -14,18 +14,35 @@ Source: 1EdTech Question & Test Interoperability ASI Information Model 3.0: resp
 processing and expressions.
 """
 
-from exporters.census import Answer, key
+from collections.abc import Iterable
+
+from exporters.keys import Answer, given_text, key, values_typed
 from exporters.qti2_response import (
     RESPONSE,
     anchored,
     base_type,
-    correct_values,
     integer_pattern,
     list_pattern,
     response_names,
+    score_names,
     slip_name,
+    slip_outcome,
+    variables,
 )
-from itembank.item import IntegerEntry, Item, ListEntry, SelectAll, SelectOne, SetEntry, TrueFalse
+from itembank.item import (
+    Guided,
+    IntegerEntry,
+    Item,
+    ListEntry,
+    MatchPairs,
+    PutInOrder,
+    SelectAll,
+    SelectOne,
+    SetEntry,
+    SlipFeedback,
+    Stage,
+    TrueFalse,
+)
 from itembank.notation.elements import Element, Maker
 
 NAMESPACE = "http://www.imsglobal.org/xsd/imsqtiasi_v3p0"
@@ -34,26 +51,19 @@ q = Maker(NAMESPACE)
 
 
 def qti_response_declarations(item: Item) -> list[Element]:
-    """Of several entries each has one value of the key, and those to spare have none."""
-    if isinstance(item.response, SetEntry):
-        values = item.response.values
-        return [
-            q(
-                "qti-response-declaration",
-                {"identifier": name, "cardinality": "single", "base-type": "integer"},
-                *(q("qti-correct-response", q("qti-value", str(v))) for v in values[i : i + 1]),
-            )
-            for i, name in enumerate(response_names(item.response))
-        ]
-    cardinality = "multiple" if isinstance(item.response, SelectAll) else "single"
     return [
         q(
             "qti-response-declaration",
-            {"identifier": RESPONSE, "cardinality": cardinality, "base-type": base_type(item)},
-            q("qti-correct-response", *(q("qti-value", v) for v in correct_values(item.response))),
+            {"identifier": v.name, "cardinality": v.cardinality, "base-type": v.base},
+            *([qti_correct_response(v.correct)] if v.correct else []),
             *qti_mapping(item),
         )
+        for v in variables(item)
     ]
+
+
+def qti_correct_response(values: Iterable[str]) -> Element:
+    return q("qti-correct-response", *(q("qti-value", v) for v in values))
 
 
 def qti_mapping(item: Item) -> list[Element]:
@@ -81,12 +91,60 @@ def qti_mapping(item: Item) -> list[Element]:
 
 def qti_response_processing(item: Item) -> Element:
     """Score the response, name the slip it shows, and then show the worked solution."""
-    return q(
-        "qti-response-processing",
-        scored(item),
-        *slip_named(item),
-        qti_set_outcome_value("SOLUTION", "identifier", "worked"),
-    )
+    if isinstance(item.response, Guided):
+        judged = scored_by_stage(item, item.response)
+    else:
+        judged = [scored(item), *slip_named(item)]
+    solution = qti_set_outcome_value("SOLUTION", "identifier", "worked")
+    return q("qti-response-processing", *judged, solution)
+
+
+def scored_by_stage(item: Item, response: Guided) -> list[Element]:
+    """SCORE: the sum over the stages, the last judged first, so that the first slip is named."""
+    names = response_names(response)
+    outcomes = score_names(response)
+
+    def judged(i: int) -> Element:
+        stage = response.stages[i]
+        wrong = qti_set_outcome_value(outcomes[i], "float", "0")
+        slips = (
+            q(
+                "qti-response-else-if",
+                answered_in(stage, names[i], slip.response[i]),
+                wrong,
+                qti_set_outcome_value("FEEDBACK", "identifier", slip_name(n)),
+            )
+            for n, slip in enumerate(item.feedback, 1)
+            if slip.response[i]
+        )
+        return q(
+            "qti-response-condition",
+            q("qti-response-if", q("qti-is-null", qti_variable(names[i])), wrong),
+            q(
+                "qti-response-else-if",
+                answered_in(stage, names[i], given_text(stage.response)),
+                qti_set_outcome_value(outcomes[i], "float", "1"),
+            ),
+            *slips,
+            q("qti-response-else", wrong),
+        )
+
+    none = [qti_set_outcome_value("FEEDBACK", "identifier", "none")] if item.feedback else []
+    total = q("qti-sum", *map(qti_variable, outcomes))
+    return [
+        *none,
+        *map(judged, reversed(range(len(names)))),
+        q("qti-set-outcome-value", {"identifier": "SCORE"}, total),
+    ]
+
+
+def answered_in(stage: Stage, name: str, text: object) -> Element:
+    """The condition that this is what was given in a stage."""
+    response = stage.response
+    if isinstance(response, ListEntry):
+        pattern = list_pattern(values_typed(response, str(text)), response)
+        return qti_pattern_match(anchored(pattern), name)
+    return q("qti-match", qti_variable(name), qti_base_value("identifier", str(text)))
 
 
 def scored(item: Item) -> Element:
@@ -110,13 +168,20 @@ def slip_named(item: Item) -> list[Element]:
     branches = (
         q(
             "qti-response-else-if",
-            answered(item, slip.response),
+            slipped(item, n, slip),
             qti_set_outcome_value("FEEDBACK", "identifier", slip_name(n)),
         )
         for n, slip in enumerate(item.feedback, 1)
     )
     none = qti_set_outcome_value("FEEDBACK", "identifier", "none")
     return [qti_response_condition(item, *branches, none)]
+
+
+def slipped(item: Item, n: int, slip: SlipFeedback) -> Element:
+    """The condition that the response is the answer of the slip with this number."""
+    if isinstance(item.response, MatchPairs):
+        return q("qti-match", qti_variable(), qti_variable(slip_outcome(n)))
+    return answered(item, slip.response)
 
 
 def qti_response_condition(item: Item, *branches: Element) -> Element:
@@ -155,7 +220,7 @@ def qti_set_outcome_value(identifier: str, base_type: str, value: str) -> Elemen
 
 def right(item: Item) -> Element:
     """The condition that the response is the key; of a choice, as correctResponse holds it."""
-    if base_type(item) == "identifier":
+    if base_type(item) in ("identifier", "directedPair"):
         return q("qti-match", qti_variable(), q("qti-correct", {"identifier": RESPONSE}))
     return answered(item, key(item.response))
 
@@ -181,6 +246,11 @@ def answered(item: Item, answer: Answer) -> Element:
             return qti_pattern_match(anchored(list_pattern(values, response)))
         case SetEntry():
             return entered(response, tuple(int(n) for n in answer))
+        case PutInOrder():
+            placed = (qti_base_value("identifier", str(a)) for a in answer)
+            return q("qti-match", qti_variable(), q("qti-ordered", *placed))
+        case MatchPairs() | Guided():
+            raise AssertionError("pairs and stages are compared otherwise")
 
 
 def entered(response: SetEntry, values: tuple[int, ...]) -> Element:
@@ -223,5 +293,5 @@ def residue(n: int, name: str = RESPONSE) -> Element:
     return q("qti-integer-modulus", q("qti-sum", remainder, modulus), modulus)
 
 
-def qti_pattern_match(pattern: str) -> Element:
-    return q("qti-pattern-match", {"pattern": pattern}, qti_variable())
+def qti_pattern_match(pattern: str, name: str = RESPONSE) -> Element:
+    return q("qti-pattern-match", {"pattern": pattern}, qti_variable(name))

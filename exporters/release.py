@@ -5,12 +5,13 @@ of one family, from which the platform draws `choose` for each student.
 """
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, Protocol, runtime_checkable
 
 from itembank import __version__
 from itembank.item import Item
+from itembank.sharing import several
 from itembank.words import _
 
 TOOL = "itembank"
@@ -53,6 +54,19 @@ class Group:
     items: Iterable[Item]
     choose: int
     points: int
+
+
+@runtime_checkable
+class Dealt(Protocol):
+    """Items that can be dealt out before they are made."""
+
+    def lots(self, n: int) -> Iterator[Iterable[Item]]:
+        """The items, n together, each lot for another process to read."""
+
+
+def lots(items: Iterable[Item], n: int) -> Iterator[Iterable[Item]]:
+    """The items, n together, in order; the last lot perhaps fewer."""
+    return items.lots(n) if isinstance(items, Dealt) else several(items, n)
 
 
 @dataclass(frozen=True, kw_only=True)

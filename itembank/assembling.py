@@ -5,6 +5,7 @@ solver and the gap it proved go on record, so that a form can be made again and 
 """
 
 from collections.abc import Sequence
+from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 from pathlib import Path
 from string import ascii_uppercase
@@ -131,6 +132,7 @@ def export_forms(
     out: Path,
     formats: Sequence[str | Target],
     progress: Progress = unheard,
+    executor: Executor | None = None,
 ) -> tuple[Made, ...]:
     """Each form of the last assembly as packages of its own, audited and on record.
 
@@ -160,6 +162,7 @@ def export_forms(
             out,
             formats,
             progress,
+            executor=executor,
         )
         for form in assembly.forms
     )

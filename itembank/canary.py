@@ -30,6 +30,9 @@ ASKED = {
     "set": (QUADRATIC, "all solutions"),
     "integer": ("7x = 3 mod 26", "the solution"),
     "solvable or not": (QUADRATIC, "whether any"),
+    "order": (QUADRATIC, "the steps"),
+    "match": ("x^2 + x + 3 = 0 mod 25", "all solutions"),
+    "guided": (QUADRATIC, "all solutions"),
 }
 """The question that shows a form, and what it asks."""
 
@@ -56,7 +59,7 @@ def symbols() -> Blocks:
 
 
 def canary(form: str, number: int) -> Item:
-    """The canary of a form; what stands in for it where a format does not carry it is a list."""
+    """The canary of a form, with what stands in for it where a format does not carry it."""
     statement, ask = ASKED[form]
     problem = problem_from([statement])
     solution = problem.solve()
@@ -81,7 +84,9 @@ def canary(form: str, number: int) -> Item:
         return replace(item, stem=stem, spoken=spoken.blocks(stem), response=response)
 
     item = in_form(form)
-    return item if form in PLAIN_FORMS else replace(item, plain=in_form("list"))
+    if form in PLAIN_FORMS:
+        return item
+    return replace(item, plain=in_form("select one" if form == "order" else "list"))
 
 
 def with_canaries(release: Release) -> Release:

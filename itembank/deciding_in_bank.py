@@ -1,6 +1,7 @@
 """Decisions where a bank holds the items: on its record, and asked of it before an export."""
 
 from collections.abc import Sequence
+from concurrent.futures import Executor
 from dataclasses import replace
 from pathlib import Path
 
@@ -51,6 +52,7 @@ def export_accepted(
     out: Path,
     formats: Sequence[str | Target],
     progress: Progress = unheard,
+    executor: Executor | None = None,
 ) -> tuple[Made, tuple[Missing, ...]]:
     """Write and record what reviewers have accepted, and say what is missing.
 
@@ -74,7 +76,8 @@ def export_accepted(
     if short:
         raise DecisionError("not enough accepted items: " + "; ".join(short))
     chosen = replace(contents, parts=only(contents, accepted).parts)
-    made = release(bank, base_name(pool, term), pool, term, chosen, out, formats, progress)
+    name = base_name(pool, term)
+    made = release(bank, name, pool, term, chosen, out, formats, progress, executor=executor)
     return made, missing
 
 

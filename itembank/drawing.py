@@ -18,10 +18,11 @@ from itembank.bank.entries import Entry
 from itembank.draw import Effort, Variant
 from itembank.making import Progress, unheard
 from itembank.selection import Band, Standing
+from itembank.sharing import TOGETHER, in_order, several
 from itembank.spec import Pool, PoolEntry
 from itembank.spec.pool import MOST_SPREAD
 
-TOGETHER = 50
+ENTERED_TOGETHER = 50
 """Items entered in the bank at a time."""
 
 
@@ -120,7 +121,7 @@ class Additions:
         connection, family = self.drawing.connection, self.entry.family
         number = entries.family_id(connection, family)
         kept: list[tuple[tuple[int, int], tuple[str, ...]]] = []
-        for together in selection.several(self.entries(wanted, number), TOGETHER):
+        for together in several(self.entries(wanted, number), ENTERED_TOGETHER):
             entered = entries.enter(connection, number, self.pool.use, together)
             for numbers, entry in zip(entered, together, strict=True):
                 kept.append((numbers, tuple(entry.signs.split())))
@@ -145,10 +146,9 @@ class Additions:
         if self.executor is None:
             return (entry_of(variant, self.entry) for variant in variants)
         tasks = (
-            (self.entry, self.pool.language, together)
-            for together in selection.several(variants, selection.TOGETHER)
+            (self.entry, self.pool.language, together) for together in several(variants, TOGETHER)
         )
-        return chain.from_iterable(selection.in_order(entries_of, tasks, self.executor))
+        return chain.from_iterable(in_order(entries_of, tasks, self.executor))
 
     @property
     def before(self) -> list[Held]:

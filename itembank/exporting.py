@@ -8,6 +8,7 @@ the folder is on record, whenever the process dies.
 from collections.abc import Iterator, Sequence
 from concurrent.futures import Executor
 from dataclasses import asdict, dataclass, replace
+from itertools import starmap
 from pathlib import Path
 
 from exporters.notices import change_list
@@ -16,9 +17,11 @@ from exporters.release import Group, Release, Target, Written, target
 from itembank import words
 from itembank.bank import Bank, entries, releases
 from itembank.bank.releases import Contents
+from itembank.bank.stored import item_from
 from itembank.errors import BankError
 from itembank.item import Item
 from itembank.making import Made, Progress, unheard, written
+from itembank.sharing import several
 from itembank.words import _
 
 
@@ -32,6 +35,22 @@ class StoredItems:
     def __iter__(self) -> Iterator[Item]:
         with self.bank.reading() as connection:
             yield from entries.stored_items(connection, self.numbers)
+
+    def lots(self, n: int) -> Iterator["ItemsRead"]:
+        """The items n together, as they are stored: who makes them needs no bank."""
+        with self.bank.reading() as connection:
+            for together in several(entries.contents(connection, self.numbers), n):
+                yield ItemsRead(together)
+
+
+@dataclass(frozen=True)
+class ItemsRead:
+    """Items as they are stored, with their fingerprints, made where they are read."""
+
+    contents: tuple[tuple[bytes, str], ...]
+
+    def __iter__(self) -> Iterator[Item]:
+        return starmap(item_from, self.contents)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -106,7 +125,7 @@ def release(
     with bank.reading() as connection:
         number = entries.known_term(connection, term)
         mark = releases.fingerprint(connection, contents)
-        name, _known = releases.name_for(connection, base, mark)
+        name = releases.name_for(connection, base, mark)
 
     targets = [target(wanted) for wanted in formats]
 
@@ -178,7 +197,7 @@ def export_since(
             for numbers in (now - before, before - now)
         ]
         mark = releases.fingerprint(connection, contents)
-        name, _known = releases.name_for(connection, base_name(pool, term), mark)
+        name = releases.name_for(connection, base_name(pool, term), mark)
     with bank.writing() as connection:
         releases.record(connection, name, pool, number, contents, mark)
     made = None

@@ -107,7 +107,63 @@ class TrueFalse:
     no: Inlines
 
 
-Response = SelectAll | SelectOne | IntegerEntry | ListEntry | SetEntry | TrueFalse
+@dataclass(frozen=True, kw_only=True)
+class Choice:
+    """What can be chosen, moved or matched, under a name of its own."""
+
+    identifier: str
+    label: Inlines
+
+
+@dataclass(frozen=True, kw_only=True)
+class PutInOrder:
+    """Put the lines, shown in another order, in the one right order of their identifiers."""
+
+    form = "order"
+    lines: tuple[Choice, ...]
+    order: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class MatchPairs:
+    """Match each source with one target, which may serve several.
+
+    `pairs` holds the right one for each source, in their order: "source target".
+    """
+
+    form = "match"
+    sources: tuple[Choice, ...]
+    targets: tuple[Choice, ...]
+    pairs: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Stage:
+    """One stage of a guided question: its prompt, and what is typed or chosen there."""
+
+    prompt: Inlines
+    response: ListEntry | SelectOne
+
+
+@dataclass(frozen=True, kw_only=True)
+class Guided:
+    """Stages that lead to the answer, each with a response of its own, none told by another."""
+
+    form = "guided"
+    stages: tuple[Stage, ...]
+
+
+Response = (
+    SelectAll
+    | SelectOne
+    | IntegerEntry
+    | ListEntry
+    | SetEntry
+    | TrueFalse
+    | PutInOrder
+    | MatchPairs
+    | Guided
+)
 
 # ------------------------------------------------------------ scoring, feedback
 
@@ -119,9 +175,10 @@ class Scoring:
     all or nothing: anything else scores 0.
     plus minus: SelectAll only; each right tick +1, each wrong tick -1, not below 0,
     scaled so that the key scores `points` (which must then be the number of right options).
+    by stage: Guided only; 1 for each stage that is right (`points` is their number).
     """
 
-    rule: Literal["all or nothing", "plus minus"] = "all or nothing"
+    rule: Literal["all or nothing", "plus minus", "by stage"] = "all or nothing"
     points: int = 1
 
 
@@ -132,6 +189,8 @@ class SlipFeedback:
     `response` in the form's own terms: option identifiers (SelectAll: exactly the ticked
     ones; SelectOne, TrueFalse: the one chosen, TrueFalse "true" or "false"), or the integers
     typed (IntegerEntry: one; ListEntry, SetEntry: all, increasing; () for "no solutions").
+    PutInOrder: all identifiers as they were put; MatchPairs: a pair for each source; Guided: a
+    text for each stage, "" for the stages in which nothing went wrong.
     """
 
     slips: tuple[str, ...]

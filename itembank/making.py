@@ -22,6 +22,7 @@ from itembank.canary import with_canaries
 from itembank.draw import Variant
 from itembank.errors import ProofError
 from itembank.item import Item
+from itembank.sharing import several
 from itembank.spec import Pool, PoolEntry
 
 Progress = Callable[[str], None]
@@ -54,6 +55,7 @@ def make(
 ) -> Made:
     """Draw, prove, compose, export every format, audit what was written, write the load card.
 
+    Any executor may share the work (see `sharing.py`); what is written does not depend on it.
     Raises an ItemBankError, and leaves what stood in `out` before, if any of it fails.
     """
     release = released(pool, term, progress, executor)
@@ -81,11 +83,10 @@ def written(
     ]
     made: list[tuple[Written, Report]] = []
     try:
-        packages = list(selection.in_order(write_draft, drafts, executor)) if executor else None
-        for n, draft in enumerate(drafts):
-            package = packages[n] if packages else write_draft(draft)
+        for draft in drafts:
+            package = write_draft(draft, executor)
             report = audit_package(draft.path, executor)
-            refuse_unless_agreed(report, package.format)
+            refuse_unless_agreed(report, package)
             progress(f"{package.format}: {len(report.items)} items audited")
             made.append((package, report))
         before([package for package, _report in made])
@@ -108,17 +109,24 @@ class Draft:
     path: Path
 
 
-def write_draft(draft: Draft) -> Written:
-    """Write a draft; the package under its later name.  Any process may do it."""
+def write_draft(draft: Draft, executor: Executor | None) -> Written:
+    """Write a draft; the package under its later name."""
     t, release = draft.target, draft.release
     words.speak(release.language)
     shown = with_canaries(release) if t.canary else release
-    package = write_package(t.format, shown, draft.path, t.math, t.purpose, t.profile)
+    package = write_package(t.format, shown, draft.path, t.math, t.purpose, t.profile, executor)
     counts = tuple(replace(c, group=replace(c.group, items=())) for c in package.counts)
     return replace(package, file=f"{release.name}-{t.format}.zip", counts=counts)
 
 
-def refuse_unless_agreed(report: Report, name: str) -> None:
+def refuse_unless_agreed(report: Report, package: Written) -> None:
+    """ProofError unless the audit found every item that was written, and agrees with each."""
+    name, items = package.format, sum(count.items for count in package.counts)
+    if len(report.items) != items:
+        raise ProofError(
+            f"{name}: the audit of the finished package found {len(report.items)} of {items} "
+            "items; nothing was released"
+        )
     if not report.clean:
         first = "; ".join(report.findings[:3])
         raise ProofError(
@@ -193,6 +201,7 @@ class Composed:
     def __iter__(self) -> Iterator[Item]:
         return selection.items(self.variants, self.entry, self.pool, self.executor)
 
-    def __reduce__(self) -> tuple[object, ...]:
-        """In another process it composes alone."""
-        return Composed, (self.variants, self.entry, self.pool, None)
+    def lots(self, n: int) -> Iterator["Composed"]:
+        """The items n together, to be composed where they are read."""
+        for together in several(self.variants, n):
+            yield replace(self, variants=together, executor=None)

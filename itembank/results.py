@@ -159,7 +159,7 @@ def score_of(result: etree._Element, q: str, where: str) -> tuple[Fraction | Non
 
 
 def response_of(result: etree._Element, q: str) -> tuple[str, ...] | None:
-    """The values of RESPONSE, or of all response variables that begin so, in their order."""
+    """The values of RESPONSE; of several variables that begin so one text each, "" for a blank."""
     found = [
         variable
         for variable in result.iterfind(f"{q}responseVariable")
@@ -167,12 +167,17 @@ def response_of(result: etree._Element, q: str) -> tuple[str, ...] | None:
     ]
     if not found:
         return None
-    return tuple(
-        (value.text or "").strip()
+    given = [
+        [text for v in variable.iterfind(f"{q}candidateResponse/{q}value") if (text := told(v))]
         for variable in found
-        for value in variable.iterfind(f"{q}candidateResponse/{q}value")
-        if (value.text or "").strip()
-    )
+    ]
+    if len(found) == 1:
+        return tuple(given[0])
+    return tuple(map(" ".join, given)) if any(given) else ()
+
+
+def told(value: etree._Element) -> str:
+    return (value.text or "").strip()
 
 
 # ------------------------------------------------------------ tables
@@ -202,8 +207,10 @@ def table(path: Path, columns: Columns | None) -> Iterator[Answered]:
         for row in rows:
             where = f"{path}:{rows.line_num}"
             score = row[columns.score]
-            if score is None:
+            if any(row[name] is None for name in names):
                 raise ReportError(f"{where}: expected {len(rows.fieldnames or ())} columns")
+            if not row[columns.student].strip():
+                raise ReportError(f"{where}: expected a student in '{columns.student}', got none")
             if score.strip():
                 yield Answered(
                     row[columns.student],

@@ -14,10 +14,22 @@ from typing import Any
 
 from exporters.usagedata import ItemStatistics
 from itembank import results, statistics
-from itembank.bank import Bank, entries, releases, usage
+from itembank.bank import Bank, decisions, entries, releases, usage
 from itembank.bank.usage import Released, Usage
-from itembank.errors import ReportError
-from itembank.item import IntegerEntry, Item, ListEntry, SelectAll, SelectOne, SetEntry, TrueFalse
+from itembank.errors import BankError, ReportError
+from itembank.item import (
+    Guided,
+    IntegerEntry,
+    Item,
+    ListEntry,
+    MatchPairs,
+    PutInOrder,
+    SelectAll,
+    SelectOne,
+    SetEntry,
+    Stage,
+    TrueFalse,
+)
 from itembank.notation import plain
 from itembank.results import Answered, Columns
 
@@ -80,6 +92,8 @@ def slips_of(item: Item, given: Sequence[str | int]) -> tuple[str, ...]:
 def same_response(item: Item, one: Sequence[str | int], other: Sequence[str | int]) -> bool:
     if isinstance(item.response, SelectAll | SetEntry):
         return set(one) == set(other)
+    if isinstance(item.response, Guided):
+        return any(text and text == given for text, given in zip(one, other, strict=False))
     return tuple(one) == tuple(other)
 
 
@@ -101,6 +115,25 @@ def given_response(item: Item, response: tuple[str, ...]) -> tuple[str | int, ..
         case ListEntry(any_order=any_order):
             values = whole_numbers(response)
             return tuple(sorted(values) if any_order else values)
+        case PutInOrder():
+            return response
+        case MatchPairs(sources=sources):
+            words = " ".join(response).split()
+            matched = dict(zip(words[::2], words[1::2], strict=False))
+            named_sources = (source.identifier for source in sources)
+            return tuple(f"{name} {matched[name]}" for name in named_sources if name in matched)
+        case Guided(stages=stages):
+            return tuple(
+                stage_text(stage, text) for stage, text in zip(stages, response, strict=False)
+            )
+
+
+def stage_text(stage: Stage, text: str) -> str:
+    """What was given in a stage, as the item's feedback writes it."""
+    if isinstance(stage.response, ListEntry):
+        return ", ".join(map(str, whole_numbers([text]))) or text.strip().lower()
+    named = {plain.inlines(o.label).strip(): o.identifier for o in stage.response.options}
+    return named.get(text, text)
 
 
 def whole_numbers(response: Iterable[str]) -> list[int]:
@@ -201,7 +234,7 @@ def record_results(
         unknown=unknown,
     )
     of_items = [
-        Usage(number, r.students, r.correct, r.advice, facts_of_item(r))
+        Usage(number, r.students, r.correct, r.advice, recorded_facts(r))
         for number, r in reports.items()
     ]
     with bank.writing() as connection:
@@ -381,6 +414,24 @@ def reliability_of(
     )
 
 
+def clear(bank: Bank, names: Sequence[str], reviewer: str, comment: str) -> None:
+    """Record that a person checked items that results cast doubt on, and that they stand.
+
+    Their problems may be drawn again.  Raises BankError, and records nothing, for an item that
+    no results cast doubt on.
+    """
+    with bank.writing() as connection:
+        for name in names:
+            item = entries.item_number(connection, name)
+            identifier, fingerprint = entries.identity(connection, item)
+            if not usage.is_doubted(connection, item):
+                raise BankError(
+                    f"{identifier}: expected an item that results cast doubt on; `itembank status` "
+                    "lists them"
+                )
+            decisions.decide(connection, item, fingerprint, reviewer, "key", "cleared", comment)
+
+
 # ------------------------------------------------------------ as data
 
 
@@ -396,6 +447,15 @@ def facts_of_item(report: ItemReport) -> dict[str, Any]:
         "answers": dict(report.answers),
         "slips": dict(report.slips),
         "flags": list(report.flags),
+    }
+
+
+def recorded_facts(report: ItemReport) -> dict[str, Any]:
+    """With what usage data needs besides; the average score is exact."""
+    return facts_of_item(report) | {
+        "score": str(report.difficulty * report.points),
+        "r_total": rounded(report.r_total),
+        "options": dict(report.options),
     }
 
 
@@ -426,19 +486,43 @@ def facts_of_test(report: TermReport) -> dict[str, Any]:
     }
 
 
-def item_statistics(report: TermReport) -> list[ItemStatistics]:
-    """The items as QTI usage data tells them."""
-    return [
-        ItemStatistics(
-            identifier=r.identifier,
-            cases=r.students,
-            correct=r.correct,
-            score=r.difficulty * r.points,
-            r_total=r.r_total,
-            choosing=r.options,
+def item_statistics(bank: Bank, release: str) -> list[ItemStatistics]:
+    """What is on record of the items of a release, as QTI usage data tells it.
+
+    Several reports are taken together; a correlation is that of one report, and of several there
+    is none.  Raises ReportError where nothing is on record.
+    """
+    with bank.reading() as connection:
+        found = releases.released(connection, release)
+        usages = usage.recorded(connection, entries.known_term(connection, found.term), release)
+        of_item: dict[int, list[Usage]] = defaultdict(list)
+        for one in usages:
+            of_item[one.item].append(one)
+        names = [name for name, _t, _f in entries.named(connection, sorted(of_item))]
+    if not usages:
+        raise ReportError(
+            f"release {release}: no results are on record; `itembank results {release} FILE` "
+            "reads them"
         )
-        for r in report.items
+    return [
+        statistics_of(name, of_item[number])
+        for name, number in zip(names, sorted(of_item), strict=True)
     ]
+
+
+def statistics_of(identifier: str, usages: Sequence[Usage]) -> ItemStatistics:
+    cases = sum(u.students for u in usages)
+    choosing: Counter[str] = Counter()
+    for u in usages:
+        choosing.update(u.facts["options"])
+    return ItemStatistics(
+        identifier=identifier,
+        cases=cases,
+        correct=sum(u.correct for u in usages),
+        score=sum((u.students * Fraction(u.facts["score"]) for u in usages), Fraction(0)) / cases,
+        r_total=usages[0].facts["r_total"] if len(usages) == 1 else None,
+        choosing=choosing,
+    )
 
 
 def as_json(report: TermReport) -> dict[str, Any]:

@@ -8,10 +8,9 @@ Both stages, trying parameter sets and composing items, can be spread over any e
 interface of `concurrent.futures`; what they give does not depend on it.
 """
 
-from collections import Counter, deque
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from concurrent.futures import Executor, Future
-from contextlib import suppress
+from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 from itertools import chain, islice, product
 from typing import TypeVar
@@ -33,43 +32,8 @@ from itembank.draw import (
 from itembank.errors import DrawError, ProofError
 from itembank.item import Item, Provenance
 from itembank.problems.base import Problem
+from itembank.sharing import TOGETHER, in_order, several
 from itembank.spec import Family, Pool, PoolEntry
-
-AHEAD = 8
-"""Tasks that wait in an executor at a time; results are taken in order."""
-
-TOGETHER = 16
-"""Items composed in one task of an executor."""
-
-Task = TypeVar("Task")
-Result = TypeVar("Result")
-
-
-def in_order(
-    work: Callable[[Task], Result], tasks: Iterable[Task], executor: Executor
-) -> Iterator[Result]:
-    """The results of all tasks, in their order; few wait at a time, so tasks may be endless."""
-    waiting: deque[Future[Result]] = deque()
-    try:
-        for task in tasks:
-            waiting.append(executor.submit(work, task))
-            if len(waiting) >= AHEAD:
-                yield waiting.popleft().result()
-        while waiting:
-            yield waiting.popleft().result()
-    finally:
-        for future in waiting:  # what runs already is waited for, so that nothing is left behind
-            if not future.cancel():
-                with suppress(Exception):
-                    future.result()
-
-
-def several(things: Iterable[Task], n: int) -> Iterator[tuple[Task, ...]]:
-    """The things, n together, the last perhaps fewer."""
-    rest = iter(things)
-    while together := tuple(islice(rest, n)):
-        yield together
-
 
 # ------------------------------------------------------------ variants
 
@@ -272,7 +236,9 @@ def fits(family: Family) -> Fits:
 
     def check_forms(candidate: Candidate) -> None:
         for form in forms:
-            compose.check_form(form, candidate.solution.answer, candidate.slips, family.ask)
+            compose.check_form(
+                form, candidate.problem, candidate.solution, candidate.slips, family.ask
+            )
 
     return check_forms
 

@@ -26,12 +26,15 @@ class FamilyStanding:
 
     variants: how many it has (within the pool's band of effort); exact, or an estimate.
     left: those never used.  runway: for how many terms they last, at the rate of the last one.
+    answered: how many of its questions students answered, by the results on record; right of them.
     """
 
     family: str
     variants: int
     exact: bool
     use: FamilyUse
+    answered: int
+    right: int
     doubted: tuple[tuple[str, str, str, str], ...]
 
     @property
@@ -98,11 +101,14 @@ def family_standing(bank: Bank, pool: Pool, entry: PoolEntry) -> FamilyStanding:
         variants = variants * sum(map(band.holds, efforts)) // max(1, len(efforts))
         exact = False
     with bank.reading() as connection:
+        answered, right = standing.answers(connection, family.id)
         return FamilyStanding(
             family=family.id,
             variants=variants,
             exact=exact,
             use=standing.family_use(connection, family.id),
+            answered=answered,
+            right=right,
             doubted=tuple(standing.doubted(connection, family.id)),
         )
 
@@ -203,6 +209,8 @@ def as_json(found: PoolStanding) -> dict[str, Any]:
                 "runway": rounded(f.runway),
                 "approved": f.use.approved,
                 "withdrawn": f.use.withdrawn,
+                "answered": f.answered,
+                "right": f.right,
                 "doubted": [
                     {"item": i, "title": title, "term": term, "advice": advice}
                     for i, title, term, advice in f.doubted

@@ -17,22 +17,40 @@ ASKS = (
     "the largest",
     "whether any",
     "the value",
+    "the steps",
 )
 
-FORMS = ("select all", "select one", "integer", "list", "set", "solvable or not")
+FORMS = (
+    "select all",
+    "select one",
+    "integer",
+    "list",
+    "set",
+    "solvable or not",
+    "order",
+    "match",
+    "guided",
+)
 
 FORMS_OF_ASK = {
-    "all solutions": ("select all", "select one", "list", "set"),
+    "all solutions": ("select all", "select one", "list", "set", "match", "guided"),
     "the solution": ("integer",),
     "how many": ("integer",),
     "the least": ("integer",),
     "the largest": ("integer",),
     "the value": ("integer", "select one"),
     "whether any": ("solvable or not",),
+    "the steps": ("order", "select one"),
 }
 """Which response forms can carry which ask; the first is the default."""
 
-SCORING_RULES = ("all or nothing", "plus minus")
+DERIVED_FORMS = ("match", "guided")
+"""The forms that ask about the derivation; not every kind of problem tells of its own."""
+
+SCORING_RULES = ("all or nothing", "plus minus", "by stage")
+
+CHOSEN_RULES = ("all or nothing", "plus minus")
+"""The rules that a family may choose; a guided question always counts by stage."""
 
 FORMATS = ("qti12", "cc11", "cc12", "cc13", "qti21", "qti22", "qti30", "html")
 
@@ -58,7 +76,8 @@ class KindSignature:
 
     An equation is polynomial = polynomial in the unknown x; an integer or the integers
     are expressions in the parameters.  `measures` are the numbers that a condition on
-    the solution may name (solutions, steps, depth, ...).
+    the solution may name (solutions, steps, depth, ...).  `derived`: it can be put in the
+    forms that ask about the derivation.
     """
 
     name: str
@@ -66,3 +85,4 @@ class KindSignature:
     asks: tuple[str, ...]
     slips: tuple[str, ...]
     measures: tuple[str, ...]
+    derived: bool = False

@@ -14,6 +14,7 @@ FLOORS = {
     "itembank.answer": 1,
     "itembank.vocabulary": 1,
     "itembank.words": 1,
+    "itembank.sharing": 1,
     "itembank.arithmetic": 1,
     "itembank.notation": 1,
     "itembank.problems": 2,

@@ -9,7 +9,8 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from itembank import vocabulary
-from itembank.compose import FORMS, OPTIONS, REQUIREMENTS, Wording, check_form, distractors
+from itembank.compose import FORMS, REQUIREMENTS, Wording, check_form
+from itembank.compose.choices import OPTIONS, distractors
 from itembank.draw import Stream
 from itembank.errors import ComposeError
 from itembank.item import Provenance
@@ -26,6 +27,7 @@ STATEMENTS = {
     "eight solutions": "x^2 = 1 mod 24",
     "nine solutions": "x^3 = 0 mod 27",
     "a hundred solutions": "x^2 = 0 mod 10^4",
+    "lifts": "x^2 + x + 3 = 0 mod 25",
     "a value": "inverse of 7 mod 26",
     "no value": "inverse of 6 mod 26",
 }
@@ -40,6 +42,10 @@ ASKED = [
     ("integer", "the solution"),
     ("integer", "the value"),
     ("solvable or not", "whether any"),
+    ("order", "the steps"),
+    ("select one", "the steps"),
+    ("match", "all solutions"),
+    ("guided", "all solutions"),
 ]
 PROVENANCE = Provenance(family="f", version=1, seed="s", index=0)
 
@@ -70,7 +76,7 @@ def test_a_form_is_refused_beforehand_exactly_when_composing_refuses_it(form, as
         problem = problem_from([statement])
         solution = problem.solve()
         slips = problem.slips(solution) if with_slips else ()
-        beforehand = refusal(check_form, form, solution.answer, slips, ask)
+        beforehand = refusal(check_form, form, problem, solution, slips, ask)
 
         assert beforehand == refusal(FORMS[form], problem, solution, slips, wording), statement
         said.add(beforehand)

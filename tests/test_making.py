@@ -175,6 +175,23 @@ def test_a_failed_audit_leaves_the_old_packages(tmp_path, monkeypatch):
     assert {p.name: p.read_bytes() for p in tmp_path.iterdir()} == before
 
 
+def test_an_item_that_the_audit_does_not_find_stops_everything(tmp_path, monkeypatch):
+    true_audit = making.audit_package
+
+    def overlooking(path, executor):
+        report = true_audit(path)
+        return dataclasses.replace(report, items=report.items[1:])
+
+    monkeypatch.setattr(making, "audit_package", overlooking)
+
+    with pytest.raises(ProofError) as error:
+        making.make(shipped("congruences-quiz"), "2027-spring", tmp_path, ("cc13",))
+    assert str(error.value) == (
+        "cc13: the audit of the finished package found 69 of 70 items; nothing was released"
+    )
+    assert list(tmp_path.iterdir()) == []
+
+
 def test_make_prints_the_packages_and_the_caution(tmp_path):
     result = CliRunner().invoke(
         cli.main,

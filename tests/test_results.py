@@ -157,6 +157,8 @@ def test_semicolons_and_a_byte_order_mark_are_understood(tmp_path):
             ":2: expected a score such as 2 or 0.5, got 'x'",
         ),
         ("id,question,points,of,answer\ns,i\n", ":2: expected 5 columns"),
+        ("points,of,answer,id,question\n1,1,7,s\n", ":2: expected 5 columns"),
+        ("id,question,points,of,answer\n ,i,1,1,7\n", ":2: expected a student in 'id', got none"),
         ('id,question,points,of,answer\ns,"i\n', "no well-formed CSV"),
     ],
 )

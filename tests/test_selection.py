@@ -1,21 +1,14 @@
-"""Which variants a pool gets does not depend on who works them out; bands and near twins."""
-
-import threading
-from collections.abc import Iterator
-from concurrent.futures import Executor, Future, ProcessPoolExecutor, ThreadPoolExecutor
-from contextlib import contextmanager
-from itertools import count, islice
-from multiprocessing import get_context
+"""Which variants a pool gets, whoever works them out; bands and near twins."""
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from itembank import making, selection
+from itembank import selection
 from itembank.draw import Effort
 from itembank.errors import DrawError
 from itembank.problems.kinds import SIGNATURES
-from itembank.selection import Band, Standing, apart, band_of, in_order
+from itembank.selection import Band, Standing, apart, band_of
 from itembank.spec import FamilyShelf, find_families, library, load_pool
 
 
@@ -23,93 +16,6 @@ from itembank.spec import FamilyShelf, find_families, library, load_pool
 def pool():
     shelf = FamilyShelf(find_families([library() / "families"]), SIGNATURES)
     return load_pool(library() / "pools" / "lifting-homework.yaml", shelf)
-
-
-class AtOnce(Executor):
-    """The least that has the interface of an executor."""
-
-    def submit(self, fn, /, *args, **kwargs):
-        future: Future = Future()
-        future.set_result(fn(*args, **kwargs))
-        return future
-
-
-@contextmanager
-def executor_named(name: str) -> Iterator[Executor]:
-    if name == "at once":
-        yield AtOnce()
-    elif name == "threads":
-        with ThreadPoolExecutor(3) as executor:
-            yield executor
-    else:
-        with ProcessPoolExecutor(2, mp_context=get_context("spawn")) as executor:
-            yield executor
-
-
-@pytest.mark.parametrize("name", ["at once", "threads", "processes"])
-def test_what_is_drawn_and_written_does_not_depend_on_the_executor(pool, tmp_path, name):
-    for folder in ("alone", "shared"):
-        (tmp_path / folder).mkdir()
-    formats = ("qti21", "cc13")
-    alone = making.make(pool, "2027-spring", tmp_path / "alone", formats)
-    with executor_named(name) as executor:
-        shared = making.make(pool, "2027-spring", tmp_path / "shared", formats, executor=executor)
-
-    assert [report for _w, report in shared.packages] == [report for _w, report in alone.packages]
-    for path in (tmp_path / "alone").iterdir():
-        assert path.read_bytes() == (tmp_path / "shared" / path.name).read_bytes()
-
-
-def test_a_family_that_runs_out_does_so_with_an_executor_too(pool):
-    entry = next(e for e in pool.entries if e.family.id == "singular-root")
-    with ThreadPoolExecutor(2) as executor:
-        alone, shared = (
-            list(selection.stream_of(entry.family, pool, "s", e)) for e in (None, executor)
-        )
-
-    assert [v.parameters for v in alone] == [v.parameters for v in shared]
-
-
-# ------------------------------------------------------------ in order
-
-
-@given(st.lists(st.integers(), max_size=40))
-def test_results_come_in_the_order_of_the_tasks(tasks):
-    with ThreadPoolExecutor(4) as executor:
-        assert list(in_order(lambda x: x * x, tasks, executor)) == [x * x for x in tasks]
-
-
-def test_tasks_may_be_endless_and_few_wait():
-    submitted = []
-
-    class Counting(AtOnce):
-        def submit(self, fn, /, *args, **kwargs):
-            submitted.append(args)
-            return super().submit(fn, *args, **kwargs)
-
-    assert list(islice(in_order(abs, count(), Counting()), 5)) == [0, 1, 2, 3, 4]
-    assert len(submitted) <= 5 + selection.AHEAD
-
-
-def test_an_error_comes_through_and_nothing_runs_on():
-    running = threading.Semaphore(0)
-    done = []
-
-    def work(n: int) -> int:
-        if n == 0:
-            running.acquire()
-            raise DrawError("no")
-        running.release()
-        threading.Event().wait(0.05)
-        done.append(n)
-        return n
-
-    with ThreadPoolExecutor(2) as executor:
-        with pytest.raises(DrawError):
-            list(in_order(work, range(3), executor))
-        left = len(done)
-        assert left >= 1
-    assert len(done) == left
 
 
 # ------------------------------------------------------------ choosing

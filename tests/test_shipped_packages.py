@@ -1,25 +1,65 @@
-"""Every shipped pool in every format, profile and dialect: valid and agreed.
+"""Every shipped pool, and all of the library, in every format, profile and dialect.
 
-A group has its first items only: what differs between items of one family is a matter of
-tests/exporters and tests/audit.
+Valid by the published schemas, and agreed by the audit.  A group has its first items only: what
+differs between items of one family is a matter of tests/exporters and tests/audit.
 """
 
 import pytest
 
 from exporters.formats import FORMATS, write_package
-from exporters.release import Release
+from exporters.release import Group, Release
 from itembank import making
 from itembank.audit import audit_package
+from itembank.draw import Stream
 from itembank.problems.kinds import SIGNATURES
-from itembank.spec import FamilyShelf, find_families, library, load_pool
+from itembank.selection import fits, item_of
+from itembank.spec import (
+    FamilyShelf,
+    PoolEntry,
+    find_families,
+    library,
+    load_family,
+    load_pool,
+)
 from itembank.vocabulary import PROFILES
+
+FAMILIES = {
+    name: load_family(path, SIGNATURES)
+    for name, path in find_families([library() / "families"]).items()
+}
 
 POOLS = sorted(path.stem for path in (library() / "pools").glob("*.yaml"))
 
 
-@pytest.fixture(scope="module", params=POOLS)
+def whole_library() -> Release:
+    """One item of each family in each form that it offers."""
+    groups = []
+    for family in FAMILIES.values():
+        variant = next(iter(Stream(family, "library", fits(family))))
+        for form in family.forms:
+            points = STAGES if form == "guided" else 1
+            entry = PoolEntry.model_construct(
+                family=family, variants=1, choose=1, points=points, form=form
+            )
+            items = (item_of(variant, entry),)
+            groups.append(
+                Group(family=family.id, title=family.title, items=items, choose=1, points=points)
+            )
+    return Release(
+        pool_id="library", title="All of the library", course="NT 210", term="2027-spring",
+        language="en", groups=tuple(groups),
+    )  # fmt: skip
+
+
+STAGES = 60
+"""Points that can be shared equally by 3, 4, 5 or 6 stages."""
+
+
+@pytest.fixture(scope="module", params=[*POOLS, "all of the library"])
 def release(request: pytest.FixtureRequest) -> Release:
-    """The pool with as many variants of each family as a student gets."""
+    """The pool with as many variants of each family as a student gets; or the whole library."""
+    if request.param not in POOLS:
+        return whole_library()
     shelf = FamilyShelf(find_families([library() / "families"]), SIGNATURES)
     pool = load_pool(library() / "pools" / f"{request.param}.yaml", shelf)
     entries = tuple(e.model_copy(update={"variants": e.choose}) for e in pool.entries)

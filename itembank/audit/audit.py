@@ -8,31 +8,30 @@ recomputed a second way, and the item's own scoring is run on right and wrong
 answers.  An item that uses what is not known here is unchecked, never passed.
 """
 
+from collections.abc import Iterable, Iterator
 from concurrent.futures import Executor
-from dataclasses import dataclass
+from itertools import chain
 from pathlib import Path
 
+from itembank.audit import printed
 from itembank.audit.container import Container
 from itembank.audit.contents import Contents, Reader
 from itembank.audit.item import item_report
 from itembank.audit.report import ItemReport, Report
 from itembank.audit.unsupported import Unsupported
-from itembank.audit.xml import Element
+from itembank.audit.xml import Element, parsed, sent
+from itembank.sharing import TOGETHER, in_order, several
 
 
 def audit_package(path: Path, executor: Executor | None = None) -> Report:
     """The report on a package; PackageError if it is none, or not a safe one.
 
-    With an executor the items are judged in shares; what is reported does not depend on it.
+    An executor shares the judging of items; what is reported does not depend on it.
     """
-    if executor is None:
-        found = [audit_share(path, 0, 1)]
-    else:
-        waiting = [executor.submit(audit_share, path, n, SHARES) for n in range(SHARES)]
-        found = [future.result() for future in waiting]
-    numbered = sorted((pair for share in found for pair in share.items), key=lambda pair: pair[0])
-    reports = tuple(report for _number, report in numbered)
-    findings = list(found[0].findings)
+    with Container(path) as container:
+        contents = Contents(container)
+        reports = tuple(reports_of(contents.items(), executor))
+        findings = list(contents.findings)
     seen: set[str] = set()
     for report in reports:
         if report.identifier in seen:
@@ -43,28 +42,29 @@ def audit_package(path: Path, executor: Executor | None = None) -> Report:
     return Report(path.name, reports, tuple(findings))
 
 
-SHARES = 4
-"""Into how many shares the items are dealt out where several processes audit."""
+def reports_of(
+    found: Iterable[tuple[Element, Reader]], executor: Executor | None
+) -> Iterator[ItemReport]:
+    """The reports in the order of the items; those of printed pages, which come last, made here."""
+    if executor is None:
+        return (element_report(element, reader) for element, reader in found)
+    here: list[ItemReport] = []
+
+    def to_send() -> Iterator[tuple[bytes, Reader]]:
+        for element, reader in found:
+            if reader is printed.seen_item:
+                here.append(element_report(element, reader))
+            else:
+                yield sent(element), reader
+
+    return chain(
+        chain.from_iterable(in_order(sent_reports, several(to_send(), TOGETHER), executor)), here
+    )
 
 
-@dataclass(frozen=True)
-class Share:
-    """Every so-many-th item with its number, and what is wrong with the package itself."""
-
-    items: tuple[tuple[int, ItemReport], ...]
-    findings: tuple[str, ...]
-
-
-def audit_share(path: Path, number: int, shares: int) -> Share:
-    """The items whose place in the package is `number` modulo `shares`."""
-    with Container(path) as container:
-        contents = Contents(container)
-        reports = [
-            (place, element_report(element, reader))
-            for place, (element, reader) in enumerate(contents.items())
-            if place % shares == number
-        ]
-        return Share(tuple(reports), tuple(contents.findings))
+def sent_reports(lot: Iterable[tuple[bytes, Reader]]) -> list[ItemReport]:
+    """The reports on items that were sent, in any process."""
+    return [element_report(parsed(data), reader) for data, reader in lot]
 
 
 def element_report(element: Element, reader: Reader) -> ItemReport:

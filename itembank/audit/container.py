@@ -26,7 +26,7 @@ from typing import Self
 
 from lxml import etree
 
-from itembank.audit.xml import Element
+from itembank.audit.xml import PARSER_OPTIONS, Element
 from itembank.errors import PackageError
 
 MEMBERS = 100_000
@@ -45,13 +45,6 @@ CHUNK = 1 << 16
 MANIFEST = "imsmanifest.xml"
 
 DECLARED = re.compile(rb"""^<\?xml[^>]*?\sencoding\s*=\s*["']([^"']*)["']""")
-PARSER_OPTIONS = {
-    "resolve_entities": False,
-    "load_dtd": False,
-    "no_network": True,
-    "remove_comments": True,
-    "remove_pis": True,
-}
 
 
 class Container:

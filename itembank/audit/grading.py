@@ -12,7 +12,7 @@ from fractions import Fraction
 from itertools import islice, permutations
 
 from itembank.audit.question import Asked
-from itembank.audit.seen import Response, SeenItem
+from itembank.audit.seen import Response, SeenItem, SeenStage
 
 LONGEST = 4_000
 """Characters of a typed answer."""
@@ -78,8 +78,10 @@ class Trial:
             return "no response"
         if self.item.form == "text":
             return f"'{response[0][:60]}'"
-        if self.item.form == "entries":
+        if self.item.form in ("entries", "stages"):
             return ", ".join(f"'{text[:60]}'" for text in response)
+        if self.item.form in ("order", "pairs"):
+            return f"[{'; '.join(response)}]"
         labels = {o.identifier: o.label for o in self.item.options}
         key = " (the key)" if set(response) == set(self.item.declared) else ""
         return "{" + "; ".join(labels.get(r, r) for r in response) + "}" + key
@@ -276,3 +278,75 @@ def typed_list(response: Response, none: str) -> tuple[int, ...] | None:
     words = text.replace(",", " ").replace(";", " ").split()
     found = [integer((word,)) for word in words]
     return tuple(n for n in found if n is not None) if found and None not in found else None
+
+
+# ------------------------------------------------------------ orders, pairs, stages
+
+
+def orders(item: SeenItem) -> Iterator[Response]:
+    """Nothing, the lines as they are shown, backwards, neighbours exchanged, and the slips."""
+    key = item.declared
+    yield ()
+    yield tuple(o.identifier for o in item.options)
+    yield key[::-1]
+    for i in range(len(key) - 1):
+        yield (*key[:i], key[i + 1], key[i], *key[i + 2 :])
+    yield from (probe for probe in item.probes if sorted(probe) == sorted(key))
+
+
+def exactly(item: SeenItem, full: Fraction) -> Callable[[Response], Fraction]:
+    return lambda response: full if response == item.declared else Fraction(0)
+
+
+def pairings(item: SeenItem) -> Iterator[Response]:
+    """Nothing, the pairs in another order, each left out or made otherwise, and the slips."""
+    key = item.declared
+    yield ()
+    yield key[::-1]
+    for i, pair in enumerate(key):
+        source = pair.split()[0]
+        yield (*key[:i], *key[i + 1 :])
+        for target in item.options:
+            yield (*key[:i], f"{source} {target.identifier}", *key[i + 1 :])
+    yield from (probe for probe in item.probes if len(probe) == len(key))
+
+
+def stages(item: SeenItem) -> Iterator[Response]:
+    """Each stage left blank, alone, wrong, spelled otherwise; and the slips."""
+    key = item.declared
+    blank = ("",) * len(key)
+    yield blank
+    for i, (text, stage) in enumerate(zip(key, item.stages, strict=True)):
+        others = [o.identifier for o in stage.options]
+        if not others:
+            values = typed_list((text,), "")
+            spelled = list(spellings(values, item.exact)) if values else [text.upper()]
+            others = [*spelled, f"{text}, 1", "0", "x"]
+        for given in ("", *others):
+            yield (*key[:i], given, *key[i + 1 :])
+        yield (*blank[:i], text, *blank[i + 1 :])
+    yield from (probe for probe in item.probes if len(probe) == len(key))
+
+
+def stage_answers(
+    item: SeenItem, response: Response, none: str
+) -> tuple[tuple[int, ...] | str, ...]:
+    """What is given in each stage: a list of residues where one is typed, else the text itself."""
+
+    def given(text: str, stage: SeenStage) -> tuple[int, ...] | str:
+        values = None if stage.options else typed_list((text,), none)
+        return text if values is None else values
+
+    return tuple(given(text, stage) for text, stage in zip(response, item.stages, strict=True))
+
+
+def stages_worth(item: SeenItem, none: str) -> Callable[[Response], Fraction]:
+    """1 for each stage that says what the key says."""
+    key = stage_answers(item, item.declared, none)
+
+    def worth(response: Response) -> Fraction:
+        given = stage_answers(item, response, none)
+        right = sum(own == k for own, k, text in zip(given, key, response, strict=True) if text)
+        return Fraction(right)
+
+    return worth

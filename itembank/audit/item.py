@@ -9,8 +9,9 @@ is carried: it must state the same congruence, as mathematics.
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from typing import Literal
 
-from itembank.audit import claims, grading
+from itembank.audit import claims, derivation, grading
 from itembank.audit.grading import Trial
 from itembank.audit.prose import text_of
 from itembank.audit.question import Asked, asked
@@ -79,7 +80,7 @@ def judged(item: SeenItem, findings: list[str]) -> str:
     key = KEYS[form_of(stem, item)](item, stem, findings)
     findings += points_findings(item, stem)
     if key.verdict.status == "disagreed":
-        findings.append(f"key: {wrong_key(key, stem)}")
+        findings.append(f"key: {wrong_key(key, stem, item)}")
     if not item.paper:
         trial = Trial(item, key.worth)
         trial.run(key.responses)
@@ -97,19 +98,26 @@ def form_of(stem: Asked, item: SeenItem) -> tuple[str, str]:
         raise Unsupported(f"{len(item.options)} options, {OPTIONS} are read")
     if form not in KEYS:
         raise Unsupported(f"{stem.ask} answered by {item.form}")
-    if stem.points is None and item.form != "any":
+    if stem.stages != len(item.stages):
+        raise Unsupported(f"{stem.stages} stages promised, {len(item.stages)} to fill in")
+    if stem.points is None and item.form not in ("any", "stages"):
         raise Unsupported("points by ticks where nothing is ticked")
-    if stem.ask == "all solutions" and item.form != "one" and not (stem.none or stem.solvable):
+    if (
+        stem.ask == "all solutions"
+        and item.form not in ("one", "pairs")
+        and not (stem.none or stem.solvable)
+    ):
         raise Unsupported("a stem that does not say what to answer if there is no solution")
     if stem.ask == "all solutions" and item.form == "text" and stem.any_order is None:
         raise Unsupported("a stem that does not say in which order to type the solutions")
     return form
 
 
-def wrong_key(key: Key, stem: Asked) -> str:
+def wrong_key(key: Key, stem: Asked, item: SeenItem) -> str:
     """Which solutions were expected and which were declared, where they can be written out."""
     found = solutions(stem.question)
-    if stem.ask != "all solutions" or found is None or len(found) > SHOWN or key.residues is None:
+    whole_set = stem.ask == "all solutions" and item.form != "stages"
+    if not whole_set or found is None or len(found) > SHOWN or key.residues is None:
         return key.verdict.message
     return f"expected {listing(found)}, got {listing(sorted(key.residues))}"
 
@@ -301,6 +309,62 @@ def typed_set(item: SeenItem, stem: Asked, findings: list[str]) -> Key:
     return Key(whole(stem.question, claim), claim, worth, grading.entries(item, stem, claim))
 
 
+# ------------------------------------------------------------ about the derivation
+
+
+def ordered_steps(item: SeenItem, stem: Asked, findings: list[str]) -> Key:
+    """The steps of the method, to be put in order."""
+    lines = {o.identifier: o.label for o in item.options}
+    right = tuple(derivation.steps_in_order(stem.question, lines, findings))
+    worth = grading.exactly(item, full_score(item, stem))
+    return proved(right == item.declared, right, worth, grading.orders(item))
+
+
+def chosen_order(item: SeenItem, stem: Asked, findings: list[str]) -> Key:
+    """The steps of the method under letters, to choose one order of the letters."""
+    lines = derivation.lettered_lines(item.stem)
+    meant = {o.identifier: tuple(o.label.split(", ")) for o in item.options}
+    if any(sorted(order) != sorted(lines) for order in meant.values()):
+        findings.append("options: expected orders of the letters of the steps")
+    if len(set(meant.values())) != len(item.options):
+        findings.append("options: expected different orders, got one twice")
+    right = tuple(derivation.steps_in_order(stem.question, lines, findings))
+    worth = grading.all_or_nothing(item, full_score(item, stem))
+    declared = meant[known(item.declared, item)[0]]
+    return proved(right == declared, right, worth, grading.single_choices(item))
+
+
+def matched_lifts(item: SeenItem, stem: Asked, findings: list[str]) -> Key:
+    """Roots, each to be matched with its lift."""
+    right = derivation.right_matches(stem.question, item, findings)
+    pairs = tuple(f"{source} {target}" for source, target in right.items())
+    worth = grading.all_or_nothing(item, full_score(item, stem))
+    agrees = sorted(pairs) == sorted(item.declared)
+    return proved(agrees, pairs, worth, grading.pairings(item))
+
+
+def staged(item: SeenItem, stem: Asked, findings: list[str]) -> Key:
+    """Stages to fill in, each with an answer of its own."""
+    right = tuple(derivation.right_stages(stem.question, item, findings))
+    declared = grading.stage_answers(item, item.declared, stem.none)
+    worth = grading.stages_worth(item, stem.none)
+    last = right[-1] if right and isinstance(right[-1], tuple) else ()
+    key = proved(right == declared, right, worth, grading.stages(item))
+    return replace(key, residues=last)
+
+
+def proved(
+    agrees: bool,
+    right: tuple[object, ...],
+    worth: Callable[[Response], Fraction],
+    responses: Iterable[Response],
+) -> Key:
+    """The key of a question about the derivation, whose right answer was found anew."""
+    message = "" if agrees else f"expected {'; '.join(map(str, right))}"
+    status: Literal["agreed", "disagreed"] = "agreed" if agrees else "disagreed"
+    return Key(Verdict(status, derivation.HOW, message), None, worth, responses)
+
+
 KEYS: dict[tuple[str, str], Callable[[SeenItem, Asked, list[str]], Key]] = {
     ("all solutions", "any"): ticked_key,
     ("all solutions", "one"): chosen_set,
@@ -313,6 +377,10 @@ KEYS: dict[tuple[str, str], Callable[[SeenItem, Asked, list[str]], Key]] = {
     ("the value", "text"): typed_integer,
     ("the value", "one"): chosen_value,
     ("whether any", "one"): chosen_truth,
+    ("the steps", "order"): ordered_steps,
+    ("the steps", "one"): chosen_order,
+    ("all solutions", "pairs"): matched_lifts,
+    ("all solutions", "stages"): staged,
 }
 """By ask, and by how it is answered."""
 

@@ -9,14 +9,14 @@ document and opens no network).
 """
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from lxml import html
 
 from itembank.audit.container import Container
 from itembank.audit.prose import lines_of, text_of
-from itembank.audit.seen import Form, Grade, Response, SeenItem, SeenOption
+from itembank.audit.seen import Form, Grade, Response, SeenItem, SeenOption, SeenStage
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.xml import Element, only
 
@@ -72,24 +72,29 @@ def seen_item(question: Element) -> SeenItem:
     """The item of a question that holds its answer; Unsupported if it uses what is not read."""
     answer = only([e for e in question if e.get("class") == "answer"], "answer")
     question.remove(answer)
-    options = [
+    options = tuple(
         SeenOption(str(n), text_of(lines_of(li[0]))) for n, li in enumerate(question.iter("li"), 1)
-    ]
+    )
     entries = sum(1 for p in question.iter("p") if p.get("class") == "entry")
+    sources = tuple(
+        SeenOption(f"source-{n}", text_of(lines_of(p[0])))
+        for n, p in enumerate(of_class(question, "p", "source"), 1)
+    )
+    stages = tuple(stage_of(p) for p in of_class(question, "p", "stage"))
     parts = [
-        text_of(lines_of(part[0]))
-        for part in found(answer, "span", "key")
-        if part.get("class") == "part"
+        [text_of(lines_of(span)) for span in part.iterchildren("span")]
+        for part in of_class(found(answer, "span", "key"), "span", "part")
     ]
     points = re.match(r"\d+", text_of(lines_of(found(answer, "p", "points"))))
+    form = form_of(question, entries, stages)
     return SeenItem(
         identifier=question.get("id", ""),
         title=text_of(lines_of(found(question, "h3"))),
         stem=lines_of(found(question, "div", "stem")),
-        form=form_of(question, entries),
-        options=tuple(options),
+        form=form,
+        options=options,
         most=entries,
-        declared=tuple(chosen(part, options) for part in parts) if options else tuple(parts),
+        declared=declared(form, parts, options, sources, stages),
         points={"key": Fraction(points[0])} if points else {},
         full=None,
         statement=text_of(lines_of(found(answer, "span", "statement"))),
@@ -98,21 +103,63 @@ def seen_item(question: Element) -> SeenItem:
         exact=False,
         feedback={},
         paper=True,
+        sources=sources,
+        stages=stages,
     )
+
+
+def of_class(parent: Element, tag: str, name: str) -> list[Element]:
+    return [e for e in parent.iter(tag) if e.get("class") == name]
+
+
+def stage_of(paragraph: Element) -> SeenStage:
+    """A stage: its prompt, and the words of which one is to be marked."""
+    words = of_class(paragraph, "span", "word")
+    options = (SeenOption(str(n), text_of(lines_of(e))) for n, e in enumerate(words, 1))
+    return SeenStage(lines_of(found(paragraph, "span", "prompt")), tuple(options))
+
+
+def declared(
+    form: Form,
+    parts: list[list[str]],
+    options: tuple[SeenOption, ...],
+    sources: tuple[SeenOption, ...],
+    stages: tuple[SeenStage, ...],
+) -> Response:
+    """The answer that is told, part by part, as a response."""
+    told = [part[-1] for part in parts if part]
+    if form == "pairs":
+        named = [chosen(part[0], sources) for part in parts]
+        targets = (chosen(text, options) for text in told)
+        return tuple(f"{source} {target}" for source, target in zip(named, targets, strict=True))
+    if form == "stages":
+        if len(told) != len(stages):
+            raise Unsupported(f"{len(told)} answers to {len(stages)} stages")
+        return tuple(
+            chosen(text, stage.options) if stage.options else text
+            for text, stage in zip(told, stages, strict=True)
+        )
+    return tuple(chosen(text, options) for text in told) if options else tuple(told)
 
 
 def by_a_person(_response: Response) -> Grade:
     raise Unsupported("a question on paper, which a person grades")
 
 
-def form_of(question: Element, entries: int) -> Form:
+def form_of(question: Element, entries: int, stages: tuple[SeenStage, ...]) -> Form:
+    if stages:
+        return "stages"
     if entries:
         return "text" if entries == 1 else "entries"
     choose = found(question, "ol", "options").get("data-choose")
-    return "any" if choose == "any" else "one"
+    return CHOOSE.get(choose, "one")
 
 
-def chosen(label: str, options: list[SeenOption]) -> str:
+CHOOSE: dict[str | None, Form] = {"any": "any", "order": "order", "pairs": "pairs"}
+"""What is done with the options, by the word of the list."""
+
+
+def chosen(label: str, options: Sequence[SeenOption]) -> str:
     """The option that the answer names by its words."""
     named = [o.identifier for o in options if o.label == label]
     if len(named) != 1:

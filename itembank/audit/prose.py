@@ -53,8 +53,8 @@ BLOCKS = frozenset([
 """Elements that begin a line, and end one."""
 
 SKIPPED = frozenset([
-    "script", "style", "textEntryInteraction", "choiceInteraction", "feedbackInline",
-    "feedbackBlock",
+    "script", "style", "textEntryInteraction", "choiceInteraction", "inlineChoiceInteraction",
+    "orderInteraction", "matchInteraction", "feedbackInline", "feedbackBlock",
 ])  # fmt: skip
 """What is no part of the prose that stands around it."""
 

@@ -1,14 +1,16 @@
 """Items of QTI 2.1 and 2.2, as a student and a delivery system meet them.
 
-One choiceInteraction, or one textEntryInteraction or several, the correctResponse, the
-response processing, and feedback shown by an outcome.  Anything else in an
-item raises Unsupported: it is unchecked, not passed.
+One interaction, or several entries or stages, the correctResponse, the response
+processing, and feedback shown by an outcome.  Anything else in an item raises
+Unsupported: it is unchecked, not passed.
 
 Source: IMS Question & Test Interoperability Assessment Test, Section and Item
 Information Model 2.1, sections 6 (items), 7 (interactions) and 5.4 (feedback).
 """
 
 from collections.abc import Iterable
+from copy import deepcopy
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import partial
 
@@ -16,8 +18,8 @@ from lxml import etree
 
 from itembank.audit.prose import Lines, lines_of, text_of
 from itembank.audit.rules import Node, rules_of
-from itembank.audit.scoring import Scoring, probes, probes_of_entries
-from itembank.audit.seen import Form, Grade, Response, SeenItem, SeenOption
+from itembank.audit.scoring import Scoring, probes, probes_of_entries, probes_of_stages
+from itembank.audit.seen import Form, Grade, Response, SeenItem, SeenOption, SeenStage
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.variables import Declaration, Value, decimal, declaration
 from itembank.audit.xml import Element, children, elements, local_name, only
@@ -39,35 +41,127 @@ def seen_item(root: Element) -> SeenItem:
     responses = [declaration(e, "correctResponse") for e in children(root, "responseDeclaration")]
     if [e.get("responseIdentifier") for e in found] != [d.identifier for d in responses]:
         raise Unsupported("interactions that do not each answer the declared responses in order")
-    several = len(found) > 1
-    interaction = found[0] if several else only(found, "interaction")
-    declared = responses[0]
+    if len(found) > 1:
+        met = several(body, found, responses)
+    else:
+        met = single(body, only(found, "interaction"), responses[0])
     declarations = children(root, "outcomeDeclaration")
     outcomes = [declaration(e, "defaultValue") for e in declarations]
     scoring = Scoring(rules, responses, outcomes)
     blocks = list(root.iter(*(f"{{*}}{name}" for name in FEEDBACK)))
+    names = [d.identifier for d in responses]
+    declared = trimmed(d.value for d in responses) if len(found) > 1 else texts(responses[0].value)
     return SeenItem(
         identifier=root.get("identifier", ""),
         title=root.get("title", ""),
-        stem=stem(body, interaction),
-        form=form_of_entries(found, responses) if several else form(interaction, declared),
-        options=options(interaction),
-        most=len(found) if several else most(interaction),
-        declared=trimmed(d.value for d in responses) if several else texts(declared.value),
+        stem=met.stem,
+        form=met.form,
+        options=met.options,
+        sources=met.sources,
+        stages=met.stages,
+        most=met.most,
+        declared=declared,
         points=points(declarations, outcomes),
         full=None,
         statement=root.get("label", ""),
-        grade=partial(grade, scoring, [d.identifier for d in responses], blocks, rounds(rules)),
-        probes=tuple(probes_of_entries(rules) if several else probes(rules)),
+        grade=partial(grade, scoring, names, blocks, rounds(rules)),
+        probes=tuple(probes_of(met.form, rules, names, outcomes)),
         exact=False,
         feedback={block_name(e): partial(lines_of, e) for e in blocks},
     )
 
 
-def stem(body: Element, interaction: Element) -> Lines:
-    """The body, then the prompt of the interaction."""
+@dataclass(frozen=True, kw_only=True)
+class Met:
+    """What a student meets in the body of an item."""
+
+    stem: Lines
+    form: Form
+    most: int
+    options: tuple[SeenOption, ...] = ()
+    sources: tuple[SeenOption, ...] = ()
+    stages: tuple[SeenStage, ...] = ()
+
+
+def probes_of(
+    form: Form, rules: Iterable[Node], names: list[str], outcomes: Iterable[Declaration]
+) -> Iterable[Response]:
+    """Responses that the scoring itself compares with."""
+    if form == "entries":
+        return probes_of_entries(rules)
+    if form == "pairs":
+        return [texts(o.value) for o in outcomes if o.base == "directedPair"]
+    return probes_of_stages(rules, names) if form == "stages" else probes(rules)
+
+
+# ------------------------------------------------------------ what is met
+
+
+def single(body: Element, interaction: Element, declared: Declaration) -> Met:
+    """The body, and one interaction with its prompt."""
     prompts = children(interaction, "prompt")
-    return lines_of(body) + tuple(line for e in prompts for line in lines_of(e))
+    stem = lines_of(body) + tuple(line for e in prompts for line in lines_of(e))
+    if local_name(interaction) == "matchInteraction":
+        sources, targets = match_sets(interaction, declared)
+        return Met(stem=stem, form="pairs", most=len(sources), options=targets, sources=sources)
+    return Met(
+        stem=stem,
+        form=form(interaction, declared),
+        most=most(interaction),
+        options=options(interaction, "simpleChoice"),
+    )
+
+
+def several(body: Element, found: list[Element], responses: list[Declaration]) -> Met:
+    """Several interactions: entries for integers, or stages."""
+    kinds = {(d.cardinality, d.base) for d in responses}
+    names = {local_name(e) for e in found}
+    if names == {"textEntryInteraction"} and kinds == {("single", "integer")}:
+        return Met(stem=lines_of(body), form="entries", most=len(found))
+    pairs = {(local_name(e), d.cardinality, d.base) for e, d in zip(found, responses, strict=True)}
+    if not pairs <= STAGE_PARTS:
+        raise Unsupported("several interactions that are neither entries nor stages")
+    rest = deepcopy(body)
+    places = [body.index(block_of(e, body)) for e in found]
+    if len(set(places)) != len(places):
+        raise Unsupported("two stages in one paragraph")
+    for element in [rest[place] for place in places]:
+        rest.remove(element)
+    stages = tuple(
+        SeenStage(lines_of(body[place]), options(e, "inlineChoice"))
+        for place, e in zip(places, found, strict=True)
+    )
+    return Met(stem=lines_of(rest), form="stages", most=len(found), stages=stages)
+
+
+STAGE_PARTS = {
+    ("textEntryInteraction", "single", "string"),
+    ("inlineChoiceInteraction", "single", "identifier"),
+}
+
+
+def block_of(element: Element, body: Element) -> Element:
+    """The child of the body that holds the element."""
+    while element.getparent() is not body:
+        element = element.getparent()
+    return element
+
+
+def match_sets(
+    interaction: Element, declared: Declaration
+) -> tuple[tuple[SeenOption, ...], tuple[SeenOption, ...]]:
+    """Sources and targets: each source takes one target, a target as many as there are sources."""
+    if (declared.cardinality, declared.base) != ("multiple", "directedPair"):
+        raise Unsupported(f"matchInteraction of a {declared.cardinality} {declared.base}")
+    sets = children(interaction, "simpleMatchSet")
+    if len(sets) != 2:
+        raise Unsupported(f"a matchInteraction with {len(sets)} sets")
+    sources, targets = (options(e, "simpleAssociableChoice") for e in sets)
+    n = str(len(sources))
+    limits = [[e.get("matchMax") for e in elements(s)] for s in sets]
+    if set(limits[0]) != {"1"} or set(limits[1]) != {n} or interaction.get("maxAssociations") != n:
+        raise Unsupported("a matchInteraction that allows other than one target a source")
+    return sources, targets
 
 
 def form(interaction: Element, declared: Declaration) -> Form:
@@ -79,17 +173,12 @@ def form(interaction: Element, declared: Declaration) -> Form:
             return "one"
         if declared.cardinality == "multiple":
             return "any"
+    if name == "orderInteraction" and (declared.cardinality, declared.base) == (
+        "ordered",
+        "identifier",
+    ):
+        return "order"
     raise Unsupported(f"{name} of a {declared.cardinality} {declared.base}")
-
-
-def form_of_entries(found: Iterable[Element], responses: Iterable[Declaration]) -> Form:
-    """Several entries, in each of which an integer is typed."""
-    kinds = {(d.cardinality, d.base) for d in responses}
-    if {local_name(e) for e in found} != {"textEntryInteraction"} or kinds != {
-        ("single", "integer")
-    }:
-        raise Unsupported("several interactions that are not all entries for an integer")
-    return "entries"
 
 
 def trimmed(values: Iterable[Value]) -> Response:
@@ -108,13 +197,13 @@ def most(interaction: Element) -> int:
     return int(text)
 
 
-def options(interaction: Element) -> tuple[SeenOption, ...]:
-    unknown = {local_name(e) for e in elements(interaction)} - {"prompt", "simpleChoice"}
+def options(interaction: Element, tag: str) -> tuple[SeenOption, ...]:
+    unknown = {local_name(e) for e in elements(interaction)} - {"prompt", tag}
     if unknown:
         raise Unsupported(f"an interaction with {', '.join(sorted(unknown))}")
     return tuple(
         SeenOption(e.get("identifier", ""), text_of(lines_of(e)))
-        for e in children(interaction, "simpleChoice")
+        for e in children(interaction, tag)
     )
 
 

@@ -40,11 +40,18 @@ ASKS = {
         r"\bat least one solution\b",
         r"\bis (it|the congruence) solvable\b",
     ),
+    "the steps": (
+        r"\bthe steps of solving the following congruence\b",
+        r"\bput the steps in the order in which they are done\b",
+    ),
 }
 """What is asked, by the phrases that ask it."""
 
 POINTS = re.compile(r"\b(\d+) points? (?:if|for) [^.]*?\botherwise 0\b")
 """All or nothing, and what it is worth."""
+
+STAGES = re.compile(r"\b1 point for each right stage, (\d+) in all\b")
+"""By stage, and how many there are."""
 
 TICKS = re.compile(
     r"\beach right tick adds 1, each wrong tick takes 1 away; the sum is never below 0\b"
@@ -70,7 +77,8 @@ LONGEST = 4_000
 class Asked:
     """`question` and `ask` as the student must understand them, and what the stem promises.
 
-    points: for the key, all or nothing; None for plus minus by ticks.  none: the words for
+    points: for the key, all or nothing; None for plus minus by ticks, and by stage.  stages: how
+    many are promised, 0 for none.  none: the words for
     no solution, "" if it names none.  any_order: True, False, or None where no order is
     named.  counts: whether it counts in a quiz.  spare: whether entries may stay blank.
     solvable: it says that there is a solution.  faults: what it says that cannot be.
@@ -79,6 +87,7 @@ class Asked:
     question: Question
     ask: str
     points: Fraction | None
+    stages: int
     none: str
     any_order: bool | None
     any_representative: bool
@@ -94,14 +103,15 @@ def asked(stem: Lines) -> Asked:
     if len(words) > LONGEST:
         raise Unsupported(f"a stem of {len(words)} characters, {LONGEST} are read")
     question, known, faults = the_question(stem, words)
-    points, ticks = POINTS.search(words), TICKS.search(words)
-    if (points is None) == (ticks is None):
+    points, ticks, stages = (rule.search(words) for rule in (POINTS, TICKS, STAGES))
+    if [points, ticks, stages].count(None) != 2:
         raise Unsupported("a stem that states no scoring rule, or two")
     none = NONE.search(words)
     return Asked(
         question=question,
         ask=the_ask(words, known),
         points=Fraction(points[1]) if points else None,
+        stages=int(stages[1]) if stages else 0,
         none=none[1].strip() if none else "",
         any_order=the_order(words),
         any_representative=bool(ANY_REPRESENTATIVE.search(words)),

@@ -397,3 +397,15 @@ def probes_of_entries(rules: Iterable[Node]) -> Iterator[tuple[str, ...]]:
                 named = dict.fromkeys(text for n in nodes for text in constants(n))
                 if named:
                     yield tuple(named)
+
+
+def probes_of_stages(rules: Iterable[Node], names: list[str]) -> Iterator[tuple[str, ...]]:
+    """Of several stages: what the rules compare the response of one with, alone in its place."""
+    for rule in rules:
+        for node in rule.walk():
+            if node.name not in ("patternMatch", "match"):
+                continue
+            texts = (compiled(node).sample(),) if node.name == "patternMatch" else constants(node)
+            for variable in (n.get("identifier", "") for n in node.inside if n.name == "variable"):
+                for text in texts:
+                    yield tuple(text if name == variable else "" for name in names)

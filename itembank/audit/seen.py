@@ -10,11 +10,13 @@ from typing import Literal
 
 from itembank.audit.prose import Lines
 
-Form = Literal["any", "one", "text", "entries"]
-"""Tick any number of options, choose one, type a text, or type one in each of several entries."""
+Form = Literal["any", "one", "text", "entries", "order", "pairs", "stages"]
+"""Tick any number of options, choose one, type a text, or type one in each of several entries;
+put the options in order, match each source with one, or fill in stages."""
 
 Response = tuple[str, ...]
-"""The identifiers ticked, or the texts typed, "" in an entry left blank; () for no response."""
+"""The identifiers ticked, or in their order, the pairs "source option", or the texts typed, "" in
+an entry or a stage left blank; () for no response."""
 
 
 @dataclass(frozen=True)
@@ -35,6 +37,14 @@ class SeenOption:
     label: str
 
 
+@dataclass(frozen=True)
+class SeenStage:
+    """A stage: its prompt, and the options to choose from; none where a text is typed."""
+
+    prompt: Lines
+    options: tuple[SeenOption, ...] = ()
+
+
 @dataclass(frozen=True, kw_only=True)
 class SeenItem:
     """What a student reads and answers, and what the package says of the answer.
@@ -49,7 +59,8 @@ class SeenItem:
     `paper`, which a person grades by the key; `probes` are responses that
     the scoring itself compares with.  `feedback` holds the blocks that are shown by
     circumstance, by name, each to be read when it is wanted.  `exact`: the format compares
-    whole texts, so that only the spellings it lists are accepted.
+    whole texts, so that only the spellings it lists are accepted.  `sources` are what options
+    are matched with, `stages` what is filled in; the stem holds no prompt of theirs.
     """
 
     identifier: str
@@ -67,3 +78,5 @@ class SeenItem:
     exact: bool
     feedback: Mapping[str, Callable[[], Lines]]
     paper: bool = False
+    sources: tuple[SeenOption, ...] = ()
+    stages: tuple[SeenStage, ...] = ()

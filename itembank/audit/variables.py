@@ -130,8 +130,17 @@ def boolean(text: str) -> bool:
     return text.strip() == "true"
 
 
+def directed_pair(text: str) -> str:
+    """Two identifiers, with one space between them."""
+    pair = text.split()
+    if len(pair) != 2:
+        raise Unsupported(f"the pair '{text[:40]}'")
+    return " ".join(pair)
+
+
 READ: dict[str, Callable[[str], Any]] = {
     "identifier": str.strip,
+    "directedPair": directed_pair,
     "string": str,
     "integer": integer,
     "float": decimal,

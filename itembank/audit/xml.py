@@ -11,6 +11,14 @@ from itembank.audit.unsupported import Unsupported
 
 Element: TypeAlias = etree._Element
 
+PARSER_OPTIONS = {
+    "resolve_entities": False,
+    "load_dtd": False,
+    "no_network": True,
+    "remove_comments": True,
+    "remove_pis": True,
+}
+
 
 def local_name(element: Element) -> str:
     """The name without its namespace."""
@@ -40,3 +48,13 @@ def one(element: Element) -> Element:
     if len(inside) != 1:
         raise Unsupported(f"{local_name(element)} with {len(inside)} expressions")
     return inside[0]
+
+
+def sent(element: Element) -> bytes:
+    """An element of an XML document, alone, as it can be sent to another process."""
+    return bytes(etree.tostring(element, encoding="UTF-8", with_tail=False))
+
+
+def parsed(data: bytes) -> Element:
+    """The element that was `sent`."""
+    return etree.fromstring(data, etree.XMLParser(**PARSER_OPTIONS))

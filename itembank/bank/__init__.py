@@ -7,9 +7,12 @@ One database, through SQLAlchemy; nobody else knows it.  Records are added and n
     stored.py       an item as bytes and back
     entries.py      families, problems, items, terms
     draws.py        what a pool drew for a term, and what may be drawn
-    releases.py     what was handed out, withdrawn, decided
+    releases.py     what was handed out, and withdrawn
+    decisions.py    what reviewers said
     forms.py        parallel forms
     usage.py        statistics that came back
+    measured.py     what was measured of a family, once
+    standing.py     counts of all this for `status`
 """
 
 from itembank.bank.connection import Bank, open_bank

@@ -1,8 +1,9 @@
 """What reviewers said of items, each bound to the hash of what they saw."""
 
-from sqlalchemy import Connection, insert, select
+from sqlalchemy import Connection, Select, insert, select
 
-from itembank.bank.schema import decisions, items
+from itembank.bank.entries import identity
+from itembank.bank.schema import decisions
 from itembank.errors import BankError
 
 VERDICTS = ("approved", "rejected", "cleared")
@@ -21,13 +22,11 @@ def decide(
     """Record a reviewer's word; BankError if it is bound to a hash other than the item's."""
     if verdict not in VERDICTS:
         raise BankError(f"verdict: expected one of {', '.join(VERDICTS)}; got {verdict}")
-    row = connection.execute(
-        select(items.c.identifier, items.c.fingerprint).where(items.c.id == item)
-    ).one()
-    if row.fingerprint != fingerprint:
+    identifier, held = identity(connection, item)
+    if held != fingerprint:
         raise BankError(
-            f"{row.identifier}: the decision is bound to the hash {fingerprint[:16]}, the item has "
-            f"{row.fingerprint[:16]}: the reviewer saw something else"
+            f"{identifier}: the decision is bound to the hash {fingerprint[:16]}, the item has "
+            f"{held[:16]}: the reviewer saw something else"
         )
     connection.execute(
         insert(decisions).values(
@@ -49,3 +48,8 @@ def verdicts(connection: Connection, item: int) -> list[tuple[str, str, str]]:
         .order_by(decisions.c.id)
     )
     return [(row.reviewer, row.scope, row.verdict) for row in rows]
+
+
+def cleared() -> Select[tuple[int]]:
+    """The items whose key was checked after results had cast doubt on it."""
+    return select(decisions.c.item).where(decisions.c.verdict == "cleared")

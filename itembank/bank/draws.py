@@ -14,9 +14,9 @@ from typing import Any
 from sqlalchemy import Connection, func, insert, select
 
 from itembank import __version__
+from itembank.bank.decisions import cleared
 from itembank.bank.entries import inserted, term_id
 from itembank.bank.schema import (
-    decisions,
     draws,
     items,
     problems,
@@ -92,17 +92,14 @@ class Drawing:
             .where(items.c.problem == problem)
         ):
             return "withdrawn"
-        cleared = select(decisions.c.item).where(decisions.c.verdict == "cleared")
-        advice = self.connection.scalar(
+        advices = self.connection.scalars(
             select(usages.c.advice)
             .join(items, items.c.id == usages.c.item)
-            .where(items.c.problem == problem, items.c.id.not_in(cleared))
-            .order_by(usages.c.id.desc())
-            .limit(1)
-        )
-        return {"rest": "waits for a check of its key", "retire": "retired by its results"}.get(
-            advice or "", ""
-        )
+            .where(items.c.problem == problem, items.c.id.not_in(cleared()))
+        ).all()
+        if "rest" in advices:
+            return "waits for a check of its key"
+        return "retired by its results" if "retire" in advices else ""
 
     def held(self) -> list[Held]:
         """What the pool holds for the term by earlier draws, without what was withdrawn."""

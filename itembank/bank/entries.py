@@ -3,6 +3,7 @@
 import json
 from collections.abc import Iterator, Sequence
 from dataclasses import asdict, dataclass
+from itertools import starmap
 
 from sqlalchemy import Connection, func, insert, select
 
@@ -11,15 +12,20 @@ from itembank.bank.schema import families, items, problems, terms
 from itembank.bank.stored import item_from, stored
 from itembank.errors import BankError
 from itembank.item import (
+    Guided,
     IntegerEntry,
     Item,
     ListEntry,
+    MatchPairs,
+    PutInOrder,
     Response,
     SelectAll,
     SelectOne,
     SetEntry,
+    Stage,
     TrueFalse,
 )
+from itembank.notation import plain
 from itembank.spec import Family
 
 Purpose = str
@@ -164,6 +170,19 @@ def key_text(response: Response) -> str:
             return json.dumps(values)
         case TrueFalse(truth=truth):
             return json.dumps(truth)
+        case PutInOrder(order=order):
+            return json.dumps(order)
+        case MatchPairs(pairs=pairs):
+            return json.dumps(pairs)
+        case Guided(stages=stages):
+            return json.dumps([stage_key(stage) for stage in stages])
+
+
+def stage_key(stage: Stage) -> object:
+    """The residues of a stage, or the words that are right."""
+    if isinstance(stage.response, ListEntry):
+        return stage.response.values
+    return next(plain.inlines(o.label) for o in stage.response.options if o.correct)
 
 
 def enter(
@@ -202,7 +221,9 @@ def item_number(connection: Connection, name: str) -> int:
     if name.startswith("item-"):
         found = connection.execute(query.where(items.c.identifier == name)).all()
     else:
-        found = connection.execute(query.where(items.c.fingerprint.startswith(name))).all()
+        found = connection.execute(
+            query.where(items.c.fingerprint.startswith(name, autoescape=True))
+        ).all()
     if not name or len(found) != 1:
         several = ", which begins the hash of several" if len(found) > 1 else ""
         raise BankError(
@@ -210,6 +231,14 @@ def item_number(connection: Connection, name: str) -> int:
             f"item-0123456789abcdef{several}"
         )
     return inserted(found[0].id)
+
+
+def identity(connection: Connection, item: int) -> tuple[str, str]:
+    """The identifier and the fingerprint of an item."""
+    row = connection.execute(
+        select(items.c.identifier, items.c.fingerprint).where(items.c.id == item)
+    ).one()
+    return row.identifier, row.fingerprint
 
 
 def named(connection: Connection, numbers: Sequence[int]) -> list[tuple[str, str, str]]:
@@ -228,6 +257,11 @@ def named(connection: Connection, numbers: Sequence[int]) -> list[tuple[str, str
 
 def stored_items(connection: Connection, numbers: Sequence[int]) -> Iterator[Item]:
     """The items of these numbers, in this order, read a few at a time."""
+    return starmap(item_from, contents(connection, numbers))
+
+
+def contents(connection: Connection, numbers: Sequence[int]) -> Iterator[tuple[bytes, str]]:
+    """The items of these numbers as they are stored, with their fingerprints."""
     for first in range(0, len(numbers), READ_TOGETHER):
         wanted = numbers[first : first + READ_TOGETHER]
         rows = connection.execute(
@@ -235,7 +269,7 @@ def stored_items(connection: Connection, numbers: Sequence[int]) -> Iterator[Ite
         )
         found = {row.id: (row.content, row.fingerprint) for row in rows}
         for number in wanted:
-            yield item_from(*found[number])
+            yield found[number]
 
 
 READ_TOGETHER = 50

@@ -129,8 +129,8 @@ MANY = 500
 """Numbers named in one query."""
 
 
-def name_for(connection: Connection, base: str, mark: str) -> tuple[str, bool]:
-    """The name of a release of this fingerprint, and whether it is on record already.
+def name_for(connection: Connection, base: str, mark: str) -> str:
+    """The name of a release of this fingerprint: the one on record, or the next that is free.
 
     The first of a pool and term has its plain name, later ones a number after it: a platform
     must not take the corrected one for the first.
@@ -140,7 +140,7 @@ def name_for(connection: Connection, base: str, mark: str) -> tuple[str, bool]:
         name = base if n == 1 else f"{base}-{n}"
         found = connection.scalar(select(releases.c.fingerprint).where(releases.c.name == name))
         if found is None or found == mark:
-            return name, found is not None
+            return name
         n += 1
 
 
@@ -251,20 +251,6 @@ def packages_of(connection: Connection, release: int) -> tuple[Package, ...]:
         select(packages).where(packages.c.release == release).order_by(packages.c.id)
     )
     return tuple(Package(row.format, json.loads(row.target), row.file, row.sha256) for row in rows)
-
-
-def all_releases(connection: Connection, pool: str | None = None) -> list[Released]:
-    query = (
-        select(releases, terms.c.name.label("term_name"))
-        .join(terms, terms.c.id == releases.c.term)
-        .order_by(releases.c.id)
-    )
-    if pool is not None:
-        query = query.where(releases.c.pool == pool)
-    return [
-        Released(row.id, row.name, row.pool, row.term_name, json.loads(row.facts))
-        for row in connection.execute(query)
-    ]
 
 
 # ------------------------------------------------------------ withdrawals

@@ -4,6 +4,8 @@ from dataclasses import dataclass
 
 from sqlalchemy import Connection, distinct, func, select
 
+from itembank.bank.decisions import cleared
+from itembank.bank.releases import MANY
 from itembank.bank.schema import (
     decisions,
     families,
@@ -68,20 +70,44 @@ def all_terms(connection: Connection) -> list[tuple[int, str]]:
 
 
 def doubted(connection: Connection, family: str) -> list[tuple[str, str, str, str]]:
-    """Items of a family that results tell to rest or retire: identifier, title, term, advice."""
+    """Items of a family that results tell to rest or retire: identifier, title, term, advice.
+
+    Each once for each advice; without those that were cleared or withdrawn.
+    """
     rows = connection.execute(
         select(items.c.identifier, items.c.title, terms.c.name, usages.c.advice)
         .join(usages, usages.c.item == items.c.id)
         .join(reports, reports.c.id == usages.c.report)
         .join(terms, terms.c.id == reports.c.term)
         .join(families, families.c.id == items.c.family)
-        .where(families.c.name == family, usages.c.advice != "keep")
+        .where(
+            families.c.name == family,
+            usages.c.advice != "keep",
+            items.c.id.not_in(cleared()),
+            items.c.id.not_in(select(withdrawals.c.item)),
+        )
         .order_by(usages.c.id)
     )
-    return [(row.identifier, row.title, row.name, row.advice) for row in rows]
+    return list(dict.fromkeys((row.identifier, row.title, row.name, row.advice) for row in rows))
+
+
+def answers(connection: Connection, family: str) -> tuple[int, int]:
+    """How many of the family's questions were answered, by all reports, and how many rightly."""
+    row = connection.execute(
+        select(func.sum(usages.c.students), func.sum(usages.c.correct))
+        .join(items, items.c.id == usages.c.item)
+        .join(families, families.c.id == items.c.family)
+        .where(families.c.name == family)
+    ).one()
+    return int(row[0] or 0), int(row[1] or 0)
 
 
 def problems_of(connection: Connection, numbers: tuple[int, ...]) -> dict[int, int]:
     """The problem of each item."""
-    rows = connection.execute(select(items.c.id, items.c.problem).where(items.c.id.in_(numbers)))
-    return {row.id: row.problem for row in rows}
+    return {
+        row.id: row.problem
+        for first in range(0, len(numbers), MANY)
+        for row in connection.execute(
+            select(items.c.id, items.c.problem).where(items.c.id.in_(numbers[first : first + MANY]))
+        )
+    }

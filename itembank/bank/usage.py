@@ -8,8 +8,9 @@ from typing import Any
 from sqlalchemy import Connection, func, insert, select
 
 from itembank import __version__
+from itembank.bank.decisions import cleared
 from itembank.bank.entries import inserted
-from itembank.bank.schema import items, release_groups, release_items, reports, terms, usages
+from itembank.bank.schema import items, release_groups, release_items, reports, usages
 
 
 @dataclass(frozen=True)
@@ -97,6 +98,22 @@ def on_record(connection: Connection, source: str) -> bool:
     return connection.scalar(select(reports.c.id).where(reports.c.source == source)) is not None
 
 
+def is_doubted(connection: Connection, item: int) -> bool:
+    """Whether results told an item to rest or to retire, and nobody has cleared it."""
+    return (
+        connection.scalar(
+            select(usages.c.id)
+            .where(
+                usages.c.item == item,
+                usages.c.advice != "keep",
+                usages.c.item.not_in(cleared()),
+            )
+            .limit(1)
+        )
+        is not None
+    )
+
+
 def other_uses(connection: Connection, problem: int, source: str) -> tuple[int, int]:
     """How many were right of how many at the items of a problem, by the reports besides one."""
     row = connection.execute(
@@ -108,39 +125,19 @@ def other_uses(connection: Connection, problem: int, source: str) -> tuple[int, 
     return row[0] or 0, row[1] or 0
 
 
-@dataclass(frozen=True)
-class Report:
-    """A report on record."""
-
-    term: str
-    students: int
-    facts: Mapping[str, Any]
-    usages: tuple[Usage, ...]
-
-
-def recorded(connection: Connection) -> list[Report]:
-    """All reports, in the order in which they came."""
-    found = []
-    for row in connection.execute(
-        select(reports, terms.c.name)
-        .join(terms, terms.c.id == reports.c.term)
-        .order_by(reports.c.id)
-    ).all():
-        of_items = connection.execute(
-            select(usages).where(usages.c.report == row.id).order_by(usages.c.id)
-        )
-        found.append(
-            Report(
-                row.name,
-                row.students,
-                json.loads(row.facts),
-                tuple(
-                    Usage(u.item, u.students, u.correct, u.advice, json.loads(u.facts))
-                    for u in of_items
-                ),
-            )
-        )
-    return found
+def recorded(connection: Connection, term: int, release: str) -> list[Usage]:
+    """What came back of the items of a release, report by report, in the order recorded."""
+    of_term = connection.execute(
+        select(reports.c.id, reports.c.facts).where(reports.c.term == term)
+    )
+    of_release = [row.id for row in of_term if json.loads(row.facts)["release"] == release]
+    rows = connection.execute(
+        select(usages).where(usages.c.report.in_(of_release)).order_by(usages.c.id)
+    )
+    return [
+        Usage(row.item, row.students, row.correct, row.advice, json.loads(row.facts))
+        for row in rows
+    ]
 
 
 def as_text(facts: Mapping[str, Any]) -> str:

@@ -18,7 +18,7 @@ from itembank.cli.check import check
 from itembank.cli.formats import formats
 from itembank.cli.make import make
 from itembank.cli.packet import decide, packet
-from itembank.cli.results import results
+from itembank.cli.results import clear, results
 from itembank.cli.solve import solve
 from itembank.cli.status import status
 from itembank.errors import ItemBankError, StatementError
@@ -73,6 +73,7 @@ COMMANDS = (
     export,
     withdraw,
     results,
+    clear,
     status,
     formats,
     packet,

@@ -88,8 +88,10 @@ def workers(jobs: int) -> Iterator[Executor | None]:
     from concurrent.futures import BrokenExecutor, ProcessPoolExecutor
     from multiprocessing import get_context
 
+    from itembank.sharing import end_with_parent
+
     # A fresh process shares no open database and no lock with this one.
-    with ProcessPoolExecutor(jobs, mp_context=get_context("spawn")) as executor:
+    with ProcessPoolExecutor(jobs, get_context("spawn"), end_with_parent) as executor:
         try:
             yield executor
         except BrokenExecutor:

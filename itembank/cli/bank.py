@@ -110,10 +110,12 @@ def draw(
     if assembled is not None:
         efforts = zip(assembled.forms, assembled.result["effort"], strict=True)
         steps = ", ".join(f"{form.name} {effort}" for form, effort in efforts)
+        gap, bound = assembled.result["gap"], assembled.result["bound"]
+        best = "the least that these items allow"
+        if gap > bound:
+            best = f"and no choice of these items differs by less than {bound}"
         click.echo(
-            f"{len(assembled.forms)} parallel forms, steps {steps}: they differ by "
-            f"{assembled.result['gap']} (no choice differs by less than "
-            f"{assembled.result['bound']})"
+            f"{len(assembled.forms)} parallel forms, steps {steps}: they differ by {gap}, {best}"
         )
 
 
@@ -164,9 +166,9 @@ def export(
     if forms:
         from itembank import assembling
 
-        with progress(f"{pool_id(pool)} {term}", len(wanted)) as done:
+        with workers(jobs) as executor, progress(f"{pool_id(pool)} {term}", len(wanted)) as done:
             of_forms = assembling.export_forms(
-                kept, pool_id(pool), term_named(term), folder, wanted, done
+                kept, pool_id(pool), term_named(term), folder, wanted, done, executor
             )
         if as_json:
             say([made_as_json(made, folder) for made in of_forms])

@@ -108,7 +108,7 @@ def make(
             if bank is None and not Path(place).is_file():
                 drawn = making.released(loaded, term, done, executor)
                 accepted, missing = deciding.accepted_only(drawn, record.words())
-                made = making.written(accepted, out, wanted, done)
+                made = making.written(accepted, out, wanted, done, executor=executor)
             else:
                 from itembank import drawing
                 from itembank.bank import open_bank
@@ -116,7 +116,7 @@ def make(
 
                 kept = open_bank(place, create=True)
                 drawing.draw(kept, loaded, term, done, executor)
-                made, missing = export_accepted(kept, loaded.id, term, out, wanted, done)
+                made, missing = export_accepted(kept, loaded.id, term, out, wanted, done, executor)
             tell_missing(missing)
         elif bank is None and since is None and not Path(place).is_file():
             made = making.make(loaded, term, out, wanted, done, executor)

@@ -61,7 +61,7 @@ jobs_option = click.option(
     type=click.IntRange(1, 64),
     default=1,
     show_default=True,
-    help="Processes that draw and prove; the result does not depend on it.",
+    help="Processes that share the work; the result does not depend on it.",
 )
 canary_option = click.option(
     "--canary",

@@ -1,4 +1,4 @@
-"""results: what students answered, as statistics."""
+"""results and clear: what students answered, as statistics, and the doubts that they cast."""
 
 from collections.abc import Iterator
 from pathlib import Path
@@ -18,9 +18,8 @@ if TYPE_CHECKING:
 @click.argument("release", metavar="RELEASE")
 @click.argument(
     "files",
-    metavar="FILE...",
+    metavar="[FILE]...",
     nargs=-1,
-    required=True,
     type=click.Path(exists=True, path_type=Path),
 )
 @click.option(
@@ -33,7 +32,7 @@ if TYPE_CHECKING:
 @click.option(
     "--usage-data",
     type=click.Path(dir_okay=False, path_type=Path),
-    help="Write the statistics as QTI usage data too.",
+    help="Write all that is on record of the release as QTI usage data.",
 )
 @click.option(
     "--usage-version",
@@ -62,10 +61,14 @@ def results(
     A FILE is a QTI result report (2.1 to 3.0), a folder of them, or a CSV table with a row for
     each student and item, whose columns the options name. No name of a student is recorded.
 
+    A question whose key is in doubt is not drawn again until it is cleared (see clear), and one
+    that has become known is retired.
+
     \b
     Examples:
       itembank results congruences-quiz-2027-spring reports --bank nt210.db
       itembank results quiz-2027-spring quiz.csv --student id --item question --score points
+      itembank results quiz-2027-spring --usage-data usage.xml
     """
     from exporters.package import write_whole
     from exporters.usagedata import usage_data as document
@@ -78,16 +81,32 @@ def results(
         columns = Columns(student=student, item=item, score=score, most=most, response=response)
     elif student or item or score or most or response:
         raise click.UsageError("a table needs --student, --item and --score")
-    report = returning.record_results(open_bank(bank_of("", bank)), release, files, columns)
+    if not files and usage_data is None:
+        raise click.UsageError(
+            "expected a FILE with results, or --usage-data to write what is on record"
+        )
+    kept = open_bank(bank_of("", bank))
+    report = returning.record_results(kept, release, files, columns) if files else None
     if usage_data is not None:
+        statistics = returning.item_statistics(kept, release)
         context = f"urn:itembank:release:{release}"
-        statistics = returning.item_statistics(report)
         write_whole(usage_data, document(usage_version, context, statistics))
+        if report is None:
+            tell_usage(usage_data, release, len(statistics), as_json)
+    if report is None:
+        return
     if as_json:
         say(returning.as_json(report))
         return
     for line in lines(report):
         click.echo(line)
+
+
+def tell_usage(path: Path, release: str, items: int, as_json: bool) -> None:
+    if as_json:
+        say({"release": release, "usage_data": str(path), "items": items})
+    else:
+        click.echo(f"{path}: usage data of {items} items of {release}")
 
 
 def lines(report: "TermReport") -> Iterator[str]:
@@ -131,3 +150,35 @@ def counts(item: "ItemReport") -> str:
     low, high = item.interval
     r = "not defined" if item.r is None else f"{item.r:.2f}"
     return f"{text}, p {float(item.difficulty):.2f} ({low:.2f} to {high:.2f}), item-rest {r}"
+
+
+# ------------------------------------------------------------ clear
+
+
+@click.command()
+@click.argument("items", metavar="ITEM...", nargs=-1, required=True)
+@click.option("--by", "reviewer", required=True, help="The person who checked the key.")
+@click.option("--because", required=True, help="What was found, as it goes on record.")
+@bank_option
+@json_option
+def clear(
+    items: tuple[str, ...], reviewer: str, because: str, bank: str | None, as_json: bool
+) -> None:
+    """Record that a person checked items that results cast doubt on, and that they stand.
+
+    Their questions may be drawn again. An item whose key is wrong is withdrawn instead (see
+    withdraw); `status` lists the items in doubt.
+
+    \b
+    Example:
+      itembank clear item-0123456789abcdef --by "R. Moss" --because "key is right"
+    """
+    from itembank import returning
+    from itembank.bank import open_bank
+
+    returning.clear(open_bank(bank_of("", bank)), items, reviewer, because)
+    if as_json:
+        say({"cleared": list(items), "by": reviewer})
+        return
+    for item in items:
+        click.echo(f"{item}: cleared by {reviewer}: {because}")

@@ -43,6 +43,12 @@ def status(pool: str, specs: tuple[Path, ...], bank: str | None, as_json: bool) 
         click.echo(line)
 
 
+ADVICE = {
+    "rest": "the results of {term} cast doubt on its key; it rests until cleared or withdrawn",
+    "retire": "easier in {term} than before, so it may be known; it is retired",
+}
+
+
 def lines(found: "PoolStanding") -> Iterator[str]:
     for f in found.families:
         about = "" if f.exact else "about "
@@ -51,9 +57,10 @@ def lines(found: "PoolStanding") -> Iterator[str]:
             f"{f.family}: {about}{f.variants} variants, {f.use.used} used ({used}), "
             f"{f.use.resting} resting, {about}{f.left} left, {terms(f.runway)}; "
             f"{f.use.approved} approved, {f.use.withdrawn} withdrawn"
+            + (f"; {f.right} of {f.answered} answers right" if f.answered else "")
         )
         for item, title, term, advice in f.doubted:
-            yield f"  {item} {title}: after {term}: {advice}"
+            yield f"  {item} {title}: {ADVICE[advice].format(term=term)}"
     for m in found.terms:
         yield (
             f"{m.term}: two students share {float(m.common):.2f} of {m.questions} questions, none "

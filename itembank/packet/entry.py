@@ -7,10 +7,13 @@ from itertools import chain
 from math import comb
 
 from itembank.item import (
+    Guided,
     IntegerEntry,
     Item,
     ListEntry,
+    MatchPairs,
     Option,
+    PutInOrder,
     Scoring,
     SelectAll,
     SelectOne,
@@ -21,7 +24,7 @@ from itembank.item import (
 from itembank.notation import markup
 from itembank.notation.elements import HTML, Child, Element, Maker
 from itembank.notation.tree import Blocks, Inlines, Table
-from itembank.packet import figures
+from itembank.packet import figures, parts
 from itembank.packet.evidence import Evidence, evidence_or_none, first_failure, prime_power_of
 from itembank.packet.seen import seen_lines
 from itembank.words import _, ngettext
@@ -143,6 +146,8 @@ def controls(item: Item) -> list[Element]:
                 field(f"{name}-{n}", _("Solution {n}, or blank").format(n=n))
                 for n in range(1, entries + 1)
             ]
+        case PutInOrder() | MatchPairs() | Guided():
+            return parts.fields(item, item.response)
 
 
 def option_labels(options: Iterable[Option]) -> list[tuple[str, Inlines]]:
@@ -184,6 +189,8 @@ def key_data(item: Item) -> Data:
             return {"key": [str(v) for v in values], "none": none}
         case SetEntry(values=values, modulus=m):
             return {"key": [str(v) for v in values], "modulus": str(m)}
+        case PutInOrder() | MatchPairs() | Guided():
+            return {"parts": parts.key_data(item.response)}
 
 
 def key_position(item: Item) -> int | None:
@@ -243,6 +250,8 @@ def key_elements(item: Item) -> list[Element]:
                     values=listed, m=m
                 )
             )
+        case PutInOrder() | MatchPairs() | Guided():
+            return parts.told_key(item.response)
 
 
 def certificates(found: Evidence) -> list[Element]:
@@ -315,6 +324,8 @@ def claim_of(item: Item, feedback: SlipFeedback) -> tuple[int, ...] | None:
 
 
 def answer_label(item: Item, feedback: SlipFeedback) -> list[Child]:
+    if isinstance(item.response, PutInOrder | MatchPairs | Guided):
+        return parts.told_answer(item.response, [str(part) for part in feedback.response])
     options = {
         o.identifier: o.label
         for o in (item.response.options if isinstance(item.response, SelectAll | SelectOne) else ())
@@ -356,6 +367,8 @@ def guess(response: object, scoring: Scoring) -> str:
             return _("A blind guess is right once in 2.")
         case IntegerEntry(modulus=int() as m):
             return _("A blind guess of a residue is right once in {m}.").format(m=m)
+        case PutInOrder() | MatchPairs() | Guided():
+            return parts.blind_guess(response)
         case ListEntry(modulus=m) | SetEntry(modulus=m):
             return _("A blind guess of a set of residues is right once in $2^{m}$.").format(m=m)
     return _("An integer is typed: nothing on the page offers one to guess.")

@@ -90,6 +90,8 @@
   // ---------------------------------------------------------- answering
 
   function given(page) {
+    const parts = [...page.querySelectorAll(".question .part")].map((box) => box.value.trim());
+    if (parts.length) return parts.some(Boolean) ? parts : [];
     const texts = [...page.querySelectorAll(".question input[type=text]")];
     if (texts.length) return texts.map((box) => box.value.trim()).filter(Boolean);
     return [...page.querySelectorAll(".question input:checked")].map((box) => box.value);
@@ -103,7 +105,18 @@
     return [...numbers].sort((a, b) => (a < b ? -1 : a > b ? 1 : 0));
   }
 
+  function lists(text, values, none) {
+    if (text.toLowerCase() === none.toLowerCase()) return values.length === 0;
+    const typed = text.replace(/[{}]/g, "").split(/[\s,;]+/).filter(Boolean);
+    if (!typed.length || !typed.every((part) => /^\d+$/.test(part))) return false;
+    return same(increasing(typed.map(BigInt)), increasing(values.map(BigInt)));
+  }
+
   function agrees(item, answer) {
+    if (item.parts) {
+      return item.parts.every((part, i) =>
+        part.list ? lists(answer[i], part.list, part.none) : answer[i] === part.choice);
+    }
     if (item.form === "integer") {
       const typed = answer[0].replace("\u2212", "-").replace(/\s/g, "");
       if (!/^-?\d+$/.test(typed)) return false;
@@ -116,12 +129,7 @@
       const residues = typed.map((part) => ((BigInt(part) % m) + m) % m);
       return same(increasing(residues), increasing(item.key.map(BigInt)));
     }
-    if (item.form === "list") {
-      if (answer[0].toLowerCase() === item.none.toLowerCase()) return item.key.length === 0;
-      const typed = answer[0].replace(/[{}]/g, "").split(/[\s,;]+/).filter(Boolean);
-      if (!typed.every((part) => /^\d+$/.test(part))) return false;
-      return same(increasing(typed.map(BigInt)), increasing(item.key.map(BigInt)));
-    }
+    if (item.form === "list") return lists(answer[0], item.key, item.none);
     const plain = (part) => part.replace(/[\s{}]/g, "").toLowerCase();
     return same(answer.map(plain).sort(), item.key.map(plain).sort());
   }
@@ -135,7 +143,9 @@
     page.classList.add("open");
     outcome.className = "outcome " + word;
     outcome.textContent = words[word];
-    for (const box of page.querySelectorAll(".question input")) box.disabled = true;
+    for (const box of page.querySelectorAll(".question input, .question select")) {
+      box.disabled = true;
+    }
     tellItem(page);
   }
 
@@ -158,7 +168,7 @@
   });
 
   function restore(page, kept) {
-    page.querySelectorAll(".question input[type=text]").forEach(function (box, i) {
+    page.querySelectorAll(".question input[type=text], .question select").forEach(function (box, i) {
       box.value = kept.given[i] || "";
     });
     for (const box of page.querySelectorAll(".question input:not([type=text])")) {

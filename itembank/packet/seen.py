@@ -6,9 +6,13 @@ A decisions file keeps these lines, so that a later reader can tell what changed
 from collections.abc import Iterator
 
 from itembank.item import (
+    Guided,
     IntegerEntry,
     Item,
     ListEntry,
+    MatchPairs,
+    PutInOrder,
+    Response,
     SelectAll,
     SelectOne,
     SetEntry,
@@ -27,7 +31,7 @@ def lines(item: Item) -> Iterator[str]:
     yield f"title: {item.title}"
     yield from named("question", item.stem)
     yield f"spoken: {item.spoken}"
-    yield from response_lines(item)
+    yield from response_lines(item.response)
     yield f"scoring: {item.scoring.rule}, {item.scoring.points}"
     for feedback in item.feedback:
         answer = ", ".join(map(str, feedback.response)) or "no solutions"
@@ -43,8 +47,8 @@ def named(name: str, blocks: Blocks) -> Iterator[str]:
             yield f"{name}: {' '.join(line.split())}"
 
 
-def response_lines(item: Item) -> Iterator[str]:
-    match item.response:
+def response_lines(response: Response) -> Iterator[str]:
+    match response:
         case SelectAll(options=options) | SelectOne(options=options):
             for option in options:
                 word = "right option" if option.correct else "wrong option"
@@ -60,3 +64,15 @@ def response_lines(item: Item) -> Iterator[str]:
             yield f"key: {', '.join(map(str, values))} modulo {m}, in {entries} entries"
         case TrueFalse(truth=truth):
             yield f"key: {'true' if truth else 'false'}"
+        case PutInOrder(lines=shown, order=order):
+            for line in shown:
+                yield f"line {line.identifier}: {plain.inlines(line.label)}"
+            yield f"key: {', '.join(order)}"
+        case MatchPairs(sources=sources, targets=targets, pairs=pairs):
+            for choice in (*sources, *targets):
+                yield f"{choice.identifier}: {plain.inlines(choice.label)}"
+            yield f"key: {', '.join(pairs)}"
+        case Guided(stages=stages):
+            for stage in stages:
+                yield f"stage: {plain.inlines(stage.prompt)}"
+                yield from response_lines(stage.response)

@@ -62,10 +62,11 @@ from itembank.spec.surroundings import Surroundings, Written, around
 from itembank.spec.use import check_use
 from itembank.vocabulary import (
     ASKS,
+    CHOSEN_RULES,
+    DERIVED_FORMS,
     FORMS,
     FORMS_OF_ASK,
     LEVELS,
-    SCORING_RULES,
     FieldType,
     KindSignature,
 )
@@ -122,9 +123,18 @@ def ask_of_the_kind(word: str, info: ValidationInfo) -> str:
     return fitting("ask", word, kind.asks, ASKS, f"kind of problem '{kind.name}'")
 
 
+def forms_here(info: ValidationInfo) -> tuple[str, ...]:
+    """The forms of the ask that the kind of problem can be put in."""
+    kind = around(info).kind
+    forms = FORMS_OF_ASK[info.data["ask"]]
+    return tuple(f for f in forms if f not in DERIVED_FORMS or kind is None or kind.derived)
+
+
 def form_of_the_ask(word: str, info: ValidationInfo) -> str:
-    ask = info.data["ask"]
-    return fitting("form", word, FORMS_OF_ASK[ask], FORMS, f"ask '{ask}'")
+    ask, kind, forms = info.data["ask"], around(info).kind, forms_here(info)
+    if kind and word in FORMS_OF_ASK[ask] and word not in forms:
+        raise fault(f"the form '{word}' is not for the kind of problem '{kind.name}'")
+    return fitting("form", word, forms, FORMS, f"ask '{ask}'")
 
 
 def form_offered(word: str, info: ValidationInfo) -> str:
@@ -243,7 +253,7 @@ class Family(SpecFile):
     )
     """For a form, the plain form used where a format cannot carry it."""
 
-    scoring: Annotated[Line, OneOf("scoring rule", SCORING_RULES)] = SCORING_RULES[0]
+    scoring: Annotated[Line, OneOf("scoring rule", CHOSEN_RULES)] = CHOSEN_RULES[0]
     """How answers score."""
 
     small: Text | None = None
@@ -300,7 +310,7 @@ class Family(SpecFile):
         """Each another form that the ask can be put in."""
         errors = []
         for form, plain in substitutes.items() if info.data.get("forms") else ():
-            others = [other for other in FORMS_OF_ASK[info.data["ask"]] if other != form]
+            others = [other for other in forms_here(info) if other != form]
             try:
                 fitting("substitute", plain, others, FORMS, f"form '{form}'")
             except PydanticCustomError as e:

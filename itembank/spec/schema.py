@@ -15,7 +15,7 @@ from pydantic_core import core_schema
 from itembank.spec.family import Family, given_fields
 from itembank.spec.pool import Pool
 from itembank.spec.shapes import Schema
-from itembank.vocabulary import FORMS_OF_ASK, KindSignature
+from itembank.vocabulary import DERIVED_FORMS, FORMS_OF_ASK, KindSignature
 
 
 class Plain(GenerateJsonSchema):
@@ -69,11 +69,14 @@ def when(name: str, value: str, then: Schema) -> Schema:
 
 def kind_properties(kind: KindSignature) -> Schema:
     """What the fields of a family of this kind may hold."""
-    return {
+    properties: Schema = {
         "given": given_fields(kind).model_json_schema(schema_generator=Plain),
         "ask": {"enum": list(kind.asks)},
         "slips": {"items": {"enum": list(kind.slips)}},
     }
+    if not kind.derived:
+        properties["forms"] = {"items": {"not": {"enum": list(DERIVED_FORMS)}}}
+    return properties
 
 
 def ask_properties(forms: Collection[str]) -> Schema:

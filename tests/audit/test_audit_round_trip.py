@@ -11,10 +11,13 @@ from itembank.audit import audit_package
 from itembank.compose import Wording, compose
 from itembank.errors import ComposeError, ExportError
 from itembank.item import (
+    Guided,
     IntegerEntry,
     Item,
     ListEntry,
+    MatchPairs,
     Provenance,
+    PutInOrder,
     Scoring,
     SelectAll,
     SelectOne,
@@ -34,8 +37,10 @@ STATEMENTS = (
     "4x = 3 mod 10",
     "3x = 0 mod 9",  # 0 among them
     "x^2 = 0 mod 3^40",
+    "x^2 + x + 3 = 0 mod 25",  # lifts to match
+    "x^3 + 2x^2 + 5x = 0 mod 25",
 )
-ASKS = ("all solutions", "how many", "the least", "the largest", "whether any")
+ASKS = ("all solutions", "how many", "the least", "the largest", "whether any", "the steps")
 
 
 def composed(statement: str) -> list[Item]:
@@ -58,8 +63,9 @@ def composed(statement: str) -> list[Item]:
             except (ComposeError, ValueError):
                 continue
             if form not in PLAIN_FORMS:
-                plain = compose(problem, solution, slips, replace(wording, form="list"))
-                item = replace(item, plain=plain)
+                other = "select one" if ask == "the steps" else "list"
+                said = replace(wording, form=other, points=item.scoring.points)
+                item = replace(item, plain=compose(problem, solution, slips, said))
             items.append(item)
     return items
 
@@ -71,9 +77,13 @@ def items() -> list[Item]:
     return found
 
 
+def points_of(item: Item) -> int:
+    return item.scoring.points if item.scoring.rule == "by stage" else 2
+
+
 def written(path: Path, format: str, math: str, items: list[Item]) -> Path:
     groups = tuple(
-        Group(family=i.provenance.family, title=i.title, items=(i,), choose=1, points=2)
+        Group(family=i.provenance.family, title=i.title, items=(i,), choose=1, points=points_of(i))
         for i in items
     )
     release = Release(
@@ -139,6 +149,17 @@ def with_another_key(item: Item) -> Item:
             )
         case TrueFalse(truth=truth):
             return replace(item, response=replace(response, truth=not truth), feedback=())
+        case PutInOrder(order=(*others, x, y)):
+            changed = replace(response, order=(*others, y, x))
+            return replace(item, response=changed, plain=with_another_key(item.plain))
+        case MatchPairs(pairs=(first, *others)):
+            pairs = (f"{first.split()[0]} lift-none", *others)
+            changed = replace(response, pairs=pairs)
+            return replace(item, response=changed, plain=with_another_key(item.plain))
+        case Guided(stages=(*others, last)):
+            entry = replace(last.response, values=last.response.values[1:] or (1,))
+            changed = Guided(stages=(*others, replace(last, response=entry)))
+            return replace(item, response=changed, plain=with_another_key(item.plain))
 
 
 @pytest.mark.parametrize("format", FORMATS)

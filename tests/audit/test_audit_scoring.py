@@ -45,6 +45,10 @@ PUBLISHED = [
     ("choice_multiple_chocolade", ("C14", "C13", "C12", "C11", "C08", "C07", "C06", "C05"), "1"),
     ("choice_multiple_chocolade", tuple(f"C{n:02}" for n in range(1, 12)), "0"),
     ("choice_multiple_chocolade", (), "0"),
+    # one order is right
+    ("order", ("DriverC", "DriverA", "DriverB"), "1"),
+    ("order", ("DriverC", "DriverB", "DriverA"), "0"),
+    ("order", (), "0"),
     ("feedback", ("MGH001C",), "1"),
     ("feedback", ("MGH001A",), "0"),
 ]
@@ -63,7 +67,7 @@ def test_feedback_is_shown_for_the_outcome_that_the_published_item_names():
 
 
 @pytest.mark.parametrize(
-    "name", ["order", "inline_choice", "adaptive", "template", "hint", "upload", "slider", "likert"]
+    "name", ["inline_choice", "adaptive", "template", "hint", "upload", "slider", "likert"]
 )
 def test_a_published_item_beyond_the_subset_is_unsupported_and_not_guessed(name):
     with pytest.raises(Unsupported):

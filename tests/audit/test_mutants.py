@@ -116,10 +116,42 @@ def key_in_feedback(text: str) -> str:
     return re.sub(r'(identifier="slip-1" showHide="show">)', rf"\1<p>It is {told}.</p>", text)
 
 
+def exchanged_steps(text: str) -> str:
+    """The first two steps of the right order, the other way round."""
+    if "<orderInteraction" not in text:
+        return text
+    first, second = re.findall(r"<value>([^<]+)</value>", text)[:2]
+    pair = f"<value>{first}</value><value>{second}</value>"
+    return text.replace(pair, f"<value>{second}</value><value>{first}</value>", 1)
+
+
+def matched_otherwise(text: str) -> str:
+    """The first right pair made with another target."""
+    match = re.search(r"<value>(root-\d+) (lift-\w+)</value>", text)
+    if not match:
+        return text
+    targets = re.findall(r'identifier="(lift-\w+)"', text)
+    other = next(t for t in targets if t != match[2])
+    return text.replace(match[0], f"<value>{match[1]} {other}</value>", 1)
+
+
 KEY, STEM_21 = ("<correctResponse>", "</correctResponse>"), ("<itemBody>", "</math>")
 PROCESSING = ("<responseProcessing>", "</responseProcessing>")
 
 QTI21: dict[str, Change] = {
+    "derivation: steps exchanged": exchanged_steps,
+    "derivation: a number in a step": within(
+        "<simpleChoice", "</orderInteraction>", last(r"<mn>(\d+)</mn>", one_more)
+    ),
+    "derivation: matched otherwise": matched_otherwise,
+    "derivation: a root to match": within(
+        "<matchInteraction", "</simpleMatchSet>", once(r"<mn>(\d+)</mn>", one_more)
+    ),
+    "derivation: the modulus of a stage": once(r"Stage 1[^<]*<math.*?<mn>(\d+)", one_more),
+    "derivation: a stage scores nothing": within(
+        *PROCESSING,
+        once(r'(identifier="SCORE_1"><baseValue baseType="float">)1', lambda m: m[1] + "0"),
+    ),
     "key: another option": other_key_21,
     "key: another number": within(*KEY, once(r"<value>(?:[\d, ]*\D)?(\d+)</value>", one_more)),
     "key: one of several lost": within(

@@ -72,7 +72,7 @@ def test_the_bank_may_be_named_by_a_variable(quiz, tmp_path, monkeypatch):
 def test_forms_are_drawn_told_and_exported(quiz, tmp_path):
     told = lines("draw", quiz, "--term", SPRING, "--forms", 2, "--gap", 30)[-1]
     assert told.startswith("2 parallel forms, steps A ")
-    assert "they differ by " in told and "(no choice differs by less than " in told
+    assert told.endswith(": they differ by 0, the least that these items allow")
 
     lines("export", quiz, "--term", SPRING, "--forms", "--out", tmp_path / "f", "--to", "cc13")
 
@@ -160,6 +160,41 @@ def test_results_tell_flags_families_and_reliability(quiz, tmp_path):
     assert told[-1].endswith("of 2 questions, from 80 of 80 students")
     assert (tmp_path / "u.xml").read_bytes().startswith(b"<?xml")
 
+    usage = ("results", "quiz-2027-spring", "--bank", bank, "--usage-data", tmp_path / "again.xml")
+    assert lines(*usage) == [f"{tmp_path / 'again.xml'}: usage data of 4 items of quiz-2027-spring"]
+    assert (tmp_path / "again.xml").read_bytes() == (tmp_path / "u.xml").read_bytes()
+    assert json.loads(run(*usage, "--json").stdout)["items"] == 4
+    assert any("answers right" in line for line in lines("status", quiz, "--bank", bank))
+
+
+def test_a_doubted_item_is_listed_until_somebody_clears_it(quiz, tmp_path):
+    """Who is right at one question is wrong at the other."""
+    bank, out = tmp_path / "b.db", tmp_path / "out"
+    lines("make", quiz, "--term", SPRING, "--bank", bank, "--out", out, "--to", "cc13")
+    with open_bank(str(bank)).reading() as connection:
+        rows = connection.exec_driver_sql("SELECT identifier, title FROM items ORDER BY id").all()
+    doubted = [rows[0], rows[4]]
+    table = tmp_path / "results.csv"
+    table.write_text(
+        "who,what,score\n"
+        + "".join(f"{s},{doubted[q][0]},{(s + q) % 2}\n" for s in range(60) for q in range(2)),
+        encoding="utf-8",
+    )
+    columns = ("--student", "who", "--item", "what", "--score", "score")
+    lines("results", "quiz-2027-spring", table, "--bank", bank, *columns)
+
+    def listed() -> list[str]:
+        return [line for line in lines("status", quiz, "--bank", bank) if line.startswith("  ")]
+
+    assert listed() == [
+        f"  {item} {title}: the results of 2027-spring cast doubt on its key; it rests until "
+        "cleared or withdrawn"
+        for item, title in doubted
+    ]
+    told = lines("clear", doubted[0][0], "--by", "A. Brook", "--because", "right", "--bank", bank)
+    assert told == [f"{doubted[0][0]}: cleared by A. Brook: right"]
+    assert len(listed()) == 1
+
 
 @pytest.mark.parametrize(
     ("arguments", "code", "said"),
@@ -168,6 +203,8 @@ def test_results_tell_flags_families_and_reliability(quiz, tmp_path):
         (["status", "quizz"], 2, "no pool file 'quizz', and no shipped pool of that id"),
         (["withdraw", "--because", "r", "--out", "o"], 2, "ITEM"),
         (["withdraw", "item-0", "--out", "o"], 2, "--because"),
+        (["clear", "item-0", "--because", "r"], 2, "--by"),
+        (["results", "quiz-2027-spring"], 2, "expected a FILE with results, or --usage-data"),
         (
             ["draw", "congruences-quiz", "--term", SPRING, "--bank", "mysql://h/b"],
             1,

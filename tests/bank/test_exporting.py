@@ -304,6 +304,15 @@ def test_a_group_that_is_too_small_then_says_what_to_do_and_the_withdrawal_stand
     assert name not in identifiers(tmp_path / "quiz-2027-spring-2-qti21.zip")
 
 
+@pytest.mark.parametrize("name", ["", "%", "_", "item-", "item-%"])
+def test_a_wildcard_names_no_item(bank, pool_of, tmp_path, name):
+    """Not even the only one."""
+    drawing.draw(bank, pool_of("  - {family: linear-one-solution, variants: 1}\n"), SPRING)
+
+    with pytest.raises(BankError, match="expected the identifier of an item of the bank"):
+        withdrawing.withdraw(bank, [name], "r", tmp_path)
+
+
 def test_nothing_is_withdrawn_where_one_of_several_is_wrong(bank, quiz, tmp_path):
     drawing.draw(bank, quiz, SPRING)
     with bank.reading() as connection:

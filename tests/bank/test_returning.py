@@ -9,10 +9,10 @@ from sqlalchemy import select, text
 
 from bank.samples import WUENSCH
 from exporters.usagedata import usage_data
-from itembank import drawing, exporting, returning, statistics
-from itembank.bank import decisions, entries
+from itembank import drawing, exporting, returning, standing, statistics
+from itembank.bank import entries
 from itembank.bank.schema import items, reports, usages
-from itembank.errors import DrawError, ExportError, ReportError
+from itembank.errors import BankError, DrawError, ExportError, ReportError
 from itembank.item import Item
 from itembank.results import Columns
 
@@ -168,10 +168,13 @@ def test_its_problem_is_not_drawn_again_until_the_key_was_checked(bank, pool_of,
 
     with pytest.raises(DrawError, match="2 x waits for a check of its key"):
         drawing.draw(bank, pool, AUTUMN)
-    with bank.writing() as connection:
-        for item in (found[0], doubted):
-            number = entries.item_number(connection, item.identifier)
-            decisions.decide(connection, number, item.fingerprint, "A. B.", "key", "cleared")
+    few = right_and_wrong(doubted, 2, 3, lambda i: f"late-{i}")
+    returning.record_results(bank, "quiz-2027-spring", [table(tmp_path, few, "late.csv")], COLUMNS)
+    with pytest.raises(DrawError, match="2 x waits for a check of its key"):
+        drawing.draw(bank, pool, AUTUMN)
+
+    returning.clear(bank, [found[0].identifier, doubted.identifier], "A. Brook", "it is right")
+
     assert drawing.draw(bank, pool, AUTUMN).total == 39
 
 
@@ -332,9 +335,9 @@ def test_usage_data_is_valid_and_says_what_came_back(
         }
         for i in range(4)
     ]
-    report = returning.record_results(bank, "quiz-2027-spring", [table(tmp_path, rows)], COLUMNS)
+    returning.record_results(bank, "quiz-2027-spring", [table(tmp_path, rows)], COLUMNS)
 
-    document = usage_data(version, "urn:x", returning.item_statistics(report))
+    document = usage_data(version, "urn:x", returning.item_statistics(bank, "quiz-2027-spring"))
 
     assert valid_document(schema, document) == []
     found = {
@@ -348,6 +351,73 @@ def test_usage_data_is_valid_and_says_what_came_back(
         ("NumberChoosingResponse", right): ("3", "4"),
         ("NumberChoosingResponse", wrong): ("1", "4"),
     }
+
+
+def test_usage_data_of_several_reports_takes_them_together(bank, pool_of, tmp_path):
+    """3 of 4 and 1 of 4 right; a correlation of two groups of students is not defined."""
+    pool = pool_of("  - {family: linear-one-solution, variants: 1, points: 3}\n")
+    (item,) = released(bank, pool, tmp_path)
+    for name, right in (("a.csv", 3), ("b.csv", 1)):
+        path = table(tmp_path, right_and_wrong(item, right, 4, str), name)
+        returning.record_results(bank, "quiz-2027-spring", [path], COLUMNS)
+
+    (found,) = returning.item_statistics(bank, "quiz-2027-spring")
+
+    assert (found.cases, found.correct, found.score, found.r_total) == (8, 4, Fraction(3, 2), None)
+
+
+def test_usage_data_is_of_one_release(bank, pool_of, tmp_path):
+    """A second release of the term, with one item more, has results of its own."""
+    one, two = (f"  - {{family: linear-one-solution, variants: {n}}}\n" for n in (1, 2))
+    for lines, right in ((one, 3), (two, 1)):
+        item = released(bank, pool_of(lines), tmp_path)[0]
+        path = table(tmp_path, right_and_wrong(item, right, 4, str), f"{right}.csv")
+        name = "quiz-2027-spring" if lines == one else "quiz-2027-spring-2"
+        returning.record_results(bank, name, [path], COLUMNS)
+
+    (found,) = returning.item_statistics(bank, "quiz-2027-spring")
+
+    assert (found.cases, found.correct) == (4, 3)
+
+
+def test_usage_data_without_results_says_what_to_do(bank, pool_of, tmp_path):
+    released(bank, pool_of("  - {family: linear-one-solution, variants: 1}\n"), tmp_path)
+
+    with pytest.raises(ReportError) as error:
+        returning.item_statistics(bank, "quiz-2027-spring")
+    assert str(error.value) == (
+        "release quiz-2027-spring: no results are on record; `itembank results "
+        "quiz-2027-spring FILE` reads them"
+    )
+
+
+def test_what_no_results_cast_doubt_on_cannot_be_cleared(bank, pool_of, tmp_path):
+    found, path = suspicious(bank, pool_of, tmp_path)
+    returning.record_results(bank, "quiz-2027-spring", [path], COLUMNS)
+    sound, doubted = found[0].identifier, found[-1].identifier
+
+    with pytest.raises(BankError) as error:
+        returning.clear(bank, [doubted, sound], "A. Brook", "it is right")
+    assert str(error.value) == (
+        f"{sound}: expected an item that results cast doubt on; `itembank status` lists them"
+    )
+    returning.clear(bank, [doubted], "A. Brook", "it is right")
+    with pytest.raises(BankError, match="expected an item that results cast doubt on"):
+        returning.clear(bank, [doubted], "A. Brook", "it is right")
+
+
+def test_the_standing_tells_what_came_back(bank, pool_of, tmp_path):
+    found, path = suspicious(bank, pool_of, tmp_path)
+    pool = pool_of("".join(f"  - {{family: {f}, variants: 1}}\n" for f in FAMILIES[:8]))
+    returning.record_results(bank, "quiz-2027-spring", [path], COLUMNS)
+    last = found[-1]
+
+    family = standing.family_standing(bank, pool, pool.entries[-1])
+
+    assert (family.answered, family.right) == (40, 12)
+    assert family.doubted == ((last.identifier, last.title, SPRING, "rest"),)
+    returning.clear(bank, [last.identifier], "A. Brook", "it is right")
+    assert standing.family_standing(bank, pool, pool.entries[-1]).doubted == ()
 
 
 def test_usage_data_of_nothing_is_refused():

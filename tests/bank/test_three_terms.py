@@ -44,8 +44,9 @@ def taught(place, pool_of, tmp_path) -> Path:
     """The pool's file after three terms, each drawn, exported and sat."""
     pool = pool_of(ENTRIES, effort="{steps: 12, digits: 1}").path
     for term in TERMS:
-        drawn = run("draw", pool, "--term", term, "--bank", place)
+        drawn = run("draw", pool, "--term", term, "--bank", place, "--forms", 3)
         assert drawn["items"] == 27
+        assert_forms_are_balanced(drawn["assembly"], drawn["forms"])
         run("export", pool, "--term", term, "--bank", place, "--out", tmp_path / term,
             "--to", "qti21", "--to", "cc13")  # fmt: skip
         results = tmp_path / f"{term}.csv"
@@ -61,6 +62,13 @@ def taught(place, pool_of, tmp_path) -> Path:
         run("results", f"quiz-{term}", results, "--bank", place, "--student", "student",
             "--item", "question", "--score", "score")  # fmt: skip
     return pool
+
+
+def assert_forms_are_balanced(result: dict, sizes: dict[str, int]):
+    """One question of each family a form, and the gap of the effort sums as stated."""
+    assert sizes == {"A": 3, "B": 3, "C": 3}
+    sums = result["effort"]
+    assert max(sums) - min(sums) == result["gap"] <= max(sums) // 20
 
 
 def assert_no_term_repeats_another(place, tmp_path):

@@ -23,7 +23,7 @@ from typing import Any
 
 from lxml import etree
 
-from exporters import cartridge, formats, qti2
+from exporters import cartridge, formats, qti1, qti2
 from itembank import compose, item, making, selection
 from itembank.audit import audit_package
 from itembank.problems.kinds import KINDS, SIGNATURES
@@ -98,9 +98,10 @@ def watched() -> Stages:
         stages.watch("worked solution", kind, "worked")
     stages.watch("hash", item, "canonical")
     stages.watch("elements", qti2, "assessment_item", "item_resource")
-    stages.watch("elements", cartridge, "item_element")
-    for writer in (qti2, cartridge):
-        stages.watch("write", writer, "serialised", "fragment")
+    stages.watch("elements", qti1, "item_element")
+    stages.watch("write", qti2, "serialised", "fragment")
+    stages.watch("write", qti1, "fragment")
+    stages.watch("write", cartridge, "serialised")
     stages.watch("check and zip", formats, "write_package")
     return stages
 

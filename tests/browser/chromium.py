@@ -44,6 +44,15 @@ os.execv(path, [path, *flags])
 """
 """Gives the two pipes the numbers that the browser expects, and becomes the browser."""
 
+KEYS = {
+    "Tab": ("Tab", 9, ""),
+    "Enter": ("Enter", 13, "\r"),
+    " ": ("Space", 32, " "),
+    "ArrowUp": ("ArrowUp", 38, ""),
+    "ArrowDown": ("ArrowDown", 40, ""),
+}
+"""Keys other than letters: where they are, their number, and what they type."""
+
 PATIENCE = 20
 """Seconds until an answer of the browser is given up."""
 
@@ -163,21 +172,32 @@ class Page:
     def click(self, selector: str) -> None:
         """Click in the middle of the one element, brought into sight."""
         x, y = self.run(f"middle({json.dumps(selector)})")
-        where = {"x": x, "y": y, "button": "left", "clickCount": 1}
-        self.call("Input.dispatchMouseEvent", type="mousePressed", **where)
-        self.call("Input.dispatchMouseEvent", type="mouseReleased", **where)
+        self.point("mousePressed", x, y, held=True)
+        self.point("mouseReleased", x, y, held=True)
 
-    def drag(self, selector: str, target: str) -> None:
-        """Press on one element, move to another in steps, release."""
+    def drag(self, selector: str, target: str, beyond: int = 0) -> None:
+        """Press on one element, move to another, or so far right of its middle, and release.
+
+        In one movement, since what lies between may make way for what is dragged over it.
+        """
         x, y = self.run(f"middle({json.dumps(selector)})")
-        self.call("Input.dispatchMouseEvent", type="mouseMoved", x=x, y=y)
-        held = {"button": "left", "buttons": 1, "clickCount": 1}
-        self.call("Input.dispatchMouseEvent", type="mousePressed", x=x, y=y, **held)
-        to_x, to_y = self.run(f"middle({json.dumps(target)}, false)")
-        for step in range(1, 11):
-            at = {"x": x + (to_x - x) * step / 10, "y": y + (to_y - y) * step / 10}
-            self.call("Input.dispatchMouseEvent", type="mouseMoved", **at, **held)
-        self.call("Input.dispatchMouseEvent", type="mouseReleased", x=to_x, y=to_y, **held)
+        self.point("mouseMoved", x, y)
+        self.point("mousePressed", x, y, held=True)
+        self.point("mouseMoved", x + 3, y + 3, held=True)
+        self.run("drawn()")  # what begins to move may make room
+        x, y = self.run(f"middle({json.dumps(target)}, false)")
+        x += beyond
+        self.point("mouseMoved", x, y, held=True)
+        self.run("rested()")
+        for step in (1, 0):  # what is dragged may come after the pointer
+            self.point("mouseMoved", x + step, y, held=True)
+            self.run("drawn()")
+        self.point("mouseReleased", x, y, held=True)
+
+    def point(self, event: str, x: float, y: float, held: bool = False) -> None:
+        """An event of the mouse at a place on the screen, with the left button held or not."""
+        button = {"button": "left", "buttons": 1, "clickCount": 1} if held else {}
+        self.call("Input.dispatchMouseEvent", type=event, x=x, y=y, **button)
 
     def type(self, selector: str, text: str) -> None:
         """Click in the one field and press a key for each character."""
@@ -185,6 +205,15 @@ class Page:
         for character in text:
             self.call("Input.dispatchKeyEvent", type="keyDown", text=character, key=character)
             self.call("Input.dispatchKeyEvent", type="keyUp", key=character)
+
+    def press(self, key: str, n: int = 1) -> None:
+        """Press one of KEYS so many times, where the focus is."""
+        code, number, text = KEYS[key]
+        what = {"key": key, "code": code, "windowsVirtualKeyCode": number}
+        typed = {"text": text} if text else {}
+        for _ in range(n):
+            self.call("Input.dispatchKeyEvent", type="keyDown", **what, **typed)
+            self.call("Input.dispatchKeyEvent", type="keyUp", **what)
 
     def screenshot(self, path: Path) -> None:
         """All of the page, as a PNG file."""

@@ -6,6 +6,7 @@ ends the attempt.  Where a reader departs from the standard, DEPARTURES names th
 
 import json
 import threading
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
@@ -66,36 +67,112 @@ class Served:
 
 
 @dataclass(frozen=True)
+class Selectors:
+    """What is clicked, typed in and dragged; {} is an identifier.
+
+    choice: an option, or a line to be put in order.  place: where a line is dragged, by the
+    number of the place or the line there; beyond: so many pixels beyond its middle, where a
+    reader asks whether the line is nearer to where it comes from.  field: a text field.
+    word, words: a choice in a list of words, and what opens the list that holds it.  source,
+    target: what is matched.
+    """
+
+    choice: str
+    place: str
+    beyond: int
+    field: str
+    word: str
+    words: str
+    source: str
+    target: str
+
+
+SELECTORS = {
+    "components": Selectors(
+        choice='qti-simple-choice[identifier="{}"]',
+        place='drop-list[identifier="droplist{n}"]',
+        beyond=200,
+        field="qti-text-entry-interaction",
+        word='qti-inline-choice[identifier="{}"]',
+        words='qti-inline-choice-interaction:has(> qti-inline-choice[identifier="{}"])',
+        source='qti-simple-associable-choice[identifier="{}"]',
+        target='qti-simple-associable-choice[identifier="{}"]',
+    ),
+    "player": Selectors(
+        choice='.qti-simple-choice[data-identifier="{}"]',
+        place='.qti-simple-choice[data-identifier="{line}"]',
+        beyond=0,
+        field="input.text-entry-default",
+        word='li.qti-inline-choice[data-identifier="{}"]',
+        words='.inline-choice-wrapper:has([data-identifier="{}"]) > button',
+        source='.choice-description[data-identifier="{}"]',
+        target='li.target[data-identifier="{}"]',
+    ),
+}
+
+
+@dataclass(frozen=True)
 class Reader:
-    """A reader with the page that holds it; the selectors that find choices and fields in it."""
+    """A reader with the page that holds it."""
 
     name: str
     page: Page
-    choice: str
-    field: str
 
     @classmethod
     def opened(cls, name: str, browser: Chromium, address: str) -> Self:
-        choice, field = {
-            "components": ('qti-simple-choice[identifier="{}"]', "qti-text-entry-interaction"),
-            "player": ('.qti-simple-choice[data-identifier="{}"]', "input.text-entry-default"),
-        }[name]
-        return cls(name, browser.page(f"{address}/{name}.html"), choice, field)
+        return cls(name, browser.page(f"{address}/{name}.html"))
+
+    @property
+    def selectors(self) -> Selectors:
+        return SELECTORS[self.name]
 
     def load(self, item: bytes) -> None:
         self.page.run(f"load({json.dumps(item.decode())})")
 
     def choose(self, identifier: str) -> None:
-        self.page.click(self.choice.format(identifier))
+        self.page.click(self.selectors.choice.format(identifier))
 
     def type(self, text: str, n: int = 0) -> None:
         """Type into the field of this number, from 0."""
-        self.page.run(f"deep({json.dumps(self.field)})[{n}].dataset.field = 'this'")
+        self.page.run(f"deep({json.dumps(self.selectors.field)})[{n}].dataset.field = 'this'")
         self.page.type('[data-field="this"]', text)
         self.page.run("delete only('[data-field]').dataset.field")
 
+    def order(self, identifiers: Sequence[str]) -> None:
+        """Drag lines, wherever they are, until these stand in the first places in this order."""
+        for n, identifier in enumerate(identifiers):
+            lines = self.lines()
+            if lines[n] == identifier:
+                continue
+            if lines[n] and identifier not in lines:  # only a line from a place moves another
+                self.place(lines[n], lines.index(""))
+            self.place(identifier, n)
+
+    def place(self, identifier: str, n: int) -> None:
+        """Drag a line to the place of this number, past the lines between or in exchange."""
+        found = self.selectors
+        there = found.place.format(n=n, line=self.lines()[n])
+        self.page.drag(found.choice.format(identifier), there, found.beyond)
+        self.page.run("settled()")
+
+    def lines(self) -> list[str]:
+        """The lines as they stand; "" for a place still empty, where there are such places."""
+        found: list[str] = self.page.run("lines()")
+        return found
+
+    def pair(self, source: str, target: str) -> None:
+        """Drag a source, wherever it is, onto a target."""
+        found = self.selectors
+        self.page.drag(found.source.format(source), found.target.format(target))
+        self.page.run("settled()")
+
+    def pick(self, identifier: str) -> None:
+        """Open the list of words that holds a choice, and choose it."""
+        self.page.click(self.selectors.words.format(identifier))
+        self.page.click(self.selectors.word.format(identifier))
+
     def fields(self) -> int:
-        count: int = self.page.run(f"deep({json.dumps(self.field)}).length")
+        count: int = self.page.run(f"deep({json.dumps(self.selectors.field)}).length")
         return count
 
     def attempt(self) -> dict[str, Any]:

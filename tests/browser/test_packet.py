@@ -35,6 +35,9 @@ items:
   - {family: linear-one-solution, variants: 1}
   - {family: quadratic-solvable-or-not, variants: 2}
   - {family: order-modulo-prime, variants: 1}
+  - {family: steps-in-order, variants: 1}
+  - {family: lifts-of-roots, variants: 1}
+  - {family: stage-by-stage, variants: 1, points: 5}
 """
 
 
@@ -110,8 +113,9 @@ def text(page: Page, part: str) -> str:
 
 def press(page: Page, key: str, n: int = 1) -> None:
     typed = {"Enter": "\r", " ": " "}.get(key)
-    code = {"Tab": 9, "Enter": 13, " ": 32}[key]
-    what = {"key": key, "code": "Space" if key == " " else key, "windowsVirtualKeyCode": code}
+    code = {"Tab": 9, "Enter": 13, " ": 32, "Down": 40}[key]
+    name = {" ": "Space", "Down": "ArrowDown"}.get(key, key)
+    what = {"key": " " if key == " " else name, "code": name, "windowsVirtualKeyCode": code}
     for _ in range(n):
         page.call(
             "Input.dispatchKeyEvent", type="keyDown", **what, **({"text": typed} if typed else {})
@@ -222,7 +226,7 @@ def test_a_wrong_answer_is_told_and_an_empty_one_reveals_nothing(page: Page, rel
     assert text(page, ".current .outcome").startswith("Your answer differs")
 
 
-@pytest.mark.parametrize("place", range(10))
+@pytest.mark.parametrize("place", range(13))
 def test_the_key_agrees_with_itself_in_every_form(page: Page, release: Release, place: int):
     item = items(release)[place]
     turn_to(page, item.identifier)
@@ -231,7 +235,12 @@ def test_the_key_agrees_with_itself_in_every_form(page: Page, release: Release, 
           const data = JSON.parse(document.getElementById('items').textContent);
           const item = data.items.find(i => i.item === location.hash.slice(1));
           const text = document.querySelector('.current .question input[type=text]');
-          if (text) text.value = item.key.join(', ') || item.none;
+          if (item.parts)
+            document.querySelectorAll('.current .question .part').forEach((box, i) => {
+              const part = item.parts[i];
+              box.value = part.list ? part.list.join(', ') || part.none : part.choice;
+            });
+          else if (text) text.value = item.key.join(', ') || item.none;
           else for (const key of item.key)
             document.querySelector(`.current .question [value="${key}"]`).click();
         })()"""
@@ -239,6 +248,23 @@ def test_the_key_agrees_with_itself_in_every_form(page: Page, release: Release, 
     page.run("document.querySelector('.current .question [type=submit]').click()")
 
     assert text(page, ".current .outcome") == "Your answer agrees with the key."
+
+
+@pytest.mark.parametrize("form", ["order", "match", "guided"])
+def test_one_part_chosen_by_keyboard_is_kept_and_is_not_the_key(
+    page: Page, release: Release, form: str
+):
+    item = next(i for i in items(release) if i.response.form == form)
+    turn_to(page, item.identifier)
+    tab_to(page, "e.matches('.current .question select')")
+    press(page, "Down")
+    reload(page)
+    chosen = page.run("document.querySelector('.current .question select').selectedIndex")
+    assert chosen == 1
+
+    page.run("document.querySelector('.current .question [type=submit]').click()")
+    assert text(page, ".current .outcome").startswith("Your answer differs")
+    assert page.run("document.querySelector('.current .question select').disabled")
 
 
 # ------------------------------------------------------------ for everyone

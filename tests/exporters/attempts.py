@@ -6,8 +6,8 @@ each slip, nothing.
 
 from dataclasses import dataclass
 
-from exporters.census import key
-from itembank.item import IntegerEntry, Item, ListEntry, SetEntry
+from exporters.keys import key
+from itembank.item import Guided, IntegerEntry, Item, ListEntry, MatchPairs, PutInOrder, SetEntry
 
 
 @dataclass(frozen=True)
@@ -28,6 +28,16 @@ def answers(item: Item) -> list[Answer]:
     if isinstance(item.response, SetEntry):
         found += [Answer(f"key, {name}", texts, points) for name, texts in entered(item.response)]
         found += [Answer(f"wrong, {name}", texts, 0) for name, texts in misentered(item.response)]
+    match item.response:
+        case PutInOrder():
+            found += [
+                Answer(f"wrong, {name}", order, 0) for name, order in misordered(item.response)
+            ]
+        case MatchPairs():
+            found.append(Answer("key, backwards", item.response.pairs[::-1], points))
+            found += [Answer(f"wrong, {name}", ps, 0) for name, ps in mismatched(item.response)]
+        case Guided():
+            return found + by_stage(item, item.response)
     for n, slip in enumerate(item.feedback, 1):
         score = 0 if item.scoring.rule == "all or nothing" else ticks_worth(item, slip.response)
         found.append(Answer(f"slip {n}", given(item, slip.response), score, n))
@@ -119,3 +129,54 @@ def misentered(response: SetEntry) -> list[tuple[str, tuple[str, ...]]]:
         ("one more", (*texts, other)),
         ("one wrong", (*texts[:-1], other)),
     ]
+
+
+# ------------------------------------------------------------ about the derivation
+
+
+def misordered(response: PutInOrder) -> list[tuple[str, tuple[str, ...]]]:
+    """Neighbours exchanged, and backwards; without what a slip does."""
+    order = response.order
+    swaps = [(*order[:i], order[i + 1], order[i], *order[i + 2 :]) for i in range(len(order) - 1)]
+    return [("the first two exchanged", swaps[0]), ("backwards", order[::-1])]
+
+
+def mismatched(response: MatchPairs) -> list[tuple[str, tuple[str, ...]]]:
+    pairs = response.pairs
+    first = response.sources[0].identifier
+    used = {pair.split()[1] for pair in pairs}
+    other = next(t.identifier for t in response.targets if t.identifier not in used)
+    own = pairs[1].split()[1]
+    return [
+        ("one missing", pairs[1:]),
+        ("one elsewhere", (f"{first} {other}", *pairs[1:])),
+        ("two with one", (f"{first} {own}", *pairs[1:])),
+    ]
+
+
+def by_stage(item: Item, response: Guided) -> list[Answer]:
+    """Each stage blank, each alone, each slip alone and among right stages, two slips at once."""
+    right = key(response)
+    n = len(right)
+
+    def only(i: int, text: str, others: tuple[str, ...] = ("",) * n) -> tuple[str, ...]:
+        return (*others[:i], text, *others[i + 1 :])
+
+    found = [Answer(f"stage {i + 1} blank", only(i, "", right), n - 1) for i in range(n)]
+    found += [Answer(f"stage {i + 1} alone", only(i, right[i]), 1) for i in range(n)]
+    spaced = tuple(f" {text.replace(',', ' ;')} " if "," in text else text for text in right)
+    found.append(Answer("key, semicolons and spaces", spaced, n))
+    for number, slip in enumerate(item.feedback, 1):
+        (i,) = (i for i, text in enumerate(slip.response) if text)
+        found.append(Answer(f"slip {number}", slip.response, 0, number))
+        found.append(
+            Answer(f"slip {number} alone", only(i, slip.response[i], right), n - 1, number)
+        )
+    places = [next(i for i, text in enumerate(s.response) if text) for s in item.feedback]
+    if len(set(places)) > 1:
+        first, last = 0, len(places) - 1
+        both = only(
+            places[last], item.feedback[last].response[places[last]], item.feedback[0].response
+        )
+        found.append(Answer("two slips, told of the first", both, 0, first + 1))
+    return found

@@ -7,16 +7,21 @@ from dataclasses import replace
 
 from exporters.release import Group, Release
 from itembank.item import (
+    Choice,
+    Guided,
     IntegerEntry,
     Item,
     ListEntry,
+    MatchPairs,
     Option,
     Provenance,
+    PutInOrder,
     Scoring,
     SelectAll,
     SelectOne,
     SetEntry,
     SlipFeedback,
+    Stage,
     TrueFalse,
 )
 from itembank.notation.reading import display, paragraph, prose, table
@@ -291,6 +296,134 @@ TRUE_FALSE = replace(
     provenance=Provenance(family="solvable", version=1, seed="alder-7", index=0),
 )
 
+STEPS = {
+    "step-split": "Split the modulus: $117 = 3^2 · 13$.",
+    "step-solve": "Solve modulo each prime: $x ≡ 1, 2 mod 3$ and $x ≡ 7, 10 mod 13$.",
+    "step-lift": "Lift the roots: $x ≡ 2, 7 mod 9$.",
+    "step-combine": "Combine the residues in every way: $x ≡ 7, 20, 88, 101 mod 117$.",
+}
+
+
+def choice(identifier: str, text: str) -> Choice:
+    return Choice(identifier=identifier, label=prose(text))
+
+
+ORDER = replace(
+    SELECT_ALL,
+    title="Steps in order, variant 0",
+    ask="the steps",
+    stem=stem("Put the steps in the order in which they are done", "x^2 + 9x + 5 ≡ 0 mod 117"),
+    response=PutInOrder(
+        lines=tuple(
+            choice(name, STEPS[name])
+            for name in ("step-combine", "step-split", "step-lift", "step-solve")
+        ),
+        order=tuple(STEPS),
+    ),
+    feedback=(
+        slip(
+            "combined-before-lifting",
+            ("step-split", "step-solve", "step-combine", "step-lift"),
+            "Roots modulo $3$ must be lifted first.",
+        ),
+    ),
+    provenance=Provenance(family="steps", version=1, seed="alder-7", index=0),
+    plain=replace(
+        SELECT_ONE,
+        ask="the steps",
+        stem=stem("Choose the right order of the steps for", "x^2 + 9x + 5 ≡ 0 mod 117"),
+        response=SelectOne(
+            options=(
+                Option(identifier="a", label=("P, Q, R, S",), residues=(), correct=False),
+                Option(identifier="b", label=("Q, S, R, P",), residues=(), correct=True),
+            )
+        ),
+        feedback=(),
+        scoring=Scoring(),
+        provenance=Provenance(family="steps", version=1, seed="alder-7", index=0),
+    ),
+)
+
+MATCH = replace(
+    SELECT_ALL,
+    title="Roots and lifts, variant 0",
+    statement=("x^2 + x + 3 = 0 mod 25",),
+    stem=stem(
+        "Match every solution modulo $5$ with its lift modulo $25$", "x^2 + x + 3 ≡ 0 mod 25"
+    ),
+    response=MatchPairs(
+        sources=(choice("root-1", "$1$"), choice("root-3", "$3$")),
+        targets=(
+            choice("lift-8", "$8$"),
+            choice("lift-11", "$11$"),
+            choice("lift-16", "$16$"),
+            choice("lift-23", "$23$"),
+            choice("lift-none", "no lift"),
+        ),
+        pairs=("root-1 lift-16", "root-3 lift-8"),
+    ),
+    feedback=(slip("lift-sign", ("root-1 lift-11", "root-3 lift-23"), "Check: $f(11) = 135$."),),
+    solution=(paragraph("$f(16) = 275 = 11 · 25$ and $f(8) = 75 = 3 · 25$."),),
+    provenance=Provenance(family="lifts", version=1, seed="alder-7", index=0),
+    plain=replace(
+        LIST,
+        statement=("x^2 + x + 3 = 0 mod 25",),
+        stem=stem("List **all** solutions in increasing order of", "x^2 + x + 3 ≡ 0 mod 25"),
+        response=ListEntry(values=(8, 16), modulus=25, none_word="none"),
+        feedback=(),
+        provenance=Provenance(family="lifts", version=1, seed="alder-7", index=0),
+    ),
+)
+
+
+def stage(text: str, response: ListEntry | SelectOne) -> Stage:
+    return Stage(prompt=prose(text), response=response)
+
+
+GUIDED = replace(
+    MATCH,
+    title="Stage by stage, variant 0",
+    stem=(
+        paragraph("Find **all** solutions of"),
+        display("x^2 + x + 3 ≡ 0 mod 25"),
+        paragraph("1 point for each right stage, 3 in all."),
+    ),
+    response=Guided(
+        stages=(
+            stage(
+                "Stage 1. All solutions modulo $5$ ($0$ to $4$):",
+                ListEntry(values=(1, 3), modulus=5, none_word="none"),
+            ),
+            stage(
+                "Stage 2. At how many of the solutions modulo $5$ is the derivative of "
+                "$x^2 + x + 3$ divisible by $5$?",
+                SelectOne(
+                    options=(
+                        Option(identifier="at-none", label=("at none",), residues=(), correct=True),
+                        Option(identifier="at-all", label=("at all",), residues=(), correct=False),
+                    )
+                ),
+            ),
+            stage(
+                "Stage 3. All solutions modulo $25$ ($0$ to $24$):",
+                ListEntry(values=(8, 16), modulus=25, none_word="none"),
+            ),
+        )
+    ),
+    scoring=Scoring(rule="by stage", points=3),
+    feedback=(
+        slip("constant-sign", ("none", "", ""), "The constant term has changed its sign."),
+        slip("one-root", ("1", "", ""), "There is another root."),
+        slip("lift-sign", ("", "", "11, 23"), "Check: $f(11) = 135$."),
+    ),
+    provenance=Provenance(family="guided", version=1, seed="alder-7", index=0),
+    plain=replace(
+        MATCH.plain,
+        scoring=Scoring(points=3),
+        provenance=Provenance(family="guided", version=1, seed="alder-7", index=0),
+    ),
+)
+
 ITEMS = {
     "select all": SELECT_ALL,
     "select all, none": SELECT_ALL_NONE,
@@ -306,6 +439,9 @@ ITEMS = {
     "true or false": TRUE_FALSE,
 }
 """The items that every format carries."""
+
+BEYOND = {"plus minus": PLUS_MINUS, "set": SET, "order": ORDER, "match": MATCH, "guided": GUIDED}
+"""Those that some formats do not carry as they are."""
 
 
 def group(*items: Item, choose: int = 1, title: str = "") -> Group:

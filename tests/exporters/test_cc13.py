@@ -8,7 +8,7 @@ import samples
 from lxml import etree
 from lxml import html as lxml_html
 
-from exporters import cartridge
+from exporters import qti1
 from exporters.formats import write_package
 from exporters.setting import Setting
 from exporters.xml import serialised
@@ -25,7 +25,7 @@ QUIZ = "quiz-nt210-quiz-3-2027-spring.xml"
 def parsed(item, math="html"):
     setting = Setting(math, HTML)
     group = samples.group(item, title="Group")
-    return etree.fromstring(serialised(cartridge.item_element(item, group, setting), "here"))
+    return etree.fromstring(serialised(qti1.item_element(item, group, setting), "here"))
 
 
 def key_condition(root):

@@ -11,11 +11,22 @@ from exporters.abilities import Cell, as_json, lines, markdown
 from exporters.formats import FORMATS, write_package
 from itembank.errors import ExportError
 from itembank.notation import markup
-from itembank.vocabulary import DIALECTS, FORMS, PURPOSES, SCORING_RULES, USUAL_FORMATS
+from itembank.vocabulary import (
+    DIALECTS,
+    FORMS,
+    PLAIN_FORMS,
+    PURPOSES,
+    SCORING_RULES,
+    USUAL_FORMATS,
+)
 from itembank.vocabulary import FORMATS as NAMES
 
-BY_FORM = {item.response.form: item for item in (*samples.ITEMS.values(), samples.SET)}
-BY_RULE = {"all or nothing": samples.SELECT_ALL, "plus minus": samples.PLUS_MINUS}
+BY_FORM = {item.response.form: item for item in (*samples.BEYOND.values(), *samples.ITEMS.values())}
+BY_RULE = {
+    "all or nothing": samples.SELECT_ALL,
+    "plus minus": samples.PLUS_MINUS,
+    "by stage": replace(samples.GUIDED, plain=None),
+}
 
 
 def carried(format, item, path):
@@ -61,13 +72,16 @@ def test_a_form_is_written_exactly_where_the_table_says_so(tmp_path, format, for
 
 
 @pytest.mark.parametrize("format", FORMATS)
-def test_a_substitute_is_written_exactly_where_the_table_says_so(tmp_path, members, format):
-    cell = FORMATS[format].abilities.forms["set"]
-    write_package(format, samples.release(samples.group(samples.SET)), tmp_path / "p.zip")
+@pytest.mark.parametrize("form", [form for form in FORMS if form not in PLAIN_FORMS])
+def test_a_substitute_is_written_exactly_where_the_table_says_so(tmp_path, members, format, form):
+    cell = FORMATS[format].abilities.forms[form]
+    item = samples.BEYOND[form]
+    write_package(format, samples.release(samples.group(item)), tmp_path / "p.zip")
     written = b"".join(members(tmp_path / "p.zip").values())
 
+    words = b"Choose the right order" if form == "order" else b"in increasing order"
     assert cell.does in ("carries", "substitutes")
-    assert (b"in increasing order" in written) is (cell.does == "substitutes")
+    assert (words in written) is (cell.does == "substitutes")
 
 
 @pytest.mark.parametrize("format", FORMATS)

@@ -415,7 +415,7 @@ def test_points_are_whole_numbers_of_the_items_scores(tmp_path):
         write_package("qti21", samples.release(group), tmp_path / "p.zip")
     assert str(refused.value) == (
         f"qti21: item {samples.PLUS_MINUS.identifier} (family quadratic, variant 3): expected"
-        " points that can count 6 in its group, got 4 (plus minus)"
+        " its group to count a multiple of its 4 points (plus minus), got 6; say so in the pool"
     )
 
 

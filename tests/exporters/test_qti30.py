@@ -20,10 +20,10 @@ from itembank.item import ListEntry
 
 Q = {"q": NAMESPACE}
 
-ITEMS = {**samples.ITEMS, "plus minus": samples.PLUS_MINUS, "set": samples.SET}
+ITEMS = {**samples.ITEMS, **samples.BEYOND}
 
 RELEASE = samples.release(
-    *samples.GROUPS, samples.group(samples.PLUS_MINUS), samples.group(samples.SET)
+    *samples.GROUPS, *(samples.group(item) for item in samples.BEYOND.values())
 )
 
 CASES = [

@@ -47,3 +47,16 @@ def test_integers_are_the_answers():
 def test_the_congruence_called_unsolvable_is():
     assert solutions(lambda x: x * x - 2, 21) == []
     assert samples.TRUE_FALSE.response.truth is False
+
+
+def test_the_parts_of_derivations_are_right():
+    roots = solutions(lambda x: x * x + x + 3, 5)
+    lifts = solutions(lambda x: x * x + x + 3, 25)
+    first, singular, last = samples.GUIDED.response.stages
+
+    assert (list(first.response.values), list(last.response.values)) == (roots, lifts)
+    assert [r for r in roots if (2 * r + 1) % 5 == 0] == []
+    assert [o.correct for o in singular.response.options] == [True, False]
+    pairs = {f"root-{r} lift-{t}" for r in roots for t in lifts if t % 5 == r}
+    assert set(samples.MATCH.response.pairs) == pairs
+    assert list(samples.MATCH.plain.response.values) == lifts

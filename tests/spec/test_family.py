@@ -414,6 +414,8 @@ FIELD_FAULTS = [
      "the least, the largest, whether any"),
     ("forms: [select all,", "forms: [integer,", "23:9: forms[1]: the form 'integer' does not go "
      "with the ask 'all solutions'; expected one of: select all, select one, list, set"),
+    ("forms: [select all,", "forms: [match,", "23:9: forms[1]: the form 'match' is not for the "
+                                              "kind of problem 'polynomial'"),
     ("select one, list]", "select one, lists]", "23:33: forms[3]: unknown form 'lists'; "
                                                 "did you mean 'list'?"),
     ("[not-lifted, lift-sign]", "[not-lifted, not-lifted]",

@@ -4,19 +4,22 @@
 wrong on purpose; this file is the kind that the rest of the house sees.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
 from itembank.answer import ResidueSet
 from itembank.arithmetic.primes import Unfactored
 from itembank.errors import StatementError
-from itembank.notation.tree import Blocks
+from itembank.notation.reading import paragraph
+from itembank.notation.tree import Blocks, Display
 from itembank.problems.base import Slip, Solution, distinct_slips
 from itembank.problems.congruence import OPENINGS, Congruence
-from itembank.problems.polynomial import slips, solve, worked
+from itembank.problems.derivation import Lifting, Misorder, Stage, StepLine
+from itembank.problems.polynomial import guidance, slips, solve, worked
 from itembank.problems.polynomial.steps import LevelLift, Split, TreeLift
 from itembank.vocabulary import KindSignature
+from itembank.words import _
 
 __all__ = ["PolynomialCongruence"]
 
@@ -29,7 +32,8 @@ class PolynomialCongruence(Congruence):
     signature: ClassVar[KindSignature] = KindSignature(
         name="polynomial",
         given={"congruence": "equation", "modulus": "integer"},
-        asks=tuple(OPENINGS),
+        asks=(*OPENINGS, "the steps"),
+        derived=True,
         slips=slips.NAMES,
         measures=(
             "solutions",
@@ -43,6 +47,12 @@ class PolynomialCongruence(Congruence):
         ),
     )
 
+    def question(self, ask: str) -> Blocks:
+        if ask == "the steps":
+            opening = _("The steps of solving the following congruence are out of order.")
+            return (paragraph(opening), Display(self.shown))
+        return super().question(ask)
+
     def solve(self) -> Solution[ResidueSet]:
         try:
             return solve.solve(self.f, self.modulus, self.known_factors, moved=any(self.right))
@@ -50,15 +60,14 @@ class PolynomialCongruence(Congruence):
             raise StatementError(f"{self.statement[0]}: {e}") from None
 
     def measures(self, solution: Solution[ResidueSet]) -> Mapping[str, int]:
-        split = solution.steps[0]
-        assert isinstance(split, Split)
+        factors = factors_of(solution)
         return {
             "solutions": solution.answer.count,
             "classes": solution.answer.class_count,
             "steps": solution.effort,
-            "depth": max((k for _p, k in split.factors), default=0),
+            "depth": max((k for _p, k in factors), default=0),
             "singular_roots": singular_roots(solution),
-            "prime_powers": len(split.factors),
+            "prime_powers": len(factors),
             "degree": len(self.f) - 1,
             "digits": len(str(self.modulus)),
         }
@@ -69,6 +78,26 @@ class PolynomialCongruence(Congruence):
 
     def worked(self, solution: Solution[ResidueSet]) -> Blocks:
         return worked.worked(solution, self.letter)
+
+    def outline(self, solution: Solution[ResidueSet]) -> tuple[StepLine, ...]:
+        return guidance.outline(self.f, self.letter, factors_of(solution), solution.answer)
+
+    def misorders(self, lines: Sequence[StepLine]) -> tuple[Misorder, ...]:
+        return tuple(guidance.misorders(lines))
+
+    def lifting(self, solution: Solution[ResidueSet]) -> Lifting | None:
+        return guidance.lifting(self.f, factors_of(solution))
+
+    def stages(self, solution: Solution[ResidueSet]) -> tuple[Stage, ...]:
+        factors = factors_of(solution)
+        return tuple(guidance.stages(self.f, self.letter, factors, solution.answer))
+
+
+def factors_of(solution: Solution[ResidueSet]) -> tuple[tuple[int, int], ...]:
+    """The prime powers p^k of the modulus, as (p, k)."""
+    split = solution.steps[0]
+    assert isinstance(split, Split)
+    return split.factors
 
 
 def singular_roots(solution: Solution[ResidueSet]) -> int:

@@ -18,15 +18,21 @@ function inside(element, selector) {
   return roots.flatMap(root => [...within(root)]).filter(found => found.matches(selector))
 }
 
-function only(selector) {
-  const found = deep(selector)
+// The one element that the selector matches, of those that satisfy the condition.
+function only(selector, condition = () => true) {
+  const found = deep(selector).filter(condition)
   if (found.length !== 1) throw new Error(`${selector}: expected one element, got ${found.length}`)
   return found[0]
 }
 
-// The middle of the one element on the screen, after it has been brought into sight.
+// Whether an element feels the pointer; what has been dragged away may leave a shadow that does not.
+function touchable(element) {
+  return getComputedStyle(element).pointerEvents !== 'none'
+}
+
+// The middle of the one element to be touched, after it has been brought into sight.
 function middle(selector, scroll = true) {
-  const element = only(selector)
+  const element = only(selector, touchable)
   if (scroll) element.scrollIntoView({ block: 'center' })
   const box = element.getBoundingClientRect()
   if (!box.width || !box.height) throw new Error(`${selector}: is not on the screen`)
@@ -46,6 +52,11 @@ function raised(selector) {
 // A turn of the event loop that the page has drawn.
 function drawn() {
   return new Promise(resolve => requestAnimationFrame(() => setTimeout(resolve)))
+}
+
+// As long as a hand rests over a place; one reader takes less for passing by.
+function rested() {
+  return new Promise(resolve => setTimeout(resolve, 80))
 }
 
 async function until(condition, what) {

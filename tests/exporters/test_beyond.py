@@ -1,7 +1,7 @@
-"""A set typed in several entries, in QTI 2.1 and 2.2: graded as the item says.
+"""What some formats do not carry, in QTI 2.1 and 2.2: valid, and graded as the item says.
 
-Any order, any representative, entries to spare; QTI 3.0 has the same in test_qti30.py, and in
-real readers in tests/browser.
+A typed set in any order and by any representative, steps in order, pairs, stages; QTI 3.0 has
+the same in test_qti30.py, and in real readers in tests/browser.
 """
 
 from fractions import Fraction
@@ -21,15 +21,22 @@ from itembank.audit import qti2
 VERSIONS = [qti21.VERSION, qti22.VERSION]
 
 
-def document(version):
-    element = assessment_item(samples.SET, version, Setting("html", version.namespace))
+CASES = [
+    pytest.param(item, answer, id=f"{name}: {answer.name}")
+    for name, item in samples.BEYOND.items()
+    for answer in answers(item)
+]
+
+
+def document(version, item=samples.SET):
+    element = assessment_item(item, version, Setting("html", version.namespace))
     return etree.fromstring(serialised(element, "here"))
 
 
 @pytest.mark.parametrize("version", VERSIONS, ids=lambda v: v.format)
-@pytest.mark.parametrize("answer", answers(samples.SET), ids=lambda a: a.name)
-def test_the_audit_scores_an_answer_as_the_item_says(version, answer):
-    grade = qti2.seen_item(document(version)).grade(answer.given)
+@pytest.mark.parametrize(("item", "answer"), CASES)
+def test_the_audit_scores_an_answer_as_the_item_says(version, item, answer):
+    grade = qti2.seen_item(document(version, item)).grade(answer.given)
 
     shown = {"SOLUTION=worked"} | ({f"FEEDBACK=slip-{answer.slip}"} if answer.slip else set())
     assert (grade.score, grade.shown, grade.portable) == (Fraction(answer.score), shown, True)
@@ -49,7 +56,7 @@ def test_each_entry_has_a_label_of_its_own_and_the_key_its_values(version):
 @pytest.mark.parametrize("format", ["qti21", "qti22"])
 @pytest.mark.parametrize("math", ["mathml", "html", "tex", "text"])
 def test_packages_are_valid_by_the_published_schemas(tmp_path, findings, format, math):
-    release = samples.release(samples.group(samples.SET))
+    release = samples.release(*(samples.group(item) for item in samples.BEYOND.values()))
     write_package(format, release, tmp_path / "p.zip", math, "quiz")
 
     assert findings(tmp_path / "p.zip") == []

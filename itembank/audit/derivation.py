@@ -1,0 +1,304 @@
+"""Questions about the way to the answer, judged: steps in order, roots and lifts, stages.
+
+What a line, a match or a stage says is read from its words and proved by itself: each set of
+residues that is named is compared with all solutions modulo its own modulus, found the second
+way.  A line or a prompt that is none of those known here is unchecked.
+
+Notation: m modulus, p prime, k exponent.
+"""
+
+import re
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+
+from itembank.audit.prose import Lines, text_of
+from itembank.audit.seen import SeenItem, SeenStage
+from itembank.audit.unsupported import Unsupported
+from itembank.check import Congruence, Question, read, solutions
+from itembank.errors import StatementError
+
+LARGEST = 10**6
+"""The largest modulus that is factored by trial."""
+
+HOW = "every residue tried modulo each number that is named"
+
+Residues = tuple[int, ...]
+
+
+def congruence_of(question: Question) -> Congruence:
+    if not isinstance(question, Congruence) or not 1 < question.modulus <= LARGEST:
+        raise Unsupported("a derivation of what is no congruence in one unknown")
+    return question
+
+
+def solved_modulo(question: Congruence, q: int) -> Residues:
+    """All solutions of the congruence modulo q, a divisor of its modulus."""
+    if q < 2 or question.modulus % q:
+        raise Unsupported(f"a step modulo {q} towards one modulo {question.modulus}")
+    found = solutions(modulo(question, q))
+    if found is None:
+        raise Unsupported(f"solutions modulo {q} that are too many to list")
+    return found
+
+
+def modulo(question: Congruence, q: int) -> Congruence:
+    coefficients = [c % q for c in question.coefficients]
+    while coefficients and not coefficients[-1]:
+        coefficients.pop()
+    return replace(question, coefficients=tuple(coefficients), modulus=q)
+
+
+def factors(m: int) -> tuple[tuple[int, int], ...]:
+    """The prime powers p^k of m, by trial, p increasing."""
+    found, p = [], 2
+    while m > 1:
+        if p * p > m:
+            p = m
+        k = 0
+        while m % p == 0:
+            m, k = m // p, k + 1
+        found += [(p, k)] if k else []
+        p += 1
+    return tuple(found)
+
+
+# ------------------------------------------------------------ steps in order
+
+
+@dataclass(frozen=True)
+class Told:
+    """A step of the method: its place among the steps, and what it says that is not so."""
+
+    place: int
+    faults: tuple[str, ...] = ()
+
+
+SUPERSCRIPTS = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹", "0123456789")
+
+FOUND = re.compile(r"\b[a-z] ≡ ([0-9, ]+) \(mod ([0-9]+)\)")
+
+
+def numbers(text: str) -> Residues:
+    return tuple(map(int, text.split(",")))
+
+
+def found_in(text: str) -> dict[int, Residues]:
+    """The residues that a line names, by their modulus; all of it must be said so."""
+    found = {int(m): numbers(rs) for rs, m in FOUND.findall(text)}
+    if re.sub(r"[\s,]|and", "", FOUND.sub("", text)):
+        raise Unsupported(f"the step '{text[:60]}'")
+    return found
+
+
+def split(question: Congruence, text: str) -> Told:
+    """m = p^k · ..., the factorisation into powers of different primes."""
+    powers = re.sub("([⁰¹²³⁴⁵⁶⁷⁸⁹]+)", lambda s: "^" + s[1].translate(SUPERSCRIPTS), text)
+    if not re.fullmatch(r"[0-9]+ = [0-9]+(\^[0-9]+)?( ?· ?[0-9]+(\^[0-9]+)?)*", powers):
+        raise Unsupported(f"the factorisation '{text[:60]}'")
+    m, product = powers.split(" = ")
+    told = [(int(p), int(k or 1)) for p, _, k in (f.partition("^") for f in product.split("·"))]
+    right = int(m) == question.modulus and tuple(sorted(told)) == factors(question.modulus)
+    return Told(
+        0, () if right else (f"step: expected the prime powers of the modulus, got {text}",)
+    )
+
+
+def named(question: Congruence, text: str, moduli: list[int]) -> tuple[str, ...]:
+    """What is wrong with residues that must be all solutions modulo each of these numbers."""
+    found = found_in(text)
+    if sorted(found) != sorted(moduli):
+        return (f"step: expected solutions modulo {listed(moduli)}, got '{text[:80]}'",)
+    return tuple(
+        f"step: expected {listed(right)} modulo {q}, got {listed(found[q])}"
+        for q in moduli
+        if (right := solved_modulo(question, q)) != found[q]
+    )
+
+
+def solve(question: Congruence, text: str) -> Told:
+    return Told(1, named(question, text, [p for p, _k in factors(question.modulus)]))
+
+
+def lift(question: Congruence, text: str) -> Told:
+    """Solutions modulo p^j for each p whose j-th power divides m; j tells the place."""
+    split_up = factors(question.modulus)
+    levels = {p**j: j for p, k in split_up for j in range(2, k + 1)}
+    j = max((levels.get(q, 0) for q in found_in(text)), default=0)
+    if not j:
+        raise Unsupported(f"the lift '{text[:60]}'")
+    return Told(j, named(question, text, [p**j for p, k in split_up if k >= j]))
+
+
+def combine(question: Congruence, text: str) -> Told:
+    return Told(last_level(question) + 1, named(question, text, [question.modulus]))
+
+
+def check(question: Congruence, text: str) -> Told:
+    right = text == str(question.modulus)
+    fault = f"step: expected to check modulo {question.modulus}, got {text}"
+    return Told(last_level(question) + 2, () if right else (fault,))
+
+
+def last_level(question: Congruence) -> int:
+    return max(k for _p, k in factors(question.modulus))
+
+
+STEPS: tuple[tuple[re.Pattern[str], Callable[[Congruence, str], Told]], ...] = (
+    (re.compile(r"split the modulus: (.+)\."), split),
+    (re.compile(r"solve modulo (?:the|each) prime: (.+)\."), solve),
+    (re.compile(r"lift (?:the roots|once more): (.+)\."), lift),
+    (re.compile(r"combine the residues in every way: (.+)\."), combine),
+    (re.compile(r"substitute the solutions modulo ([0-9]+) to check them\."), check),
+)
+"""How a step is told, and what is made of it."""
+
+
+def told_step(question: Congruence, line: str) -> Told:
+    words = line.strip().lower()
+    for pattern, step in STEPS:
+        if match := pattern.fullmatch(words):
+            return step(question, match[1])
+    raise Unsupported(f"the step '{line[:60]}'")
+
+
+def steps_in_order(question: Question, lines: dict[str, str], findings: list[str]) -> list[str]:
+    """The names of the lines in the one order in which each step builds on those before."""
+    congruence = congruence_of(question)
+    told = {name: told_step(congruence, line) for name, line in lines.items()}
+    findings += (fault for step in told.values() for fault in step.faults)
+    several = len(factors(congruence.modulus)) > 1
+    last = last_level(congruence)
+    needed = [*([0] if several else []), *range(1, last + 1), *([last + 1] if several else [])]
+    if sorted(step.place for step in told.values()) != [*needed, last + 2]:
+        findings.append("steps: expected each step of the method once")
+    return sorted(told, key=lambda name: told[name].place)
+
+
+LETTERED = re.compile(r"([A-Z])\.\s+(\S.*)")
+
+
+def lettered_lines(stem: Lines) -> dict[str, str]:
+    """The lines of a stem that stand under letters, by letter."""
+    found = {}
+    for line in stem:
+        if match := LETTERED.fullmatch(text_of((line,))):
+            found[match[1]] = match[2]
+    return found
+
+
+# ------------------------------------------------------------ roots and their lifts
+
+NO_LIFT, EVERY_LIFT = "no lift", "every lift"
+
+EXPLAINED = {
+    NO_LIFT: "if there is no such residue, match it with “no lift”",
+    EVERY_LIFT: "if every residue that leaves it is a solution, with “every lift”",
+}
+"""What the stem must say of the targets that are no residue."""
+
+GIVEN = re.compile(r"\bthe solutions modulo ([0-9]+) are ([0-9]+(?:, ?[0-9]+)*)\. match\b")
+
+
+def right_matches(question: Question, item: SeenItem, findings: list[str]) -> dict[str, str]:
+    """For each source the target it must be matched with; Unsupported if it cannot be said."""
+    congruence = congruence_of(question)
+    words = " ".join(text_of(item.stem).split()).lower()
+    given = GIVEN.search(words)
+    split_up = factors(congruence.modulus)
+    if given is None or len(split_up) != 1:
+        raise Unsupported("roots to match that are no solutions modulo a power of a prime")
+    p, below = split_up[0][0], int(given[1])
+    if below * p != congruence.modulus:
+        raise Unsupported(f"lifts from {below} to {congruence.modulus}")
+    roots = solved_modulo(congruence, below)
+    above = solved_modulo(congruence, congruence.modulus)
+    shown = numbers(given[2])
+    sources = {source.identifier: number(source.label) for source in item.sources}
+    if shown != roots or tuple(sources.values()) != roots:
+        findings.append(f"roots: expected {listed(roots)} modulo {below}, got {listed(shown)}")
+    targets = {target.label: target.identifier for target in item.options}
+    for label in targets:
+        if label in EXPLAINED and EXPLAINED[label] not in words:
+            findings.append(f"stem: expected to say when a root has “{label}”")
+    if len(targets) != len(item.options):
+        findings.append("targets: expected different ones, got one twice")
+    return {
+        source: fate([t for t in above if t % below == root], p, targets)
+        for source, root in sources.items()
+    }
+
+
+def fate(lifts: list[int], p: int, targets: dict[str, str]) -> str:
+    """The target for a root with these lifts."""
+    label = {0: NO_LIFT, 1: "".join(map(str, lifts[:1])), p: EVERY_LIFT}.get(len(lifts))
+    if label is None or label not in targets:
+        raise Unsupported(f"{len(lifts)} lifts that no target names")
+    return targets[label]
+
+
+def number(label: str) -> int:
+    if not label.isdecimal():
+        raise Unsupported(f"the source '{label[:60]}'")
+    return int(label)
+
+
+# ------------------------------------------------------------ stages
+
+ASKED_ALL = re.compile(r"stage ([0-9]+)\. all solutions modulo ([0-9]+) \(0 to ([0-9]+)\):")
+
+ASKED_SINGULAR = re.compile(
+    r"stage ([0-9]+)\. at how many of the solutions modulo ([0-9]+) is the derivative of (.+)"
+    r" divisible by ([0-9]+)\?"
+)
+
+HOW_MANY = {"at none": "none", "at some, not all": "some", "at all": "all"}
+
+
+def right_stages(
+    question: Question, item: SeenItem, findings: list[str]
+) -> Iterator[Residues | str]:
+    """What each stage must hold: residues, or the identifier of an option."""
+    congruence, last = congruence_of(question), 0
+    for n, stage in enumerate(item.stages, 1):
+        text = " ".join(text_of(stage.prompt).split()).lower()
+        if match := ASKED_ALL.fullmatch(text):
+            if int(match[3]) != int(match[2]) - 1:
+                findings.append(f"stage {n}: expected 0 to {int(match[2]) - 1}, got {match[3]}")
+            last = int(match[2])
+            yield solved_modulo(congruence, last)
+        elif match := ASKED_SINGULAR.fullmatch(text):
+            if match[2] != match[4]:
+                findings.append(f"stage {n}: expected one prime, got {match[2]} and {match[4]}")
+            yield singular(congruence, int(match[2]), match[3], stage)
+        else:
+            raise Unsupported(f"the stage '{text[:80]}'")
+        if match[1] != str(n):
+            findings.append(f"stage {n}: expected its number, got {match[1]}")
+    if last != congruence.modulus:
+        findings.append(f"stages: expected the last one modulo {congruence.modulus}")
+
+
+def singular(question: Congruence, p: int, polynomial: str, stage: SeenStage) -> str:
+    """The option that says at how many roots modulo p the derivative vanishes."""
+    try:
+        stated = read(f"{polynomial} = 0 mod {p}")
+    except StatementError as reason:
+        raise Unsupported(str(reason)) from None
+    same = modulo(question, p).coefficients
+    if not isinstance(stated, Congruence) or stated.coefficients not in (
+        same,
+        tuple(-c % p for c in same),
+    ):
+        raise Unsupported(f"the polynomial {polynomial[:60]}, which is not that of the congruence")
+    roots = solved_modulo(question, p)
+    slope = [i * c for i, c in enumerate(question.coefficients)][1:]
+    zeros = [r for r in roots if sum(c * r**i for i, c in enumerate(slope)) % p == 0]
+    meant = "none" if not zeros else "all" if len(zeros) == len(roots) else "some"
+    named = [o.identifier for o in stage.options if HOW_MANY.get(o.label) == meant]
+    if len(named) != 1 or not roots:
+        raise Unsupported(f"a stage in which {len(named)} options are right")
+    return named[0]
+
+
+def listed(values: Residues | list[int]) -> str:
+    return ", ".join(map(str, values)) or "none"

@@ -1,0 +1,383 @@
+"""Questions about the way to the answer: steps to order, roots to match, stages to fill in.
+
+The kind of problem tells its derivation (`itembank.problems.derivation`); here it is mixed,
+offered and asked.  How lines are mixed turns with the index of the variant.
+"""
+
+from collections.abc import Iterator, Sequence
+from itertools import permutations
+from typing import Any
+
+from itembank.answer import Answer
+from itembank.compose.draft import Draft, Wording, residues_of, slip_feedback, worth
+from itembank.errors import ComposeError
+from itembank.item import (
+    Choice,
+    Guided,
+    ListEntry,
+    MatchPairs,
+    Option,
+    PutInOrder,
+    Scoring,
+    SelectOne,
+    SlipFeedback,
+    Stage,
+)
+from itembank.notation.reading import paragraph, prose
+from itembank.notation.tree import Paragraph
+from itembank.problems.base import Problem, Slip, Solution
+from itembank.problems.derivation import (
+    Derived,
+    Lifting,
+    Misorder,
+    RootStage,
+    SingularStage,
+    StepLine,
+)
+from itembank.words import _, ngettext
+
+LEAST_LINES = 4
+"""Put in order: the fewest lines."""
+
+MOST_LINES = 6
+"""Put in order: the most lines."""
+
+NAMES = "PQRSTU"
+"""Select one of several orders: what the lines are called."""
+
+OPTIONS = 4
+"""Select one of several orders: the number of options."""
+
+LEAST_ROOTS = 2
+"""Match: the fewest roots."""
+
+MOST_TARGETS = 8
+"""Match: the most residues offered as lifts."""
+
+MOST_STAGES = 8
+"""Guided: the most stages."""
+
+TOLD_SLIPS = 3
+"""Guided: the slips of a stage that have feedback; the slips of the last stage have twice that."""
+
+
+def derived(problem: Problem, form: str) -> Derived:
+    if not isinstance(problem, Derived):
+        raise ComposeError(f"{form}: a problem of the kind {problem.kind} tells of no derivation")
+    return problem
+
+
+# ------------------------------------------------------------ the steps in order
+
+
+def put_in_order(
+    problem: Problem, solution: Solution[Answer], slips: Sequence[Slip], wording: Wording
+) -> Draft:
+    """The steps of the method, out of order."""
+    lines, misorders = steps_to_order(problem, solution)
+    names = [f"step-{line.name.replace(' ', '-')}" for line in lines]
+    shown = mixed(len(lines), wording.provenance.index)
+    scoring = Scoring(points=wording.points)
+    rule = _("{points} for the right order, otherwise 0.").format(points=worth(scoring.points))
+    return Draft(
+        (paragraph(how_to_order()), paragraph(rule)),
+        PutInOrder(
+            lines=tuple(Choice(identifier=names[i], label=lines[i].text) for i in shown),
+            order=tuple(names),
+        ),
+        tuple(
+            SlipFeedback(
+                slips=(m.name,), response=tuple(names[i] for i in m.order), text=m.feedback
+            )
+            for m in misorders
+        ),
+        scoring,
+    )
+
+
+def how_to_order() -> str:
+    return _(
+        "Put the steps in the order in which they are done; each builds on what was found "
+        "before it."
+    )
+
+
+def steps_to_order(
+    problem: Problem, solution: Solution[Answer]
+) -> tuple[tuple[StepLine, ...], tuple[Misorder, ...]]:
+    """The lines in their right order, and the slips in it; ComposeError for too few or many."""
+    told = derived(problem, "order")
+    lines = told.outline(solution)
+    if not LEAST_LINES <= len(lines) <= MOST_LINES:
+        raise ComposeError(
+            f"order: {len(lines)} steps to tell, expected {LEAST_LINES} to {MOST_LINES}"
+        )
+    misorders = told.misorders(lines)
+    if len(misorders) < OPTIONS - 1:
+        raise ComposeError(
+            f"order: {len(misorders)} slips in the order, expected at least {OPTIONS - 1}"
+        )
+    return lines, misorders
+
+
+def mixed(n: int, index: int) -> tuple[int, ...]:
+    """The places 0 to n - 1, none of them at its own; which such order turns with the index.
+
+    There are 9, 44 or 265 of them for 4, 5 or 6 places, numbers to which 37 is prime: all of
+    them have their turn, and neighbours in the index get unlike ones.
+    """
+    orders = [o for o in permutations(range(n)) if all(o[i] != i for i in range(n))]
+    return orders[index * 37 % len(orders)]
+
+
+def one_order(
+    problem: Problem, solution: Solution[Answer], slips: Sequence[Slip], wording: Wording
+) -> Draft:
+    """The steps under letters, out of order; orders of the letters to choose from."""
+    lines, misorders = steps_to_order(problem, solution)
+    index = wording.provenance.index
+    shown = mixed(len(lines), index)
+    name = {i: NAMES[place] for place, i in enumerate(shown)}
+
+    def sequence(order: Sequence[int]) -> str:
+        return ", ".join(name[i] for i in order)
+
+    right = sequence(range(len(lines)))
+    wrong = {sequence(m.order): m for m in misorders}
+    offered = sorted((right, *offered_orders(right, tuple(wrong), index)))
+    options = tuple(
+        Option(
+            identifier=f"option-{n}",
+            label=prose(order),
+            residues=(),
+            correct=order == right,
+            slips=() if order == right else (wrong[order].name,),
+        )
+        for n, order in enumerate(offered, 1)
+    )
+    scoring = Scoring(points=wording.points)
+    rule = _("Choose their right order. {points} for it, otherwise 0.")
+    return Draft(
+        (
+            paragraph(how_to_order()),
+            *(lettered(NAMES[place], lines[i]) for place, i in enumerate(shown)),
+            paragraph(rule.format(points=worth(scoring.points))),
+        ),
+        SelectOne(options=options),
+        tuple(
+            SlipFeedback(slips=o.slips, response=(o.identifier,), text=wrong[order].feedback)
+            for o, order in zip(options, offered, strict=True)
+            if not o.correct
+        ),
+        scoring,
+    )
+
+
+def offered_orders(right: str, wrong: Sequence[str], index: int) -> tuple[str, ...]:
+    """OPTIONS - 1 of the wrong orders; the place of the right one turns with the index."""
+    smaller = [w for w in wrong if w < right]
+    larger = [w for w in wrong if w > right]
+    before = min(max(index % OPTIONS, OPTIONS - 1 - len(larger)), len(smaller))
+    return (*smaller[:before], *larger[: OPTIONS - 1 - before])
+
+
+def lettered(name: str, line: StepLine) -> Paragraph:
+    return Paragraph(line.text, lead=f"{name}.")
+
+
+# ------------------------------------------------------------ roots and their lifts
+
+
+def match(
+    problem: Problem, solution: Solution[Answer], slips: Sequence[Slip], wording: Wording
+) -> Draft:
+    """Each root modulo p^(k-1), to be matched with what becomes of it modulo p^k."""
+    lifting, right, wrong = lifts_to_match(problem, solution, slips)
+    residues = sorted(
+        {t for fates in (right, *wrong.values()) for t in fates if isinstance(t, int)}
+    )
+    m = problem.modulus
+    targets = (
+        *(Choice(identifier=f"lift-{t}", label=prose(f"${t}$")) for t in residues),
+        Choice(identifier="lift-none", label=(_("no lift"),)),
+        Choice(identifier="lift-every", label=(_("every lift"),)),
+    )
+    scoring = Scoring(points=wording.points)
+    instruction = _(
+        "The solutions modulo ${below}$ are {roots}. Match each of them with its lift: the least "
+        "residue (${zero}$ to ${last}$) that solves the congruence modulo ${m}$ and leaves this "
+        "solution modulo ${below}$. If there is no such residue, match it with “{none}”; if every "
+        "residue that leaves it is a solution, with “{every}”."
+    ).format(
+        below=lifting.below,
+        roots=", ".join(f"${r}$" for r in lifting.roots),
+        zero=0,
+        last=m - 1,
+        m=m,
+        none=_("no lift"),
+        every=_("every lift"),
+    )
+    rule = _("{points} if every one is matched rightly, otherwise 0.")
+    return Draft(
+        (
+            paragraph(instruction),
+            paragraph(rule.format(points=worth(scoring.points))),
+        ),
+        MatchPairs(
+            sources=tuple(
+                Choice(identifier=f"root-{r}", label=prose(f"${r}$")) for r in lifting.roots
+            ),
+            targets=targets,
+            pairs=pairs_of(lifting, right),
+        ),
+        tuple(slip_feedback([s], pairs_of(lifting, fates)) for s, fates in wrong.items()),
+        scoring,
+    )
+
+
+Fate = int | str
+"""What becomes of a root: its one lift, "none" or "every"."""
+
+Fates = tuple[Fate, ...]
+
+
+def pairs_of(lifting: Lifting, fates: Fates) -> tuple[str, ...]:
+    return tuple(f"root-{r} lift-{t}" for r, t in zip(lifting.roots, fates, strict=True))
+
+
+def lifts_to_match(
+    problem: Problem, solution: Solution[Answer], slips: Sequence[Slip]
+) -> tuple[Lifting, Fates, dict[Slip, Fates]]:
+    """The roots, what becomes of each, and by slip what else; ComposeError for too little."""
+    lifting = derived(problem, "match").lifting(solution)
+    if lifting is None or len(lifting.roots) < LEAST_ROOTS:
+        raise ComposeError(
+            f"match: expected a modulus p^k with k at least 2 and {LEAST_ROOTS} roots modulo "
+            "p^(k-1) or more"
+        )
+    right = fates_of(lifting, claimed_residues(solution))
+    if right is None:
+        raise ComposeError("match: a root with several lifts, but not all")
+    wrong: dict[Slip, Fates] = {}
+    offered = {t for t in right if isinstance(t, int)}
+    for slip in slips:
+        fates = fates_of(lifting, residues_of(slip))
+        if fates is None or fates == right or fates in wrong.values():
+            continue
+        together = offered | {t for t in fates if isinstance(t, int)}
+        if len(together) <= MOST_TARGETS:
+            wrong[slip], offered = fates, together
+    for r, fate in zip(lifting.roots, right, strict=True):
+        others = {t for t in offered if t % lifting.below == r} - {fate}
+        if not others:
+            raise ComposeError(f"match: the slips give no wrong lift of {r}")
+    return lifting, right, wrong
+
+
+def claimed_residues(solution: Solution[Any]) -> tuple[int, ...]:
+    return tuple(solution.answer.residues())
+
+
+def fates_of(lifting: Lifting, residues: Sequence[int]) -> Fates | None:
+    """What becomes of each root if these are the solutions; None if that is no lifting."""
+    above = {r: [t for t in residues if t % lifting.below == r] for r in lifting.roots}
+    if sum(map(len, above.values())) != len(residues):
+        return None
+    fates: list[Fate] = []
+    for lifts in above.values():
+        if len(lifts) not in (0, 1, lifting.p):
+            return None
+        fates.append(lifts[0] if len(lifts) == 1 else "every" if lifts else "none")
+    return tuple(fates)
+
+
+# ------------------------------------------------------------ stage by stage
+
+
+def guided(
+    problem: Problem, solution: Solution[Answer], slips: Sequence[Slip], wording: Wording
+) -> Draft:
+    """The derivation, a stage for each set of roots; each is right or wrong by itself."""
+    found = stages_to_fill_in(problem, solution)
+    none = _("none")
+    stages = tuple(stage(n, s, none) for n, s in enumerate(found, 1))
+    return Draft(
+        (
+            paragraph(
+                _(
+                    "Work it out in stages and fill in each. Where solutions are asked for, type "
+                    "all of them as least residues, in increasing order, separated by commas, such "
+                    "as {example}; if there is none, type “{none}”."
+                ).format(example="1, 2, 3", none=none)
+            ),
+            paragraph(
+                ngettext(
+                    "1 point for each right stage, {n} in all.",
+                    "1 point for each right stage, {n} in all.",
+                    len(stages),
+                ).format(n=len(stages))
+            ),
+        ),
+        Guided(stages=stages),
+        tuple(stage_feedback(found, slips)),
+        Scoring(rule="by stage", points=len(stages)),
+    )
+
+
+def stages_to_fill_in(
+    problem: Problem, solution: Solution[Answer]
+) -> tuple[RootStage | SingularStage, ...]:
+    found = derived(problem, "guided").stages(solution)
+    if not 2 <= len(found) <= MOST_STAGES:
+        raise ComposeError(f"guided: {len(found)} stages, expected 2 to {MOST_STAGES}")
+    return found
+
+
+def stage(n: int, found: RootStage | SingularStage, none: str) -> Stage:
+    if isinstance(found, RootStage):
+        m = found.answer.modulus
+        prompt = _("Stage {n}. All solutions modulo ${m}$ (${zero}$ to ${last}$):")
+        return Stage(
+            prompt=prose(prompt.format(n=n, m=m, zero=0, last=m - 1)),
+            response=ListEntry(values=found.answer.residues(), modulus=m, none_word=none),
+        )
+    prompt = _(
+        "Stage {n}. At how many of the solutions modulo ${p}$ is the derivative of "
+        "${polynomial}$ divisible by ${p}$?"
+    )
+    words = {"none": _("at none"), "some": _("at some, not all"), "all": _("at all")}
+    right = (
+        ("all" if len(found.singular) == len(found.roots) else "some")
+        if (found.singular)
+        else "none"
+    )
+    return Stage(
+        prompt=prose(prompt.format(n=n, p=found.p, polynomial=found.polynomial)),
+        response=SelectOne(
+            options=tuple(
+                Option(
+                    identifier=f"stage-{n}-{name}",
+                    label=(label,),
+                    residues=(),
+                    correct=name == right,
+                )
+                for name, label in words.items()
+            )
+        ),
+    )
+
+
+def stage_feedback(
+    found: Sequence[RootStage | SingularStage], slips: Sequence[Slip]
+) -> Iterator[SlipFeedback]:
+    """What is said to each answer of a stage that a slip leads to."""
+    offered = {name for slip in slips for name in slip.names}
+    for n, s in enumerate(found):
+        if not isinstance(s, RootStage):
+            continue
+        last = n == len(found) - 1
+        told = [slip for slip in s.slips if offered.issuperset(slip.names)]
+        for slip in told[: 2 * TOLD_SLIPS if last else TOLD_SLIPS]:
+            text = ", ".join(map(str, slip.answer)) or _("none")
+            response = tuple(text if i == n else "" for i in range(len(found)))
+            yield slip_feedback([slip], response)

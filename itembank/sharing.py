@@ -1,0 +1,67 @@
+"""Work shared out over an executor, its results in the order of the tasks.
+
+Any executor with the interface of `concurrent.futures` serves: processes of this machine, or the
+client of a cluster.  Tasks and results are values that can be pickled, and the work reads no
+file, so that the workers need nothing of this machine but the same version of this package.
+"""
+
+import multiprocessing
+import os
+import threading
+from collections import deque
+from collections.abc import Callable, Iterable, Iterator
+from concurrent.futures import Executor, Future
+from contextlib import suppress
+from itertools import islice
+from typing import TypeVar
+
+AHEAD = 8
+"""Tasks that wait in an executor at a time; results are taken in order."""
+
+TOGETHER = 16
+"""Items worked on in one task of an executor."""
+
+Task = TypeVar("Task")
+Result = TypeVar("Result")
+
+
+def in_order(
+    work: Callable[[Task], Result], tasks: Iterable[Task], executor: Executor
+) -> Iterator[Result]:
+    """The results of all tasks, in their order; few wait at a time, so tasks may be endless."""
+    waiting: deque[Future[Result]] = deque()
+    try:
+        for task in tasks:
+            waiting.append(executor.submit(work, task))
+            if len(waiting) >= AHEAD:
+                yield waiting.popleft().result()
+        while waiting:
+            yield waiting.popleft().result()
+    finally:
+        for future in waiting:  # what runs already is waited for, so that nothing is left behind
+            if not future.cancel():
+                with suppress(Exception):
+                    future.result()
+
+
+def several(things: Iterable[Task], n: int) -> Iterator[tuple[Task, ...]]:
+    """The things, n together, the last perhaps fewer."""
+    rest = iter(things)
+    while together := tuple(islice(rest, n)):
+        yield together
+
+
+def end_with_parent() -> None:
+    """End this process when the one that started it ends, however it ends.
+
+    A process that waits for work does not see that nobody is left to give it any.
+    """
+    parent = multiprocessing.parent_process()
+    if parent is None:
+        raise ValueError("end_with_parent is for a process that another one started")
+
+    def watch() -> None:
+        parent.join()
+        os._exit(1)
+
+    threading.Thread(target=watch, daemon=True).start()
