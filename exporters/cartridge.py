@@ -176,6 +176,7 @@ def release_lom(release: Release, outcomes: Iterable[str], v: Version) -> Elemen
             lom.string(md, "description", description(release), language),
             lom.string(md, "description", caution(), language),
         ),
+        lom.made_by(md, source),
         md(
             "educational",
             *kind,

@@ -67,7 +67,14 @@ def write_package(
         digest = file_digest(file, "sha256").hexdigest()
     counts = tuple(replace(c, group=g) for c, g in zip(counted, release.groups, strict=True))
     return Written(
-        format=format, file=path.name, size=path.stat().st_size, sha256=digest, counts=counts
+        format=format,
+        file=path.name,
+        size=path.stat().st_size,
+        sha256=digest,
+        counts=counts,
+        math=dialect,
+        purpose=use,
+        profile=profile,
     )
 
 

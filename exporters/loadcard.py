@@ -94,7 +94,7 @@ def packages_table(packages: Sequence[Written]) -> Element:
         ((_("Package"), ""), (_("Items"), "number"), (_("By type"), ""), ("SHA-256", "hash")),
         (
             (
-                f"{package.file} ({FORMATS[package.format].title})",
+                f"{package.file} ({how_written(package)})",
                 str(sum(numbers(package.counts))),
                 by_type(package.counts),
                 package.sha256,
@@ -102,6 +102,16 @@ def packages_table(packages: Sequence[Written]) -> Element:
             for package in packages
         ),
     )
+
+
+def how_written(package: Written) -> str:
+    """The format and what was chosen for it: "Common Cartridge 1.3, question bank, ..."."""
+    uses = {"bank": _("question bank"), "quiz": _("quiz")}
+    told = [FORMATS[package.format].title, uses[package.purpose]]
+    told.append(_("mathematics as {dialect}").format(dialect=package.math))
+    if package.profile == "plain":
+        told.append(_("plain profile"))
+    return ", ".join(told)
 
 
 def by_type(counts: Iterable[Count]) -> str:
@@ -167,10 +177,23 @@ def steps(release: Release, packages: Sequence[Written]) -> list[str]:
         _("Order of questions: shuffled. Order of options: not shuffled."),
         _("During the attempt: show no feedback and no right answers."),
         _("Feedback, worked solution and key: hidden until the quiz has closed for everyone."),
+        *canary_steps(release),
         *cartridge_steps(packages),
         _("Open one question of each type: formulas must show as mathematics, with their signs."),
         _("As a student, answer right, wrong, partly and not at all; compare the scores."),
         _("A second person opens the quiz as a student."),
+    ]
+
+
+def canary_steps(release: Release) -> list[str]:
+    """What to do with the groups that count nothing."""
+    return [
+        _(
+            "Open “{title}” first: every sign must show, every way to answer must work; then leave"
+            " it out of the quiz."
+        ).format(title=group.title)
+        for group in release.groups
+        if group.points == 0
     ]
 
 

@@ -7,7 +7,7 @@ few vocabularies are each standard's own, so that functions take its maker.
 
 from collections.abc import Iterable
 
-from exporters.release import TOOL, Release, caution, description, statement
+from exporters.release import TOOL, TOOL_VERSION, Release, caution, description, statement
 from exporters.release import rights as rights_of
 from exporters.xml import LOM
 from itembank.item import Item
@@ -38,6 +38,14 @@ def rights(e: Maker, text: str, language: str, source: str = SOURCE) -> Element:
         term(e, "copyrightAndOtherRestrictions", "yes", source),
         string(e, "description", text, language),
     )
+
+
+def made_by(e: Maker, source: str = SOURCE) -> Element:
+    """The tool that wrote the package, with its version, as a vCard (LOM 2.3.2; RFC 2426)."""
+    name = f"FN:{TOOL} {TOOL_VERSION}\nN:{TOOL};;;;"
+    card = f"BEGIN:VCARD\nVERSION:3.0\n{name}\nEND:VCARD"
+    role = term(e, "role", "technical implementer", source)
+    return e("lifeCycle", e("contribute", role, e("entity", card)))
 
 
 def objectives(
@@ -72,6 +80,7 @@ def release_lom(release: Release, outcomes: Iterable[str] = ()) -> Element:
             string(md, "description", description(release), language),
             string(md, "description", caution(), language),
         ),
+        made_by(md),
         rights(md, rights_of(release), language),
         *objectives(md, outcomes, language),
     )

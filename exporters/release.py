@@ -105,13 +105,19 @@ class Count:
 
 @dataclass(frozen=True, kw_only=True)
 class Written:
-    """A package as it lies on the disk; `sha256` in hexadecimal, over the whole file."""
+    """A package as it lies on the disk; `sha256` in hexadecimal, over the whole file.
+
+    math, purpose, profile: how it was written, the usual choices named too.
+    """
 
     format: str
     file: str
     size: int
     sha256: str
     counts: tuple[Count, ...]
+    math: str
+    purpose: Purpose
+    profile: Profile
 
 
 def statement(item: Item) -> str:

@@ -139,8 +139,7 @@ def release(
             releases.record_packages(connection, name, made)
 
     made = release_from(bank, name, pool, term, contents)
-    card = "load-card.html" if name == base_name(pool, term) else f"{name}-load-card.html"
-    return written(made, out, targets, progress, record, card, executor)
+    return written(made, out, targets, progress, record, name, executor)
 
 
 # ------------------------------------------------------------ what changed since a release

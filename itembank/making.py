@@ -68,14 +68,15 @@ def written(
     formats: Sequence[str | Target],
     progress: Progress = unheard,
     before: Callable[[Sequence[Written]], None] = lambda _packages: None,
-    card_name: str = "load-card.html",
+    name: str = "",
     executor: Executor | None = None,
 ) -> Made:
     """The release in every format, audited, with its load card; errors as of `make`.
 
     A format is named, for the package that is usual for it, or is a Target.
 
-    `before` is told of the packages when all are audited, just before they take their place.
+    `name` names the load card, the release's if "".  `before` is told of the packages when all
+    are audited, just before they take their place.
     """
     drafts = [
         Draft(t, release, out / f".{release.name}-{t.format}.unaudited")
@@ -90,7 +91,7 @@ def written(
             progress(f"{package.format}: {len(report.items)} items audited")
             made.append((package, report))
         before([package for package, _report in made])
-        card = out / card_name
+        card = out / f"{name or release.name}-load-card.html"
         write_whole(card, load_card(release, [package for package, _report in made]))
         for draft, (package, _report) in zip(drafts, made, strict=True):
             draft.path.replace(out / package.file)

@@ -39,9 +39,17 @@ def test_a_shipped_pool_becomes_valid_packages_whose_audit_agrees(pool, tmp_path
     for written, report in made.packages:
         assert report.clean and report.items
         assert findings(tmp_path / written.file) == []
-    assert sorted(p.name for p in tmp_path.iterdir()) == sorted(
-        [f"{pool}-2027-spring-cc13.zip", f"{pool}-2027-spring-qti21.zip", "load-card.html"]
-    )
+    assert sorted(p.name for p in tmp_path.iterdir()) == [
+        f"{pool}-2027-spring-{end}" for end in ("cc13.zip", "load-card.html", "qti21.zip")
+    ]
+
+
+def test_two_pools_in_one_folder_keep_a_load_card_each(tmp_path):
+    for pool in POOLS[:2]:
+        making.make(shipped(pool), "2027-spring", tmp_path, ("html",))
+
+    cards = [path.read_text(encoding="utf-8") for path in tmp_path.glob("*-load-card.html")]
+    assert len(set(cards)) == 2
 
 
 def test_a_pool_holds_at_least_60_items():

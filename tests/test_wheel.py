@@ -39,6 +39,6 @@ def test_a_wheel_outside_the_checkout_runs_the_main_job(tmp_path):
     assert done.returncode == 0, done.stderr
     assert sorted(p.name for p in (tmp_path / "packages").iterdir()) == [
         "lifting-homework-2027-spring-cc13.zip",
+        "lifting-homework-2027-spring-load-card.html",
         "lifting-homework-2027-spring-qti21.zip",
-        "load-card.html",
     ]

@@ -171,7 +171,10 @@ def test_a_killed_export_leaves_no_package_that_is_not_on_record(
     with bank.reading() as connection:
         assert connection.scalar(text("SELECT count(*) FROM packages")) == on_record
     exporting.export(bank, "quiz", SPRING, out, ("cc13",))
-    assert sorted(p.name for p in out.iterdir()) == ["load-card.html", "quiz-2027-spring-cc13.zip"]
+    assert sorted(p.name for p in out.iterdir()) == [
+        "quiz-2027-spring-cc13.zip",
+        "quiz-2027-spring-load-card.html",
+    ]
     with bank.reading() as connection:
         assert connection.scalar(text("SELECT count(*) FROM packages")) == 1
 

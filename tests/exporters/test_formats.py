@@ -6,9 +6,11 @@ from pathlib import Path
 
 import pytest
 import samples
+from lxml import etree
 
 from exporters.abilities import Cell, as_json, lines, markdown
 from exporters.formats import FORMATS, write_package
+from itembank import __version__
 from itembank.errors import ExportError
 from itembank.notation import markup
 from itembank.vocabulary import (
@@ -211,3 +213,12 @@ def test_every_cell_is_told_in_lines_and_in_json(format):
         for row, cell in getattr(f.abilities, part).items():
             assert f"    {row}: {cell.does}: {cell.how}" in told
             assert data[part][row] == {"does": cell.does, "how": cell.how}
+
+
+@pytest.mark.parametrize("format", FORMATS)
+def test_the_manifest_names_the_tool_and_its_version(tmp_path, members, format):
+    write_package(format, samples.release(samples.group(samples.LIST)), tmp_path / "p.zip")
+    manifest = etree.fromstring(members(tmp_path / "p.zip")["imsmanifest.xml"])
+    (card,) = manifest.iter("{*}entity")
+
+    assert f"FN:itembank {__version__}" in card.text.split("\n")

@@ -41,13 +41,13 @@ def test_packages_are_named_with_their_hashes_and_counts(card, written):
     assert head == ["Package", "Items", "By type", "SHA-256"]
     assert packages == [
         [
-            "nt210-quiz-3-qti21.zip (QTI 2.1 package)",
+            "nt210-quiz-3-qti21.zip (QTI 2.1 package, quiz, mathematics as mathml)",
             "12",
             "choice of several: 2; choice of one: 2; text entry: 8",
             written[0].sha256,
         ],
         [
-            "nt210-quiz-3-cc13.zip (Common Cartridge 1.3)",
+            "nt210-quiz-3-cc13.zip (Common Cartridge 1.3, question bank, mathematics as html)",
             "12",
             "multiple response: 2; multiple choice: 1; fill in the blank: 8; true/false: 1",
             written[1].sha256,
@@ -127,3 +127,23 @@ def test_ten_groups_fit_on_one_printed_page(tmp_path, written):
         check=True, capture_output=True, timeout=60,
     )  # fmt: skip
     assert re.findall(rb"/Type /Pages\b[^>]*?/Count (\d+)", pdf.read_bytes()) == [b"1"]
+
+
+def test_what_was_chosen_for_a_package_is_told(tmp_path):
+    release = samples.release(samples.group(samples.LIST))
+    package = write_package("qti30", release, tmp_path / "p.zip", "tex", "bank", "plain")
+    told = html.document_fromstring(load_card(release, [package]).decode())
+
+    assert rows(told, 0)[1][0] == (
+        "p.zip (QTI 3.0 package, question bank, mathematics as tex, plain profile)"
+    )
+
+
+def test_a_group_that_counts_nothing_is_opened_first_and_left_out(written):
+    group = replace(samples.group(samples.LIST), title="Check of the platform", points=0)
+    release = samples.release(group, *samples.GROUPS[:1])
+    counted = [replace(written[0], counts=written[0].counts[:2])]
+    told = html.document_fromstring(load_card(release, counted).decode()).text_content()
+
+    assert "Open “Check of the platform” first" in told
+    assert "Open “" not in load_card(samples.RELEASE, written).decode()
