@@ -99,7 +99,8 @@ def told_key(response: InParts) -> list[Element]:
             told = [told_pair(response, pair) for pair in pairs]
         case Guided(stages=stages):
             told = [[*words(s.prompt), " ", h("strong", *right_words(s))] for s in stages]
-    return [h("ol", {"class": "parts"}, *(h("li", *line) for line in told))]
+    tag = "ol" if isinstance(response, PutInOrder) else "ul"
+    return [h(tag, {"class": "key"} if tag == "ul" else {}, *(h("li", *line) for line in told))]
 
 
 def told_line(response: PutInOrder, name: str) -> list[Child]:
