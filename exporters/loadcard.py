@@ -179,6 +179,7 @@ def steps(release: Release, packages: Sequence[Written]) -> list[str]:
         _("Feedback, worked solution and key: hidden until the quiz has closed for everyone."),
         *canary_steps(release),
         *cartridge_steps(packages),
+        *pointer_steps(packages),
         _("Open one question of each type: formulas must show as mathematics, with their signs."),
         _("As a student, answer right, wrong, partly and not at all; compare the scores."),
         _("A second person opens the quiz as a student."),
@@ -199,8 +200,7 @@ def canary_steps(release: Release) -> list[str]:
 
 def cartridge_steps(packages: Sequence[Written]) -> list[str]:
     """Some platforms keep one right answer of a multiple response, whatever the package says."""
-    types = {name for package in packages for count in package.counts for name in count.types}
-    if _("multiple response") not in types:
+    if _("multiple response") not in types_of(packages):
         return []
     return [
         _(
@@ -208,6 +208,22 @@ def cartridge_steps(packages: Sequence[Written]) -> list[str]:
             " the first alone."
         )
     ]
+
+
+def pointer_steps(packages: Sequence[Written]) -> list[str]:
+    """Some platforms let lines be moved, and pairs be made, with a pointer alone."""
+    if {_("put in order"), _("match")}.isdisjoint(types_of(packages)):
+        return []
+    return [
+        _(
+            "Put in order, match: try them with the keyboard alone; where that does not do, load"
+            " the plain profile for students who need it."
+        )
+    ]
+
+
+def types_of(packages: Sequence[Written]) -> set[str]:
+    return {name for package in packages for count in package.counts for name in count.types}
 
 
 def receipt() -> Element:

@@ -151,6 +151,12 @@ def test_exponents_stand_above_the_line_in_html(reader: Reader):
     assert reader.raised("sup")
 
 
+def test_the_pairs_of_slips_are_not_shown(reader: Reader):
+    reader.load(document(samples.MATCH))
+
+    assert "lift-" not in reader.page.run("document.body.innerText") + reader.body()
+
+
 def test_exponents_stand_above_the_line_in_mathml_where_it_is_drawn(reader: Reader):
     reader.load(document(samples.SELECT_ALL, "mathml"))
 

@@ -147,3 +147,13 @@ def test_a_group_that_counts_nothing_is_opened_first_and_left_out(written):
 
     assert "Open “Check of the platform” first" in told
     assert "Open “" not in load_card(samples.RELEASE, written).decode()
+
+
+@pytest.mark.parametrize(("form", "told"), [("order", True), ("match", True), ("guided", False)])
+def test_what_is_moved_is_to_be_tried_by_keyboard(tmp_path, form, told):
+    release = samples.release(samples.group(samples.BEYOND[form]))
+    card = load_card(release, [write_package("qti30", release, tmp_path / "p.zip")]).decode()
+    plain = write_package("qti30", release, tmp_path / "plain.zip", profile="plain")
+
+    assert ("with the keyboard alone" in card) is told
+    assert "with the keyboard alone" not in load_card(release, [plain]).decode()

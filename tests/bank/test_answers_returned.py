@@ -1,0 +1,96 @@
+"""What a student gave, as a platform reports it, leads back to the slip that it shows.
+
+The answers are those of tests/exporters/attempts.py, to which the audit and the readers of QTI
+are held too.
+"""
+
+from fractions import Fraction
+
+import pytest
+import samples
+from attempts import answers
+
+from itembank import results
+from itembank.item import Guided, Item, ListEntry, SelectOne
+from itembank.notation import plain
+from itembank.results import Answered
+from itembank.returning import NO_SLIP, mark
+
+ITEMS = {**samples.ITEMS, **samples.BEYOND}
+
+CASES = [
+    pytest.param(item, answer, id=f"{name}: {answer.name}")
+    for name, item in ITEMS.items()
+    for answer in answers(item)
+]
+
+
+def marked(item: Item, response: tuple[str, ...], score: int):
+    given = response if any(response) else ()
+    most = Fraction(item.scoring.points)
+    answered = Answered("a student", item.identifier, Fraction(score), most, given, "here")
+    return mark(answered, item, 1)
+
+
+@pytest.mark.parametrize(("item", "answer"), CASES)
+def test_a_slip_is_named_for_its_answer_and_for_no_other(item, answer):
+    found = marked(item, answer.given, answer.score)
+
+    if answer.slip is not None:
+        assert found.slips == item.feedback[answer.slip - 1].slips
+    elif answer.score == item.scoring.points or not any(answer.given):
+        assert found.slips == ()
+    else:
+        assert found.slips == (NO_SLIP,)
+    assert found.share == Fraction(answer.score, item.scoring.points)
+
+
+def test_words_of_a_stage_may_be_reported_in_place_of_their_identifiers():
+    assert isinstance(samples.GUIDED.response, Guided)
+    key = tuple(
+        next(plain.inlines(o.label) for o in stage.response.options if o.correct)
+        if isinstance(stage.response, SelectOne)
+        else ", ".join(map(str, stage.response.values))
+        for stage in samples.GUIDED.response.stages
+    )
+    wrong = (key[0], key[1], "11; 23")
+
+    assert key[1] == "at none"
+    assert marked(samples.GUIDED, wrong, 2).slips == ("lift-sign",)
+    assert all(
+        isinstance(s.response, ListEntry | SelectOne) for s in samples.GUIDED.response.stages
+    )
+
+
+REPORT = """<?xml version="1.0" encoding="UTF-8"?>
+<assessmentResult xmlns="http://www.imsglobal.org/xsd/imsqti_result_v2p1">
+  <context sourcedId="s1"/>
+  <itemResult identifier="{item}" datestamp="2027-03-01T10:00:00" sessionStatus="final">
+    <responseVariable identifier="RESPONSE_1" cardinality="single" baseType="string">
+      <candidateResponse/>
+    </responseVariable>
+    <responseVariable identifier="RESPONSE_2" cardinality="single" baseType="identifier">
+      <candidateResponse><value>at-none</value></candidateResponse>
+    </responseVariable>
+    <responseVariable identifier="RESPONSE_3" cardinality="single" baseType="string">
+      <candidateResponse><value>11, 23</value></candidateResponse>
+    </responseVariable>
+    <outcomeVariable identifier="SCORE" cardinality="single" baseType="float">
+      <value>1</value>
+    </outcomeVariable>
+    <outcomeVariable identifier="MAXSCORE" cardinality="single" baseType="float">
+      <value>3</value>
+    </outcomeVariable>
+  </itemResult>
+</assessmentResult>
+"""
+
+
+def test_a_stage_left_blank_keeps_its_place_in_a_report(tmp_path):
+    path = tmp_path / "s1.xml"
+    path.write_text(REPORT.format(item=samples.GUIDED.identifier), encoding="utf-8")
+    (answered,) = results.answers([path])
+
+    assert answered.response == ("", "at-none", "11, 23")
+    assert mark(answered, samples.GUIDED, 1).slips == ("lift-sign",)
+    assert mark(answered, samples.GUIDED, 1).share == Fraction(1, 3)
