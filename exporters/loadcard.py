@@ -17,30 +17,30 @@ from itembank.words import _
 h = Maker(HTML)
 
 STYLE = """
-@page { size: A4; margin: 14mm 15mm; }
+@page { size: A4; margin: 11mm 15mm; }
 * { box-sizing: border-box; }
-body { font: 9.5pt/1.35 "Helvetica Neue", Arial, sans-serif; color: #111; margin: 0 auto;
+body { font: 8.5pt/1.28 "Helvetica Neue", Arial, sans-serif; color: #111; margin: 0 auto;
   max-width: 180mm; }
 h1 { font-size: 15pt; line-height: 1.2; margin: 0; }
-h2 { font-size: 10.5pt; margin: 4.2mm 0 1.4mm; }
+h2 { font-size: 10pt; margin: 3.2mm 0 1mm; }
 p { margin: 0 0 1.4mm; }
 .course { color: #444; margin-top: 0.6mm; }
 .caution { border-left: 1mm solid #111; padding: 0.4mm 0 0.4mm 3mm; margin: 3mm 0; }
 table { border-collapse: collapse; width: 100%; }
-th, td { text-align: left; vertical-align: top; padding: 0.7mm 2mm 0.7mm 0;
+th, td { text-align: left; vertical-align: top; padding: 0.35mm 2mm 0.35mm 0;
   border-bottom: 0.2mm solid #bbb; }
 th { font-weight: 600; border-bottom-color: #111; }
 tfoot td { font-weight: 600; border-bottom: 0; }
 .number { text-align: right; padding-right: 4mm; font-variant-numeric: tabular-nums; }
 .number:last-child { padding-right: 0; }
-td.hash { font: 7.5pt/1.35 ui-monospace, "DejaVu Sans Mono", monospace; overflow-wrap: anywhere; }
+td.hash { font: 7pt/1.25 ui-monospace, "DejaVu Sans Mono", monospace; overflow-wrap: anywhere; }
 ul { list-style: none; margin: 0; padding: 0; columns: 2; column-gap: 6mm; }
-li { break-inside: avoid; position: relative; padding-left: 5.5mm; margin-bottom: 1.2mm; }
+li { break-inside: avoid; position: relative; padding-left: 5.5mm; margin-bottom: 0.9mm; }
 li::before { content: ""; position: absolute; left: 0; top: 0.7mm; width: 3mm; height: 3mm;
   border: 0.25mm solid #111; }
-.receipt td { height: 8mm; width: 50%; border: 0.2mm solid #888; padding: 0.8mm 1.5mm;
+.receipt td { height: 7mm; width: 50%; border: 0.2mm solid #888; padding: 0.8mm 1.5mm;
   font-size: 8pt; color: #444; }
-.receipt .tall { height: 14mm; }
+.receipt .tall { height: 11mm; }
 @media screen { body { padding: 12mm 0; } }
 """
 
@@ -177,7 +177,7 @@ def steps(release: Release, packages: Sequence[Written]) -> list[str]:
         _("Order of questions: shuffled. Order of options: not shuffled."),
         _("During the attempt: show no feedback and no right answers."),
         _("Feedback, worked solution and key: hidden until the quiz has closed for everyone."),
-        *canary_steps(release),
+        *canary_steps(packages[0].counts),
         *cartridge_steps(packages),
         *pointer_steps(packages),
         _("Open one question of each type: formulas must show as mathematics, with their signs."),
@@ -186,15 +186,15 @@ def steps(release: Release, packages: Sequence[Written]) -> list[str]:
     ]
 
 
-def canary_steps(release: Release) -> list[str]:
+def canary_steps(counts: Iterable[Count]) -> list[str]:
     """What to do with the groups that count nothing."""
     return [
         _(
             "Open “{title}” first: every sign must show, every way to answer must work; then leave"
             " it out of the quiz."
-        ).format(title=group.title)
-        for group in release.groups
-        if group.points == 0
+        ).format(title=count.group.title)
+        for count in counts
+        if count.group.points == 0
     ]
 
 

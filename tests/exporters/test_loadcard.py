@@ -114,10 +114,13 @@ def test_packages_of_different_releases_are_refused(tmp_path, written):
 
 @pytest.mark.browser
 @pytest.mark.skipif(CHROMIUM is None, reason="Chromium is not installed")
-def test_ten_groups_fit_on_one_printed_page(tmp_path, written):
-    tenth = replace(samples.group(samples.PLUS_MINUS), title="A tenth family of questions")
-    release = samples.release(*samples.GROUPS, tenth)
-    packages = [write_package("qti21", release, tmp_path / f"copy-{n}.zip") for n in (1, 2)]
+def test_sixteen_groups_fit_on_one_printed_page(tmp_path, written):
+    more = [
+        samples.group(replace(samples.LIST, level="easy", steps=n), title=f"Family {n} of many")
+        for n in range(16 - len(samples.GROUPS))
+    ]
+    release = samples.release(*samples.GROUPS, *more)
+    packages = [write_package("qti21", release, tmp_path / f"copy-{n}.zip") for n in (1, 2, 3)]
     page, pdf = tmp_path / "card.html", tmp_path / "card.pdf"
     page.write_bytes(load_card(release, packages))
 
@@ -140,10 +143,10 @@ def test_what_was_chosen_for_a_package_is_told(tmp_path):
 
 
 def test_a_group_that_counts_nothing_is_opened_first_and_left_out(written):
-    group = replace(samples.group(samples.LIST), title="Check of the platform", points=0)
-    release = samples.release(group, *samples.GROUPS[:1])
-    counted = [replace(written[0], counts=written[0].counts[:2])]
-    told = html.document_fromstring(load_card(release, counted).decode()).text_content()
+    first, *others = written[0].counts
+    group = replace(first.group, title="Check of the platform", points=0)
+    counted = [replace(written[0], counts=(replace(first, group=group), *others))]
+    told = html.document_fromstring(load_card(samples.RELEASE, counted).decode()).text_content()
 
     assert "Open “Check of the platform” first" in told
     assert "Open “" not in load_card(samples.RELEASE, written).decode()
