@@ -163,17 +163,22 @@ def key_text(response: Response) -> str:
                 return '"none"'
             return json.dumps([o.residues[0] for o in options if o.correct])
         case SelectOne(options=options):
-            return json.dumps(next(o.residues for o in options if o.correct))
+            right = next(o for o in options if o.correct)
+            set_or_none = right.residues or right.none
+            return json.dumps(right.residues if set_or_none else plain.inlines(right.label))
         case IntegerEntry(value=value):
             return json.dumps(value)
         case ListEntry(values=values) | SetEntry(values=values):
             return json.dumps(values)
         case TrueFalse(truth=truth):
             return json.dumps(truth)
-        case PutInOrder(order=order):
-            return json.dumps(order)
-        case MatchPairs(pairs=pairs):
-            return json.dumps(pairs)
+        case PutInOrder(lines=lines, order=order):
+            told = {line.identifier: plain.inlines(line.label) for line in lines}
+            return json.dumps([told[name] for name in order], ensure_ascii=False)
+        case MatchPairs(sources=sources, targets=targets, pairs=pairs):
+            told = {c.identifier: plain.inlines(c.label) for c in (*sources, *targets)}
+            matched = (pair.split() for pair in pairs)
+            return json.dumps({told[a]: told[b] for a, b in matched}, ensure_ascii=False)
         case Guided(stages=stages):
             return json.dumps([stage_key(stage) for stage in stages])
 

@@ -11,6 +11,7 @@ import samples
 from attempts import answers
 
 from itembank import results
+from itembank.bank.entries import key_text
 from itembank.item import Guided, Item, ListEntry, SelectOne
 from itembank.notation import plain
 from itembank.results import Answered
@@ -94,3 +95,30 @@ def test_a_stage_left_blank_keeps_its_place_in_a_report(tmp_path):
     assert answered.response == ("", "at-none", "11, 23")
     assert mark(answered, samples.GUIDED, 1).slips == ("lift-sign",)
     assert mark(answered, samples.GUIDED, 1).share == Fraction(1, 3)
+
+
+@pytest.mark.parametrize(
+    ("name", "told"),
+    [
+        ("select all, none", '"none"'),
+        ("select one", "[7, 20, 88, 101]"),
+        ("integer", "19"),
+        ("list, none", "[]"),
+        ("set", "[4, 9, 14]"),
+        ("true or false", "false"),
+        (
+            "order",
+            '["Split the modulus: 117 = 3² · 13.", "Solve modulo each prime: x ≡ 1, 2 (mod 3) and '
+            'x ≡ 7, 10 (mod 13).", "Lift the roots: x ≡ 2, 7 (mod 9).", "Combine the residues in '
+            'every way: x ≡ 7, 20, 88, 101 (mod 117)."]',
+        ),
+        ("match", '{"1": "16", "3": "8"}'),
+        ("guided", '[[1, 3], "at none", [8, 16]]'),
+    ],
+)
+def test_the_bank_keeps_a_key_that_a_person_reads(name, told):
+    assert key_text(ITEMS[name].response).replace("\N{NO-BREAK SPACE}", " ") == told
+
+
+def test_the_bank_keeps_an_order_that_is_chosen():
+    assert key_text(samples.ORDER.plain.response) == '"Q, S, R, P"'
