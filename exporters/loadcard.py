@@ -187,8 +187,8 @@ def steps(release: Release, packages: Sequence[Written]) -> list[str]:
 
 
 def canary_steps(counts: Iterable[Count]) -> list[str]:
-    """What to do with the groups that count nothing."""
-    return [
+    """What to do with the groups that count nothing; without one, how to come by it."""
+    shown = [
         _(
             "Open “{title}” first: every sign must show, every way to answer must work; then leave"
             " it out of the quiz."
@@ -196,6 +196,8 @@ def canary_steps(counts: Iterable[Count]) -> list[str]:
         for count in counts
         if count.group.points == 0
     ]
+    new = _("New to this platform? Load a package written with --canary first.")
+    return shown or [new]
 
 
 def cartridge_steps(packages: Sequence[Written]) -> list[str]:

@@ -149,7 +149,10 @@ def test_a_group_that_counts_nothing_is_opened_first_and_left_out(written):
     told = html.document_fromstring(load_card(samples.RELEASE, counted).decode()).text_content()
 
     assert "Open “Check of the platform” first" in told
-    assert "Open “" not in load_card(samples.RELEASE, written).decode()
+    assert "written with --canary" not in told
+    without = load_card(samples.RELEASE, written).decode()
+    assert "Load a package written with --canary first." in without
+    assert "Open “" not in without
 
 
 @pytest.mark.parametrize(("form", "told"), [("order", True), ("match", True), ("guided", False)])
