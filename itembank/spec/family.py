@@ -67,6 +67,7 @@ from itembank.vocabulary import (
     FORMS,
     FORMS_OF_ASK,
     LEVELS,
+    PLAIN_FORMS,
     FieldType,
     KindSignature,
 )
@@ -307,10 +308,10 @@ class Family(SpecFile):
     @field_validator("substitutes")
     @classmethod
     def stand_in(cls, substitutes: dict[str, str], info: ValidationInfo) -> dict[str, str]:
-        """Each another form that the ask can be put in."""
+        """Each another form that the ask can be put in, and a plain one."""
         errors = []
         for form, plain in substitutes.items() if info.data.get("forms") else ():
-            others = [other for other in forms_here(info) if other != form]
+            others = [f for f in forms_here(info) if f in PLAIN_FORMS and f != form]
             try:
                 fitting("substitute", plain, others, FORMS, f"form '{form}'")
             except PydanticCustomError as e:

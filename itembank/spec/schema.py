@@ -15,7 +15,7 @@ from pydantic_core import core_schema
 from itembank.spec.family import Family, given_fields
 from itembank.spec.pool import Pool
 from itembank.spec.shapes import Schema
-from itembank.vocabulary import DERIVED_FORMS, FORMS_OF_ASK, KindSignature
+from itembank.vocabulary import DERIVED_FORMS, FORMS_OF_ASK, PLAIN_FORMS, KindSignature
 
 
 class Plain(GenerateJsonSchema):
@@ -82,7 +82,8 @@ def kind_properties(kind: KindSignature) -> Schema:
 def ask_properties(forms: Collection[str]) -> Schema:
     """What the fields of a family with an ask that these forms can carry may hold."""
     words = {"enum": list(forms)}
+    plain = {"enum": [form for form in forms if form in PLAIN_FORMS]}
     return {
         "forms": {"items": words},
-        "substitutes": {"propertyNames": words, "additionalProperties": words},
+        "substitutes": {"propertyNames": words, "additionalProperties": plain},
     }

@@ -423,7 +423,9 @@ FIELD_FAULTS = [
     ("{list: select one}", "{lists: select one}", "25:15: substitutes: unknown form of this "
      "family 'lists'; did you mean 'list'?"),
     ("{list: select one}", "{list: list}", "25:21: substitutes.list: the substitute 'list' does "
-     "not go with the form 'list'; expected one of: select all, select one, set"),
+     "not go with the form 'list'; expected one of: select all, select one"),
+    ("{list: select one}", "{list: set}", "25:21: substitutes.list: the substitute 'set' does "
+     "not go with the form 'list'; expected one of: select all, select one"),
     ("[select all, select one, list]", "[list]", "26:10: scoring: 'plus minus' scores the form "
      "'select all' only, which is not a form here"),
 ]  # fmt: skip
