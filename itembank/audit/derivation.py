@@ -20,6 +20,9 @@ from itembank.errors import StatementError
 LARGEST = 10**6
 """The largest modulus that is factored by trial."""
 
+LONGEST = 1000
+"""Characters of a line or a prompt."""
+
 HOW = "every residue tried modulo each number that is named"
 
 Residues = tuple[int, ...]
@@ -75,7 +78,7 @@ class Told:
 
 SUPERSCRIPTS = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹", "0123456789")
 
-FOUND = re.compile(r"\b[a-z] ≡ ([0-9, ]+) \(mod ([0-9]+)\)")
+FOUND = re.compile(r"\b[a-z] ≡ ([0-9]+(?:, ?[0-9]+)*) \(mod ([0-9]+)\)")
 
 
 def numbers(text: str) -> Residues:
@@ -153,8 +156,15 @@ STEPS: tuple[tuple[re.Pattern[str], Callable[[Congruence, str], Told]], ...] = (
 """How a step is told, and what is made of it."""
 
 
+def words_of(text: str) -> str:
+    """The text in small letters, its words one blank apart; Unsupported if it is too long."""
+    if len(text) > LONGEST:
+        raise Unsupported(f"a line of {len(text)} characters, {LONGEST} are read")
+    return " ".join(text.split()).lower()
+
+
 def told_step(question: Congruence, line: str) -> Told:
-    words = line.strip().lower()
+    words = words_of(line)
     for pattern, step in STEPS:
         if match := pattern.fullmatch(words):
             return step(question, match[1])
@@ -237,7 +247,7 @@ def fate(lifts: list[int], p: int, targets: dict[str, str]) -> str:
 
 
 def number(label: str) -> int:
-    if not label.isdecimal():
+    if not re.fullmatch("[0-9]{1,20}", label):
         raise Unsupported(f"the source '{label[:60]}'")
     return int(label)
 
@@ -260,7 +270,7 @@ def right_stages(
     """What each stage must hold: residues, or the identifier of an option."""
     congruence, last = congruence_of(question), 0
     for n, stage in enumerate(item.stages, 1):
-        text = " ".join(text_of(stage.prompt).split()).lower()
+        text = words_of(text_of(stage.prompt))
         if match := ASKED_ALL.fullmatch(text):
             if int(match[3]) != int(match[2]) - 1:
                 findings.append(f"stage {n}: expected 0 to {int(match[2]) - 1}, got {match[3]}")

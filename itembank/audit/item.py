@@ -345,6 +345,8 @@ def matched_lifts(item: SeenItem, stem: Asked, findings: list[str]) -> Key:
 
 def staged(item: SeenItem, stem: Asked, findings: list[str]) -> Key:
     """Stages to fill in, each with an answer of its own."""
+    if len(item.declared) != len(item.stages):
+        raise Unsupported(f"a key for {len(item.declared)} of {len(item.stages)} stages")
     right = tuple(derivation.right_stages(stem.question, item, findings))
     declared = grading.stage_answers(item, item.declared, stem.none)
     worth = grading.stages_worth(item, stem.none)

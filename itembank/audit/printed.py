@@ -37,7 +37,7 @@ def items(container: Container, names: list[str], findings: list[str]) -> Iterat
         if identifier not in answers:
             findings.append(f"{identifier}: expected an answer to this question, it is not there")
             continue
-        number, other = (text_of(lines_of(found(s, "h3"))) for s in (question, answers[identifier]))
+        number, other = (number_of(s) for s in (question, answers[identifier]))
         if number != other:
             findings.append(f"{identifier}: expected one number, got '{number}' and '{other}'")
         question.append(answers[identifier])
@@ -62,6 +62,12 @@ def sections(
     return found
 
 
+def number_of(section: Element) -> str:
+    """The heading of a question or an answer, with its number; "" if there is none, or two."""
+    headings = list(section.iter("h3"))
+    return text_of(lines_of(headings[0])) if len(headings) == 1 else ""
+
+
 def found(parent: Element, tag: str, name: str | None = None) -> Element:
     """The one element of this tag, and class if one is named, below the parent."""
     below = (e for e in parent.iter(tag) if e is not parent)
@@ -73,11 +79,11 @@ def seen_item(question: Element) -> SeenItem:
     answer = only([e for e in question if e.get("class") == "answer"], "answer")
     question.remove(answer)
     options = tuple(
-        SeenOption(str(n), text_of(lines_of(li[0]))) for n, li in enumerate(question.iter("li"), 1)
+        SeenOption(str(n), first_words(li)) for n, li in enumerate(question.iter("li"), 1)
     )
     entries = sum(1 for p in question.iter("p") if p.get("class") == "entry")
     sources = tuple(
-        SeenOption(f"source-{n}", text_of(lines_of(p[0])))
+        SeenOption(f"source-{n}", first_words(p))
         for n, p in enumerate(of_class(question, "p", "source"), 1)
     )
     stages = tuple(stage_of(p) for p in of_class(question, "p", "stage"))
@@ -108,6 +114,13 @@ def seen_item(question: Element) -> SeenItem:
     )
 
 
+def first_words(element: Element) -> str:
+    """What stands in the first element within this one."""
+    if not len(element):
+        raise Unsupported("a line whose words do not stand in an element of their own")
+    return text_of(lines_of(element[0]))
+
+
 def of_class(parent: Element, tag: str, name: str) -> list[Element]:
     return [e for e in parent.iter(tag) if e.get("class") == name]
 
@@ -127,7 +140,9 @@ def declared(
     stages: tuple[SeenStage, ...],
 ) -> Response:
     """The answer that is told, part by part, as a response."""
-    told = [part[-1] for part in parts if part]
+    if not all(parts):
+        raise Unsupported("a part of the answer without words")
+    told = [part[-1] for part in parts]
     if form == "pairs":
         named = [chosen(part[0], sources) for part in parts]
         targets = (chosen(text, options) for text in told)
