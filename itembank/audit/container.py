@@ -80,8 +80,9 @@ class Container:
         self.zip.close()
 
     def refused(self, why: str, member: str = "") -> PackageError:
+        """The error in one line, whatever of the package it quotes."""
         where = f"{self.path.name}: {member}" if member else self.path.name
-        return PackageError(f"{where}: {why}")
+        return PackageError(f"{where}: {' '.join(why.split())}")
 
     # ---------------------------------------------------------- the directory
 
@@ -131,7 +132,7 @@ class Container:
             if not before:
                 declared = DECLARED.match(chunk.removeprefix(codecs.BOM_UTF8))
                 if declared and declared[1].lower() not in (b"utf-8", b"us-ascii"):
-                    encoding = declared[1].decode("ascii", "replace")
+                    encoding = declared[1][:40].decode("ascii", "replace")
                     raise self.refused(f"expected the encoding UTF-8, got {encoding}", name)
             try:
                 decoder.decode(chunk)
