@@ -175,8 +175,8 @@ class Page:
         self.point("mousePressed", x, y, held=True)
         self.point("mouseReleased", x, y, held=True)
 
-    def drag(self, selector: str, target: str, beyond: int = 0) -> None:
-        """Press on one element, move to another, or so far right of its middle, and release.
+    def drag(self, selector: str, target: str) -> None:
+        """Press on one element, move to another, rest there, and release.
 
         In one movement, since what lies between may make way for what is dragged over it.
         """
@@ -186,7 +186,6 @@ class Page:
         self.point("mouseMoved", x + 3, y + 3, held=True)
         self.run("drawn()")  # what begins to move may make room
         x, y = self.run(f"middle({json.dumps(target)}, false)")
-        x += beyond
         self.point("mouseMoved", x, y, held=True)
         self.run("rested()")
         for step in (1, 0):  # what is dragged may come after the pointer
@@ -202,6 +201,10 @@ class Page:
     def type(self, selector: str, text: str) -> None:
         """Click in the one field and press a key for each character."""
         self.click(selector)
+        self.write(text)
+
+    def write(self, text: str) -> None:
+        """Press a key for each character, where the focus is."""
         for character in text:
             self.call("Input.dispatchKeyEvent", type="keyDown", text=character, key=character)
             self.call("Input.dispatchKeyEvent", type="keyUp", key=character)

@@ -26,8 +26,8 @@ from readers import (
 pytestmark = pytest.mark.browser
 
 
-def item(declarations: str, body: str, processing: str, feedback: str) -> str:
-    return f"""<?xml version="1.0" encoding="UTF-8"?>
+def item(declarations: str, body: str, processing: str, feedback: str) -> bytes:
+    text = f"""<?xml version="1.0" encoding="UTF-8"?>
 <qti-assessment-item xmlns="http://www.imsglobal.org/xsd/imsqtiasi_v3p0" identifier="by-hand"
     title="By hand" xml:lang="en" adaptive="false" time-dependent="false">
   {declarations}
@@ -35,6 +35,7 @@ def item(declarations: str, body: str, processing: str, feedback: str) -> str:
   <qti-response-processing>{processing}</qti-response-processing>
   {feedback}
 </qti-assessment-item>"""
+    return text.encode()
 
 
 OUTCOMES = """
@@ -89,7 +90,7 @@ SHOWN = ("combine", "check", "split", "solve", "lift")
 SLIP = ("split", "solve", "combine", "lift", "check")
 
 
-def ordering(slip: tuple[str, ...] = SLIP) -> str:
+def ordering(slip: tuple[str, ...] = SLIP) -> bytes:
     """Steps to put in order; `slip` is the order that has feedback."""
     constants = "".join(
         f'<qti-base-value base-type="identifier">{step}</qti-base-value>' for step in slip
@@ -164,7 +165,11 @@ def test_an_order_is_right_or_wrong_as_a_whole(reader: Reader, order, expected):
 
 @pytest.mark.parametrize(
     ("first", "then", "expected"),
-    [(SLIP, STEPS, (1, [])), (STEPS[::-1], SLIP, (0, ORDER_TOLD)), (STEPS, STEPS[::-1], (0, []))],
+    [
+        (SLIP, STEPS, (1, [])),
+        (STEPS[:2] + STEPS[4:], SLIP, (0, ORDER_TOLD)),
+        (STEPS, SHOWN, (0, [])),
+    ],
     ids=["to the key", "to the slip", "away from the key"],
 )
 def test_lines_moved_twice_count_where_they_stand_last(reader: Reader, first, then, expected):
@@ -178,7 +183,7 @@ def test_lines_moved_twice_count_where_they_stand_last(reader: Reader, first, th
 
 def test_an_order_half_done_is_wrong(reader: Reader):
     reader.load(ordering())
-    reader.order(STEPS[:3])
+    reader.order(STEPS[:2])
 
     assert result(reader) == (0, [])
 
@@ -200,7 +205,7 @@ def test_a_line_in_one_element_is_laid_out_as_text(reader: Reader):
 
 
 def test_a_line_of_several_pieces_is_laid_out_as_text(reader: Reader):
-    reader.load(ordering().replace("<span>", "").replace("</span>", ""))
+    reader.load(ordering().replace(b"<span>", b"").replace(b"</span>", b""))
 
     assert reader.raised("qti-simple-choice sup, .qti-simple-choice sup") is (
         LAYS_OUT_LINES not in DEPARTURES[reader.name]
@@ -210,6 +215,8 @@ def test_a_line_of_several_pieces_is_laid_out_as_text(reader: Reader):
 # ------------------------------------------------------------ pairs
 
 LIFTS = ("lift-6", "lift-8", "lift-13", "lift-16", "lift-none")
+
+FROM_OUTCOME = '<qti-variable identifier="SLIP"/>'
 
 SLIP_AS_OUTCOME = """
   <qti-outcome-declaration identifier="SLIP" cardinality="multiple" base-type="directedPair">
@@ -225,7 +232,7 @@ SLIP_AS_CONSTANTS = """<qti-multiple>
           </qti-multiple>"""
 
 
-def matching(outcome: str = SLIP_AS_OUTCOME, slip: str = '<qti-variable identifier="SLIP"/>') -> str:
+def matching(outcome: str = SLIP_AS_OUTCOME, slip: str = FROM_OUTCOME) -> bytes:
     """Two roots to match with five lifts; `slip` gives the pairs that have feedback."""
     return item(
         """<qti-response-declaration identifier="RESPONSE" cardinality="multiple"
@@ -275,7 +282,7 @@ def matching(outcome: str = SLIP_AS_OUTCOME, slip: str = '<qti-variable identifi
 PAIRS_TOLD = ["Checkthesign."]
 
 
-@pytest.mark.parametrize("three", (None, *LIFTS))
+@pytest.mark.parametrize("three", (None, "lift-8", "lift-13", "lift-16"))
 @pytest.mark.parametrize("one", (None, *LIFTS))
 def test_pairs_are_right_or_wrong_together_in_whichever_order_they_are_made(
     reader: Reader, one, three
@@ -341,7 +348,7 @@ def typed(stage: int, pattern: str) -> str:
         </qti-pattern-match>"""
 
 
-def guided(choices: dict[str, str] = SINGULAR) -> str:
+def guided(choices: dict[str, str] = SINGULAR) -> bytes:
     """Two stages to type in, and between them one with a list of words to choose from."""
     words = "".join(
         f'\n        <qti-inline-choice identifier="{name}">{label}</qti-inline-choice>'
@@ -435,10 +442,9 @@ def test_each_stage_is_scored_by_itself_and_the_first_slip_is_told(reader: Reade
 
         scores = [float(outcomes[name]) for name in ("SCORE_1", "SCORE_2", "SCORE_3", "SCORE")]
         right = [int(kind == "right") for kind in kinds]
+        expected = STAGES_TOLD[kinds.index("slip")] if "slip" in kinds else []
         assert scores == [*right, sum(right)], kinds
-        assert reader.feedback() == (
-            STAGES_TOLD[kinds.index("slip")] if "slip" in kinds else []
-        ), kinds
+        assert reader.feedback() == expected, kinds
 
 
 def test_a_word_chosen_again_takes_the_place_of_the_first(reader: Reader):
@@ -530,15 +536,12 @@ def test_a_root_that_was_matched_is_moved_on_by_keys(reader: Reader):
 def test_stages_are_filled_in_by_keys(reader: Reader):
     reader.load(guided())
     focus_on(reader, "input")
-    for character in "1,3":
-        reader.page.press(character)
-    reader.page.press("Tab")
-    reader.page.press("Enter")
-    reader.page.run("drawn()")
-    reader.page.press("ArrowDown")
-    reader.page.press("Enter")
+    reader.page.write("1, 3")
+    focus_on(reader, "button")
+    for key in ("Enter", "ArrowDown", "Enter"):
+        reader.page.press(key)
+        reader.page.run("drawn()")
     focus_on(reader, "input")
-    focus_on(reader, "input")
-    reader.page.run("drawn()")
+    reader.page.write("8, 16")
 
-    assert result(reader) == (2, [])
+    assert result(reader) == (3, [])

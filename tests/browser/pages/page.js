@@ -25,6 +25,13 @@ function only(selector, condition = () => true) {
   return found[0]
 }
 
+// The element that has the focus, within shadow trees too.
+function focused() {
+  let element = document.activeElement
+  while (element.shadowRoot?.activeElement) element = element.shadowRoot.activeElement
+  return element
+}
+
 // Whether an element feels the pointer; what has been dragged away may leave a shadow that does not.
 function touchable(element) {
   return getComputedStyle(element).pointerEvents !== 'none'
@@ -56,7 +63,7 @@ function drawn() {
 
 // As long as a hand rests over a place; one reader takes less for passing by.
 function rested() {
-  return new Promise(resolve => setTimeout(resolve, 80))
+  return new Promise(resolve => setTimeout(resolve, 60))
 }
 
 async function until(condition, what) {
