@@ -13,6 +13,7 @@ from itembank.arithmetic.polynomials import Poly, reduced, scaled, shifted, sum_
 from itembank.notation.building import plain_polynomial
 from itembank.notation.reading import formula, paragraph
 from itembank.notation.tree import Blocks, Display, Math
+from itembank.problems.asking import phrases_of_congruence
 from itembank.problems.base import Given, Phrases, equation_of, integer_of
 from itembank.words import _
 
@@ -72,11 +73,7 @@ class Congruence:
 
     @property
     def phrases(self) -> Phrases:
-        return Phrases(
-            member=_("a solution"),
-            none=_("no solutions"),
-            claim=_("the congruence has at least one solution"),
-        )
+        return phrases_of_congruence()
 
     @property
     def canonical(self) -> tuple[object, ...]:

@@ -15,7 +15,7 @@ from math import factorial
 from typing import ClassVar, Self
 
 from itembank.answer import Value
-from itembank.arithmetic.primes import Factors, Unfactored, factorisation, is_prime
+from itembank.arithmetic.primes import Factors, is_prime
 from itembank.errors import StatementError
 from itembank.notation.reading import formula, paragraph, table
 from itembank.notation.tree import Block, Blocks, Factorial, Math, Modulo
@@ -29,9 +29,23 @@ from itembank.problems.base import (
     integer_of,
     slip,
 )
-from itembank.problems.modular import Modular, given_modulus, typed_modulus, words_and_modulus
+from itembank.problems.mistakes import ValueFound
+from itembank.problems.modular import (
+    Modular,
+    factored,
+    given_modulus,
+    typed_modulus,
+    words_and_modulus,
+)
 from itembank.problems.typed import integer
-from itembank.problems.wording import conjunction, equal_to
+from itembank.problems.wording import (
+    Telling,
+    answer_paragraph,
+    conjunction,
+    equal_to,
+    prime_powers,
+    told,
+)
 from itembank.vocabulary import KindSignature
 from itembank.words import _, ngettext
 
@@ -186,18 +200,12 @@ class FactorialModulo(Modular):
             return Solution(Value(0, m), (FactorPresent(n, m),))
         if is_prime(m):
             return modulo_a_prime(n, m)
-        powers = powers_in_factorial(n, self.factors())
+        powers = powers_in_factorial(n, factored(m, self.known_factors, self.statement[0]))
         if powers and all(e >= k for _p, k, e in powers):
             return Solution(Value(0, m), (PrimePowers(n, m, powers),))
         refuse_if_long(n, n, m)
         step = multiplied_out(n, m)
         return Solution(Value(step.values[-1], m), (step,))
-
-    def factors(self) -> Factors:
-        try:
-            return factorisation(self.modulus, self.known_factors)
-        except Unfactored as reason:
-            raise StatementError(f"{self.statement[0]}: {reason}") from None
 
     def measures(self, solution: Solution[Value]) -> Mapping[str, int]:
         return {
@@ -210,11 +218,9 @@ class FactorialModulo(Modular):
         return distinct_slips(slips_of(self.number, self.modulus), solution.answer)
 
     def worked(self, solution: Solution[Value]) -> Blocks:
-        told = [block for step in solution.steps for block in WORKED[type(step)](step)]
-        answer = paragraph(
-            f"${self.number}! ≡ {solution.answer.value} (mod {self.modulus_text})$.", _("Answer.")
-        )
-        return (*self.conventions(), *told, answer)
+        answer = f"${self.number}! ≡ {solution.answer.value} (mod {self.modulus_text})$."
+        steps = told(solution.steps, WORKED)
+        return (*self.conventions(), *steps, answer_paragraph(answer))
 
 
 def modulo_a_prime(n: int, p: int) -> Solution[Value]:
@@ -302,7 +308,7 @@ def worked_prime_powers(step: PrimePowers) -> Iterator[Block]:
     n, m = step.n, step.m
     yield paragraph(
         _("{m} is not prime, so Wilson's theorem does not apply. ${m} = {product}$.").format(
-            m=m, product=" * ".join(f"{p}^{k}" if k > 1 else str(p) for p, k, _e in step.powers)
+            m=m, product=prime_powers(tuple((p, k) for p, k, _e in step.powers))
         ),
         _("Factor the modulus."),
     )
@@ -415,7 +421,7 @@ def worked_divide(step: Divide) -> Iterator[Block]:
     yield paragraph(" ".join(sentences).format(**values, chain=chain), _("Divide."))
 
 
-WORKED: Mapping[type[Step], Callable[..., Iterator[Block]]] = {
+WORKED: Telling = {
     FactorPresent: worked_factor_present,
     PrimePowers: worked_prime_powers,
     Wilson: worked_wilson,
@@ -432,15 +438,14 @@ def slips_of(n: int, m: int) -> Iterator[Slip]:
     """The slips that can be made here."""
     if m < 3 or min(n, abs(m - 1 - n)) > LARGEST_SLIP:
         return
-    p = m if is_prime(m) else None
-    mistakes = MISTAKES_MODULO_A_PRIME if p else MISTAKES_OTHERWISE
+    mistakes = MISTAKES_MODULO_A_PRIME if is_prime(m) else MISTAKES_OTHERWISE
     for name, mistake in mistakes.items():
-        made = mistake(n, m)
-        if made is not None:
-            yield slip(name, (made[0] % m,), made[1])
+        found = mistake(n, m)
+        if found is not None:
+            yield slip(name, (found[0] % m,), found[1])
 
 
-Mistake = Callable[[int, int], tuple[int, str] | None]
+Mistake = Callable[[int, int], ValueFound]
 """From n and m to a wrong residue and the feedback."""
 
 
@@ -451,7 +456,7 @@ def residue(n: int, p: int) -> int:
     return modulo_a_prime(n, p).answer.value
 
 
-def wilson_sign(n: int, p: int) -> tuple[int, str] | None:
+def wilson_sign(n: int, p: int) -> ValueFound:
     if n >= p or n <= p - 1 - n:
         return None
     return -residue(n, p), _(
@@ -460,7 +465,7 @@ def wilson_sign(n: int, p: int) -> tuple[int, str] | None:
     ).format(last=p - 1, p=p)
 
 
-def wilson_for_every_factorial(n: int, p: int) -> tuple[int, str] | None:
+def wilson_for_every_factorial(n: int, p: int) -> ValueFound:
     if n == p - 1:
         return None
     return -1, _(
@@ -469,7 +474,7 @@ def wilson_for_every_factorial(n: int, p: int) -> tuple[int, str] | None:
     ).format(last=p - 1, p=p, n=n)
 
 
-def missing_signs(n: int, p: int) -> tuple[int, str] | None:
+def missing_signs(n: int, p: int) -> ValueFound:
     k = p - 1 - n
     if not 0 < k < n or k % 2 == 0:
         return None
@@ -483,7 +488,7 @@ def missing_signs(n: int, p: int) -> tuple[int, str] | None:
     return -residue(n, p), said.format(k=k, last=p - 1)
 
 
-def multiplied_instead_of_divided(n: int, p: int) -> tuple[int, str] | None:
+def multiplied_instead_of_divided(n: int, p: int) -> ValueFound:
     k = p - 1 - n
     if not 1 < k < n:
         return None
@@ -494,7 +499,7 @@ def multiplied_instead_of_divided(n: int, p: int) -> tuple[int, str] | None:
     ).format(n=n)
 
 
-def one_factor_too_many(n: int, p: int) -> tuple[int, str] | None:
+def one_factor_too_many(n: int, p: int) -> ValueFound:
     if not 0 < n < p - 1:
         return None
     return residue(n, p) * (n + 1), _(
@@ -503,7 +508,7 @@ def one_factor_too_many(n: int, p: int) -> tuple[int, str] | None:
     ).format(more=n + 1, n=n)
 
 
-def one_factor_too_few(n: int, p: int) -> tuple[int, str] | None:
+def one_factor_too_few(n: int, p: int) -> ValueFound:
     if not 1 < n < p:
         return None
     return residue(n - 1, p), _(
@@ -511,7 +516,7 @@ def one_factor_too_few(n: int, p: int) -> tuple[int, str] | None:
     ).format(less=n - 1, n=n)
 
 
-def number_reduced(n: int, m: int) -> tuple[int, str] | None:
+def number_reduced(n: int, m: int) -> ValueFound:
     if n < m or n % m > LARGEST_SLIP:
         return None
     r = n % m
@@ -521,7 +526,7 @@ def number_reduced(n: int, m: int) -> tuple[int, str] | None:
     ).format(n=n, m=m)
 
 
-def wilson_for_composite(n: int, m: int) -> tuple[int, str] | None:
+def wilson_for_composite(n: int, m: int) -> ValueFound:
     return -1, _(
         "You used Wilson's theorem, but {m} is not prime. Look for the prime factors of {m} among "
         "the numbers up to {n}."

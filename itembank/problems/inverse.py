@@ -13,31 +13,17 @@ import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from math import gcd
-from typing import ClassVar, Self
+from typing import ClassVar
 
 from itembank.answer import Absent, Value
 from itembank.arithmetic.primes import is_prime
 from itembank.arithmetic.remainders import EuclidStep, euclid_steps
 from itembank.notation.reading import display, formula, paragraph, table
 from itembank.notation.tree import Block, Blocks, Math
-from itembank.problems.base import (
-    Given,
-    Phrases,
-    Slip,
-    Solution,
-    Step,
-    distinct_slips,
-    integer_of,
-    slip,
-)
-from itembank.problems.modular import (
-    Modular,
-    given_modulus,
-    integer_typed,
-    typed_modulus,
-    words_and_modulus,
-)
-from itembank.problems.wording import residue_chain
+from itembank.problems.base import Phrases, Slip, Solution, Step, distinct_slips
+from itembank.problems.mistakes import SetFound, wrong_sets
+from itembank.problems.modular import AboutResidue, integer_typed, matched_words, typed_modulus
+from itembank.problems.wording import Telling, answer_paragraph, residue_chain, told
 from itembank.vocabulary import KindSignature
 from itembank.words import _
 
@@ -118,7 +104,7 @@ class Inverse(Step):
 
 
 @dataclass(frozen=True, kw_only=True)
-class InverseModulo(Modular):
+class InverseModulo(AboutResidue):
     """The y with number * y = 1 (mod modulus)."""
 
     kind: ClassVar[str] = "inverse"
@@ -138,11 +124,6 @@ class InverseModulo(Modular):
         ),
         measures=("exists", "steps", "common_divisor", "digits"),
     )
-    number: int
-
-    @classmethod
-    def from_given(cls, given: Given, letter: str = "x") -> Self:
-        return cls(number=integer_of(given, "number"), modulus=given_modulus(given))
 
     @property
     def statement(self) -> tuple[str, ...]:
@@ -172,14 +153,6 @@ class InverseModulo(Modular):
             ).format(**values),
         )
 
-    @property
-    def canonical(self) -> tuple[object, ...]:
-        return (self.kind, self.number % self.modulus, self.modulus)
-
-    @property
-    def twin(self) -> tuple[object, ...]:
-        return self.canonical
-
     def solve(self) -> Solution[Value | Absent]:
         a, m = self.number % self.modulus, self.modulus
         steps: list[Step] = [] if a == self.number else [Reduce(self.number, a)]
@@ -206,11 +179,21 @@ class InverseModulo(Modular):
         }
 
     def slips(self, solution: Solution[Value | Absent]) -> tuple[Slip, ...]:
-        return distinct_slips(slips_of(self, solution), solution.answer)
+        return distinct_slips(slips_of(self.number % self.modulus, self.modulus), solution.answer)
 
     def worked(self, solution: Solution[Value | Absent]) -> Blocks:
-        told = [block for step in solution.steps for block in WORKED[type(step)](step, self)]
-        return (*self.conventions(), *told, conclusion(self, solution.answer))
+        return (
+            *self.conventions(),
+            *told(solution.steps, WORKED, self),
+            answer_paragraph(self.answer_text(solution.answer)),
+        )
+
+    def answer_text(self, answer: Value | Absent) -> str:
+        if isinstance(answer, Absent):
+            return answer.reason
+        return _("The inverse of ${a}$ modulo {m} is {y}.").format(
+            a=self.number, m=self.modulus_text, y=answer.value
+        )
 
 
 def reason(a: int, m: int, d: int) -> str:
@@ -226,12 +209,12 @@ FORM = re.compile(r"(?:the )?inverse of (?P<number>.+)", re.IGNORECASE)
 
 def read(statements: Sequence[str]) -> InverseModulo | None:
     """The problem of "inverse of 7 mod 26"; None for statements of another form."""
-    parts = words_and_modulus(statements)
-    match = parts and FORM.fullmatch(parts[0])
-    if not parts or not match:
+    found = matched_words(FORM, statements)
+    if found is None:
         return None
+    match, modulus = found
     number = integer_typed(match["number"], "the number to invert", statements[0])
-    return InverseModulo(number=number, **typed_modulus(parts[1], statements[0]))
+    return InverseModulo(number=number, **typed_modulus(modulus, statements[0]))
 
 
 # ------------------------------------------------------------ the worked solution
@@ -355,7 +338,7 @@ def worked_inverse(step: Inverse, c: InverseModulo) -> Iterator[Block]:
     )
 
 
-WORKED: Mapping[type[Step], Callable[..., Iterator[Block]]] = {
+WORKED: Telling = {
     Reduce: worked_reduce,
     AtOnce: worked_at_once,
     Euclid: worked_euclid,
@@ -366,119 +349,101 @@ WORKED: Mapping[type[Step], Callable[..., Iterator[Block]]] = {
 """How each step is told."""
 
 
-def conclusion(c: InverseModulo, answer: Value | Absent) -> Block:
-    if isinstance(answer, Absent):
-        text = answer.reason
-    else:
-        text = _("The inverse of ${a}$ modulo {m} is {y}.").format(
-            a=c.number, m=c.modulus_text, y=answer.value
-        )
-    return paragraph(text, _("Answer."))
-
-
 # ------------------------------------------------------------ slips
 
-Mistake = Callable[[int, int, tuple[EuclidStep, ...]], tuple[tuple[int, ...], str] | None]
-"""From a (a least residue above 0), m and Euclid's rows to a wrong answer and its feedback."""
+
+@dataclass(frozen=True)
+class Work:
+    """A least residue a above 0, m, and the rows of Euclid's algorithm."""
+
+    a: int
+    m: int
+    rows: tuple[EuclidStep, ...]
 
 
-def slips_of(c: InverseModulo, solution: Solution[Value | Absent]) -> Iterator[Slip]:
-    """The slips that can be made here, in the order of the method."""
-    a, m = c.number % c.modulus, c.modulus
+def slips_of(a: int, m: int) -> Iterator[Slip]:
+    """The slips that can be made with a least residue a, in the order of the method."""
     if a == 0 or m == 1:
-        return
-    rows = euclid_steps(a, m)
-    for name, mistake in (MISTAKES if gcd(a, m) == 1 else MISTAKES_WITHOUT_INVERSE).items():
-        made = mistake(a, m, rows)
-        if made:
-            yield slip(name, *made)
+        return iter(())
+    mistakes = MISTAKES if gcd(a, m) == 1 else MISTAKES_WITHOUT_INVERSE
+    return wrong_sets(mistakes, Work(a, m, euclid_steps(a, m)))
 
 
-def inverse_sign(a: int, m: int, rows: tuple[EuclidStep, ...]) -> tuple[tuple[int, ...], str]:
-    wrong = -pow(a, -1, m) % m
+def inverse_sign(w: Work) -> SetFound:
+    wrong = -pow(w.a, -1, w.m) % w.m
     return (wrong,), _(
         "${a} · {wrong} = {product} ≡ -1 (mod {m})$, so a sign was lost on the way back. Multiply "
         "to check: the product has to be congruent to 1."
-    ).format(a=a, wrong=wrong, product=a * wrong, m=m)
+    ).format(a=w.a, wrong=wrong, product=w.a * wrong, m=w.m)
 
 
-def opposite_taken(a: int, m: int, rows: tuple[EuclidStep, ...]) -> tuple[tuple[int, ...], str]:
-    return (m - a,), _(
+def opposite_taken(w: Work) -> SetFound:
+    return (w.m - w.a,), _(
         "{wrong} is the opposite of {a}: the sum ${a} + {wrong}$ is congruent to 0. An inverse "
         "gives the **product** 1."
-    ).format(a=a, wrong=m - a)
+    ).format(a=w.a, wrong=w.m - w.a)
 
 
-def coefficient_of_modulus(
-    a: int, m: int, rows: tuple[EuclidStep, ...]
-) -> tuple[tuple[int, ...], str] | None:
-    if len(rows) < 2:
+def coefficient_of_modulus(w: Work) -> SetFound:
+    if len(w.rows) < 2:
         return None
-    wrong = rows[-2].u % m
+    wrong = w.rows[-2].u % w.m
     return (wrong,), _(
         "Euclid's algorithm gives two coefficients, and you took the one that multiplies {m}. "
         "Modulo {m} that term vanishes; the other one, which multiplies {a}, is the inverse."
-    ).format(a=a, m=m)
+    ).format(a=w.a, m=w.m)
 
 
-def stopped_early(
-    a: int, m: int, rows: tuple[EuclidStep, ...]
-) -> tuple[tuple[int, ...], str] | None:
-    if len(rows) < 3:
+def stopped_early(w: Work) -> SetFound:
+    if len(w.rows) < 3:
         return None
-    wrong = rows[-3].v % m
+    wrong = w.rows[-3].v % w.m
     return (wrong,), _(
         "You stopped at the remainder {r}: ${a} · {wrong} = {chain} (mod {m})$. Go on until the "
         "remainder is 1."
-    ).format(a=a, wrong=wrong, chain=residue_chain(a * wrong, m), r=rows[-3].remainder, m=m)
+    ).format(
+        a=w.a, wrong=wrong, chain=residue_chain(w.a * wrong, w.m), r=w.rows[-3].remainder, m=w.m
+    )
 
 
-def prime_modulus_assumed(
-    a: int, m: int, rows: tuple[EuclidStep, ...]
-) -> tuple[tuple[int, ...], str] | None:
-    if m > FERMAT or is_prime(m):
+def prime_modulus_assumed(w: Work) -> SetFound:
+    if w.m > FERMAT or is_prime(w.m):
         return None
-    wrong = pow(a, m - 2, m)
+    wrong = pow(w.a, w.m - 2, w.m)
     return (wrong,), _(
         "You took ${a}^{e}$, which is the inverse when the modulus is prime (Fermat). {m} is not "
         "prime: ${a} · {wrong} ≡ {left} (mod {m})$."
-    ).format(a=a, e=m - 2, m=m, wrong=wrong, left=a * wrong % m)
+    ).format(a=w.a, e=w.m - 2, m=w.m, wrong=wrong, left=w.a * wrong % w.m)
 
 
-def whole_numbers_only(
-    a: int, m: int, rows: tuple[EuclidStep, ...]
-) -> tuple[tuple[int, ...], str] | None:
-    if a == 1:
+def whole_numbers_only(w: Work) -> SetFound:
+    if w.a == 1:
         return None
     return (), _(
         "No whole number times {a} **is** 1, but the product only has to be **congruent** to 1 "
         "modulo {m}. As $gcd({a}, {m}) = 1$, there is such a number."
-    ).format(a=a, m=m)
+    ).format(a=w.a, m=w.m)
 
 
-def common_divisor_untested(
-    a: int, m: int, rows: tuple[EuclidStep, ...]
-) -> tuple[tuple[int, ...], str]:
-    d = gcd(a, m)
-    wrong = (rows[-2].v if len(rows) > 1 else 1) % m
+def common_divisor_untested(w: Work) -> SetFound:
+    d = gcd(w.a, w.m)
+    wrong = (w.rows[-2].v if len(w.rows) > 1 else 1) % w.m
     return (wrong,), _(
         "${a} · {wrong} = {chain} (mod {m})$: Euclid's algorithm ends with the remainder {d} here, "
         "not with 1."
-    ).format(a=a, wrong=wrong, chain=residue_chain(a * wrong, m), m=m, d=d)
+    ).format(a=w.a, wrong=wrong, chain=residue_chain(w.a * wrong, w.m), m=w.m, d=d)
 
 
-def divided_by_common_divisor(
-    a: int, m: int, rows: tuple[EuclidStep, ...]
-) -> tuple[tuple[int, ...], str]:
-    d = gcd(a, m)
-    a1, m1 = a // d, m // d
+def divided_by_common_divisor(w: Work) -> SetFound:
+    d = gcd(w.a, w.m)
+    a1, m1 = w.a // d, w.m // d
     return (pow(a1, -1, m1),), _(
         "You divided {a} and {m} by {d} and inverted {a1} modulo {m1}. In ${a}y ≡ 1 (mod {m})$ the "
         "1 would have to be divided by {d} too, and it cannot be."
-    ).format(a=a, m=m, d=d, a1=a1, m1=m1)
+    ).format(a=w.a, m=w.m, d=d, a1=a1, m1=m1)
 
 
-MISTAKES: dict[str, Mistake] = {
+MISTAKES: dict[str, Callable[[Work], SetFound]] = {
     "coefficient-of-modulus": coefficient_of_modulus,
     "stopped-early": stopped_early,
     "inverse-sign": inverse_sign,
@@ -488,7 +453,7 @@ MISTAKES: dict[str, Mistake] = {
 }
 """Where the inverse exists, in the order of the method."""
 
-MISTAKES_WITHOUT_INVERSE: dict[str, Mistake] = {
+MISTAKES_WITHOUT_INVERSE: dict[str, Callable[[Work], SetFound]] = {
     "common-divisor-untested": common_divisor_untested,
     "divided-by-common-divisor": divided_by_common_divisor,
 }

@@ -8,8 +8,9 @@ absolute value, since both have the same multiples.
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
-from typing import TypedDict
+from typing import ClassVar, Self, TypedDict
 
+from itembank.arithmetic.primes import Factors, Unfactored, factorisation
 from itembank.errors import StatementError
 from itembank.notation import plain
 from itembank.notation.reading import formula, paragraph
@@ -39,9 +40,7 @@ class Modular:
     @property
     def modulus_text(self) -> str:
         """The modulus as it is shown: a large one as its author typed it."""
-        if self.modulus >= FITS_ON_THE_BOARD and self.typed_modulus[:1] not in ("", "-"):
-            return self.typed_modulus
-        return str(self.modulus)
+        return modulus_shown(self.modulus, self.typed_modulus)
 
     def conventions(self) -> Iterator[Block]:
         """What has to be said of an unusual modulus before anything is worked."""
@@ -74,12 +73,45 @@ class Modular:
             )
 
 
+def modulus_shown(m: int, typed: str) -> str:
+    """m in digits, or as it was typed where it is large; a typed sign is never shown."""
+    return typed if m >= FITS_ON_THE_BOARD and typed[:1] not in ("", "-") else str(m)
+
+
+def factored(n: int, hints: Sequence[int], statement: str) -> Factors:
+    """The factorisation of n; StatementError where it takes too long."""
+    try:
+        return factorisation(n, hints)
+    except Unfactored as reason:
+        raise StatementError(f"{statement}: {reason}") from None
+
+
 def given_modulus(given: Given) -> int:
     """The modulus of a family's variant."""
     m = integer_of(given, "modulus")
     if m < 1:
         raise StatementError(f"given.modulus: expected a modulus of at least 1, got {m}")
     return m
+
+
+@dataclass(frozen=True, kw_only=True)
+class AboutResidue(Modular):
+    """A question about one number that is the same for every number of its residue class."""
+
+    kind: ClassVar[str]
+    number: int
+
+    @classmethod
+    def from_given(cls, given: Given, letter: str = "x") -> Self:
+        return cls(number=integer_of(given, "number"), modulus=given_modulus(given))
+
+    @property
+    def canonical(self) -> tuple[object, ...]:
+        return (self.kind, self.number % self.modulus, self.modulus)
+
+    @property
+    def twin(self) -> tuple[object, ...]:
+        return self.canonical
 
 
 # ------------------------------------------------------------ statements in words
@@ -100,6 +132,15 @@ def words_and_modulus(statements: Sequence[str]) -> tuple[str, str] | None:
             return None
         modulus = modulus[:-1].strip()
     return words, modulus
+
+
+def matched_words(
+    form: re.Pattern[str], statements: Sequence[str]
+) -> tuple[re.Match[str], str] | None:
+    """The words before `mod` as the form matches them, and what follows it; None if it does not."""
+    parts = words_and_modulus(statements)
+    match = parts and form.fullmatch(parts[0])
+    return (match, parts[1]) if parts and match else None
 
 
 def typed_modulus(text: str, statement: str) -> TypedModulus:

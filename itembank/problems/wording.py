@@ -4,13 +4,15 @@ Every text here is written in the unknown x; `in_letter` puts another letter in 
 """
 
 import dataclasses
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import TypeVar
 
+from itembank.arithmetic.primes import Factors
 from itembank.notation import plain
 from itembank.notation.building import plain_polynomial
 from itembank.notation.reading import formula, paragraph
 from itembank.notation.tree import Block, Blocks, Display, Letter, Number, Relation
+from itembank.problems.base import Step
 from itembank.words import _, ngettext
 
 FITS_ON_THE_BOARD = 10**9
@@ -24,6 +26,9 @@ WRITTEN_OUT = 24
 
 Told = str | Block
 """What a step is told in: sentences, displays, tables."""
+
+Telling = Mapping[type[Step], Callable[..., Iterator[Block]]]
+"""How each step of a kind is told: from the step, and what else its telling needs, to blocks."""
 
 # ------------------------------------------------------------ numbers and words
 
@@ -62,6 +67,16 @@ def conjunction(phrases: Iterable[str]) -> str:
     if not first:
         return last
     return _("{first} and {last}").format(first=", ".join(first), last=last)
+
+
+def prime_power(p: int, k: int) -> str:
+    """7, or 7^2."""
+    return f"{p}^{k}" if k > 1 else str(p)
+
+
+def prime_powers(factors: Factors) -> str:
+    """2^3 · 5, and 1 for no factor."""
+    return " · ".join(prime_power(p, k) for p, k in factors) or "1"
 
 
 def polynomial(f: Sequence[int], letter: str = "x") -> str:
@@ -119,6 +134,17 @@ def residue_lines(residues: Iterable[int]) -> Display:
 
 
 # ------------------------------------------------------------ arrangement
+
+
+def told(steps: Iterable[Step], telling: Telling, *context: object) -> Iterator[Block]:
+    """The blocks of all steps, each told of the step and the context."""
+    for step in steps:
+        yield from telling[type(step)](step, *context)
+
+
+def answer_paragraph(text: str) -> Block:
+    """The answer as a sentence: what ends a worked solution."""
+    return paragraph(text, _("Answer."))
 
 
 def run_in(text: str) -> str:

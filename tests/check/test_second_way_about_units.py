@@ -1,6 +1,6 @@
 """The second way for units modulo m against definitions written out here, and large claims.
 
-`tests/problems/test_about_units.py` holds the solvers against it; here it is held against what
+`tests/problems/test_about_residues.py` holds the solvers against it; here it is held against what
 needs no solver, and wrong claims must be refused.
 """
 

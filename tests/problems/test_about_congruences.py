@@ -9,8 +9,10 @@ import re
 from collections import Counter
 from collections.abc import Iterator
 
+import prose
 import pytest
 from congruence_samples import KINDS, statements
+from prose import lines
 from sums import read_sums
 
 from itembank import check
@@ -38,10 +40,10 @@ def claim_of(answer: Answer) -> tuple[str, check.Claim]:
 
 
 def solved(kind: str, count: int = SAMPLES) -> Iterator[tuple[str, Problem, Solution]]:
-    for lines in statements(kind, count):
-        problem = problem_from(lines)
-        assert problem.kind == kind, lines
-        yield "; ".join(lines), problem, problem.solve()
+    for typed in statements(kind, count):
+        problem = problem_from(typed)
+        assert problem.kind == kind, typed
+        yield "; ".join(typed), problem, problem.solve()
 
 
 # ------------------------------------------------------------ answers and statements
@@ -115,32 +117,13 @@ def test_every_ask_has_a_question_that_is_spoken(kind: str) -> None:
 # ------------------------------------------------------------ worked solutions
 
 UNCLEAN = {
-    "a factor 1": r"(?<![\d.,])1[a-z]\b",
-    "a sign after a sign": r"[+−±-] [+−±-]|[+−] [−]",
+    **prose.UNCLEAN,
     "an exponent 1": r"[a-z)]¹(?![⁰¹²³⁴⁵⁶⁷⁸⁹])",
-    "a coefficient 0": r"(?<![\d.,])0[a-z]\b",
     "a field not filled in": r"(?<!= )\{[a-z]|\bNone\b(?! of)",
-    "a dollar sign": r"\$",
-    "two spaces": r"  ",
     "a space before a stop": r" [.,;:?](?![.?\d])",
     "two stops": r"(?<!\.)\.\.(?!\.)|(?<!\.\.),,|:\.|\.,(?! )|\?\.",
-    "brackets within brackets": r"\(\(|\(\)",
     "1 times": r"(?<!− )\b1 times\b|\b1 solutions\b",
 }
-
-
-def lines(blocks: Blocks) -> Iterator[str]:
-    """Every sentence, formula and cell as text."""
-    for block in blocks:
-        match block:
-            case Paragraph(content, lead):
-                yield lead
-                yield plain.inlines(content)
-            case Display(rows):
-                yield from map(plain.math, rows)
-            case Table(head, rows):
-                for row in (head, *rows):
-                    yield from map(plain.inlines, row)
 
 
 @pytest.mark.parametrize("kind", KINDS)

@@ -6,7 +6,7 @@ from cypari import pari
 from residue_samples import statements
 
 from itembank.problems.base import Step
-from itembank.problems.check_digits.iban_steps import Rearrange, Remainder
+from itembank.problems.check_digits.iban.steps import Rearrange, Remainder
 from itembank.problems.statement import problem_from
 from itembank.problems.symbol.steps import Euler, Rewrite
 from itembank.problems.units.steps import InverseRows, NegateRows, Partners, Strike

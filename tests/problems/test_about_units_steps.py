@@ -5,7 +5,7 @@ import pytest
 from itembank.problems.base import Step
 from itembank.problems.index.steps import BabyGiant, Join, NoPower, Parts, PowerTable
 from itembank.problems.inverse import Backwards, Carried
-from itembank.problems.order import Certificate, TakeOutPrimes, TryDivisors
+from itembank.problems.order.steps import Certificate, TakeOutPrimes, TryDivisors
 from itembank.problems.power.steps import AtOnce, Euler, ExponentFound, Split, Square
 from itembank.problems.statement import problem_from
 

@@ -9,9 +9,11 @@ from collections.abc import Iterator
 from math import prod
 from random import Random
 
+import prose
 import pytest
 from board import Reader, read_board
 from congruences import general
+from prose import lines
 
 from itembank.notation import plain
 from itembank.notation.building import plain_polynomial
@@ -131,31 +133,12 @@ def test_the_problems_here_use_every_step_and_every_method() -> None:
 # ------------------------------------------------------------ clean sentences
 
 UNCLEAN = {
-    "a factor 1": r"(?<![\d.,])1[a-z]\b",
-    "a sign after a sign": r"[+−±-] [+−±-]|[+−] [−]",
+    **prose.UNCLEAN,
     "an exponent 1": r"[a-z)]¹(?![⁰¹²³⁴⁵⁶⁷⁸⁹])",
-    "a coefficient 0": r"(?<![\d.,])0[a-z]\b",
     "a field not filled in": r"[{}]|\bNone\b(?! of)",
-    "a dollar sign": r"\$",
-    "two spaces": r"  ",
     "a space before a stop": r" [.,;:?](?!\.)",
     "two stops": r"\.\.|,,|:\.|\.,|\?\.",
-    "brackets within brackets": r"\(\(|\(\)",
 }
-
-
-def lines(blocks: Blocks) -> Iterator[str]:
-    """Every sentence, formula and cell as text."""
-    for block in blocks:
-        match block:
-            case Paragraph(content, lead):
-                yield lead
-                yield plain.inlines(content)
-            case Display(rows):
-                yield from map(plain.math, rows)
-            case Table(head, rows):
-                for row in (head, *rows):
-                    yield from map(plain.inlines, row)
 
 
 LINES = [(s, line) for s, _problem, _solution, blocks in WORKED for line in lines(blocks)]

@@ -27,6 +27,7 @@ from itembank.errors import StatementError
 from itembank.notation.building import plain_polynomial
 from itembank.notation.reading import display, formula, paragraph, table
 from itembank.notation.tree import Block, Blocks, Display, Math
+from itembank.problems.asking import phrases_of_congruence
 from itembank.problems.base import (
     Given,
     Phrases,
@@ -38,20 +39,27 @@ from itembank.problems.base import (
     slip,
 )
 from itembank.problems.congruence import OPENINGS
+from itembank.problems.index.worked import solutions_told
+from itembank.problems.mistakes import MOST, made
 from itembank.problems.modular import Modular, given_modulus, integer_typed
 from itembank.problems.typed import congruence
-from itembank.problems.wording import WRITTEN_OUT, conjunction, equal_to, listing
+from itembank.problems.wording import (
+    WRITTEN_OUT,
+    Telling,
+    answer_paragraph,
+    conjunction,
+    equal_to,
+    listing,
+    told,
+)
 from itembank.vocabulary import KindSignature
-from itembank.words import _, ngettext
+from itembank.words import _
 
 WHOLE_TABLE = 40
 """The largest phi(m) for which the whole table of indices is written out."""
 
 MOST_SOLUTIONS = 10_000
 """The most solutions that are listed."""
-
-MOST = 64
-"""A slip's set is left out when it is larger than this."""
 
 
 # ------------------------------------------------------------ steps
@@ -193,11 +201,7 @@ class PowerByIndices(Modular):
 
     @property
     def phrases(self) -> Phrases:
-        return Phrases(
-            member=_("a solution"),
-            none=_("no solutions"),
-            claim=_("the congruence has at least one solution"),
-        )
+        return phrases_of_congruence()
 
     @property
     def canonical(self) -> tuple[object, ...]:
@@ -253,31 +257,19 @@ class PowerByIndices(Modular):
         return distinct_slips(slips_of(self, solution), solution.answer)
 
     def worked(self, solution: Solution[ResidueSet]) -> Blocks:
-        told = [b for step in solution.steps for b in WORKED[type(step)](step, self)]
         return (
             *self.conventions(),
             *self.least_residues(self.factor, self.value, self.base),
-            *told,
-            paragraph(self.conclusion(solution.answer), _("Answer.")),
+            *told(solution.steps, WORKED, self),
+            answer_paragraph(self.conclusion(solution.answer)),
         )
 
     def conclusion(self, answer: ResidueSet) -> str:
-        if not answer:
-            return _("The congruence has no solutions.")
         if answer.count > WRITTEN_OUT:
             return _("There are {n} solutions modulo ${m}$.").format(
                 n=answer.count, m=self.modulus_text
             )
-        return ngettext(
-            "${x} ≡ {residues} (mod {m})$: {n} solution.",
-            "${x} ≡ {residues} (mod {m})$: {n} solutions.",
-            answer.count,
-        ).format(
-            x=self.letter,
-            residues=listing(answer.residues()),
-            m=self.modulus_text,
-            n=answer.count,
-        )
+        return solutions_told(answer, self.letter, self.modulus_text)
 
 
 def linear_step(n: int, r: int, whole: int) -> Linear:
@@ -470,7 +462,7 @@ def worked_turn_back(step: TurnBack, c: PowerByIndices) -> Iterator[Block]:
     yield paragraph(text.format(found=found, m=m), _("Back to numbers."))
 
 
-WORKED: Mapping[type[Step], Callable[..., Iterator[Block]]] = {
+WORKED: Telling = {
     Table: worked_table,
     TakeIndices: worked_take_indices,
     Linear: worked_linear,
@@ -506,10 +498,9 @@ def slips_of(c: PowerByIndices, solution: Solution[ResidueSet]) -> Iterator[Slip
     taken = next(s for s in solution.steps if isinstance(s, TakeIndices))
     linear = next(s for s in solution.steps if isinstance(s, Linear))
     w = Work(c.base, c.modulus, taken, linear)
-    for name, mistake in MISTAKES.items():
-        made = mistake(w)
-        if made is not None and made[0] is not None:
-            yield slip(name, made[0], made[1])
+    for name, wrong, feedback in made(MISTAKES, w):
+        if wrong is not None:
+            yield slip(name, wrong, feedback)
 
 
 def indices_added(w: Work) -> SetFound:

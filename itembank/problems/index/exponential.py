@@ -28,6 +28,7 @@ from itembank.notation.tree import (
     Product,
     Relation,
 )
+from itembank.problems.asking import phrases_of_congruence
 from itembank.problems.base import (
     Given,
     Phrases,
@@ -36,21 +37,24 @@ from itembank.problems.base import (
     Step,
     distinct_slips,
     integer_of,
-    slip,
 )
 from itembank.problems.congruence import OPENINGS
 from itembank.problems.index import worked as index_worked
 from itembank.problems.index.logarithm import LARGEST_SLIP, refuse_unless_coprime
 from itembank.problems.index.solve import TABLE, index_steps, order_steps
-from itembank.problems.modular import given_modulus, typed_modulus, words_and_modulus
-from itembank.problems.order import Certificate, phi_step
+from itembank.problems.mistakes import SetFound, wrong_sets
+from itembank.problems.modular import (
+    given_modulus,
+    modulus_shown,
+    typed_modulus,
+    words_and_modulus,
+)
+from itembank.problems.order.solve import phi_step
+from itembank.problems.order.steps import Certificate
 from itembank.problems.typed import integer, walk
-from itembank.problems.wording import FITS_ON_THE_BOARD, WRITTEN_OUT, listing
+from itembank.problems.wording import WRITTEN_OUT, Telling, answer_paragraph, listing, told
 from itembank.vocabulary import KindSignature
-from itembank.words import _, ngettext
-
-MOST = 64
-"""A slip's set is left out when it is larger than this."""
+from itembank.words import _
 
 
 @dataclass(frozen=True)
@@ -125,9 +129,7 @@ class ExponentialCongruence:
 
     @property
     def modulus_text(self) -> str:
-        if self.m >= FITS_ON_THE_BOARD and self.typed_modulus[:1] not in ("", "-"):
-            return self.typed_modulus
-        return str(self.m)
+        return modulus_shown(self.m, self.typed_modulus)
 
     @property
     def statement(self) -> tuple[str, ...]:
@@ -148,11 +150,7 @@ class ExponentialCongruence:
 
     @property
     def phrases(self) -> Phrases:
-        return Phrases(
-            member=_("a solution"),
-            none=_("no solutions"),
-            claim=_("the congruence has at least one solution"),
-        )
+        return phrases_of_congruence()
 
     @property
     def canonical(self) -> tuple[object, ...]:
@@ -197,23 +195,12 @@ class ExponentialCongruence:
         return distinct_slips(slips_of(self), solution.answer)
 
     def worked(self, solution: Solution[ResidueSet]) -> Blocks:
-        told = [b for step in solution.steps for b in WORKED[type(step)](step, self)]
-        return (*told, paragraph(self.conclusion(solution.answer), _("Answer.")))
+        steps = told(solution.steps, WORKED, self)
+        return (*steps, answer_paragraph(self.conclusion(solution.answer)))
 
     def conclusion(self, answer: ResidueSet) -> str:
-        if not answer:
-            return _("The congruence has no solutions.")
         if answer.count <= WRITTEN_OUT:
-            return ngettext(
-                "${x} ≡ {residues} (mod {n})$: {count} solution.",
-                "${x} ≡ {residues} (mod {n})$: {count} solutions.",
-                answer.count,
-            ).format(
-                x=self.letter,
-                residues=listing(answer.residues()),
-                n=answer.modulus,
-                count=answer.count,
-            )
+            return index_worked.solutions_told(answer, self.letter, str(answer.modulus))
         ((k, t),) = answer.classes()
         return _("${x} ≡ {k} (mod {t})$: {count} solutions modulo {n}.").format(
             x=self.letter, k=k, t=t, count=answer.count, n=answer.modulus
@@ -351,7 +338,7 @@ def told_of_index(step: Step, c: ExponentialCongruence) -> Iterator[Block]:
     return index_worked.WORKED[type(step)](step)
 
 
-WORKED: Mapping[type[Step], Callable[..., Iterator[Block]]] = {
+WORKED: Telling = {
     **dict.fromkeys(index_worked.WORKED, told_of_index),
     Divide: worked_divide,
     Repeat: worked_repeat,
@@ -381,14 +368,11 @@ class Work:
         return () if k is None else tuple(range(k, self.n, self.t))
 
 
-SetFound = tuple[Sequence[int], str] | None
-
-
 def slips_of(c: ExponentialCongruence) -> Iterator[Slip]:
     """The slips that can be made here; none where the factor is no unit."""
     m = c.m
     if m > LARGEST_SLIP or m < 3 or gcd(c.factor, m) > 1:
-        return
+        return iter(())
     y = c.value * pow(c.factor, -1, m) % m
     w = Work(
         c.factor % m,
@@ -400,10 +384,7 @@ def slips_of(c: ExponentialCongruence) -> Iterator[Slip]:
         index(y, c.base, m),
         order(c.base, m),
     )
-    for name, mistake in MISTAKES.items():
-        made = mistake(w)
-        if made is not None and len(made[0]) <= MOST:
-            yield slip(name, made[0], made[1])
+    return wrong_sets(MISTAKES, w)
 
 
 def factor_ignored(w: Work) -> SetFound:

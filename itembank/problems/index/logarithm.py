@@ -17,13 +17,15 @@ from itembank.notation.tree import Blocks, Math
 from itembank.problems.base import Given, Phrases, Slip, Solution, distinct_slips, integer_of, slip
 from itembank.problems.index.solve import index_steps
 from itembank.problems.index.worked import WORKED
+from itembank.problems.mistakes import ValueFound, wrong_values
 from itembank.problems.modular import (
     Modular,
     given_modulus,
     integer_typed,
+    matched_words,
     typed_modulus,
-    words_and_modulus,
 )
+from itembank.problems.wording import answer_paragraph, told
 from itembank.vocabulary import KindSignature
 from itembank.words import _
 
@@ -145,7 +147,6 @@ class IndexModulo(Modular):
         return distinct_slips(slips_of(self, solution.answer), solution.answer)
 
     def worked(self, solution: Solution[Value | Absent]) -> Blocks:
-        told = [block for step in solution.steps for block in WORKED[type(step)](step)]
         found = solution.answer
         if isinstance(found, Absent):
             text = found.reason
@@ -155,7 +156,12 @@ class IndexModulo(Modular):
             )
         coprime = gcd(self.number, self.modulus) == 1
         residues = self.least_residues(self.number, self.base) if coprime else ()
-        return (*self.conventions(), *residues, *told, paragraph(text, _("Answer.")))
+        return (
+            *self.conventions(),
+            *residues,
+            *told(solution.steps, WORKED),
+            answer_paragraph(text),
+        )
 
 
 FORM = re.compile(
@@ -166,15 +172,15 @@ FORM = re.compile(
 
 def read(statements: Sequence[str]) -> IndexModulo | None:
     """The problem of "index of 5 base 3 mod 17"; None for statements of another form."""
-    parts = words_and_modulus(statements)
-    match = parts and FORM.fullmatch(parts[0])
-    if not parts or not match:
+    words = matched_words(FORM, statements)
+    if words is None:
         return None
+    match, modulus = words
     statement = statements[0]
     found = IndexModulo(
         number=integer_typed(match["number"], "a number", statement),
         base=integer_typed(match["base"], "a base", statement),
-        **typed_modulus(parts[1], statement),
+        **typed_modulus(modulus, statement),
     )
     refuse_unless_coprime(found.base, found.modulus, repr(statement))
     return found
@@ -194,10 +200,6 @@ class Work:
     k: int
 
 
-Mistake = Callable[[Work], tuple[int, str] | None]
-"""From the true work to a wrong index and the feedback."""
-
-
 def slips_of(c: IndexModulo, answer: Value | Absent) -> Iterator[Slip]:
     """The slips that can be made here."""
     m = c.modulus
@@ -207,10 +209,7 @@ def slips_of(c: IndexModulo, answer: Value | Absent) -> Iterator[Slip]:
         yield from without_index(c)
         return
     w = Work(c.number % m, c.base % m, m, order(c.base, m), answer.value)
-    for name, mistake in MISTAKES.items():
-        made = mistake(w)
-        if made is not None:
-            yield slip(name, (made[0],), made[1])
+    yield from wrong_values(MISTAKES, w)
 
 
 def without_index(c: IndexModulo) -> Iterator[Slip]:
@@ -229,14 +228,14 @@ def without_index(c: IndexModulo) -> Iterator[Slip]:
     )
 
 
-def counted_from_one(w: Work) -> tuple[int, str]:
+def counted_from_one(w: Work) -> ValueFound:
     return w.k + 1, _(
         "You counted the powers from 1 on, beginning with 1 itself. The exponent is wanted, and "
         "the power with exponent 0 is 1."
     )
 
 
-def base_and_number_swapped(w: Work) -> tuple[int, str] | None:
+def base_and_number_swapped(w: Work) -> ValueFound:
     k = index(w.g, w.a, w.m)
     if k is None:
         return None
@@ -246,7 +245,7 @@ def base_and_number_swapped(w: Work) -> tuple[int, str] | None:
     ).format(a=w.a, k=k, g=w.g, m=w.m)
 
 
-def index_of_the_inverse(w: Work) -> tuple[int, str]:
+def index_of_the_inverse(w: Work) -> ValueFound:
     k = -w.k % w.t
     return k, _(
         "${g}^{k} ≡ {inverse} (mod {m})$, and that is the inverse of {a}: a sign was lost in the "
@@ -254,7 +253,7 @@ def index_of_the_inverse(w: Work) -> tuple[int, str]:
     ).format(g=w.g, k=k, inverse=pow(w.a, -1, w.m), m=w.m, a=w.a)
 
 
-def power_taken(w: Work) -> tuple[int, str]:
+def power_taken(w: Work) -> ValueFound:
     value = pow(w.g, w.a, w.m)
     return value, _(
         "${g}^{a} ≡ {value} (mod {m})$: you took {a} as the exponent. It is the value of the "
@@ -262,7 +261,7 @@ def power_taken(w: Work) -> tuple[int, str]:
     ).format(g=w.g, a=w.a, value=value, m=w.m)
 
 
-def stopped_at_the_opposite(w: Work) -> tuple[int, str] | None:
+def stopped_at_the_opposite(w: Work) -> ValueFound:
     k = index(-w.a, w.g, w.m)
     if k is None:
         return None
@@ -271,7 +270,7 @@ def stopped_at_the_opposite(w: Work) -> tuple[int, str] | None:
     )
 
 
-MISTAKES: dict[str, Mistake] = {
+MISTAKES: dict[str, Callable[[Work], ValueFound]] = {
     "power-taken": power_taken,
     "base-and-number-swapped": base_and_number_swapped,
     "index-of-the-inverse": index_of_the_inverse,

@@ -27,7 +27,8 @@ from itembank.problems.index.steps import (
     Parts,
     PowerTable,
 )
-from itembank.problems.order import Certificate, Phi, phi_step, take_out_primes
+from itembank.problems.order.solve import certificate, phi_step, take_out_primes
+from itembank.problems.order.steps import Phi
 from itembank.problems.wording import FITS_ON_THE_BOARD
 
 TABLE = 40
@@ -76,9 +77,8 @@ def power_table(a: int, g: int, m: int) -> PowerTable | None:
 
 def order_steps(g: int, m: int, t: int, phi: Phi) -> list[Step]:
     """What proves that t is the order of g modulo m."""
-    smaller = tuple((q, pow(g, t // q, m)) for q, _e in phi.n_factors if t % q == 0)
     found: list[Step] = [take_out_primes(g, m, phi)] if t > FITS_ON_THE_BOARD else []
-    return [phi, *found, Certificate(g, m, t, smaller)]
+    return [phi, *found, certificate(g, t, phi)]
 
 
 def searched(

@@ -4,11 +4,11 @@ Notation as in `steps`.
 """
 
 import dataclasses
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator
 
+from itembank.answer import ResidueSet
 from itembank.notation.reading import display, paragraph, table
 from itembank.notation.tree import Block, Paragraph
-from itembank.problems.base import Step
 from itembank.problems.index.steps import (
     BabyGiant,
     Found,
@@ -18,16 +18,25 @@ from itembank.problems.index.steps import (
     Parts,
     PowerTable,
 )
-from itembank.problems.order import (
-    Certificate,
-    Phi,
-    TakeOutPrimes,
+from itembank.problems.order.steps import Certificate, Phi, TakeOutPrimes
+from itembank.problems.order.worked import (
     worked_certificate,
     worked_phi,
     worked_take_out_primes,
 )
-from itembank.problems.wording import FITS_ON_THE_BOARD
-from itembank.words import _
+from itembank.problems.wording import FITS_ON_THE_BOARD, Telling, listing, prime_powers
+from itembank.words import _, ngettext
+
+
+def solutions_told(answer: ResidueSet, letter: str, m: str) -> str:
+    """The solutions of a congruence one by one, `m` the modulus as it is shown; or that none is."""
+    if not answer:
+        return _("The congruence has no solutions.")
+    return ngettext(
+        "${x} ≡ {residues} (mod {m})$: {n} solution.",
+        "${x} ≡ {residues} (mod {m})$: {n} solutions.",
+        answer.count,
+    ).format(x=letter, residues=listing(answer.residues()), m=m, n=answer.count)
 
 
 def worked_no_unit(step: NoUnit) -> Iterator[Block]:
@@ -115,7 +124,7 @@ def worked_baby_giant(step: BabyGiant) -> Iterator[Block]:
 
 def worked_parts(step: Parts) -> Iterator[Block]:
     g, a, m, t = step.g, step.a, step.m, step.t
-    factors = " * ".join(f"{p.q}^{p.e}" if p.e > 1 else str(p.q) for p in step.parts)
+    factors = prime_powers(tuple((p.q, p.e) for p in step.parts))
     yield paragraph(
         _(
             "${t} = {factors}$. For each prime power $n$ of {t} raise both sides of ${g}^k ≡ {a}$ "
@@ -168,7 +177,7 @@ def worked_order(step: Certificate) -> Iterator[Block]:
         yield dataclasses.replace(block, lead=_("Order of the base."))
 
 
-WORKED: Mapping[type[Step], Callable[..., Iterator[Block]]] = {
+WORKED: Telling = {
     NoUnit: worked_no_unit,
     Phi: worked_phi,
     TakeOutPrimes: worked_take_out_primes,

@@ -5,7 +5,7 @@ this file is the kind that the rest of the house sees. A statement is two lines,
 `2x + 3y = 5 mod 7`, `x - y = 1 mod 7`; pairs are in the order of the alphabet.
 """
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import gcd
 from typing import ClassVar, Self
@@ -27,6 +27,7 @@ from itembank.notation.tree import (
     Relation,
     Sum,
 )
+from itembank.problems.asking import OPENINGS_OF_SYSTEMS, phrases_of_system
 from itembank.problems.base import Given, Phrases, Slip, Solution, distinct_slips
 from itembank.problems.linear_pair import slips, solve, worked
 from itembank.problems.linear_pair.solve import determinant
@@ -82,18 +83,15 @@ class LinearPair(Modular):
         pairs = _("A solution is a pair $({x}, {y})$ of least residues modulo {m}.").format(
             x=self.letters[0], y=self.letters[1], m=f"${self.modulus_text}$"
         )
-        return (paragraph(OPENINGS[ask]()), Display(self.shown), paragraph(pairs))
+        return (paragraph(OPENINGS_OF_SYSTEMS[ask]()), Display(self.shown), paragraph(pairs))
 
     @property
     def phrases(self) -> Phrases:
-        return Phrases(
-            member=_("a solution"),
-            none=_("no solutions"),
-            claim=_("the system has at least one solution"),
+        return phrases_of_system(
             entry=_(
                 "Count the pairs of least residues that solve both congruences. Type the number in "
                 "digits; if there is no solution, type 0."
-            ),
+            )
         )
 
     @property
@@ -134,13 +132,6 @@ class LinearPair(Modular):
     def worked(self, solution: Solution[Pairs]) -> Blocks:
         return (*self.conventions(), *worked.worked(solution, self.letters))
 
-
-OPENINGS: dict[str, Callable[[], str]] = {
-    "all solutions": lambda: _("Find **all** solutions of the system"),
-    "how many": lambda: _("How many solutions has the system"),
-    "whether any": lambda: _("Decide whether there is a solution of the system"),
-}
-"""How each ask begins, before the congruences."""
 
 UNITS_TRIED = 1000
 """Up to this modulus the multiples of a row by all units are compared."""

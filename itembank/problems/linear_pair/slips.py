@@ -5,7 +5,7 @@ to the wrong pairs and the feedback, or None where the mistake cannot be made. T
 is common practice of the trade, in the order of the method.
 """
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import product
@@ -16,15 +16,16 @@ from itembank.problems.base import Slip, Step
 from itembank.problems.linear_pair.solve import (
     by_substitution,
     determinant,
+    pair_with,
     reduced,
+    right_sides,
     unit_coefficient,
 )
 from itembank.problems.linear_pair.steps import OneUnknown, Pair, Rows
+from itembank.problems.mistakes import MOST, made
 from itembank.problems.wording import relettered
+from itembank.problems.wrong_solutions import by_name
 from itembank.words import _
-
-LARGEST = 64
-"""Slips whose answer would hold more pairs than this are left out: no option could show them."""
 
 Found = tuple[Iterable[Pair], str] | None
 
@@ -44,12 +45,6 @@ class PairWork:
     @property
     def is_unit(self) -> bool:
         return gcd(self.D, self.m) == 1
-
-    @property
-    def right_sides(self) -> Pair:
-        """D x and D y, as elimination gives them."""
-        (a1, b1, c1), (a2, b2, c2) = self.rows
-        return c1 * b2 - c2 * b1, a1 * c2 - a2 * c1
 
     @cached_property
     def last(self) -> OneUnknown | None:
@@ -117,7 +112,7 @@ def right_sides_added(w: PairWork) -> Found:
 def determinant_not_divided(w: PairWork) -> Found:
     if not w.is_unit or w.D == 1:
         return None
-    x, y = w.right_sides
+    x, y = right_sides(w.rows)
     wrong = ((x % w.m, y % w.m),)
     return wrong, _(
         "After eliminating, the unknown still has the coefficient {D}. Multiply by the inverse of "
@@ -129,7 +124,7 @@ def determinant_sign(w: PairWork) -> Found:
     if not w.is_unit:
         return None
     (a1, b1, _c1), (a2, b2, _c2) = w.rows
-    wrong = w.divided(*w.right_sides, -w.D)
+    wrong = w.divided(*right_sides(w.rows), -w.D)
     return wrong, _(
         "You took ${a2} · {b1} - {a1} · {b2}$ for the determinant: it is ${a1} · {b2} - {a2} · "
         "{b1}$, with the other sign."
@@ -141,7 +136,7 @@ def determinant_added(w: PairWork) -> Found:
     wrong_one = (a1 * b2 + a2 * b1) % w.m
     if not w.is_unit or gcd(wrong_one, w.m) != 1:
         return None
-    wrong = w.divided(*w.right_sides, wrong_one)
+    wrong = w.divided(*right_sides(w.rows), wrong_one)
     return wrong, _(
         "You added the products in the determinant. It is the difference ${a1} · {b2} - {a2} · "
         "{b1}$."
@@ -195,7 +190,7 @@ def one_pair_only(w: PairWork) -> Found:
 def values_paired_freely(w: PairWork) -> Found:
     """Every value of x with every value of y."""
     xs, ys = ({pair[i] for pair in w.pairs} for i in (0, 1))
-    if len(xs) * len(ys) > LARGEST or len(w.pairs) < 2:
+    if len(xs) * len(ys) > MOST or len(w.pairs) < 2:
         return None
     wrong = tuple(product(sorted(xs), sorted(ys)))
     failing = next((pair for pair in wrong if pair not in w.pairs), None)
@@ -207,17 +202,18 @@ def values_paired_freely(w: PairWork) -> Found:
     ) + w.failing(failing)
 
 
+def pair_left(step: OneUnknown, t: int) -> Pair:
+    """The pair with the value t of the unknown that was left."""
+    return pair_with(t, step.unknown, step.r, step.s, step.m)
+
+
 def modulus_not_divided(w: PairWork) -> Found:
     """A t = B (mod m) divided by g, and t spread with the step g in place of m/g."""
     step = w.last
     if step is None or not step.values or step.g in (1, w.m) or step.g**2 == w.m:
         return None
-    wrong = []
-    for i in range(step.g):
-        t = (step.values[0] + i * step.g) % w.m
-        other = (step.r + step.s * t) % w.m
-        wrong.append((other, t) if step.unknown == "x" else (t, other))
-    return tuple(wrong), _(
+    spaced = (step.values[0] + i * step.g for i in range(step.g))
+    return tuple(pair_left(step, t % w.m) for t in spaced), _(
         "You spaced the values of the unknown that was left {g} apart. There are {g} of them, but "
         "the step is ${m}/{g} = {n}$."
     ).format(g=step.g, m=w.m, n=w.m // step.g)
@@ -230,8 +226,7 @@ def solvability_untested(w: PairWork) -> Found:
         return None
     n = w.m // step.g
     t = pow(step.A // step.g, -1, n) * (step.B // step.g) % n
-    other = (step.r + step.s * t) % w.m
-    pair = (other, t) if step.unknown == "x" else (t, other)
+    pair = pair_left(step, t)
     return (pair,), _(
         "What is left after eliminating has no solution: $gcd({A}, {m}) = {g}$ does not divide {B}."
     ).format(A=step.A, m=w.m, g=step.g, B=step.B) + w.failing(pair)
@@ -240,16 +235,16 @@ def solvability_untested(w: PairWork) -> Found:
 def first_congruence_only(w: PairWork) -> Found:
     """The pairs that satisfy the first congruence, whatever the second says."""
     a, b, c = w.rows[0]
-    if w.m > LARGEST:
+    if w.m > MOST:
         return None
     wrong = tuple((x, y) for x in range(w.m) for y in range(w.m) if (a * x + b * y - c) % w.m == 0)
     failing = next((pair for pair in wrong if pair not in w.pairs), None)
-    if failing is None or len(wrong) > LARGEST:
+    if failing is None or len(wrong) > MOST:
         return None
     return wrong, _("You solved the first congruence only. Both have to hold.") + w.failing(failing)
 
 
-MISTAKES: tuple[Callable[[PairWork], Found], ...] = (
+MISTAKES = by_name(
     right_side_not_multiplied,
     right_sides_added,
     determinant_not_divided,
@@ -266,29 +261,19 @@ MISTAKES: tuple[Callable[[PairWork], Found], ...] = (
 )
 """In the order of the method."""
 
-
-def name_of(mistake: Callable[[PairWork], Found]) -> str:
-    return mistake.__name__.replace("_", "-")
-
-
-NAMES = tuple(map(name_of, MISTAKES))
+NAMES = tuple(MISTAKES)
 """What specs and packages call them."""
 
 
 def slips_of(
     rows: Rows, m: int, pairs: tuple[Pair, ...], letters: tuple[str, str]
 ) -> Iterator[Slip]:
-    """All slips that apply and whose answers hold at most LARGEST pairs, in order."""
-    if m == 1 or len(pairs) > LARGEST**2:
+    """All slips that apply and whose answers hold at most MOST pairs, in order."""
+    if m == 1 or len(pairs) > MOST**2:
         return
     work = PairWork(reduced(rows, m), m, pairs)
     names = {"x": letters[0], "y": letters[1]}
-    for mistake in MISTAKES:
-        made = mistake(work)
-        if made is None:
-            continue
-        wrong, feedback = made
+    for name, wrong, feedback in made(MISTAKES, work):
         answer = tuple(sorted(set(wrong)))
-        if len(answer) <= LARGEST:
-            told = relettered((paragraph(feedback),), names)
-            yield Slip((name_of(mistake),), answer, told)
+        if len(answer) <= MOST:
+            yield Slip((name,), answer, relettered((paragraph(feedback),), names))

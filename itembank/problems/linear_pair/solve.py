@@ -10,7 +10,6 @@ section "Systems of linear congruences" (cited from memory).
 
 from itertools import product
 from math import gcd, prod
-from typing import Literal
 
 from itembank.answer import LISTED, Pairs
 from itembank.arithmetic.primes import factorisation
@@ -32,6 +31,7 @@ from itembank.problems.linear_pair.steps import (
     Rows,
     Split,
     Spread,
+    Unknown,
 )
 
 CHECKED = 4
@@ -85,11 +85,16 @@ def determinant(rows: Rows) -> int:
     return a1 * b2 - a2 * b1
 
 
+def right_sides(rows: Rows) -> Pair:
+    """D x and D y, as elimination gives them."""
+    (a1, b1, c1), (a2, b2, c2) = rows
+    return c1 * b2 - c2 * b1, a1 * c2 - a2 * c1
+
+
 def eliminated(rows: Rows, m: int, D: int, steps: list[Step]) -> Pair:
     """The one pair, D a unit."""
-    (a1, b1, c1), (a2, b2, c2) = rows
     inverse = pow(D, -1, m)
-    right_x, right_y = (c1 * b2 - c2 * b1) % m, (a1 * c2 - a2 * c1) % m
+    right_x, right_y = (n % m for n in right_sides(rows))
     x, y = inverse * right_x % m, inverse * right_y % m
     steps.append(Eliminate(rows, m, "x", D, right_x, inverse, x))
     steps.append(Eliminate(rows, m, "y", D, right_y, inverse, y))
@@ -99,9 +104,9 @@ def eliminated(rows: Rows, m: int, D: int, steps: list[Step]) -> Pair:
 # ------------------------------------------------------------ substitution
 
 
-def unit_coefficient(rows: Rows, m: int) -> tuple[int, Literal["x", "y"]] | None:
+def unit_coefficient(rows: Rows, m: int) -> tuple[int, Unknown] | None:
     """The row and the unknown of a coefficient that is a unit: 1 or -1 if there is one."""
-    places: list[tuple[int, int, Literal["x", "y"]]] = []
+    places: list[tuple[int, int, Unknown]] = []
     for i, (a, b, _c) in enumerate(rows):
         places += [(a, i, "x"), (b, i, "y")]
     units = [(n, i, unknown) for n, i, unknown in places if gcd(n, m) == 1]
@@ -112,7 +117,7 @@ def unit_coefficient(rows: Rows, m: int) -> tuple[int, Literal["x", "y"]] | None
 
 
 def by_substitution(
-    rows: Rows, m: int, row: int, unknown: Literal["x", "y"], steps: list[Step]
+    rows: Rows, m: int, row: int, unknown: Unknown, steps: list[Step]
 ) -> tuple[Pair, ...]:
     """unknown = r + s * other from one row, put into the other row."""
     u, v, c = in_order(rows[row], unknown)
@@ -130,13 +135,18 @@ def by_substitution(
     n = m // g
     first = pow(A // g, -1, n) * (B // g) % n
     values = tuple(range(first, m, n))
-    found = [((r + s * value) % m, value) for value in values]
-    pairs = tuple(p if unknown == "x" else (p[1], p[0]) for p in found)
+    pairs = tuple(pair_with(value, unknown, r, s, m) for value in values)
     steps.append(OneUnknown(m, unknown, into, r, s, A, B, g, values, pairs))
     return tuple(sorted(pairs))
 
 
-def in_order(row: Row, unknown: Literal["x", "y"]) -> Row:
+def pair_with(other: int, unknown: Unknown, r: int, s: int, m: int) -> Pair:
+    """(x, y) for a value of the other unknown, where unknown = r + s * other."""
+    value = (r + s * other) % m
+    return (value, other) if unknown == "x" else (other, value)
+
+
+def in_order(row: Row, unknown: Unknown) -> Row:
     """The row with the coefficient of the unknown first."""
     a, b, c = row
     return (a, b, c) if unknown == "x" else (b, a, c)

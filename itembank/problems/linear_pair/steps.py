@@ -14,6 +14,7 @@ Row = tuple[int, int, int]
 Rows = tuple[Row, Row]
 Pair = tuple[int, int]
 Factors = tuple[tuple[int, int], ...]
+Unknown = Literal["x", "y"]
 
 
 @dataclass(frozen=True)
@@ -21,12 +22,9 @@ class LeastResidues(Step):
     """The two rows with least residues for their numbers."""
 
     name = "reduce"
+    effort = 0
     rows: Rows
     m: int
-
-    @property
-    def effort(self) -> int:
-        return 0
 
 
 @dataclass(frozen=True)
@@ -45,17 +43,14 @@ class Eliminate(Step):
     """One unknown eliminated, `left` stays: D * left = right, so left = value."""
 
     name = "eliminate"
+    effort = 3
     rows: Rows
     m: int
-    left: Literal["x", "y"]
+    left: Unknown
     D: int
     right: int
     inverse: int
     value: int
-
-    @property
-    def effort(self) -> int:
-        return 3
 
 
 @dataclass(frozen=True)
@@ -66,7 +61,7 @@ class Express(Step):
     rows: Rows
     m: int
     row: int
-    unknown: Literal["x", "y"]
+    unknown: Unknown
     inverse: int
     r: int
     s: int
@@ -81,7 +76,7 @@ class OneUnknown(Step):
 
     name = "one unknown left"
     m: int
-    unknown: Literal["x", "y"]
+    unknown: Unknown
     row: Row
     r: int
     s: int
@@ -114,12 +109,9 @@ class Local(Step):
     """What follows is modulo q, a prime power of m; the rows there."""
 
     name = "one prime power"
+    effort = 0
     q: int
     rows: Rows
-
-    @property
-    def effort(self) -> int:
-        return 0
 
 
 @dataclass(frozen=True)
@@ -163,12 +155,9 @@ class Conclude(Step):
     """All pairs modulo m."""
 
     name = "answer"
+    effort = 0
     m: int
     pairs: tuple[Pair, ...]
-
-    @property
-    def effort(self) -> int:
-        return 0
 
 
 @dataclass(frozen=True)

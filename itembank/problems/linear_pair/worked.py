@@ -3,12 +3,12 @@
 One function a step; sentences are whole and written in the unknowns x and y.
 """
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from itembank.notation.reading import display, table
 from itembank.notation.tree import Block, Blocks
-from itembank.problems.base import Solution, Step
+from itembank.problems.base import Solution
 from itembank.problems.linear_pair.steps import (
     Check,
     Combine,
@@ -28,22 +28,24 @@ from itembank.problems.linear_pair.steps import (
 from itembank.problems.wording import (
     FITS_ON_THE_BOARD,
     WRITTEN_OUT,
+    Telling,
     Told,
     conjunction,
+    counted,
     equal_to,
     flowing,
     listing,
-    number_word,
     polynomial,
     relettered,
     residue_chain,
+    told,
 )
-from itembank.words import _, ngettext
+from itembank.words import _
 
 
 def worked(solution: Solution[Any], letters: tuple[str, str]) -> Blocks:
     """The steps as a teacher would write them on the board, in these unknowns."""
-    blocks = tuple(block for step in solution.steps for block in TOLD[type(step)](step))
+    blocks = tuple(told(solution.steps, TOLD))
     x, y = letters
     return relettered(blocks, {"x": x, "y": y}) if letters != ("x", "y") else blocks
 
@@ -82,25 +84,25 @@ def least_residues(step: LeastResidues) -> Iterator[Block]:
 def determinant(step: Determinant) -> Iterator[Block]:
     (a1, b1, _c1), (a2, b2, _c2) = step.rows
     D = a1 * b2 - a2 * b1
-    told = [
+    sentences = [
         _("The determinant is ${a1} · {b2} - {a2} · {b1} = {D}$.").format(
             a1=a1, b2=b2, a2=a2, b1=b1, D=residue_chain(D, step.m)
         )
     ]
     if step.g == 1:
-        told.append(
+        sentences.append(
             _("$gcd({D}, {m}) = 1$, so there is exactly one solution modulo {m}.").format(
                 D=step.D, m=step.m
             )
         )
     else:
-        told.append(
+        sentences.append(
             _(
                 "$gcd({D}, {m}) = {g}$: the determinant has no inverse modulo {m}, so there is no "
                 "solution or more than one."
             ).format(D=step.D, m=step.m, g=step.g)
         )
-    yield from flowing(told, _("Determinant."))
+    yield from flowing(sentences, _("Determinant."))
 
 
 def eliminate(step: Eliminate) -> Iterator[Block]:
@@ -121,18 +123,18 @@ def eliminate(step: Eliminate) -> Iterator[Block]:
         f"{row_text((n * a, n * b, n * c))} mod {m}"
         for n, (a, b, c) in zip(factors, order, strict=True)
     ]
-    told: list[Told] = [
+    sentences: list[Told] = [
         text,
         display(*rows, f"{polynomial((0, whole), unknown)} = {right} mod {m}"),
     ]
     if (whole, right) != (D, step.right):
-        told.append(
+        sentences.append(
             _("With least residues that is ${left} ≡ {right} (mod {m})$.").format(
                 left=polynomial((0, D), unknown), right=step.right, m=m
             )
         )
     if D != 1:
-        told.append(
+        sentences.append(
             _(
                 "${D} · {inverse} {one} (mod {m})$, so ${unknown} ≡ {inverse} · {right} {value} "
                 "(mod {m})$."
@@ -146,7 +148,7 @@ def eliminate(step: Eliminate) -> Iterator[Block]:
                 m=m,
             )
         )
-    yield from flowing(told, lead)
+    yield from flowing(sentences, lead)
 
 
 def multiplied_told(one: str, first: int, other: str, second: int) -> str:
@@ -174,7 +176,7 @@ def express(step: Express) -> Iterator[Block]:
     a, b, c = step.rows[step.row]
     u, v = (a, b) if unknown == "x" else (b, a)
     which = _("first") if step.row == 0 else _("second")
-    told = [
+    sentences = [
         _(
             "In the {which} congruence the coefficient {u} of ${unknown}$ has an inverse modulo "
             "{m}, so ${unknown}$ can be expressed by ${other}$."
@@ -182,9 +184,11 @@ def express(step: Express) -> Iterator[Block]:
     ]
     moved = f"{c} - {polynomial((0, v), other)}" if v else str(c)
     if u == 1:
-        told.append(_("${unknown} ≡ {moved} (mod {m})$.").format(unknown=unknown, moved=moved, m=m))
+        sentences.append(
+            _("${unknown} ≡ {moved} (mod {m})$.").format(unknown=unknown, moved=moved, m=m)
+        )
     else:
-        told.append(
+        sentences.append(
             _(
                 "${u} · {inverse} {one} (mod {m})$, so "
                 "${unknown} ≡ {inverse}({moved}) ≡ {expressed} (mod {m})$."
@@ -198,7 +202,7 @@ def express(step: Express) -> Iterator[Block]:
                 m=m,
             )
         )
-    yield from flowing(told, _("Express one unknown by the other."))
+    yield from flowing(sentences, _("Express one unknown by the other."))
 
 
 def expressed(r: int, s: int, other: str) -> str:
@@ -214,33 +218,33 @@ def one_unknown(step: OneUnknown) -> Iterator[Block]:
     words = {"put_in": put_together(step, other), "c": step.row[2], "m": m, "other": other}
     if A == 0:
         left = (step.row[2] - B) % m
-        told: list[Told] = [
+        sentences: list[Told] = [
             _(
                 "In the other congruence the left side becomes ${put_in}$. There ${other}$ drops "
                 "out: modulo {m} it is {left}, and the right side is {c}."
             ).format(**words, left=left)
         ]
         if B:
-            told.append(_("So no pair solves both congruences."))
+            sentences.append(_("So no pair solves both congruences."))
         else:
-            told.append(_("So every ${other}$ will do.").format(other=other))
+            sentences.append(_("So every ${other}$ will do.").format(other=other))
     else:
-        told = [
+        sentences = [
             _("In the other congruence this gives ${put_in} ≡ {c} (mod {m})$, that is").format(
                 **words
             ),
             display(f"{polynomial((0, A), other)} == {B} mod {m}"),
         ]
         if not step.values:
-            told.append(
+            sentences.append(
                 _("$gcd({A}, {m}) = {g}$ does not divide {B}: there is no such ${other}$.").format(
                     A=A, m=m, g=g, B=B, other=other
                 )
             )
     if step.values:
-        told += values_told(step, other)
-        told.append(pair_table(step, other))
-    yield from flowing(told, _("One unknown left."))
+        sentences += values_told(step, other)
+        sentences.append(pair_table(step, other))
+    yield from flowing(sentences, _("One unknown left."))
 
 
 def put_together(step: OneUnknown, other: str) -> str:
@@ -368,7 +372,7 @@ def spread(step: Spread) -> Iterator[Block]:
 
 
 def combine(step: Combine) -> Iterator[Block]:
-    told: list[Told] = [
+    sentences: list[Told] = [
         _("The number {e} is 1 modulo {m} and 0 modulo {others}.").format(
             e=w.e,
             m=w.modulus,
@@ -376,11 +380,11 @@ def combine(step: Combine) -> Iterator[Block]:
         )
         for w in step.weights
     ]
-    told.append(
+    sentences.append(
         _("With these multipliers every choice of pairs is combined, $x$ and $y$ in the same way:")
     )
     rows = step.choices[:WRITTEN_OUT]
-    told.append(
+    sentences.append(
         table(
             [
                 *(_("modulo {m}").format(m=w.modulus) for w in step.weights),
@@ -393,8 +397,8 @@ def combine(step: Combine) -> Iterator[Block]:
         )
     )
     if len(rows) < len(step.choices):
-        told.append(_("And so on for all {n} choices.").format(n=len(step.choices)))
-    yield from flowing(told, _("Combine."))
+        sentences.append(_("And so on for all {n} choices.").format(n=len(step.choices)))
+    yield from flowing(sentences, _("Combine."))
 
 
 # ------------------------------------------------------------ the answer
@@ -408,13 +412,12 @@ def conclude(step: Conclude) -> Iterator[Block]:
         ((x, y),) = pairs
         text = _("$x ≡ {x}$ and $y ≡ {y} (mod {m})$, the only solution.").format(x=x, y=y, m=m)
     else:
-        counted = ngettext("{n} solution", "{n} solutions", len(pairs)).format(
-            n=number_word(len(pairs))
-        )
         shown = pairs[: 2 * WRITTEN_OUT]
         listed = ", ".join(map(pair_text, shown))
         text = _("Modulo {m} the pairs $(x, y)$ are ${listed}$: {counted}.").format(
-            m=m, listed=listed if len(shown) == len(pairs) else f"{listed}, ...", counted=counted
+            m=m,
+            listed=listed if len(shown) == len(pairs) else f"{listed}, ...",
+            counted=counted(len(pairs)),
         )
     yield from flowing([text], _("Answer."))
 
@@ -424,17 +427,17 @@ def check(step: Check) -> Iterator[Block]:
     if step.m > FITS_ON_THE_BOARD:
         yield from flowing([_("Put into both congruences, it satisfies them.")], lead)
         return
-    told = []
+    sentences = []
     for x, y in step.pairs:
         values = conjunction(put_in(row, x, y, step.m) for row in step.rows)
-        told.append(
+        sentences.append(
             f"{values} (mod {step.m})."
             if len(step.pairs) == 1
             else _("${pair}$: {values}.").format(pair=pair_text((x, y)), values=values)
         )
     if not step.complete:
-        told.append(_("And so on."))
-    yield from flowing(told, lead)
+        sentences.append(_("And so on."))
+    yield from flowing(sentences, lead)
 
 
 def put_in(row: Row, x: int, y: int, m: int) -> str:
@@ -444,7 +447,7 @@ def put_in(row: Row, x: int, y: int, m: int) -> str:
     return f"${' + '.join(terms) or '0'} {equal_to(value, m)}$"
 
 
-TOLD: Mapping[type[Step], Callable[[Any], Iterator[Block]]] = {
+TOLD: Telling = {
     LeastResidues: least_residues,
     Determinant: determinant,
     Eliminate: eliminate,

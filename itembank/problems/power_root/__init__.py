@@ -16,6 +16,7 @@ from itembank.errors import StatementError
 from itembank.notation import plain
 from itembank.notation.reading import formula, paragraph
 from itembank.notation.tree import Blocks, Display, Letter, Math, Modulo, Number, Power, Relation
+from itembank.problems.asking import phrases_of_congruence
 from itembank.problems.base import Given, Phrases, Slip, Solution, distinct_slips, equation_of
 from itembank.problems.congruence import OPENINGS
 from itembank.problems.modular import Modular, given_modulus
@@ -23,7 +24,6 @@ from itembank.problems.power_root import slips, solve, worked
 from itembank.problems.power_root.steps import OddPower, SamePower
 from itembank.problems.typed import integer, integers, modulus, walk
 from itembank.vocabulary import KindSignature
-from itembank.words import _
 
 __all__ = ["PowerRoot", "read"]
 
@@ -36,14 +36,7 @@ class PowerRoot(Modular):
     signature: ClassVar[KindSignature] = KindSignature(
         name="power_root",
         given={"congruence": "equation", "modulus": "integer"},
-        asks=(
-            "all solutions",
-            "the solution",
-            "how many",
-            "the least",
-            "the largest",
-            "whether any",
-        ),
+        asks=tuple(OPENINGS),
         slips=slips.NAMES,
         measures=(
             "solutions",
@@ -94,11 +87,7 @@ class PowerRoot(Modular):
 
     @property
     def phrases(self) -> Phrases:
-        return Phrases(
-            member=_("a solution"),
-            none=_("no solutions"),
-            claim=_("the congruence has at least one solution"),
-        )
+        return phrases_of_congruence()
 
     @property
     def canonical(self) -> tuple[object, ...]:

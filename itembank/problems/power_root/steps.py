@@ -20,14 +20,11 @@ class LeastResidue(Step):
     """a as typed, and its least residue b modulo m."""
 
     name = "reduce the right side"
+    effort = 0
     k: int
     a: int
     b: int
     modulus: int
-
-    @property
-    def effort(self) -> int:
-        return 0
 
 
 @dataclass(frozen=True)
@@ -225,11 +222,8 @@ class CorrectRoot(LocalStep):
     """A root by a guess and its correction in a small group; here k divides p - 1."""
 
     name = "one root"
+    effort = 6
     work: CorrectedRoot
-
-    @property
-    def effort(self) -> int:
-        return 6
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,7 @@ One function a slip, named for the mistake. The catalogue is common practice of 
 Notation: n modulus, N = phi(n), units those coprime to n; a power means one modulo n.
 """
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from math import gcd, prod
@@ -13,14 +13,12 @@ from math import gcd, prod
 from itembank.arithmetic.groups import carmichael, least_primitive_root, order, primitive_roots
 from itembank.arithmetic.primes import is_prime, phi
 from itembank.problems.base import Slip, slip
-from itembank.problems.order import Phi
+from itembank.problems.mistakes import SetFound, ValueFound, wrong_sets, wrong_values
+from itembank.problems.order.steps import Phi
 from itembank.words import _
 
 LARGEST = 400
 """Largest modulus for which slips that give sets, or scan the units, are computed."""
-
-MOST = 64
-"""A slip's set is left out when it is larger than this."""
 
 
 @dataclass(frozen=True)
@@ -53,9 +51,6 @@ class Work:
     def primes(self) -> tuple[int, ...]:
         return tuple(q for q, _e in self.phi.n_factors)
 
-
-SetFound = tuple[Iterable[int], str] | None
-ValueFound = tuple[int, str] | None
 
 # ------------------------------------------------------------ sets
 
@@ -160,21 +155,11 @@ SETS: dict[str, Callable[[Work], SetFound]] = {
 
 def of_the_set(phi: Phi) -> Iterator[Slip]:
     if not 2 < phi.m <= LARGEST:
-        return
-    w = Work(phi)
-    for name, mistake in SETS.items():
-        made = mistake(w)
-        if made is not None:
-            wrong = tuple(sorted(made[0]))
-            if len(wrong) <= MOST:
-                yield slip(name, wrong, made[1])
+        return iter(())
+    return wrong_sets(SETS, Work(phi))
 
 
 # ------------------------------------------------------------ the least
-
-
-def least_of(found: Iterable[int]) -> int | None:
-    return min(found, default=None)
 
 
 def always_two(w: Work) -> ValueFound:
@@ -221,14 +206,9 @@ LEAST: dict[str, Callable[[Work], ValueFound]] = {
 
 def of_the_least(phi: Phi) -> Iterator[Slip]:
     if not 4 < phi.m <= LARGEST:
-        return
+        return iter(())
     w = Work(phi)
-    if w.g is None:
-        return
-    for name, mistake in LEAST.items():
-        made = mistake(w)
-        if made is not None:
-            yield slip(name, (made[0],), made[1])
+    return wrong_values(LEAST, w) if w.g is not None else iter(())
 
 
 # ------------------------------------------------------------ how many
@@ -291,12 +271,8 @@ COUNTS: dict[str, Callable[[Work], ValueFound]] = {
 
 def of_the_number(phi: Phi) -> Iterator[Slip]:
     if phi.m < 3:
-        return
-    w = Work(phi)
-    for name, mistake in COUNTS.items():
-        made = mistake(w)
-        if made is not None:
-            yield slip(name, (made[0],), made[1])
+        return iter(())
+    return wrong_values(COUNTS, Work(phi))
 
 
 # ------------------------------------------------------------ whether there is one

@@ -6,14 +6,15 @@ number phi(phi(p)); the argument holds for every n that has one).
 """
 
 from collections.abc import Iterator
-from math import gcd, prod
+from math import gcd
 
 from itembank.answer import Absent, ResidueSet, Truth, Value
 from itembank.arithmetic.groups import MOST_ROOTS
 from itembank.arithmetic.primes import Factors
 from itembank.errors import StatementError
 from itembank.problems.base import Solution, Step
-from itembank.problems.order import Phi, try_divisors
+from itembank.problems.order.solve import try_divisors
+from itembank.problems.order.steps import Phi
 from itembank.problems.primitive_root.steps import (
     CommonFactor,
     Count,
@@ -25,6 +26,7 @@ from itembank.problems.primitive_root.steps import (
     Test,
     Trial,
 )
+from itembank.problems.totient.solve import phi_of
 from itembank.problems.wording import FITS_ON_THE_BOARD
 from itembank.words import _
 
@@ -62,7 +64,7 @@ def whole_set(phi: Phi, statement: str) -> Solution[ResidueSet]:
     if n <= AT_SIGHT:
         roots = roots_at_sight(n)
         return Solution(classes(n, roots), (exists, Outright(n, roots)))
-    expected = phi_of(phi.n_factors, phi.n)
+    expected = phi_of(phi.n_factors)
     if expected > MOST_ROOTS:
         raise StatementError(
             f"{statement}: {expected} primitive roots are too many to list (at most {MOST_ROOTS}); "
@@ -89,7 +91,7 @@ def number(phi: Phi) -> Solution[Value]:
     n, exists = phi.m, existence(phi)
     if not exists.exists:
         return Solution(Value(0), (exists,))
-    count = phi_of(phi.n_factors, phi.n)
+    count = phi_of(phi.n_factors)
     return Solution(Value(count), (exists, phi, Count(n, phi.n, phi.n_factors, count)))
 
 
@@ -129,11 +131,6 @@ def roots_at_sight(n: int) -> tuple[int, ...]:
 
 def classes(n: int, roots: tuple[int, ...] | list[int]) -> ResidueSet:
     return ResidueSet.of(n, [(r, n) for r in roots])
-
-
-def phi_of(factors: Factors, n: int) -> int:
-    """phi(n) from the factorisation of n."""
-    return prod(p ** (k - 1) * (p - 1) for p, k in factors) if n > 1 else 1
 
 
 def search_least(phi: Phi) -> Search:

@@ -8,7 +8,7 @@ from typing import Literal
 
 from itembank.arithmetic.primes import Factors
 from itembank.problems.base import Step
-from itembank.problems.order import TryDivisors
+from itembank.problems.order.steps import TryDivisors
 
 Form = Literal["1", "2", "4", "p", "p^k", "2p", "2p^k", "4 | n", "two primes"]
 """What n is: one of the first seven has primitive roots, one of the last two has none."""

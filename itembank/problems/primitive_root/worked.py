@@ -3,13 +3,13 @@
 Notation as in `steps`.
 """
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator
 
-from itembank.answer import Answer, ResidueSet
+from itembank.answer import ResidueSet
 from itembank.notation.reading import paragraph, table
-from itembank.notation.tree import Block, Blocks
-from itembank.problems.base import Solution, Step
-from itembank.problems.order import Phi, powers_table, powers_text, worked_phi
+from itembank.notation.tree import Block
+from itembank.problems.order.steps import Phi
+from itembank.problems.order.worked import phi_product, powers_table, worked_phi
 from itembank.problems.primitive_root.steps import (
     CommonFactor,
     Count,
@@ -20,17 +20,11 @@ from itembank.problems.primitive_root.steps import (
     Test,
     Trial,
 )
-from itembank.problems.wording import conjunction, listing
+from itembank.problems.wording import Telling, conjunction, listing, prime_powers
 from itembank.words import _, ngettext
 
 MOST_SHOWN = 40
 """The most powers of a primitive root that are shown in a table."""
-
-
-def worked(solution: Solution[Answer], answer: str) -> Blocks:
-    """The blocks of every step, then the answer as a sentence."""
-    told = [block for step in solution.steps for block in WORKED[type(step)](step)]
-    return (*told, paragraph(answer, _("Answer.")))
 
 
 def set_text(roots: ResidueSet, m: str) -> str:
@@ -61,7 +55,7 @@ def number_text(n: int, m: str) -> str:
 
 
 def worked_existence(step: Existence) -> Iterator[Block]:
-    n, product = step.n, powers_text(step.factors)
+    n, product = step.n, prime_powers(step.factors)
     theorem = _(
         "Primitive roots exist exactly modulo 1, 2, 4, $p^k$ and $2p^k$ with an odd prime $p$."
     )
@@ -198,8 +192,7 @@ def worked_count(step: Count) -> Iterator[Block]:
     elif len(step.whole_factors) == 1 and step.whole_factors[0][1] == 1:
         value = f"φ({whole}) = {whole} - 1 = {step.count}"
     else:
-        calls = " * ".join(f"φ({powers_text((pk,))})" for pk in step.whole_factors)
-        values = " * ".join(str(p ** (k - 1) * (p - 1)) for p, k in step.whole_factors)
+        calls, values = phi_product(step.whole_factors)
         single = len(step.whole_factors) == 1
         value = f"φ({whole}) = {calls} = {values}" + ("" if single else f" = {step.count}")
     yield paragraph(
@@ -211,7 +204,7 @@ def worked_count(step: Count) -> Iterator[Block]:
     )
 
 
-WORKED: Mapping[type[Step], Callable[..., Iterator[Block]]] = {
+WORKED: Telling = {
     Existence: worked_existence,
     CommonFactor: worked_common_factor,
     Outright: worked_outright,

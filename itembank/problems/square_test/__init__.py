@@ -11,25 +11,26 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from math import gcd
-from typing import ClassVar, Self
+from typing import ClassVar
 
 from itembank.answer import Truth
-from itembank.arithmetic.primes import Factors, Unfactored, factorisation
+from itembank.arithmetic.primes import Factors
 from itembank.errors import StatementError
 from itembank.notation.reading import formula, paragraph
 from itembank.notation.tree import Blocks, Math
-from itembank.problems.base import Given, Phrases, Slip, Solution, distinct_slips, integer_of
+from itembank.problems.base import Phrases, Slip, Solution, distinct_slips
 from itembank.problems.modular import (
-    Modular,
-    given_modulus,
+    AboutResidue,
+    factored,
     integer_typed,
+    matched_words,
     typed_modulus,
-    words_and_modulus,
 )
 from itembank.problems.square_test import slips
 from itembank.problems.square_test.solve import solved
 from itembank.problems.square_test.steps import Verdict
-from itembank.problems.square_test.worked import worked
+from itembank.problems.square_test.worked import TOLD
+from itembank.problems.wording import told
 from itembank.vocabulary import KindSignature
 from itembank.words import _
 
@@ -37,7 +38,7 @@ __all__ = ["SquareTest", "read"]
 
 
 @dataclass(frozen=True, kw_only=True)
-class SquareTest(Modular):
+class SquareTest(AboutResidue):
     """Is `number` a square modulo `modulus`?"""
 
     kind: ClassVar[str] = "square_test"
@@ -48,19 +49,11 @@ class SquareTest(Modular):
         slips=tuple(slips.MISTAKES),
         measures=("holds", "jacobi_symbol", "common_divisor", "prime_powers", "steps", "digits"),
     )
-    number: int
-
-    @classmethod
-    def from_given(cls, given: Given, letter: str = "x") -> Self:
-        return cls(number=integer_of(given, "number"), modulus=given_modulus(given))
 
     @cached_property
     def factors(self) -> Factors:
         """The factorisation of the modulus; StatementError where it is not factored."""
-        try:
-            return factorisation(self.modulus, self.known_factors)
-        except Unfactored as reason:
-            raise StatementError(f"{self.statement[0]}: {reason}") from None
+        return factored(self.modulus, self.known_factors, self.statement[0])
 
     @property
     def statement(self) -> tuple[str, ...]:
@@ -87,14 +80,6 @@ class SquareTest(Modular):
             ),
         )
 
-    @property
-    def canonical(self) -> tuple[object, ...]:
-        return (self.kind, self.number % self.modulus, self.modulus)
-
-    @property
-    def twin(self) -> tuple[object, ...]:
-        return self.canonical
-
     def solve(self) -> Solution[Truth]:
         return solved(self.number, self.modulus, self.factors)
 
@@ -115,7 +100,7 @@ class SquareTest(Modular):
         return distinct_slips(found, solution.answer)
 
     def worked(self, solution: Solution[Truth]) -> Blocks:
-        return (*self.conventions(), *worked(solution))
+        return (*self.conventions(), *told(solution.steps, TOLD))
 
 
 FORM = re.compile(
@@ -129,14 +114,14 @@ def read(statements: Sequence[str]) -> SquareTest | None:
     "is 2 a quadratic residue mod 7" is the same for a number coprime to the modulus, and
     refused for others: books differ on them.
     """
-    parts = words_and_modulus(statements)
-    match = parts and FORM.fullmatch(parts[0])
-    if not parts or not match:
+    found = matched_words(FORM, statements)
+    if found is None:
         return None
+    match, modulus = found
     statement = statements[0]
     number = integer_typed(match["number"], "a number", statement)
-    problem = SquareTest(number=number, **typed_modulus(parts[1].rstrip("? "), statement))
-    if "residue" in parts[0] and gcd(number, problem.modulus) > 1:
+    problem = SquareTest(number=number, **typed_modulus(modulus.rstrip("? "), statement))
+    if "residue" in match[0] and gcd(number, problem.modulus) > 1:
         raise StatementError(
             f"{statement!r}: expected a number coprime to the modulus, since books differ on the "
             f"others; write 'is {number} a square mod {problem.modulus_text}'"

@@ -12,9 +12,11 @@ from math import gcd, isqrt
 from itembank.arithmetic.prime_roots import is_square_mod_prime, jacobi
 from itembank.arithmetic.primes import Factors
 from itembank.arithmetic.squares import is_square
-from itembank.problems.base import Slip, slip
+from itembank.problems.base import Slip
+from itembank.problems.mistakes import wrong_values
 from itembank.problems.square_test.solve import LISTED_PRIME
 from itembank.problems.symbol.worked import symbol
+from itembank.problems.wording import prime_power
 from itembank.words import _
 
 
@@ -35,11 +37,7 @@ Found = tuple[bool, str] | None
 
 def slips_of(a: int, m: int, factors: Factors) -> Iterator[Slip]:
     """The slips that can be made here, in the order of the method."""
-    work = Work(a, m, factors)
-    for name, mistake in MISTAKES.items():
-        found = mistake(work)
-        if found is not None:
-            yield slip(name, (int(found[0]),), found[1])
+    return wrong_values(MISTAKES, Work(a, m, factors))
 
 
 def whole_squares_only(w: Work) -> Found:
@@ -71,7 +69,7 @@ def one_factor_enough(w: Work) -> Found:
     return True, _(
         "Modulo ${q}$ it is a square, but that is only one of the prime powers of {m}; modulo "
         "every one of them it has to be a square."
-    ).format(q=f"{p}^{k}" if k > 1 else p, m=w.m)
+    ).format(q=prime_power(p, k), m=w.m)
 
 
 def prime_for_prime_power(w: Work) -> Found:

@@ -13,11 +13,11 @@ from itembank.problems.square_test.steps import (
     Local,
     OddPower,
     OddPrime,
-    SplitModulus,
     TwoPower,
     Verdict,
     ZeroLocal,
 )
+from itembank.problems.squares.steps import SplitModulus
 from itembank.problems.symbol.solve import chain
 
 LISTED_PRIME = 40

@@ -6,7 +6,6 @@ divides r but p^k does not, r = p^e u with u coprime to p.
 
 from dataclasses import dataclass
 
-from itembank.arithmetic.primes import Factors
 from itembank.problems.base import Step
 from itembank.problems.symbol.steps import Rewrite
 
@@ -65,15 +64,6 @@ class OddPrime(Local):
     @property
     def effort(self) -> int:
         return max(1, len(self.rules))
-
-
-@dataclass(frozen=True)
-class SplitModulus(Step):
-    """m as the product of its prime powers."""
-
-    name = "split the modulus"
-    m: int
-    factors: Factors
 
 
 @dataclass(frozen=True)

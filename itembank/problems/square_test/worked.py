@@ -1,29 +1,21 @@
 """The worked solution of "is a a square modulo m", told from its steps."""
 
-from collections.abc import Callable, Iterable, Iterator
-from typing import Any
+from collections.abc import Iterable, Iterator
 
 from itembank.notation.reading import paragraph
-from itembank.notation.tree import Block, Blocks
-from itembank.problems.base import Solution, Step
+from itembank.notation.tree import Block
 from itembank.problems.square_test.steps import (
     Local,
     OddPower,
     OddPrime,
-    SplitModulus,
     TwoPower,
     Verdict,
     ZeroLocal,
 )
-from itembank.problems.squares.worked import product_text
+from itembank.problems.squares.steps import SplitModulus
 from itembank.problems.symbol.worked import rules_table, symbol
-from itembank.problems.wording import conjunction, listing, run_in
+from itembank.problems.wording import Telling, conjunction, listing, prime_powers, run_in
 from itembank.words import _
-
-
-def worked(solution: Solution[Any]) -> Blocks:
-    return tuple(block for step in solution.steps for block in TOLD[type(step)](step))
-
 
 SHORT = 10**6
 """Prime powers up to here are written in digits."""
@@ -58,7 +50,7 @@ def split_modulus(step: SplitModulus) -> Iterator[Block]:
     yield paragraph(
         text.format(
             m=step.m,
-            product=product_text(step.factors),
+            product=prime_powers(step.factors),
             parts=conjunction(f"${power(p, k)}$" for p, k in step.factors),
         ),
         _("Split the modulus."),
@@ -208,7 +200,7 @@ def root_told(root: int, a: int, m: int) -> str:
     return _("Indeed ${root}^2 = {square}{chain}$.").format(root=root, square=square, chain=chain)
 
 
-TOLD: dict[type[Step], Callable[[Any], Iterator[Block]]] = {
+TOLD: Telling = {
     SplitModulus: split_modulus,
     ZeroLocal: zero_local,
     OddPower: odd_power,

@@ -15,14 +15,12 @@ from math import gcd, isqrt, prod
 from itembank.arithmetic.prime_roots import jacobi
 from itembank.arithmetic.primes import Factors, is_prime
 from itembank.arithmetic.squares import number_of_squares, number_of_unit_squares
-from itembank.problems.base import Slip, slip
+from itembank.problems.base import Slip
+from itembank.problems.mistakes import SetFound, ValueFound, wrong_sets, wrong_values
 from itembank.words import _
 
 LARGEST = 2000
 """Largest modulus for which slips that give sets are computed."""
-
-MOST = 64
-"""A slip's set is left out when it is larger than this."""
 
 
 @dataclass(frozen=True)
@@ -51,32 +49,20 @@ class Work:
         return tuple(x for x in range(self.m) if gcd(x, self.m) == 1)
 
 
-SetFound = tuple[Iterable[int], str] | None
-NumberFound = tuple[int, str] | None
-
-
 def of_the_set(m: int, factors: Factors, units: bool) -> Iterator[Slip]:
     """The slips that can be made in listing the squares, in the order of the method."""
     if not 3 <= m <= LARGEST:
         return
-    work = Work(m, factors, units)
-    for name, mistake in SETS.items():
-        found = mistake(work)
-        if found is not None:
-            answer = set(found[0])
-            if 0 < len(answer) <= MOST:
-                yield slip(name, answer, found[1])
+    for made in wrong_sets(SETS, Work(m, factors, units)):
+        if made.answer:
+            yield made
 
 
 def of_the_number(m: int, factors: Factors, units: bool) -> Iterator[Slip]:
     """The slips that can be made in counting the squares."""
     if m < 3:
-        return
-    work = Work(m, factors, units)
-    for name, mistake in NUMBERS.items():
-        found = mistake(work)
-        if found is not None:
-            yield slip(name, (found[0],), found[1])
+        return iter(())
+    return wrong_values(NUMBERS, Work(m, factors, units))
 
 
 # ------------------------------------------------------------ sets
@@ -204,7 +190,7 @@ def local_count(p: int, k: int, units: bool) -> int:
     return number_of_unit_squares(p, k) if units else number_of_squares(p, k)
 
 
-def prime_rule_for_composite(w: Work) -> NumberFound:
+def prime_rule_for_composite(w: Work) -> ValueFound:
     """(m + 1)/2 or (m - 1)/2, as if m were a prime."""
     if w.is_prime:
         return None
@@ -215,7 +201,7 @@ def prime_rule_for_composite(w: Work) -> NumberFound:
     ).format(m=w.m)
 
 
-def zero_miscounted(w: Work) -> NumberFound:
+def zero_miscounted(w: Work) -> ValueFound:
     """0 left out where it counts, or counted where it does not, modulo each prime power."""
     change = 1 if w.units else -1
     counts = [local_count(p, k, w.units) + change for p, k in w.factors]
@@ -226,7 +212,7 @@ def zero_miscounted(w: Work) -> NumberFound:
     return prod(counts), text
 
 
-def prime_power_as_prime(w: Work) -> NumberFound:
+def prime_power_as_prime(w: Work) -> ValueFound:
     """(q + 1)/2 squares modulo q = p^k, or (q - 1)/2."""
     powers = [(p, k) for p, k in w.factors if k > 1]
     if not powers:
@@ -239,7 +225,7 @@ def prime_power_as_prime(w: Work) -> NumberFound:
     ).format(q=f"{p}^{k}", p=p)
 
 
-def multiples_forgotten(w: Work) -> NumberFound:
+def multiples_forgotten(w: Work) -> ValueFound:
     """Modulo p^k, k >= 3, only 0 and the squares coprime to p counted."""
     high = [(p, k) for p, k in w.factors if k > 2]
     if w.units or not high:
@@ -252,7 +238,7 @@ def multiples_forgotten(w: Work) -> NumberFound:
     ).format(q=f"{p}^{k}", p=p)
 
 
-def odd_rule_for_two(w: Work) -> NumberFound:
+def odd_rule_for_two(w: Work) -> ValueFound:
     """Half of the odd residues modulo 2^k taken for squares."""
     twos = [k for p, k in w.factors if p == 2 and k > 2]
     if not twos:
@@ -271,7 +257,7 @@ def odd_rule_for_two(w: Work) -> NumberFound:
     ).format(k=twos[0])
 
 
-def added(w: Work) -> NumberFound:
+def added(w: Work) -> ValueFound:
     """The numbers modulo the prime powers added."""
     if len(w.factors) < 2:
         return None
@@ -281,7 +267,7 @@ def added(w: Work) -> NumberFound:
     )
 
 
-def units_for_all(w: Work) -> NumberFound:
+def units_for_all(w: Work) -> ValueFound:
     """phi(m) or m/2 less careful: only the squares coprime to m, or all of them."""
     if w.is_prime:
         return None
@@ -293,7 +279,7 @@ def units_for_all(w: Work) -> NumberFound:
     return total, text.format(m=w.m)
 
 
-def halved_once(w: Work) -> NumberFound:
+def halved_once(w: Work) -> ValueFound:
     """Half of the units, as modulo a prime."""
     if not w.units or len(w.factors) < 2:
         return None
@@ -303,7 +289,7 @@ def halved_once(w: Work) -> NumberFound:
     ).format(m=w.m)
 
 
-NUMBERS: dict[str, Callable[[Work], NumberFound]] = {
+NUMBERS: dict[str, Callable[[Work], ValueFound]] = {
     "prime-rule-for-composite": prime_rule_for_composite,
     "zero-miscounted": zero_miscounted,
     "prime-power-as-prime": prime_power_as_prime,

@@ -1,12 +1,9 @@
 """The worked solutions about squares modulo m, told from their steps."""
 
-from collections.abc import Callable, Iterator
-from typing import Any
+from collections.abc import Iterator
 
-from itembank.arithmetic.primes import Factors
 from itembank.notation.reading import paragraph, table
 from itembank.notation.tree import Block
-from itembank.problems.base import Step
 from itembank.problems.squares.steps import (
     Level,
     LocalSquares,
@@ -14,7 +11,14 @@ from itembank.problems.squares.steps import (
     SplitModulus,
     SquareTable,
 )
-from itembank.problems.wording import conjunction, listing, run_in
+from itembank.problems.wording import (
+    Telling,
+    conjunction,
+    listing,
+    prime_power,
+    prime_powers,
+    run_in,
+)
 from itembank.words import _, ngettext
 
 WRITTEN_CLASSES = 40
@@ -25,19 +29,6 @@ SHORT = 10**6
 
 SUMMED = 8
 """The most levels whose numbers are written as a sum."""
-
-
-def told(step: Step) -> Iterator[Block]:
-    """The blocks of one step."""
-    yield from TOLD[type(step)](step)
-
-
-def powers(factors: Factors) -> list[str]:
-    return [f"{p}^{k}" if k > 1 else str(p) for p, k in factors]
-
-
-def product_text(factors: Factors) -> str:
-    return " · ".join(powers(factors)) or "1"
 
 
 # ------------------------------------------------------------ the table
@@ -98,8 +89,8 @@ def split_modulus(step: SplitModulus) -> Iterator[Block]:
     yield paragraph(
         text.format(
             m=step.m,
-            product=product_text(step.factors),
-            parts=conjunction(f"${power}$" for power in powers(step.factors)),
+            product=prime_powers(step.factors),
+            parts=conjunction(f"${prime_power(p, k)}$" for p, k in step.factors),
         ),
         _("Split the modulus."),
     )
@@ -107,7 +98,7 @@ def split_modulus(step: SplitModulus) -> Iterator[Block]:
 
 def local_squares(step: LocalSquares) -> Iterator[Block]:
     p, k = step.p, step.k
-    lead = _("Modulo {q}.").format(q=run_in(f"{p}^{k}" if k > 1 else str(p)))
+    lead = _("Modulo {q}.").format(q=run_in(prime_power(p, k)))
     listed = bool(step.levels[0].classes)
     yield paragraph(rule(p, k, step.units), lead)
     if len(step.levels) > 1 or (listed and k > 1):
@@ -155,7 +146,7 @@ def level_table(step: LocalSquares, listed: bool) -> Block:
             [
                 (
                     form(level),
-                    f"${p}^{level.n}$" if level.n > 1 else f"${p}$",
+                    f"${prime_power(p, level.n)}$",
                     f"${count_text(level)}$",
                 )
                 for level in step.levels
@@ -197,7 +188,7 @@ def count_text(level: Level) -> str:
 def number_of_all(step: LocalSquares) -> str:
     """How many squares that makes modulo p^k."""
     counts = [level.count for level in step.levels]
-    q = f"{step.p}^{step.k}" if step.k > 1 else str(step.p)
+    q = prime_power(step.p, step.k)
     if step.units:
         if step.count == 1:
             return _("That is one quadratic residue modulo ${q}$.").format(q=q)
@@ -227,16 +218,14 @@ def multiply_counts(step: MultiplyCounts) -> Iterator[Block]:
             "modulo {m}."
         ).format(
             names=conjunction(f"${name}$" for name in names),
-            parts=conjunction(
-                f"${power}$" for power in powers(tuple((p, k) for p, k, _n in step.counts))
-            ),
+            parts=conjunction(f"${prime_power(p, k)}$" for p, k, _n in step.counts),
             sum=" + ".join(f"{w}{a}" for w, a in zip(step.weights, names, strict=True)),
             m=step.m,
         )
     yield paragraph(text, _("Combine."))
 
 
-TOLD: dict[type[Step], Callable[[Any], Iterator[Block]]] = {
+TOLD: Telling = {
     SquareTable: square_table,
     SplitModulus: split_modulus,
     LocalSquares: local_squares,

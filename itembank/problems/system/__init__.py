@@ -8,7 +8,7 @@ listed: `x = 1 mod 4`, `x = 3 mod 6`, `0 <= x < 24`. Without it that is the leas
 multiple of the moduli.
 """
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import combinations
 from math import gcd, lcm
@@ -21,11 +21,11 @@ from itembank.errors import StatementError
 from itembank.notation.reading import formula, paragraph
 from itembank.notation.tree import Blocks, Display, Letter, Math, Number, Relation
 from itembank.problems import one_unknown
+from itembank.problems.asking import OPENINGS_OF_SYSTEMS, phrases_of_system
 from itembank.problems.base import Given, Phrases, Slip, Solution, distinct_slips, integer_of
 from itembank.problems.one_unknown import OneUnknown
 from itembank.problems.system import slips, solve, worked
 from itembank.vocabulary import KindSignature
-from itembank.words import _
 
 __all__ = ["System", "read"]
 
@@ -48,14 +48,7 @@ class System:
     signature: ClassVar[KindSignature] = KindSignature(
         name="system",
         given={"congruences": "equations", "moduli": "integers", "modulus": "integer"},
-        asks=(
-            "all solutions",
-            "the solution",
-            "how many",
-            "the least",
-            "the largest",
-            "whether any",
-        ),
+        asks=tuple(OPENINGS_OF_SYSTEMS),
         slips=slips.NAMES,
         measures=("solutions", "classes", "steps", "congruences", "common_divisor", "digits"),
     )
@@ -100,15 +93,11 @@ class System:
         return tuple(map(formula, self.statement))
 
     def question(self, ask: str) -> Blocks:
-        return (paragraph(OPENINGS[ask]()), Display(self.shown))
+        return (paragraph(OPENINGS_OF_SYSTEMS[ask]()), Display(self.shown))
 
     @property
     def phrases(self) -> Phrases:
-        return Phrases(
-            member=_("a solution"),
-            none=_("no solutions"),
-            claim=_("the system has at least one solution"),
-        )
+        return phrases_of_system()
 
     @property
     def canonical(self) -> tuple[object, ...]:
@@ -145,17 +134,6 @@ class System:
 
     def worked(self, solution: Solution[ResidueSet]) -> Blocks:
         return worked.worked(solution, self.letter)
-
-
-OPENINGS: dict[str, Callable[[], str]] = {
-    "all solutions": lambda: _("Find **all** solutions of the system"),
-    "the solution": lambda: _("Find the solution of the system"),
-    "how many": lambda: _("How many solutions has the system"),
-    "the least": lambda: _("Find the **least** residue that solves the system"),
-    "the largest": lambda: _("Find the **largest** residue that solves the system"),
-    "whether any": lambda: _("Decide whether there is a solution of the system"),
-}
-"""How each ask begins, before the congruences."""
 
 
 def read(statements: Sequence[str]) -> System | None:

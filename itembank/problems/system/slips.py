@@ -5,21 +5,22 @@ common practice of the trade, in the order of the method: each congruence alone,
 combination of coprime moduli, moduli with common factors.
 """
 
-import dataclasses
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import wraps
 from itertools import product
 from math import gcd, lcm, prod
 from typing import Any
 
 from itembank.answer import Class, ResidueSet
 from itembank.arithmetic.remainders import combine_general
-from itembank.problems.base import Slip, Solution, slip
+from itembank.problems.base import Slip, Solution
+from itembank.problems.mistakes import MOST
 from itembank.problems.one_unknown import OneUnknown
 from itembank.problems.polynomial.slips import combining
-from itembank.problems.polynomial.slips.work import LARGEST, Found, Local, Work, told
+from itembank.problems.polynomial.slips.work import Found, Local, Work, told
 from itembank.problems.system.steps import Isolate, Substitute
-from itembank.problems.wording import in_letter
+from itembank.problems.wrong_solutions import by_name, wrong_solutions
 from itembank.words import _
 
 
@@ -59,13 +60,13 @@ class SystemWork:
     def listed(self, classes: Iterable[Class]) -> tuple[int, ...] | None:
         """The residues modulo the modulus of classes; None if they are too many to list."""
         found = [(r % d, d) for r, d in classes if self.modulus % d == 0]
-        if sum(self.modulus // d for _r, d in found) > LARGEST:
+        if sum(self.modulus // d for _r, d in found) > MOST:
             return None
         return tuple(sorted({x for r, d in found for x in range(r, self.modulus, d)}))
 
     def solved_with(self, changed: Sequence[Sequence[Class]]) -> tuple[int, ...] | None:
         """The solutions if the congruences said this instead; None if they are too many."""
-        if prod(map(len, changed)) > LARGEST:
+        if prod(map(len, changed)) > MOST:
             return None
         found = []
         for choice in product(*changed):
@@ -83,7 +84,7 @@ def true_work(
 ) -> SystemWork | None:
     """The work; None where a congruence alone has too many classes to go wrong with by hand."""
     answers = tuple(problem.solve().answer for problem in problems)
-    if any(answer.class_count > LARGEST for answer in answers):
+    if any(answer.class_count > MOST for answer in answers):
         return None
     classes = tuple(answer.classes() for answer in answers)
     return SystemWork(tuple(problems), answers, classes, solution.steps, modulus, solution.answer)
@@ -95,7 +96,7 @@ def combining_work(w: SystemWork) -> Work | None:
         return None
     residues = []
     for classes, d in zip(w.classes, w.moduli, strict=True):
-        if sum(d // e for _r, e in classes) > LARGEST:
+        if sum(d // e for _r, e in classes) > MOST:
             return None
         residues.append(tuple(sorted(x for r, e in classes for x in range(r, d, e))))
     locals_ = tuple(
@@ -104,14 +105,19 @@ def combining_work(w: SystemWork) -> Work | None:
     return Work(f=(), m=prod(w.moduli), moved=False, locals=locals_, key=w.key)
 
 
-def combined_wrongly(w: SystemWork, mistake: Callable[[Work], Found]) -> Found:
-    """A slip of combining, with its residues spread over the modulus of the answer."""
-    work = combining_work(w)
-    made = work and mistake(work)
-    if not work or not made:
-        return None
-    wrong, feedback = made
-    return told(w.listed((x % work.m, work.m) for x in wrong), feedback)
+def in_combining(mistake: Callable[[Work], Found]) -> Callable[[SystemWork], Found]:
+    """A mistake of combining, with its residues spread over the modulus of the answer."""
+
+    @wraps(mistake)
+    def made(w: SystemWork) -> Found:
+        work = combining_work(w)
+        found = work and mistake(work)
+        if not work or not found:
+            return None
+        wrong, feedback = found
+        return told(w.listed((x % work.m, work.m) for x in wrong), feedback)
+
+    return made
 
 
 # ------------------------------------------------------------ each congruence alone
@@ -192,22 +198,6 @@ def no_more_than_integers(w: SystemWork) -> Found:
 
 
 # ------------------------------------------------------------ coprime moduli
-
-
-def matched_pairs_only(w: SystemWork) -> Found:
-    return combined_wrongly(w, combining.matched_pairs_only)
-
-
-def residues_added(w: SystemWork) -> Found:
-    return combined_wrongly(w, combining.residues_added)
-
-
-def inverses_left_out(w: SystemWork) -> Found:
-    return combined_wrongly(w, combining.inverses_left_out)
-
-
-def weights_swapped(w: SystemWork) -> Found:
-    return combined_wrongly(w, combining.weights_swapped)
 
 
 def unsolvable_congruence_ignored(w: SystemWork) -> Found:
@@ -355,16 +345,16 @@ def compatibility_untested(w: SystemWork) -> Found:
     )
 
 
-MISTAKES: tuple[Callable[[SystemWork], Found], ...] = (
+MISTAKES = by_name(
     coefficient_ignored,
     modulus_not_divided,
     inverse_sign,
     no_more_than_integers,
     one_solution_kept,
-    matched_pairs_only,
-    residues_added,
-    inverses_left_out,
-    weights_swapped,
+    in_combining(combining.matched_pairs_only),
+    in_combining(combining.residues_added),
+    in_combining(combining.inverses_left_out),
+    in_combining(combining.weights_swapped),
     unsolvable_congruence_ignored,
     difference_reversed,
     parameter_for_the_unknown,
@@ -376,28 +366,13 @@ MISTAKES: tuple[Callable[[SystemWork], Found], ...] = (
 )
 """In the order of the method."""
 
-
-def name_of(mistake: Callable[[SystemWork], Found]) -> str:
-    return mistake.__name__.replace("_", "-")
-
-
-NAMES = tuple(map(name_of, MISTAKES))
+NAMES = tuple(MISTAKES)
 """What specs and packages call them."""
 
 
 def slips_of(
     problems: Sequence[OneUnknown], modulus: int, letter: str, solution: Solution[Any]
 ) -> Iterator[Slip]:
-    """All slips that apply and whose answers hold at most LARGEST residues, in order."""
+    """All slips that apply and whose answers hold few enough residues, in order."""
     work = true_work(problems, modulus, solution)
-    if work is None:
-        return
-    for mistake in MISTAKES:
-        made = mistake(work)
-        if made is None:
-            continue
-        wrong, feedback = made
-        answer = {x % modulus for x in wrong}
-        if len(answer) <= LARGEST:
-            found = slip(name_of(mistake), answer, feedback)
-            yield dataclasses.replace(found, feedback=in_letter(found.feedback, letter))
+    return iter(()) if work is None else wrong_solutions(MISTAKES, work, modulus, letter)

@@ -20,14 +20,11 @@ class LeastResidue(Step):
     """The i-th congruence is x = a (mod m); r is the least residue of a."""
 
     name = "reduce the right side"
+    effort = 0
     i: int
     a: int
     r: int
     m: int
-
-    @property
-    def effort(self) -> int:
-        return 0
 
 
 @dataclass(frozen=True)
@@ -75,11 +72,8 @@ class AllTogether(Step):
     """The conditions that are left when each congruence is solved: (r, d), one for each."""
 
     name = "the system in simple form"
+    effort = 0
     conditions: tuple[Class, ...]
-
-    @property
-    def effort(self) -> int:
-        return 0
 
 
 # ------------------------------------------------------------ putting them together
@@ -105,12 +99,9 @@ class Substitute(Step):
     """x = r + dt from the congruences before, put into the next one; `first` if only one was."""
 
     name = "substitute"
+    effort = 3
     merge: Merge
     first: bool
-
-    @property
-    def effort(self) -> int:
-        return 3
 
 
 @dataclass(frozen=True)
@@ -152,15 +143,12 @@ class Conclude(Step):
     """
 
     name = "answer"
+    effort = 0
     modulus: int
     whole: int
     classes: tuple[Class, ...] | None
     residues: tuple[int, ...] | None
     count: int
-
-    @property
-    def effort(self) -> int:
-        return 0
 
 
 @dataclass(frozen=True)

@@ -3,7 +3,7 @@
 One function a step; sentences are whole and written in the unknown x.
 """
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from itembank.answer import Class
@@ -11,7 +11,7 @@ from itembank.arithmetic.polynomials import value
 from itembank.notation.building import plain_polynomial
 from itembank.notation.reading import display, table
 from itembank.notation.tree import Block, Blocks
-from itembank.problems.base import Solution, Step
+from itembank.problems.base import Solution
 from itembank.problems.one_unknown import OneUnknown
 from itembank.problems.polynomial import worked as polynomial_worked
 from itembank.problems.polynomial.steps import Combine, PairOff
@@ -35,6 +35,7 @@ from itembank.problems.system.steps import (
 from itembank.problems.wording import (
     FITS_ON_THE_BOARD,
     WRITTEN_OUT,
+    Telling,
     Told,
     conjunction,
     each_on_a_line,
@@ -46,6 +47,7 @@ from itembank.problems.wording import (
     polynomial,
     residue_chain,
     residue_lines,
+    told,
 )
 from itembank.words import _, ngettext
 
@@ -55,8 +57,7 @@ LEFT_OUT = (ConcludePolynomial, SubstitutePolynomial, SubstitutePower, PairOff)
 
 def worked(solution: Solution[Any], letter: str = "x") -> Blocks:
     """The steps as a teacher would write them on the board."""
-    blocks = [block for step in solution.steps for block in TOLD[type(step)](step)]
-    return in_letter(tuple(blocks), letter)
+    return in_letter(tuple(told(solution.steps, TOLD)), letter)
 
 
 def ordinal(i: int) -> str:
@@ -296,7 +297,7 @@ def linear(r: int, d: int) -> str:
 
 
 def split_primes(step: SplitPrimes) -> Iterator[Block]:
-    told: list[Told] = [
+    sentences: list[Told] = [
         _(
             "The moduli have common factors. Split each congruence into congruences modulo prime "
             "powers, and compare those that belong to the same prime:"
@@ -305,14 +306,14 @@ def split_primes(step: SplitPrimes) -> Iterator[Block]:
     ]
     failing = next((c for c in step.columns if not c.together), None)
     if failing is not None:
-        told.append(clash_told(failing, step))
+        sentences.append(clash_told(failing, step))
     else:
-        told.append(
+        sentences.append(
             _("What is left for each prime: {classes}.").format(
                 classes=conjunction(class_list(c.together) for c in step.columns)
             )
         )
-    yield from flowing(told, _("Split into prime powers."))
+    yield from flowing(sentences, _("Split into prime powers."))
 
 
 def prime_table(step: SplitPrimes) -> Block:
@@ -388,17 +389,17 @@ def check(step: Check) -> Iterator[Block]:
     if max(step.solutions) > FITS_ON_THE_BOARD:
         yield from flowing([_("Put into the congruences, each solution satisfies them all.")], lead)
         return
-    told: list[Told] = []
+    sentences: list[Told] = []
     for x in step.solutions:
         values = conjunction(f"${put_in(problem, x)}$" for problem in step.problems)
-        told.append(
+        sentences.append(
             values + "."
             if len(step.solutions) == 1
             else _("For $x = {x}$: {values}.").format(x=x, values=values)
         )
     if not step.complete:
-        told.append(_("And so on."))
-    yield from flowing(told, lead)
+        sentences.append(_("And so on."))
+    yield from flowing(sentences, lead)
 
 
 def put_in(problem: OneUnknown, x: int) -> str:
@@ -439,7 +440,7 @@ def with_value(f: Sequence[int], x: int) -> str:
     return out
 
 
-TOLD: Mapping[type[Step], Callable[[Any], Iterator[Block]]] = {
+TOLD: Telling = {
     LeastResidue: least_residue,
     Isolate: isolate,
     SolveAlone: solve_alone,

@@ -13,18 +13,18 @@ from functools import cached_property
 from typing import ClassVar, Self
 
 from itembank.answer import Value
-from itembank.arithmetic.primes import Factors, Unfactored, factorisation
+from itembank.arithmetic.primes import Factors
 from itembank.errors import StatementError
 from itembank.notation import plain
 from itembank.notation.reading import formula, paragraph
 from itembank.notation.tree import Blocks, Math
 from itembank.problems.base import Given, Phrases, Slip, Solution, distinct_slips, integer_of
-from itembank.problems.modular import integer_typed
+from itembank.problems.modular import factored, integer_typed
 from itembank.problems.totient import slips
 from itembank.problems.totient.solve import solved_lambda, solved_phi
-from itembank.problems.totient.worked import told
+from itembank.problems.totient.worked import TOLD
 from itembank.problems.typed import integers
-from itembank.problems.wording import FITS_ON_THE_BOARD
+from itembank.problems.wording import FITS_ON_THE_BOARD, answer_paragraph, told
 from itembank.vocabulary import KindSignature
 from itembank.words import _
 
@@ -61,10 +61,7 @@ class OfANumber:
     @cached_property
     def factors(self) -> Factors:
         """The factorisation of n; StatementError where it is not factored."""
-        try:
-            return factorisation(self.number, self.known_factors)
-        except Unfactored as reason:
-            raise StatementError(f"{self.statement[0]}: {reason}") from None
+        return factored(self.number, self.known_factors, self.statement[0])
 
     @property
     def statement(self) -> tuple[str, ...]:
@@ -102,8 +99,7 @@ class OfANumber:
 
     def worked(self, solution: Solution[Value]) -> Blocks:
         answer = f"${self.statement[0]} = {solution.answer.value}$."
-        blocks = [block for step in solution.steps for block in told(step)]
-        return (*blocks, paragraph(answer, _("Answer.")))
+        return (*told(solution.steps, TOLD), answer_paragraph(answer))
 
 
 MEASURES = ("value", "steps", "prime_powers", "largest_exponent", "digits")

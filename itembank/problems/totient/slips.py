@@ -10,8 +10,9 @@ from dataclasses import dataclass
 from math import lcm, prod
 
 from itembank.arithmetic.primes import Factors
-from itembank.problems.base import Slip, slip
-from itembank.problems.totient.solve import lambda_of_prime_power, phi_of_prime_power
+from itembank.problems.base import Slip
+from itembank.problems.mistakes import ValueFound, wrong_values
+from itembank.problems.totient.solve import lambda_of_prime_power, phi_of, phi_of_prime_power
 from itembank.words import _
 
 
@@ -33,30 +34,22 @@ class Work:
 
     @property
     def phi(self) -> int:
-        return prod(phi_of_prime_power(p, k) for p, k in self.factors)
-
-
-Found = tuple[int, str] | None
-"""What a slip function returns: the wrong value and the feedback."""
+        return phi_of(self.factors)
 
 
 def slips_of(
-    n: int, factors: Factors, mistakes: dict[str, Callable[[Work], Found]]
+    n: int, factors: Factors, mistakes: dict[str, Callable[[Work], ValueFound]]
 ) -> Iterator[Slip]:
     """The slips of a table that can be made here, in the order of the method."""
     if n < 3:
-        return
-    work = Work(n, factors)
-    for name, mistake in mistakes.items():
-        found = mistake(work)
-        if found is not None:
-            yield slip(name, (found[0],), found[1])
+        return iter(())
+    return wrong_values(mistakes, Work(n, factors))
 
 
 # ------------------------------------------------------------ phi
 
 
-def taken_for_prime(w: Work) -> Found:
+def taken_for_prime(w: Work) -> ValueFound:
     """n - 1 for a composite n."""
     if w.is_prime:
         return None
@@ -66,7 +59,7 @@ def taken_for_prime(w: Work) -> Found:
     ).format(n=w.n)
 
 
-def prime_power_minus_one(w: Work) -> Found:
+def prime_power_minus_one(w: Work) -> ValueFound:
     """p^k - 1 for each prime power p^k."""
     if not w.powers:
         return None
@@ -77,7 +70,7 @@ def prime_power_minus_one(w: Work) -> Found:
     ).format(q=f"{p}^{k}", p=p)
 
 
-def multiplied_equal_factors(w: Work) -> Found:
+def multiplied_equal_factors(w: Work) -> ValueFound:
     """phi(p^k) taken as phi(p)^k: the rule for products used for equal factors."""
     if not w.powers:
         return None
@@ -88,7 +81,7 @@ def multiplied_equal_factors(w: Work) -> Found:
     ).format(q=f"{p}^{k}", p=p)
 
 
-def exponents_dropped(w: Work) -> Found:
+def exponents_dropped(w: Work) -> ValueFound:
     """Each prime used once: the product of the p - 1."""
     if not w.powers:
         return None
@@ -99,7 +92,7 @@ def exponents_dropped(w: Work) -> Found:
     ).format(q=f"{p}^{k}", p=p, below=f"{p}^{k - 1}" if k > 2 else p)
 
 
-def factor_not_lowered(w: Work) -> Found:
+def factor_not_lowered(w: Work) -> ValueFound:
     """The factor p^k kept beside p - 1."""
     if not w.powers:
         return None
@@ -110,7 +103,7 @@ def factor_not_lowered(w: Work) -> Found:
     ).format(q=f"{p}^{k}", p=p)
 
 
-def values_added(w: Work) -> Found:
+def values_added(w: Work) -> ValueFound:
     """The values of the prime powers added."""
     if len(w.factors) < 2:
         return None
@@ -120,7 +113,7 @@ def values_added(w: Work) -> Found:
     )
 
 
-def others_counted(w: Work) -> Found:
+def others_counted(w: Work) -> ValueFound:
     """The numbers that are not coprime to n."""
     if w.is_prime:
         return None
@@ -129,7 +122,7 @@ def others_counted(w: Work) -> Found:
     ).format(n=w.n)
 
 
-def left_out_a_prime(w: Work) -> Found:
+def left_out_a_prime(w: Work) -> ValueFound:
     """The multiples of the largest prime not removed."""
     if len(w.factors) < 2:
         return None
@@ -139,7 +132,7 @@ def left_out_a_prime(w: Work) -> Found:
     ).format(p=p, n=w.n)
 
 
-PHI: dict[str, Callable[[Work], Found]] = {
+PHI: dict[str, Callable[[Work], ValueFound]] = {
     "taken-for-prime": taken_for_prime,
     "prime-power-minus-one": prime_power_minus_one,
     "equal-factors-multiplied": multiplied_equal_factors,
@@ -154,7 +147,7 @@ PHI: dict[str, Callable[[Work], Found]] = {
 # ------------------------------------------------------------ lambda
 
 
-def phi_for_lambda(w: Work) -> Found:
+def phi_for_lambda(w: Work) -> ValueFound:
     """The values multiplied: phi(n)."""
     if len(w.factors) < 2:
         return None
@@ -164,7 +157,7 @@ def phi_for_lambda(w: Work) -> Found:
     ).format(n=w.n)
 
 
-def two_as_odd_prime(w: Work) -> Found:
+def two_as_odd_prime(w: Work) -> ValueFound:
     """lambda(2^k) taken as 2^(k - 1)."""
     twos = [k for p, k in w.factors if p == 2 and k > 2]
     if not twos:
@@ -176,7 +169,7 @@ def two_as_odd_prime(w: Work) -> Found:
     ).format(k=twos[0])
 
 
-def values_multiplied(w: Work) -> Found:
+def values_multiplied(w: Work) -> ValueFound:
     """The right values multiplied: no phi(n) where a power of 2 has a value of its own."""
     if len(w.factors) < 2 or w.n % 8:
         return None
@@ -185,7 +178,7 @@ def values_multiplied(w: Work) -> Found:
     )
 
 
-def largest_value(w: Work) -> Found:
+def largest_value(w: Work) -> ValueFound:
     """The largest of the values."""
     if len(w.factors) < 2:
         return None
@@ -195,7 +188,7 @@ def largest_value(w: Work) -> Found:
     )
 
 
-def lambda_prime_power_minus_one(w: Work) -> Found:
+def lambda_prime_power_minus_one(w: Work) -> ValueFound:
     """p^k - 1 for each odd prime power."""
     if all(p == 2 or k == 1 for p, k in w.factors):
         return None
@@ -206,7 +199,7 @@ def lambda_prime_power_minus_one(w: Work) -> Found:
     ).format(q=f"{p}^{k}", p=p)
 
 
-def lambda_taken_for_prime(w: Work) -> Found:
+def lambda_taken_for_prime(w: Work) -> ValueFound:
     if w.is_prime:
         return None
     return w.n - 1, _(
@@ -214,7 +207,7 @@ def lambda_taken_for_prime(w: Work) -> Found:
     ).format(n=w.n)
 
 
-def lambda_exponents_dropped(w: Work) -> Found:
+def lambda_exponents_dropped(w: Work) -> ValueFound:
     """Each prime used once."""
     if not w.powers:
         return None
@@ -224,7 +217,7 @@ def lambda_exponents_dropped(w: Work) -> Found:
     ).format(q=f"{p}^{k}", p=p)
 
 
-LAMBDA: dict[str, Callable[[Work], Found]] = {
+LAMBDA: dict[str, Callable[[Work], ValueFound]] = {
     "taken-for-prime": lambda_taken_for_prime,
     "prime-power-minus-one": lambda_prime_power_minus_one,
     "exponents-dropped": lambda_exponents_dropped,

@@ -20,6 +20,11 @@ def phi_of_prime_power(p: int, k: int) -> int:
     return int(p ** (k - 1) * (p - 1))
 
 
+def phi_of(factors: Factors) -> int:
+    """phi(n) from the factorisation of n."""
+    return prod(phi_of_prime_power(p, k) for p, k in factors)
+
+
 def lambda_of_prime_power(p: int, k: int) -> int:
     """The least e with a^e = 1 (mod p^k) for every a coprime to p."""
     return int(2 ** (k - 2)) if p == 2 and k > 2 else phi_of_prime_power(p, k)
@@ -54,5 +59,5 @@ def solved_lambda(n: int, factors: Factors) -> Solution[Value]:
         steps.append(LocalValues("lambda", values))
     if len(factors) > 1:
         steps.append(Combine("lambda", n, tuple(v for _p, _k, v in values), result))
-    steps.append(Exponent(n, result, prod(phi_of_prime_power(p, k) for p, k in factors)))
+    steps.append(Exponent(n, result, phi_of(factors)))
     return Solution(Value(result), tuple(steps))

@@ -1,22 +1,12 @@
 """The worked solutions of phi(n) and lambda(n), told from their steps."""
 
-from collections.abc import Callable, Iterator
-from typing import Any
+from collections.abc import Iterator
 
 from itembank.notation.reading import display, paragraph
 from itembank.notation.tree import Block
-from itembank.problems.base import Step
 from itembank.problems.totient.steps import ByFormula, Combine, Exponent, FactorNumber, LocalValues
+from itembank.problems.wording import Telling, prime_power, prime_powers
 from itembank.words import _
-
-
-def told(step: Step) -> Iterator[Block]:
-    """The blocks of one step."""
-    yield from TOLD[type(step)](step)
-
-
-def power(p: int, k: int) -> str:
-    return f"{p}^{k}" if k > 1 else str(p)
 
 
 def factor_number(step: FactorNumber) -> Iterator[Block]:
@@ -27,8 +17,7 @@ def factor_number(step: FactorNumber) -> Iterator[Block]:
         text = _("{n} is prime.")
     else:
         text = _("${n} = {product}$.")
-    product = " · ".join(power(p, k) for p, k in step.factors)
-    yield paragraph(text.format(n=n, product=product), _("Factor."))
+    yield paragraph(text.format(n=n, product=prime_powers(step.factors)), _("Factor."))
 
 
 def local_values(step: LocalValues) -> Iterator[Block]:
@@ -63,7 +52,7 @@ def local_values(step: LocalValues) -> Iterator[Block]:
 def phi_row(p: int, k: int, value: int) -> str:
     if k == 1:
         return f"φ({p}) = {p} - 1 = {value}"
-    below = power(p, k - 1)
+    below = prime_power(p, k - 1)
     if p == 2:
         return f"φ(2^{k}) = {below} · (2 - 1) = {value}"
     return f"φ({p}^{k}) = {below} · ({p} - 1) = {below} · {p - 1} = {value}"
@@ -71,7 +60,7 @@ def phi_row(p: int, k: int, value: int) -> str:
 
 def lambda_row(p: int, k: int, value: int) -> str:
     if p == 2:
-        return f"λ({power(2, k)}) = " + (f"2^{k - 2} = " if k > 3 else "") + str(value)
+        return f"λ({prime_power(2, k)}) = " + (f"2^{k - 2} = " if k > 3 else "") + str(value)
     return phi_row(p, k, value).replace("φ", "λ")
 
 
@@ -118,7 +107,7 @@ def exponent(step: Exponent) -> Iterator[Block]:
     )
 
 
-TOLD: dict[type[Step], Callable[[Any], Iterator[Block]]] = {
+TOLD: Telling = {
     FactorNumber: factor_number,
     LocalValues: local_values,
     Combine: combine,

@@ -11,19 +11,15 @@ unit or a zero divisor. (Modulo 1 the residue 0 is a unit.)
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import cached_property
-from typing import Any, ClassVar, Self
+from typing import ClassVar
 
 from itembank.answer import Pairs, ResidueSet, Value
-from itembank.arithmetic.primes import Factors, Unfactored, factorisation
-from itembank.errors import StatementError
-from itembank.notation.reading import formula, paragraph
-from itembank.notation.tree import Blocks, Math
-from itembank.problems.base import Given, Phrases, Slip, Solution, distinct_slips
-from itembank.problems.modular import Modular, given_modulus, typed_modulus, words_and_modulus
+from itembank.problems.about_modulus import FACTOR_MEASURES, AboutModulus, entry_of_a_number, named
+from itembank.problems.base import Phrases, Slip, Solution, distinct_slips
+from itembank.problems.modular import words_and_modulus
 from itembank.problems.units import slips, solve
-from itembank.problems.units.worked import told
-from itembank.problems.wording import listing
+from itembank.problems.units.worked import TOLD
+from itembank.problems.wording import Telling, listing
 from itembank.vocabulary import KindSignature
 from itembank.words import _, ngettext
 
@@ -33,114 +29,46 @@ WRITTEN = 250
 """The most residues that a worked solution writes out."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class AboutUnits(Modular):
-    """What the kinds share: they are about the residues modulo `modulus`."""
-
-    kind: ClassVar[str]
-    signature: ClassVar[KindSignature]
-
-    @classmethod
-    def from_given(cls, given: Given, letter: str = "x") -> Self:
-        return cls(modulus=given_modulus(given))
-
-    @cached_property
-    def factors(self) -> Factors:
-        """The factorisation of the modulus; StatementError where it is not factored."""
-        try:
-            return factorisation(self.modulus, self.known_factors)
-        except Unfactored as reason:
-            raise StatementError(f"{self.statement[0]}: {reason}") from None
-
-    @property
-    def words(self) -> str:
-        """The statement before its modulus: the name of the kind, in words."""
-        return self.kind.replace("_", " ")
-
-    @property
-    def statement(self) -> tuple[str, ...]:
-        return (f"{self.words} mod {self.modulus_text}",)
-
-    @property
-    def shown(self) -> tuple[Math, ...]:
-        return (formula(f'"{self.words} modulo" {self.modulus_text}'),)
-
-    @property
-    def canonical(self) -> tuple[object, ...]:
-        return (self.kind, self.modulus)
-
-    @property
-    def twin(self) -> tuple[object, ...]:
-        return self.canonical
-
-    @property
-    def m(self) -> str:
-        """The modulus as prose holds it."""
-        return f"${self.modulus_text}$"
-
-    @property
-    def definition(self) -> str:
-        """The convention, as a stem says it."""
-        text = _(
-            "A unit modulo {m} is a residue $a$ for which some residue $b$ has $ab ≡ 1 (mod {n})$."
-        )
-        return text.format(m=self.m, n=self.modulus_text)
-
-    def general_measures(self, solution: Solution[Any]) -> dict[str, int]:
-        return {
-            "steps": solution.effort,
-            "prime_powers": len(self.factors),
-            "digits": len(str(self.modulus)),
-        }
-
-    def worked(self, solution: Solution[Any]) -> Blocks:
-        blocks = [block for step in solution.steps for block in told(step)]
-        answer = paragraph(self.answer_text(solution.answer), _("Answer."))
-        return (*self.conventions(), *blocks, answer)
-
-    def answer_text(self, answer: Any) -> str:
-        """The answer as a sentence."""
-        raise NotImplementedError
-
-
-MEASURES = ("steps", "prime_powers", "digits")
-
 # ------------------------------------------------------------ units
 
 
 @dataclass(frozen=True, kw_only=True)
-class Units(AboutUnits):
+class Units(AboutModulus):
     """The set of units."""
 
     kind: ClassVar[str] = "units"
+    telling: ClassVar[Telling] = TOLD
     signature: ClassVar[KindSignature] = KindSignature(
         name="units",
         given={"modulus": "integer"},
         asks=("all solutions", "the largest"),
         slips=tuple(slips.UNITS),
-        measures=("solutions", *MEASURES),
+        measures=("solutions", *FACTOR_MEASURES),
     )
 
-    def question(self, ask: str) -> Blocks:
+    def asked(self, ask: str) -> str:
         if ask == "the largest":
             text = _("Find the **largest** unit modulo {m}.")
         else:
             text = _("Find **all** units modulo {m}.")
-        return (paragraph(f"{text.format(m=self.m)} {self.definition}"),)
+        definition = _(
+            "A unit modulo {m} is a residue $a$ for which some residue $b$ has $ab ≡ 1 (mod {n})$."
+        )
+        return f"{text} {definition}".format(m=self.prose_modulus, n=self.modulus_text)
 
     @property
     def phrases(self) -> Phrases:
         return Phrases(
-            member=_("a unit modulo {m}").format(m=self.m),
+            member=_("a unit modulo {m}").format(m=self.prose_modulus),
             none=_("no units"),
-            claim=_("there is a unit modulo {m}").format(m=self.m),
+            claim=_("there is a unit modulo {m}").format(m=self.prose_modulus),
         )
 
     def solve(self) -> Solution[ResidueSet]:
         return solve.units(self.modulus, self.factors, self.statement[0])
 
     def measures(self, solution: Solution[ResidueSet]) -> Mapping[str, int]:
-        return {"solutions": solution.answer.count, **self.general_measures(solution)}
+        return {"solutions": solution.answer.count, **self.factor_measures(solution)}
 
     def slips(self, solution: Solution[ResidueSet]) -> tuple[Slip, ...]:
         found = slips.of_a_set(self.modulus, self.factors, slips.UNITS)
@@ -160,52 +88,49 @@ class Units(AboutUnits):
 # ------------------------------------------------------------ zero divisors
 
 
-class AboutZeroDivisors(AboutUnits):
-    """What the set of zero divisors and its number share."""
-
-    @property
-    def definition(self) -> str:
-        text = _(
-            "A zero divisor modulo {m} is a residue $a$ other than 0 for which some residue $b$ "
-            "other than 0 has $ab ≡ 0 (mod {n})$."
-        )
-        return text.format(m=self.m, n=self.modulus_text)
+def zero_divisor(problem: AboutModulus) -> str:
+    """What a zero divisor is, as a stem says it."""
+    return _(
+        "A zero divisor modulo {m} is a residue $a$ other than 0 for which some residue $b$ "
+        "other than 0 has $ab ≡ 0 (mod {n})$."
+    ).format(m=problem.prose_modulus, n=problem.modulus_text)
 
 
 @dataclass(frozen=True, kw_only=True)
-class ZeroDivisors(AboutZeroDivisors):
+class ZeroDivisors(AboutModulus):
     """The set of zero divisors; empty for a prime modulus."""
 
     kind: ClassVar[str] = "zero_divisors"
+    telling: ClassVar[Telling] = TOLD
     signature: ClassVar[KindSignature] = KindSignature(
         name="zero_divisors",
         given={"modulus": "integer"},
         asks=("all solutions", "whether any", "the largest"),
         slips=tuple(slips.ZERO_DIVISORS),
-        measures=("solutions", *MEASURES),
+        measures=("solutions", *FACTOR_MEASURES),
     )
 
-    def question(self, ask: str) -> Blocks:
+    def asked(self, ask: str) -> str:
         texts = {
             "all solutions": _("Find **all** zero divisors modulo {m}."),
             "whether any": _("Decide whether there is a zero divisor modulo {m}."),
             "the largest": _("Find the **largest** zero divisor modulo {m}."),
         }
-        return (paragraph(f"{texts[ask].format(m=self.m)} {self.definition}"),)
+        return f"{texts[ask].format(m=self.prose_modulus)} {zero_divisor(self)}"
 
     @property
     def phrases(self) -> Phrases:
         return Phrases(
-            member=_("a zero divisor modulo {m}").format(m=self.m),
+            member=_("a zero divisor modulo {m}").format(m=self.prose_modulus),
             none=_("no zero divisors"),
-            claim=_("there is a zero divisor modulo {m}").format(m=self.m),
+            claim=_("there is a zero divisor modulo {m}").format(m=self.prose_modulus),
         )
 
     def solve(self) -> Solution[ResidueSet]:
         return solve.zero_divisors(self.modulus, self.factors, self.statement[0])
 
     def measures(self, solution: Solution[ResidueSet]) -> Mapping[str, int]:
-        return {"solutions": solution.answer.count, **self.general_measures(solution)}
+        return {"solutions": solution.answer.count, **self.factor_measures(solution)}
 
     def slips(self, solution: Solution[ResidueSet]) -> tuple[Slip, ...]:
         found = slips.of_a_set(self.modulus, self.factors, slips.ZERO_DIVISORS)
@@ -231,39 +156,37 @@ def number_text(n: int, m: str) -> str:
 
 
 @dataclass(frozen=True, kw_only=True)
-class NumberOfZeroDivisors(AboutZeroDivisors):
+class NumberOfZeroDivisors(AboutModulus):
     """How many zero divisors there are."""
 
     kind: ClassVar[str] = "number_of_zero_divisors"
+    telling: ClassVar[Telling] = TOLD
     signature: ClassVar[KindSignature] = KindSignature(
         name="number_of_zero_divisors",
         given={"modulus": "integer"},
         asks=("the value",),
         slips=tuple(slips.NUMBERS),
-        measures=MEASURES,
+        measures=FACTOR_MEASURES,
     )
 
-    def question(self, ask: str) -> Blocks:
-        text = _("Find the number of zero divisors modulo {m}.").format(m=self.m)
-        return (paragraph(f"{text} {self.definition}"),)
+    def asked(self, ask: str) -> str:
+        text = _("Find the number of zero divisors modulo {m}.").format(m=self.prose_modulus)
+        return f"{text} {zero_divisor(self)}"
 
     @property
     def phrases(self) -> Phrases:
         return Phrases(
             member=_("the number of zero divisors"),
             none=_("no number"),
-            claim=_("there is a zero divisor modulo {m}").format(m=self.m),
-            entry=_(
-                "Count them among the least residues. Type the number in digits; if there is none, "
-                "type 0."
-            ),
+            claim=_("there is a zero divisor modulo {m}").format(m=self.prose_modulus),
+            entry=entry_of_a_number(),
         )
 
     def solve(self) -> Solution[Value]:
         return solve.number_of_zero_divisors(self.modulus, self.factors)
 
     def measures(self, solution: Solution[Value]) -> Mapping[str, int]:
-        return self.general_measures(solution)
+        return self.factor_measures(solution)
 
     def slips(self, solution: Solution[Value]) -> tuple[Slip, ...]:
         return distinct_slips(slips.of_the_number(self.modulus, self.factors), solution.answer)
@@ -276,38 +199,38 @@ class NumberOfZeroDivisors(AboutZeroDivisors):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Inverses(AboutUnits):
+class Inverses(AboutModulus):
     """Every unit with its inverse."""
 
     kind: ClassVar[str] = "inverses"
+    telling: ClassVar[Telling] = TOLD
     signature: ClassVar[KindSignature] = KindSignature(
         name="inverses",
         given={"modulus": "integer"},
         asks=("all solutions",),
         slips=tuple(slips.INVERSES),
-        measures=("solutions", *MEASURES),
+        measures=("solutions", *FACTOR_MEASURES),
     )
 
-    def question(self, ask: str) -> Blocks:
-        text = _(
+    def asked(self, ask: str) -> str:
+        return _(
             "Find the table of inverses modulo {m}: **all** pairs $(a, b)$ of least residues with "
             "$ab ≡ 1 (mod {n})$."
-        )
-        return (paragraph(text.format(m=self.m, n=self.modulus_text)),)
+        ).format(m=self.prose_modulus, n=self.modulus_text)
 
     @property
     def phrases(self) -> Phrases:
         return Phrases(
-            member=_("a pair of inverses modulo {m}").format(m=self.m),
+            member=_("a pair of inverses modulo {m}").format(m=self.prose_modulus),
             none=_("no pairs"),
-            claim=_("there is a unit modulo {m}").format(m=self.m),
+            claim=_("there is a unit modulo {m}").format(m=self.prose_modulus),
         )
 
     def solve(self) -> Solution[Pairs]:
         return solve.inverses(self.modulus, self.factors, self.statement[0])
 
     def measures(self, solution: Solution[Pairs]) -> Mapping[str, int]:
-        return {"solutions": len(solution.answer.pairs), **self.general_measures(solution)}
+        return {"solutions": len(solution.answer.pairs), **self.factor_measures(solution)}
 
     def slips(self, solution: Solution[Pairs]) -> tuple[Slip, ...]:
         return distinct_slips(slips.of_the_inverses(self.modulus, self.factors), solution.answer)
@@ -322,7 +245,7 @@ class Inverses(AboutUnits):
 
 # ------------------------------------------------------------ reading
 
-FORMS: tuple[tuple[re.Pattern[str], type[AboutUnits]], ...] = (
+FORMS: tuple[tuple[re.Pattern[str], type[AboutModulus]], ...] = (
     (re.compile(r"(?:all |the )*units", re.IGNORECASE), Units),
     (re.compile(r"(?:all |the )*zero divisors", re.IGNORECASE), ZeroDivisors),
     (re.compile(r"(?:the )?number of zero divisors", re.IGNORECASE), NumberOfZeroDivisors),
@@ -330,13 +253,10 @@ FORMS: tuple[tuple[re.Pattern[str], type[AboutUnits]], ...] = (
 )
 
 
-def read(statements: Sequence[str]) -> AboutUnits | None:
+def read(statements: Sequence[str]) -> AboutModulus | None:
     """The problem of "units mod 12" and the like; None for statements of another form."""
     parts = words_and_modulus(statements)
     if parts is None:
         return None
     words, modulus = parts
-    for form, kind in FORMS:
-        if form.fullmatch(words):
-            return kind(**typed_modulus(modulus, statements[0]))
-    return None
+    return named(FORMS, words, modulus, statements[0])

@@ -12,14 +12,12 @@ from math import gcd, prod
 
 from itembank.arithmetic.primes import Factors, is_prime
 from itembank.problems.base import Slip, slip
-from itembank.problems.totient.solve import phi_of_prime_power
+from itembank.problems.mistakes import MOST, SetFound, ValueFound, made, wrong_sets, wrong_values
+from itembank.problems.totient.solve import phi_of
 from itembank.words import _
 
 LARGEST = 2000
 """Largest modulus for which slips that give sets are computed."""
-
-MOST = 64
-"""A slip's set is left out when it is larger than this."""
 
 
 @dataclass(frozen=True)
@@ -43,11 +41,9 @@ class Work:
 
     @property
     def phi(self) -> int:
-        return prod(phi_of_prime_power(p, k) for p, k in self.factors)
+        return phi_of(self.factors)
 
 
-SetFound = tuple[Iterable[int], str] | None
-NumberFound = tuple[int, str] | None
 PairsFound = tuple[Iterable[tuple[int, int]], str] | None
 
 
@@ -56,14 +52,8 @@ def of_a_set(
 ) -> Iterator[Slip]:
     """The slips of a table that give sets, in the order of the method."""
     if not 3 <= m <= LARGEST:
-        return
-    work = Work(m, factors)
-    for name, mistake in mistakes.items():
-        found = mistake(work)
-        if found is not None:
-            answer = set(found[0])
-            if len(answer) <= MOST:
-                yield slip(name, answer, found[1])
+        return iter(())
+    return wrong_sets(mistakes, Work(m, factors))
 
 
 # ------------------------------------------------------------ units
@@ -198,30 +188,26 @@ ZERO_DIVISORS: dict[str, Callable[[Work], SetFound]] = {
 def of_the_number(m: int, factors: Factors) -> Iterator[Slip]:
     """The slips in counting zero divisors."""
     if m < 3:
-        return
-    work = Work(m, factors)
-    for name, mistake in NUMBERS.items():
-        found = mistake(work)
-        if found is not None and found[0] >= 0:
-            yield slip(name, (found[0],), found[1])
+        return iter(())
+    return wrong_values(NUMBERS, Work(m, factors))
 
 
-def zero_in_the_count(w: Work) -> NumberFound:
+def zero_in_the_count(w: Work) -> ValueFound:
     return w.m - w.phi, _("0 is not counted as a zero divisor.")
 
 
-def units_counted(w: Work) -> NumberFound:
+def units_counted(w: Work) -> ValueFound:
     return w.phi, _("You counted the units.")
 
 
-def divisors_counted(w: Work) -> NumberFound:
+def divisors_counted(w: Work) -> ValueFound:
     """The divisors of m other than 1 and m."""
     return prod(k + 1 for _p, k in w.factors) - 2, _(
         "You counted the divisors of {m}. Their multiples below {m} count too."
     ).format(m=w.m)
 
 
-def multiples_added(w: Work) -> NumberFound:
+def multiples_added(w: Work) -> ValueFound:
     """The multiples of each prime added, those of two primes counted twice."""
     if len(w.factors) < 2:
         return None
@@ -231,7 +217,7 @@ def multiples_added(w: Work) -> NumberFound:
     ).format(primes=", ".join(map(str, w.primes)))
 
 
-def phi_of_prime_power_slip(w: Work) -> NumberFound:
+def phi_of_prime_power_slip(w: Work) -> ValueFound:
     """phi(p^k) taken as p^k - 1."""
     powers = [(p, k) for p, k in w.factors if k > 1]
     if not powers:
@@ -243,7 +229,7 @@ def phi_of_prime_power_slip(w: Work) -> NumberFound:
     ).format(q=f"{p}^{k}", p=p)
 
 
-NUMBERS: dict[str, Callable[[Work], NumberFound]] = {
+NUMBERS: dict[str, Callable[[Work], ValueFound]] = {
     "zero-counted": zero_in_the_count,
     "units-counted": units_counted,
     "divisors-counted": divisors_counted,
@@ -262,10 +248,8 @@ def of_the_inverses(m: int, factors: Factors) -> Iterator[Slip]:
     work = Work(m, factors)
     if len(work.units) > MOST:
         return
-    for name, mistake in INVERSES.items():
-        found = mistake(work)
-        if found is not None:
-            yield Slip((name,), tuple(sorted(found[0])), slip(name, (), found[1]).feedback)
+    for name, pairs, feedback in made(INVERSES, work):
+        yield Slip((name,), tuple(sorted(pairs)), slip(name, (), feedback).feedback)
 
 
 def negatives_for_inverses(w: Work) -> PairsFound:

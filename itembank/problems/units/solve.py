@@ -4,14 +4,14 @@ Source: Niven, Zuckerman & Montgomery, An Introduction to the Theory of Numbers,
 sections 2.1 and 2.11.
 """
 
-from math import gcd, prod
+from math import gcd
 
 from itembank.answer import Pairs, Part, ResidueSet, Value
 from itembank.arithmetic.primes import Factors
 from itembank.arithmetic.remainders import inverse
 from itembank.errors import StatementError
 from itembank.problems.base import Solution, Step
-from itembank.problems.totient.solve import phi_of_prime_power
+from itembank.problems.totient.solve import phi_of, phi_of_prime_power
 from itembank.problems.units.steps import (
     CountUnits,
     CountZeroDivisors,
@@ -33,10 +33,6 @@ LISTED = 100_000
 
 MOST_INVERSES = 10_000
 """The most units whose inverses are listed."""
-
-
-def phi_of(factors: Factors) -> int:
-    return prod(phi_of_prime_power(p, k) for p, k in factors)
 
 
 def units(m: int, factors: Factors, statement: str) -> Solution[ResidueSet]:

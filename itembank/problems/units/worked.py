@@ -1,12 +1,9 @@
 """The worked solutions about units and zero divisors, told from their steps."""
 
-from collections.abc import Callable, Iterator
-from typing import Any
+from collections.abc import Iterator
 
 from itembank.notation.reading import paragraph, table
 from itembank.notation.tree import Block
-from itembank.problems.base import Step
-from itembank.problems.totient.worked import power
 from itembank.problems.units.steps import (
     CountUnits,
     CountZeroDivisors,
@@ -16,16 +13,11 @@ from itembank.problems.units.steps import (
     Partners,
     Strike,
 )
-from itembank.problems.wording import conjunction, listing
+from itembank.problems.wording import Telling, conjunction, listing, prime_power, prime_powers
 from itembank.words import _, ngettext
 
 MOST_ROWS = 60
 """The longest table that is written out."""
-
-
-def told(step: Step) -> Iterator[Block]:
-    """The blocks of one step."""
-    yield from TOLD[type(step)](step)
 
 
 def factor_modulus(step: FactorModulus) -> Iterator[Block]:
@@ -48,7 +40,7 @@ def factor_modulus(step: FactorModulus) -> Iterator[Block]:
     yield paragraph(
         text.format(
             m=m,
-            product=" · ".join(power(p, k) for p, k in step.factors),
+            product=prime_powers(step.factors),
             primes=conjunction(map(str, primes)),
         ),
         _("Factor the modulus."),
@@ -74,7 +66,7 @@ def strike(step: Strike) -> Iterator[Block]:
 def count_units(step: CountUnits) -> Iterator[Block]:
     if step.m == 1:
         return
-    calls = [f"φ({power(p, k)})" for p, k, _value in step.values]
+    calls = [f"φ({prime_power(p, k)})" for p, k, _value in step.values]
     values = [str(value) for _p, _k, value in step.values]
     chain = f"φ({step.m}) = "
     if calls != [f"φ({step.m})"]:
@@ -171,7 +163,7 @@ def negate_rows(step: NegateRows) -> Iterator[Block]:
     )
 
 
-TOLD: dict[type[Step], Callable[[Any], Iterator[Block]]] = {
+TOLD: Telling = {
     FactorModulus: factor_modulus,
     Strike: strike,
     CountUnits: count_units,

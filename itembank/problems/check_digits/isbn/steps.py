@@ -40,13 +40,10 @@ class Complete(Step):
     """The number with x in place; `fits`: x may stand there, else `reason` says why not."""
 
     name = "complete"
+    effort = 0
     number: str
     x: int
     reason: str
-
-    @property
-    def effort(self) -> int:
-        return 0
 
 
 @dataclass(frozen=True)

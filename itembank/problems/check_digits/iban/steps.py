@@ -73,13 +73,10 @@ class Complete(Step):
     """The number with the digits in place, or why none fits."""
 
     name = "complete"
+    effort = 0
     number: str
     value: int
     reason: str
-
-    @property
-    def effort(self) -> int:
-        return 0
 
 
 @dataclass(frozen=True)
@@ -87,11 +84,8 @@ class Verdict(Step):
     """Valid exactly if the remainder is 1 and the check digits are from 02 to 98."""
 
     name = "verdict"
+    effort = 0
     number: str
     remainder: int
     check_digits: int
     holds: bool
-
-    @property
-    def effort(self) -> int:
-        return 0

@@ -1,0 +1,81 @@
+"""The worked solution of x^k = a (mod m), told from its steps.
+
+One function a step; sentences are whole and written in the unknown x.  After p has been
+divided out the unknown is y = x/p^w, until the classes are multiplied back.
+"""
+
+from typing import Any
+
+from itembank.notation.tree import Block, Blocks
+from itembank.problems.base import Solution
+from itembank.problems.polynomial.steps import Combine, Conclude
+from itembank.problems.polynomial.worked import TOLD as TOLD_FOR_POLYNOMIALS
+from itembank.problems.power_root.steps import (
+    CorrectRoot,
+    Criterion,
+    Divide,
+    Indices,
+    InvertExponent,
+    LeastResidue,
+    Lift,
+    ListPowers,
+    LowerExponent,
+    Multiply,
+    Odd,
+    OddPower,
+    OtherRoots,
+    RootByRounds,
+    RootFiveModEight,
+    RootThreeModFour,
+    SamePower,
+    Split,
+    Substitute,
+    Zero,
+)
+from itembank.problems.power_root.worked import (
+    check,
+    divisible,
+    lifts,
+    modulus,
+    roots,
+    square_roots,
+)
+from itembank.problems.wording import Telling, in_letter, relettered
+
+TOLD: Telling = {
+    LeastResidue: modulus.least_residue,
+    Split: modulus.split,
+    InvertExponent: modulus.invert_exponent,
+    Zero: divisible.zero,
+    Divide: divisible.divide,
+    Multiply: divisible.multiply,
+    Odd: divisible.odd,
+    ListPowers: roots.list_powers,
+    Criterion: roots.criterion,
+    RootThreeModFour: square_roots.root_three_mod_four,
+    RootFiveModEight: square_roots.root_five_mod_eight,
+    RootByRounds: square_roots.root_by_rounds,
+    Indices: roots.indices,
+    LowerExponent: roots.lower_exponent,
+    CorrectRoot: roots.correct_root,
+    OtherRoots: roots.other_roots,
+    SamePower: lifts.same_power,
+    OddPower: lifts.odd_power,
+    Lift: lifts.lift,
+    Substitute: check.substitute,
+    Combine: TOLD_FOR_POLYNOMIALS[Combine],
+    Conclude: TOLD_FOR_POLYNOMIALS[Conclude],
+}
+"""How each step is told."""
+
+
+def worked(solution: Solution[Any], letter: str = "x") -> Blocks:
+    """The steps as a teacher would write them on the board."""
+    blocks: list[Block] = []
+    divided = False
+    for step in solution.steps:
+        divided = divided and not isinstance(step, Multiply | Combine | Conclude)
+        told = tuple(TOLD[type(step)](step))
+        blocks += relettered(told, {"x": "y"}) if divided else told
+        divided = divided or isinstance(step, Divide)
+    return in_letter(tuple(blocks), letter)
