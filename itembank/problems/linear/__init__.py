@@ -33,7 +33,7 @@ class LinearCongruence(Congruence):
         name="linear",
         given={"congruence": "equation", "modulus": "integer"},
         asks=tuple(OPENINGS),
-        slips=slips.NAMES,
+        slips=tuple(slips.MISTAKES),
         measures=("solutions", "steps", "common_divisor", "digits"),
     )
 

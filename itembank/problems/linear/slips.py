@@ -6,16 +6,15 @@ mistake cannot be made. Feedback names the step and never the key. The catalogue
 common practice of the trade.
 """
 
-from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 from math import gcd
 
-from itembank.problems.base import Slip, slip
-from itembank.problems.wording import IN_A_SENTENCE, in_letter, polynomial
+from itembank.problems.base import Slip
+from itembank.problems.mistakes import MOST, SetFound
+from itembank.problems.wording import IN_A_SENTENCE, polynomial
+from itembank.problems.wrong_solutions import by_name, wrong_solutions
 from itembank.words import _
-
-LARGEST = 64
-"""Slips whose answer would hold more residues than this are left out: no option could show them."""
 
 FACTORS_TRIED = 50
 """How far another divisor of b is looked for."""
@@ -69,27 +68,15 @@ class Work:
         return range(x % self.m1, self.m, self.m1)
 
 
-Found = tuple[Iterable[int], str] | None
-"""What a slip function returns: the wrong residues and the feedback."""
-
-
 def slips_of(a: int, b: int, m: int, letter: str) -> Iterator[Slip]:
-    """All slips that apply and whose answers hold at most LARGEST residues, in order."""
+    """All slips that apply and whose answers hold at most MOST residues, in order."""
     work = Work(a, b, m)
-    if a == 0 or work.d > LARGEST or m > IN_A_SENTENCE:
+    if a == 0 or work.d > MOST or m > IN_A_SENTENCE:
         return
-    for mistake in MISTAKES:
-        made = mistake(work)
-        if made is None:
-            continue
-        wrong, feedback = made
-        answer = {x % m for x in wrong}
-        if len(answer) <= LARGEST:
-            found = slip(name_of(mistake), answer, feedback)
-            yield replace(found, feedback=in_letter(found.feedback, letter))
+    yield from wrong_solutions(MISTAKES, work, m, letter)
 
 
-def solvability_untested(w: Work) -> Found:
+def solvability_untested(w: Work) -> SetFound:
     if w.solvable:
         return None
     return w.spread(w.x0), _(
@@ -98,7 +85,7 @@ def solvability_untested(w: Work) -> Found:
     ).format(ax=w.ax, d=w.d, m=w.m, b=w.b)
 
 
-def modulus_kept(w: Work) -> Found:
+def modulus_kept(w: Work) -> SetFound:
     if not w.solvable or w.d == 1:
         return None
     return solutions(w.a1, w.b1, w.m), _(
@@ -107,7 +94,7 @@ def modulus_kept(w: Work) -> Found:
     ).format(a=w.a, b=w.b, d=w.d, m=w.m, m1=w.m1)
 
 
-def uneven_division(w: Work) -> Found:
+def uneven_division(w: Work) -> SetFound:
     e = other_divisor(w.b, w.d)
     if not w.solvable or w.d == 1 or e is None:
         return None
@@ -117,7 +104,7 @@ def uneven_division(w: Work) -> Found:
     ).format(a=w.a, m=w.m, d=w.d, b=w.b, e=e)
 
 
-def integer_quotient(w: Work) -> Found:
+def integer_quotient(w: Work) -> SetFound:
     """Unsolvable, because a does not divide b among the integers."""
     if w.a == 1 or w.b % w.a == 0:
         return None
@@ -127,7 +114,7 @@ def integer_quotient(w: Work) -> Found:
     ).format(a=w.a, b=w.b, m=w.m)
 
 
-def inverse_sign(w: Work) -> Found:
+def inverse_sign(w: Work) -> SetFound:
     if not w.solvable or w.m1 <= 2 or w.a1 in (1, w.m1 - 1):
         return None
     wrong = -w.inverse % w.m1
@@ -137,7 +124,7 @@ def inverse_sign(w: Work) -> Found:
     ).format(wrong=wrong, a1=w.a1, product=w.a1 * wrong, m1=w.m1)
 
 
-def one_representative(w: Work) -> Found:
+def one_representative(w: Work) -> SetFound:
     if not w.solvable or w.d == 1:
         return None
     return (w.x0,), _(
@@ -146,7 +133,7 @@ def one_representative(w: Work) -> Found:
     ).format(m1=w.m1, d=w.d, a=w.a, m=w.m)
 
 
-def wrong_spacing(w: Work) -> Found:
+def wrong_spacing(w: Work) -> SetFound:
     if not w.solvable or w.d in (1, w.m1):
         return None
     return (w.x0 + k * w.d for k in range(w.d)), _(
@@ -155,7 +142,7 @@ def wrong_spacing(w: Work) -> Found:
     ).format(d=w.d, m=w.m, m1=w.m1)
 
 
-MISTAKES: tuple[Callable[[Work], Found], ...] = (
+MISTAKES: dict[str, Callable[[Work], SetFound]] = by_name(
     solvability_untested,
     modulus_kept,
     uneven_division,
@@ -164,15 +151,7 @@ MISTAKES: tuple[Callable[[Work], Found], ...] = (
     one_representative,
     wrong_spacing,
 )
-"""In the order of the method."""
-
-
-def name_of(mistake: Callable[[Work], Found]) -> str:
-    return mistake.__name__.replace("_", "-")
-
-
-NAMES = tuple(map(name_of, MISTAKES))
-"""What specs and packages call them: modulus-kept, wrong-spacing, ..."""
+"""In the order of the method, by the names that specs and packages call them."""
 
 
 def solutions(a: int, b: int, m: int) -> range:

@@ -34,7 +34,7 @@ class PolynomialCongruence(Congruence):
         given={"congruence": "equation", "modulus": "integer"},
         asks=(*OPENINGS, "the steps"),
         derived=True,
-        slips=slips.NAMES,
+        slips=tuple(slips.MISTAKES),
         measures=(
             "solutions",
             "classes",

@@ -15,10 +15,10 @@ from typing import Any
 from itembank.answer import Class, ResidueSet
 from itembank.arithmetic.remainders import combine_general
 from itembank.problems.base import Slip, Solution
-from itembank.problems.mistakes import MOST
+from itembank.problems.mistakes import MOST, SetFound
 from itembank.problems.one_unknown import OneUnknown
 from itembank.problems.polynomial.slips import combining
-from itembank.problems.polynomial.slips.work import Found, Local, Work, told
+from itembank.problems.polynomial.slips.work import Local, Work, told
 from itembank.problems.system.steps import Isolate, Substitute
 from itembank.problems.wrong_solutions import by_name, wrong_solutions
 from itembank.words import _
@@ -105,11 +105,11 @@ def combining_work(w: SystemWork) -> Work | None:
     return Work(f=(), m=prod(w.moduli), moved=False, locals=locals_, key=w.key)
 
 
-def in_combining(mistake: Callable[[Work], Found]) -> Callable[[SystemWork], Found]:
+def in_combining(mistake: Callable[[Work], SetFound]) -> Callable[[SystemWork], SetFound]:
     """A mistake of combining, with its residues spread over the modulus of the answer."""
 
     @wraps(mistake)
-    def made(w: SystemWork) -> Found:
+    def made(w: SystemWork) -> SetFound:
         work = combining_work(w)
         found = work and mistake(work)
         if not work or not found:
@@ -130,7 +130,7 @@ def isolated(w: SystemWork, wanted: Callable[[Isolate], bool]) -> Isolate | None
     )
 
 
-def coefficient_ignored(w: SystemWork) -> Found:
+def coefficient_ignored(w: SystemWork) -> SetFound:
     step = isolated(w, lambda s: s.a not in (0, 1))
     if step is None:
         return None
@@ -143,7 +143,7 @@ def coefficient_ignored(w: SystemWork) -> Found:
     )
 
 
-def modulus_not_divided(w: SystemWork) -> Found:
+def modulus_not_divided(w: SystemWork) -> SetFound:
     """ax = b (mod m) divided by d = gcd(a, m), the modulus kept."""
     step = isolated(w, lambda s: s.d > 1 and s.a > 0)
     if step is None or step.r is None:
@@ -157,7 +157,7 @@ def modulus_not_divided(w: SystemWork) -> Found:
     )
 
 
-def inverse_sign(w: SystemWork) -> Found:
+def inverse_sign(w: SystemWork) -> SetFound:
     step = isolated(w, lambda s: s.a1 > 1 and s.m // s.d > 2)
     if step is None or step.r is None or step.inverse is None:
         return None
@@ -172,7 +172,7 @@ def inverse_sign(w: SystemWork) -> Found:
     )
 
 
-def one_solution_kept(w: SystemWork) -> Found:
+def one_solution_kept(w: SystemWork) -> SetFound:
     """Of the solutions of one congruence only the least was carried on."""
     i = next((i for i, classes in enumerate(w.classes) if len(classes) > 1), None)
     if i is None:
@@ -186,7 +186,7 @@ def one_solution_kept(w: SystemWork) -> Found:
     )
 
 
-def no_more_than_integers(w: SystemWork) -> Found:
+def no_more_than_integers(w: SystemWork) -> SetFound:
     """ax = b with a not dividing b taken for unsolvable."""
     step = isolated(w, lambda s: s.a > 1 and bool(s.b % s.a))
     if step is None or not w.key:
@@ -200,7 +200,7 @@ def no_more_than_integers(w: SystemWork) -> Found:
 # ------------------------------------------------------------ coprime moduli
 
 
-def unsolvable_congruence_ignored(w: SystemWork) -> Found:
+def unsolvable_congruence_ignored(w: SystemWork) -> SetFound:
     empty = [i for i, classes in enumerate(w.classes) if not classes]
     if len(empty) != 1:
         return None
@@ -214,7 +214,7 @@ def unsolvable_congruence_ignored(w: SystemWork) -> Found:
     )
 
 
-def last_congruence_forgotten(w: SystemWork) -> Found:
+def last_congruence_forgotten(w: SystemWork) -> SetFound:
     """The least x that satisfies all but the last congruence, as the only one."""
     if len(w.classes) < 2 or not all(w.classes[:-1]):
         return None
@@ -230,7 +230,7 @@ def last_congruence_forgotten(w: SystemWork) -> Found:
     ).format(x=x)
 
 
-def first_congruence_only(w: SystemWork) -> Found:
+def first_congruence_only(w: SystemWork) -> SetFound:
     """All that satisfies the first congruence, whatever the others say."""
     found = w.listed(w.classes[0])
     failing = next(
@@ -257,7 +257,7 @@ def first_congruence_only(w: SystemWork) -> Found:
 # ------------------------------------------------------------ moduli with common factors
 
 
-def difference_reversed(w: SystemWork) -> Found:
+def difference_reversed(w: SystemWork) -> SetFound:
     """r + dt = a solved as dt = r - a."""
     merge = next((s.merge for s in w.steps if isinstance(s, Substitute)), None)
     if merge is None or merge.t is None or merge.merged is None:
@@ -274,7 +274,7 @@ def difference_reversed(w: SystemWork) -> Found:
     )
 
 
-def parameter_for_the_unknown(w: SystemWork) -> Found:
+def parameter_for_the_unknown(w: SystemWork) -> SetFound:
     merge = next((s.merge for s in w.steps if isinstance(s, Substitute)), None)
     if merge is None or merge.t is None or len(w.problems) > 2:
         return None
@@ -283,7 +283,7 @@ def parameter_for_the_unknown(w: SystemWork) -> Found:
     )
 
 
-def moduli_multiplied(w: SystemWork) -> Found:
+def moduli_multiplied(w: SystemWork) -> SetFound:
     """One class modulo the product of the moduli, where there is one modulo their lcm."""
     singles = w.singles
     if singles is None or w.coprime or not w.key:
@@ -302,7 +302,7 @@ def moduli_multiplied(w: SystemWork) -> Found:
     )
 
 
-def not_coprime_so_none(w: SystemWork) -> Found:
+def not_coprime_so_none(w: SystemWork) -> SetFound:
     if w.coprime or not w.key or w.singles is None:
         return None
     i, j, g = shared(w)
@@ -320,7 +320,7 @@ def shared(w: SystemWork) -> tuple[int, int, int]:
     )
 
 
-def compatibility_untested(w: SystemWork) -> Found:
+def compatibility_untested(w: SystemWork) -> SetFound:
     """A contradictory system combined all the same: dt = gap divided by g and rounded down."""
     singles = w.singles
     if singles is None or w.key:

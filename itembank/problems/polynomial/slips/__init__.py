@@ -10,11 +10,11 @@ factoring, in lifting, in combining.
 """
 
 from collections.abc import Callable, Iterator
-from dataclasses import replace
 
 from itembank.answer import ResidueSet
 from itembank.arithmetic.polynomials import Poly
-from itembank.problems.base import Slip, Solution, slip
+from itembank.problems.base import Slip, Solution
+from itembank.problems.mistakes import SetFound
 from itembank.problems.polynomial.slips import (
     combining,
     factoring,
@@ -22,10 +22,10 @@ from itembank.problems.polynomial.slips import (
     modulo_a_prime,
     normalising,
 )
-from itembank.problems.polynomial.slips.work import LARGEST, Found, Work, true_work
-from itembank.problems.wording import in_letter
+from itembank.problems.polynomial.slips.work import Work, true_work
+from itembank.problems.wrong_solutions import by_name, wrong_solutions
 
-MISTAKES: tuple[Callable[[Work], Found], ...] = (
+MISTAKES: dict[str, Callable[[Work], SetFound]] = by_name(
     normalising.constant_sign,
     normalising.leading_coefficient_ignored,
     normalising.modulus_kept,
@@ -57,25 +57,8 @@ MISTAKES: tuple[Callable[[Work], Found], ...] = (
 """In the order of the method; last the one that says least of where it went wrong."""
 
 
-def name_of(mistake: Callable[[Work], Found]) -> str:
-    return mistake.__name__.replace("_", "-")
-
-
-NAMES = tuple(map(name_of, MISTAKES))
-"""What specs and packages call them: not-lifted, lift-sign, ..."""
-
-
 def slips_of(f: Poly, m: int, letter: str, solution: Solution[ResidueSet]) -> Iterator[Slip]:
-    """All slips that apply and whose answers hold at most LARGEST residues, in order."""
+    """All slips that apply and whose answers hold at most MOST residues, in order."""
     work = true_work(f, m, solution)
-    if work is None:
-        return
-    for mistake in MISTAKES:
-        made = mistake(work)
-        if made is None:
-            continue
-        wrong, feedback = made
-        answer = {x % m for x in wrong}
-        if len(answer) <= LARGEST:
-            found = slip(name_of(mistake), answer, feedback)
-            yield replace(found, feedback=in_letter(found.feedback, letter))
+    if work is not None:
+        yield from wrong_solutions(MISTAKES, work, m, letter)

@@ -3,7 +3,8 @@
 Notation as in `work`; a weight is 1 modulo its own modulus and 0 modulo the others.
 """
 
-from itembank.problems.polynomial.slips.work import LARGEST, Found, Work, told
+from itembank.problems.mistakes import MOST, SetFound
+from itembank.problems.polynomial.slips.work import Work, told
 from itembank.words import _
 
 
@@ -12,7 +13,7 @@ def several(w: Work) -> bool:
     return len(w.locals) > 1 and bool(w.key)
 
 
-def matched_pairs_only(w: Work) -> Found:
+def matched_pairs_only(w: Work) -> SetFound:
     if not several(w) or min(len(loc.residues) for loc in w.locals) < 2:
         return None
     wrong: list[int] = []
@@ -25,7 +26,7 @@ def matched_pairs_only(w: Work) -> Found:
     ).format(counts=counts)
 
 
-def residues_added(w: Work) -> Found:
+def residues_added(w: Work) -> SetFound:
     if not several(w):
         return None
     return told(
@@ -38,7 +39,7 @@ def residues_added(w: Work) -> Found:
     )
 
 
-def inverses_left_out(w: Work) -> Found:
+def inverses_left_out(w: Work) -> SetFound:
     if not several(w):
         return None
     q = next((loc.q for loc in w.locals if w.m // loc.q % loc.q != 1), None)
@@ -53,7 +54,7 @@ def inverses_left_out(w: Work) -> Found:
     )
 
 
-def weights_swapped(w: Work) -> Found:
+def weights_swapped(w: Work) -> SetFound:
     if not several(w) or len(w.locals) != 2:
         return None
     first, second = w.weights
@@ -66,9 +67,9 @@ def weights_swapped(w: Work) -> Found:
     )
 
 
-def unsolvable_factor_ignored(w: Work) -> Found:
+def unsolvable_factor_ignored(w: Work) -> SetFound:
     empty = [loc for loc in w.locals if not loc.residues]
-    if len(empty) != 1 or len(w.locals) < 2 or empty[0].q > LARGEST:
+    if len(empty) != 1 or len(w.locals) < 2 or empty[0].q > MOST:
         return None
     (loc,) = empty
     return told(

@@ -7,13 +7,14 @@ from itertools import product
 from math import prod
 
 from itembank.arithmetic.remainders import crt_weights
-from itembank.problems.polynomial.slips.work import LARGEST, Found, Work, quadratic
+from itembank.problems.mistakes import MOST, SetFound
+from itembank.problems.polynomial.slips.work import Work, quadratic
 from itembank.problems.polynomial.solve import zero_product
 from itembank.problems.wording import polynomial
 from itembank.words import _
 
 
-def zero_product_rule(w: Work) -> Found:
+def zero_product_rule(w: Work) -> SetFound:
     """ab = 0 read as a = 0 or b = 0, where the modulus is no prime."""
     roots = zero_product(w.f)
     if roots is None or (len(w.locals) == 1 and w.locals[0].k == 1):
@@ -28,7 +29,7 @@ def zero_product_rule(w: Work) -> Found:
     ).format(factors=shown, m=w.m)
 
 
-def one_pair_only(w: Work) -> Found:
+def one_pair_only(w: Work) -> SetFound:
     if not quadratic(w) or w.f[2] != 1 or w.key.count <= 2 or len(w.locals) < 2:
         return None
     r = w.key.least() or 0
@@ -38,12 +39,12 @@ def one_pair_only(w: Work) -> Found:
     ).format(m=w.m)
 
 
-def factor_dropped(w: Work) -> Found:
+def factor_dropped(w: Work) -> SetFound:
     if len(w.locals) < 2 or not w.key:
         return None
     dropped = min(w.locals, key=lambda loc: loc.q)
     kept = [loc for loc in w.locals if loc is not dropped]
-    if prod(len(loc.residues) for loc in kept) > LARGEST:
+    if prod(len(loc.residues) for loc in kept) > MOST:
         return None
     weights = crt_weights([loc.q for loc in kept])
     n = w.m // dropped.q

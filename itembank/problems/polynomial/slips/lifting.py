@@ -6,9 +6,8 @@ Notation as in `work`; a root r modulo p^j lifts to r + p^j t.
 from collections.abc import Callable
 
 from itembank.arithmetic.polynomials import Poly, derivative, value, value_mod
+from itembank.problems.mistakes import MOST, SetFound
 from itembank.problems.polynomial.slips.work import (
-    LARGEST,
-    Found,
     Local,
     Work,
     meaning_of_f,
@@ -31,7 +30,7 @@ def value_shown(w: Work, r: int) -> str:
     return f"$f({r}) = {v}$" if abs(v) <= FITS_ON_THE_BOARD else f"$f({r})$"
 
 
-def not_lifted(w: Work) -> Found:
+def not_lifted(w: Work) -> SetFound:
     loc = to_lift(w)
     if loc is None:
         return None
@@ -48,9 +47,9 @@ def not_lifted(w: Work) -> Found:
     )
 
 
-def every_lift_kept(w: Work) -> Found:
+def every_lift_kept(w: Work) -> SetFound:
     loc = to_lift(w)
-    if loc is None or len(loc.roots) * loc.q // loc.p > LARGEST:
+    if loc is None or len(loc.roots) * loc.q // loc.p > MOST:
         return None
     return told(
         w.with_local({loc.p: [x for x in range(loc.q) if x % loc.p in loc.roots]}),
@@ -86,7 +85,7 @@ def wrong_last_lift(
     return lifted
 
 
-def lift_sign(w: Work) -> Found:
+def lift_sign(w: Work) -> SetFound:
     loc = to_lift(w)
     if loc is None:
         return None
@@ -117,7 +116,7 @@ def lifted_with(w: Work, loc: Local, wrong_slope: Poly) -> tuple[int, ...] | Non
     return None if wrong is None else w.with_local({loc.p: wrong})
 
 
-def power_not_brought_down(w: Work) -> Found:
+def power_not_brought_down(w: Work) -> SetFound:
     """Each x^n differentiated to x^(n-1)."""
     loc = to_lift(w)
     if loc is None:
@@ -133,7 +132,7 @@ def power_not_brought_down(w: Work) -> Found:
     )
 
 
-def derivative_not_evaluated(w: Work) -> Found:
+def derivative_not_evaluated(w: Work) -> SetFound:
     """The coefficients of f' added up, as if x were 1, at every root."""
     loc = to_lift(w)
     if loc is None:
@@ -163,7 +162,7 @@ def singular(w: Work) -> tuple[Local, tuple[int, ...]] | None:
     return None
 
 
-def singular_taken_as_simple(w: Work) -> Found:
+def singular_taken_as_simple(w: Work) -> SetFound:
     case = singular(w)
     if case is None:
         return None
@@ -183,7 +182,7 @@ def singular_taken_as_simple(w: Work) -> Found:
     )
 
 
-def singular_discarded(w: Work) -> Found:
+def singular_discarded(w: Work) -> SetFound:
     case = singular(w)
     if case is None:
         return None
@@ -198,14 +197,14 @@ def singular_discarded(w: Work) -> Found:
     )
 
 
-def only_unshifted_tested(w: Work) -> Found:
+def only_unshifted_tested(w: Work) -> SetFound:
     """Of the lifts r + pt of a singular root only r itself followed, up to p^k."""
     case = singular(w)
     if case is None or case[0].k < 3:
         return None
     loc, roots = case
     kept = {x for x in loc.residues if x % loc.p not in roots}
-    if len(roots) * loc.p > LARGEST:
+    if len(roots) * loc.p > MOST:
         return None
     for r in roots:
         if not value_mod(w.f, r, loc.q):
@@ -230,7 +229,7 @@ def squares_modulo_power_of_two(w: Work) -> Local | None:
     return next((loc for loc in w.locals if loc.p == 2 and loc.k >= 3), None)
 
 
-def odd_rule_at_two(w: Work) -> Found:
+def odd_rule_at_two(w: Work) -> SetFound:
     loc = squares_modulo_power_of_two(w)
     if loc is None or len(loc.residues) != 4:
         return None
@@ -244,9 +243,9 @@ def odd_rule_at_two(w: Work) -> Found:
     )
 
 
-def tested_modulo_four_only(w: Work) -> Found:
+def tested_modulo_four_only(w: Work) -> SetFound:
     loc = squares_modulo_power_of_two(w)
-    if loc is None or loc.q > LARGEST:
+    if loc is None or loc.q > MOST:
         return None
     roots = residues_of(w.f, 2, 2) or ()
     if not roots:

@@ -6,12 +6,13 @@ Notation as in `work`; a square completed modulo p is (x + h)^2 = s, h half of b
 from math import isqrt
 from typing import NamedTuple
 
-from itembank.problems.polynomial.slips.work import Found, Local, Work, quadratic, told
+from itembank.problems.mistakes import SetFound
+from itembank.problems.polynomial.slips.work import Local, Work, quadratic, told
 from itembank.problems.wording import polynomial
 from itembank.words import _
 
 
-def needs_a_square_number(w: Work) -> Found:
+def needs_a_square_number(w: Work) -> SetFound:
     if not quadratic(w) or w.f[1] or w.f[2] != 1 or not w.key:
         return None
     s = -w.f[0] % w.m
@@ -46,7 +47,7 @@ def base_shown(h: int) -> str:
     return f"({polynomial((h, 1))})" if h else "x"
 
 
-def one_square_root(w: Work) -> Found:
+def one_square_root(w: Work) -> SetFound:
     at = completed(w)
     if at is None:
         return None
@@ -63,7 +64,7 @@ def one_square_root(w: Work) -> Found:
     )
 
 
-def halved_in_the_integers(w: Work) -> Found:
+def halved_in_the_integers(w: Work) -> SetFound:
     at = completed(w, prime_only=True)
     if at is None or at.b % 2 == 0:
         return None
@@ -77,7 +78,7 @@ def halved_in_the_integers(w: Work) -> Found:
     )
 
 
-def shift_sign(w: Work) -> Found:
+def shift_sign(w: Work) -> SetFound:
     at = completed(w, prime_only=True)
     if at is None or not at.h:
         return None
@@ -91,7 +92,7 @@ def shift_sign(w: Work) -> Found:
     )
 
 
-def zero_taken_for_no_root(w: Work) -> Found:
+def zero_taken_for_no_root(w: Work) -> SetFound:
     """Modulo a prime only a power of x is left, and 0 = 0 was read as "nothing"."""
     loc = next((loc for loc in w.locals if len(loc.g) > 2 and not any(loc.g[:-1])), None)
     if loc is None or not w.key:

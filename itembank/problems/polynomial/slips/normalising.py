@@ -6,18 +6,13 @@ Notation as in `work`: w the true work, m the modulus, f = left - right.
 from math import gcd
 
 from itembank.arithmetic.polynomials import reduced, value
-from itembank.problems.polynomial.slips.work import (
-    Found,
-    Work,
-    residues_of,
-    solutions_of,
-    told,
-)
+from itembank.problems.mistakes import SetFound
+from itembank.problems.polynomial.slips.work import Work, residues_of, solutions_of, told
 from itembank.problems.wording import FITS_ON_THE_BOARD, polynomial
 from itembank.words import _
 
 
-def constant_sign(w: Work) -> Found:
+def constant_sign(w: Work) -> SetFound:
     if not w.f[0] % w.m:
         return None
     mistaken = (-w.f[0], *w.f[1:])
@@ -30,7 +25,7 @@ def constant_sign(w: Work) -> Found:
     return told(wrong, said if failing is None else f"{said} {not_a_solution(w, failing)}")
 
 
-def leading_coefficient_ignored(w: Work) -> Found:
+def leading_coefficient_ignored(w: Work) -> SetFound:
     f = reduced(w.f, w.m)
     if len(f) < 2 or f[-1] == 1:
         return None
@@ -48,7 +43,7 @@ def leading_coefficient_ignored(w: Work) -> Found:
     return told(solutions_of((*f[:-1], 1), w), said.format(a=f"${a}$", m=w.m))
 
 
-def modulus_kept(w: Work) -> Found:
+def modulus_kept(w: Work) -> SetFound:
     """All coefficients divided by a power of p, and the modulus not."""
     loc = next((loc for loc in w.locals if 0 < loc.v < loc.k), None)
     if loc is None:
@@ -66,7 +61,7 @@ def modulus_kept(w: Work) -> Found:
     )
 
 
-def cancelled_x(w: Work) -> Found:
+def cancelled_x(w: Work) -> SetFound:
     f = reduced(w.f, w.m)
     if len(f) < 3 or f[0]:
         return None

@@ -14,16 +14,11 @@ from itembank.arithmetic import lifting
 from itembank.arithmetic.polynomials import Poly, content_valuation, reduced, value_mod
 from itembank.arithmetic.remainders import Weight, crt_weights
 from itembank.problems.base import Solution
+from itembank.problems.mistakes import MOST, SetFound
 from itembank.problems.polynomial.solve import completed_square
 from itembank.problems.polynomial.steps import RootsModPrime, Split, Square
 from itembank.problems.wording import IN_A_SENTENCE, polynomial
 from itembank.words import _
-
-LARGEST = 64
-"""Slips whose answer would hold more residues than this are left out: no option could show them."""
-
-Found = tuple[Iterable[int], str] | None
-"""What a slip function returns: the wrong residues and the feedback."""
 
 
 @dataclass(frozen=True)
@@ -68,23 +63,23 @@ class Work:
     def with_local(self, changed: dict[int, Iterable[int]]) -> tuple[int, ...] | None:
         """Every combination, with the residues modulo some prime powers replaced.
 
-        None if there are more than LARGEST.
+        None if there are more than MOST.
         """
         return self.combined([tuple(changed.get(loc.p, loc.residues)) for loc in self.locals])
 
     def combined(self, residues: Iterable[Iterable[int]]) -> tuple[int, ...] | None:
         """The residues modulo m of every choice of one residue for each prime power.
 
-        None if there are more than LARGEST.
+        None if there are more than MOST.
         """
         return self.weighted((w.e for w in self.weights), residues)
 
     def weighted(
         self, weights: Iterable[int], residues: Iterable[Iterable[int]]
     ) -> tuple[int, ...] | None:
-        """The weighted sums modulo m of every choice; None if there are more than LARGEST."""
+        """The weighted sums modulo m of every choice; None if there are more than MOST."""
         multipliers, choices = tuple(weights), [tuple(dict.fromkeys(rs)) for rs in residues]
-        if prod(len(rs) for rs in choices) > LARGEST:
+        if prod(len(rs) for rs in choices) > MOST:
             return None
         return tuple(
             sum(w * r for w, r in zip(multipliers, choice, strict=True)) % self.m
@@ -96,7 +91,7 @@ class Work:
         return min((x for x in wrong or () if value_mod(self.f, x, self.m)), default=None)
 
 
-def told(wrong: Iterable[int] | None, feedback: str) -> Found:
+def told(wrong: Iterable[int] | None, feedback: str) -> SetFound:
     """The slip, unless its answer could not be listed."""
     return None if wrong is None else (wrong, feedback)
 
@@ -114,7 +109,7 @@ def true_work(f: Poly, m: int, solution: Solution[ResidueSet]) -> Work | None:
         v = min(content_valuation(f, p), k)
         g = reduced(tuple(c // p**v for c in f), p) if v < k else ()
         roots = found[p].roots if p in found else residues_of(g, p, 1) if g else ()
-        if residues is None or roots is None or len(roots) > LARGEST:
+        if residues is None or roots is None or len(roots) > MOST:
             return None
         method = found[p].method if p in found else None
         square = method if isinstance(method, Square) else pure_square(g, p)
@@ -123,8 +118,8 @@ def true_work(f: Poly, m: int, solution: Solution[ResidueSet]) -> Work | None:
 
 
 def listed(part: Part) -> tuple[int, ...] | None:
-    """The residues of a part, increasing; None if there are more than LARGEST."""
-    return ResidueSet((part,)).residues() if part.count <= LARGEST else None
+    """The residues of a part, increasing; None if there are more than MOST."""
+    return ResidueSet((part,)).residues() if part.count <= MOST else None
 
 
 def pure_square(g: Poly, p: int) -> Square | None:
@@ -133,12 +128,12 @@ def pure_square(g: Poly, p: int) -> Square | None:
 
 
 def residues_of(f: Poly, p: int, k: int) -> tuple[int, ...] | None:
-    """The roots of f modulo p^k, increasing; None if there are more than LARGEST."""
+    """The roots of f modulo p^k, increasing; None if there are more than MOST."""
     return listed(Part(p**k, lifting.roots_mod_prime_power(f, p, k)))
 
 
 def solutions_of(f: Poly, w: Work) -> tuple[int, ...] | None:
-    """The solutions of another polynomial modulo the same m; None if more than LARGEST."""
+    """The solutions of another polynomial modulo the same m; None if more than MOST."""
     found = []
     for loc in w.locals:
         residues = residues_of(f, loc.p, loc.k)

@@ -12,18 +12,19 @@ from functools import wraps
 from typing import Any
 
 from itembank.problems.base import Slip, Solution
+from itembank.problems.mistakes import SetFound
 from itembank.problems.polynomial.slips import combining, factoring
-from itembank.problems.polynomial.slips.work import Found, Work
+from itembank.problems.polynomial.slips.work import Work
 from itembank.problems.power_root.slips import divisible, exponents, integers, lifting, roots
 from itembank.problems.power_root.slips.work import PowerWork, true_work
 from itembank.problems.wrong_solutions import by_name, wrong_solutions
 
 
-def of_parts(mistake: Callable[[Work], Found]) -> Callable[[PowerWork], Found]:
+def of_parts(mistake: Callable[[Work], SetFound]) -> Callable[[PowerWork], SetFound]:
     """A mistake with the residues modulo the prime powers, whatever congruence they solve."""
 
     @wraps(mistake)
-    def made(w: PowerWork) -> Found:
+    def made(w: PowerWork) -> SetFound:
         return mistake(w.parts)
 
     return made

@@ -1,12 +1,13 @@
 """Slips where a power of p divides the right side."""
 
-from itembank.problems.polynomial.slips.work import Found, told
+from itembank.problems.mistakes import SetFound
+from itembank.problems.polynomial.slips.work import told
 from itembank.problems.power_root.slips.work import PowerWork
 from itembank.problems.power_root.steps import Divide, Zero
 from itembank.words import _
 
 
-def zero_taken_for_no_root(w: PowerWork) -> Found:
+def zero_taken_for_no_root(w: PowerWork) -> SetFound:
     step = w.step(Zero)
     if step is None or not w.parts.key:
         return None
@@ -16,7 +17,7 @@ def zero_taken_for_no_root(w: PowerWork) -> Found:
     ).format(q=step.q, k=w.k)
 
 
-def zero_only(w: PowerWork) -> Found:
+def zero_only(w: PowerWork) -> SetFound:
     """x^k = 0 modulo p^e read as x = 0 modulo p^e."""
     step = w.step(Zero)
     if step is None or step.e == 1:
@@ -30,7 +31,7 @@ def zero_only(w: PowerWork) -> Found:
     )
 
 
-def one_for_the_class(w: PowerWork) -> Found:
+def one_for_the_class(w: PowerWork) -> SetFound:
     """After dividing p out: each solution of the smaller modulus taken once."""
     step = w.step(Divide)
     if step is None or step.w is None:
@@ -47,7 +48,7 @@ def one_for_the_class(w: PowerWork) -> Found:
     )
 
 
-def divisible_so_none(w: PowerWork) -> Found:
+def divisible_so_none(w: PowerWork) -> SetFound:
     step = w.step(Divide)
     if step is None or step.w is None or not w.parts.key:
         return None

@@ -3,7 +3,8 @@
 from collections.abc import Callable
 from math import gcd
 
-from itembank.problems.polynomial.slips.work import Found, told
+from itembank.problems.mistakes import SetFound
+from itembank.problems.polynomial.slips.work import told
 from itembank.problems.power_root.slips.work import PowerWork
 from itembank.problems.power_root.steps import InvertExponent
 from itembank.words import _
@@ -30,7 +31,7 @@ def in_place(w: PowerWork, step: InvertExponent, root: int) -> tuple[int, ...] |
     return w.with_local(step.factors[0][0], [root])
 
 
-def exponent_inverted_modulo_m(w: PowerWork) -> Found:
+def exponent_inverted_modulo_m(w: PowerWork) -> SetFound:
     made = inverted_with(w, lambda step: step.q)
     if made is None:
         return None
@@ -44,7 +45,7 @@ def exponent_inverted_modulo_m(w: PowerWork) -> Found:
     )
 
 
-def phi_of_a_prime(w: PowerWork) -> Found:
+def phi_of_a_prime(w: PowerWork) -> SetFound:
     made = inverted_with(w, lambda step: step.q - 1)
     if made is None:
         return None
@@ -58,7 +59,7 @@ def phi_of_a_prime(w: PowerWork) -> Found:
     )
 
 
-def power_for_root(w: PowerWork) -> Found:
+def power_for_root(w: PowerWork) -> SetFound:
     step = w.step(InvertExponent)
     if step is None:
         return None
@@ -71,7 +72,7 @@ def power_for_root(w: PowerWork) -> Found:
     )
 
 
-def base_inverted(w: PowerWork) -> Found:
+def base_inverted(w: PowerWork) -> SetFound:
     step = w.step(InvertExponent)
     if step is None:
         return None

@@ -2,7 +2,8 @@
 
 from math import gcd
 
-from itembank.problems.polynomial.slips.work import Found, told
+from itembank.problems.mistakes import SetFound
+from itembank.problems.polynomial.slips.work import told
 from itembank.problems.power_root.slips.work import PowerWork
 from itembank.words import _
 
@@ -19,7 +20,7 @@ def integer_root(k: int, a: int) -> int | None:
     return low if low**k == a else None
 
 
-def perfect_powers_only(w: PowerWork) -> Found:
+def perfect_powers_only(w: PowerWork) -> SetFound:
     """No integer has this power, and the congruence was taken for an equation."""
     if not w.parts.key or integer_root(w.k, w.a) is not None:
         return None
@@ -29,7 +30,7 @@ def perfect_powers_only(w: PowerWork) -> Found:
     ).format(a=w.a, k=w.k, next=w.a + w.m, after=w.a + 2 * w.m)
 
 
-def integer_root_only(w: PowerWork) -> Found:
+def integer_root_only(w: PowerWork) -> SetFound:
     b = integer_root(w.k, w.a)
     if b is None or not b:
         return None
@@ -39,7 +40,7 @@ def integer_root_only(w: PowerWork) -> Found:
     ).format(k=w.k, a=w.a, m=w.m)
 
 
-def one_pair_only(w: PowerWork) -> Found:
+def one_pair_only(w: PowerWork) -> SetFound:
     """As modulo a prime, though m is composite: the least solution and its negative."""
     if w.k != 2 or w.parts.key.count <= 2 or len(w.locals) < 2:
         return None
@@ -50,7 +51,7 @@ def one_pair_only(w: PowerWork) -> Found:
     ).format(m=w.m)
 
 
-def negative_forgotten(w: PowerWork) -> Found:
+def negative_forgotten(w: PowerWork) -> SetFound:
     """Of each pair r, -r modulo the last odd prime power only one taken."""
     if w.k % 2:
         return None
@@ -66,7 +67,7 @@ def negative_forgotten(w: PowerWork) -> Found:
     )
 
 
-def as_over_the_reals(w: PowerWork) -> Found:
+def as_over_the_reals(w: PowerWork) -> SetFound:
     """Modulo a prime with more roots only one is taken, or one and its negative."""
     most = 2 if w.k % 2 == 0 else 1
     loc = next((loc for loc in w.locals if loc.p > 2 and len(loc.roots) > most), None)

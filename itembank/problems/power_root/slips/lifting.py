@@ -3,8 +3,8 @@
 from collections.abc import Callable
 
 from itembank.arithmetic.power_roots import PowerLift
-from itembank.problems.mistakes import MOST
-from itembank.problems.polynomial.slips.work import Found, Local, told
+from itembank.problems.mistakes import MOST, SetFound
+from itembank.problems.polynomial.slips.work import Local, told
 from itembank.problems.power_root.slips.work import PowerWork
 from itembank.problems.power_root.steps import Lift, OddPower, SamePower
 from itembank.problems.power_root.wording import derivative_text
@@ -16,7 +16,7 @@ def to_lift(w: PowerWork) -> Local | None:
     return next((loc for loc in w.locals if loc.k > 1 and loc.p > 2 and any(loc.roots)), None)
 
 
-def not_lifted(w: PowerWork) -> Found:
+def not_lifted(w: PowerWork) -> SetFound:
     loc = to_lift(w)
     if loc is None:
         return None
@@ -31,7 +31,7 @@ def not_lifted(w: PowerWork) -> Found:
     )
 
 
-def every_lift_kept(w: PowerWork) -> Found:
+def every_lift_kept(w: PowerWork) -> SetFound:
     loc = to_lift(w)
     if loc is None or len(loc.roots) * loc.q // loc.p > MOST:
         return None
@@ -61,7 +61,7 @@ def last_lift_with(w: PowerWork, digit: Digit) -> tuple[Lift, tuple[int, ...] | 
     return step, w.with_local(step.p, lifted)
 
 
-def lift_sign(w: PowerWork) -> Found:
+def lift_sign(w: PowerWork) -> SetFound:
     made = last_lift_with(w, lambda step, row: -row.t % step.p)
     if made is None:
         return None
@@ -76,7 +76,7 @@ def lift_sign(w: PowerWork) -> Found:
     )
 
 
-def power_not_brought_down(w: PowerWork) -> Found:
+def power_not_brought_down(w: PowerWork) -> SetFound:
     """r^(k-1) in place of the derivative k r^(k-1)."""
 
     def digit(step: Lift, row: PowerLift) -> int:
@@ -96,7 +96,7 @@ def power_not_brought_down(w: PowerWork) -> Found:
     )
 
 
-def singular_discarded(w: PowerWork) -> Found:
+def singular_discarded(w: PowerWork) -> SetFound:
     step = w.step(SamePower)
     if step is None or not w.parts.key:
         return None
@@ -106,7 +106,7 @@ def singular_discarded(w: PowerWork) -> Found:
     ).format(p=step.p, deep=step.p**step.deep)
 
 
-def singular_taken_as_simple(w: PowerWork) -> Found:
+def singular_taken_as_simple(w: PowerWork) -> SetFound:
     """One lift of each root, where p^s of them go together."""
     step = w.step(SamePower)
     if step is None:
@@ -122,7 +122,7 @@ def singular_taken_as_simple(w: PowerWork) -> Found:
     )
 
 
-def odd_rule_at_two(w: PowerWork) -> Found:
+def odd_rule_at_two(w: PowerWork) -> SetFound:
     step = w.step(OddPower)
     if step is None or not step.holds:
         return None
@@ -137,7 +137,7 @@ def odd_rule_at_two(w: PowerWork) -> Found:
     )
 
 
-def tested_modulo_four_only(w: PowerWork) -> Found:
+def tested_modulo_four_only(w: PowerWork) -> SetFound:
     step = w.step(OddPower)
     if step is None or step.e < 3 or step.a % 4 != 1:
         return None

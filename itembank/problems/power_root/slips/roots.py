@@ -1,6 +1,7 @@
 """Slips in finding roots modulo one prime: square roots, guesses, indices."""
 
-from itembank.problems.polynomial.slips.work import Found, told
+from itembank.problems.mistakes import SetFound
+from itembank.problems.polynomial.slips.work import told
 from itembank.problems.power_root.slips.work import PowerWork
 from itembank.problems.power_root.steps import (
     CorrectRoot,
@@ -13,7 +14,7 @@ from itembank.problems.power_root.steps import (
 from itembank.words import _
 
 
-def criterion_untested(w: PowerWork) -> Found:
+def criterion_untested(w: PowerWork) -> SetFound:
     """The formula for p = 3 (mod 4) used though a is no square: a root of -a."""
     step = w.step(Criterion)
     if step is None or w.k != 2 or step.value == 1 or step.p % 4 != 3:
@@ -28,7 +29,7 @@ def criterion_untested(w: PowerWork) -> Found:
     )
 
 
-def exponent_halved_only(w: PowerWork) -> Found:
+def exponent_halved_only(w: PowerWork) -> SetFound:
     """(p + 1)/2 in place of (p + 1)/4: that power of a square a is a itself."""
     step = w.step(RootThreeModFour)
     if step is None:
@@ -42,7 +43,7 @@ def exponent_halved_only(w: PowerWork) -> Found:
     )
 
 
-def correction_forgotten(w: PowerWork) -> Found:
+def correction_forgotten(w: PowerWork) -> SetFound:
     """The first guess taken for the root, in the methods that have to correct it."""
     five, rounds, corrected = (
         w.step(kind) for kind in (RootFiveModEight, RootByRounds, CorrectRoot)
@@ -63,7 +64,7 @@ def correction_forgotten(w: PowerWork) -> Found:
     )
 
 
-def index_for_the_number(w: PowerWork) -> Found:
+def index_for_the_number(w: PowerWork) -> SetFound:
     step = w.step(Indices)
     if step is None or not step.found:
         return None
@@ -75,7 +76,7 @@ def index_for_the_number(w: PowerWork) -> Found:
     )
 
 
-def index_modulo_the_prime(w: PowerWork) -> Found:
+def index_modulo_the_prime(w: PowerWork) -> SetFound:
     """k i = index solved modulo p in place of p - 1."""
     step = w.step(Indices)
     if step is None or w.k % step.p == 0:
@@ -90,7 +91,7 @@ def index_modulo_the_prime(w: PowerWork) -> Found:
     )
 
 
-def index_divided(w: PowerWork) -> Found:
+def index_divided(w: PowerWork) -> SetFound:
     """k i = index divided by k, and the modulus p - 1 kept: one index."""
     step = w.step(Indices)
     if step is None or not step.found or step.index % w.k:
