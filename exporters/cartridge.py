@@ -40,6 +40,7 @@ class Version:
     role_vocabulary: str
     sourced: bool = True
     """Whether the other terms of the metadata name their vocabulary."""
+    implementer: str = lom.IMPLEMENTER
 
     @cached_property
     def cp(self) -> Maker:
@@ -176,7 +177,7 @@ def release_lom(release: Release, outcomes: Iterable[str], v: Version) -> Elemen
             lom.string(md, "description", description(release), language),
             lom.string(md, "description", caution(), language),
         ),
-        lom.made_by(md, source),
+        lom.made_by(md, source, v.implementer),
         md(
             "educational",
             *kind,

@@ -22,6 +22,7 @@ VERSION = cartridge.Version(
     quiz_type="imsqti_xmlv1p2/imscc_xmlv1p1/assessment",
     role_vocabulary="IMSGLC_CC_Rolesv1p1",
     sourced=False,
+    implementer="technical implementor",  # so the schema spells it
 )
 
 

@@ -15,6 +15,9 @@ from itembank.notation.elements import Element, Maker
 
 SOURCE = "LOMv1.0"
 
+IMPLEMENTER = "technical implementer"
+"""The role (LOM 2.3.1) of the tool that wrote a package."""
+
 md = Maker(LOM)
 
 
@@ -40,12 +43,11 @@ def rights(e: Maker, text: str, language: str, source: str = SOURCE) -> Element:
     )
 
 
-def made_by(e: Maker, source: str = SOURCE) -> Element:
+def made_by(e: Maker, source: str = SOURCE, role: str = IMPLEMENTER) -> Element:
     """The tool that wrote the package, with its version, as a vCard (LOM 2.3.2; RFC 2426)."""
     name = f"FN:{TOOL} {TOOL_VERSION}\nN:{TOOL};;;;"
     card = f"BEGIN:VCARD\nVERSION:3.0\n{name}\nEND:VCARD"
-    role = term(e, "role", "technical implementer", source)
-    return e("lifeCycle", e("contribute", role, e("entity", card)))
+    return e("lifeCycle", e("contribute", term(e, "role", role, source), e("entity", card)))
 
 
 def objectives(
