@@ -122,26 +122,26 @@ class Census:
 def counts_for(points: int, scoring: Scoring) -> bool:
     """Whether a key that scores `scoring.points` can count `points`, whole numbers all the way.
 
-    All or nothing: the stem states the points, so they are the same.  Plus minus, by stage: each
-    right option or stage counts the same whole number of points.  What counts nothing may score
-    anything.
+    All or nothing, by stage: the stem states the points, so they are the same.  Plus minus: each
+    right option counts the same whole number of points.  What counts nothing may score anything.
     """
     if points == 0:
         return scoring.points >= 1
-    if scoring.rule == "all or nothing":
+    if scoring.rule != "plus minus":
         return points == scoring.points >= 1
     return points >= 1 and scoring.points >= 1 and points % scoring.points == 0
 
 
 def fault_of_points(points: int, scoring: Scoring) -> str:
-    if scoring.rule == "all or nothing":
+    if scoring.rule == "plus minus":
         return (
-            f"expected points that can count {points} in its group, got {scoring.points}"
-            f" ({scoring.rule})"
+            f"expected its group to count a multiple of its {scoring.points} points"
+            f" ({scoring.rule}), got {points}; say so in the pool"
         )
+    instead = "; say in the pool what its stages count" if scoring.rule == "by stage" else ""
     return (
-        f"expected its group to count a multiple of its {scoring.points} points"
-        f" ({scoring.rule}), got {points}; say so in the pool"
+        f"expected points that can count {points} in its group, got {scoring.points}"
+        f" ({scoring.rule}){instead}"
     )
 
 

@@ -13,7 +13,7 @@ from itembank import compose
 from itembank.compose import Wording
 from itembank.item import IntegerEntry, Item, Provenance
 from itembank.notation import spoken
-from itembank.notation.reading import paragraph
+from itembank.notation.prose import paragraph
 from itembank.notation.tree import Blocks
 from itembank.problems.statement import problem_from
 from itembank.vocabulary import PLAIN_FORMS

@@ -202,7 +202,7 @@ NO_LIFT, EVERY_LIFT = "no lift", "every lift"
 
 EXPLAINED = {
     NO_LIFT: "if there is no such residue, match it with “no lift”",
-    EVERY_LIFT: "if every residue that leaves it is a solution, with “every lift”",
+    EVERY_LIFT: "if every residue congruent to it is a solution, with “every lift”",
 }
 """What the stem must say of the targets that are no residue."""
 
@@ -261,7 +261,7 @@ ASKED_SINGULAR = re.compile(
     r" divisible by ([0-9]+)\?"
 )
 
-HOW_MANY = {"at none": "none", "at some, not all": "some", "at all": "all"}
+HOW_MANY = {"none of them": "none", "some of them, but not all": "some", "all of them": "all"}
 
 
 def right_stages(

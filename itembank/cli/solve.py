@@ -123,11 +123,12 @@ def absence_as_json(problem: "Problem", solution: "Solution[Any]") -> dict[str, 
     return {"exists": False, "reason": one_line(reason)} if reason else {}
 
 
-def one_line(prose: str) -> str:
+def one_line(text: str) -> str:
     """Prose with formulas, as plain text."""
-    from itembank.notation import plain, reading
+    from itembank.notation import plain
+    from itembank.notation.prose import prose
 
-    return plain.inlines(reading.prose(prose))
+    return plain.inlines(prose(text))
 
 
 def as_json_value(value: Any) -> Any:

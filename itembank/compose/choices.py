@@ -20,7 +20,7 @@ from itembank.compose.draft import (
 )
 from itembank.errors import ComposeError
 from itembank.item import Option, Scoring, SelectAll, SelectOne, TrueFalse
-from itembank.notation.reading import paragraph, prose
+from itembank.notation.prose import paragraph, prose
 from itembank.notation.tree import Inlines
 from itembank.problems.base import Problem, Slip, Solution
 from itembank.words import _

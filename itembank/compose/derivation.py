@@ -6,10 +6,16 @@ offered and asked.  How lines are mixed turns with the index of the variant.
 
 from collections.abc import Iterator, Sequence
 from itertools import permutations
-from typing import Any
 
 from itembank.answer import Answer
-from itembank.compose.draft import Draft, Wording, residues_of, slip_feedback, worth
+from itembank.compose.draft import (
+    Draft,
+    Wording,
+    residue_set,
+    residues_of,
+    slip_feedback,
+    worth,
+)
 from itembank.errors import ComposeError
 from itembank.item import (
     Choice,
@@ -23,7 +29,7 @@ from itembank.item import (
     SlipFeedback,
     Stage,
 )
-from itembank.notation.reading import paragraph, prose
+from itembank.notation.prose import paragraph, prose
 from itembank.notation.tree import Paragraph
 from itembank.problems.base import Problem, Slip, Solution
 from itembank.problems.derivation import (
@@ -34,7 +40,7 @@ from itembank.problems.derivation import (
     SingularStage,
     StepLine,
 )
-from itembank.words import _, ngettext
+from itembank.words import _
 
 LEAST_LINES = 4
 """Put in order: the fewest lines."""
@@ -156,7 +162,7 @@ def one_order(
         for n, order in enumerate(offered, 1)
     )
     scoring = Scoring(points=wording.points)
-    rule = _("Choose their right order. {points} for it, otherwise 0.")
+    rule = _("Choose the right order. {points} for the right order, otherwise 0.")
     return Draft(
         (
             paragraph(how_to_order()),
@@ -205,9 +211,9 @@ def match(
     scoring = Scoring(points=wording.points)
     instruction = _(
         "The solutions modulo ${below}$ are {roots}. Match each of them with its lift: the least "
-        "residue (${zero}$ to ${last}$) that solves the congruence modulo ${m}$ and leaves this "
-        "solution modulo ${below}$. If there is no such residue, match it with “{none}”; if every "
-        "residue that leaves it is a solution, with “{every}”."
+        "residue (${zero}$ to ${last}$) that solves the congruence modulo ${m}$ and is congruent "
+        "to it modulo ${below}$. If there is no such residue, match it with “{none}”; if every "
+        "residue congruent to it is a solution, with “{every}”."
     ).format(
         below=lifting.below,
         roots=", ".join(f"${r}$" for r in lifting.roots),
@@ -217,7 +223,7 @@ def match(
         none=_("no lift"),
         every=_("every lift"),
     )
-    rule = _("{points} if every one is matched rightly, otherwise 0.")
+    rule = _("{points} if every match is right, otherwise 0.")
     return Draft(
         (
             paragraph(instruction),
@@ -255,7 +261,7 @@ def lifts_to_match(
             f"match: expected a modulus p^k with k at least 2 and {LEAST_ROOTS} roots modulo "
             "p^(k-1) or more"
         )
-    right = fates_of(lifting, claimed_residues(solution))
+    right = fates_of(lifting, residue_set(solution.answer, "match").residues())
     if right is None:
         raise ComposeError("match: a root with several lifts, but not all")
     wrong: dict[Slip, Fates] = {}
@@ -272,10 +278,6 @@ def lifts_to_match(
         if not others:
             raise ComposeError(f"match: the slips give no wrong lift of {r}")
     return lifting, right, wrong
-
-
-def claimed_residues(solution: Solution[Any]) -> tuple[int, ...]:
-    return tuple(solution.answer.residues())
 
 
 def fates_of(lifting: Lifting, residues: Sequence[int]) -> Fates | None:
@@ -310,13 +312,7 @@ def guided(
                     "as {example}; if there is none, type “{none}”."
                 ).format(example="1, 2, 3", none=none)
             ),
-            paragraph(
-                ngettext(
-                    "1 point for each right stage, {n} in all.",
-                    "1 point for each right stage, {n} in all.",
-                    len(stages),
-                ).format(n=len(stages))
-            ),
+            paragraph(_("1 point for each right stage, {n} in all.").format(n=len(stages))),
         ),
         Guided(stages=stages),
         tuple(stage_feedback(found, slips)),
@@ -345,12 +341,11 @@ def stage(n: int, found: RootStage | SingularStage, none: str) -> Stage:
         "Stage {n}. At how many of the solutions modulo ${p}$ is the derivative of "
         "${polynomial}$ divisible by ${p}$?"
     )
-    words = {"none": _("at none"), "some": _("at some, not all"), "all": _("at all")}
-    right = (
-        ("all" if len(found.singular) == len(found.roots) else "some")
-        if (found.singular)
-        else "none"
-    )
+    words = {
+        "none": _("none of them"),
+        "some": _("some of them, but not all"),
+        "all": _("all of them"),
+    }
     return Stage(
         prompt=prose(prompt.format(n=n, p=found.p, polynomial=found.polynomial)),
         response=SelectOne(
@@ -359,12 +354,18 @@ def stage(n: int, found: RootStage | SingularStage, none: str) -> Stage:
                     identifier=f"stage-{n}-{name}",
                     label=(label,),
                     residues=(),
-                    correct=name == right,
+                    correct=name == how_many(found),
                 )
                 for name, label in words.items()
             )
         ),
     )
+
+
+def how_many(found: SingularStage) -> str:
+    if not found.singular:
+        return "none"
+    return "all" if found.singular == found.roots else "some"
 
 
 def stage_feedback(

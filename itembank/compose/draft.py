@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from itembank.answer import Answer, ResidueSet
 from itembank.errors import ComposeError
 from itembank.item import Provenance, Response, Scoring, SlipFeedback
-from itembank.notation.reading import paragraph
+from itembank.notation.prose import paragraph
 from itembank.notation.tree import Blocks
 from itembank.problems.base import Slip
 from itembank.words import _, ngettext

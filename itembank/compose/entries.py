@@ -14,7 +14,7 @@ from itembank.compose.draft import (
 )
 from itembank.errors import ComposeError
 from itembank.item import IntegerEntry, ListEntry, Scoring, SetEntry
-from itembank.notation.reading import paragraph
+from itembank.notation.prose import paragraph
 from itembank.problems.base import Problem, Slip, Solution
 from itembank.words import _
 

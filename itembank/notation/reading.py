@@ -1,4 +1,4 @@
-"""The reader of plain notation: a formula, and prose with formulas in it.
+"""The reader of plain notation: a formula.
 
 Plain notation is what is typed (`3x^3 - x = 5 mod 49`) and what stands on a
 board (`9 · 7 = 63 ≡ 11`).  One grammar reads both:
@@ -20,13 +20,10 @@ there too: then the line distinguishes them, as `9 · 7 = 63 ≡ 11 (mod 13)` do
 
 A sign is folded (`a + -3` is a - 3) and a factor 1 before a letter or a bracket
 is dropped; for the rest the reader keeps what it is told and computes nothing.
-
-In prose a formula stands between dollar signs, words of weight between double
-asterisks: `Find **all** solutions of $x^2 = 2 mod 7$.`
 """
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from functools import lru_cache
 from typing import Literal, NoReturn
 
@@ -34,31 +31,24 @@ from itembank.errors import StatementError
 from itembank.notation.layout import NOTHING, names_a_function, part_clearly
 from itembank.notation.tree import (
     Call,
-    Display,
     Dots,
     Factorial,
-    Formula,
     Group,
-    Inline,
-    Inlines,
     Letter,
     Listing,
     Math,
     Minus,
     Modulo,
     Number,
-    Paragraph,
     PlusMinus,
     Power,
     Product,
     Quotient,
     Relation,
     SetOf,
-    Strong,
     Subscript,
     Sum,
     Symbol,
-    Table,
     Words,
 )
 
@@ -587,56 +577,3 @@ def resigned(node: Math, signs: Mapping[str, str]) -> Math:
         case Words(parts):
             return Words(tuple(p if isinstance(p, str) else resigned(p, signs) for p in parts))
     return node
-
-
-# -------------------------------------------------------------- prose
-
-SPACE = re.compile(r"[ \t\r\n]+")
-STRONG = re.compile(r"\*\*(.+?)\*\*")
-
-
-@lru_cache(maxsize=2048)
-def prose(text: str) -> Inlines:
-    """A line of prose with `$formulas$` and `**strong words**`; runs of blanks are one space.
-
-    Raises StatementError for a formula that cannot be read or a `$` without its mate.
-    """
-    if "  " in text or not text.isprintable():
-        text = SPACE.sub(" ", text)
-    pieces = text.split("$")
-    if len(pieces) % 2 == 0:
-        raise StatementError(
-            f'"{shortened(text.strip())}": expected "$" in pairs, found {len(pieces) - 1}'
-        )
-    content: list[Inline] = []
-    for i, piece in enumerate(pieces):
-        if i % 2:
-            content.append(Formula(formula_in_prose(piece)))
-        elif "**" in piece:
-            content.extend(
-                Strong(part) if j % 2 else part
-                for j, part in enumerate(STRONG.split(piece))
-                if part
-            )
-        elif piece:
-            content.append(piece)
-    return tuple(content)
-
-
-def paragraph(text: str, lead: str = "") -> Paragraph:
-    """A paragraph of prose with its run-in heading: paragraph("...", "Split the modulus.")."""
-    return Paragraph(prose(text.strip()), lead)
-
-
-def display(*rows: str) -> Display:
-    """Formulas on lines of their own, in plain notation."""
-    return Display(tuple(map(formula_in_prose, rows)))
-
-
-def table(head: Sequence[str], rows: Iterable[Sequence[str]], row_heads: bool = False) -> Table:
-    """A table whose cells are prose.  Raises ValueError if a row is not as long as the head."""
-    cells = tuple(tuple(prose(cell) for cell in row) for row in rows)
-    for row in cells:
-        if len(row) != len(head):
-            raise ValueError(f"a row of {len(row)} cells under a head of {len(head)}")
-    return Table(tuple(map(prose, head)), cells, row_heads)

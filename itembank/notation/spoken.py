@@ -313,7 +313,7 @@ def inlines(content: Inlines) -> str:
 def blocks(blocks: Blocks) -> str:
     """Prose as one running text: a colon leads from a sentence to its display.
 
-    >>> from itembank.notation.reading import display, paragraph
+    >>> from itembank.notation.prose import display, paragraph
     >>> blocks((paragraph("Find all solutions of"), display("x^2 = 2 mod 7")))
     'Find all solutions of: x squared is congruent to 2, modulo 7.'
     """

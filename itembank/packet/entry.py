@@ -119,7 +119,7 @@ def inline(content: Inlines) -> list[Child]:
 
 def text(sentence: str) -> list[Element]:
     """One paragraph of prose with formulas."""
-    from itembank.notation.reading import paragraph
+    from itembank.notation.prose import paragraph
 
     return prose((paragraph(sentence),)) if sentence else []
 

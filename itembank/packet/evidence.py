@@ -19,7 +19,7 @@ from itembank.arithmetic.polynomials import Poly, value, value_mod
 from itembank.check import Verdict
 from itembank.errors import ItemBankError
 from itembank.notation.building import plain_polynomial
-from itembank.notation.reading import paragraph, table
+from itembank.notation.prose import paragraph, table
 from itembank.notation.tree import Block, Blocks
 from itembank.packet.other_kinds import SUBSTITUTED, certificates_by_kind, factorised
 from itembank.problems.base import Problem, Solution

@@ -11,7 +11,7 @@ from typing import Any
 
 from itembank.answer import Absent, Pairs, ResidueSet, Truth, Value
 from itembank.arithmetic.primes import Unfactored, factorisation
-from itembank.notation.reading import paragraph, table
+from itembank.notation.prose import paragraph, table
 from itembank.notation.tree import Block
 from itembank.problems.base import Problem
 from itembank.problems.check_digits import IbanDigits, IbanTest, IsbnDigit, IsbnTest

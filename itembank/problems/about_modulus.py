@@ -13,7 +13,8 @@ from functools import cached_property
 from typing import Any, ClassVar, Self, TypeVar
 
 from itembank.arithmetic.primes import Factors
-from itembank.notation.reading import formula, paragraph
+from itembank.notation.prose import paragraph
+from itembank.notation.reading import formula
 from itembank.notation.tree import Blocks, Math
 from itembank.problems.base import Given, Solution
 from itembank.problems.modular import Modular, factored, given_modulus, typed_modulus

@@ -11,7 +11,7 @@ from typing import Any, ClassVar, Generic, Protocol, TypeVar
 
 from itembank.answer import Answer, Claimed, TooMany, claimed
 from itembank.errors import StatementError
-from itembank.notation.reading import paragraph
+from itembank.notation.prose import paragraph
 from itembank.notation.tree import Blocks, Math
 from itembank.vocabulary import KindSignature
 

@@ -11,7 +11,8 @@ from typing import Self
 
 from itembank.arithmetic.polynomials import Poly, reduced, scaled, shifted, sum_of
 from itembank.notation.building import plain_polynomial
-from itembank.notation.reading import formula, paragraph
+from itembank.notation.prose import paragraph
+from itembank.notation.reading import formula
 from itembank.notation.tree import Blocks, Display, Math
 from itembank.problems.asking import phrases_of_congruence
 from itembank.problems.base import Given, Phrases, equation_of, integer_of

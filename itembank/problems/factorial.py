@@ -17,7 +17,8 @@ from typing import ClassVar, Self
 from itembank.answer import Value
 from itembank.arithmetic.primes import Factors, is_prime
 from itembank.errors import StatementError
-from itembank.notation.reading import formula, paragraph, table
+from itembank.notation.prose import paragraph, table
+from itembank.notation.reading import formula
 from itembank.notation.tree import Block, Blocks, Factorial, Math, Modulo
 from itembank.problems.base import (
     Given,

@@ -18,7 +18,8 @@ from typing import ClassVar
 from itembank.answer import Absent, Value
 from itembank.arithmetic.primes import is_prime
 from itembank.arithmetic.remainders import EuclidStep, euclid_steps
-from itembank.notation.reading import display, formula, paragraph, table
+from itembank.notation.prose import display, paragraph, table
+from itembank.notation.reading import formula
 from itembank.notation.tree import Block, Blocks, Math
 from itembank.problems.base import Phrases, Slip, Solution, Step, distinct_slips
 from itembank.problems.mistakes import SetFound, wrong_sets

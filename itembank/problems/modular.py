@@ -13,7 +13,8 @@ from typing import ClassVar, Self, TypedDict
 from itembank.arithmetic.primes import Factors, Unfactored, factorisation
 from itembank.errors import StatementError
 from itembank.notation import plain
-from itembank.notation.reading import formula, paragraph
+from itembank.notation.prose import paragraph
+from itembank.notation.reading import formula
 from itembank.notation.tree import Block, Group, Letter, Math, Power, Product
 from itembank.problems.base import Given, integer_of
 from itembank.problems.typed import integer, integers, walk

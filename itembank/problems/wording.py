@@ -10,7 +10,8 @@ from typing import TypeVar
 from itembank.arithmetic.primes import Factors
 from itembank.notation import plain
 from itembank.notation.building import plain_polynomial
-from itembank.notation.reading import formula, paragraph
+from itembank.notation.prose import paragraph
+from itembank.notation.reading import formula
 from itembank.notation.tree import Block, Blocks, Display, Letter, Number, Relation
 from itembank.problems.base import Step
 from itembank.words import _, ngettext

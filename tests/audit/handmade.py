@@ -6,6 +6,8 @@ Nothing of the exporters is used: what the audit makes of these is its own readi
 import zipfile
 from pathlib import Path
 
+from itembank.audit import audit_package
+
 QTI = "http://www.imsglobal.org/xsd/imsqti_v2p1"
 MATHML = "http://www.w3.org/1998/Math/MathML"
 
@@ -243,3 +245,9 @@ def qti_package(path: Path, *items: str) -> Path:
 
 def cartridge_package(path: Path, *items: str) -> Path:
     return package(path, {"imsmanifest.xml": cartridge_manifest(), "bank.xml": bank(*items)})
+
+
+def report_on(tmp_path, *items):
+    """What the audit says of a package of these items, all of one format."""
+    writer = qti_package if items[0].startswith("<assessmentItem") else cartridge_package
+    return audit_package(writer(tmp_path / "a.zip", *items))

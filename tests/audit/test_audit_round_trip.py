@@ -24,7 +24,7 @@ from itembank.item import (
     SetEntry,
     TrueFalse,
 )
-from itembank.notation.reading import paragraph
+from itembank.notation.prose import paragraph
 from itembank.problems.statement import problem_from
 from itembank.vocabulary import FORMS_OF_ASK, PLAIN_FORMS
 

@@ -1,7 +1,7 @@
 """A small item made by hand, and published results."""
 
 from itembank.item import IntegerEntry, Item, Provenance, Scoring
-from itembank.notation.reading import paragraph
+from itembank.notation.prose import paragraph
 
 
 def item(value: int) -> Item:

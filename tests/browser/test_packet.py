@@ -15,7 +15,7 @@ from exporters.release import Release
 from itembank import deciding, making
 from itembank.cli.arguments import pool_named
 from itembank.item import Item, ListEntry
-from itembank.notation.reading import display
+from itembank.notation.prose import display
 from itembank.packet import packet_of_release
 
 pytestmark = pytest.mark.browser

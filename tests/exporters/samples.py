@@ -24,7 +24,7 @@ from itembank.item import (
     Stage,
     TrueFalse,
 )
-from itembank.notation.reading import display, paragraph, prose, table
+from itembank.notation.prose import display, paragraph, prose, table
 from itembank.notation.tree import Blocks
 
 QUADRATIC = "x^2 + 9x + 5 = 0 mod 117"

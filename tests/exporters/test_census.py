@@ -116,3 +116,14 @@ def test_points_that_the_stem_states_are_those_of_the_group(tmp_path, format):
     assert str(refused.value).endswith(
         "expected points that can count 2 in its group, got 1 (all or nothing)"
     )
+
+
+@pytest.mark.parametrize("points", [1, 6])
+def test_a_guided_question_counts_what_its_stages_count(tmp_path, points):
+    group = replace(samples.group(samples.GUIDED), points=points)
+    with pytest.raises(ExportError) as refused:
+        write_package("qti30", samples.release(group), tmp_path / "p.zip")
+    assert str(refused.value).endswith(
+        f"expected points that can count {points} in its group, got 3 (by stage); say in the pool"
+        " what its stages count"
+    )

@@ -2,7 +2,7 @@
 
 from exporters.setting import Setting
 from itembank.notation.elements import HTML, written
-from itembank.notation.reading import paragraph, prose
+from itembank.notation.prose import paragraph, prose
 
 QTI = "http://www.imsglobal.org/xsd/imsqti_v2p1"
 

@@ -6,7 +6,8 @@ from itembank import words
 from itembank.notation import spoken
 from itembank.notation.elements import HTML, Element, Maker, written
 from itembank.notation.markup import DIALECTS, blocks, inlines
-from itembank.notation.reading import display, formula, paragraph, prose, table
+from itembank.notation.prose import display, paragraph, prose, table
+from itembank.notation.reading import formula
 
 from .parsed import parsed
 from .schemas import faults

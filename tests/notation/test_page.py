@@ -5,7 +5,7 @@ from lxml import html
 
 from itembank.notation.markup import DIALECTS
 from itembank.notation.page import STYLE, document
-from itembank.notation.reading import display, paragraph
+from itembank.notation.prose import display, paragraph
 
 BLOCKS = (paragraph("So $x < 2$ **exactly** when", "Bound."), display("x^2 = 4 mod 7"))
 

@@ -1,7 +1,7 @@
 """Prose as text for a terminal."""
 
 from itembank.notation.plain import WIDTH, blocks
-from itembank.notation.reading import display, paragraph, table
+from itembank.notation.prose import display, paragraph, table
 
 
 def test_a_paragraph_is_wrapped_and_its_lead_stands_in_it():

@@ -5,16 +5,8 @@ from hypothesis import given, settings
 
 from itembank.errors import StatementError
 from itembank.notation import plain
-from itembank.notation.reading import (
-    DEEPEST,
-    DIGITS,
-    LONGEST,
-    display,
-    formula,
-    paragraph,
-    prose,
-    table,
-)
+from itembank.notation.prose import display, paragraph, prose, table
+from itembank.notation.reading import DEEPEST, DIGITS, LONGEST, formula
 from itembank.notation.tree import (
     Call,
     Display,

@@ -6,7 +6,8 @@ from hypothesis import strategies as st
 
 from itembank.errors import StatementError
 from itembank.notation.building import congruence, polynomial
-from itembank.notation.reading import display, formula, paragraph, table
+from itembank.notation.prose import display, paragraph, table
+from itembank.notation.reading import formula
 from itembank.notation.spoken import blocks, math, read
 
 from .test_dialects import TABLE

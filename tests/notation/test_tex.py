@@ -2,7 +2,8 @@ r"""Prose as the body of a LaTeX document."""
 
 import pytest
 
-from itembank.notation.reading import display, formula, paragraph, table
+from itembank.notation.prose import display, paragraph, table
+from itembank.notation.reading import formula
 from itembank.notation.tex import blocks, escaped, math
 
 

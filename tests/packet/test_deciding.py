@@ -24,7 +24,7 @@ from itembank.deciding import (
     words_of,
 )
 from itembank.item import Item
-from itembank.notation.reading import display, paragraph
+from itembank.notation.prose import display, paragraph
 from itembank.packet import packet_of_release, seen_lines
 from itembank.packet.document import FACETS
 

@@ -19,7 +19,7 @@ from itembank import check
 from itembank.answer import Answer, Pairs, ResidueSet, Value, claimed
 from itembank.audit.claims import prints, prints_pairs
 from itembank.notation import plain, spoken
-from itembank.notation.reading import paragraph
+from itembank.notation.prose import paragraph
 from itembank.notation.tree import Block, Blocks, Display, Formula, Paragraph, Table
 from itembank.problems.base import Problem, Solution
 from itembank.problems.statement import problem_from

@@ -20,7 +20,7 @@ from itembank import check
 from itembank.answer import Absent, Answer, Pairs, ResidueSet, Truth, Value, claimed
 from itembank.audit.claims import prints
 from itembank.notation import plain, spoken
-from itembank.notation.reading import paragraph
+from itembank.notation.prose import paragraph
 from itembank.notation.tree import Display, Formula, Paragraph, Table
 from itembank.problems.base import Problem, Solution
 from itembank.problems.kinds import KINDS as ALL

@@ -17,7 +17,7 @@ from prose import lines
 
 from itembank.notation import plain
 from itembank.notation.building import plain_polynomial
-from itembank.notation.reading import paragraph, table
+from itembank.notation.prose import paragraph, table
 from itembank.notation.tree import (
     Block,
     Blocks,

@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from typing import Any, ClassVar, Protocol, TypeVar
 
 from itembank.errors import StatementError
-from itembank.notation.reading import formula, paragraph
+from itembank.notation.prose import paragraph
+from itembank.notation.reading import formula
 from itembank.notation.tree import Blocks, Math
 from itembank.problems.base import Given, Phrases, Slip, Solution, integer_of, slip
 from itembank.problems.mistakes import ValueFound, made

@@ -25,7 +25,8 @@ from itembank.arithmetic.groups import (
 from itembank.arithmetic.primes import Unfactored, phi
 from itembank.errors import StatementError
 from itembank.notation.building import plain_polynomial
-from itembank.notation.reading import display, formula, paragraph, table
+from itembank.notation.prose import display, paragraph, table
+from itembank.notation.reading import formula
 from itembank.notation.tree import Block, Blocks, Display, Math
 from itembank.problems.asking import phrases_of_congruence
 from itembank.problems.base import (

@@ -16,7 +16,8 @@ from typing import ClassVar, Self
 from itembank.answer import ResidueSet
 from itembank.arithmetic.groups import index, least_primitive_root, order
 from itembank.errors import StatementError
-from itembank.notation.reading import display, formula, paragraph
+from itembank.notation.prose import display, paragraph
+from itembank.notation.reading import formula
 from itembank.notation.tree import (
     Block,
     Blocks,

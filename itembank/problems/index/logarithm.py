@@ -12,7 +12,8 @@ from typing import ClassVar, Self
 from itembank.answer import Absent, Value
 from itembank.arithmetic.groups import index, least_primitive_root, order
 from itembank.errors import StatementError
-from itembank.notation.reading import formula, paragraph
+from itembank.notation.prose import paragraph
+from itembank.notation.reading import formula
 from itembank.notation.tree import Blocks, Math
 from itembank.problems.base import Given, Phrases, Slip, Solution, distinct_slips, integer_of, slip
 from itembank.problems.index.solve import index_steps

@@ -7,7 +7,7 @@ import dataclasses
 from collections.abc import Iterator
 
 from itembank.answer import ResidueSet
-from itembank.notation.reading import display, paragraph, table
+from itembank.notation.prose import display, paragraph, table
 from itembank.notation.tree import Block, Paragraph
 from itembank.problems.index.steps import (
     BabyGiant,

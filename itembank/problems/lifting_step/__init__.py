@@ -20,7 +20,8 @@ from itembank.arithmetic.polynomials import Poly, derivative, scaled, sum_of, va
 from itembank.arithmetic.primes import factorisation, is_prime
 from itembank.errors import StatementError
 from itembank.notation.building import plain_polynomial
-from itembank.notation.reading import formula, paragraph
+from itembank.notation.prose import paragraph
+from itembank.notation.reading import formula
 from itembank.notation.tree import Blocks, Display, Math
 from itembank.problems.asking import OPENINGS_OF_SYSTEMS, phrases_of_system
 from itembank.problems.base import (

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from itembank.answer import ResidueSet
 from itembank.arithmetic.polynomials import derivative, value
-from itembank.notation.reading import display
+from itembank.notation.prose import display
 from itembank.notation.tree import Block, Blocks
 from itembank.problems.base import Solution
 from itembank.problems.lifting_step.steps import Lifts, Root, Slope, SolveForT

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from itembank.answer import ResidueSet
-from itembank.notation.reading import display, table
+from itembank.notation.prose import display, table
 from itembank.notation.tree import Block, Blocks
 from itembank.problems.base import Solution, Step
 from itembank.problems.linear.steps import (

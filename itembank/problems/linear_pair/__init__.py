@@ -14,7 +14,8 @@ from itembank.answer import Pairs
 from itembank.arithmetic.primes import Unfactored, factorisation
 from itembank.errors import StatementError
 from itembank.notation import plain
-from itembank.notation.reading import formula, paragraph
+from itembank.notation.prose import paragraph
+from itembank.notation.reading import formula
 from itembank.notation.tree import (
     Blocks,
     Display,

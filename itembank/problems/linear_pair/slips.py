@@ -11,7 +11,7 @@ from functools import cached_property
 from itertools import product
 from math import gcd
 
-from itembank.notation.reading import paragraph
+from itembank.notation.prose import paragraph
 from itembank.problems.base import Slip, Step
 from itembank.problems.linear_pair.solve import (
     by_substitution,

@@ -6,7 +6,7 @@ One function a step; sentences are whole and written in the unknowns x and y.
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from itembank.notation.reading import display, table
+from itembank.notation.prose import display, table
 from itembank.notation.tree import Block, Blocks
 from itembank.problems.base import Solution
 from itembank.problems.linear_pair.steps import (

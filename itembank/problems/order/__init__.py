@@ -19,7 +19,8 @@ from math import gcd
 from typing import ClassVar
 
 from itembank.answer import Absent, Value
-from itembank.notation.reading import formula, paragraph
+from itembank.notation.prose import paragraph
+from itembank.notation.reading import formula
 from itembank.notation.tree import Blocks, Math
 from itembank.problems.base import Phrases, Slip, Solution, distinct_slips
 from itembank.problems.modular import AboutResidue, integer_typed, matched_words, typed_modulus

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from itembank.arithmetic.primes import Factors
-from itembank.notation.reading import paragraph, table
+from itembank.notation.prose import paragraph, table
 from itembank.notation.tree import Block
 from itembank.problems.order.steps import (
     Certificate,

@@ -11,7 +11,7 @@ from typing import ClassVar
 from itembank.answer import ResidueSet
 from itembank.arithmetic.primes import Unfactored
 from itembank.errors import StatementError
-from itembank.notation.reading import paragraph
+from itembank.notation.prose import paragraph
 from itembank.notation.tree import Blocks, Display
 from itembank.problems.base import Slip, Solution, distinct_slips
 from itembank.problems.congruence import OPENINGS, Congruence

@@ -8,9 +8,16 @@ from collections.abc import Iterator, Sequence
 
 from itembank.answer import ResidueSet
 from itembank.arithmetic.polynomials import Poly, derivative, value_mod
-from itembank.notation.reading import paragraph, prose
+from itembank.notation.prose import paragraph, prose
 from itembank.problems.base import distinct_slips
-from itembank.problems.derivation import Lifting, Misorder, RootStage, SingularStage, StepLine
+from itembank.problems.derivation import (
+    Lifting,
+    Misorder,
+    RootStage,
+    SingularStage,
+    Stage,
+    StepLine,
+)
 from itembank.problems.polynomial import slips
 from itembank.problems.polynomial.solve import solve
 from itembank.problems.polynomial.worked.phrases import factored
@@ -30,9 +37,13 @@ def roots(f: Poly, q: int) -> ResidueSet:
     return solve(f, q).answer
 
 
-def writable(f: Poly, factors: Factors) -> bool:
-    """Whether there are solutions at every stage, few enough to write down."""
-    return all(0 < roots(f, p**j).count <= TOLD for p, k in factors for j in range(1, k + 1))
+def writable(f: Poly, factors: Factors, answer: ResidueSet) -> bool:
+    """Whether the modulus is small, and there are solutions at every stage, few enough to write."""
+    return (
+        answer.modulus <= LARGEST
+        and 0 < answer.count <= TOLD
+        and all(0 < roots(f, p**j).count <= TOLD for p, k in factors for j in range(1, k + 1))
+    )
 
 
 # ------------------------------------------------------------ the outline
@@ -40,8 +51,7 @@ def writable(f: Poly, factors: Factors) -> bool:
 
 def outline(f: Poly, letter: str, factors: Factors, answer: ResidueSet) -> tuple[StepLine, ...]:
     """Split, solve modulo each prime, lift level by level, combine, check; () if too long."""
-    m = answer.modulus
-    if m > LARGEST or not 0 < answer.count <= TOLD or not writable(f, factors):
+    if not writable(f, factors, answer):
         return ()
     return tuple(StepLine(name, prose(text)) for name, text in outlined(f, letter, factors, answer))
 
@@ -78,65 +88,57 @@ def outlined(
 
 
 def misorders(lines: Sequence[StepLine]) -> Iterator[Misorder]:
-    """Each step put before the one on which it builds."""
-    names = [line.name for line in lines]
-    for name, early, late, feedback in (
-        (
+    """Each step exchanged with the one before it, on which it builds."""
+    told = slips_of_order()
+    for place in range(1, len(lines)):
+        before, step = (line.name.split()[0] for line in lines[place - 1 : place + 1])
+        found = told.get((before, step), told.get(("", step)))
+        if found:
+            name, feedback = found
+            order = [*range(len(lines))]
+            order[place - 1 : place + 1] = place, place - 1
+            yield Misorder(name, tuple(order), (paragraph(feedback),))
+
+
+def slips_of_order() -> dict[tuple[str, str], tuple[str, str]]:
+    """By a step and the one that was put before it ("" for any): the slip, and what is said."""
+    return {
+        ("split", "solve"): (
             "solved-before-splitting",
-            "solve",
-            "split",
             _(
                 "Which primes there are to solve for is known only once the modulus is split into "
                 "prime powers."
             ),
         ),
-        (
+        ("solve", "lift"): (
             "lifted-before-solving",
-            "lift 2",
-            "solve",
             _(
                 "What is lifted are roots modulo a prime: before anything can be lifted, the "
                 "congruence is solved modulo the prime."
             ),
         ),
-        (
+        ("lift", "lift"): (
             "lifted-too-far",
-            "lift 3",
-            "lift 2",
             _(
                 "A lift goes from one power of the prime to the next: the roots modulo the lower "
                 "power come first."
             ),
         ),
-        (
+        ("lift", "combine"): (
             "combined-before-lifting",
-            "combine",
-            max((name for name in names if name.startswith("lift")), default=""),
             _(
                 "What is combined are residues modulo the prime powers that make up the modulus: "
                 "roots modulo a lower power must be lifted first."
             ),
         ),
-        (
+        ("", "check"): (
             "checked-too-soon",
-            "check",
-            names[-2],
             _(
                 "Only what solves the congruence for the whole modulus can be checked by "
                 "substituting: it must be found first."
             ),
         ),
-    ):
-        if early in names and late in names:
-            yield Misorder(name, swapped(names, early, late), (paragraph(feedback),))
-
-
-def swapped(names: Sequence[str], early: str, late: str) -> tuple[int, ...]:
-    """The places in order, with the step `early` moved before the step `late`."""
-    moved, before = names.index(early), names.index(late)
-    order = [i for i in range(len(names)) if i != moved]
-    order.insert(order.index(before), moved)
-    return tuple(order)
+    }
 
 
 # ------------------------------------------------------------ the last lift
@@ -155,13 +157,11 @@ def lifting(f: Poly, factors: Factors) -> Lifting | None:
 # ------------------------------------------------------------ the stages
 
 
-def stages(
-    f: Poly, letter: str, factors: Factors, answer: ResidueSet
-) -> Iterator[RootStage | SingularStage]:
+def stages(f: Poly, letter: str, factors: Factors, answer: ResidueSet) -> Iterator[Stage]:
     """For each prime: its roots, whether they are singular, their lifts; then the answer."""
-    m = answer.modulus
-    if m > LARGEST or not 0 < answer.count <= TOLD or not writable(f, factors):
+    if not writable(f, factors, answer):
         return
+    m = answer.modulus
     for p, k in factors:
         for j in range(1, k + 1):
             if p**j != m:

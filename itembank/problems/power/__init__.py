@@ -12,7 +12,8 @@ from typing import ClassVar, Self
 
 from itembank.answer import Absent, Value
 from itembank.errors import StatementError
-from itembank.notation.reading import formula, paragraph
+from itembank.notation.prose import paragraph
+from itembank.notation.reading import formula
 from itembank.notation.tree import Blocks, Group, Letter, Math, Modulo, Number, Power
 from itembank.problems.base import Given, Phrases, Slip, Solution, distinct_slips, integer_of
 from itembank.problems.modular import Modular, given_modulus, typed_modulus, words_and_modulus

@@ -6,7 +6,7 @@ Notation as in `steps`.
 from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from itembank.answer import Absent, Value
-from itembank.notation.reading import display, paragraph, table
+from itembank.notation.prose import display, paragraph, table
 from itembank.notation.tree import Block
 from itembank.problems.base import Solution, Step
 from itembank.problems.power.solve import value_of

@@ -14,7 +14,8 @@ from itembank.answer import ResidueSet
 from itembank.arithmetic.primes import Factors, Unfactored, factorisation
 from itembank.errors import StatementError
 from itembank.notation import plain
-from itembank.notation.reading import formula, paragraph
+from itembank.notation.prose import paragraph
+from itembank.notation.reading import formula
 from itembank.notation.tree import Blocks, Display, Letter, Math, Modulo, Number, Power, Relation
 from itembank.problems.asking import phrases_of_congruence
 from itembank.problems.base import Given, Phrases, Slip, Solution, distinct_slips, equation_of

@@ -6,7 +6,7 @@ Notation as in `steps`.
 from collections.abc import Iterator
 
 from itembank.answer import ResidueSet
-from itembank.notation.reading import paragraph, table
+from itembank.notation.prose import paragraph, table
 from itembank.notation.tree import Block
 from itembank.problems.order.steps import Phi
 from itembank.problems.order.worked import phi_product, powers_table, worked_phi

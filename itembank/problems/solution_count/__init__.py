@@ -19,7 +19,7 @@ from typing import ClassVar, Self
 from itembank.answer import Value
 from itembank.arithmetic.primes import Unfactored
 from itembank.errors import StatementError
-from itembank.notation.reading import paragraph
+from itembank.notation.prose import paragraph
 from itembank.notation.tree import Blocks, Display, Math
 from itembank.problems import one_unknown
 from itembank.problems.asking import phrases_of_congruence

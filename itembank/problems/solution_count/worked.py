@@ -6,7 +6,7 @@ One function a step; sentences are whole and written in the unknown x.
 from collections.abc import Iterator
 
 from itembank.answer import ResidueSet, Value
-from itembank.notation.reading import table
+from itembank.notation.prose import table
 from itembank.notation.tree import Block, Blocks
 from itembank.problems.base import Solution
 from itembank.problems.one_unknown import OneUnknown

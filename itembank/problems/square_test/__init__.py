@@ -16,7 +16,8 @@ from typing import ClassVar
 from itembank.answer import Truth
 from itembank.arithmetic.primes import Factors
 from itembank.errors import StatementError
-from itembank.notation.reading import formula, paragraph
+from itembank.notation.prose import paragraph
+from itembank.notation.reading import formula
 from itembank.notation.tree import Blocks, Math
 from itembank.problems.base import Phrases, Slip, Solution, distinct_slips
 from itembank.problems.modular import (

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 
-from itembank.notation.reading import paragraph
+from itembank.notation.prose import paragraph
 from itembank.notation.tree import Block
 from itembank.problems.square_test.steps import (
     Local,

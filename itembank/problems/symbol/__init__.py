@@ -15,7 +15,7 @@ from typing import ClassVar, Self
 from itembank.answer import Value
 from itembank.arithmetic.primes import is_prime
 from itembank.errors import StatementError
-from itembank.notation.reading import paragraph
+from itembank.notation.prose import paragraph
 from itembank.notation.tree import Blocks, Math, Number, Symbol
 from itembank.problems.base import Given, Phrases, Slip, Solution, distinct_slips, integer_of
 from itembank.problems.modular import integer_typed

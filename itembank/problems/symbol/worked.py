@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 
 from itembank.arithmetic.primes import Factors
-from itembank.notation.reading import display, paragraph, table
+from itembank.notation.prose import display, paragraph, table
 from itembank.notation.tree import Block, Blocks
 from itembank.problems.base import Solution, Step
 from itembank.problems.symbol.steps import (

@@ -18,7 +18,8 @@ from itembank.answer import ResidueSet, TooMany
 from itembank.arithmetic.polynomials import Poly
 from itembank.arithmetic.primes import Unfactored
 from itembank.errors import StatementError
-from itembank.notation.reading import formula, paragraph
+from itembank.notation.prose import paragraph
+from itembank.notation.reading import formula
 from itembank.notation.tree import Blocks, Display, Letter, Math, Number, Relation
 from itembank.problems import one_unknown
 from itembank.problems.asking import OPENINGS_OF_SYSTEMS, phrases_of_system

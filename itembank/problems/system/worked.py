@@ -9,7 +9,7 @@ from typing import Any
 from itembank.answer import Class
 from itembank.arithmetic.polynomials import value
 from itembank.notation.building import plain_polynomial
-from itembank.notation.reading import display, table
+from itembank.notation.prose import display, table
 from itembank.notation.tree import Block, Blocks
 from itembank.problems.base import Solution
 from itembank.problems.one_unknown import OneUnknown

@@ -16,7 +16,8 @@ from itembank.answer import Value
 from itembank.arithmetic.primes import Factors
 from itembank.errors import StatementError
 from itembank.notation import plain
-from itembank.notation.reading import formula, paragraph
+from itembank.notation.prose import paragraph
+from itembank.notation.reading import formula
 from itembank.notation.tree import Blocks, Math
 from itembank.problems.base import Given, Phrases, Slip, Solution, distinct_slips, integer_of
 from itembank.problems.modular import factored, integer_typed

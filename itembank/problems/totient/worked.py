@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from itembank.notation.reading import display, paragraph
+from itembank.notation.prose import display, paragraph
 from itembank.notation.tree import Block
 from itembank.problems.totient.steps import ByFormula, Combine, Exponent, FactorNumber, LocalValues
 from itembank.problems.wording import Telling, prime_power, prime_powers

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from itembank.notation.reading import paragraph, table
+from itembank.notation.prose import paragraph, table
 from itembank.notation.tree import Block
 from itembank.problems.check_digits.iban.number import MODULUS, grouped
 from itembank.problems.check_digits.iban.solve import PIECE

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from itembank.notation.reading import paragraph, table
+from itembank.notation.prose import paragraph, table
 from itembank.notation.tree import Block
 from itembank.problems.check_digits.isbn.steps import Complete, Divide, SolveForDigit, Weigh
 from itembank.problems.check_digits.number import multiplied_by_inverse

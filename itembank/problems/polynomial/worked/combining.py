@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from itembank.arithmetic.remainders import Weight
-from itembank.notation.reading import table
+from itembank.notation.prose import table
 from itembank.notation.tree import Block
 from itembank.problems.polynomial.steps import Choice, Combine, Conclude, PairOff, Substitute
 from itembank.problems.polynomial.worked.phrases import (

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from itembank.arithmetic.lifting import Node, Row, nodes
 from itembank.arithmetic.polynomials import value
 from itembank.arithmetic.primes import valuation
-from itembank.notation.reading import table
+from itembank.notation.prose import table
 from itembank.notation.tree import Block
 from itembank.problems.polynomial.steps import ChainLift, LevelLift, LocalAnswer, TreeLift
 from itembank.problems.polynomial.worked.phrases import (

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 from itembank.arithmetic.polynomials import value
-from itembank.notation.reading import display, table
+from itembank.notation.prose import display, table
 from itembank.notation.tree import Block
 from itembank.problems.polynomial.steps import (
     Constant,

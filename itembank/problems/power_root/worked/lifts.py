@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from itembank.arithmetic.power_roots import PowerLift
-from itembank.notation.reading import table
+from itembank.notation.prose import table
 from itembank.notation.tree import Block
 from itembank.problems.polynomial.worked.phrases import class_phrase, power_value, roots_told
 from itembank.problems.power_root.steps import Lift, OddPower, SamePower

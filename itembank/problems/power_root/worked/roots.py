@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from itembank.notation.reading import table
+from itembank.notation.prose import table
 from itembank.notation.tree import Block
 from itembank.problems.polynomial.worked.phrases import roots_told
 from itembank.problems.power_root.powering import power_told

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from itembank.arithmetic.power_roots import Round
-from itembank.notation.reading import table
+from itembank.notation.prose import table
 from itembank.notation.tree import Block
 from itembank.problems.power_root.powering import power_told
 from itembank.problems.power_root.steps import RootByRounds, RootFiveModEight, RootThreeModFour
