@@ -95,6 +95,7 @@ def phrases(language: str) -> Mapping[str, str]:
         "primes": _("{f} with {n} primes"),
         "call": _("{f} of {a}"),
         "last": _("{a} and {b}"),
+        "one of": _("{a} or {b}"),
         "and so on": _("and so on"),
         "and so on up to": _("{a}, and so on up to {b}"),
         "no solutions": _("no solutions"),
@@ -232,20 +233,20 @@ def listing(node: Listing) -> str:
     return enumeration(node.items)
 
 
-def enumeration(items: Sequence[Math]) -> str:
-    """Items with commas, and "and" before the last; dots are "and so on up to"."""
+def enumeration(items: Sequence[Math], link: str = "last") -> str:
+    """Items with commas, and the link before the last; dots are "and so on up to"."""
     at = next((i for i, item in enumerate(items) if type(item) is Dots), None)
     if at is None or at == 0:
-        return enumerated(list(map(say, items)))
+        return enumerated(list(map(say, items)), link)
     before = ", ".join(map(say, items[:at]))
     if at == len(items) - 1:
         return f"{before}, {phrase('and so on')}"
-    return phrase("and so on up to", a=before, b=enumeration(items[at + 1 :]))
+    return phrase("and so on up to", a=before, b=enumeration(items[at + 1 :], link))
 
 
-def enumerated(texts: Sequence[str]) -> str:
+def enumerated(texts: Sequence[str], link: str = "last") -> str:
     *most, last = texts
-    return phrase("last", a=", ".join(most), b=last) if most else last
+    return phrase(link, a=", ".join(most), b=last) if most else last
 
 
 def dots(node: Dots) -> str:
@@ -257,10 +258,12 @@ def set_of(node: SetOf) -> str:
 
 
 def relation(node: Relation) -> str:
-    """A chain: "a equals b, which is congruent to c"."""
+    """A chain: "a equals b, which is congruent to c"; one thing is 1, 2 or 5, not all of them."""
     text = say(node.sides[0])
+    several = isinstance(node.sides[0], Listing)
     for i, (sign, side) in enumerate(zip(node.signs, node.sides[1:], strict=True)):
-        link = phrase(sign, b=say(side))
+        among = side.items if isinstance(side, Listing) and not several else ()
+        link = phrase(sign, b=enumeration(among, "one of") if among else say(side))
         text = phrase("and which", a=text, b=link) if i else f"{text} {link}".lstrip()
     return text
 
@@ -390,6 +393,7 @@ SIGNS = (
     ("factorial", "!"),
     (" sub ", "_"),
     (" and ", ", "),
+    (" or ", ", "),
 )
 SPOKEN = re.compile("|".join(re.escape(words) for words, _sign in SIGNS))
 SIGN_OF = dict(SIGNS)

@@ -81,7 +81,7 @@ TABLE = {
         "plain": "x ≡ 7, 20, 88, 101 (mod 117)",
         "html": "<i>x</i>~≡~7, 20, 88, 101 (mod~117)",
         "tex": r"x \equiv 7,\; 20,\; 88,\; 101 \pmod{117}",
-        "spoken": "x is congruent to 7, 20, 88 and 101, modulo 117",
+        "spoken": "x is congruent to 7, 20, 88 or 101, modulo 117",
     },
     "x ≡ ±5 - 11 or x ≡ 11 ± 5 (mod 13)": {
         "typed": "x = +/-5 - 11 or x = 11 +/- 5 mod 13",
