@@ -7,6 +7,7 @@ import dataclasses
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import TypeVar
 
+from itembank.answer import Class
 from itembank.arithmetic.primes import Factors
 from itembank.notation import plain
 from itembank.notation.building import plain_polynomial
@@ -68,6 +69,33 @@ def conjunction(phrases: Iterable[str]) -> str:
     if not first:
         return last
     return _("{first} and {last}").format(first=", ".join(first), last=last)
+
+
+def disjunction(phrases: Iterable[str]) -> str:
+    """a; a or b; a, b or c: for what does not hold together, such as disjoint classes."""
+    *first, last = phrases
+    if not first:
+        return last
+    return _("{first} or {last}").format(first=", ".join(first), last=last)
+
+
+def by_modulus(classes: Iterable[Class]) -> list[tuple[int, list[int]]]:
+    """The moduli of the classes, increasing, each with its residues."""
+    found: dict[int, list[int]] = {}
+    for r, d in classes:
+        found.setdefault(d, []).append(r)
+    return [(d, sorted(rs)) for d, rs in sorted(found.items())]
+
+
+def one_of_classes(classes: Iterable[Class], written: Callable[[int], str] = str) -> str:
+    """x ≡ 1, 2 (mod 9) or x ≡ 3 (mod 27): x lies in one of them, never in two."""
+    return disjunction(f"$x ≡ {listing(rs)} (mod {written(d)})$" for d, rs in by_modulus(classes))
+
+
+def counted_by_class(classes: Iterable[Class], m: str, written: Callable[[int], str] = str) -> str:
+    """600/30 + 600/120: how many residues modulo m the classes hold, to stand in a formula."""
+    terms = [(len(rs), f"{m}/{written(d)}") for d, rs in by_modulus(classes)]
+    return " + ".join(share if n == 1 else f"{n} · {share}" for n, share in terms)
 
 
 def prime_power(p: int, k: int) -> str:

@@ -158,6 +158,32 @@ def test_the_board_reads_as_a_teacher_would_write_it() -> None:
     )
 
 
+def test_a_system_ends_with_its_classes_one_or_the_other_and_how_they_came_about() -> None:
+    """Brute force: of 0 to 599 those that are 10 (mod 30), and those that are 115 (mod 120)."""
+    lines = ["x^4 + 5x^3 = 0 mod 8", "x = 1 mod 3", "x^2 = 0 mod 25"]
+    wanted = [x for x in range(600) if (x**4 + 5 * x**3) % 8 == 0 and x % 3 == 1 and x**2 % 25 == 0]
+    assert wanted == sorted([*range(10, 600, 30), *range(115, 600, 120)])
+    problem = problem_from(lines)
+
+    text = " ".join(plain.blocks(problem.worked(problem.solve())).split())
+
+    assert "satisfies it exactly when x ≡ 0 (mod 2) or x ≡ 3 (mod 8)." in text
+    assert "put together: 10, 40, 70, 100 (mod 120) make up x ≡ 10 (mod 30). Answer." in text
+    assert (
+        "Answer. x ≡ 10 (mod 30) or x ≡ 115 (mod 120): 600/30 + 600/120 = 25 solutions modulo 600."
+        in text
+    )
+
+
+def test_what_a_prime_is_left_with_is_told_apart_from_the_other_primes() -> None:
+    problem = problem_from(["x^3 = 0 mod 8", "x^2 + x = 0 mod 6", "x^3 + 4x^2 = 0 mod 9"])
+
+    text = " ".join(plain.blocks(problem.worked(problem.solve())).split())
+
+    assert "What is left: for 2, x ≡ 0 (mod 2); for 3, x ≡ 0 (mod 3) or x ≡ 5 (mod 9)." in text
+    assert "Answer. x ≡ 0 (mod 6) or x ≡ 14 (mod 18), that is x ≡ 0, 6, 12, 14," in text
+
+
 # ------------------------------------------------------------ statements
 
 

@@ -226,6 +226,27 @@ def test_the_answer_names_every_solution_or_the_classes_that_hold_them() -> None
             assert str(answer.count) in plain.blocks(told) or answer.count <= 10, statement
 
 
+@pytest.mark.parametrize(
+    ("statement", "told"),
+    [
+        ("x^3 + 4x^2 = 0 mod 9", "x ≡ 0 (mod 3) or x ≡ 5 (mod 9), that is x ≡ 0, 3, 5, 6 (mod 9):"),
+        ("(x - 1)^2 (x - 4) = 0 mod 729", "x ≡ 1 (mod 27) or x ≡ 4 (mod 81): 729/27 + 729/81 = 36"),
+        (
+            "(x - 1)(x - 4)^2(x - 5) = 0 mod 72",
+            "make up x ≡ 1 (mod 12); 4, 16, 28 (mod 36) make up x ≡ 4 (mod 12). Answer. "
+            "x ≡ 1, 4 (mod 12) or x ≡ 5, 32 (mod 36), that is",
+        ),
+    ],
+)
+def test_disjoint_classes_are_told_one_or_the_other(statement: str, told: str) -> None:
+    problem = general(statement)
+
+    text = " ".join(plain.blocks(problem.worked(problem.solve())).split())
+
+    assert told in text
+    assert not re.search(r"\(mod \d+\) and x ≡ \d", text)
+
+
 def told_under(heading: str, blocks: Blocks) -> Blocks:
     """The blocks from this heading to the next; () if it does not stand there."""
     start = next((i for i, b in enumerate(blocks) if getattr(b, "lead", "") == heading), None)

@@ -225,6 +225,8 @@ def combination(parts: list[Part], factors: Factors) -> Combine:
         added = sum(w.e * r for w, r in zip(weights, residues, strict=True))
         m = prod(d for _r, d in choice)
         choices.append(Choice(residues, added, (added % m, m)))
+    told = {choice.joined for choice in choices}
+    classes = ResidueSet.product(parts).classes() if total == len(choices) else ()
     return Combine(
         weights=weights,
         factors=factors,
@@ -232,6 +234,7 @@ def combination(parts: list[Part], factors: Factors) -> Combine:
         modulus=prod(w.modulus for w in weights),
         choices=tuple(choices),
         total=total,
+        wider=tuple(c for c in classes if c not in told),
     )
 
 

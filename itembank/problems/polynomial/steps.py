@@ -209,7 +209,8 @@ class Combine(Step):
 
     `weights` are 1 modulo their own modulus and 0 modulo the others; `residues` are what
     there is to choose from for each of them.  `choices` holds only the first ones when
-    there are too many to write down; `total` counts them all.
+    there are too many to write down; `total` counts them all.  `wider` are the classes modulo
+    divisors of the modulus that several choices fill together.
     """
 
     name = "combine"
@@ -219,6 +220,7 @@ class Combine(Step):
     modulus: int
     choices: tuple[Choice, ...]
     total: int
+    wider: tuple[Class, ...] = ()
 
     @property
     def effort(self) -> int:

@@ -6,7 +6,6 @@ One function a step; sentences are whole and written in the unknown x.
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from itembank.answer import Class
 from itembank.arithmetic.polynomials import value
 from itembank.notation.building import plain_polynomial
 from itembank.notation.prose import display, table
@@ -38,12 +37,14 @@ from itembank.problems.wording import (
     Telling,
     Told,
     conjunction,
+    counted_by_class,
     each_on_a_line,
     equal_to,
     flowing,
     in_letter,
     listing,
     number_word,
+    one_of_classes,
     polynomial,
     residue_chain,
     residue_lines,
@@ -137,20 +138,12 @@ def solve_alone(step: SolveAlone) -> Iterator[Block]:
     if not step.answer:
         text = _("It has no solution.")
     elif step.answer.class_count <= WRITTEN_OUT:
-        text = _("Its solutions are {classes}.").format(classes=class_list(step.answer.classes()))
+        text = _("$x$ satisfies it exactly when {classes}.").format(
+            classes=one_of_classes(step.answer.classes())
+        )
     else:
         text = _("It has {n} classes of solutions.").format(n=step.answer.class_count)
     yield from flowing([text])
-
-
-def class_list(classes: Sequence[Class]) -> str:
-    """x ≡ 1, 7 (mod 8); the classes of one modulus together."""
-    by_modulus: dict[int, list[int]] = {}
-    for r, d in classes:
-        by_modulus.setdefault(d, []).append(r)
-    return conjunction(
-        f"$x ≡ {listing(sorted(rs))} (mod {d})$" for d, rs in sorted(by_modulus.items())
-    )
 
 
 def all_together(step: AllTogether) -> Iterator[Block]:
@@ -309,8 +302,11 @@ def split_primes(step: SplitPrimes) -> Iterator[Block]:
         sentences.append(clash_told(failing, step))
     else:
         sentences.append(
-            _("What is left for each prime: {classes}.").format(
-                classes=conjunction(class_list(c.together) for c in step.columns)
+            _("What is left: {classes}.").format(
+                classes="; ".join(
+                    _("for {p}, {classes}").format(p=c.p, classes=one_of_classes(c.together))
+                    for c in step.columns
+                )
             )
         )
     yield from flowing(sentences, _("Split into prime powers."))
@@ -323,7 +319,7 @@ def prime_table(step: SplitPrimes) -> Block:
             [
                 f"${text}$",
                 *(
-                    class_list(c.conditions[i] or ()) if c.conditions[i] is not None else ""
+                    one_of_classes(c.conditions[i] or ()) if c.conditions[i] is not None else ""
                     for c in step.columns
                 ),
             ]
@@ -344,8 +340,8 @@ def clash_told(column: Column, step: SplitPrimes) -> str:
                 ).format(
                     first=step.texts[i],
                     second=step.texts[j],
-                    left=class_list(first),
-                    right=class_list(second),
+                    left=one_of_classes(first),
+                    right=one_of_classes(second),
                 )
     return _("No residue satisfies all that is asked for modulo powers of {p}.").format(p=column.p)
 
@@ -375,11 +371,15 @@ def concluded(step: Conclude) -> Iterator[Told]:
         listed = f"$x ≡ {listing(residues)} (mod {m})$"
         if classes is not None and any(d != m for _r, d in classes):
             listed = _("{classes}, that is {listed}").format(
-                classes=class_list(classes), listed=listed
+                classes=one_of_classes(classes), listed=listed
             )
         yield f"{listed}: {counted}."
     elif classes is not None:
-        yield f"{class_list(classes)}: {counted}."
+        if n <= FITS_ON_THE_BOARD:
+            counted = _("${parts} = {n}$ solutions modulo {m}").format(
+                parts=counted_by_class(classes, str(m)), n=n, m=m
+            )
+        yield f"{one_of_classes(classes)}: {counted}."
     else:
         yield _("Every choice gives a solution: {counted}.").format(counted=counted)
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
+from itembank.answer import Class
 from itembank.arithmetic.remainders import Weight
 from itembank.notation.prose import table
 from itembank.notation.tree import Block
@@ -19,6 +20,7 @@ from itembank.problems.wording import (
     Told,
     conjunction,
     counted,
+    counted_by_class,
     each_on_a_line,
     flowing,
     listing,
@@ -74,6 +76,18 @@ def combination(step: Combine) -> Iterator[Told]:
         yield two_way(step, names)
     elif step.modulus <= IN_A_SENTENCE:
         yield one_way(step, names, rule)
+    if step.wider and step.modulus <= IN_A_SENTENCE:
+        yield _("Residues that make up a wider class are put together: {classes}.").format(
+            classes="; ".join(put_together(r, d, step) for r, d in step.wider)
+        )
+
+
+def put_together(r: int, d: int, step: Combine) -> str:
+    """x ≡ 4, 16, 28 (mod 36) is x ≡ 4 (mod 12)."""
+    m = step.modulus
+    return _("${residues} (mod {m})$ make up $x ≡ {r} (mod {d})$").format(
+        residues=listing(range(r, m, d)), m=shown(m, step), r=r, d=shown(d, step)
+    )
 
 
 def residue_names(n: int) -> list[str]:
@@ -218,9 +232,21 @@ def solutions(step: Conclude) -> Iterator[Told]:
             )
         yield f"{listed}: {count_told(step)}."
     elif classes is not None:
-        yield f"{class_phrase(classes, step.factors)}: {count_told(step)}."
+        yield f"{class_phrase(classes, step.factors)}: {classes_counted(classes, step)}."
     else:
         yield _("Every choice gives a solution: {n}.").format(n=count_told(step))
+
+
+def classes_counted(classes: Sequence[Class], step: Conclude) -> str:
+    """729/27 + 729/81 = 36 solutions: of classes whose residues are not written out."""
+    if step.count > FITS_ON_THE_BOARD or len(step.local_counts) > 1:
+        return count_told(step)
+    parts = counted_by_class(
+        classes,
+        modulus_text(step.modulus, step.factors),
+        lambda d: modulus_text(d, divided(d, step.factors)),
+    )
+    return _("${parts} = {n}$ solutions").format(parts=parts, n=step.count)
 
 
 def count_told(step: Conclude) -> str:

@@ -301,7 +301,7 @@ def local_answer(step: LocalAnswer) -> Iterator[Block]:
         return
     yield from flowing(
         [
-            _("So the solutions modulo ${q}$ are {classes}.").format(
+            _("So $x$ is a solution modulo ${q}$ exactly when {classes}.").format(
                 q=power_value(p, k), classes=class_phrase(step.classes, [(p, k)])
             )
         ]

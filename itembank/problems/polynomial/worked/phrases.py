@@ -7,9 +7,9 @@ from itembank.arithmetic.primes import valuation
 from itembank.problems.wording import (
     FITS_ON_THE_BOARD,
     Told,
-    conjunction,
     each_on_a_line,
     listing,
+    one_of_classes,
     residue_lines,
 )
 from itembank.words import ngettext
@@ -58,14 +58,8 @@ def roots_told(roots: Sequence[int], modulus: object) -> Iterator[Told]:
 
 
 def class_phrase(classes: Sequence[Class], factors: Factors) -> str:
-    """x ≡ 4 (mod 9); x ≡ 1, 2 (mod 9) and x ≡ 3 (mod 27)."""
-    by_modulus: dict[int, list[int]] = {}
-    for r, d in classes:
-        by_modulus.setdefault(d, []).append(r)
-    return conjunction(
-        f"$x ≡ {listing(sorted(rs))} (mod {modulus_text(d, divided(d, factors))})$"
-        for d, rs in sorted(by_modulus.items())
-    )
+    """x ≡ 4 (mod 9); x ≡ 1, 2 (mod 9) or x ≡ 3 (mod 27)."""
+    return one_of_classes(classes, lambda d: modulus_text(d, divided(d, factors)))
 
 
 def every_residue(classes: Sequence[Class]) -> bool:
