@@ -17,6 +17,7 @@ from itembank.audit.prose import text_of
 from itembank.audit.question import Asked, asked
 from itembank.audit.report import ItemReport
 from itembank.audit.seen import Response, SeenItem
+from itembank.audit.unions import joined_unions
 from itembank.audit.unsupported import Unsupported
 from itembank.check import (
     Congruence,
@@ -77,6 +78,7 @@ def judged(item: SeenItem, findings: list[str]) -> str:
     findings += stem.faults
     stem, faults = compared_with_statement(item.statement, stem)
     findings += faults
+    findings += joined_unions(item, stem.question)
     key = KEYS[form_of(stem, item)](item, stem, findings)
     findings += points_findings(item, stem)
     if key.verdict.status == "disagreed":

@@ -11,6 +11,7 @@ document and opens no network).
 import re
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
+from functools import partial
 
 from lxml import html
 
@@ -91,6 +92,7 @@ def seen_item(question: Element) -> SeenItem:
         [text_of(lines_of(span)) for span in part.iterchildren("span")]
         for part in of_class(found(answer, "span", "key"), "span", "part")
     ]
+    working = of_class(answer, "div", "working")
     points = re.match(r"\d+", text_of(lines_of(found(answer, "p", "points"))))
     form = form_of(question, entries, stages)
     return SeenItem(
@@ -107,7 +109,7 @@ def seen_item(question: Element) -> SeenItem:
         grade=by_a_person,
         probes=(),
         exact=False,
-        feedback={},
+        feedback={f"working {n}": partial(lines_of, e) for n, e in enumerate(working, 1)},
         paper=True,
         sources=sources,
         stages=stages,
