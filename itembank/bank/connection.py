@@ -5,10 +5,12 @@ draw sees of earlier uses then stays true until the draw is recorded.  A transac
 nothing, whenever the process dies.
 """
 
+import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
+from urllib.parse import quote, quote_plus
 
 from sqlalchemy import Connection, Engine, create_engine, event, text
 from sqlalchemy.engine import URL, make_url
@@ -25,6 +27,15 @@ WRITERS = 0x6974656D62616E6B
 """The advisory lock that writers of a PostgreSQL bank take: "itembank" in ASCII."""
 
 DRIVERS = ("sqlite", "postgresql+psycopg")
+
+HARMLESS = frozenset([
+    "application_name", "client_encoding", "connect_timeout", "dbname", "host", "hostaddr", "port",
+    "sslmode", "sslrootcert", "target_session_attrs", "user",
+])  # fmt: skip
+"""Parameters of a URL whose values may be shown; any other one may be a secret."""
+
+PASSWORD = re.compile(r":(?!//)[^\s]*@")
+SECRET = re.compile(r"(?i)(\w*(?:pass|pwd|secret|token|key)\w*) ?= ?('[^']*'|[^&\s]*)")
 
 
 class Bank:
@@ -66,10 +77,10 @@ class Bank:
         except IntegrityError as error:
             raise BankError(
                 f"{self.name}: another process recorded the same at the same time; nothing of "
-                f"this was kept, run it again ({first_line(error)})"
+                f"this was kept, run it again ({first_line(error, self.engine.url)})"
             ) from None
         except DBAPIError as error:
-            raise BankError(f"{self.name}: {first_line(error)}") from None
+            raise BankError(f"{self.name}: {first_line(error, self.engine.url)}") from None
 
     def bring_up_to_date(self) -> None:
         """Take the migration steps that the bank lacks, each in a transaction of its own."""
@@ -82,8 +93,10 @@ class Bank:
                     migrations.take(connection, still[0])
 
 
-def first_line(error: DBAPIError) -> str:
-    return str(error.orig).strip().partition("\n")[0]
+def first_line(error: Exception, url: URL) -> str:
+    """What the database's library says, without what is secret in the URL."""
+    cause = error.orig if isinstance(error, DBAPIError) else error
+    return silenced(str(cause).strip().partition("\n")[0], url)
 
 
 def open_bank(place: str, create: bool = False) -> Bank:
@@ -101,6 +114,8 @@ def open_bank(place: str, create: bool = False) -> Bank:
         raise BankError(
             f"{name}: PostgreSQL needs psycopg; install it with: pip install 'itembank[postgresql]'"
         ) from None
+    except (ArgumentError, TypeError, ValueError) as error:
+        raise BankError(f"{name}: {first_line(error, url)}") from None
     bank = Bank(engine, name)
     bank.bring_up_to_date()
     return bank
@@ -129,10 +144,38 @@ def refused(found: str) -> str:
 
 
 def shown(url: URL) -> str:
-    """The URL without its password; of SQLite the file."""
+    """The URL without what may be secret; of SQLite the file.
+
+    A password with an unescaped @ is read as the beginning of the host, so of that only the end
+    is shown; of the query only the values that are known to be harmless.
+    """
     if url.drivername == "sqlite" and url.database:
-        return url.database
-    return url.render_as_string(hide_password=True)
+        return without_secrets(url.database)
+    query = {key: v if key in HARMLESS else "***" for key, v in url.query.items()}
+    host = url.host and url.host.rpartition("@")[2]
+    plain = url.set(query={}, host=host).render_as_string(hide_password=True)
+    told = [f"{key}={','.join([v] if isinstance(v, str) else v)}" for key, v in query.items()]
+    return plain + ("?" + "&".join(told) if told else "")
+
+
+def without_secrets(text: str) -> str:
+    """A text that is no URL but may have been meant as one, without its password."""
+    return SECRET.sub(r"\1=***", PASSWORD.sub(":***@", text))
+
+
+def secrets(url: URL) -> set[str]:
+    """The parts of a URL that no message may hold, as they are and as the URL spells them."""
+    values = [v for key, v in url.query.items() if key not in HARMLESS]
+    found = {part for v in values for part in ([v] if isinstance(v, str) else v)}
+    found |= {str(url.password or ""), (url.host or "").rpartition("@")[0]}
+    return {spelled for s in found if s for spelled in (s, quote(s, safe=""), quote_plus(s))}
+
+
+def silenced(message: str, url: URL) -> str:
+    """What the database's library says, with *** where a secret of the URL stands as a word."""
+    for secret in sorted(secrets(url), key=len, reverse=True):
+        message = re.sub(rf"(?<!\w){re.escape(secret)}(?!\w)", "***", message)
+    return without_secrets(message)
 
 
 def sqlite_engine(url: URL) -> Engine:
