@@ -69,6 +69,45 @@ def test_solve_gives_json_that_programs_rely_on():
     assert found["steps"] and all("step" in step for step in found["steps"])
 
 
+@pytest.mark.parametrize(
+    ("statements", "solutions"),
+    [
+        (["-x = 3 mod 7"], [4]),
+        (["-3x = 6 mod 9"], [1, 4, 7]),
+        (["-x=3mod7"], [4]),
+        (["-(x - 1)^2 = 0 mod 5"], [1]),
+        (["x = 2 mod 3", "-x = 3 mod 5"], [2]),
+        (["--", "-x = 3 mod 7"], [4]),
+    ],
+)
+def test_a_statement_may_begin_with_a_minus_sign(statements, solutions):
+    """Each tried residue by residue."""
+    result = run("solve", "--json", *statements)
+
+    assert result.exit_code == 0, result.output
+    assert json.loads(result.stdout)["solutions"] == solutions
+
+
+def test_what_follows_a_statement_with_a_minus_sign_is_an_option_still():
+    assert r"\pmod{7}" in run("solve", "-x = 3 mod 7", "--as", "latex").output
+
+
+@pytest.mark.parametrize(
+    ("args", "message"),
+    [
+        (["--sa", "text", "-x = 3 mod 7"], "No such option '--sa'. (Did you mean one of: '--as'"),
+        (["--sa=text", "-x = 3 mod 7"], "No such option '--sa'. (Did you mean one of: '--as'"),
+        (["-a", "x = 3 mod 7"], "No such option '-a'."),
+        (["-x"], "No such option '-x'."),
+    ],
+)
+def test_a_mistyped_option_is_no_statement(args, message):
+    result = run("solve", *args)
+
+    assert result.exit_code == 2
+    assert message in result.output
+
+
 def test_no_solution_is_a_count_of_zero_and_no_error():
     found = solved("x^2 = 2 mod 5")
 

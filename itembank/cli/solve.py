@@ -1,5 +1,6 @@
 """solve: the worked solution of what is typed."""
 
+import re
 from dataclasses import fields, is_dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -15,7 +16,19 @@ MOST_LISTED = 10_000
 """Longer lists of solutions or classes are null in JSON."""
 
 
-@click.command()
+STATEMENT = re.compile(r"-(?!-).*[\s=]")
+"""What begins with a minus sign and is no option: no option of one letter has a value."""
+
+
+class Statements(click.Command):
+    """A command whose arguments may begin with a minus sign: -x = 3 mod 7."""
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        """The parser takes for an option what begins with a hyphen, so a space goes before it."""
+        return super().parse_args(ctx, [f" {a}" if STATEMENT.match(a) else a for a in args])
+
+
+@click.command(cls=Statements)
 @click.argument("statements", metavar="STATEMENT...", nargs=-1, required=True)
 @click.option(
     "--as",
@@ -57,7 +70,7 @@ def solve(statements: tuple[str, ...], form: str, as_json: bool) -> None:
     """
     from itembank.problems.statement import problem_from
 
-    problem = problem_from(statements)
+    problem = problem_from([statement.strip() for statement in statements])
     solution = problem.solve()
     if as_json:
         say(solution_as_json(problem, solution))
