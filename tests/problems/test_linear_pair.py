@@ -1,5 +1,6 @@
 """Two linear congruences in two unknowns: every pair, the slips of the trade, clear messages."""
 
+import re
 from random import Random
 
 import pytest
@@ -43,6 +44,31 @@ def test_all_pairs_are_found_that_exhaustion_finds() -> None:
         assert solution.answer == Pairs(m, pairs_by_exhaustion(rows, m)), (rows, m)
         assert problem_from(problem.statement) == problem, problem.statement
         assert "Answer." in plain.blocks(problem.worked(solution))
+
+
+def test_what_is_put_into_the_other_congruence_was_said_before() -> None:
+    chance, seen = Random("put in"), 0
+    for _ in range(1_500):
+        m = chance.choice([4, 6, 8, 9, 12, 16, 31])
+        problem = LinearPair(rows=rows_drawn(chance, m), modulus=m)
+        text = " ".join(plain.blocks(problem.worked(problem.solve())).split())
+        for part in text.split("can be expressed by ")[1:]:
+            before, after = part.split("One unknown left. ")
+            put_in = re.match(r"[^.]* (?:becomes|gives) \d+\((.*?)\)", after)
+            if put_in is None:
+                continue
+            assert f"≡ {put_in[1]} (mod" in before, text
+            seen += 1
+    assert seen > 100
+
+
+def test_a_coefficient_moved_to_the_other_side_is_reduced_in_so_many_words() -> None:
+    problem = problem_from(["2x + 4y = 2 mod 8", "6x + 4y = 2 mod 8"])
+
+    text = " ".join(plain.blocks(problem.worked(problem.solve())).split())
+
+    assert "x ≡ 1 − 2y ≡ 1 + 2y (mod 4)" in text
+    assert "the left side becomes 3(1 + 2y) + 2y" in text
 
 
 @pytest.mark.parametrize("m", [2**89 - 1, 10**40 + 121, 3 * 10**39, 6**40])

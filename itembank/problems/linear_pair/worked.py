@@ -182,10 +182,12 @@ def express(step: Express) -> Iterator[Block]:
             "{m}, so ${unknown}$ can be expressed by ${other}$."
         ).format(which=which, u=u, unknown=unknown, m=m, other=other)
     ]
-    moved = f"{c} - {polynomial((0, v), other)}" if v else str(c)
+    moved = f"{c} - {polynomial((0, v), other)}" if c and v else polynomial((c, -v), other)
+    put_in_later = expressed(step.r, step.s, other)
     if u == 1:
+        chain = " ≡ ".join(dict.fromkeys([moved, put_in_later]))
         sentences.append(
-            _("${unknown} ≡ {moved} (mod {m})$.").format(unknown=unknown, moved=moved, m=m)
+            _("${unknown} ≡ {chain} (mod {m})$.").format(unknown=unknown, chain=chain, m=m)
         )
     else:
         sentences.append(
@@ -198,7 +200,7 @@ def express(step: Express) -> Iterator[Block]:
                 one=equal_to(u * step.inverse, m),
                 unknown=unknown,
                 moved=moved,
-                expressed=expressed(step.r, step.s, other),
+                expressed=put_in_later,
                 m=m,
             )
         )
