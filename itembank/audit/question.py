@@ -25,7 +25,11 @@ ASKS = {
         r"\btick every least residue\b",
         r"\btype all (of them|(its|the) (least residues|solutions))\b",
     ),
-    "the solution": (r"\bfind the solution of\b", r"\bexactly one residue class\b"),
+    "the solution": (
+        r"\bfind the solution of\b",
+        r"\bexactly one residue class\b",
+        r"\bthe solution is one residue class\b",
+    ),
     "how many": (r"\bhow many solutions\b", r"\bcount the least residues\b"),
     "the least": (
         r"\bfind the least (non-negative )?(residue|solution)\b",
@@ -63,7 +67,9 @@ MODULO = re.compile(r"\bresidue class modulo (\d+)\b")
 NONE = re.compile(r"if there is (?:none|no solution), (?:type|tick only) [“\"']([^”\"']+)[”\"']")
 INCREASING = "in increasing order"
 ANY_ORDER = "in any order"
-ANY_REPRESENTATIVE = re.compile(r"\btype any integer of it\b|\bany (?:other )?representative\b")
+ANY_REPRESENTATIVE = re.compile(
+    r"\btype any integer (?:of|in) it\b|\bany (?:other )?representative\b"
+)
 SPARE = re.compile(r"\bmore entries than needed: leave the others blank\b")
 UNCOUNTED = "it counts no points."
 SOLVABLE = "there is at least one."

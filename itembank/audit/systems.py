@@ -13,7 +13,7 @@ from itembank.audit.unsupported import Unsupported
 from itembank.check import Question, read
 from itembank.errors import StatementError
 
-NAMED = re.compile(r"\b(?:of|solves|has) the system\b")
+NAMED = re.compile(r"\b(?:of|solves|has) the system\b|\bdoes (?:this|the) system have\b")
 RANGE = re.compile(r"0 ≤ [a-z] < \d+")
 
 

@@ -143,7 +143,7 @@ def tell_made(made: "Made", out: Path, as_json: bool) -> None:
     for written, report in made.packages:
         items = len(report.items)
         click.echo(f"{out / written.file}: {items} items, all agreed")
-    click.echo(f"{made.card}: for whoever loads the packages")
+    click.echo(f"{made.card}: for the coordinator")
     click.echo("Before students see them, a person reviews the items and signs for them.")
 
 

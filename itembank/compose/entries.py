@@ -15,6 +15,7 @@ from itembank.compose.draft import (
 from itembank.errors import ComposeError
 from itembank.item import IntegerEntry, ListEntry, Scoring, SetEntry
 from itembank.notation.prose import paragraph
+from itembank.problems.asking import any_integer
 from itembank.problems.base import Problem, Slip, Solution
 from itembank.words import _
 
@@ -124,9 +125,8 @@ INSTRUCTIONS: dict[str, Callable[[], str]] = {
     "the largest": lambda: _(
         "Type the largest of all solutions among the least residues ({range}), in digits."
     ),
-    "the solution": lambda: _(
-        "There is exactly one residue class modulo {m}. Type any integer of it, in digits, with - "
-        "for a negative one."
+    "the solution": lambda: (
+        _("The solution is one residue class modulo {m}.") + " " + any_integer()
     ),
 }
 """What is typed for each ask that one integer answers."""
@@ -180,8 +180,8 @@ def typed_set(
     scoring = Scoring(points=wording.points)
     instruction = _(
         "There is at least one. Type all of them in digits, one to an entry, in any order; of each "
-        "type any representative modulo {m}, with - for a negative one. There are more entries "
-        "than needed: leave the others blank."
+        "type any representative modulo {m}; $-3$ is typed -3. There are more entries than needed: "
+        "leave the others blank."
     )
     rule = _("{points} for exactly the right set, otherwise 0.")
     told = [s for s in slips if 0 < len(s.answer) < ENTRIES][:TOLD_SLIPS]

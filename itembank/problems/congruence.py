@@ -88,7 +88,7 @@ class Congruence:
 OPENINGS: dict[str, Callable[[], str]] = {
     "all solutions": lambda: _("Find **all** solutions of"),
     "the solution": lambda: _("Find the solution of"),
-    "how many": lambda: _("How many solutions has"),
+    "how many": lambda: _("How many solutions does this congruence have?"),
     "the least": lambda: _("Find the **least** residue that solves"),
     "the largest": lambda: _("Find the **largest** residue that solves"),
     "whether any": lambda: _("Decide whether there is a solution of"),

@@ -20,6 +20,7 @@ from itembank.errors import StatementError
 from itembank.notation.prose import paragraph, table
 from itembank.notation.reading import formula
 from itembank.notation.tree import Block, Blocks, Factorial, Math, Modulo
+from itembank.problems.asking import any_integer
 from itembank.problems.base import (
     Given,
     Phrases,
@@ -180,10 +181,11 @@ class FactorialModulo(Modular):
             member=_("congruent to the factorial"),
             none=_("no such residue"),
             claim=_("the factorial has a residue"),
-            entry=_(
-                "The factorial lies in one residue class modulo {m}. Type any integer of it, in "
-                "digits, with - for a negative one."
-            ).format(m=f"${self.modulus_text}$"),
+            entry=_("The factorial lies in one residue class modulo {m}.").format(
+                m=f"${self.modulus_text}$"
+            )
+            + " "
+            + any_integer(),
         )
 
     @property

@@ -21,6 +21,7 @@ from itembank.arithmetic.remainders import EuclidStep, euclid_steps
 from itembank.notation.prose import display, paragraph, table
 from itembank.notation.reading import formula
 from itembank.notation.tree import Block, Blocks, Math
+from itembank.problems.asking import any_integer
 from itembank.problems.base import Phrases, Slip, Solution, Step, distinct_slips
 from itembank.problems.mistakes import SetFound, wrong_sets
 from itembank.problems.modular import AboutResidue, integer_typed, matched_words, typed_modulus
@@ -148,10 +149,9 @@ class InverseModulo(AboutResidue):
             member=_("an inverse"),
             none=_("no inverse exists"),
             claim=_("{a} has an inverse modulo {m}").format(**values),
-            entry=_(
-                "The inverse is one residue class modulo {m}. Type any integer of it, in digits, "
-                "with - for a negative one."
-            ).format(**values),
+            entry=_("The inverse is one residue class modulo {m}.").format(**values)
+            + " "
+            + any_integer(),
         )
 
     def solve(self) -> Solution[Value | Absent]:

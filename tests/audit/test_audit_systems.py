@@ -1,11 +1,12 @@
 """Stems about systems, pairs, lifting steps and counts: each gives its statement again."""
 
+import re
 from dataclasses import replace
 
 import pytest
 
 from itembank.audit.claims import pairs, prints_pairs
-from itembank.audit.prose import Formula, Lines, lines_of_html
+from itembank.audit.prose import Formula, Lines, lines_of_html, text_of
 from itembank.audit.question import asked
 from itembank.audit.systems import the_system
 from itembank.audit.unsupported import Unsupported
@@ -26,7 +27,7 @@ STATEMENTS = [
 
 ENDINGS = {
     "all solutions": "Choose the set that holds <strong>all</strong> solutions.",
-    "the solution": "There is exactly one residue class modulo {m}. Type any integer of it.",
+    "the solution": "The solution is one residue class modulo {m}. Type any integer in it.",
     "how many": "Count the least residues that solve it.",
     "the least": "Type the smallest of all solutions.",
     "the largest": "Type the largest of all solutions.",
@@ -54,6 +55,41 @@ def test_the_question_and_the_ask_are_recovered_from_the_stem(
         stem = asked(stem_of(statement, ask, dialect))
         assert (stem.question, stem.ask) == (read(*problem.statement), ask)
         assert stem.faults == ()
+
+
+@pytest.mark.parametrize("statement", STATEMENTS[:5], ids="; ".join)
+def test_how_many_is_asked_in_a_sentence_that_ends_before_the_formula(
+    statement: tuple[str, ...],
+) -> None:
+    problem = problem_from(statement)
+    if "how many" not in problem.signature.asks:
+        pytest.skip("this kind is not asked how many")
+
+    words = text_of(stem_of(statement, "how many", "text"))
+
+    assert re.match(r"How many solutions does this (congruence|system) have\?\n", words)
+
+
+def test_the_sentences_of_earlier_packages_are_known_still() -> None:
+    rows = "<p>x ≡ 2 (mod 3)</p><p>x ≡ 3 (mod 5)</p>"
+    rule = "<p>1 point for the right answer, otherwise 0.</p>"
+    count = asked(
+        lines_of_html(
+            f"<p>How many solutions has the system</p>{rows}"
+            f"<p>Count the least residues (0 to 14) that solve it.</p>{rule}"
+        )
+    )
+    solution = asked(
+        lines_of_html(
+            f"<p>Find the solution of the system</p>{rows}<p>There is exactly one residue class "
+            f"modulo 15. Type any integer of it, in digits, with - for a negative one.</p>{rule}"
+        )
+    )
+
+    assert count.question == solution.question == read("x = 2 mod 3", "x = 3 mod 5")
+    assert (count.ask, solution.ask, solution.any_representative) == (
+        "how many", "the solution", True,
+    )  # fmt: skip
 
 
 def test_another_row_is_another_question() -> None:

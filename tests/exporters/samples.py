@@ -53,7 +53,11 @@ WORKED = (
 
 
 def stem(ask: str, *rows: str) -> Blocks:
-    return (paragraph(f"{ask}:"), display(*rows), paragraph("**1 point** if right, otherwise 0."))
+    return (
+        paragraph(ask if ask.endswith("?") else f"{ask}:"),
+        display(*rows),
+        paragraph("**1 point** if right, otherwise 0."),
+    )
 
 
 def residue(n: int, correct: bool = False, *slips: str) -> Option:
@@ -201,7 +205,9 @@ COUNT = replace(
     SELECT_ALL,
     title="Number of solutions, variant 0",
     ask="how many",
-    stem=stem("How many solutions modulo $117$ has", "x^2 + 9x + 5 ≡ 0 mod 117"),
+    stem=stem(
+        "How many solutions modulo $117$ does this congruence have?", "x^2 + 9x + 5 ≡ 0 mod 117"
+    ),
     response=IntegerEntry(value=4),
     feedback=(slip("matched-pairs", (2,), "Two and two make four combinations."),),
     provenance=Provenance(family="counting", version=1, seed="alder-7", index=0),

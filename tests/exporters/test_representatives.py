@@ -43,7 +43,7 @@ def score(item: Item, version: str, text: str) -> Fraction:
     return qti2.seen_item(etree.fromstring(serialised(element, "here"))).grade((text,)).score
 
 
-ANY = "Type any integer of it"
+ANY = "Type any integer in it"
 
 LEAST = "least residue"
 

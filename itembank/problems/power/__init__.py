@@ -15,6 +15,7 @@ from itembank.errors import StatementError
 from itembank.notation.prose import paragraph
 from itembank.notation.reading import formula
 from itembank.notation.tree import Blocks, Group, Letter, Math, Modulo, Number, Power
+from itembank.problems.asking import any_integer
 from itembank.problems.base import Given, Phrases, Slip, Solution, distinct_slips, integer_of
 from itembank.problems.modular import Modular, given_modulus, typed_modulus, words_and_modulus
 from itembank.problems.power import slips, solve
@@ -87,10 +88,9 @@ class PowerModulo(Modular):
             member=_("congruent to the power"),
             none=_("no such power exists"),
             claim=_("the power exists"),
-            entry=_(
-                "The power lies in one residue class modulo {m}. Type any integer of it, in "
-                "digits, with - for a negative one."
-            ).format(m=m),
+            entry=_("The power lies in one residue class modulo {m}.").format(m=m)
+            + " "
+            + any_integer(),
         )
 
     @property
