@@ -2,7 +2,8 @@
 
 A decision is bound to the hash of what the reviewer saw.  An item that has changed since voids
 its acceptance, and the lines that a student or a grader sees say what changed.  The record is a
-plain file beside the pool; it only grows, and the last word on an item counts.
+plain file beside the pool; it only grows, and what the words on it come to is said in
+`verdicts.py`: no acceptance outweighs another person's return.
 
 Status words are those of IEEE 1484.12.1 (LOM) 2.2: draft, final, revised, unavailable.
 Source: AERA, APA & NCME, Standards (2014), 4.0 (evidence of each step).
@@ -12,113 +13,59 @@ import json
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from difflib import unified_diff
+from itertools import chain
 from pathlib import Path
-from typing import Annotated, Any, Literal
-
-from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
+from typing import Any, Literal
 
 from exporters.package import write_whole
 from exporters.release import Group, Release
-from itembank.errors import ItemBankError
+from itembank.decisions_file import (
+    Decision,
+    DecisionError,
+    Decisions,
+    Facet,
+    Settlement,
+    read_decisions,
+    refuse_false_packet,
+    schema,
+)
 from itembank.item import Item
 from itembank.packet import seen_lines
-from itembank.packet.document import FACETS
+from itembank.verdicts import (
+    Return,
+    Spoken,
+    accepted_items,
+    folded,
+    is_repeated,
+    open_returns,
+)
 from itembank.words import _
 
-Verdict = Literal["accepted", "returned"]
+__all__ = [
+    "Applied",
+    "Decision",
+    "DecisionError",
+    "Decisions",
+    "Facet",
+    "Missing",
+    "Record",
+    "Settlement",
+    "Word",
+    "accepted_only",
+    "applied",
+    "read_decisions",
+    "record_beside",
+    "refuse_false_packet",
+    "refuse_false_settlements",
+    "refuse_own_review",
+    "returns_of",
+    "schema",
+    "spoken",
+    "statuses",
+    "words_of",
+]
+
 Status = Literal["draft", "final", "revised"]
-
-MOST_CHARACTERS = 200_000_000
-"""The longest decisions file that is read."""
-
-
-class DecisionError(ItemBankError):
-    """A decisions file that cannot be read, or that cannot count."""
-
-
-# ------------------------------------------------------------ the file
-
-Text = Annotated[str, Field(max_length=20_000)]
-Hash = Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")]
-
-
-class Shape(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
-
-
-class Facet(Shape):
-    """What was said of one facet; a return says why."""
-
-    verdict: Verdict
-    comment: Text = ""
-
-    @model_validator(mode="after")
-    def a_return_says_why(self) -> "Facet":
-        if self.verdict == "returned" and not self.comment.strip():
-            raise ValueError("expected a comment that says why it is returned")
-        return self
-
-
-class Decision(Shape):
-    """A reviewer's word on one item, and the lines that the reviewer saw."""
-
-    item: Annotated[str, Field(pattern=r"^item-[0-9a-f]{16}$")]
-    fingerprint: Hash
-    family: Text
-    index: Annotated[int, Field(ge=0)]
-    verdict: Verdict
-    blind: Literal["answered", "asked"]
-    """Whether the reviewer answered before the key was shown, or asked for it."""
-    given: list[Text]
-    agreed: bool | None
-    facets: dict[Literal["key", "wording", "distractors and feedback", "accessibility"], Facet]
-    seen: list[str]
-
-    @model_validator(mode="after")
-    def the_facets_bear_it_out(self) -> "Decision":
-        found = [facet.verdict for facet in self.facets.values()]
-        accepted = len(found) == len(FACETS) and set(found) == {"accepted"}
-        if accepted != (self.verdict == "accepted") or (not accepted and "returned" not in found):
-            raise ValueError(f"expected facets that bear out '{self.verdict}'")
-        if self.item != f"item-{self.fingerprint[:16]}":
-            raise ValueError("expected the item's name to begin its hash")
-        return self
-
-
-class Decisions(Shape):
-    """A file of decisions, as the packet saves it."""
-
-    format: Literal["itembank decisions 1"]
-    pool: Text
-    term: Text
-    packet: Hash
-    reviewer: Annotated[str, Field(min_length=1, max_length=200)]
-    date: Annotated[str, Field(pattern=r"^\d{4}-\d{2}-\d{2}$")]
-    decisions: list[Decision]
-
-
-def schema() -> dict[str, Any]:
-    """The JSON Schema of a decisions file."""
-    return {
-        "$schema": "https://json-schema.org/draft/2020-12/schema",
-        **Decisions.model_json_schema(),
-    }
-
-
-def read_decisions(path: Path) -> Decisions:
-    """The decisions of a file; DecisionError with its first faults."""
-    try:
-        if path.stat().st_size > MOST_CHARACTERS:
-            raise DecisionError(f"{path}: longer than {MOST_CHARACTERS} bytes")
-        return Decisions.model_validate_json(path.read_bytes())
-    except OSError as e:
-        raise DecisionError(f"{path}: cannot be read: {e.strerror}") from None
-    except ValidationError as e:
-        faults = [
-            f"{path}: {'.'.join(map(str, error['loc'])) or 'the file'}: {error['msg']}"
-            for error in e.errors(include_url=False, include_input=False)[:5]
-        ]
-        raise DecisionError("\n".join(faults)) from None
 
 
 # ------------------------------------------------------------ the record
@@ -126,12 +73,16 @@ def read_decisions(path: Path) -> Decisions:
 
 @dataclass(frozen=True, kw_only=True)
 class Word:
-    """One decision on record, by whom and when."""
+    """One decision or settlement on record, by whom and when."""
 
     reviewer: str
     date: str
     term: str
-    decision: Decision
+    decision: Decision | Settlement
+
+    @property
+    def spoken(self) -> Spoken:
+        return self.decision.spoken(self.reviewer, self.date)
 
     def as_json(self) -> dict[str, object]:
         return {
@@ -140,6 +91,16 @@ class Word:
             "term": self.term,
             **self.decision.model_dump(),
         }
+
+
+def word_from(stored: dict[str, Any]) -> Word:
+    about = {name: stored.pop(name) for name in ("reviewer", "date", "term")}
+    kind = Settlement if "over" in stored else Decision
+    return Word(**about, decision=kind.model_validate(stored))
+
+
+def spoken(words: Iterable[Word]) -> tuple[Spoken, ...]:
+    return tuple(word.spoken for word in words)
 
 
 @dataclass(frozen=True)
@@ -152,16 +113,7 @@ class Record:
         if not self.path.is_file():
             return ()
         try:
-            stored = json.loads(self.path.read_bytes())["decisions"]
-            return tuple(
-                Word(
-                    reviewer=w.pop("reviewer"),
-                    date=w.pop("date"),
-                    term=w.pop("term"),
-                    decision=Decision.model_validate(w),
-                )
-                for w in stored
-            )
+            return tuple(map(word_from, json.loads(self.path.read_bytes())["decisions"]))
         except (ValueError, KeyError, TypeError, AttributeError) as e:
             raise DecisionError(
                 f"{self.path}: expected the decisions that were recorded here, found a damaged "
@@ -169,15 +121,26 @@ class Record:
             ) from None
 
     def add(self, new: Sequence[Word]) -> int:
-        """Record what is new of these; how many that were.  The file is replaced as a whole."""
-        held = self.words()
-        fresh = [w for w in new if w not in held]
-        if fresh:
-            whole = {"decisions": [w.as_json() for w in (*held, *fresh)]}
-            write_whole(
-                self.path, (json.dumps(whole, ensure_ascii=False, indent=1) + "\n").encode()
+        """Record these words; how many.  The file is replaced as a whole.
+
+        Only a word that its own reviewer said last, with no return by anyone since, is a repeat.
+        """
+        whole = list(self.words())
+        on_item: dict[str, list[Word]] = {}
+        for word in whole:
+            on_item.setdefault(word.decision.fingerprint, []).append(word)
+        before = len(whole)
+        for word in new:
+            held = on_item.setdefault(word.decision.fingerprint, [])
+            if word not in held or not is_repeated(word.spoken, spoken(held)):
+                held.append(word)
+                whole.append(word)
+        if len(whole) > before:
+            text = json.dumps(
+                {"decisions": [w.as_json() for w in whole]}, ensure_ascii=False, indent=1
             )
-        return len(fresh)
+            write_whole(self.path, (text + "\n").encode())
+        return len(whole) - before
 
 
 def record_beside(pool: Path) -> Record:
@@ -190,13 +153,13 @@ def record_beside(pool: Path) -> Record:
 
 @dataclass(frozen=True)
 class Applied:
-    """A decision against the item as it is now.
+    """A decision or settlement against the item as it is now.
 
     stands: the item is what the reviewer saw.  changed: the decision is void, and `difference`
     says what changed.  gone: there is no such item any more.
     """
 
-    decision: Decision
+    decision: Decision | Settlement
     outcome: Literal["stands", "changed", "gone"]
     title: str
     difference: tuple[str, ...] = ()
@@ -230,6 +193,12 @@ def applied(decisions: Decisions, items: Iterable[Item]) -> Iterator[Applied]:
             )
         else:
             yield Applied(decision, "stands", now.title)
+    for settlement in decisions.settlements:
+        settled = by_hash.get(settlement.fingerprint)
+        if settled is None:
+            yield Applied(settlement, "gone", settlement.item)
+        else:
+            yield Applied(settlement, "stands", settled.title)
 
 
 def what_changed(before: Sequence[str], now: Sequence[str]) -> tuple[str, ...]:
@@ -247,12 +216,8 @@ def refuse_own_review(decisions: Decisions, author: str, persons: int) -> None:
         )
 
 
-def folded(name: str) -> str:
-    return " ".join(name.split()).casefold()
-
-
 def words_of(decisions: Decisions, outcomes: Iterable[Applied]) -> tuple[Word, ...]:
-    """What goes on record: the decisions that stand."""
+    """What goes on record: the decisions and settlements that stand."""
     return tuple(
         Word(
             reviewer=decisions.reviewer,
@@ -265,35 +230,95 @@ def words_of(decisions: Decisions, outcomes: Iterable[Applied]) -> tuple[Word, .
     )
 
 
+# ------------------------------------------------------------ settling
+
+
+def refuse_false_settlements(
+    decisions: Decisions,
+    author: str,
+    outcomes: Iterable[Applied],
+    records: Sequence[Sequence[Spoken]],
+) -> None:
+    """DecisionError for a settlement of no open return, or by one who is a party to it.
+
+    `records`: what is on record, beside the pool and in a bank.  A settlement that is there
+    already is no fault.
+    """
+    said: dict[str, list[Spoken]] = {}
+    for word in chain.from_iterable(records):
+        said.setdefault(word.item, []).append(word)
+    returns = returns_of(records)
+    own = {d.fingerprint: d.facets for d in decisions.decisions}
+    for outcome in outcomes:
+        settlement = outcome.decision
+        if not isinstance(settlement, Settlement) or outcome.outcome != "stands":
+            continue
+        item = settlement.fingerprint
+        if settlement.spoken(decisions.reviewer, decisions.date) in said.get(item, ()):
+            continue
+        fault = party(decisions.reviewer, author, settlement, said.get(item, ()))
+        fault = fault or no_return(decisions.date, settlement, returns.get(item, ()))
+        facet = own[item].get(settlement.facet) if item in own else None
+        if not fault and facet and facet.verdict != settlement.verdict:
+            fault = f"expected one word on it, the file also says {facet.verdict}; say which it is"
+        if fault:
+            raise DecisionError(f"{settlement.item}: settlement of {settlement.facet}: {fault}")
+
+
+def party(reviewer: str, author: str, settlement: Settlement, said: Iterable[Spoken]) -> str:
+    """Why this reviewer is no third person; "" if it is one."""
+    third = "; a third person must settle it"
+    if folded(reviewer) == folded(settlement.over):
+        return f"{reviewer} returned it, and takes it back by accepting it{third} otherwise"
+    if author and folded(reviewer) == folded(author):
+        return f"{reviewer} is the author of the pool{third}"
+    if any(folded(w.person) == folded(reviewer) and not w.over for w in said):
+        return f"{reviewer} has decided on the item before{third}"
+    return ""
+
+
+def no_return(date: str, settlement: Settlement, returns: Iterable[Return]) -> str:
+    """Why there is no return to settle on this date; "" if there is one."""
+    for found in returns:
+        if found.facet == settlement.facet and folded(found.person) == folded(settlement.over):
+            if date < found.date:
+                return f"dated {date}, before the return of {found.date}; date it anew"
+            return ""
+    return f"expected an open return by {settlement.over}, found none on record"
+
+
 # ------------------------------------------------------------ what may leave
 
 
 def statuses(items: Iterable[Item], words: Iterable[Word]) -> dict[str, Status]:
     """By fingerprint: final (accepted as it is), revised (changed since), draft (all others)."""
-    last: dict[str, Verdict] = {}
-    places: set[tuple[str, int]] = set()
-    for word in words:
-        last[word.decision.fingerprint] = word.decision.verdict
-        if word.decision.verdict == "accepted":
-            places.add((word.decision.family, word.decision.index))
+    words = tuple(words)
+    accepted = accepted_items(spoken(words))
+    said_of = {word.decision.fingerprint for word in words}
+    places = {
+        (word.decision.family, word.decision.index)
+        for word in words
+        if isinstance(word.decision, Decision) and word.decision.verdict == "accepted"
+    }
     found: dict[str, Status] = {}
     for item in items:
-        verdict = last.get(item.fingerprint)
         place = (item.provenance.family, item.provenance.index)
-        if verdict == "accepted":
+        if item.fingerprint in accepted:
             found[item.fingerprint] = "final"
         else:
-            found[item.fingerprint] = "revised" if verdict is None and place in places else "draft"
+            changed = item.fingerprint not in said_of and place in places
+            found[item.fingerprint] = "revised" if changed else "draft"
     return found
 
 
 @dataclass(frozen=True)
 class Missing:
-    """An item that may not leave yet, and its status."""
+    """An item that may not leave yet, its status, and the returns that hold it."""
 
     identifier: str
     title: str
     status: Status
+    returns: tuple[Return, ...] = ()
 
 
 def accepted_only(release: Release, words: Sequence[Word]) -> tuple[Release, tuple[Missing, ...]]:
@@ -301,6 +326,7 @@ def accepted_only(release: Release, words: Sequence[Word]) -> tuple[Release, tup
 
     Raises DecisionError where fewer are left in a group than a student draws.
     """
+    held = returns_of([spoken(words)])
     groups: list[Group] = []
     missing: list[Missing] = []
     short: list[str] = []
@@ -309,7 +335,9 @@ def accepted_only(release: Release, words: Sequence[Word]) -> tuple[Release, tup
         status: Mapping[str, Status] = statuses(items, words)
         left = tuple(i for i in items if status[i.fingerprint] == "final")
         missing += [
-            Missing(i.identifier, i.title, status[i.fingerprint])
+            Missing(
+                i.identifier, i.title, status[i.fingerprint], tuple(held.get(i.fingerprint, ()))
+            )
             for i in items
             if status[i.fingerprint] != "final"
         ]
@@ -317,8 +345,22 @@ def accepted_only(release: Release, words: Sequence[Word]) -> tuple[Release, tup
             short.append(too_few(group.family, len(left), len(items), group.choose))
         groups.append(replace(group, items=left))
     if short:
-        raise DecisionError("not enough accepted items: " + "; ".join(short))
+        raise not_enough(short, missing)
     return replace(release, groups=tuple(groups)), tuple(missing)
+
+
+def returns_of(records: Iterable[Iterable[Spoken]]) -> dict[str, list[Return]]:
+    """The returns of each item that are open by any of these records."""
+    found: dict[str, list[Return]] = {}
+    for one in dict.fromkeys(r for words in records for r in open_returns(words)):
+        found.setdefault(one.item, []).append(one)
+    return found
+
+
+def not_enough(short: Sequence[str], missing: Iterable[Missing]) -> DecisionError:
+    """That a group has too few accepted items, and each return that holds one."""
+    held = [f"{m.identifier}: {m.title}: {r}" for m in missing for r in m.returns]
+    return DecisionError("\n".join(["not enough accepted items: " + "; ".join(short), *held]))
 
 
 def too_few(family: str, left: int, held: int, choose: int) -> str:

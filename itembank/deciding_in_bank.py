@@ -8,14 +8,10 @@ from pathlib import Path
 from exporters.release import Release, Target
 from itembank.bank import Bank, decisions, entries, releases
 from itembank.bank.releases import Contents
-from itembank.deciding import Decision, DecisionError, Missing, Word, too_few
+from itembank.deciding import Missing, Word, not_enough, returns_of, too_few
 from itembank.exporting import base_name, only, release, release_from
 from itembank.making import Made, Progress, unheard
-
-SCOPE = "key, wording, distractors and feedback, accessibility"
-
-VERDICTS = {"accepted": "approved", "returned": "rejected"}
-"""Our words for a verdict, and the bank's."""
+from itembank.verdicts import Spoken, accepted_items, is_repeated
 
 
 def drawn_release(bank: Bank, pool: str, term: str) -> Release:
@@ -30,19 +26,19 @@ def drawn(bank: Bank, pool: str, term: str) -> Contents:
 
 
 def enter(bank: Bank, words: Sequence[Word]) -> None:
-    """Record decisions that stand; one that is there already is not repeated."""
+    """Record decisions that stand, all or none; a repeat that changes nothing is not recorded."""
     with bank.writing() as connection:
         for word in words:
-            decision = word.decision
-            item = entries.item_number(connection, decision.item)
-            said = (word.reviewer, SCOPE, VERDICTS[decision.verdict])
-            if said not in decisions.verdicts(connection, item)[-1:]:
-                decisions.decide(connection, item, decision.fingerprint, *said, comment(decision))
+            item = entries.item_number(connection, word.decision.item)
+            if not is_repeated(word.spoken, decisions.words(connection, [item])):
+                decisions.speak(connection, item, word.spoken)
 
 
-def comment(decision: Decision) -> str:
-    """What was said of the facets, one line each."""
-    return "\n".join(f"{name}: {f.comment}" for name, f in decision.facets.items() if f.comment)
+def heard(bank: Bank, pool: str, term: str) -> list[Spoken]:
+    """What the bank holds of words on the items of a pool for a term."""
+    contents = drawn(bank, pool, term)
+    with bank.reading() as connection:
+        return decisions.words(connection, contents.items)
 
 
 def export_accepted(
@@ -53,20 +49,27 @@ def export_accepted(
     formats: Sequence[str | Target],
     progress: Progress = unheard,
     executor: Executor | None = None,
+    beside: Sequence[Spoken] = (),
 ) -> tuple[Made, tuple[Missing, ...]]:
     """Write and record what reviewers have accepted, and say what is missing.
 
-    Raises DecisionError where fewer are left in a group than a student draws.
+    `beside`: the words on the record beside the pool; a return that is open there holds an item
+    though the bank has not heard of it.  Raises DecisionError where fewer are left in a group
+    than a student draws.
     """
     contents = drawn(bank, pool, term)
     with bank.reading() as connection:
-        accepted = {
-            item for item in contents.items if is_accepted(decisions.verdicts(connection, item))
-        }
+        words = decisions.words(connection, contents.items)
+        marks = entries.fingerprints(connection, contents.items)
+        returns = returns_of([words, beside])
+        free = accepted_items(words) - returns.keys()
+        accepted = {item for item in contents.items if marks[item] in free}
         left_out = sorted(set(contents.items) - accepted)
         missing = tuple(
-            Missing(identifier, title, "draft")
-            for identifier, title, _family in entries.named(connection, left_out)
+            Missing(identifier, title, "draft", tuple(returns.get(marks[number], ())))
+            for number, (identifier, title, _family) in zip(
+                left_out, entries.named(connection, left_out), strict=True
+            )
         )
     short = [
         too_few(part.family, len(accepted & set(part.items)), len(part.items), part.choose)
@@ -74,14 +77,8 @@ def export_accepted(
         if len(accepted & set(part.items)) < part.choose
     ]
     if short:
-        raise DecisionError("not enough accepted items: " + "; ".join(short))
+        raise not_enough(short, missing)
     chosen = replace(contents, parts=only(contents, accepted).parts)
     name = base_name(pool, term)
     made = release(bank, name, pool, term, chosen, out, formats, progress, executor=executor)
     return made, missing
-
-
-def is_accepted(verdicts: Sequence[tuple[str, str, str]]) -> bool:
-    """Whether the last word on an item, its clearing aside, is approval."""
-    words = [verdict for _reviewer, _scope, verdict in verdicts if verdict in VERDICTS.values()]
-    return words[-1:] == ["approved"]

@@ -25,6 +25,8 @@ FLOORS = {
     "itembank.exposure": 2,
     "itembank.results": 2,
     "itembank.forms": 2,
+    "itembank.verdicts": 2,
+    "itembank.decisions_file": 3,
     "itembank.draw": 3,
     "itembank.compose": 3,
     "itembank.audit": 3,

@@ -1,13 +1,21 @@
 """What reviewers said of items, each bound to the hash of what they saw."""
 
-from sqlalchemy import Connection, Select, insert, select
+from collections.abc import Iterable, Iterator, Sequence
 
-from itembank.bank.entries import identity
-from itembank.bank.schema import decisions
+from sqlalchemy import Connection, Row, Select, insert, select
+
+from itembank.bank.entries import READ_TOGETHER, identity
+from itembank.bank.schema import decision_facets, decisions, settlements
 from itembank.errors import BankError
+from itembank.verdicts import OnFacet, Spoken, Verdict, folded
 
 VERDICTS = ("approved", "rejected", "cleared")
 """`cleared`: the key was checked after results had cast doubt on it, and stands."""
+
+OF_THE_BANK: dict[Verdict, str] = {"accepted": "approved", "returned": "rejected"}
+"""A reviewer's words for a verdict, and the bank's."""
+
+OF_A_REVIEWER: dict[str, Verdict] = {"approved": "accepted", "rejected": "returned"}
 
 
 def decide(
@@ -18,8 +26,12 @@ def decide(
     scope: str,
     verdict: str,
     comment: str = "",
-) -> None:
-    """Record a reviewer's word; BankError if it is bound to a hash other than the item's."""
+    said: str = "",
+) -> int:
+    """Record a reviewer's word, of the day `said`, and return its number.
+
+    Raises BankError if it is bound to a hash other than the item's.
+    """
     if verdict not in VERDICTS:
         raise BankError(f"verdict: expected one of {', '.join(VERDICTS)}; got {verdict}")
     identifier, held = identity(connection, item)
@@ -28,26 +40,125 @@ def decide(
             f"{identifier}: the decision is bound to the hash {fingerprint[:16]}, the item has "
             f"{held[:16]}: the reviewer saw something else"
         )
-    connection.execute(
-        insert(decisions).values(
+    row = connection.execute(
+        insert(decisions)
+        .values(
             item=item,
             fingerprint=fingerprint,
             reviewer=reviewer,
             scope=scope,
             verdict=verdict,
             comment=comment,
+            said=said,
         )
+        .returning(decisions.c.id)
+    )
+    return int(row.scalar_one())
+
+
+def speak(connection: Connection, item: int, word: Spoken) -> None:
+    """Record a word facet by facet; of a settlement, which return it settles.
+
+    Raises BankError for a settlement of what nobody returned.
+    """
+    returned = any(f.verdict == "returned" for f in word.facets)
+    number = decide(
+        connection,
+        item,
+        word.item,
+        word.person,
+        ", ".join(f.facet for f in word.facets),
+        OF_THE_BANK["returned" if returned else "accepted"],
+        "\n".join(f"{f.facet}: {f.comment}" for f in word.facets if f.comment),
+        word.date,
+    )
+    connection.execute(
+        insert(decision_facets),
+        [
+            {
+                "decision": number,
+                "facet": f.facet,
+                "verdict": OF_THE_BANK[f.verdict],
+                "comment": f.comment,
+            }
+            for f in word.facets
+        ],
+    )
+    if word.over:
+        settled = returned_by(connection, item, word.over, word.facets[0].facet)
+        connection.execute(insert(settlements).values(decision=number, settled=settled))
+
+
+def returned_by(connection: Connection, item: int, person: str, facet: str) -> int:
+    """The number of the last return of a facet by a person; BankError if there is none."""
+    for number, word in reversed(list(numbered(connection, [item]))):
+        if folded(word.person) == folded(person) and any(
+            f.facet == facet and f.verdict == "returned" for f in word.facets
+        ):
+            return number
+    raise BankError(
+        f"{identity(connection, item)[0]}: expected a return of {facet} by {person} in the bank, "
+        "found none; decide on that reviewer's file with this bank first"
     )
 
 
-def verdicts(connection: Connection, item: int) -> list[tuple[str, str, str]]:
-    """(reviewer, scope, verdict) of each decision on an item, in order."""
+def words(connection: Connection, items: Iterable[int]) -> list[Spoken]:
+    """What was said of these items, in the order of the record; `cleared` is no such word."""
+    return [word for _number, word in numbered(connection, list(items))]
+
+
+def numbered(connection: Connection, items: Sequence[int]) -> Iterator[tuple[int, Spoken]]:
+    for first in range(0, len(items), READ_TOGETHER):
+        yield from numbered_of(connection, items[first : first + READ_TOGETHER])
+
+
+def numbered_of(connection: Connection, items: Sequence[int]) -> Iterator[tuple[int, Spoken]]:
+    settled = decisions.alias("settled")
     rows = connection.execute(
-        select(decisions.c.reviewer, decisions.c.scope, decisions.c.verdict)
-        .where(decisions.c.item == item)
+        select(decisions, settled.c.reviewer.label("over"))
+        .outerjoin(settlements, settlements.c.decision == decisions.c.id)
+        .outerjoin(settled, settled.c.id == settlements.c.settled)
+        .where(decisions.c.item.in_(items), decisions.c.verdict != "cleared")
         .order_by(decisions.c.id)
-    )
-    return [(row.reviewer, row.scope, row.verdict) for row in rows]
+    ).all()
+    facets: dict[int, list[OnFacet]] = {}
+    for row in connection.execute(
+        select(decision_facets)
+        .join(decisions, decisions.c.id == decision_facets.c.decision)
+        .where(decisions.c.item.in_(items))
+        .order_by(decision_facets.c.id)
+    ):
+        facet = OnFacet(row.facet, OF_A_REVIEWER[row.verdict], row.comment)
+        facets.setdefault(row.decision, []).append(facet)
+    for row in rows:
+        yield (
+            row.id,
+            Spoken(
+                item=row.fingerprint,
+                person=row.reviewer,
+                date=row.said,
+                facets=tuple(facets.get(row.id) or whole_scope(row)),
+                over=row.over or "",
+            ),
+        )
+
+
+def whole_scope(row: Row[tuple[object, ...]]) -> Iterator[OnFacet]:
+    """What a decision says that was recorded for a whole scope, without facets of its own.
+
+    A return is one of the facets that its comment names, line by line; of all, if it names none.
+    """
+    scope = str(row.scope).split(", ")
+    lines = str(row.comment).splitlines()
+    named = [f for f in scope if any(line.startswith(f"{f}: ") for line in lines)]
+    for facet in scope:
+        if row.verdict == "approved":
+            yield OnFacet(facet, "accepted")
+        elif facet in named or not named:
+            said = [line for line in lines if line.startswith(f"{facet}: ")] or lines
+            yield OnFacet(facet, "returned", " ".join(said).removeprefix(f"{facet}: "))
+        else:
+            yield OnFacet(facet, "accepted")
 
 
 def cleared() -> Select[tuple[int]]:

@@ -246,6 +246,19 @@ def identity(connection: Connection, item: int) -> tuple[str, str]:
     return row.identifier, row.fingerprint
 
 
+def fingerprints(connection: Connection, numbers: Sequence[int]) -> dict[int, str]:
+    """The fingerprint of each of these items."""
+    found: dict[int, str] = {}
+    for first in range(0, len(numbers), READ_TOGETHER):
+        rows = connection.execute(
+            select(items.c.id, items.c.fingerprint).where(
+                items.c.id.in_(numbers[first : first + READ_TOGETHER])
+            )
+        )
+        found |= {row.id: row.fingerprint for row in rows}
+    return found
+
+
 def named(connection: Connection, numbers: Sequence[int]) -> list[tuple[str, str, str]]:
     """Identifier, title and family of some items, in the order of their entry."""
     found: list[tuple[str, str, str]] = []

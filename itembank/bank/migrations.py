@@ -286,6 +286,31 @@ def measured_families(dialect: str) -> Iterator[str]:
     yield from append_only(dialect, "capacities", "bands")
 
 
+def facets_and_settlements(dialect: str) -> Iterator[str]:
+    """What was said of each facet and on which day; whose return a third person settled.
+
+    A settlement is a decision of its own that names the decision which it settles.  Decisions
+    from before have no day ("") and no facets of their own: they spoke for all of their scope.
+    """
+    yield "ALTER TABLE decisions ADD COLUMN said TEXT NOT NULL DEFAULT ''"
+    yield f"""
+        CREATE TABLE decision_facets (
+            id {ID[dialect]},
+            decision INTEGER NOT NULL REFERENCES decisions (id),
+            facet TEXT NOT NULL,
+            verdict TEXT NOT NULL CHECK (verdict IN ('approved', 'rejected')),
+            comment TEXT NOT NULL,
+            UNIQUE (decision, facet)
+        )"""
+    yield f"""
+        CREATE TABLE settlements (
+            id {ID[dialect]},
+            decision INTEGER NOT NULL UNIQUE REFERENCES decisions (id),
+            settled INTEGER NOT NULL REFERENCES decisions (id)
+        )"""
+    yield from append_only(dialect, "decision_facets", "settlements")
+
+
 STEPS: tuple[Step, ...] = (
     families_and_items,
     draws_and_uses,
@@ -294,6 +319,7 @@ STEPS: tuple[Step, ...] = (
     decisions_and_withdrawals,
     results_of_terms,
     measured_families,
+    facets_and_settlements,
 )
 
 

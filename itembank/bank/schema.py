@@ -226,7 +226,27 @@ decisions = Table(
     words("verdict"),
     words("comment"),
     recorded(),
+    Column("said", Text, nullable=False, server_default=text("''")),
     Index("decisions_on_item", "item"),
+)
+
+decision_facets = Table(
+    "decision_facets",
+    metadata,
+    number(),
+    whole("decision", "decisions"),
+    words("facet"),
+    words("verdict"),
+    words("comment"),
+    UniqueConstraint("decision", "facet"),
+)
+
+settlements = Table(
+    "settlements",
+    metadata,
+    number(),
+    whole("decision", "decisions", unique=True),
+    whole("settled", "decisions"),
 )
 
 withdrawals = Table(

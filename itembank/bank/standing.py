@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from sqlalchemy import Connection, distinct, func, select
 
-from itembank.bank.decisions import cleared
+from itembank.bank.decisions import cleared, words
 from itembank.bank.releases import MANY
 from itembank.bank.schema import (
     decisions,
@@ -16,12 +16,13 @@ from itembank.bank.schema import (
     uses,
     withdrawals,
 )
+from itembank.verdicts import open_returns
 
 
 @dataclass(frozen=True)
 class FamilyUse:
     """The problems of a family: used in each term, in the order of terms; used at all; used and
-    resting in the term after the last; the items that were approved and withdrawn."""
+    resting in the term after the last; the items that are approved, and those withdrawn."""
 
     by_term: dict[str, int]
     used: int
@@ -45,13 +46,7 @@ def family_use(connection: Connection, family: str) -> FamilyUse:
         by_term=by_term,
         used=connection.scalar(problems) or 0,
         resting=connection.scalar(problems.where(uses.c.term + uses.c.rests >= following)) or 0,
-        approved=connection.scalar(
-            select(func.count(distinct(items.c.id)))
-            .join(decisions, decisions.c.item == items.c.id)
-            .join(families, families.c.id == items.c.family)
-            .where(families.c.name == family, decisions.c.verdict == "approved")
-        )
-        or 0,
+        approved=approved(connection, family),
         withdrawn=connection.scalar(
             select(func.count())
             .select_from(withdrawals)
@@ -61,6 +56,20 @@ def family_use(connection: Connection, family: str) -> FamilyUse:
         )
         or 0,
     )
+
+
+def approved(connection: Connection, family: str) -> int:
+    """How many items of a family somebody approved, those with an open return aside."""
+    rows = connection.execute(
+        select(items.c.id, items.c.fingerprint)
+        .distinct()
+        .join(decisions, decisions.c.item == items.c.id)
+        .join(families, families.c.id == items.c.family)
+        .where(families.c.name == family, decisions.c.verdict == "approved")
+    )
+    marks = {row.id: row.fingerprint for row in rows}
+    held = {r.item for r in open_returns(words(connection, marks))}
+    return sum(mark not in held for mark in marks.values())
 
 
 def all_terms(connection: Connection) -> list[tuple[int, str]]:

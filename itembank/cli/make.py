@@ -116,7 +116,10 @@ def make(
 
                 kept = open_bank(place, create=True)
                 drawing.draw(kept, loaded, term, done, executor)
-                made, missing = export_accepted(kept, loaded.id, term, out, wanted, done, executor)
+                beside = deciding.spoken(record.words())
+                made, missing = export_accepted(
+                    kept, loaded.id, term, out, wanted, done, executor, beside
+                )
             tell_missing(missing)
         elif bank is None and since is None and not Path(place).is_file():
             made = making.make(loaded, term, out, wanted, done, executor)

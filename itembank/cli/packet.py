@@ -11,11 +11,13 @@ from itembank.cli.console import json_option, progress, say
 from itembank.cli.options import bank_option, specs_option
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
     from exporters.release import Release
-    from itembank.deciding import Applied, Missing
+    from itembank.deciding import Applied, Missing, Record
+    from itembank.item import Item
     from itembank.spec import Pool
+    from itembank.verdicts import Return, Spoken
 
 
 @click.command()
@@ -94,9 +96,10 @@ def decide(
 ) -> None:
     """Put a reviewer's decisions on record, each bound to the hash of what was seen.
 
-    An item that has changed since is not accepted, and its changed lines are shown. The record
-    is POOL.decisions.json beside the pool's file (for a shipped pool: here), and the bank where
-    there is one.
+    An item that has changed since is not accepted, and its changed lines are shown. A return is
+    open until its own reviewer takes it back or a third person settles it in a packet; each one
+    that still holds an item is told. The record is POOL.decisions.json beside the pool's file
+    (for a shipped pool: here), and the bank where there is one.
 
     \b
     Example:
@@ -112,51 +115,99 @@ def decide(
             f"{decisions}: decisions on the pool {file.pool}; --pool names {loaded.id}"
         )
     deciding.refuse_own_review(file, loaded.author, loaded.persons)
-    kept = bank_in_use(name, bank)
-    release = items_of(loaded, term_named(file.term), kept)
-    outcomes = list(deciding.applied(file, (i for g in release.groups for i in g.items)))
-    new = deciding.words_of(file, outcomes)
+    place = bank_in_use(name, bank)
+    items = [i for g in items_of(loaded, term_named(file.term), place).groups for i in g.items]
+    deciding.refuse_false_packet(
+        file, [(i.fingerprint, (i.provenance.family, i.provenance.index)) for i in items]
+    )
     record = deciding.record_beside(shipped_pool_or_file(name))
-    added = record.add(new)
-    if kept:
+    outcomes = list(deciding.applied(file, items))
+    deciding.refuse_false_settlements(
+        file, loaded.author, outcomes, spoken_of(loaded, file.term, record, place)
+    )
+    new = deciding.words_of(file, outcomes)
+    if place:
         from itembank.bank import open_bank
         from itembank.deciding_in_bank import enter
 
-        enter(open_bank(kept), new)
+        enter(open_bank(place), new)
+    added = record.add(new)
+    returns = deciding.returns_of(spoken_of(loaded, file.term, record, place))
+    still = [(item, r) for item in items for r in returns.get(item.fingerprint, ())]
     if as_json:
-        say(outcomes_as_json(outcomes, added, record.path))
+        say(outcomes_as_json(outcomes, added, record.path, still))
     else:
-        tell(outcomes, added, record.path)
+        tell(outcomes, added, record.path, still)
     if any(outcome.outcome != "stands" for outcome in outcomes):
         sys.exit(1)
 
 
-def tell(outcomes: "Sequence[Applied]", added: int, path: Path) -> None:
+def spoken_of(
+    pool: "Pool", term: str, record: "Record", bank: str | None
+) -> "list[Sequence[Spoken]]":
+    """What is on record of the pool's items: beside the pool, and in the bank if there is one."""
+    from itembank.deciding import spoken
+
+    records: list[Sequence[Spoken]] = [spoken(record.words())]
+    if bank:
+        from itembank.bank import open_bank
+        from itembank.deciding_in_bank import heard
+
+        records.append(heard(open_bank(bank), pool.id, term))
+    return records
+
+
+def tell(
+    outcomes: "Sequence[Applied]", added: int, path: Path, still: "Sequence[tuple[Item, Return]]"
+) -> None:
+    from itembank.deciding import Decision
+
     for outcome in outcomes:
-        decision = outcome.decision
-        if outcome.outcome == "stands":
-            for facet, said in decision.facets.items():
-                if said.verdict == "returned":
-                    click.echo(
-                        f"{decision.item}: {outcome.title}: returned: {facet}: {said.comment}"
-                    )
-        elif outcome.outcome == "changed":
-            click.echo(
-                f"{decision.item}: {outcome.title}: has changed since it was {decision.verdict}; "
-                "the decision is void, review it again"
-            )
-            for line in outcome.difference:
-                click.echo(f"  {line}")
-        else:
-            click.echo(f"{decision.item}: no longer in the pool; the decision is void")
-    stands = [o.decision.verdict for o in outcomes if o.outcome == "stands"]
+        for line in told(outcome):
+            click.echo(line)
+    for item, one in still:
+        click.echo(f"{item.identifier}: {item.title}: still open: {one}")
+    stands = [o.decision for o in outcomes if o.outcome == "stands"]
+    verdicts = [d.verdict for d in stands if isinstance(d, Decision)]
+    settled = len(stands) - len(verdicts)
     click.echo(
-        f"{path}: {stands.count('accepted')} accepted, {stands.count('returned')} returned, "
+        f"{path}: {verdicts.count('accepted')} accepted, {verdicts.count('returned')} returned, "
         f"{len(outcomes) - len(stands)} void; {added} new on record"
+        + (f"; {settled} settled" if settled else "")
+        + (f"; {len(still)} {'return' if len(still) == 1 else 'returns'} open" if still else "")
     )
 
 
-def outcomes_as_json(outcomes: "Sequence[Applied]", added: int, path: Path) -> dict[str, object]:
+def told(outcome: "Applied") -> "Iterator[str]":
+    """What became of a decision that is not plainly an acceptance."""
+    from itembank.deciding import Settlement
+
+    decision = outcome.decision
+    if outcome.outcome == "gone":
+        yield f"{decision.item}: no longer in the pool; the decision is void"
+    elif outcome.outcome == "changed":
+        yield (
+            f"{decision.item}: {outcome.title}: has changed since it was {decision.verdict}; "
+            "the decision is void, review it again"
+        )
+        yield from (f"  {line}" for line in outcome.difference)
+    elif isinstance(decision, Settlement):
+        word = "set aside" if decision.verdict == "accepted" else "upheld"
+        yield (
+            f"{decision.item}: {outcome.title}: {decision.facet}: the return by {decision.over} "
+            f"is {word}: {decision.comment}"
+        )
+    else:
+        for facet, said in decision.facets.items():
+            if said.verdict == "returned":
+                yield f"{decision.item}: {outcome.title}: returned: {facet}: {said.comment}"
+
+
+def outcomes_as_json(
+    outcomes: "Sequence[Applied]", added: int, path: Path, still: "Sequence[tuple[Item, Return]]"
+) -> dict[str, object]:
+    from itembank.deciding import Settlement
+
     return {
         "record": str(path),
         "added": added,
@@ -168,7 +219,19 @@ def outcomes_as_json(outcomes: "Sequence[Applied]", added: int, path: Path) -> d
                 "outcome": o.outcome,
                 "difference": list(o.difference),
             }
+            | ({"settles": o.decision.over} if isinstance(o.decision, Settlement) else {})
             for o in outcomes
+        ],
+        "open_returns": [
+            {
+                "item": item.identifier,
+                "title": item.title,
+                "facet": one.facet,
+                "reviewer": one.person,
+                "date": one.date,
+                "comment": one.comment,
+            }
+            for item, one in still
         ],
     }
 
@@ -177,4 +240,5 @@ def tell_missing(missing: "Sequence[Missing]") -> None:
     """What was left out of a package, on standard error."""
     for item in missing:
         why = "changed since it was accepted" if item.status == "revised" else "not accepted"
-        click.echo(f"{item.identifier}: {item.title}: {why}; left out", err=True)
+        for reason in item.returns or (why,):
+            click.echo(f"{item.identifier}: {item.title}: {reason}; left out", err=True)

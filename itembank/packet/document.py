@@ -6,22 +6,18 @@ the items is JSON in which no character can end the element that holds it.
 
 import json
 from collections.abc import Sequence
-from hashlib import sha256
 from pathlib import Path
 
 from exporters.release import Release, caution
+from itembank.decisions_file import FORMAT, packet_hash
 from itembank.notation.elements import HTML, Element, Maker, Markup, written
 from itembank.packet.entry import Entry, entry_of, facts_list
 from itembank.packet.overview import overview
 from itembank.packet.package import package_entries
+from itembank.verdicts import FACETS
 from itembank.words import _
 
 h = Maker(HTML)
-
-FORMAT = "itembank decisions 1"
-
-FACETS = ("key", "wording", "distractors and feedback", "accessibility")
-"""What a reviewer accepts or returns, each by itself."""
 
 
 def facet_labels() -> dict[str, str]:
@@ -59,7 +55,7 @@ def packet_of_package(path: Path) -> bytes:
 def packet(
     *, title: str, course: str, language: str, entries: Sequence[Entry], source: dict[str, str]
 ) -> bytes:
-    mark = sha256("\n".join(str(e.data["fingerprint"]) for e in entries).encode()).hexdigest()
+    mark = packet_hash(str(e.data["fingerprint"]) for e in entries)
     data = {
         "format": FORMAT,
         **source,

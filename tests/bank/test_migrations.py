@@ -8,9 +8,10 @@ import pytest
 from sqlalchemy import inspect, text
 from sqlalchemy.exc import DBAPIError
 
-from itembank.bank import migrations, open_bank
+from itembank.bank import decisions, migrations, open_bank
 from itembank.bank.schema import metadata
 from itembank.errors import BankError
+from itembank.verdicts import accepted_items, open_returns
 
 ROOT = Path(__file__).parents[2]
 
@@ -60,6 +61,64 @@ def test_an_older_bank_keeps_what_it_holds_and_is_brought_up_to_date(place, monk
     with open_bank(place).reading() as connection:
         assert list(connection.scalars(text("SELECT name FROM terms"))) == ["2027-spring"]
         assert len(migrations.taken(connection)) == len(migrations.STEPS)
+
+
+def test_decisions_of_an_older_bank_count_as_they_were_said(place, monkeypatch):
+    """Recorded for all four facets in one line; a return names its facets in its comment."""
+    monkeypatch.setattr(migrations, "STEPS", migrations.STEPS[:-1])
+    old = open_bank(place, create=True)
+    scope = "key, wording, distractors and feedback, accessibility"
+    rows = [
+        ("a", "Moss", "approved", ""),
+        ("a", "Reed", "rejected", "key: 7 is missing\nwording: unclear"),
+        ("a", "Moss", "approved", ""),
+        ("b", "Reed", "rejected", "wording: unclear"),
+        ("b", "Moss", "cleared", ""),
+        ("b", "Reed", "approved", ""),
+    ]
+    with old.writing() as connection:
+        for item, name in ((1, "a"), (2, "b")):
+            insert_item(connection, item, name)
+        for name, reviewer, verdict, comment in rows:
+            connection.execute(
+                text(
+                    "INSERT INTO decisions (item, fingerprint, reviewer, scope, verdict, comment)"
+                    " VALUES (:item, :name, :reviewer, :scope, :verdict, :comment)"
+                ),
+                {
+                    "item": "ab".index(name) + 1, "name": name, "reviewer": reviewer,
+                    "scope": scope, "verdict": verdict, "comment": comment,
+                },
+            )  # fmt: skip
+    monkeypatch.undo()
+
+    with open_bank(place).reading() as connection:
+        words = decisions.words(connection, [1, 2])
+    assert [(w.item, w.person) for w in words] == [
+        (name, reviewer) for name, reviewer, verdict, _ in rows if verdict != "cleared"
+    ]
+    assert [str(r) for r in open_returns(words)] == [
+        "key returned by Reed: 7 is missing",
+        "wording returned by Reed: unclear",
+    ]
+    assert accepted_items(words) == {"b"}
+
+
+def insert_item(connection, number, name):
+    """An item with the parents that it names."""
+    for table, values in (
+        ("families", {"name": name, "version": 1, "fingerprint": "f", "source": "s"}),
+        ("problems", {"key": name, "purpose": "graded"}),
+        ("items", {"identifier": name, "fingerprint": name, "problem": number,
+                   "family": number, "seed": "s", "variant": 1, "title": "t", "form": "f",
+                   "ask": "a", "statement": "s", "answer": "a", "steps": 1, "digits": 1,
+                   "singular": 0, "signs": "", "content": b"", "tool": "t"}),
+    ):  # fmt: skip
+        row = {"id": number, **values}
+        names = ", ".join(row)
+        connection.execute(
+            text(f"INSERT INTO {table} ({names}) VALUES ({', '.join(f':{n}' for n in row)})"), row
+        )
 
 
 def test_a_step_that_fails_leaves_the_bank_as_it_was(place, monkeypatch):

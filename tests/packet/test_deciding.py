@@ -2,83 +2,35 @@
 
 import json
 from dataclasses import replace
+from hashlib import sha256
 from pathlib import Path
 
 import pytest
-import samples
 from jsonschema import Draft202012Validator
+from packet.decided import FIRST, SECOND, decision, file_of, recorded, release_of
 
-from exporters.release import Group, Release
 from itembank import deciding
 from itembank.deciding import (
-    Decision,
     DecisionError,
-    Decisions,
-    Facet,
     Record,
     accepted_only,
     applied,
     read_decisions,
+    refuse_false_packet,
     refuse_own_review,
     statuses,
-    words_of,
 )
 from itembank.item import Item
 from itembank.notation.prose import display, paragraph
 from itembank.packet import packet_of_release, seen_lines
-from itembank.packet.document import FACETS
 
 SCHEMA = Path(__file__).parents[2] / "specs" / "schema" / "decisions.schema.json"
-
-FIRST, SECOND = samples.SELECT_ALL, replace(samples.INTEGER, title="Another")
-
-
-def facets(returned: str = "") -> dict:
-    said = {name: Facet(verdict="accepted") for name in FACETS}
-    if returned:
-        said["wording"] = Facet(verdict="returned", comment=returned)
-    return said
-
-
-def decision(item: Item, returned: str = "") -> Decision:
-    return Decision(
-        item=item.identifier,
-        fingerprint=item.fingerprint,
-        family=item.provenance.family,
-        index=item.provenance.index,
-        verdict="returned" if returned else "accepted",
-        blind="answered",
-        given=["r7"],
-        agreed=False,
-        facets=facets(returned),
-        seen=list(seen_lines(item)),
-    )
-
-
-def file_of(*decisions: Decision, reviewer: str = "R. Moss") -> Decisions:
-    return Decisions(
-        format="itembank decisions 1",
-        pool="p",
-        term="2027-spring",
-        packet="0" * 64,
-        reviewer=reviewer,
-        date="2027-01-15",
-        decisions=list(decisions),
-    )
 
 
 def written(tmp_path: Path, **changes: object) -> Path:
     path = tmp_path / "decisions.json"
     path.write_text(json.dumps({**file_of(decision(FIRST)).model_dump(), **changes}))
     return path
-
-
-def release_of(*items: Item, choose: int = 1) -> Release:
-    group = Group(family="f", title="F", items=items, choose=choose, points=1)
-    return Release(
-        pool_id="p", title="A pool", course="NT 210", term="2027-spring", language="en",
-        groups=(group,),
-    )  # fmt: skip
 
 
 # ------------------------------------------------------------ the file
@@ -102,6 +54,18 @@ def test_a_file_passes_the_schema_and_reads_back(tmp_path):
         ({"packet": "abc"}, "packet: String should match pattern"),
         ({"more": 1}, "more: Extra inputs are not permitted"),
         ({"decisions": [1]}, "decisions.0: Input should be an object"),
+        ({"reviewer": "   "}, "reviewer: expected a name with letters, found none"),
+        ({"reviewer": "\u200b\u200b"}, r"reviewer: expected a name, found U\+200B in it"),
+        ({"reviewer": "R. M\u200boss"}, r"reviewer: expected a name, found U\+200B in it"),
+        ({"reviewer": "\u3164"}, r"reviewer: expected a name, found U\+3164 in it"),
+        ({"reviewer": "-"}, "reviewer: expected a name with letters"),
+        ({"date": "9999-99-99"}, "date: expected a year from 2000 to 2099, found 9999-99-99"),
+        ({"date": "1999-12-31"}, "date: expected a year from 2000 to 2099"),
+        ({"date": "2027-02-29"}, "date: expected a day of the calendar, found 2027-02-29"),
+        ({"date": "2027-13-01"}, "date: expected a day of the calendar"),
+        ({"date": "2027-01-00"}, "date: expected a day of the calendar"),
+        ({"date": "\u0662\u0660\u0662\u0667-01-15"}, "date: String should match pattern"),
+        ({"shown": [FIRST.fingerprint]}, "the file: packet: expected the hash of the items shown"),
     ],
 )
 def test_a_file_that_says_something_else_is_refused_with_its_place(tmp_path, changes, message):
@@ -131,6 +95,68 @@ def test_a_return_says_why(tmp_path):
 
     with pytest.raises(DecisionError, match="a comment that says why"):
         read_decisions(written(tmp_path, decisions=[silent]))
+
+
+def test_a_leap_day_is_a_day(tmp_path):
+    assert read_decisions(written(tmp_path, date="2028-02-29")).date == "2028-02-29"
+
+
+def test_one_item_accepted_and_returned_in_one_file_is_refused(tmp_path):
+    both = [decision(FIRST).model_dump(), decision(FIRST, "unclear").model_dump()]
+
+    with pytest.raises(DecisionError, match="found accepted and returned for " + FIRST.identifier):
+        read_decisions(written(tmp_path, decisions=both))
+
+
+def test_a_name_with_two_values_in_one_object_is_refused(tmp_path):
+    path = written(tmp_path)
+    path.write_text(path.read_text().replace('"reviewer"', '"reviewer": "A. Reed", "reviewer"'))
+
+    with pytest.raises(DecisionError, match="found 'reviewer' twice"):
+        read_decisions(path)
+
+
+def test_a_comment_that_shows_nothing_is_no_reason(tmp_path):
+    silent = decision(FIRST, "unclear").model_dump()
+    silent["facets"]["wording"]["comment"] = "\u200b \u2060"
+
+    with pytest.raises(DecisionError, match="a comment that says why"):
+        read_decisions(written(tmp_path, decisions=[silent]))
+
+
+def hash_of(*fingerprints: str) -> str:
+    """As the packet states it: SHA-256 over the items' hashes, a line each."""
+    return sha256("\n".join(fingerprints).encode()).hexdigest()
+
+
+def now(*items: Item) -> list[tuple[str, tuple[str, int]]]:
+    return [(i.fingerprint, (i.provenance.family, i.provenance.index)) for i in items]
+
+
+def test_a_packet_that_showed_other_items_is_false(tmp_path):
+    file = file_of(decision(FIRST))
+
+    refuse_false_packet(
+        file.model_copy(update={"packet": hash_of(FIRST.fingerprint, SECOND.fingerprint)}),
+        now(FIRST, SECOND),
+    )
+    with pytest.raises(DecisionError, match="packet: expected the hash of a packet of p for 2027"):
+        refuse_false_packet(file, now(FIRST, SECOND))
+
+
+def test_a_packet_of_the_items_before_they_changed_is_no_false_one():
+    other = replace(SECOND, provenance=replace(SECOND.provenance, index=99))
+    packet = hash_of(FIRST.fingerprint, other.fingerprint)
+    file = file_of(decision(FIRST)).model_copy(update={"packet": packet})
+
+    refuse_false_packet(file, now(a_step_more(FIRST), other))
+
+
+def test_a_decision_on_what_the_packet_did_not_show_is_refused(tmp_path):
+    shown = [SECOND.fingerprint]
+
+    with pytest.raises(DecisionError, match="expected decisions on items of the packet"):
+        read_decisions(written(tmp_path, shown=shown, packet=hash_of(*shown)))
 
 
 # ------------------------------------------------------------ bound to what was seen
@@ -210,13 +236,6 @@ def test_another_person_or_a_pool_that_asks_for_one_is_fine(reviewer, persons):
 
 
 # ------------------------------------------------------------ the record, and what may leave
-
-
-def recorded(tmp_path: Path, *files: Decisions) -> Record:
-    record = Record(tmp_path / "p.decisions.json")
-    for file in files:
-        record.add(words_of(file, applied(file, [FIRST, SECOND])))
-    return record
 
 
 def test_the_record_grows_and_repeats_nothing(tmp_path):

@@ -47,9 +47,18 @@ def packet(pool: Path, *more: object) -> dict:
     return held(page)
 
 
-def decided(pool: Path, page: dict, items: list[dict], reviewer: str = "R. Moss") -> Path:
-    """A file that accepts these items, as the packet would save it."""
+def decided(
+    pool: Path,
+    page: dict,
+    items: list[dict],
+    reviewer: str = "R. Moss",
+    returned: str = "",
+    **more: object,
+) -> Path:
+    """A file that accepts these items, or returns them, as the packet would save it."""
     facets = {name: {"verdict": "accepted", "comment": ""} for name in FACETS}
+    if returned:
+        facets["wording"] = {"verdict": "returned", "comment": returned}
     path = pool.with_name("came-back.json")
     path.write_text(
         json.dumps({
@@ -58,11 +67,13 @@ def decided(pool: Path, page: dict, items: list[dict], reviewer: str = "R. Moss"
             "decisions": [
                 {
                     **{k: item[k] for k in ("item", "fingerprint", "family", "index", "seen")},
-                    "verdict": "accepted", "blind": "answered", "given": ["1"], "agreed": True,
+                    "verdict": "returned" if returned else "accepted",
+                    "blind": "answered", "given": ["1"], "agreed": True,
                     "facets": facets,
                 }
                 for item in items
             ],
+            **more,
         })
     )  # fmt: skip
     return path
@@ -135,6 +146,113 @@ def test_with_a_bank_its_items_are_reviewed_and_the_decisions_stand_in_it(pool, 
     assert result.exit_code == 0, result.output
     assert "qti21.zip: 2 items, all agreed" in result.output
     assert result.output.count("not accepted; left out") == 3
+
+
+BANKS = pytest.mark.parametrize("with_bank", [False, True])
+
+
+def place(pool: Path, with_bank: bool) -> tuple[object, ...]:
+    """What names the bank, if there is one; the pool is drawn into it."""
+    if not with_bank:
+        return ()
+    named = ("--bank", pool.with_name("nt210.db"))
+    drawn = run("draw", pool, "--term", "2027-spring", *named)
+    assert drawn.exit_code == 0, drawn.output
+    return named
+
+
+@BANKS
+def test_a_return_holds_its_item_whoever_accepts_it_later(pool, tmp_path, with_bank):
+    bank = place(pool, with_bank)
+    page = packet(pool, *bank)
+    one = page["items"][0]
+    decide = lambda file: run("decide", file, "--pool", pool, *bank)  # noqa: E731
+    still = f"{one['item']}: {one['seen'][0].removeprefix('title: ')}: still open: "
+
+    result = decide(decided(pool, page, [one], "A. Reed", "unclear"))
+    assert result.exit_code == 0, result.output
+    for reviewer in ("R. Moss", "C. Lund"):
+        result = decide(decided(pool, page, page["items"], reviewer))
+        assert result.exit_code == 0, result.output
+        assert still + "wording returned by A. Reed on 2027-01-15: unclear" in result.output
+        assert "5 accepted, 0 returned, 0 void; 5 new on record; 1 return open" in result.output
+
+    make = ("make", pool, "--term", "2027-spring", "--out", tmp_path, "--to", "qti21")
+    result = run(*make, "--require-accepted", *bank)
+    assert result.exit_code == 0, result.output
+    assert "qti21.zip: 4 items, all agreed" in result.output
+    assert "wording returned by A. Reed on 2027-01-15: unclear; left out" in result.output
+
+    result = decide(decided(pool, page, [one], "A. Reed"))
+    assert "1 accepted, 0 returned, 0 void; 1 new on record\n" in result.output
+    result = run(*make, "--require-accepted", *bank)
+    assert "qti21.zip: 5 items, all agreed" in result.output
+
+
+@BANKS
+def test_a_third_person_settles_by_name(pool, tmp_path, with_bank):
+    bank = place(pool, with_bank)
+    page = packet(pool, *bank)
+    one = page["items"][0]
+    run("decide", decided(pool, page, [one], "A. Reed", "unclear"), "--pool", pool, *bank)
+    run("decide", decided(pool, page, page["items"]), "--pool", pool, *bank)
+    settlement = {
+        "item": one["item"], "fingerprint": one["fingerprint"], "facet": "wording",
+        "over": "A. Reed", "verdict": "accepted", "comment": "As in the textbook.",
+    }  # fmt: skip
+
+    refused = decided(pool, page, [], settlements=[settlement])
+    result = run("decide", refused, "--pool", pool, *bank)
+    assert result.exit_code == 1
+    assert "R. Moss has decided on the item before; a third person must" in result.output
+
+    for added in (1, 0):
+        file = decided(pool, page, [], "C. Lund", settlements=[settlement])
+        result = run("decide", file, "--pool", pool, *bank)
+        assert result.exit_code == 0, result.output
+        assert "the return by A. Reed is set aside: As in the textbook." in result.output
+        assert f"0 void; {added} new on record; 1 settled\n" in result.output
+
+    make = ("make", pool, "--term", "2027-spring", "--out", tmp_path, "--to", "qti21")
+    result = run(*make, "--require-accepted", *bank)
+    assert "qti21.zip: 5 items, all agreed" in result.output
+
+
+def test_a_return_from_before_the_bank_holds_in_the_bank(pool, tmp_path):
+    page = packet(pool)
+    one = page["items"][0]
+    run("decide", decided(pool, page, [one], "A. Reed", "unclear"), "--pool", pool)
+    bank = place(pool, True)
+    again = packet(pool, *bank)
+    assert one["fingerprint"] in [i["fingerprint"] for i in again["items"]]
+    run("decide", decided(pool, again, again["items"]), "--pool", pool, *bank)
+
+    result = run("make", pool, "--term", "2027-spring", "--out", tmp_path, "--to", "qti21",
+                 "--require-accepted", *bank)  # fmt: skip
+
+    assert "qti21.zip: 4 items, all agreed" in result.output
+    assert "wording returned by A. Reed" in result.output
+
+
+@pytest.mark.parametrize(
+    ("change", "message"),
+    [
+        ({"packet": "0" * 64}, "packet: expected the hash of a packet of review-me for"),
+        ({"reviewer": "\u200b"}, "reviewer: expected a name, found U+200B in it"),
+        ({"date": "9999-99-99"}, "date: expected a year from 2000 to 2099, found 9999-99-99"),
+    ],
+)
+def test_a_false_file_is_one_clear_line_and_nothing_is_recorded(pool, change, message):
+    page = packet(pool)
+    path = decided(pool, page, page["items"])
+    path.write_text(json.dumps(json.loads(path.read_text()) | change))
+
+    result = run("decide", path, "--pool", pool)
+
+    assert result.exit_code == 1
+    assert message in result.output
+    assert len(result.output.splitlines()) == 1
+    assert not pool.with_name("review-me.decisions.json").exists()
 
 
 def test_a_package_has_a_packet_too(pool, tmp_path):
