@@ -37,7 +37,8 @@ def packet(
     """Write the reviewer's packet: one HTML file that opens in any browser.
 
     It holds every question as a student meets it, and after an answer the key with its evidence;
-    the reviewer decides in it and saves a file for `itembank decide`.
+    the reviewer decides in it and saves a file for `itembank decide`. A return that is open on
+    record is shown with its item, so that a third person can settle it.
 
     \b
     Examples:
@@ -52,10 +53,14 @@ def packet(
     else:
         if term is None:
             raise click.UsageError("a pool needs --term, such as --term 2027-spring")
+        from itembank.deciding import record_beside
+
         pool = pool_named(source, specs)
-        write_whole(
-            out, packet_of_release(items_of(pool, term_named(term), bank_in_use(source, bank)))
-        )
+        place = bank_in_use(source, bank)
+        release = items_of(pool, term_named(term), place)
+        record = record_beside(shipped_pool_or_file(source))
+        words = [word for said in spoken_of(pool, term, record, place) for word in said]
+        write_whole(out, packet_of_release(release, words))
     click.echo(f"{out}: for the reviewer, who needs only a browser")
 
 

@@ -5,16 +5,17 @@ the items is JSON in which no character can end the element that holds it.
 """
 
 import json
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from exporters.release import Release, caution
 from itembank.decisions_file import FORMAT, packet_hash
 from itembank.notation.elements import HTML, Element, Maker, Markup, written
 from itembank.packet.entry import Entry, entry_of, facts_list
-from itembank.packet.overview import overview
+from itembank.packet.overview import link, overview
 from itembank.packet.package import package_entries
-from itembank.verdicts import FACETS
+from itembank.verdicts import FACETS, Return, Spoken, open_returns
 from itembank.words import _
 
 h = Maker(HTML)
@@ -29,9 +30,19 @@ def facet_labels() -> dict[str, str]:
     }
 
 
-def packet_of_release(release: Release) -> bytes:
-    """The packet of a pool's items for a term; the same items give the same bytes."""
-    entries = [entry_of(item) for group in release.groups for item in group.items]
+def packet_of_release(release: Release, words: Iterable[Spoken] = ()) -> bytes:
+    """The packet of a pool's items for a term; the same items and words give the same bytes.
+
+    `words`: what is on record of them.  An item with an open return says whose it is, once its
+    key is shown, and takes down how a third person settles it.
+    """
+    words = tuple(words)
+    returns = open_returns(words)
+    entries = [
+        with_returns(entry_of(item), returns, words)
+        for group in release.groups
+        for item in group.items
+    ]
     return packet(
         title=release.title,
         course=f"{release.course}, {release.term}",
@@ -41,19 +52,38 @@ def packet_of_release(release: Release) -> bytes:
     )
 
 
+def with_returns(entry: Entry, returns: Sequence[Return], words: Sequence[Spoken]) -> Entry:
+    """The entry with its open returns, and who has spoken on it: none of them is a third person."""
+    mark = entry.data["fingerprint"]
+    own = [r for r in returns if r.item == mark]
+    if not own:
+        return entry
+    spoke = dict.fromkeys(w.person for w in words if w.item == mark and not w.over)
+    told = [{"facet": r.facet, "by": r.person, "date": r.date, "comment": r.comment} for r in own]
+    return replace(entry, data={**entry.data, "returns": told, "spoke": list(spoke)})
+
+
 def packet_of_package(path: Path) -> bytes:
     """The packet of a finished package, as its own files show it; PackageError if it is none."""
+    entries, findings = package_entries(path)
     return packet(
         title=path.name,
         course=_("A package as it lies on the disk"),
         language="en",
-        entries=package_entries(path),
+        entries=entries,
+        findings=findings,
         source={"pool": "", "term": ""},
     )
 
 
 def packet(
-    *, title: str, course: str, language: str, entries: Sequence[Entry], source: dict[str, str]
+    *,
+    title: str,
+    course: str,
+    language: str,
+    entries: Sequence[Entry],
+    source: dict[str, str],
+    findings: Sequence[str] = (),
 ) -> bytes:
     mark = packet_hash(str(e.data["fingerprint"]) for e in entries)
     data = {
@@ -61,6 +91,7 @@ def packet(
         **source,
         "packet": mark,
         "facets": list(FACETS),
+        "labels": facet_labels(),
         "words": script_words(),
         "items": [e.data for e in entries],
     }
@@ -80,6 +111,7 @@ def packet(
             "body",
             h("a", {"class": "skip", "href": "#main"}, _("Skip to the content")),
             banner(title, course),
+            h("div", {"id": "notices", "role": "status", "aria-live": "polite"}),
             h(
                 "main",
                 {"id": "main", "tabindex": "-1"},
@@ -89,18 +121,57 @@ def packet(
                     h("h2", {"tabindex": "-1"}, _("Overview")),
                     h("p", {"class": "caution"}, caution()),
                     h("div", {"class": "lead"}, *instructions()),
-                    facts_list(((_("Items"), str(len(entries))), (_("Hash of this packet"), mark))),
+                    facts_list(((_("Items"), counted(entries)), (_("Hash of this packet"), mark))),
+                    *of_the_package(findings),
+                    *held_items(entries),
                     *overview(entries),
                 ),
                 *(article(e, i, len(entries)) for i, e in enumerate(entries, 1)),
             ),
             h("template", {"id": "decision-form"}, decision_form()),
+            h("template", {"id": "settling-form"}, settling_form()),
             h("div", {"id": "said", "role": "status", "aria-live": "polite"}),
             h("script", {"type": "application/json", "id": "items"}, embedded(data)),
-            h("script", beside("packet.js")),
+            h("script", beside("kept.js"), beside("packet.js")),
         ),
     )
     return ("<!DOCTYPE html>\n" + written([page])).encode()
+
+
+def counted(entries: Sequence[Entry]) -> str:
+    """How many items there are, and how many of them could not be read."""
+    unread = sum(bool(e.unread) for e in entries)
+    if not unread:
+        return str(len(entries))
+    return _("{all}, of which {n} could not be read").format(all=len(entries), n=unread)
+
+
+def of_the_package(findings: Sequence[str]) -> list[Element]:
+    """What is wrong with the package itself: files that are missing, or of a type not read."""
+    if not findings:
+        return []
+    return [
+        h("h3", _("What is wrong with the package itself")),
+        h("ul", {"class": "findings"}, *(h("li", line) for line in findings)),
+    ]
+
+
+def held_items(entries: Sequence[Entry]) -> list[Element]:
+    """The items that an open return holds; why is told with their key."""
+    held = [e for e in entries if "returns" in e.data]
+    if not held:
+        return []
+    return [
+        h("h3", _("Returned, and open")),
+        h(
+            "p",
+            _(
+                "A return is open until its reviewer takes it back, by accepting what was returned,"
+                " or a third person settles it. Who returned it, and why, is told with the key."
+            ),
+        ),
+        h("ul", {"class": "held"}, *(h("li", link(e)) for e in held)),
+    ]
 
 
 def beside(name: str) -> Markup:
@@ -156,20 +227,39 @@ def article(e: Entry, number: int, total: int) -> Element:
         {"id": name, "class": "page item", "aria-labelledby": f"title-{name}"},
         h("p", {"class": "place"}, _("Item {n} of {all}").format(n=number, all=total)),
         h("h2", {"id": f"title-{name}", "tabindex": "-1"}, e.title),
-        *([h("p", {"class": "risks"}, "; ".join(e.risks))] if e.risks else []),
-        h(
-            "form",
-            {"class": "question"},
-            *e.question,
-            h(
-                "p",
-                {"class": "actions"},
-                h("button", {"type": "submit"}, _("Compare with the key")),
-                h("button", {"type": "button", "class": "quiet"}, _("Show the key unanswered")),
-            ),
-        ),
+        *([h("p", {"class": "risks"}, "; ".join(e.risks))] if e.risks and not e.unread else []),
+        unread(e) if e.unread else question(e),
         h("p", {"class": "outcome", "tabindex": "-1"}),
         h("div", {"class": "revealed"}, *e.revealed),
+    )
+
+
+def question(e: Entry) -> Element:
+    return h(
+        "form",
+        {"class": "question"},
+        *e.question,
+        h(
+            "p",
+            {"class": "actions"},
+            h("button", {"type": "submit"}, _("Compare with the key")),
+            h("button", {"type": "button", "class": "quiet"}, _("Show the key unanswered")),
+        ),
+    )
+
+
+def unread(e: Entry) -> Element:
+    return h(
+        "div",
+        {"class": "unread"},
+        h("p", h("strong", _("could not be read: {why}").format(why=e.unread))),
+        h(
+            "p",
+            _(
+                "Nobody has seen this question here, so that it cannot be accepted. Open it where"
+                " students will meet it, or return it."
+            ),
+        ),
     )
 
 
@@ -194,22 +284,32 @@ def decision_form() -> Element:
 
 
 def facet(i: int, label: str) -> Element:
-    place = f"comment-ITEM-{i}"
     return h(
         "fieldset",
         {"data-facet": FACETS[i]},
         h("legend", label),
-        *(
-            h(
-                "label",
-                h("input", {"type": "radio", "name": f"facet-ITEM-{i}", "value": verdict}),
-                h("span", word),
-            )
-            for verdict, word in (("accepted", _("Accept")), ("returned", _("Return")))
-        ),
-        h("label", {"for": place, "class": "for-comment"}, _("Comment")),
-        h("textarea", {"id": place, "rows": "1"}, ""),
+        *judged(f"ITEM-{i}", _("Accept"), _("Return"), _("Comment")),
     )
+
+
+def settling_form() -> Element:
+    """The form of an open return; the script puts one into the form of the item for each."""
+    return h(
+        "fieldset",
+        {"class": "settling"},
+        h("legend", ""),
+        h("p", {"class": "note"}),
+        *judged("ITEM-settling-PLACE", _("Set aside"), _("Uphold"), _("Reason")),
+    )
+
+
+def judged(place: str, accept: str, back: str, comment: str) -> Iterator[Element]:
+    """Two verdicts to choose from, and a comment."""
+    for verdict, word in (("accepted", accept), ("returned", back)):
+        box = {"type": "radio", "name": f"facet-{place}", "value": verdict}
+        yield h("label", h("input", box), h("span", word))
+    yield h("label", {"for": f"comment-{place}", "class": "for-comment"}, comment)
+    yield h("textarea", {"id": f"comment-{place}", "rows": "1"}, "")
 
 
 def script_words() -> dict[str, str]:
@@ -225,9 +325,23 @@ def script_words() -> dict[str, str]:
         "begun": _("begun"),
         "comment missing": _("Say why in the comment."),
         "progress": _("{done} of {all} decided"),
-        "name missing": _("Enter your name before you save."),
+        "name missing": _("Enter your name, in letters, before you save."),
         "saved": _("Saved {n} decisions."),
         "nothing": _("There is no decision to save yet."),
+        "damaged": _(
+            "Work that was kept here is damaged. What could not be read is set aside, as it was,"
+            " in this browser under {key}; look over your decisions before you save them."
+        ),
+        "another": _(
+            "Decisions kept under the name {name}: {n}. This name has its own. If both are yours:"
+        ),
+        "adopt": _("Take them over"),
+        "dismiss": _("Close"),
+        "unsaved": _("There are decisions that you have not saved as a file."),
+        "returned by": _("{facet}: returned by {by}{date}: {comment}"),
+        "own return": _("Your own return: you take it back by accepting it above."),
+        "party": _("You have decided on this item before; a third person must settle this."),
+        "third": _("A third person settles this by name, with a reason."),
         "unkept": _("This browser keeps nothing: save before you close the page."),
         "sample": _(
             "So far {n} accepted, none returned: if they were drawn at random, at most {bound} %"

@@ -41,7 +41,8 @@ class Entry:
 
     solutions: how many the answer has, None where it is no set.  position: the place of the key
     among the options, from 1, None where there is none.  twin: equal for near twins.
-    risks: why a reviewer should look at this one first.
+    risks: why a reviewer should look at this one first.  unread: why it could not be read, "" if
+    it was; such an entry can be returned, never accepted.
     """
 
     identifier: str
@@ -58,6 +59,7 @@ class Entry:
     question: tuple[Element, ...]
     revealed: tuple[Element, ...]
     data: Data
+    unread: str = ""
 
 
 def entry_of(item: Item, points: int | None = None) -> Entry:

@@ -19,7 +19,7 @@ def overview(entries: Sequence[Entry]) -> list[Element]:
     return [
         *first_to_see(entries),
         h("h3", _("What the pool holds")),
-        h("div", {"class": "plots"}, *plots(entries)),
+        h("div", {"class": "plots"}, *plots([e for e in entries if not e.unread])),
         *twins(entries),
         h("h3", _("What a sample proves")),
         *sample_words(),
@@ -49,22 +49,16 @@ def with_extremes(entries: Sequence[Entry]) -> list[tuple[Entry, tuple[str, ...]
 
 def first_to_see(entries: Sequence[Entry]) -> Iterator[Element]:
     """The riskiest first, and of every risk and every family at least one."""
-    ranked = sorted(with_extremes(entries), key=lambda pair: -len(pair[1]))
+    ranked = sorted(with_extremes(entries), key=lambda pair: (not pair[0].unread, -len(pair[1])))
     seen: set[str] = set()
     chosen = []
     for e, risks in ranked:
         new = {*risks, e.family} - seen
-        if new:
+        if new or e.unread:
             seen |= new
             chosen.append((e, risks))
     yield h("h3", _("Look at these first"))
-    yield h(
-        "p",
-        _(
-            "Extremes of every sort, and at least one question of every family. Keys are proved"
-            " twice for all items; a person judges wording, rendering, distractors and feedback."
-        ),
-    )
+    yield h("p", where_to_look(any(e.unread for e in entries)))
     yield h(
         "ol",
         {"class": "first"},
@@ -76,6 +70,19 @@ def first_to_see(entries: Sequence[Entry]) -> Iterator[Element]:
             )
             for e, risks in chosen
         ),
+    )
+
+
+def where_to_look(unread: bool) -> str:
+    if unread:
+        return _(
+            "What could not be read, of which nobody has proved the key; then extremes of every"
+            " sort, and at least one question of every family. A person judges wording, rendering,"
+            " distractors and feedback."
+        )
+    return _(
+        "Extremes of every sort, and at least one question of every family. Keys are proved"
+        " twice for all items; a person judges wording, rendering, distractors and feedback."
     )
 
 
@@ -201,7 +208,7 @@ def items_table(entries: Sequence[Entry]) -> Element:
                 h(
                     "tr",
                     h("th", {"scope": "row"}, link(e)),
-                    h("td", e.form),
+                    h("td", _("could not be read") if e.unread else e.form),
                     h("td", e.level),
                     h("td", {"class": "number"}, str(e.steps) if e.steps else ""),
                     h("td", {"class": "number"}, "" if e.solutions is None else str(e.solutions)),

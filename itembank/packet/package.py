@@ -2,23 +2,27 @@
 
 It is read by the audit's readers, which share nothing with what wrote it; the evidence is derived
 anew from the statement that each item carries.  The hash of an item is over the lines shown.
+An item that cannot be read is an entry too, which says why and can be returned only.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from hashlib import sha256
 from pathlib import Path
 
 from itembank.audit.container import Container
-from itembank.audit.contents import Contents
+from itembank.audit.contents import Contents, Reader
 from itembank.audit.item import item_report
 from itembank.audit.prose import Formula, Line, Lines, text_of
 from itembank.audit.report import ItemReport
-from itembank.audit.seen import SeenItem, SeenOption
+from itembank.audit.seen import SeenItem
 from itembank.audit.unsupported import Unsupported
+from itembank.audit.xml import Element as Source
+from itembank.audit.xml import sent
 from itembank.errors import PackageError, StatementError
 from itembank.notation import mathml
 from itembank.notation.elements import HTML, Child, Element, Maker
 from itembank.notation.reading import formula
+from itembank.packet import package_parts
 from itembank.packet.entry import (
     Entry,
     certificates,
@@ -35,22 +39,77 @@ from itembank.words import _
 
 h = Maker(HTML)
 
-FORMS = {"any": "select all", "one": "select one", "text": "typed", "entries": "entries"}
+FORMS = {
+    "any": "select all",
+    "one": "select one",
+    "text": "typed",
+    "entries": "entries",
+    "order": "order",
+    "pairs": "match",
+    "stages": "guided",
+}
+
+IN_PARTS = ("order", "pairs", "stages")
 
 
-def package_entries(path: Path) -> list[Entry]:
-    """An entry for each item that can be read; PackageError if there is none."""
-    entries = []
+def package_entries(path: Path) -> tuple[list[Entry], list[str]]:
+    """An entry for each item, and what is wrong with the package around them.
+
+    Raises PackageError where not one item can be read.
+    """
     with Container(path) as container:
-        for element, reader in Contents(container).items():
-            try:
-                seen = reader(element)
-            except Unsupported:
-                continue
-            entries.append(entry_of_seen(seen, item_report(seen)))
-    if not entries:
-        raise PackageError(f"{path.name}: expected items that can be read, got none")
-    return entries
+        contents = Contents(container)
+        entries = [entry_of_element(n, *found) for n, found in enumerate(contents.items(), 1)]
+    if all(e.unread for e in entries):
+        why = f"; the first: {entries[0].unread}" if entries else ""
+        raise PackageError(f"{path.name}: expected items that can be read, got none{why}")
+    return entries, contents.findings
+
+
+def entry_of_element(n: int, element: Source, reader: Reader) -> Entry:
+    """The n-th entry: of the item as it is read, or of one that cannot be."""
+    data = sent(element)
+    try:
+        seen = reader(element)
+        return entry_of_seen(seen, item_report(seen))
+    except Unsupported as reason:
+        return unread_entry(n, element, data, str(reason))
+
+
+def unread_entry(n: int, element: Source, data: bytes, reason: str) -> Entry:
+    """An item of which nothing can be shown but its name, and why; its hash is over its XML."""
+    name = next(filter(None, map(element.get, ("identifier", "ident", "id"))), _("no identifier"))
+    mark = sha256(data).hexdigest()
+    told = _("could not be read: {why}").format(why=reason)
+    return Entry(
+        identifier=f"unread-{n}",
+        title=element.get("title") or name,
+        family="",
+        form="",
+        level="",
+        outcomes=(),
+        steps=0,
+        solutions=None,
+        position=None,
+        twin=f"unread-{n}",
+        risks=(told,),
+        question=(),
+        revealed=tuple(
+            section(
+                _("About this item"),
+                [facts_list([(_("Identifier"), name), (_("Hash of its file"), mark)])],
+            )
+        ),
+        data={
+            "item": f"unread-{n}",
+            "fingerprint": mark,
+            "family": "",
+            "index": 0,
+            "unread": reason,
+            "seen": [f"identifier: {name}", told],
+        },
+        unread=reason,
+    )
 
 
 def entry_of_seen(seen: SeenItem, report: ItemReport) -> Entry:
@@ -79,6 +138,7 @@ def entry_of_seen(seen: SeenItem, report: ItemReport) -> Entry:
             "family": "",
             "index": 0,
             "form": FORMS[seen.form],
+            **({"parts": package_parts.key_data(seen)} if seen.form in IN_PARTS else {}),
             "key": list(seen.declared),
             "seen": list(lines),
         },
@@ -102,10 +162,12 @@ def place_of_key(seen: SeenItem) -> int | None:
 def shown_lines(seen: SeenItem) -> Iterator[str]:
     yield f"title: {seen.title}"
     yield from (f"question: {line}" for line in text_of(seen.stem).splitlines())
-    for option in seen.options:
+    if seen.form in IN_PARTS:
+        yield from package_parts.shown_lines(seen)
+    for option in () if seen.form in IN_PARTS else seen.options:
         word = "right option" if option.identifier in seen.declared else "wrong option"
         yield f"{word} {option.identifier}: {option.label}"
-    if not seen.options:
+    if not seen.options and seen.form not in IN_PARTS:
         yield f"key: {', '.join(seen.declared)}"
     yield from (f"{name}: {worth}" for name, worth in sorted(seen.points.items()))
     for name, lines in sorted(seen.feedback.items()):
@@ -129,6 +191,8 @@ def parts(line: Line) -> Iterator[Child]:
 
 
 def controls(seen: SeenItem) -> list[Element]:
+    if seen.form in IN_PARTS:
+        return package_parts.fields(seen)
     if seen.form == "text":
         return [field(seen.identifier, _("Your answer"))]
     if seen.form == "entries":
@@ -143,7 +207,7 @@ def controls(seen: SeenItem) -> list[Element]:
 def revealed(
     seen: SeenItem, found: Evidence | None, report: ItemReport, mark: str
 ) -> Iterator[Element]:
-    yield from section(_("Key"), [key(seen.options, seen.declared)])
+    yield from section(_("Key"), [key(seen)])
     yield from section(_("The audit of this package"), audited(report))
     if found:
         yield from section(_("Evidence"), certificates(found))
@@ -160,9 +224,17 @@ def revealed(
     yield from section(_("About this item"), [facts_list(facts)])
 
 
-def key(options: Sequence[SeenOption], declared: Sequence[str]) -> Element:
-    labels = [o.label for o in options if o.identifier in declared] or list(declared)
-    return h("ul", {"class": "key"}, *(h("li", label) for label in labels))
+def key(seen: SeenItem) -> Element:
+    if seen.form in IN_PARTS:
+        labels = package_parts.told_key(seen)
+    else:
+        labels = [o.label for o in seen.options if o.identifier in seen.declared]
+    tag = "ol" if seen.form == "order" else "ul"
+    return h(
+        tag,
+        {"class": "key"} if tag == "ul" else {},
+        *(h("li", label) for label in labels or seen.declared),
+    )
 
 
 def audited(report: ItemReport) -> list[Element]:

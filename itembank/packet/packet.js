@@ -1,7 +1,7 @@
 "use strict";
 
 // The reviewer's side of the packet: one page at a time, answer first, then the key; decisions
-// facet by facet, kept in this browser under the hash of the packet, saved as a file.
+// facet by facet, kept in this browser (see kept.js), saved as a file.
 
 (function () {
   const data = JSON.parse(document.getElementById("items").textContent);
@@ -10,23 +10,8 @@
   const items = data.items;
   const byName = new Map(items.map((item) => [item.item, item]));
   const main = document.getElementById("main");
-  const state = recalled();
-
-  function recalled() {
-    try {
-      return Object.assign({ reviewer: "", items: {} }, JSON.parse(localStorage.getItem(place)));
-    } catch {
-      return { reviewer: "", items: {} };
-    }
-  }
-
-  function keep() {
-    try {
-      localStorage.setItem(place, JSON.stringify(state));
-    } catch {
-      say(words.unkept);
-    }
-  }
+  const work = keptWork(place, notice);
+  const { of, edit } = work;
 
   function say(text) {
     const box = document.getElementById("said");
@@ -39,8 +24,24 @@
     return text.replace(/\{(\w+)\}/g, (whole, name) => (name in values ? values[name] : whole));
   }
 
-  function of(name) {
-    return (state.items[name] ||= { given: [], blind: "", facets: {} });
+  // A line that stays until it is read: what was set aside, whose work is kept.
+  function notice(kind, values) {
+    const box = document.getElementById("notices"), line = document.createElement("p");
+    const text = filled(words[kind], values);
+    if ([...box.children].some((other) => other.dataset.text === text)) return;
+    line.dataset.text = text;
+    line.append(text, " ");
+    if (kind === "another") line.append(button(words.adopt, () => adopt(values.name, line)));
+    line.append(button(words.dismiss, () => line.remove()));
+    box.append(line);
+  }
+
+  function button(text, action) {
+    const made = document.createElement("button");
+    made.type = "button";
+    made.textContent = text;
+    made.onclick = action;
+    return made;
   }
 
   // ---------------------------------------------------------- pages
@@ -54,6 +55,7 @@
     current.classList.add("current");
     if (current.id === "overview") tell();
     else open(current);
+    progress();
     const at = items.findIndex((item) => item.item === current.id);
     document.getElementById("previous").disabled = at < 0;
     document.getElementById("next").disabled = at === items.length - 1;
@@ -93,7 +95,10 @@
     const parts = [...page.querySelectorAll(".question .part")].map((box) => box.value.trim());
     if (parts.length) return parts.some(Boolean) ? parts : [];
     const texts = [...page.querySelectorAll(".question input[type=text]")];
-    if (texts.length) return texts.map((box) => box.value.trim()).filter(Boolean);
+    if (texts.length) {
+      const typed = texts.map((box) => box.value.trim());
+      return typed.some(Boolean) ? typed : [];
+    }
     return [...page.querySelectorAll(".question input:checked")].map((box) => box.value);
   }
 
@@ -111,6 +116,8 @@
     if (!typed.length || !typed.every((part) => /^\d+$/.test(part))) return false;
     return same(increasing(typed.map(BigInt)), increasing(values.map(BigInt)));
   }
+
+  const told = (item, answer) => (item.parts ? answer : answer.filter(Boolean));
 
   function agrees(item, answer) {
     if (item.parts) {
@@ -137,27 +144,34 @@
   function open(page) {
     const item = byName.get(page.id), kept = of(page.id);
     prepared(page, kept);
-    if (!kept.blind) return;
+    const opened = Boolean(kept.blind || item.unread);
+    page.classList.toggle("open", opened);
+    for (const box of page.querySelectorAll(".question input, .question select")) {
+      box.disabled = opened;
+    }
     const outcome = page.querySelector(".outcome");
     const word = kept.blind === "asked" ? "asked" : kept.agreed ? "agrees" : "differs";
-    page.classList.add("open");
-    outcome.className = "outcome " + word;
-    outcome.textContent = words[word];
-    for (const box of page.querySelectorAll(".question input, .question select")) {
-      box.disabled = true;
-    }
+    outcome.className = opened && !item.unread ? "outcome " + word : "outcome";
+    outcome.textContent = opened && !item.unread ? words[word] : "";
     tellItem(page);
   }
 
   function prepared(page, kept) {
     if (page.dataset.ready) return;
     page.dataset.ready = "yes";
+    const item = byName.get(page.id);
     const form = document.getElementById("decision-form").content.cloneNode(true);
+    const before = form.querySelector(".status");
+    (item.returns || []).forEach((open, i) => before.before(settling(open, i)));
     for (const field of form.querySelectorAll("input, textarea, label")) {
       for (const name of ["id", "name", "for"]) {
         const value = field.getAttribute(name);
         if (value) field.setAttribute(name, value.replace("ITEM", page.id));
       }
+    }
+    if (item.unread) {
+      form.querySelector(".actions").remove();
+      for (const radio of form.querySelectorAll("[value=accepted]")) radio.parentNode.remove();
     }
     page.append(form);
     restore(page, kept);
@@ -167,26 +181,39 @@
     for (const page of document.querySelectorAll("article")) prepared(page, of(page.id));
   });
 
+  function put(field, text) {
+    if (field.value !== text) field.value = text;
+  }
+
   function restore(page, kept) {
     page.querySelectorAll(".question input[type=text], .question select").forEach(function (box, i) {
-      box.value = kept.given[i] || "";
+      put(box, kept.given[i] || "");
     });
     for (const box of page.querySelectorAll(".question input:not([type=text])")) {
       box.checked = kept.given.includes(box.value);
     }
     for (const set of page.querySelectorAll(".decision fieldset")) {
-      const facet = kept.facets[set.dataset.facet] || {};
-      for (const radio of set.querySelectorAll("input")) radio.checked = radio.value === facet.verdict;
-      set.querySelector("textarea").value = facet.comment || "";
+      const { facet, settles } = set.dataset;
+      const said = (settles ? (kept.settled || {})[settles] : kept.facets[facet]) || {};
+      for (const radio of set.querySelectorAll("input")) radio.checked = radio.value === said.verdict;
+      if (set.querySelector("textarea").value.trim() !== said.comment) {
+        put(set.querySelector("textarea"), said.comment || "");
+      }
+      if (settles) barred(page, set);
     }
   }
 
   function reveal(page, blind) {
-    const kept = of(page.id);
-    kept.given = given(page);
-    kept.blind = blind;
-    if (blind === "answered") kept.agreed = agrees(byName.get(page.id), kept.given);
-    keep();
+    const answer = given(page);
+    edit(page.id, function (kept) {
+      if (kept.blind) return;  // another tab has shown the key
+      kept.given = answer;
+      kept.blind = blind;
+      if (blind === "answered") {
+        kept.agreed = agrees(byName.get(page.id), told(byName.get(page.id), answer));
+      }
+    });
+    restore(page, of(page.id));
     open(page);
     scrollable(page);
     page.querySelector(".outcome").focus();
@@ -202,24 +229,27 @@
 
   // ---------------------------------------------------------- deciding
 
+  const readable = (text) => /[\p{L}\p{N}]/u.test(text || "");
+  const silent = (said) => said.verdict === "returned" && !readable(said.comment);
+
   function status(name) {
-    const facets = (state.items[name] || { facets: {} }).facets;
+    const facets = of(name).facets;
     const verdicts = data.facets.map((facet) => (facets[facet] || {}).verdict);
     if (verdicts.includes("returned")) {
-      return data.facets.every((f) => (facets[f] || {}).verdict !== "returned" || facets[f].comment)
-        ? "returned"
-        : "begun";
+      return data.facets.some((facet) => silent(facets[facet] || {})) ? "begun" : "returned";
     }
+    if (byName.get(name).unread) return "open";
     if (verdicts.every((verdict) => verdict === "accepted")) return "accepted";
     return verdicts.some(Boolean) ? "begun" : "open";
   }
 
   function tellItem(page) {
     const found = status(page.id), line = page.querySelector(".status");
-    const facets = Object.values(of(page.id).facets);
-    const silent = facets.some((f) => f.verdict === "returned" && !f.comment);
+    const kept = of(page.id);
+    const unsaid = Object.values(kept.facets).some(silent) ||
+      Object.values(kept.settled || {}).some((said) => said.verdict && !readable(said.comment));
     line.className = "status " + found;
-    line.textContent = silent ? words["comment missing"] : words[found];
+    line.textContent = unsaid ? words["comment missing"] : words[found];
     progress();
   }
 
@@ -244,24 +274,33 @@
     progress();
   }
 
-  function takeDown(page) {
-    const kept = of(page.id);
-    kept.facets = {};
-    for (const set of page.querySelectorAll(".decision fieldset")) {
-      const verdict = (set.querySelector("input:checked") || {}).value || "";
-      const comment = set.querySelector("textarea").value.trim();
-      if (verdict || comment) kept.facets[set.dataset.facet] = { verdict, comment };
-    }
-    keep();
+  function said(set) {
+    return {
+      verdict: (set.querySelector("input:checked") || {}).value || "",
+      comment: set.querySelector("textarea").value.trim(),
+    };
+  }
+
+  // Only what was touched is taken down: another tab may have said more of the item.
+  function takeDown(page, sets) {
+    edit(page.id, function (kept) {
+      for (const set of sets) {
+        const { facet, settles } = set.dataset, word = said(set);
+        const held = settles ? kept.settled : kept.facets;
+        if (word.verdict || word.comment) held[settles || facet] = word;
+        else delete held[settles || facet];
+      }
+      if (byName.get(page.id).unread) kept.blind = "asked";
+    });
+    restore(page, of(page.id));
     tellItem(page);
   }
 
   main.addEventListener("input", function (event) {
     const page = event.target.closest("article");
-    if (event.target.closest(".decision")) takeDown(page);
+    if (event.target.closest(".decision")) takeDown(page, [event.target.closest("fieldset")]);
     else if (event.target.closest(".question")) {
-      of(page.id).given = given(page);
-      keep();
+      edit(page.id, (kept) => kept.blind || (kept.given = given(page)));
     }
   });
 
@@ -269,10 +308,53 @@
     const page = event.target.closest("article");
     if (event.target.classList.contains("quiet")) reveal(page, "asked");
     if (event.target.classList.contains("all")) {
-      for (const radio of page.querySelectorAll("input[value=accepted]")) radio.checked = true;
-      takeDown(page);
+      const sets = [...page.querySelectorAll("[data-facet]")];
+      for (const set of sets) set.querySelector("[value=accepted]").checked = true;
+      takeDown(page, sets);
     }
   });
+
+  // ---------------------------------------------------------- settling
+
+  const returnName = (open) => open.facet + " / " + work.folded(open.by);
+
+  function settling(open, i) {
+    const form = document.getElementById("settling-form").content.cloneNode(true);
+    const set = form.querySelector("fieldset");
+    set.dataset.settles = returnName(open);
+    set.querySelector("legend").textContent = filled(words["returned by"], {
+      ...open, facet: data.labels[open.facet], date: open.date ? ", " + open.date : "",
+    });
+    for (const field of set.querySelectorAll("input, textarea, label")) {
+      for (const name of ["id", "name", "for"]) {
+        const value = field.getAttribute(name);
+        if (value) field.setAttribute(name, value.replace("PLACE", i));
+      }
+    }
+    return form;
+  }
+
+  // Who returned it takes it back, and who has decided on the item is no third person.
+  function barred(page, set) {
+    const item = byName.get(page.id), me = work.folded(work.reviewer());
+    const open = item.returns.find((one) => returnName(one) === set.dataset.settles);
+    const own = me && me === work.folded(open.by);
+    const party = me && item.spoke.some((name) => work.folded(name) === me);
+    for (const field of set.querySelectorAll("input, textarea")) field.disabled = own || party;
+    set.querySelector(".note").textContent =
+      own ? words["own return"] : party ? words.party : words.third;
+  }
+
+  function settlements() {
+    return items.flatMap((item) => (item.returns || []).flatMap(function (open) {
+      const word = (of(item.item).settled || {})[returnName(open)] || {};
+      if (!word.verdict || !readable(word.comment)) return [];
+      return [{
+        item: item.item, fingerprint: item.fingerprint, facet: open.facet, over: open.by,
+        verdict: word.verdict, comment: word.comment,
+      }];
+    }));
+  }
 
   // ---------------------------------------------------------- saving
 
@@ -286,7 +368,8 @@
     const decided = items.filter((item) => ["accepted", "returned"].includes(status(item.item)));
     return {
       format: data.format, pool: data.pool, term: data.term, packet: data.packet,
-      reviewer: state.reviewer, date: today(),
+      shown: items.map((item) => item.fingerprint), reviewer: work.reviewer(), date: today(),
+      settlements: settlements(),
       decisions: decided.map(function (item) {
         const kept = of(item.item);
         const facets = {};
@@ -296,7 +379,7 @@
         }
         return {
           item: item.item, fingerprint: item.fingerprint, family: item.family, index: item.index,
-          verdict: status(item.item), blind: kept.blind, given: kept.given,
+          verdict: status(item.item), blind: kept.blind || "asked", given: told(item, kept.given),
           agreed: kept.blind === "answered" ? kept.agreed : null, facets, seen: item.seen,
         };
       }),
@@ -304,14 +387,14 @@
   }
 
   function save() {
-    const name = document.getElementById("reviewer");
-    if (!state.reviewer) {
+    named();
+    if (!readable(work.reviewer()) || /[\p{Cc}\p{Cf}\p{Zl}\p{Zp}]/u.test(work.reviewer())) {
       say(words["name missing"]);
-      name.focus();
+      reviewer.focus();
       return;
     }
-    const file = decisions();
-    if (!file.decisions.length) return say(words.nothing);
+    const file = decisions(), n = file.decisions.length + file.settlements.length;
+    if (!n) return say(words.nothing);
     const text = JSON.stringify(file, null, 1) + "\n";
     const link = document.createElement("a");
     link.href = URL.createObjectURL(new Blob([text], { type: "application/json" }));
@@ -319,20 +402,47 @@
       .filter(Boolean).join("-");
     link.click();
     setTimeout(() => URL.revokeObjectURL(link.href), 1000);
-    say(filled(words.saved, { n: file.decisions.length }));
+    work.file([...file.decisions, ...file.settlements].map((one) => one.item));
+    say(filled(words.saved, { n }));
   }
 
   const reviewer = document.getElementById("reviewer");
-  reviewer.value = state.reviewer;
-  reviewer.oninput = function () {
-    state.reviewer = reviewer.value.trim();
-    keep();
-  };
+  reviewer.value = work.reviewer();
+
+  function named() {
+    if (reviewer.value.trim() === work.reviewer()) return;
+    work.rename(reviewer.value.trim());
+    refresh();
+  }
+
+  function adopt(name, line) {
+    work.adopt(name);
+    line.remove();
+    refresh();
+  }
+
+  // Every page as its work is kept now: by this tab or another, for the reviewer of this name.
+  function refresh() {
+    for (const page of document.querySelectorAll("article[data-ready]")) {
+      restore(page, of(page.id));
+      open(page);
+    }
+    if (current.id === "overview") tell();
+    progress();
+  }
+
+  reviewer.onchange = named;
   document.getElementById("save-form").addEventListener("submit", function (event) {
     event.preventDefault();
     save();
   });
+  window.addEventListener("beforeunload", function (event) {
+    if (!work.unfiled().length) return;
+    event.preventDefault();
+    event.returnValue = words.unsaved;
+  });
 
   show(location.hash.slice(1), false);
+  work.watch(refresh);
   window.ready = true;
 })();

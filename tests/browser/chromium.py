@@ -86,6 +86,7 @@ class Chromium:
         for end in (commands, answers, *theirs):
             os.close(end)
         self.number, self.buffer = 0, b""
+        self.events: list[dict[str, Any]] = []
         return self
 
     def __exit__(
@@ -105,7 +106,7 @@ class Chromium:
         self.profile.cleanup()
 
     def call(self, method: str, session: str | None = None, **params: Any) -> dict[str, Any]:
-        """Send a command and wait for its result; events on the way are passed over."""
+        """Send a command and wait for its result; events on the way are kept."""
         self.number += 1
         message: dict[str, Any] = {"id": self.number, "method": method, "params": params}
         if session:
@@ -120,6 +121,8 @@ class Chromium:
                     raise BrowserError(f"{method}: {answer['error']['message']}")
                 result: dict[str, Any] = answer["result"]
                 return result
+            if answer.get("method", "").startswith("Page."):
+                self.events.append(answer)
 
     def message(self) -> dict[str, Any]:
         while b"\0" not in self.buffer:
@@ -168,6 +171,31 @@ class Page:
             if time.monotonic() > end:
                 raise BrowserError(f"waited {PATIENCE} seconds for: {condition}")
             time.sleep(0.02)
+
+    def reload(self, leave: bool = True) -> str:
+        """Load the page anew; which dialog asked first, such as "beforeunload", or "".
+
+        Where the dialog is told not to leave, the page stays as it is.
+        """
+        self.call("Page.enable")
+        self.browser.events.clear()
+        self.call("Page.reload")
+        asked = ""
+        while True:
+            while not self.browser.events:
+                message = self.browser.message()
+                if message.get("method", "").startswith("Page."):
+                    self.browser.events.append(message)
+            event = self.browser.events.pop(0)
+            if event.get("sessionId") != self.session:
+                continue
+            if event["method"] == "Page.javascriptDialogOpening":
+                asked = event["params"]["type"]
+                self.call("Page.handleJavaScriptDialog", accept=leave)
+                if not leave:
+                    return asked
+            elif event["method"] == "Page.loadEventFired":
+                return asked
 
     def click(self, selector: str) -> None:
         """Click in the middle of the one element, brought into sight."""

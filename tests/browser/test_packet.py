@@ -2,6 +2,7 @@
 
 import json
 import os
+import zipfile
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -16,7 +17,8 @@ from itembank import deciding, making
 from itembank.cli.arguments import pool_named
 from itembank.item import Item, ListEntry
 from itembank.notation.prose import display
-from itembank.packet import packet_of_release
+from itembank.packet import packet_of_package, packet_of_release
+from itembank.verdicts import FACETS, OnFacet, Spoken
 
 pytestmark = pytest.mark.browser
 
@@ -93,8 +95,7 @@ def sized(page: Page, width: int) -> None:
 
 
 def reload(page: Page) -> None:
-    page.run("window.ready = false")
-    page.call("Page.reload")
+    page.reload()
     page.wait("document.readyState === 'complete' && window.ready === true")
 
 
@@ -265,6 +266,286 @@ def test_one_part_chosen_by_keyboard_is_kept_and_is_not_the_key(
     page.run("document.querySelector('.current .question [type=submit]').click()")
     assert text(page, ".current .outcome").startswith("Your answer differs")
     assert page.run("document.querySelector('.current .question select').disabled")
+
+
+# ------------------------------------------------------------ kept in the browser
+
+PACKET = "const packet = JSON.parse(document.getElementById('items').textContent).packet; "
+
+
+def stored(page: Page, script: str) -> object:
+    """What a script finds in this browser's storage, where `packet` is the hash of the packet."""
+    return page.run("(() => {" + PACKET + "return " + script + "})()")
+
+
+def accept(page: Page, name: str) -> None:
+    turn_to(page, name)
+    page.run("document.querySelector('.current .quiet').click()")
+    page.run("document.querySelector('.current .all').click()")
+
+
+def choose(page: Page, facet: str, verdict: str, comment: str = "") -> None:
+    page.run(
+        f"document.querySelector('.current [data-facet={facet}] [value={verdict}]').click();"
+        f"document.querySelector('.current [data-facet={facet}] textarea').focus()"
+    )
+    write(page, comment)
+
+
+def enter_name(page: Page, name: str) -> None:
+    page.run("document.getElementById('reviewer').select()")
+    write(page, name)
+    press(page, "Tab")
+
+
+@pytest.fixture
+def other(browser: Chromium, page: Page) -> Iterator[Page]:
+    """The same packet in another tab."""
+    opened = browser.page(str(page.run("location.href.split('#')[0]")))
+    yield opened
+    opened.call("Page.close")
+
+
+def test_two_tabs_keep_what_was_decided_in_either(page: Page, other: Page, release: Release):
+    first, second, third = items(release)[:3]
+    accept(page, first.identifier)
+    accept(other, second.identifier)
+    accept(page, third.identifier)
+
+    told = f"3 of {len(items(release))} decided"
+    for tab in (page, other):
+        tab.wait(f"document.getElementById('progress').textContent === '{told}'")
+        reload(tab)
+        assert text(tab, "#progress") == told
+
+
+def test_a_tab_that_never_heard_of_the_other_overwrites_nothing(
+    page: Page, other: Page, release: Release
+):
+    """As where the event of the storage comes late, or not at all."""
+    first, second = items(release)[:2]
+    other.run("addEventListener('storage', e => e.stopImmediatePropagation(), true)")
+    accept(page, first.identifier)
+    accept(other, second.identifier)
+
+    reload(other)
+    assert text(other, "#progress") == f"2 of {len(items(release))} decided"
+
+
+def test_two_tabs_on_one_item_keep_the_newest_word_on_each_facet(
+    page: Page, other: Page, release: Release
+):
+    name = items(release)[0].identifier
+    for tab in (page, other):
+        turn_to(tab, name)
+    page.run("document.querySelector('.current .quiet').click()")
+    other.wait("document.querySelector('.current').classList.contains('open')")
+    choose(page, "key", "returned", "7 is missing")
+    choose(other, "wording", "accepted")
+    choose(page, "wording", "returned", "unclear")
+
+    for tab in (page, other):
+        tab.wait("document.querySelector('.current [data-facet=wording] textarea').value")
+        reload(tab)
+        assert tab.run(
+            "[...document.querySelectorAll('.current [data-facet] input:checked')]"
+            ".map(e => e.closest('fieldset').dataset.facet + ' ' + e.value)"
+        ) == ["key returned", "wording returned"]
+        assert text(tab, ".current [data-facet=key] textarea") == ""
+        assert tab.run("document.querySelector('.current textarea').value") == "7 is missing"
+
+
+@pytest.mark.parametrize(
+    "damaged",
+    [
+        '{"reviewer":"R. Moss","items":null}',
+        '{"reviewer":"R. Moss","items":{"NAME":null}}',
+        '{"reviewer":"R. Moss","items":{"NAME":{"given":7,"blind":"","facets":{}}}}',
+        '{"reviewer":"R. Moss","people":{"~r. moss":null}}',
+        '{"reviewer":7}',
+        "null",
+        "[]",
+        "{",
+    ],
+)
+def test_damaged_work_is_set_aside_and_told(page: Page, release: Release, damaged: str):
+    name = items(release)[0].identifier
+    damaged = damaged.replace("NAME", name)
+    stored(page, f"localStorage.setItem('itembank-' + packet, {json.dumps(damaged)})")
+    reload(page)
+
+    assert "damaged" in text(page, "#notices")
+    sized(page, 320)
+    assert page.run("document.documentElement.scrollWidth") <= 320
+    assert stored(page, "localStorage.getItem('itembank-' + packet + '-damaged-1')") == damaged
+    accept(page, name)
+    reload(page)
+    assert text(page, "#progress") == f"1 of {len(items(release))} decided"
+    assert text(page, "#notices") == ""
+
+
+def test_work_from_before_names_were_told_apart_is_that_of_its_reviewer(
+    page: Page, release: Release
+):
+    name = items(release)[0].identifier
+    facets = {f: {"verdict": "accepted", "comment": ""} for f in FACETS}
+    old = {
+        "reviewer": "R. Moss",
+        "items": {name: {"given": [], "blind": "asked", "facets": facets}},
+    }
+    stored(page, f"localStorage.setItem('itembank-' + packet, {json.dumps(json.dumps(old))})")
+    reload(page)
+
+    assert text(page, "#notices") == ""
+    assert text(page, "#progress") == f"1 of {len(items(release))} decided"
+
+
+def test_a_second_reviewer_inherits_nothing_of_the_first(page: Page, release: Release):
+    first, second = items(release)[:2]
+    count = len(items(release))
+    accept(page, first.identifier)
+    enter_name(page, "R. Moss")
+    assert text(page, "#progress") == f"1 of {count} decided"
+
+    enter_name(page, "A. Reed")
+    assert text(page, "#progress") == f"0 of {count} decided"
+    assert not visible(page, ".revealed")
+    assert "Decisions kept under the name R. Moss: 1." in text(page, "#notices")
+    accept(page, second.identifier)
+    enter_name(page, " r.  moss")
+    turn_to(page, first.identifier)
+    assert text(page, ".current .status") == "accepted"
+    assert text(page, "#progress") == f"1 of {count} decided"
+    reload(page)
+    assert text(page, "#progress") == f"1 of {count} decided"
+
+    enter_name(page, "R. Mossop")
+    assert text(page, "#progress") == f"0 of {count} decided"
+    page.run("document.querySelector('#notices button').click()")  # take them over
+    assert text(page, "#progress") == f"1 of {count} decided"
+
+
+def test_leaving_asks_first_where_decisions_are_not_saved(
+    page: Page, browser: Chromium, release: Release, tmp_path: Path
+):
+    press(page, "Tab")
+    assert page.reload() == ""
+    accept(page, items(release)[0].identifier)
+    press(page, "Tab")
+    assert page.reload(leave=False) == "beforeunload"
+
+    enter_name(page, "R. Moss")
+    saved(page, browser, tmp_path)
+    assert page.reload() == ""
+
+
+def test_progress_is_told_after_a_reload_wherever_one_was(page: Page, release: Release):
+    first, second = items(release)[:2]
+    accept(page, first.identifier)
+    for name in ("overview", second.identifier, first.identifier):
+        turn_to(page, name)
+        reload(page)
+        assert text(page, "#progress") == f"1 of {len(items(release))} decided"
+
+
+# ------------------------------------------------------------ returns on record
+
+
+@pytest.fixture
+def returned(browser: Chromium, release: Release, tmp_path: Path) -> Iterator[Page]:
+    """The packet where A. Reed has returned the first item, and R. Moss has accepted it."""
+    mark = items(release)[0].fingerprint
+    said = [OnFacet(f, "accepted") for f in FACETS]
+    back = [OnFacet("wording", "returned", "“Such as” is a <hint>."), *said[2:]]
+    words = [
+        Spoken(item=mark, person=person, date="2027-01-15", facets=tuple(facets))
+        for person, facets in (("A. Reed", back), ("R. Moss", said))
+    ]
+    path = tmp_path / "returned.html"
+    path.write_bytes(packet_of_release(release, words))
+    opened = browser.page(path.as_uri())
+    opened.run("localStorage.clear()")
+    reload(opened)
+    sized(opened, 1100)
+    yield opened
+    opened.call("Page.close")
+
+
+def test_a_third_person_settles_a_return_in_the_packet(
+    returned: Page, browser: Chromium, release: Release, tmp_path: Path
+):
+    page, item = returned, items(release)[0]
+    assert page.run("document.querySelectorAll('.held a').length") == 1
+    assert "is a <hint>" not in page.run("document.querySelector('main').innerText")
+    turn_to(page, item.identifier)
+    page.run("document.querySelector('.current .quiet').click()")
+    assert text(page, ".current .settling legend") == (
+        "Wording: returned by A. Reed, 2027-01-15: “Such as” is a <hint>."
+    )
+
+    box = "document.querySelector('.current .settling input')"
+    for name, note in (("a. reed", "Your own return"), ("R. Moss", "You have decided")):
+        enter_name(page, name)
+        assert page.run(f"{box}.disabled")
+        assert text(page, ".current .settling .note").startswith(note)
+    enter_name(page, "C. Lund")
+    page.run("document.querySelector('.current .quiet').click()")
+    page.run(f"{box}.click()")
+    assert text(page, ".current .status") == "Say why in the comment."
+    page.run("document.querySelector('.current .settling textarea').focus()")
+    write(page, "It is the textbook's wording.")
+    page.run(AXE.read_text(encoding="utf-8") + "; 0")
+    assert violations(page) == []
+
+    path = saved(page, browser, tmp_path)
+    Draft202012Validator(json.loads(SCHEMA.read_text())).validate(json.loads(path.read_text()))
+    (settlement,) = deciding.read_decisions(path).settlements
+    assert (settlement.over, settlement.facet, settlement.verdict) == (
+        "A. Reed",
+        "wording",
+        "accepted",
+    )
+
+
+# ------------------------------------------------------------ a package
+
+
+def test_what_could_not_be_read_can_be_returned_and_never_accepted(
+    browser: Chromium, release: Release, tmp_path: Path
+):
+    (package,) = making.written(release, tmp_path, ["qti21"]).packages
+    broken = without_reading(tmp_path / package[0].file, tmp_path / "broken.zip")
+    path = tmp_path / "package.html"
+    path.write_bytes(packet_of_package(broken))
+    page = browser.page(path.as_uri())
+    page.run("localStorage.clear()")
+    reload(page)
+
+    assert f"{len(items(release))}, of which 1 could not be read" in text(page, "#overview .facts")
+    name = page.run("document.querySelector('.first a').hash.slice(1)")
+    turn_to(page, name)
+    assert "could not be read: " in text(page, ".current .unread")
+    assert page.run("document.querySelectorAll('.current [value=accepted]').length") == 0
+    assert not page.run("document.querySelector('.current .all')")
+    assert text(page, "#progress").startswith("0 of")
+    choose(page, "key", "returned", "the platform must show it first")
+    assert text(page, "#progress").startswith("1 of")
+    page.run(AXE.read_text(encoding="utf-8") + "; 0")
+    assert violations(page) == []
+    page.call("Page.close")
+
+
+def without_reading(package: Path, broken: Path) -> Path:
+    """The package with one question of a kind that nothing here reads."""
+    with zipfile.ZipFile(package) as old, zipfile.ZipFile(broken, "w") as new:
+        done = False
+        for name in old.namelist():
+            data = old.read(name)
+            if not done and b"<textEntryInteraction" in data:
+                data, done = data.replace(b"textEntryInteraction", b"uploadInteraction"), True
+            new.writestr(name, data)
+    assert done
+    return broken
 
 
 # ------------------------------------------------------------ for everyone

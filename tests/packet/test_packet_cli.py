@@ -2,6 +2,7 @@
 
 import json
 import re
+import zipfile
 from pathlib import Path
 
 import pytest
@@ -264,6 +265,92 @@ def test_a_package_has_a_packet_too(pool, tmp_path):
     assert result.exit_code == 0, result.output
     assert [i["key"] for i in held(page)["items"]]
     assert len(held(page)["items"]) == 5
+
+
+IN_EVERY_FORM = (
+    POOL.partition("items:")[0]
+    + """items:
+  - {family: singular-root, variants: 1, form: list}
+  - {family: steps-in-order, variants: 1}
+  - {family: lifts-of-roots, variants: 1}
+  - {family: stage-by-stage, variants: 1, points: 5}
+"""
+)
+
+
+def rewritten(package: Path, change) -> Path:
+    """A package with its members changed: name and bytes to bytes."""
+    path = package.with_name("changed.zip")
+    with zipfile.ZipFile(package) as old, zipfile.ZipFile(path, "w") as new:
+        for name in old.namelist():
+            new.writestr(name, change(name, old.read(name)))
+    return path
+
+
+@pytest.fixture
+def package(pool, tmp_path) -> Path:
+    pool.write_text(IN_EVERY_FORM, encoding="utf-8")
+    made = run("make", pool, "--term", "2027-spring", "--out", tmp_path, "--to", "qti21")
+    assert made.exit_code == 0, made.output
+    return next(tmp_path.glob("*qti21.zip"))
+
+
+def test_a_package_shows_questions_in_several_parts_with_the_key_of_each(pool, package, tmp_path):
+    """The same questions as in the packet of their pool, whose keys are known apart."""
+    page = tmp_path / "package.html"
+    result = run("packet", package, "--out", page)
+    assert result.exit_code == 0, result.output
+
+    found = {i["item"]: i.get("parts") for i in held(page)["items"]}
+    for item in packet(pool)["items"]:
+        parts = found[item["item"]]
+        assert parts is None or [p.get("list", p.get("choice")) for p in parts] == [
+            p.get("list", p.get("choice")) for p in item["parts"]
+        ]
+    assert sum(parts is not None for parts in found.values()) == 3
+
+
+def test_what_could_not_be_read_stands_in_the_packet_and_is_counted(package, tmp_path):
+    page = tmp_path / "package.html"
+    odd = rewritten(package, lambda _, d: d.replace(b"orderInteraction", b"sliderInteraction"))
+
+    result = run("packet", odd, "--out", page)
+
+    assert result.exit_code == 0, result.output
+    items = held(page)["items"]
+    (unread,) = (i for i in items if "unread" in i)
+    assert len(items) == 4
+    assert unread["unread"] and "key" not in unread
+    text = page.read_text(encoding="utf-8")
+    assert "<dd>4, of which 1 could not be read</dd>" in text
+    assert f"could not be read: {unread['unread']}" in text
+
+
+def test_a_package_of_which_nothing_can_be_read_is_an_error_that_says_why(package, tmp_path):
+    odd = rewritten(package, lambda _, d: re.sub(rb"<(/?)\w+Interaction", rb"<\1oddInteraction", d))
+
+    result = run("packet", odd, "--out", tmp_path / "x.html")
+
+    assert result.exit_code == 1
+    assert "expected items that can be read, got none; the first: " in result.output
+
+
+def test_a_file_of_the_package_that_is_not_read_is_named_on_the_first_page(package, tmp_path):
+    page = tmp_path / "package.html"
+    odd = rewritten(
+        package,
+        lambda n, d: (
+            d.replace(b"imsqti_item_xmlv2p1", b"imsqti_item_xmlv9p9", 1)
+            if n == "imsmanifest.xml"
+            else d
+        ),
+    )
+
+    result = run("packet", odd, "--out", page)
+
+    assert result.exit_code == 0, result.output
+    assert len(held(page)["items"]) == 3
+    assert "the type imsqti_item_xmlv9p9 is not read" in page.read_text(encoding="utf-8")
 
 
 @pytest.mark.parametrize(
