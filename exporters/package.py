@@ -1,23 +1,23 @@
 """A zip whose bytes depend on what is put in alone, and that is whole or not there.
 
 No clock and no permissions of the machine get in; members stand in the order
-they are added.  Everything goes to a file beside the target, which replaces
-it at the end: a failure or a kill leaves the old package as it was.
+they are added.  The file takes its place at the end (see `files.py`): a failure
+or a kill leaves the old package as it was.
 
 Source of the fields: APPNOTE.TXT, .ZIP File Format Specification, 4.4.
 """
 
-import os
 import re
 import zipfile
 from collections.abc import Iterator
 from concurrent.futures import Executor
-from contextlib import contextmanager, suppress
+from contextlib import ExitStack, contextmanager, suppress
 from pathlib import Path
 from types import TracebackType
 from typing import IO, Self
 
 from itembank.errors import ExportError
+from itembank.files import told_plainly, whole
 
 EPOCH = (1980, 1, 1, 0, 0, 0)
 """The earliest time that a zip can state."""
@@ -41,12 +41,13 @@ class Package:
 
     def __init__(self, path: Path, executor: Executor | None = None) -> None:
         self.path, self.executor = path, executor
-        self.part = path.with_name(f".{path.name}.{os.getpid()}.part")
 
     def __enter__(self) -> Self:
-        with self.told_plainly():
-            self.file = self.part.open("wb")
-        self.zip = zipfile.ZipFile(self.file, "w")
+        with ExitStack() as ending:
+            file = ending.enter_context(whole(self.path))
+            self.zip = zipfile.ZipFile(file, "w")
+            ending.push(self.close)
+            self.ending = ending.pop_all()
         self.names: set[str] = set()
         return self
 
@@ -56,36 +57,29 @@ class Package:
         error: BaseException | None,
         trace: TracebackType | None,
     ) -> None:
-        try:
-            if kind is None:
-                self.finish()
-            else:
-                with suppress(OSError):
-                    self.zip.close()
-        finally:
-            with suppress(OSError):
-                self.file.close()
-                self.part.unlink(missing_ok=True)
+        self.ending.__exit__(kind, error, trace)
 
-    def finish(self) -> None:
-        with self.told_plainly():
+    def close(
+        self, kind: type[BaseException] | None, _error: object = None, _trace: object = None
+    ) -> None:
+        """Write the directory of the zip; after a failure nobody reads it, so it may fail too."""
+        if kind is None:
             self.zip.close()
-            self.file.flush()
-            os.fsync(self.file.fileno())
-            self.file.close()
-            self.part.replace(self.path)
+        else:
+            with suppress(OSError):
+                self.zip.close()
 
     def add(self, name: str, data: bytes) -> None:
         """Add a member whole."""
         entry = self.entry(name)
-        with self.told_plainly():
+        with told_plainly(self.path):
             self.zip.writestr(entry, data)
 
     @contextmanager
     def member(self, name: str) -> Iterator[IO[bytes]]:
         """A member to write to piece by piece; no other can be added meanwhile."""
         entry = self.entry(name)
-        with self.told_plainly(), self.zip.open(entry, "w") as out:
+        with told_plainly(self.path), self.zip.open(entry, "w") as out:
             yield out
 
     def entry(self, name: str) -> zipfile.ZipInfo:
@@ -99,28 +93,3 @@ class Package:
         info.external_attr = PERMISSIONS
         info.create_system = UNIX
         return info
-
-    @contextmanager
-    def told_plainly(self) -> Iterator[None]:
-        """What the operating system refuses, as one line."""
-        try:
-            yield
-        except OSError as error:
-            raise ExportError(
-                f"{self.path}: cannot be written: {error.strerror or error};"
-                " choose a folder that exists and that you may write to"
-            ) from None
-
-
-def write_whole(path: Path, data: bytes) -> None:
-    """Write a file that is whole or as it was before; ExportError where it cannot be written."""
-    part = path.with_name(f".{path.name}.{os.getpid()}.part")
-    try:
-        part.write_bytes(data)
-        part.replace(path)
-    except OSError as error:
-        part.unlink(missing_ok=True)
-        raise ExportError(
-            f"{path}: cannot be written: {error.strerror or error};"
-            " choose a folder that exists and that you may write to"
-        ) from None

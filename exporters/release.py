@@ -86,7 +86,12 @@ class Release:
 
         Next term's is another, so that no platform takes the one for the other.
         """
-        return re.sub(r"[^A-Za-z0-9_-]+", "-", f"{self.pool_id}-{self.term}")
+        return self.name_of(self.pool_id, self.term)
+
+    @staticmethod
+    def name_of(pool_id: str, term: str) -> str:
+        """The name of the release of a pool for a term."""
+        return re.sub(r"[^A-Za-z0-9_-]+", "-", f"{pool_id}-{term}")
 
     @property
     def points(self) -> int:

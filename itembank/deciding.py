@@ -17,7 +17,6 @@ from itertools import chain
 from pathlib import Path
 from typing import Any, Literal
 
-from exporters.package import write_whole
 from exporters.release import Group, Release
 from itembank.decisions_file import (
     Decision,
@@ -29,6 +28,7 @@ from itembank.decisions_file import (
     refuse_false_packet,
     schema,
 )
+from itembank.files import write_whole
 from itembank.item import Item
 from itembank.packet import seen_lines
 from itembank.verdicts import (

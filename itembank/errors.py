@@ -26,7 +26,7 @@ class ComposeError(ItemBankError):
 
 
 class ExportError(ItemBankError):
-    """An item that a format cannot carry, or a package that cannot be written."""
+    """An item that a format cannot carry, or a file that cannot be written."""
 
 
 class ProofError(ItemBankError):

@@ -12,13 +12,13 @@ from itertools import starmap
 from pathlib import Path
 
 from exporters.notices import change_list
-from exporters.package import write_whole
 from exporters.release import Group, Release, Target, Written, target
 from itembank import words
 from itembank.bank import Bank, entries, releases
 from itembank.bank.releases import Contents
 from itembank.bank.stored import item_from
 from itembank.errors import BankError
+from itembank.files import refuse_unless_writable, write_whole
 from itembank.item import Item
 from itembank.making import Made, Progress, unheard, written
 from itembank.sharing import several
@@ -87,7 +87,7 @@ def release_from(bank: Bank, name: str, pool: str, term: str, contents: Contents
 
 def base_name(pool: str, term: str) -> str:
     """The plain name of a pool's release for a term."""
-    return Release(pool_id=pool, title="", course="", term=term, language="", groups=()).name
+    return Release.name_of(pool, term)
 
 
 def export(
@@ -180,6 +180,8 @@ def export_since(
 
     The whole of the term is recorded as a release too, so that the next term can start from it.
     """
+    path = out / f"{base_name(pool, term)}-changes.html"
+    refuse_unless_writable(path)
     with bank.reading() as connection:
         number = entries.known_term(connection, term)
         contents = releases.drawn_contents(connection, pool, number, term)
@@ -203,7 +205,6 @@ def export_since(
     if delta.parts:
         base = f"{base_name(pool, term)}-new"
         made = release(bank, base, pool, term, delta, out, formats, progress, old.number, executor)
-    path = out / f"{base_name(pool, term)}-changes.html"
     new, retire = changes
     write_whole(
         path,

@@ -3,24 +3,25 @@
     draw -> solve -> prove -> compose -> export -> audit
 
 Nothing leaves unless the second way agrees with the solver on every answer set, and the
-audit of each finished package agrees with every key in it: packages are written under a
-name of their own, audited, and only then take their place.
+audit of each finished package agrees with every key in it: packages are written in a room of
+their own, audited, and only then take their place.
 """
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
+from itertools import repeat
 from pathlib import Path
 
 from exporters.formats import write_package
 from exporters.loadcard import load_card
-from exporters.package import write_whole
 from exporters.release import Group, Release, Target, Written, target
 from itembank import selection, words
 from itembank.audit import Report, audit_package
 from itembank.canary import with_canaries
 from itembank.draw import Variant
 from itembank.errors import ProofError
+from itembank.files import put, refuse_unless_writable, room, write_whole
 from itembank.item import Item
 from itembank.sharing import several
 from itembank.spec import Pool, PoolEntry
@@ -58,8 +59,17 @@ def make(
     Any executor may share the work (see `sharing.py`); what is written does not depend on it.
     Raises an ItemBankError, and leaves what stood in `out` before, if any of it fails.
     """
+    refuse_what_cannot_be_written(pool.id, term, out, formats)
     release = released(pool, term, progress, executor)
     return written(release, out, formats, progress, executor=executor)
+
+
+def refuse_what_cannot_be_written(
+    pool: str, term: str, out: Path, formats: Sequence[str | Target]
+) -> None:
+    """ExportError for a file of a pool's release that could not be written, before any work."""
+    names = file_names(Release.name_of(pool, term), map(target, formats))
+    refuse_unless_writable(*(out / n for n in names))
 
 
 def written(
@@ -73,32 +83,38 @@ def written(
 ) -> Made:
     """The release in every format, audited, with its load card; errors as of `make`.
 
-    A format is named, for the package that is usual for it, or is a Target.
+    A format is named, for the package that is usual for it, or is a Target.  What cannot be
+    written is refused before any work.
 
     `name` names the load card, the release's if "".  `before` is told of the packages when all
     are audited, just before they take their place.
     """
-    drafts = [
-        Draft(t, release, out / f".{release.name}-{t.format}.unaudited")
-        for t in map(target, formats)
-    ]
+    targets = tuple(map(target, formats))
+    names = file_names(release.name, targets, name)
+    refuse_unless_writable(*(out / n for n in names))
     made: list[tuple[Written, Report]] = []
-    try:
-        for draft in drafts:
+    with room(out) as own:
+        *packages, card = (own / n for n in names)
+        for draft in map(Draft, targets, repeat(release), packages):
             package = write_draft(draft, executor)
             report = audit_package(draft.path, executor)
             refuse_unless_agreed(report, package)
             progress(f"{package.format}: {len(report.items)} items audited")
             made.append((package, report))
-        before([package for package, _report in made])
-        card = out / f"{name or release.name}-load-card.html"
         write_whole(card, load_card(release, [package for package, _report in made]))
-        for draft, (package, _report) in zip(drafts, made, strict=True):
-            draft.path.replace(out / package.file)
-    finally:
-        for draft in drafts:
-            draft.path.unlink(missing_ok=True)
-    return Made(release=release, packages=tuple(made), card=card)
+        before([package for package, _report in made])
+        for path in (card, *packages):
+            put(path, out / path.name)
+    return Made(release=release, packages=tuple(made), card=out / card.name)
+
+
+def file_names(release: str, targets: Iterable[Target], card: str = "") -> list[str]:
+    """The files that a release of this name leaves: a package for each target, and the load card.
+
+    The card has the name `card`, the release's if "".
+    """
+    packages = (f"{release}-{t.format}.zip" for t in targets)
+    return [*packages, f"{card or release}-load-card.html"]
 
 
 @dataclass(frozen=True)
@@ -111,13 +127,13 @@ class Draft:
 
 
 def write_draft(draft: Draft, executor: Executor | None) -> Written:
-    """Write a draft; the package under its later name."""
+    """Write a draft, under the name that it is to have."""
     t, release = draft.target, draft.release
     words.speak(release.language)
     shown = with_canaries(release) if t.canary else release
     package = write_package(t.format, shown, draft.path, t.math, t.purpose, t.profile, executor)
     counts = tuple(replace(c, group=replace(c.group, items=())) for c in package.counts)
-    return replace(package, file=f"{release.name}-{t.format}.zip", counts=counts)
+    return replace(package, counts=counts)
 
 
 def refuse_unless_agreed(report: Report, package: Written) -> None:

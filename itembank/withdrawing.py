@@ -9,7 +9,6 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from exporters.notices import Affected, Withdrawn, rescoring_note
-from exporters.package import write_whole
 from exporters.release import Target
 from itembank import compose, exporting, selection
 from itembank.bank import Bank, entries, forms, releases
@@ -17,6 +16,7 @@ from itembank.bank.entries import key_text
 from itembank.bank.releases import Holding
 from itembank.compose import Wording
 from itembank.errors import BankError
+from itembank.files import write_whole
 from itembank.item import Item
 from itembank.making import Made, Progress, unheard
 from itembank.problems.statement import problem_from

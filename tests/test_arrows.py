@@ -15,6 +15,7 @@ FLOORS = {
     "itembank.vocabulary": 1,
     "itembank.words": 1,
     "itembank.sharing": 1,
+    "itembank.files": 1,
     "itembank.arithmetic": 1,
     "itembank.notation": 1,
     "itembank.problems": 2,
@@ -151,6 +152,30 @@ def test_each_outside_library_has_one_place(outside):
     for module, path in MODULES.items():
         if any(inside(name, outside) for name in imported(path)):
             assert any(inside(module, place) for place in ONLY_HERE[outside]), module
+
+
+WRITES = {"write_bytes", "write_text", "touch", "rmtree", "unlink", "mkdir", "mkstemp"}
+
+
+def writes(call: ast.Call) -> bool:
+    """Whether a call makes, renames or removes a file; one argument tells a path's replace."""
+    name = getattr(call.func, "attr", getattr(call.func, "id", ""))
+    texts = [a.value for a in call.args if isinstance(a, ast.Constant) and isinstance(a.value, str)]
+    if name == "open":
+        return any(set(mode) <= set("rwaxbt+") and set(mode) & set("wax+") for mode in texts)
+    return name in WRITES or (name == "replace" and len(call.args) == 1 and not call.keywords)
+
+
+def test_one_module_writes_files():
+    """A member of a zip is written by the package that it stands in."""
+    found = {
+        module
+        for module, path in MODULES.items()
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.Call) and writes(node)
+    }
+
+    assert found == {"itembank.files", "exporters.package"}
 
 
 def test_every_module_has_a_docstring():

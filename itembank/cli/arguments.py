@@ -49,16 +49,6 @@ def term_named(term: str) -> str:
     return term
 
 
-def writable_folder(out: Path) -> Path:
-    try:
-        out.mkdir(parents=True, exist_ok=True)
-    except OSError as e:
-        raise ItemBankError(
-            f"{out}: cannot be made: {e.strerror}; choose a folder that you may write to"
-        ) from None
-    return out
-
-
 def bank_of(pool: str, bank: str | None) -> str:
     """The bank that is named, or the one beside the pool's file; for a shipped pool it is here."""
     if bank:

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from itembank import files
 from itembank.cli.arguments import (
     bank_of,
     pool_id,
@@ -12,7 +13,6 @@ from itembank.cli.arguments import (
     targets,
     term_named,
     workers,
-    writable_folder,
 )
 from itembank.cli.console import json_option, progress, say
 from itembank.cli.make import made_as_json, tell_made
@@ -162,7 +162,7 @@ def export(
 
     kept = open_bank(bank_of(pool, bank))
     wanted = targets(formats, math, purpose, profile, canary)
-    folder = writable_folder(out)
+    folder = files.folder(out)
     if forms:
         from itembank import assembling
 
@@ -214,7 +214,7 @@ def withdraw(
     from itembank.bank import open_bank
 
     kept = open_bank(bank_of("", bank))
-    folder = writable_folder(out)
+    folder = files.folder(out)
     with progress("withdraw", len(items)) as done:
         withdrawal = withdrawing.withdraw(kept, items, because, folder, formats, done)
     if as_json:

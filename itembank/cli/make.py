@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from itembank import files
 from itembank.cli.arguments import (
     bank_of,
     pool_named,
@@ -12,7 +13,6 @@ from itembank.cli.arguments import (
     targets,
     term_named,
     workers,
-    writable_folder,
 )
 from itembank.cli.console import json_option, progress, say
 from itembank.cli.options import (
@@ -90,9 +90,10 @@ def make(
 
     loaded = pool_named(pool, specs)
     term = term_named(term)
-    out = writable_folder(out)
+    out = files.folder(out)
     words.speak(loaded.language)
     wanted = targets(formats, math, purpose, profile, canary)
+    making.refuse_what_cannot_be_written(loaded.id, term, out, wanted)
     total = sum(entry.variants for entry in loaded.entries)
     place = bank_of(pool, bank)
     with (

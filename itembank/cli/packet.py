@@ -45,9 +45,10 @@ def packet(
       itembank packet congruences-quiz --term 2027-spring --out review.html
       itembank packet packages/congruences-quiz-2027-spring-qti21.zip --out review.html
     """
-    from exporters.package import write_whole
+    from itembank.files import refuse_unless_writable, write_whole
     from itembank.packet import packet_of_package, packet_of_release
 
+    refuse_unless_writable(out)
     if Path(source).suffix == ".zip":
         write_whole(out, packet_of_package(Path(source)))
     else:
@@ -111,6 +112,7 @@ def decide(
       itembank decide congruences-quiz-2027-spring-R-Moss-decisions.json --pool quiz.yaml
     """
     from itembank import deciding
+    from itembank.files import refuse_unless_writable
 
     file = deciding.read_decisions(decisions)
     name = pool or file.pool
@@ -126,6 +128,7 @@ def decide(
         file, [(i.fingerprint, (i.provenance.family, i.provenance.index)) for i in items]
     )
     record = deciding.record_beside(shipped_pool_or_file(name))
+    refuse_unless_writable(record.path)
     outcomes = list(deciding.applied(file, items))
     deciding.refuse_false_settlements(
         file, loaded.author, outcomes, spoken_of(loaded, file.term, record, place)

@@ -70,10 +70,10 @@ def results(
       itembank results quiz-2027-spring quiz.csv --student id --item question --score points
       itembank results quiz-2027-spring --usage-data usage.xml
     """
-    from exporters.package import write_whole
     from exporters.usagedata import usage_data as document
     from itembank import returning
     from itembank.bank import open_bank
+    from itembank.files import refuse_unless_writable, write_whole
     from itembank.results import Columns
 
     columns = None
@@ -85,6 +85,8 @@ def results(
         raise click.UsageError(
             "expected a FILE with results, or --usage-data to write what is on record"
         )
+    if usage_data is not None:
+        refuse_unless_writable(usage_data)
     kept = open_bank(bank_of("", bank))
     report = returning.record_results(kept, release, files, columns) if files else None
     if usage_data is not None:

@@ -145,7 +145,7 @@ else:
             die()
     exporting.releases.record_packages = record
     if moment == "recorded":
-        making.write_whole = die
+        making.put = die
     exporting.export(open_bank(place), "quiz", "2027-spring", Path(folder), ("cc13",))
 """
 
