@@ -77,14 +77,18 @@ class Affected:
 
 @dataclass(frozen=True, kw_only=True)
 class Withdrawn:
-    """A withdrawn question, with its key as released and as found again now."""
+    """A withdrawn question, with its key as released and as found again now.
+
+    right_key: None where it was not found, and `why_none` says why.
+    """
 
     identifier: str
     title: str
     statement: str
     ask: str
     released_key: str
-    right_key: str
+    right_key: str | None
+    why_none: str
     forms: tuple[str, ...]
     affected: tuple[Affected, ...]
 
@@ -121,7 +125,7 @@ def of_question(question: Withdrawn) -> list[Element]:
         h("h2", f"{question.title} ({question.identifier})"),
         h("p", f"{question.statement}; {question.ask}"),
         h("p", _("Key as released: {key}").format(key=question.released_key)),
-        h("p", _("Key found again now, by both ways: {key}").format(key=question.right_key)),
+        h("p", found_key(question)),
         h("p", suggestion(question)),
         *([h("p", forms)] if question.forms else []),
         table(
@@ -139,9 +143,17 @@ def of_question(question: Withdrawn) -> list[Element]:
     ]
 
 
+def found_key(question: Withdrawn) -> str:
+    if question.right_key is None:
+        return _("The key could not be found again now: {reason}").format(reason=question.why_none)
+    return _("Key found again now, by both ways: {key}").format(key=question.right_key)
+
+
 def suggestion(question: Withdrawn) -> str:
     if not question.affected:
         return _("Nothing to rescore.")
+    if question.right_key is None:
+        return _("Work out the key by hand before anybody is scored again.")
     if not question.key_stands:
         return _(
             "The released key was wrong. Score every attempt at this question again with the right "

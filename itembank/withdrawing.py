@@ -1,11 +1,13 @@
 """Items taken out: marked in the bank, listed where they were used, and released anew without.
 
 The note for rescoring says who is affected, the key as released and as both ways find it now,
-and what is suggested; people decide.
+and what is suggested; people decide.  Notes are written before the items are marked, and stand
+once they are: after a failure at any moment the same command completes what is missing.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import count
 from pathlib import Path
 
 from exporters.notices import Affected, Withdrawn, rescoring_note
@@ -15,8 +17,8 @@ from itembank.bank import Bank, entries, forms, releases
 from itembank.bank.entries import key_text
 from itembank.bank.releases import Holding
 from itembank.compose import Wording
-from itembank.errors import BankError
-from itembank.files import write_whole
+from itembank.errors import BankError, ItemBankError
+from itembank.files import place, put, room, write_whole
 from itembank.item import Item
 from itembank.making import Made, Progress, unheard
 from itembank.problems.statement import problem_from
@@ -24,10 +26,11 @@ from itembank.problems.statement import problem_from
 
 @dataclass(frozen=True, kw_only=True)
 class Withdrawal:
-    """What a withdrawal left: the note, and the corrected release of each pool and term."""
+    """What a withdrawal left: a note for each item, and the corrected release of each pool and
+    term."""
 
     questions: tuple[Withdrawn, ...]
-    note: Path
+    notes: tuple[Path, ...]
     corrected: tuple[Made, ...]
     uncorrected: tuple[str, ...]
 
@@ -40,24 +43,33 @@ def withdraw(
     formats: Sequence[str | Target] = (),
     progress: Progress = unheard,
 ) -> Withdrawal:
-    """Mark the items, write the note, and release again without them what is on record.
+    """Mark the items, write a note for each, and release again without them what is on record.
 
     Corrected packages come in the formats of the packages that they replace, or in `formats`.
-    A pool that lacks items after this is named with what to do; the withdrawal stands.
-    Raises BankError, and marks nothing, for an item that is unknown or was withdrawn before.
+    A pool that lacks items after this is named with what to do; the withdrawal stands.  Items
+    that were withdrawn for this reason before get the same note, and are corrected again.
+    Raises BankError, and marks nothing, for an item that is unknown or was withdrawn for another
+    reason before.
     """
-    with bank.writing() as connection:
+    with bank.reading() as connection:
         numbers = [entries.item_number(connection, name) for name in dict.fromkeys(names)]
         for number in numbers:
-            releases.withdraw(connection, number, reason)
-    with bank.reading() as connection:
+            releases.refuse_another_reason(connection, number, reason)
         held = [releases.holdings(connection, number) for number in numbers]
         items = list(entries.stored_items(connection, numbers))
         in_forms = [forms.holding(connection, number) for number in numbers]
     questions = tuple(map(question, items, held, in_forms))
-    note = out / "rescoring-note.html"
-    language = items[0].language
-    write_whole(note, rescoring_note(language, reason, questions))
+    with room(out) as own:
+        notes = []
+        for item, told in zip(items, questions, strict=True):
+            note = rescoring_note(item.language, reason, [told])
+            notes.append(note_path(out, item.identifier, note))
+            write_whole(own / notes[-1].name, note)
+        with bank.writing() as connection:
+            for number in numbers:
+                releases.withdraw(connection, number, reason)
+        for path in notes:
+            put(own / path.name, path)
     corrected, uncorrected = [], []
     whole = [h for hs in held for h in hs if not h.release.facts["form"]]
     for pool, term in dict.fromkeys((h.release.pool, h.release.term) for h in whole):
@@ -72,10 +84,22 @@ def withdraw(
     ]
     return Withdrawal(
         questions=questions,
-        note=note,
+        notes=tuple(notes),
         corrected=tuple(corrected),
         uncorrected=tuple(uncorrected),
     )
+
+
+def note_path(out: Path, identifier: str, note: bytes) -> Path:
+    """Where an item's note stands: under the item's name, and never in place of another note.
+
+    In a folder with the note of another bank on the same item, this one has a number after it.
+    """
+    for n in count(1):
+        path = out / f"rescoring-note-{identifier}{'' if n == 1 else f'-{n}'}.html"
+        if not place(path).exists() or path.read_bytes() == note:
+            return path
+    raise AssertionError("there are numbers enough")
 
 
 def targets_of(held: Sequence[Sequence[Holding]], pool: str, term: str) -> tuple[Target, ...]:
@@ -91,13 +115,20 @@ def targets_of(held: Sequence[Sequence[Holding]], pool: str, term: str) -> tuple
 
 
 def question(item: Item, held: Sequence[Holding], in_forms: Sequence[str]) -> Withdrawn:
+    """What is known of an item; it can be taken out even where its key is not found again."""
+    released, right, why = key_text(item.response), None, ""
+    try:
+        right = key_text(found_again(item).response)
+    except ItemBankError as error:
+        why = str(error)
     return Withdrawn(
         identifier=item.identifier,
         title=item.title,
         statement="; ".join(item.statement),
         ask=item.ask,
-        released_key=key_text(item.response),
-        right_key=key_text(found_again(item).response),
+        released_key=released,
+        right_key=right,
+        why_none=why,
         forms=tuple(in_forms),
         affected=tuple(
             Affected(

@@ -301,13 +301,22 @@ def holdings(connection: Connection, item: int) -> list[Holding]:
     return found
 
 
-def withdraw(connection: Connection, item: int, reason: str) -> None:
-    """Take an item out, for ever; BankError if it was taken out before."""
+def refuse_another_reason(connection: Connection, item: int, reason: str) -> bool:
+    """Whether an item was taken out before for this reason; BankError if it was for another."""
     found = connection.execute(
         select(withdrawals.c.reason, items.c.identifier)
         .join(items, items.c.id == withdrawals.c.item)
         .where(withdrawals.c.item == item)
     ).first()
-    if found is not None:
-        raise BankError(f"{found.identifier}: it was withdrawn before: {found.reason}")
-    connection.execute(insert(withdrawals).values(item=item, reason=reason))
+    if found is not None and found.reason != reason:
+        raise BankError(
+            f"{found.identifier}: it was withdrawn before: {found.reason}; the same reason writes "
+            "its note and the corrected packages again"
+        )
+    return found is not None
+
+
+def withdraw(connection: Connection, item: int, reason: str) -> None:
+    """Take an item out, for ever; BankError if it was taken out before for another reason."""
+    if not refuse_another_reason(connection, item, reason):
+        connection.execute(insert(withdrawals).values(item=item, reason=reason))

@@ -203,8 +203,9 @@ def withdraw(
 ) -> None:
     """Take items out, list where they were used, and write the corrected packages.
 
-    An ITEM is named by its identifier, as packages and the packet show it. The folder gets the
-    note for rescoring, and for each pool and term that held the items the packages without them.
+    An ITEM is named by its identifier, as packages and the packet show it. The folder gets a note
+    for rescoring for each item, and for each pool and term that held the items the packages
+    without them. The same command again completes what a failure left undone.
 
     \b
     Example:
@@ -228,9 +229,12 @@ def withdraw(
             )
         for form in question.forms:
             click.echo(f"  {form}")
-        if not question.key_stands:
+        if question.right_key is None:
+            click.echo(f"  its key could not be found again: {question.why_none}")
+        elif not question.key_stands:
             click.echo(f"  the released key was wrong; the right one is {question.right_key}")
-    click.echo(f"{withdrawal.note}: for whoever rescores")
+    for note in withdrawal.notes:
+        click.echo(f"{note}: for whoever rescores")
     for made in withdrawal.corrected:
         for written, report in made.packages:
             click.echo(f"{folder / written.file}: {len(report.items)} items, all agreed")
@@ -250,7 +254,7 @@ def withdrawal_as_json(withdrawal: "Withdrawal", folder: Path) -> dict[str, obje
             }
             for question in withdrawal.questions
         ],
-        "note": str(withdrawal.note),
+        "notes": [str(note) for note in withdrawal.notes],
         "corrected": [made_as_json(made, folder) for made in withdrawal.corrected],
         "uncorrected": list(withdrawal.uncorrected),
     }

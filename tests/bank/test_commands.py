@@ -128,7 +128,7 @@ def test_withdraw_tells_where_the_item_was(quiz, tmp_path):
         f"{name}: withdrawn: two readings",
         "  release quiz-2027-spring (2027-spring), Linear congruence with one solution: a student "
         "draws 1 of 4",
-        f"{out / 'rescoring-note.html'}: for whoever rescores",
+        f"{out / f'rescoring-note-{name}.html'}: for whoever rescores",
         f"{out / 'quiz-2027-spring-2-cc13.zip'}: 7 items, all agreed",
     ]
 

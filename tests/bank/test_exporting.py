@@ -1,5 +1,6 @@
 """From the bank to packages and back on record: releases, changes, withdrawals."""
 
+import dataclasses
 import os
 import signal
 import subprocess
@@ -12,8 +13,10 @@ import pytest
 from sqlalchemy import text
 
 from itembank import drawing, exporting, withdrawing
+from itembank.answer import ResidueSet
 from itembank.bank import entries, releases
-from itembank.errors import BankError
+from itembank.errors import BankError, ExportError
+from itembank.problems.linear import LinearCongruence
 
 SPRING, AUTUMN = "2027-spring", "2027-autumn"
 ENTRIES = (
@@ -260,7 +263,7 @@ def test_a_withdrawal_names_every_release_and_writes_the_corrected_packages(
     assert [w.format for w, _report in made.packages] == ["qti21", "cc13"]
     assert gone not in identifiers(tmp_path / "quiz-2027-spring-3-qti21.zip")
     assert all(report.clean for _written, report in made.packages)
-    note = done.note.read_text(encoding="utf-8")
+    note = done.notes[0].read_text(encoding="utf-8")
     for words in (gone, "the stem has two readings", "NT 210, Alder Ford College, 2027-spring"):
         assert words in note
 
@@ -283,7 +286,7 @@ def test_a_key_that_was_wrong_is_told_with_the_right_one(bank, quiz, tmp_path, m
     done = withdrawing.withdraw(bank, [name], "key", tmp_path)
 
     assert (done.questions[0].released_key, done.questions[0].right_key) == ("1000", right)
-    note = done.note.read_text(encoding="utf-8")
+    note = done.notes[0].read_text(encoding="utf-8")
     assert "The released key was wrong. Score every attempt at this question again" in note
 
 
@@ -326,4 +329,76 @@ def test_nothing_is_withdrawn_where_one_of_several_is_wrong(bank, quiz, tmp_path
     withdrawing.withdraw(bank, [name], "two readings", tmp_path)
     with pytest.raises(BankError) as error:
         withdrawing.withdraw(bank, [name], "again", tmp_path)
-    assert str(error.value) == f"{name}: it was withdrawn before: two readings"
+    assert str(error.value) == (
+        f"{name}: it was withdrawn before: two readings; the same reason writes its note and the "
+        "corrected packages again"
+    )
+
+
+def test_a_withdrawal_that_could_not_write_is_completed_by_the_same_command(bank, quiz, tmp_path):
+    """First the note has no place, then the corrected package; each time nothing is lost."""
+    drawing.draw(bank, quiz, SPRING)
+    exporting.export(bank, "quiz", SPRING, tmp_path, ("cc13",))
+    with bank.reading() as connection:
+        name = connection.scalar(text("SELECT identifier FROM items ORDER BY id LIMIT 1"))
+    note = tmp_path / f"rescoring-note-{name}.html"
+
+    for taken, withdrawn in ((note, 0), (tmp_path / "quiz-2027-spring-2-cc13.zip", 1)):
+        os.mkfifo(taken)
+        with pytest.raises(ExportError, match="found a pipe"):
+            withdrawing.withdraw(bank, [name], "two readings", tmp_path)
+        with bank.reading() as connection:
+            assert connection.scalar(text("SELECT count(*) FROM withdrawals")) == withdrawn
+        taken.unlink()
+
+    first = withdrawing.withdraw(bank, [name], "two readings", tmp_path)
+    held = note.read_bytes(), (tmp_path / "quiz-2027-spring-2-cc13.zip").read_bytes()
+    again = withdrawing.withdraw(bank, [name], "two readings", tmp_path)
+
+    assert first.notes == again.notes == (note,)
+    assert (note.read_bytes(), (tmp_path / "quiz-2027-spring-2-cc13.zip").read_bytes()) == held
+    assert [made.release.name for made in again.corrected] == ["quiz-2027-spring-2"]
+    assert not list(tmp_path.glob(".*"))
+
+
+def test_each_note_has_a_name_of_its_own_and_none_is_overwritten(bank, quiz, tmp_path):
+    drawing.draw(bank, quiz, SPRING)
+    with bank.reading() as connection:
+        one, two = connection.scalars(text("SELECT identifier FROM items ORDER BY id LIMIT 2"))
+    other = tmp_path / f"rescoring-note-{two}.html"
+    other.write_text("the note of another bank")
+
+    first = withdrawing.withdraw(bank, [one], "two readings", tmp_path)
+    both = withdrawing.withdraw(bank, [one, two], "two readings", tmp_path)
+
+    assert first.notes == (tmp_path / f"rescoring-note-{one}.html",)
+    assert both.notes == (*first.notes, tmp_path / f"rescoring-note-{two}-2.html")
+    assert other.read_text() == "the note of another bank"
+    for name, note in zip((one, two), both.notes, strict=True):
+        assert name in note.read_text(encoding="utf-8")
+
+
+def test_an_item_whose_key_is_not_found_again_is_taken_out_all_the_same(
+    bank, quiz, tmp_path, monkeypatch
+):
+    """A solver that has lost a root since: nothing else is more in need of being taken out."""
+    drawing.draw(bank, quiz, SPRING)
+    exporting.export(bank, "quiz", SPRING, tmp_path, ("cc13",))
+    with bank.reading() as connection:
+        name = connection.scalar(text("SELECT identifier FROM items ORDER BY id LIMIT 1"))
+    true_solve = LinearCongruence.solve
+
+    def wrong(problem):
+        found = true_solve(problem)
+        ((r, d),) = found.answer.classes()
+        moved = ResidueSet.of(found.answer.modulus, [((r + 1) % d, d)])
+        return dataclasses.replace(found, answer=moved)
+
+    monkeypatch.setattr(LinearCongruence, "solve", wrong)
+
+    done = withdrawing.withdraw(bank, [name], "key", tmp_path)
+
+    assert done.questions[0].right_key is None
+    note = done.notes[0].read_text(encoding="utf-8")
+    assert "The key could not be found again now:" in note and "the second way says" in note
+    assert "Work out the key by hand before anybody is scored again." in note
