@@ -7,15 +7,16 @@ is that of the questions, while each variant keeps its own counts.
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
 from exporters.usagedata import ItemStatistics
 from itembank import results, statistics
-from itembank.bank import Bank, decisions, entries, releases, usage
-from itembank.bank.usage import Released, Usage
+from itembank.bank import Bank, decisions, entries, releases, reported, usage
+from itembank.bank.reported import Outcome, Usage
+from itembank.bank.usage import Released
 from itembank.errors import BankError, ReportError
 from itembank.item import (
     Guided,
@@ -182,9 +183,16 @@ class FamilyReport:
 
 @dataclass(frozen=True, kw_only=True)
 class TermReport:
-    """The whole test.  Reliability from the students who met every question (`complete`)."""
+    """The whole test.  Reliability from the students who met every question (`complete`).
+
+    section: of the students, or "" for all.  outcome: whether it is on record by this reading, by
+    one before, or in place of others (`replaced`: how many students those counted).
+    """
 
     release: str
+    section: str = ""
+    outcome: Outcome = "new"
+    replaced: int = 0
     term: str
     students: int
     complete: int
@@ -197,14 +205,19 @@ class TermReport:
 
 
 def record_results(
-    bank: Bank, release: str, paths: Sequence[Path], columns: Columns | None = None
+    bank: Bank,
+    release: str,
+    paths: Sequence[Path],
+    columns: Columns | None = None,
+    section: str = "",
+    replacing: bool = False,
 ) -> TermReport:
     """Read results of a release, report on them, and record the statistics in the bank.
 
-    Results that were recorded before are reported again, and not counted twice.  Raises
-    ReportError where nothing fits the release.
+    They stand for all students of the release, or of the section.  Results that were recorded
+    before are reported again, and not counted twice; others of the same students are refused, or
+    replace what is on record.  Raises ReportError, also where nothing fits the release.
     """
-    source = results.fingerprint(paths)
     answered = list(results.answers(paths, columns))
     with bank.reading() as connection:
         found = releases.released(connection, release)
@@ -212,7 +225,8 @@ def record_results(
         choices = usage.choices(connection, found.number)
         numbers = [r.item for r in of_release]
         items = dict(zip(numbers, entries.stored_items(connection, numbers), strict=True))
-        earlier = {r.item: usage.other_uses(connection, r.problem, source) for r in of_release}
+        term = entries.known_term(connection, found.term)
+        earlier = {r.item: usage.earlier_uses(connection, r.problem, term) for r in of_release}
     students, unknown = marks(answered, items)
     if not students:
         raise ReportError(
@@ -223,6 +237,7 @@ def record_results(
     reliability, error, complete, questions = reliability_of(students, of_release, choices)
     report = TermReport(
         release=release,
+        section=section,
         term=found.term,
         students=len(students),
         complete=complete,
@@ -233,16 +248,21 @@ def record_results(
         families=tuple(family_reports(reports.values())),
         unknown=unknown,
     )
-    of_items = [
-        Usage(number, r.students, r.correct, r.advice, recorded_facts(r))
-        for number, r in reports.items()
-    ]
+    of_record = reported.Report(
+        release=release,
+        section=section,
+        source=results.fingerprint(paths),
+        students=report.students,
+        usages=[
+            Usage(number, r.students, r.correct, r.advice, recorded_facts(r))
+            for number, r in reports.items()
+        ],
+    )
     with bank.writing() as connection:
-        if not usage.on_record(connection, source):
-            term = entries.known_term(connection, found.term)
-            facts = facts_of_test(report)
-            usage.record(connection, term, source, report.students, facts, of_items)
-    return report
+        outcome, gone = reported.record(
+            connection, term, of_record, facts_of_test(report), replacing
+        )
+    return replace(report, outcome=outcome, replaced=sum(one.students for one in gone))
 
 
 Students = Mapping[str, Sequence[Mark]]
@@ -494,7 +514,12 @@ def item_statistics(bank: Bank, release: str) -> list[ItemStatistics]:
     """
     with bank.reading() as connection:
         found = releases.released(connection, release)
-        usages = usage.recorded(connection, entries.known_term(connection, found.term), release)
+        term = entries.known_term(connection, found.term)
+        usages = [
+            one
+            for recorded in reported.standing(connection, term, release)
+            for one in recorded.report.usages
+        ]
         of_item: dict[int, list[Usage]] = defaultdict(list)
         for one in usages:
             of_item[one.item].append(one)
@@ -528,6 +553,8 @@ def statistics_of(identifier: str, usages: Sequence[Usage]) -> ItemStatistics:
 def as_json(report: TermReport) -> dict[str, Any]:
     return {
         "term": report.term,
+        "section": report.section,
+        "outcome": report.outcome,
         "students": report.students,
         **facts_of_test(report),
         "items": [

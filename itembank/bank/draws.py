@@ -16,6 +16,7 @@ from sqlalchemy import Connection, func, insert, select
 from itembank import __version__
 from itembank.bank.decisions import cleared
 from itembank.bank.entries import inserted, term_id
+from itembank.bank.reported import replaced
 from itembank.bank.schema import (
     draws,
     items,
@@ -95,7 +96,11 @@ class Drawing:
         advices = self.connection.scalars(
             select(usages.c.advice)
             .join(items, items.c.id == usages.c.item)
-            .where(items.c.problem == problem, items.c.id.not_in(cleared()))
+            .where(
+                items.c.problem == problem,
+                items.c.id.not_in(cleared()),
+                usages.c.report.not_in(replaced()),
+            )
         ).all()
         if "rest" in advices:
             return "waits for a check of its key"

@@ -311,6 +311,17 @@ def facets_and_settlements(dialect: str) -> Iterator[str]:
     yield from append_only(dialect, "decision_facets", "settlements")
 
 
+def replaced_results(dialect: str) -> Iterator[str]:
+    """Reports that a later one of the same students replaces: they count no longer."""
+    yield f"""
+        CREATE TABLE replacements (
+            id {ID[dialect]},
+            report INTEGER NOT NULL UNIQUE REFERENCES reports (id),
+            successor INTEGER NOT NULL REFERENCES reports (id)
+        )"""
+    yield from append_only(dialect, "replacements")
+
+
 STEPS: tuple[Step, ...] = (
     families_and_items,
     draws_and_uses,
@@ -320,6 +331,7 @@ STEPS: tuple[Step, ...] = (
     results_of_terms,
     measured_families,
     facets_and_settlements,
+    replaced_results,
 )
 
 

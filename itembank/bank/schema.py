@@ -284,6 +284,14 @@ usages = Table(
     Index("usages_of_item", "item"),
 )
 
+replacements = Table(
+    "replacements",
+    metadata,
+    number(),
+    whole("report", "reports", unique=True),
+    whole("successor", "reports"),
+)
+
 capacities = Table(
     "capacities",
     metadata,

@@ -29,6 +29,13 @@ if TYPE_CHECKING:
 @click.option("--score", metavar="COLUMN", help="Of a table: the score.")
 @click.option("--most", metavar="COLUMN", help="Of a table: the score of a right answer.")
 @click.option("--response", metavar="COLUMN", help="Of a table: what was chosen or typed.")
+@click.option("--section", metavar="NAME", help="The results are of this section of the students.")
+@click.option(
+    "--replace",
+    "replacing",
+    is_flag=True,
+    help="Take the place of what is on record of the same students, as after a regrade.",
+)
 @click.option(
     "--usage-data",
     type=click.Path(dir_okay=False, path_type=Path),
@@ -51,6 +58,8 @@ def results(
     score: str | None,
     most: str | None,
     response: str | None,
+    section: str | None,
+    replacing: bool,
     usage_data: Path | None,
     usage_version: str,
     bank: str | None,
@@ -61,6 +70,9 @@ def results(
     A FILE is a QTI result report (2.1 to 3.0), a folder of them, or a CSV table with a row for
     each student and item, whose columns the options name. No name of a student is recorded.
 
+    Results count once: those of a release, or of each of its sections, are read together, and
+    read again only with --replace.
+
     A question whose key is in doubt is not drawn again until it is cleared (see clear), and one
     that has become known is retired.
 
@@ -68,6 +80,7 @@ def results(
     Examples:
       itembank results congruences-quiz-2027-spring reports --bank nt210.db
       itembank results quiz-2027-spring quiz.csv --student id --item question --score points
+      itembank results quiz-2027-spring regraded --section 2 --replace
       itembank results quiz-2027-spring --usage-data usage.xml
     """
     from exporters.usagedata import usage_data as document
@@ -85,10 +98,15 @@ def results(
         raise click.UsageError(
             "expected a FILE with results, or --usage-data to write what is on record"
         )
+    section = " ".join(section.split()) if section is not None else None
+    if section == "":
+        raise click.UsageError("--section: expected the name of a section, got a blank")
     if usage_data is not None:
         refuse_unless_writable(usage_data)
     kept = open_bank(bank_of("", bank))
-    report = returning.record_results(kept, release, files, columns) if files else None
+    report = None
+    if files:
+        report = returning.record_results(kept, release, files, columns, section or "", replacing)
     if usage_data is not None:
         statistics = returning.item_statistics(kept, release)
         context = f"urn:itembank:release:{release}"
@@ -126,6 +144,10 @@ def lines(report: "TermReport") -> Iterator[str]:
             f"{report.standard_error:.2f} of {report.questions} questions, from "
             f"{report.complete} of {report.students} students"
         )
+    if report.outcome == "unchanged":
+        yield "these results were on record already; nothing was added"
+    elif report.outcome == "replaced":
+        yield f"on record in place of results of {report.replaced} students"
     if report.unknown:
         yield f"not of this release: {', '.join(report.unknown[:5])}"
 

@@ -160,6 +160,15 @@ def test_results_tell_flags_families_and_reliability(quiz, tmp_path):
     assert told[-1].endswith("of 2 questions, from 80 of 80 students")
     assert (tmp_path / "u.xml").read_bytes().startswith(b"<?xml")
 
+    loaded = ("results", "quiz-2027-spring", table, "--bank", bank, *columns)
+    assert lines(*loaded)[-1] == "these results were on record already; nothing was added"
+    assert json.loads(run(*loaded, "--json").stdout)["outcome"] == "unchanged"
+    refused = run(*loaded, "--section", "A")
+    assert refused.exit_code == 1 and len(refused.output.splitlines()) == 1
+    assert lines(*loaded, "--section", "A", "--replace")[-1] == (
+        "on record in place of results of 80 students"
+    )
+
     usage = ("results", "quiz-2027-spring", "--bank", bank, "--usage-data", tmp_path / "again.xml")
     assert lines(*usage) == [f"{tmp_path / 'again.xml'}: usage data of 4 items of quiz-2027-spring"]
     assert (tmp_path / "again.xml").read_bytes() == (tmp_path / "u.xml").read_bytes()
@@ -204,6 +213,7 @@ def test_a_doubted_item_is_listed_until_somebody_clears_it(quiz, tmp_path):
         (["withdraw", "--because", "r", "--out", "o"], 2, "ITEM"),
         (["withdraw", "item-0", "--out", "o"], 2, "--because"),
         (["clear", "item-0", "--because", "r"], 2, "--by"),
+        (["results", "quiz-2027-spring", ".", "--section", " "], 2, "got a blank"),
         (["results", "quiz-2027-spring"], 2, "expected a FILE with results, or --usage-data"),
         (
             ["draw", "congruences-quiz", "--term", SPRING, "--bank", "mysql://h/b"],

@@ -8,9 +8,11 @@ import pytest
 from sqlalchemy import inspect, text
 from sqlalchemy.exc import DBAPIError
 
+from itembank import drawing, exporting, returning
 from itembank.bank import decisions, migrations, open_bank
 from itembank.bank.schema import metadata
-from itembank.errors import BankError
+from itembank.errors import BankError, ReportError
+from itembank.results import Columns
 from itembank.verdicts import accepted_items, open_returns
 
 ROOT = Path(__file__).parents[2]
@@ -63,9 +65,14 @@ def test_an_older_bank_keeps_what_it_holds_and_is_brought_up_to_date(place, monk
         assert len(migrations.taken(connection)) == len(migrations.STEPS)
 
 
+def before(step):
+    """The steps that an older version had."""
+    return migrations.STEPS[: migrations.STEPS.index(step)]
+
+
 def test_decisions_of_an_older_bank_count_as_they_were_said(place, monkeypatch):
     """Recorded for all four facets in one line; a return names its facets in its comment."""
-    monkeypatch.setattr(migrations, "STEPS", migrations.STEPS[:-1])
+    monkeypatch.setattr(migrations, "STEPS", before(migrations.facets_and_settlements))
     old = open_bank(place, create=True)
     scope = "key, wording, distractors and feedback, accessibility"
     rows = [
@@ -119,6 +126,49 @@ def insert_item(connection, number, name):
         connection.execute(
             text(f"INSERT INTO {table} ({names}) VALUES ({', '.join(f':{n}' for n in row)})"), row
         )
+
+
+def test_results_that_an_older_version_counted_twice_are_replaced_together(
+    place, monkeypatch, pool_of, tmp_path
+):
+    """A quiz of 60 students that was regraded counted 120: each file was a report of its own."""
+    monkeypatch.setattr(migrations, "STEPS", before(migrations.replaced_results))
+    old = open_bank(place, create=True)
+    drawing.draw(old, pool_of("  - {family: linear-one-solution, variants: 1}\n"), "2027-spring")
+    exporting.export(old, "quiz", "2027-spring", tmp_path, ("cc13",))
+    with old.writing() as connection:
+        item, name = connection.execute(text("SELECT id, identifier FROM items")).one()
+        for n, right in ((1, 30), (2, 33)):
+            connection.execute(
+                text(
+                    "INSERT INTO reports (term, source, students, facts, tool) "
+                    "VALUES (1, :source, 60, :facts, 'an older one')"
+                ),
+                {"source": f"{n}" * 64, "facts": '{"release": "quiz-2027-spring"}'},
+            )
+            connection.execute(
+                text(
+                    "INSERT INTO usages (report, item, students, correct, advice, facts) "
+                    "VALUES (:n, :item, 60, :right, 'keep', :facts)"
+                ),
+                {"n": n, "item": item, "right": right, "facts": '{"score": "1/2", "options": {}, '
+                 '"answers": {}, "slips": {}, "r_total": null}'},
+            )  # fmt: skip
+    monkeypatch.undo()
+    table = tmp_path / "t.csv"
+    rows = [f"{i},{name},{int(i < 33)}\n" for i in range(60)]
+    table.write_text("id,item,score\n" + "".join(rows), encoding="utf-8")
+    columns = Columns(student="id", item="item", score="score")
+
+    bank = open_bank(place)
+    (found,) = returning.item_statistics(bank, "quiz-2027-spring")
+    assert (found.cases, found.correct) == (120, 63)
+    with pytest.raises(ReportError, match=r"whole release \(60 students\), the whole"):
+        returning.record_results(bank, "quiz-2027-spring", [table], columns)
+    returning.record_results(bank, "quiz-2027-spring", [table], columns, replacing=True)
+
+    (found,) = returning.item_statistics(bank, "quiz-2027-spring")
+    assert (found.cases, found.correct) == (60, 33)
 
 
 def test_a_step_that_fails_leaves_the_bank_as_it_was(place, monkeypatch):

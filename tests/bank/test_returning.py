@@ -1,5 +1,6 @@
 """What comes back from a term: planted results are found again, recorded, and used."""
 
+import dataclasses
 from collections.abc import Callable, Mapping, Sequence
 from fractions import Fraction
 from pathlib import Path
@@ -164,12 +165,14 @@ def test_its_problem_is_not_drawn_again_until_the_key_was_checked(bank, pool_of,
         row["score"] = int(row["score"])
         if row["item"] == found[0].identifier:
             row["score"] = 1 - int(row["id"]) % 2
-    returning.record_results(bank, "quiz-2027-spring", [table(tmp_path, rows)], COLUMNS)
+    path = table(tmp_path, rows)
+    returning.record_results(bank, "quiz-2027-spring", [path], COLUMNS, section="day")
 
     with pytest.raises(DrawError, match="2 x waits for a check of its key"):
         drawing.draw(bank, pool, AUTUMN)
     few = right_and_wrong(doubted, 2, 3, lambda i: f"late-{i}")
-    returning.record_results(bank, "quiz-2027-spring", [table(tmp_path, few, "late.csv")], COLUMNS)
+    late = table(tmp_path, few, "late.csv")
+    returning.record_results(bank, "quiz-2027-spring", [late], COLUMNS, section="late")
     with pytest.raises(DrawError, match="2 x waits for a check of its key"):
         drawing.draw(bank, pool, AUTUMN)
 
@@ -270,12 +273,137 @@ def test_results_are_counted_once_and_no_student_is_recorded(bank, pool_of, tmp_
         returning.record_results(bank, "quiz-2027-spring", [path], COLUMNS) for _ in range(2)
     )
 
-    assert first == second
+    assert (first.outcome, second.outcome) == ("new", "unchanged")
+    assert dataclasses.replace(second, outcome="new") == first
     with bank.reading() as connection:
         (report,) = connection.execute(select(reports)).all()
         (usage,) = connection.execute(select(usages)).all()
     assert (report.students, usage.students, usage.correct) == (3, 3, 2)
     assert "student-" not in report.facts + usage.facts
+
+
+def counted(bank) -> list[tuple[int, int]]:
+    """The students and the right answers of each question on record."""
+    return [(s.cases, s.correct) for s in returning.item_statistics(bank, "quiz-2027-spring")]
+
+
+@pytest.fixture
+def sixty(bank, pool_of, tmp_path) -> tuple[str, Callable[..., returning.TermReport]]:
+    """Two questions that 60 students had, 30 right at each; how to load such a table again."""
+    pool = pool_of("".join(f"  - {{family: {f}, variants: 1}}\n" for f in FAMILIES[:2]))
+    one, two = released(bank, pool, tmp_path)
+
+    def load(right: int, of: int = 60, **options: object) -> returning.TermReport:
+        rows = [*right_and_wrong(one, right, of, str), *right_and_wrong(two, 30, of, str)]
+        path = table(tmp_path, rows, f"{right}-{of}.csv")
+        return returning.record_results(bank, "quiz-2027-spring", [path], COLUMNS, **options)
+
+    assert load(30).outcome == "new"
+    return one.identifier, load
+
+
+def test_a_regrade_counts_its_students_once(bank, sixty):
+    """Without --replace nothing is recorded, and one line says what differs."""
+    name, load = sixty
+
+    with pytest.raises(ReportError) as error:
+        load(45)
+    assert str(error.value) == (
+        "release quiz-2027-spring: on record are results of the whole release (60 students); "
+        f"these differ: {name} 30 of 60 right there, 45 of 60 right here; say --replace if these "
+        "take their place, or --section NAME if they are of others"
+    )
+    assert counted(bank) == [(60, 30), (60, 30)]
+
+    again = load(45, replacing=True)
+
+    assert (again.outcome, again.replaced) == ("replaced", 60)
+    assert counted(bank) == [(60, 45), (60, 30)]
+    assert [r.flags for r in again.items] == [(), ()], "a regrade is no earlier use"
+
+
+def test_the_first_results_may_take_their_place_again(bank, sixty):
+    """The wrong file was loaded, and the right one comes back."""
+    _name, load = sixty
+    load(45, replacing=True)
+
+    assert load(30, replacing=True).outcome == "replaced"
+    assert load(30, replacing=True).outcome == "unchanged"
+    assert counted(bank) == [(60, 30), (60, 30)]
+
+
+def test_later_results_with_more_students_say_so(sixty):
+    name, load = sixty
+
+    with pytest.raises(ReportError) as error:
+        load(30, 61)
+    assert (
+        f"these differ: 61 students, {name} 30 of 60 right there, 30 of 61 right here, and 1 more "
+        "questions;"
+    ) in str(error.value)
+
+
+def test_rows_in_another_order_are_the_same_results(bank, sixty, tmp_path):
+    """A report that was fetched again, with other bytes."""
+    head, *rows = (tmp_path / "30-60.csv").read_text(encoding="utf-8").splitlines()
+    path = tmp_path / "again.csv"
+    path.write_text("\n".join([head, *reversed(rows)]) + "\n", encoding="utf-8")
+
+    report = returning.record_results(bank, "quiz-2027-spring", [path], COLUMNS)
+
+    assert report.outcome == "unchanged"
+    assert counted(bank) == [(60, 30), (60, 30)]
+
+
+def test_sections_of_a_term_are_counted_side_by_side(bank, sixty):
+    """Neither is an earlier use of the other: the better one retires nothing."""
+    _name, load = sixty
+
+    with pytest.raises(ReportError, match=r"of the whole release \(60 students\); these differ: "
+                       r"section A \(40 students\)"):  # fmt: skip
+        load(30, 40, section="A")
+    load(30, 40, section="A", replacing=True)
+    better = load(48, 50, section="B")
+
+    assert better.outcome == "new"
+    assert [r.advice for r in better.items] == ["keep", "keep"]
+    assert counted(bank) == [(90, 78), (90, 60)]
+    with pytest.raises(ReportError, match=r"section A \(40 students\), section B \(50 students\)"):
+        load(78, 90)
+
+
+def test_what_a_replaced_report_cast_doubt_on_is_free_again(bank, pool_of, tmp_path):
+    """The key was wrong on the platform, and the regrade says that all is well."""
+    found, path = suspicious(bank, pool_of, tmp_path)
+    returning.record_results(bank, "quiz-2027-spring", [path], COLUMNS)
+    pool = pool_of("".join(f"  - {{family: {f}, variants: 1}}\n" for f in FAMILIES[:8]))
+    rows = []
+    for s in range(40):
+        for q, item in enumerate(found):
+            right = s % 10 > q
+            rows.append({"id": s, "item": item.identifier, "score": item.scoring.points * right})
+    regraded = table(tmp_path, rows, "regraded.csv")
+
+    returning.record_results(bank, "quiz-2027-spring", [regraded], COLUMNS, replacing=True)
+
+    family = standing.family_standing(bank, pool, pool.entries[-1])
+    assert (family.answered, family.right, family.doubted) == (40, 8, ())
+    with pytest.raises(BankError, match="expected an item that results cast doubt on"):
+        returning.clear(bank, [found[-1].identifier], "A. Brook", "it is right")
+
+
+def test_one_file_may_hold_the_results_of_two_releases(bank, pool_of, tmp_path):
+    """The second was passed over in silence, as one read before."""
+    one, two = (f"  - {{family: {f}, variants: 1}}\n" for f in FAMILIES[:2])
+    rows = []
+    for lines, name in ((one, "quiz-2027-spring"), (one + two, "quiz-2027-spring-2")):
+        item = released(bank, pool_of(lines), tmp_path)[-1]
+        rows += right_and_wrong(item, 3, 4, lambda i, name=name: f"{name} {i}")
+    path = table(tmp_path, rows)
+    for name in ("quiz-2027-spring", "quiz-2027-spring-2"):
+        assert returning.record_results(bank, name, [path], COLUMNS).outcome == "new"
+
+    assert all(returning.item_statistics(bank, f"quiz-2027-spring{n}") for n in ("", "-2"))
 
 
 def test_items_of_another_release_are_named_and_left_out(bank, pool_of, tmp_path):
@@ -359,7 +487,7 @@ def test_usage_data_of_several_reports_takes_them_together(bank, pool_of, tmp_pa
     (item,) = released(bank, pool, tmp_path)
     for name, right in (("a.csv", 3), ("b.csv", 1)):
         path = table(tmp_path, right_and_wrong(item, right, 4, str), name)
-        returning.record_results(bank, "quiz-2027-spring", [path], COLUMNS)
+        returning.record_results(bank, "quiz-2027-spring", [path], COLUMNS, section=name)
 
     (found,) = returning.item_statistics(bank, "quiz-2027-spring")
 
