@@ -132,6 +132,7 @@ COMMANDS = {
     ),
     "packages": ("make", "quiz.yaml", *TERM, *TO, "--out", "packages"),
     "review.html": ("packet", "quiz.yaml", *TERM, "--out", "review.html"),
+    "b.db": ("draw", "quiz.yaml", *TERM, "--bank", "b.db"),
     "usage.xml": ("results", "quiz-2027-spring", "--bank", "b.db", "--usage-data", "usage.xml"),
 }
 

@@ -6,25 +6,43 @@ nothing, whenever the process dies.
 """
 
 import re
-from collections.abc import Iterator
+import threading
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 from urllib.parse import quote, quote_plus
 
-from sqlalchemy import Connection, Engine, create_engine, event, text
+from sqlalchemy import Connection, Engine, create_engine, event
 from sqlalchemy.engine import URL, make_url
 from sqlalchemy.exc import ArgumentError, DBAPIError, IntegrityError
 from sqlalchemy.pool import NullPool
 
+from itembank import files
 from itembank.bank import migrations
-from itembank.errors import BankError
+from itembank.errors import BankError, ExportError
 
 WAIT = 300
 """Seconds for which a writer waits until another has finished."""
 
+PATIENCE = 2
+"""Seconds after which somebody is told what is waited for."""
+
 WRITERS = 0x6974656D62616E6B
 """The advisory lock that writers of a PostgreSQL bank take: "itembank" in ASCII."""
+
+FIRST_LOOK = {"sqlite": "PRAGMA schema_version", "postgresql": ""}
+"""What a reader begins with: it waits for a lock, if it has to, here and not later."""
+
+FIRST_WORD = {"sqlite": "", "postgresql": f"SELECT pg_advisory_xact_lock({WRITERS})"}
+"""What a writer begins with; of SQLite the transaction itself takes the lock."""
+
+Tell = Callable[[str], None]
+
+
+def unheard(_line: str) -> None:
+    """What nobody is told."""
+
 
 DRIVERS = ("sqlite", "postgresql+psycopg")
 
@@ -39,10 +57,13 @@ SECRET = re.compile(r"(?i)(\w*(?:pass|pwd|secret|token|key)\w*) ?= ?('[^']*'|[^&
 
 
 class Bank:
-    """The record over terms.  `name` may be shown to anyone: it holds no password."""
+    """The record over terms.  `name` may be shown to anyone: it holds no password.
 
-    def __init__(self, engine: Engine, name: str) -> None:
-        self.engine, self.name = engine, name
+    `tell` is told in one line that another process holds the bank, once PATIENCE has passed.
+    """
+
+    def __init__(self, engine: Engine, name: str, tell: Tell = unheard) -> None:
+        self.engine, self.name, self.tell = engine, name, tell
 
     def __reduce__(self) -> tuple[Any, ...]:
         """Another process opens the same bank anew."""
@@ -56,7 +77,7 @@ class Bank:
             options = {"isolation_level": "REPEATABLE READ", "postgresql_readonly": True}
         with self.told_plainly(), self.engine.connect() as plain:
             connection = plain.execution_options(**options)
-            with connection.begin():
+            with self.transaction(connection, FIRST_LOOK[connection.dialect.name]):
                 yield connection
 
     @contextmanager
@@ -64,10 +85,35 @@ class Bank:
         """A transaction with no other writer beside it; kept if the block ends well."""
         with self.told_plainly(), self.engine.connect() as plain:
             connection = plain.execution_options(writes=True)
-            with connection.begin():
-                if self.engine.dialect.name == "postgresql":
-                    connection.execute(text("SELECT pg_advisory_xact_lock(:key)"), {"key": WRITERS})
+            with self.transaction(connection, FIRST_WORD[connection.dialect.name]):
                 yield connection
+
+    @contextmanager
+    def transaction(self, connection: Connection, first: str) -> Iterator[None]:
+        """A transaction that begins with a statement; where it waits for others, that is told."""
+        with self.telling_of_waits():
+            transaction = connection.begin()
+            if first:
+                connection.exec_driver_sql(first)
+        try:
+            yield
+            if transaction.is_active:
+                with self.telling_of_waits():
+                    transaction.commit()
+        finally:
+            transaction.close()
+
+    @contextmanager
+    def telling_of_waits(self) -> Iterator[None]:
+        """Tell, if the block is not through when PATIENCE has passed."""
+        said = f"{self.name}: another process is at work in this bank; waiting until it is done"
+        timer = threading.Timer(PATIENCE, self.tell, (said,))
+        timer.daemon = True
+        timer.start()
+        try:
+            yield
+        finally:
+            timer.cancel()
 
     @contextmanager
     def told_plainly(self) -> Iterator[None]:
@@ -80,7 +126,10 @@ class Bank:
                 f"this was kept, run it again ({first_line(error, self.engine.url)})"
             ) from None
         except DBAPIError as error:
-            raise BankError(f"{self.name}: {first_line(error, self.engine.url)}") from None
+            said = first_line(error, self.engine.url)
+            if said == "database is locked":
+                said = f"another process has held this bank for {WAIT} s; run it again after that"
+            raise BankError(f"{self.name}: {said}") from None
 
     def bring_up_to_date(self) -> None:
         """Take the migration steps that the bank lacks, each in a transaction of its own."""
@@ -99,15 +148,17 @@ def first_line(error: Exception, url: URL) -> str:
     return silenced(str(cause).strip().partition("\n")[0], url)
 
 
-def open_bank(place: str, create: bool = False) -> Bank:
+def open_bank(place: str, create: bool = False, tell: Tell = unheard) -> Bank:
     """The bank at a URL or in a file; made where `create` allows it and there is none.
 
-    Raises BankError where it cannot be opened, or was made by a newer version.
+    `tell`: as of a Bank.  Raises BankError where it cannot be opened, or was made by a newer
+    version; and where there is none: an empty file or database is none, and another's is none.
     """
     url = url_of(place)
     name = shown(url)
-    if url.drivername == "sqlite" and not create and not Path(str(url.database)).is_file():
-        raise BankError(f"{name}: there is no bank here; `itembank draw` makes one, or say --bank")
+    none_here = f"{name}: there is no bank here; `itembank draw` makes one, or say --bank"
+    if url.drivername == "sqlite" and not is_there(Path(str(url.database))) and not create:
+        raise BankError(none_here)
     try:
         engine = sqlite_engine(url) if url.drivername == "sqlite" else postgresql_engine(url)
     except ModuleNotFoundError:
@@ -116,9 +167,27 @@ def open_bank(place: str, create: bool = False) -> Bank:
         ) from None
     except (ArgumentError, TypeError, ValueError) as error:
         raise BankError(f"{name}: {first_line(error, url)}") from None
-    bank = Bank(engine, name)
+    bank = Bank(engine, name, tell)
+    with bank.reading() as connection:
+        made = bool(migrations.taken(connection))
+        others = url.drivername == "sqlite" and not made and migrations.tables(connection)
+    if others:
+        raise BankError(
+            f"{name}: expected a bank, an empty file or none, found a database of another program;"
+            " choose another file"
+        )
+    if not made and not create:
+        raise BankError(none_here)
     bank.bring_up_to_date()
     return bank
+
+
+def is_there(path: Path) -> bool:
+    """Whether a file stands here; BankError for what is none, such as a device or a pipe."""
+    try:
+        return files.place(path).exists()
+    except ExportError as error:
+        raise BankError(str(error)) from None
 
 
 def url_of(place: str) -> URL:

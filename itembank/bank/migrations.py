@@ -338,6 +338,11 @@ STEPS: tuple[Step, ...] = (
 # ------------------------------------------------------------ taking them
 
 
+def tables(connection: Connection) -> list[str]:
+    """The names of the tables that stand in the database, whosever they are."""
+    return inspect(connection).get_table_names()
+
+
 def taken(connection: Connection) -> list[str]:
     """The names of the steps taken, in order."""
     if not inspect(connection).has_table("migrations"):

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from concurrent.futures import Executor
 from contextlib import contextmanager
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,6 +14,7 @@ from itembank.vocabulary import USUAL_FORMATS
 
 if TYPE_CHECKING:
     from exporters.release import Profile, Purpose, Target
+    from itembank.bank import Bank
     from itembank.spec import Pool
 
 
@@ -56,6 +58,13 @@ def bank_of(pool: str, bank: str | None) -> str:
     path = Path(pool)
     folder = path.parent if path.suffix or path.exists() else Path()
     return str(folder / "itembank.db")
+
+
+def opened_bank(place: str, create: bool = False) -> "Bank":
+    """The bank of a place; what it waits for is told on standard error."""
+    from itembank.bank import open_bank
+
+    return open_bank(place, create, tell=partial(click.echo, err=True))
 
 
 def shipped_pool_or_file(pool: str) -> Path:

@@ -8,6 +8,7 @@ import click
 from itembank import files
 from itembank.cli.arguments import (
     bank_of,
+    opened_bank,
     pool_id,
     pool_named,
     targets,
@@ -76,12 +77,11 @@ def draw(
       itembank draw congruences-quiz --term 2027-spring --bank nt210.db --forms 3
     """
     from itembank import drawing, words
-    from itembank.bank import open_bank
 
     loaded = pool_named(pool, specs)
     term = term_named(term)
     words.speak(loaded.language)
-    kept = open_bank(bank_of(pool, bank), create=True)
+    kept = opened_bank(bank_of(pool, bank), create=True)
     total = sum(entry.variants for entry in loaded.entries)
     with workers(jobs) as executor, progress(f"{loaded.id} {term}", total) as done:
         drawn = drawing.draw(kept, loaded, term, done, executor)
@@ -158,9 +158,8 @@ def export(
       itembank export congruences-quiz --term 2027-spring --bank nt210.db --out packages
     """
     from itembank import exporting
-    from itembank.bank import open_bank
 
-    kept = open_bank(bank_of(pool, bank))
+    kept = opened_bank(bank_of(pool, bank))
     wanted = targets(formats, math, purpose, profile, canary)
     folder = files.folder(out)
     if forms:
@@ -212,9 +211,8 @@ def withdraw(
       itembank withdraw item-0123456789abcdef --because "two readings" --bank nt210.db --out new
     """
     from itembank import withdrawing
-    from itembank.bank import open_bank
 
-    kept = open_bank(bank_of("", bank))
+    kept = opened_bank(bank_of("", bank))
     folder = files.folder(out)
     with progress("withdraw", len(items)) as done:
         withdrawal = withdrawing.withdraw(kept, items, because, folder, formats, done)

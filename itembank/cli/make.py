@@ -8,6 +8,7 @@ import click
 from itembank import files
 from itembank.cli.arguments import (
     bank_of,
+    opened_bank,
     pool_named,
     shipped_pool_or_file,
     targets,
@@ -112,10 +113,9 @@ def make(
                 made = making.written(accepted, out, wanted, done, executor=executor)
             else:
                 from itembank import drawing
-                from itembank.bank import open_bank
                 from itembank.deciding_in_bank import export_accepted
 
-                kept = open_bank(place, create=True)
+                kept = opened_bank(place, create=True)
                 drawing.draw(kept, loaded, term, done, executor)
                 beside = deciding.spoken(record.words())
                 made, missing = export_accepted(
@@ -126,9 +126,8 @@ def make(
             made = making.make(loaded, term, out, wanted, done, executor)
         else:
             from itembank import drawing, exporting
-            from itembank.bank import open_bank
 
-            kept = open_bank(place, create=True)
+            kept = opened_bank(place, create=True)
             drawing.draw(kept, loaded, term, done, executor)
             if since is not None:
                 changed = exporting.export_since(

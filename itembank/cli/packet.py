@@ -6,7 +6,13 @@ from typing import TYPE_CHECKING
 
 import click
 
-from itembank.cli.arguments import bank_of, pool_named, shipped_pool_or_file, term_named
+from itembank.cli.arguments import (
+    bank_of,
+    opened_bank,
+    pool_named,
+    shipped_pool_or_file,
+    term_named,
+)
 from itembank.cli.console import json_option, progress, say
 from itembank.cli.options import bank_option, specs_option
 
@@ -77,10 +83,9 @@ def items_of(pool: "Pool", term: str, bank: str | None) -> "Release":
 
     words.speak(pool.language)
     if bank:
-        from itembank.bank import open_bank
         from itembank.deciding_in_bank import drawn_release
 
-        return drawn_release(open_bank(bank), pool.id, term)
+        return drawn_release(opened_bank(bank), pool.id, term)
     with progress(f"{pool.id} {term}", sum(entry.variants for entry in pool.entries)) as done:
         return making.released(pool, term, done)
 
@@ -135,10 +140,9 @@ def decide(
     )
     new = deciding.words_of(file, outcomes)
     if place:
-        from itembank.bank import open_bank
         from itembank.deciding_in_bank import enter
 
-        enter(open_bank(place), new)
+        enter(opened_bank(place), new)
     added = record.add(new)
     returns = deciding.returns_of(spoken_of(loaded, file.term, record, place))
     still = [(item, r) for item in items for r in returns.get(item.fingerprint, ())]
@@ -158,10 +162,9 @@ def spoken_of(
 
     records: list[Sequence[Spoken]] = [spoken(record.words())]
     if bank:
-        from itembank.bank import open_bank
         from itembank.deciding_in_bank import heard
 
-        records.append(heard(open_bank(bank), pool.id, term))
+        records.append(heard(opened_bank(bank), pool.id, term))
     return records
 
 

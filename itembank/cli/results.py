@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from itembank.cli.arguments import bank_of
+from itembank.cli.arguments import bank_of, opened_bank
 from itembank.cli.console import json_option, say
 from itembank.cli.options import bank_option
 
@@ -85,7 +85,6 @@ def results(
     """
     from exporters.usagedata import usage_data as document
     from itembank import returning
-    from itembank.bank import open_bank
     from itembank.files import refuse_unless_writable, write_whole
     from itembank.results import Columns
 
@@ -103,7 +102,7 @@ def results(
         raise click.UsageError("--section: expected the name of a section, got a blank")
     if usage_data is not None:
         refuse_unless_writable(usage_data)
-    kept = open_bank(bank_of("", bank))
+    kept = opened_bank(bank_of("", bank))
     report = None
     if files:
         report = returning.record_results(kept, release, files, columns, section or "", replacing)
@@ -198,9 +197,8 @@ def clear(
       itembank clear item-0123456789abcdef --by "R. Moss" --because "key is right"
     """
     from itembank import returning
-    from itembank.bank import open_bank
 
-    returning.clear(open_bank(bank_of("", bank)), items, reviewer, because)
+    returning.clear(opened_bank(bank_of("", bank)), items, reviewer, because)
     if as_json:
         say({"cleared": list(items), "by": reviewer})
         return

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from itembank.cli.arguments import bank_of, pool_named
+from itembank.cli.arguments import bank_of, opened_bank, pool_named
 from itembank.cli.console import json_option, progress, say
 from itembank.cli.options import bank_option, specs_option
 
@@ -30,10 +30,9 @@ def status(pool: str, specs: tuple[Path, ...], bank: str | None, as_json: bool) 
       itembank status congruences-quiz --bank nt210.db
     """
     from itembank import standing
-    from itembank.bank import open_bank
 
     loaded = pool_named(pool, specs)
-    kept = open_bank(bank_of(pool, bank))
+    kept = opened_bank(bank_of(pool, bank))
     with progress("counting variants", len(loaded.entries)) as done:
         found = standing.status(kept, loaded, done)
     if as_json:

@@ -1,9 +1,20 @@
 """A bank is opened, or one line says why it is not; no password is ever shown."""
 
+import sqlite3
+import subprocess
+import sys
+import threading
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
+from pathlib import Path
+
 import pytest
+from click.testing import CliRunner
 from sqlalchemy import text
 
+from itembank.bank import connection as module
 from itembank.bank import open_bank
+from itembank.cli import main
 from itembank.errors import BankError
 
 
@@ -28,6 +39,120 @@ def test_a_file_that_is_no_database_is_told_and_left_alone(tmp_path):
 
     assert said(str(place), create=True) == f"{place}: file is not a database"
     assert place.read_text().startswith("not a database")
+
+
+@pytest.mark.parametrize("command", ["status", "export"])
+def test_an_empty_file_is_no_bank_and_only_a_draw_makes_it_one(tmp_path, command):
+    place = tmp_path / "bank.db"
+    place.touch()
+    pool = ("congruences-quiz", "--bank", str(place))
+    rest = ("--term", "2027-spring", "--out", str(tmp_path)) if command == "export" else ()
+
+    done = CliRunner().invoke(main, [command, *pool, *rest])
+
+    assert (done.exit_code, done.output) == (
+        1,
+        f"{place}: there is no bank here; `itembank draw` makes one, or say --bank\n",
+    )
+    assert place.read_bytes() == b""
+    assert open_bank(str(place), create=True).name == str(place)
+
+
+def test_an_empty_database_is_no_bank_either(postgresql_place):
+    assert "there is no bank here" in said(postgresql_place)
+    open_bank(postgresql_place, create=True)
+    open_bank(postgresql_place)
+
+
+def test_the_database_of_another_program_is_left_alone(tmp_path):
+    place = tmp_path / "marks.db"
+    with closing(sqlite3.connect(place)) as other:
+        other.execute("CREATE TABLE marks (student TEXT, mark INTEGER)")
+    before = place.read_bytes()
+
+    assert said(str(place), create=True) == (
+        f"{place}: expected a bank, an empty file or none, found a database of another program; "
+        "choose another file"
+    )
+    assert place.read_bytes() == before
+
+
+# ------------------------------------------------------------ waiting
+
+
+@contextmanager
+def holding(place: str) -> Iterator[threading.Event]:
+    """A writer that holds the bank until the event is set, or for 30 seconds."""
+    held, done = threading.Event(), threading.Event()
+
+    def hold() -> None:
+        with open_bank(place).writing():
+            held.set()
+            done.wait(30)
+
+    thread = threading.Thread(target=hold)
+    thread.start()
+    held.wait(30)
+    try:
+        yield done
+    finally:
+        done.set()
+        thread.join()
+
+
+def test_a_writer_that_waits_says_so_and_goes_on_when_the_other_is_done(bank, place):
+    told: list[str] = []
+    with holding(place) as done:
+
+        def tell(line: str) -> None:
+            told.append(line)
+            done.set()
+
+        with open_bank(place, tell=tell).writing() as connection:
+            connection.execute(text("INSERT INTO terms (id, name) VALUES (1, '2027-spring')"))
+
+    assert told == [
+        f"{bank.name}: another process is at work in this bank; waiting until it is done"
+    ]
+    with bank.reading() as connection:
+        assert connection.scalar(text("SELECT count(*) FROM terms")) == 1
+
+
+def test_a_command_says_within_seconds_that_it_waits(tmp_path):
+    """A reader too: the other process has the file for itself."""
+    place = tmp_path / "bank.db"
+    open_bank(str(place), create=True)
+    code = "import sys; from itembank.cli import main; main(sys.argv[1:])"
+    command = ["withdraw", "item-0", "--because", "r", "--out", str(tmp_path), "--bank", str(place)]
+    with closing(sqlite3.connect(place, isolation_level=None)) as other:
+        other.execute("BEGIN EXCLUSIVE")
+        process = subprocess.Popen(
+            [sys.executable, "-c", code, *command],
+            cwd=Path(__file__).parents[2],
+            stderr=subprocess.PIPE,
+            text=True,
+        )
+        late = threading.Timer(60, process.kill)
+        late.start()
+        first = process.stderr.readline()
+        late.cancel()
+        other.execute("ROLLBACK")
+    rest = process.communicate()[1]
+
+    assert first.startswith(f"{place}: another process is at work in this bank; waiting")
+    assert "expected the identifier of an item of the bank" in rest
+
+
+def test_a_bank_that_is_never_free_is_told_in_the_end(tmp_path, monkeypatch):
+    place = str(tmp_path / "bank.db")
+    open_bank(place, create=True)
+    monkeypatch.setattr(module, "WAIT", 0)
+    with closing(sqlite3.connect(place, isolation_level=None)) as other:
+        other.execute("BEGIN EXCLUSIVE")
+
+        assert said(place) == (
+            f"{place}: another process has held this bank for 0 s; run it again after that"
+        )
 
 
 @pytest.mark.parametrize(
