@@ -18,6 +18,7 @@ from collections.abc import Sequence
 from functools import lru_cache
 
 from itembank.check import (
+    budget,
     check_digits,
     congruence,
     factorial,
@@ -161,6 +162,7 @@ def check_value(question: Question, ask: str, claim: Claim) -> Verdict:
     if check is None:
         return unchecked(f"expected an ask that can be checked, got '{ask}'")
     try:
+        budget.refuse_large(modulus_of(question))
         return check(question, claim)
     except Undecided as reason:
         return unchecked(str(reason))
@@ -177,4 +179,13 @@ def solutions(question: Question) -> tuple[int, ...] | None:
     >>> solutions(read("x^2 + 9x + 5 = 0 mod 117"))
     (7, 20, 88, 101)
     """
-    return KINDS[type(question)].solutions(question)
+    try:
+        budget.refuse_large(modulus_of(question))
+        return KINDS[type(question)].solutions(question)
+    except Undecided:
+        return None
+
+
+def modulus_of(question: Question) -> int:
+    """The modulus as it is written: of an exponential congruence not that of its exponents."""
+    return question.m if isinstance(question, indices.Exponential) else question.modulus

@@ -25,7 +25,10 @@ from functools import lru_cache
 from itertools import accumulate, combinations, pairwise, product, repeat
 from math import gcd, lcm, prod
 
+from itembank.check import budget
+from itembank.check.budget import Work
 from itembank.check.kind import Kind
+from itembank.check.primes import prime_powers, valuation
 from itembank.check.reading import Congruence, Poly, trimmed
 from itembank.check.verdict import Undecided, Verdict, agreed, disagreed
 from itembank.words import _, ngettext
@@ -45,8 +48,6 @@ DEGREE = 60
 """The largest degree decided modulo a large prime power."""
 LISTED = 100_000
 """The most classes that are joined over the prime powers of m."""
-DIVIDED, STEPS, CURVES = 10_000, 50_000, 30
-"""Effort of a factorisation: trial divisors, steps of Pollard's rho, elliptic curves."""
 
 
 # ------------------------------------------------------------ verdicts (or Undecided)
@@ -77,9 +78,11 @@ def set_verdict_by_counting(question: Congruence, parts: Sequence[Part]) -> Verd
         if found == prod(claimed):
             return agreed(method)
         return disagreed(method, f"expected {found} solutions, the answer holds {prod(claimed)}")
+    f, work = question.coefficients, Work("substituting every class of the answer")
     for (m, classes), n in zip(parts, claimed, strict=True):
         for r, d in classes:
-            if not vanishes(question.coefficients, r, d, m):
+            work.spend(len(f) * min(len(f), m // d), m)
+            if not vanishes(f, r, d, m):
                 return disagreed(method, f"x ≡ {r} (mod {d}) does not solve it modulo {m}")
         found = prod(at.count for at in local if m % at.p == 0)
         if n != found:
@@ -300,8 +303,10 @@ def extreme(question: Congruence, largest: bool) -> tuple[int | None, str]:
 def joined_solutions(question: Congruence) -> list[Class]:
     """Disjoint classes that hold all solutions, one for each choice of local classes."""
     local = local_solutions(question)
-    if prod(len(at.classes) for at in local) > LISTED:
+    joined = prod(len(at.classes) for at in local)
+    if joined > LISTED:
         raise Undecided(f"more than {LISTED} classes of solutions")
+    Work("joining the classes").spend(8 * joined * len(local), question.modulus)
     return [meeting(choice) for choice in product(*(at.classes for at in local))]
 
 
@@ -350,6 +355,9 @@ def all_tried(question: Congruence) -> str:
 def local_solutions(question: Congruence, hints: tuple[int, ...] = ()) -> list[Local]:
     """The roots modulo each prime power of m, by p."""
     powers = prime_powers(question.modulus, question.hints + hints)
+    work = Work("trying the residues modulo each prime power")
+    for q in (p**k for p, k in powers):
+        work.spend(q * len(question.coefficients) if q <= TRIED else 0)
     return [roots_modulo(question.coefficients, p, k) for p, k in powers]
 
 
@@ -367,6 +375,11 @@ def roots_modulo(f: Poly, p: int, k: int) -> Local:
         raise Undecided(f"degree {len(f) - 1} modulo {power(p, k)} is beyond what is checked")
     if p <= BRANCHED:
         return Local(p, k, tuple(sorted(by_digits(f, p, k))), _("by digits"))
+    if p.bit_length() > budget.FIELD_BITS:
+        raise Undecided(
+            f"roots modulo a prime of {p.bit_length()} binary digits, "
+            f"{budget.FIELD_BITS} are the most"
+        )
     return Local(p, k, tuple(sorted(by_factors(f, p, k))), _("by sympy"))
 
 
@@ -393,16 +406,20 @@ def by_digits(f: Poly, p: int, k: int) -> list[Class]:
     slope = tuple(i * c for i, c in enumerate(f))[1:]
     found: list[Class] = []
     level = [0]
+    work = Work(f"branching on digits modulo {power(p, k)}")
     for i in range(k + 1):
         d = p**i
         branched = []
         for r in level:
+            work.spend(len(f), m)
             start = value(f, r, m)
             if i and start % p:
                 continue
             if i and value(slope, r, p):
+                work.spend(2 * len(f) * k.bit_length(), m)
                 found.append((refined(f, slope, r, p, k), m))
                 continue
+            work.spend(len(f) ** 2, m)
             steps = gcd(m, *(value(f, r + d * y, m) - start for y in range(1, len(f))))
             if start % steps:
                 continue
@@ -428,27 +445,30 @@ def refined(f: Poly, slope: Poly, r: int, p: int, k: int) -> int:
     return r
 
 
-def by_factors(f: Poly, p: int, k: int) -> list[Class]:
+def by_factors(f: Poly, p: int, k: int, work: Work | None = None) -> list[Class]:
     """The classes of roots of f modulo p^k, from the roots of f in GF(p).
 
     The content of f is divided out first.  A root r with f'(r) not 0 modulo p is one
     root (Hensel's lemma); for any other, x = r + p*y is composed and y is found in the
     same way, to fewer digits.  All algebra of polynomials is sympy's.
     """
+    work = work or Work(f"finding roots modulo powers of {budget.shown(p)}")
     content = gcd(*f, p**k)
     if content == p**k:
         return [(0, 1)]
     if content > 1:
-        return by_factors(tuple(c // content for c in f), p, k - valuation(content, p))
+        return by_factors(tuple(c // content for c in f), p, k - valuation(content, p), work)
     slope = tuple(i * c for i, c in enumerate(f))[1:]
     found: list[Class] = []
+    work.spend(4 * len(f) ** 2 * p.bit_length(), p)
     for r in roots_in_field(f, p):
+        work.spend(len(f) ** 2, p**k)
         if value(slope, r, p):
             found.append((refined(f, slope, r, p, k), p**k))
         elif k == 1:
             found.append((r, p))
         else:
-            found += [(r + p * s, p * d) for s, d in by_factors(composed(f, r, p), p, k)]
+            found += [(r + p * s, p * d) for s, d in by_factors(composed(f, r, p), p, k, work)]
     return found
 
 
@@ -484,56 +504,6 @@ def composed(f: Poly, r: int, p: int) -> Poly:
 
     shifted = dup_compose([ZZ(c) for c in reversed(f)], [ZZ(p), ZZ(r)], ZZ)
     return tuple(int(c) for c in reversed(shifted))
-
-
-# ------------------------------------------------------------ the modulus
-
-
-@lru_cache(maxsize=256)
-def prime_powers(m: int, hints: tuple[int, ...] = ()) -> tuple[tuple[int, int], ...]:
-    """The (p, k) with p^k exactly dividing m, by p; Undecided if that takes too long.
-
-    What a hint shares with m is split off first, then sympy factors with bounded effort.
-    Primality is sympy's: proved below 2^64, and beyond it the test of Baillie,
-    Pomerance, Selfridge & Wagstaff, to which no exception is known.
-    """
-    pieces = [m]
-    for hint in hints:
-        shared = [gcd(hint, piece) for piece in pieces]
-        pieces = [n for g, piece in zip(shared, pieces, strict=True) for n in (g, piece // g)]
-    primes = sorted(set().union(*(primes_of(n) for n in set(pieces))))
-    return tuple((p, valuation(m, p)) for p in primes)
-
-
-def primes_of(n: int) -> set[int]:
-    """The primes that divide n, in bounded time: trial, then rho, then elliptic curves."""
-    from sympy import factorint, isprime, perfect_power
-    from sympy.ntheory import ecm, pollard_rho
-
-    if n == 1:
-        return set()
-    if isprime(n):
-        return {n}
-    if power_of := perfect_power(n):
-        return primes_of(power_of[0])
-    for p in factorint(n, limit=DIVIDED, use_rho=False, use_pm1=False, use_ecm=False):
-        if p < n:
-            return primes_of(p) | primes_of(n // p ** valuation(n, p))
-    divisor = pollard_rho(n, max_steps=STEPS, retries=1, seed=1)
-    if divisor is None:
-        try:
-            divisor = min(ecm(n, B1=2_000, B2=100_000, max_curve=CURVES, seed=1))
-        except ValueError:
-            raise Undecided(f"the factor {n} of the modulus is too hard to factor") from None
-    return primes_of(divisor) | primes_of(n // divisor)
-
-
-def valuation(n: int, p: int) -> int:
-    """The largest k with p^k dividing n.  Requires n != 0, p > 1."""
-    k = 0
-    while n % p == 0:
-        n, k = n // p, k + 1
-    return k
 
 
 def power(p: int, k: int) -> str:

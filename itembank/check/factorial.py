@@ -4,8 +4,8 @@ import re
 from dataclasses import dataclass, field
 
 from itembank.check import units
-from itembank.check.congruence import prime_powers, valuation
 from itembank.check.kind import Kind
+from itembank.check.primes import prime_powers, valuation
 from itembank.check.verdict import Undecided, Verdict, agreed, disagreed
 from itembank.errors import StatementError
 from itembank.words import _

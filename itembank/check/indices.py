@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from math import gcd
 
-from itembank.check import listed, units
+from itembank.check import budget, listed, units
 from itembank.check.congruence import Part
 from itembank.check.kind import Kind
 from itembank.check.reading import Congruence, congruence
@@ -20,7 +20,7 @@ from itembank.errors import StatementError
 from itembank.words import _
 
 FOLLOWED = 200_000
-"""The most powers that are followed."""
+"""The most powers that are followed; of long numbers fewer."""
 
 
 @dataclass(frozen=True)
@@ -95,7 +95,7 @@ def followed(question: IndexOf) -> tuple[int | None, bool]:
     """The first exponent whose power is the number, and whether it was decided."""
     a, g, m = question.number, question.base, question.modulus
     power = 1 % m
-    for k in range(FOLLOWED):
+    for k in range(FOLLOWED // budget.size(m)):
         if power == a % m:
             return k, True
         power = power * g % m

@@ -15,8 +15,11 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from math import gcd, prod
 
-from itembank.check.congruence import Part, count, malformed, prime_powers
+from itembank.check import budget
+from itembank.check.budget import Work
+from itembank.check.congruence import Part, count, malformed
 from itembank.check.kind import Kind
+from itembank.check.primes import prime_powers
 from itembank.check.reading import DEGREE, congruence
 from itembank.check.verdict import Undecided, Verdict, agreed, disagreed
 from itembank.words import _
@@ -55,7 +58,7 @@ def read(statement: str) -> PowerOfUnknown | None:
 @lru_cache(maxsize=64)
 def tried(k: int, a: int, m: int) -> tuple[int, ...] | None:
     """The residues whose power is a, increasing; None if m is too large to try all."""
-    if m > TRIED:
+    if m > TRIED or m * k.bit_length() > budget.PRODUCTS:
         return None
     return tuple(x for x in range(m) if pow(x, k, m) == a % m)
 
@@ -66,6 +69,10 @@ def counted(question: PowerOfUnknown, hints: tuple[int, ...] = ()) -> int:
     if found is not None:
         return len(found)
     powers = prime_powers(question.modulus, question.hints + hints)
+    work = Work("raising the residues modulo each prime power")
+    for q in (p**e for p, e in powers):
+        work.spend(q * question.k.bit_length() if q <= TRIED else 0)
+        work.power(q, q)
     return prod(counted_modulo(question.k, question.a, p, e) for p, e in powers)
 
 
@@ -87,9 +94,11 @@ def set_verdict(question: PowerOfUnknown, parts: Sequence[Part]) -> Verdict:
         return disagreed(_("the claim itself"), fault)
     if sum(count(classes, m) for m, classes in parts) > PUT_IN:
         raise Undecided("too many residues to put in")
+    work = Work("putting in every residue of the answer")
     for m, classes in parts:
         for r, d in classes:
             for x in range(r, m, d):
+                work.power(question.k, m)
                 if pow(x, question.k, m) != question.a % m:
                     return disagreed(method, f"x ≡ {x} (mod {m}) does not solve it")
     n = prod(count(classes, m) for m, classes in parts)

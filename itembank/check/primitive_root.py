@@ -7,12 +7,13 @@ proved by its certificate, and that there is none by the exponent of the group (
 import re
 from dataclasses import dataclass, field
 from functools import lru_cache
-from math import gcd
+from math import gcd, lcm
 from typing import Literal
 
-from itembank.check import listed, units
-from itembank.check.congruence import prime_powers
+from itembank.check import budget, listed, units
+from itembank.check.budget import Work
 from itembank.check.kind import Kind
+from itembank.check.primes import prime_powers
 from itembank.check.verdict import Undecided, Verdict, agreed, disagreed
 from itembank.errors import StatementError
 from itembank.words import _
@@ -81,11 +82,14 @@ def any_root(n: int, hints: tuple[int, ...]) -> int | None:
     """The least primitive root below SEARCHED; None if the exponent of the group forbids one."""
     from sympy import reduced_totient
 
-    prime_powers(n, hints)  # Undecided, before sympy is asked to factor n for long
-    if reduced_totient(n) < units.units_counted(n, hints):
+    # sympy is given one prime power at a time: of n itself it would look for the primes anew
+    exponent = lcm(*(int(reduced_totient(p**k)) for p, k in prime_powers(n, hints)))
+    whole = units.units_counted(n, hints)
+    if exponent < whole:
         return None
+    work = Work(f"looking for a primitive root modulo {budget.shown(n)}")
     for a in range(1, min(n, SEARCHED)):
-        if is_root(a, n, hints):
+        if gcd(a, n) == 1 and units.is_order(a, whole, n, work):
             return a
     raise Undecided(f"no primitive root modulo {n} below {SEARCHED}")
 

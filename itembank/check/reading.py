@@ -16,6 +16,7 @@ from dataclasses import dataclass, field
 from itertools import zip_longest
 from typing import NamedTuple
 
+from itembank.check.budget import EXPANDED
 from itembank.errors import StatementError
 
 LONGEST = 4_000
@@ -126,6 +127,7 @@ class Reader:
         self.unknown = ""
         self.constant = False
         self.depth = 0
+        self.products = 0
 
     @property
     def token(self) -> Token:
@@ -201,7 +203,7 @@ class Reader:
             self.bound(size, BITS, "the number of binary digits")
         result: Poly = (1,)
         for _ in range(exponent):
-            result = multiplied(result, base)
+            result = self.expanded(result, base)
         return result
 
     def exponent(self) -> int:
@@ -249,6 +251,12 @@ class Reader:
         self.bound(len(f) + len(g) - 2, DEGREE, "the degree")
         size = [max((abs(c) for c in h), default=0).bit_length() for h in (f, g)]
         self.bound(sum(size), BITS, "the number of binary digits")
+        return self.expanded(f, g)
+
+    def expanded(self, f: Poly, g: Poly) -> Poly:
+        """f*g, if it and all that was multiplied out before is not too much work."""
+        self.products += len(f) * len(g)
+        self.bound(self.products, EXPANDED, "the products of coefficients, multiplied out,")
         return multiplied(f, g)
 
     def bound(self, size: int, limit: int, what: str) -> None:

@@ -12,9 +12,11 @@ from functools import lru_cache
 from math import gcd, prod
 from typing import Literal
 
-from itembank.check import listed, units
-from itembank.check.congruence import count_of_solutions, prime_powers
+from itembank.check import budget, listed, units
+from itembank.check.budget import Work
+from itembank.check.congruence import count_of_solutions
 from itembank.check.kind import Kind
+from itembank.check.primes import prime_powers
 from itembank.check.reading import Congruence
 from itembank.check.verdict import Undecided, Verdict, agreed, disagreed
 from itembank.words import _
@@ -88,10 +90,12 @@ def number(question: Squares) -> tuple[int, str]:
     if m <= SQUARED:
         method = _("All {m} residues were squared.").format(m=m)
         return len(squared(m, question.units)), method
-    found = prod(
-        coprime_squares(p, k) if question.units else all_squares(p, k)
-        for p, k in prime_powers(m, question.hints)
-    )
+    powers = prime_powers(m, question.hints)
+    work = Work("counting the square roots of 1 modulo each prime power")
+    for p, k in powers:
+        for j in range(0, 1 if question.units else k, 2):
+            work.spend(min(3 * p ** (k - j), 50 * (k - j) * budget.size(p ** (k - j))))
+    found = prod(coprime_squares(p, k) if question.units else all_squares(p, k) for p, k in powers)
     return found, _("The square roots of 1 were counted modulo each prime power.")
 
 

@@ -9,8 +9,8 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 
 from itembank.check import units
-from itembank.check.congruence import prime_powers
 from itembank.check.kind import Kind
+from itembank.check.primes import prime_powers
 from itembank.check.verdict import Verdict, agreed, disagreed
 from itembank.errors import StatementError
 from itembank.words import _

@@ -21,7 +21,8 @@ from functools import lru_cache
 from itertools import combinations
 from math import gcd, lcm
 
-from itembank.check import listed
+from itembank.check import budget, listed
+from itembank.check.budget import Work
 from itembank.check.congruence import solutions_by_trial, value
 from itembank.check.kind import Kind
 from itembank.check.reading import Congruence, congruence
@@ -109,6 +110,7 @@ def solutions_modulo_lcm(question: System) -> tuple[tuple[int, ...], int, str]:
     rows = question.congruences
     whole = lcm(*(row.modulus for row in rows))
     if whole <= TRIED:
+        Work("trying all residues").spend(whole * sum(len(row.coefficients) for row in rows))
         found = tuple(x for x in range(whole) if all(holds(row, x) for row in rows))
         return found, whole, _("all {m} residues tried in every congruence").format(m=whole)
     sifted = by_sifting(rows)
@@ -127,10 +129,12 @@ def by_sifting(rows: Sequence[Congruence]) -> tuple[int, ...] | None:
     start = solutions_by_trial(largest)
     if start is None:
         return None
-    found, d = list(start), largest.modulus
+    found, d, products = list(start), largest.modulus, 0
     for row in reversed(others):
         n = lcm(d, row.modulus)
-        if len(found) * (n // d) > SIFTED:
+        sifted = len(found) * (n // d)
+        products += sifted * len(row.coefficients)
+        if sifted > SIFTED or products > budget.PRODUCTS:
             return None
         found = [x for r in found for x in range(r, n, d) if holds(row, x)]
         d = n

@@ -7,12 +7,12 @@ all of them, the least common multiple of their orders. Beyond that: sympy.
 import re
 from dataclasses import dataclass, field
 from functools import lru_cache
-from math import gcd, lcm
+from math import gcd, lcm, prod
 from typing import Literal
 
 from itembank.check import units
-from itembank.check.congruence import prime_powers
 from itembank.check.kind import Kind
+from itembank.check.primes import prime_powers
 from itembank.check.verdict import Verdict, agreed, disagreed
 from itembank.errors import StatementError
 from itembank.words import _
@@ -87,9 +87,13 @@ def value(question: OfNumber) -> tuple[int, str]:
         return exponent(n), _("The order of every unit modulo {n} was found.").format(n=n)
     from sympy import reduced_totient, totient
 
-    prime_powers(n, question.hints)  # Undecided before sympy is asked to factor n for long
-    function = totient if question.function == "phi" else reduced_totient
-    return int(function(n)), _("Computed by an independent library.")
+    # sympy is given one prime power at a time: of n itself it would look for the primes anew
+    powers = [p**k for p, k in prime_powers(n, question.hints)]
+    if question.function == "phi":
+        found = prod(int(totient(q)) for q in powers)
+    else:
+        found = lcm(*(int(reduced_totient(q)) for q in powers))
+    return found, _("Computed by an independent library.")
 
 
 def value_verdict(question: OfNumber, claim: int) -> Verdict:

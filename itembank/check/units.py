@@ -8,7 +8,9 @@ import re
 from functools import lru_cache
 from math import gcd, prod
 
-from itembank.check.congruence import prime_powers, primes_of
+from itembank.check import budget
+from itembank.check.budget import Work
+from itembank.check.primes import prime_powers, primes_of
 from itembank.check.reading import Reader, tokens
 from itembank.check.verdict import Undecided
 from itembank.errors import StatementError
@@ -56,23 +58,35 @@ def split(statement: str) -> tuple[str, str] | None:
 
 
 def order_by_multiplying(a: int, m: int) -> int | None:
-    """The order of a modulo m; 0 if no power is 1; None beyond MULTIPLIED products."""
+    """The order of a modulo m; 0 if no power is 1; None beyond MULTIPLIED products.
+
+    Products of long numbers count for several.
+    """
     if gcd(a, m) > 1:
         return 0
-    power, t = a % m, 1
+    power, t, most = a % m, 1, MULTIPLIED // budget.size(m)
     while power != 1 % m:
-        if t == MULTIPLIED:
+        if t == most:
             return None
         power, t = power * a % m, t + 1
     return t
 
 
-def is_order(a: int, t: int, m: int) -> bool:
-    """Whether t is the order of a modulo m."""
+def is_order(a: int, t: int, m: int, work: Work | None = None) -> bool:
+    """Whether t is the order of a modulo m; `work` counts what several such questions take."""
     found = order_by_multiplying(a, m)
+    work = work or Work(f"an order modulo {budget.shown(m)}")
     if found is not None:
         return t == found
-    return t > 0 and pow(a, t, m) == 1 and all(pow(a, t // q, m) != 1 for q in primes_of(t))
+    if not 0 < t < m:
+        return False
+    work.power(t, m)
+    if pow(a, t, m) != 1:
+        return False
+    primes = primes_of(t)
+    for q in primes:
+        work.power(t // q, m)
+    return all(pow(a, t // q, m) != 1 for q in primes)
 
 
 @lru_cache(maxsize=256)
@@ -91,10 +105,12 @@ def order_of(a: int, m: int, known: tuple[int, ...] = ()) -> int:
     found = order_by_multiplying(a, m)
     if found is not None:
         return found
-    t = units_counted(m, known)
+    t, work = units_counted(m, known), Work(f"an order modulo {budget.shown(m)}")
     for q in unit_primes(m, known):
+        work.power(t, m)
         while t % q == 0 and pow(a, t // q, m) == 1:
             t //= q
+            work.power(t, m)
     if not is_order(a, t, m):
         raise Undecided(f"the order of {a} modulo {m} was not found")
     return t
@@ -106,12 +122,14 @@ def is_no_power(a: int, g: int, m: int, known: tuple[int, ...] = ()) -> bool:
     It is none if it is none modulo a divisor of m; the powers modulo small divisors p^j
     are followed. False decides nothing.
     """
+    work = Work(f"following the powers modulo divisors of {budget.shown(m)}")
     for p, k in prime_powers(m, known):
         d = 1
         for _j in range(k):
             if d * p > MULTIPLIED:
                 break
             d *= p
+        work.spend(d)
         if d > 1 and a % d not in powers(g, d):
             return True
     return False
@@ -127,9 +145,10 @@ def powers(g: int, m: int) -> set[int]:
     return found
 
 
-def unit_primes(m: int, known: tuple[int, ...] = ()) -> set[int]:
+@lru_cache(maxsize=256)
+def unit_primes(m: int, known: tuple[int, ...] = ()) -> frozenset[int]:
     """The primes that divide phi(m)."""
     found: set[int] = set()
     for p, k in prime_powers(m, known):
         found |= primes_of(p - 1) | ({p} if k > 1 else set())
-    return found
+    return frozenset(found)
