@@ -185,8 +185,7 @@ def lists(item: SeenItem, asked: Asked, key: tuple[int, ...]) -> Iterator[Respon
     for i in range(len(key)):
         yield (commas(key[:i] + key[i + 1 :]),)
         yield (commas((*key[:i], key[i] + m, *key[i + 1 :])),)
-    extra = next((x for x in range(m) if x not in key), None)
-    if extra is not None:
+    for extra in others(key, m, 1):
         yield (commas(tuple(sorted((*key, extra)))),)
     yield (commas((*key, *key[-1:])),)
     yield ("".join(map(str, key)),)
@@ -208,15 +207,24 @@ def entries(item: SeenItem, asked: Asked, key: tuple[int, ...]) -> Iterator[Resp
     yield (str(key[0]), *spare, *map(str, key[1:]))
     for shift in (m, -m, -1000 * m):
         yield tuple(str(x + shift) for x in key)
-    others = [x for x in range(m) if x not in key][:3]
+    wrong = others(key, m, 3)
     for i in range(len(key)):
         yield tuple(str(x) for j, x in enumerate(key) if j != i)
-        for x in others:
+        for x in wrong:
             yield tuple(str(x if j == i else y) for j, y in enumerate(key))
-    for x in (*others, *(k + m for k in key[:1])):
+    for x in (*wrong, *(k + m for k in key[:1])):
         if len(key) < n:
             yield (*map(str, key), str(x))
     yield from (probe for probe in item.probes if len(probe) <= n)
+
+
+def others(key: tuple[int, ...], m: int, most: int) -> list[int]:
+    """The least residues modulo m that are not in the key, at most so many.
+
+    As few are looked at as that takes: m may be any number.
+    """
+    known = set(key)
+    return list(islice((x for x in range(m) if x not in known), most))
 
 
 def entries_worth(

@@ -1,0 +1,73 @@
+"""A set of residues of a modulus just below 2^30, made and audited: in little memory."""
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+FAMILY = """\
+id: square-roots-large-prime
+version: 1
+title: Square roots modulo a large prime
+about: The modulus is the largest prime below 2^30, 2^30 - 35 (OEIS A013603).
+problem: polynomial
+outcomes: [solve-quadratic-congruences]
+level: medium
+small: only the number of variants that the test needs
+parameters:
+  r: {integer: [1001, 1900]}
+given: {congruence: x^2 = r^2, modulus: 2^30 - 35}
+ask: all solutions
+forms: [set, list]
+substitutes: {set: list}
+"""
+
+POOL = """\
+id: large-moduli
+title: Large moduli
+course: NT 210 Elementary Number Theory, Alder Ford College
+language: en
+seed: alder-ford-large-moduli
+items:
+  - {family: square-roots-large-prime, variants: 3, points: 1, form: set}
+"""
+
+RUN = """\
+import json, resource, sys
+from pathlib import Path
+
+resource.setrlimit(resource.RLIMIT_AS, (3 << 30, 3 << 30))
+from itembank import making
+from itembank.audit import audit_package
+from itembank.cli.arguments import pool_named
+
+folder = Path(sys.argv[1])
+pool = pool_named(str(folder / "large-moduli.yaml"), [folder / "square-roots-large-prime.yaml"])
+making.make(pool, "2027-spring", folder, ("qti21", "qti30", "cc13"))
+reports = [audit_package(path) for path in sorted(folder.glob("*.zip"))]
+most = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+print(json.dumps({"clean": [r.clean for r in reports], "kilobytes": most}))
+"""
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="limits of memory are those of Linux")
+def test_a_set_modulo_a_number_near_2_to_the_30_takes_less_than_200_megabytes(tmp_path):
+    (tmp_path / "square-roots-large-prime.yaml").write_text(FAMILY)
+    (tmp_path / "large-moduli.yaml").write_text(POOL)
+    root = str(Path(__file__).parents[1])
+
+    run = subprocess.run(
+        [sys.executable, "-c", RUN, str(tmp_path)],
+        capture_output=True,
+        text=True,
+        timeout=120,
+        env={**os.environ, "PYTHONPATH": root},
+    )
+
+    assert run.returncode == 0, run.stderr[-2000:]
+    found = json.loads(run.stdout)
+    assert found["clean"] == [True, True, True]
+    assert found["kilobytes"] < 200 * 1024
