@@ -335,12 +335,19 @@ def answered(item: Item, answer: Answer, q: Maker) -> Element:
 
 
 def entered(response: SetEntry, values: tuple[int, ...], q: Maker) -> Element:
-    """The condition that every value stands in some entry, and nothing else in any."""
+    """The condition that every value stands in some entry, and nothing else in any.
+
+    No alternative is NULL for an entry left blank: one reader ends `or` at its first NULL.
+    """
     names = response_names(response)
 
     def holds(name: str, value: int) -> Element:
         constant_first = constant(q, "integer", str(value)), residue(q, response.modulus, name)
-        return q("equal", {"toleranceMode": "exact"}, *constant_first)
+        return q(
+            "and",
+            q("not", q("isNull", variable(q, name))),
+            q("equal", {"toleranceMode": "exact"}, *constant_first),
+        )
 
     return q(
         "and",

@@ -254,11 +254,18 @@ def answered(item: Item, answer: Answer) -> Element:
 
 
 def entered(response: SetEntry, values: tuple[int, ...]) -> Element:
-    """The condition that every value stands in some entry, and nothing else in any."""
+    """The condition that every value stands in some entry, and nothing else in any.
+
+    No alternative is NULL for an entry left blank, as in 2.x, where one reader ends at it.
+    """
     names = response_names(response)
 
     def holds(name: str, value: int) -> Element:
-        return qti_equal(qti_base_value("integer", str(value)), residue(response.modulus, name))
+        return q(
+            "qti-and",
+            q("qti-not", q("qti-is-null", qti_variable(name))),
+            qti_equal(qti_base_value("integer", str(value)), residue(response.modulus, name)),
+        )
 
     return q(
         "qti-and",

@@ -48,10 +48,10 @@ class Trial:
             self.findings.append(
                 f"scoring: expected {expected} for {self.words(response)}, got {grade.score}"
             )
-        if not grade.portable:
+        for habit in grade.otherwise:
             self.findings.append(
                 f"scoring: expected the same score for {self.words(response)} in readers that"
-                " round quotients toward zero, got another"
+                f" {habit}, got another"
             )
         return grade.shown
 
@@ -203,8 +203,8 @@ def entries(item: SeenItem, asked: Asked, key: tuple[int, ...]) -> Iterator[Resp
     for order in islice(permutations(key), ORDERS):
         yield tuple(map(str, order))
     spare = ("",) * (n - len(key))
-    yield spare + tuple(map(str, key))
-    yield (str(key[0]), *spare, *map(str, key[1:]))
+    for i in range(len(key)):
+        yield (*map(str, key[:i]), *spare, *map(str, key[i:]))
     for shift in (m, -m, -1000 * m):
         yield tuple(str(x + shift) for x in key)
     wrong = others(key, m, 3)

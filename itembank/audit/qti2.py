@@ -18,7 +18,14 @@ from lxml import etree
 
 from itembank.audit.prose import Lines, lines_of, text_of
 from itembank.audit.rules import Node, rules_of
-from itembank.audit.scoring import Scoring, probes, probes_of_entries, probes_of_stages
+from itembank.audit.scoring import (
+    Habit,
+    Scoring,
+    habits,
+    probes,
+    probes_of_entries,
+    probes_of_stages,
+)
 from itembank.audit.seen import Form, Grade, Response, SeenItem, SeenOption, SeenStage
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.variables import Declaration, Value, decimal, declaration
@@ -27,8 +34,6 @@ from itembank.audit.xml import Element, children, elements, local_name, only
 SCORE, MAXSCORE = "SCORE", "MAXSCORE"
 
 FEEDBACK = ("modalFeedback", "feedbackInline", "feedbackBlock")
-
-ROUNDING = ("integerDivide", "integerModulus")
 
 
 def seen_item(root: Element) -> SeenItem:
@@ -64,7 +69,7 @@ def seen_item(root: Element) -> SeenItem:
         points=points(declarations, outcomes),
         full=None,
         statement=root.get("label", ""),
-        grade=partial(grade, scoring, names, blocks, rounds(rules)),
+        grade=partial(grade, scoring, names, blocks, habits(rules)),
         probes=tuple(probes_of(met.form, rules, names, outcomes)),
         exact=False,
         feedback={block_name(e): partial(lines_of, e) for e in blocks},
@@ -226,16 +231,11 @@ def points(declarations: Iterable[Element], outcomes: Iterable[Declaration]) -> 
 # ------------------------------------------------------------ scoring and feedback
 
 
-def rounds(rules: Iterable[Node]) -> bool:
-    """Whether readers can differ on a quotient of the rules."""
-    return any(node.name in ROUNDING for rule in rules for node in rule.walk())
-
-
 def grade(
     scoring: Scoring,
     identifiers: list[str],
     blocks: list[Element],
-    rounds: bool,
+    habits: Iterable[Habit],
     response: Response,
 ) -> Grade:
     """The grade of a response; of several entries one text each, in their order."""
@@ -244,12 +244,12 @@ def grade(
     else:
         given = {name: (text,) for name, text in zip(identifiers, response, strict=False)}
     outcomes = scoring.run(given)
-    portable = not rounds or scoring.run(given, truncates=True) == outcomes
     score = outcomes.get(SCORE)
     if score is None or score.null or score.base not in ("float", "integer"):
         raise Unsupported("an item whose SCORE is no number")
     shown = frozenset(block_name(e) for e in blocks if is_shown(e, outcomes))
-    return Grade(Fraction(score.items[0]), shown, portable)
+    otherwise = tuple(str(h) for h in habits if scoring.run(given, h) != outcomes)
+    return Grade(Fraction(score.items[0]), shown, otherwise)
 
 
 def is_shown(block: Element, outcomes: dict[str, Value]) -> bool:

@@ -3,6 +3,7 @@
 A subset: the templates match_correct and map_response, conditions, and the
 expressions that `EXPRESSIONS` lists.  Whatever else an item uses, in any branch,
 raises Unsupported, and the item is unchecked.  A condition that is NULL is not true.
+Where readers are known to depart from the standard, it can be run as they do it (`Habit`).
 
 Source: IMS Question & Test Interoperability Assessment Test, Section and Item
 Information Model 2.1, sections 8 (response processing) and 15 (expressions).
@@ -10,6 +11,7 @@ Information Model 2.1, sections 8 (response processing) and 15 (expressions).
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from enum import StrEnum
 from fractions import Fraction
 from functools import reduce
 from typing import Any
@@ -39,12 +41,32 @@ class Stopped(Exception):
     """exitResponse."""
 
 
-class Scoring:
-    """The response processing of one item; `run` gives its outcomes for a response.
+class Habit(StrEnum):
+    """What some readers do, though the standard says otherwise."""
 
-    `truncates`: integerDivide and integerModulus round toward zero, as several readers
-    do, instead of down, as the standard says.
-    """
+    TRUNCATES = "round quotients toward zero"
+    """integerDivide and integerModulus; the standard rounds down."""
+
+    ENDS_AT_NULL = "end an or, or an and, at its first NULL"
+    """An operand after it counts no more; by the standard a true one makes an or true, and a
+    false one makes an and false, wherever it stands."""
+
+
+CONCERNS = {
+    Habit.TRUNCATES: frozenset(["integerDivide", "integerModulus"]),
+    Habit.ENDS_AT_NULL: frozenset(["or", "and"]),
+}
+"""The expressions that a habit can make a difference to."""
+
+
+def habits(rules: Iterable[Node]) -> tuple[Habit, ...]:
+    """The habits that can make a difference to these rules."""
+    names = {node.name for rule in rules for node in rule.walk()}
+    return tuple(habit for habit, concerned in CONCERNS.items() if not names.isdisjoint(concerned))
+
+
+class Scoring:
+    """The response processing of one item; `run` gives its outcomes for a response."""
 
     def __init__(
         self,
@@ -59,12 +81,15 @@ class Scoring:
             refuse_unknown(rule)
 
     def run(
-        self, given: Mapping[str, tuple[str, ...]], truncates: bool = False
+        self, given: Mapping[str, tuple[str, ...]], habit: Habit | None = None
     ) -> dict[str, Value]:
-        """The outcomes, by identifier, after the responses `given` (texts, as submitted)."""
+        """The outcomes, by identifier, after the responses `given` (texts, as submitted).
+
+        As the standard says, or as readers with this habit would have it.
+        """
         values = {name: submitted(d, given.get(name, ())) for name, d in self.responses.items()}
         values |= {name: initial(d) for name, d in self.outcomes.items()}
-        run = Run(self, values, truncates)
+        run = Run(self, values, habit)
         try:
             for rule in self.rules:
                 run.rule(rule)
@@ -89,10 +114,10 @@ RULES = frozenset([
 class Run:
     """One run: the variables as they stand, and what changes them."""
 
-    def __init__(self, scoring: Scoring, values: dict[str, Value], truncates: bool) -> None:
+    def __init__(self, scoring: Scoring, values: dict[str, Value], habit: Habit | None) -> None:
         self.scoring = scoring
         self.values = values
-        self.truncates = truncates
+        self.habit = habit
 
     # ---------------------------------------------------------- rules
 
@@ -217,16 +242,20 @@ class Run:
         return truth(self.value(node.only).null)
 
     def and_(self, node: Node) -> Value:
-        operands = self.truths(node)
-        if FALSE in operands:
-            return FALSE
-        return NULL if any(v.null for v in operands) else TRUE
+        return self.decided(node, FALSE, TRUE)
 
     def or_(self, node: Node) -> Value:
+        return self.decided(node, TRUE, FALSE)
+
+    def decided(self, node: Node, decisive: Value, otherwise: Value) -> Value:
+        """Decisive if an operand is so; else NULL if one is NULL, and otherwise if none is."""
         operands = self.truths(node)
-        if TRUE in operands:
-            return TRUE
-        return NULL if any(v.null for v in operands) else FALSE
+        null = next((i for i, value in enumerate(operands) if value.null), len(operands))
+        if self.habit is Habit.ENDS_AT_NULL:
+            operands = operands[: null + 1]
+        if decisive in operands:
+            return decisive
+        return NULL if null < len(operands) else otherwise
 
     def not_(self, node: Node) -> Value:
         value = self.typed(node.only, BOOLEAN)
@@ -306,7 +335,7 @@ class Run:
             return NULL
         x, y = first.items[0], second.items[0]
         quotient = x // y
-        if self.truncates and quotient < 0 and x % y:
+        if self.habit is Habit.TRUNCATES and quotient < 0 and x % y:
             quotient += 1
         result = quotient if node.name == "integerDivide" else x - y * quotient
         return Value("integer", "single", (result,))

@@ -23,12 +23,12 @@ an entry or a stage left blank; () for no response."""
 class Grade:
     """What the scoring gives for a response: the score, and the feedback blocks shown.
 
-    `portable`: readers that round quotients toward zero give the same.
+    `otherwise`: the readers that give another, by what they do.
     """
 
     score: Fraction
     shown: frozenset[str] = frozenset()
-    portable: bool = True
+    otherwise: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from lxml import etree
 
 from itembank.audit.qti2 import seen_item
 from itembank.audit.rules import node_of, rules_of
-from itembank.audit.scoring import Run, Scoring
+from itembank.audit.scoring import Habit, Run, Scoring
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.variables import FALSE, NULL, TRUE, Declaration, Value, submitted
 
@@ -83,7 +83,7 @@ def evaluated(expression, *, given=("7",), base_type="integer", cardinality="sin
     scoring = Scoring([], [response], [])
     values = {"RESPONSE": submitted(response, given)}
     node = node_of(etree.fromstring(f'<r xmlns="{QTI}">{expression}</r>')[0])
-    return Run(scoring, values, options.get("truncates", False)).value(node)
+    return Run(scoring, values, options.get("habit")).value(node)
 
 
 def number(n):
@@ -101,17 +101,17 @@ def test_the_remainder_of_a_negative_integer_rounds_down_and_in_some_readers_tow
     expression = f"<integerModulus>{GIVEN}{base('integer', n)}</integerModulus>"
 
     assert evaluated(expression, given=(str(x),)) == number(down)
-    assert evaluated(expression, given=(str(x),), truncates=True) == number(toward_zero)
+    assert evaluated(expression, given=(str(x),), habit=Habit.TRUNCATES) == number(toward_zero)
 
 
-@pytest.mark.parametrize("truncates", [False, True])
+@pytest.mark.parametrize("habit", [None, Habit.TRUNCATES])
 @pytest.mark.parametrize("x", [-235, -117, -1, 0, 20, 117, 1000])
-def test_the_portable_remainder_is_the_same_in_either_reader(x, truncates):
+def test_the_portable_remainder_is_the_same_in_either_reader(x, habit):
     n = base("integer", 117)
     once = f"<integerModulus>{GIVEN}{n}</integerModulus>"
     twice = f"<integerModulus><sum>{once}{n}</sum>{n}</integerModulus>"
 
-    assert evaluated(twice, given=(str(x),), truncates=truncates) == number(x % 117)
+    assert evaluated(twice, given=(str(x),), habit=habit) == number(x % 117)
 
 
 EQUAL = '<equal toleranceMode="exact">{}{}</equal>'.format
@@ -170,6 +170,25 @@ N = f"<match>{'<null/>'}{base('integer', 1)}</match>"
 )
 def test_an_expression_has_the_value_that_the_standard_gives_it(expression, value):
     assert evaluated(expression) == value
+
+
+@pytest.mark.parametrize(
+    ("expression", "standard", "ended"),
+    [
+        (f"<or>{N}{T}</or>", TRUE, NULL),
+        (f"<or>{F}{N}{T}</or>", TRUE, NULL),
+        (f"<or>{T}{N}</or>", TRUE, TRUE),
+        (f"<or>{F}{N}</or>", NULL, NULL),
+        (f"<or>{F}{F}</or>", FALSE, FALSE),
+        (f"<and>{N}{F}</and>", FALSE, NULL),
+        (f"<and>{F}{N}</and>", FALSE, FALSE),
+        (f"<and>{T}{T}</and>", TRUE, TRUE),
+        (f"<or><and>{F}{N}</and>{T}</or>", TRUE, TRUE),
+    ],
+)
+def test_some_readers_end_an_or_and_an_and_at_the_first_null(expression, standard, ended):
+    assert evaluated(expression) == standard
+    assert evaluated(expression, habit=Habit.ENDS_AT_NULL) == ended
 
 
 @pytest.mark.parametrize(

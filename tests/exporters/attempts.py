@@ -5,6 +5,7 @@ each slip, nothing.
 """
 
 from dataclasses import dataclass
+from itertools import combinations
 
 from exporters.keys import key
 from itembank.item import Guided, IntegerEntry, Item, ListEntry, MatchPairs, PutInOrder, SetEntry
@@ -111,12 +112,23 @@ def entered(response: SetEntry) -> list[tuple[str, tuple[str, ...]]]:
     texts = tuple(map(str, values))
     return [
         ("backwards", texts[::-1]),
-        ("blanks before", ("",) * (response.entries - len(texts)) + texts),
-        ("a blank between", (texts[0], "", *texts[1:])),
+        ("plus signs and zeros", tuple("+0"[i % 2] + text for i, text in enumerate(texts))),
+        *((f"blank {places}", spread(texts, places)) for places in blanks(response)),
         ("negatives", tuple(str(v - m) for v in values)),
         ("far off", tuple(str(v + (-1) ** i * 1000 * m) for i, v in enumerate(values))),
         ("one twice", (*texts, str(values[0] + m))),
     ]
+
+
+def blanks(response: SetEntry) -> list[tuple[int, ...]]:
+    """Every choice of the entries, numbered from 0, that stay blank with each value typed once."""
+    return list(combinations(range(response.entries), response.entries - len(response.values)))
+
+
+def spread(texts: tuple[str, ...], blank: tuple[int, ...]) -> tuple[str, ...]:
+    """The texts in their order, with blanks in these places."""
+    left = iter(texts)
+    return tuple("" if n in blank else next(left) for n in range(len(texts) + len(blank)))
 
 
 def misentered(response: SetEntry) -> list[tuple[str, tuple[str, ...]]]:
@@ -125,6 +137,7 @@ def misentered(response: SetEntry) -> list[tuple[str, tuple[str, ...]]]:
     other = next(str(v) for v in range(m) if v not in values)
     return [
         ("one missing", texts[1:]),
+        ("one missing, after a blank", ("", *texts[1:])),
         ("one twice for another", (texts[0], *texts[:-1])),
         ("one more", (*texts, other)),
         ("one wrong", (*texts[:-1], other)),
