@@ -11,7 +11,9 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from exporters.package import Package
+from exporters.qti2_response import FEW
 from exporters.release import Count, Purpose, Release
+from itembank.item import LARGEST_MODULUS
 
 Writer = Callable[[Release, Package, str, Purpose], tuple[Count, ...]]
 
@@ -132,6 +134,8 @@ MARKS = {
 
 # ------------------------------------------------------------ the columns
 
+LARGEST = f"2^{LARGEST_MODULUS.bit_length() - 1}"
+
 QTI2 = Abilities(
     mathematics=("mathml", "html", "tex", "text"),
     purposes=("quiz", "bank"),
@@ -139,13 +143,17 @@ QTI2 = Abilities(
         "select all": carries("choice of several"),
         "select one": carries("choice of one"),
         "integer": carries(
-            "text entry; every representative of the residue,"
-            " but beyond 2^31 - 1 the least residue alone"
+            "text entry; also with + or leading zeros; of a residue every representative, but for"
+            f" a modulus beyond {LARGEST} the least residue alone"
         ),
         "list": carries(
-            "text entry; commas, semicolons or spaces, braces or none; in any order up to 4 values"
+            "text entry; commas, semicolons or spaces, braces or none, also with + or leading"
+            f" zeros; in increasing order, or, where the stem allows any, up to {FEW} values"
         ),
-        "set": carries("a text entry each, in any order; every representative of a residue"),
+        "set": carries(
+            "a text entry each, in any order, any of them blank; also with + or leading zeros;"
+            f" every representative of a residue, for a modulus up to {LARGEST}"
+        ),
         "solvable or not": carries("choice of one"),
         "order": carries("lines to move"),
         "match": carries("pairs to make; a target may serve several"),
@@ -180,8 +188,13 @@ CARTRIDGE = Abilities(
     forms={
         "select all": carries("multiple response"),
         "select one": carries("multiple choice"),
-        "integer": carries("fill in the blank; the least residue alone"),
-        "list": carries("fill in the blank; the usual spellings; in any order up to 3 values"),
+        "integer": carries(
+            "fill in the blank; the least residue alone, without + or leading zeros"
+        ),
+        "list": carries(
+            "fill in the blank; the usual spellings, without + or leading zeros; in increasing"
+            " order, or, where the stem allows any, up to 3 values"
+        ),
         "set": substitutes(DECLARED),
         "solvable or not": carries("true/false, the stem says what each stands for"),
         "order": substitutes(DECLARED),

@@ -3,19 +3,22 @@
 Written in the forms that readers of the standard grade alike: isNull first; in
 `equal` the constant first, in `match` the response; anchored patterns;
 ((x mod n) + n) mod n, since readers differ on the remainder of a negative
-number; no integer beyond 2^31 - 1; scores are constants or counts.
+number; no integer beyond 2^31 - 1; scores are constants or counts.  Where one integer
+is right, or a list is, what was typed is compared as text: of "3,", "3.5" and "8abc"
+several readers take the integer that it begins with.  Anything typed may have a plus
+sign and leading zeros, whatever the modulus.
 
 Source: IMS Question & Test Interoperability Assessment Test, Section and Item
 Information Model, version 2.1: response processing and expressions.
 """
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import permutations
 
 from exporters.census import refusal
 from exporters.keys import Answer, given_text, key, values_typed
 from itembank.item import (
+    LARGEST_MODULUS,
     Guided,
     IntegerEntry,
     Item,
@@ -34,13 +37,17 @@ from itembank.notation.elements import Element, Maker
 
 RESPONSE = "RESPONSE"
 
-LARGEST = 2**31 - 1
-"""The largest integer that readers load as one."""
-
 FEW = 4
 """The longest list that is accepted in any order: 24 orders, each an alternative."""
 
-BETWEEN = r"(\s*[,;]\s*|\s+)"
+BLANK = "[\\s\N{NO-BREAK SPACE}]"
+"""A blank: in some readers \\s is no no-break space, as pasted text may hold.
+
+One class, not two alternatives: a reader to which it is both would try either for each blank,
+and be held up by a long row of them.
+"""
+
+BETWEEN = f"({BLANK}*[,;]{BLANK}*|{BLANK}+)"
 """What may stand between two entries of a list."""
 
 SPECIAL = frozenset(r"\^$.|?*+()[]{}-")
@@ -50,27 +57,16 @@ SPECIAL = frozenset(r"\^$.|?*+()[]{}-")
 def base_type(item: Item) -> str:
     """The base type of the item's response variable, where it has one."""
     match item.response:
-        case IntegerEntry(modulus=modulus):
-            return "integer" if loads(integers(item), modulus) else "string"
+        case IntegerEntry(modulus=int(n)) if n <= LARGEST_MODULUS:
+            return "integer"
         case SetEntry():
             return "integer"
-        case ListEntry():
+        case IntegerEntry() | ListEntry():
             return "string"
         case MatchPairs():
             return "directedPair"
         case _:
             return "identifier"
-
-
-def integers(item: Item) -> tuple[int, ...]:
-    """The integers that an integer entry is compared with: the key and every slip's."""
-    answers = (key(item.response), *(slip.response for slip in item.feedback))
-    return tuple(int(n) for answer in answers for n in answer)
-
-
-def loads(values: Iterable[int], modulus: int | None) -> bool:
-    """Whether readers load these values and all that `residue` passes through, up to 2n - 1."""
-    return max(map(abs, values)) <= LARGEST and (modulus is None or 2 * modulus - 1 <= LARGEST)
 
 
 @dataclass(frozen=True)
@@ -316,12 +312,13 @@ def answered(item: Item, answer: Answer, q: Maker) -> Element:
         case SelectOne() | TrueFalse():
             (chosen,) = answer
             return q("match", variable(q), constant(q, "identifier", str(chosen)))
-        case IntegerEntry(modulus=modulus):
+        case IntegerEntry(modulus=int(m)) if base_type(item) == "integer":
             (n,) = answer
-            if base_type(item) == "string":
-                return pattern_match(q, anchored(integer_pattern(int(n))))
-            value = variable(q) if modulus is None else residue(q, modulus)
-            return q("equal", {"toleranceMode": "exact"}, constant(q, "integer", str(n)), value)
+            constant_first = constant(q, "integer", str(n)), residue(q, m)
+            return q("equal", {"toleranceMode": "exact"}, *constant_first)
+        case IntegerEntry():
+            (n,) = answer
+            return pattern_match(q, anchored(integer_pattern(int(n))))
         case ListEntry():
             values = tuple(int(n) for n in answer)
             return pattern_match(q, anchored(list_pattern(values, response)))
@@ -383,33 +380,40 @@ def pattern_match(q: Maker, pattern: str, name: str = RESPONSE) -> Element:
 
 def anchored(pattern: str) -> str:
     """The pattern for the whole entry; one reader does not anchor of its own."""
-    return rf"^\s*{pattern}\s*$"
+    return rf"^{BLANK}*{pattern}{BLANK}*$"
 
 
 def integer_pattern(n: int) -> str:
-    """The integer in decimal; a minus sign may be typed as U+2212 too."""
-    return str(n) if n >= 0 else f"[-\N{MINUS SIGN}]{-n}"
+    """The integer in decimal, also with leading zeros and a plus sign; of minus both signs.
+
+    >>> [integer_pattern(n) for n in (12, -12, 0)]
+    ['[+]?0*12', '[-−]0*12', '[-+−]?0+']
+    """
+    if n == 0:
+        return "[-+\N{MINUS SIGN}]?0+"
+    return f"[+]?0*{n}" if n > 0 else f"[-\N{MINUS SIGN}]0*{-n}"
 
 
 def list_pattern(values: tuple[int, ...], entry: ListEntry) -> str:
     """The list in braces or without; in any order if the entry allows it and it is short.
 
-    >>> list_pattern((3, 9), ListEntry(values=(3, 9), modulus=15, none_word="none"))
-    '[{]?\\\\s*3(\\\\s*[,;]\\\\s*|\\\\s+)9\\\\s*[}]?'
+    >>> pattern = list_pattern((3, 9), ListEntry(values=(3, 9), modulus=15, none_word="none"))
+    >>> pattern.replace(BLANK, "_")
+    '[{]?_*[+]?0*3(_*[,;]_*|_+)[+]?0*9_*[}]?'
     """
     if not values:
         return word_pattern(entry.none_word)
     orders = [values]
     if entry.any_order and 1 < len(values) <= FEW:
         orders = list(permutations(values))
-    lists = [BETWEEN.join(map(str, order)) for order in orders]
+    lists = [BETWEEN.join(map(integer_pattern, order)) for order in orders]
     alternatives = lists[0] if len(lists) == 1 else f"({'|'.join(lists)})"
-    return rf"[{{]?\s*{alternatives}\s*[}}]?"
+    return f"[{{]?{BLANK}*{alternatives}{BLANK}*[}}]?"
 
 
 def word_pattern(words: str) -> str:
-    """The words in capitals or small letters; any white space between two."""
-    return r"\s+".join("".join(map(letter_pattern, word)) for word in words.split())
+    """The words in capitals or small letters; any blanks between two."""
+    return f"{BLANK}+".join("".join(map(letter_pattern, word)) for word in words.split())
 
 
 def letter_pattern(c: str) -> str:

@@ -1,14 +1,15 @@
 """The key in QTI 3.0: response declaration and response processing.
 
 The answer stands in correctResponse as a student would give it; beside it the
-processing accepts what else is right.  Five habits make readers of the standard agree:
+processing accepts what else is right.  Six habits make readers of the standard agree:
 
 * isNull first: a pattern is tried on what was typed alone;
 * then what does not equal itself: one reader takes words in an integer field for such a
   number, and would refuse to take its residue;
 * equal: the constant first, exact;
 * the residue as ((x mod n) + n) mod n, since readers differ on negative numbers;
-* a pattern with its own anchors.
+* a pattern with its own anchors;
+* one integer that is right, as text: readers take "3," and "3.5" for 3 in an integer field.
 
 Source: 1EdTech Question & Test Interoperability ASI Information Model 3.0: response
 processing and expressions.
@@ -235,12 +236,12 @@ def answered(item: Item, answer: Answer) -> Element:
         case SelectOne() | TrueFalse():
             (chosen,) = answer
             return q("qti-match", qti_variable(), qti_base_value("identifier", str(chosen)))
-        case IntegerEntry(modulus=modulus):
+        case IntegerEntry(modulus=int(m)) if base_type(item) == "integer":
             (n,) = answer
-            if base_type(item) == "string":
-                return qti_pattern_match(anchored(integer_pattern(int(n))))
-            value = qti_variable() if modulus is None else residue(modulus)
-            return qti_equal(qti_base_value("integer", str(n)), value)
+            return qti_equal(qti_base_value("integer", str(n)), residue(m))
+        case IntegerEntry():
+            (n,) = answer
+            return qti_pattern_match(anchored(integer_pattern(int(n))))
         case ListEntry():
             values = tuple(int(n) for n in answer)
             return qti_pattern_match(anchored(list_pattern(values, response)))

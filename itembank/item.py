@@ -22,6 +22,9 @@ from itembank.notation.tree import Blocks, Inlines
 
 # ------------------------------------------------------------ responses
 
+LARGEST_MODULUS = 2**30
+"""Up to it any representative can count: no number on the way to a residue leaves 31 bits."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class Option:
@@ -59,7 +62,8 @@ class SelectOne:
 class IntegerEntry:
     """Type one integer.  If `modulus` is given every representative of value mod modulus counts.
 
-    `least_stem` is then the stem for a format that can take the least residue alone.
+    `least_stem` is then the stem for a format that can take the least residue alone, as all
+    must beyond LARGEST_MODULUS.
     """
 
     form = "integer"

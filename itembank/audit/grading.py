@@ -7,6 +7,7 @@ representatives of typed answers; and whatever the scoring itself compares with,
 which are the answers of the slips.
 """
 
+import re
 from collections.abc import Callable, Iterable, Iterator
 from fractions import Fraction
 from itertools import islice, permutations
@@ -142,9 +143,17 @@ def integers(item: SeenItem, asked: Asked, key: int) -> Iterator[Response]:
     for n in (key, key + 1, key - 1, key + m, key - m, key - 3 * m, -key, 0, 1):
         yield (str(n),)
     yield ("x",)
+    yield (f"{key},",)
     if not item.exact:
         yield (f" {key} ",)
+        yield (loosely(key),)
+        yield (loosely(key, "+"),)
     yield from item.probes
+
+
+def loosely(n: int, plus: str = "") -> str:
+    """The integer as a student may write it too, with a zero before it, and a plus sign or none."""
+    return f"-0{-n}" if n < 0 else f"{plus}0{n}"
 
 
 def integer_worth(asked: Asked, key: int, full: Fraction) -> Callable[[Response], Fraction]:
@@ -163,7 +172,10 @@ def integer(response: Response) -> int | None:
     if len(response) != 1 or len(response[0]) > LONGEST:
         return None
     text = response[0].strip().replace("−", "-")
-    return int(text) if text.removeprefix("-").isdecimal() and text.isascii() else None
+    return int(text) if INTEGER.fullmatch(text) else None
+
+
+INTEGER = re.compile(r"[+-]?[0-9]+")
 
 
 # ------------------------------------------------------------ typed lists
@@ -259,6 +271,8 @@ def spellings(key: tuple[int, ...], exact: bool) -> Iterator[str]:
         for joint in (" ", "; ", ";"):
             yield joint.join(entries)
         yield "{" + ", ".join(entries) + "}"
+        yield ", ".join(map(loosely, key))
+        yield ",\N{NO-BREAK SPACE}".join(loosely(n, "+") for n in key)
 
 
 def list_worth(

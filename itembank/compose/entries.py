@@ -13,7 +13,7 @@ from itembank.compose.draft import (
     worth,
 )
 from itembank.errors import ComposeError
-from itembank.item import IntegerEntry, ListEntry, Scoring, SetEntry
+from itembank.item import LARGEST_MODULUS, IntegerEntry, ListEntry, Scoring, SetEntry
 from itembank.notation.prose import paragraph
 from itembank.problems.asking import any_integer
 from itembank.problems.base import Problem, Slip, Solution
@@ -27,9 +27,6 @@ ENTRIES = 6
 
 TOLD_SLIPS = 4
 """Typed set: the slips that have feedback; each makes the scoring as long again."""
-
-LARGEST_MODULUS = 2**30
-"""Typed set: up to it readers compute residues exactly (a residue and the modulus in 31 bits)."""
 
 # ------------------------------------------------------------ one integer
 

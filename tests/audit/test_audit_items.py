@@ -39,8 +39,10 @@ def pattern(source):
 
 
 def listed(*values):
-    joint = r"(\s*[,;]\s*|\s+)"
-    return pattern(rf"^\s*[{{]?\s*{joint.join(map(str, values))}\s*[}}]?\s*$")
+    blank = "[\\s\N{NO-BREAK SPACE}]"
+    joint = f"({blank}*[,;]{blank}*|{blank}+)"
+    spelled = joint.join(f"[+]?0*{x}" for x in values)
+    return pattern(rf"^\s*[{{]?\s*{spelled}\s*[}}]?\s*$")
 
 
 def question(formula, opening, *rest):

@@ -29,7 +29,7 @@ from itembank.item import (
 
 pytestmark = pytest.mark.browser
 
-ITEMS = {**samples.ITEMS, **samples.BEYOND}
+ITEMS = {**samples.ITEMS, **samples.BEYOND, **samples.NUMBERS}
 
 
 def document(item: Item, math: str = "mathml") -> bytes:

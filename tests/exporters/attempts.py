@@ -60,24 +60,31 @@ def spellings(item: Item) -> list[tuple[str, str]]:
     """Other ways to give the key, each of which must count."""
     response = item.response
     match response:
-        case IntegerEntry(value=v, modulus=int(n)) if n < 2**30:
-            return [
-                ("one modulus more", str(v + n)),
-                ("negative", str(v - n)),
-                ("far below", str(v - 1000 * n)),
-                ("far above", str(v + 1000 * n)),
-                ("spaces", f" {v} "),
-            ]
+        case IntegerEntry(value=v, modulus=m):
+            found = [("spaces", f" {v} "), ("zeros", zeros(v)), ("plus sign", zeros(v, "+"))]
+            if m is not None and m <= 2**30:
+                found += [
+                    ("one modulus more", str(v + m)),
+                    ("negative", str(v - m)),
+                    ("far below", str(v - 1000 * m)),
+                    ("far above", str(v + 1000 * m)),
+                ]
+            else:
+                found.append(("no-break spaces", f"\u00a0{v}\u00a0"))
+            return found
         case ListEntry(values=()):
             word = response.none_word
-            return [("capitals", word.upper()), ("spaces", f" {word} ")]
+            return [("capitals", word.upper()), ("spaces", f" {word}\u00a0")]
         case ListEntry(values=values):
             texts = list(map(str, values))
             found = [
                 ("commas alone", ",".join(texts)),
                 ("semicolons", "; ".join(texts)),
                 ("spaces", f"  {'  '.join(texts)} "),
+                ("no-break spaces", "\u00a0" + ",\u00a0".join(texts)),
                 ("braces", f"{{{', '.join(texts)}}}"),
+                ("zeros", ", ".join(map(zeros, values))),
+                ("plus signs", ", ".join(zeros(v, "+") for v in values)),
             ]
             if response.any_order:
                 found.append(("backwards", ", ".join(reversed(texts))))
@@ -85,12 +92,35 @@ def spellings(item: Item) -> list[tuple[str, str]]:
     return []
 
 
+def zeros(n: int, plus: str = "") -> str:
+    """The integer with zeros before it, and with a plus sign or none."""
+    return f"-00{-n}" if n < 0 else f"{plus}00{n}"
+
+
 def misspellings(item: Item) -> list[tuple[str, str]]:
-    """What must not count as the key."""
+    """What must not count as the key.
+
+    Where any representative counts, one reader takes the integer that a text begins with; where
+    one integer is right, none may.
+    """
     response = item.response
     match response:
-        case IntegerEntry(value=v):
-            return [("one more", str(v + 1)), ("no number", "x")]
+        case IntegerEntry(value=v, modulus=m):
+            found = [("one more", str(v + 1)), ("no number", "x")]
+            if m is None or m > 2**30:
+                found += [
+                    ("a comma", f"{v},"),
+                    ("a fraction", f"{v}.5"),
+                    ("a point", f"{v}.0"),
+                    ("an exponent", f"{v}e0"),
+                    ("letters", f"{v}abc"),
+                    ("two numbers", f"{v} {v}"),
+                    ("two signs", f"+-{v}"),
+                    ("a zero more", f"{v}0" if v else "01"),
+                    ("full width", "".join(chr(ord(c) + 0xFEE0) for c in str(v))),
+                    ("a long row of blanks", "\u00a0" * 60 + f"{v}x"),
+                ]
+            return found
         case ListEntry(values=()):
             return [("zero", "0")]
         case ListEntry(values=values):
@@ -99,6 +129,10 @@ def misspellings(item: Item) -> list[tuple[str, str]]:
                 ("one missing", ", ".join(texts[1:])),
                 ("one more", ", ".join([*texts, "1"])),
                 ("glued", "".join(texts)),
+                ("glued by signs", "+".join(texts)),
+                ("a comma more", ", ".join([*texts, ""])),
+                ("fractions", ", ".join(f"{t}.5" for t in texts)),
+                ("a long row of blanks", "\u00a0" * 60 + ", ".join(texts) + "\u00a0" * 60 + "x"),
             ]
             if not response.any_order:
                 found.append(("backwards", ", ".join(reversed(texts))))

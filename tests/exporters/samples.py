@@ -213,6 +213,29 @@ COUNT = replace(
     provenance=Provenance(family="counting", version=1, seed="alder-7", index=0),
 )
 
+SYMBOL = replace(
+    COUNT,
+    title="Symbol, variant 0",
+    statement=("(2/5)",),
+    ask="the value",
+    stem=(paragraph("Find the value of the Legendre symbol $(2/5)$."),),
+    response=IntegerEntry(value=-1),
+    feedback=(slip("sign-of-two", (1,), "The squares modulo $5$ are $1$ and $4$."),),
+    solution=(paragraph("The squares modulo $5$ are $1$ and $4$."),),
+    provenance=Provenance(family="symbols", version=1, seed="alder-7", index=0),
+)
+
+NONE_TO_COUNT = replace(
+    COUNT,
+    title="Number of solutions, variant 1",
+    statement=("x^2 = 2 mod 21",),
+    stem=stem("How many solutions modulo $21$ has", "x^2 ≡ 2 mod 21"),
+    response=IntegerEntry(value=0),
+    feedback=(slip("unsolvable-factor", (6,), "Modulo $3$ there is no solution."),),
+    solution=(paragraph("Modulo $3$ no residue has the square $2$."),),
+    provenance=Provenance(family="counting", version=1, seed="alder-7", index=1),
+)
+
 BIG = 10**30 + 57
 
 BIG_INTEGER = replace(
@@ -448,6 +471,9 @@ ITEMS = {
 
 BEYOND = {"plus minus": PLUS_MINUS, "set": SET, "order": ORDER, "match": MATCH, "guided": GUIDED}
 """Those that some formats do not carry as they are."""
+
+NUMBERS = {"symbol": SYMBOL, "nothing to count": NONE_TO_COUNT}
+"""Single integers that are not positive; for the readers, beside those above."""
 
 
 def group(*items: Item, choose: int = 1, title: str = "") -> Group:

@@ -1,4 +1,4 @@
-"""What some formats do not carry, in QTI 2.1 and 2.2: valid, and graded as the item says.
+"""Every form in QTI 2.1 and 2.2, also what some formats do not carry: graded as the item says.
 
 A typed set in any order and by any representative, steps in order, pairs, stages; QTI 3.0 has
 the same in test_qti30.py, and in real readers in tests/browser.
@@ -23,7 +23,7 @@ VERSIONS = [qti21.VERSION, qti22.VERSION]
 
 CASES = [
     pytest.param(item, answer, id=f"{name}: {answer.name}")
-    for name, item in samples.BEYOND.items()
+    for name, item in {**samples.ITEMS, **samples.BEYOND, **samples.NUMBERS}.items()
     for answer in answers(item)
 ]
 

@@ -1,6 +1,8 @@
 """The table of formats says what the writers do."""
 
 import hashlib
+import re
+from contextlib import nullcontext
 from dataclasses import replace
 from pathlib import Path
 
@@ -11,8 +13,11 @@ from lxml import etree
 from exporters.abilities import Cell, as_json, lines, markdown
 from exporters.formats import FORMATS, write_package
 from itembank import __version__
-from itembank.errors import ExportError
+from itembank.compose import Wording, compose
+from itembank.errors import ComposeError, ExportError
+from itembank.item import ListEntry
 from itembank.notation import markup
+from itembank.problems.statement import problem_from
 from itembank.vocabulary import (
     DIALECTS,
     FORMS,
@@ -192,6 +197,60 @@ def test_a_refused_item_leaves_the_old_package(tmp_path, format):
         write_package(format, late, path)
     assert path.read_bytes() == old
     assert list(tmp_path.iterdir()) == [path]
+
+
+# ------------------------------------------------------------ what the table counts
+
+QTI = ["qti21", "qti22", "qti30"]
+
+
+def number(cell, pattern):
+    """The number in a cell, which says it once."""
+    (found,) = re.findall(pattern, cell.how)
+    return int(found)
+
+
+@pytest.mark.parametrize("format", QTI)
+def test_any_representative_counts_up_to_the_modulus_of_the_table(tmp_path, members, format):
+    most = 2 ** number(FORMATS[format].abilities.forms["integer"], r"2\^(\d+)")
+
+    for modulus, asked in ((most, "Give the solution"), (most + 1, "Give the least residue")):
+        response = replace(samples.INTEGER.response, modulus=modulus)
+        item = replace(samples.INTEGER, response=response)
+        write_package(format, samples.release(samples.group(item)), tmp_path / "p.zip")
+        assert asked.encode() in members(tmp_path / "p.zip")[f"{item.identifier}.xml"]
+
+
+def test_a_set_is_drawn_up_to_the_modulus_of_the_table():
+    said = {number(FORMATS[f].abilities.forms["set"], r"2\^(\d+)") for f in QTI}
+
+    assert said == {30}
+    for modulus, drawn in ((2**30, True), (2**30 + 2, False)):
+        problem = problem_from([f"2x = 2 mod {modulus}"])
+        wording = Wording(
+            title="t", ask="all solutions", form="set", rule="all or nothing", points=1,
+            outcomes=(), level="easy", provenance=samples.SET.provenance,
+        )  # fmt: skip
+        with nullcontext() if drawn else pytest.raises(ComposeError, match="at most 1073741824"):
+            compose(problem, problem.solve(), [], wording)
+
+
+@pytest.mark.parametrize("format", [*QTI, "qti12", "cc11", "cc12", "cc13"])
+def test_a_list_in_any_order_is_as_long_as_the_table_says_and_one_in_increasing_order_longer(
+    tmp_path, format
+):
+    most = number(FORMATS[format].abilities.forms["list"], r"up to (\d+) values")
+
+    def written(n, any_order):
+        response = ListEntry(
+            values=tuple(range(2, n + 2)), modulus=91, none_word="none", any_order=any_order
+        )
+        item = replace(samples.LIST, response=response, feedback=())
+        return carried(format, item, tmp_path / "p.zip")
+
+    assert written(most, any_order=True)
+    assert not written(most + 1, any_order=True)
+    assert written(8, any_order=False)
 
 
 # ------------------------------------------------------------ the table, told

@@ -20,7 +20,7 @@ from itembank.item import ListEntry
 
 Q = {"q": NAMESPACE}
 
-ITEMS = {**samples.ITEMS, **samples.BEYOND}
+ITEMS = {**samples.ITEMS, **samples.BEYOND, **samples.NUMBERS}
 
 RELEASE = samples.release(
     *samples.GROUPS, *(samples.group(item) for item in samples.BEYOND.values())

@@ -41,6 +41,8 @@ def test_integers_are_the_answers():
     assert solutions(lambda x: 7 * x - 3, 26) == [samples.INTEGER.response.value]
     assert samples.COUNT.response.value == len(QUADRATIC)
     assert [x for x in range(15) if (x % 3, x % 5) == (2, 3)] == [samples.SYSTEM.response.value]
+    assert samples.NONE_TO_COUNT.response.value == len(solutions(lambda x: x * x - 2, 21))
+    assert samples.SYMBOL.response.value == -1 and 2 not in {x * x % 5 for x in range(5)}
     assert 3 * samples.BIG_INTEGER.response.value % samples.BIG == 1
 
 
