@@ -5,6 +5,7 @@ different variants is read by its questions: the variants of a group are one que
 is that of the questions, while each variant keeps its own counts.
 """
 
+import re
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -138,9 +139,13 @@ def stage_text(stage: Stage, text: str) -> str:
 
 
 def whole_numbers(response: Iterable[str]) -> list[int]:
-    """The integers that were typed; other words are passed over."""
+    """The integers that were typed, as packages accept them; other words are passed over."""
     words = [word.strip("{}") for text in response for word in results.typed(text)]
-    return [int(word) for word in words if word.removeprefix("-").isdecimal() and len(word) < 100]
+    signed = [word.replace("\N{MINUS SIGN}", "-") for word in words]
+    return [int(word) for word in signed if INTEGER.fullmatch(word)]
+
+
+INTEGER = re.compile("[+-]?[0-9]{1,100}")
 
 
 # ------------------------------------------------------------ what is reported

@@ -113,7 +113,7 @@
   function lists(text, values, none) {
     if (text.toLowerCase() === none.toLowerCase()) return values.length === 0;
     const typed = text.replace(/[{}]/g, "").split(/[\s,;]+/).filter(Boolean);
-    if (!typed.length || !typed.every((part) => /^\d+$/.test(part))) return false;
+    if (!typed.length || !typed.every((part) => /^\+?\d+$/.test(part))) return false;
     return same(increasing(typed.map(BigInt)), increasing(values.map(BigInt)));
   }
 
@@ -126,13 +126,13 @@
     }
     if (item.form === "integer") {
       const typed = answer[0].replace("\u2212", "-").replace(/\s/g, "");
-      if (!/^-?\d+$/.test(typed)) return false;
+      if (!/^[+-]?\d+$/.test(typed)) return false;
       const gap = BigInt(typed) - BigInt(item.key[0]);
       return item.modulus ? gap % BigInt(item.modulus) === 0n : gap === 0n;
     }
     if (item.form === "set") {
       const m = BigInt(item.modulus), typed = answer.map((part) => part.replace("\u2212", "-"));
-      if (!typed.every((part) => /^-?\d+$/.test(part))) return false;
+      if (!typed.every((part) => /^[+-]?\d+$/.test(part))) return false;
       const residues = typed.map((part) => ((BigInt(part) % m) + m) % m);
       return same(increasing(residues), increasing(item.key.map(BigInt)));
     }

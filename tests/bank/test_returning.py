@@ -1,6 +1,7 @@
 """What comes back from a term: planted results are found again, recorded, and used."""
 
 import dataclasses
+import re
 from collections.abc import Callable, Mapping, Sequence
 from fractions import Fraction
 from pathlib import Path
@@ -9,6 +10,7 @@ import pytest
 from sqlalchemy import select, text
 
 from bank.samples import WUENSCH
+from exporters.keys import key
 from exporters.usagedata import usage_data
 from itembank import drawing, exporting, returning, standing, statistics
 from itembank.bank import entries
@@ -259,6 +261,44 @@ def test_every_representative_of_a_residue_is_one_answer(bank, pool_of, tmp_path
     report = returning.record_results(bank, "quiz-2027-spring", [table(tmp_path, rows)], COLUMNS)
 
     assert dict(report.items[0].answers) == {str(value): 3}
+
+
+@pytest.mark.parametrize(
+    ("family", "form"),
+    [("linear-one-solution", "integer"), ("quadratic-mod-prime", "list"),
+     ("quadratic-two-prime-powers", "set")],
+)  # fmt: skip
+def test_every_spelling_that_packages_accept_is_one_answer(bank, pool_of, tmp_path, family, form):
+    pool = pool_of(f"  - {{family: {family}, variants: 1, form: {form}}}\n")
+    (item,) = released(bank, pool, tmp_path)
+    spelled = ("{}", "+{}", "00{}", "+0{}", "\u00a0{}")
+    rows = [
+        {
+            "id": k,
+            "item": item.identifier,
+            "score": 1,
+            "answer": ", ".join(spelling.format(x) for x in key(item.response)),
+        }
+        for k, spelling in enumerate(spelled)
+    ]
+
+    report = returning.record_results(bank, "quiz-2027-spring", [table(tmp_path, rows)], COLUMNS)
+
+    ((answer, count),) = dict(report.items[0].answers).items()
+    assert (count, re.findall("[0-9]+", answer)) == (5, [str(x) for x in key(item.response)])
+
+
+def test_a_minus_sign_is_either_character(bank, pool_of, tmp_path):
+    pool = pool_of("  - {family: linear-one-solution, variants: 1}\n")
+    (item,) = released(bank, pool, tmp_path)
+    n = item.response.modulus - item.response.value
+    rows = [
+        {"id": sign, "item": item.identifier, "score": 1, "answer": f"{sign}{n}"} for sign in "-−"
+    ]
+
+    report = returning.record_results(bank, "quiz-2027-spring", [table(tmp_path, rows)], COLUMNS)
+
+    assert dict(report.items[0].answers) == {str(item.response.value): 2}
 
 
 # ------------------------------------------------------------ on record

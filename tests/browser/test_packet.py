@@ -12,6 +12,7 @@ from chromium import Chromium, Page, executable
 from jsonschema import Draft202012Validator
 from readers import MODULES
 
+from exporters.keys import key
 from exporters.release import Release
 from itembank import deciding, making
 from itembank.cli.arguments import pool_named
@@ -249,6 +250,21 @@ def test_the_key_agrees_with_itself_in_every_form(page: Page, release: Release, 
     page.run("document.querySelector('.current .question [type=submit]').click()")
 
     assert text(page, ".current .outcome") == "Your answer agrees with the key."
+
+
+@pytest.mark.parametrize(("spelled", "agrees"), [("+0{}", True), ("00{}", True), ("{}+", False)])
+def test_a_plus_sign_and_zeros_before_a_typed_integer_make_no_other_answer(
+    page: Page, release: Release, spelled: str, agrees: bool
+):
+    for form in ("integer", "list"):
+        item = next(i for i in items(release) if i.response.form == form and key(i.response))
+        turn_to(page, item.identifier)
+        page.run("document.querySelector('.current .question input').focus()")
+        write(page, ", ".join(spelled.format(value) for value in key(item.response)))
+        press(page, "Enter")
+
+        said = "Your answer agrees with the key." if agrees else "Your answer differs"
+        assert text(page, ".current .outcome").startswith(said)
 
 
 @pytest.mark.parametrize("form", ["order", "match", "guided"])
