@@ -23,10 +23,21 @@ NO_SOLUTION = frozenset(
         "no inverse exists",
         "no index exists",
         "no order exists",
-        "no primitive roots",
         "no such power exists",
+        "no primitive root",
+        "no primitive roots",
+        "no residue",
+        "no such residue",
+        "no units",
+        "no zero divisors",
+        "no pairs",
+        "no number",
+        "no value",
+        "no digit fits",
     ]
 )
+"""How a label says that there is none of what is asked for, whatever that is."""
+
 YES = re.compile(r"(yes|true)\b|there is (at least )?(a|one) solution|solvable", re.I)
 NO = re.compile(r"(no|false)\b|there is no solution|not solvable", re.I)
 
