@@ -14,6 +14,7 @@ FLOORS = {
     "itembank.answer": 1,
     "itembank.vocabulary": 1,
     "itembank.words": 1,
+    "itembank.languages": 1,
     "itembank.sharing": 1,
     "itembank.files": 1,
     "itembank.arithmetic": 1,
@@ -81,11 +82,12 @@ ONLY_HERE = {
     "sqlalchemy": ("itembank.bank",),
     "scipy": ("itembank.forms",),
     "numpy": ("itembank.forms",),
+    "babel": ("itembank.languages",),
     "zipfile": ("exporters.package", "itembank.audit.container"),
     "random": (),
     "secrets": (),
     "time": (),
-    "datetime": (),
+    "datetime": ("itembank.languages.__main__",),
     "uuid": (),
 }
 """Who may import what from outside; nobody has a clock or dice."""

@@ -83,6 +83,8 @@ SUPERSCRIPTS = str.maketrans("⁻⁰¹²³⁴⁵⁶⁷⁸⁹₀₁₂₃₄₅�
 RAISED = frozenset("⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
 LOWERED = frozenset("₀₁₂₃₄₅₆₇₈₉")
 LETTERS = frozenset("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ")
+SLOTS = "".join(map(chr, range(0xE000, 0xE080)))
+"""Letters for private use: places that are to be filled, which nobody types."""
 FIGURES = frozenset("0123456789")
 PREFIXES = frozenset("+-±")
 ENDS = frozenset({"", ",", ")", "}", "or", "and", *PREFIXES, *SIGNS, *MOD})
@@ -120,10 +122,17 @@ def formula_in_prose(text: str) -> Math:
     return Reader(text, DIGITS_IN_PROSE).line()
 
 
+def formula_with_slots(text: str) -> Math:
+    """As `formula_in_prose`, of a text in which characters of SLOTS stand for terms."""
+    return ReaderOfSlots(text, DIGITS_IN_PROSE).line()
+
+
 class Reader:
     """One pass over the tokens of one text, by recursive descent."""
 
     __slots__ = ("depth", "digits", "i", "text", "token", "tokens")
+
+    letters = LETTERS
 
     def __init__(self, text: str, digits: int) -> None:
         self.text = text
@@ -251,8 +260,9 @@ class Reader:
         return (-1 if minuses % 2 else 1), both
 
     def term(self) -> Math:
-        if (self.token in LETTERS or self.token.isdecimal()) and self.tokens[self.i + 1] in ENDS:
-            return self.atom()  # a number or a letter alone, as most terms are
+        alone = self.tokens[self.i + 1] in ENDS  # as most terms are
+        if alone and (self.token in self.letters or self.token.isdecimal()):
+            return self.atom()
         first = self.side_by_side()
         if self.token not in {"*", "·", "/"}:
             return first
@@ -306,7 +316,7 @@ class Reader:
         token = self.token
         if token == "(":
             return not self.next_is_mod()
-        return token in LETTERS or token in NAMES
+        return token in self.letters or token in NAMES
 
     # ---------------------------------------------------------- factors and atoms
 
@@ -343,7 +353,7 @@ class Reader:
         token = self.token
         if token[:1] in FIGURES:
             return self.number(token)
-        if token in LETTERS or token in NAMES:
+        if token in self.letters or token in NAMES:
             return self.named()
         if token == "(" and not self.next_is_mod():
             return Group(listed(self.bracketed("(", ")")))
@@ -382,7 +392,7 @@ class Reader:
         token = self.token
         if token[:1] in FIGURES:
             return self.number(token)
-        if token in LETTERS:
+        if token in self.letters:
             return Letter(self.advance())
         if token == "(":
             return listed(self.bracketed("(", ")"))
@@ -411,6 +421,14 @@ class Reader:
         self.take(closing, f'an operator, "," or "{closing}"')
         self.depth -= 1
         return items
+
+
+class ReaderOfSlots(Reader):
+    """Reads what may hold slots."""
+
+    __slots__ = ()
+
+    letters = LETTERS | frozenset(SLOTS)
 
 
 # -------------------------------------------------------------- pieces

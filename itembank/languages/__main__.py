@@ -1,0 +1,177 @@
+"""Keeping catalogues: `python -m itembank.languages COMMAND`.
+
+    extract [LANGUAGE ...]   every template of the code into the catalogues, old translations kept
+    compile                  catalogues as the program reads them
+    missing [LANGUAGE ...]   templates without a translation, and those whose slots differ
+    begin LANGUAGE           a catalogue for a new language
+
+Run from a checkout: catalogues (`.po`) and their compiled form (`.mo`) lie in `locale/` here.
+Extraction and compilation are Babel's.
+"""
+
+import sys
+from collections.abc import Callable, Iterator, Sequence
+from datetime import UTC, datetime
+from io import BytesIO
+from pathlib import Path
+
+from babel.messages.catalog import Catalog, Message
+from babel.messages.extract import extract_from_dir
+from babel.messages.mofile import write_mo
+from babel.messages.pofile import read_po, write_po
+
+from itembank.languages.catalogue import LOCALE, NUMBER_WORDS
+from itembank.languages.speaking import slot_names
+
+PRODUCT = Path(__file__).parent.parent.parent
+ROOMS = ("itembank", "exporters")
+
+KEYWORDS = {
+    "say": None,
+    "lead": None,
+    "counted": (1, 2),
+    "_": None,
+    "ngettext": (1, 2),
+}
+"""What marks a template: the functions whose first argument, or first two, are one."""
+
+UNDATED = datetime(2026, 1, 1, tzinfo=UTC)
+"""Catalogues carry no clock: the same templates give the same bytes."""
+
+Templates = dict[str, str]
+"""Every template with its plural, or ""."""
+
+
+def templates() -> Templates:
+    """The templates of the code, sorted; a template has one plural wherever it stands."""
+    found = dict.fromkeys(NUMBER_WORDS, "")
+    for room in ROOMS:
+        for _file, _line, message, _comments, _context in extract_from_dir(
+            PRODUCT / room, [("**.py", "python")], keywords=KEYWORDS
+        ):
+            one, many = message if isinstance(message, tuple) else (message, "")
+            if found.get(one, many) != many and found[one] and many:
+                raise SystemExit(f"{one!r}: two plurals, {found[one]!r} and {many!r}")
+            found[one] = found.get(one) or many
+    return dict(sorted(found.items()))
+
+
+def path(language: str, ending: str) -> Path:
+    return LOCALE / language.replace("-", "_") / "LC_MESSAGES" / f"itembank.{ending}"
+
+
+def held(language: str) -> Catalog:
+    """The catalogue of a language as it stands."""
+    file = path(language, "po")
+    if not file.exists():
+        raise SystemExit(f"{language}: no catalogue; begin one with: begin {language}")
+    with file.open("rb") as stream:
+        return read_po(stream, locale=language.replace("-", "_"))
+
+
+def renewed(language: str, old: Catalog | None) -> Catalog:
+    """Every template of the code, with the translations of the old catalogue that still serve."""
+    catalogue = Catalog(
+        locale=language.replace("-", "_"),
+        project="itembank",
+        copyright_holder="the maintainers of itembank",
+        last_translator="the maintainers of itembank",
+        language_team=language,
+        creation_date=UNDATED,
+        revision_date=UNDATED,
+        fuzzy=False,
+    )
+    for one, many in templates().items():
+        kept = old.get(one) if old else None
+        empty: str | tuple[str, ...] = ("",) * catalogue.num_plurals if many else ""
+        same = kept is not None and isinstance(kept.id, tuple) == bool(many)
+        catalogue.add((one, many) if many else one, kept.string if kept and same else empty)
+    return catalogue
+
+
+def write(language: str, catalogue: Catalog) -> None:
+    text = BytesIO()
+    write_po(text, catalogue, width=0, sort_output=True, no_location=True)
+    file = path(language, "po")
+    file.parent.mkdir(parents=True, exist_ok=True)
+    file.write_bytes(text.getvalue())
+
+
+def compiled(catalogue: Catalog) -> bytes:
+    """The catalogue as the program reads it."""
+    stream = BytesIO()
+    write_mo(stream, catalogue)
+    return stream.getvalue()
+
+
+def languages() -> list[str]:
+    return sorted(file.parent.parent.name.replace("_", "-") for file in LOCALE.glob("*/*/*.po"))
+
+
+def faults(language: str) -> Iterator[str]:
+    """What a catalogue lacks or says with other slots than the code fills, a line each."""
+    catalogue = held(language)
+    for one, many in templates().items():
+        message = catalogue.get(one)
+        if message is None or not all(strings(message)):
+            yield f"{language}: not translated: {one}"
+            continue
+        allowed = slot_names(one) | (slot_names(many) if many else frozenset())
+        for text in strings(message):
+            if strange := slot_names(text) - allowed:
+                yield f"{language}: unknown slots {', '.join(sorted(strange))}: {text}"
+            elif not many and (lost := allowed - slot_names(text)):
+                yield f"{language}: lost slots {', '.join(sorted(lost))}: {text}"
+
+
+def strings(message: Message) -> tuple[str, ...]:
+    found = message.string
+    return tuple(found) if isinstance(found, tuple | list) else (found or "",)
+
+
+# ------------------------------------------------------------ commands
+
+
+def extract(named: Sequence[str]) -> int:
+    for language in named or languages():
+        write(language, renewed(language, held(language)))
+    return 0
+
+
+def begin(named: Sequence[str]) -> int:
+    (language,) = named
+    if path(language, "po").exists():
+        raise SystemExit(f"{language}: there is a catalogue; bring it up to date with: extract")
+    write(language, renewed(language, None))
+    return 0
+
+
+def compile_all(_named: Sequence[str]) -> int:
+    for language in languages():
+        path(language, "mo").write_bytes(compiled(held(language)))
+    return 0
+
+
+def missing(named: Sequence[str]) -> int:
+    found = [fault for language in named or languages() for fault in faults(language)]
+    print(*found, sep="\n" if found else "")
+    return 1 if found else 0
+
+
+COMMANDS: dict[str, Callable[[Sequence[str]], int]] = {
+    "extract": extract,
+    "compile": compile_all,
+    "missing": missing,
+    "begin": begin,
+}
+
+
+def main(arguments: Sequence[str]) -> int:
+    if not arguments or arguments[0] not in COMMANDS:
+        print(f"expected a command: {', '.join(COMMANDS)}", file=sys.stderr)
+        return 2
+    return COMMANDS[arguments[0]](arguments[1:])
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

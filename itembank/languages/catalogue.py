@@ -1,0 +1,95 @@
+"""Catalogues of translations, and what a language does that no catalogue can say.
+
+English stands in the code. Another language is a folder
+`locale/<language>/LC_MESSAGES/` with a gettext catalogue, extracted and compiled by
+`python -m itembank.languages` (Babel), and lists joined as Babel's data say.
+"""
+
+import gettext
+from functools import cache
+from pathlib import Path
+
+LOCALE = Path(__file__).parent / "locale"
+
+ENGLISH = "en"
+
+NUMBER_WORDS = (
+    "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
+)  # fmt: skip
+"""The numbers that a sentence spells, in English; catalogues translate them."""
+
+
+@cache
+def languages() -> tuple[str, ...]:
+    """The languages that can be spoken: English, and each with a compiled catalogue."""
+    return (ENGLISH, *sorted(p.parent.parent.name for p in LOCALE.glob("*/LC_MESSAGES/*.mo")))
+
+
+@cache
+def catalogue(language: str) -> gettext.NullTranslations:
+    """The catalogue of a language; English says what the code says.
+
+    Raises LookupError for a language without a catalogue: nothing is passed off as translated.
+    """
+    if language == ENGLISH:
+        return gettext.NullTranslations()
+    if language not in languages():
+        raise LookupError(f"no catalogue for the language {language!r}")
+    return gettext.translation("itembank", LOCALE, [language])
+
+
+def translated(language: str, template: str, plural: str = "", n: int = 1) -> str:
+    """The template in the language, for the count n where it has a plural."""
+    found = catalogue(language)
+    return found.ngettext(template, plural, n) if plural else found.gettext(template)
+
+
+def number_word(language: str, n: int) -> str:
+    """A small number in words, others in digits."""
+    if 0 <= n < len(NUMBER_WORDS):
+        return translated(language, NUMBER_WORDS[n])
+    return str(n)
+
+
+@cache
+def joints(language: str, style: str) -> tuple[str, str]:
+    """What stands between the items of a list, and before the last: (", ", " and ").
+
+    `style` is "standard" (and) or "or". Source: Unicode CLDR list patterns; for English those
+    of Britain, without a comma before the last item.
+    """
+    if language == ENGLISH:
+        return ", ", {"standard": " and ", "or": " or "}[style]
+    from babel import Locale
+
+    patterns = Locale.parse(language, sep="-").list_patterns[style]
+    return between(patterns["middle"]), between(patterns["end"])
+
+
+def between(pattern: str) -> str:
+    """What a pattern writes between its two items: "{0}, {1}" gives ", "."""
+    return pattern.removeprefix("{0}").removesuffix("{1}")
+
+
+def last_joint(language: str, style: str, following: str) -> str:
+    """What stands before the last item, which is read as `following` begins.
+
+    Spanish says "u" for "o" before the sound of o (7 u 8, 10 u 11); its "e" for "y" before i is
+    never needed, since no number and no letter is read with an i first but i itself.
+    """
+    joint = joints(language, style)[1]
+    if language.split("-")[0] == "es":
+        if style == "or" and begins_with_o(following):
+            return joint.replace(" o ", " u ")
+        if style == "standard" and following[:1] == "i":
+            return joint.replace(" y ", " e ")
+    return joint
+
+
+def begins_with_o(following: str) -> bool:
+    """Whether Spanish reads the text with an o first: ocho, ochenta, ochocientos, once, o."""
+    digits = following[: len(following) - len(following.lstrip("0123456789"))]
+    if not digits:
+        return following[:1] in ("o", "O")
+    leading = digits[: (len(digits) - 1) % 3 + 1]  # what is read before mil, millones, ...
+    return leading[0] == "8" or leading == "11"

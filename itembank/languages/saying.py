@@ -1,0 +1,152 @@
+"""Messages: whole sentences with slots for numbers and formulas, in no language yet.
+
+    say("$gcd({a}, {m}) = {d}$, and {d} divides every power of {a}.", a=6, m=21, d=3)
+
+is a frozen value. The English template is its name in the catalogues. A formula stands between
+dollar signs in plain notation, words of weight between double asterisks, a slot in braces
+(`{{` and `}}` are braces themselves). What fills a slot:
+
+- an integer: a number in a formula, digits in a sentence;
+- a formula (`notation.tree`): spliced into the formula around it, signs and factors folded;
+- `each(...)`, `either(...)`: formulas that the language joins, "7, 20 and 88", "x = 1 or x = 4";
+- `spelled(n)`: a small number in words, "four";
+- a string: a name that no language changes (a file, an identifier).
+
+A template is a whole sentence, or the whole text of a heading or of a cell: no message is ever
+part of another, since no two languages build their sentences alike.
+"""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from itembank.notation.tree import Block, Math, Number
+
+
+@dataclass(frozen=True)
+class Each:
+    """Formulas that all hold, joined by the language: a, b and c."""
+
+    items: tuple[Math, ...]
+
+
+@dataclass(frozen=True)
+class Either:
+    """Formulas of which one holds, joined by the language: a, b or c."""
+
+    items: tuple[Math, ...]
+
+
+@dataclass(frozen=True)
+class Spelled:
+    """A number that the language writes in words while it is small: four."""
+
+    n: int
+
+
+Slot = int | str | Math | Each | Either | Spelled
+
+
+@dataclass(frozen=True)
+class Said:
+    """A message: its template, what fills the slots, and the plural template where n decides."""
+
+    template: str
+    slots: tuple[tuple[str, Slot], ...] = ()
+    plural: str = ""
+    n: int = 1
+
+    @cached_property
+    def values(self) -> dict[str, Slot]:
+        return dict(self.slots)
+
+
+@dataclass(frozen=True)
+class Lead:
+    """A run-in heading, which begins a paragraph: **Split the modulus.**"""
+
+    said: Said
+
+
+Cell = Said | Math | int | str
+"""What stands in a cell of a table: a message, a formula, a number; "" for nothing."""
+
+
+@dataclass(frozen=True)
+class Grid:
+    """A table: one header row, then rows; `row_heads` if each row begins with a heading cell."""
+
+    head: tuple[Cell, ...]
+    rows: tuple[tuple[Cell, ...], ...]
+    row_heads: bool = False
+
+
+@dataclass(frozen=True)
+class Shown:
+    """Lines of their own, each a formula or a message of formulas with words between them."""
+
+    rows: tuple[Said | Math, ...]
+
+
+Told = Said | Lead | Grid | Shown | Block
+"""A sentence, which goes on with the paragraph; a heading; a table; lines of their own.
+
+A block of the notation stands as it is: what its author wrote is not translated.
+"""
+
+Telling = Iterable[Told]
+
+
+def say(template: str, /, **slots: Slot) -> Said:
+    """A message.
+
+    >>> say("{d} divides {n}.", d=3, n=12).values
+    {'d': 3, 'n': 12}
+    """
+    return Said(template, tuple(slots.items()))
+
+
+def counted(one: str, many: str, n: int, /, **slots: Slot) -> Said:
+    """A message whose words depend on a count: `one` for n = 1 in English, `many` otherwise.
+
+    The count fills the slot {n}, unless another value is given for it.
+    """
+    return Said(one, tuple({"n": n, **slots}.items()), many, n)
+
+
+def lead(template: str, /, **slots: Slot) -> Lead:
+    """A run-in heading; its formulas are set as plain text."""
+    return Lead(say(template, **slots))
+
+
+def each(items: Iterable[Math | int]) -> Each:
+    """a, b and c.  At least one."""
+    return Each(tuple(formulas(items)))
+
+
+def either(items: Iterable[Math | int]) -> Either:
+    """a, b or c.  At least one."""
+    return Either(tuple(formulas(items)))
+
+
+def spelled(n: int) -> Spelled:
+    """n in words where the language has a short one."""
+    return Spelled(n)
+
+
+def grid(head: Sequence[Cell], rows: Iterable[Sequence[Cell]], row_heads: bool = False) -> Grid:
+    """A table.  Raises ValueError if a row is not as long as the head."""
+    cells = tuple(map(tuple, rows))
+    for row in cells:
+        if len(row) != len(head):
+            raise ValueError(f"a row of {len(row)} cells under a head of {len(head)}")
+    return Grid(tuple(head), cells, row_heads)
+
+
+def shown(*rows: Said | Math) -> Shown:
+    """Formulas on lines of their own, aligned at their first relation sign."""
+    return Shown(rows)
+
+
+def formulas(items: Iterable[Math | int]) -> Iterator[Math]:
+    return (Number(item) if isinstance(item, int) else item for item in items)

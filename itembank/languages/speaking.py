@@ -1,0 +1,451 @@
+"""Rendering what is said: in a language, in a letter for the unknown.
+
+A template is translated and parsed once for each language and letter: sentences into pieces,
+formulas into trees whose slots are letters of a private range (`Shape`). To say it again is to
+fill the slots. Filling folds what the reader of formulas would have folded: `a + {b}` with
+b = -5 is a - 5, `{a}x` with a = 1 is x, a chain spliced into a chain is one chain.
+"""
+
+import re
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, fields, replace
+from functools import cache, lru_cache
+from string import Formatter
+from typing import Any
+
+from itembank.languages.catalogue import (
+    ENGLISH,
+    joints,
+    last_joint,
+    number_word,
+    translated,
+)
+from itembank.languages.saying import (
+    Cell,
+    Each,
+    Either,
+    Grid,
+    Lead,
+    Said,
+    Shown,
+    Slot,
+    Spelled,
+    Telling,
+    Told,
+)
+from itembank.notation import layout, plain
+from itembank.notation.reading import SLOTS, formula_with_slots
+from itembank.notation.tree import (
+    Block,
+    Blocks,
+    Display,
+    Formula,
+    Group,
+    Inline,
+    Inlines,
+    Letter,
+    Listing,
+    Math,
+    Minus,
+    Number,
+    Paragraph,
+    Product,
+    Relation,
+    Strong,
+    Sum,
+    Table,
+    Words,
+)
+
+UNKNOWN = "x"
+"""The letter in which everything is written."""
+
+SHAPES = 4096
+"""The templates held parsed at one time."""
+
+SPACES = re.compile(r"\s+")
+STRONG = re.compile(r"\*\*(.+?)\*\*")
+PARTED = re.compile(f"([{SLOTS[0]}-{SLOTS[-1]}])")
+
+
+class Speaker:
+    """Renders messages in a language (a catalogue's name) and a letter for the unknown.
+
+    >>> from itembank.languages.saying import say
+    >>> Speaker().text(say("$x ≡ {a} (mod {m})$ is one of {n}.", a=-3, m=7, n=2))
+    'x ≡ −3 (mod 7) is one of 2.'
+    """
+
+    def __init__(self, language: str = ENGLISH, letter: str = UNKNOWN) -> None:
+        self.language = language
+        self.letter = letter
+
+    # ---------------------------------------------------------- messages
+
+    def inlines(self, said: Said) -> Inlines:
+        """The message as a line of prose."""
+        template = translated(self.language, said.template, said.plural, said.n)
+        values = said.values
+        found: list[Inline] = []
+        for piece in shape(template, self.letter):
+            if isinstance(piece, Part):
+                found.append(Formula(piece.filled(self.formulas(values, piece.names))))
+            elif isinstance(piece, Place):
+                found.extend(self.in_a_sentence(values[piece.name]))
+            else:
+                found.append(piece)
+        return tuple(joined(found))
+
+    def text(self, said: Said) -> str:
+        """The message in plain Unicode."""
+        return plain.inlines(self.inlines(said))
+
+    def formulas(self, values: Mapping[str, Slot], names: tuple[str, ...]) -> list[Math]:
+        return [self.formula(name, values[name]) for name in names]
+
+    def formula(self, name: str, value: Slot) -> Math:
+        """What fills a slot of a formula."""
+        if isinstance(value, int):
+            return Number(value)
+        if isinstance(value, str | Each | Either | Spelled):
+            raise TypeError(f"slot {name}: expected a number or a formula, got {value!r}")
+        return self.lettered(value)
+
+    def in_a_sentence(self, value: Slot) -> Iterator[Inline]:
+        """What fills a slot between words."""
+        match value:
+            case int():
+                yield str(value)
+            case str():
+                yield value
+            case Spelled(n):
+                yield number_word(self.language, n)
+            case Each(items):
+                yield from self.listed(items, "standard")
+            case Either(items):
+                yield from self.listed(items, "or")
+            case _:
+                yield Formula(self.lettered(value))
+
+    def listed(self, items: tuple[Math, ...], style: str) -> Iterator[Inline]:
+        """a, b and c: numbers as digits of the sentence, the rest as formulas."""
+        for i, item in enumerate(items):
+            if 0 < i < len(items) - 1:
+                yield joints(self.language, style)[0]
+            elif i > 0:
+                yield last_joint(self.language, style, plain.math(item))
+            yield str(item.value) if isinstance(item, Number) else Formula(self.lettered(item))
+
+    def lettered(self, math: Math) -> Math:
+        """The formula in the letter spoken."""
+        return math if self.letter == UNKNOWN else in_letter(math, self.letter)
+
+    # ---------------------------------------------------------- blocks
+
+    def blocks(self, telling: Telling) -> Blocks:
+        """Headings, sentences, displays, tables: sentences that follow each other make one
+        paragraph, which a heading begins."""
+        return tuple(self.arranged(telling))
+
+    def arranged(self, telling: Telling) -> Iterator[Block]:
+        heading: Said | None = None
+        sentences: list[Inlines] = []
+        for told in telling:
+            if isinstance(told, Said):
+                sentences.append(self.inlines(told))
+                continue
+            if sentences or heading:
+                yield self.paragraph(sentences, heading)
+                sentences, heading = [], None
+            if isinstance(told, Lead):
+                heading = told.said
+            else:
+                yield self.block(told)
+        if sentences or heading:
+            yield self.paragraph(sentences, heading)
+
+    def paragraph(self, sentences: list[Inlines], heading: Said | None) -> Paragraph:
+        content: list[Inline] = []
+        for sentence in sentences:
+            content += [" ", *sentence] if content else sentence
+        return Paragraph(tuple(joined(content)), self.text(heading) if heading else "")
+
+    def block(self, told: Told) -> Block:
+        match told:
+            case Grid(head, rows, row_heads):
+                return Table(
+                    tuple(map(self.cell, head)),
+                    tuple(tuple(map(self.cell, row)) for row in rows),
+                    row_heads,
+                )
+            case Shown(rows):
+                return Display(tuple(map(self.row, rows)))
+            case Said() | Lead():
+                raise TypeError("a sentence or a heading is part of a paragraph")
+        return told
+
+    def row(self, row: Said | Math) -> Math:
+        """A line of a display: a formula, or formulas with words between them."""
+        if not isinstance(row, Said):
+            return self.lettered(row)
+        parts = [p.math if isinstance(p, Formula) else str(p).strip() for p in self.inlines(row)]
+        return parts[0] if len(parts) == 1 and isinstance(parts[0], Math) else Words(tuple(parts))
+
+    def cell(self, cell: Cell) -> Inlines:
+        if isinstance(cell, Said):
+            return self.inlines(cell)
+        if isinstance(cell, str):
+            return (cell,) if cell else ()
+        return (Formula(self.lettered(Number(cell) if isinstance(cell, int) else cell)),)
+
+
+def joined(inlines: list[Inline]) -> Iterator[Inline]:
+    """The same line with neighbouring texts in one."""
+    text = ""
+    for inline in inlines:
+        if isinstance(inline, str):
+            text += inline
+            continue
+        if text:
+            yield text
+        text = ""
+        yield inline
+    if text:
+        yield text
+
+
+# ------------------------------------------------------------ templates, parsed once
+
+
+@dataclass(frozen=True)
+class Place:
+    """A slot between words."""
+
+    name: str
+
+
+@dataclass(frozen=True)
+class Part:
+    """A formula: what gives its tree from what fills its slots, in the order of `names`."""
+
+    names: tuple[str, ...]
+    filled: Callable[[list[Math]], Math]
+
+
+Shape = tuple[str | Strong | Place | Part, ...]
+
+
+@lru_cache(maxsize=SHAPES)
+def shape(template: str, letter: str) -> Shape:
+    """A template parsed; ValueError for one that cannot be, which is a fault of its author."""
+    names, text = numbered(template)
+    pieces = SPACES.sub(" ", text).strip().split("$")
+    if len(pieces) % 2 == 0:
+        raise ValueError(f'{template!r}: expected "$" in pairs')
+    found: list[str | Strong | Place | Part] = []
+    for i, piece in enumerate(pieces):
+        if i % 2:
+            found.append(part(piece, names, letter))
+        else:
+            found.extend(words(piece, names))
+    return tuple(found)
+
+
+def numbered(template: str) -> tuple[tuple[str, ...], str]:
+    """The names of the slots, and the template with a private letter for each."""
+    names: dict[str, str] = {}
+    text = ""
+    for literal, name, spec, conversion in Formatter().parse(template):
+        if spec or conversion or name == "":
+            raise ValueError(f"{template!r}: expected a slot to be a name alone")
+        text += literal
+        if name is not None:
+            text += names.setdefault(name, SLOTS[len(names)])
+    return tuple(names), text
+
+
+def slot_names(template: str) -> frozenset[str]:
+    """The names of the slots of a template."""
+    return frozenset(numbered(template)[0])
+
+
+def words(text: str, names: tuple[str, ...]) -> Iterator[str | Strong | Place]:
+    for j, run in enumerate(STRONG.split(text)):
+        if j % 2:
+            yield Strong(run)
+            continue
+        for token in PARTED.split(run):
+            if token and token in SLOTS:
+                yield Place(names[SLOTS.index(token)])
+            elif token:
+                yield token
+
+
+def part(text: str, names: tuple[str, ...], letter: str) -> Part:
+    slots = tuple(dict.fromkeys(c for c in text if c in SLOTS))
+    tree = formula_with_slots(text)
+    if letter != UNKNOWN:
+        tree = in_letter(tree, letter)
+    return Part(
+        tuple(names[SLOTS.index(c)] for c in slots),
+        compiled(tree, {c: i for i, c in enumerate(slots)}),
+    )
+
+
+# ------------------------------------------------------------ filling
+
+Fill = Callable[[list[Math]], Math]
+
+
+def compiled(tree: Math, slots: Mapping[str, int]) -> Fill:
+    """What makes the tree from what fills its slots."""
+    if isinstance(tree, Letter) and tree.name in slots:
+        place = slots[tree.name]
+        return lambda values: values[place]
+    if not any_slot(tree, slots):
+        return lambda _values: tree
+    return filler(tree, slots)
+
+
+def any_slot(node: object, slots: Mapping[str, int]) -> bool:
+    if isinstance(node, Letter):
+        return node.name in slots
+    if isinstance(node, tuple):
+        return any(any_slot(part, slots) for part in node)
+    return isinstance(node, Math) and any(any_slot(v, slots) for v in parts(node))
+
+
+def filler(tree: Math, slots: Mapping[str, int]) -> Fill:
+    match tree:
+        case Sum(terms):
+            signed = [(sign, compiled(term, slots)) for sign, term in terms]
+            return lambda values: summed([(sign, fill(values)) for sign, fill in signed])
+        case Minus(term):
+            inside = compiled(term, slots)
+            return lambda values: negated(inside(values))
+        case Product(factors, dot):
+            each_of = [compiled(factor, slots) for factor in factors]
+            return lambda values: multiplied([fill(values) for fill in each_of], dot)
+        case Relation(sides, signs):
+            fills = [compiled(side, slots) for side in sides]
+            return lambda values: chained([fill(values) for fill in fills], signs)
+        case Listing(items):
+            fills = [compiled(item, slots) for item in items]
+            return lambda values: Listing(tuple(spliced([fill(values) for fill in fills])))
+    return plainly(tree, slots)
+
+
+def plainly(tree: Math, slots: Mapping[str, int]) -> Fill:
+    """A node whose parts are filled each for itself."""
+    cls, kinds = type(tree), parts(tree)
+    fills = [filled_field(value, slots) for value in kinds]
+    return lambda values: cls(*(fill(values) for fill in fills))
+
+
+def filled_field(value: object, slots: Mapping[str, int]) -> Callable[[list[Math]], Any]:
+    if isinstance(value, tuple):
+        fills = [filled_field(item, slots) for item in value]
+        return lambda values: tuple(spliced([fill(values) for fill in fills]))
+    if isinstance(value, Math):
+        return compiled(value, slots)
+    return lambda _values: value
+
+
+def parts(node: Math) -> list[Any]:
+    return [getattr(node, name) for name in names_of_fields(type(node))]  # type: ignore[arg-type]
+
+
+@cache
+def names_of_fields(cls: type[Any]) -> tuple[str, ...]:
+    return tuple(field.name for field in fields(cls))
+
+
+def summed(terms: list[tuple[int, Math]]) -> Math:
+    """The sum, its signs folded, an inner sum after a plus spliced."""
+    found: list[tuple[Any, Math]] = []
+    for sign, term in terms:
+        match term:
+            case Sum(inner) if sign == 1:
+                found += inner
+            case Number(value) if value < 0:
+                found.append((-sign, Number(-value)))
+            case Minus(inside):
+                found.append((-sign, inside))
+            case Sum():
+                found.append((sign, Group(term)))
+            case _:
+                found.append((sign, term))
+    return Sum(tuple(found))
+
+
+def negated(term: Math) -> Math:
+    match term:
+        case Number(value):
+            return Number(-value)
+        case Minus(inside):
+            return inside
+        case Sum():
+            return Minus(Group(term))
+    return Minus(term)
+
+
+def multiplied(factors: list[Math], dot: bool) -> Math:
+    """The product: a leading sign goes before it, a leading 1 is dropped before a letter.
+
+    Factors that cannot stand side by side get a dot.
+    """
+    first, *others = factors
+    if isinstance(first, Minus) or (isinstance(first, Number) and first.value < 0):
+        return Minus(multiplied([negated(first), *others], dot))
+    if not dot and first == Number(1) and layout.part_clearly(first, others[0]):
+        factors = others
+    dot = dot or not all(map(layout.part_clearly, factors, factors[1:]))
+    flat = [f for factor in factors for f in factors_within(factor, dot)]
+    return Product(tuple(flat), dot) if len(flat) > 1 else flat[0]
+
+
+def factors_within(factor: Math, dot: bool) -> tuple[Math, ...]:
+    """What a factor adds to a product that is joined as it is itself: its own factors."""
+    if isinstance(factor, Product) and factor.dot == dot:
+        return factor.factors
+    return (factor,)
+
+
+def chained(sides: list[Math], signs: tuple[str, ...]) -> Math:
+    """A chain of relations; one that stands for a side becomes a part of it."""
+    found: list[Math] = []
+    all_signs: list[str] = []
+    for i, side in enumerate(sides):
+        if i:
+            all_signs.append(signs[i - 1])
+        if isinstance(side, Relation):
+            found += side.sides
+            all_signs += side.signs
+        else:
+            found.append(side)
+    return Relation(tuple(found), tuple(all_signs))
+
+
+def spliced(items: list[Any]) -> Iterator[Any]:
+    for item in items:
+        if isinstance(item, Listing):
+            yield from item.items
+        else:
+            yield item
+
+
+# ------------------------------------------------------------ letters
+
+
+def in_letter(math: Math, letter: str) -> Math:
+    """The formula with another letter for x."""
+    if isinstance(math, Letter):
+        return replace(math, name=letter) if math.name == UNKNOWN else math
+    changed = [relettered(value, letter) for value in parts(math)]
+    return type(math)(*changed)
+
+
+def relettered(value: Any, letter: str) -> Any:
+    if isinstance(value, tuple):
+        return tuple(relettered(item, letter) for item in value)
+    return in_letter(value, letter) if isinstance(value, Math) else value

@@ -1,0 +1,127 @@
+"""Catalogues: extracted and compiled by Babel; lists as the CLDR joins them."""
+
+import pytest
+from babel.lists import format_list
+
+from itembank.languages import Speaker, catalogue, counted, each, either, say, spelled
+from itembank.languages import __main__ as keeping
+from itembank.languages.catalogue import joints
+
+
+@pytest.fixture
+def room(tmp_path, monkeypatch):
+    """An empty folder for catalogues."""
+    caches = (catalogue.languages, catalogue.catalogue)
+    monkeypatch.setattr(catalogue, "LOCALE", tmp_path)
+    monkeypatch.setattr(keeping, "LOCALE", tmp_path)
+    for cached in caches:
+        cached.cache_clear()
+    yield tmp_path
+    for cached in caches:
+        cached.cache_clear()
+
+
+def put(language, translations=None):
+    """A compiled catalogue with these translations."""
+    held = keeping.renewed(language, None)
+    for template, text in (translations or {}).items():
+        held.get(template).string = text
+    keeping.write(language, held)
+    keeping.compile_all(())
+
+
+@pytest.mark.parametrize("language", ["de", "es", "fr"])
+@pytest.mark.parametrize(("style", "joined"), [("standard", each), ("or", either)])
+def test_lists_are_joined_as_the_published_patterns_say(language, style, joined, room):
+    put(language)
+    for n in range(1, 5):
+        items = list(range(2, 2 + n))
+
+        text = Speaker(language).text(say("{l}", l=joined(items)))
+        assert text == format_list(list(map(str, items)), style=style, locale=language)
+
+
+def test_spanish_says_u_before_the_sound_of_o(room):
+    """RAE, Diccionario panhispánico de dudas, "o": u before a word that begins with that sound."""
+    put("es")
+
+    def text(*items):
+        return Speaker("es").text(say("{l}", l=either(items)))
+
+    assert [text(7, n) for n in (8, 80, 801, 8000, 11, 11000)] == [
+        f"7 u {n}" for n in (8, 80, 801, 8000, 11, 11000)
+    ]
+    assert [text(7, n) for n in (9, 18, 110, 1100, 18000)] == [
+        f"7 o {n}" for n in (9, 18, 110, 1100, 18000)
+    ]
+
+
+def test_english_has_no_comma_before_the_last():
+    assert Speaker().text(say("{l}", l=each([7, 20, 88]))) == "7, 20 and 88"
+    assert joints("en", "or") == (", ", " or ")
+
+
+def test_a_plural_is_chosen_by_the_rules_of_the_language(room, monkeypatch):
+    monkeypatch.setattr(keeping, "templates", lambda: {"{n} solution": "{n} solutions"})
+    put(
+        "pl",
+        {
+            "{n} solution": (
+                "{n} rozwiązanie",
+                "{n} rozwiązania",
+                "{n} rozwiązań",
+                "{n} rozwiązania",
+            )
+        },
+    )
+
+    def text(n):
+        return Speaker("pl").text(counted("{n} solution", "{n} solutions", n))
+
+    assert [text(n) for n in (1, 2, 5, 22)] == [
+        "1 rozwiązanie",
+        "2 rozwiązania",
+        "5 rozwiązań",
+        "22 rozwiązania",
+    ]
+
+
+def test_a_language_without_a_catalogue_is_not_passed_off_as_translated(room):
+    with pytest.raises(LookupError, match="no catalogue for the language 'eo'"):
+        Speaker("eo").text(say("Answer."))
+
+
+def test_extraction_is_repeatable_and_keeps_translations(room):
+    put("de", {"seven": "sieben"})
+    assert Speaker("de").text(say("{n}", n=spelled(7))) == "sieben"
+    keeping.extract(())
+    first = keeping.path("de", "po").read_bytes()
+    keeping.extract(())
+
+    assert keeping.path("de", "po").read_bytes() == first
+
+
+def test_missing_names_what_is_not_translated_and_what_lost_a_slot(room, monkeypatch, capsys):
+    said = ("Answer.", "Check.", "{a} is prime.", "{d} divides {n}.")
+    monkeypatch.setattr(keeping, "templates", lambda: dict.fromkeys(said, ""))
+    put(
+        "de",
+        {
+            "Answer.": "Antwort.",
+            "{d} divides {n}.": "{d} teilt {m}.",
+            "{a} is prime.": "Das ist eine Primzahl.",
+        },
+    )
+
+    assert keeping.main(["missing", "de"]) == 1
+    assert capsys.readouterr().out.splitlines() == [
+        "de: not translated: Check.",
+        "de: lost slots a: Das ist eine Primzahl.",
+        "de: unknown slots m: {d} teilt {m}.",
+    ]
+
+
+def test_shipped_catalogues_are_compiled_from_what_stands_beside_them():
+    for language in keeping.languages():
+        compiled = keeping.path(language, "mo").read_bytes()
+        assert compiled == keeping.compiled(keeping.held(language)), language
