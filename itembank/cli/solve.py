@@ -80,10 +80,13 @@ def solve(statements: tuple[str, ...], form: str, as_json: bool) -> None:
 
 def solution_as(form: str, problem: "Problem", solution: "Solution[Any]") -> str:
     """The congruence and its worked solution in one of the forms."""
+    from itembank.languages import Speaker
+    from itembank.languages.catalogue import ENGLISH
     from itembank.notation import page, plain, tex
     from itembank.notation.tree import Display
 
-    blocks = (Display(problem.shown), *problem.worked(solution))
+    told = Speaker(ENGLISH).blocks(problem.worked(solution))
+    blocks = (Display(problem.shown), *told)
     if form == "latex":
         return tex.blocks(blocks)
     if form == "html":

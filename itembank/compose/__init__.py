@@ -8,10 +8,10 @@ form is one function of this package; nothing is solved, and nothing is left to 
 from collections.abc import Callable, Sequence
 from typing import Any
 
-from itembank import words
 from itembank.compose import choices, derivation, entries
 from itembank.compose.draft import Draft, Wording
 from itembank.item import Item
+from itembank.languages import Speaker
 from itembank.notation import spoken
 from itembank.problems.base import Problem, Slip, Solution
 
@@ -23,7 +23,11 @@ def compose(
 ) -> Item:
     """The item; ComposeError if this problem cannot be put in this form."""
     draft = FORMS[wording.form](problem, solution, slips, wording)
-    stem = (*problem.question(wording.ask), *draft.instructions)
+    speaker = Speaker(wording.language)
+    stem = (
+        *speaker.blocks(problem.question(wording.ask)),
+        *(block for told in draft.instructions for block in speaker.blocks(told)),
+    )
     return Item(
         title=wording.title,
         statement=problem.statement,
@@ -34,11 +38,11 @@ def compose(
         response=draft.response,
         scoring=draft.scoring,
         feedback=draft.feedback,
-        solution=problem.worked(solution),
+        solution=speaker.blocks(problem.worked(solution)),
         outcomes=wording.outcomes,
         level=wording.level,
         steps=solution.effort,
-        language=words.language,
+        language=wording.language,
         provenance=wording.provenance,
     )
 

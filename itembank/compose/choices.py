@@ -12,18 +12,16 @@ from itembank.answer import Absent, Answer, Claimed, Pairs, ResidueSet, Truth, c
 from itembank.compose.draft import (
     Draft,
     Wording,
-    residue_range,
     residue_set,
     residues_of,
     slip_feedback,
-    worth,
 )
 from itembank.errors import ComposeError
 from itembank.item import Option, Scoring, SelectAll, SelectOne, TrueFalse
-from itembank.notation.prose import paragraph, prose
+from itembank.languages import Said, Speaker, counted, say
+from itembank.notation.prose import prose
 from itembank.notation.tree import Inlines
 from itembank.problems.base import Problem, Slip, Solution
-from itembank.words import _
 
 MOST_OPTIONS = 9
 """Select all: the most residues offered, "no solutions" aside."""
@@ -45,6 +43,7 @@ def select_all(
 ) -> Draft:
     """The least residues to tick: the key, the residues that slips lead to, and "none"."""
     answer, shown = residues_to_show(solution.answer, slips)
+    speaker = Speaker(wording.language)
     key = set(answer.residues())
     options = [
         Option(
@@ -59,7 +58,7 @@ def select_all(
     options.append(
         Option(
             identifier="none",
-            label=(problem.phrases.none,),
+            label=speaker.inlines(problem.phrases.none),
             residues=(),
             correct=not key,
             none=True,
@@ -67,25 +66,13 @@ def select_all(
         )
     )
     feedback = tuple(
-        slip_feedback([s], tuple(f"residue-{x}" for x in s.answer) or ("none",))
+        slip_feedback([s], tuple(f"residue-{x}" for x in s.answer) or ("none",), speaker)
         for s in slips
         if set(s.answer) <= shown
     )
     scoring = select_all_scoring(wording, len(key) or 1)
-    tick = _(
-        "Tick every least residue ({range}) that is {member}. If there is none, tick only “{none}”."
-    )
     return Draft(
-        (
-            paragraph(
-                tick.format(
-                    range=residue_range(answer.modulus),
-                    member=problem.phrases.member,
-                    none=problem.phrases.none,
-                )
-            ),
-            paragraph(select_all_rule(scoring)),
-        ),
+        ((problem.phrases.tick,), (select_all_rule(scoring),)),
         SelectAll(options=tuple(options)),
         feedback,
         scoring,
@@ -117,11 +104,15 @@ def select_all_scoring(wording: Wording, right: int) -> Scoring:
     return Scoring(points=wording.points)
 
 
-def select_all_rule(scoring: Scoring) -> str:
+def select_all_rule(scoring: Scoring) -> Said:
     if scoring.rule == "plus minus":
-        return _("Each right tick adds 1, each wrong tick takes 1 away; the sum is never below 0.")
-    return _("{points} if exactly the right options are ticked, otherwise 0.").format(
-        points=worth(scoring.points)
+        return say(
+            "Each right tick adds 1, each wrong tick takes 1 away; the sum is never below 0."
+        )
+    return counted(
+        "{n} point if exactly the right options are ticked, otherwise 0.",
+        "{n} points if exactly the right options are ticked, otherwise 0.",
+        scoring.points,
     )
 
 
@@ -148,10 +139,11 @@ def select_one(
     sets = wording.ask == "all solutions"
     chosen = distractors(key, tuple(wrong), wording.provenance.index)
     label = set_label if sets else value_label
+    speaker = Speaker(wording.language)
     options = tuple(
         Option(
             identifier=f"option-{i}",
-            label=label(claim) if claim else (problem.phrases.none,),
+            label=label(claim) if claim else speaker.inlines(problem.phrases.none),
             residues=claim,
             correct=claim == key,
             none=not claim,
@@ -160,22 +152,30 @@ def select_one(
         for i, claim in enumerate(sorted((key, *chosen), key=by_size), 1)
     )
     feedback = tuple(
-        slip_feedback([wrong[o.residues]], (o.identifier,)) for o in options if not o.correct
+        slip_feedback([wrong[o.residues]], (o.identifier,), speaker)
+        for o in options
+        if not o.correct
     )
     scoring = Scoring(points=wording.points)
-    points = worth(scoring.points)
     if sets:
-        choose = _(
-            "Choose the set that holds **all** of them among the least residues ({range}), and "
-            "nothing else."
-        ).format(range=residue_range(problem.modulus))
-        rule = _("{points} for the right set, otherwise 0.").format(points=points)
+        choose = say(
+            "Choose the set that holds **all** of them among the least residues ($0$ to ${last}$), "
+            "and nothing else.",
+            last=problem.modulus - 1,
+        )
+        rule = counted(
+            "{n} point for the right set, otherwise 0.",
+            "{n} points for the right set, otherwise 0.",
+            scoring.points,
+        )
     else:
-        choose = _("Choose the right answer.")
-        rule = _("{points} for the right answer, otherwise 0.").format(points=points)
-    return Draft(
-        (paragraph(choose), paragraph(rule)), SelectOne(options=options), feedback, scoring
-    )
+        choose = say("Choose the right answer.")
+        rule = counted(
+            "{n} point for the right answer, otherwise 0.",
+            "{n} points for the right answer, otherwise 0.",
+            scoring.points,
+        )
+    return Draft(((choose,), (rule,)), SelectOne(options=options), feedback, scoring)
 
 
 def claims_to_choose_from(
@@ -248,11 +248,17 @@ def true_or_false(
         truth = exists(answer)
         misled = [s for s in slips if bool(s.answer) != truth]
     scoring = Scoring(points=wording.points)
-    instruction = _("True or false: {claim}. {points} for the right word, otherwise 0.")
+    rule = counted(
+        "{n} point for the right word, otherwise 0.",
+        "{n} points for the right word, otherwise 0.",
+        scoring.points,
+    )
+    speaker = Speaker(wording.language)
+    feedback = slip_feedback(misled, ("false" if truth else "true",), speaker)
     return Draft(
-        (paragraph(instruction.format(claim=problem.phrases.claim, points=worth(scoring.points))),),
-        TrueFalse(truth=truth, yes=(_("True"),), no=(_("False"),)),
-        (slip_feedback(misled, ("false" if truth else "true",)),) if misled else (),
+        ((problem.phrases.claim, rule),),
+        TrueFalse(truth=truth, yes=speaker.inlines(say("True")), no=speaker.inlines(say("False"))),
+        (feedback,) if misled else (),
         scoring,
     )
 

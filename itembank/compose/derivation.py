@@ -14,7 +14,6 @@ from itembank.compose.draft import (
     residue_set,
     residues_of,
     slip_feedback,
-    worth,
 )
 from itembank.errors import ComposeError
 from itembank.item import (
@@ -29,8 +28,9 @@ from itembank.item import (
     SlipFeedback,
     Stage,
 )
-from itembank.notation.prose import paragraph, prose
-from itembank.notation.tree import Paragraph
+from itembank.languages import Speaker, counted, lead, say
+from itembank.notation.prose import prose
+from itembank.notation.tree import Listing, Number
 from itembank.problems.base import Problem, Slip, Solution
 from itembank.problems.derivation import (
     Derived,
@@ -40,7 +40,6 @@ from itembank.problems.derivation import (
     SingularStage,
     StepLine,
 )
-from itembank.words import _
 
 LEAST_LINES = 4
 """Put in order: the fewest lines."""
@@ -84,16 +83,25 @@ def put_in_order(
     names = [f"step-{line.name.replace(' ', '-')}" for line in lines]
     shown = mixed(len(lines), wording.provenance.index)
     scoring = Scoring(points=wording.points)
-    rule = _("{points} for the right order, otherwise 0.").format(points=worth(scoring.points))
+    speaker = Speaker(wording.language)
+    rule = counted(
+        "{n} point for the right order, otherwise 0.",
+        "{n} points for the right order, otherwise 0.",
+        scoring.points,
+    )
     return Draft(
-        (paragraph(how_to_order()), paragraph(rule)),
+        ((HOW_TO_ORDER,), (rule,)),
         PutInOrder(
-            lines=tuple(Choice(identifier=names[i], label=lines[i].text) for i in shown),
+            lines=tuple(
+                Choice(identifier=names[i], label=speaker.inlines(lines[i].text)) for i in shown
+            ),
             order=tuple(names),
         ),
         tuple(
             SlipFeedback(
-                slips=(m.name,), response=tuple(names[i] for i in m.order), text=m.feedback
+                slips=(m.name,),
+                response=tuple(names[i] for i in m.order),
+                text=speaker.blocks(m.feedback),
             )
             for m in misorders
         ),
@@ -101,11 +109,9 @@ def put_in_order(
     )
 
 
-def how_to_order() -> str:
-    return _(
-        "Put the steps in the order in which they are done; each builds on what was found "
-        "before it."
-    )
+HOW_TO_ORDER = say(
+    "Put the steps in the order in which they are done; each builds on what was found before it."
+)
 
 
 def steps_to_order(
@@ -162,16 +168,25 @@ def one_order(
         for n, order in enumerate(offered, 1)
     )
     scoring = Scoring(points=wording.points)
-    rule = _("Choose the right order. {points} for the right order, otherwise 0.")
+    speaker = Speaker(wording.language)
+    rule = counted(
+        "Choose the right order. {n} point for the right order, otherwise 0.",
+        "Choose the right order. {n} points for the right order, otherwise 0.",
+        scoring.points,
+    )
     return Draft(
         (
-            paragraph(how_to_order()),
-            *(lettered(NAMES[place], lines[i]) for place, i in enumerate(shown)),
-            paragraph(rule.format(points=worth(scoring.points))),
+            (HOW_TO_ORDER,),
+            *((lead("{name}.", name=NAMES[place]), lines[i].text) for place, i in enumerate(shown)),
+            (rule,),
         ),
         SelectOne(options=options),
         tuple(
-            SlipFeedback(slips=o.slips, response=(o.identifier,), text=wrong[order].feedback)
+            SlipFeedback(
+                slips=o.slips,
+                response=(o.identifier,),
+                text=speaker.blocks(wrong[order].feedback),
+            )
             for o, order in zip(options, offered, strict=True)
             if not o.correct
         ),
@@ -187,10 +202,6 @@ def offered_orders(right: str, wrong: Sequence[str], index: int) -> tuple[str, .
     return (*smaller[:before], *larger[: OPTIONS - 1 - before])
 
 
-def lettered(name: str, line: StepLine) -> Paragraph:
-    return Paragraph(line.text, lead=f"{name}.")
-
-
 # ------------------------------------------------------------ roots and their lifts
 
 
@@ -203,32 +214,30 @@ def match(
         {t for fates in (right, *wrong.values()) for t in fates if isinstance(t, int)}
     )
     m = problem.modulus
+    speaker = Speaker(wording.language)
     targets = (
         *(Choice(identifier=f"lift-{t}", label=prose(f"${t}$")) for t in residues),
-        Choice(identifier="lift-none", label=(_("no lift"),)),
-        Choice(identifier="lift-every", label=(_("every lift"),)),
+        Choice(identifier="lift-none", label=speaker.inlines(say("no lift"))),
+        Choice(identifier="lift-every", label=speaker.inlines(say("every lift"))),
     )
     scoring = Scoring(points=wording.points)
-    instruction = _(
-        "The solutions modulo ${below}$ are {roots}. Match each of them with its lift: the least "
-        "residue (${zero}$ to ${last}$) that solves the congruence modulo ${m}$ and is congruent "
-        "to it modulo ${below}$. If there is no such residue, match it with “{none}”; if every "
-        "residue congruent to it is a solution, with “{every}”."
-    ).format(
+    instruction = say(
+        "The solutions modulo ${below}$ are ${roots}$. Match each of them with its lift: the least "
+        "residue ($0$ to ${last}$) that solves the congruence modulo ${m}$ and is congruent to it "
+        "modulo ${below}$. If there is no such residue, match it with “no lift”; if every residue "
+        "congruent to it is a solution, with “every lift”.",
         below=lifting.below,
-        roots=", ".join(f"${r}$" for r in lifting.roots),
-        zero=0,
+        roots=Listing(tuple(map(Number, lifting.roots))),
         last=m - 1,
         m=m,
-        none=_("no lift"),
-        every=_("every lift"),
     )
-    rule = _("{points} if every match is right, otherwise 0.")
+    rule = counted(
+        "{n} point if every match is right, otherwise 0.",
+        "{n} points if every match is right, otherwise 0.",
+        scoring.points,
+    )
     return Draft(
-        (
-            paragraph(instruction),
-            paragraph(rule.format(points=worth(scoring.points))),
-        ),
+        ((instruction,), (rule,)),
         MatchPairs(
             sources=tuple(
                 Choice(identifier=f"root-{r}", label=prose(f"${r}$")) for r in lifting.roots
@@ -236,7 +245,7 @@ def match(
             targets=targets,
             pairs=pairs_of(lifting, right),
         ),
-        tuple(slip_feedback([s], pairs_of(lifting, fates)) for s, fates in wrong.items()),
+        tuple(slip_feedback([s], pairs_of(lifting, fates), speaker) for s, fates in wrong.items()),
         scoring,
     )
 
@@ -301,21 +310,21 @@ def guided(
 ) -> Draft:
     """The derivation, a stage for each set of roots; each is right or wrong by itself."""
     found = stages_to_fill_in(problem, solution)
-    none = _("none")
-    stages = tuple(stage(n, s, none) for n, s in enumerate(found, 1))
+    speaker = Speaker(wording.language)
+    none = speaker.text(say("none"))
+    stages = tuple(stage(n, s, none, speaker) for n, s in enumerate(found, 1))
+    instruction = say(
+        "Work it out in stages and fill in each. Where solutions are asked for, type all of them "
+        "as least residues, in increasing order, separated by commas, such as {example}; if there "
+        "is none, type “{none}”.",
+        example="1, 2, 3",
+        none=none,
+    )
+    rule = say("1 point for each right stage, {n} in all.", n=len(stages))
     return Draft(
-        (
-            paragraph(
-                _(
-                    "Work it out in stages and fill in each. Where solutions are asked for, type "
-                    "all of them as least residues, in increasing order, separated by commas, such "
-                    "as {example}; if there is none, type “{none}”."
-                ).format(example="1, 2, 3", none=none)
-            ),
-            paragraph(_("1 point for each right stage, {n} in all.").format(n=len(stages))),
-        ),
+        ((instruction,), (rule,)),
         Guided(stages=stages),
-        tuple(stage_feedback(found, slips)),
+        tuple(stage_feedback(found, slips, speaker)),
         Scoring(rule="by stage", points=len(stages)),
     )
 
@@ -329,34 +338,39 @@ def stages_to_fill_in(
     return found
 
 
-def stage(n: int, found: RootStage | SingularStage, none: str) -> Stage:
+def stage(n: int, found: RootStage | SingularStage, none: str, speaker: Speaker) -> Stage:
     if isinstance(found, RootStage):
         m = found.answer.modulus
-        prompt = _("Stage {n}. All solutions modulo ${m}$ (${zero}$ to ${last}$):")
+        prompt = say(
+            "Stage {n}. All solutions modulo ${m}$ ($0$ to ${last}$):", n=n, m=m, last=m - 1
+        )
         return Stage(
-            prompt=prose(prompt.format(n=n, m=m, zero=0, last=m - 1)),
+            prompt=speaker.inlines(prompt),
             response=ListEntry(values=found.answer.residues(), modulus=m, none_word=none),
         )
-    prompt = _(
-        "Stage {n}. At how many of the solutions modulo ${p}$ is the derivative of "
-        "${polynomial}$ divisible by ${p}$?"
+    prompt = say(
+        "Stage {n}. At how many of the solutions modulo ${p}$ is the derivative of ${polynomial}$ "
+        "divisible by ${p}$?",
+        n=n,
+        p=found.p,
+        polynomial=found.polynomial,
     )
-    words = {
-        "none": _("none of them"),
-        "some": _("some of them, but not all"),
-        "all": _("all of them"),
+    answers = {
+        "none": say("none of them"),
+        "some": say("some of them, but not all"),
+        "all": say("all of them"),
     }
     return Stage(
-        prompt=prose(prompt.format(n=n, p=found.p, polynomial=found.polynomial)),
+        prompt=speaker.inlines(prompt),
         response=SelectOne(
             options=tuple(
                 Option(
                     identifier=f"stage-{n}-{name}",
-                    label=(label,),
+                    label=speaker.inlines(label),
                     residues=(),
                     correct=name == how_many(found),
                 )
-                for name, label in words.items()
+                for name, label in answers.items()
             )
         ),
     )
@@ -369,7 +383,7 @@ def how_many(found: SingularStage) -> str:
 
 
 def stage_feedback(
-    found: Sequence[RootStage | SingularStage], slips: Sequence[Slip]
+    found: Sequence[RootStage | SingularStage], slips: Sequence[Slip], speaker: Speaker
 ) -> Iterator[SlipFeedback]:
     """What is said to each answer of a stage that a slip leads to."""
     offered = {name for slip in slips for name in slip.names}
@@ -379,6 +393,6 @@ def stage_feedback(
         last = n == len(found) - 1
         told = [slip for slip in s.slips if offered.issuperset(slip.names)]
         for slip in told[: 2 * TOLD_SLIPS if last else TOLD_SLIPS]:
-            text = ", ".join(map(str, slip.answer)) or _("none")
+            text = ", ".join(map(str, slip.answer)) or speaker.text(say("none"))
             response = tuple(text if i == n else "" for i in range(len(found)))
-            yield slip_feedback([slip], response)
+            yield slip_feedback([slip], response, speaker)

@@ -6,10 +6,8 @@ from dataclasses import dataclass
 from itembank.answer import Answer, ResidueSet
 from itembank.errors import ComposeError
 from itembank.item import Provenance, Response, Scoring, SlipFeedback
-from itembank.notation.prose import paragraph
-from itembank.notation.tree import Blocks
+from itembank.languages import Speaker, Told, say
 from itembank.problems.base import Slip
-from itembank.words import _, ngettext
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -24,34 +22,28 @@ class Wording:
     outcomes: tuple[str, ...]
     level: str
     provenance: Provenance
+    language: str = "en"
 
 
 @dataclass(frozen=True)
 class Draft:
-    """The parts of an item that depend on its response form."""
+    """The parts of an item that depend on its response form; instructions by paragraphs."""
 
-    instructions: Blocks
+    instructions: tuple[tuple[Told, ...], ...]
     response: Response
     feedback: tuple[SlipFeedback, ...]
     scoring: Scoring
 
 
-def worth(points: int) -> str:
-    return ngettext("{n} point", "{n} points", points).format(n=points)
-
-
-def residue_range(m: int) -> str:
-    return f"$0$ {_('to')} ${m - 1}$"
-
-
 def slip_feedback(
-    found: Sequence[Slip], response: tuple[str, ...] | tuple[int, ...]
+    found: Sequence[Slip], response: tuple[str, ...] | tuple[int, ...], speaker: Speaker
 ) -> SlipFeedback:
     """What is said to a student who answered as these slips would; several are told apart."""
     names = tuple(name for slip in found for name in slip.names)
-    text = tuple(block for slip in found for block in slip.feedback)
+    told = [feedback for slip in found for feedback in slip.feedback]
     if len(names) > 1:
-        text = (paragraph(_("More than one slip leads to this answer.")), *text)
+        told.insert(0, (say("More than one slip leads to this answer."),))
+    text = tuple(block for feedback in told for block in speaker.blocks(feedback))
     return SlipFeedback(slips=names, response=response, text=text)
 
 

@@ -6,18 +6,15 @@ from itembank.answer import Answer, Claimed, Pairs, ResidueSet, Value
 from itembank.compose.draft import (
     Draft,
     Wording,
-    residue_range,
     residue_set,
     residues_of,
     slip_feedback,
-    worth,
 )
 from itembank.errors import ComposeError
 from itembank.item import LARGEST_MODULUS, IntegerEntry, ListEntry, Scoring, SetEntry
-from itembank.notation.prose import paragraph
-from itembank.problems.asking import any_integer
+from itembank.languages import Said, Speaker, counted, say
+from itembank.notation.tree import Blocks
 from itembank.problems.base import Problem, Slip, Solution
-from itembank.words import _
 
 LONGEST_LIST = 8
 """Typed list: the most residues to type."""
@@ -39,28 +36,31 @@ def integer(
     if wording.ask == "the value" or isinstance(solution.answer, Pairs):
         instruction = problem.phrases.entry
     else:
-        instruction = INSTRUCTIONS[wording.ask]().format(
-            range=residue_range(problem.modulus), m=problem.modulus
-        )
+        instruction = INSTRUCTIONS[wording.ask](problem.modulus)
+    speaker = Speaker(wording.language)
     merged: dict[int, list[Slip]] = {}
     for slip in slips:
         value = of_slip(slip.answer)
         if value is not None and value != key:
             merged.setdefault(value, []).append(slip)
     scoring = Scoring(points=wording.points)
-    rule = paragraph(
-        _("{points} for the right number, otherwise 0.").format(points=worth(scoring.points))
+    rule = counted(
+        "{n} point for the right number, otherwise 0.",
+        "{n} points for the right number, otherwise 0.",
+        scoring.points,
     )
-    least = paragraph(
-        _("Type its least residue ({range}) in digits.").format(
-            range=residue_range(modulus or problem.modulus)
+    least_stem: Blocks = ()
+    if modulus:
+        least = say("Type its least residue ($0$ to ${last}$) in digits.", last=modulus - 1)
+        least_stem = (
+            *speaker.blocks(problem.question(wording.ask)),
+            *speaker.blocks([least]),
+            *speaker.blocks([rule]),
         )
-    )
-    least_stem = (*problem.question(wording.ask), least, rule) if modulus else ()
     return Draft(
-        (paragraph(instruction), rule),
+        ((instruction,), (rule,)),
         IntegerEntry(value=key, modulus=modulus, least_stem=least_stem),
-        tuple(slip_feedback(found, (value,)) for value, found in merged.items()),
+        tuple(slip_feedback(found, (value,), speaker) for value, found in merged.items()),
         scoring,
     )
 
@@ -111,22 +111,26 @@ def greatest(claim: Claimed) -> int | None:
     return only_integer(claim[-1:])
 
 
-INSTRUCTIONS: dict[str, Callable[[], str]] = {
-    "how many": lambda: _(
-        "Count the least residues ({range}) that solve it. Type the number in digits; if there is "
-        "no solution, type 0."
+INSTRUCTIONS: dict[str, Callable[[int], Said]] = {
+    "how many": lambda m: say(
+        "Count the least residues ($0$ to ${last}$) that solve it. Type the number in digits; if "
+        "there is no solution, type 0.",
+        last=m - 1,
     ),
-    "the least": lambda: _(
-        "Type the smallest of all solutions among the least residues ({range}), in digits."
+    "the least": lambda m: say(
+        "Type the smallest of all solutions among the least residues ($0$ to ${last}$), in digits.",
+        last=m - 1,
     ),
-    "the largest": lambda: _(
-        "Type the largest of all solutions among the least residues ({range}), in digits."
+    "the largest": lambda m: say(
+        "Type the largest of all solutions among the least residues ($0$ to ${last}$), in digits.",
+        last=m - 1,
     ),
-    "the solution": lambda: (
-        _("The solution is one residue class modulo {m}.") + " " + any_integer()
+    "the solution": lambda m: say(
+        "The solution is one residue class modulo {m}. Type any integer in it; $-3$ is typed -3.",
+        m=m,
     ),
 }
-"""What is typed for each ask that one integer answers."""
+"""What is typed for each ask that one integer answers, modulo m."""
 
 
 # ------------------------------------------------------------ a list
@@ -137,24 +141,29 @@ def typed_list(
 ) -> Draft:
     """All least residues in one entry."""
     answer = residues_to_type(solution.answer)
-    none = _("none")
+    speaker = Speaker(wording.language)
+    none = speaker.text(say("none"))
     scoring = Scoring(points=wording.points)
-    instruction = _(
-        "Type all of them as least residues ({range}), in increasing order, separated by commas, "
-        "such as {example}. If there is none, type “{none}”."
+    instruction = say(
+        "Type all of them as least residues ($0$ to ${last}$), in increasing order, separated by "
+        "commas, such as {example}. If there is none, type “{none}”.",
+        last=answer.modulus - 1,
+        example="1, 2, 3",
+        none=none,
     )
-    rule = _("{points} for exactly the right list, otherwise 0.")
+    rule = counted(
+        "{n} point for exactly the right list, otherwise 0.",
+        "{n} points for exactly the right list, otherwise 0.",
+        scoring.points,
+    )
     return Draft(
-        (
-            paragraph(
-                instruction.format(
-                    range=residue_range(answer.modulus), example="1, 2, 3", none=none
-                )
-            ),
-            paragraph(rule.format(points=worth(scoring.points))),
-        ),
+        ((instruction,), (rule,)),
         ListEntry(values=answer.residues(), modulus=answer.modulus, none_word=none),
-        tuple(slip_feedback([s], residues_of(s)) for s in slips if len(s.answer) <= LONGEST_LIST),
+        tuple(
+            slip_feedback([s], residues_of(s), speaker)
+            for s in slips
+            if len(s.answer) <= LONGEST_LIST
+        ),
         scoring,
     )
 
@@ -175,20 +184,23 @@ def typed_set(
     """The solutions one by one, in entries of which some stay blank."""
     answer = residues_to_enter(solution.answer)
     scoring = Scoring(points=wording.points)
-    instruction = _(
+    instruction = say(
         "There is at least one. Type all of them in digits, one to an entry, in any order; of each "
-        "type any representative modulo {m}; $-3$ is typed -3. There are more entries than needed: "
-        "leave the others blank."
+        "type any representative modulo ${m}$; $-3$ is typed -3. There are more entries than "
+        "needed: leave the others blank.",
+        m=answer.modulus,
     )
-    rule = _("{points} for exactly the right set, otherwise 0.")
+    rule = counted(
+        "{n} point for exactly the right set, otherwise 0.",
+        "{n} points for exactly the right set, otherwise 0.",
+        scoring.points,
+    )
+    speaker = Speaker(wording.language)
     told = [s for s in slips if 0 < len(s.answer) < ENTRIES][:TOLD_SLIPS]
     return Draft(
-        (
-            paragraph(instruction.format(m=f"${answer.modulus}$")),
-            paragraph(rule.format(points=worth(scoring.points))),
-        ),
+        ((instruction,), (rule,)),
         SetEntry(values=answer.residues(), modulus=answer.modulus, entries=ENTRIES),
-        tuple(slip_feedback([s], residues_of(s)) for s in told),
+        tuple(slip_feedback([s], residues_of(s), speaker) for s in told),
         scoring,
     )
 

@@ -49,12 +49,16 @@ Slot = int | str | Math | Each | Either | Spelled
 
 @dataclass(frozen=True)
 class Said:
-    """A message: its template, what fills the slots, and the plural template where n decides."""
+    """A message: its template, what fills the slots, and the plural template where n decides.
+
+    `letters` are exchanged in its formulas, all at once (see `lettering`).
+    """
 
     template: str
     slots: tuple[tuple[str, Slot], ...] = ()
     plural: str = ""
     n: int = 1
+    letters: tuple[tuple[str, str], ...] = ()
 
     @cached_property
     def values(self) -> dict[str, Slot]:

@@ -1,6 +1,6 @@
-"""Rendering what is said: in a language, in a letter for the unknown.
+"""Rendering what is said in a language.
 
-A template is translated and parsed once for each language and letter: sentences into pieces,
+A template is translated and parsed once for each language: sentences into pieces,
 formulas into trees whose slots are letters of a private range (`Shape`). To say it again is to
 fill the slots. Filling folds what the reader of formulas would have folded: `a + {b}` with
 b = -5 is a - 5, `{a}x` with a = 1 is x, a chain spliced into a chain is one chain.
@@ -8,7 +8,7 @@ b = -5 is a - 5, `{a}x` with a = 1 is x, a chain spliced into a chain is one cha
 
 import re
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, fields
 from functools import cache, lru_cache
 from string import Formatter
 from typing import Any
@@ -20,6 +20,7 @@ from itembank.languages.catalogue import (
     number_word,
     translated,
 )
+from itembank.languages.lettering import relettered
 from itembank.languages.saying import (
     Cell,
     Each,
@@ -57,9 +58,6 @@ from itembank.notation.tree import (
     Words,
 )
 
-UNKNOWN = "x"
-"""The letter in which everything is written."""
-
 SHAPES = 4096
 """The templates held parsed at one time."""
 
@@ -69,25 +67,24 @@ PARTED = re.compile(f"([{SLOTS[0]}-{SLOTS[-1]}])")
 
 
 class Speaker:
-    """Renders messages in a language (a catalogue's name) and a letter for the unknown.
+    """Renders messages in a language, which a catalogue has.
 
     >>> from itembank.languages.saying import say
     >>> Speaker().text(say("$x ≡ {a} (mod {m})$ is one of {n}.", a=-3, m=7, n=2))
     'x ≡ −3 (mod 7) is one of 2.'
     """
 
-    def __init__(self, language: str = ENGLISH, letter: str = UNKNOWN) -> None:
+    def __init__(self, language: str = ENGLISH) -> None:
         self.language = language
-        self.letter = letter
 
     # ---------------------------------------------------------- messages
 
     def inlines(self, said: Said) -> Inlines:
         """The message as a line of prose."""
         template = translated(self.language, said.template, said.plural, said.n)
-        values = said.values
+        values = relettered_values(said) if said.letters else said.values
         found: list[Inline] = []
-        for piece in shape(template, self.letter):
+        for piece in shape(template, said.letters):
             if isinstance(piece, Part):
                 found.append(Formula(piece.filled(self.formulas(values, piece.names))))
             elif isinstance(piece, Place):
@@ -109,7 +106,7 @@ class Speaker:
             return Number(value)
         if isinstance(value, str | Each | Either | Spelled):
             raise TypeError(f"slot {name}: expected a number or a formula, got {value!r}")
-        return self.lettered(value)
+        return value
 
     def in_a_sentence(self, value: Slot) -> Iterator[Inline]:
         """What fills a slot between words."""
@@ -125,7 +122,7 @@ class Speaker:
             case Either(items):
                 yield from self.listed(items, "or")
             case _:
-                yield Formula(self.lettered(value))
+                yield Formula(value)
 
     def listed(self, items: tuple[Math, ...], style: str) -> Iterator[Inline]:
         """a, b and c: numbers as digits of the sentence, the rest as formulas."""
@@ -134,11 +131,7 @@ class Speaker:
                 yield joints(self.language, style)[0]
             elif i > 0:
                 yield last_joint(self.language, style, plain.math(item))
-            yield str(item.value) if isinstance(item, Number) else Formula(self.lettered(item))
-
-    def lettered(self, math: Math) -> Math:
-        """The formula in the letter spoken."""
-        return math if self.letter == UNKNOWN else in_letter(math, self.letter)
+            yield str(item.value) if isinstance(item, Number) else Formula(item)
 
     # ---------------------------------------------------------- blocks
 
@@ -187,7 +180,7 @@ class Speaker:
     def row(self, row: Said | Math) -> Math:
         """A line of a display: a formula, or formulas with words between them."""
         if not isinstance(row, Said):
-            return self.lettered(row)
+            return row
         parts = [p.math if isinstance(p, Formula) else str(p).strip() for p in self.inlines(row)]
         return parts[0] if len(parts) == 1 and isinstance(parts[0], Math) else Words(tuple(parts))
 
@@ -196,7 +189,13 @@ class Speaker:
             return self.inlines(cell)
         if isinstance(cell, str):
             return (cell,) if cell else ()
-        return (Formula(self.lettered(Number(cell) if isinstance(cell, int) else cell)),)
+        return (Formula(Number(cell) if isinstance(cell, int) else cell),)
+
+
+def relettered_values(said: Said) -> dict[str, Slot]:
+    """What fills the slots, in the letters of the message."""
+    letters = dict(said.letters)
+    return {name: relettered(value, letters) for name, value in said.slots}
 
 
 def joined(inlines: list[Inline]) -> Iterator[Inline]:
@@ -236,7 +235,7 @@ Shape = tuple[str | Strong | Place | Part, ...]
 
 
 @lru_cache(maxsize=SHAPES)
-def shape(template: str, letter: str) -> Shape:
+def shape(template: str, letters: tuple[tuple[str, str], ...]) -> Shape:
     """A template parsed; ValueError for one that cannot be, which is a fault of its author."""
     names, text = numbered(template)
     pieces = SPACES.sub(" ", text).strip().split("$")
@@ -245,7 +244,7 @@ def shape(template: str, letter: str) -> Shape:
     found: list[str | Strong | Place | Part] = []
     for i, piece in enumerate(pieces):
         if i % 2:
-            found.append(part(piece, names, letter))
+            found.append(part(piece, names, dict(letters)))
         else:
             found.extend(words(piece, names))
     return tuple(found)
@@ -281,11 +280,11 @@ def words(text: str, names: tuple[str, ...]) -> Iterator[str | Strong | Place]:
                 yield token
 
 
-def part(text: str, names: tuple[str, ...], letter: str) -> Part:
+def part(text: str, names: tuple[str, ...], letters: Mapping[str, str]) -> Part:
     slots = tuple(dict.fromkeys(c for c in text if c in SLOTS))
     tree = formula_with_slots(text)
-    if letter != UNKNOWN:
-        tree = in_letter(tree, letter)
+    if letters:
+        tree = relettered(tree, letters)
     return Part(
         tuple(names[SLOTS.index(c)] for c in slots),
         compiled(tree, {c: i for i, c in enumerate(slots)}),
@@ -432,20 +431,3 @@ def spliced(items: list[Any]) -> Iterator[Any]:
             yield from item.items
         else:
             yield item
-
-
-# ------------------------------------------------------------ letters
-
-
-def in_letter(math: Math, letter: str) -> Math:
-    """The formula with another letter for x."""
-    if isinstance(math, Letter):
-        return replace(math, name=letter) if math.name == UNKNOWN else math
-    changed = [relettered(value, letter) for value in parts(math)]
-    return type(math)(*changed)
-
-
-def relettered(value: Any, letter: str) -> Any:
-    if isinstance(value, tuple):
-        return tuple(relettered(item, letter) for item in value)
-    return in_letter(value, letter) if isinstance(value, Math) else value

@@ -5,11 +5,12 @@ A polynomial is the tuple of its coefficients, constant term first, so that
 their typed form: no factor 1, no exponent 1, no term 0, no sign after a sign.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Literal
 
 from itembank.notation.tree import (
     Letter,
+    Listing,
     Math,
     Minus,
     Modulo,
@@ -72,6 +73,26 @@ def plain_polynomial(coefficients: Sequence[int], letter: str = "x") -> str:
         joint = (" + " if sign == 1 else " - ") if pieces else ("" if sign == 1 else "-")
         pieces.append(joint + term)
     return "".join(pieces) or "0"
+
+
+def power(base: int | Math, exponent: int) -> Math:
+    """The power, and the base alone for the exponent 1."""
+    b = Number(base) if isinstance(base, int) else base
+    return b if exponent == 1 else Power(b, Number(exponent))
+
+
+def factored_modulus(factors: Sequence[tuple[int, int]]) -> Math:
+    """2^3 · 5 for ((2, 3), (5, 1)), and 1 for no factor."""
+    powers = [power(p, k) for p, k in factors]
+    if len(powers) > 1:
+        return Product(tuple(powers), dot=True)
+    return powers[0] if powers else Number(1)
+
+
+def listed(values: Iterable[int]) -> Math:
+    """7, 20, 88; one value alone is that number."""
+    items = tuple(map(Number, values))
+    return items[0] if len(items) == 1 else Listing(items)
 
 
 def congruence(left: Math, right: Math, modulus: int | Math) -> Modulo:

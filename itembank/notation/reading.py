@@ -260,8 +260,7 @@ class Reader:
         return (-1 if minuses % 2 else 1), both
 
     def term(self) -> Math:
-        alone = self.tokens[self.i + 1] in ENDS  # as most terms are
-        if alone and (self.token in self.letters or self.token.isdecimal()):
+        if self.is_atom_alone():
             return self.atom()
         first = self.side_by_side()
         if self.token not in {"*", "·", "/"}:
@@ -280,6 +279,11 @@ class Reader:
             return Product(tuple(parts), dot=True)
         flat = [f for part in parts for f in (part.factors if type(part) is Product else (part,))]
         return Product(tuple(flat))
+
+    def is_atom_alone(self) -> bool:
+        """Whether a number or a letter is the whole term, as it is of most."""
+        token = self.token
+        return (token in self.letters or token.isdecimal()) and self.tokens[self.i + 1] in ENDS
 
     def operand(self) -> Math:
         """What follows a multiplication sign; a signed one is set in brackets."""

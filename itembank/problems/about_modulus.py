@@ -13,6 +13,7 @@ from functools import cached_property
 from typing import Any, ClassVar, Self, TypeVar
 
 from itembank.arithmetic.primes import Factors
+from itembank.languages import Telling, say
 from itembank.notation.prose import paragraph
 from itembank.notation.reading import formula
 from itembank.notation.tree import Blocks, Math
@@ -20,9 +21,8 @@ from itembank.problems.base import Given, Solution
 from itembank.problems.modular import Modular, factored, given_modulus, typed_modulus
 from itembank.problems.order.solve import phi_step
 from itembank.problems.order.steps import Phi
-from itembank.problems.wording import Telling, answer_paragraph, told
+from itembank.problems.wording import Tellers, answer_paragraph, told
 from itembank.vocabulary import KindSignature
-from itembank.words import _
 
 FACTOR_MEASURES = ("steps", "prime_powers", "digits")
 """What `factor_measures` tells."""
@@ -34,7 +34,7 @@ class AboutModulus(Modular, ABC):
 
     kind: ClassVar[str]
     signature: ClassVar[KindSignature]
-    telling: ClassVar[Telling]
+    telling: ClassVar[Tellers]
 
     @classmethod
     def from_given(cls, given: Given, letter: str = "x") -> Self:
@@ -91,7 +91,7 @@ class AboutModulus(Modular, ABC):
             "digits": len(str(self.modulus)),
         }
 
-    def worked(self, solution: Solution[Any]) -> Blocks:
+    def worked(self, solution: Solution[Any]) -> Telling:
         return (
             *self.conventions(),
             *told(solution.steps, self.telling),
@@ -103,11 +103,10 @@ class AboutModulus(Modular, ABC):
         """The answer as a sentence."""
 
 
-def entry_of_a_number() -> str:
-    """What is typed where residues are counted of which there may be none."""
-    return _(
-        "Count them among the least residues. Type the number in digits; if there is none, type 0."
-    )
+ENTRY_OF_A_NUMBER = say(
+    "Count them among the least residues. Type the number in digits; if there is none, type 0."
+)
+"""What is typed where residues are counted of which there may be none."""
 
 
 K = TypeVar("K", bound=AboutModulus)

@@ -11,8 +11,9 @@ from typing import Any, ClassVar, Generic, Protocol, TypeVar
 
 from itembank.answer import Answer, Claimed, TooMany, claimed
 from itembank.errors import StatementError
+from itembank.languages import Said, Telling, Told, say
 from itembank.notation.prose import paragraph
-from itembank.notation.tree import Blocks, Math
+from itembank.notation.tree import Math
 from itembank.vocabulary import KindSignature
 
 Poly = tuple[int, ...]
@@ -67,32 +68,40 @@ class Solution(Generic[A]):
         return sum(s.effort for s in self.steps)
 
 
+Feedback = tuple[Told, ...]
+"""What is said to a student who may have made one error."""
+
+
 @dataclass(frozen=True)
 class Slip:
     """A named student error (or several that lead to one answer), carried through the solution.
 
     `answer` is what it leads to, of the answer's type and listed (residues increasing; one
     value; () for "none"), never the key.  `feedback` names the mistake in this variant's
-    numbers and never prints the key.
+    numbers and never prints the key: what is said to each name, in their order.
     """
 
     names: tuple[str, ...]
     answer: Claimed
-    feedback: Blocks
+    feedback: tuple[Feedback, ...]
+
+
+NOTHING_SAID = say("")
 
 
 @dataclass(frozen=True, kw_only=True)
 class Phrases:
     """How a kind names what is asked, where the instructions of a response form need it.
 
-    member: "Tick every least residue that is ..."; none: the answer when there is none;
-    claim: "True or false: ..."; entry: what is typed when one integer is asked for.
+    tick: what to tick, where all of a set are to be ticked; none: the answer when there is
+    none; claim: "True or false: ..."; entry: what is typed when one integer is asked for.
+    A message that no response form of the kind needs is NOTHING_SAID.
     """
 
-    member: str
-    none: str
-    claim: str
-    entry: str = ""
+    none: Said
+    tick: Said = NOTHING_SAID
+    claim: Said = NOTHING_SAID
+    entry: Said = NOTHING_SAID
 
 
 class Problem(Protocol):
@@ -112,7 +121,7 @@ class Problem(Protocol):
     def shown(self) -> tuple[Math, ...]:
         """The congruences as the stem displays them, one a row."""
 
-    def question(self, ask: str) -> Blocks:
+    def question(self, ask: str) -> Telling:
         """What the student is asked, before the instructions of the response form."""
 
     @property
@@ -134,13 +143,14 @@ class Problem(Protocol):
     def slips(self, solution: Solution[Any]) -> tuple[Slip, ...]:
         """Slips with distinct wrong answers, in the order of the method."""
 
-    def worked(self, solution: Solution[Any]) -> Blocks:
+    def worked(self, solution: Solution[Any]) -> Telling:
         """The worked solution, from the steps alone."""
 
 
-def slip(name: str, answer: Iterable[int], feedback: str) -> Slip:
-    """A slip of one name, with its feedback as one paragraph of prose."""
-    return Slip((name,), tuple(sorted(answer)), (paragraph(feedback),))
+def slip(name: str, answer: Iterable[int], feedback: str | Said) -> Slip:
+    """A slip of one name, with its feedback as one paragraph."""
+    said = paragraph(feedback) if isinstance(feedback, str) else feedback
+    return Slip((name,), tuple(sorted(answer)), ((said,),))
 
 
 def distinct_slips(slips: Iterable[Slip], key: Answer) -> tuple[Slip, ...]:

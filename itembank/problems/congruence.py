@@ -4,19 +4,17 @@ Notation: left(x) = right(x) (mod m), f = left - right. Polynomials are tuples o
 coefficients, constant term first. Nothing here solves a congruence.
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass, field
 from math import gcd
 from typing import Self
 
 from itembank.arithmetic.polynomials import Poly, reduced, scaled, shifted, sum_of
+from itembank.languages import Said, Telling, say
 from itembank.notation.building import plain_polynomial
-from itembank.notation.prose import paragraph
 from itembank.notation.reading import formula
-from itembank.notation.tree import Blocks, Display, Math
+from itembank.notation.tree import Display, Math
 from itembank.problems.asking import phrases_of_congruence
 from itembank.problems.base import Given, Phrases, equation_of, integer_of
-from itembank.words import _
 
 SHIFTS = 200
 """Largest modulus for which near twins are found by trying every shift."""
@@ -69,12 +67,12 @@ class Congruence:
     def shown(self) -> tuple[Math, ...]:
         return tuple(map(formula, self.statement))
 
-    def question(self, ask: str) -> Blocks:
-        return (paragraph(OPENINGS[ask]()), Display(self.shown))
+    def question(self, ask: str) -> Telling:
+        return (OPENINGS[ask], Display(self.shown))
 
     @property
     def phrases(self) -> Phrases:
-        return phrases_of_congruence()
+        return phrases_of_congruence(self.modulus)
 
     @property
     def canonical(self) -> tuple[object, ...]:
@@ -85,13 +83,13 @@ class Congruence:
         return (self.modulus, *shift_class(self.f, self.modulus))
 
 
-OPENINGS: dict[str, Callable[[], str]] = {
-    "all solutions": lambda: _("Find **all** solutions of"),
-    "the solution": lambda: _("Find the solution of"),
-    "how many": lambda: _("How many solutions does this congruence have?"),
-    "the least": lambda: _("Find the **least** residue that solves"),
-    "the largest": lambda: _("Find the **largest** residue that solves"),
-    "whether any": lambda: _("Decide whether there is a solution of"),
+OPENINGS: dict[str, Said] = {
+    "all solutions": say("Find **all** solutions of"),
+    "the solution": say("Find the solution of"),
+    "how many": say("How many solutions does this congruence have?"),
+    "the least": say("Find the **least** residue that solves"),
+    "the largest": say("Find the **largest** residue that solves"),
+    "whether any": say("Decide whether there is a solution of"),
 }
 """How each ask begins, before the congruence."""
 

@@ -9,8 +9,9 @@ from dataclasses import dataclass
 from typing import Any, Protocol, runtime_checkable
 
 from itembank.answer import ResidueSet
-from itembank.notation.tree import Blocks, Inlines
-from itembank.problems.base import Slip, Solution
+from itembank.languages import Said
+from itembank.notation.tree import Math
+from itembank.problems.base import Feedback, Slip, Solution
 
 
 @dataclass(frozen=True)
@@ -18,7 +19,7 @@ class StepLine:
     """One step of the method told in a line, with this problem's numbers; `name` is its kind."""
 
     name: str
-    text: Inlines
+    text: Said
 
 
 @dataclass(frozen=True)
@@ -27,7 +28,7 @@ class Misorder:
 
     name: str
     order: tuple[int, ...]
-    feedback: Blocks
+    feedback: Feedback
 
 
 @dataclass(frozen=True)
@@ -54,11 +55,11 @@ class RootStage:
 class SingularStage:
     """At how many of the `roots` modulo p is the derivative of `polynomial` divisible by p?
 
-    `singular` are those where it is; the polynomial is written as authors write it.
+    `singular` are those where it is.
     """
 
     p: int
-    polynomial: str
+    polynomial: Math
     roots: tuple[int, ...]
     singular: tuple[int, ...]
 

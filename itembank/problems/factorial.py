@@ -17,10 +17,10 @@ from typing import ClassVar, Self
 from itembank.answer import Value
 from itembank.arithmetic.primes import Factors, is_prime
 from itembank.errors import StatementError
+from itembank.languages import Telling, say
 from itembank.notation.prose import paragraph, table
 from itembank.notation.reading import formula
 from itembank.notation.tree import Block, Blocks, Factorial, Math, Modulo
-from itembank.problems.asking import any_integer
 from itembank.problems.base import (
     Given,
     Phrases,
@@ -41,7 +41,7 @@ from itembank.problems.modular import (
 )
 from itembank.problems.typed import integer
 from itembank.problems.wording import (
-    Telling,
+    Tellers,
     answer_paragraph,
     conjunction,
     equal_to,
@@ -178,14 +178,12 @@ class FactorialModulo(Modular):
     @property
     def phrases(self) -> Phrases:
         return Phrases(
-            member=_("congruent to the factorial"),
-            none=_("no such residue"),
-            claim=_("the factorial has a residue"),
-            entry=_("The factorial lies in one residue class modulo {m}.").format(
-                m=f"${self.modulus_text}$"
-            )
-            + " "
-            + any_integer(),
+            none=say("no such residue"),
+            entry=say(
+                "The factorial lies in one residue class modulo {m}. Type any integer in it; "
+                "$-3$ is typed -3.",
+                m=self.modulus_math,
+            ),
         )
 
     @property
@@ -220,7 +218,7 @@ class FactorialModulo(Modular):
     def slips(self, solution: Solution[Value]) -> tuple[Slip, ...]:
         return distinct_slips(slips_of(self.number, self.modulus), solution.answer)
 
-    def worked(self, solution: Solution[Value]) -> Blocks:
+    def worked(self, solution: Solution[Value]) -> Telling:
         answer = f"${self.number}! ≡ {solution.answer.value} (mod {self.modulus_text})$."
         steps = told(solution.steps, WORKED)
         return (*self.conventions(), *steps, answer_paragraph(answer))
@@ -424,7 +422,7 @@ def worked_divide(step: Divide) -> Iterator[Block]:
     yield paragraph(" ".join(sentences).format(**values, chain=chain), _("Divide."))
 
 
-WORKED: Telling = {
+WORKED: Tellers = {
     FactorPresent: worked_factor_present,
     PrimePowers: worked_prime_powers,
     Wilson: worked_wilson,

@@ -18,14 +18,14 @@ from typing import ClassVar
 from itembank.answer import Absent, Value
 from itembank.arithmetic.primes import is_prime
 from itembank.arithmetic.remainders import EuclidStep, euclid_steps
+from itembank.languages import Telling, say
 from itembank.notation.prose import display, paragraph, table
 from itembank.notation.reading import formula
-from itembank.notation.tree import Block, Blocks, Math
-from itembank.problems.asking import any_integer
+from itembank.notation.tree import Block, Blocks, Math, Number
 from itembank.problems.base import Phrases, Slip, Solution, Step, distinct_slips
 from itembank.problems.mistakes import SetFound, wrong_sets
 from itembank.problems.modular import AboutResidue, integer_typed, matched_words, typed_modulus
-from itembank.problems.wording import Telling, answer_paragraph, residue_chain, told
+from itembank.problems.wording import Tellers, answer_paragraph, residue_chain, told
 from itembank.vocabulary import KindSignature
 from itembank.words import _
 
@@ -144,14 +144,15 @@ class InverseModulo(AboutResidue):
 
     @property
     def phrases(self) -> Phrases:
-        values = {"a": f"${self.number}$", "m": f"${self.modulus_text}$"}
+        a, m = Number(self.number), self.modulus_math
         return Phrases(
-            member=_("an inverse"),
-            none=_("no inverse exists"),
-            claim=_("{a} has an inverse modulo {m}").format(**values),
-            entry=_("The inverse is one residue class modulo {m}.").format(**values)
-            + " "
-            + any_integer(),
+            none=say("no inverse exists"),
+            claim=say("True or false: {a} has an inverse modulo {m}.", a=a, m=m),
+            entry=say(
+                "The inverse is one residue class modulo {m}. Type any integer in it; $-3$ "
+                "is typed -3.",
+                m=m,
+            ),
         )
 
     def solve(self) -> Solution[Value | Absent]:
@@ -182,7 +183,7 @@ class InverseModulo(AboutResidue):
     def slips(self, solution: Solution[Value | Absent]) -> tuple[Slip, ...]:
         return distinct_slips(slips_of(self.number % self.modulus, self.modulus), solution.answer)
 
-    def worked(self, solution: Solution[Value | Absent]) -> Blocks:
+    def worked(self, solution: Solution[Value | Absent]) -> Telling:
         return (
             *self.conventions(),
             *told(solution.steps, WORKED, self),
@@ -339,7 +340,7 @@ def worked_inverse(step: Inverse, c: InverseModulo) -> Iterator[Block]:
     )
 
 
-WORKED: Telling = {
+WORKED: Tellers = {
     Reduce: worked_reduce,
     AtOnce: worked_at_once,
     Euclid: worked_euclid,

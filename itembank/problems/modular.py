@@ -15,7 +15,7 @@ from itembank.errors import StatementError
 from itembank.notation import plain
 from itembank.notation.prose import paragraph
 from itembank.notation.reading import formula
-from itembank.notation.tree import Block, Group, Letter, Math, Power, Product
+from itembank.notation.tree import Block, Group, Letter, Math, Number, Power, Product
 from itembank.problems.base import Given, integer_of
 from itembank.problems.typed import integer, integers, walk
 from itembank.problems.wording import FITS_ON_THE_BOARD, conjunction
@@ -42,6 +42,11 @@ class Modular:
     def modulus_text(self) -> str:
         """The modulus as it is shown: a large one as its author typed it."""
         return modulus_shown(self.modulus, self.typed_modulus)
+
+    @property
+    def modulus_math(self) -> Math:
+        """The modulus as a formula, a large one as its author typed it."""
+        return modulus_formula(self.modulus, self.modulus_text)
 
     def conventions(self) -> Iterator[Block]:
         """What has to be said of an unusual modulus before anything is worked."""
@@ -77,6 +82,11 @@ class Modular:
 def modulus_shown(m: int, typed: str) -> str:
     """m in digits, or as it was typed where it is large; a typed sign is never shown."""
     return typed if m >= FITS_ON_THE_BOARD and typed[:1] not in ("", "-") else str(m)
+
+
+def modulus_formula(m: int, shown: str) -> Math:
+    """The modulus m, shown as it was typed."""
+    return Number(m) if shown == str(m) else formula(shown)
 
 
 def factored(n: int, hints: Sequence[int], statement: str) -> Factors:

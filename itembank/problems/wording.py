@@ -3,17 +3,16 @@
 Every text here is written in the unknown x; `in_letter` puts another letter in its place.
 """
 
-import dataclasses
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from typing import TypeVar
 
 from itembank.answer import Class
 from itembank.arithmetic.primes import Factors
+from itembank.languages import Told
 from itembank.notation import plain
 from itembank.notation.building import plain_polynomial
 from itembank.notation.prose import paragraph
 from itembank.notation.reading import formula
-from itembank.notation.tree import Block, Blocks, Display, Letter, Number, Relation
+from itembank.notation.tree import Block, Display, Letter, Number, Relation
 from itembank.problems.base import Step
 from itembank.words import _, ngettext
 
@@ -26,10 +25,10 @@ IN_A_SENTENCE = 10**40
 WRITTEN_OUT = 24
 """At most this many solutions are written out one by one."""
 
-Told = str | Block
+Piece = str | Block
 """What a step is told in: sentences, displays, tables."""
 
-Telling = Mapping[type[Step], Callable[..., Iterator[Block]]]
+Tellers = Mapping[type[Step], Callable[..., Iterator[Told]]]
 """How each step of a kind is told: from the step, and what else its telling needs, to blocks."""
 
 # ------------------------------------------------------------ numbers and words
@@ -165,7 +164,7 @@ def residue_lines(residues: Iterable[int]) -> Display:
 # ------------------------------------------------------------ arrangement
 
 
-def told(steps: Iterable[Step], telling: Telling, *context: object) -> Iterator[Block]:
+def told(steps: Iterable[Step], telling: Tellers, *context: object) -> Iterator[Told]:
     """The blocks of all steps, each told of the step and the context."""
     for step in steps:
         yield from telling[type(step)](step, *context)
@@ -181,7 +180,7 @@ def run_in(text: str) -> str:
     return plain.math(formula(text))
 
 
-def flowing(told: Iterable[Told], lead: str = "") -> Iterator[Block]:
+def flowing(told: Iterable[Piece], lead: str = "") -> Iterator[Block]:
     """The blocks: consecutive sentences make one paragraph, the first with the heading."""
     sentences: list[str] = []
     for piece in told:
@@ -194,30 +193,3 @@ def flowing(told: Iterable[Told], lead: str = "") -> Iterator[Block]:
         sentences, lead = [], ""
     if sentences or lead:
         yield paragraph(" ".join(sentences), lead)
-
-
-def in_letter(blocks: Blocks, letter: str) -> Blocks:
-    """The blocks with another unknown for x.
-
-    If the letter is in use beside x (r + 7t when the unknown is t), its place is taken
-    by x; that of a function by F.
-    """
-    if letter == "x":
-        return blocks
-    spare = "F" if letter in "fgh" else "x"
-    return relettered(blocks, {"x": letter, letter: spare})
-
-
-Tree = TypeVar("Tree")
-
-
-def relettered(node: Tree, names: Mapping[str, str]) -> Tree:
-    """The tree with letters exchanged, all at once."""
-    if isinstance(node, Letter):
-        return dataclasses.replace(node, name=names.get(node.name, node.name))
-    if isinstance(node, tuple):
-        return type(node)(relettered(part, names) for part in node)
-    if dataclasses.is_dataclass(node) and not isinstance(node, type):
-        parts = {f.name: getattr(node, f.name) for f in dataclasses.fields(node)}
-        return type(node)(**{name: relettered(part, names) for name, part in parts.items()})
-    return node

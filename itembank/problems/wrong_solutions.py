@@ -7,9 +7,9 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
 from typing import Any, TypeVar
 
+from itembank.languages.lettering import in_letter
 from itembank.problems.base import Slip, slip
 from itembank.problems.mistakes import MOST, SetFound, made
-from itembank.problems.wording import in_letter
 
 W = TypeVar("W")
 Mistake = TypeVar("Mistake", bound=Callable[..., Any])

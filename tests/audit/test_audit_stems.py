@@ -1,10 +1,12 @@
 """Stems in words: each sentence gives its statement, and a stem that says two things is refused."""
 
 import pytest
+from telling import rendered
 
 from itembank.audit.stems import in_words, misstated, stated
 from itembank.audit.unsupported import Unsupported
 from itembank.check import read
+from itembank.languages import Speaker
 from itembank.notation import plain
 from itembank.problems.kinds import KINDS
 from itembank.problems.statement import problem_from
@@ -30,9 +32,9 @@ STATEMENTS = [
 
 def lines(problem, ask):
     """What a student reads: the question, and the claim of a true-or-false question."""
-    text = " ".join(plain.blocks(problem.question(ask)).split())
+    text = " ".join(plain.blocks(rendered(problem.question(ask))).split())
     if ask == "whether any":
-        claim = problem.phrases.claim.replace("$", "")
+        claim = Speaker().text(problem.phrases.claim).replace("$", "")
         text += f" True or false: {claim}. 1 point for the right word, otherwise 0."
     return ((text,),)
 

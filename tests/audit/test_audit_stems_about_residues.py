@@ -1,10 +1,12 @@
 """Stems about squares, symbols, units, phi and check digits: each gives its statement again."""
 
 import pytest
+from telling import rendered
 
 from itembank.audit.stems import in_words
 from itembank.audit.unsupported import Unsupported
 from itembank.check import read
+from itembank.languages import Speaker
 from itembank.notation import plain
 from itembank.problems.statement import problem_from
 
@@ -35,9 +37,9 @@ STATEMENTS = [
 
 def lines(problem, ask):
     """What a student reads: the question, and the claim of a true-or-false question."""
-    text = " ".join(plain.blocks(problem.question(ask)).split())
+    text = " ".join(plain.blocks(rendered(problem.question(ask))).split())
     if ask == "whether any":
-        claim = problem.phrases.claim.replace("$", "")
+        claim = Speaker().text(problem.phrases.claim).replace("$", "")
         text += f" True or false: {claim}. 1 point for the right word, otherwise 0."
     return ((text,),)
 

@@ -4,6 +4,7 @@ import re
 from dataclasses import replace
 
 import pytest
+from telling import rendered
 
 from itembank.audit.claims import pairs, prints_pairs
 from itembank.audit.prose import Formula, Lines, lines_of_html, text_of
@@ -11,6 +12,7 @@ from itembank.audit.question import asked
 from itembank.audit.systems import the_system
 from itembank.audit.unsupported import Unsupported
 from itembank.check import read
+from itembank.languages import Speaker
 from itembank.notation import markup
 from itembank.notation.elements import HTML, Maker, written
 from itembank.problems.statement import problem_from
@@ -40,8 +42,8 @@ def stem_of(statement: tuple[str, ...], ask: str, dialect: str) -> Lines:
     """What a student reads: the question in a dialect, and instructions."""
     problem = problem_from(statement)
     e = Maker(HTML)
-    shown = written(markup.blocks(problem.question(ask), e, markup.DIALECTS[dialect](e)))
-    ending = ENDINGS[ask].format(m=problem.modulus, claim=problem.phrases.claim)
+    shown = written(markup.blocks(rendered(problem.question(ask)), e, markup.DIALECTS[dialect](e)))
+    ending = ENDINGS[ask].format(m=problem.modulus, claim=Speaker().text(problem.phrases.claim))
     return lines_of_html(f"{shown}<p>{ending}</p><p>1 point for the right answer, otherwise 0.</p>")
 
 

@@ -13,6 +13,7 @@ from collections.abc import Callable
 from sympy import Symbol, sympify
 from sympy.ntheory import polynomial_congruence
 
+from itembank.languages import Speaker
 from itembank.problems.statement import problem_from
 
 ROUNDS = 7
@@ -48,7 +49,7 @@ def main() -> None:
 
 def worked(statement: str) -> None:
     problem = problem_from([statement])
-    problem.worked(problem.solve())
+    Speaker().blocks(problem.worked(problem.solve()))
 
 
 if __name__ == "__main__":

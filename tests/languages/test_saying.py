@@ -15,6 +15,7 @@ from itembank.languages import (
     shown,
     spelled,
 )
+from itembank.languages.lettering import in_letter, relettered
 from itembank.languages.speaking import shape, slot_names
 from itembank.notation import plain
 from itembank.notation.building import polynomial
@@ -72,10 +73,25 @@ def test_factors_that_would_run_together_get_a_dot():
     assert Speaker().text(say("${a} * {b}$", a=7, b=formula("x"))) == "7x"
 
 
-def test_the_letter_is_an_argument_of_rendering():
+def test_other_letters_reach_templates_and_slots():
     said = say("$f(x) = {f}$, and $x ≡ {r} (mod {m})$", f=polynomial((5, 9, 1)), r=7, m=117)
 
-    assert Speaker(letter="y").text(said) == "f(y) = y² + 9y + 5, and y ≡ 7 (mod 117)"
+    assert Speaker().text(in_letter(said, "y")) == "f(y) = y² + 9y + 5, and y ≡ 7 (mod 117)"
+
+
+@pytest.mark.parametrize(
+    ("letter", "text"), [("t", "t = r + 7x"), ("y", "y = r + 7t"), ("x", "x = r + 7t")]
+)
+def test_a_letter_in_use_beside_the_unknown_makes_way_for_it(letter, text):
+    assert Speaker().text(in_letter(say("$x = r + {p}t$", p=7), letter)) == text
+
+
+def test_letters_may_be_exchanged_twice():
+    told = relettered((lead("Modulo ${x}$.", x=Letter("x")), say("$x = y$")), {"x": "y"})
+
+    assert Speaker().blocks(relettered(told, {"y": "z", "x": "w"})) == (
+        paragraph("$z = z$", "Modulo z."),
+    )
 
 
 def test_sentences_make_paragraphs_and_headings_begin_them():
@@ -107,7 +123,7 @@ def test_a_heading_holds_its_formulas_as_plain_text():
 def test_a_block_of_the_notation_stands_as_it_is():
     block = paragraph("As $x = 1$ was written.")
 
-    assert Speaker(letter="y").blocks([block]) == (block,)
+    assert Speaker().blocks([block]) == (block,)
 
 
 def test_a_word_in_a_formula_is_refused():

@@ -14,6 +14,7 @@ import pytest
 from congruence_samples import KINDS, statements
 from prose import lines
 from sums import read_sums
+from telling import feedback_of, rendered
 
 from itembank import check
 from itembank.answer import Answer, Pairs, ResidueSet, Value, claimed
@@ -109,7 +110,7 @@ def test_measures_are_those_of_the_signature_and_integers(kind: str) -> None:
 def test_every_ask_has_a_question_that_is_spoken(kind: str) -> None:
     _statement, problem, _solution = next(solved(kind, 1))
     for ask in problem.signature.asks:
-        said = spoken.blocks(problem.question(ask))
+        said = spoken.blocks(rendered(problem.question(ask)))
         assert "is congruent to" in said
         assert not re.search(r"[$≡^{}]", said), said
 
@@ -129,8 +130,8 @@ UNCLEAN = {
 @pytest.mark.parametrize("kind", KINDS)
 def test_every_line_of_working_and_feedback_is_clean(kind: str) -> None:
     for statement, problem, solution in solved(kind):
-        feedback = tuple(b for slip in problem.slips(solution) for b in slip.feedback)
-        for line in lines((*problem.worked(solution), *feedback)):
+        feedback = tuple(b for slip in problem.slips(solution) for b in feedback_of(slip))
+        for line in lines((*rendered(problem.worked(solution)), *feedback)):
             for fault, pattern in UNCLEAN.items():
                 assert not re.search(pattern, line), (statement, fault, line)
 
@@ -139,7 +140,7 @@ def test_every_line_of_working_and_feedback_is_clean(kind: str) -> None:
 def test_paragraphs_are_sentences(kind: str) -> None:
     """They begin with a capital, a number or a formula, and end in a stop or lead on."""
     for statement, problem, solution in solved(kind):
-        blocks = problem.worked(solution)
+        blocks = rendered(problem.worked(solution))
         for block, following in zip(blocks, (*blocks[1:], None), strict=True):
             if isinstance(block, Paragraph):
                 text = plain.inlines(block.content)
@@ -153,8 +154,8 @@ def test_paragraphs_are_sentences(kind: str) -> None:
 def test_every_number_on_the_board_is_right(kind: str) -> None:
     checked: Counter[str] = Counter()
     for statement, problem, solution in solved(kind):
-        blocks = tuple(without_conditions(problem.worked(solution)))
-        feedback = tuple(b for slip in problem.slips(solution) for b in slip.feedback)
+        blocks = tuple(without_conditions(rendered(problem.worked(solution))))
+        feedback = tuple(b for slip in problem.slips(solution) for b in feedback_of(slip))
         try:
             checked += Counter(read_sums((*blocks, *feedback), *divisors(problem.modulus)))
         except AssertionError as e:
@@ -193,7 +194,7 @@ def test_a_wrong_number_on_the_board_would_be_seen() -> None:
 @pytest.mark.parametrize("kind", KINDS)
 def test_the_answer_names_what_was_found(kind: str) -> None:
     for statement, problem, solution in solved(kind):
-        blocks = problem.worked(solution)
+        blocks = rendered(problem.worked(solution))
         start = next(i for i, b in enumerate(blocks) if getattr(b, "lead", "") == "Answer.")
         told = plain.blocks(blocks[start : start + 2])
         answer = claimed(solution.answer)
@@ -229,8 +230,8 @@ def test_no_letter_means_two_things(letter: str) -> None:
 
 def shown(problem: Problem) -> Blocks:
     solution = problem.solve()
-    feedback = tuple(b for slip in problem.slips(solution) for b in slip.feedback)
-    return (*problem.worked(solution), *feedback)
+    feedback = tuple(b for slip in problem.slips(solution) for b in feedback_of(slip))
+    return (*rendered(problem.worked(solution)), *feedback)
 
 
 def letters_in(node: object) -> list[str]:
@@ -257,7 +258,7 @@ def test_slips_never_give_the_key_and_are_told_apart(kind: str) -> None:
             assert slip.answer != key, (statement, slip)
             assert tuple(sorted(set(slip.answer))) == slip.answer
             assert in_range(slip.answer, problem, kind), (statement, slip)
-            assert not gives_away(plain.blocks(slip.feedback), key), (statement, slip)
+            assert not gives_away(plain.blocks(feedback_of(slip)), key), (statement, slip)
             answers.append(slip.answer)
             seen.update(slip.names)
         assert len(set(answers)) == len(answers), statement

@@ -15,6 +15,7 @@ import residue_samples
 import unit_samples
 from prose import lines
 from sums import read_sums
+from telling import feedback_of, rendered
 
 from itembank import check
 from itembank.answer import Absent, Answer, Pairs, ResidueSet, Truth, Value, claimed
@@ -130,8 +131,10 @@ UNCLEAN = {
 @pytest.mark.parametrize("kind", KINDS)
 def test_worked_solutions_and_stems_are_clean_sentences(kind: str) -> None:
     for statement, problem, solution in solved(kind):
-        blocks = problem.worked(solution)
-        stems = [block for ask in problem.signature.asks for block in problem.question(ask)]
+        blocks = rendered(problem.worked(solution))
+        stems = [
+            block for ask in problem.signature.asks for block in rendered(problem.question(ask))
+        ]
         for line in lines((*blocks, *stems)):
             for fault, pattern in UNCLEAN.items():
                 assert not re.search(pattern, line), (statement, fault, line)
@@ -152,7 +155,7 @@ def test_every_relation_between_numbers_on_the_board_is_true(kind: str) -> None:
     checked: Counter[str] = Counter()
     for statement, problem, solution in solved(kind):
         try:
-            checked += Counter(read_sums(problem.worked(solution), *moduli(problem)))
+            checked += Counter(read_sums(rendered(problem.worked(solution)), *moduli(problem)))
         except AssertionError as e:
             raise AssertionError(f"{statement}: {e}") from e
 
@@ -191,7 +194,7 @@ def test_a_wrong_relation_on_the_board_would_be_seen(wrong: str) -> None:
 @pytest.mark.parametrize("kind", KINDS)
 def test_the_answer_stands_in_the_worked_solution(kind: str) -> None:
     for statement, problem, solution in solved(kind, 80):
-        told = " ".join(line for line in lines(problem.worked(solution)) if line)
+        told = " ".join(line for line in lines(rendered(problem.worked(solution))) if line)
         match solution.answer:
             case Value(10) if kind == "isbn_digit":
                 assert "written X" in told
@@ -254,7 +257,7 @@ def test_feedback_is_clean_and_does_not_print_the_key(kind: str) -> None:
     for statement, problem, solution in solved(kind):
         key = claimed(solution.answer)
         for s in problem.slips(solution):
-            for line in lines(s.feedback):
+            for line in lines(feedback_of(s)):
                 for fault, pattern in UNCLEAN.items():
                     assert not re.search(pattern, line), (statement, fault, line)
                 if kind in ABOUT_UNITS:

@@ -2,6 +2,7 @@
 each refusal whole, and numbers of many digits."""
 
 import pytest
+from telling import rendered
 
 from itembank.answer import Absent, Truth, Value
 from itembank.errors import StatementError
@@ -182,7 +183,7 @@ def test_numbers_of_many_digits_have_an_answer_and_a_worked_solution(statement, 
     solution = problem.solve()
 
     assert answer is None or solution.answer == answer
-    assert problem.worked(solution)
+    assert rendered(problem.worked(solution))
     problem.slips(solution)
     assert problem_from(problem.statement) == problem
 

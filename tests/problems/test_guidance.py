@@ -6,7 +6,7 @@ import re
 import pytest
 import sympy
 
-from itembank.notation import plain
+from itembank.languages import Speaker
 from itembank.problems.derivation import Derived, RootStage, SingularStage
 from itembank.problems.kinds import KINDS, SIGNATURES
 from itembank.problems.statement import problem_from
@@ -50,7 +50,7 @@ def test_the_lines_of_an_outline_name_all_solutions_modulo_each_number():
         if not lines:
             continue
         told += 1
-        text = {line.name: plain.inlines(line.text) for line in lines}
+        text = {line.name: Speaker().text(line.text) for line in lines}
         factors = sympy.factorint(m)
         named = [q for line in text.values() for q in residues_in(line)]
         powers = [p**j for p, k in factors.items() for j in range(1, k + 1)]
@@ -129,7 +129,7 @@ def test_exactly_the_kinds_that_say_so_tell_of_their_derivation(name):
 
 def test_the_unknown_keeps_its_letter():
     problem = problem_from(["y^2 + 9y + 5 = 0 mod 117"])
-    told = " ".join(plain.inlines(line.text) for line in problem.outline(problem.solve()))
+    told = " ".join(Speaker().text(line.text) for line in problem.outline(problem.solve()))
 
     assert "y ≡ 7, 20, 88, 101 (mod 117)" in told
     assert "x" not in re.sub("[A-Za-z]{2,}", "", told)

@@ -4,6 +4,7 @@ from random import Random
 
 import pytest
 from congruence_samples import statements
+from telling import rendered
 
 from itembank.errors import StatementError
 from itembank.notation import plain
@@ -48,7 +49,7 @@ def test_a_large_prime_power_is_lifted_and_told() -> None:
     ((x, m),) = solution.answer.classes()
 
     assert m == p**3 and (x * x - 9 - 5 * p**2) % m == 0 and x % p**2 == 3
-    assert "Answer." in plain.blocks(problem.worked(solution))
+    assert "Answer." in plain.blocks(rendered(problem.worked(solution)))
 
 
 # ------------------------------------------------------------ statements
@@ -116,7 +117,7 @@ def test_a_mistake_in_a_statement_is_one_clear_line(typed: str, message: str) ->
 def test_the_board_reads_as_a_teacher_would_write_it() -> None:
     problem = problem_from(["lift x = 4 mod 9 to x^2 + x + 7 = 0 mod 27"])
 
-    assert " ".join(plain.blocks(problem.worked(problem.solve())).split()) == (
+    assert " ".join(plain.blocks(rendered(problem.worked(problem.solve()))).split()) == (
         "What is sought. Write f(x) = x² + x + 7. 4 is a root modulo 9: f(4) = 27 = 3 · 9. Every "
         "number that is 4 modulo 9 is x = 4 + 9t, and modulo 27 it is a root exactly when f(4)/9 "
         "+ f′(4) · t ≡ 0 (mod 3). The derivative. f′(x) = 2x + 1, so f′(4) = 9 ≡ 0 (mod 3). The "

@@ -5,6 +5,7 @@ from random import Random
 
 import pytest
 from congruences import general
+from telling import rendered
 
 from itembank.answer import ResidueSet
 from itembank.notation import plain
@@ -34,7 +35,7 @@ def test_both_sides_may_hold_the_unknown_and_numbers_of_any_sign() -> None:
 
         expected = tuple(x for x in range(m) if (a * x + b - c * x - d) % m == 0)
         assert problem.solve().answer.residues() == expected, (a, b, c, d, m)
-        assert problem.worked(problem.solve())
+        assert rendered(problem.worked(problem.solve()))
 
 
 @pytest.mark.parametrize("digits", [20, 40, 300])
@@ -76,7 +77,7 @@ def test_cases_at_the_edge(statement: str, answer: list[int]) -> None:
 
     assert problem.kind == "linear"
     assert list(solution.answer.residues()) == answer
-    assert problem.worked(solution)
+    assert rendered(problem.worked(solution))
     assert all(slip.answer != tuple(answer) for slip in problem.slips(solution))
 
 
@@ -87,7 +88,7 @@ def test_cases_at_the_edge(statement: str, answer: list[int]) -> None:
 def test_large_congruences_have_a_worked_solution(statement: str) -> None:
     problem = general(statement)
     solution = problem.solve()
-    told = plain.blocks(problem.worked(solution))
+    told = plain.blocks(rendered(problem.worked(solution)))
 
     assert "Answer." in told
     ((r, _d),) = solution.answer.classes()

@@ -4,6 +4,7 @@ import re
 from random import Random
 
 import pytest
+from telling import rendered
 
 from itembank.answer import Pairs
 from itembank.errors import StatementError
@@ -43,7 +44,7 @@ def test_all_pairs_are_found_that_exhaustion_finds() -> None:
 
         assert solution.answer == Pairs(m, pairs_by_exhaustion(rows, m)), (rows, m)
         assert problem_from(problem.statement) == problem, problem.statement
-        assert "Answer." in plain.blocks(problem.worked(solution))
+        assert "Answer." in plain.blocks(rendered(problem.worked(solution)))
 
 
 def test_what_is_put_into_the_other_congruence_was_said_before() -> None:
@@ -78,7 +79,7 @@ def test_large_moduli_with_a_unit_for_determinant_are_solved_and_told(m: int) ->
     ((x, y),) = solution.answer.pairs
 
     assert (9 * x + 2 * y - 3) % m == 0 and (x + y - m // 7) % m == 0
-    assert "the only solution" in " ".join(plain.blocks(problem.worked(solution)).split())
+    assert "the only solution" in " ".join(plain.blocks(rendered(problem.worked(solution))).split())
 
 
 def test_more_pairs_than_can_be_listed_are_refused_with_their_number() -> None:
@@ -142,7 +143,7 @@ def test_each_case_is_worked_by_the_method_taught_for_it(
 def test_the_board_reads_as_a_teacher_would_write_it() -> None:
     problem = problem_from(["2u + 3v = 5 mod 7", "u + 6v = 1 mod 7"])
 
-    assert " ".join(plain.blocks(problem.worked(problem.solve())).split()) == (
+    assert " ".join(plain.blocks(rendered(problem.worked(problem.solve()))).split()) == (
         "Determinant. The determinant is 2 · 6 − 1 · 3 = 9 ≡ 2. gcd(2, 7) = 1, so there is "
         "exactly one solution modulo 7. Eliminate the second unknown. Multiply the first "
         "congruence by 6 and the second by 3, and subtract: 12u + 18v ≡ 30 (mod 7) 3u + 18v ≡ 3 "

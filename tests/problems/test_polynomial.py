@@ -12,6 +12,7 @@ from random import Random
 
 import pytest
 from congruences import general
+from telling import rendered
 
 from itembank.answer import LISTED, Class, ResidueSet, TooMany
 from itembank.errors import StatementError
@@ -187,7 +188,7 @@ def test_congruences_that_lose_their_unknown_or_their_modulus(
 
     assert solution.answer == ResidueSet.of(m, answer)
     assert solution.answer.residues() == tried(f, m)
-    assert problem.worked(solution)
+    assert rendered(problem.worked(solution))
     assert all(slip.answer != solution.answer.residues() for slip in problem.slips(solution))
 
 
@@ -316,7 +317,7 @@ def test_large_prime_powers_are_solved_as_classes(statement: str, f: Poly, count
     solution = problem.solve()
 
     assert_is_complete(f, solution.answer, count)
-    assert plain.blocks(problem.worked(solution))
+    assert plain.blocks(rendered(problem.worked(solution)))
     assert all(slip.feedback for slip in problem.slips(solution))
 
 
@@ -338,7 +339,7 @@ def test_degree_eight_modulo_three_large_primes_agrees_with_pari(seed: int) -> N
 
     assert_is_complete(f, solution.answer, prod(len(pari_roots(pari, f, p)) for p in THREE))
     assert set(planted) <= set(solution.answer.residues())
-    assert plain.blocks(problem.worked(solution))
+    assert plain.blocks(rendered(problem.worked(solution)))
 
 
 @pytest.mark.parametrize(("p", "k"), [(2, 40), (3, 30), (7, 20), (10**10 + 19, 12)])
@@ -387,7 +388,7 @@ def test_eight_roots_modulo_each_of_ten_primes_are_counted_and_not_listed() -> N
     assert all(pow(r, 8, m) == 1 for r, _d in solution.answer.sample_classes(50))
     with pytest.raises(TooMany, match=f"^1073741824 classes, more than {LISTED}$"):
         solution.answer.classes()
-    assert plain.blocks(problem.worked(solution))
+    assert plain.blocks(rendered(problem.worked(solution)))
     assert all(len(slip.answer) <= 64 for slip in problem.slips(solution))
 
 
@@ -397,7 +398,7 @@ def test_a_modulus_of_more_primes_than_letters_has_a_worked_solution() -> None:
     solution = problem.solve()
 
     assert solution.answer.count == 2**14
-    assert "16384 solutions" in plain.blocks(problem.worked(solution))
+    assert "16384 solutions" in plain.blocks(rendered(problem.worked(solution)))
 
 
 def test_a_modulus_that_cannot_be_factored_is_one_clear_error() -> None:

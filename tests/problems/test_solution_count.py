@@ -5,6 +5,7 @@ from random import Random
 
 import pytest
 from congruence_samples import statements
+from telling import rendered
 
 from itembank.errors import StatementError
 from itembank.notation import plain
@@ -52,7 +53,7 @@ def test_numbers_too_large_to_list_are_counted_and_told(congruence: str, expecte
     solution = problem.solve()
 
     assert solution.answer.value == expected
-    assert str(expected) in plain.blocks(problem.worked(solution)).replace("\n", " ")
+    assert str(expected) in plain.blocks(rendered(problem.worked(solution))).replace("\n", " ")
 
 
 def test_the_numbers_of_all_right_sides_add_up_to_the_modulus() -> None:
@@ -66,7 +67,7 @@ def test_the_numbers_of_all_right_sides_add_up_to_the_modulus() -> None:
 def test_the_board_reads_as_a_teacher_would_write_it() -> None:
     problem = problem_from(["number of solutions of x^3 = 27 mod 63"])
 
-    assert " ".join(plain.blocks(problem.worked(problem.solve())).split()) == (
+    assert " ".join(plain.blocks(rendered(problem.worked(problem.solve()))).split()) == (
         "Split the modulus. 63 = 9 · 7 = 3² · 7, and no two of these factors have a common "
         "divisor. Each choice of one solution modulo 9 and 7 belongs to exactly one solution "
         "modulo 63: count them for each factor, and multiply. Modulo 9. The right side is 0 "

@@ -6,6 +6,7 @@ from random import Random
 
 import pytest
 from congruence_samples import statements
+from telling import rendered
 
 from itembank.answer import ResidueSet
 from itembank.errors import StatementError
@@ -91,7 +92,7 @@ def test_large_moduli_are_solved_and_told(lines: list[str]) -> None:
         assert not solution.answer
     else:
         assert solution.answer.count == (4 if "x^2" in lines[0] else 1)
-    assert "Answer." in plain.blocks(problem.worked(solution))
+    assert "Answer." in plain.blocks(rendered(problem.worked(solution)))
     for r, _d in solution.answer.classes():
         for congruence in problem.congruences:
             assert r in congruence.solve().answer
@@ -134,9 +135,9 @@ def test_a_contradiction_is_shown_where_it_lies() -> None:
     two = problem_from(["x = 1 mod 4", "x = 2 mod 6"])
     three = problem_from(["x = 1 mod 6", "x = 2 mod 10", "x = 3 mod 14"])
 
-    text = " ".join(plain.blocks(two.worked(two.solve())).split())
+    text = " ".join(plain.blocks(rendered(two.worked(two.solve()))).split())
     assert "gcd(4, 6) = 2 does not divide 1" in text
-    text = " ".join(plain.blocks(three.worked(three.solve())).split())
+    text = " ".join(plain.blocks(rendered(three.worked(three.solve()))).split())
     assert (
         "x ≡ 1 (mod 6) and x ≡ 2 (mod 10) contradict each other: "
         "they ask for x ≡ 1 (mod 2) and for x ≡ 0 (mod 2)." in text
@@ -147,7 +148,7 @@ def test_a_contradiction_is_shown_where_it_lies() -> None:
 def test_the_board_reads_as_a_teacher_would_write_it() -> None:
     problem = problem_from(["x = 1 mod 4", "x = 3 mod 6", "0 <= x < 24"])
 
-    assert " ".join(plain.blocks(problem.worked(problem.solve())).split()) == (
+    assert " ".join(plain.blocks(rendered(problem.worked(problem.solve()))).split()) == (
         "Substitute. The first congruence says that x = 1 + 4t for an integer t. Put into "
         "x ≡ 3 (mod 6) this is 1 + 4t ≡ 3, that is 4t ≡ 2 (mod 6). gcd(4, 6) = 2 divides 2. Divide "
         "all three numbers by 2: 2t ≡ 1 (mod 3). 2 · 2 = 4 ≡ 1 (mod 3), so t ≡ 2 · 1 = 2 (mod 3). "

@@ -14,6 +14,7 @@ import pytest
 from board import Reader, read_board
 from congruences import general
 from prose import lines
+from telling import feedback_of, rendered
 
 from itembank.notation import plain
 from itembank.notation.building import plain_polynomial
@@ -110,7 +111,7 @@ SPECIAL = [
 
 CASES = [(s, general(s)) for s in (*SPECIAL, *statements(700))]
 SOLVED = [(s, p, p.solve()) for s, p in CASES]
-WORKED = [(s, p, solution, p.worked(solution)) for s, p, solution in SOLVED]
+WORKED = [(s, p, solution, rendered(p.worked(solution))) for s, p, solution in SOLVED]
 
 
 def test_the_problems_here_use_every_step_and_every_method() -> None:
@@ -172,7 +173,7 @@ def test_no_letter_means_two_things(letter: str) -> None:
         in_x = general(text.format("x"))
         in_letter = general(text.format(letter))
         for mine, theirs in (
-            (in_letter.worked(in_letter.solve()), in_x.worked(in_x.solve())),
+            (rendered(in_letter.worked(in_letter.solve())), rendered(in_x.worked(in_x.solve()))),
             (feedback(in_letter), feedback(in_x)),
         ):
             pairs = set(zip(letters_in(theirs), letters_in(mine), strict=True))
@@ -182,7 +183,7 @@ def test_no_letter_means_two_things(letter: str) -> None:
 
 
 def feedback(problem: Problem) -> Blocks:
-    return tuple(b for slip in problem.slips(problem.solve()) for b in slip.feedback)
+    return tuple(b for slip in problem.slips(problem.solve()) for b in feedback_of(slip))
 
 
 def functions_in(node: object) -> set[str]:

@@ -10,12 +10,13 @@ from dataclasses import dataclass
 from typing import Any, ClassVar, Protocol, TypeVar
 
 from itembank.errors import StatementError
+from itembank.languages import Said, Telling, say
 from itembank.notation.prose import paragraph
 from itembank.notation.reading import formula
 from itembank.notation.tree import Blocks, Math
 from itembank.problems.base import Given, Phrases, Slip, Solution, integer_of, slip
 from itembank.problems.mistakes import ValueFound, made
-from itembank.problems.wording import Telling, told
+from itembank.problems.wording import Tellers, told
 from itembank.vocabulary import KindSignature
 from itembank.words import _
 
@@ -46,7 +47,7 @@ class AboutNumber(ABC):
 
     kind: ClassVar[str]
     signature: ClassVar[KindSignature]
-    telling: ClassVar[Telling]
+    telling: ClassVar[Tellers]
     text: str
 
     @property
@@ -77,16 +78,12 @@ class AboutNumber(ABC):
         """The rule, and the question with the number for {text} in it."""
         return (paragraph(self.number.rule), paragraph(text.format(text=self.number.printed)))
 
-    def worked(self, solution: Solution[Any]) -> Blocks:
+    def worked(self, solution: Solution[Any]) -> Telling:
         return tuple(told(solution.steps, self.telling))
 
-    def validity(self, claim: str) -> Phrases:
+    def validity(self, claim: Said) -> Phrases:
         """How a test of the number is spoken of."""
-        return Phrases(
-            member=_("valid"),
-            none=_("not valid"),
-            claim=claim.format(text=self.number.printed),
-        )
+        return Phrases(none=say("not valid"), claim=claim)
 
 
 # ------------------------------------------------------------ numbers that families make up

@@ -24,10 +24,11 @@ from itembank.arithmetic.groups import (
 )
 from itembank.arithmetic.primes import Unfactored, phi
 from itembank.errors import StatementError
+from itembank.languages import Telling
 from itembank.notation.building import plain_polynomial
 from itembank.notation.prose import display, paragraph, table
 from itembank.notation.reading import formula
-from itembank.notation.tree import Block, Blocks, Display, Math
+from itembank.notation.tree import Block, Display, Math
 from itembank.problems.asking import phrases_of_congruence
 from itembank.problems.base import (
     Given,
@@ -46,7 +47,7 @@ from itembank.problems.modular import Modular, given_modulus, integer_typed
 from itembank.problems.typed import congruence
 from itembank.problems.wording import (
     WRITTEN_OUT,
-    Telling,
+    Tellers,
     answer_paragraph,
     conjunction,
     equal_to,
@@ -194,15 +195,15 @@ class PowerByIndices(Modular):
     def shown(self) -> tuple[Math, ...]:
         return (formula(self.congruence),)
 
-    def question(self, ask: str) -> Blocks:
+    def question(self, ask: str) -> Telling:
         hint = _("Use indices: ${g}$ is a primitive root modulo ${m}$.").format(
             g=self.base, m=self.modulus_text
         )
-        return (paragraph(OPENINGS[ask]()), Display(self.shown), paragraph(hint))
+        return (OPENINGS[ask], Display(self.shown), paragraph(hint))
 
     @property
     def phrases(self) -> Phrases:
-        return phrases_of_congruence()
+        return phrases_of_congruence(self.modulus)
 
     @property
     def canonical(self) -> tuple[object, ...]:
@@ -257,7 +258,7 @@ class PowerByIndices(Modular):
     def slips(self, solution: Solution[ResidueSet]) -> tuple[Slip, ...]:
         return distinct_slips(slips_of(self, solution), solution.answer)
 
-    def worked(self, solution: Solution[ResidueSet]) -> Blocks:
+    def worked(self, solution: Solution[ResidueSet]) -> Telling:
         return (
             *self.conventions(),
             *self.least_residues(self.factor, self.value, self.base),
@@ -463,7 +464,7 @@ def worked_turn_back(step: TurnBack, c: PowerByIndices) -> Iterator[Block]:
     yield paragraph(text.format(found=found, m=m), _("Back to numbers."))
 
 
-WORKED: Telling = {
+WORKED: Tellers = {
     Table: worked_table,
     TakeIndices: worked_take_indices,
     Linear: worked_linear,

@@ -16,11 +16,11 @@ from typing import ClassVar, Self
 from itembank.answer import ResidueSet
 from itembank.arithmetic.groups import index, least_primitive_root, order
 from itembank.errors import StatementError
+from itembank.languages import Telling, Told
 from itembank.notation.prose import display, paragraph
 from itembank.notation.reading import formula
 from itembank.notation.tree import (
     Block,
-    Blocks,
     Display,
     Letter,
     Math,
@@ -53,7 +53,7 @@ from itembank.problems.modular import (
 from itembank.problems.order.solve import phi_step
 from itembank.problems.order.steps import Certificate
 from itembank.problems.typed import integer, walk
-from itembank.problems.wording import WRITTEN_OUT, Telling, answer_paragraph, listing, told
+from itembank.problems.wording import WRITTEN_OUT, Tellers, answer_paragraph, listing, told
 from itembank.vocabulary import KindSignature
 from itembank.words import _
 
@@ -142,16 +142,16 @@ class ExponentialCongruence:
     def shown(self) -> tuple[Math, ...]:
         return tuple(map(formula, self.statement))
 
-    def question(self, ask: str) -> Blocks:
+    def question(self, ask: str) -> Telling:
         period = _(
             "The exponent ${x}$ counts modulo {n}: as $φ({m}) = {n}$, exponents that are congruent "
             "modulo {n} give congruent powers (Euler)."
         ).format(x=self.letter, m=self.modulus_text, n=self.modulus)
-        return (paragraph(OPENINGS[ask]()), Display(self.shown), paragraph(period))
+        return (OPENINGS[ask], Display(self.shown), paragraph(period))
 
     @property
     def phrases(self) -> Phrases:
-        return phrases_of_congruence()
+        return phrases_of_congruence(self.modulus)
 
     @property
     def canonical(self) -> tuple[object, ...]:
@@ -195,7 +195,7 @@ class ExponentialCongruence:
     def slips(self, solution: Solution[ResidueSet]) -> tuple[Slip, ...]:
         return distinct_slips(slips_of(self), solution.answer)
 
-    def worked(self, solution: Solution[ResidueSet]) -> Blocks:
+    def worked(self, solution: Solution[ResidueSet]) -> Telling:
         steps = told(solution.steps, WORKED, self)
         return (*steps, answer_paragraph(self.conclusion(solution.answer)))
 
@@ -335,11 +335,11 @@ def worked_repeat(step: Repeat, c: ExponentialCongruence) -> Iterator[Block]:
     yield paragraph(f"{order_text} {text}".format(**values), _("All exponents."))
 
 
-def told_of_index(step: Step, c: ExponentialCongruence) -> Iterator[Block]:
+def told_of_index(step: Step, c: ExponentialCongruence) -> Iterator[Told]:
     return index_worked.WORKED[type(step)](step)
 
 
-WORKED: Telling = {
+WORKED: Tellers = {
     **dict.fromkeys(index_worked.WORKED, told_of_index),
     Divide: worked_divide,
     Repeat: worked_repeat,

@@ -12,9 +12,10 @@ from typing import ClassVar, Self
 from itembank.answer import Absent, Value
 from itembank.arithmetic.groups import index, least_primitive_root, order
 from itembank.errors import StatementError
+from itembank.languages import Telling, say
 from itembank.notation.prose import paragraph
 from itembank.notation.reading import formula
-from itembank.notation.tree import Blocks, Math
+from itembank.notation.tree import Blocks, Math, Number
 from itembank.problems.base import Given, Phrases, Slip, Solution, distinct_slips, integer_of, slip
 from itembank.problems.index.solve import index_steps
 from itembank.problems.index.worked import WORKED
@@ -104,12 +105,11 @@ class IndexModulo(Modular):
 
     @property
     def phrases(self) -> Phrases:
-        values = {"a": f"${self.number}$", "g": f"${self.base}$", "m": f"${self.modulus_text}$"}
+        a, g, m = Number(self.number), Number(self.base), self.modulus_math
         return Phrases(
-            member=_("an index"),
-            none=_("no index exists"),
-            claim=_("{a} has an index to the base {g} modulo {m}").format(**values),
-            entry=_("Type the index in digits."),
+            none=say("no index exists"),
+            claim=say("True or false: {a} has an index to the base {g} modulo {m}.", a=a, g=g, m=m),
+            entry=say("Type the index in digits."),
         )
 
     @property
@@ -147,7 +147,7 @@ class IndexModulo(Modular):
     def slips(self, solution: Solution[Value | Absent]) -> tuple[Slip, ...]:
         return distinct_slips(slips_of(self, solution.answer), solution.answer)
 
-    def worked(self, solution: Solution[Value | Absent]) -> Blocks:
+    def worked(self, solution: Solution[Value | Absent]) -> Telling:
         found = solution.answer
         if isinstance(found, Absent):
             text = found.reason

@@ -24,7 +24,7 @@ from itembank.problems.order.worked import (
     worked_phi,
     worked_take_out_primes,
 )
-from itembank.problems.wording import FITS_ON_THE_BOARD, Telling, listing, prime_powers
+from itembank.problems.wording import FITS_ON_THE_BOARD, Tellers, listing, prime_powers
 from itembank.words import _, ngettext
 
 
@@ -177,7 +177,7 @@ def worked_order(step: Certificate) -> Iterator[Block]:
         yield dataclasses.replace(block, lead=_("Order of the base."))
 
 
-WORKED: Telling = {
+WORKED: Tellers = {
     NoUnit: worked_no_unit,
     Phi: worked_phi,
     TakeOutPrimes: worked_take_out_primes,

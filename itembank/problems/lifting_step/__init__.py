@@ -19,10 +19,11 @@ from itembank.answer import ResidueSet
 from itembank.arithmetic.polynomials import Poly, derivative, scaled, sum_of, value, value_mod
 from itembank.arithmetic.primes import factorisation, is_prime
 from itembank.errors import StatementError
+from itembank.languages import Telling
 from itembank.notation.building import plain_polynomial
 from itembank.notation.prose import paragraph
 from itembank.notation.reading import formula
-from itembank.notation.tree import Blocks, Display, Math
+from itembank.notation.tree import Display, Math
 from itembank.problems.asking import OPENINGS_OF_SYSTEMS, phrases_of_system
 from itembank.problems.base import (
     Given,
@@ -126,16 +127,16 @@ class LiftingStep:
             f"{self.letter} = {self.root} mod {self.below}",
         )
 
-    def question(self, ask: str) -> Blocks:
+    def question(self, ask: str) -> Telling:
         root = _(
             "The residue {r} solves the first congruence modulo {below}; one lifting step leads "
             "from there to modulo {m}."
         ).format(r=self.root, below=self.below, m=self.modulus)
-        return (paragraph(OPENINGS_OF_SYSTEMS[ask]()), Display(self.shown), paragraph(root))
+        return (OPENINGS_OF_SYSTEMS[ask], Display(self.shown), paragraph(root))
 
     @property
     def phrases(self) -> Phrases:
-        return phrases_of_system()
+        return phrases_of_system(self.modulus)
 
     @property
     def canonical(self) -> tuple[object, ...]:
@@ -166,7 +167,7 @@ class LiftingStep:
         )
         return distinct_slips(found, solution.answer)
 
-    def worked(self, solution: Solution[ResidueSet]) -> Blocks:
+    def worked(self, solution: Solution[ResidueSet]) -> Telling:
         return worked.worked(solution, self.letter)
 
 

@@ -7,18 +7,19 @@ from collections.abc import Iterator
 
 from itembank.answer import ResidueSet
 from itembank.arithmetic.polynomials import derivative, value
+from itembank.languages import Telling
+from itembank.languages.lettering import in_letter
 from itembank.notation.prose import display
-from itembank.notation.tree import Block, Blocks
+from itembank.notation.tree import Block
 from itembank.problems.base import Solution
 from itembank.problems.lifting_step.steps import Lifts, Root, Slope, SolveForT
 from itembank.problems.wording import (
     FITS_ON_THE_BOARD,
-    Telling,
-    Told,
+    Piece,
+    Tellers,
     both_or_all,
     equal_to,
     flowing,
-    in_letter,
     listing,
     multiple_of,
     polynomial,
@@ -31,7 +32,7 @@ LISTED = 24
 """At most this many lifts of a singular root are written out."""
 
 
-def worked(solution: Solution[ResidueSet], letter: str) -> Blocks:
+def worked(solution: Solution[ResidueSet], letter: str) -> Telling:
     """The steps as a teacher would write them on the board."""
     return in_letter(tuple(told(solution.steps, TOLD)), letter)
 
@@ -80,7 +81,7 @@ def told_solve(step: SolveForT) -> Iterator[Block]:
     yield from flowing(solved(step), _("The next digit."))
 
 
-def solved(step: SolveForT) -> Iterator[Told]:
+def solved(step: SolveForT) -> Iterator[Piece]:
     r, p, q, slope = step.r, step.p, step.p**step.k, step.slope
     exact = step.value // q
     yield f"${reduced_to(f'f({r})/{q} = {step.value}/{q}', exact, p)}$."
@@ -160,7 +161,7 @@ def told_lifts(step: Lifts) -> Iterator[Block]:
         yield from flowing([checks + ("." if step.ts else _(", and so on."))], _("Check."))
 
 
-TOLD: Telling = {
+TOLD: Tellers = {
     Root: told_given,
     Slope: told_slope,
     SolveForT: told_solve,

@@ -15,7 +15,7 @@ from typing import ClassVar
 
 from itembank.answer import ResidueSet
 from itembank.arithmetic.polynomials import Poly
-from itembank.notation.tree import Blocks
+from itembank.languages import Telling
 from itembank.problems.base import Slip, Solution, distinct_slips
 from itembank.problems.congruence import OPENINGS, Congruence
 from itembank.problems.linear import slips, solve, worked
@@ -66,7 +66,7 @@ class LinearCongruence(Congruence):
         found = slips.slips_of(self.a, self.b, self.modulus, self.letter)
         return distinct_slips(found, solution.answer)
 
-    def worked(self, solution: Solution[ResidueSet]) -> Blocks:
+    def worked(self, solution: Solution[ResidueSet]) -> Telling:
         return worked.worked(solution, self.modulus_text, self.letter)
 
 

@@ -9,8 +9,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from itembank.answer import ResidueSet
+from itembank.languages import Telling
+from itembank.languages.lettering import in_letter
 from itembank.notation.prose import display, table
-from itembank.notation.tree import Block, Blocks
+from itembank.notation.tree import Block
 from itembank.problems.base import Solution, Step
 from itembank.problems.linear.steps import (
     INVERSE_AT_SIGHT,
@@ -26,12 +28,11 @@ from itembank.problems.linear.steps import (
 from itembank.problems.wording import (
     IN_A_SENTENCE,
     WRITTEN_OUT,
-    Told,
+    Piece,
     counted,
     each_on_a_line,
     equal_to,
     flowing,
-    in_letter,
     listing,
     on_lines_below,
     polynomial,
@@ -56,7 +57,7 @@ Shown = Callable[[int], str]
 """How a modulus is written: m as it was typed, others in digits."""
 
 
-def worked(solution: Solution[ResidueSet], modulus: str, letter: str = "x") -> Blocks:
+def worked(solution: Solution[ResidueSet], modulus: str, letter: str = "x") -> Telling:
     """The steps as a teacher would write them on the board; `modulus` is m as it is shown."""
     steps = list(solution.steps)
     checked = isinstance(steps[-1], Substitute)
@@ -114,7 +115,7 @@ def common_divisor(step: CommonDivisor, shown: Shown) -> Iterator[Block]:
 
 
 def divide(step: Divide, shown: Shown) -> Iterator[Block]:
-    told: list[Told] = [
+    told: list[Piece] = [
         _("Divide all three numbers by {d}, the modulus too:").format(d=step.d),
         display(f"{term(step.a1)} ≡ {step.b1} (mod {step.m1})"),
     ]
@@ -138,7 +139,7 @@ def inverse_told(step: Invert) -> str:
     )
 
 
-def euclid(step: Invert) -> Iterator[Told]:
+def euclid(step: Invert) -> Iterator[Piece]:
     """Euclid's algorithm forwards, with the coefficient of a1 carried along."""
     if step.m1 <= INVERSE_AT_SIGHT:
         return
@@ -204,7 +205,7 @@ def conclude(step: Conclude, shown: Shown) -> Iterator[Block]:
     yield from flowing(solutions(step.answer, shown), _("Answer."))
 
 
-def solutions(answer: ResidueSet, shown: Shown) -> Iterator[Told]:
+def solutions(answer: ResidueSet, shown: Shown) -> Iterator[Piece]:
     if not answer:
         yield _("The congruence has no solutions.")
         return

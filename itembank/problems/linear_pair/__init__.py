@@ -13,11 +13,11 @@ from typing import ClassVar, Self
 from itembank.answer import Pairs
 from itembank.arithmetic.primes import Unfactored, factorisation
 from itembank.errors import StatementError
+from itembank.languages import Telling, say
 from itembank.notation import plain
 from itembank.notation.prose import paragraph
 from itembank.notation.reading import formula
 from itembank.notation.tree import (
-    Blocks,
     Display,
     Group,
     Letter,
@@ -80,19 +80,20 @@ class LinearPair(Modular):
     def shown(self) -> tuple[Math, ...]:
         return tuple(map(formula, self.statement))
 
-    def question(self, ask: str) -> Blocks:
+    def question(self, ask: str) -> Telling:
         pairs = _("A solution is a pair $({x}, {y})$ of least residues modulo {m}.").format(
             x=self.letters[0], y=self.letters[1], m=f"${self.modulus_text}$"
         )
-        return (paragraph(OPENINGS_OF_SYSTEMS[ask]()), Display(self.shown), paragraph(pairs))
+        return (OPENINGS_OF_SYSTEMS[ask], Display(self.shown), paragraph(pairs))
 
     @property
     def phrases(self) -> Phrases:
         return phrases_of_system(
-            entry=_(
+            self.modulus,
+            entry=say(
                 "Count the pairs of least residues that solve both congruences. Type the number in "
                 "digits; if there is no solution, type 0."
-            )
+            ),
         )
 
     @property
@@ -130,7 +131,7 @@ class LinearPair(Modular):
         found = slips.slips_of(self.rows, self.modulus, solution.answer.pairs, self.letters)
         return distinct_slips(found, solution.answer)
 
-    def worked(self, solution: Solution[Pairs]) -> Blocks:
+    def worked(self, solution: Solution[Pairs]) -> Telling:
         return (*self.conventions(), *worked.worked(solution, self.letters))
 
 

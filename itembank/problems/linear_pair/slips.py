@@ -11,6 +11,7 @@ from functools import cached_property
 from itertools import product
 from math import gcd
 
+from itembank.languages.lettering import relettered
 from itembank.notation.prose import paragraph
 from itembank.problems.base import Slip, Step
 from itembank.problems.linear_pair.solve import (
@@ -23,7 +24,6 @@ from itembank.problems.linear_pair.solve import (
 )
 from itembank.problems.linear_pair.steps import OneUnknown, Pair, Rows
 from itembank.problems.mistakes import MOST, made
-from itembank.problems.wording import relettered
 from itembank.problems.wrong_solutions import by_name
 from itembank.words import _
 
@@ -276,4 +276,4 @@ def slips_of(
     for name, wrong, feedback in made(MISTAKES, work):
         answer = tuple(sorted(set(wrong)))
         if len(answer) <= MOST:
-            yield Slip((name,), answer, relettered((paragraph(feedback),), names))
+            yield Slip((name,), answer, (relettered((paragraph(feedback),), names),))

@@ -6,8 +6,10 @@ One function a step; sentences are whole and written in the unknowns x and y.
 from collections.abc import Iterator, Sequence
 from typing import Any
 
+from itembank.languages import Telling
+from itembank.languages.lettering import relettered
 from itembank.notation.prose import display, table
-from itembank.notation.tree import Block, Blocks
+from itembank.notation.tree import Block
 from itembank.problems.base import Solution
 from itembank.problems.linear_pair.steps import (
     Check,
@@ -28,22 +30,21 @@ from itembank.problems.linear_pair.steps import (
 from itembank.problems.wording import (
     FITS_ON_THE_BOARD,
     WRITTEN_OUT,
-    Telling,
-    Told,
+    Piece,
+    Tellers,
     conjunction,
     counted,
     equal_to,
     flowing,
     listing,
     polynomial,
-    relettered,
     residue_chain,
     told,
 )
 from itembank.words import _
 
 
-def worked(solution: Solution[Any], letters: tuple[str, str]) -> Blocks:
+def worked(solution: Solution[Any], letters: tuple[str, str]) -> Telling:
     """The steps as a teacher would write them on the board, in these unknowns."""
     blocks = tuple(told(solution.steps, TOLD))
     x, y = letters
@@ -123,7 +124,7 @@ def eliminate(step: Eliminate) -> Iterator[Block]:
         f"{row_text((n * a, n * b, n * c))} mod {m}"
         for n, (a, b, c) in zip(factors, order, strict=True)
     ]
-    sentences: list[Told] = [
+    sentences: list[Piece] = [
         text,
         display(*rows, f"{polynomial((0, whole), unknown)} = {right} mod {m}"),
     ]
@@ -220,7 +221,7 @@ def one_unknown(step: OneUnknown) -> Iterator[Block]:
     words = {"put_in": put_together(step, other), "c": step.row[2], "m": m, "other": other}
     if A == 0:
         left = (step.row[2] - B) % m
-        sentences: list[Told] = [
+        sentences: list[Piece] = [
             _(
                 "In the other congruence the left side becomes ${put_in}$. There ${other}$ drops "
                 "out: modulo {m} it is {left}, and the right side is {c}."
@@ -261,7 +262,7 @@ def put_together(step: OneUnknown, other: str) -> str:
     return " + ".join(terms)
 
 
-def values_told(step: OneUnknown, other: str) -> Iterator[Told]:
+def values_told(step: OneUnknown, other: str) -> Iterator[Piece]:
     m, A, B, g = step.m, step.A, step.B, step.g
     if A == 0:
         return
@@ -290,7 +291,7 @@ def values_told(step: OneUnknown, other: str) -> Iterator[Told]:
         )
 
 
-def pair_table(step: OneUnknown, other: str) -> Told:
+def pair_table(step: OneUnknown, other: str) -> str | Block:
     """Each value of one unknown with that of the other."""
     if len(step.pairs) > WRITTEN_OUT:
         return _("Each of the {n} values gives one pair.").format(n=len(step.pairs))
@@ -374,7 +375,7 @@ def spread(step: Spread) -> Iterator[Block]:
 
 
 def combine(step: Combine) -> Iterator[Block]:
-    sentences: list[Told] = [
+    sentences: list[Piece] = [
         _("The number {e} is 1 modulo {m} and 0 modulo {others}.").format(
             e=w.e,
             m=w.modulus,
@@ -449,7 +450,7 @@ def put_in(row: Row, x: int, y: int, m: int) -> str:
     return f"${' + '.join(terms) or '0'} {equal_to(value, m)}$"
 
 
-TOLD: Telling = {
+TOLD: Tellers = {
     LeastResidues: least_residues,
     Determinant: determinant,
     Eliminate: eliminate,

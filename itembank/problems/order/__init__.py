@@ -19,9 +19,10 @@ from math import gcd
 from typing import ClassVar
 
 from itembank.answer import Absent, Value
+from itembank.languages import Telling, say
 from itembank.notation.prose import paragraph
 from itembank.notation.reading import formula
-from itembank.notation.tree import Blocks, Math
+from itembank.notation.tree import Blocks, Math, Number
 from itembank.problems.base import Phrases, Slip, Solution, distinct_slips
 from itembank.problems.modular import AboutResidue, integer_typed, matched_words, typed_modulus
 from itembank.problems.order import slips
@@ -79,12 +80,11 @@ class OrderModulo(AboutResidue):
 
     @property
     def phrases(self) -> Phrases:
-        values = {"a": f"${self.number}$", "m": f"${self.modulus_text}$"}
+        a, m = Number(self.number), self.modulus_math
         return Phrases(
-            member=_("the order"),
-            none=_("no order exists"),
-            claim=_("{a} has an order modulo {m}").format(**values),
-            entry=_("Type the order in digits."),
+            none=say("no order exists"),
+            claim=say("True or false: {a} has an order modulo {m}.", a=a, m=m),
+            entry=say("Type the order in digits."),
         )
 
     @cached_property
@@ -117,7 +117,7 @@ class OrderModulo(AboutResidue):
             return slips.without_order(self.number, self.phi_step)
         return slips.of_the_order(self.number % self.modulus, answer.value, self.phi_step)
 
-    def worked(self, solution: Solution[Value | Absent]) -> Blocks:
+    def worked(self, solution: Solution[Value | Absent]) -> Telling:
         residue = self.least_residues(self.number) if isinstance(solution.answer, Value) else ()
         return (
             *self.conventions(),

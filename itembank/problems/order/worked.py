@@ -15,7 +15,7 @@ from itembank.problems.order.steps import (
 )
 from itembank.problems.wording import (
     FITS_ON_THE_BOARD,
-    Telling,
+    Tellers,
     conjunction,
     listing,
     prime_power,
@@ -158,7 +158,7 @@ def worked_certificate(step: Certificate) -> Iterator[Block]:
     )
 
 
-WORKED: Telling = {
+WORKED: Tellers = {
     CommonFactor: worked_common_factor,
     Phi: worked_phi,
     TryDivisors: worked_try_divisors,

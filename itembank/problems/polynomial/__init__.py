@@ -11,15 +11,14 @@ from typing import ClassVar
 from itembank.answer import ResidueSet
 from itembank.arithmetic.primes import Unfactored
 from itembank.errors import StatementError
-from itembank.notation.prose import paragraph
-from itembank.notation.tree import Blocks, Display
+from itembank.languages import Telling, say
+from itembank.notation.tree import Display
 from itembank.problems.base import Slip, Solution, distinct_slips
 from itembank.problems.congruence import OPENINGS, Congruence
 from itembank.problems.derivation import Lifting, Misorder, Stage, StepLine
 from itembank.problems.polynomial import guidance, slips, solve, worked
 from itembank.problems.polynomial.steps import LevelLift, Split, TreeLift
 from itembank.vocabulary import KindSignature
-from itembank.words import _
 
 __all__ = ["PolynomialCongruence"]
 
@@ -47,10 +46,10 @@ class PolynomialCongruence(Congruence):
         ),
     )
 
-    def question(self, ask: str) -> Blocks:
+    def question(self, ask: str) -> Telling:
         if ask == "the steps":
-            opening = _("The steps of solving the following congruence are out of order.")
-            return (paragraph(opening), Display(self.shown))
+            opening = say("The steps of solving the following congruence are out of order.")
+            return (opening, Display(self.shown))
         return super().question(ask)
 
     def solve(self) -> Solution[ResidueSet]:
@@ -76,7 +75,7 @@ class PolynomialCongruence(Congruence):
         found = slips.slips_of(self.f, self.modulus, self.letter, solution)
         return distinct_slips(found, solution.answer)
 
-    def worked(self, solution: Solution[ResidueSet]) -> Blocks:
+    def worked(self, solution: Solution[ResidueSet]) -> Telling:
         return worked.worked(solution, self.letter)
 
     def outline(self, solution: Solution[ResidueSet]) -> tuple[StepLine, ...]:

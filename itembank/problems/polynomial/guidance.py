@@ -8,7 +8,10 @@ from collections.abc import Iterator, Sequence
 
 from itembank.answer import ResidueSet
 from itembank.arithmetic.polynomials import Poly, derivative, value_mod
-from itembank.notation.prose import paragraph, prose
+from itembank.languages import Said, counted, each, say
+from itembank.languages.lettering import in_letter
+from itembank.notation.building import congruence, factored_modulus, listed, polynomial
+from itembank.notation.tree import Letter, Math
 from itembank.problems.base import distinct_slips
 from itembank.problems.derivation import (
     Lifting,
@@ -20,9 +23,6 @@ from itembank.problems.derivation import (
 )
 from itembank.problems.polynomial import slips
 from itembank.problems.polynomial.solve import solve
-from itembank.problems.polynomial.worked.phrases import factored
-from itembank.problems.wording import conjunction, listing, polynomial
-from itembank.words import _, ngettext
 
 Factors = Sequence[tuple[int, int]]
 
@@ -53,92 +53,90 @@ def outline(f: Poly, letter: str, factors: Factors, answer: ResidueSet) -> tuple
     """Split, solve modulo each prime, lift level by level, combine, check; () if too long."""
     if not writable(f, factors, answer):
         return ()
-    return tuple(StepLine(name, prose(text)) for name, text in outlined(f, letter, factors, answer))
+    found = outlined(f, factors, answer)
+    return tuple(StepLine(name, in_letter(said, letter)) for name, said in found)
 
 
-def outlined(
-    f: Poly, letter: str, factors: Factors, answer: ResidueSet
-) -> Iterator[tuple[str, str]]:
+def outlined(f: Poly, factors: Factors, answer: ResidueSet) -> Iterator[tuple[str, Said]]:
     m = answer.modulus
-
-    def found(values: ResidueSet) -> str:
-        return f"${letter} ≡ {listing(values.residues())} (mod {values.modulus})$"
-
     if len(factors) > 1:
-        yield (
-            "split",
-            _("Split the modulus: ${m} = {factors}$.").format(m=m, factors=factored(factors)),
-        )
+        parts = factored_modulus(factors)
+        yield "split", say("Split the modulus: ${m} = {factors}$.", m=m, factors=parts)
     yield (
         "solve",
-        ngettext(
-            "Solve modulo the prime: {roots}.", "Solve modulo each prime: {roots}.", len(factors)
-        ).format(roots=conjunction(found(roots(f, p)) for p, _k in factors)),
+        counted(
+            "Solve modulo the prime: {roots}.",
+            "Solve modulo each prime: {roots}.",
+            len(factors),
+            roots=each(found(roots(f, p)) for p, _k in factors),
+        ),
     )
     for j in range(2, max(k for _p, k in factors) + 1):
-        lifted = conjunction(found(roots(f, p**j)) for p, k in factors if k >= j)
-        told = _("Lift the roots: {roots}.") if j == 2 else _("Lift once more: {roots}.")
-        yield f"lift {j}", told.format(roots=lifted)
+        lifted = each(found(roots(f, p**j)) for p, k in factors if k >= j)
+        if j == 2:
+            yield f"lift {j}", say("Lift the roots: {roots}.", roots=lifted)
+        else:
+            yield f"lift {j}", say("Lift once more: {roots}.", roots=lifted)
     if len(factors) > 1:
-        yield (
-            "combine",
-            _("Combine the residues in every way: {roots}.").format(roots=found(answer)),
-        )
-    yield "check", _("Substitute the solutions modulo ${m}$ to check them.").format(m=m)
+        yield "combine", say("Combine the residues in every way: {roots}.", roots=found(answer))
+    yield "check", say("Substitute the solutions modulo ${m}$ to check them.", m=m)
+
+
+def found(values: ResidueSet) -> Math:
+    """x ≡ 7, 20 (mod 117)."""
+    return congruence(Letter("x"), listed(values.residues()), values.modulus)
 
 
 def misorders(lines: Sequence[StepLine]) -> Iterator[Misorder]:
     """Each step exchanged with the one before it, on which it builds."""
-    told = slips_of_order()
     for place in range(1, len(lines)):
         before, step = (line.name.split()[0] for line in lines[place - 1 : place + 1])
-        found = told.get((before, step), told.get(("", step)))
-        if found:
-            name, feedback = found
+        slip = SLIPS_OF_ORDER.get((before, step), SLIPS_OF_ORDER.get(("", step)))
+        if slip:
+            name, feedback = slip
             order = [*range(len(lines))]
             order[place - 1 : place + 1] = place, place - 1
-            yield Misorder(name, tuple(order), (paragraph(feedback),))
+            yield Misorder(name, tuple(order), (feedback,))
 
 
-def slips_of_order() -> dict[tuple[str, str], tuple[str, str]]:
-    """By a step and the one that was put before it ("" for any): the slip, and what is said."""
-    return {
-        ("split", "solve"): (
-            "solved-before-splitting",
-            _(
-                "Which primes there are to solve for is known only once the modulus is split into "
-                "prime powers."
-            ),
+SLIPS_OF_ORDER: dict[tuple[str, str], tuple[str, Said]] = {
+    ("split", "solve"): (
+        "solved-before-splitting",
+        say(
+            "Which primes there are to solve for is known only once the modulus is split into "
+            "prime powers."
         ),
-        ("solve", "lift"): (
-            "lifted-before-solving",
-            _(
-                "What is lifted are roots modulo a prime: before anything can be lifted, the "
-                "congruence is solved modulo the prime."
-            ),
+    ),
+    ("solve", "lift"): (
+        "lifted-before-solving",
+        say(
+            "What is lifted are roots modulo a prime: before anything can be lifted, the "
+            "congruence is solved modulo the prime."
         ),
-        ("lift", "lift"): (
-            "lifted-too-far",
-            _(
-                "A lift goes from one power of the prime to the next: the roots modulo the lower "
-                "power come first."
-            ),
+    ),
+    ("lift", "lift"): (
+        "lifted-too-far",
+        say(
+            "A lift goes from one power of the prime to the next: the roots modulo the lower "
+            "power come first."
         ),
-        ("lift", "combine"): (
-            "combined-before-lifting",
-            _(
-                "What is combined are residues modulo the prime powers that make up the modulus: "
-                "roots modulo a lower power must be lifted first."
-            ),
+    ),
+    ("lift", "combine"): (
+        "combined-before-lifting",
+        say(
+            "What is combined are residues modulo the prime powers that make up the modulus: "
+            "roots modulo a lower power must be lifted first."
         ),
-        ("", "check"): (
-            "checked-too-soon",
-            _(
-                "Only what solves the congruence for the whole modulus can be checked by "
-                "substituting: it must be found first."
-            ),
+    ),
+    ("", "check"): (
+        "checked-too-soon",
+        say(
+            "Only what solves the congruence for the whole modulus can be checked by "
+            "substituting: it must be found first."
         ),
-    }
+    ),
+}
+"""By a step and the one that was put before it ("" for any): the slip, and what is said."""
 
 
 # ------------------------------------------------------------ the last lift

@@ -12,10 +12,10 @@ from typing import ClassVar, Self
 
 from itembank.answer import Absent, Value
 from itembank.errors import StatementError
+from itembank.languages import Telling, say
 from itembank.notation.prose import paragraph
 from itembank.notation.reading import formula
 from itembank.notation.tree import Blocks, Group, Letter, Math, Modulo, Number, Power
-from itembank.problems.asking import any_integer
 from itembank.problems.base import Given, Phrases, Slip, Solution, distinct_slips, integer_of
 from itembank.problems.modular import Modular, given_modulus, typed_modulus, words_and_modulus
 from itembank.problems.power import slips, solve
@@ -83,14 +83,14 @@ class PowerModulo(Modular):
 
     @property
     def phrases(self) -> Phrases:
-        m = f"${self.modulus_text}$"
         return Phrases(
-            member=_("congruent to the power"),
-            none=_("no such power exists"),
-            claim=_("the power exists"),
-            entry=_("The power lies in one residue class modulo {m}.").format(m=m)
-            + " "
-            + any_integer(),
+            none=say("no such power exists"),
+            claim=say("True or false: the power exists."),
+            entry=say(
+                "The power lies in one residue class modulo {m}. Type any integer in it; "
+                "$-3$ is typed -3.",
+                m=self.modulus_math,
+            ),
         )
 
     @property
@@ -118,7 +118,7 @@ class PowerModulo(Modular):
         )
         return distinct_slips(slips.slips_of(work), solution.answer)
 
-    def worked(self, solution: Solution[Value | Absent]) -> Blocks:
+    def worked(self, solution: Solution[Value | Absent]) -> Telling:
         return (*self.conventions(), *worked(solution, self.power, self.modulus_text))
 
 

@@ -13,10 +13,10 @@ from typing import ClassVar, Self
 from itembank.answer import ResidueSet
 from itembank.arithmetic.primes import Factors, Unfactored, factorisation
 from itembank.errors import StatementError
+from itembank.languages import Telling
 from itembank.notation import plain
-from itembank.notation.prose import paragraph
 from itembank.notation.reading import formula
-from itembank.notation.tree import Blocks, Display, Letter, Math, Modulo, Number, Power, Relation
+from itembank.notation.tree import Display, Letter, Math, Modulo, Number, Power, Relation
 from itembank.problems.asking import phrases_of_congruence
 from itembank.problems.base import Given, Phrases, Slip, Solution, distinct_slips, equation_of
 from itembank.problems.congruence import OPENINGS
@@ -83,12 +83,12 @@ class PowerRoot(Modular):
     def shown(self) -> tuple[Math, ...]:
         return tuple(map(formula, self.statement))
 
-    def question(self, ask: str) -> Blocks:
-        return (paragraph(OPENINGS[ask]()), Display(self.shown))
+    def question(self, ask: str) -> Telling:
+        return (OPENINGS[ask], Display(self.shown))
 
     @property
     def phrases(self) -> Phrases:
-        return phrases_of_congruence()
+        return phrases_of_congruence(self.modulus)
 
     @property
     def canonical(self) -> tuple[object, ...]:
@@ -122,7 +122,7 @@ class PowerRoot(Modular):
         )
         return distinct_slips(found, solution.answer)
 
-    def worked(self, solution: Solution[ResidueSet]) -> Blocks:
+    def worked(self, solution: Solution[ResidueSet]) -> Telling:
         return (*self.conventions(), *worked.worked(solution, self.letter))
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from itembank.problems.wording import FITS_ON_THE_BOARD, Told, residue_chain
+from itembank.problems.wording import FITS_ON_THE_BOARD, Piece, residue_chain
 from itembank.words import _
 
 LARGEST_MODULUS = 10**6
@@ -11,7 +11,7 @@ LARGEST_MODULUS = 10**6
 MOST_SQUARINGS = 20
 
 
-def power_told(a: int, n: int, m: int, name: str = "") -> Iterator[Told]:
+def power_told(a: int, n: int, m: int, name: str = "") -> Iterator[Piece]:
     """The sentences that compute a^n modulo m; `name` stands before the result ("x ≡ ").
 
     Requires 0 <= a < m and n >= 1: unchecked.

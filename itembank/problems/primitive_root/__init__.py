@@ -9,24 +9,28 @@ number is 0, and the least is absent.
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import gcd
 from typing import Any, ClassVar, Self
 
 from itembank.answer import Absent, ResidueSet, Truth, Value
+from itembank.languages import Said, Telling, say
 from itembank.notation.reading import formula
-from itembank.notation.tree import Blocks, Math
-from itembank.problems.about_modulus import AboutModulus, entry_of_a_number, named
-from itembank.problems.base import Given, Phrases, Slip, Solution, distinct_slips, integer_of
-from itembank.problems.modular import (
-    given_modulus,
-    integer_typed,
-    typed_modulus,
-    words_and_modulus,
+from itembank.notation.tree import Math, Number
+from itembank.problems.about_modulus import ENTRY_OF_A_NUMBER, AboutModulus, named
+from itembank.problems.base import (
+    NOTHING_SAID,
+    Given,
+    Phrases,
+    Slip,
+    Solution,
+    distinct_slips,
+    integer_of,
 )
+from itembank.problems.modular import given_modulus, integer_typed, typed_modulus, words_and_modulus
 from itembank.problems.primitive_root import slips, solve
 from itembank.problems.primitive_root.worked import WORKED, number_text, set_text
-from itembank.problems.wording import Telling
+from itembank.problems.wording import Tellers
 from itembank.vocabulary import KindSignature
 from itembank.words import _
 
@@ -60,11 +64,15 @@ def primitive_root(problem: AboutModulus) -> str:
     )
 
 
-def phrases_of_roots(problem: AboutModulus, entry: str = "") -> Phrases:
+def phrases_of_roots(problem: AboutModulus, entry: Said = NOTHING_SAID) -> Phrases:
     return Phrases(
-        member=_("a primitive root"),
-        none=_("no primitive roots"),
-        claim=_("there is a primitive root modulo {m}").format(m=problem.prose_modulus),
+        tick=say(
+            "Tick every least residue ($0$ to ${last}$) that is a primitive root. If there is "
+            "none, tick only “no primitive roots”.",
+            last=problem.modulus - 1,
+        ),
+        none=say("no primitive roots"),
+        claim=say("True or false: there is a primitive root modulo {m}.", m=problem.modulus_math),
         entry=entry,
     )
 
@@ -77,7 +85,7 @@ class PrimitiveRoots(AboutModulus):
     """The set of all primitive roots; empty where there is none."""
 
     kind: ClassVar[str] = "primitive_roots"
-    telling: ClassVar[Telling] = WORKED
+    telling: ClassVar[Tellers] = WORKED
     signature: ClassVar[KindSignature] = KindSignature(
         name="primitive_roots",
         given={"modulus": "integer"},
@@ -124,7 +132,7 @@ class LeastPrimitiveRoot(AboutModulus):
     """The least residue that is a primitive root."""
 
     kind: ClassVar[str] = "least_primitive_root"
-    telling: ClassVar[Telling] = WORKED
+    telling: ClassVar[Tellers] = WORKED
     signature: ClassVar[KindSignature] = KindSignature(
         name="least_primitive_root",
         given={"modulus": "integer"},
@@ -139,10 +147,7 @@ class LeastPrimitiveRoot(AboutModulus):
 
     @property
     def phrases(self) -> Phrases:
-        return replace(
-            phrases_of_roots(self, _("Type the least residue that is one, in digits.")),
-            member=_("the least primitive root"),
-        )
+        return phrases_of_roots(self, say("Type the least residue that is one, in digits."))
 
     def solve(self) -> Solution[Value | Absent]:
         return solve.least(self.phi)
@@ -171,7 +176,7 @@ class PrimitiveRootCount(AboutModulus):
     """How many least residues are primitive roots."""
 
     kind: ClassVar[str] = "primitive_root_count"
-    telling: ClassVar[Telling] = WORKED
+    telling: ClassVar[Tellers] = WORKED
     signature: ClassVar[KindSignature] = KindSignature(
         name="primitive_root_count",
         given={"modulus": "integer"},
@@ -190,7 +195,7 @@ class PrimitiveRootCount(AboutModulus):
 
     @property
     def phrases(self) -> Phrases:
-        return phrases_of_roots(self, entry_of_a_number())
+        return phrases_of_roots(self, ENTRY_OF_A_NUMBER)
 
     def solve(self) -> Solution[Value]:
         return solve.number(self.phi)
@@ -213,7 +218,7 @@ class PrimitiveRootExistence(AboutModulus):
     """Whether some residue is a primitive root."""
 
     kind: ClassVar[str] = "primitive_root_existence"
-    telling: ClassVar[Telling] = WORKED
+    telling: ClassVar[Tellers] = WORKED
     signature: ClassVar[KindSignature] = KindSignature(
         name="primitive_root_existence",
         given={"modulus": "integer"},
@@ -259,7 +264,7 @@ class PrimitiveRootTest(AboutModulus):
     """Whether `number` is a primitive root."""
 
     kind: ClassVar[str] = "primitive_root_test"
-    telling: ClassVar[Telling] = WORKED
+    telling: ClassVar[Tellers] = WORKED
     signature: ClassVar[KindSignature] = KindSignature(
         name="primitive_root_test",
         given={"number": "integer", "modulus": "integer"},
@@ -294,10 +299,11 @@ class PrimitiveRootTest(AboutModulus):
     @property
     def phrases(self) -> Phrases:
         return Phrases(
-            member=_("a primitive root"),
-            none=_("no primitive root"),
-            claim=_("{a} is a primitive root modulo {m}").format(
-                a=f"${self.number}$", m=self.prose_modulus
+            none=say("no primitive root"),
+            claim=say(
+                "True or false: {a} is a primitive root modulo {m}.",
+                a=Number(self.number),
+                m=self.modulus_math,
             ),
         )
 
@@ -311,7 +317,7 @@ class PrimitiveRootTest(AboutModulus):
         found = slips.of_the_test(self.number, self.phi, solution.answer.holds)
         return distinct_slips(found, solution.answer)
 
-    def worked(self, solution: Solution[Truth]) -> Blocks:
+    def worked(self, solution: Solution[Truth]) -> Telling:
         coprime = gcd(self.number, self.modulus) == 1
         residue = self.least_residues(self.number) if coprime else ()
         return (*residue, *super().worked(solution))

@@ -20,7 +20,7 @@ from itembank.problems.primitive_root.steps import (
     Test,
     Trial,
 )
-from itembank.problems.wording import Telling, conjunction, listing, prime_powers
+from itembank.problems.wording import Tellers, conjunction, listing, prime_powers
 from itembank.words import _, ngettext
 
 MOST_SHOWN = 40
@@ -204,7 +204,7 @@ def worked_count(step: Count) -> Iterator[Block]:
     )
 
 
-WORKED: Telling = {
+WORKED: Tellers = {
     Existence: worked_existence,
     CommonFactor: worked_common_factor,
     Outright: worked_outright,

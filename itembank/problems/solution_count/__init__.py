@@ -19,8 +19,8 @@ from typing import ClassVar, Self
 from itembank.answer import Value
 from itembank.arithmetic.primes import Unfactored
 from itembank.errors import StatementError
-from itembank.notation.prose import paragraph
-from itembank.notation.tree import Blocks, Display, Math
+from itembank.languages import Telling, say
+from itembank.notation.tree import Display, Math
 from itembank.problems import one_unknown
 from itembank.problems.asking import phrases_of_congruence
 from itembank.problems.base import (
@@ -35,7 +35,6 @@ from itembank.problems.base import (
 from itembank.problems.one_unknown import OneUnknown
 from itembank.problems.solution_count import slips, solve, worked
 from itembank.vocabulary import KindSignature
-from itembank.words import _
 
 __all__ = ["SolutionCount", "read"]
 
@@ -77,16 +76,17 @@ class SolutionCount:
     def shown(self) -> tuple[Math, ...]:
         return self.congruence.shown
 
-    def question(self, ask: str) -> Blocks:
-        return (paragraph(_("Find the **number of solutions** of")), Display(self.shown))
+    def question(self, ask: str) -> Telling:
+        return (say("Find the **number of solutions** of"), Display(self.shown))
 
     @property
     def phrases(self) -> Phrases:
         return phrases_of_congruence(
-            entry=_(
+            self.modulus,
+            entry=say(
                 "Type the number of least residues that solve it, in digits; if there is no "
                 "solution, type 0."
-            )
+            ),
         )
 
     @property
@@ -115,7 +115,7 @@ class SolutionCount:
     def slips(self, solution: Solution[Value]) -> tuple[Slip, ...]:
         return distinct_slips(slips.slips_of(self.congruence, solution), solution.answer)
 
-    def worked(self, solution: Solution[Value]) -> Blocks:
+    def worked(self, solution: Solution[Value]) -> Telling:
         return worked.worked(solution, self.congruence)
 
 

@@ -6,8 +6,10 @@ One function a step; sentences are whole and written in the unknown x.
 from collections.abc import Iterator
 
 from itembank.answer import ResidueSet, Value
+from itembank.languages import Telling, Told
+from itembank.languages.lettering import in_letter
 from itembank.notation.prose import table
-from itembank.notation.tree import Block, Blocks
+from itembank.notation.tree import Block
 from itembank.problems.base import Solution
 from itembank.problems.one_unknown import OneUnknown
 from itembank.problems.polynomial import PolynomialCongruence
@@ -27,20 +29,19 @@ from itembank.problems.solution_count.steps import (
 )
 from itembank.problems.wording import (
     FITS_ON_THE_BOARD,
-    Telling,
-    Told,
+    Piece,
+    Tellers,
     answer_paragraph,
     conjunction,
     counted,
     flowing,
-    in_letter,
     polynomial,
     told,
 )
 from itembank.words import _, ngettext
 
 
-def worked(solution: Solution[Value], congruence: OneUnknown) -> Blocks:
+def worked(solution: Solution[Value], congruence: OneUnknown) -> Telling:
     """The steps as a teacher would write them on the board, and the number."""
     blocks = told(solution.steps, TOLD, congruence)
     end = conclusion(solution.answer.value, congruence)
@@ -92,7 +93,7 @@ def told_split(step: Split, congruence: OneUnknown) -> Iterator[Block]:
         yield from flowing([_("Write $f(x) = {f}$.").format(f=polynomial(congruence.f))])
 
 
-def told_roots(step: CountRoots, congruence: OneUnknown) -> Iterator[Block]:
+def told_roots(step: CountRoots, congruence: OneUnknown) -> Iterator[Told]:
     yield from polynomial_worked.worked(Solution(ResidueSet((step.part,)), step.steps))
     yield from flowing(
         [
@@ -109,7 +110,7 @@ def told_zero(step: CountZero, congruence: OneUnknown) -> Iterator[Block]:
     yield from flowing(zero(step), modulo(step.p, step.e))
 
 
-def zero(step: CountZero) -> Iterator[Told]:
+def zero(step: CountZero) -> Iterator[Piece]:
     p, e, k, least, q = step.p, step.e, step.k, step.least, power_value(step.p, step.e)
     yield _("The right side is 0 modulo ${q}$.").format(q=q)
     if e == 1:
@@ -130,7 +131,7 @@ def told_units(step: CountUnits, congruence: OneUnknown) -> Iterator[Block]:
     yield from flowing(units(step), modulo(step.p, step.e))
 
 
-def units(step: CountUnits) -> Iterator[Told]:
+def units(step: CountUnits) -> Iterator[Piece]:
     k, a, p, d, phi = step.k, step.a, step.p, step.d, step.phi
     q = power_value(p, step.e)
     n = phi // d
@@ -157,7 +158,7 @@ def told_odd(step: CountOdd, congruence: OneUnknown) -> Iterator[Block]:
     yield from flowing(odd(step), modulo(2, step.e))
 
 
-def odd(step: CountOdd) -> Iterator[Told]:
+def odd(step: CountOdd) -> Iterator[Piece]:
     k, q, s = step.k, power_value(2, step.e), step.s
     if step.e == 1:
         yield _(
@@ -188,7 +189,7 @@ def told_divided(step: CountDivided, congruence: OneUnknown) -> Iterator[Block]:
     yield from flowing(divided(step), modulo(step.p, step.e))
 
 
-def divided(step: CountDivided) -> Iterator[Told]:
+def divided(step: CountDivided) -> Iterator[Piece]:
     a, p, k, v, q = step.a, step.p, step.k, step.v, power_value(step.p, step.e)
     yield _("The right side is {a}, divisible by ${pv}$ and by no higher power of {p}.").format(
         a=a, pv=power_value(p, v), p=p
@@ -253,7 +254,7 @@ def told_product(step: MultiplyCounts, congruence: OneUnknown) -> Iterator[Block
     )
 
 
-TOLD: Telling = {
+TOLD: Tellers = {
     CountLinear: told_linear,
     Split: told_split,
     CountRoots: told_roots,

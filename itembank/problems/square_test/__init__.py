@@ -16,9 +16,10 @@ from typing import ClassVar
 from itembank.answer import Truth
 from itembank.arithmetic.primes import Factors
 from itembank.errors import StatementError
+from itembank.languages import Telling, say
 from itembank.notation.prose import paragraph
 from itembank.notation.reading import formula
-from itembank.notation.tree import Blocks, Math
+from itembank.notation.tree import Blocks, Math, Number
 from itembank.problems.base import Phrases, Slip, Solution, distinct_slips
 from itembank.problems.modular import (
     AboutResidue,
@@ -74,10 +75,11 @@ class SquareTest(AboutResidue):
     @property
     def phrases(self) -> Phrases:
         return Phrases(
-            member=_("a square"),
-            none=_("no square"),
-            claim=_("{a} is a square modulo {m}").format(
-                a=f"${self.number}$", m=f"${self.modulus_text}$"
+            none=say("no square"),
+            claim=say(
+                "True or false: {a} is a square modulo {m}.",
+                a=Number(self.number),
+                m=self.modulus_math,
             ),
         )
 
@@ -100,7 +102,7 @@ class SquareTest(AboutResidue):
         found = slips.slips_of(self.number, self.modulus, self.factors)
         return distinct_slips(found, solution.answer)
 
-    def worked(self, solution: Solution[Truth]) -> Blocks:
+    def worked(self, solution: Solution[Truth]) -> Telling:
         return (*self.conventions(), *told(solution.steps, TOLD))
 
 

@@ -14,7 +14,7 @@ from itembank.problems.square_test.steps import (
 )
 from itembank.problems.squares.steps import SplitModulus
 from itembank.problems.symbol.worked import rules_table, symbol
-from itembank.problems.wording import Telling, conjunction, listing, prime_powers, run_in
+from itembank.problems.wording import Tellers, conjunction, listing, prime_powers, run_in
 from itembank.words import _
 
 SHORT = 10**6
@@ -200,7 +200,7 @@ def root_told(root: int, a: int, m: int) -> str:
     return _("Indeed ${root}^2 = {square}{chain}$.").format(root=root, square=square, chain=chain)
 
 
-TOLD: Telling = {
+TOLD: Tellers = {
     SplitModulus: split_modulus,
     ZeroLocal: zero_local,
     OddPower: odd_power,

@@ -14,12 +14,13 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from itembank.answer import ResidueSet, Value
+from itembank.languages import say
 from itembank.problems.about_modulus import FACTOR_MEASURES, AboutModulus, named
 from itembank.problems.base import Phrases, Slip, Solution, distinct_slips
 from itembank.problems.modular import words_and_modulus
 from itembank.problems.squares import slips, solve
 from itembank.problems.squares.worked import TOLD
-from itembank.problems.wording import Telling, listing
+from itembank.problems.wording import Tellers, listing
 from itembank.vocabulary import KindSignature
 from itembank.words import _, ngettext
 
@@ -50,18 +51,25 @@ def convention(problem: AboutModulus, units: bool) -> str:
 
 
 def phrases_of(problem: AboutModulus, units: bool) -> Phrases:
+    m, last = problem.modulus_math, problem.modulus - 1
     if units:
-        member, claim = (
-            _("a quadratic residue modulo {m}"),
-            _("there is a quadratic residue modulo {m}"),
+        tick = say(
+            "Tick every least residue ($0$ to ${last}$) that is a quadratic residue modulo {m}. If "
+            "there is none, tick only “no residue”.",
+            last=last,
+            m=m,
         )
     else:
-        member, claim = _("a square modulo {m}"), _("there is a square modulo {m}")
+        tick = say(
+            "Tick every least residue ($0$ to ${last}$) that is a square modulo {m}. If there is "
+            "none, tick only “no residue”.",
+            last=last,
+            m=m,
+        )
     return Phrases(
-        member=member.format(m=problem.prose_modulus),
-        none=_("no residue"),
-        claim=claim.format(m=problem.prose_modulus),
-        entry=_("Count them among the least residues, and type the number in digits."),
+        tick=tick,
+        none=say("no residue"),
+        entry=say("Count them among the least residues, and type the number in digits."),
     )
 
 
@@ -73,7 +81,7 @@ class Squares(AboutModulus):
     """All squares modulo the modulus, 0 among them."""
 
     kind: ClassVar[str] = "squares"
-    telling: ClassVar[Telling] = TOLD
+    telling: ClassVar[Tellers] = TOLD
     units: ClassVar[bool] = False
     signature: ClassVar[KindSignature] = KindSignature(
         name="squares",
@@ -168,7 +176,7 @@ class NumberOfSquares(AboutModulus):
     """How many squares there are, 0 counted."""
 
     kind: ClassVar[str] = "number_of_squares"
-    telling: ClassVar[Telling] = TOLD
+    telling: ClassVar[Tellers] = TOLD
     units: ClassVar[bool] = False
     signature: ClassVar[KindSignature] = KindSignature(
         name="number_of_squares",

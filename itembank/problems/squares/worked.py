@@ -12,7 +12,7 @@ from itembank.problems.squares.steps import (
     SquareTable,
 )
 from itembank.problems.wording import (
-    Telling,
+    Tellers,
     conjunction,
     listing,
     prime_power,
@@ -225,7 +225,7 @@ def multiply_counts(step: MultiplyCounts) -> Iterator[Block]:
     yield paragraph(text, _("Combine."))
 
 
-TOLD: Telling = {
+TOLD: Tellers = {
     SquareTable: square_table,
     SplitModulus: split_modulus,
     LocalSquares: local_squares,

@@ -15,6 +15,7 @@ from typing import ClassVar, Self
 from itembank.answer import Value
 from itembank.arithmetic.primes import is_prime
 from itembank.errors import StatementError
+from itembank.languages import Telling, say
 from itembank.notation.prose import paragraph
 from itembank.notation.tree import Blocks, Math, Number, Symbol
 from itembank.problems.base import Given, Phrases, Slip, Solution, distinct_slips, integer_of
@@ -91,10 +92,8 @@ class SymbolValue:
     @property
     def phrases(self) -> Phrases:
         return Phrases(
-            member=_("the value of the symbol"),
-            none=_("no value"),
-            claim=_("the symbol has a value"),
-            entry=_("Type its value: 1, 0 or -1."),
+            none=say("no value"),
+            entry=say("Type its value: 1, 0 or -1."),
         )
 
     @property
@@ -127,7 +126,7 @@ class SymbolValue:
             return ()
         return distinct_slips(slips.slips_of(self.top, self.bottom), solution.answer)
 
-    def worked(self, solution: Solution[Value]) -> Blocks:
+    def worked(self, solution: Solution[Value]) -> Telling:
         return worked(solution)
 
 

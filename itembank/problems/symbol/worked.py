@@ -8,8 +8,9 @@ from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 
 from itembank.arithmetic.primes import Factors
+from itembank.languages import Telling
 from itembank.notation.prose import display, paragraph, table
-from itembank.notation.tree import Block, Blocks
+from itembank.notation.tree import Block
 from itembank.problems.base import Solution, Step
 from itembank.problems.symbol.steps import (
     ByDefinition,
@@ -29,7 +30,7 @@ from itembank.problems.wording import listing
 from itembank.words import _
 
 
-def worked(solution: Solution[Any]) -> Blocks:
+def worked(solution: Solution[Any]) -> Telling:
     return tuple(blocks(solution.steps))
 
 

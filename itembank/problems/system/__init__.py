@@ -18,9 +18,9 @@ from itembank.answer import ResidueSet, TooMany
 from itembank.arithmetic.polynomials import Poly
 from itembank.arithmetic.primes import Unfactored
 from itembank.errors import StatementError
-from itembank.notation.prose import paragraph
+from itembank.languages import Telling
 from itembank.notation.reading import formula
-from itembank.notation.tree import Blocks, Display, Letter, Math, Number, Relation
+from itembank.notation.tree import Display, Letter, Math, Number, Relation
 from itembank.problems import one_unknown
 from itembank.problems.asking import OPENINGS_OF_SYSTEMS, phrases_of_system
 from itembank.problems.base import Given, Phrases, Slip, Solution, distinct_slips, integer_of
@@ -93,12 +93,12 @@ class System:
     def shown(self) -> tuple[Math, ...]:
         return tuple(map(formula, self.statement))
 
-    def question(self, ask: str) -> Blocks:
-        return (paragraph(OPENINGS_OF_SYSTEMS[ask]()), Display(self.shown))
+    def question(self, ask: str) -> Telling:
+        return (OPENINGS_OF_SYSTEMS[ask], Display(self.shown))
 
     @property
     def phrases(self) -> Phrases:
-        return phrases_of_system()
+        return phrases_of_system(self.modulus)
 
     @property
     def canonical(self) -> tuple[object, ...]:
@@ -133,7 +133,7 @@ class System:
         found = slips.slips_of(self.congruences, self.modulus, self.letter, solution)
         return distinct_slips(found, solution.answer)
 
-    def worked(self, solution: Solution[ResidueSet]) -> Blocks:
+    def worked(self, solution: Solution[ResidueSet]) -> Telling:
         return worked.worked(solution, self.letter)
 
 

@@ -7,9 +7,11 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from itembank.arithmetic.polynomials import value
+from itembank.languages import Telling
+from itembank.languages.lettering import in_letter
 from itembank.notation.building import plain_polynomial
 from itembank.notation.prose import display, table
-from itembank.notation.tree import Block, Blocks
+from itembank.notation.tree import Block
 from itembank.problems.base import Solution
 from itembank.problems.one_unknown import OneUnknown
 from itembank.problems.polynomial import worked as polynomial_worked
@@ -34,14 +36,13 @@ from itembank.problems.system.steps import (
 from itembank.problems.wording import (
     FITS_ON_THE_BOARD,
     WRITTEN_OUT,
-    Telling,
-    Told,
+    Piece,
+    Tellers,
     conjunction,
     counted_by_class,
     each_on_a_line,
     equal_to,
     flowing,
-    in_letter,
     listing,
     number_word,
     one_of_classes,
@@ -56,7 +57,7 @@ LEFT_OUT = (ConcludePolynomial, SubstitutePolynomial, SubstitutePower, PairOff)
 """Steps of a congruence solved alone that belong to its own conclusion."""
 
 
-def worked(solution: Solution[Any], letter: str = "x") -> Blocks:
+def worked(solution: Solution[Any], letter: str = "x") -> Telling:
     """The steps as a teacher would write them on the board."""
     return in_letter(tuple(told(solution.steps, TOLD)), letter)
 
@@ -85,7 +86,7 @@ def isolate(step: Isolate) -> Iterator[Block]:
     yield from flowing(isolated(step), ordinal(step.i))
 
 
-def isolated(step: Isolate) -> Iterator[Told]:
+def isolated(step: Isolate) -> Iterator[Piece]:
     a, b, m, d = step.a, step.b, step.m, step.d
     if a == 0:
         text = (
@@ -218,7 +219,7 @@ def substitute(step: Substitute) -> Iterator[Block]:
     yield from flowing(substituted(step), _("Substitute."))
 
 
-def substituted(step: Substitute) -> Iterator[Told]:
+def substituted(step: Substitute) -> Iterator[Piece]:
     merge = step.merge
     r, d, a, m, g, gap = merge.r, merge.d, merge.a, merge.m, merge.g, merge.gap
     words = {"r": r, "d": d, "a": a, "m": m, "g": g, "gap": gap}
@@ -262,7 +263,7 @@ def substituted(step: Substitute) -> Iterator[Told]:
     )
 
 
-def digit_found(d1: int, gap1: int, m1: int, t: int) -> Iterator[Told]:
+def digit_found(d1: int, gap1: int, m1: int, t: int) -> Iterator[Piece]:
     """From d1 t = gap1 (mod m1) to t."""
     if d1 % m1 == 1:
         if d1 > 1 or gap1 != t:
@@ -290,7 +291,7 @@ def linear(r: int, d: int) -> str:
 
 
 def split_primes(step: SplitPrimes) -> Iterator[Block]:
-    sentences: list[Told] = [
+    sentences: list[Piece] = [
         _(
             "The moduli have common factors. Split each congruence into congruences modulo prime "
             "powers, and compare those that belong to the same prime:"
@@ -353,7 +354,7 @@ def conclude(step: Conclude) -> Iterator[Block]:
     yield from flowing(concluded(step), _("Answer."))
 
 
-def concluded(step: Conclude) -> Iterator[Told]:
+def concluded(step: Conclude) -> Iterator[Piece]:
     n, m = step.count, step.modulus
     if not n:
         yield _("The system has no solutions.")
@@ -389,7 +390,7 @@ def check(step: Check) -> Iterator[Block]:
     if max(step.solutions) > FITS_ON_THE_BOARD:
         yield from flowing([_("Put into the congruences, each solution satisfies them all.")], lead)
         return
-    sentences: list[Told] = []
+    sentences: list[Piece] = []
     for x in step.solutions:
         values = conjunction(f"${put_in(problem, x)}$" for problem in step.problems)
         sentences.append(
@@ -440,7 +441,7 @@ def with_value(f: Sequence[int], x: int) -> str:
     return out
 
 
-TOLD: Telling = {
+TOLD: Tellers = {
     LeastResidue: least_residue,
     Isolate: isolate,
     SolveAlone: solve_alone,

@@ -15,6 +15,7 @@ from typing import ClassVar, Self
 from itembank.answer import Value
 from itembank.arithmetic.primes import Factors
 from itembank.errors import StatementError
+from itembank.languages import Telling, say
 from itembank.notation import plain
 from itembank.notation.prose import paragraph
 from itembank.notation.reading import formula
@@ -75,10 +76,8 @@ class OfANumber:
     @property
     def phrases(self) -> Phrases:
         return Phrases(
-            member=_("the value"),
-            none=_("no value"),
-            claim=_("the function has a value"),
-            entry=_("Type the value in digits."),
+            none=say("no value"),
+            entry=say("Type the value in digits."),
         )
 
     @property
@@ -98,7 +97,7 @@ class OfANumber:
             "digits": len(str(self.number)),
         }
 
-    def worked(self, solution: Solution[Value]) -> Blocks:
+    def worked(self, solution: Solution[Value]) -> Telling:
         answer = f"${self.statement[0]} = {solution.answer.value}$."
         return (*told(solution.steps, TOLD), answer_paragraph(answer))
 

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from itembank.notation.prose import display, paragraph
 from itembank.notation.tree import Block
 from itembank.problems.totient.steps import ByFormula, Combine, Exponent, FactorNumber, LocalValues
-from itembank.problems.wording import Telling, prime_power, prime_powers
+from itembank.problems.wording import Tellers, prime_power, prime_powers
 from itembank.words import _
 
 
@@ -107,7 +107,7 @@ def exponent(step: Exponent) -> Iterator[Block]:
     )
 
 
-TOLD: Telling = {
+TOLD: Tellers = {
     FactorNumber: factor_number,
     LocalValues: local_values,
     Combine: combine,

@@ -14,12 +14,13 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from itembank.answer import Pairs, ResidueSet, Value
-from itembank.problems.about_modulus import FACTOR_MEASURES, AboutModulus, entry_of_a_number, named
+from itembank.languages import say
+from itembank.problems.about_modulus import ENTRY_OF_A_NUMBER, FACTOR_MEASURES, AboutModulus, named
 from itembank.problems.base import Phrases, Slip, Solution, distinct_slips
 from itembank.problems.modular import words_and_modulus
 from itembank.problems.units import slips, solve
 from itembank.problems.units.worked import TOLD
-from itembank.problems.wording import Telling, listing
+from itembank.problems.wording import Tellers, listing
 from itembank.vocabulary import KindSignature
 from itembank.words import _, ngettext
 
@@ -37,7 +38,7 @@ class Units(AboutModulus):
     """The set of units."""
 
     kind: ClassVar[str] = "units"
-    telling: ClassVar[Telling] = TOLD
+    telling: ClassVar[Tellers] = TOLD
     signature: ClassVar[KindSignature] = KindSignature(
         name="units",
         given={"modulus": "integer"},
@@ -59,9 +60,13 @@ class Units(AboutModulus):
     @property
     def phrases(self) -> Phrases:
         return Phrases(
-            member=_("a unit modulo {m}").format(m=self.prose_modulus),
-            none=_("no units"),
-            claim=_("there is a unit modulo {m}").format(m=self.prose_modulus),
+            tick=say(
+                "Tick every least residue ($0$ to ${last}$) that is a unit modulo {m}. If there "
+                "is none, tick only “no units”.",
+                last=self.modulus - 1,
+                m=self.modulus_math,
+            ),
+            none=say("no units"),
         )
 
     def solve(self) -> Solution[ResidueSet]:
@@ -101,7 +106,7 @@ class ZeroDivisors(AboutModulus):
     """The set of zero divisors; empty for a prime modulus."""
 
     kind: ClassVar[str] = "zero_divisors"
-    telling: ClassVar[Telling] = TOLD
+    telling: ClassVar[Tellers] = TOLD
     signature: ClassVar[KindSignature] = KindSignature(
         name="zero_divisors",
         given={"modulus": "integer"},
@@ -121,9 +126,14 @@ class ZeroDivisors(AboutModulus):
     @property
     def phrases(self) -> Phrases:
         return Phrases(
-            member=_("a zero divisor modulo {m}").format(m=self.prose_modulus),
-            none=_("no zero divisors"),
-            claim=_("there is a zero divisor modulo {m}").format(m=self.prose_modulus),
+            tick=say(
+                "Tick every least residue ($0$ to ${last}$) that is a zero divisor modulo {m}. If "
+                "there is none, tick only “no zero divisors”.",
+                last=self.modulus - 1,
+                m=self.modulus_math,
+            ),
+            none=say("no zero divisors"),
+            claim=say("True or false: there is a zero divisor modulo {m}.", m=self.modulus_math),
         )
 
     def solve(self) -> Solution[ResidueSet]:
@@ -160,7 +170,7 @@ class NumberOfZeroDivisors(AboutModulus):
     """How many zero divisors there are."""
 
     kind: ClassVar[str] = "number_of_zero_divisors"
-    telling: ClassVar[Telling] = TOLD
+    telling: ClassVar[Tellers] = TOLD
     signature: ClassVar[KindSignature] = KindSignature(
         name="number_of_zero_divisors",
         given={"modulus": "integer"},
@@ -176,10 +186,8 @@ class NumberOfZeroDivisors(AboutModulus):
     @property
     def phrases(self) -> Phrases:
         return Phrases(
-            member=_("the number of zero divisors"),
-            none=_("no number"),
-            claim=_("there is a zero divisor modulo {m}").format(m=self.prose_modulus),
-            entry=entry_of_a_number(),
+            none=say("no number"),
+            entry=ENTRY_OF_A_NUMBER,
         )
 
     def solve(self) -> Solution[Value]:
@@ -203,7 +211,7 @@ class Inverses(AboutModulus):
     """Every unit with its inverse."""
 
     kind: ClassVar[str] = "inverses"
-    telling: ClassVar[Telling] = TOLD
+    telling: ClassVar[Tellers] = TOLD
     signature: ClassVar[KindSignature] = KindSignature(
         name="inverses",
         given={"modulus": "integer"},
@@ -221,9 +229,7 @@ class Inverses(AboutModulus):
     @property
     def phrases(self) -> Phrases:
         return Phrases(
-            member=_("a pair of inverses modulo {m}").format(m=self.prose_modulus),
-            none=_("no pairs"),
-            claim=_("there is a unit modulo {m}").format(m=self.prose_modulus),
+            none=say("no pairs"),
         )
 
     def solve(self) -> Solution[Pairs]:

@@ -13,7 +13,7 @@ from itembank.problems.units.steps import (
     Partners,
     Strike,
 )
-from itembank.problems.wording import Telling, conjunction, listing, prime_power, prime_powers
+from itembank.problems.wording import Tellers, conjunction, listing, prime_power, prime_powers
 from itembank.words import _, ngettext
 
 MOST_ROWS = 60
@@ -163,7 +163,7 @@ def negate_rows(step: NegateRows) -> Iterator[Block]:
     )
 
 
-TOLD: Telling = {
+TOLD: Tellers = {
     FactorModulus: factor_modulus,
     Strike: strike,
     CountUnits: count_units,

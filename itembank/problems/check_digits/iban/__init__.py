@@ -11,6 +11,7 @@ from typing import ClassVar, Self
 
 from itembank.answer import Absent, Truth, Value
 from itembank.errors import StatementError
+from itembank.languages import say
 from itembank.notation.tree import Blocks
 from itembank.problems.base import Given, Phrases, Slip, Solution, distinct_slips, integer_of
 from itembank.problems.check_digits.iban import slips, solve, worked
@@ -26,7 +27,7 @@ from itembank.problems.check_digits.iban.number import (
 )
 from itembank.problems.check_digits.number import AboutNumber, altered, slips_up_to
 from itembank.problems.mistakes import wrong_values
-from itembank.problems.wording import Telling
+from itembank.problems.wording import Tellers
 from itembank.vocabulary import KindSignature
 from itembank.words import _
 
@@ -74,7 +75,7 @@ class IbanDigits(AboutNumber):
         measures=("exists", "steps", "digits"),
     )
 
-    telling: ClassVar[Telling] = worked.TOLD
+    telling: ClassVar[Tellers] = worked.TOLD
 
     @classmethod
     def from_given(cls, given: Given, letter: str = "x") -> Self:
@@ -110,13 +111,11 @@ class IbanDigits(AboutNumber):
     @property
     def phrases(self) -> Phrases:
         if self.number.both:
-            entry = _("Type the two check digits as one number; a 0 in front may be left out.")
+            entry = say("Type the two check digits as one number; a 0 in front may be left out.")
         else:
-            entry = _("Type the missing digit.")
+            entry = say("Type the missing digit.")
         return Phrases(
-            member=_("the missing digits"),
-            none=_("no digit fits"),
-            claim=_("some digits make the IBAN valid"),
+            none=say("no digit fits"),
             entry=entry,
         )
 
@@ -159,7 +158,7 @@ class IbanTest(AboutNumber):
         measures=("holds", "steps", "remainder", "digits"),
     )
 
-    telling: ClassVar[Telling] = worked.TOLD
+    telling: ClassVar[Tellers] = worked.TOLD
 
     @classmethod
     def from_given(cls, given: Given, letter: str = "x") -> Self:
@@ -176,7 +175,9 @@ class IbanTest(AboutNumber):
 
     @property
     def phrases(self) -> Phrases:
-        return self.validity(claim=_("the IBAN {text} is valid"))
+        return self.validity(
+            say("True or false: the IBAN {text} is valid.", text=self.number.printed)
+        )
 
     def solve(self) -> Solution[Truth]:
         return solve.tested(self.number)

@@ -15,7 +15,7 @@ from itembank.problems.check_digits.iban.steps import (
     Verdict,
 )
 from itembank.problems.check_digits.number import multiplied_by_inverse
-from itembank.problems.wording import Telling, answer_paragraph
+from itembank.problems.wording import Tellers, answer_paragraph
 from itembank.words import _
 
 
@@ -111,7 +111,7 @@ def verdict_told(step: Verdict) -> Iterator[Block]:
     yield answer_paragraph(text.format(number=grouped(step.number), remainder=step.remainder))
 
 
-TOLD: Telling = {
+TOLD: Tellers = {
     Rearrange: rearrange_told,
     Remainder: remainder_told,
     CheckDigits: check_digits_told,

@@ -11,13 +11,14 @@ from typing import ClassVar, Self
 
 from itembank.answer import Absent, Truth, Value
 from itembank.errors import StatementError
+from itembank.languages import say
 from itembank.notation.tree import Blocks
 from itembank.problems.base import Given, Phrases, Slip, Solution, distinct_slips, integer_of
 from itembank.problems.check_digits.isbn import slips, solve, worked
 from itembank.problems.check_digits.isbn.number import WEIGHTS, Isbn, completed, place_fault
 from itembank.problems.check_digits.number import AboutNumber, altered, slips_up_to
 from itembank.problems.mistakes import wrong_values
-from itembank.problems.wording import Telling
+from itembank.problems.wording import Tellers
 from itembank.vocabulary import KindSignature
 from itembank.words import _
 
@@ -54,7 +55,7 @@ class IsbnDigit(AboutNumber):
         measures=("exists", "steps", "weight", "digit"),
     )
 
-    telling: ClassVar[Telling] = worked.TOLD
+    telling: ClassVar[Tellers] = worked.TOLD
 
     @classmethod
     def from_given(cls, given: Given, letter: str = "x") -> Self:
@@ -81,13 +82,11 @@ class IsbnDigit(AboutNumber):
     @property
     def phrases(self) -> Phrases:
         if self.number.length == 10 and self.number.place == 9:
-            entry = _("Type the missing digit; if it is X, type 10.")
+            entry = say("Type the missing digit; if it is X, type 10.")
         else:
-            entry = _("Type the missing digit.")
+            entry = say("Type the missing digit.")
         return Phrases(
-            member=_("the missing digit"),
-            none=_("no digit fits"),
-            claim=_("some digit makes the ISBN valid"),
+            none=say("no digit fits"),
             entry=entry,
         )
 
@@ -131,7 +130,7 @@ class IsbnTest(AboutNumber):
         measures=("holds", "steps", "remainder"),
     )
 
-    telling: ClassVar[Telling] = worked.TOLD
+    telling: ClassVar[Tellers] = worked.TOLD
 
     @classmethod
     def from_given(cls, given: Given, letter: str = "x") -> Self:
@@ -147,7 +146,9 @@ class IsbnTest(AboutNumber):
 
     @property
     def phrases(self) -> Phrases:
-        return self.validity(claim=_("the ISBN {text} is valid"))
+        return self.validity(
+            say("True or false: the ISBN {text} is valid.", text=self.number.printed)
+        )
 
     def solve(self) -> Solution[Truth]:
         return solve.tested(self.number)

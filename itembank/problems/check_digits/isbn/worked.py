@@ -6,7 +6,7 @@ from itembank.notation.prose import paragraph, table
 from itembank.notation.tree import Block
 from itembank.problems.check_digits.isbn.steps import Complete, Divide, SolveForDigit, Weigh
 from itembank.problems.check_digits.number import multiplied_by_inverse
-from itembank.problems.wording import Telling, answer_paragraph
+from itembank.problems.wording import Tellers, answer_paragraph
 from itembank.words import _
 
 
@@ -74,7 +74,7 @@ def divide_told(step: Divide) -> Iterator[Block]:
     yield answer_paragraph(text.format(m=m, number=step.number))
 
 
-TOLD: Telling = {
+TOLD: Tellers = {
     Weigh: weigh_told,
     SolveForDigit: solve_told,
     Complete: complete_told,

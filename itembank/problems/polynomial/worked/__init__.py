@@ -11,7 +11,9 @@ from itertools import cycle
 from typing import Any
 
 from itembank.answer import ResidueSet
-from itembank.notation.tree import Block, Blocks
+from itembank.languages import Telling
+from itembank.languages.lettering import in_letter, relettered
+from itembank.notation.tree import Block
 from itembank.problems.base import Solution, Step
 from itembank.problems.polynomial.steps import (
     ChainLift,
@@ -28,7 +30,6 @@ from itembank.problems.polynomial.steps import (
     TreeLift,
 )
 from itembank.problems.polynomial.worked import combining, lifts, modulus, roots
-from itembank.problems.wording import in_letter, relettered
 
 TOLD: dict[type[Step], Callable[[Any], Iterator[Block]]] = {
     Split: modulus.split,
@@ -50,7 +51,7 @@ QUOTIENTS = "ghGH"
 """Names of the polynomial that is left of f modulo one prime power and another."""
 
 
-def worked(solution: Solution[ResidueSet], letter: str = "x") -> Blocks:
+def worked(solution: Solution[ResidueSet], letter: str = "x") -> Telling:
     """The steps of a solution as a teacher would write them on the board."""
     divided = [s.p for s in solution.steps if isinstance(s, DivideOut) and s.v < s.k]
     quotient = dict(zip(divided, cycle(QUOTIENTS)))

@@ -17,7 +17,7 @@ from itembank.problems.polynomial.worked.phrases import (
 from itembank.problems.wording import (
     FITS_ON_THE_BOARD,
     IN_A_SENTENCE,
-    Told,
+    Piece,
     conjunction,
     counted,
     counted_by_class,
@@ -48,7 +48,7 @@ def combine(step: Combine) -> Iterator[Block]:
         yield from flowing(combination(step), _("Combine."))
 
 
-def combination(step: Combine) -> Iterator[Told]:
+def combination(step: Combine) -> Iterator[Piece]:
     names = residue_names(len(step.weights))
     multipliers = multiplier_names(step)
     rule = " + ".join(map(multiplied, multipliers, names))
@@ -133,7 +133,7 @@ def weight_told(w: Weight, step: Combine, multiplier: str) -> str:
     )
 
 
-def weights_table(step: Combine, multipliers: Sequence[str]) -> Iterator[Told]:
+def weights_table(step: Combine, multipliers: Sequence[str]) -> Iterator[Piece]:
     """The multipliers and how each is made."""
     yield _(
         "For each modulus $m$ let $M$ be the product of the others and $i$ the inverse of $M$ "
@@ -208,7 +208,7 @@ def conclude(step: Conclude) -> Iterator[Block]:
     yield from flowing(told, _("Answer."))
 
 
-def no_solution(step: Conclude) -> Iterator[Told]:
+def no_solution(step: Conclude) -> Iterator[Piece]:
     if len(step.factors) > 1 and step.failing:
         yield _("A solution modulo ${m}$ would be one modulo ${q}$, and there is none.").format(
             m=modulus_text(step.modulus, step.factors), q=power_value(*step.failing)
@@ -216,7 +216,7 @@ def no_solution(step: Conclude) -> Iterator[Told]:
     yield _("The congruence has no solutions.")
 
 
-def solutions(step: Conclude) -> Iterator[Told]:
+def solutions(step: Conclude) -> Iterator[Piece]:
     m = modulus_text(step.modulus, step.factors)
     classes, residues = step.classes, step.residues
     if classes is not None and every_residue(classes) and step.count > 1:
@@ -267,7 +267,7 @@ def substitute(step: Substitute) -> Iterator[Block]:
     yield from flowing(checked(step), _("Check."))
 
 
-def checked(step: Substitute) -> Iterator[Told]:
+def checked(step: Substitute) -> Iterator[Piece]:
     m = modulus_text(step.modulus, step.factors)
     if step.values is not None:
         values = ", ".join(

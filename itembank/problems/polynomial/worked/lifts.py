@@ -19,7 +19,7 @@ from itembank.problems.wording import (
     FITS_ON_THE_BOARD,
     IN_A_SENTENCE,
     WRITTEN_OUT,
-    Told,
+    Piece,
     both_or_all,
     conjunction,
     equal_to,
@@ -44,7 +44,7 @@ def level_lift(step: LevelLift) -> Iterator[Block]:
     )
 
 
-def level_rule(step: LevelLift) -> Iterator[Told]:
+def level_rule(step: LevelLift) -> Iterator[Piece]:
     p, j = step.p, step.j
     if j == 1:
         yield _("The derivative is $f'(x) = {slope}$.").format(slope=polynomial(step.slope))
@@ -102,7 +102,7 @@ def digits_and_lifts(row: Row, q: int) -> tuple[str, str]:
     return f"${t}$", f"${row.r} + {q}·{t} = {row.r + q * t}$"
 
 
-def level_verdict(step: LevelLift) -> Iterator[Told]:
+def level_verdict(step: LevelLift) -> Iterator[Piece]:
     """What the level has left, and why singular roots branched or died."""
     p, above = step.p, power_value(step.p, step.j + 1)
     singular = [row for row in step.rows if not row.slope]
@@ -123,7 +123,7 @@ def level_verdict(step: LevelLift) -> Iterator[Told]:
         yield _("There are {n} roots modulo ${above}$.").format(n=len(lifted), above=above)
 
 
-def singular_verdict(rows: Sequence[Row], p: int, j: int) -> Iterator[Told]:
+def singular_verdict(rows: Sequence[Row], p: int, j: int) -> Iterator[Piece]:
     """Of each singular root all p lifts are roots, or none: which, and why."""
     above, every = power_value(p, j + 1), both_or_all(p)
     living = [row.r for row in rows if row.ts]
@@ -182,7 +182,7 @@ def slope_told(step: ChainLift) -> str:
     )
 
 
-def unchanged(step: ChainLift) -> Iterator[Told]:
+def unchanged(step: ChainLift) -> Iterator[Piece]:
     """The root modulo p is itself the root modulo p^k."""
     r, q = step.root, power_value(step.p, step.k)
     v = value(step.f, r)
@@ -215,7 +215,7 @@ def digit_told(residue: int, p: int) -> str:
     )
 
 
-def lifted_root(step: ChainLift) -> Iterator[Told]:
+def lifted_root(step: ChainLift) -> Iterator[Piece]:
     p, k, r = step.p, step.k, step.lifted
     q = power_value(p, k)
     if fits(p**k):
@@ -284,7 +284,7 @@ def tree_row(node: Node, step: TreeLift) -> list[str]:
     return [head, f"${power(p, node.e)}$", left, ys]
 
 
-def tree_verdict(step: TreeLift) -> Iterator[Told]:
+def tree_verdict(step: TreeLift) -> Iterator[Piece]:
     """What the table leaves, in so far as no paragraph after it says so."""
     if not step.classes:
         yield _("No class is left: none of these roots lifts to modulo ${q}$.").format(

@@ -12,7 +12,7 @@ from itembank.problems.polynomial.worked.phrases import (
 )
 from itembank.problems.wording import (
     IN_A_SENTENCE,
-    Told,
+    Piece,
     conjunction,
     flowing,
     polynomial,
@@ -27,7 +27,7 @@ def split(step: Split) -> Iterator[Block]:
     yield from flowing([*normalised(step), *modulus_told(step)], lead)
 
 
-def normalised(step: Split) -> Iterator[Told]:
+def normalised(step: Split) -> Iterator[Piece]:
     """How the congruence becomes f(x) ≡ 0."""
     f = polynomial(step.f)
     if step.reduced_from is not None:
@@ -46,7 +46,7 @@ def normalised(step: Split) -> Iterator[Told]:
         yield _("Write $f(x) = {f}$.").format(f=f)
 
 
-def modulus_told(step: Split) -> Iterator[Told]:
+def modulus_told(step: Split) -> Iterator[Piece]:
     m = step.modulus
     if m == 1:
         yield _("Every integer is divisible by 1, so every integer is a solution.")

@@ -6,7 +6,7 @@ from itembank.answer import Class
 from itembank.arithmetic.primes import valuation
 from itembank.problems.wording import (
     FITS_ON_THE_BOARD,
-    Told,
+    Piece,
     each_on_a_line,
     listing,
     one_of_classes,
@@ -42,7 +42,7 @@ def divided(d: int, factors: Factors) -> list[tuple[int, int]]:
     return [(p, k) for p, _most in factors if (k := valuation(d, p))]
 
 
-def roots_told(roots: Sequence[int], modulus: object) -> Iterator[Told]:
+def roots_told(roots: Sequence[int], modulus: object) -> Iterator[Piece]:
     """The root is x ≡ 1 (mod 3). / The roots are x ≡ 1, 2 (mod 3)."""
     if each_on_a_line(roots):
         yield ngettext("Modulo ${m}$ the root is", "Modulo ${m}$ the roots are", len(roots)).format(

@@ -18,7 +18,7 @@ from itembank.problems.polynomial.steps import (
 )
 from itembank.problems.polynomial.worked.phrases import roots_told
 from itembank.problems.wording import (
-    Told,
+    Piece,
     equal_to,
     fits,
     flowing,
@@ -45,7 +45,7 @@ def roots_modulo_prime(step: RootsModPrime) -> Iterator[Block]:
     )
 
 
-def reduction(step: RootsModPrime) -> Iterator[Told]:
+def reduction(step: RootsModPrime) -> Iterator[Piece]:
     """f(x) ≡ x^2 + 2 (mod 3), unless nothing changes or f is used as it stands."""
     as_it_stands = isinstance(step.method, ZeroProduct) or is_a_square_alone(step)
     if step.g != step.f and not as_it_stands:
@@ -57,7 +57,7 @@ def is_a_square_alone(step: RootsModPrime) -> bool:
     return isinstance(step.method, Square) and len(step.f) == 3 and step.f[1:] == (0, 1)
 
 
-def constant(step: RootsModPrime, method: Constant) -> Iterator[Told]:
+def constant(step: RootsModPrime, method: Constant) -> Iterator[Piece]:
     yield _(
         "The unknown has dropped out, and {c} is not divisible by {p}: there is no root."
     ).format(c=method.c, p=step.p)
@@ -66,7 +66,7 @@ def constant(step: RootsModPrime, method: Constant) -> Iterator[Told]:
 # ------------------------------------------------------------ trial
 
 
-def trial(step: RootsModPrime, method: Trial) -> Iterator[Told]:
+def trial(step: RootsModPrime, method: Trial) -> Iterator[Piece]:
     p = step.p
     if p <= TRIED_IN_A_SENTENCE:
         tried = range(p)
@@ -90,7 +90,7 @@ def trial(step: RootsModPrime, method: Trial) -> Iterator[Told]:
 # ------------------------------------------------------------ degree 1
 
 
-def isolate(step: RootsModPrime, method: Isolate) -> Iterator[Told]:
+def isolate(step: RootsModPrime, method: Isolate) -> Iterator[Piece]:
     p = step.p
     right = residue_chain(-method.b, p)
     if method.a == 1:
@@ -118,7 +118,7 @@ def inverse_told(a: int, inverse: int, p: int) -> str:
 # ------------------------------------------------------------ degree 2
 
 
-def zero_product(step: RootsModPrime, method: ZeroProduct) -> Iterator[Told]:
+def zero_product(step: RootsModPrime, method: ZeroProduct) -> Iterator[Piece]:
     u, v, p = method.u, method.v, step.p
     if u == v:
         factors = f"({polynomial((-u, 1))})^2"
@@ -135,7 +135,7 @@ def zero_product(step: RootsModPrime, method: ZeroProduct) -> Iterator[Told]:
         yield from roots_told(step.roots, p)
 
 
-def square(step: RootsModPrime, method: Square) -> Iterator[Told]:
+def square(step: RootsModPrime, method: Square) -> Iterator[Piece]:
     """Complete the square, then take roots."""
     p, b, c, h = step.p, method.b, method.c, method.h
     if method.a != 1:
@@ -181,7 +181,7 @@ def right_side(square_of_h: int, c: int, p: int) -> str:
     return f"{square_of_h} - {c} {equal_to(square_of_h - c, p)}"
 
 
-def square_roots(step: RootsModPrime, method: Square, y: str) -> Iterator[Told]:
+def square_roots(step: RootsModPrime, method: Square, y: str) -> Iterator[Piece]:
     """From y^2 = s to the roots, or why there is none."""
     p, s, h, root = step.p, method.s, method.h, method.root
     if root is None:
@@ -239,7 +239,7 @@ def no_square(s: int, p: int) -> str:
 # ------------------------------------------------------------ large primes
 
 
-def splitting(step: RootsModPrime, method: Splitting) -> Iterator[Told]:
+def splitting(step: RootsModPrime, method: Splitting) -> Iterator[Piece]:
     p = step.p
     yield _(
         "To try every residue would take long. Modulo {p} the polynomial $x^{p} - x$ is the "
@@ -255,7 +255,7 @@ def splitting(step: RootsModPrime, method: Splitting) -> Iterator[Told]:
     yield from roots_told(step.roots, p)
 
 
-METHODS: dict[type[Method], Callable[[RootsModPrime, Any], Iterator[Told]]] = {
+METHODS: dict[type[Method], Callable[[RootsModPrime, Any], Iterator[Piece]]] = {
     Constant: constant,
     Trial: trial,
     Isolate: isolate,

@@ -6,7 +6,8 @@ divided out the unknown is y = x/p^w, until the classes are multiplied back.
 
 from typing import Any
 
-from itembank.notation.tree import Block, Blocks
+from itembank.languages import Telling, Told
+from itembank.languages.lettering import in_letter, relettered
 from itembank.problems.base import Solution
 from itembank.problems.polynomial.steps import Combine, Conclude
 from itembank.problems.polynomial.worked import TOLD as TOLD_FOR_POLYNOMIALS
@@ -40,9 +41,9 @@ from itembank.problems.power_root.worked import (
     roots,
     square_roots,
 )
-from itembank.problems.wording import Telling, in_letter, relettered
+from itembank.problems.wording import Tellers
 
-TOLD: Telling = {
+TOLD: Tellers = {
     LeastResidue: modulus.least_residue,
     Split: modulus.split,
     InvertExponent: modulus.invert_exponent,
@@ -69,9 +70,9 @@ TOLD: Telling = {
 """How each step is told."""
 
 
-def worked(solution: Solution[Any], letter: str = "x") -> Blocks:
+def worked(solution: Solution[Any], letter: str = "x") -> Telling:
     """The steps as a teacher would write them on the board."""
-    blocks: list[Block] = []
+    blocks: list[Told] = []
     divided = False
     for step in solution.steps:
         divided = divided and not isinstance(step, Multiply | Combine | Conclude)

@@ -15,7 +15,7 @@ from itembank.problems.power_root.wording import (
 )
 from itembank.problems.wording import (
     WRITTEN_OUT,
-    Told,
+    Piece,
     each_on_a_line,
     fits,
     flowing,
@@ -34,7 +34,7 @@ LEVELS = 3
 
 def same_power(step: SamePower) -> Iterator[Block]:
     k, p, deep = step.k, step.p, power_value(step.p, step.deep)
-    told: list[Told] = [
+    told: list[Piece] = [
         _(
             "{p} divides the exponent {k}, so the roots are singular: numbers congruent modulo {p} "
             "have the same power modulo ${deep}$."
@@ -82,7 +82,7 @@ def lift(step: Lift) -> Iterator[Block]:
     yield from flowing(told, _("Lift to modulo {q}.").format(q=run_in(q)))
 
 
-def lift_rule(step: Lift) -> Iterator[Told]:
+def lift_rule(step: Lift) -> Iterator[Piece]:
     """How the next digit t is found; with numbers for j where there is one level only."""
     k, p, s = step.k, step.p, step.s
     if step.mirrored:
@@ -131,7 +131,7 @@ def digit_text(d: str) -> str:
     return f"{d}t" if d.isdecimal() else f"{d}·t"
 
 
-def lift_tables(step: Lift) -> Iterator[Told]:
+def lift_tables(step: Lift) -> Iterator[Piece]:
     """One table: a row a root and level; for one root only where there would be too many."""
     rows = sum(len(chain) for _r, chain, _last in step.chains)
     chains = [chain for _r, chain, _last in step.chains]
@@ -171,7 +171,7 @@ def lift_table(step: Lift, rows: Sequence[PowerLift]) -> Block:
     return table(head, body)
 
 
-def lift_verdict(step: Lift) -> Iterator[Told]:
+def lift_verdict(step: Lift) -> Iterator[Piece]:
     p, q = step.p, power_value(step.p, step.e)
     if len(step.classes) > WRITTEN_OUT:
         yield _("Each of the {n} roots modulo {p} lifts in exactly one way.").format(

@@ -7,7 +7,7 @@ from itembank.problems.polynomial.worked.phrases import modulus_text, power_valu
 from itembank.problems.power_root.powering import power_told
 from itembank.problems.power_root.steps import InvertExponent, LeastResidue, Split
 from itembank.problems.power_root.wording import product_chain
-from itembank.problems.wording import Told, conjunction, flowing, run_in
+from itembank.problems.wording import Piece, conjunction, flowing, run_in
 from itembank.words import _
 
 
@@ -47,7 +47,7 @@ def invert_exponent(step: InvertExponent) -> Iterator[Block]:
     k, a, u, phi = step.k, step.a, step.u, step.phi
     q = modulus_text(step.q, step.factors)
     n = (k * u - 1) // phi
-    told: list[Told] = [f"{phi_told(step)} {coprime_told(step)}"]
+    told: list[Piece] = [f"{phi_told(step)} {coprime_told(step)}"]
     told.append(
         _(
             "The inverse of {k} modulo {phi} is {u}, since ${k} · {u} = {product} = {multiple} + "

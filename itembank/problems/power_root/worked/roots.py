@@ -15,7 +15,7 @@ from itembank.problems.power_root.steps import (
     OtherRoots,
 )
 from itembank.problems.power_root.wording import modulo, value_of_power
-from itembank.problems.wording import WRITTEN_OUT, Told, flowing, listing
+from itembank.problems.wording import WRITTEN_OUT, Piece, flowing, listing
 from itembank.words import _
 
 COLUMNS = 16
@@ -28,7 +28,7 @@ IN_A_SENTENCE = 6
 def list_powers(step: ListPowers) -> Iterator[Block]:
     k, p = step.k, step.p
     half = k % 2 == 0 and p > 3
-    told: list[Told] = [_("The congruence is $x^{k} ≡ {a} (mod {p})$.").format(k=k, a=step.a, p=p)]
+    told: list[Piece] = [_("The congruence is $x^{k} ≡ {a} (mod {p})$.").format(k=k, a=step.a, p=p)]
     if half:
         told.append(
             _(
@@ -60,7 +60,7 @@ def list_powers(step: ListPowers) -> Iterator[Block]:
 def criterion(step: Criterion) -> Iterator[Block]:
     k, a, p, n = step.k, step.a, step.p, step.exponent
     if k == 2:
-        told: list[Told] = [
+        told: list[Piece] = [
             _(
                 "By Euler's criterion {a} is a square modulo the prime {p} exactly when its power "
                 "with the exponent $({p} - 1)/2 = {n}$ is congruent to 1."
@@ -89,7 +89,7 @@ def criterion(step: Criterion) -> Iterator[Block]:
 def indices(step: Indices) -> Iterator[Block]:
     k, a, p, g = step.k, step.a, step.p, step.g
     n = p - 1
-    told: list[Told] = [
+    told: list[Piece] = [
         _("{g} is a primitive root modulo {p}: its powers are all of 1 to {n}.").format(
             g=g, p=p, n=n
         )
@@ -137,7 +137,7 @@ def lower_exponent(step: LowerExponent) -> Iterator[Block]:
     k, a, p, d, u = step.k, step.a, step.p, step.d, step.u
     n = (k * u - d) // (p - 1)
     multiple = f"{n} · ({p} - 1)" if n != 1 else f"({p} - 1)"
-    told: list[Told] = [
+    told: list[Piece] = [
         _(
             "${k} · {u} = {multiple} + {d}$, so $x^{k} ≡ {a}$ gives $x^{d} ≡ (x^{k})^{u} ≡ "
             "{a}^{u} (mod {p})$. Both congruences have {d} solutions, so they have the same."
@@ -150,7 +150,7 @@ def lower_exponent(step: LowerExponent) -> Iterator[Block]:
 
 def correct_root(step: CorrectRoot) -> Iterator[Block]:
     k, a, p, w = step.k, step.a, step.p, step.work
-    told: list[Told] = [
+    told: list[Piece] = [
         _(
             "${p} - 1 = {D} · {q}$, where {q} has no common factor with {k}. The inverse of {k} "
             "modulo {q} is {v}; take ${a}^{v}$ as a first guess."
@@ -192,7 +192,7 @@ def other_roots(step: OtherRoots) -> Iterator[Block]:
             ]
         )
         return
-    told: list[Told] = [
+    told: list[Piece] = [
         _(
             "${z}^{k} ≡ 1$ and no lower power of {z} is 1, so 1, {z}, ${z}^2$, … are {k} numbers "
             "whose power with the exponent {k} is 1. Multiplying {r} by them gives all {k} roots."

@@ -7,14 +7,14 @@ from itembank.notation.prose import table
 from itembank.notation.tree import Block
 from itembank.problems.power_root.powering import power_told
 from itembank.problems.power_root.steps import RootByRounds, RootFiveModEight, RootThreeModFour
-from itembank.problems.wording import Told, equal_to, flowing
+from itembank.problems.wording import Piece, equal_to, flowing
 from itembank.words import _
 
 
 def root_three_mod_four(step: RootThreeModFour) -> Iterator[Block]:
     a, p = step.a, step.p
     n = (p + 1) // 4
-    told: list[Told] = [
+    told: list[Piece] = [
         _(
             "${p} ≡ 3 (mod 4)$. The power ${a}^{n}$, with the exponent $({p} + 1)/4 = {n}$, is a "
             "square root: its square is ${a}^{double} = {a} · {a}^{half} ≡ {a} (mod {p})$."
@@ -26,7 +26,7 @@ def root_three_mod_four(step: RootThreeModFour) -> Iterator[Block]:
 def root_five_mod_eight(step: RootFiveModEight) -> Iterator[Block]:
     a, p = step.a, step.p
     quarter, n = (p - 1) // 4, (p + 3) // 8
-    told: list[Told] = [
+    told: list[Piece] = [
         _(
             "${p} ≡ 5 (mod 8)$. The square of ${a}^{n}$, with the exponent $({p} + 3)/8 = {n}$, "
             "is ${a}^{double} = {a} · {a}^{quarter}$; and ${a}^{quarter}$, whose square is "
@@ -59,7 +59,7 @@ def root_by_rounds(step: RootByRounds) -> Iterator[Block]:
     q = work.q
     r, t = pow(a, (q + 1) // 2, p), pow(a, q, p)
     odd_part = _("${p} - 1 = 2^{s} · {q}$ with {q} odd.") if q > 1 else _("${p} - 1 = 2^{s}$.")
-    told: list[Told] = [
+    told: list[Piece] = [
         _("${p} ≡ 1 (mod 8)$: use the method of Tonelli and Shanks.").format(p=p),
         odd_part.format(p=p, s=work.s, q=q),
         _(
