@@ -11,7 +11,7 @@ from pathlib import Path
 from string import ascii_uppercase
 from typing import Any
 
-from exporters.release import Target
+from exporters.release import Target, target
 from itembank import forms
 from itembank.bank import Bank, draws, entries, releases
 from itembank.bank import forms as records
@@ -19,9 +19,10 @@ from itembank.bank.forms import Assembly, Form
 from itembank.bank.releases import Contents, Part
 from itembank.errors import BankError
 from itembank.exporting import base_name, release
+from itembank.files import refuse_unless_writable
 from itembank.forms import Assembled, Piece, Pieces
 from itembank.item import Item, SelectOne
-from itembank.making import Made, Progress, unheard
+from itembank.making import Made, Progress, file_names, unheard
 from itembank.words import _
 
 SHARE = 20
@@ -152,10 +153,13 @@ def export_forms(
                 f"pool {pool}: {len(gone)} items of its forms for {term} were withdrawn; "
                 f"{again} anew"
             )
+    bases = [f"{base_name(pool, term)}-{form.name}" for form in assembly.forms]
+    wanted = tuple(map(target, formats))
+    refuse_unless_writable(*(out / n for base in bases for n in file_names(base, wanted)))
     return tuple(
         release(
             bank,
-            f"{base_name(pool, term)}-{form.name}",
+            base,
             pool,
             term,
             contents_of(form, contents),
@@ -164,7 +168,7 @@ def export_forms(
             progress,
             executor=executor,
         )
-        for form in assembly.forms
+        for base, form in zip(bases, assembly.forms, strict=True)
     )
 
 

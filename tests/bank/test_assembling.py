@@ -1,16 +1,18 @@
 """Parallel forms of a pool's term: balanced, on record, exported, and corrected."""
 
+import os
 import zipfile
 from collections import Counter
 from itertools import combinations
 
 import pytest
+from sqlalchemy import text
 
 from itembank import assembling, drawing, withdrawing
 from itembank.assembling import place_of_key
 from itembank.bank import entries, forms, releases
 from itembank.bank.forms import Form
-from itembank.errors import BankError, DrawError
+from itembank.errors import BankError, DrawError, ExportError
 from itembank.item import SelectOne
 
 SPRING = "2027-spring"
@@ -111,6 +113,17 @@ def test_each_form_is_a_release_of_its_own(bank, quiz, tmp_path):
         with bank.reading() as connection:
             number = releases.released(connection, one.release.name).number
             assert set(releases.released_items(connection, number)) == set(form.items)
+
+
+def test_no_form_is_written_where_one_of_them_cannot_be(bank, quiz, tmp_path):
+    assembling.assemble(bank, "quiz", SPRING, 2)
+    os.mkfifo(tmp_path / "quiz-2027-spring-B-cc13.zip")
+
+    with pytest.raises(ExportError, match=r"spring-B-cc13\.zip: expected a regular file"):
+        assembling.export_forms(bank, "quiz", SPRING, tmp_path, ("cc13",))
+    assert not list(tmp_path.glob("quiz-2027-spring-A*"))
+    with bank.reading() as connection:
+        assert connection.scalar(text("SELECT count(*) FROM releases")) == 0
 
 
 def test_forms_that_were_not_assembled_say_what_to_do(bank, quiz, tmp_path):

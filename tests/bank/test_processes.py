@@ -55,10 +55,12 @@ def started(code: str, *arguments: str) -> subprocess.Popen[str]:
 
 
 def outcomes(processes: Sequence[subprocess.Popen[str]]) -> list[tuple[int, str]]:
+    """The exit code of each, and what it said besides that it waits for another."""
     found = []
     for process in processes:
         _out, error = process.communicate(timeout=300)
-        found.append((process.returncode, error))
+        lines = [line for line in error.splitlines() if "is at work in this bank" not in line]
+        found.append((process.returncode, "\n".join(lines)))
     return found
 
 
