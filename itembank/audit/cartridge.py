@@ -13,6 +13,7 @@ from functools import partial
 
 from lxml import etree
 
+from itembank.audit.budget import OPTIONS, refuse_many
 from itembank.audit.conditions import Conditions
 from itembank.audit.prose import Lines, lines_of_html, text_of
 from itembank.audit.seen import Form, SeenItem, SeenOption
@@ -39,6 +40,8 @@ def seen_item(item: Element) -> SeenItem:
     presentation = only(children(item, "presentation"), "presentation")
     processing = only(children(item, "resprocessing"), "resprocessing")
     response = response_of(presentation)
+    labels = list(response.iter("{*}response_label"))
+    refuse_many("options", len(labels), OPTIONS)
     fields = metadata(item)
     form = form_of(response)
     profile = fields.get("cc_profile")
@@ -51,8 +54,7 @@ def seen_item(item: Element) -> SeenItem:
         stem=stem(presentation),
         form=form,
         options=tuple(
-            SeenOption(label.get("ident", ""), text_of(material(label)))
-            for label in response.iter("{*}response_label")
+            SeenOption(label.get("ident", ""), text_of(material(label))) for label in labels
         ),
         most=0 if form == "any" else 1,
         declared=conditions.declared(),

@@ -14,11 +14,12 @@ fill-in questions: common practice.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 
 from lxml import etree
 
+from itembank.audit.budget import Work
 from itembank.audit.seen import Grade, Response
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.variables import decimal
@@ -40,6 +41,7 @@ class Conditions:
     resprocessing: Element
     response: str
     typed: bool
+    work: Work = field(default_factory=Work, compare=False)
 
     def __post_init__(self) -> None:
         """Unsupported for an element, in any condition, that is not known here."""
@@ -88,6 +90,7 @@ class Conditions:
     def holds(self, element: Element, given: Response) -> bool:
         name = local_name(element)
         inside = elements(element)
+        self.work.spend()
         if name == "varequal":
             return self.equals(element, given)
         if name == "other":

@@ -26,20 +26,10 @@ from typing import Self
 
 from lxml import etree
 
+from itembank.audit.budget import DIRECTORY, DOCUMENT, MEMBER, MEMBERS, RATIO, SMALL, TAGS, TOTAL
+from itembank.audit.directory import directory_of, members_counted
 from itembank.audit.xml import PARSER_OPTIONS, Element
 from itembank.errors import PackageError
-
-MEMBERS = 100_000
-MEMBER = 1 << 29
-"""Bytes of one member, unpacked."""
-DOCUMENT = 1 << 24
-"""Bytes of a document that is read as a whole."""
-TOTAL = 1 << 31
-"""Bytes of all members, unpacked."""
-RATIO = 250
-"""How far a member may be compressed; text such as ours stays below 60."""
-SMALL = 1 << 20
-"""Below this size a member may be compressed to any degree."""
 
 CHUNK = 1 << 16
 MANIFEST = "imsmanifest.xml"
@@ -53,6 +43,7 @@ class Container:
     def __init__(self, path: Path) -> None:
         self.path = path
         try:
+            self.refuse_many()
             self.zip = zipfile.ZipFile(path)
         except FileNotFoundError:
             raise self.refused("expected a file, there is none") from None
@@ -85,6 +76,14 @@ class Container:
         return PackageError(f"{where}: {' '.join(why.split())}")
 
     # ---------------------------------------------------------- the directory
+
+    def refuse_many(self) -> None:
+        """Refuse a directory of more members than are read, before any of them is listed."""
+        start, size = directory_of(self.path)
+        if size > DIRECTORY:
+            raise self.refused(f"expected a directory of at most {DIRECTORY} bytes, got {size}")
+        if (n := members_counted(self.path, start, size)) > MEMBERS:
+            raise self.refused(f"expected at most {MEMBERS} members, got {n}")
 
     def safe_members(self) -> dict[str, zipfile.ZipInfo]:
         """The files by name, once the whole directory is found safe."""
@@ -149,8 +148,11 @@ class Container:
         if info is not None and info.file_size > DOCUMENT:
             raise self.refused(f"expected at most {DOCUMENT} bytes, got {info.file_size}", name)
         parser = etree.XMLParser(**PARSER_OPTIONS)
+        tags = 0
         try:
             for chunk in self.xml_chunks(name):
+                tags += chunk.count(b"<")
+                self.refuse_long(name, 0, tags)
                 parser.feed(chunk)
             return parser.close()
         except etree.XMLSyntaxError as error:
@@ -159,14 +161,26 @@ class Container:
     def elements(self, name: str, tag: str) -> Iterator[Element]:
         """Each element of this name (in any namespace), alone: what came before it is let go."""
         parser = etree.XMLPullParser(events=("end",), tag=f"{{*}}{tag}", **PARSER_OPTIONS)
+        size = tags = 0
         try:
             for chunk in self.xml_chunks(name):
+                size, tags = size + len(chunk), tags + chunk.count(b"<")
+                self.refuse_long(name, size, tags)
                 parser.feed(chunk)
-                yield from finished(parser)
+                for element in finished(parser):
+                    size = tags = 0
+                    yield element
             parser.close()
             yield from finished(parser)
         except etree.XMLSyntaxError as error:
             raise self.not_well_formed(name, error) from None
+
+    def refuse_long(self, name: str, size: int, tags: int) -> None:
+        """What is read as a whole must not fill the memory."""
+        if size > DOCUMENT:
+            raise self.refused(f"expected at most {DOCUMENT} bytes of one item", shown(name))
+        if tags > TAGS:
+            raise self.refused(f"expected at most {TAGS} tags of one item", shown(name))
 
     def not_well_formed(self, name: str, error: etree.XMLSyntaxError) -> PackageError:
         return self.refused(f"expected well-formed XML, got: {error.msg}", name)

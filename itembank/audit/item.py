@@ -12,6 +12,7 @@ from fractions import Fraction
 from typing import Literal
 
 from itembank.audit import claims, derivation, grading
+from itembank.audit.budget import OPTIONS
 from itembank.audit.grading import Trial
 from itembank.audit.prose import text_of
 from itembank.audit.question import Asked, asked
@@ -30,10 +31,8 @@ from itembank.check import (
     read,
     solutions,
 )
+from itembank.check.verdict import Undecided
 from itembank.errors import StatementError
-
-OPTIONS = 60
-"""The most options that are tried one by one."""
 
 SHOWN = 20
 """The most solutions that a finding writes out."""
@@ -59,7 +58,7 @@ def item_report(item: SeenItem) -> ItemReport:
     findings: list[str] = []
     try:
         how = judged(item, findings)
-    except Unsupported as reason:
+    except (Unsupported, Undecided) as reason:
         if not findings:
             return ItemReport(item.identifier, item.title, "unchecked", str(reason))
         how = str(reason)

@@ -17,6 +17,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
 
+from itembank.audit.budget import MOVES
+
 POSITIONS = 4_000
 STEPS = 200_000
 """From one position to the next, all together."""
@@ -49,14 +51,20 @@ class Pattern:
     follow: tuple[tuple[int, ...], ...]
     whole: Part
 
-    def matches(self, text: str) -> bool:
-        """Whether the whole text matches."""
+    @property
+    def size(self) -> int:
+        """Positions, and moves from one to the next."""
+        return len(self.follow) + sum(map(len, self.follow))
+
+    def matches(self, text: str, spend: Callable[[int], None] = lambda steps: None) -> bool:
+        """Whether the whole text matches; each character takes steps, which are spent."""
         if not text:
             return self.whole.nullable
         active = {i for i in self.whole.first if self.accepts[i](text[0])}
         for c in text[1:]:
             if not active:
                 return False
+            spend(sum(len(self.follow[i]) for i in active) // MOVES)
             reached = {j for i in active for j in self.follow[i]}
             active = {j for j in reached if self.accepts[j](c)}
         return not active.isdisjoint(self.whole.last)
@@ -77,7 +85,7 @@ class Pattern:
         raise UnknownPattern("expected a pattern that some text matches")
 
 
-@lru_cache(maxsize=512)
+@lru_cache(maxsize=128)
 def pattern(source: str) -> Pattern:
     """The pattern; UnknownPattern if it is outside the subset.
 

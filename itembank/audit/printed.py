@@ -15,6 +15,7 @@ from functools import partial
 
 from lxml import html
 
+from itembank.audit.budget import INTERACTIONS, OPTIONS, PAGE, PAGE_TAGS, refuse_many
 from itembank.audit.container import Container
 from itembank.audit.prose import lines_of, text_of
 from itembank.audit.seen import Form, Grade, Response, SeenItem, SeenOption, SeenStage
@@ -23,9 +24,6 @@ from itembank.audit.xml import Element, only
 
 QUESTIONS = re.compile(r"questions-[\w-]+\.html", re.A)
 ANSWERS = re.compile(r"key-[\w-]+\.html", re.A)
-
-LARGEST = 256 << 20
-"""The longest page that is read, in bytes."""
 
 
 def items(container: Container, names: list[str], findings: list[str]) -> Iterator[Element]:
@@ -51,16 +49,25 @@ def sections(
     """The sections of a kind on the page of this name, by identifier."""
     found: dict[str, Element] = {}
     for name in filter(page.fullmatch, names):
-        source = b""
-        for chunk in container.chunks(name):
-            source += chunk
-            if len(source) > LARGEST:
-                raise Unsupported(f"a page of more than {LARGEST} bytes")
-        root = html.document_fromstring(source)
+        root = html.document_fromstring(page_of(container, name))
         for section in root.iter("section"):
             if section.get("class") == kind:
                 found[section.get(attribute, "")] = section
     return found
+
+
+def page_of(container: Container, name: str) -> bytes:
+    """A page as a whole; PackageError for one that would fill the memory."""
+    chunks: list[bytes] = []
+    size = tags = 0
+    for chunk in container.chunks(name):
+        chunks.append(chunk)
+        size, tags = size + len(chunk), tags + chunk.count(b"<")
+        if size > PAGE:
+            raise container.refused(f"expected a page of at most {PAGE} bytes", name)
+        if tags > PAGE_TAGS:
+            raise container.refused(f"expected a page of at most {PAGE_TAGS} tags", name)
+    return b"".join(chunks)
 
 
 def number_of(section: Element) -> str:
@@ -79,6 +86,7 @@ def seen_item(question: Element) -> SeenItem:
     """The item of a question that holds its answer; Unsupported if it uses what is not read."""
     answer = only([e for e in question if e.get("class") == "answer"], "answer")
     question.remove(answer)
+    refuse_many("options", sum(1 for _li in question.iter("li")), OPTIONS)
     options = tuple(
         SeenOption(str(n), first_words(li)) for n, li in enumerate(question.iter("li"), 1)
     )
@@ -87,7 +95,9 @@ def seen_item(question: Element) -> SeenItem:
         SeenOption(f"source-{n}", first_words(p))
         for n, p in enumerate(of_class(question, "p", "source"), 1)
     )
-    stages = tuple(stage_of(p) for p in of_class(question, "p", "stage"))
+    staged = of_class(question, "p", "stage")
+    refuse_many("entries or stages", max(entries, len(staged)), INTERACTIONS)
+    stages = tuple(map(stage_of, staged))
     parts = [
         [text_of(lines_of(span)) for span in part.iterchildren("span")]
         for part in of_class(found(answer, "span", "key"), "span", "part")

@@ -16,6 +16,7 @@ from functools import partial
 
 from lxml import etree
 
+from itembank.audit.budget import INTERACTIONS, OPTIONS, refuse_many
 from itembank.audit.prose import Lines, lines_of, text_of
 from itembank.audit.rules import Node, rules_of
 from itembank.audit.scoring import (
@@ -42,6 +43,7 @@ def seen_item(root: Element) -> SeenItem:
         raise Unsupported("an adaptive item or an item template")
     body = only(children(root, "itemBody"), "itemBody")
     found = [e for e in body.iter(etree.Element) if local_name(e).endswith("Interaction")]
+    refuse_many("interactions", len(found), INTERACTIONS)
     rules = rules_of(only(children(root, "responseProcessing"), "responseProcessing"))
     responses = [declaration(e, "correctResponse") for e in children(root, "responseDeclaration")]
     if [e.get("responseIdentifier") for e in found] != [d.identifier for d in responses]:
@@ -206,10 +208,9 @@ def options(interaction: Element, tag: str) -> tuple[SeenOption, ...]:
     unknown = {local_name(e) for e in elements(interaction)} - {"prompt", tag}
     if unknown:
         raise Unsupported(f"an interaction with {', '.join(sorted(unknown))}")
-    return tuple(
-        SeenOption(e.get("identifier", ""), text_of(lines_of(e)))
-        for e in children(interaction, tag)
-    )
+    found = children(interaction, tag)
+    refuse_many("options", len(found), OPTIONS)
+    return tuple(SeenOption(e.get("identifier", ""), text_of(lines_of(e))) for e in found)
 
 
 def texts(value: Value) -> Response:

@@ -16,7 +16,8 @@ from fractions import Fraction
 from functools import reduce
 from typing import Any
 
-from itembank.audit.patterns import UnknownPattern, pattern
+from itembank.audit.budget import PATTERNS, Work
+from itembank.audit.patterns import Pattern, UnknownPattern, pattern
 from itembank.audit.rules import Node
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.variables import (
@@ -77,8 +78,10 @@ class Scoring:
         self.responses = {d.identifier: d for d in responses}
         self.outcomes = {d.identifier: d for d in outcomes}
         self.rules = tuple(rules)
+        self.work = Work()
         for rule in self.rules:
             refuse_unknown(rule)
+        self.patterns = patterns_of(self.rules)
 
     def run(
         self, given: Mapping[str, tuple[str, ...]], habit: Habit | None = None
@@ -168,6 +171,7 @@ class Run:
 
     def value(self, node: Node) -> Value:
         name = node.name
+        self.scoring.work.spend()
         if name not in EXPRESSIONS:
             raise Unsupported(f"the expression {name}")
         return EXPRESSIONS[name](self, node)
@@ -305,7 +309,8 @@ class Run:
         value = self.typed(node.only, TEXTS)
         if value.null:
             return NULL
-        return truth(compiled(node).matches(value.items[0]))
+        known = self.scoring.patterns.get(node.get("pattern", "")) or compiled(node)
+        return truth(known.matches(value.items[0], self.scoring.work.spend))
 
     def container(self, node: Node) -> Value:
         """multiple or ordered: the items of all operands, without the NULLs."""
@@ -354,11 +359,23 @@ def image(mapping: Mapped, item: Any) -> Fraction:
     return mapping.default
 
 
-def compiled(node: Node) -> Any:
+def compiled(node: Node) -> Pattern:
     try:
         return pattern(node.get("pattern", ""))
     except UnknownPattern as reason:
         raise Unsupported(f"the pattern {node.get('pattern', '')[:60]}: {reason}") from None
+
+
+def patterns_of(rules: Iterable[Node]) -> dict[str, Pattern]:
+    """The patterns of an item by their text; Unsupported if together they are too large."""
+    found: dict[str, Pattern] = {}
+    size = 0
+    for node in (n for rule in rules for n in rule.walk() if n.name == "patternMatch"):
+        known = found[node.get("pattern", "")] = compiled(node)
+        size += known.size
+        if size > PATTERNS:
+            raise Unsupported(f"patterns of more than {PATTERNS} characters and moves")
+    return found
 
 
 ARITHMETIC: dict[str, Callable[[Any, Any], Any]] = {
