@@ -7,6 +7,9 @@ import sys
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
+
+from itembank.cli import main
 
 FAMILY = """\
 id: square-roots-large-prime
@@ -71,3 +74,37 @@ def test_a_set_modulo_a_number_near_2_to_the_30_takes_less_than_200_megabytes(tm
     found = json.loads(run.stdout)
     assert found["clean"] == [True, True, True]
     assert found["kilobytes"] < 200 * 1024
+
+
+# ------------------------------------------------------------ what is typed
+
+P, Q = 2**107 - 1, 2**127 - 1
+"""Mersenne primes (OEIS A000043): nobody finds them in their product of 71 digits for sure."""
+
+
+def solved(statement: str) -> tuple[int, str, str]:
+    result = CliRunner().invoke(main, ["solve", statement])
+    return result.exit_code, result.stdout, result.stderr
+
+
+@pytest.mark.parametrize("statement", ["x^2 = 4 mod {m}", "phi({m})", "order of 2 mod {m}"])
+def test_a_modulus_that_cannot_be_factored_is_refused_with_the_form_that_works(statement):
+    code, _out, message = solved(statement.format(m=P * Q))
+
+    assert code == 2
+    assert message == (
+        f"Error: {statement.format(m=P * Q)}: the composite number {P * Q} has no prime factor"
+        " small enough to find; where its factors are known, write them as a product (mod p*q)\n"
+    )
+    code, out, _message = solved(statement.format(m=f"{P}*{Q}"))
+    assert code == 0
+    assert out
+
+
+def test_a_number_of_too_many_digits_is_refused_with_the_form_that_works():
+    p, q = 2**521 - 1, 2**1279 - 1
+
+    code, _out, message = solved(f"x^2 = 4 mod {p * q}")
+    assert code == 2
+    assert "expected an integer of at most 400 digits (write a larger one as a product)" in message
+    assert solved(f"x^2 = 4 mod {p}*{q}")[0] == 0

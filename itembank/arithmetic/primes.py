@@ -56,14 +56,14 @@ class Unfactored(ValueError):
         self.n = n
         self.cofactor = cofactor
         super().__init__(
-            f"{_shown(n)} is not factored: its divisor {_shown(cofactor)} is composite, "
-            "with no prime factor small enough to find; give its primes"
+            f"the composite number {_shown(cofactor)} has no prime factor small enough to find; "
+            "where its factors are known, write them as a product (mod p*q)"
         )
 
 
 def _shown(n: int) -> str:
     # int -> str is quadratic, and refused by Python beyond 4300 digits
-    return str(n) if n.bit_length() <= 1000 else f"a number of {n.bit_length()} bits"
+    return str(n) if n.bit_length() <= 1000 else f"of {n.bit_length()} bits"
 
 
 # ------------------------------------------------------------ primality

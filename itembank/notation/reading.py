@@ -349,7 +349,9 @@ class Reader:
 
     def number(self, literal: str) -> Number:
         if len(literal) > self.digits:
-            self.fail(f"an integer of at most {self.digits} digits")
+            self.fail(
+                f"an integer of at most {self.digits} digits (write a larger one as a product)"
+            )
         self.advance()
         return numeral(literal)
 

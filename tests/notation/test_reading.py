@@ -265,7 +265,8 @@ def test_the_typed_form_of_a_formula_is_read_back_as_the_same_tree(tree):
         (
             "9" * (DIGITS + 1),
             f'"{"9" * 60}...", column 1: '
-            f'expected an integer of at most {DIGITS} digits, found "{"9" * 27}..."',
+            f"expected an integer of at most {DIGITS} digits (write a larger one as a product), "
+            f'found "{"9" * 27}..."',
         ),
         (
             "x" * (LONGEST + 1),
