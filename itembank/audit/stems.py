@@ -159,7 +159,7 @@ def stated(words: str) -> Iterator[tuple[str, str]]:
 
 # ------------------------------------------------------------ what a stem says beside its question
 
-COUNTS_MODULO = re.compile(r"\bcounts modulo (\d+)\b")
+COUNTS_MODULO = re.compile(r"\b(?:counts|is taken) modulo (\d+)\b")
 HELP = re.compile(rf"\buse indices: {N} is a primitive root modulo {N}{END}")
 
 

@@ -159,8 +159,8 @@ def select_one(
     scoring = Scoring(points=wording.points)
     if sets:
         choose = say(
-            "Choose the set that holds **all** of them among the least residues ($0$ to ${last}$), "
-            "and nothing else.",
+            "Which set holds **all** of them among the least residues ($0$ to ${last}$), and "
+            "nothing else?",
             last=problem.modulus - 1,
         )
         rule = counted(

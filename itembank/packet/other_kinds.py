@@ -104,7 +104,8 @@ def primitive_root_powers(g: int, m: int) -> Iterator[Block]:
     rows = [[f"${n}/{q} = {n // q}$", f"${pow(g, n // q, m)}$"] for q, _k in factorised(n) or ()]
     lead = _("Is ${g}$ a primitive root?").format(g=g).replace("$", "")
     yield paragraph(
-        _("$φ({m}) = {n}$; none of these powers is $1$ exactly if it is.").format(m=m, n=n), lead
+        _("$φ({m}) = {n}$; it is one if and only if none of these powers is $1$.").format(m=m, n=n),
+        lead,
     )
     if rows:
         yield table([_("exponent"), _("power of ${a}$ modulo ${m}$").format(a=g, m=m)], rows, True)

@@ -267,8 +267,8 @@ def worked_backwards(step: Backwards, c: InverseModulo) -> Iterator[Block]:
         text = _("The first row says what 1 is made of:")
     else:
         text = _(
-            "Begin with the row whose remainder is 1, and put in for each remainder what the row "
-            "before says it is:"
+            "Begin with the row whose remainder is 1, and substitute for each remainder from the "
+            "row above:"
         )
     yield paragraph(text, _("Backwards."))
     yield display(*back_substitution(step.rows))

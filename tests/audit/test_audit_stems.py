@@ -77,6 +77,8 @@ def test_a_wrong_period_and_a_false_primitive_root_are_told() -> None:
     power = read("7x^5 = 3 mod 17")
 
     assert not list(misstated("the exponent x counts modulo 16: as", exponential))
+    assert not list(misstated("here x is taken modulo 16 = φ(17): exponents", exponential))
+    assert list(misstated("here x is taken modulo 17 = φ(17): exponents", exponential))
     assert list(misstated("the exponent x counts modulo 17: as", exponential)) == [
         "stem: expected exponents modulo 16, got modulo 17"
     ]

@@ -382,7 +382,7 @@ def worked_table(step: Table, c: PowerByIndices) -> Iterator[Block]:
 def worked_take_indices(step: TakeIndices, c: PowerByIndices) -> Iterator[Block]:
     yield paragraph(
         _(
-            "Numbers are congruent modulo {m} exactly if their indices are congruent modulo "
+            "Numbers are congruent modulo {m} if and only if their indices are congruent modulo "
             "$φ({m}) = {whole}$. The index of a product is the sum of the indices, that of a power "
             "the exponent times the index. With $y = ind({x})$:"
         ).format(m=c.modulus, whole=step.whole, x=c.letter),

@@ -144,8 +144,8 @@ class ExponentialCongruence:
 
     def question(self, ask: str) -> Telling:
         period = _(
-            "The exponent ${x}$ counts modulo {n}: as $φ({m}) = {n}$, exponents that are congruent "
-            "modulo {n} give congruent powers (Euler)."
+            "Here ${x}$ is taken modulo ${n} = φ({m})$: exponents that are congruent modulo {n} "
+            "give congruent powers (Euler)."
         ).format(x=self.letter, m=self.modulus_text, n=self.modulus)
         return (OPENINGS[ask], Display(self.shown), paragraph(period))
 

@@ -77,8 +77,8 @@ def worked_try_divisors(step: TryDivisors) -> Iterator[Block]:
     if others:
         sentences.append(
             ngettext(
-                "The exponent {e} is no divisor of {n}; it is there to reach the next one.",
-                "The exponents {e} are no divisors of {n}; they are there to reach the next ones.",
+                "The exponent {e} does not divide {n}; it is there to reach the next one.",
+                "The exponents {e} do not divide {n}; they are there to reach the next ones.",
                 len(others),
             ).format(e=conjunction(others), n=step.n)
         )

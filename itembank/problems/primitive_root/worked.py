@@ -77,7 +77,7 @@ def worked_common_factor(step: CommonFactor) -> Iterator[Block]:
     yield paragraph(
         _(
             "$gcd({a}, {n}) = {d}$. A primitive root has every unit among its powers, so it is a "
-            "unit itself; ${a}$ is none."
+            "unit itself; ${a}$ is not a unit."
         ).format(a=step.a, n=step.n, d=step.d),
         _("Greatest common divisor."),
     )
@@ -96,9 +96,10 @@ def worked_outright(step: Outright) -> Iterator[Block]:
 def criterion(a: str, whole: int, primes: tuple[int, ...], n: int) -> str:
     """What has to be tested, in one sentence."""
     return ngettext(
-        "${a}$ is a primitive root modulo {n} exactly if its order is {whole}. The only prime of "
-        "{whole} is {primes}, so ${exponents}$ is the exponent to test: the power must not be 1.",
-        "${a}$ is a primitive root modulo {n} exactly if its order is {whole}. The primes of "
+        "${a}$ is a primitive root modulo {n} if and only if its order is {whole}. The only prime "
+        "of {whole} is {primes}, so ${exponents}$ is the exponent to test: the power must not be "
+        "1.",
+        "${a}$ is a primitive root modulo {n} if and only if its order is {whole}. The primes of "
         "{whole} are {primes}, so the exponents to test are ${exponents}$: none of the powers may "
         "be 1.",
         len(primes),
@@ -156,14 +157,14 @@ def worked_powers_of_root(step: PowersOfRoot) -> Iterator[Block]:
     whole, shown = step.whole, len(step.powers) <= MOST_SHOWN
     if shown:
         text = _(
-            "Every unit is a power ${g}^k$, and its order is {whole} exactly if $gcd(k, {whole}) = "
-            "1$. So the primitive roots are the powers of {g} with these exponents:"
+            "Every unit is a power ${g}^k$, and its order is {whole} if and only if $gcd(k, "
+            "{whole}) = 1$. So the primitive roots are the powers of {g} with these exponents:"
         )
     else:
         text = _(
-            "Every unit is a power ${g}^k$, and its order is {whole} exactly if $gcd(k, {whole}) = "
-            "1$. So the primitive roots are the powers of {g} with the {count} exponents from 1 to "
-            "{whole} that are coprime to {whole}."
+            "Every unit is a power ${g}^k$, and its order is {whole} if and only if $gcd(k, "
+            "{whole}) = 1$. So the primitive roots are the powers of {g} with the {count} "
+            "exponents from 1 to {whole} that are coprime to {whole}."
         )
     yield paragraph(text.format(g=step.g, whole=whole, count=len(step.powers)), _("All of them."))
     if shown:

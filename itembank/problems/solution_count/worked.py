@@ -196,7 +196,7 @@ def divided(step: CountDivided) -> Iterator[Piece]:
     )
     if step.w is None or step.inner is None:
         yield _(
-            "The number of times that {p} divides $x^{k}$ is a multiple of {k}, and {v} is none: "
+            "The number of times that {p} divides $x^{k}$ is a multiple of {k}, and {v} is not: "
             "there is no solution modulo ${q}$."
         ).format(p=p, k=k, v=v, q=q)
         return

@@ -45,7 +45,7 @@ def whole_squares_only(w: Work) -> Found:
     if isqrt(w.r) ** 2 == w.r:
         return None
     return False, _(
-        "{r} is no square of a whole number, but {r} plus a multiple of {m} may be one: test "
+        "{r} is not the square of a whole number, but {r} plus a multiple of {m} may be one: test "
         "modulo the prime powers of {m}."
     ).format(r=w.r, m=w.m)
 

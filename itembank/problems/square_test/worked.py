@@ -34,7 +34,7 @@ def conclusion(step: Local) -> str:
     text = (
         _("So {a} is a square modulo ${q}$.")
         if step.holds
-        else _("So {a} is no square modulo ${q}$.")
+        else _("So {a} is not a square modulo ${q}$.")
     )
     return text.format(a=f"${step.a}$", q=power(step.p, step.k))
 
@@ -45,7 +45,7 @@ def split_modulus(step: SplitModulus) -> Iterator[Block]:
     else:
         text = _(
             "${m} = {product}$. By the Chinese remainder theorem a number is a square modulo {m} "
-            "exactly if it is a square modulo {parts}."
+            "if and only if it is a square modulo {parts}."
         )
     yield paragraph(
         text.format(
@@ -120,12 +120,12 @@ def two_power(step: TwoPower) -> Iterator[Block]:
         rules = {
             1: _("Modulo 2 every odd number is a square."),
             2: _(
-                "An odd number is a square modulo 4 exactly if it is 1 modulo 4; {u} is {v} modulo "
-                "4."
+                "An odd number is a square modulo 4 if and only if it is 1 modulo 4; {u} is {v} "
+                "modulo 4."
             ),
             3: _(
-                "An odd number is a square modulo 8, or modulo a higher power of 2, exactly if it "
-                "is 1 modulo 8; {u} is {v} modulo 8."
+                "An odd number is a square modulo 8, or modulo a higher power of 2, if and only if "
+                "it is 1 modulo 8; {u} is {v} modulo 8."
             ),
         }
         sentences.append(rules[n].format(u=f"${u}$", v=u % 2**n))
@@ -144,8 +144,8 @@ def odd_prime(step: OddPrime) -> Iterator[Block]:
     if k - e > 1:
         sentences.append(
             _(
-                "A number that is no multiple of {p} is a square modulo ${q}$ exactly if it is one "
-                "modulo {p}, since its square roots lift."
+                "A number that is no multiple of {p} is a square modulo ${q}$ if and only if it is "
+                "one modulo {p}, since its square roots lift."
             ).format(p=p, q=power(p, k - e))
         )
     if u >= p:
@@ -183,9 +183,9 @@ def verdict(step: Verdict) -> Iterator[Block]:
         p, k = step.failed
         q = f"${power(p, k)}$"
         text = (
-            _("{a} is no square modulo {m}.")
+            _("{a} is not a square modulo {m}.")
             if p**k == m
-            else _("{a} is no square modulo {q}, and hence none modulo {m}.")
+            else _("{a} is not a square modulo {q}, and hence not modulo {m}.")
         )
         if step.jacobi == 1:
             text += " " + _(

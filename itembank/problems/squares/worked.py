@@ -84,7 +84,7 @@ def split_modulus(step: SplitModulus) -> Iterator[Block]:
     else:
         text = _(
             "${m} = {product}$. By the Chinese remainder theorem a residue is a square modulo {m} "
-            "exactly if it is a square modulo {parts}."
+            "if and only if it is a square modulo {parts}."
         )
     yield paragraph(
         text.format(
@@ -127,13 +127,16 @@ def rule(p: int, k: int, units: bool) -> str:
             ).format(k=k),
         )
     values = {"p": p, "half": (p - 1) // 2, "q": f"{p}^{k}"}
-    half = _(
+    half = ngettext(
         "$x^2 ≡ y^2 (mod {p})$ only for $y ≡ ±x$, so the ${p} - 1$ residues other than 0 have "
-        "$({p} - 1)/2 = {half}$ different squares."
+        "$({p} - 1)/2 = {half}$ square.",
+        "$x^2 ≡ y^2 (mod {p})$ only for $y ≡ ±x$, so the ${p} - 1$ residues other than 0 have "
+        "$({p} - 1)/2 = {half}$ different squares.",
+        (p - 1) // 2,
     )
     lifted = _(
         "A square root modulo {p} of a number that is no multiple of {p} lifts to every power of "
-        "{p}: such a number is a square modulo ${q}$ exactly if it is one modulo {p}."
+        "{p}: such a number is a square modulo ${q}$ if and only if it is one modulo {p}."
     )
     return (half if k == 1 else f"{half} {lifted}").format(**values)
 

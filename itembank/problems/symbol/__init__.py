@@ -78,8 +78,8 @@ class SymbolValue:
         elif is_prime(self.bottom):
             text = _(
                 "Find the value of {symbol}, a Legendre symbol. It is 1 if ${a}$ is a square "
-                "modulo {n} and no multiple of {n}, −1 if it is no square modulo {n}, and 0 if it "
-                "is a multiple of {n}."
+                "modulo {n} and no multiple of {n}, −1 if it is not a square modulo {n}, and 0 if "
+                "it is a multiple of {n}."
             )
         else:
             text = _(

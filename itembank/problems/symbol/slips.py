@@ -83,8 +83,8 @@ def whole_squares_only(w: Work) -> Found:
     if r < 2 or isqrt(r) ** 2 == r or gcd(r, w.n) > 1:
         return None
     return -1, _(
-        "{r} is no square of a whole number, but a square **modulo** a prime is meant: {r} plus a "
-        "multiple of the prime may be a square."
+        "{r} is not the square of a whole number, but a square **modulo** a prime is meant: {r} "
+        "plus a multiple of the prime may be a square."
     ).format(r=r)
 
 

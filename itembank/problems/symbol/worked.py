@@ -217,15 +217,15 @@ def conclude(step: Conclude, rules: Sequence[Rewrite]) -> Iterator[Block]:
 
 MEANINGS: dict[tuple[str, int], Callable[[], str]] = {
     ("prime", 1): lambda: _("So {a} is a square modulo {n}."),
-    ("prime", -1): lambda: _("So {a} is no square modulo {n}."),
+    ("prime", -1): lambda: _("So {a} is not a square modulo {n}."),
     ("prime", 0): lambda: _("{a} is a multiple of {n}."),
     ("composite", 1): lambda: _(
         "{n} is not prime, so this does not say that {a} is a square modulo {n}: two factors −1 "
         "would give 1 as well."
     ),
     ("composite", -1): lambda: _(
-        "So {a} is no square modulo one of the prime factors of {n}, and hence no square modulo "
-        "{n}."
+        "So {a} is not a square modulo one of the prime factors of {n}, and hence not a square "
+        "modulo {n}."
     ),
     ("composite", 0): lambda: _("{a} and {n} have a common factor."),
 }

@@ -134,7 +134,7 @@ def solve_alone(step: SolveAlone) -> Iterator[Block]:
     problem = step.problem
     kept = tuple(s for s in step.steps if not isinstance(s, LEFT_OUT))
     inner = power_root_worked if isinstance(problem, PowerRoot) else polynomial_worked
-    yield from flowing([_("By itself it is solved as usual.")], ordinal(step.i))
+    yield from flowing([_("Solve it alone.")], ordinal(step.i))
     yield from inner.worked(Solution(step.answer, kept))
     if not step.answer:
         text = _("It has no solution.")

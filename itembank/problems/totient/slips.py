@@ -54,8 +54,8 @@ def taken_for_prime(w: Work) -> ValueFound:
     if w.is_prime:
         return None
     return w.n - 1, _(
-        "${n} - 1$ counts every number below {n}. That is right for a prime; {n} is none: numbers "
-        "with a factor in common with it have to go."
+        "${n} - 1$ counts every number below {n}. That is right for a prime; {n} is not prime: "
+        "numbers with a factor in common with it have to go."
     ).format(n=w.n)
 
 

@@ -74,8 +74,9 @@ def combine(step: Combine) -> Iterator[Block]:
         product = " · ".join(map(str, values))
     else:
         text = _(
-            "A power of $a$ is 1 modulo {n} exactly if it is 1 modulo each of the prime powers, so "
-            "the exponent has to be a multiple of each value: $λ({n}) = {product} = {result}$."
+            "A power of $a$ is 1 modulo {n} if and only if it is 1 modulo each of the prime "
+            "powers, so the exponent has to be a multiple of each value: $λ({n}) = {product} = "
+            "{result}$."
         )
         product = f"lcm({', '.join(map(str, values))})"
     yield paragraph(text.format(n=step.n, product=product, result=step.result), _("Combine."))

@@ -31,10 +31,10 @@ def factor_modulus(step: FactorModulus) -> Iterator[Block]:
         text = _("{m} is prime, so every residue other than 0 is coprime to {m}, and a unit.")
     else:
         text = ngettext(
-            "${m} = {product}$. A residue is a unit modulo {m} exactly if it is coprime to {m}: "
-            "if {primes} does not divide it.",
-            "${m} = {product}$. A residue is a unit modulo {m} exactly if it is coprime to {m}: "
-            "if none of {primes} divides it.",
+            "${m} = {product}$. A residue is a unit modulo {m} if and only if it is coprime to "
+            "{m}: if {primes} does not divide it.",
+            "${m} = {product}$. A residue is a unit modulo {m} if and only if it is coprime to "
+            "{m}: if none of {primes} divides it.",
             len(primes),
         )
     yield paragraph(

@@ -49,7 +49,7 @@ def divide(step: Divide) -> Iterator[Block]:
         told.append(
             _(
                 "But the number of times that {p} divides $x^{k}$ is a multiple of {k}, and {v} is "
-                "none: there is no solution modulo ${q}$."
+                "not: there is no solution modulo ${q}$."
             ).format(**words)
         )
     else:

@@ -31,10 +31,9 @@ def list_powers(step: ListPowers) -> Iterator[Block]:
     told: list[Piece] = [_("The congruence is $x^{k} ≡ {a} (mod {p})$.").format(k=k, a=step.a, p=p)]
     if half:
         told.append(
-            _(
-                "Numbers with opposite signs have the same power, so the powers of {numbers} are "
-                "all there are."
-            ).format(numbers=_("1 and 2") if p == 5 else _("1 to {n}").format(n=(p - 1) // 2))
+            _("Since $(-x)^{k} = x^{k}$, it is enough to try {numbers}.").format(
+                k=k, numbers=_("1 and 2") if p == 5 else _("1 to {n}").format(n=(p - 1) // 2)
+            )
         )
     if len(step.powers) <= IN_A_SENTENCE:
         powers = ", ".join(f"${x}^{k} {value_of_power(x, k, p)}$" for x, _power in step.powers)

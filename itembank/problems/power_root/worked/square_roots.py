@@ -40,8 +40,8 @@ def root_five_mod_eight(step: RootFiveModEight) -> Iterator[Block]:
     else:
         told.append(
             _(
-                "That is $-1$, so ${a}^{n}$ is multiplied by a square root of $-1$. One is "
-                "${i}$, since 2 is no square modulo {p}."
+                "That is $-1$, so ${a}^{n}$ is multiplied by a square root of $-1$. One is ${i}$, "
+                "since 2 is not a square modulo {p}."
             ).format(a=a, n=n, p=p, i=f"2^{quarter}")
         )
         told += power_told(a, n, p)
@@ -79,10 +79,10 @@ def root_by_rounds(step: RootByRounds) -> Iterator[Block]:
     else:
         told.append(
             _(
-                "{z} is the least number that is no square modulo {p}, so ${c} (mod {p})$ becomes "
-                "1 only after {s} squarings. If $t$ becomes 1 after $i$ squarings and $c$ after "
-                "$m$, let $b$ be $c$ squared $m - i - 1$ times; then replace $r$ by $rb$, $c$ by "
-                "$b^2$ and $t$ by $tb^2$:"
+                "{z} is the least number that is not a square modulo {p}, so ${c} (mod {p})$ "
+                "becomes 1 only after {s} squarings. If $t$ becomes 1 after $i$ squarings and $c$ "
+                "after $m$, let $b$ be $c$ squared $m - i - 1$ times; then replace $r$ by $rb$, "
+                "$c$ by $b^2$ and $t$ by $tb^2$:"
             ).format(z=work.z, c=chain("c", raised(work.z, q), pow(work.z, q, p)), p=p, s=work.s)
         )
         told.append(
