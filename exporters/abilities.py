@@ -13,7 +13,7 @@ from typing import Literal
 from exporters.package import Package
 from exporters.qti2_response import FEW
 from exporters.release import Count, Purpose, Release
-from itembank.item import LARGEST_MODULUS
+from itembank.values.item import LARGEST_MODULUS
 
 Writer = Callable[[Release, Package, str, Purpose], tuple[Count, ...]]
 
@@ -46,7 +46,7 @@ def card(what: str) -> Cell:
 class Abilities:
     """A column of the table.  Dialects of mathematics and purposes: the default first.
 
-    The keys of `forms` and `scoring` are those of itembank.vocabulary.
+    The keys of `forms` and `scoring` are those of itembank.values.vocabulary.
     """
 
     mathematics: tuple[str, ...]

@@ -20,8 +20,8 @@ from exporters.qti1 import QTI, qtimetadata, type_of, written_item, x
 from exporters.release import TOOL, Count, Purpose, Release, caution, description, rights
 from exporters.setting import Setting
 from exporters.xml import XSI, around, serialised
-from itembank.errors import ExportError
 from itembank.notation.elements import HTML, Element, Maker
+from itembank.values.errors import ExportError
 
 
 @dataclass(frozen=True, kw_only=True)

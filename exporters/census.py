@@ -16,11 +16,11 @@ from typing import TypeVar
 
 from exporters.keys import fault_of_key, fault_of_slips
 from exporters.release import Count, Group, lots
-from itembank import words
-from itembank.errors import ExportError
-from itembank.item import IntegerEntry, Item, Scoring
+from itembank.languages import words
 from itembank.notation.tree import Blocks
-from itembank.sharing import TOGETHER, in_order
+from itembank.values.errors import ExportError
+from itembank.values.item import IntegerEntry, Item, Scoring
+from itembank.values.sharing import TOGETHER, in_order
 
 Piece = TypeVar("Piece")
 

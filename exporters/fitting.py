@@ -9,8 +9,8 @@ from dataclasses import dataclass, fields, replace
 
 from exporters.census import naming, refusal, stem_for_the_least_residue
 from exporters.release import Group, Profile, Release, lots
-from itembank.item import IntegerEntry, Item
-from itembank.vocabulary import PLAIN_FORMS
+from itembank.values.item import IntegerEntry, Item
+from itembank.values.vocabulary import PLAIN_FORMS
 
 
 @dataclass(frozen=True, kw_only=True)

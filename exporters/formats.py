@@ -16,8 +16,8 @@ from exporters.abilities import CARTRIDGE, PRINTED, QTI2, QTI12, Format
 from exporters.fitting import fitted_release
 from exporters.package import Package
 from exporters.release import Profile, Purpose, Release, Written
-from itembank.errors import ExportError
-from itembank.vocabulary import PROFILES
+from itembank.values.errors import ExportError
+from itembank.values.vocabulary import PROFILES
 
 Name = TypeVar("Name", bound=str)
 

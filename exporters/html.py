@@ -34,7 +34,10 @@ from exporters.release import (
 )
 from exporters.setting import Setting
 from exporters.xml import DECLARATION, LOM, XSI, around, fragment, serialised
-from itembank.item import (
+from itembank.languages.words import _, ngettext
+from itembank.notation.elements import HTML, Child, Element, Maker
+from itembank.notation.tree import Inlines
+from itembank.values.item import (
     Guided,
     IntegerEntry,
     Item,
@@ -48,9 +51,6 @@ from itembank.item import (
     Stage,
     TrueFalse,
 )
-from itembank.notation.elements import HTML, Child, Element, Maker
-from itembank.notation.tree import Inlines
-from itembank.words import _, ngettext
 
 FORMAT = "html"
 

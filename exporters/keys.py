@@ -3,7 +3,7 @@
 An answer is in the terms of its form, as `SlipFeedback.response` states it.
 """
 
-from itembank.item import (
+from itembank.values.item import (
     Guided,
     IntegerEntry,
     Item,

@@ -10,9 +10,9 @@ from collections.abc import Iterable, Sequence
 
 from exporters.formats import FORMATS
 from exporters.release import Count, Release, Written, caution
-from itembank.errors import ExportError
+from itembank.languages.words import _
 from itembank.notation.elements import HTML, Element, Maker, written
-from itembank.words import _
+from itembank.values.errors import ExportError
 
 h = Maker(HTML)
 

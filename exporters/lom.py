@@ -10,8 +10,8 @@ from collections.abc import Iterable
 from exporters.release import TOOL, TOOL_VERSION, Release, caution, description, statement
 from exporters.release import rights as rights_of
 from exporters.xml import LOM
-from itembank.item import Item
 from itembank.notation.elements import Element, Maker
+from itembank.values.item import Item
 
 SOURCE = "LOMv1.0"
 

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from exporters.loadcard import STYLE, h, table
+from itembank.languages.words import _, ngettext
 from itembank.notation.elements import Element, written
-from itembank.words import _, ngettext
 
 
 def page(language: str, title: str, line: str, *content: Element) -> bytes:

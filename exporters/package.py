@@ -16,8 +16,8 @@ from pathlib import Path
 from types import TracebackType
 from typing import IO, Self
 
-from itembank.errors import ExportError
-from itembank.files import told_plainly, whole
+from itembank.values.errors import ExportError
+from itembank.values.files import told_plainly, whole
 
 EPOCH = (1980, 1, 1, 0, 0, 0)
 """The earliest time that a zip can state."""

@@ -22,8 +22,11 @@ from exporters.census import naming, place, refusal, stem_for_the_least_residue
 from exporters.release import TOOL, TOOL_VERSION, Group, statement
 from exporters.setting import Setting
 from exporters.xml import fragment
-from itembank.errors import ExportError
-from itembank.item import (
+from itembank.languages.words import _
+from itembank.notation.elements import Child, Element, Maker, written
+from itembank.notation.tree import Block, Blocks, Inline, Inlines, Paragraph, Strong
+from itembank.values.errors import ExportError
+from itembank.values.item import (
     Guided,
     IntegerEntry,
     Item,
@@ -36,9 +39,6 @@ from itembank.item import (
     SlipFeedback,
     TrueFalse,
 )
-from itembank.notation.elements import Child, Element, Maker, written
-from itembank.notation.tree import Block, Blocks, Inline, Inlines, Paragraph, Strong
-from itembank.words import _
 
 QTI = "http://www.imsglobal.org/xsd/ims_qtiasiv1p2"
 

@@ -45,7 +45,11 @@ from exporters.release import (
 )
 from exporters.setting import Setting
 from exporters.xml import LOM, XSI, around, fragment, serialised
-from itembank.item import (
+from itembank.languages.words import _
+from itembank.notation import plain
+from itembank.notation.elements import Element, Maker
+from itembank.notation.tree import Blocks, Inlines
+from itembank.values.item import (
     Choice,
     Guided,
     IntegerEntry,
@@ -60,10 +64,6 @@ from itembank.item import (
     Stage,
     TrueFalse,
 )
-from itembank.notation import plain
-from itembank.notation.elements import Element, Maker
-from itembank.notation.tree import Blocks, Inlines
-from itembank.words import _
 
 LABEL = 256
 """The longest label of an item (String256 of the binding)."""

@@ -17,7 +17,8 @@ from itertools import permutations
 
 from exporters.census import refusal
 from exporters.keys import Answer, given_text, key, values_typed
-from itembank.item import (
+from itembank.notation.elements import Element, Maker
+from itembank.values.item import (
     LARGEST_MODULUS,
     Guided,
     IntegerEntry,
@@ -33,7 +34,6 @@ from itembank.item import (
     Stage,
     TrueFalse,
 )
-from itembank.notation.elements import Element, Maker
 
 RESPONSE = "RESPONSE"
 

@@ -53,7 +53,11 @@ from exporters.qti30_response import (
 from exporters.release import TOOL, TOOL_VERSION, Count, Purpose, Release, caution
 from exporters.setting import Setting
 from exporters.xml import LOM, XSI, around, fragment, serialised
-from itembank.item import (
+from itembank.languages.words import _
+from itembank.notation import plain
+from itembank.notation.elements import Element, Maker
+from itembank.notation.tree import Blocks, Inlines
+from itembank.values.item import (
     Choice,
     Guided,
     IntegerEntry,
@@ -67,10 +71,6 @@ from itembank.item import (
     Stage,
     TrueFalse,
 )
-from itembank.notation import plain
-from itembank.notation.elements import Element, Maker
-from itembank.notation.tree import Blocks, Inlines
-from itembank.words import _
 
 FORMAT = "qti30"
 

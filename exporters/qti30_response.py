@@ -30,7 +30,8 @@ from exporters.qti2_response import (
     slip_outcome,
     variables,
 )
-from itembank.item import (
+from itembank.notation.elements import Element, Maker
+from itembank.values.item import (
     Guided,
     IntegerEntry,
     Item,
@@ -44,7 +45,6 @@ from itembank.item import (
     Stage,
     TrueFalse,
 )
-from itembank.notation.elements import Element, Maker
 
 NAMESPACE = "http://www.imsglobal.org/xsd/imsqtiasi_v3p0"
 

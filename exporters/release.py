@@ -10,9 +10,9 @@ from dataclasses import dataclass
 from typing import Literal, Protocol, runtime_checkable
 
 from itembank import __version__
-from itembank.item import Item
-from itembank.sharing import several
-from itembank.words import _
+from itembank.languages.words import _
+from itembank.values.item import Item
+from itembank.values.sharing import several
 
 TOOL = "itembank"
 TOOL_VERSION = __version__

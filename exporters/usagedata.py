@@ -14,8 +14,8 @@ from fractions import Fraction
 from math import sqrt
 
 from exporters.xml import serialised
-from itembank.errors import ExportError
 from itembank.notation.elements import Element, Maker
+from itembank.values.errors import ExportError
 
 NAMESPACES = {
     "qti21": "http://www.imsglobal.org/xsd/imsqti_usagedata_v2p1",

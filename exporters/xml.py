@@ -10,8 +10,8 @@ Source: Extensible Markup Language (XML) 1.0, 5th edition: 2.2 (characters), 2.8
 from collections.abc import Sequence
 from typing import cast
 
-from itembank.errors import ExportError
 from itembank.notation.elements import Child, Element, Markup, written
+from itembank.values.errors import ExportError
 
 XSI = "http://www.w3.org/2001/XMLSchema-instance"
 LOM = "http://ltsc.ieee.org/xsd/LOM"

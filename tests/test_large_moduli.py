@@ -43,7 +43,7 @@ import json, resource, sys
 from pathlib import Path
 
 resource.setrlimit(resource.RLIMIT_AS, (3 << 30, 3 << 30))
-from itembank import making
+from itembank.pipeline import making
 from itembank.audit import audit_package
 from itembank.cli.arguments import pool_named
 

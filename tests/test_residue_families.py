@@ -6,9 +6,9 @@ from pathlib import Path
 import pytest
 
 from exporters.formats import FORMATS, write_package
-from itembank import checking, making
 from itembank.audit import audit_package
-from itembank.problems.kinds import SIGNATURES
+from itembank.kinds.table import SIGNATURES
+from itembank.pipeline import appraisal, making
 from itembank.spec import FamilyShelf, find_families, load_family, load_pool
 
 FAMILIES = Path(__file__).parents[1] / "specs" / "families"
@@ -35,11 +35,11 @@ def test_there_are_families_for_every_topic() -> None:
 @pytest.mark.parametrize("path", FILES, ids=[path.stem for path in FILES])
 def test_a_family_has_no_fault_and_says_why_it_is_small(path: Path) -> None:
     family = load_family(path, SIGNATURES)
-    report = checking.family_report(path)
+    report = appraisal.family_report(path)
 
     assert report.faults == ()
     assert report.capacity and report.capacity.slips
-    assert (report.capacity.variants < checking.ENOUGH) == bool(family.small)
+    assert (report.capacity.variants < appraisal.ENOUGH) == bool(family.small)
 
 
 @pytest.fixture(scope="module")

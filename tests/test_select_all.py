@@ -6,13 +6,13 @@ from pathlib import Path
 import pytest
 
 from exporters.formats import write_package
-from itembank import making
 from itembank.audit import audit_package, claims
-from itembank.draw import Stream
-from itembank.item import Item, SelectAll
-from itembank.problems.kinds import SIGNATURES
-from itembank.selection import fits
+from itembank.kinds.table import SIGNATURES
+from itembank.pipeline import making
+from itembank.pipeline.selection import fits
+from itembank.pipeline.variants import Stream
 from itembank.spec import FamilyShelf, find_families, library, load_family, load_pool
+from itembank.values.item import Item, SelectAll
 
 FAMILY = """\
 id: all-of-them

@@ -8,11 +8,11 @@ import pytest
 
 from exporters.formats import FORMATS, write_package
 from exporters.release import Group, Release
-from itembank import making
 from itembank.audit import audit_package
-from itembank.draw import Stream
-from itembank.problems.kinds import SIGNATURES
-from itembank.selection import fits, item_of
+from itembank.kinds.table import SIGNATURES
+from itembank.pipeline import making
+from itembank.pipeline.selection import fits, item_of
+from itembank.pipeline.variants import Stream
 from itembank.spec import (
     FamilyShelf,
     PoolEntry,
@@ -21,7 +21,7 @@ from itembank.spec import (
     load_family,
     load_pool,
 )
-from itembank.vocabulary import PROFILES
+from itembank.values.vocabulary import PROFILES
 
 FAMILIES = {
     name: load_family(path, SIGNATURES)

@@ -11,9 +11,9 @@ from pathlib import Path
 
 import pytest
 
-from itembank import making
 from itembank.audit import audit_package
-from itembank.problems.kinds import SIGNATURES
+from itembank.kinds.table import SIGNATURES
+from itembank.pipeline import making
 from itembank.spec import FamilyShelf, find_families, library, load_pool
 
 

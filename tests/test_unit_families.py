@@ -5,9 +5,9 @@ from pathlib import Path
 import pytest
 
 from exporters.formats import write_package
-from itembank import making
 from itembank.audit import audit_package
-from itembank.problems.kinds import SIGNATURES
+from itembank.kinds.table import SIGNATURES
+from itembank.pipeline import making
 from itembank.spec import FamilyShelf, find_families, load_family, load_pool
 
 FAMILIES = Path(__file__).parents[1] / "specs" / "families"

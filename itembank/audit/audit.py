@@ -20,7 +20,7 @@ from itembank.audit.item import item_report
 from itembank.audit.report import ItemReport, Report
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.xml import Element, parsed, sent
-from itembank.sharing import TOGETHER, in_order, several
+from itembank.values.sharing import TOGETHER, in_order, several
 
 
 def audit_package(path: Path, executor: Executor | None = None) -> Report:

@@ -3,7 +3,7 @@
 A package comes from anywhere. What is larger than these limits is refused as a whole, or its
 item is unchecked, with the limit. Work is counted in steps, never in seconds, so that the
 report on a package is the same on every machine. Digits, degrees and moduli of a question are
-bounded where the question is decided, in `itembank.check.budget`; characters of a stem, an
+bounded where the question is decided, in `itembank.second_way.budget`; characters of a stem, an
 option or a number, where each is read.
 """
 

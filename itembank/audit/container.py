@@ -29,7 +29,7 @@ from lxml import etree
 from itembank.audit.budget import DIRECTORY, DOCUMENT, MEMBER, MEMBERS, RATIO, SMALL, TAGS, TOTAL
 from itembank.audit.directory import directory_of, members_counted
 from itembank.audit.xml import PARSER_OPTIONS, Element
-from itembank.errors import PackageError
+from itembank.values.errors import PackageError
 
 CHUNK = 1 << 16
 MANIFEST = "imsmanifest.xml"

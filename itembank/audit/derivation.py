@@ -14,8 +14,8 @@ from dataclasses import dataclass, replace
 from itembank.audit.prose import Lines, text_of
 from itembank.audit.seen import SeenItem, SeenStage
 from itembank.audit.unsupported import Unsupported
-from itembank.check import Congruence, Question, read, solutions
-from itembank.errors import StatementError
+from itembank.second_way.table import Congruence, Question, read, solutions
+from itembank.values.errors import StatementError
 
 LARGEST = 10**6
 """The largest modulus that is factored by trial."""

@@ -20,7 +20,7 @@ from itembank.audit.report import ItemReport
 from itembank.audit.seen import Response, SeenItem
 from itembank.audit.unions import joined_unions
 from itembank.audit.unsupported import Unsupported
-from itembank.check import (
+from itembank.second_way.table import (
     Congruence,
     InverseTable,
     Question,
@@ -31,8 +31,8 @@ from itembank.check import (
     read,
     solutions,
 )
-from itembank.check.verdict import Undecided
-from itembank.errors import StatementError
+from itembank.second_way.verdict import Undecided
+from itembank.values.errors import StatementError
 
 SHOWN = 20
 """The most solutions that a finding writes out."""

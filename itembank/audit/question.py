@@ -15,8 +15,8 @@ from itembank.audit.speech import typed
 from itembank.audit.stems import in_words, misstated
 from itembank.audit.systems import the_system
 from itembank.audit.unsupported import Unsupported
-from itembank.check import Question, read
-from itembank.errors import StatementError
+from itembank.second_way.table import Question, read
+from itembank.values.errors import StatementError
 
 ASKS = {
     "all solutions": (

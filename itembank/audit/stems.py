@@ -9,8 +9,8 @@ from collections.abc import Iterator
 
 from itembank.audit.prose import Lines, text_of
 from itembank.audit.unsupported import Unsupported
-from itembank.check import Question, check_value, read
-from itembank.errors import StatementError
+from itembank.second_way.table import Question, check_value, read
+from itembank.values.errors import StatementError
 
 N = r"([-−+*·^() \d⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+?)"
 """A number, or an expression for one, up to the words that follow it."""

@@ -10,8 +10,8 @@ from collections.abc import Iterable
 from itembank.audit.prose import Formula
 from itembank.audit.speech import typed
 from itembank.audit.unsupported import Unsupported
-from itembank.check import Question, read
-from itembank.errors import StatementError
+from itembank.second_way.table import Question, read
+from itembank.values.errors import StatementError
 
 NAMED = re.compile(r"\b(?:of|solves|has) the system\b|\bdoes (?:this|the) system have\b")
 RANGE = re.compile(r"0 ≤ [a-z] < \d+")

@@ -14,8 +14,8 @@ from math import gcd, prod
 from itembank.audit.prose import text_of
 from itembank.audit.seen import SeenItem
 from itembank.audit.unsupported import Unsupported
-from itembank.check import Question, solutions
-from itembank.check.system import System
+from itembank.second_way.system import System
+from itembank.second_way.table import Question, solutions
 
 LONGEST = 40
 """Characters of a number; longer ones are passed over."""

@@ -18,9 +18,9 @@ from sqlalchemy.engine import URL, make_url
 from sqlalchemy.exc import ArgumentError, DBAPIError, IntegrityError
 from sqlalchemy.pool import NullPool
 
-from itembank import files
 from itembank.bank import migrations
-from itembank.errors import BankError, ExportError
+from itembank.values import files
+from itembank.values.errors import BankError, ExportError
 
 WAIT = 300
 """Seconds for which a writer waits until another has finished."""

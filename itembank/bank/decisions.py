@@ -6,8 +6,8 @@ from sqlalchemy import Connection, Row, Select, insert, select
 
 from itembank.bank.entries import READ_TOGETHER, identity
 from itembank.bank.schema import decision_facets, decisions, settlements
-from itembank.errors import BankError
-from itembank.verdicts import OnFacet, Spoken, Verdict, folded
+from itembank.values.errors import BankError
+from itembank.values.verdicts import OnFacet, Spoken, Verdict, folded
 
 VERDICTS = ("approved", "rejected", "cleared")
 """`cleared`: the key was checked after results had cast doubt on it, and stands."""

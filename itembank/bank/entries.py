@@ -10,8 +10,10 @@ from sqlalchemy import Connection, func, insert, select
 from itembank import __version__
 from itembank.bank.schema import families, items, problems, terms
 from itembank.bank.stored import item_from, stored
-from itembank.errors import BankError
-from itembank.item import (
+from itembank.notation import plain
+from itembank.spec import Family
+from itembank.values.errors import BankError
+from itembank.values.item import (
     Guided,
     IntegerEntry,
     Item,
@@ -25,8 +27,6 @@ from itembank.item import (
     Stage,
     TrueFalse,
 )
-from itembank.notation import plain
-from itembank.spec import Family
 
 Purpose = str
 """graded or practice."""

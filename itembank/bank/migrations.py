@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator
 
 from sqlalchemy import Connection, inspect, text
 
-from itembank.errors import BankError
+from itembank.values.errors import BankError
 
 Step = Callable[[str], Iterator[str]]
 """From the name of the dialect to SQL statements."""

@@ -20,7 +20,7 @@ from itembank.bank.schema import (
     terms,
     withdrawals,
 )
-from itembank.errors import BankError
+from itembank.values.errors import BankError
 
 
 @dataclass(frozen=True)

@@ -15,7 +15,7 @@ from sqlalchemy import Connection, Select, insert, select
 from itembank import __version__
 from itembank.bank.entries import inserted, named
 from itembank.bank.schema import replacements, reports, usages
-from itembank.errors import ReportError
+from itembank.values.errors import ReportError
 
 Outcome = Literal["new", "unchanged", "replaced"]
 """What became of a report: recorded; on record before; recorded in place of others."""

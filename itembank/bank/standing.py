@@ -17,7 +17,7 @@ from itembank.bank.schema import (
     uses,
     withdrawals,
 )
-from itembank.verdicts import open_returns
+from itembank.values.verdicts import open_returns
 
 
 @dataclass(frozen=True)

@@ -10,10 +10,10 @@ import zlib
 from hashlib import sha256
 from typing import Any
 
-from itembank import item as items
-from itembank.errors import BankError
-from itembank.item import Item, canonical
 from itembank.notation import tree
+from itembank.values import item as items
+from itembank.values.errors import BankError
+from itembank.values.item import Item, canonical
 
 CLASSES: dict[str, type] = {
     name: value

@@ -21,7 +21,7 @@ from itembank.cli.packet import decide, packet
 from itembank.cli.results import clear, results
 from itembank.cli.solve import solve
 from itembank.cli.status import status
-from itembank.errors import ItemBankError, StatementError
+from itembank.values.errors import ItemBankError, StatementError
 
 
 class Commands(click.Group):

@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from itembank.errors import ItemBankError
-from itembank.vocabulary import USUAL_FORMATS
+from itembank.values.errors import ItemBankError
+from itembank.values.vocabulary import USUAL_FORMATS
 
 if TYPE_CHECKING:
     from exporters.release import Profile, Purpose, Target
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 def pool_named(pool: str, specs: Sequence[Path]) -> "Pool":
     """The pool of a file, or the shipped one of that id."""
-    from itembank.problems.kinds import SIGNATURES
+    from itembank.kinds.table import SIGNATURES
     from itembank.spec import FamilyShelf, find_families, library, load_pool
 
     path = Path(pool)
@@ -87,7 +87,7 @@ def workers(jobs: int) -> Iterator[Executor | None]:
     from concurrent.futures import BrokenExecutor, ProcessPoolExecutor
     from multiprocessing import get_context
 
-    from itembank.sharing import end_with_parent
+    from itembank.values.sharing import end_with_parent
 
     # A fresh process shares no open database and no lock with this one.
     with ProcessPoolExecutor(jobs, get_context("spawn"), end_with_parent) as executor:

@@ -5,7 +5,6 @@ from typing import TYPE_CHECKING
 
 import click
 
-from itembank import files
 from itembank.cli.arguments import (
     bank_of,
     opened_bank,
@@ -29,10 +28,11 @@ from itembank.cli.options import (
     term_option,
     to_option,
 )
+from itembank.values import files
 
 if TYPE_CHECKING:
     from exporters.release import Profile, Purpose
-    from itembank.withdrawing import Withdrawal
+    from itembank.terms.withdrawal import Withdrawal
 
 
 # ------------------------------------------------------------ draw
@@ -76,7 +76,8 @@ def draw(
       itembank draw congruences-quiz --term 2027-spring --bank nt210.db
       itembank draw congruences-quiz --term 2027-spring --bank nt210.db --forms 3
     """
-    from itembank import drawing, words
+    from itembank.languages import words
+    from itembank.terms import draw as drawing
 
     loaded = pool_named(pool, specs)
     term = term_named(term)
@@ -87,7 +88,7 @@ def draw(
         drawn = drawing.draw(kept, loaded, term, done, executor)
     assembled = None
     if forms is not None:
-        from itembank import assembling
+        from itembank.terms import assembly as assembling
 
         assembled = assembling.assemble(kept, loaded.id, term, forms, gap).assembly
     if as_json:
@@ -157,13 +158,13 @@ def export(
     Example:
       itembank export congruences-quiz --term 2027-spring --bank nt210.db --out packages
     """
-    from itembank import exporting
+    from itembank.terms import export as exporting
 
     kept = opened_bank(bank_of(pool, bank))
     wanted = targets(formats, math, purpose, profile, canary)
     folder = files.folder(out)
     if forms:
-        from itembank import assembling
+        from itembank.terms import assembly as assembling
 
         with workers(jobs) as executor, progress(f"{pool_id(pool)} {term}", len(wanted)) as done:
             of_forms = assembling.export_forms(
@@ -210,7 +211,7 @@ def withdraw(
     Example:
       itembank withdraw item-0123456789abcdef --because "two readings" --bank nt210.db --out new
     """
-    from itembank import withdrawing
+    from itembank.terms import withdrawal as withdrawing
 
     kept = opened_bank(bank_of("", bank))
     folder = files.folder(out)

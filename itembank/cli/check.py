@@ -26,10 +26,10 @@ def check(paths: tuple[Path, ...], as_json: bool) -> None:
     Example:
       itembank check specs
     """
-    from itembank import checking
+    from itembank.pipeline import appraisal
 
     rows = []
-    reports = checking.reports(paths)
+    reports = appraisal.reports(paths)
     for report in reports:
         rows.append(report)
         if not as_json:

@@ -3,7 +3,7 @@
 import click
 
 from itembank.cli.console import json_option, say
-from itembank.vocabulary import FORMATS
+from itembank.values.vocabulary import FORMATS
 
 
 @click.command()

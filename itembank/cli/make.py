@@ -5,7 +5,6 @@ from typing import TYPE_CHECKING
 
 import click
 
-from itembank import files
 from itembank.cli.arguments import (
     bank_of,
     opened_bank,
@@ -29,11 +28,12 @@ from itembank.cli.options import (
     to_option,
 )
 from itembank.cli.packet import tell_missing
+from itembank.values import files
 
 if TYPE_CHECKING:
     from exporters.release import Profile, Purpose
-    from itembank.exporting import Changed
-    from itembank.making import Made
+    from itembank.pipeline.making import Made
+    from itembank.terms.export import Changed
 
 
 @click.command()
@@ -87,7 +87,8 @@ def make(
       itembank make week-3-homework --term 2027-spring --out packages --to qti21 --to cc13
       itembank make quiz.yaml --term 2027-autumn --bank nt210.db --since quiz-2027-spring --out new
     """
-    from itembank import making, words
+    from itembank.languages import words
+    from itembank.pipeline import making
 
     loaded = pool_named(pool, specs)
     term = term_named(term)
@@ -104,7 +105,7 @@ def make(
         if require_accepted:
             if since is not None:
                 raise click.UsageError("--require-accepted and --since do not go together")
-            from itembank import deciding
+            from itembank.review import deciding
 
             record = deciding.record_beside(shipped_pool_or_file(pool))
             if bank is None and not Path(place).is_file():
@@ -112,11 +113,11 @@ def make(
                 accepted, missing = deciding.accepted_only(drawn, record.words())
                 made = making.written(accepted, out, wanted, done, executor=executor)
             else:
-                from itembank import drawing
-                from itembank.deciding_in_bank import export_accepted
+                from itembank.terms import draw
+                from itembank.terms.decisions import export_accepted
 
                 kept = opened_bank(place, create=True)
-                drawing.draw(kept, loaded, term, done, executor)
+                draw.draw(kept, loaded, term, done, executor)
                 beside = deciding.spoken(record.words())
                 made, missing = export_accepted(
                     kept, loaded.id, term, out, wanted, done, executor, beside
@@ -125,17 +126,17 @@ def make(
         elif bank is None and since is None and not Path(place).is_file():
             made = making.make(loaded, term, out, wanted, done, executor)
         else:
-            from itembank import drawing, exporting
+            from itembank.terms import draw, export
 
             kept = opened_bank(place, create=True)
-            drawing.draw(kept, loaded, term, done, executor)
+            draw.draw(kept, loaded, term, done, executor)
             if since is not None:
-                changed = exporting.export_since(
+                changed = export.export_since(
                     kept, loaded.id, term, since, out, wanted, done, executor
                 )
                 tell_changes(changed, out, as_json)
                 return
-            made = exporting.export(kept, loaded.id, term, out, wanted, done, executor)
+            made = export.export(kept, loaded.id, term, out, wanted, done, executor)
     tell_made(made, out, as_json)
 
 

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from itembank.vocabulary import DIALECTS, FORMATS, PROFILES, PURPOSES, USUAL_FORMATS
+from itembank.values.vocabulary import DIALECTS, FORMATS, PROFILES, PURPOSES, USUAL_FORMATS
 
 term_option = click.option(
     "--term", required=True, help="The term, such as 2027-spring; it names the packages."

@@ -20,10 +20,10 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from exporters.release import Release
-    from itembank.deciding import Applied, Missing, Record
-    from itembank.item import Item
+    from itembank.review.deciding import Applied, Missing, Record
     from itembank.spec import Pool
-    from itembank.verdicts import Return, Spoken
+    from itembank.values.item import Item
+    from itembank.values.verdicts import Return, Spoken
 
 
 @click.command()
@@ -51,8 +51,8 @@ def packet(
       itembank packet congruences-quiz --term 2027-spring --out review.html
       itembank packet packages/congruences-quiz-2027-spring-qti21.zip --out review.html
     """
-    from itembank.files import refuse_unless_writable, write_whole
-    from itembank.packet import packet_of_package, packet_of_release
+    from itembank.review import packet_of_package, packet_of_release
+    from itembank.values.files import refuse_unless_writable, write_whole
 
     refuse_unless_writable(out)
     if Path(source).suffix == ".zip":
@@ -60,7 +60,7 @@ def packet(
     else:
         if term is None:
             raise click.UsageError("a pool needs --term, such as --term 2027-spring")
-        from itembank.deciding import record_beside
+        from itembank.review.deciding import record_beside
 
         pool = pool_named(source, specs)
         place = bank_in_use(source, bank)
@@ -79,11 +79,12 @@ def bank_in_use(pool: str, bank: str | None) -> str | None:
 
 def items_of(pool: "Pool", term: str, bank: str | None) -> "Release":
     """The pool's items for a term: those that the bank holds, or drawn from the seed."""
-    from itembank import making, words
+    from itembank.languages import words
+    from itembank.pipeline import making
 
     words.speak(pool.language)
     if bank:
-        from itembank.deciding_in_bank import drawn_release
+        from itembank.terms.decisions import drawn_release
 
         return drawn_release(opened_bank(bank), pool.id, term)
     with progress(f"{pool.id} {term}", sum(entry.variants for entry in pool.entries)) as done:
@@ -116,8 +117,8 @@ def decide(
     Example:
       itembank decide congruences-quiz-2027-spring-R-Moss-decisions.json --pool quiz.yaml
     """
-    from itembank import deciding
-    from itembank.files import refuse_unless_writable
+    from itembank.review import deciding
+    from itembank.values.files import refuse_unless_writable
 
     file = deciding.read_decisions(decisions)
     name = pool or file.pool
@@ -140,7 +141,7 @@ def decide(
     )
     new = deciding.words_of(file, outcomes)
     if place:
-        from itembank.deciding_in_bank import enter
+        from itembank.terms.decisions import enter
 
         enter(opened_bank(place), new)
     added = record.add(new)
@@ -158,11 +159,11 @@ def spoken_of(
     pool: "Pool", term: str, record: "Record", bank: str | None
 ) -> "list[Sequence[Spoken]]":
     """What is on record of the pool's items: beside the pool, and in the bank if there is one."""
-    from itembank.deciding import spoken
+    from itembank.review.deciding import spoken
 
     records: list[Sequence[Spoken]] = [spoken(record.words())]
     if bank:
-        from itembank.deciding_in_bank import heard
+        from itembank.terms.decisions import heard
 
         records.append(heard(opened_bank(bank), pool.id, term))
     return records
@@ -171,7 +172,7 @@ def spoken_of(
 def tell(
     outcomes: "Sequence[Applied]", added: int, path: Path, still: "Sequence[tuple[Item, Return]]"
 ) -> None:
-    from itembank.deciding import Decision
+    from itembank.review.deciding import Decision
 
     for outcome in outcomes:
         for line in told(outcome):
@@ -191,7 +192,7 @@ def tell(
 
 def told(outcome: "Applied") -> "Iterator[str]":
     """What became of a decision that is not plainly an acceptance."""
-    from itembank.deciding import Settlement
+    from itembank.review.deciding import Settlement
 
     decision = outcome.decision
     if outcome.outcome == "gone":
@@ -217,7 +218,7 @@ def told(outcome: "Applied") -> "Iterator[str]":
 def outcomes_as_json(
     outcomes: "Sequence[Applied]", added: int, path: Path, still: "Sequence[tuple[Item, Return]]"
 ) -> dict[str, object]:
-    from itembank.deciding import Settlement
+    from itembank.review.deciding import Settlement
 
     return {
         "record": str(path),

@@ -11,7 +11,7 @@ from itembank.cli.console import json_option, say
 from itembank.cli.options import bank_option
 
 if TYPE_CHECKING:
-    from itembank.returning import FamilyReport, ItemReport, TermReport
+    from itembank.terms.results import FamilyReport, ItemReport, TermReport
 
 
 @click.command()
@@ -84,9 +84,9 @@ def results(
       itembank results quiz-2027-spring --usage-data usage.xml
     """
     from exporters.usagedata import usage_data as document
-    from itembank import returning
-    from itembank.files import refuse_unless_writable, write_whole
-    from itembank.results import Columns
+    from itembank.terms import results as returning
+    from itembank.terms.reports import Columns
+    from itembank.values.files import refuse_unless_writable, write_whole
 
     columns = None
     if student and item and score:
@@ -165,7 +165,7 @@ def family_lines(family: "FamilyReport", items: "list[ItemReport]") -> Iterator[
 
 def counts(item: "ItemReport") -> str:
     """Counts alone for a few students; from 30 on the difficulty and the correlation too."""
-    from itembank.statistics import FEW
+    from itembank.terms.statistics import FEW
 
     text = f"{item.correct} of {item.students} right"
     if item.students < FEW:
@@ -196,7 +196,7 @@ def clear(
     Example:
       itembank clear item-0123456789abcdef --by "R. Moss" --because "key is right"
     """
-    from itembank import returning
+    from itembank.terms import results as returning
 
     returning.clear(opened_bank(bank_of("", bank)), items, reviewer, because)
     if as_json:

@@ -9,8 +9,8 @@ import click
 from itembank.cli.console import json_option, say
 
 if TYPE_CHECKING:
-    from itembank.answer import Answer
-    from itembank.problems.base import Problem, Solution
+    from itembank.kinds.base import Problem, Solution
+    from itembank.values.answer import Answer
 
 MOST_LISTED = 10_000
 """Longer lists of solutions or classes are null in JSON."""
@@ -68,7 +68,7 @@ def solve(statements: tuple[str, ...], form: str, as_json: bool) -> None:
     Conventions: 0^0 is 1; the index of 1 is 0; modulo 1 there is one residue, 0; "squares"
     include 0, "quadratic residues" are coprime to the modulus; 0 is not counted as a zero divisor.
     """
-    from itembank.problems.statement import problem_from
+    from itembank.kinds.statement import problem_from
 
     problem = problem_from([statement.strip() for statement in statements])
     solution = problem.solve()
@@ -109,7 +109,7 @@ def solution_as_json(problem: "Problem", solution: "Solution[Any]") -> dict[str,
 
 def answer_as_json(answer: "Answer") -> dict[str, object]:
     """A set as its classes and residues (null where too long to list), a value as itself."""
-    from itembank.answer import Absent, Pairs, ResidueSet, Truth, Value
+    from itembank.values.answer import Absent, Pairs, ResidueSet, Truth, Value
 
     match answer:
         case ResidueSet():

@@ -12,7 +12,7 @@ from itembank.cli.console import json_option, progress, say
 from itembank.cli.options import bank_option, specs_option
 
 if TYPE_CHECKING:
-    from itembank.standing import PoolStanding
+    from itembank.terms.status import PoolStanding
 
 
 @click.command()
@@ -29,7 +29,7 @@ def status(pool: str, specs: tuple[Path, ...], bank: str | None, as_json: bool) 
     Example:
       itembank status congruences-quiz --bank nt210.db
     """
-    from itembank import standing
+    from itembank.terms import status as standing
 
     loaded = pool_named(pool, specs)
     kept = opened_bank(bank_of(pool, bank))

@@ -13,7 +13,7 @@ might rule, and no row that loses its meaning where styles are dropped.
 from collections.abc import Callable, Iterator, Sequence
 from functools import lru_cache
 
-from itembank import words as speech
+from itembank.languages import words as speech
 from itembank.notation import html, mathml, plain, tex
 from itembank.notation.elements import Child, Element, Maker, Markup, written
 from itembank.notation.tree import (

@@ -12,7 +12,6 @@ from itertools import pairwise
 from textwrap import TextWrapper
 from typing import ClassVar
 
-from itembank.errors import StatementError
 from itembank.notation import layout
 from itembank.notation.reading import as_equality, can_stand_side_by_side, relations_of, split
 from itembank.notation.tree import (
@@ -45,6 +44,7 @@ from itembank.notation.tree import (
     Table,
     Words,
 )
+from itembank.values.errors import StatementError
 
 WIDTH = 88
 SHORT = 24

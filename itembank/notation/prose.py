@@ -8,9 +8,9 @@ import re
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
 
-from itembank.errors import StatementError
 from itembank.notation.reading import formula_in_prose, shortened
 from itembank.notation.tree import Display, Formula, Inline, Inlines, Paragraph, Strong, Table
+from itembank.values.errors import StatementError
 
 SPACE = re.compile(r"[ \t\r\n]+")
 STRONG = re.compile(r"\*\*(.+?)\*\*")

@@ -27,7 +27,6 @@ from collections.abc import Mapping, Sequence
 from functools import lru_cache
 from typing import Literal, NoReturn
 
-from itembank.errors import StatementError
 from itembank.notation.layout import NOTHING, names_a_function, part_clearly
 from itembank.notation.tree import (
     Call,
@@ -51,6 +50,7 @@ from itembank.notation.tree import (
     Symbol,
     Words,
 )
+from itembank.values.errors import StatementError
 
 LONGEST = 2000
 """The longest text of one formula, in characters."""

@@ -13,7 +13,8 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from functools import cache, lru_cache
 
-from itembank import words as speech
+from itembank.languages import words as speech
+from itembank.languages.words import _, ngettext
 from itembank.notation import layout
 from itembank.notation.plain import spaced
 from itembank.notation.reading import formula
@@ -47,7 +48,6 @@ from itembank.notation.tree import (
     Table,
     Words,
 )
-from itembank.words import _, ngettext
 
 
 def math(node: Math) -> str:

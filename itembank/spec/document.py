@@ -16,8 +16,8 @@ from pathlib import Path
 
 import yaml  # type: ignore[import-untyped]  # PyYAML ships without types
 
-from itembank.errors import Fault
 from itembank.spec.nodes import MOST_DIGITS, Broken, Faults, Fields, Node, Scalar, Sequence, short
+from itembank.values.errors import Fault
 
 MOST_BYTES = 256 * 1024
 MOST_NESTING = 20

@@ -18,9 +18,8 @@ from dataclasses import dataclass, field
 from functools import partial
 from typing import Literal
 
-from itembank.arithmetic import polynomials
-from itembank.arithmetic.polynomials import Poly
-from itembank.errors import Fault, SpecError
+from itembank.maths import polynomials
+from itembank.maths.polynomials import Poly
 from itembank.spec.functions import (
     ARITHMETIC,
     COMPARISONS,
@@ -35,6 +34,7 @@ from itembank.spec.functions import (
 )
 from itembank.spec.nodes import short, unknown
 from itembank.spec.tokens import Misread, Token, check_order, tokens
+from itembank.values.errors import Fault, SpecError
 
 MOST_DEPTH = 100
 MOST_DEGREE = 64

@@ -25,8 +25,7 @@ from pydantic import (
 )
 from pydantic_core import PydanticCustomError
 
-from itembank.arithmetic.polynomials import Poly
-from itembank.errors import SpecError
+from itembank.maths.polynomials import Poly
 from itembank.spec.condition import Condition, read_condition
 from itembank.spec.document import document
 from itembank.spec.expression import (
@@ -60,7 +59,8 @@ from itembank.spec.shapes import (
 )
 from itembank.spec.surroundings import Surroundings, Written, around
 from itembank.spec.use import check_use
-from itembank.vocabulary import (
+from itembank.values.errors import SpecError
+from itembank.values.vocabulary import (
     ASKS,
     CHOSEN_RULES,
     DERIVED_FORMS,

@@ -11,9 +11,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from math import gcd, isqrt, lcm
 
-from itembank.arithmetic import prime_roots, primes, remainders
-from itembank.errors import ItemBankError
+from itembank.maths import prime_roots, primes, remainders
 from itembank.spec.nodes import short
+from itembank.values.errors import ItemBankError
 
 MOST_BITS = 4096
 """The largest value of any part of an expression."""

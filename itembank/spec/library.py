@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from itembank.errors import ItemBankError
+from itembank.values.errors import ItemBankError
 
 PACKAGE = Path(__file__).resolve().parent.parent
 

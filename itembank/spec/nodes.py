@@ -10,7 +10,7 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass, field
 from difflib import get_close_matches
 
-from itembank.errors import Fault
+from itembank.values.errors import Fault
 
 MOST_DIGITS = 400
 """The longest integer anywhere in a spec."""

@@ -21,7 +21,6 @@ from pydantic import (
 )
 from pydantic_core import InitErrorDetails, PydanticCustomError
 
-from itembank.errors import SpecError
 from itembank.spec.document import document
 from itembank.spec.family import AnyForm, Family, fitting
 from itembank.spec.nodes import Faults, Scalar, unknown
@@ -41,7 +40,8 @@ from itembank.spec.shapes import (
     scalar_value,
     told,
 )
-from itembank.vocabulary import FORMS
+from itembank.values.errors import SpecError
+from itembank.values.vocabulary import FORMS
 
 LETTERS = ("x", "y", "z", "u", "v", "w")
 """Letters that the unknown may have before a student."""

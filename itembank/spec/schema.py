@@ -15,7 +15,7 @@ from pydantic_core import core_schema
 from itembank.spec.family import Family, given_fields
 from itembank.spec.pool import Pool
 from itembank.spec.shapes import Schema
-from itembank.vocabulary import DERIVED_FORMS, FORMS_OF_ASK, PLAIN_FORMS, KindSignature
+from itembank.values.vocabulary import DERIVED_FORMS, FORMS_OF_ASK, PLAIN_FORMS, KindSignature
 
 
 class Plain(GenerateJsonSchema):

@@ -3,12 +3,12 @@
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
-from itembank.errors import Fault, SpecError
 from itembank.spec.document import document
 from itembank.spec.family import Family, load_family
 from itembank.spec.nodes import Faults, Fields
 from itembank.spec.pool import Pool, load_pool
-from itembank.vocabulary import KindSignature
+from itembank.values.errors import Fault, SpecError
+from itembank.values.vocabulary import KindSignature
 
 SUFFIXES = (".yaml", ".yml")
 

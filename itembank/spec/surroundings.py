@@ -16,7 +16,7 @@ from itembank.spec.expression import Place, Scope
 from itembank.spec.nodes import DECIMAL, Scalar
 from itembank.spec.shapes import Schema, at, expected, fault, together
 from itembank.spec.tokens import MOST_CHARACTERS, Misread
-from itembank.vocabulary import KindSignature
+from itembank.values.vocabulary import KindSignature
 
 
 @dataclass(frozen=True)

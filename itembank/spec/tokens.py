@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from keyword import iskeyword
 from typing import Literal
 
-from itembank.errors import ItemBankError
 from itembank.spec.nodes import MOST_DIGITS, short
+from itembank.values.errors import ItemBankError
 
 MOST_CHARACTERS = 1000
 MOST_TOKENS = 400

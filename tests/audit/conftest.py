@@ -4,8 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from itembank import making
 from itembank.cli.arguments import pool_named
+from itembank.pipeline import making
 
 FORMATS = ("qti21", "cc13")
 

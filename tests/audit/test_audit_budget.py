@@ -28,7 +28,7 @@ from handmade import (
 )
 
 from itembank.audit import audit_package, budget
-from itembank.errors import PackageError
+from itembank.values.errors import PackageError
 
 HARD = (2**607 - 1) * (2**1279 - 1)
 

@@ -7,7 +7,7 @@ from lxml import etree
 from itembank.audit.prose import Formula, lines_of, lines_of_html, tex, text_of
 from itembank.audit.question import first_congruence
 from itembank.audit.unsupported import Unsupported
-from itembank.check import read
+from itembank.second_way.table import read
 
 QUESTION = read("x^2 + 9x + 5 = 0 mod 117")
 

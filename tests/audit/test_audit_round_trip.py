@@ -8,9 +8,11 @@ import pytest
 from exporters.formats import FORMATS, write_package
 from exporters.release import Group, Release
 from itembank.audit import audit_package
-from itembank.compose import Wording, compose
-from itembank.errors import ComposeError, ExportError
-from itembank.item import (
+from itembank.kinds.statement import problem_from
+from itembank.notation.prose import paragraph
+from itembank.pipeline.compose import Wording, compose
+from itembank.values.errors import ComposeError, ExportError
+from itembank.values.item import (
     Guided,
     IntegerEntry,
     Item,
@@ -24,9 +26,7 @@ from itembank.item import (
     SetEntry,
     TrueFalse,
 )
-from itembank.notation.prose import paragraph
-from itembank.problems.statement import problem_from
-from itembank.vocabulary import FORMS_OF_ASK, PLAIN_FORMS
+from itembank.values.vocabulary import FORMS_OF_ASK, PLAIN_FORMS
 
 STATEMENTS = (
     "x^2 + 9x + 5 = 0 mod 117",

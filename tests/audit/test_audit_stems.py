@@ -5,11 +5,11 @@ from telling import rendered
 
 from itembank.audit.stems import in_words, misstated, stated
 from itembank.audit.unsupported import Unsupported
-from itembank.check import read
+from itembank.kinds.statement import problem_from
+from itembank.kinds.table import KINDS
 from itembank.languages import Speaker
 from itembank.notation import plain
-from itembank.problems.kinds import KINDS
-from itembank.problems.statement import problem_from
+from itembank.second_way.table import read
 
 STATEMENTS = [
     "inverse of 7 mod 26",

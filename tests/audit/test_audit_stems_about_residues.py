@@ -5,10 +5,10 @@ from telling import rendered
 
 from itembank.audit.stems import in_words
 from itembank.audit.unsupported import Unsupported
-from itembank.check import read
+from itembank.kinds.statement import problem_from
 from itembank.languages import Speaker
 from itembank.notation import plain
-from itembank.problems.statement import problem_from
+from itembank.second_way.table import read
 
 STATEMENTS = [
     "squares mod 13",

@@ -11,11 +11,11 @@ from itembank.audit.prose import Formula, Lines, lines_of_html, text_of
 from itembank.audit.question import asked
 from itembank.audit.systems import the_system
 from itembank.audit.unsupported import Unsupported
-from itembank.check import read
+from itembank.kinds.statement import problem_from
 from itembank.languages import Speaker
 from itembank.notation import markup
 from itembank.notation.elements import HTML, Maker, written
-from itembank.problems.statement import problem_from
+from itembank.second_way.table import read
 
 STATEMENTS = [
     ("x = 2 mod 3", "x = 3 mod 5"),

@@ -9,7 +9,7 @@ from handmade import package, qti_item, qti_manifest, qti_package
 from itembank.audit import audit_package
 from itembank.audit import container as limits
 from itembank.audit.container import Container
-from itembank.errors import PackageError
+from itembank.values.errors import PackageError
 
 
 def refusal(path):

@@ -13,7 +13,7 @@ import samples
 
 from exporters.formats import write_package
 from itembank.audit import audit_package
-from itembank.errors import PackageError
+from itembank.values.errors import PackageError
 
 SIGNS = "0123456789,.^-≡ ()xX<>&;'\"²…"
 

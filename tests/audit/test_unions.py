@@ -11,10 +11,10 @@ from exporters.formats import FORMATS, write_package
 from exporters.release import Group, Release
 from itembank.audit import audit_package
 from itembank.audit.unions import together
-from itembank.draw import Stream
+from itembank.kinds.table import SIGNATURES
 from itembank.notation import plain
-from itembank.problems.kinds import SIGNATURES
-from itembank.selection import fits, item_of
+from itembank.pipeline.selection import fits, item_of
+from itembank.pipeline.variants import Stream
 from itembank.spec import PoolEntry, find_families, library, load_family
 
 FAMILIES = find_families([library() / "families"])

@@ -18,7 +18,7 @@ from sqlalchemy.engine import URL, make_url
 from sqlalchemy.pool import NullPool
 
 from itembank.bank import Bank, open_bank
-from itembank.problems.kinds import SIGNATURES
+from itembank.kinds.table import SIGNATURES
 from itembank.spec import FamilyShelf, Pool, find_families, library, load_pool
 
 NUMBERS = count(1)

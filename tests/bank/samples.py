@@ -1,7 +1,7 @@
 """A small item made by hand, and published results."""
 
-from itembank.item import IntegerEntry, Item, Provenance, Scoring
 from itembank.notation.prose import paragraph
+from itembank.values.item import IntegerEntry, Item, Provenance, Scoring
 
 
 def item(value: int) -> Item:

@@ -10,12 +10,12 @@ import pytest
 import samples
 from attempts import answers
 
-from itembank import results
 from itembank.bank.entries import key_text
-from itembank.item import Guided, Item, ListEntry, SelectOne
 from itembank.notation import plain
-from itembank.results import Answered
-from itembank.returning import NO_SLIP, mark
+from itembank.terms import reports
+from itembank.terms.reports import Answered
+from itembank.terms.results import NO_SLIP, mark
+from itembank.values.item import Guided, Item, ListEntry, SelectOne
 
 ITEMS = {**samples.ITEMS, **samples.BEYOND}
 
@@ -90,7 +90,7 @@ REPORT = """<?xml version="1.0" encoding="UTF-8"?>
 def test_a_stage_left_blank_keeps_its_place_in_a_report(tmp_path):
     path = tmp_path / "s1.xml"
     path.write_text(REPORT.format(item=samples.GUIDED.identifier), encoding="utf-8")
-    (answered,) = results.answers([path])
+    (answered,) = reports.answers([path])
 
     assert answered.response == ("", "at-none", "11, 23")
     assert mark(answered, samples.GUIDED, 1).slips == ("lift-sign",)

@@ -8,12 +8,13 @@ from itertools import combinations
 import pytest
 from sqlalchemy import text
 
-from itembank import assembling, drawing, withdrawing
-from itembank.assembling import place_of_key
 from itembank.bank import entries, forms, releases
 from itembank.bank.forms import Form
-from itembank.errors import BankError, DrawError, ExportError
-from itembank.item import SelectOne
+from itembank.terms import assembly as assembling
+from itembank.terms import draw, withdrawal
+from itembank.terms.assembly import place_of_key
+from itembank.values.errors import BankError, DrawError, ExportError
+from itembank.values.item import SelectOne
 
 SPRING = "2027-spring"
 ENTRIES = (
@@ -29,7 +30,7 @@ ENTRIES = (
 @pytest.fixture
 def quiz(bank, pool_of):
     pool = pool_of(ENTRIES)
-    drawing.draw(bank, pool, SPRING)
+    draw.draw(bank, pool, SPRING)
     return pool
 
 
@@ -80,7 +81,7 @@ def test_a_form_can_be_made_again_from_what_is_on_record(bank, quiz):
 def test_a_stated_gap_that_cannot_be_reached_is_an_error_with_the_gap_reached(bank, pool_of):
     """Three variants for three forms, of unequal effort: there is nothing to choose."""
     pool = pool_of("  - {family: least-solution, variants: 3}\n", seed="uneven")
-    drawing.draw(bank, pool, SPRING)
+    draw.draw(bank, pool, SPRING)
     with bank.reading() as connection:
         items = list(entries.stored_items(connection, (1, 2, 3)))
     spread = max(i.steps for i in items) - min(i.steps for i in items)
@@ -140,7 +141,7 @@ def test_a_withdrawal_names_the_form_that_holds_the_item(bank, quiz, tmp_path):
     assembling.export_forms(bank, "quiz", SPRING, tmp_path, ("cc13",))
     gone = items_of(bank, assembly.forms[1])[0].identifier
 
-    done = withdrawing.withdraw(bank, [gone], "two readings", tmp_path)
+    done = withdrawal.withdraw(bank, [gone], "two readings", tmp_path)
 
     (question,) = done.questions
     assert question.forms == ("quiz, 2027-spring, form B",)
@@ -151,7 +152,7 @@ def test_a_withdrawal_names_the_form_that_holds_the_item(bank, quiz, tmp_path):
     )
     with pytest.raises(BankError, match="1 items of its forms for 2027-spring were withdrawn"):
         assembling.export_forms(bank, "quiz", SPRING, tmp_path, ("cc13",))
-    drawing.draw(bank, quiz, SPRING)
+    draw.draw(bank, quiz, SPRING)
     again = assembling.assemble(bank, "quiz", SPRING, 2)
     assert again.new
     assert gone not in {i.identifier for f in again.assembly.forms for i in items_of(bank, f)}

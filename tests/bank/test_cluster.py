@@ -13,9 +13,9 @@ from pathlib import Path
 import pytest
 from distributed import Client, LocalCluster
 
-from itembank import drawing, exporting
 from itembank.bank import open_bank
 from itembank.spec import Pool
+from itembank.terms import draw, export
 
 TERM = "2027-spring"
 FORMATS = ("qti21", "cc13")
@@ -46,8 +46,8 @@ def exported(pool: Pool, executor=None) -> dict[str, bytes]:
     out = Path("shared" if executor else "alone")
     out.mkdir()
     bank = open_bank(str(out / "bank.db"), create=True)
-    drawing.draw(bank, pool, TERM, executor=executor)
-    exporting.export(bank, pool.id, TERM, out, FORMATS, executor=executor)
+    draw.draw(bank, pool, TERM, executor=executor)
+    export.export(bank, pool.id, TERM, out, FORMATS, executor=executor)
     return {path.name: path.read_bytes() for path in out.iterdir() if path.name != "bank.db"}
 
 
@@ -60,7 +60,9 @@ def test_a_cluster_draws_exports_and_audits_what_one_process_does(pool_of, tmp_p
         client.run(os.chdir, "/")
         processes = client.run(os.getpid)
         shared = exported(pool, client.get_executor())
-        loaded = client.run(lambda: {"itembank.compose", "exporters.qti2"} <= set(sys.modules))
+        loaded = client.run(
+            lambda: {"itembank.pipeline.compose", "exporters.qti2"} <= set(sys.modules)
+        )
 
     assert shared == alone
     assert len(alone) == len(FORMATS) + 1

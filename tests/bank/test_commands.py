@@ -11,7 +11,7 @@ from click.testing import CliRunner
 from itembank.bank import open_bank
 from itembank.cli import main
 from itembank.cli.arguments import workers
-from itembank.errors import ItemBankError
+from itembank.values.errors import ItemBankError
 
 SPRING = "2027-spring"
 ENTRIES = (

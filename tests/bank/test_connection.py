@@ -15,7 +15,7 @@ from sqlalchemy import text
 from itembank.bank import connection as module
 from itembank.bank import open_bank
 from itembank.cli import main
-from itembank.errors import BankError
+from itembank.values.errors import BankError
 
 
 def said(place: str, **options: bool) -> str:

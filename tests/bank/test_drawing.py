@@ -6,13 +6,14 @@ from itertools import combinations
 import pytest
 from sqlalchemy import func, select, text
 
-from itembank import drawing, selection
 from itembank.bank import draws, entries, releases
 from itembank.bank.schema import families, items, problems, uses
 from itembank.bank.stored import item_from
-from itembank.errors import BankError, DrawError
-from itembank.problems.statement import problem_from
+from itembank.kinds.statement import problem_from
+from itembank.pipeline import selection
 from itembank.spec import load_family
+from itembank.terms import draw
+from itembank.values.errors import BankError, DrawError
 
 TERMS = ("2027-spring", "2027-autumn", "2028-spring", "2028-autumn", "2029-spring")
 
@@ -93,7 +94,7 @@ def test_three_terms_share_no_problem_and_no_disguise_of_one(bank, pool_of):
         "  - {family: count-square-roots, variants: 12}\n"
     )
     for term in TERMS[:3]:
-        drawing.draw(bank, pool, term)
+        draw.draw(bank, pool, term)
 
     drawn = [{problem_of(i) for i in items_of(bank, "quiz", term)} for term in TERMS[:3]]
     names = [i.identifier for term in TERMS[:3] for i in items_of(bank, "quiz", term)]
@@ -107,7 +108,7 @@ def test_a_used_problem_rests_for_the_terms_that_the_pool_says_and_then_comes_ag
     pool, total = small
     each = total // 3
     for term in TERMS[:4]:
-        drawing.draw(bank, pool(each, rests="2"), term)
+        draw.draw(bank, pool(each, rests="2"), term)
 
     drawn = [{problem_of(i) for i in items_of(bank, "quiz", term)} for term in TERMS[:4]]
     assert not any(a & b for a, b in combinations(drawn[:3], 2))
@@ -118,8 +119,8 @@ def test_a_used_problem_rests_for_the_terms_that_the_pool_says_and_then_comes_ag
 def test_fresh_problems_come_before_rested_ones(bank, small):
     pool, total = small
     first = total // 2 - 1
-    drawing.draw(bank, pool(first, rests="0"), TERMS[0])
-    drawing.draw(bank, pool(first, rests="0"), TERMS[1])
+    draw.draw(bank, pool(first, rests="0"), TERMS[0])
+    draw.draw(bank, pool(first, rests="0"), TERMS[1])
 
     a, b = ({problem_of(i) for i in items_of(bank, "quiz", term)} for term in TERMS[:2])
     assert not a & b
@@ -127,13 +128,13 @@ def test_fresh_problems_come_before_rested_ones(bank, small):
 
 def test_the_longer_rest_of_two_pools_counts(bank, small):
     pool, total = small
-    drawing.draw(bank, pool(total, rests="3"), TERMS[0])
+    draw.draw(bank, pool(total, rests="3"), TERMS[0])
     for term in TERMS[1:4]:
         with pytest.raises(DrawError, match="resting after 2027-spring"):
-            drawing.draw(bank, pool(1, rests="0", id="other"), term)
+            draw.draw(bank, pool(1, rests="0", id="other"), term)
         note(bank, term)
 
-    assert drawing.draw(bank, pool(1, rests="0", id="other"), TERMS[4]).total == 1
+    assert draw.draw(bank, pool(1, rests="0", id="other"), TERMS[4]).total == 1
 
 
 def note(bank, term: str) -> None:
@@ -145,19 +146,19 @@ def note(bank, term: str) -> None:
 def test_a_problem_is_retired_after_three_uses(bank, small):
     pool, total = small
     for term in TERMS[:3]:
-        drawing.draw(bank, pool(total, rests="0"), term)
+        draw.draw(bank, pool(total, rests="0"), term)
 
     with pytest.raises(DrawError) as error:
-        drawing.draw(bank, pool(1, rests="0"), TERMS[3])
+        draw.draw(bank, pool(1, rests="0"), TERMS[3])
     assert f"it has 0 left (passed over: {total} x retired after 3 uses)" in str(error.value)
 
 
 def test_a_family_that_is_used_up_says_what_stands_against_it(bank, small):
     pool, total = small
-    drawing.draw(bank, pool(total - 2), TERMS[0])
+    draw.draw(bank, pool(total - 2), TERMS[0])
 
     with pytest.raises(DrawError) as error:
-        drawing.draw(bank, pool(5), TERMS[1])
+        draw.draw(bank, pool(5), TERMS[1])
     assert str(error.value) == (
         f"pool quiz: family small: expected 5 variants, it has 2 left (passed over: {total - 2} x "
         "resting after 2027-spring); widen its parameters or ask for fewer"
@@ -171,8 +172,8 @@ def test_a_family_that_is_used_up_says_what_stands_against_it(bank, small):
 
 def test_two_pools_of_one_term_share_no_problem(bank, pool_of):
     entry = "  - {family: quadratic-prime-square, variants: 20, form: list}\n"
-    drawing.draw(bank, pool_of(entry, id="homework"), TERMS[0])
-    drawing.draw(bank, pool_of(entry, id="quiz"), TERMS[0])
+    draw.draw(bank, pool_of(entry, id="homework"), TERMS[0])
+    draw.draw(bank, pool_of(entry, id="quiz"), TERMS[0])
 
     a, b = (
         {problem_of(i) for i in items_of(bank, pool, TERMS[0])} for pool in ("homework", "quiz")
@@ -182,19 +183,19 @@ def test_two_pools_of_one_term_share_no_problem(bank, pool_of):
 
 def test_practice_and_graded_problems_stay_apart_for_ever(bank, small):
     pool, total = small
-    drawing.draw(bank, pool(total - 3, use="practice", id="drill", rests="0"), TERMS[0])
+    draw.draw(bank, pool(total - 3, use="practice", id="drill", rests="0"), TERMS[0])
     for term in TERMS[1:4]:
         note(bank, term)
 
     with pytest.raises(DrawError, match=f"{total - 3} x kept for practice"):
-        drawing.draw(bank, pool(4, rests="0"), TERMS[4])
-    assert drawing.draw(bank, pool(3, rests="0"), TERMS[4]).total == 3
+        draw.draw(bank, pool(4, rests="0"), TERMS[4])
+    assert draw.draw(bank, pool(3, rests="0"), TERMS[4]).total == 3
 
 
 def test_the_database_itself_keeps_practice_and_graded_apart(bank, small):
     """Whatever the code does: a use must have the purpose of its problem."""
     pool, _total = small
-    drawing.draw(bank, pool(1, use="practice", rests="0"), TERMS[0])
+    draw.draw(bank, pool(1, use="practice", rests="0"), TERMS[0])
     note(bank, TERMS[1])
 
     with pytest.raises(BankError), bank.writing() as connection:
@@ -208,7 +209,7 @@ def test_the_database_itself_keeps_practice_and_graded_apart(bank, small):
 
 def test_near_twins_of_a_family_share_a_part_of_which_a_student_draws_one(bank, pool_of):
     pool = pool_of("  - {family: quadratic-prime-square, variants: 40, choose: 3, form: list}\n")
-    drawing.draw(bank, pool, TERMS[0])
+    draw.draw(bank, pool, TERMS[0])
 
     with bank.reading() as connection:
         contents = releases.drawn_contents(connection, "quiz", 1, TERMS[0])
@@ -224,7 +225,7 @@ def test_near_twins_of_other_families_never_stand_in_one_pool(bank, pool_of):
         "  - {family: quadratic-mod-prime, variants: 20, form: list}\n"
         "  - {family: quadratic-solvable-or-not, variants: 20}\n"
     )
-    drawing.draw(bank, pool, TERMS[0])
+    draw.draw(bank, pool, TERMS[0])
 
     signs = [(h.family, sign) for h in held(bank, "quiz", TERMS[0]) for sign in h.signs]
     families_of_sign = Counter(sign for _family, sign in set(signs))
@@ -236,20 +237,20 @@ def test_near_twins_of_other_families_never_stand_in_one_pool(bank, pool_of):
 
 def test_drawing_again_changes_nothing(bank, pool_of):
     pool = pool_of("  - {family: linear-one-solution, variants: 6}\n")
-    drawing.draw(bank, pool, TERMS[0])
+    draw.draw(bank, pool, TERMS[0])
     before = held(bank, "quiz", TERMS[0])
 
-    drawn = drawing.draw(bank, pool, TERMS[0])
+    drawn = draw.draw(bank, pool, TERMS[0])
 
     assert (drawn.before, drawn.new) == ({"linear-one-solution": 6}, {"linear-one-solution": 0})
     assert held(bank, "quiz", TERMS[0]) == before
 
 
 def test_asking_for_more_adds_and_keeps_what_was_drawn(bank, pool_of):
-    drawing.draw(bank, pool_of("  - {family: linear-one-solution, variants: 6}\n"), TERMS[0])
+    draw.draw(bank, pool_of("  - {family: linear-one-solution, variants: 6}\n"), TERMS[0])
     before = held(bank, "quiz", TERMS[0])
 
-    drawing.draw(bank, pool_of("  - {family: linear-one-solution, variants: 9}\n"), TERMS[0])
+    draw.draw(bank, pool_of("  - {family: linear-one-solution, variants: 9}\n"), TERMS[0])
 
     after = held(bank, "quiz", TERMS[0])
     assert after[:6] == before and len(after) == 9
@@ -258,8 +259,8 @@ def test_asking_for_more_adds_and_keeps_what_was_drawn(bank, pool_of):
 
 def test_additions_to_a_family_of_which_several_are_drawn_bring_no_near_twin(bank, pool_of):
     entry = "  - {{family: quadratic-prime-square, variants: {}, choose: 3, form: list}}\n"
-    drawing.draw(bank, pool_of(entry.format(30)), TERMS[0])
-    drawing.draw(bank, pool_of(entry.format(34)), TERMS[0])
+    draw.draw(bank, pool_of(entry.format(30)), TERMS[0])
+    draw.draw(bank, pool_of(entry.format(34)), TERMS[0])
 
     found = held(bank, "quiz", TERMS[0])
     earlier = {sign for h in found[:30] for sign in h.signs}
@@ -271,14 +272,14 @@ def test_additions_to_a_family_of_which_several_are_drawn_bring_no_near_twin(ban
 
 def test_a_withdrawn_item_is_replaced_by_another_problem(bank, pool_of):
     pool = pool_of("  - {family: linear-one-solution, variants: 6}\n")
-    drawing.draw(bank, pool, TERMS[0])
+    draw.draw(bank, pool, TERMS[0])
     gone = items_of(bank, "quiz", TERMS[0])[2]
     with bank.writing() as connection:
         releases.withdraw(
             connection, entries.item_number(connection, gone.identifier), "two readings"
         )
 
-    drawing.draw(bank, pool, TERMS[0])
+    draw.draw(bank, pool, TERMS[0])
 
     now = items_of(bank, "quiz", TERMS[0])
     assert len(now) == 6
@@ -296,7 +297,7 @@ def test_an_item_comes_back_as_it_went_in(bank, pool_of):
         "  - {family: linear-solvable-or-not, variants: 3}\n"
         "  - {family: square-roots-two-primes, variants: 3, form: select all}\n"
     )
-    drawing.draw(bank, pool, TERMS[0])
+    draw.draw(bank, pool, TERMS[0])
 
     found = items_of(bank, "quiz", TERMS[0])
     expected = []
@@ -310,7 +311,7 @@ def test_an_item_comes_back_as_it_went_in(bank, pool_of):
 
 
 def test_the_columns_say_what_the_item_says(bank, pool_of):
-    drawing.draw(bank, pool_of("  - {family: linear-one-solution, variants: 4}\n"), TERMS[0])
+    draw.draw(bank, pool_of("  - {family: linear-one-solution, variants: 4}\n"), TERMS[0])
 
     with bank.reading() as connection:
         rows = connection.execute(select(items)).all()
@@ -336,13 +337,13 @@ def test_a_family_that_changed_without_a_new_version_is_refused(bank, small, tmp
     from itembank.spec import load_pool
 
     pool, _total = small
-    drawing.draw(bank, pool(1), TERMS[0])
+    draw.draw(bank, pool(1), TERMS[0])
     path = tmp_path / "small.yaml"
     path.write_text(SMALL.replace("[2, 60]", "[2, 61]"), encoding="utf-8")
     changed = load_pool(tmp_path / "quiz.yaml", {"small": load_family(path, shelf.kinds)})
 
     with pytest.raises(BankError) as error:
-        drawing.draw(bank, changed, TERMS[1])
+        draw.draw(bank, changed, TERMS[1])
     assert str(error.value) == (
         "family small: the bank holds version 1 with another content; set its version to 2"
     )
@@ -350,7 +351,7 @@ def test_a_family_that_changed_without_a_new_version_is_refused(bank, small, tmp
 
 def test_the_source_of_each_family_is_on_record(bank, small):
     pool, _total = small
-    drawing.draw(bank, pool(1), TERMS[0])
+    draw.draw(bank, pool(1), TERMS[0])
 
     with bank.reading() as connection:
         assert list(connection.scalars(select(families.c.source))) == [SMALL]
@@ -358,7 +359,7 @@ def test_the_source_of_each_family_is_on_record(bank, small):
 
 def test_the_facts_of_a_draw_say_how_to_make_it_again(bank, small):
     pool, _total = small
-    drawing.draw(bank, pool(2), TERMS[0])
+    draw.draw(bank, pool(2), TERMS[0])
 
     with bank.reading() as connection:
         facts = draws.latest_facts(connection, "quiz", 1)
@@ -382,8 +383,8 @@ def test_the_facts_of_a_draw_say_how_to_make_it_again(bank, small):
 
 def test_the_variants_of_a_family_stay_in_the_band_that_the_pool_allows(bank, pool_of):
     entry = "  - {family: least-solution, variants: 25}\n"
-    drawing.draw(bank, pool_of(entry, id="free"), TERMS[0])
-    drawing.draw(bank, pool_of(entry, effort="{steps: 3, digits: 0, singular: 0}"), TERMS[0])
+    draw.draw(bank, pool_of(entry, id="free"), TERMS[0])
+    draw.draw(bank, pool_of(entry, effort="{steps: 3, digits: 0, singular: 0}"), TERMS[0])
 
     def spreads(pool: str) -> list[int]:
         with bank.reading() as connection:
@@ -404,7 +405,7 @@ def test_the_variants_of_a_family_stay_in_the_band_that_the_pool_allows(bank, po
 def test_the_band_of_a_family_is_the_same_in_every_term(bank, pool_of):
     pool = pool_of("  - {family: least-solution, variants: 10}\n", effort="{steps: 2}")
     for term in TERMS[:3]:
-        drawing.draw(bank, pool, term)
+        draw.draw(bank, pool, term)
 
     steps = [h.steps for term in TERMS[:3] for h in held(bank, "quiz", term)]
     assert max(steps) - min(steps) <= 2

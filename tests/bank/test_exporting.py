@@ -12,11 +12,11 @@ from pathlib import Path
 import pytest
 from sqlalchemy import text
 
-from itembank import drawing, exporting, withdrawing
-from itembank.answer import ResidueSet
 from itembank.bank import entries, releases
-from itembank.errors import BankError, ExportError
-from itembank.problems.linear import LinearCongruence
+from itembank.kinds.linear.kind import LinearCongruence
+from itembank.terms import draw, export, withdrawal
+from itembank.values.answer import ResidueSet
+from itembank.values.errors import BankError, ExportError
 
 SPRING, AUTUMN = "2027-spring", "2027-autumn"
 ENTRIES = (
@@ -42,9 +42,9 @@ def names(bank, *numbers: int) -> set[str]:
 
 
 def test_an_export_writes_what_was_drawn_and_goes_on_record(bank, quiz, tmp_path):
-    drawing.draw(bank, quiz, SPRING)
+    draw.draw(bank, quiz, SPRING)
 
-    made = exporting.export(bank, "quiz", SPRING, tmp_path, ("qti21", "cc13"))
+    made = export.export(bank, "quiz", SPRING, tmp_path, ("qti21", "cc13"))
 
     with bank.reading() as connection:
         release = releases.released(connection, "quiz-2027-spring")
@@ -62,10 +62,10 @@ def test_an_export_writes_what_was_drawn_and_goes_on_record(bank, quiz, tmp_path
 
 
 def test_exporting_again_gives_the_same_bytes_and_the_same_release(bank, quiz, tmp_path):
-    drawing.draw(bank, quiz, SPRING)
+    draw.draw(bank, quiz, SPRING)
     for folder in ("a", "b"):
         (tmp_path / folder).mkdir()
-        exporting.export(bank, "quiz", SPRING, tmp_path / folder, ("cc13",))
+        export.export(bank, "quiz", SPRING, tmp_path / folder, ("cc13",))
 
     a, b = (tmp_path / f / "quiz-2027-spring-cc13.zip" for f in ("a", "b"))
     assert a.read_bytes() == b.read_bytes()
@@ -76,12 +76,12 @@ def test_exporting_again_gives_the_same_bytes_and_the_same_release(bank, quiz, t
 
 def test_the_bank_gives_the_package_that_the_seed_alone_gives(bank, quiz, tmp_path):
     """In the first term nothing is used, so the record refuses nothing."""
-    from itembank import making
+    from itembank.pipeline import making
 
     for folder in ("a", "b"):
         (tmp_path / folder).mkdir()
-    drawing.draw(bank, quiz, SPRING)
-    exporting.export(bank, "quiz", SPRING, tmp_path / "a", ("qti21",))
+    draw.draw(bank, quiz, SPRING)
+    export.export(bank, "quiz", SPRING, tmp_path / "a", ("qti21",))
     making.make(quiz, SPRING, tmp_path / "b", ("qti21",))
 
     a, b = (tmp_path / f / "quiz-2027-spring-qti21.zip" for f in ("a", "b"))
@@ -92,8 +92,8 @@ def test_the_identifiers_of_no_two_terms_collide(bank, quiz, tmp_path):
     """Nor do the names of packages and of what is in them."""
     found = []
     for term in (SPRING, AUTUMN):
-        drawing.draw(bank, quiz, term)
-        exporting.export(bank, "quiz", term, tmp_path, ("qti21",))
+        draw.draw(bank, quiz, term)
+        export.export(bank, "quiz", term, tmp_path, ("qti21",))
         with zipfile.ZipFile(tmp_path / f"quiz-{term}-qti21.zip") as z:
             found.append(set(z.namelist()) - {"imsmanifest.xml"})
 
@@ -102,11 +102,11 @@ def test_the_identifiers_of_no_two_terms_collide(bank, quiz, tmp_path):
 
 
 def test_a_release_with_other_items_has_another_name(bank, quiz, pool_of, tmp_path):
-    drawing.draw(bank, quiz, SPRING)
-    exporting.export(bank, "quiz", SPRING, tmp_path, ("cc13",))
-    drawing.draw(bank, pool_of(ENTRIES.replace("variants: 4", "variants: 5")), SPRING)
+    draw.draw(bank, quiz, SPRING)
+    export.export(bank, "quiz", SPRING, tmp_path, ("cc13",))
+    draw.draw(bank, pool_of(ENTRIES.replace("variants: 4", "variants: 5")), SPRING)
 
-    made = exporting.export(bank, "quiz", SPRING, tmp_path, ("cc13",))
+    made = export.export(bank, "quiz", SPRING, tmp_path, ("cc13",))
 
     assert made.release.name == "quiz-2027-spring-2"
     assert (tmp_path / "quiz-2027-spring-2-cc13.zip").is_file()
@@ -114,15 +114,15 @@ def test_a_release_with_other_items_has_another_name(bank, quiz, pool_of, tmp_pa
 
 
 def test_what_was_not_drawn_cannot_be_exported(bank, quiz, tmp_path):
-    drawing.draw(bank, quiz, SPRING)
+    draw.draw(bank, quiz, SPRING)
 
     with pytest.raises(BankError) as error:
-        exporting.export(bank, "quiz", AUTUMN, tmp_path, ("cc13",))
+        export.export(bank, "quiz", AUTUMN, tmp_path, ("cc13",))
     assert str(error.value) == (
         "term 2027-autumn: the bank has no draw for it; it knows: 2027-spring"
     )
     with pytest.raises(BankError) as error:
-        exporting.export(bank, "other", SPRING, tmp_path, ("cc13",))
+        export.export(bank, "other", SPRING, tmp_path, ("cc13",))
     assert str(error.value) == (
         "pool other: it was not drawn for 2027-spring; `itembank draw other --term 2027-spring` "
         "does it"
@@ -132,7 +132,8 @@ def test_what_was_not_drawn_cannot_be_exported(bank, quiz, tmp_path):
 KILLED = """
 import os, signal, sys
 from pathlib import Path
-from itembank import exporting, making
+from itembank.terms import export as exporting
+from itembank.pipeline import making
 from itembank.bank import open_bank
 
 place, folder, moment = sys.argv[1:]
@@ -159,7 +160,7 @@ else:
 def test_a_killed_export_leaves_no_package_that_is_not_on_record(
     place, bank, quiz, tmp_path, moment, on_record
 ):
-    drawing.draw(bank, quiz, SPRING)
+    draw.draw(bank, quiz, SPRING)
     out = tmp_path / "out"
     out.mkdir()
 
@@ -173,7 +174,7 @@ def test_a_killed_export_leaves_no_package_that_is_not_on_record(
     assert not list(out.glob("quiz*"))
     with bank.reading() as connection:
         assert connection.scalar(text("SELECT count(*) FROM packages")) == on_record
-    exporting.export(bank, "quiz", SPRING, out, ("cc13",))
+    export.export(bank, "quiz", SPRING, out, ("cc13",))
     assert sorted(p.name for p in out.iterdir()) == [
         "quiz-2027-spring-cc13.zip",
         "quiz-2027-spring-load-card.html",
@@ -186,14 +187,14 @@ def test_a_killed_export_leaves_no_package_that_is_not_on_record(
 
 
 def test_since_a_release_only_what_is_new_is_written_and_the_rest_is_listed(bank, quiz, tmp_path):
-    drawing.draw(bank, quiz, SPRING)
-    first = exporting.export(bank, "quiz", SPRING, tmp_path, ("qti21",))
+    draw.draw(bank, quiz, SPRING)
+    first = export.export(bank, "quiz", SPRING, tmp_path, ("qti21",))
     old = identifiers(tmp_path / first.packages[0][0].file)
     gone = sorted(old)[0]
-    withdrawing.withdraw(bank, [gone], "two readings", tmp_path)
-    drawing.draw(bank, quiz, SPRING)
+    withdrawal.withdraw(bank, [gone], "two readings", tmp_path)
+    draw.draw(bank, quiz, SPRING)
 
-    changed = exporting.export_since(bank, "quiz", SPRING, "quiz-2027-spring", tmp_path, ("qti21",))
+    changed = export.export_since(bank, "quiz", SPRING, "quiz-2027-spring", tmp_path, ("qti21",))
 
     (new,) = changed.new
     assert new.identifier not in old
@@ -206,14 +207,12 @@ def test_since_a_release_only_what_is_new_is_written_and_the_rest_is_listed(bank
 
 
 def test_the_next_term_retires_what_the_last_one_used(bank, quiz, tmp_path):
-    drawing.draw(bank, quiz, SPRING)
-    exporting.export(bank, "quiz", SPRING, tmp_path, ("cc13",))
-    drawing.draw(bank, quiz, AUTUMN)
+    draw.draw(bank, quiz, SPRING)
+    export.export(bank, "quiz", SPRING, tmp_path, ("cc13",))
+    draw.draw(bank, quiz, AUTUMN)
 
-    changed = exporting.export_since(bank, "quiz", AUTUMN, "quiz-2027-spring", tmp_path, ("cc13",))
-    unchanged = exporting.export_since(
-        bank, "quiz", AUTUMN, "quiz-2027-autumn", tmp_path, ("cc13",)
-    )
+    changed = export.export_since(bank, "quiz", AUTUMN, "quiz-2027-spring", tmp_path, ("cc13",))
+    unchanged = export.export_since(bank, "quiz", AUTUMN, "quiz-2027-autumn", tmp_path, ("cc13",))
 
     assert (len(changed.new), len(changed.retire), changed.kept) == (7, 7, 0)
     assert (unchanged.made, unchanged.new, unchanged.retire, unchanged.kept) == (None, (), (), 7)
@@ -222,8 +221,8 @@ def test_the_next_term_retires_what_the_last_one_used(bank, quiz, tmp_path):
 def test_a_release_of_another_pool_or_none_is_refused(bank, quiz, pool_of, tmp_path):
     other = pool_of("  - {family: count-square-roots, variants: 2}\n", id="other")
     for pool in (quiz, other):
-        drawing.draw(bank, pool, SPRING)
-        exporting.export(bank, pool.id, SPRING, tmp_path, ("cc13",))
+        draw.draw(bank, pool, SPRING)
+        export.export(bank, pool.id, SPRING, tmp_path, ("cc13",))
 
     for earlier, said in [
         (
@@ -237,7 +236,7 @@ def test_a_release_of_another_pool_or_none_is_refused(bank, quiz, pool_of, tmp_p
         ),
     ]:
         with pytest.raises(BankError) as error:
-            exporting.export_since(bank, "quiz", SPRING, earlier, tmp_path, ("cc13",))
+            export.export_since(bank, "quiz", SPRING, earlier, tmp_path, ("cc13",))
         assert str(error.value) == said
 
 
@@ -247,13 +246,13 @@ def test_a_release_of_another_pool_or_none_is_refused(bank, quiz, pool_of, tmp_p
 def test_a_withdrawal_names_every_release_and_writes_the_corrected_packages(
     bank, quiz, pool_of, tmp_path
 ):
-    drawing.draw(bank, quiz, SPRING)
-    exporting.export(bank, "quiz", SPRING, tmp_path, ("qti21", "cc13"))
-    drawing.draw(bank, pool_of(ENTRIES.replace("variants: 4", "variants: 5")), SPRING)
-    exporting.export(bank, "quiz", SPRING, tmp_path, ("cc13",))
+    draw.draw(bank, quiz, SPRING)
+    export.export(bank, "quiz", SPRING, tmp_path, ("qti21", "cc13"))
+    draw.draw(bank, pool_of(ENTRIES.replace("variants: 4", "variants: 5")), SPRING)
+    export.export(bank, "quiz", SPRING, tmp_path, ("cc13",))
     gone = sorted(identifiers(tmp_path / "quiz-2027-spring-qti21.zip"))[0]
 
-    done = withdrawing.withdraw(bank, [gone], "the stem has two readings", tmp_path)
+    done = withdrawal.withdraw(bank, [gone], "the stem has two readings", tmp_path)
 
     (question,) = done.questions
     assert [a.release for a in question.affected] == ["quiz-2027-spring", "quiz-2027-spring-2"]
@@ -271,19 +270,19 @@ def test_a_withdrawal_names_every_release_and_writes_the_corrected_packages(
 def test_a_key_that_was_wrong_is_told_with_the_right_one(bank, quiz, tmp_path, monkeypatch):
     """Release an item under a wrong key, by force, and let it be found again."""
     true_key_text = entries.key_text
-    drawing.draw(bank, quiz, SPRING)
+    draw.draw(bank, quiz, SPRING)
     with bank.reading() as connection:
         name = connection.scalar(text("SELECT identifier FROM items ORDER BY id LIMIT 1"))
         right = connection.scalar(text("SELECT answer FROM items ORDER BY id LIMIT 1"))
-    exporting.export(bank, "quiz", SPRING, tmp_path, ("cc13",))
+    export.export(bank, "quiz", SPRING, tmp_path, ("cc13",))
     calls = []
 
     def wrong_first(response):
         calls.append(response)
         return "1000" if len(calls) == 1 else true_key_text(response)
 
-    monkeypatch.setattr(withdrawing, "key_text", wrong_first)
-    done = withdrawing.withdraw(bank, [name], "key", tmp_path)
+    monkeypatch.setattr(withdrawal, "key_text", wrong_first)
+    done = withdrawal.withdraw(bank, [name], "key", tmp_path)
 
     assert (done.questions[0].released_key, done.questions[0].right_key) == ("1000", right)
     note = done.notes[0].read_text(encoding="utf-8")
@@ -294,41 +293,41 @@ def test_a_group_that_is_too_small_then_says_what_to_do_and_the_withdrawal_stand
     bank, pool_of, tmp_path
 ):
     pool = pool_of("  - {family: linear-one-solution, variants: 1}\n")
-    drawing.draw(bank, pool, SPRING)
-    exporting.export(bank, "quiz", SPRING, tmp_path, ("qti21",))
+    draw.draw(bank, pool, SPRING)
+    export.export(bank, "quiz", SPRING, tmp_path, ("qti21",))
     (name,) = identifiers(tmp_path / "quiz-2027-spring-qti21.zip")
 
-    done = withdrawing.withdraw(bank, [name], "two readings", tmp_path)
+    done = withdrawal.withdraw(bank, [name], "two readings", tmp_path)
 
     assert done.corrected == ()
     assert done.uncorrected == (
         "pool quiz: family linear-one-solution: no item is left for 2027-spring; draw the pool "
         "again, which replaces what was withdrawn",
     )
-    drawing.draw(bank, pool, SPRING)
-    exporting.export(bank, "quiz", SPRING, tmp_path, ("qti21",))
+    draw.draw(bank, pool, SPRING)
+    export.export(bank, "quiz", SPRING, tmp_path, ("qti21",))
     assert name not in identifiers(tmp_path / "quiz-2027-spring-2-qti21.zip")
 
 
 @pytest.mark.parametrize("name", ["", "%", "_", "item-", "item-%"])
 def test_a_wildcard_names_no_item(bank, pool_of, tmp_path, name):
     """Not even the only one."""
-    drawing.draw(bank, pool_of("  - {family: linear-one-solution, variants: 1}\n"), SPRING)
+    draw.draw(bank, pool_of("  - {family: linear-one-solution, variants: 1}\n"), SPRING)
 
     with pytest.raises(BankError, match="expected the identifier of an item of the bank"):
-        withdrawing.withdraw(bank, [name], "r", tmp_path)
+        withdrawal.withdraw(bank, [name], "r", tmp_path)
 
 
 def test_nothing_is_withdrawn_where_one_of_several_is_wrong(bank, quiz, tmp_path):
-    drawing.draw(bank, quiz, SPRING)
+    draw.draw(bank, quiz, SPRING)
     with bank.reading() as connection:
         name = connection.scalar(text("SELECT identifier FROM items ORDER BY id LIMIT 1"))
 
     with pytest.raises(BankError, match="expected the identifier of an item of the bank"):
-        withdrawing.withdraw(bank, [name, "item-0000000000000000"], "r", tmp_path)
-    withdrawing.withdraw(bank, [name], "two readings", tmp_path)
+        withdrawal.withdraw(bank, [name, "item-0000000000000000"], "r", tmp_path)
+    withdrawal.withdraw(bank, [name], "two readings", tmp_path)
     with pytest.raises(BankError) as error:
-        withdrawing.withdraw(bank, [name], "again", tmp_path)
+        withdrawal.withdraw(bank, [name], "again", tmp_path)
     assert str(error.value) == (
         f"{name}: it was withdrawn before: two readings; the same reason writes its note and the "
         "corrected packages again"
@@ -337,8 +336,8 @@ def test_nothing_is_withdrawn_where_one_of_several_is_wrong(bank, quiz, tmp_path
 
 def test_a_withdrawal_that_could_not_write_is_completed_by_the_same_command(bank, quiz, tmp_path):
     """First the note has no place, then the corrected package; each time nothing is lost."""
-    drawing.draw(bank, quiz, SPRING)
-    exporting.export(bank, "quiz", SPRING, tmp_path, ("cc13",))
+    draw.draw(bank, quiz, SPRING)
+    export.export(bank, "quiz", SPRING, tmp_path, ("cc13",))
     with bank.reading() as connection:
         name = connection.scalar(text("SELECT identifier FROM items ORDER BY id LIMIT 1"))
     note = tmp_path / f"rescoring-note-{name}.html"
@@ -346,14 +345,14 @@ def test_a_withdrawal_that_could_not_write_is_completed_by_the_same_command(bank
     for taken, withdrawn in ((note, 0), (tmp_path / "quiz-2027-spring-2-cc13.zip", 1)):
         os.mkfifo(taken)
         with pytest.raises(ExportError, match="found a pipe"):
-            withdrawing.withdraw(bank, [name], "two readings", tmp_path)
+            withdrawal.withdraw(bank, [name], "two readings", tmp_path)
         with bank.reading() as connection:
             assert connection.scalar(text("SELECT count(*) FROM withdrawals")) == withdrawn
         taken.unlink()
 
-    first = withdrawing.withdraw(bank, [name], "two readings", tmp_path)
+    first = withdrawal.withdraw(bank, [name], "two readings", tmp_path)
     held = note.read_bytes(), (tmp_path / "quiz-2027-spring-2-cc13.zip").read_bytes()
-    again = withdrawing.withdraw(bank, [name], "two readings", tmp_path)
+    again = withdrawal.withdraw(bank, [name], "two readings", tmp_path)
 
     assert first.notes == again.notes == (note,)
     assert (note.read_bytes(), (tmp_path / "quiz-2027-spring-2-cc13.zip").read_bytes()) == held
@@ -362,14 +361,14 @@ def test_a_withdrawal_that_could_not_write_is_completed_by_the_same_command(bank
 
 
 def test_each_note_has_a_name_of_its_own_and_none_is_overwritten(bank, quiz, tmp_path):
-    drawing.draw(bank, quiz, SPRING)
+    draw.draw(bank, quiz, SPRING)
     with bank.reading() as connection:
         one, two = connection.scalars(text("SELECT identifier FROM items ORDER BY id LIMIT 2"))
     other = tmp_path / f"rescoring-note-{two}.html"
     other.write_text("the note of another bank")
 
-    first = withdrawing.withdraw(bank, [one], "two readings", tmp_path)
-    both = withdrawing.withdraw(bank, [one, two], "two readings", tmp_path)
+    first = withdrawal.withdraw(bank, [one], "two readings", tmp_path)
+    both = withdrawal.withdraw(bank, [one, two], "two readings", tmp_path)
 
     assert first.notes == (tmp_path / f"rescoring-note-{one}.html",)
     assert both.notes == (*first.notes, tmp_path / f"rescoring-note-{two}-2.html")
@@ -382,8 +381,8 @@ def test_an_item_whose_key_is_not_found_again_is_taken_out_all_the_same(
     bank, quiz, tmp_path, monkeypatch
 ):
     """A solver that has lost a root since: nothing else is more in need of being taken out."""
-    drawing.draw(bank, quiz, SPRING)
-    exporting.export(bank, "quiz", SPRING, tmp_path, ("cc13",))
+    draw.draw(bank, quiz, SPRING)
+    export.export(bank, "quiz", SPRING, tmp_path, ("cc13",))
     with bank.reading() as connection:
         name = connection.scalar(text("SELECT identifier FROM items ORDER BY id LIMIT 1"))
     true_solve = LinearCongruence.solve
@@ -396,7 +395,7 @@ def test_an_item_whose_key_is_not_found_again_is_taken_out_all_the_same(
 
     monkeypatch.setattr(LinearCongruence, "solve", wrong)
 
-    done = withdrawing.withdraw(bank, [name], "key", tmp_path)
+    done = withdrawal.withdraw(bank, [name], "key", tmp_path)
 
     assert done.questions[0].right_key is None
     note = done.notes[0].read_text(encoding="utf-8")

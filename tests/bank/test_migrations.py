@@ -8,12 +8,12 @@ import pytest
 from sqlalchemy import inspect, text
 from sqlalchemy.exc import DBAPIError
 
-from itembank import drawing, exporting, returning
 from itembank.bank import decisions, migrations, open_bank
 from itembank.bank.schema import metadata
-from itembank.errors import BankError, ReportError
-from itembank.results import Columns
-from itembank.verdicts import accepted_items, open_returns
+from itembank.terms import draw, export, results
+from itembank.terms.reports import Columns
+from itembank.values.errors import BankError, ReportError
+from itembank.values.verdicts import accepted_items, open_returns
 
 ROOT = Path(__file__).parents[2]
 
@@ -134,8 +134,8 @@ def test_results_that_an_older_version_counted_twice_are_replaced_together(
     """A quiz of 60 students that was regraded counted 120: each file was a report of its own."""
     monkeypatch.setattr(migrations, "STEPS", before(migrations.replaced_results))
     old = open_bank(place, create=True)
-    drawing.draw(old, pool_of("  - {family: linear-one-solution, variants: 1}\n"), "2027-spring")
-    exporting.export(old, "quiz", "2027-spring", tmp_path, ("cc13",))
+    draw.draw(old, pool_of("  - {family: linear-one-solution, variants: 1}\n"), "2027-spring")
+    export.export(old, "quiz", "2027-spring", tmp_path, ("cc13",))
     with old.writing() as connection:
         item, name = connection.execute(text("SELECT id, identifier FROM items")).one()
         for n, right in ((1, 30), (2, 33)):
@@ -161,13 +161,13 @@ def test_results_that_an_older_version_counted_twice_are_replaced_together(
     columns = Columns(student="id", item="item", score="score")
 
     bank = open_bank(place)
-    (found,) = returning.item_statistics(bank, "quiz-2027-spring")
+    (found,) = results.item_statistics(bank, "quiz-2027-spring")
     assert (found.cases, found.correct) == (120, 63)
     with pytest.raises(ReportError, match=r"whole release \(60 students\), the whole"):
-        returning.record_results(bank, "quiz-2027-spring", [table], columns)
-    returning.record_results(bank, "quiz-2027-spring", [table], columns, replacing=True)
+        results.record_results(bank, "quiz-2027-spring", [table], columns)
+    results.record_results(bank, "quiz-2027-spring", [table], columns, replacing=True)
 
-    (found,) = returning.item_statistics(bank, "quiz-2027-spring")
+    (found,) = results.item_statistics(bank, "quiz-2027-spring")
     assert (found.cases, found.correct) == (60, 33)
 
 

@@ -14,7 +14,7 @@ from sqlalchemy import func, select, text
 from itembank.bank import Bank, draws, entries, open_bank
 from itembank.bank.schema import draws as draws_table
 from itembank.bank.schema import items, terms, uses
-from itembank.errors import BankError
+from itembank.values.errors import BankError
 
 ROOT = Path(__file__).parents[2]
 
@@ -23,9 +23,9 @@ RUN = "from itembank.cli import main; main()"
 DIE = """
 import os, signal, sys
 from pathlib import Path
-from itembank import drawing, exporting
+from itembank.terms import draw as drawing, export as exporting
 from itembank.bank import open_bank
-from itembank.problems.kinds import SIGNATURES
+from itembank.kinds.table import SIGNATURES
 from itembank.spec import FamilyShelf, find_families, library, load_pool
 
 place, pool_file, moment = sys.argv[1], Path(sys.argv[2]), int(sys.argv[3])
@@ -137,7 +137,7 @@ def test_processes_at_once_in_several_terms_leave_every_problem_its_rest(place, 
 @pytest.mark.parametrize("same_term", [True, False])
 def test_the_database_itself_refuses_the_same_draw_twice(bank, pool_of, same_term):
     """Without any lock: two processes that saw the same record write the same use."""
-    from itembank import drawing
+    from itembank.terms import draw as drawing
 
     pool = pool_of("  - {family: linear-one-solution, variants: 1}\n", rests="0")
     drawing.draw(bank, pool, "2027-spring")

@@ -12,12 +12,12 @@ from sqlalchemy import select, text
 from bank.samples import WUENSCH
 from exporters.keys import key
 from exporters.usagedata import usage_data
-from itembank import drawing, exporting, returning, standing, statistics
 from itembank.bank import entries
 from itembank.bank.schema import items, reports, usages
-from itembank.errors import BankError, DrawError, ExportError, ReportError
-from itembank.item import Item
-from itembank.results import Columns
+from itembank.terms import draw, export, results, statistics, status
+from itembank.terms.reports import Columns
+from itembank.values.errors import BankError, DrawError, ExportError, ReportError
+from itembank.values.item import Item
 
 SPRING, AUTUMN = "2027-spring", "2027-autumn"
 COLUMNS = Columns(student="id", item="item", score="score", response="answer")
@@ -44,8 +44,8 @@ def place(tmp_path) -> str:
 
 def released(bank, pool, tmp_path: Path) -> list[Item]:
     """The items of a release of the pool, in the order of its entries."""
-    drawing.draw(bank, pool, SPRING)
-    exporting.export(bank, pool.id, SPRING, tmp_path, ("cc13",))
+    draw.draw(bank, pool, SPRING)
+    export.export(bank, pool.id, SPRING, tmp_path, ("cc13",))
     with bank.reading() as connection:
         numbers = list(connection.scalars(text("SELECT item FROM release_items ORDER BY id")))
         return list(entries.stored_items(connection, numbers))
@@ -78,7 +78,7 @@ def test_the_reliability_of_the_published_data_is_found_again(bank, pool_of, tmp
         for q, u in zip(questions, scores, strict=True)
     ]
 
-    report = returning.record_results(bank, "quiz-2027-spring", [table(tmp_path, rows)], COLUMNS)
+    report = results.record_results(bank, "quiz-2027-spring", [table(tmp_path, rows)], COLUMNS)
 
     assert (report.students, report.complete, report.questions) == (10, 10, 10)
     assert report.reliability == statistics.kr20(WUENSCH)
@@ -103,7 +103,7 @@ def test_variants_of_one_question_are_one_question_of_the_test(bank, pool_of, tm
         for q, u in enumerate(pair)
     ]
 
-    report = returning.record_results(bank, "quiz-2027-spring", [table(tmp_path, rows)], COLUMNS)
+    report = results.record_results(bank, "quiz-2027-spring", [table(tmp_path, rows)], COLUMNS)
 
     assert (report.questions, report.complete) == (2, 6)
     assert report.reliability == statistics.kr20(marks)
@@ -120,7 +120,7 @@ def test_variants_that_are_not_alike_are_told(bank, pool_of, tmp_path):
         for row in right_and_wrong(item, right, 30, lambda i, v=v: f"{v}-{i}")
     ]
 
-    report = returning.record_results(bank, "quiz-2027-spring", [table(tmp_path, rows)], COLUMNS)
+    report = results.record_results(bank, "quiz-2027-spring", [table(tmp_path, rows)], COLUMNS)
 
     (family,) = report.families
     assert family.flags == (statistics.NOT_ALIKE,)
@@ -144,7 +144,7 @@ def suspicious(bank, pool_of, tmp_path) -> tuple[list[Item], Path]:
 def test_a_question_that_the_better_students_miss_says_check_the_key_first(bank, pool_of, tmp_path):
     found, path = suspicious(bank, pool_of, tmp_path)
 
-    report = returning.record_results(bank, "quiz-2027-spring", [path], COLUMNS)
+    report = results.record_results(bank, "quiz-2027-spring", [path], COLUMNS)
 
     last = report.items[-1]
     assert last.identifier == found[-1].identifier
@@ -168,46 +168,46 @@ def test_its_problem_is_not_drawn_again_until_the_key_was_checked(bank, pool_of,
         if row["item"] == found[0].identifier:
             row["score"] = 1 - int(row["id"]) % 2
     path = table(tmp_path, rows)
-    returning.record_results(bank, "quiz-2027-spring", [path], COLUMNS, section="day")
+    results.record_results(bank, "quiz-2027-spring", [path], COLUMNS, section="day")
 
     with pytest.raises(DrawError, match="2 x waits for a check of its key"):
-        drawing.draw(bank, pool, AUTUMN)
+        draw.draw(bank, pool, AUTUMN)
     few = right_and_wrong(doubted, 2, 3, lambda i: f"late-{i}")
     late = table(tmp_path, few, "late.csv")
-    returning.record_results(bank, "quiz-2027-spring", [late], COLUMNS, section="late")
+    results.record_results(bank, "quiz-2027-spring", [late], COLUMNS, section="late")
     with pytest.raises(DrawError, match="2 x waits for a check of its key"):
-        drawing.draw(bank, pool, AUTUMN)
+        draw.draw(bank, pool, AUTUMN)
 
-    returning.clear(bank, [found[0].identifier, doubted.identifier], "A. Brook", "it is right")
+    results.clear(bank, [found[0].identifier, doubted.identifier], "A. Brook", "it is right")
 
-    assert drawing.draw(bank, pool, AUTUMN).total == 39
+    assert draw.draw(bank, pool, AUTUMN).total == 39
 
 
 def test_a_problem_that_has_become_easier_is_retired(bank, pool_of, tmp_path):
     pool = pool_of("  - {family: square-roots-power-of-two, variants: 39}\n", rests="0")
     first = released(bank, pool, tmp_path)[0]
-    returning.record_results(
+    results.record_results(
         bank,
         "quiz-2027-spring",
         [table(tmp_path, right_and_wrong(first, 15, 30, str), "a.csv")],
         COLUMNS,
     )
-    drawing.draw(bank, pool, AUTUMN)
-    exporting.export(bank, "quiz", AUTUMN, tmp_path, ("cc13",))
+    draw.draw(bank, pool, AUTUMN)
+    export.export(bank, "quiz", AUTUMN, tmp_path, ("cc13",))
     with bank.reading() as connection:
         again = connection.execute(
             select(items).where(items.c.statement == first.statement[0]).order_by(items.c.id)
         ).all()[1]
     rows = [{"id": i, "item": again.identifier, "score": int(i < 19)} for i in range(30)]
 
-    report = returning.record_results(
+    report = results.record_results(
         bank, "quiz-2027-autumn", [table(tmp_path, rows, "b.csv")], COLUMNS
     )
 
     assert report.items[0].flags == (statistics.EASIER,)
     assert report.items[0].advice == "retire"
     with pytest.raises(DrawError, match="1 x retired by its results"):
-        drawing.draw(bank, pool, "2028-spring")
+        draw.draw(bank, pool, "2028-spring")
 
 
 # ------------------------------------------------------------ answers and slips
@@ -239,9 +239,9 @@ def test_each_slip_is_counted_under_its_name(bank, pool_of, tmp_path, family, fo
     ]
     rows.append({"id": "none", "item": item.identifier, "score": 0, "answer": "999999"})
 
-    report = returning.record_results(bank, "quiz-2027-spring", [table(tmp_path, rows)], COLUMNS)
+    report = results.record_results(bank, "quiz-2027-spring", [table(tmp_path, rows)], COLUMNS)
 
-    expected: dict[str, int] = {returning.NO_SLIP: 1}
+    expected: dict[str, int] = {results.NO_SLIP: 1}
     for feedback in item.feedback:
         if feedback.response:
             for slip in feedback.slips:
@@ -258,7 +258,7 @@ def test_every_representative_of_a_residue_is_one_answer(bank, pool_of, tmp_path
         {"id": k, "item": item.identifier, "score": 1, "answer": value + k * m} for k in (-1, 0, 2)
     ]
 
-    report = returning.record_results(bank, "quiz-2027-spring", [table(tmp_path, rows)], COLUMNS)
+    report = results.record_results(bank, "quiz-2027-spring", [table(tmp_path, rows)], COLUMNS)
 
     assert dict(report.items[0].answers) == {str(value): 3}
 
@@ -282,7 +282,7 @@ def test_every_spelling_that_packages_accept_is_one_answer(bank, pool_of, tmp_pa
         for k, spelling in enumerate(spelled)
     ]
 
-    report = returning.record_results(bank, "quiz-2027-spring", [table(tmp_path, rows)], COLUMNS)
+    report = results.record_results(bank, "quiz-2027-spring", [table(tmp_path, rows)], COLUMNS)
 
     ((answer, count),) = dict(report.items[0].answers).items()
     assert (count, re.findall("[0-9]+", answer)) == (5, [str(x) for x in key(item.response)])
@@ -296,7 +296,7 @@ def test_a_minus_sign_is_either_character(bank, pool_of, tmp_path):
         {"id": sign, "item": item.identifier, "score": 1, "answer": f"{sign}{n}"} for sign in "-−"
     ]
 
-    report = returning.record_results(bank, "quiz-2027-spring", [table(tmp_path, rows)], COLUMNS)
+    report = results.record_results(bank, "quiz-2027-spring", [table(tmp_path, rows)], COLUMNS)
 
     assert dict(report.items[0].answers) == {str(item.response.value): 2}
 
@@ -310,7 +310,7 @@ def test_results_are_counted_once_and_no_student_is_recorded(bank, pool_of, tmp_
     path = table(tmp_path, right_and_wrong(item, 2, 3, lambda i: f"student-{i}"))
 
     first, second = (
-        returning.record_results(bank, "quiz-2027-spring", [path], COLUMNS) for _ in range(2)
+        results.record_results(bank, "quiz-2027-spring", [path], COLUMNS) for _ in range(2)
     )
 
     assert (first.outcome, second.outcome) == ("new", "unchanged")
@@ -324,19 +324,19 @@ def test_results_are_counted_once_and_no_student_is_recorded(bank, pool_of, tmp_
 
 def counted(bank) -> list[tuple[int, int]]:
     """The students and the right answers of each question on record."""
-    return [(s.cases, s.correct) for s in returning.item_statistics(bank, "quiz-2027-spring")]
+    return [(s.cases, s.correct) for s in results.item_statistics(bank, "quiz-2027-spring")]
 
 
 @pytest.fixture
-def sixty(bank, pool_of, tmp_path) -> tuple[str, Callable[..., returning.TermReport]]:
+def sixty(bank, pool_of, tmp_path) -> tuple[str, Callable[..., results.TermReport]]:
     """Two questions that 60 students had, 30 right at each; how to load such a table again."""
     pool = pool_of("".join(f"  - {{family: {f}, variants: 1}}\n" for f in FAMILIES[:2]))
     one, two = released(bank, pool, tmp_path)
 
-    def load(right: int, of: int = 60, **options: object) -> returning.TermReport:
+    def load(right: int, of: int = 60, **options: object) -> results.TermReport:
         rows = [*right_and_wrong(one, right, of, str), *right_and_wrong(two, 30, of, str)]
         path = table(tmp_path, rows, f"{right}-{of}.csv")
-        return returning.record_results(bank, "quiz-2027-spring", [path], COLUMNS, **options)
+        return results.record_results(bank, "quiz-2027-spring", [path], COLUMNS, **options)
 
     assert load(30).outcome == "new"
     return one.identifier, load
@@ -389,7 +389,7 @@ def test_rows_in_another_order_are_the_same_results(bank, sixty, tmp_path):
     path = tmp_path / "again.csv"
     path.write_text("\n".join([head, *reversed(rows)]) + "\n", encoding="utf-8")
 
-    report = returning.record_results(bank, "quiz-2027-spring", [path], COLUMNS)
+    report = results.record_results(bank, "quiz-2027-spring", [path], COLUMNS)
 
     assert report.outcome == "unchanged"
     assert counted(bank) == [(60, 30), (60, 30)]
@@ -415,7 +415,7 @@ def test_sections_of_a_term_are_counted_side_by_side(bank, sixty):
 def test_what_a_replaced_report_cast_doubt_on_is_free_again(bank, pool_of, tmp_path):
     """The key was wrong on the platform, and the regrade says that all is well."""
     found, path = suspicious(bank, pool_of, tmp_path)
-    returning.record_results(bank, "quiz-2027-spring", [path], COLUMNS)
+    results.record_results(bank, "quiz-2027-spring", [path], COLUMNS)
     pool = pool_of("".join(f"  - {{family: {f}, variants: 1}}\n" for f in FAMILIES[:8]))
     rows = []
     for s in range(40):
@@ -424,12 +424,12 @@ def test_what_a_replaced_report_cast_doubt_on_is_free_again(bank, pool_of, tmp_p
             rows.append({"id": s, "item": item.identifier, "score": item.scoring.points * right})
     regraded = table(tmp_path, rows, "regraded.csv")
 
-    returning.record_results(bank, "quiz-2027-spring", [regraded], COLUMNS, replacing=True)
+    results.record_results(bank, "quiz-2027-spring", [regraded], COLUMNS, replacing=True)
 
-    family = standing.family_standing(bank, pool, pool.entries[-1])
+    family = status.family_standing(bank, pool, pool.entries[-1])
     assert (family.answered, family.right, family.doubted) == (40, 8, ())
     with pytest.raises(BankError, match="expected an item that results cast doubt on"):
-        returning.clear(bank, [found[-1].identifier], "A. Brook", "it is right")
+        results.clear(bank, [found[-1].identifier], "A. Brook", "it is right")
 
 
 def test_one_file_may_hold_the_results_of_two_releases(bank, pool_of, tmp_path):
@@ -441,9 +441,9 @@ def test_one_file_may_hold_the_results_of_two_releases(bank, pool_of, tmp_path):
         rows += right_and_wrong(item, 3, 4, lambda i, name=name: f"{name} {i}")
     path = table(tmp_path, rows)
     for name in ("quiz-2027-spring", "quiz-2027-spring-2"):
-        assert returning.record_results(bank, name, [path], COLUMNS).outcome == "new"
+        assert results.record_results(bank, name, [path], COLUMNS).outcome == "new"
 
-    assert all(returning.item_statistics(bank, f"quiz-2027-spring{n}") for n in ("", "-2"))
+    assert all(results.item_statistics(bank, f"quiz-2027-spring{n}") for n in ("", "-2"))
 
 
 def test_items_of_another_release_are_named_and_left_out(bank, pool_of, tmp_path):
@@ -451,11 +451,11 @@ def test_items_of_another_release_are_named_and_left_out(bank, pool_of, tmp_path
     (item,) = released(bank, pool, tmp_path)
     rows = [*right_and_wrong(item, 1, 2, str), {"id": 1, "item": "item-other", "score": 1}]
 
-    report = returning.record_results(bank, "quiz-2027-spring", [table(tmp_path, rows)], COLUMNS)
+    report = results.record_results(bank, "quiz-2027-spring", [table(tmp_path, rows)], COLUMNS)
     assert (report.unknown, report.items[0].students) == (("item-other",), 2)
 
     with pytest.raises(ReportError) as error:
-        returning.record_results(
+        results.record_results(
             bank, "quiz-2027-spring", [table(tmp_path, rows[-1:], "b.csv")], COLUMNS
         )
     assert str(error.value) == (
@@ -470,7 +470,7 @@ def test_a_score_that_the_item_cannot_give_is_told(bank, pool_of, tmp_path, scor
     path = table(tmp_path, [{"id": 1, "item": item.identifier, "score": score}])
 
     with pytest.raises(ReportError) as error:
-        returning.record_results(bank, "quiz-2027-spring", [path], COLUMNS)
+        results.record_results(bank, "quiz-2027-spring", [path], COLUMNS)
     assert str(error.value) == (
         f"{path}:2: {item.identifier}: expected a score of 0 to 2, got {score}"
     )
@@ -503,9 +503,9 @@ def test_usage_data_is_valid_and_says_what_came_back(
         }
         for i in range(4)
     ]
-    returning.record_results(bank, "quiz-2027-spring", [table(tmp_path, rows)], COLUMNS)
+    results.record_results(bank, "quiz-2027-spring", [table(tmp_path, rows)], COLUMNS)
 
-    document = usage_data(version, "urn:x", returning.item_statistics(bank, "quiz-2027-spring"))
+    document = usage_data(version, "urn:x", results.item_statistics(bank, "quiz-2027-spring"))
 
     assert valid_document(schema, document) == []
     found = {
@@ -527,9 +527,9 @@ def test_usage_data_of_several_reports_takes_them_together(bank, pool_of, tmp_pa
     (item,) = released(bank, pool, tmp_path)
     for name, right in (("a.csv", 3), ("b.csv", 1)):
         path = table(tmp_path, right_and_wrong(item, right, 4, str), name)
-        returning.record_results(bank, "quiz-2027-spring", [path], COLUMNS, section=name)
+        results.record_results(bank, "quiz-2027-spring", [path], COLUMNS, section=name)
 
-    (found,) = returning.item_statistics(bank, "quiz-2027-spring")
+    (found,) = results.item_statistics(bank, "quiz-2027-spring")
 
     assert (found.cases, found.correct, found.score, found.r_total) == (8, 4, Fraction(3, 2), None)
 
@@ -541,9 +541,9 @@ def test_usage_data_is_of_one_release(bank, pool_of, tmp_path):
         item = released(bank, pool_of(lines), tmp_path)[0]
         path = table(tmp_path, right_and_wrong(item, right, 4, str), f"{right}.csv")
         name = "quiz-2027-spring" if lines == one else "quiz-2027-spring-2"
-        returning.record_results(bank, name, [path], COLUMNS)
+        results.record_results(bank, name, [path], COLUMNS)
 
-    (found,) = returning.item_statistics(bank, "quiz-2027-spring")
+    (found,) = results.item_statistics(bank, "quiz-2027-spring")
 
     assert (found.cases, found.correct) == (4, 3)
 
@@ -552,7 +552,7 @@ def test_usage_data_without_results_says_what_to_do(bank, pool_of, tmp_path):
     released(bank, pool_of("  - {family: linear-one-solution, variants: 1}\n"), tmp_path)
 
     with pytest.raises(ReportError) as error:
-        returning.item_statistics(bank, "quiz-2027-spring")
+        results.item_statistics(bank, "quiz-2027-spring")
     assert str(error.value) == (
         "release quiz-2027-spring: no results are on record; `itembank results "
         "quiz-2027-spring FILE` reads them"
@@ -561,31 +561,31 @@ def test_usage_data_without_results_says_what_to_do(bank, pool_of, tmp_path):
 
 def test_what_no_results_cast_doubt_on_cannot_be_cleared(bank, pool_of, tmp_path):
     found, path = suspicious(bank, pool_of, tmp_path)
-    returning.record_results(bank, "quiz-2027-spring", [path], COLUMNS)
+    results.record_results(bank, "quiz-2027-spring", [path], COLUMNS)
     sound, doubted = found[0].identifier, found[-1].identifier
 
     with pytest.raises(BankError) as error:
-        returning.clear(bank, [doubted, sound], "A. Brook", "it is right")
+        results.clear(bank, [doubted, sound], "A. Brook", "it is right")
     assert str(error.value) == (
         f"{sound}: expected an item that results cast doubt on; `itembank status` lists them"
     )
-    returning.clear(bank, [doubted], "A. Brook", "it is right")
+    results.clear(bank, [doubted], "A. Brook", "it is right")
     with pytest.raises(BankError, match="expected an item that results cast doubt on"):
-        returning.clear(bank, [doubted], "A. Brook", "it is right")
+        results.clear(bank, [doubted], "A. Brook", "it is right")
 
 
 def test_the_standing_tells_what_came_back(bank, pool_of, tmp_path):
     found, path = suspicious(bank, pool_of, tmp_path)
     pool = pool_of("".join(f"  - {{family: {f}, variants: 1}}\n" for f in FAMILIES[:8]))
-    returning.record_results(bank, "quiz-2027-spring", [path], COLUMNS)
+    results.record_results(bank, "quiz-2027-spring", [path], COLUMNS)
     last = found[-1]
 
-    family = standing.family_standing(bank, pool, pool.entries[-1])
+    family = status.family_standing(bank, pool, pool.entries[-1])
 
     assert (family.answered, family.right) == (40, 12)
     assert family.doubted == ((last.identifier, last.title, SPRING, "rest"),)
-    returning.clear(bank, [last.identifier], "A. Brook", "it is right")
-    assert standing.family_standing(bank, pool, pool.entries[-1]).doubted == ()
+    results.clear(bank, [last.identifier], "A. Brook", "it is right")
+    assert status.family_standing(bank, pool, pool.entries[-1]).doubted == ()
 
 
 def test_usage_data_of_nothing_is_refused():
@@ -598,7 +598,7 @@ def test_shares_are_exact(bank, pool_of, tmp_path):
     (item,) = released(bank, pool, tmp_path)
     rows = [{"id": i, "item": item.identifier, "score": s} for i, s in enumerate(("1", "2", "0.1"))]
 
-    report = returning.record_results(bank, "quiz-2027-spring", [table(tmp_path, rows)], COLUMNS)
+    report = results.record_results(bank, "quiz-2027-spring", [table(tmp_path, rows)], COLUMNS)
 
     assert report.items[0].difficulty == Fraction(31, 90)
 
@@ -617,7 +617,7 @@ def test_a_wrong_answer_that_most_of_the_best_give_casts_doubt_on_the_key(bank, 
             score = item.scoring.points * right
             rows.append({"id": s, "item": item.identifier, "score": score, "answer": answer})
 
-    report = returning.record_results(bank, "quiz-2027-spring", [table(tmp_path, rows)], COLUMNS)
+    report = results.record_results(bank, "quiz-2027-spring", [table(tmp_path, rows)], COLUMNS)
 
     last = report.items[-1]
     assert last.r is not None and last.r > 0

@@ -11,7 +11,7 @@ from click.testing import CliRunner
 
 from itembank.bank import entries, open_bank, releases
 from itembank.cli import main
-from itembank.problems.statement import problem_from
+from itembank.kinds.statement import problem_from
 
 TERMS = ("2027-spring", "2027-autumn", "2028-spring")
 ENTRIES = (

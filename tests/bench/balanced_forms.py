@@ -17,11 +17,11 @@ from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
 
-from itembank import assembling, drawing
 from itembank.bank import Bank, draws, entries, open_bank, releases
+from itembank.kinds.table import SIGNATURES
 from itembank.notation.elements import Child, Element, Maker, written
-from itembank.problems.kinds import SIGNATURES
 from itembank.spec import FamilyShelf, Pool, find_families, library, load_pool
+from itembank.terms import assembly, draw
 
 ANY_GAP = 10_000
 """The solver is told to allow all gaps: its smallest is what is measured."""
@@ -38,8 +38,8 @@ class Gaps:
 
 def gaps(pool: Pool, term: str, folder: Path) -> Gaps:
     bank = open_bank(str(folder / f"{term}.db"), create=True)
-    drawing.draw(bank, pool, term)
-    found = assembling.assemble(bank, pool.id, term, 2, ANY_GAP).assembly.result
+    draw.draw(bank, pool, term)
+    found = assembly.assemble(bank, pool.id, term, 2, ANY_GAP).assembly.result
     one, other = blind_sums(bank, pool.id, term)
     return Gaps(abs(one - other), found["gap"], (one + other) / 2)
 

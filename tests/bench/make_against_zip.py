@@ -24,10 +24,11 @@ from typing import Any
 from lxml import etree
 
 from exporters import cartridge, formats, qti1, qti2
-from itembank import compose, item, making, selection
 from itembank.audit import audit_package
-from itembank.problems.kinds import KINDS, SIGNATURES
+from itembank.kinds.table import KINDS, SIGNATURES
+from itembank.pipeline import compose, making, selection
 from itembank.spec import FamilyShelf, Pool, find_families, library, load_pool
+from itembank.values import item
 
 ROUNDS = 5
 

@@ -11,8 +11,8 @@ import sys
 from collections import Counter
 from random import Random
 
-from itembank.problems.kinds import LinearCongruence, PolynomialCongruence
-from itembank.problems.statement import problem_from
+from itembank.kinds.statement import problem_from
+from itembank.kinds.table import LinearCongruence, PolynomialCongruence
 
 SHAPES = {
     "linear": lambda r: f"{r(2, 40)}x = {r(1, 40)} mod {r(6, 60)}",

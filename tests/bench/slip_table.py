@@ -11,9 +11,9 @@ import sys
 from collections import Counter, defaultdict
 from itertools import islice
 
-from itembank.draw import Stream
-from itembank.problems.kinds import SIGNATURES
-from itembank.selection import fits
+from itembank.kinds.table import SIGNATURES
+from itembank.pipeline.selection import fits
+from itembank.pipeline.variants import Stream
 from itembank.spec import Family, find_families, library, load_family
 
 

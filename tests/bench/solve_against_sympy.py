@@ -13,8 +13,8 @@ from collections.abc import Callable
 from sympy import Symbol, sympify
 from sympy.ntheory import polynomial_congruence
 
+from itembank.kinds.statement import problem_from
 from itembank.languages import Speaker
-from itembank.problems.statement import problem_from
 
 ROUNDS = 7
 

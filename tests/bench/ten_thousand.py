@@ -19,11 +19,11 @@ from pathlib import Path
 
 from lxml import etree
 
-from itembank import drawing, exporting
 from itembank.bank import open_bank
 from itembank.cli.arguments import workers
-from itembank.problems.kinds import SIGNATURES
+from itembank.kinds.table import SIGNATURES
 from itembank.spec import FamilyShelf, Pool, load_pool
+from itembank.terms import draw, export
 
 FAMILIES = {
     "linear-wide": """
@@ -126,10 +126,10 @@ def main() -> None:
         pool = pool_of(items, folder)
         bank = open_bank(str(folder / "bank.db"), create=True)
         with workers(jobs) as executor:
-            drawn = seconds(lambda: drawing.draw(bank, pool, "2027-spring", executor=executor))
+            drawn = seconds(lambda: draw.draw(bank, pool, "2027-spring", executor=executor))
             after_draw = megabytes(resource.RUSAGE_SELF)
             written = seconds(
-                lambda: exporting.export(
+                lambda: export.export(
                     bank, "large", "2027-spring", folder, formats, executor=executor
                 )
             )

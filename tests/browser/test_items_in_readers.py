@@ -15,7 +15,7 @@ from exporters.qti30 import qti_assessment_item
 from exporters.qti30_response import NAMESPACE
 from exporters.setting import Setting
 from exporters.xml import serialised
-from itembank.item import (
+from itembank.values.item import (
     Guided,
     IntegerEntry,
     Item,

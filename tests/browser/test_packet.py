@@ -14,12 +14,12 @@ from readers import MODULES
 
 from exporters.keys import key
 from exporters.release import Release
-from itembank import deciding, making
 from itembank.cli.arguments import pool_named
-from itembank.item import Item, ListEntry
 from itembank.notation.prose import display
-from itembank.packet import packet_of_package, packet_of_release
-from itembank.verdicts import FACETS, OnFacet, Spoken
+from itembank.pipeline import making
+from itembank.review import deciding, packet_of_package, packet_of_release
+from itembank.values.item import Item, ListEntry
+from itembank.values.verdicts import FACETS, OnFacet, Spoken
 
 pytestmark = pytest.mark.browser
 

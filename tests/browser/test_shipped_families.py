@@ -11,11 +11,11 @@ from attempts import answers
 from readers import Reader
 from test_items_in_readers import document, give, modal_texts
 
-from itembank.draw import Stream, Variant
-from itembank.item import Item
-from itembank.problems.kinds import SIGNATURES
-from itembank.selection import fits, item_of
+from itembank.kinds.table import SIGNATURES
+from itembank.pipeline.selection import fits, item_of
+from itembank.pipeline.variants import Stream, Variant
 from itembank.spec import PoolEntry, find_families, library, load_family
+from itembank.values.item import Item
 
 pytestmark = pytest.mark.browser
 

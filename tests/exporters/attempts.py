@@ -8,7 +8,15 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from exporters.keys import key
-from itembank.item import Guided, IntegerEntry, Item, ListEntry, MatchPairs, PutInOrder, SetEntry
+from itembank.values.item import (
+    Guided,
+    IntegerEntry,
+    Item,
+    ListEntry,
+    MatchPairs,
+    PutInOrder,
+    SetEntry,
+)
 
 
 @dataclass(frozen=True)

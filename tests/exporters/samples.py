@@ -6,7 +6,9 @@
 from dataclasses import replace
 
 from exporters.release import Group, Release
-from itembank.item import (
+from itembank.notation.prose import display, paragraph, prose, table
+from itembank.notation.tree import Blocks
+from itembank.values.item import (
     Choice,
     Guided,
     IntegerEntry,
@@ -24,8 +26,6 @@ from itembank.item import (
     Stage,
     TrueFalse,
 )
-from itembank.notation.prose import display, paragraph, prose, table
-from itembank.notation.tree import Blocks
 
 QUADRATIC = "x^2 + 9x + 5 = 0 mod 117"
 

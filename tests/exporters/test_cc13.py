@@ -12,9 +12,9 @@ from exporters import qti1
 from exporters.formats import write_package
 from exporters.setting import Setting
 from exporters.xml import serialised
-from itembank.errors import ExportError
-from itembank.item import IntegerEntry, ListEntry, Scoring
 from itembank.notation.elements import HTML
+from itembank.values.errors import ExportError
+from itembank.values.item import IntegerEntry, ListEntry, Scoring
 
 NS = {"c": "http://www.imsglobal.org/xsd/ims_qtiasiv1p2"}
 ALL = [pytest.param(item, id=name) for name, item in samples.ITEMS.items()]

@@ -6,8 +6,8 @@ import pytest
 import samples
 
 from exporters.formats import FORMATS, write_package
-from itembank.errors import ExportError
-from itembank.item import Scoring, SelectAll, SelectOne
+from itembank.values.errors import ExportError
+from itembank.values.item import Scoring, SelectAll, SelectOne
 
 OPTIONS = samples.SELECT_ALL.response.options
 WRONG = tuple(o for o in OPTIONS if not o.correct)

@@ -7,9 +7,9 @@ import samples
 
 from exporters.fitting import fitted
 from exporters.formats import FORMATS, write_package
-from itembank.errors import ExportError
-from itembank.item import IntegerEntry
-from itembank.vocabulary import FORMS, PLAIN_FORMS
+from itembank.values.errors import ExportError
+from itembank.values.item import IntegerEntry
+from itembank.values.vocabulary import FORMS, PLAIN_FORMS
 
 NO_SET = [form for form in FORMS if form != "set"]
 

@@ -13,12 +13,12 @@ from lxml import etree
 from exporters.abilities import Cell, as_json, lines, markdown
 from exporters.formats import FORMATS, write_package
 from itembank import __version__
-from itembank.compose import Wording, compose
-from itembank.errors import ComposeError, ExportError
-from itembank.item import ListEntry
+from itembank.kinds.statement import problem_from
 from itembank.notation import markup
-from itembank.problems.statement import problem_from
-from itembank.vocabulary import (
+from itembank.pipeline.compose import Wording, compose
+from itembank.values.errors import ComposeError, ExportError
+from itembank.values.item import ListEntry
+from itembank.values.vocabulary import (
     DIALECTS,
     FORMS,
     PLAIN_FORMS,
@@ -26,7 +26,7 @@ from itembank.vocabulary import (
     SCORING_RULES,
     USUAL_FORMATS,
 )
-from itembank.vocabulary import FORMATS as NAMES
+from itembank.values.vocabulary import FORMATS as NAMES
 
 BY_FORM = {item.response.form: item for item in (*samples.BEYOND.values(), *samples.ITEMS.values())}
 BY_RULE = {

@@ -11,7 +11,7 @@ from lxml import html
 
 from exporters.formats import write_package
 from exporters.loadcard import load_card
-from itembank.errors import ExportError
+from itembank.values.errors import ExportError
 
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 

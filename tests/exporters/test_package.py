@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from exporters.package import Package
-from itembank.errors import ExportError
+from itembank.values.errors import ExportError
 
 
 def written(path: Path, **members: bytes) -> bytes:

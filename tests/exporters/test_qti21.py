@@ -14,8 +14,8 @@ from exporters.qti2 import assessment_item
 from exporters.setting import Setting
 from exporters.xml import serialised
 from itembank.audit import qti2
-from itembank.errors import ExportError
-from itembank.item import IntegerEntry, ListEntry, Scoring
+from itembank.values.errors import ExportError
+from itembank.values.item import IntegerEntry, ListEntry, Scoring
 
 V = qti21.VERSION
 SLIPS = [

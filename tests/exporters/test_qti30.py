@@ -16,7 +16,7 @@ from exporters.qti30_response import NAMESPACE
 from exporters.setting import Setting
 from exporters.xml import serialised
 from itembank.audit import qti3
-from itembank.item import ListEntry
+from itembank.values.item import ListEntry
 
 Q = {"q": NAMESPACE}
 

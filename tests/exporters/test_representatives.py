@@ -16,11 +16,11 @@ from exporters.qti30_response import NAMESPACE
 from exporters.setting import Setting
 from exporters.xml import serialised
 from itembank.audit import qti2, qti3
-from itembank.compose import Wording, compose
-from itembank.item import Item, Provenance
+from itembank.kinds.statement import problem_from
 from itembank.notation import plain
-from itembank.problems.statement import problem_from
-from itembank.vocabulary import FORMS
+from itembank.pipeline.compose import Wording, compose
+from itembank.values.item import Item, Provenance
+from itembank.values.vocabulary import FORMS
 
 
 def item(ask: str, form: str = "integer") -> Item:

@@ -4,8 +4,8 @@ import pytest
 from lxml import etree
 
 from exporters.xml import around, fragment, serialised
-from itembank.errors import ExportError
 from itembank.notation.elements import Maker
+from itembank.values.errors import ExportError
 
 A, B = "urn:example:a", "urn:example:b"
 a, b = Maker(A), Maker(B)

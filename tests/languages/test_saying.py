@@ -153,8 +153,8 @@ def test_slots_are_names_alone():
 
 
 def test_places_to_be_filled_cannot_be_typed():
-    from itembank.errors import StatementError
     from itembank.notation.reading import SLOTS
+    from itembank.values.errors import StatementError
 
     with pytest.raises(StatementError):
         formula(f"2{SLOTS[0]} = 4 mod 6")

@@ -2,7 +2,7 @@
 
 import pytest
 
-from itembank import words
+from itembank.languages import words
 from itembank.notation import spoken
 from itembank.notation.elements import HTML, Element, Maker, written
 from itembank.notation.markup import DIALECTS, blocks, inlines

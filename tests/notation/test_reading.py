@@ -3,7 +3,6 @@
 import pytest
 from hypothesis import given, settings
 
-from itembank.errors import StatementError
 from itembank.notation import plain
 from itembank.notation.prose import display, paragraph, prose, table
 from itembank.notation.reading import DEEPEST, DIGITS, LONGEST, formula
@@ -31,6 +30,7 @@ from itembank.notation.tree import (
     Symbol,
     Words,
 )
+from itembank.values.errors import StatementError
 
 from .trees import formulas
 

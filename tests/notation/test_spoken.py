@@ -4,11 +4,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from itembank.errors import StatementError
 from itembank.notation.building import congruence, polynomial
 from itembank.notation.prose import display, paragraph, table
 from itembank.notation.reading import formula
 from itembank.notation.spoken import blocks, math, read
+from itembank.values.errors import StatementError
 
 from .test_dialects import TABLE
 from .trees import formulas

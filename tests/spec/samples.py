@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from itembank.vocabulary import KindSignature
+from itembank.values.vocabulary import KindSignature
 
 KINDS = {
     "polynomial": KindSignature(

@@ -2,10 +2,10 @@
 
 import pytest
 
-from itembank.errors import SpecError
 from itembank.spec.condition import read_condition
 from itembank.spec.expression import Place, Scope
 from itembank.spec.tokens import Misread
+from itembank.values.errors import SpecError
 
 from .samples import KINDS
 

@@ -9,10 +9,10 @@ import sympy
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from itembank.errors import SpecError
 from itembank.spec.expression import Place, Scope, condition, equation, number
 from itembank.spec.functions import FUNCTIONS, TooLarge, Undefined
 from itembank.spec.tokens import Misread
+from itembank.values.errors import SpecError
 
 NAMES = Scope(("p", "q", "b", "c"))
 ENV = {"p": 5, "q": 12, "b": 7, "c": -3}

@@ -5,10 +5,10 @@ from dataclasses import replace
 
 import pytest
 
-from itembank.errors import SpecError
 from itembank.spec import load_family
 from itembank.spec.domain import Integers, Listed, Primes
-from itembank.vocabulary import FORMS_OF_ASK
+from itembank.values.errors import SpecError
+from itembank.values.vocabulary import FORMS_OF_ASK
 
 from .samples import COUNT, KINDS, QUADRATIC, SYSTEM, written
 

@@ -2,8 +2,8 @@
 
 import pytest
 
-from itembank.errors import SpecError
 from itembank.spec import FamilyShelf, find_families, load_family, load_pool
+from itembank.values.errors import SpecError
 
 from .samples import COUNT, KINDS, POOL, QUADRATIC, written
 

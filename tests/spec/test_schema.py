@@ -13,11 +13,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
 
-from itembank.errors import SpecError
-from itembank.problems.kinds import SIGNATURES
+from itembank.kinds.table import SIGNATURES
 from itembank.spec import library, load_family, schemas
 from itembank.spec.pool import load_pool
 from itembank.spec.schema import file_text
+from itembank.values.errors import SpecError
 
 from .samples import COUNT, KINDS, POOL, QUADRATIC, SYSTEM, written
 

@@ -2,9 +2,9 @@
 
 import pytest
 
-from itembank.errors import ItemBankError, SpecError
 from itembank.spec import FamilyShelf, find_families, library, load_specs
 from itembank.spec.library import library as library_of
+from itembank.values.errors import ItemBankError, SpecError
 
 from .samples import COUNT, KINDS, POOL, QUADRATIC, SYSTEM, written
 

@@ -1,0 +1,174 @@
+"""What every kind of problem offers, and what solving it returns.
+
+A kind is a folder of this package; its kind.py holds a frozen dataclass that satisfies
+`Problem`, a function that reads its plain statement, and its `KindSignature`; `table.py`
+holds the one table of them. Notation: m modulus, x unknown.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any, ClassVar, Generic, Protocol, TypeVar
+
+from itembank.languages import Said, Telling, Told, say
+from itembank.notation.prose import paragraph
+from itembank.notation.tree import Math
+from itembank.values.answer import Answer, Claimed, TooMany, claimed
+from itembank.values.errors import StatementError
+from itembank.values.vocabulary import KindSignature
+
+Poly = tuple[int, ...]
+
+Given = Mapping[str, int | tuple[int, ...] | tuple[Poly, Poly] | tuple[tuple[Poly, Poly], ...]]
+"""The values of a family's `given`, by field: an integer, an equation's two sides, lists."""
+
+
+def integer_of(given: Given, name: str) -> int:
+    value = given[name]
+    if not isinstance(value, int):
+        raise StatementError(f"given.{name}: expected an integer, got {value!r}")
+    return value
+
+
+def equation_of(given: Given, name: str) -> tuple[Poly, Poly]:
+    match given[name]:
+        case (tuple() as left, tuple() as right):
+            return left, right
+        case other:
+            raise StatementError(f"given.{name}: expected an equation, got {other!r}")
+
+
+@dataclass(frozen=True)
+class Step:
+    """Base of the typed steps of a derivation; subclasses hold the numbers of one step.
+
+    `name` says what is done ("split the modulus"); `effort` counts the elementary
+    actions of hand work in it (one evaluation, one inverse, one combination).
+    """
+
+    name: ClassVar[str]
+
+    @property
+    def effort(self) -> int:
+        return 1
+
+
+A = TypeVar("A", bound=Answer, covariant=True)
+
+
+@dataclass(frozen=True)
+class Solution(Generic[A]):
+    """The complete answer, of the kind's type, and the derivation that found it."""
+
+    answer: A
+    steps: tuple[Step, ...]
+
+    @property
+    def effort(self) -> int:
+        """The step count of the worked solution: what a pool balances."""
+        return sum(s.effort for s in self.steps)
+
+
+Feedback = tuple[Told, ...]
+"""What is said to a student who may have made one error."""
+
+
+@dataclass(frozen=True)
+class Slip:
+    """A named student error (or several that lead to one answer), carried through the solution.
+
+    `answer` is what it leads to, of the answer's type and listed (residues increasing; one
+    value; () for "none"), never the key.  `feedback` names the mistake in this variant's
+    numbers and never prints the key: what is said to each name, in their order.
+    """
+
+    names: tuple[str, ...]
+    answer: Claimed
+    feedback: tuple[Feedback, ...]
+
+
+NOTHING_SAID = say("")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Phrases:
+    """How a kind names what is asked, where the instructions of a response form need it.
+
+    tick: what to tick, where all of a set are to be ticked; none: the answer when there is
+    none; claim: "True or false: ..."; entry: what is typed when one integer is asked for.
+    A message that no response form of the kind needs is NOTHING_SAID.
+    """
+
+    none: Said
+    tick: Said = NOTHING_SAID
+    claim: Said = NOTHING_SAID
+    entry: Said = NOTHING_SAID
+
+
+class Problem(Protocol):
+    """The mathematics alone.  `statement` parses back to an equal problem."""
+
+    kind: ClassVar[str]
+    signature: ClassVar[KindSignature]
+
+    @property
+    def modulus(self) -> int: ...
+
+    @property
+    def statement(self) -> tuple[str, ...]:
+        """Canonical plain notation, one line a congruence: ("x^2 + 3x + 8 = 0 mod 36",)."""
+
+    @property
+    def shown(self) -> tuple[Math, ...]:
+        """The congruences as the stem displays them, one a row."""
+
+    def question(self, ask: str) -> Telling:
+        """What the student is asked, before the instructions of the response form."""
+
+    @property
+    def phrases(self) -> Phrases: ...
+
+    @property
+    def canonical(self) -> tuple[object, ...]:
+        """Equal exactly for the same problem after reduction and for its disguises."""
+
+    @property
+    def twin(self) -> tuple[object, ...]:
+        """Equal for near twins too (a shift of the unknown)."""
+
+    def solve(self) -> Solution[Any]: ...
+
+    def measures(self, solution: Solution[Any]) -> Mapping[str, int]:
+        """The structural profile: the numbers named in `signature.measures`."""
+
+    def slips(self, solution: Solution[Any]) -> tuple[Slip, ...]:
+        """Slips with distinct wrong answers, in the order of the method."""
+
+    def worked(self, solution: Solution[Any]) -> Telling:
+        """The worked solution, from the steps alone."""
+
+
+def slip(name: str, answer: Iterable[int], feedback: str | Said) -> Slip:
+    """A slip of one name, with its feedback as one paragraph."""
+    said = paragraph(feedback) if isinstance(feedback, str) else feedback
+    return Slip((name,), tuple(sorted(answer)), ((said,),))
+
+
+def distinct_slips(slips: Iterable[Slip], key: Answer) -> tuple[Slip, ...]:
+    """The slips whose answer is not the key, in order; coinciding answers are merged.
+
+    A merged slip carries all names and all feedbacks: which error led there is then open,
+    and the student is told of each.
+    """
+    try:
+        right = claimed(key)
+    except TooMany:
+        right = None
+    found: dict[Claimed, Slip] = {}
+    for slip in slips:
+        if slip.answer == right:
+            continue
+        if slip.answer in found:
+            first = found[slip.answer]
+            slip = Slip(first.names + slip.names, slip.answer, first.feedback + slip.feedback)
+        found[slip.answer] = slip
+    return tuple(found.values())

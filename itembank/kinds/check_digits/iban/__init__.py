@@ -1,0 +1,1 @@
+"""International bank account numbers."""

@@ -1,0 +1,119 @@
+"""Student errors about an IBAN, each carried through to digits or a verdict.
+
+One function a slip; the ways to write the number wrong serve both questions. The catalogue
+is common practice of the trade.
+"""
+
+from collections.abc import Callable
+
+from itembank.kinds.check_digits.iban.number import MODULUS, Iban, digits_of, rearranged
+from itembank.kinds.check_digits.iban.solve import solve_for_digit
+from itembank.kinds.mistakes import ValueFound
+from itembank.languages.words import _
+
+
+def fits(p: Iban, digits: Callable[[str], str]) -> int | None:
+    """The missing digits when the number is written by `digits`; None if no or several fit."""
+    if p.both:
+        values = range(2, 99)
+        numbers = (p.text.replace("??", f"{c:02}") for c in values)
+    else:
+        values = range(10)
+        numbers = (p.text.replace("?", str(d)) for d in values)
+    found = [v for v, text in zip(values, numbers, strict=True) if int(digits(text)) % MODULUS == 1]
+    return found[0] if len(found) == 1 else None
+
+
+WRONG_NUMBERS: dict[str, tuple[Callable[[str], str], Callable[[], str]]] = {
+    "not-rearranged": (
+        digits_of,
+        lambda: _("You did not move the first four characters to the end."),
+    ),
+    "letters-from-one": (
+        lambda text: digits_of(rearranged(text), first=1),
+        lambda: _("You wrote the letters as A = 1, B = 2, and so on. The letter A stands for 10."),
+    ),
+    "letters-left-out": (
+        lambda text: digits_of("".join(c for c in rearranged(text) if not c.isalpha())),
+        lambda: _("You left the letters out. Each of them becomes a number of two digits."),
+    ),
+}
+"""Ways to write the number wrong, and what is said of them."""
+
+
+def digits_by(name: str) -> Callable[[Iban], ValueFound]:
+    digits, feedback = WRONG_NUMBERS[name]
+
+    def mistake(p: Iban) -> ValueFound:
+        value = fits(p, digits)
+        return None if value is None else (value, feedback())
+
+    return mistake
+
+
+def verdict_by(name: str) -> Callable[[Iban], ValueFound]:
+    digits, feedback = WRONG_NUMBERS[name]
+    return lambda p: (int(digits(p.text)) % MODULUS == 1, feedback())
+
+
+def zeros_left_out(p: Iban) -> ValueFound:
+    """The check digits found without two zeros in their place."""
+    if not p.both:
+        return None
+    return 98 - int(digits_of(p.text[4:] + p.text[:2])) % MODULUS, _(
+        "You divided the number without the places of the check digits. Put 00 there first."
+    )
+
+
+def remainder_for_digits(p: Iban) -> ValueFound:
+    if not p.both:
+        return None
+    return int(digits_of(rearranged(p.text))) % MODULUS, _(
+        "You gave the remainder itself. The check digits have to **complete** it to 1 modulo 97."
+    )
+
+
+def completed_to_zero(p: Iban) -> ValueFound:
+    """Completed to a multiple of 97."""
+    if p.both:
+        value = MODULUS - int(digits_of(rearranged(p.text))) % MODULUS
+    else:
+        step = solve_for_digit(p.text, int(digits_of(rearranged(p.text))))
+        value = step.inverse * (step.right - 1) % MODULUS
+    return value, _(
+        "You completed the number to a multiple of 97. The remainder has to be 1, not 0."
+    )
+
+
+def weight_not_divided(p: Iban) -> ValueFound:
+    if p.both:
+        return None
+    step = solve_for_digit(p.text, int(digits_of(rearranged(p.text))))
+    if step.w == 1:
+        return None
+    return step.right, _(
+        "You took what is missing in the remainder for the digit. The digit counts {w} times "
+        "modulo 97, by its place: solve the congruence for it."
+    ).format(w=step.w)
+
+
+def remainder_zero_expected(p: Iban) -> ValueFound:
+    return int(digits_of(rearranged(p.text))) % MODULUS == 0, _(
+        "You looked for a multiple of 97. The remainder of a valid number is 1."
+    )
+
+
+DIGIT_MISTAKES: dict[str, Callable[[Iban], ValueFound]] = {
+    **{name: digits_by(name) for name in WRONG_NUMBERS},
+    "zeros-left-out": zeros_left_out,
+    "remainder-for-digits": remainder_for_digits,
+    "completed-to-zero": completed_to_zero,
+    "weight-not-divided": weight_not_divided,
+}
+"""Those in finding digits, in the order of the method."""
+
+TEST_MISTAKES: dict[str, Callable[[Iban], ValueFound]] = {
+    **{name: verdict_by(name) for name in WRONG_NUMBERS},
+    "remainder-zero-expected": remainder_zero_expected,
+}
+"""Those in testing a number, in the order of the method."""

@@ -1,0 +1,1 @@
+"""International standard book numbers."""

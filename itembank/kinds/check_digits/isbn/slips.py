@@ -1,0 +1,178 @@
+"""Student errors about an ISBN, each carried through to a digit or a verdict.
+
+One function a slip; the wrong rules serve both questions. The catalogue is common practice
+of the trade.
+"""
+
+from collections.abc import Callable, Sequence
+
+from itembank.kinds.check_digits.isbn.number import Isbn, weighted
+from itembank.kinds.check_digits.isbn.solve import weighing
+from itembank.kinds.check_digits.number import digit_value
+from itembank.kinds.mistakes import ValueFound
+from itembank.languages.words import _
+
+Rule = tuple[tuple[int, ...], int, str]
+"""Weights and modulus, and the feedback on them."""
+
+
+def solved_with(p: Isbn, weights: Sequence[int], m: int) -> int | None:
+    """The missing digit under other weights or another modulus; None if it is not determined."""
+    values = [0 if c == "?" else digit_value(c) for c in p.text]
+    total = weighted(values, weights)
+    fits = [x for x in range(m) if (total + weights[p.place] * x) % m == 0]
+    return fits[0] if len(fits) == 1 else None
+
+
+def valid_with(p: Isbn, weights: Sequence[int], m: int) -> bool:
+    return weighted([digit_value(c) for c in p.text], weights) % m == 0
+
+
+OTHER_WEIGHTS = {10: (1, 3) * 5, 13: tuple(range(13, 0, -1))}
+"""Those of the other standard, carried over."""
+
+
+def other_modulus(p: Isbn) -> Rule:
+    m = 21 - p.modulus
+    return (
+        p.weights,
+        m,
+        _(
+            "You divided by {wrong}. For an ISBN of {length} characters the sum is taken modulo "
+            "{m}."
+        ).format(wrong=m, length=p.length, m=p.modulus),
+    )
+
+
+def weights_exchanged(p: Isbn) -> Rule | None:
+    if p.length == 10:
+        return None
+    return (
+        (3, 1) * 6 + (3,),
+        10,
+        _(
+            "You began with the weight 3. The first digit has the weight 1, the second 3, and so "
+            "on."
+        ),
+    )
+
+
+def other_weights(p: Isbn) -> Rule:
+    return (
+        OTHER_WEIGHTS[p.length],
+        p.modulus,
+        _("You used the weights of the ISBN of {other} characters; this one has {length}.").format(
+            other=23 - p.length, length=p.length
+        ),
+    )
+
+
+def weights_shifted(p: Isbn) -> Rule | None:
+    """The weights one too low, and the check digit added without one."""
+    if p.length == 13:
+        return None
+    return (
+        (*range(9, 0, -1), 1),
+        11,
+        _(
+            "Your weights begin with 9. The first of the ten characters has the weight 10, and the "
+            "last, the check digit, has the weight 1."
+        ),
+    )
+
+
+def weights_left_out(p: Isbn) -> Rule:
+    return (
+        (1,) * p.length,
+        p.modulus,
+        _(
+            "You added the digits without their weights. Exchanging two digits would then never be "
+            "noticed."
+        ),
+    )
+
+
+RULES: dict[str, Callable[[Isbn], Rule | None]] = {
+    "other-modulus": other_modulus,
+    "weights-exchanged": weights_exchanged,
+    "other-weights": other_weights,
+    "weights-shifted": weights_shifted,
+    "weights-left-out": weights_left_out,
+}
+"""Wrong rules, as weights and modulus with the feedback."""
+
+
+def digit_by(rule: str) -> Callable[[Isbn], ValueFound]:
+    def mistake(p: Isbn) -> ValueFound:
+        wrong = RULES[rule](p)
+        digit = solved_with(p, wrong[0], wrong[1]) if wrong else None
+        return None if wrong is None or digit is None else (digit, wrong[2])
+
+    return mistake
+
+
+def verdict_by(rule: str) -> Callable[[Isbn], ValueFound]:
+    def mistake(p: Isbn) -> ValueFound:
+        wrong = RULES[rule](p)
+        return None if wrong is None else (valid_with(p, wrong[0], wrong[1]), wrong[2])
+
+    return mistake
+
+
+def remainder_for_digit(p: Isbn) -> ValueFound:
+    """The remainder of the known sum taken for the digit, where its negative is meant."""
+    if p.weights[p.place] > 1:
+        return None
+    return weighing(p.text).total % p.modulus, _(
+        "You gave the remainder of the sum. The missing digit has to **complete** the sum to a "
+        "multiple of {m}."
+    ).format(m=p.modulus)
+
+
+def weight_not_divided(p: Isbn) -> ValueFound:
+    w = p.weights[p.place]
+    if w == 1:
+        return None
+    return -weighing(p.text).total % p.modulus, _(
+        "You found what is missing in the sum. That is {w} times the digit, since the digit has "
+        "the weight {w}: solve the congruence for it."
+    ).format(w=w)
+
+
+def multiplied_for_divided(p: Isbn) -> ValueFound:
+    w = p.weights[p.place]
+    if w == 1:
+        return None
+    return -weighing(p.text).total * w % p.modulus, _(
+        "You multiplied by the weight {w}. To solve for the digit, multiply by the **inverse** of "
+        "{w} modulo {m}."
+    ).format(w=w, m=p.modulus)
+
+
+def check_digit_left_out(p: Isbn) -> ValueFound:
+    values = [digit_value(c) for c in p.text[:-1]]
+    return weighted(values, p.weights[:-1]) % p.modulus == 0, _(
+        "You left the check digit out of the sum. It counts with the weight 1."
+    )
+
+
+def x_refused(p: Isbn) -> ValueFound:
+    if not p.text.endswith("X"):
+        return None
+    return False, _("X is no misprint: at the end of an ISBN-10 it stands for 10.")
+
+
+DIGIT_MISTAKES: dict[str, Callable[[Isbn], ValueFound]] = {
+    **{rule: digit_by(rule) for rule in RULES},
+    "remainder-for-digit": remainder_for_digit,
+    "weight-not-divided": weight_not_divided,
+    "multiplied-for-divided": multiplied_for_divided,
+}
+"""Those in finding the digit, in the order of the method."""
+
+TEST_MISTAKES: dict[str, Callable[[Isbn], ValueFound]] = {
+    **{rule: verdict_by(rule) for rule in RULES},
+    "check-digit-left-out": check_digit_left_out,
+    "x-refused": x_refused,
+}
+"""Those in testing a number, in the order of the method."""

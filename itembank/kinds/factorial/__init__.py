@@ -1,0 +1,1 @@
+"""Factorials modulo m."""

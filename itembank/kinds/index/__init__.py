@@ -1,0 +1,1 @@
+"""Indices, and congruences that they solve."""

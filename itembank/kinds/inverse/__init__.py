@@ -1,0 +1,1 @@
+"""The inverse modulo m."""

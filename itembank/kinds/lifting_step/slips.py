@@ -1,0 +1,199 @@
+"""Student errors in one lifting step, each carried through to its answer.
+
+One function a slip, named for the mistake: from the true work to the wrong residues and the
+feedback, or None where the mistake cannot be made. The catalogue is common practice of the
+trade, in the order of the method.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from itembank.kinds.base import Slip
+from itembank.kinds.mistakes import MOST, SetFound
+from itembank.kinds.wording import FITS_ON_THE_BOARD, both_or_all, polynomial
+from itembank.kinds.wrong_solutions import by_name, wrong_solutions
+from itembank.languages.words import _
+from itembank.maths.polynomials import Poly, derivative, value, value_mod
+from itembank.values.answer import ResidueSet
+
+
+@dataclass(frozen=True)
+class LiftWork:
+    """The true work: the root r of f modulo q = p^k, to be lifted to m = pq; and the key."""
+
+    f: Poly
+    r: int
+    p: int
+    q: int
+    key: ResidueSet
+
+    @property
+    def m(self) -> int:
+        return self.p * self.q
+
+    @property
+    def quotient(self) -> int:
+        """f(r)/q modulo p."""
+        return value(self.f, self.r) // self.q % self.p
+
+    @property
+    def slope(self) -> int:
+        """f'(r) modulo p."""
+        return value_mod(derivative(self.f), self.r, self.p)
+
+    def digit(self, slope: int) -> int:
+        """The t with quotient + slope t = 0 (mod p).  Requires a slope that is a unit."""
+        return -self.quotient * pow(slope, -1, self.p) % self.p
+
+    def lifted_by(self, t: int) -> int:
+        return self.r + self.q * (t % self.p)
+
+    def failing(self, x: int) -> str:
+        """A sentence that puts a wrong residue into f; "" if it is right."""
+        v = value(self.f, x)
+        if v % self.m == 0:
+            return ""
+        if abs(v) > FITS_ON_THE_BOARD:
+            return " " + _("Put {x} into the congruence: it does not hold modulo {m}.").format(
+                x=x, m=self.m
+            )
+        return " " + _(
+            "Put {x} into the congruence: the sides differ by ${v}$, no multiple of {m}."
+        ).format(x=x, v=v, m=self.m)
+
+
+def not_lifted(w: LiftWork) -> SetFound:
+    if w.r in w.key:
+        return None
+    return (w.r,), _(
+        "You gave the root modulo {q} as it is. A root modulo {m} must make the sides congruent "
+        "modulo {m}."
+    ).format(q=w.q, m=w.m) + w.failing(w.r)
+
+
+def every_lift_kept(w: LiftWork) -> SetFound:
+    if w.p > MOST:
+        return None
+    wrong = range(w.r, w.m, w.q)
+    failing = next((x for x in wrong if x not in w.key), w.r)
+    return wrong, _(
+        "You gave every number modulo {m} that is {r} modulo {q}. Only those are roots for which "
+        "the condition on $t$ holds."
+    ).format(m=w.m, r=w.r, q=w.q) + w.failing(failing)
+
+
+def lift_sign(w: LiftWork) -> SetFound:
+    if not w.slope:
+        return None
+    wrong = w.lifted_by(-w.digit(w.slope))
+    return (wrong,), _(
+        "$t$ solves $f({r})/{q} + f'({r})·t ≡ 0 (mod {p})$, so it is **minus** $f({r})/{q}$ "
+        "divided by $f'({r})$."
+    ).format(r=w.r, q=w.q, p=w.p) + w.failing(wrong)
+
+
+def lifted_with(w: LiftWork, slope: int, text: str) -> SetFound:
+    """The lift with another number for the derivative."""
+    if not w.slope or not slope % w.p:
+        return None
+    wrong = w.lifted_by(w.digit(slope))
+    return (wrong,), text + w.failing(wrong)
+
+
+def power_not_brought_down(w: LiftWork) -> SetFound:
+    shifted = w.f[1:]
+    return lifted_with(
+        w,
+        value(shifted, w.r),
+        _(
+            "You lifted with ${wrong}$ in place of the derivative. Each exponent comes down as a "
+            "factor: $f'(x) = {right}$."
+        ).format(wrong=polynomial(shifted), right=polynomial(derivative(w.f))),
+    )
+
+
+def derivative_not_evaluated(w: LiftWork) -> SetFound:
+    """The coefficients of f' added up, as if x were 1."""
+    slope = derivative(w.f)
+    return lifted_with(
+        w,
+        sum(slope),
+        _("You used ${frozen}$ for the derivative. Evaluate $f'(x) = {slope}$ at ${r}$.").format(
+            frozen=sum(slope), slope=polynomial(slope), r=w.r
+        ),
+    )
+
+
+def value_not_divided(w: LiftWork) -> SetFound:
+    """f(r) itself, in place of f(r)/p^k: modulo p it is 0."""
+    if not w.slope or not w.quotient:
+        return None
+    return (w.r,), _(
+        "You solved $f({r}) + f'({r})·t ≡ 0 (mod {p})$, which leaves $t = 0$. Divide $f({r})$ by "
+        "{q} first."
+    ).format(r=w.r, p=w.p, q=w.q)
+
+
+def step_of_one(w: LiftWork) -> SetFound:
+    """r + t in place of r + p^k t."""
+    if not w.slope:
+        return None
+    return (w.r + w.digit(w.slope),), _(
+        "You added $t$ to {r}. The root is ${r} + {q}t$: modulo {q} it must stay {r}."
+    ).format(r=w.r, q=w.q)
+
+
+def singular_taken_as_simple(w: LiftWork) -> SetFound:
+    if w.slope or not w.key:
+        return None
+    return (w.key.least() or 0,), _(
+        "You gave one lift. $f'({r}) ≡ 0 (mod {p})$: the root is singular, so {all} lifts are "
+        "roots, or none is."
+    ).format(r=w.r, p=w.p, all=both_or_all(w.p))
+
+
+def singular_discarded(w: LiftWork) -> SetFound:
+    if w.slope or not w.key:
+        return None
+    return (), _(
+        "You dropped the root because $f'({r}) ≡ 0 (mod {p})$. That does not rule out lifts: test "
+        "whether $f({r})$ is divisible by {m}."
+    ).format(r=w.r, p=w.p, m=w.m)
+
+
+def whole_modulus_solved(w: LiftWork) -> SetFound:
+    """All roots modulo p^(k+1), not only those above r."""
+    if w.m > 2000:
+        return None
+    found = [x for x in range(w.m) if value_mod(w.f, x, w.m) == 0]
+    other = next((x for x in found if x % w.q != w.r), None)
+    if other is None or len(found) > MOST:
+        return None
+    return found, _(
+        "{other} solves the first congruence, but it is not {r} modulo {q}. Only the roots above "
+        "{r} are asked for."
+    ).format(other=other, r=w.r, q=w.q)
+
+
+MISTAKES = by_name(
+    not_lifted,
+    every_lift_kept,
+    lift_sign,
+    power_not_brought_down,
+    derivative_not_evaluated,
+    value_not_divided,
+    step_of_one,
+    singular_taken_as_simple,
+    singular_discarded,
+    whole_modulus_solved,
+)
+"""In the order of the method."""
+
+NAMES = tuple(MISTAKES)
+"""What specs and packages call them."""
+
+
+def slips_of(f: Poly, r: int, p: int, k: int, letter: str, key: ResidueSet) -> Iterator[Slip]:
+    """The slips that can be made here, in the order of the method, in the letter of the step."""
+    work = LiftWork(f, r, p, p**k, key)
+    return wrong_solutions(MISTAKES, work, work.m, letter)

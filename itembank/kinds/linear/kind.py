@@ -1,0 +1,82 @@
+"""Linear congruences ax = b (mod m): all d = gcd(a, m) solutions, or none.
+
+Method taught: d = gcd(a, m) must divide b; divide all three numbers by d; multiply
+by the inverse of a/d modulo m/d; the solution modulo m/d spreads to d residues
+modulo m, spaced m/d.
+
+`solve` finds the solution with its steps, `worked` tells them, `slips` goes wrong on
+purpose; this file is the kind that the rest of the house sees.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import gcd
+from typing import ClassVar
+
+from itembank.kinds.base import Slip, Solution, distinct_slips
+from itembank.kinds.congruence import OPENINGS, Congruence
+from itembank.kinds.linear import slips, solve, worked
+from itembank.languages import Telling
+from itembank.maths.polynomials import Poly
+from itembank.values.answer import ResidueSet
+from itembank.values.vocabulary import KindSignature
+
+__all__ = ["LinearCongruence"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class LinearCongruence(Congruence):
+    """A congruence whose two sides have degree at most 1."""
+
+    kind: ClassVar[str] = "linear"
+    signature: ClassVar[KindSignature] = KindSignature(
+        name="linear",
+        given={"congruence": "equation", "modulus": "integer"},
+        asks=tuple(OPENINGS),
+        slips=tuple(slips.MISTAKES),
+        measures=("solutions", "steps", "common_divisor", "digits"),
+    )
+
+    @property
+    def a(self) -> int:
+        return coefficient(self.f, 1) % self.modulus
+
+    @property
+    def b(self) -> int:
+        return -coefficient(self.f, 0) % self.modulus
+
+    @property
+    def twin(self) -> tuple[object, ...]:
+        """The congruence itself: a shift would make all with a unit coefficient one."""
+        return self.canonical
+
+    def solve(self) -> Solution[ResidueSet]:
+        collected = (self.left, self.right) == (of_degree_one(self.a), constant(self.b))
+        return solve.solve(self.a, self.b, self.modulus, collected)
+
+    def measures(self, solution: Solution[ResidueSet]) -> Mapping[str, int]:
+        return {
+            "solutions": solution.answer.count,
+            "steps": solution.effort,
+            "common_divisor": gcd(self.a, self.modulus),
+            "digits": len(str(self.modulus)),
+        }
+
+    def slips(self, solution: Solution[ResidueSet]) -> tuple[Slip, ...]:
+        found = slips.slips_of(self.a, self.b, self.modulus, self.letter)
+        return distinct_slips(found, solution.answer)
+
+    def worked(self, solution: Solution[ResidueSet]) -> Telling:
+        return worked.worked(solution, self.modulus_text, self.letter)
+
+
+def coefficient(f: Poly, i: int) -> int:
+    return f[i] if i < len(f) else 0
+
+
+def of_degree_one(a: int) -> Poly:
+    return (0, a) if a else ()
+
+
+def constant(b: int) -> Poly:
+    return (b,) if b else ()

@@ -1,0 +1,167 @@
+"""Student errors in solving ax = b (mod m), each carried through to its answer.
+
+One function a slip, named for the mistake: it takes the true work and returns the
+wrong residues with feedback in this congruence's own numbers, or None where the
+mistake cannot be made. Feedback names the step and never the key. The catalogue is
+common practice of the trade.
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from math import gcd
+
+from itembank.kinds.base import Slip
+from itembank.kinds.mistakes import MOST, SetFound
+from itembank.kinds.wording import IN_A_SENTENCE, polynomial
+from itembank.kinds.wrong_solutions import by_name, wrong_solutions
+from itembank.languages.words import _
+
+FACTORS_TRIED = 50
+"""How far another divisor of b is looked for."""
+
+
+@dataclass(frozen=True)
+class Work:
+    """The true work: d = gcd(a, m); a1 x = b1 (mod m1) after division by d, if d divides b.
+
+    Where d does not divide b, b1 is rounded down, as someone divides who does not test.
+    """
+
+    a: int
+    b: int
+    m: int
+
+    @property
+    def d(self) -> int:
+        return gcd(self.a, self.m)
+
+    @property
+    def solvable(self) -> bool:
+        return self.b % self.d == 0
+
+    @property
+    def a1(self) -> int:
+        return self.a // self.d
+
+    @property
+    def b1(self) -> int:
+        return self.b // self.d
+
+    @property
+    def m1(self) -> int:
+        return self.m // self.d
+
+    @property
+    def inverse(self) -> int:
+        return pow(self.a1, -1, self.m1)
+
+    @property
+    def x0(self) -> int:
+        return self.inverse * self.b1 % self.m1
+
+    @property
+    def ax(self) -> str:
+        return polynomial((0, self.a))
+
+    def spread(self, x: int) -> range:
+        """The d residues modulo m that are x modulo m1."""
+        return range(x % self.m1, self.m, self.m1)
+
+
+def slips_of(a: int, b: int, m: int, letter: str) -> Iterator[Slip]:
+    """All slips that apply and whose answers hold at most MOST residues, in order."""
+    work = Work(a, b, m)
+    if a == 0 or work.d > MOST or m > IN_A_SENTENCE:
+        return
+    yield from wrong_solutions(MISTAKES, work, m, letter)
+
+
+def solvability_untested(w: Work) -> SetFound:
+    if w.solvable:
+        return None
+    return w.spread(w.x0), _(
+        "Substitute one of your residues: ${ax}$ is always a multiple of {d} modulo {m}, and {b} "
+        "is not. Test whether {d} divides {b} before you divide."
+    ).format(ax=w.ax, d=w.d, m=w.m, b=w.b)
+
+
+def modulus_kept(w: Work) -> SetFound:
+    if not w.solvable or w.d == 1:
+        return None
+    return solutions(w.a1, w.b1, w.m), _(
+        "You divided {a} and {b} by {d} but kept the modulus {m}. From ${d} · u ≡ {d} · v (mod "
+        "{m})$ follows only $u ≡ v (mod {m1})$: the modulus is divided too."
+    ).format(a=w.a, b=w.b, d=w.d, m=w.m, m1=w.m1)
+
+
+def uneven_division(w: Work) -> SetFound:
+    e = other_divisor(w.b, w.d)
+    if not w.solvable or w.d == 1 or e is None:
+        return None
+    return w.spread(w.inverse * (w.b // e)), _(
+        "You divided {a} and {m} by {d} but {b} by {e}. All three numbers are divided by the same "
+        "{d}."
+    ).format(a=w.a, m=w.m, d=w.d, b=w.b, e=e)
+
+
+def integer_quotient(w: Work) -> SetFound:
+    """Unsolvable, because a does not divide b among the integers."""
+    if w.a == 1 or w.b % w.a == 0:
+        return None
+    return (), _(
+        "{a} does not divide {b} among the integers, but modulo {m} dividing means multiplying by "
+        "an inverse, or adding multiples of {m} to {b} until {a} divides it."
+    ).format(a=w.a, b=w.b, m=w.m)
+
+
+def inverse_sign(w: Work) -> SetFound:
+    if not w.solvable or w.m1 <= 2 or w.a1 in (1, w.m1 - 1):
+        return None
+    wrong = -w.inverse % w.m1
+    return w.spread(wrong * w.b1), _(
+        "You multiplied by {wrong}, but ${a1} · {wrong} = {product} ≡ -1 (mod {m1})$: the inverse "
+        "of {a1} has the other sign."
+    ).format(wrong=wrong, a1=w.a1, product=w.a1 * wrong, m1=w.m1)
+
+
+def one_representative(w: Work) -> SetFound:
+    if not w.solvable or w.d == 1:
+        return None
+    return (w.x0,), _(
+        "You gave one residue. It is right modulo {m1}, but {d} divides both {a} and {m}, so one "
+        "residue modulo {m1} makes {d} residues modulo {m}."
+    ).format(m1=w.m1, d=w.d, a=w.a, m=w.m)
+
+
+def wrong_spacing(w: Work) -> SetFound:
+    if not w.solvable or w.d in (1, w.m1):
+        return None
+    return (w.x0 + k * w.d for k in range(w.d)), _(
+        "You spaced the solutions {d} apart. There are {d} of them, but the step is ${m}/{d} = "
+        "{m1}$."
+    ).format(d=w.d, m=w.m, m1=w.m1)
+
+
+MISTAKES: dict[str, Callable[[Work], SetFound]] = by_name(
+    solvability_untested,
+    modulus_kept,
+    uneven_division,
+    integer_quotient,
+    inverse_sign,
+    one_representative,
+    wrong_spacing,
+)
+"""In the order of the method, by the names that specs and packages call them."""
+
+
+def solutions(a: int, b: int, m: int) -> range:
+    """The residues x with ax = b (mod m), as a range; empty if there is none."""
+    d = gcd(a, m)
+    if b % d:
+        return range(0)
+    return range(pow(a // d, -1, m // d) * (b // d) % (m // d), m, m // d)
+
+
+def other_divisor(b: int, d: int) -> int | None:
+    """The least divisor of b above 1 other than d; None if none is small."""
+    return next((e for e in range(2, min(b, FACTORS_TRIED) + 1) if b % e == 0 and e != d), None)

@@ -1,0 +1,1 @@
+"""Two linear congruences in two unknowns."""

@@ -1,0 +1,240 @@
+"""Two linear congruences in two unknowns under one modulus.
+
+`solve` eliminates or substitutes, `worked` tells the steps, `slips` goes wrong on purpose;
+this file is the kind that the rest of the house sees. A statement is two lines,
+`2x + 3y = 5 mod 7`, `x - y = 1 mod 7`; pairs are in the order of the alphabet.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from math import gcd
+from typing import ClassVar, Self
+
+from itembank.kinds.asking import OPENINGS_OF_SYSTEMS, phrases_of_system
+from itembank.kinds.base import Given, Phrases, Slip, Solution, distinct_slips
+from itembank.kinds.linear_pair import slips, solve, worked
+from itembank.kinds.linear_pair.solve import determinant
+from itembank.kinds.linear_pair.steps import Row, Rows
+from itembank.kinds.modular import Modular, given_modulus
+from itembank.kinds.typed import integer, integers, modulus, walk
+from itembank.languages import Telling, say
+from itembank.languages.words import _
+from itembank.maths.primes import Unfactored, factorisation
+from itembank.notation import plain
+from itembank.notation.prose import paragraph
+from itembank.notation.reading import formula
+from itembank.notation.tree import (
+    Display,
+    Group,
+    Letter,
+    Math,
+    Minus,
+    Modulo,
+    Product,
+    Relation,
+    Sum,
+)
+from itembank.values.answer import Pairs
+from itembank.values.errors import StatementError
+from itembank.values.vocabulary import KindSignature
+
+__all__ = ["LinearPair", "read"]
+
+SECOND = {"x": "y", "y": "z", "z": "w", "u": "v", "v": "w", "w": "z"}
+"""The letter of the second unknown beside the letter that a pool chooses for the first."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class LinearPair(Modular):
+    """a1 x + b1 y = c1 and a2 x + b2 y = c2 (mod modulus), rows (a, b, c), in two letters."""
+
+    kind: ClassVar[str] = "linear_pair"
+    signature: ClassVar[KindSignature] = KindSignature(
+        name="linear_pair",
+        given={"first": "integers", "second": "integers", "modulus": "integer"},
+        asks=("all solutions", "how many", "whether any"),
+        slips=slips.NAMES,
+        measures=("solutions", "steps", "common_divisor", "prime_powers", "digits"),
+    )
+    rows: Rows
+    letters: tuple[str, str] = ("x", "y")
+
+    @classmethod
+    def from_given(cls, given: Given, letter: str = "x") -> Self:
+        """The congruences of a family's `given`: [a, b, c] stands for ax + by = c."""
+        rows = tuple(row_of(given, name) for name in ("first", "second"))
+        letters = (letter, SECOND[letter]) if letter in SECOND else ("x", "y")
+        return cls(rows=(rows[0], rows[1]), modulus=given_modulus(given), letters=letters)
+
+    @property
+    def statement(self) -> tuple[str, ...]:
+        """Both lines; an unknown that stands in neither is written into the first, as 0y."""
+        first, second = (worked.row_text(row, *self.letters) for row in self.rows)
+        left, right = first.rsplit(" = ", 1)
+        for letter, column in zip(self.letters, zip(*self.rows, strict=True), strict=False):
+            if not any(column):
+                left += f" + 0{letter}"
+        return tuple(f"{line} mod {self.modulus_text}" for line in (f"{left} = {right}", second))
+
+    @property
+    def shown(self) -> tuple[Math, ...]:
+        return tuple(map(formula, self.statement))
+
+    def question(self, ask: str) -> Telling:
+        pairs = _("A solution is a pair $({x}, {y})$ of least residues modulo {m}.").format(
+            x=self.letters[0], y=self.letters[1], m=f"${self.modulus_text}$"
+        )
+        return (OPENINGS_OF_SYSTEMS[ask], Display(self.shown), paragraph(pairs))
+
+    @property
+    def phrases(self) -> Phrases:
+        return phrases_of_system(
+            self.modulus,
+            entry=say(
+                "Count the pairs of least residues that solve both congruences. Type the number in "
+                "digits; if there is no solution, type 0."
+            ),
+        )
+
+    @property
+    def canonical(self) -> tuple[object, ...]:
+        """The same for multiples of a row by a unit, rows and unknowns exchanged."""
+        m = self.modulus
+        least = solve.reduced(self.rows, m)
+        exchanged = [(b, a, c) for a, b, c in least]
+        return (
+            self.kind,
+            m,
+            min(tuple(sorted(unit_row(r, m) for r in rs)) for rs in (least, exchanged)),
+        )
+
+    @property
+    def twin(self) -> tuple[object, ...]:
+        return self.canonical
+
+    def solve(self) -> Solution[Pairs]:
+        try:
+            return solve.solve(self.rows, self.modulus, self.known_factors)
+        except (solve.TooManyPairs, Unfactored) as e:
+            raise StatementError(f"{'; '.join(self.statement)}: {e}") from None
+
+    def measures(self, solution: Solution[Pairs]) -> Mapping[str, int]:
+        return {
+            "solutions": len(solution.answer.pairs),
+            "steps": solution.effort,
+            "common_divisor": gcd(determinant(self.rows), self.modulus),
+            "prime_powers": len(factorisation(self.modulus, self.known_factors)),
+            "digits": len(str(self.modulus)),
+        }
+
+    def slips(self, solution: Solution[Pairs]) -> tuple[Slip, ...]:
+        found = slips.slips_of(self.rows, self.modulus, solution.answer.pairs, self.letters)
+        return distinct_slips(found, solution.answer)
+
+    def worked(self, solution: Solution[Pairs]) -> Telling:
+        return (*self.conventions(), *worked.worked(solution, self.letters))
+
+
+UNITS_TRIED = 1000
+"""Up to this modulus the multiples of a row by all units are compared."""
+
+
+def unit_row(row: Row, m: int) -> Row:
+    """The multiple of a row by a unit that stands for all of them: the least, for small m."""
+    if m > UNITS_TRIED:
+        u = next((pow(n, -1, m) for n in row if gcd(n, m) == 1), 1)
+        a, b, c = (n * u % m for n in row)
+        return a, b, c
+    units = (u for u in range(1, m + 1) if gcd(u, m) == 1)
+    return min((row[0] * u % m, row[1] * u % m, row[2] * u % m) for u in units)
+
+
+def row_of(given: Given, name: str) -> Row:
+    match given[name]:
+        case (int(a), int(b), int(c)):
+            return a, b, c
+        case other:
+            raise StatementError(
+                f"given.{name}: expected three integers [a, b, c] for ax + by = c, got {other!r}"
+            )
+
+
+# ------------------------------------------------------------ statements
+
+
+def read(statements: Sequence[str]) -> LinearPair | None:
+    """The two congruences stated; None unless there are two lines in two letters together."""
+    if len(statements) != 2:
+        return None
+    trees = [formula(text) for text in statements]
+    letters = sorted({n.name for tree in trees for n in walk(tree) if isinstance(n, Letter)})
+    if len(letters) != 2:
+        return None
+    x, y = letters
+    rows, moduli = [], []
+    for tree, text in zip(trees, statements, strict=True):
+        row, m = row_typed(tree, (x, y), text)
+        rows.append(row)
+        moduli.append(m)
+    values = [modulus(m, text) for m, text in zip(moduli, statements, strict=True)]
+    if values[0] != values[1]:
+        raise StatementError(
+            f"{statements[1]!r}: expected the modulus {values[0]} of the first congruence, "
+            f"got {values[1]}"
+        )
+    return LinearPair(
+        rows=(rows[0], rows[1]),
+        modulus=values[0],
+        letters=(x, y),
+        typed_modulus=plain.typed(moduli[0]),
+        known_factors=tuple(sorted(set(integers(moduli[0])) - {0, 1})),
+    )
+
+
+def row_typed(tree: Math, letters: tuple[str, str], text: str) -> tuple[Row, Math]:
+    """ax + by = c of a congruence, all letters to the left; and its modulus."""
+    match tree:
+        case Modulo(Relation((left, right), ("≡",)), m):
+            (a1, b1, c1), (a2, b2, c2) = (
+                linear_form(side, letters, text) for side in (left, right)
+            )
+            return (a1 - a2, b1 - b2, c2 - c1), m
+    raise StatementError(f"{text!r}: expected a congruence with a modulus, such as x + y = 2 mod 7")
+
+
+def linear_form(node: Math, letters: tuple[str, str], text: str) -> Row:
+    """(a, b, c) with the tree equal to ax + by + c; StatementError if it is not linear."""
+    match node:
+        case Letter(name, 0) if name in letters:
+            return (1, 0, 0) if name == letters[0] else (0, 1, 0)
+        case Minus(term):
+            return scaled(linear_form(term, letters, text), -1)
+        case Group(inside):
+            return linear_form(inside, letters, text)
+        case Sum(terms):
+            total: Row = (0, 0, 0)
+            for sign, term in terms:
+                a, b, c = scaled(linear_form(term, letters, text), sign)
+                total = (total[0] + a, total[1] + b, total[2] + c)
+            return total
+        case Product(factors):
+            product: Row = (0, 0, 1)
+            for factor in factors:
+                one = linear_form(factor, letters, text)
+                if any(product[:2]) and any(one[:2]):
+                    raise not_linear(node, text)
+                product = scaled(product, one[2]) if any(product[:2]) else scaled(one, product[2])
+            return product
+        case _ if not any(isinstance(n, Letter) for n in walk(node)):
+            return 0, 0, integer(node, text)
+    raise not_linear(node, text)
+
+
+def scaled(row: Row, n: int) -> Row:
+    return row[0] * n, row[1] * n, row[2] * n
+
+
+def not_linear(node: Math, text: str) -> StatementError:
+    return StatementError(
+        f"{text!r}: expected a linear congruence in two unknowns, found {plain.math(node)}"
+    )

@@ -1,0 +1,147 @@
+"""The order of a modulo m: the least t >= 1 with a^t = 1 (mod m), or the reason why not.
+
+Method taught: the order divides phi(m) by Euler's theorem, so the divisors of phi(m) are
+tried in increasing order. Where phi(m) has many divisors, its primes are taken out
+one by one while the power stays 1 (Cohen, Algorithm 1.4.3). Either way the result has a
+certificate: a^t = 1, and a^(t/q) != 1 for every prime q that divides t.
+
+Source: Niven, Zuckerman & Montgomery, An Introduction to the Theory of Numbers,
+5th ed., section 2.8, Definition 2.6 and Lemma 2.31.
+
+`solve` finds it with steps, `worked` tells them, `slips` goes wrong on purpose.
+"""
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from math import gcd
+from typing import ClassVar
+
+from itembank.kinds.base import Phrases, Slip, Solution, distinct_slips
+from itembank.kinds.modular import AboutResidue, integer_typed, matched_words, typed_modulus
+from itembank.kinds.order import slips
+from itembank.kinds.order.solve import no_order, order_found, phi_step
+from itembank.kinds.order.steps import Phi
+from itembank.kinds.order.worked import WORKED
+from itembank.kinds.wording import answer_paragraph, told
+from itembank.languages import Telling, say
+from itembank.languages.words import _
+from itembank.notation.prose import paragraph
+from itembank.notation.reading import formula
+from itembank.notation.tree import Blocks, Math, Number
+from itembank.values.answer import Absent, Value
+from itembank.values.vocabulary import KindSignature
+
+__all__ = ["OrderModulo", "read"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class OrderModulo(AboutResidue):
+    """The order of `number` modulo `modulus`."""
+
+    kind: ClassVar[str] = "order"
+    signature: ClassVar[KindSignature] = KindSignature(
+        name="order",
+        given={"number": "integer", "modulus": "integer"},
+        asks=("the value", "whether any"),
+        slips=(
+            "phi-for-order",
+            "modulus-minus-one",
+            "phi-of-prime-power",
+            "phi-of-equal-factors",
+            "stopped-at-minus-one",
+            "returned-to-the-base",
+            "not-the-least",
+            "one-prime-power-only",
+            "orders-multiplied",
+            "common-factor-untested",
+        ),
+        measures=("exists", "steps", "order", "index_of_subgroup", "digits"),
+    )
+
+    @property
+    def statement(self) -> tuple[str, ...]:
+        return (f"order of {self.number} mod {self.modulus_text}",)
+
+    @property
+    def shown(self) -> tuple[Math, ...]:
+        return (formula(f'"order of" {self.number} mod {self.modulus_text}'),)
+
+    def question(self, ask: str) -> Blocks:
+        if ask == "whether any":
+            text = _("Decide whether ${a}$ has an order modulo {m}: whether some power of it is 1.")
+        else:
+            text = _(
+                "Find the order of ${a}$ modulo {m}: the least positive exponent for which its "
+                "power is 1."
+            )
+        return (paragraph(text.format(a=self.number, m=f"${self.modulus_text}$")),)
+
+    @property
+    def phrases(self) -> Phrases:
+        a, m = Number(self.number), self.modulus_math
+        return Phrases(
+            none=say("no order exists"),
+            claim=say("True or false: {a} has an order modulo {m}.", a=a, m=m),
+            entry=say("Type the order in digits."),
+        )
+
+    @cached_property
+    def phi_step(self) -> Phi:
+        return phi_step(self.modulus, self.known_factors, self.statement[0])
+
+    def solve(self) -> Solution[Value | Absent]:
+        """Raises StatementError where phi(m) cannot be factored."""
+        d = gcd(self.number, self.modulus)
+        if d > 1:
+            return no_order(self.number, self.modulus, d)
+        return order_found(self.number % self.modulus, self.phi_step, self.known_factors)
+
+    def measures(self, solution: Solution[Value | Absent]) -> Mapping[str, int]:
+        answer = solution.answer
+        t = answer.value if isinstance(answer, Value) else 0
+        return {
+            "exists": int(t > 0),
+            "steps": solution.effort,
+            "order": t,
+            "index_of_subgroup": self.phi_step.n // t if t else 0,
+            "digits": len(str(self.modulus)),
+        }
+
+    def slips(self, solution: Solution[Value | Absent]) -> tuple[Slip, ...]:
+        return distinct_slips(self.slips_made(solution.answer), solution.answer)
+
+    def slips_made(self, answer: Value | Absent) -> Iterator[Slip]:
+        if isinstance(answer, Absent):
+            return slips.without_order(self.number, self.phi_step)
+        return slips.of_the_order(self.number % self.modulus, answer.value, self.phi_step)
+
+    def worked(self, solution: Solution[Value | Absent]) -> Telling:
+        residue = self.least_residues(self.number) if isinstance(solution.answer, Value) else ()
+        return (
+            *self.conventions(),
+            *residue,
+            *told(solution.steps, WORKED),
+            answer_paragraph(self.answer_text(solution.answer)),
+        )
+
+    def answer_text(self, answer: Value | Absent) -> str:
+        if isinstance(answer, Absent):
+            return answer.reason
+        return _("The order of ${a}$ modulo {m} is {t}.").format(
+            a=self.number, m=self.modulus_text, t=answer.value
+        )
+
+
+FORM = re.compile(r"(?:the )?(?:multiplicative )?order of (?P<number>.+)", re.IGNORECASE)
+
+
+def read(statements: Sequence[str]) -> OrderModulo | None:
+    """The problem of "order of 7 mod 48"; None for statements of another form."""
+    found = matched_words(FORM, statements)
+    if found is None:
+        return None
+    match, modulus = found
+    number = integer_typed(match["number"], "a number", statements[0])
+    return OrderModulo(number=number, **typed_modulus(modulus, statements[0]))

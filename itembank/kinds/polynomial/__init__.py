@@ -1,0 +1,1 @@
+"""Polynomial congruences of degree 2 and more."""

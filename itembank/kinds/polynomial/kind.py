@@ -1,0 +1,110 @@
+"""Polynomial congruences f(x) = 0 (mod m) of degree 2 and more, any modulus.
+
+`solve` finds the complete solution with its steps, `worked` tells them, `slips` goes
+wrong on purpose; this file is the kind that the rest of the house sees.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import ClassVar
+
+from itembank.kinds.base import Slip, Solution, distinct_slips
+from itembank.kinds.congruence import OPENINGS, Congruence
+from itembank.kinds.derivation import Lifting, Misorder, Stage, StepLine
+from itembank.kinds.polynomial import guidance, slips, solve, worked
+from itembank.kinds.polynomial.steps import LevelLift, Split, TreeLift
+from itembank.languages import Telling, say
+from itembank.maths.primes import Unfactored
+from itembank.notation.tree import Display
+from itembank.values.answer import ResidueSet
+from itembank.values.errors import StatementError
+from itembank.values.vocabulary import KindSignature
+
+__all__ = ["PolynomialCongruence"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class PolynomialCongruence(Congruence):
+    """left = right (mod m), polynomials in one unknown."""
+
+    kind: ClassVar[str] = "polynomial"
+    signature: ClassVar[KindSignature] = KindSignature(
+        name="polynomial",
+        given={"congruence": "equation", "modulus": "integer"},
+        asks=(*OPENINGS, "the steps"),
+        derived=True,
+        slips=tuple(slips.MISTAKES),
+        measures=(
+            "solutions",
+            "classes",
+            "steps",
+            "depth",
+            "singular_roots",
+            "prime_powers",
+            "degree",
+            "digits",
+        ),
+    )
+
+    def question(self, ask: str) -> Telling:
+        if ask == "the steps":
+            opening = say("The steps of solving the following congruence are out of order.")
+            return (opening, Display(self.shown))
+        return super().question(ask)
+
+    def solve(self) -> Solution[ResidueSet]:
+        try:
+            return solve.solve(self.f, self.modulus, self.known_factors, moved=any(self.right))
+        except Unfactored as e:
+            raise StatementError(f"{self.statement[0]}: {e}") from None
+
+    def measures(self, solution: Solution[ResidueSet]) -> Mapping[str, int]:
+        factors = factors_of(solution)
+        return {
+            "solutions": solution.answer.count,
+            "classes": solution.answer.class_count,
+            "steps": solution.effort,
+            "depth": max((k for _p, k in factors), default=0),
+            "singular_roots": singular_roots(solution),
+            "prime_powers": len(factors),
+            "degree": len(self.f) - 1,
+            "digits": len(str(self.modulus)),
+        }
+
+    def slips(self, solution: Solution[ResidueSet]) -> tuple[Slip, ...]:
+        found = slips.slips_of(self.f, self.modulus, self.letter, solution)
+        return distinct_slips(found, solution.answer)
+
+    def worked(self, solution: Solution[ResidueSet]) -> Telling:
+        return worked.worked(solution, self.letter)
+
+    def outline(self, solution: Solution[ResidueSet]) -> tuple[StepLine, ...]:
+        return guidance.outline(self.f, self.letter, factors_of(solution), solution.answer)
+
+    def misorders(self, lines: Sequence[StepLine]) -> tuple[Misorder, ...]:
+        return tuple(guidance.misorders(lines))
+
+    def lifting(self, solution: Solution[ResidueSet]) -> Lifting | None:
+        return guidance.lifting(self.f, factors_of(solution))
+
+    def stages(self, solution: Solution[ResidueSet]) -> tuple[Stage, ...]:
+        factors = factors_of(solution)
+        return tuple(guidance.stages(self.f, self.letter, factors, solution.answer))
+
+
+def factors_of(solution: Solution[ResidueSet]) -> tuple[tuple[int, int], ...]:
+    """The prime powers p^k of the modulus, as (p, k)."""
+    split = solution.steps[0]
+    assert isinstance(split, Split)
+    return split.factors
+
+
+def singular_roots(solution: Solution[ResidueSet]) -> int:
+    """How many roots modulo a prime p whose square divides m are singular there."""
+    found = 0
+    for step in solution.steps:
+        if isinstance(step, LevelLift) and step.j == 1:
+            found += sum(not row.slope for row in step.rows)
+        elif isinstance(step, TreeLift):
+            found += sum(child.lifted is None for child in step.root.children)
+    return found

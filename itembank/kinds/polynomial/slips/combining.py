@@ -1,0 +1,81 @@
+"""Slips in putting the residues modulo the prime powers together.
+
+Notation as in `work`; a weight is 1 modulo its own modulus and 0 modulo the others.
+"""
+
+from itembank.kinds.mistakes import MOST, SetFound
+from itembank.kinds.polynomial.slips.work import Work, told
+from itembank.languages.words import _
+
+
+def several(w: Work) -> bool:
+    """Whether there is something to combine."""
+    return len(w.locals) > 1 and bool(w.key)
+
+
+def matched_pairs_only(w: Work) -> SetFound:
+    if not several(w) or min(len(loc.residues) for loc in w.locals) < 2:
+        return None
+    wrong: list[int] = []
+    for choice in zip(*(loc.residues for loc in w.locals), strict=False):
+        wrong += w.combined([(r,) for r in choice]) or ()
+    counts = " · ".join(str(len(loc.residues)) for loc in w.locals)
+    return wrong, _(
+        "Every root modulo one factor goes with every root modulo the others: there are ${counts}$ "
+        "combinations to make."
+    ).format(counts=counts)
+
+
+def residues_added(w: Work) -> SetFound:
+    if not several(w):
+        return None
+    return told(
+        w.weighted([1] * len(w.locals), [loc.residues for loc in w.locals]),
+        _(
+            "You added the residues. Each term of the sum must vanish modulo the other moduli: "
+            "multiply each residue by a number that is 1 modulo its own modulus and 0 modulo the "
+            "others."
+        ),
+    )
+
+
+def inverses_left_out(w: Work) -> SetFound:
+    if not several(w):
+        return None
+    q = next((loc.q for loc in w.locals if w.m // loc.q % loc.q != 1), None)
+    if q is None:
+        return None
+    return told(
+        w.weighted([w.m // loc.q for loc in w.locals], [loc.residues for loc in w.locals]),
+        _(
+            "You multiplied each residue by the product of the other moduli but not by its "
+            "inverse: {others} leaves {remainder} modulo {q}, and it must be made 1."
+        ).format(others=w.m // q, remainder=w.m // q % q, q=q),
+    )
+
+
+def weights_swapped(w: Work) -> SetFound:
+    if not several(w) or len(w.locals) != 2:
+        return None
+    first, second = w.weights
+    return told(
+        w.weighted([second.e, first.e], [loc.residues for loc in w.locals]),
+        _(
+            "Each residue was given the other one's multiplier. The number {e} is 1 modulo {q} and "
+            "0 modulo {n}: it belongs to the residue modulo {q}."
+        ).format(e=first.e, q=first.modulus, n=second.modulus),
+    )
+
+
+def unsolvable_factor_ignored(w: Work) -> SetFound:
+    empty = [loc for loc in w.locals if not loc.residues]
+    if len(empty) != 1 or len(w.locals) < 2 or empty[0].q > MOST:
+        return None
+    (loc,) = empty
+    return told(
+        w.with_local({loc.p: range(loc.q)}),
+        _(
+            "Modulo {q} the congruence has no solution. One such factor is enough: a solution "
+            "modulo {m} would be one modulo {q}."
+        ).format(q=loc.q, m=w.m),
+    )

@@ -1,0 +1,103 @@
+"""Slips in finding the roots modulo one prime: squares, halves, signs, zero.
+
+Notation as in `work`; a square completed modulo p is (x + h)^2 = s, h half of b.
+"""
+
+from math import isqrt
+from typing import NamedTuple
+
+from itembank.kinds.mistakes import SetFound
+from itembank.kinds.polynomial.slips.work import Local, Work, quadratic, told
+from itembank.kinds.wording import polynomial
+from itembank.languages.words import _
+
+
+def needs_a_square_number(w: Work) -> SetFound:
+    if not quadratic(w) or w.f[1] or w.f[2] != 1 or not w.key:
+        return None
+    s = -w.f[0] % w.m
+    if isqrt(s) ** 2 == s:
+        return None
+    return (), _(
+        "{s} is not the square of an integer, but a congruence asks for less: one of {s}, {next}, "
+        "{after}, … may be a square. List the squares modulo each prime."
+    ).format(s=s, next=s + w.m, after=s + 2 * w.m)
+
+
+class Completed(NamedTuple):
+    """(x + h)^2 = s modulo p, with two roots; s = root^2."""
+
+    loc: Local
+    b: int
+    h: int
+    s: int
+    root: int
+
+
+def completed(w: Work, prime_only: bool = False) -> Completed | None:
+    """The last prime at which a square was completed and has two roots."""
+    for loc in reversed(w.locals):
+        sq = loc.square
+        if sq and sq.root and len(loc.roots) == 2 and (loc.k == 1 or not prime_only):
+            return Completed(loc, sq.b, sq.h, sq.s, sq.root)
+    return None
+
+
+def base_shown(h: int) -> str:
+    return f"({polynomial((h, 1))})" if h else "x"
+
+
+def one_square_root(w: Work) -> SetFound:
+    at = completed(w)
+    if at is None:
+        return None
+    p = at.loc.p
+    kept = (at.root - at.h) % p
+    wrong = w.with_local({p: [r for r in at.loc.residues if r % p == kept]})
+    return told(
+        wrong,
+        _(
+            "Modulo {p} you solved ${y}^2 ≡ {s}$ with one square root. If $u$ is a square root of "
+            "{s}, so is $-u$: the other root modulo {p} is missing, and with it the solutions that "
+            "come from it."
+        ).format(p=p, y=base_shown(at.h), s=at.s),
+    )
+
+
+def halved_in_the_integers(w: Work) -> SetFound:
+    at = completed(w, prime_only=True)
+    if at is None or at.b % 2 == 0:
+        return None
+    p, h = at.loc.p, at.b // 2
+    return told(
+        w.with_local({p: {(at.root - h) % p, (-at.root - h) % p}}),
+        _(
+            "Modulo {p} you took {h} for half of {b}. Half of {b} is the number that doubled gives "
+            "{b} modulo {p}: multiply {b} by the inverse of 2."
+        ).format(p=p, h=h, b=at.b),
+    )
+
+
+def shift_sign(w: Work) -> SetFound:
+    at = completed(w, prime_only=True)
+    if at is None or not at.h:
+        return None
+    p, h = at.loc.p, at.h
+    return told(
+        w.with_local({p: {(at.root + h) % p, (-at.root + h) % p}}),
+        _(
+            "From ${y} ≡ ±u (mod {p})$ follows $x ≡ ±u - {h}$: to undo the shift, subtract {h}, "
+            "do not add it."
+        ).format(y=polynomial((h, 1)), p=p, h=h),
+    )
+
+
+def zero_taken_for_no_root(w: Work) -> SetFound:
+    """Modulo a prime only a power of x is left, and 0 = 0 was read as "nothing"."""
+    loc = next((loc for loc in w.locals if len(loc.g) > 2 and not any(loc.g[:-1])), None)
+    if loc is None or not w.key:
+        return None
+    return (), _(
+        "Modulo {p} the congruence is ${power} ≡ 0$, and you took that for unsolvable. A right "
+        "side of 0 is like any other: which residues have such a power divisible by {p}?"
+    ).format(p=loc.p, power=polynomial((*(0,) * (len(loc.g) - 1), 1)))

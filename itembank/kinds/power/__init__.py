@@ -1,0 +1,1 @@
+"""Powers modulo m, and towers of powers."""

@@ -1,0 +1,205 @@
+"""Powers modulo m: a^e, and towers a^(b^c) whose exponents only matter modulo phi(m).
+
+0^0 is 1, the empty product. A negative exponent asks for a power of the inverse. `solve`
+finds the power with its steps, `worked` tells them, `slips` goes wrong on purpose.
+"""
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from math import gcd
+from typing import ClassVar, Self
+
+from itembank.kinds.base import Given, Phrases, Slip, Solution, distinct_slips, integer_of
+from itembank.kinds.modular import Modular, given_modulus, typed_modulus, words_and_modulus
+from itembank.kinds.power import slips, solve
+from itembank.kinds.power.solve import DEEPEST
+from itembank.kinds.power.worked import power_text, worked
+from itembank.kinds.typed import integer, walk
+from itembank.languages import Telling, say
+from itembank.languages.words import _, ngettext
+from itembank.notation.prose import paragraph
+from itembank.notation.reading import formula
+from itembank.notation.tree import Blocks, Group, Letter, Math, Modulo, Number, Power
+from itembank.values.answer import Absent, Value
+from itembank.values.errors import StatementError
+from itembank.values.vocabulary import KindSignature
+
+__all__ = ["PowerModulo", "TowerModulo", "read"]
+
+MEASURES = ("exists", "steps", "digits", "common_divisor")
+
+
+@dataclass(frozen=True, kw_only=True)
+class PowerModulo(Modular):
+    """base^exponent modulo `modulus`, with one exponent."""
+
+    kind: ClassVar[str] = "power"
+    signature: ClassVar[KindSignature] = KindSignature(
+        name="power",
+        given={"base": "integer", "exponent": "integer", "modulus": "integer"},
+        asks=("the value",),
+        slips=slips.NAMES,
+        measures=MEASURES,
+    )
+    base: int
+    exponents: tuple[int, ...]
+
+    @classmethod
+    def from_given(cls, given: Given, letter: str = "x") -> Self:
+        return cls(
+            base=integer_of(given, "base"),
+            exponents=(integer_of(given, "exponent"),),
+            modulus=given_modulus(given),
+        )
+
+    @property
+    def power(self) -> str:
+        """The power as it is typed: (-3)^5, 2^(3^4)."""
+        return power_text(self.base, self.exponents)
+
+    @property
+    def statement(self) -> tuple[str, ...]:
+        return (f"{self.power} mod {self.modulus_text}",)
+
+    @property
+    def shown(self) -> tuple[Math, ...]:
+        return tuple(map(formula, self.statement))
+
+    def question(self, ask: str) -> Blocks:
+        text = _("Find the power ${power}$ modulo {m}.").format(
+            power=self.power, m=f"${self.modulus_text}$"
+        )
+        if self.base == 0 or 0 in self.exponents:
+            text += " " + _("(By convention $0^0 = 1$.)")
+        digits = len(str(self.modulus)) - 1
+        if self.modulus == 10**digits > 1 and self.base > 0 and min(self.exponents) >= 0:
+            text += " " + ngettext(
+                "(Its least residue is the number that the last digit of the power writes.)",
+                "(Its least residue is the number that the last {n} digits of the power write.)",
+                digits,
+            ).format(n=digits)
+        return (paragraph(text),)
+
+    @property
+    def phrases(self) -> Phrases:
+        return Phrases(
+            none=say("no such power exists"),
+            claim=say("True or false: the power exists."),
+            entry=say(
+                "The power lies in one residue class modulo {m}. Type any integer in it; "
+                "$-3$ is typed -3.",
+                m=self.modulus_math,
+            ),
+        )
+
+    @property
+    def canonical(self) -> tuple[object, ...]:
+        return ("power", self.base % self.modulus, self.exponents, self.modulus)
+
+    @property
+    def twin(self) -> tuple[object, ...]:
+        return self.canonical
+
+    def solve(self) -> Solution[Value | Absent]:
+        return solve.solve(self.base, self.exponents, self.modulus, self.known_factors)
+
+    def measures(self, solution: Solution[Value | Absent]) -> Mapping[str, int]:
+        return {
+            "exists": int(isinstance(solution.answer, Value)),
+            "steps": solution.effort,
+            "digits": len(str(self.modulus)),
+            "common_divisor": gcd(self.base, self.modulus),
+        }
+
+    def slips(self, solution: Solution[Value | Absent]) -> tuple[Slip, ...]:
+        work = slips.Work(
+            self.base, self.exponents, self.modulus, self.known_factors, solution.steps
+        )
+        return distinct_slips(slips.slips_of(work), solution.answer)
+
+    def worked(self, solution: Solution[Value | Absent]) -> Telling:
+        return (*self.conventions(), *worked(solution, self.power, self.modulus_text))
+
+
+@dataclass(frozen=True, kw_only=True)
+class TowerModulo(PowerModulo):
+    """base^(e1^(e2^...)) modulo `modulus`: at least two exponents, none negative."""
+
+    kind: ClassVar[str] = "tower"
+    signature: ClassVar[KindSignature] = KindSignature(
+        name="tower",
+        given={"tower": "integers", "modulus": "integer"},
+        asks=("the value",),
+        slips=slips.TOWER_NAMES,
+        measures=MEASURES,
+    )
+
+    @classmethod
+    def from_given(cls, given: Given, letter: str = "x") -> Self:
+        tower = given["tower"]
+        if not isinstance(tower, tuple) or len(tower) < 3:
+            raise StatementError(
+                f"given.tower: expected a base and at least two exponents, got {tower!r}"
+            )
+        base, *exponents = (n for n in tower if isinstance(n, int))
+        if min(exponents) < 0:
+            raise StatementError(
+                f"given.tower: expected exponents of at least 0, got {min(exponents)}"
+            )
+        return cls(base=base, exponents=tuple(exponents), modulus=given_modulus(given))
+
+
+# ------------------------------------------------------------ reading
+
+RAISED = re.compile(r"\^|\*\*|[⁰¹²³⁴⁵⁶⁷⁸⁹]")
+"""What makes a power of what is typed."""
+
+SIGN = re.compile(r"[=≡]")
+"""What makes a congruence of it."""
+
+
+def read(statements: Sequence[str]) -> PowerModulo | None:
+    """The problem of "7^222 mod 1000" or "2^3^4 mod 7"; None for statements of another form."""
+    parts = words_and_modulus(statements)
+    if parts is None or not RAISED.search(parts[0]) or SIGN.search(parts[0]):
+        return None
+    statement = statements[0]
+    tree = formula(statement)
+    if not isinstance(tree, Modulo):
+        return None
+    tower = tower_of(tree.inside)
+    if tower is None:
+        return None
+    base, *exponents = (entry(node, statement) for node in tower)
+    modulus = typed_modulus(parts[1], statement)
+    if len(exponents) == 1:
+        return PowerModulo(base=base, exponents=(exponents[0],), **modulus)
+    if len(exponents) > DEEPEST:
+        raise StatementError(
+            f"{statement!r}: expected at most {DEEPEST} exponents on top of one another, got "
+            f"{len(exponents)}"
+        )
+    if min(exponents) < 0:
+        raise StatementError(
+            f"{statement!r}: expected a tower of exponents of at least 0, got {min(exponents)}"
+        )
+    return TowerModulo(base=base, exponents=tuple(exponents), **modulus)
+
+
+def tower_of(node: Math) -> list[Math] | None:
+    """Base and exponents, from the bottom up; None for what is no power."""
+    match node:
+        case Group(inside):
+            return tower_of(inside)
+        case Power(base, exponent):
+            above = tower_of(exponent)
+            return [base, *(above or [exponent])]
+    return None
+
+
+def entry(node: Math, statement: str) -> int:
+    """A number of a tower."""
+    if any(isinstance(part, Letter) for part in walk(node)):
+        raise StatementError(f"{statement!r}: expected a power of numbers, found a letter")
+    return node.value if isinstance(node, Number) else integer(node, statement)

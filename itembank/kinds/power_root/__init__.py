@@ -1,0 +1,1 @@
+"""Roots modulo m."""

@@ -1,0 +1,154 @@
+"""Roots modulo m: x^k = a (mod m), k >= 2.
+
+Method taught: where the exponent has an inverse modulo phi(m), one power of a; else each
+prime power of m apart - squares by Euler's criterion and the formulas for p = 3 (mod 4),
+p = 5 (mod 8), Tonelli and Shanks; other powers by a table of indices for small p, by the
+criterion and one corrected guess for large p - then lifting and every combination.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import ClassVar, Self
+
+from itembank.kinds.asking import phrases_of_congruence
+from itembank.kinds.base import Given, Phrases, Slip, Solution, distinct_slips, equation_of
+from itembank.kinds.congruence import OPENINGS
+from itembank.kinds.modular import Modular, given_modulus
+from itembank.kinds.power_root import slips, solve, worked
+from itembank.kinds.power_root.steps import OddPower, SamePower
+from itembank.kinds.typed import integer, integers, modulus, walk
+from itembank.languages import Telling
+from itembank.maths.primes import Factors, Unfactored, factorisation
+from itembank.notation import plain
+from itembank.notation.reading import formula
+from itembank.notation.tree import Display, Letter, Math, Modulo, Number, Power, Relation
+from itembank.values.answer import ResidueSet
+from itembank.values.errors import StatementError
+from itembank.values.vocabulary import KindSignature
+
+__all__ = ["PowerRoot", "read"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class PowerRoot(Modular):
+    """x^exponent = power (mod modulus) in the unknown `letter`; exponent at least 2."""
+
+    kind: ClassVar[str] = "power_root"
+    signature: ClassVar[KindSignature] = KindSignature(
+        name="power_root",
+        given={"congruence": "equation", "modulus": "integer"},
+        asks=tuple(OPENINGS),
+        slips=slips.NAMES,
+        measures=(
+            "solutions",
+            "classes",
+            "steps",
+            "depth",
+            "singular_roots",
+            "prime_powers",
+            "exponent",
+            "digits",
+        ),
+    )
+    exponent: int
+    power: int
+    letter: str = "x"
+
+    @classmethod
+    def from_given(cls, given: Given, letter: str = "x") -> Self:
+        """The root of a family's `given`: x^k = an integer, and the modulus."""
+        sides = equation_of(given, "congruence")
+        pure = [side for side in sides if len(side) > 2 and side[-1] == 1 and not any(side[:-1])]
+        plain_numbers = [side for side in sides if len(side) <= 1]
+        if len(pure) != 1 or len(plain_numbers) != 1:
+            raise StatementError(
+                "given.congruence: expected a power of x and a number, such as x^2 = a"
+            )
+        return cls(
+            exponent=len(pure[0]) - 1,
+            power=sum(plain_numbers[0]),
+            modulus=given_modulus(given),
+            letter=letter,
+        )
+
+    @property
+    def factors(self) -> Factors:
+        return factorisation(self.modulus, self.known_factors)
+
+    @property
+    def statement(self) -> tuple[str, ...]:
+        return (f"{self.letter}^{self.exponent} = {self.power} mod {self.modulus_text}",)
+
+    @property
+    def shown(self) -> tuple[Math, ...]:
+        return tuple(map(formula, self.statement))
+
+    def question(self, ask: str) -> Telling:
+        return (OPENINGS[ask], Display(self.shown))
+
+    @property
+    def phrases(self) -> Phrases:
+        return phrases_of_congruence(self.modulus)
+
+    @property
+    def canonical(self) -> tuple[object, ...]:
+        return (self.kind, self.exponent, self.power % self.modulus, self.modulus)
+
+    @property
+    def twin(self) -> tuple[object, ...]:
+        return self.canonical
+
+    def solve(self) -> Solution[ResidueSet]:
+        try:
+            return solve.solve(self.exponent, self.power, self.modulus, self.known_factors)
+        except (solve.TooManyRoots, Unfactored) as e:
+            raise StatementError(f"{self.statement[0]}: {e}") from None
+
+    def measures(self, solution: Solution[ResidueSet]) -> Mapping[str, int]:
+        return {
+            "solutions": solution.answer.count,
+            "classes": solution.answer.class_count,
+            "steps": solution.effort,
+            "depth": max((e for _p, e in self.factors), default=0),
+            "singular_roots": sum(isinstance(s, SamePower | OddPower) for s in solution.steps),
+            "prime_powers": len(self.factors),
+            "exponent": self.exponent,
+            "digits": len(str(self.modulus)),
+        }
+
+    def slips(self, solution: Solution[ResidueSet]) -> tuple[Slip, ...]:
+        found = slips.slips_of(
+            self.exponent, self.power, self.modulus, self.letter, solution, self.factors
+        )
+        return distinct_slips(found, solution.answer)
+
+    def worked(self, solution: Solution[ResidueSet]) -> Telling:
+        return (*self.conventions(), *worked.worked(solution, self.letter))
+
+
+def read(statements: Sequence[str]) -> PowerRoot | None:
+    """The problem of `x^3 = 5 mod 31`: a power of one letter, and a number beside it."""
+    if len(statements) != 1:
+        return None
+    tree = formula(statements[0])
+    match tree:
+        case Modulo(Relation((left, right), ("≡",)), m):
+            pass
+        case _:
+            return None
+    for power, number in ((left, right), (right, left)):
+        match power:
+            case Power(Letter(letter, 0), Number(k)) if k >= 2 and not has_letters(number):
+                return PowerRoot(
+                    exponent=k,
+                    power=integer(number, statements[0]),
+                    modulus=modulus(m, statements[0]),
+                    letter=letter,
+                    typed_modulus=plain.typed(m),
+                    known_factors=tuple(sorted(set(integers(m)) - {0, 1})),
+                )
+    return None
+
+
+def has_letters(node: Math) -> bool:
+    return any(isinstance(part, Letter) for part in walk(node))

@@ -1,0 +1,58 @@
+"""Slips where a power of p divides the right side."""
+
+from itembank.kinds.mistakes import SetFound
+from itembank.kinds.polynomial.slips.work import told
+from itembank.kinds.power_root.slips.work import PowerWork
+from itembank.kinds.power_root.steps import Divide, Zero
+from itembank.languages.words import _
+
+
+def zero_taken_for_no_root(w: PowerWork) -> SetFound:
+    step = w.step(Zero)
+    if step is None or not w.parts.key:
+        return None
+    return (), _(
+        "Modulo {q} the congruence is $x^{k} ≡ 0$, and you took that for unsolvable. Which "
+        "residues have a power divisible by {q}?"
+    ).format(q=step.q, k=w.k)
+
+
+def zero_only(w: PowerWork) -> SetFound:
+    """x^k = 0 modulo p^e read as x = 0 modulo p^e."""
+    step = w.step(Zero)
+    if step is None or step.e == 1:
+        return None
+    return told(
+        w.with_local(step.p, [0]),
+        _(
+            "You gave 0 as the only solution modulo {q}. $x$ itself need not be divisible by {q}: "
+            "it is enough that $x^{k}$ is."
+        ).format(q=step.q, k=w.k),
+    )
+
+
+def one_for_the_class(w: PowerWork) -> SetFound:
+    """After dividing p out: each solution of the smaller modulus taken once."""
+    step = w.step(Divide)
+    if step is None or step.w is None:
+        return None
+    loc = w.local(step.p)
+    rest = step.p ** (step.e - step.v)
+    kept = {x // step.p**step.w % rest * step.p**step.w for x in loc.residues}
+    return told(
+        w.with_local(step.p, kept),
+        _(
+            "After the division the modulus is {rest}, so each solution there stands for several "
+            "residues modulo {q}."
+        ).format(rest=rest, q=step.q),
+    )
+
+
+def divisible_so_none(w: PowerWork) -> SetFound:
+    step = w.step(Divide)
+    if step is None or step.w is None or not w.parts.key:
+        return None
+    return (), _(
+        "{p} divides both {a} and the modulus {q}, and you took that for unsolvable. Put "
+        "$x = {root}·y$ and divide."
+    ).format(p=step.p, a=step.a, q=step.q, root=step.p**step.w)

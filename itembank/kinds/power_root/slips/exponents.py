@@ -1,0 +1,85 @@
+"""Slips in inverting the exponent."""
+
+from collections.abc import Callable
+from math import gcd
+
+from itembank.kinds.mistakes import SetFound
+from itembank.kinds.polynomial.slips.work import told
+from itembank.kinds.power_root.slips.work import PowerWork
+from itembank.kinds.power_root.steps import InvertExponent
+from itembank.languages.words import _
+
+
+def inverted_with(
+    w: PowerWork, n: Callable[[InvertExponent], int]
+) -> tuple[InvertExponent, int, tuple[int, ...] | None] | None:
+    """a^u with the inverse u of the exponent modulo a wrong number n; the step, u, the answer."""
+    step = w.step(InvertExponent)
+    if step is None:
+        return None
+    wrong = n(step)
+    if wrong < 2 or wrong == step.phi or gcd(w.k, wrong) != 1:
+        return None
+    u = pow(w.k, -1, wrong)
+    return step, u, in_place(w, step, pow(step.a, u, step.q))
+
+
+def in_place(w: PowerWork, step: InvertExponent, root: int) -> tuple[int, ...] | None:
+    """The answer with another root modulo the step's modulus."""
+    if step.q == w.m:
+        return (root,)
+    return w.with_local(step.factors[0][0], [root])
+
+
+def exponent_inverted_modulo_m(w: PowerWork) -> SetFound:
+    made = inverted_with(w, lambda step: step.q)
+    if made is None:
+        return None
+    step, u, wrong = made
+    return told(
+        wrong,
+        _(
+            "You took {u} for the exponent, the inverse of {k} modulo {q}. Exponents count modulo "
+            "$φ({q}) = {phi}$: that is where {k} has to be inverted."
+        ).format(u=u, k=w.k, q=step.q, phi=step.phi),
+    )
+
+
+def phi_of_a_prime(w: PowerWork) -> SetFound:
+    made = inverted_with(w, lambda step: step.q - 1)
+    if made is None:
+        return None
+    step, _u, wrong = made
+    return told(
+        wrong,
+        _(
+            "You inverted the exponent modulo ${q} - 1$, as for a prime modulus. {q} is not "
+            "prime, and $φ({q}) = {phi}$."
+        ).format(q=step.q, phi=step.phi),
+    )
+
+
+def power_for_root(w: PowerWork) -> SetFound:
+    step = w.step(InvertExponent)
+    if step is None:
+        return None
+    return told(
+        in_place(w, step, pow(step.a, w.k, step.q)),
+        _(
+            "You raised {a} to the power {k}. The congruence goes the other way: a number is "
+            "wanted whose power with the exponent {k} is {a}."
+        ).format(a=step.a, k=w.k),
+    )
+
+
+def base_inverted(w: PowerWork) -> SetFound:
+    step = w.step(InvertExponent)
+    if step is None:
+        return None
+    return told(
+        in_place(w, step, pow(step.a, -1, step.q)),
+        _(
+            "You took the inverse of {a} modulo {q}. It is the **exponent** {k} that has to be "
+            "inverted, modulo {phi}."
+        ).format(a=step.a, q=step.q, k=w.k, phi=step.phi),
+    )

@@ -1,0 +1,76 @@
+"""The true work on x^k = a (mod m) that every slip departs from."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+from itembank.kinds.base import Solution, Step
+from itembank.kinds.mistakes import MOST
+from itembank.kinds.polynomial.slips.work import Local, Work
+from itembank.kinds.power_root.solve import solve_prime_power
+from itembank.kinds.power_root.steps import InvertExponent
+from itembank.kinds.wording import FITS_ON_THE_BOARD
+from itembank.languages.words import _
+
+
+@dataclass(frozen=True)
+class PowerWork:
+    """The true work on x^k = a (mod m): its steps, and the residues modulo each prime power."""
+
+    k: int
+    a: int
+    m: int
+    local_steps: tuple[Step, ...]
+    parts: Work
+
+    @cached_property
+    def locals(self) -> tuple[Local, ...]:
+        return self.parts.locals
+
+    def step(self, kind: type[Any]) -> Any:
+        """The first step of a kind; None if there is none."""
+        return next((s for s in self.local_steps if isinstance(s, kind)), None)
+
+    def local(self, p: int) -> Local:
+        return next(loc for loc in self.locals if loc.p == p)
+
+    def with_local(self, p: int, residues: Iterable[int]) -> tuple[int, ...] | None:
+        return self.parts.with_local({p: residues})
+
+    def failing(self, wrong: Iterable[int] | None) -> int | None:
+        """The least residue of a wrong answer that is no solution; None if there is none."""
+        return min((x for x in wrong or () if pow(x, self.k, self.m) != self.a), default=None)
+
+    def refuted(self, wrong: Iterable[int] | None) -> str:
+        """A sentence that substitutes a wrong residue; "" if none of them is wrong."""
+        x = self.failing(wrong)
+        if x is None:
+            return ""
+        if self.k * x.bit_length() > 2 * FITS_ON_THE_BOARD.bit_length():
+            return " " + _("Substitute: ${x}^{k}$ is not congruent to {a} modulo {m}.").format(
+                x=x, k=self.k, a=self.a, m=self.m
+            )
+        return " " + _(
+            "Substitute: ${x}^{k} = {power}$ is not congruent to {a} modulo {m}."
+        ).format(x=x, k=self.k, power=x**self.k, a=self.a, m=self.m)
+
+
+def true_work(
+    k: int, a: int, m: int, solution: Solution[Any], factors: Iterable[tuple[int, int]]
+) -> PowerWork | None:
+    """The work modulo each prime power; None where the residues are too many to go wrong with."""
+    locals_: list[Local] = []
+    steps: list[Step] = []
+    for p, e in factors:
+        q = p**e
+        found, classes = solve_prime_power(k, a % q, p, e)
+        if sum(q // d for _r, d in classes) > MOST:
+            return None
+        steps += found
+        residues = tuple(sorted(x for r, d in classes for x in range(r, q, d)))
+        roots = tuple(sorted({x % p for x in residues}))
+        locals_.append(Local(p, e, 0, (), roots, residues, None))
+    whole = tuple(s for s in solution.steps if isinstance(s, InvertExponent) and s.q == m)
+    parts = Work(f=(), m=m, moved=False, locals=tuple(locals_), key=solution.answer)
+    return PowerWork(k, a % m, m, (*whole, *steps), parts)

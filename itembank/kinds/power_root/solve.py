@@ -1,0 +1,271 @@
+"""Solving x^k = a (mod m): one exponentiation if k can be inverted, else prime power by
+prime power, by the methods taught for roots, then lifting and combining.
+
+Notation as in `steps`.  Source: Niven, Zuckerman & Montgomery, An Introduction to the
+Theory of Numbers, 5th ed., sections 2.8 and 2.9; see `maths.power_roots`.
+"""
+
+from math import gcd
+
+from itembank.kinds.base import Solution, Step
+from itembank.kinds.polynomial.solve import SUBSTITUTED, combination, conclusion, some_of
+from itembank.kinds.polynomial.steps import Conclude
+from itembank.kinds.power_root.steps import (
+    CorrectRoot,
+    Criterion,
+    Divide,
+    Indices,
+    InvertExponent,
+    LeastResidue,
+    Lift,
+    ListPowers,
+    LowerExponent,
+    Multiply,
+    Odd,
+    OddPower,
+    OtherRoots,
+    RootByRounds,
+    RootFiveModEight,
+    RootThreeModFour,
+    SamePower,
+    Split,
+    Substitute,
+    Zero,
+)
+from itembank.maths.groups import least_primitive_root
+from itembank.maths.power_roots import (
+    corrected_root,
+    criterion,
+    lifted_by,
+    power_lifts,
+    root_of_unity,
+    tonelli_shanks,
+)
+from itembank.maths.primes import Factors, factorisation, valuation
+from itembank.maths.primes import phi as totient
+from itembank.values.answer import Class, Part, ResidueSet
+
+LISTED = 13
+"""Up to this prime all k-th powers are listed."""
+
+INDEXED = 100
+"""Up to this prime roots of degree above 2 are found by a table of indices."""
+
+MOST_ROOTS = 10_000
+"""The most roots modulo one prime that are listed."""
+
+Classes = tuple[Class, ...]
+
+
+class TooManyRoots(ValueError):
+    """Modulo one prime there are more roots than can be listed."""
+
+
+def solve(k: int, a: int, m: int, known_factors: tuple[int, ...] = ()) -> Solution[ResidueSet]:
+    """The complete solution of x^k = a (mod m), k >= 2, m >= 1.
+
+    `known_factors` help to factor m.  Raises TooManyRoots, and Unfactored.
+    """
+    factors = factorisation(m, known_factors)
+    b = a % m
+    steps: list[Step] = [LeastResidue(k, a, b, m)] if a != b else []
+    phi = totient(m, known_factors)
+    if m > 2 and gcd(b, m) == 1 and gcd(k, phi) == 1:
+        step = exponent_inverse(k, b, m, factors, phi)
+        answer = ResidueSet.of(m, ((step.root, m),))
+        return finished([*steps, step], answer, k, b, factors)
+    steps.append(Split(k, b, m, factors))
+    parts = []
+    for p, e in factors:
+        found, classes = solve_prime_power(k, b % p**e, p, e)
+        steps += found
+        if not classes:
+            none = ResidueSet.of(m, ())
+            end = Conclude(m, factors, (), (), 0, (), failing=(p, e))
+            return Solution(none, (*steps, end))
+        parts.append(Part(p**e, classes))
+    answer = ResidueSet.product(parts)
+    if len(factors) > 1:
+        steps.append(combination(parts, factors))
+    return finished(steps, answer, k, b, factors)
+
+
+def finished(
+    steps: list[Step], answer: ResidueSet, k: int, a: int, factors: Factors
+) -> Solution[ResidueSet]:
+    """The solution, with its conclusion and the check by substitution."""
+    complete = answer.count <= SUBSTITUTED
+    chosen = answer.residues() if complete else some_of(answer)
+    check = Substitute(k, a, answer.modulus, factors, chosen, complete)
+    return Solution(answer, (*steps, conclusion(answer, factors), check))
+
+
+def exponent_inverse(k: int, a: int, q: int, factors: Factors, phi: int) -> InvertExponent:
+    u = pow(k, -1, phi)
+    return InvertExponent(k, a, q, factors, phi, u, pow(a, u, q))
+
+
+# ------------------------------------------------------------ one prime power
+
+
+def solve_prime_power(k: int, a: int, p: int, e: int) -> tuple[list[Step], Classes]:
+    """The steps modulo p^e for a least residue a, and the classes (r, p^j), j <= e."""
+    q = p**e
+    if a == 0:
+        least = -(-e // k)
+        return [Zero(k, a, p, e, least)], ((0, p**least),)
+    v = valuation(a, p)
+    if v:
+        return solve_divided(k, a, p, e, v)
+    if q == 2:
+        return [Odd(k, a, p, e)], ((1, 2),)
+    phi = q // p * (p - 1)
+    if gcd(k, phi) == 1:
+        step = exponent_inverse(k, a, q, ((p, e),), phi)
+        return [step], ((step.root, q),)
+    if p == 2:
+        return solve_two_power(k, a, e)
+    steps, roots = roots_modulo_prime(k, a % p, p)
+    if e == 1 or not roots:
+        return steps, tuple((r, p) for r in roots)
+    return lifted(steps, roots, k, a, p, e)
+
+
+def solve_divided(k: int, a: int, p: int, e: int, v: int) -> tuple[list[Step], Classes]:
+    """p^v divides a exactly, 0 < v < e."""
+    if v % k:
+        return [Divide(k, a, p, e, v, None, None)], ()
+    w, b = v // k, a // p**v
+    inner, found = solve_prime_power(k, b, p, e - v)
+    steps: list[Step] = [Divide(k, a, p, e, v, w, b), *inner]
+    if not found:
+        return steps, ()
+    classes = tuple((p**w * r, p**w * d) for r, d in found)
+    return [*steps, Multiply(k, a, p, e, w, found, classes)], classes
+
+
+def solve_two_power(k: int, a: int, e: int) -> tuple[list[Step], Classes]:
+    """a odd, k even, e >= 2."""
+    s = valuation(k, 2)
+    deep = min(e, s + 2)
+    holds = a % 2**deep == 1
+    steps: list[Step] = [OddPower(k, a, 2, e, s, deep, holds)]
+    if not holds:
+        return steps, ()
+    if e == deep:
+        return steps, ((1, 2),)
+    chain = tuple(power_lifts(k, a, 2, e, 1, 2))
+    r, d = lifted_by(list(chain), 1, 2), 2 ** (e - s)
+    classes = tuple(sorted({(r, d), (-r % d, d)}))
+    return [*steps, Lift(k, a, 2, e, s, 2, ((1, chain, r),), True, classes)], classes
+
+
+def lifted(
+    steps: list[Step], roots: tuple[int, ...], k: int, a: int, p: int, e: int
+) -> tuple[list[Step], Classes]:
+    """From the roots modulo an odd p to the classes modulo p^e, e >= 2."""
+    s = valuation(k, p)
+    if s:
+        deep = min(e, s + 1)
+        powers = tuple((r, pow(r, k, p**deep)) for r in roots)
+        roots = tuple(r for r, power in powers if power == a % p**deep)
+        steps = [*steps, SamePower(k, a, p, e, s, deep, powers, roots)]
+        if deep == e or not roots:
+            return steps, tuple((r, p) for r in roots)
+    mirrored = k % 2 == 0
+    chosen = [r for r in roots if not mirrored or 2 * r < p]
+    d = p ** (e - s)
+    chains = []
+    for r in chosen:
+        chain = tuple(power_lifts(k, a, p, e, r, 1))
+        chains.append((r, chain, lifted_by(list(chain), r, p)))
+    found = {last for _r, _chain, last in chains}
+    if mirrored:
+        found |= {-r % d for r in found}
+    classes = tuple(sorted((r, d) for r in found))
+    return [*steps, Lift(k, a, p, e, s, 1, tuple(chains), mirrored, classes)], classes
+
+
+# ------------------------------------------------------------ one prime
+
+
+def roots_modulo_prime(k: int, a: int, p: int) -> tuple[list[Step], tuple[int, ...]]:
+    """The steps modulo an odd p for 0 < a < p, and the roots, increasing."""
+    d = gcd(k, p - 1)
+    if d == 1 and p > 3:
+        step = exponent_inverse(k, a, p, ((p, 1),), p - 1)
+        return [step], (step.root,)
+    if p <= LISTED:
+        listing = listed_powers(k, a, p)
+        return [listing], listing.roots
+    if d > MOST_ROOTS:
+        if criterion(k, a, p) == 1:
+            raise TooManyRoots(
+                f"modulo {p} there are {d} solutions, more than the {MOST_ROOTS} that are listed"
+            )
+        return [Criterion(k, a, p, 1, d, (p - 1) // d, criterion(k, a, p))], ()
+    if k > 2 and p <= INDEXED:
+        table = by_indices(k, a, p)
+        return [table], tuple(sorted(pow(table.g, i, p) for i in table.found))
+    return by_criterion(k, a, p, d)
+
+
+def listed_powers(k: int, a: int, p: int) -> ListPowers:
+    half = k % 2 == 0 and p > 3
+    last = (p - 1) // 2 if half else p - 1
+    powers = tuple((x, pow(x, k, p)) for x in range(1, last + 1))
+    found = {x for x, power in powers if power == a}
+    if half:
+        found |= {p - x for x in found}
+    return ListPowers(k, a, p, 1, powers, tuple(sorted(found)))
+
+
+def by_indices(k: int, a: int, p: int) -> Indices:
+    g = least_primitive_root(p)
+    assert g is not None
+    powers = [1]
+    for _ in range(p - 2):
+        powers.append(powers[-1] * g % p)
+    index = powers.index(a)
+    found = tuple(i for i in range(p - 1) if k * i % (p - 1) == index)
+    return Indices(k, a, p, 1, gcd(k, p - 1), g, tuple(powers), index, found)
+
+
+def by_criterion(k: int, a: int, p: int, d: int) -> tuple[list[Step], tuple[int, ...]]:
+    """The criterion first; then one root, and from it all d."""
+    value = criterion(k, a, p)
+    steps: list[Step] = [Criterion(k, a, p, 1, d, (p - 1) // d, value)]
+    if value != 1:
+        return steps, ()
+    if d < k:
+        u = pow(k // d, -1, (p - 1) // d)
+        b = pow(a, u, p)
+        steps.append(LowerExponent(k, a, p, 1, d, u, b))
+        k, a = d, b
+    one, root = square_root(a, p) if k == 2 else corrected(k, a, p)
+    z = p - 1 if k == 2 else root_of_unity(k, p)
+    roots, x = [], root
+    for _ in range(k):
+        roots.append(x)
+        x = x * z % p
+    found = tuple(sorted(roots))
+    return [*steps, one, OtherRoots(k, a, p, 1, z, root, found)], found
+
+
+def square_root(a: int, p: int) -> tuple[Step, int]:
+    """The step that finds a square root of the square a, and the root."""
+    if p % 4 == 3:
+        root = pow(a, (p + 1) // 4, p)
+        return RootThreeModFour(2, a, p, 1, root), root
+    if p % 8 == 5:
+        quarter, first = pow(a, (p - 1) // 4, p), pow(a, (p + 3) // 8, p)
+        i = None if quarter == 1 else pow(2, (p - 1) // 4, p)
+        root = first if i is None else first * i % p
+        return RootFiveModEight(2, a, p, 1, quarter, first, i, root), root
+    work = tonelli_shanks(a, p)
+    return RootByRounds(2, a, p, 1, work), work.root
+
+
+def corrected(k: int, a: int, p: int) -> tuple[Step, int]:
+    work = corrected_root(k, a, p)
+    return CorrectRoot(k, a, p, 1, work), work.root

@@ -1,0 +1,75 @@
+"""The worked solution of x^k = a (mod m), told from its steps.
+
+One function a step; sentences are whole and written in the unknown x.  After p has been
+divided out the unknown is y = x/p^w, until the classes are multiplied back.
+"""
+
+from typing import Any
+
+from itembank.kinds.base import Solution
+from itembank.kinds.polynomial.steps import Combine, Conclude
+from itembank.kinds.polynomial.worked import TOLD as TOLD_FOR_POLYNOMIALS
+from itembank.kinds.power_root.steps import (
+    CorrectRoot,
+    Criterion,
+    Divide,
+    Indices,
+    InvertExponent,
+    LeastResidue,
+    Lift,
+    ListPowers,
+    LowerExponent,
+    Multiply,
+    Odd,
+    OddPower,
+    OtherRoots,
+    RootByRounds,
+    RootFiveModEight,
+    RootThreeModFour,
+    SamePower,
+    Split,
+    Substitute,
+    Zero,
+)
+from itembank.kinds.power_root.worked import check, divisible, lifts, modulus, roots, square_roots
+from itembank.kinds.wording import Tellers
+from itembank.languages import Telling, Told
+from itembank.languages.lettering import in_letter, relettered
+
+TOLD: Tellers = {
+    LeastResidue: modulus.least_residue,
+    Split: modulus.split,
+    InvertExponent: modulus.invert_exponent,
+    Zero: divisible.zero,
+    Divide: divisible.divide,
+    Multiply: divisible.multiply,
+    Odd: divisible.odd,
+    ListPowers: roots.list_powers,
+    Criterion: roots.criterion,
+    RootThreeModFour: square_roots.root_three_mod_four,
+    RootFiveModEight: square_roots.root_five_mod_eight,
+    RootByRounds: square_roots.root_by_rounds,
+    Indices: roots.indices,
+    LowerExponent: roots.lower_exponent,
+    CorrectRoot: roots.correct_root,
+    OtherRoots: roots.other_roots,
+    SamePower: lifts.same_power,
+    OddPower: lifts.odd_power,
+    Lift: lifts.lift,
+    Substitute: check.substitute,
+    Combine: TOLD_FOR_POLYNOMIALS[Combine],
+    Conclude: TOLD_FOR_POLYNOMIALS[Conclude],
+}
+"""How each step is told."""
+
+
+def worked(solution: Solution[Any], letter: str = "x") -> Telling:
+    """The steps as a teacher would write them on the board."""
+    blocks: list[Told] = []
+    divided = False
+    for step in solution.steps:
+        divided = divided and not isinstance(step, Multiply | Combine | Conclude)
+        told = tuple(TOLD[type(step)](step))
+        blocks += relettered(told, {"x": "y"}) if divided else told
+        divided = divided or isinstance(step, Divide)
+    return in_letter(tuple(blocks), letter)

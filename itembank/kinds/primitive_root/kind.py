@@ -1,0 +1,357 @@
+"""Primitive roots modulo n: all, the least, their number, whether there are any, the test of one.
+
+A primitive root modulo n is a residue of order phi(n). Modulo 1 the residue 0 is counted as
+one, since its powers are all residues. Where none exists, the set asked for is empty, the
+number is 0, and the least is absent.
+
+`solve` finds and tests with steps, `worked` tells them, `slips` goes wrong on purpose.
+"""
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from math import gcd
+from typing import Any, ClassVar, Self
+
+from itembank.kinds.about_modulus import ENTRY_OF_A_NUMBER, AboutModulus, named
+from itembank.kinds.base import (
+    NOTHING_SAID,
+    Given,
+    Phrases,
+    Slip,
+    Solution,
+    distinct_slips,
+    integer_of,
+)
+from itembank.kinds.modular import given_modulus, integer_typed, typed_modulus, words_and_modulus
+from itembank.kinds.primitive_root import slips, solve
+from itembank.kinds.primitive_root.worked import WORKED, number_text, set_text
+from itembank.kinds.wording import Tellers
+from itembank.languages import Said, Telling, say
+from itembank.languages.words import _
+from itembank.notation.reading import formula
+from itembank.notation.tree import Math, Number
+from itembank.values.answer import Absent, ResidueSet, Truth, Value
+from itembank.values.vocabulary import KindSignature
+
+__all__ = [
+    "LeastPrimitiveRoot",
+    "PrimitiveRootCount",
+    "PrimitiveRootExistence",
+    "PrimitiveRootTest",
+    "PrimitiveRoots",
+    "read",
+]
+
+
+MEASURES = ("steps", "phi", "digits", "exists")
+
+
+def general_measures(problem: AboutModulus, solution: Solution[Any]) -> dict[str, int]:
+    """What MEASURES names."""
+    return {
+        "steps": solution.effort,
+        "phi": problem.phi.n,
+        "digits": len(str(problem.modulus)),
+        "exists": int(solve.existence(problem.phi).exists),
+    }
+
+
+def primitive_root(problem: AboutModulus) -> str:
+    """What a primitive root is, as a stem says it."""
+    return _("A primitive root modulo ${n}$ is a residue of order $φ({n})$.").format(
+        n=problem.modulus_text
+    )
+
+
+def phrases_of_roots(problem: AboutModulus, entry: Said = NOTHING_SAID) -> Phrases:
+    return Phrases(
+        tick=say(
+            "Tick every least residue ($0$ to ${last}$) that is a primitive root. If there is "
+            "none, tick only “no primitive roots”.",
+            last=problem.modulus - 1,
+        ),
+        none=say("no primitive roots"),
+        claim=say("True or false: there is a primitive root modulo {m}.", m=problem.modulus_math),
+        entry=entry,
+    )
+
+
+# ------------------------------------------------------------ all of them
+
+
+@dataclass(frozen=True, kw_only=True)
+class PrimitiveRoots(AboutModulus):
+    """The set of all primitive roots; empty where there is none."""
+
+    kind: ClassVar[str] = "primitive_roots"
+    telling: ClassVar[Tellers] = WORKED
+    signature: ClassVar[KindSignature] = KindSignature(
+        name="primitive_roots",
+        given={"modulus": "integer"},
+        asks=("all solutions", "how many", "the least", "the largest"),
+        slips=tuple(slips.SETS),
+        measures=("solutions", *MEASURES),
+    )
+
+    def asked(self, ask: str) -> str:
+        texts = {
+            "all solutions": _("Find **all** primitive roots modulo {m}."),
+            "how many": _("How many primitive roots are there modulo {m}?"),
+            "the least": _("Find the **smallest** primitive root modulo {m}."),
+            "the largest": _("Find the **largest** primitive root modulo {m}."),
+        }
+        return f"{texts[ask].format(m=self.prose_modulus)} {primitive_root(self)}"
+
+    @property
+    def phrases(self) -> Phrases:
+        return phrases_of_roots(self)
+
+    def solve(self) -> Solution[ResidueSet]:
+        return solve.whole_set(self.phi, self.statement[0])
+
+    def measures(self, solution: Solution[ResidueSet]) -> Mapping[str, int]:
+        return {"solutions": solution.answer.count, **general_measures(self, solution)}
+
+    def slips(self, solution: Solution[ResidueSet]) -> tuple[Slip, ...]:
+        return distinct_slips(slips.of_the_set(self.phi), solution.answer)
+
+    def why_none(self, answer: ResidueSet) -> str:
+        """Why there is no primitive root; "" if there is one."""
+        return "" if answer else solve.none_exist(self.modulus)
+
+    def answer_text(self, answer: ResidueSet) -> str:
+        return set_text(answer, self.modulus_text)
+
+
+# ------------------------------------------------------------ the least
+
+
+@dataclass(frozen=True, kw_only=True)
+class LeastPrimitiveRoot(AboutModulus):
+    """The least residue that is a primitive root."""
+
+    kind: ClassVar[str] = "least_primitive_root"
+    telling: ClassVar[Tellers] = WORKED
+    signature: ClassVar[KindSignature] = KindSignature(
+        name="least_primitive_root",
+        given={"modulus": "integer"},
+        asks=("the value",),
+        slips=tuple(slips.LEAST),
+        measures=(*MEASURES, "least"),
+    )
+
+    def asked(self, ask: str) -> str:
+        text = _("Find the **least** primitive root modulo {m}.")
+        return f"{text.format(m=self.prose_modulus)} {primitive_root(self)}"
+
+    @property
+    def phrases(self) -> Phrases:
+        return phrases_of_roots(self, say("Type the least residue that is one, in digits."))
+
+    def solve(self) -> Solution[Value | Absent]:
+        return solve.least(self.phi)
+
+    def measures(self, solution: Solution[Value | Absent]) -> Mapping[str, int]:
+        found = solution.answer
+        least = found.value if isinstance(found, Value) else 0
+        return {"least": least, **general_measures(self, solution)}
+
+    def slips(self, solution: Solution[Value | Absent]) -> tuple[Slip, ...]:
+        return distinct_slips(slips.of_the_least(self.phi), solution.answer)
+
+    def answer_text(self, answer: Value | Absent) -> str:
+        if isinstance(answer, Absent):
+            return answer.reason
+        return _("The least primitive root modulo ${m}$ is {g}.").format(
+            m=self.modulus_text, g=answer.value
+        )
+
+
+# ------------------------------------------------------------ how many
+
+
+@dataclass(frozen=True, kw_only=True)
+class PrimitiveRootCount(AboutModulus):
+    """How many least residues are primitive roots."""
+
+    kind: ClassVar[str] = "primitive_root_count"
+    telling: ClassVar[Tellers] = WORKED
+    signature: ClassVar[KindSignature] = KindSignature(
+        name="primitive_root_count",
+        given={"modulus": "integer"},
+        asks=("the value",),
+        slips=tuple(slips.COUNTS),
+        measures=MEASURES,
+    )
+
+    @property
+    def words(self) -> str:
+        return "number of primitive roots"
+
+    def asked(self, ask: str) -> str:
+        text = _("Find the number of primitive roots modulo {m}.")
+        return f"{text.format(m=self.prose_modulus)} {primitive_root(self)}"
+
+    @property
+    def phrases(self) -> Phrases:
+        return phrases_of_roots(self, ENTRY_OF_A_NUMBER)
+
+    def solve(self) -> Solution[Value]:
+        return solve.number(self.phi)
+
+    def measures(self, solution: Solution[Value]) -> Mapping[str, int]:
+        return general_measures(self, solution)
+
+    def slips(self, solution: Solution[Value]) -> tuple[Slip, ...]:
+        return distinct_slips(slips.of_the_number(self.phi), solution.answer)
+
+    def answer_text(self, answer: Value) -> str:
+        return number_text(answer.value, self.modulus_text)
+
+
+# ------------------------------------------------------------ whether there is one
+
+
+@dataclass(frozen=True, kw_only=True)
+class PrimitiveRootExistence(AboutModulus):
+    """Whether some residue is a primitive root."""
+
+    kind: ClassVar[str] = "primitive_root_existence"
+    telling: ClassVar[Tellers] = WORKED
+    signature: ClassVar[KindSignature] = KindSignature(
+        name="primitive_root_existence",
+        given={"modulus": "integer"},
+        asks=("whether any",),
+        slips=slips.EXISTENCE,
+        measures=MEASURES,
+    )
+
+    @property
+    def words(self) -> str:
+        return "is there a primitive root"
+
+    def asked(self, ask: str) -> str:
+        text = _("Decide whether there is a primitive root modulo {m}.")
+        return f"{text.format(m=self.prose_modulus)} {primitive_root(self)}"
+
+    @property
+    def phrases(self) -> Phrases:
+        return phrases_of_roots(self)
+
+    def solve(self) -> Solution[Truth]:
+        exists = solve.existence(self.phi)
+        return Solution(Truth(exists.exists), (exists,))
+
+    def measures(self, solution: Solution[Truth]) -> Mapping[str, int]:
+        return general_measures(self, solution)
+
+    def slips(self, solution: Solution[Truth]) -> tuple[Slip, ...]:
+        found = slips.of_the_existence(self.phi, solution.answer.holds)
+        return distinct_slips(found, solution.answer)
+
+    def answer_text(self, answer: Truth) -> str:
+        if answer.holds:
+            return _("There is a primitive root modulo {m}.").format(m=self.prose_modulus)
+        return _("There is no primitive root modulo {m}.").format(m=self.prose_modulus)
+
+
+# ------------------------------------------------------------ the test of one
+
+
+@dataclass(frozen=True, kw_only=True)
+class PrimitiveRootTest(AboutModulus):
+    """Whether `number` is a primitive root."""
+
+    kind: ClassVar[str] = "primitive_root_test"
+    telling: ClassVar[Tellers] = WORKED
+    signature: ClassVar[KindSignature] = KindSignature(
+        name="primitive_root_test",
+        given={"number": "integer", "modulus": "integer"},
+        asks=("whether any",),
+        slips=slips.TESTS,
+        measures=(*MEASURES, "holds"),
+    )
+    number: int
+
+    @classmethod
+    def from_given(cls, given: Given, letter: str = "x") -> Self:
+        return cls(number=integer_of(given, "number"), modulus=given_modulus(given))
+
+    @property
+    def words(self) -> str:
+        return f"is {self.number} a primitive root"
+
+    @property
+    def shown(self) -> tuple[Math, ...]:
+        return (formula(f'"is" {self.number} "a primitive root modulo" {self.modulus_text}'),)
+
+    @property
+    def canonical(self) -> tuple[object, ...]:
+        return (self.kind, self.number % self.modulus, self.modulus)
+
+    def asked(self, ask: str) -> str:
+        text = _("Decide whether ${a}$ is a primitive root modulo {m}.").format(
+            a=self.number, m=self.prose_modulus
+        )
+        return f"{text} {primitive_root(self)}"
+
+    @property
+    def phrases(self) -> Phrases:
+        return Phrases(
+            none=say("no primitive root"),
+            claim=say(
+                "True or false: {a} is a primitive root modulo {m}.",
+                a=Number(self.number),
+                m=self.modulus_math,
+            ),
+        )
+
+    def solve(self) -> Solution[Truth]:
+        return solve.test(self.number, self.phi)
+
+    def measures(self, solution: Solution[Truth]) -> Mapping[str, int]:
+        return {"holds": int(solution.answer.holds), **general_measures(self, solution)}
+
+    def slips(self, solution: Solution[Truth]) -> tuple[Slip, ...]:
+        found = slips.of_the_test(self.number, self.phi, solution.answer.holds)
+        return distinct_slips(found, solution.answer)
+
+    def worked(self, solution: Solution[Truth]) -> Telling:
+        coprime = gcd(self.number, self.modulus) == 1
+        residue = self.least_residues(self.number) if coprime else ()
+        return (*residue, *super().worked(solution))
+
+    def answer_text(self, answer: Truth) -> str:
+        if answer.holds:
+            text = _("${a}$ is a primitive root modulo {m}.")
+        else:
+            text = _("${a}$ is no primitive root modulo {m}.")
+        return text.format(a=self.number, m=self.prose_modulus)
+
+
+# ------------------------------------------------------------ reading
+
+FORMS: tuple[tuple[re.Pattern[str], type[AboutModulus]], ...] = (
+    (re.compile(r"(?:all |the )*primitive roots", re.IGNORECASE), PrimitiveRoots),
+    (re.compile(r"(?:the )?least primitive root", re.IGNORECASE), LeastPrimitiveRoot),
+    (
+        re.compile(r"(?:the )?number of primitive roots", re.IGNORECASE),
+        PrimitiveRootCount,
+    ),
+    (re.compile(r"is there a primitive root", re.IGNORECASE), PrimitiveRootExistence),
+)
+TEST = re.compile(r"is (?P<number>.+) a primitive root", re.IGNORECASE)
+
+
+def read(statements: Sequence[str]) -> AboutModulus | None:
+    """The problem of "primitive roots mod 17" and the like; None for statements of another form."""
+    parts = words_and_modulus(statements)
+    if parts is None:
+        return None
+    words, modulus, statement = parts[0], parts[1].rstrip("? "), statements[0]
+    found = named(FORMS, words, modulus, statement)
+    if found is None and (match := TEST.fullmatch(words)):
+        number = integer_typed(match["number"], "a number", statement)
+        return PrimitiveRootTest(number=number, **typed_modulus(modulus, statement))
+    return found

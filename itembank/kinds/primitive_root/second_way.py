@@ -1,0 +1,190 @@
+"""The second way for primitive roots modulo n: residues whose powers are all units.
+
+For small n the powers of every residue are followed; for large n the order of one is
+proved by its certificate, and that there is none by the exponent of the group (sympy).
+"""
+
+import re
+from dataclasses import dataclass, field
+from functools import lru_cache
+from math import gcd, lcm
+from typing import Literal
+
+from itembank.languages.words import _
+from itembank.second_way import budget, listed, units
+from itembank.second_way.budget import Work
+from itembank.second_way.kind import Kind
+from itembank.second_way.primes import prime_powers
+from itembank.second_way.verdict import Undecided, Verdict, agreed, disagreed
+from itembank.values.errors import StatementError
+
+FOLLOWED = 1_500
+"""The largest modulus for which the powers of every residue are followed."""
+
+LISTED = 200_000
+"""The largest modulus for which all primitive roots are listed by their certificates."""
+
+SEARCHED = 1_000
+"""A primitive root is looked for among so many residues."""
+
+
+@dataclass(frozen=True)
+class Roots:
+    """What is asked about the primitive roots modulo `modulus`; `number` where one is tested."""
+
+    about: Literal["all", "least", "number", "any", "test"]
+    modulus: int
+    number: int = 0
+    hints: tuple[int, ...] = field(default=(), compare=False)
+
+
+FORMS: dict[str, Literal["all", "least", "number", "any"]] = {
+    r"(?:all |the )*primitive roots": "all",
+    r"(?:the )?least primitive root": "least",
+    r"(?:the )?number of primitive roots": "number",
+    r"is there a primitive root": "any",
+}
+
+
+def read(statement: str) -> Roots | None:
+    """The question of "primitive roots mod 17" and its like; None for another form."""
+    parts = units.split(statement.rstrip("? "))
+    if parts is None:
+        return None
+    words, text = parts
+    for form, about in FORMS.items():
+        if re.fullmatch(form, words, re.I):
+            return Roots(about, units.modulus(text, statement), 0, units.hints(text))
+    if match := re.fullmatch(r"is (.+) a primitive root", words, re.I):
+        m = units.modulus(text, statement)
+        return Roots("test", m, units.integer(match[1], statement) % m, units.hints(text))
+    if re.search(r"primitive root", words, re.I):
+        raise StatementError(f"statement '{statement[:60]}': expected 'primitive roots mod 17'")
+    return None
+
+
+# ------------------------------------------------------------ facts
+
+
+@lru_cache(maxsize=128)
+def followed(n: int) -> tuple[int, ...]:
+    """The residues whose powers are as many as the units, each followed until 1 comes back."""
+    whole = sum(gcd(a, n) == 1 for a in range(n))
+    return tuple(a for a in range(n) if units.order_by_multiplying(a, n) == whole)
+
+
+def is_root(a: int, n: int, hints: tuple[int, ...]) -> bool:
+    """Whether a is a primitive root, by its certificate."""
+    return gcd(a, n) == 1 and units.is_order(a, units.units_counted(n, hints), n)
+
+
+def any_root(n: int, hints: tuple[int, ...]) -> int | None:
+    """The least primitive root below SEARCHED; None if the exponent of the group forbids one."""
+    from sympy import reduced_totient
+
+    # sympy is given one prime power at a time: of n itself it would look for the primes anew
+    exponent = lcm(*(int(reduced_totient(p**k)) for p, k in prime_powers(n, hints)))
+    whole = units.units_counted(n, hints)
+    if exponent < whole:
+        return None
+    work = Work(f"looking for a primitive root modulo {budget.shown(n)}")
+    for a in range(1, min(n, SEARCHED)):
+        if gcd(a, n) == 1 and units.is_order(a, whole, n, work):
+            return a
+    raise Undecided(f"no primitive root modulo {n} below {SEARCHED}")
+
+
+@lru_cache(maxsize=128)
+def all_roots(question: Roots) -> tuple[tuple[int, ...], str]:
+    n = question.modulus
+    if n <= FOLLOWED:
+        method = _("The powers of all {n} residues were followed.").format(n=n)
+        return followed(n), method
+    method = _("The order of every unit was tested by its certificate.")
+    if any_root(n, question.hints) is None:
+        return (), method
+    if n > LISTED:
+        raise Undecided(f"the primitive roots modulo {n} are too many to test")
+    return tuple(a for a in range(1, n) if passes(a, n, question.hints)), method
+
+
+def passes(a: int, n: int, hints: tuple[int, ...]) -> bool:
+    whole = units.units_counted(n, hints)
+    return gcd(a, n) == 1 and all(pow(a, whole // q, n) != 1 for q in units.unit_primes(n, hints))
+
+
+# ------------------------------------------------------------ verdicts
+
+
+def value_verdict(question: Roots, claim: int | None) -> Verdict:
+    """The least primitive root (None: there is none), or how many there are."""
+    if question.about not in ("least", "number"):
+        raise Undecided("a set where a value is claimed")
+    return (
+        least_verdict(question, claim)
+        if question.about == "least"
+        else count_verdict(question, claim)
+    )
+
+
+def least_verdict(question: Roots, claim: int | None) -> Verdict:
+    n = question.modulus
+    if n <= FOLLOWED:
+        found, method = all_roots(question)
+        expected = min(found, default=None)
+    else:
+        expected = any_root(n, question.hints)
+        method = _("Every smaller residue was tested too.")
+    if claim == expected:
+        return agreed(method)
+    return disagreed(method, f"expected {expected}, the answer says {claim}")
+
+
+def count_verdict(question: Roots, claim: int | None) -> Verdict:
+    n = question.modulus
+    if n <= FOLLOWED:
+        found, method = all_roots(question)
+        expected = len(found)
+    else:
+        method = _("A primitive root was shown, and the exponents coprime to φ counted.")
+        root = any_root(n, question.hints)
+        whole = units.units_counted(n, question.hints)
+        known = tuple(units.unit_primes(n, question.hints))
+        expected = 0 if root is None else units.units_counted(whole, known)
+    if claim == expected:
+        return agreed(method)
+    return disagreed(method, f"expected {expected}, the answer says {claim}")
+
+
+def whether_any_verdict(question: Roots, claim: bool) -> Verdict:
+    """Whether there is a primitive root, or whether the number tested is one."""
+    n = question.modulus
+    if question.about == "test":
+        method = _("The powers of {a} were followed.").format(a=question.number)
+        found = is_root(question.number, n, question.hints)
+    elif n <= FOLLOWED:
+        roots, method = all_roots(question)
+        found = bool(roots)
+    else:
+        method = _("A primitive root was shown, or excluded by the exponent of the group.")
+        found = any_root(n, question.hints) is not None
+    if claim == found:
+        return agreed(method)
+    return disagreed(method, f"expected {found}, the answer says {claim}")
+
+
+def solutions(question: Roots) -> tuple[int, ...] | None:
+    """All primitive roots where the set is asked for."""
+    if question.about != "all" or question.modulus > FOLLOWED:
+        return None
+    return followed(question.modulus)
+
+
+KIND = Kind(
+    checks={
+        **listed.checks(all_roots),
+        "the value": value_verdict,
+        "whether any": whether_any_verdict,
+    },
+    solutions=solutions,
+)

@@ -1,0 +1,329 @@
+"""Student errors about primitive roots, each carried through to its answer.
+
+One function a slip, named for the mistake. The catalogue is common practice of the trade.
+
+Notation: n modulus, N = phi(n), units those coprime to n; a power means one modulo n.
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from math import gcd, prod
+
+from itembank.kinds.base import Slip, slip
+from itembank.kinds.mistakes import SetFound, ValueFound, wrong_sets, wrong_values
+from itembank.kinds.order.steps import Phi
+from itembank.languages.words import _
+from itembank.maths.groups import carmichael, least_primitive_root, order, primitive_roots
+from itembank.maths.primes import is_prime, phi
+
+LARGEST = 400
+"""Largest modulus for which slips that give sets, or scan the units, are computed."""
+
+
+@dataclass(frozen=True)
+class Work:
+    """n with phi(n), and the least primitive root, None if there is none."""
+
+    phi: Phi
+
+    @property
+    def n(self) -> int:
+        return self.phi.m
+
+    @property
+    def whole(self) -> int:
+        return self.phi.n
+
+    @cached_property
+    def g(self) -> int | None:
+        return least_primitive_root(self.n)
+
+    @cached_property
+    def units(self) -> tuple[int, ...]:
+        return tuple(a for a in range(1, self.n) if gcd(a, self.n) == 1)
+
+    def failing(self, q: int) -> tuple[int, ...]:
+        """The units whose power with exponent N/q is not 1."""
+        return tuple(a for a in self.units if pow(a, self.whole // q, self.n) != 1)
+
+    @property
+    def primes(self) -> tuple[int, ...]:
+        return tuple(q for q, _e in self.phi.n_factors)
+
+
+# ------------------------------------------------------------ sets
+
+
+def least_only(w: Work) -> SetFound:
+    if w.g is None:
+        return None
+    return (w.g,), _(
+        "You stopped at the first primitive root. With it its powers whose exponents are coprime "
+        "to {whole} are primitive roots too."
+    ).format(whole=w.whole)
+
+
+def first_prime_only(w: Work) -> SetFound:
+    if len(w.primes) < 2 or w.g is None:
+        return None
+    q = w.primes[0]
+    return w.failing(q), _(
+        "You tested only that the power with exponent {e} is not 1. Each prime of {whole} needs a "
+        "test: {primes}."
+    ).format(e=w.whole // q, whole=w.whole, primes=", ".join(map(str, w.primes)))
+
+
+def last_prime_only(w: Work) -> SetFound:
+    if len(w.primes) < 2 or w.g is None:
+        return None
+    q = w.primes[-1]
+    return w.failing(q), _(
+        "You tested only that the power with exponent {e} is not 1. Each prime of {whole} needs a "
+        "test: {primes}."
+    ).format(e=w.whole // q, whole=w.whole, primes=", ".join(map(str, w.primes)))
+
+
+def exponents_listed(w: Work) -> SetFound:
+    if w.g is None:
+        return None
+    return (k for k in range(1, w.whole) if gcd(k, w.whole) == 1), _(
+        "These are the exponents coprime to {whole}. The primitive roots are the powers of {g} "
+        "**with** these exponents."
+    ).format(whole=w.whole, g=w.g)
+
+
+def prime_exponents(w: Work) -> SetFound:
+    g = w.g
+    if g is None:
+        return None
+    return {pow(g, k, w.n) for k in range(2, w.whole) if is_prime(k)} | {g}, _(
+        "You took the powers of {g} whose exponents are prime. What counts is that the exponent "
+        "has no factor in common with {whole}."
+    ).format(g=g, whole=w.whole)
+
+
+def odd_exponents(w: Work) -> SetFound:
+    g = w.g
+    if g is None or w.whole % 2:
+        return None
+    return {pow(g, k, w.n) for k in range(1, w.whole, 2)}, _(
+        "You took the powers of {g} with odd exponents. The exponent must have no factor in common "
+        "with {whole}, whatever prime it is."
+    ).format(g=g, whole=w.whole)
+
+
+def all_units(w: Work) -> SetFound:
+    return w.units, _(
+        "These are all residues coprime to {n}. Coprime is needed, but a primitive root must have "
+        "**order** {whole}."
+    ).format(n=w.n, whole=w.whole)
+
+
+def largest_order_taken(w: Work) -> SetFound:
+    if w.g is not None:
+        return None
+    top = carmichael(w.n)
+    return (a for a in w.units if order(a, w.n) == top), _(
+        "These residues have the largest order that occurs modulo {n}, but that is {top}, not "
+        "$φ({n}) = {whole}$."
+    ).format(n=w.n, top=top, whole=w.whole)
+
+
+def only_modulo_primes(w: Work) -> SetFound:
+    if w.g is None or is_prime(w.n):
+        return None
+    return (), _(
+        "{n} is not prime, but primitive roots exist modulo 4, powers of odd primes and twice such "
+        "powers too."
+    ).format(n=w.n)
+
+
+SETS: dict[str, Callable[[Work], SetFound]] = {
+    "only-modulo-primes": only_modulo_primes,
+    "least-only": least_only,
+    "first-prime-only": first_prime_only,
+    "last-prime-only": last_prime_only,
+    "exponents-listed": exponents_listed,
+    "prime-exponents": prime_exponents,
+    "odd-exponents": odd_exponents,
+    "all-units": all_units,
+    "largest-order-taken": largest_order_taken,
+}
+"""Wrong sets, in the order of the method."""
+
+
+def of_the_set(phi: Phi) -> Iterator[Slip]:
+    if not 2 < phi.m <= LARGEST:
+        return iter(())
+    return wrong_sets(SETS, Work(phi))
+
+
+# ------------------------------------------------------------ the least
+
+
+def always_two(w: Work) -> ValueFound:
+    if w.n % 2 == 0:
+        return None
+    return 2, _("2 is coprime to {n}, but test its order: it is {t}, not {whole}.").format(
+        n=w.n, t=order(2, w.n), whole=w.whole
+    )
+
+
+def least_by_first_prime(w: Work) -> ValueFound:
+    made = first_prime_only(w)
+    return made and (min(made[0]), made[1])
+
+
+def least_by_last_prime(w: Work) -> ValueFound:
+    made = last_prime_only(w)
+    return made and (min(made[0]), made[1])
+
+
+def next_root(w: Work) -> ValueFound:
+    roots = primitive_roots(w.n)
+    if len(roots) < 2:
+        return None
+    return roots[1], _(
+        "This is a primitive root, but not the least: test every smaller residue coprime to {n} "
+        "too."
+    ).format(n=w.n)
+
+
+def one_taken(w: Work) -> ValueFound:
+    return 1, _("All powers of 1 are 1: its order is 1, not {whole}.").format(whole=w.whole)
+
+
+LEAST: dict[str, Callable[[Work], ValueFound]] = {
+    "one-taken": one_taken,
+    "always-two": always_two,
+    "first-prime-only": least_by_first_prime,
+    "last-prime-only": least_by_last_prime,
+    "not-the-least": next_root,
+}
+"""Wrong least primitive roots."""
+
+
+def of_the_least(phi: Phi) -> Iterator[Slip]:
+    if not 4 < phi.m <= LARGEST:
+        return iter(())
+    w = Work(phi)
+    return wrong_values(LEAST, w) if w.g is not None else iter(())
+
+
+# ------------------------------------------------------------ how many
+
+
+def phi_once(w: Work) -> ValueFound:
+    return w.whole, _(
+        "$φ({n}) = {whole}$ is the number of **units**. The primitive roots are the units of order "
+        "{whole}: apply φ once more."
+    ).format(n=w.n, whole=w.whole)
+
+
+def existence_untested(w: Work) -> ValueFound:
+    if w.g is not None:
+        return None
+    return phi(w.whole), _(
+        "You computed $φ(φ({n}))$, which counts the primitive roots **if there is one**. Test "
+        "first whether {n} is 1, 2, 4, $p^k$ or $2p^k$."
+    ).format(n=w.n)
+
+
+def counted_as_prime(w: Work) -> ValueFound:
+    if w.whole == w.n - 1:
+        return None
+    return phi(w.n - 1), _(
+        "You computed $φ({n} - 1)$, which is right for a prime. $φ({n}) = {whole}$, so "
+        "$φ({whole})$ is wanted."
+    ).format(n=w.n, whole=w.whole)
+
+
+def non_squares_counted(w: Work) -> ValueFound:
+    if w.g is None or w.whole % 2:
+        return None
+    return w.whole // 2, _(
+        "Half of the units are no squares, and a primitive root is one of these; but not all of "
+        "them are primitive roots."
+    )
+
+
+def phi_of_equal_factors(w: Work) -> ValueFound:
+    """phi(N) from the primes of N, each power q^e taken as (q - 1)^e."""
+    q, e = next(((q, e) for q, e in w.phi.n_factors if e > 1), (0, 0))
+    if not q:
+        return None
+    return prod((p - 1) ** k for p, k in w.phi.n_factors), _(
+        "You took $({q} - 1)^{e}$ for $φ({q}^{e})$. φ of a product is the product of the φ only "
+        "for coprime factors."
+    ).format(q=q, e=e)
+
+
+COUNTS: dict[str, Callable[[Work], ValueFound]] = {
+    "existence-untested": existence_untested,
+    "phi-once": phi_once,
+    "counted-as-prime": counted_as_prime,
+    "phi-of-equal-factors": phi_of_equal_factors,
+    "non-squares-counted": non_squares_counted,
+}
+"""Wrong numbers of primitive roots."""
+
+
+def of_the_number(phi: Phi) -> Iterator[Slip]:
+    if phi.m < 3:
+        return iter(())
+    return wrong_values(COUNTS, Work(phi))
+
+
+# ------------------------------------------------------------ whether there is one
+
+
+EXISTENCE = ("only-modulo-primes", "existence-untested")
+"""The names of the slips about existence."""
+
+
+def of_the_existence(phi: Phi, exists: bool) -> Iterator[Slip]:
+    """The error that leads to the other answer."""
+    w = Work(phi)
+    if exists and not is_prime(w.n):
+        made = only_modulo_primes(w)
+        if made is not None:
+            yield slip("only-modulo-primes", (0,), made[1])
+    elif not exists:
+        said = _(
+            "There are $φ({n}) = {whole}$ units, but none of them need have the order {whole}: "
+            "that happens only modulo 1, 2, 4, $p^k$ and $2p^k$ with an odd prime $p$."
+        )
+        yield slip("existence-untested", (1,), said.format(n=w.n, whole=w.whole))
+
+
+# ------------------------------------------------------------ the test of one residue
+
+
+def of_the_test(a: int, phi: Phi, holds: bool) -> Iterator[Slip]:
+    """The one error that leads to the other answer, where there is one."""
+    n, whole = phi.m, phi.n
+    if holds or n < 5:
+        return
+    if gcd(a, n) > 1:
+        said = _("Only a residue coprime to {n} can be a primitive root; find $gcd({a}, {n})$.")
+        yield slip("coprime-untested", (1,), said.format(a=a, n=n))
+        return
+    if order(a, n) < carmichael(n):
+        passing = [q for q, _e in phi.n_factors if pow(a, whole // q, n) != 1]
+        if passing:
+            said = _(
+                "The power with exponent {e} is not 1, but that is one test of several: each prime "
+                "of {whole} needs its own."
+            )
+            yield slip("one-prime-tested", (1,), said.format(e=whole // passing[0], whole=whole))
+            return
+    said = _(
+        "That the power with exponent {whole} is 1 holds for every unit (Euler). A primitive root "
+        "has no **smaller** exponent with that property."
+    )
+    yield slip("euler-taken-for-test", (1,), said.format(whole=whole))
+
+
+TESTS = ("coprime-untested", "one-prime-tested", "euler-taken-for-test")
+"""The names of the slips in a test."""

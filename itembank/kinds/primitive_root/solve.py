@@ -1,0 +1,157 @@
+"""Primitive roots: whether there are any, the least, all, how many, and the test of one.
+
+Sources: Niven, Zuckerman & Montgomery, An Introduction to the Theory of Numbers, 5th
+ed., section 2.8: Theorem 2.41 (which n have primitive roots), Theorem 2.36 (their
+number phi(phi(p)); the argument holds for every n that has one).
+"""
+
+from collections.abc import Iterator
+from math import gcd
+
+from itembank.kinds.base import Solution, Step
+from itembank.kinds.order.solve import try_divisors
+from itembank.kinds.order.steps import Phi
+from itembank.kinds.primitive_root.steps import (
+    CommonFactor,
+    Count,
+    Existence,
+    Form,
+    Outright,
+    PowersOfRoot,
+    Search,
+    Test,
+    Trial,
+)
+from itembank.kinds.totient.solve import phi_of
+from itembank.kinds.wording import FITS_ON_THE_BOARD
+from itembank.languages.words import _
+from itembank.maths.groups import MOST_ROOTS
+from itembank.maths.primes import Factors
+from itembank.values.answer import Absent, ResidueSet, Truth, Value
+from itembank.values.errors import StatementError
+
+SMALL: dict[int, Form] = {1: "1", 2: "2", 4: "4"}
+"""The moduli with primitive roots that have no odd prime."""
+
+AT_SIGHT = 4
+"""Up to this modulus the units are looked at, nothing is tested."""
+
+
+def form_of(n: int, factors: Factors) -> Form:
+    """Which of the cases of the theorem n is."""
+    if n in SMALL:
+        return SMALL[n]
+    odd = [(p, k) for p, k in factors if p > 2]
+    if len(odd) != 1:
+        return "4 | n" if not odd else "two primes"
+    if n % 4 == 0:
+        return "4 | n"
+    power = odd[0][1] > 1
+    if n % 2:
+        return "p^k" if power else "p"
+    return "2p^k" if power else "2p"
+
+
+def existence(phi: Phi) -> Existence:
+    return Existence(phi.m, phi.factors, form_of(phi.m, phi.factors))
+
+
+def whole_set(phi: Phi, statement: str) -> Solution[ResidueSet]:
+    """All primitive roots; StatementError where they are too many to list."""
+    n, exists = phi.m, existence(phi)
+    if not exists.exists:
+        return Solution(ResidueSet.of(n, ()), (exists,))
+    if n <= AT_SIGHT:
+        roots = roots_at_sight(n)
+        return Solution(classes(n, roots), (exists, Outright(n, roots)))
+    expected = phi_of(phi.n_factors)
+    if expected > MOST_ROOTS:
+        raise StatementError(
+            f"{statement}: {expected} primitive roots are too many to list (at most {MOST_ROOTS}); "
+            "ask for 'least primitive root mod ...' or 'number of primitive roots mod ...'"
+        )
+    search = search_least(phi)
+    powers = tuple((k, pow(search.least, k, n)) for k in range(1, phi.n + 1) if gcd(k, phi.n) == 1)
+    step = PowersOfRoot(n, phi.n, search.least, powers)
+    return Solution(classes(n, [r for _k, r in powers]), (exists, phi, search, step))
+
+
+def least(phi: Phi) -> Solution[Value | Absent]:
+    n, exists = phi.m, existence(phi)
+    if not exists.exists:
+        return Solution(Absent(none_exist(n)), (exists,))
+    if n <= AT_SIGHT:
+        roots = roots_at_sight(n)
+        return Solution(Value(roots[0]), (exists, Outright(n, roots)))
+    search = search_least(phi)
+    return Solution(Value(search.least), (exists, phi, search))
+
+
+def number(phi: Phi) -> Solution[Value]:
+    n, exists = phi.m, existence(phi)
+    if not exists.exists:
+        return Solution(Value(0), (exists,))
+    count = phi_of(phi.n_factors)
+    return Solution(Value(count), (exists, phi, Count(n, phi.n, phi.n_factors, count)))
+
+
+def test(a: int, phi: Phi) -> Solution[Truth]:
+    """Whether a is a primitive root modulo n."""
+    n = phi.m
+    d = gcd(a, n)
+    if d > 1:
+        return Solution(Truth(False), (CommonFactor(a, n, d),))
+    exists = existence(phi)
+    if not exists.exists:
+        return Solution(Truth(False), (exists,))
+    if n <= AT_SIGHT:
+        roots = roots_at_sight(n)
+        return Solution(Truth(a % n in roots), (exists, Outright(n, roots)))
+    primes = tuple(q for q, _e in phi.n_factors)
+    trial = tested(a % n, phi)
+    exponents = sorted(phi.n // q for q, _value in trial.powers)
+    powers = try_divisors(a % n, n, phi.n, exponents) if n < FITS_ON_THE_BOARD else None
+    steps: tuple[Step, ...] = (phi, Test(n, phi.n, primes, trial, powers))
+    return Solution(Truth(trial.passed(n)), steps)
+
+
+# ------------------------------------------------------------ pieces
+
+
+def none_exist(n: int) -> str:
+    return _(
+        "There is no primitive root modulo {n}: primitive roots exist only modulo 1, 2, 4, $p^k$ "
+        "and $2p^k$ with an odd prime $p$."
+    ).format(n=n)
+
+
+def roots_at_sight(n: int) -> tuple[int, ...]:
+    return {1: (0,), 2: (1,), 3: (2,), 4: (3,)}[n]
+
+
+def classes(n: int, roots: tuple[int, ...] | list[int]) -> ResidueSet:
+    return ResidueSet.of(n, [(r, n) for r in roots])
+
+
+def search_least(phi: Phi) -> Search:
+    trials = tuple(up_to_success(phi))
+    return Search(phi.m, phi.n, tuple(q for q, _e in phi.n_factors), trials)
+
+
+def up_to_success(phi: Phi) -> Iterator[Trial]:
+    for a in range(2, phi.m):
+        if gcd(a, phi.m) == 1:
+            trial = tested(a, phi)
+            yield trial
+            if trial.passed(phi.m):
+                return
+
+
+def tested(a: int, phi: Phi) -> Trial:
+    """a^(N/q) for the primes q of N in increasing order, up to the first power that is 1."""
+    powers = []
+    for q, _e in phi.n_factors:
+        powers.append((q, pow(a, phi.n // q, phi.m)))
+        if powers[-1][1] == 1 % phi.m:
+            break
+    return Trial(a, tuple(powers))

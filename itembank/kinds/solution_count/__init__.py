@@ -1,0 +1,1 @@
+"""The number of solutions of a congruence."""

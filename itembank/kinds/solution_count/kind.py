@@ -1,0 +1,134 @@
+"""The number of solutions of a congruence in one unknown, as the product of local numbers.
+
+Method taught: modulo each prime power of the modulus the solutions are counted - by the
+greatest common divisor for linear congruences, by the criterion for powers, by the roots
+themselves for other polynomials - and since every choice of one solution for each prime
+power gives one modulo m, the numbers are multiplied.
+
+A statement is `number of solutions of x^2 = 1 mod 360`.
+
+`solve` counts with its steps, `worked` tells them, `slips` goes wrong on purpose; this file
+is the kind that the rest of the house sees.
+"""
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import ClassVar, Self
+
+from itembank.kinds import one_unknown
+from itembank.kinds.asking import phrases_of_congruence
+from itembank.kinds.base import (
+    Given,
+    Phrases,
+    Slip,
+    Solution,
+    distinct_slips,
+    equation_of,
+    integer_of,
+)
+from itembank.kinds.one_unknown import OneUnknown
+from itembank.kinds.solution_count import slips, solve, worked
+from itembank.languages import Telling, say
+from itembank.maths.primes import Unfactored
+from itembank.notation.tree import Display, Math
+from itembank.values.answer import Value
+from itembank.values.errors import StatementError
+from itembank.values.vocabulary import KindSignature
+
+__all__ = ["SolutionCount", "read"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class SolutionCount:
+    """How many residues solve a congruence in one unknown."""
+
+    kind: ClassVar[str] = "solution_count"
+    signature: ClassVar[KindSignature] = KindSignature(
+        name="solution_count",
+        given={"congruence": "equation", "modulus": "integer"},
+        asks=("the value",),
+        slips=slips.NAMES,
+        measures=("solutions", "steps", "prime_powers", "degree", "digits"),
+    )
+    congruence: OneUnknown
+
+    @classmethod
+    def from_given(cls, given: Given, letter: str = "x") -> Self:
+        """The count of a family's `given`: congruence and modulus."""
+        left, right = equation_of(given, "congruence")
+        m = integer_of(given, "modulus")
+        return cls(congruence=one_unknown.of_sides(left, right, m, letter))
+
+    @property
+    def modulus(self) -> int:
+        return self.congruence.modulus
+
+    @property
+    def letter(self) -> str:
+        return self.congruence.letter
+
+    @property
+    def statement(self) -> tuple[str, ...]:
+        return (f"number of solutions of {self.congruence.statement[0]}",)
+
+    @property
+    def shown(self) -> tuple[Math, ...]:
+        return self.congruence.shown
+
+    def question(self, ask: str) -> Telling:
+        return (say("Find the **number of solutions** of"), Display(self.shown))
+
+    @property
+    def phrases(self) -> Phrases:
+        return phrases_of_congruence(
+            self.modulus,
+            entry=say(
+                "Type the number of least residues that solve it, in digits; if there is no "
+                "solution, type 0."
+            ),
+        )
+
+    @property
+    def canonical(self) -> tuple[object, ...]:
+        return (self.kind, *self.congruence.canonical)
+
+    @property
+    def twin(self) -> tuple[object, ...]:
+        return (self.kind, *self.congruence.twin)
+
+    def solve(self) -> Solution[Value]:
+        try:
+            return solve.solve(self.congruence)
+        except Unfactored as e:
+            raise StatementError(f"{self.statement[0]}: {e}") from None
+
+    def measures(self, solution: Solution[Value]) -> Mapping[str, int]:
+        return {
+            "solutions": solution.answer.value,
+            "steps": solution.effort,
+            "prime_powers": len(solve.factors_of(self.congruence)),
+            "degree": solve.degree_of(self.congruence),
+            "digits": len(str(self.modulus)),
+        }
+
+    def slips(self, solution: Solution[Value]) -> tuple[Slip, ...]:
+        return distinct_slips(slips.slips_of(self.congruence, solution), solution.answer)
+
+    def worked(self, solution: Solution[Value]) -> Telling:
+        return worked.worked(solution, self.congruence)
+
+
+FORM = re.compile(r"(?:the )?number of solutions of (?P<congruence>.+)", re.IGNORECASE)
+
+
+def read(statements: Sequence[str]) -> SolutionCount | None:
+    """The problem of "number of solutions of x^2 = 1 mod 360"; None for another form."""
+    if len(statements) != 1:
+        return None
+    match = FORM.fullmatch(" ".join(statements[0].split()))
+    if match is None:
+        return None
+    congruence = one_unknown.read([match["congruence"]])
+    assert congruence is not None
+    return SolutionCount(congruence=congruence)

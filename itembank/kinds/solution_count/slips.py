@@ -1,0 +1,232 @@
+"""Student errors in counting the solutions of a congruence, each with the number it gives.
+
+One function a slip, named for the mistake: from the true work to a wrong number and the
+feedback, or None where the mistake cannot be made. The catalogue is common practice of the
+trade.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from math import gcd, prod
+
+from itembank.kinds.base import Slip, Solution, Step
+from itembank.kinds.linear.kind import LinearCongruence
+from itembank.kinds.mistakes import ValueFound, wrong_values
+from itembank.kinds.one_unknown import OneUnknown
+from itembank.kinds.power_root.kind import PowerRoot
+from itembank.kinds.solution_count.solve import degree_of, factors_of, local_count
+from itembank.kinds.solution_count.steps import (
+    CountDivided,
+    CountLinear,
+    CountOdd,
+    CountUnits,
+    CountZero,
+    LocalCount,
+)
+from itembank.kinds.wrong_solutions import by_name, in_unknown
+from itembank.languages.words import _
+from itembank.maths.primes import Factors
+from itembank.values.answer import Value
+
+
+@dataclass(frozen=True)
+class CountWork:
+    """The true work: the congruence, the steps, and the number.
+
+    `locals` go on beyond a prime power that counted 0, where the working stops.
+    """
+
+    congruence: OneUnknown
+    steps: tuple[Step, ...]
+    key: int
+
+    @cached_property
+    def factors(self) -> Factors:
+        return factors_of(self.congruence)
+
+    @cached_property
+    def locals(self) -> tuple[LocalCount, ...]:
+        if isinstance(self.congruence, LinearCongruence):
+            return ()
+        return tuple(local_count(self.congruence, p, e) for p, e in self.factors)
+
+    @property
+    def counts(self) -> tuple[int, ...]:
+        return tuple(local.count for local in self.locals)
+
+    @property
+    def linear(self) -> CountLinear | None:
+        step = self.steps[0]
+        return step if isinstance(step, CountLinear) and step.a else None
+
+    def with_count(self, changed: LocalCount, n: int) -> int:
+        """The product with another number for one prime power."""
+        return prod(n if local is changed else local.count for local in self.locals)
+
+
+def divisor_untested(w: CountWork) -> ValueFound:
+    step = w.linear
+    if step is None or step.count:
+        return None
+    return step.d, _(
+        "You gave the greatest common divisor {d} without testing whether it divides {b}. If it "
+        "does not, there is no solution."
+    ).format(d=step.d, b=step.b)
+
+
+def one_solution_only(w: CountWork) -> ValueFound:
+    step = w.linear
+    if step is None or step.count < 2:
+        return None
+    return 1, _(
+        "{d} divides both {a} and {m}, so the one solution modulo ${m}/{d} = {n}$ is several "
+        "residues modulo {m}."
+    ).format(d=step.d, a=step.a, m=step.m, n=step.m // step.d)
+
+
+def criterion_untested(w: CountWork) -> ValueFound:
+    """gcd(k, phi) solutions assumed, whether a is a power or not."""
+    failing = next((s for s in w.locals if isinstance(s, CountUnits) and not s.count), None)
+    if failing is None or w.key:
+        return None
+    n = prod(s.d if isinstance(s, CountUnits) else s.count for s in w.locals)
+    if not n:
+        return None
+    return n, _(
+        "Modulo {q} you counted $gcd({k}, {phi}) = {d}$ solutions without testing whether there "
+        "are any: ${a}^{n}$ is not congruent to 1."
+    ).format(
+        q=failing.q,
+        k=failing.k,
+        phi=failing.phi,
+        d=failing.d,
+        a=failing.a,
+        n=failing.phi // failing.d,
+    )
+
+
+def zero_counted_once(w: CountWork) -> ValueFound:
+    step = next((s for s in w.locals if isinstance(s, CountZero) and s.count > 1), None)
+    if step is None:
+        return None
+    return w.with_count(step, 1), _(
+        "Modulo {q} you counted 0 only. $x$ need not be divisible by {q}: it is enough that "
+        "$x^{k}$ is."
+    ).format(q=step.q, k=step.k)
+
+
+def divided_counted_once(w: CountWork) -> ValueFound:
+    step = next((s for s in w.locals if isinstance(s, CountDivided) and s.count), None)
+    if step is None or step.inner is None:
+        return None
+    return w.with_count(step, step.inner.count), _(
+        "After dividing by {pv} the modulus is {rest}, and you counted modulo {rest}. Each "
+        "solution there is several residues modulo {q}."
+    ).format(pv=step.p**step.v, rest=step.p ** (step.e - step.v), q=step.q)
+
+
+def two_treated_as_odd(w: CountWork) -> ValueFound:
+    """Two roots modulo 2^e for an even exponent, as modulo an odd prime power."""
+    step = next((s for s in w.locals if isinstance(s, CountOdd) and s.count > 2), None)
+    if step is None:
+        return None
+    return w.with_count(step, 2), _(
+        "Modulo {q} you counted two roots, as for an odd prime. Modulo $2^e$ with $e ≥ 3$ an even "
+        "exponent gives at least four, or none."
+    ).format(q=step.q)
+
+
+def counted_modulo_the_primes(w: CountWork) -> ValueFound:
+    """The product of the numbers modulo the primes, not their powers."""
+    congruence = w.congruence
+    if isinstance(congruence, LinearCongruence):
+        return None
+    n = prod(local_count(congruence, p, 1).count for p, _e in w.factors)
+    p, e = next(((p, e) for p, e in w.factors if e > 1), (0, 0))
+    if not p:
+        return None
+    return n, _(
+        "You counted modulo the primes. Modulo {q} there can be more solutions than modulo {p}, or "
+        "fewer, where roots are singular."
+    ).format(q=p**e, p=p)
+
+
+def as_for_a_prime_modulus(w: CountWork) -> ValueFound:
+    congruence = w.congruence
+    if not isinstance(congruence, PowerRoot) or len(w.factors) < 2 or not w.key:
+        return None
+    m, k = congruence.modulus, congruence.exponent
+    if m % 2 == 0:
+        return None
+    return gcd(k, m - 1), _(
+        "You gave $gcd({k}, {m} - 1)$, which counts roots modulo a prime. {m} is composite: count "
+        "modulo each of its prime powers and multiply."
+    ).format(k=k, m=m)
+
+
+def degree_as_bound(w: CountWork) -> ValueFound:
+    n = degree_of(w.congruence)
+    if n < 2 or w.key <= n:
+        return None
+    return n, _(
+        "A polynomial of degree {n} has at most {n} roots modulo a **prime**. {m} is not prime, "
+        "and there can be more."
+    ).format(n=n, m=w.congruence.modulus)
+
+
+def unsolvable_factor_ignored(w: CountWork) -> ValueFound:
+    empty = [s for s in w.locals if not s.count]
+    if len(empty) != 1 or len(w.locals) < 2:
+        return None
+    n = prod(s.count for s in w.locals if s.count)
+    return n, _(
+        "Modulo {q} there is no solution, and you left that factor out. One factor 0 makes the "
+        "product 0."
+    ).format(q=empty[0].q)
+
+
+def factor_dropped(w: CountWork) -> ValueFound:
+    if len(w.locals) < 2 or not w.key:
+        return None
+    dropped = max(w.locals, key=lambda s: s.count)
+    if dropped.count < 2:
+        return None
+    return w.key // dropped.count, _(
+        "You left out the factor {q} of the modulus: modulo {q} too there is more than one choice."
+    ).format(q=dropped.q)
+
+
+def counts_added(w: CountWork) -> ValueFound:
+    if len(w.locals) < 2 or not w.key:
+        return None
+    return sum(w.counts), _(
+        "You added the numbers of solutions modulo the prime powers. Each solution modulo the one "
+        "goes with each modulo the others, so they are multiplied."
+    )
+
+
+MISTAKES = by_name(
+    divisor_untested,
+    one_solution_only,
+    criterion_untested,
+    zero_counted_once,
+    divided_counted_once,
+    two_treated_as_odd,
+    counted_modulo_the_primes,
+    as_for_a_prime_modulus,
+    degree_as_bound,
+    unsolvable_factor_ignored,
+    factor_dropped,
+    counts_added,
+)
+"""In the order of the method."""
+
+NAMES = tuple(MISTAKES)
+"""What specs and packages call them."""
+
+
+def slips_of(congruence: OneUnknown, solution: Solution[Value]) -> Iterator[Slip]:
+    """The slips that can be made here, in the order of the method."""
+    work = CountWork(congruence, solution.steps, solution.answer.value)
+    return in_unknown(wrong_values(MISTAKES, work), congruence.letter)

@@ -1,0 +1,1 @@
+"""Whether a number is a square modulo m."""

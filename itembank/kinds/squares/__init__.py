@@ -1,0 +1,1 @@
+"""The squares modulo m."""

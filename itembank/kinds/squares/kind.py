@@ -1,0 +1,248 @@
+"""The squares modulo m: all of them, those coprime to m, and their numbers.
+
+Conventions, said in every stem: `squares mod m` are the residues x^2 of all residues x,
+0 = 0^2 among them; `quadratic residues mod m` are the squares coprime to m, so 0 is none
+(but modulo 1, where 0 is coprime to the modulus).
+
+Source: Niven, Zuckerman & Montgomery, An Introduction to the Theory of Numbers, 5th ed.,
+Definition 3.1. Books differ on 0; both readings have a name here.
+"""
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import ClassVar
+
+from itembank.kinds.about_modulus import FACTOR_MEASURES, AboutModulus, named
+from itembank.kinds.base import Phrases, Slip, Solution, distinct_slips
+from itembank.kinds.modular import words_and_modulus
+from itembank.kinds.squares import slips, solve
+from itembank.kinds.squares.worked import TOLD
+from itembank.kinds.wording import Tellers, listing
+from itembank.languages import say
+from itembank.languages.words import _, ngettext
+from itembank.values.answer import ResidueSet, Value
+from itembank.values.vocabulary import KindSignature
+
+__all__ = ["NumberOfQuadraticResidues", "NumberOfSquares", "QuadraticResidues", "Squares", "read"]
+
+WRITTEN = 250
+"""The most squares that a worked solution writes out."""
+
+
+def convention(problem: AboutModulus, units: bool) -> str:
+    """What counts as a square, as a stem says it; `units`: only one coprime to the modulus."""
+    if units and problem.modulus == 1:
+        text = _(
+            "A quadratic residue modulo {m} is a residue that is coprime to {m} and congruent "
+            "to the square of an integer."
+        )
+    elif units:
+        text = _(
+            "A quadratic residue modulo {m} is a residue that is coprime to {m} and congruent "
+            "to the square of an integer; so 0 is none."
+        )
+    else:
+        text = _(
+            "A square modulo {m} is a residue that is congruent to the square of an integer; 0 "
+            "is one."
+        )
+    return text.format(m=problem.prose_modulus)
+
+
+def phrases_of(problem: AboutModulus, units: bool) -> Phrases:
+    m, last = problem.modulus_math, problem.modulus - 1
+    if units:
+        tick = say(
+            "Tick every least residue ($0$ to ${last}$) that is a quadratic residue modulo {m}. If "
+            "there is none, tick only “no residue”.",
+            last=last,
+            m=m,
+        )
+    else:
+        tick = say(
+            "Tick every least residue ($0$ to ${last}$) that is a square modulo {m}. If there is "
+            "none, tick only “no residue”.",
+            last=last,
+            m=m,
+        )
+    return Phrases(
+        tick=tick,
+        none=say("no residue"),
+        entry=say("Count them among the least residues, and type the number in digits."),
+    )
+
+
+# ------------------------------------------------------------ the sets
+
+
+@dataclass(frozen=True, kw_only=True)
+class Squares(AboutModulus):
+    """All squares modulo the modulus, 0 among them."""
+
+    kind: ClassVar[str] = "squares"
+    telling: ClassVar[Tellers] = TOLD
+    units: ClassVar[bool] = False
+    signature: ClassVar[KindSignature] = KindSignature(
+        name="squares",
+        given={"modulus": "integer"},
+        asks=("all solutions", "the largest"),
+        slips=slips.names(slips.SETS, units=False),
+        measures=("solutions", *FACTOR_MEASURES),
+    )
+
+    def asked(self, ask: str) -> str:
+        if ask == "the largest":
+            text = (
+                _("Find the **largest** quadratic residue modulo {m}.")
+                if self.units
+                else _("Find the **largest** square modulo {m}.")
+            )
+        else:
+            text = (
+                _("Find **all** quadratic residues modulo {m}.")
+                if self.units
+                else _("Find **all** squares modulo {m}.")
+            )
+        return f"{text.format(m=self.prose_modulus)} {convention(self, self.units)}"
+
+    @property
+    def phrases(self) -> Phrases:
+        return phrases_of(self, self.units)
+
+    def solve(self) -> Solution[ResidueSet]:
+        return solve.whole_set(self.modulus, self.factors, self.units, self.statement[0])
+
+    def measures(self, solution: Solution[ResidueSet]) -> Mapping[str, int]:
+        return {"solutions": solution.answer.count, **self.factor_measures(solution)}
+
+    def slips(self, solution: Solution[ResidueSet]) -> tuple[Slip, ...]:
+        found = slips.of_the_set(self.modulus, self.factors, self.units)
+        return distinct_slips(found, solution.answer)
+
+    def answer_text(self, answer: ResidueSet) -> str:
+        n, m = answer.count, self.modulus_text
+        if n > WRITTEN:
+            return number_sentence(n, m, self.units)
+        if self.units:
+            text = ngettext(
+                "The quadratic residue modulo ${m}$ is ${r}$.",
+                "The quadratic residues modulo ${m}$ are ${r}$: {n} of them.",
+                n,
+            )
+        else:
+            text = ngettext(
+                "The square modulo ${m}$ is ${r}$.",
+                "The squares modulo ${m}$ are ${r}$: {n} of them.",
+                n,
+            )
+        return text.format(m=m, r=listing(answer.residues()), n=n)
+
+
+@dataclass(frozen=True, kw_only=True)
+class QuadraticResidues(Squares):
+    """The squares coprime to the modulus."""
+
+    kind: ClassVar[str] = "quadratic_residues"
+    units: ClassVar[bool] = True
+    signature: ClassVar[KindSignature] = KindSignature(
+        name="quadratic_residues",
+        given={"modulus": "integer"},
+        asks=("all solutions", "the largest"),
+        slips=slips.names(slips.SETS, units=True),
+        measures=("solutions", *FACTOR_MEASURES),
+    )
+
+
+# ------------------------------------------------------------ their numbers
+
+
+def number_sentence(n: int, m: str, units: bool) -> str:
+    if units:
+        text = ngettext(
+            "There is {n} quadratic residue modulo ${m}$.",
+            "There are {n} quadratic residues modulo ${m}$.",
+            n,
+        )
+    else:
+        text = ngettext(
+            "There is {n} square modulo ${m}$.", "There are {n} squares modulo ${m}$.", n
+        )
+    return text.format(n=n, m=m)
+
+
+@dataclass(frozen=True, kw_only=True)
+class NumberOfSquares(AboutModulus):
+    """How many squares there are, 0 counted."""
+
+    kind: ClassVar[str] = "number_of_squares"
+    telling: ClassVar[Tellers] = TOLD
+    units: ClassVar[bool] = False
+    signature: ClassVar[KindSignature] = KindSignature(
+        name="number_of_squares",
+        given={"modulus": "integer"},
+        asks=("the value",),
+        slips=slips.names(slips.NUMBERS, units=False),
+        measures=FACTOR_MEASURES,
+    )
+
+    def asked(self, ask: str) -> str:
+        if self.units:
+            text = _("Find the number of quadratic residues modulo {m}.")
+        else:
+            text = _("Find the number of squares modulo {m}.")
+        return f"{text.format(m=self.prose_modulus)} {convention(self, self.units)}"
+
+    @property
+    def phrases(self) -> Phrases:
+        return phrases_of(self, self.units)
+
+    def solve(self) -> Solution[Value]:
+        return solve.count(self.modulus, self.factors, self.units)
+
+    def measures(self, solution: Solution[Value]) -> Mapping[str, int]:
+        return self.factor_measures(solution)
+
+    def slips(self, solution: Solution[Value]) -> tuple[Slip, ...]:
+        found = slips.of_the_number(self.modulus, self.factors, self.units)
+        return distinct_slips(found, solution.answer)
+
+    def answer_text(self, answer: Value) -> str:
+        return number_sentence(answer.value, self.modulus_text, self.units)
+
+
+@dataclass(frozen=True, kw_only=True)
+class NumberOfQuadraticResidues(NumberOfSquares):
+    """How many squares are coprime to the modulus."""
+
+    kind: ClassVar[str] = "number_of_quadratic_residues"
+    units: ClassVar[bool] = True
+    signature: ClassVar[KindSignature] = KindSignature(
+        name="number_of_quadratic_residues",
+        given={"modulus": "integer"},
+        asks=("the value",),
+        slips=slips.names(slips.NUMBERS, units=True),
+        measures=FACTOR_MEASURES,
+    )
+
+
+# ------------------------------------------------------------ reading
+
+FORMS: tuple[tuple[re.Pattern[str], type[AboutModulus]], ...] = (
+    (re.compile(r"(?:all |the )*squares", re.IGNORECASE), Squares),
+    (re.compile(r"(?:all |the )*quadratic residues", re.IGNORECASE), QuadraticResidues),
+    (re.compile(r"(?:the )?number of squares", re.IGNORECASE), NumberOfSquares),
+    (
+        re.compile(r"(?:the )?number of quadratic residues", re.IGNORECASE),
+        NumberOfQuadraticResidues,
+    ),
+)
+
+
+def read(statements: Sequence[str]) -> AboutModulus | None:
+    """The problem of "squares mod 13" and the like; None for statements of another form."""
+    parts = words_and_modulus(statements)
+    if parts is None:
+        return None
+    words, modulus = parts
+    return named(FORMS, words, modulus, statements[0])

@@ -1,0 +1,105 @@
+"""Squares modulo m: listed from a table, or put together from the prime powers of m.
+
+Method taught: square 0, 1, ..., m/2. For a large m: a residue is a square modulo m exactly
+if it is one modulo each prime power of m (Chinese remainder theorem), and modulo a prime
+power the squares are known from those modulo p, or modulo 8.
+"""
+
+from math import gcd, prod
+
+from itembank.kinds.base import Solution, Step
+from itembank.kinds.squares.steps import (
+    Level,
+    LocalSquares,
+    MultiplyCounts,
+    SplitModulus,
+    SquareTable,
+)
+from itembank.maths.primes import Factors, is_prime
+from itembank.maths.remainders import crt_weights
+from itembank.maths.squares import (
+    TooManySquares,
+    number_of_squares,
+    number_of_unit_squares,
+    squares,
+    unit_squares,
+)
+from itembank.values.answer import Part, ResidueSet, Value
+from itembank.values.errors import StatementError
+
+TABLE = 60
+"""Largest modulus whose residues are squared one by one."""
+
+
+def whole_set(m: int, factors: Factors, units: bool, statement: str) -> Solution[ResidueSet]:
+    """All squares modulo m; StatementError where they are too many to list."""
+    if m <= TABLE:
+        return Solution(by_table(m, units), (square_table(m, units),))
+    try:
+        parts = [Part(p**k, classes(p, k, units)) for p, k in factors]
+        local = [local_squares(p, k, units, listed=True) for p, k in factors]
+    except TooManySquares:
+        total = prod(number(p, k, units) for p, k in factors)
+        raise StatementError(
+            f"{statement}: they are {total}, too many to list; 'number of {statement}' tells how "
+            f"they "
+            "are counted"
+        ) from None
+    return Solution(
+        ResidueSet.product(parts), (*split(m, factors), *local, *product(m, local, True))
+    )
+
+
+def count(m: int, factors: Factors, units: bool) -> Solution[Value]:
+    """How many squares there are modulo m."""
+    local = [local_squares(p, k, units, listed=False) for p, k in factors]
+    total = prod(step.count for step in local)
+    return Solution(Value(total), (*split(m, factors), *local, *product(m, local, False)))
+
+
+# ------------------------------------------------------------ from a table
+
+
+def square_table(m: int, units: bool) -> SquareTable:
+    rows = [(x, x * x, x * x % m) for x in range(m // 2 + 1) if not units or gcd(x, m) == 1]
+    return SquareTable(m, units, is_prime(m), tuple(rows))
+
+
+def by_table(m: int, units: bool) -> ResidueSet:
+    found = {residue for _x, _square, residue in square_table(m, units).rows}
+    return ResidueSet.of(m, [(r, m) for r in found])
+
+
+# ------------------------------------------------------------ from the prime powers
+
+
+def split(m: int, factors: Factors) -> list[Step]:
+    return [SplitModulus(m, factors)] if len(factors) > 1 or any(k > 1 for _p, k in factors) else []
+
+
+def product(m: int, local: list[LocalSquares], listed: bool) -> list[Step]:
+    if len(local) < 2:
+        return []
+    counts = tuple((step.p, step.k, step.count) for step in local)
+    weights = [w.e for w in crt_weights([p**k for p, k, _n in counts])] if listed else []
+    return [MultiplyCounts(m, counts, prod(step.count for step in local), tuple(weights))]
+
+
+def classes(p: int, k: int, units: bool) -> tuple[tuple[int, int], ...]:
+    return unit_squares(p, k) if units else squares(p, k)
+
+
+def number(p: int, k: int, units: bool) -> int:
+    return number_of_unit_squares(p, k) if units else number_of_squares(p, k)
+
+
+def local_squares(p: int, k: int, units: bool, listed: bool) -> LocalSquares:
+    last = 1 if units else (k + 1) // 2
+    levels = [level(p, k, j, listed) for j in range(last)]
+    return LocalSquares(p, k, units, tuple(levels), number(p, k, units))
+
+
+def level(p: int, k: int, j: int, listed: bool) -> Level:
+    q, n = p ** (2 * j), k - 2 * j
+    found = tuple((q * r, q * d) for r, d in unit_squares(p, n)) if listed else ()
+    return Level(p, k, q, n, found, number_of_unit_squares(p, n))

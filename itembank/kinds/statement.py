@@ -1,0 +1,26 @@
+"""Statements in plain notation, as people type them, to problems.
+
+`x^2 + 3x + 8 = 0 mod 36`, `3x^3 - x ≡ 5 (mod 49)`, `2*x**2 = 1 mod 7*11^2`: any letter,
+something on both sides, the modulus a number or a product of powers.  Each kind reads its own
+statements (`kinds.READERS`); the first that knows the form answers.
+"""
+
+from collections.abc import Sequence
+
+from itembank.kinds import table
+from itembank.kinds.base import Problem
+from itembank.values.errors import StatementError
+
+
+def problem_from(statements: Sequence[str]) -> Problem:
+    """The problem stated; StatementError if no kind can read it.
+
+    >>> problem_from(["3x = 6 mod 15"]).kind
+    'linear'
+    """
+    problem = table.read(statements)
+    if problem is not None:
+        return problem
+    raise StatementError(
+        f"expected one congruence, got {len(statements)}; put it in quotes: 'x^2 = 2 mod 7'"
+    )

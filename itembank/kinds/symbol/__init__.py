@@ -1,0 +1,1 @@
+"""The symbols of Legendre, Jacobi and Kronecker."""

@@ -1,0 +1,186 @@
+"""Legendre's and Jacobi's symbols (a/n), and Kronecker's where it is named.
+
+For an odd prime n: 1 if a is a square modulo n and no multiple of n, -1 if it is no square,
+0 if n divides a. For an odd n > 0: the product of the symbols over the prime factors of n,
+each as often as it divides n; (a/1) = 1.
+
+`solve` finds the value by the rules, `worked` tells it, `slips` goes wrong on purpose.
+"""
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import ClassVar, Self
+
+from itembank.kinds.base import Given, Phrases, Slip, Solution, distinct_slips, integer_of
+from itembank.kinds.modular import integer_typed
+from itembank.kinds.symbol import slips
+from itembank.kinds.symbol.solve import solved, solved_kronecker
+from itembank.kinds.symbol.steps import Flip, Rewrite, TakeOutTwos
+from itembank.kinds.symbol.worked import worked
+from itembank.languages import Telling, say
+from itembank.languages.words import _
+from itembank.maths.primes import is_prime
+from itembank.notation.prose import paragraph
+from itembank.notation.tree import Blocks, Math, Number, Symbol
+from itembank.values.answer import Value
+from itembank.values.errors import StatementError
+from itembank.values.vocabulary import KindSignature
+
+__all__ = ["SymbolValue", "read"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class SymbolValue:
+    """The symbol (top/bottom); bottom odd and positive unless `kronecker`."""
+
+    kind: ClassVar[str] = "symbol"
+    signature: ClassVar[KindSignature] = KindSignature(
+        name="symbol",
+        given={"top": "integer", "bottom": "integer"},
+        asks=("the value",),
+        slips=tuple(slips.MISTAKES),
+        measures=("value", "steps", "flips", "twos", "prime_bottom", "digits"),
+    )
+    top: int
+    bottom: int
+
+    @classmethod
+    def from_given(cls, given: Given, letter: str = "x") -> Self:
+        a, n = integer_of(given, "top"), integer_of(given, "bottom")
+        if n < 1 or n % 2 == 0:
+            raise StatementError(f"given.bottom: expected an odd number of at least 1, got {n}")
+        return cls(top=a, bottom=n)
+
+    @property
+    def modulus(self) -> int:
+        """The least number the symbol depends on the top modulo: the bottom, if it is odd."""
+        return max(abs(self.bottom), 1)
+
+    @property
+    def is_ordinary(self) -> bool:
+        """Whether the symbol is Legendre's or Jacobi's."""
+        return self.bottom > 0 and self.bottom % 2 == 1
+
+    @property
+    def statement(self) -> tuple[str, ...]:
+        if self.is_ordinary:
+            return (f"({self.top}/{self.bottom})",)
+        return (f"kronecker ({self.top}/{self.bottom})",)
+
+    @property
+    def shown(self) -> tuple[Math, ...]:
+        return (Symbol(Number(self.top), Number(self.bottom)),)
+
+    def question(self, ask: str) -> Blocks:
+        if not self.is_ordinary:
+            text = _("Find the value of {symbol}, a Kronecker symbol.")
+        elif is_prime(self.bottom):
+            text = _(
+                "Find the value of {symbol}, a Legendre symbol. It is 1 if ${a}$ is a square "
+                "modulo {n} and no multiple of {n}, −1 if it is not a square modulo {n}, and 0 if "
+                "it is a multiple of {n}."
+            )
+        else:
+            text = _(
+                "Find the value of {symbol}, a Jacobi symbol: the product of the Legendre symbols "
+                "of ${a}$ for the prime factors of {n}, each taken as often as it divides {n}."
+            )
+        symbol = f"$symbol({self.top}, {self.bottom})$"
+        return (paragraph(text.format(symbol=symbol, a=self.top, n=self.bottom)),)
+
+    @property
+    def phrases(self) -> Phrases:
+        return Phrases(
+            none=say("no value"),
+            entry=say("Type its value: 1, 0 or -1."),
+        )
+
+    @property
+    def canonical(self) -> tuple[object, ...]:
+        top = self.top % self.bottom if self.is_ordinary else self.top
+        return (self.kind, top, self.bottom)
+
+    @property
+    def twin(self) -> tuple[object, ...]:
+        return self.canonical
+
+    def solve(self) -> Solution[Value]:
+        if self.is_ordinary:
+            return solved(self.top, self.bottom)
+        return solved_kronecker(self.top, self.bottom)
+
+    def measures(self, solution: Solution[Value]) -> Mapping[str, int]:
+        rules = [step for step in solution.steps if isinstance(step, Rewrite)]
+        return {
+            "value": solution.answer.value,
+            "steps": solution.effort,
+            "flips": sum(isinstance(step, Flip) for step in rules),
+            "twos": sum(isinstance(step, TakeOutTwos) for step in rules),
+            "prime_bottom": int(self.bottom > 2 and is_prime(self.bottom)),
+            "digits": len(str(abs(self.bottom))),
+        }
+
+    def slips(self, solution: Solution[Value]) -> tuple[Slip, ...]:
+        if not self.is_ordinary:
+            return ()
+        return distinct_slips(slips.slips_of(self.top, self.bottom), solution.answer)
+
+    def worked(self, solution: Solution[Value]) -> Telling:
+        return worked(solution)
+
+
+# ------------------------------------------------------------ reading
+
+BY_NAME = re.compile(
+    r"(?:the )?(?P<name>legendre|jacobi|kronecker)(?:'s)?(?: symbol)?[ :]*"
+    r"(?P<rest>[(\d\s+-].*)",
+    re.IGNORECASE,
+)
+TWO_NUMBERS = re.compile(r"(?P<top>[^\s,/|]+)(?:\s*[,/|]\s*|\s+)(?P<bottom>[^\s,/|]+)")
+BARE = re.compile(r"\((?P<top>[^()|/]+|\([^()]*\))\s*[/|]\s*(?P<bottom>[^()|/]+)\)")
+
+
+def read(statements: Sequence[str]) -> SymbolValue | None:
+    """The problem of "(3/7)", "legendre 3 7", "jacobi (45/77)"; None for another form.
+
+    Raises StatementError for a bottom that its symbol cannot have.
+    """
+    if len(statements) != 1:
+        return None
+    statement = statements[0]
+    text = " ".join(statement.split())
+    match = BY_NAME.fullmatch(text)
+    if match is None:
+        pair = BARE.fullmatch(text)
+        return None if pair is None else problem("jacobi", pair, statement)
+    pair = BARE.fullmatch(match["rest"]) or TWO_NUMBERS.fullmatch(unbracketed(match["rest"]))
+    if pair is None:
+        raise StatementError(
+            f"{statement!r}: expected two numbers, as in 'legendre (3/7)', found {match['rest']!r}"
+        )
+    return problem(match["name"].lower(), pair, statement)
+
+
+def unbracketed(text: str) -> str:
+    """The inside of brackets round the whole text."""
+    return text[1:-1].strip() if text.startswith("(") and text.endswith(")") else text
+
+
+def problem(name: str, pair: re.Match[str], statement: str) -> SymbolValue:
+    a = integer_typed(pair["top"], "a top", statement)
+    n = integer_typed(pair["bottom"], "a bottom", statement)
+    found = SymbolValue(top=a, bottom=n)
+    if name == "legendre" and (n == 2 or not is_prime(n)):
+        raise StatementError(
+            f"{statement!r}: expected an odd prime under a Legendre symbol, got {n}; write jacobi "
+            f"for an "
+            "odd number that is not prime"
+        )
+    if name == "jacobi" and not found.is_ordinary:
+        raise StatementError(
+            f"{statement!r}: expected an odd number of at least 1 at the bottom, got {n}; write "
+            f"kronecker "
+            "for the extension to all integers"
+        )
+    return found

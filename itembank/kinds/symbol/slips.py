@@ -1,0 +1,215 @@
+"""Student errors in finding a symbol, each carried through to its value.
+
+One function a slip, named for the mistake: it takes the true work and returns the wrong
+value with feedback, or None where the mistake cannot be made. Most apply every rule but
+one, which they apply as the student did. The catalogue is common practice of the trade.
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from math import gcd, isqrt, prod
+
+from itembank.kinds.base import Slip, slip
+from itembank.kinds.symbol.solve import chain
+from itembank.kinds.symbol.steps import CommonFactor, Flip, MinusOne, Rewrite, TakeOutTwos
+from itembank.kinds.symbol.worked import symbol
+from itembank.languages.words import _
+
+
+@dataclass(frozen=True)
+class Work:
+    """(a/n), n odd and positive, and the rules that bring it to its value."""
+
+    a: int
+    n: int
+
+    @cached_property
+    def rules(self) -> tuple[Rewrite, ...]:
+        return tuple(chain(self.a, self.n))
+
+    @property
+    def value(self) -> int:
+        return prod(rule.factor for rule in self.rules)
+
+    def with_factors(self, factor: Callable[[Rewrite], int]) -> int:
+        """The value when each rule multiplies by what the student took."""
+        return prod(factor(rule) for rule in self.rules)
+
+    def first(self, kind: type[Rewrite], of: Callable[[Rewrite], bool]) -> Rewrite | None:
+        return next((r for r in self.rules if isinstance(r, kind) and of(r)), None)
+
+
+Found = tuple[int, str] | None
+"""What a slip function returns: the wrong value and the feedback."""
+
+
+def slips_of(a: int, n: int) -> Iterator[Slip]:
+    """The slips that can be made here, in the order of the method."""
+    work = Work(a, n)
+    for name, mistake in MISTAKES.items():
+        found = mistake(work)
+        if found is not None:
+            yield slip(name, (found[0],), found[1])
+
+
+# ------------------------------------------------------------ the idea of a symbol
+
+
+def fraction_cancelled(w: Work) -> Found:
+    """The symbol taken for a fraction: its common factor cancelled."""
+    d = gcd(w.a, w.n)
+    if d == 1 or w.a % w.n == 0 or d == w.n:
+        return None
+    return Work(w.a // d, w.n // d).value, _(
+        "You cancelled {d} as in a fraction. A symbol is no fraction: see what a common factor of "
+        "the top and the bottom makes of it."
+    ).format(d=d)
+
+
+def multiple_taken_for_square(w: Work) -> Found:
+    """0 is a square, so the symbol is taken for 1."""
+    if w.a % w.n or w.n == 1:
+        return None
+    return 1, _(
+        "${a}$ is a multiple of {n}. That case has a value of its own, apart from the squares and "
+        "the others."
+    ).format(a=w.a, n=w.n)
+
+
+def whole_squares_only(w: Work) -> Found:
+    """-1 because the top is no square of a whole number."""
+    r = w.a % w.n
+    if r < 2 or isqrt(r) ** 2 == r or gcd(r, w.n) > 1:
+        return None
+    return -1, _(
+        "{r} is not the square of a whole number, but a square **modulo** a prime is meant: {r} "
+        "plus a multiple of the prime may be a square."
+    ).format(r=r)
+
+
+# ------------------------------------------------------------ the rules
+
+
+def minus_one_rule(w: Work) -> Found:
+    """(-1/n) with the two cases exchanged."""
+    rule = w.first(MinusOne, lambda r: True)
+    if rule is None:
+        return None
+    return w.with_factors(lambda r: -r.factor if isinstance(r, MinusOne) else r.factor), _(
+        "In ${symbol}$ look at {n} modulo 4 once more: the value is 1 exactly for the remainder 1."
+    ).format(symbol=symbol(-1, rule.n), n=rule.n)
+
+
+def twos_dropped(w: Work) -> Found:
+    """An odd power of 2 in the top left out."""
+    rule = w.first(TakeOutTwos, lambda r: r.factor == -1)
+    if rule is None:
+        return None
+    if rule.a == 2:
+        text = _("You took ${two}$ for 1. It depends on {n} modulo 8.")
+    else:
+        text = _(
+            "You took out twos and forgot their symbol: an odd power of 2 in {a} leaves the factor "
+            "${two}$."
+        )
+    value = w.with_factors(lambda r: 1 if isinstance(r, TakeOutTwos) else r.factor)
+    return value, text.format(a=rule.a, n=rule.n, two=symbol(2, rule.n))
+
+
+def even_power_counted(w: Work) -> Found:
+    """(2/n) counted once although 2 stands to an even power."""
+    rule = w.first(TakeOutTwos, is_minus_to_an_even_power)
+    if rule is None:
+        return None
+
+    def once(r: Rewrite) -> int:
+        return r.s if isinstance(r, TakeOutTwos) else r.factor
+
+    assert isinstance(rule, TakeOutTwos)
+    return w.with_factors(once), _(
+        "$2^{e}$ divides {a}: that is an even power, a square, and leaves no factor ${two}$ behind."
+    ).format(e=rule.e, a=rule.a, two=symbol(2, rule.n))
+
+
+def is_minus_to_an_even_power(rule: Rewrite) -> bool:
+    return isinstance(rule, TakeOutTwos) and rule.s == -1 and rule.e % 2 == 0
+
+
+def two_by_modulo_four(w: Work) -> Found:
+    """(2/n) taken from n modulo 4."""
+    rule = w.first(TakeOutTwos, lambda r: by_four(r) != r.factor)
+    if rule is None:
+        return None
+    return w.with_factors(lambda r: by_four(r) if isinstance(r, TakeOutTwos) else r.factor), _(
+        "For ${two}$ you looked at {n} modulo 4. That decides ${minus}$; ${two}$ needs the "
+        "remainder modulo 8."
+    ).format(two=symbol(2, rule.n), n=rule.n, minus=symbol(-1, rule.n))
+
+
+def by_four(rule: Rewrite) -> int:
+    """What a rule on 2 multiplies by if n modulo 4 decided."""
+    assert isinstance(rule, TakeOutTwos)
+    return 1 if rule.n % 4 == 1 or rule.e % 2 == 0 else -1
+
+
+def reciprocity_sign_lost(w: Work) -> Found:
+    """Every symbol turned over without a sign."""
+    rule = w.first(Flip, lambda r: r.factor == -1)
+    if rule is None:
+        return None
+    return w.with_factors(lambda r: 1 if isinstance(r, Flip) else r.factor), _(
+        "Turning ${symbol}$ over you lost a sign. Look at {a} and {n} modulo 4."
+    ).format(symbol=symbol(rule.a, rule.n), a=rule.a, n=rule.n)
+
+
+def sign_for_one_of_them(w: Work) -> Found:
+    """A minus sign although only one of the two numbers is 3 modulo 4."""
+    rule = w.first(Flip, lambda r: r.factor == 1 and 3 in (r.a % 4, r.n % 4))
+    if rule is None:
+        return None
+
+    def either(r: Rewrite) -> int:
+        return (-1 if 3 in (r.a % 4, r.n % 4) else 1) if isinstance(r, Flip) else r.factor
+
+    return w.with_factors(either), _(
+        "You changed the sign when turning ${symbol}$ over. Only one of {a} and {n} is 3 modulo 4; "
+        "the sign changes when **both** are."
+    ).format(symbol=symbol(rule.a, rule.n), a=rule.a, n=rule.n)
+
+
+def always_a_sign(w: Work) -> Found:
+    """A minus sign at every turn, though neither number is 3 modulo 4."""
+    rule = w.first(Flip, lambda r: 3 not in (r.a % 4, r.n % 4))
+    if rule is None:
+        return None
+    return w.with_factors(lambda r: -1 if isinstance(r, Flip) else r.factor), _(
+        "You changed the sign each time you turned a symbol over. Neither {a} nor {n} is 3 modulo "
+        "4, so ${symbol}$ keeps its sign."
+    ).format(a=rule.a, n=rule.n, symbol=symbol(rule.a, rule.n))
+
+
+def common_factor_overlooked(w: Work) -> Found:
+    """1 or -1 from the rules, the last symbol taken for 1."""
+    rule = w.first(CommonFactor, lambda r: r.a % r.n != 0)
+    if rule is None:
+        return None
+    return w.with_factors(lambda r: 1 if isinstance(r, CommonFactor) else r.factor), _(
+        "The rules led you to ${symbol}$. Look for a common factor of {a} and {n} before you go on."
+    ).format(symbol=symbol(rule.a, rule.n), a=rule.a, n=rule.n)
+
+
+MISTAKES: dict[str, Callable[[Work], Found]] = {
+    "fraction-cancelled": fraction_cancelled,
+    "multiple-taken-for-square": multiple_taken_for_square,
+    "whole-squares-only": whole_squares_only,
+    "minus-one-rule": minus_one_rule,
+    "twos-dropped": twos_dropped,
+    "even-power-counted": even_power_counted,
+    "two-by-modulo-four": two_by_modulo_four,
+    "reciprocity-sign-lost": reciprocity_sign_lost,
+    "sign-for-one-of-them": sign_for_one_of_them,
+    "sign-at-every-turn": always_a_sign,
+    "common-factor-overlooked": common_factor_overlooked,
+}
+"""In the order of the method."""

@@ -1,0 +1,1 @@
+"""Systems of congruences in one unknown."""

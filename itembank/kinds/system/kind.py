@@ -1,0 +1,179 @@
+"""Systems of congruences in one unknown: coprime moduli or not, consistent or not.
+
+`solve` solves each congruence alone and puts them together, `worked` tells the steps,
+`slips` goes wrong on purpose; this file is the kind that the rest of the house sees.
+
+A statement is one line a congruence, and may end with the range in which solutions are
+listed: `x = 1 mod 4`, `x = 3 mod 6`, `0 <= x < 24`. Without it that is the least common
+multiple of the moduli.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from itertools import combinations
+from math import gcd, lcm
+from typing import ClassVar, Self, cast
+
+from itembank.kinds import one_unknown
+from itembank.kinds.asking import OPENINGS_OF_SYSTEMS, phrases_of_system
+from itembank.kinds.base import Given, Phrases, Slip, Solution, distinct_slips, integer_of
+from itembank.kinds.one_unknown import OneUnknown
+from itembank.kinds.system import slips, solve, worked
+from itembank.languages import Telling
+from itembank.maths.polynomials import Poly
+from itembank.maths.primes import Unfactored
+from itembank.notation.reading import formula
+from itembank.notation.tree import Display, Letter, Math, Number, Relation
+from itembank.values.answer import ResidueSet, TooMany
+from itembank.values.errors import StatementError
+from itembank.values.vocabulary import KindSignature
+
+__all__ = ["System", "read"]
+
+Sides = tuple[tuple[Poly, Poly], ...]
+Integers = tuple[int, ...]
+
+MOST = 50
+"""The most congruences of a system."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class System:
+    """Congruences in the one unknown `letter`, all to hold; at least two.
+
+    `modulus`, a multiple of every modulus, is that of the residues in which solutions are
+    listed.
+    """
+
+    kind: ClassVar[str] = "system"
+    signature: ClassVar[KindSignature] = KindSignature(
+        name="system",
+        given={"congruences": "equations", "moduli": "integers", "modulus": "integer"},
+        asks=tuple(OPENINGS_OF_SYSTEMS),
+        slips=slips.NAMES,
+        measures=("solutions", "classes", "steps", "congruences", "common_divisor", "digits"),
+    )
+    congruences: tuple[OneUnknown, ...]
+    modulus: int
+    letter: str = field(default="x")
+
+    @classmethod
+    def from_given(cls, given: Given, letter: str = "x") -> Self:
+        """The system of a family's `given`: congruences and their moduli, and the modulus."""
+        equations, moduli = cast(Sides, given["congruences"]), cast(Integers, given["moduli"])
+        if len(equations) != len(moduli):
+            raise StatementError(
+                f"given.moduli: expected one for each of the {len(equations)} congruences, "
+                f"got {len(moduli)}"
+            )
+        parts = tuple(
+            one_unknown.of_sides(left, right, m, letter)
+            for (left, right), m in zip(equations, moduli, strict=True)
+        )
+        modulus = integer_of(given, "modulus")
+        if modulus < 1 or any(modulus % m for m in moduli):
+            raise StatementError(
+                f"given.modulus: expected a multiple of the moduli {list(moduli)}, got {modulus}"
+            )
+        return cls(congruences=parts, modulus=modulus, letter=letter)
+
+    @property
+    def whole(self) -> int:
+        """The least common multiple of the moduli."""
+        return lcm(*(c.modulus for c in self.congruences))
+
+    @property
+    def statement(self) -> tuple[str, ...]:
+        lines = tuple(line for c in self.congruences for line in c.statement)
+        if self.modulus == self.whole:
+            return lines
+        return (*lines, f"0 <= {self.letter} < {self.modulus}")
+
+    @property
+    def shown(self) -> tuple[Math, ...]:
+        return tuple(map(formula, self.statement))
+
+    def question(self, ask: str) -> Telling:
+        return (OPENINGS_OF_SYSTEMS[ask], Display(self.shown))
+
+    @property
+    def phrases(self) -> Phrases:
+        return phrases_of_system(self.modulus)
+
+    @property
+    def canonical(self) -> tuple[object, ...]:
+        return (
+            self.kind,
+            self.modulus,
+            *sorted(map(repr, (c.canonical for c in self.congruences))),
+        )
+
+    @property
+    def twin(self) -> tuple[object, ...]:
+        return self.canonical
+
+    def solve(self) -> Solution[ResidueSet]:
+        try:
+            return solve.solve(self.congruences, self.modulus)
+        except (TooMany, Unfactored) as e:
+            raise StatementError(f"{'; '.join(self.statement)}: {e}") from None
+
+    def measures(self, solution: Solution[ResidueSet]) -> Mapping[str, int]:
+        moduli = [c.modulus for c in self.congruences]
+        return {
+            "solutions": solution.answer.count,
+            "classes": solution.answer.class_count,
+            "steps": solution.effort,
+            "congruences": len(moduli),
+            "common_divisor": max((gcd(m, n) for m, n in combinations(moduli, 2)), default=1),
+            "digits": len(str(self.modulus)),
+        }
+
+    def slips(self, solution: Solution[ResidueSet]) -> tuple[Slip, ...]:
+        found = slips.slips_of(self.congruences, self.modulus, self.letter, solution)
+        return distinct_slips(found, solution.answer)
+
+    def worked(self, solution: Solution[ResidueSet]) -> Telling:
+        return worked.worked(solution, self.letter)
+
+
+def read(statements: Sequence[str]) -> System | None:
+    """The system stated, a line a congruence; None for one line, or for several unknowns."""
+    if len(statements) < 2:
+        return None
+    if len(statements) > MOST:
+        raise StatementError(f"expected at most {MOST} congruences, got {len(statements)}")
+    *first, last = statements
+    bound = bound_typed(last)
+    lines = first if bound else list(statements)
+    if len(lines) < 2:
+        return None
+    parts = tuple(part for line in lines if (part := one_unknown.read([line])))
+    letters = {part.letter for part in parts}
+    letter = parts[0].letter
+    if len(letters) > 1:
+        raise StatementError(
+            f"expected one unknown in all congruences, found {', '.join(sorted(letters))}"
+        )
+    system = System(congruences=parts, modulus=lcm(*(p.modulus for p in parts)), letter=letter)
+    return system if bound is None else within(system, *bound, last)
+
+
+def bound_typed(line: str) -> tuple[str, int] | None:
+    """The letter and the bound of `0 <= x < 24`; None for a line of another form."""
+    match formula(line):
+        case Relation((Number(0), Letter(letter, 0), Number(bound)), ("≤", "<")):
+            return letter, bound
+    return None
+
+
+def within(system: System, letter: str, bound: int, line: str) -> System:
+    """The system with its solutions listed below a bound, a multiple of all its moduli."""
+    if letter != system.letter:
+        raise StatementError(f"{line!r}: expected the unknown {system.letter}, found {letter}")
+    if bound < 1 or bound % system.whole:
+        raise StatementError(
+            f"{line!r}: expected a multiple of {system.whole}, the least common multiple of the "
+            f"moduli, got {bound}"
+        )
+    return System(congruences=system.congruences, modulus=bound, letter=letter)

@@ -1,0 +1,378 @@
+"""Student errors in solving a system of congruences, each carried through to its answer.
+
+One function a slip, named for the mistake, as in `polynomial.slips`. The catalogue is
+common practice of the trade, in the order of the method: each congruence alone, the
+combination of coprime moduli, moduli with common factors.
+"""
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import wraps
+from itertools import product
+from math import gcd, lcm, prod
+from typing import Any
+
+from itembank.kinds.base import Slip, Solution
+from itembank.kinds.mistakes import MOST, SetFound
+from itembank.kinds.one_unknown import OneUnknown
+from itembank.kinds.polynomial.slips import combining
+from itembank.kinds.polynomial.slips.work import Local, Work, told
+from itembank.kinds.system.steps import Isolate, Substitute
+from itembank.kinds.wrong_solutions import by_name, wrong_solutions
+from itembank.languages.words import _
+from itembank.maths.remainders import combine_general
+from itembank.values.answer import Class, ResidueSet
+
+
+@dataclass(frozen=True)
+class SystemWork:
+    """The true work: what each congruence says, and the modulus under which solutions are listed.
+
+    `answers` and `classes` are those of each congruence alone, () where it has no solution.
+    """
+
+    problems: tuple[OneUnknown, ...]
+    answers: tuple[ResidueSet, ...]
+    classes: tuple[tuple[Class, ...], ...]
+    steps: tuple[Any, ...]
+    modulus: int
+    key: ResidueSet
+
+    @property
+    def singles(self) -> tuple[Class, ...] | None:
+        """The one class of each congruence; None if one has several, or none."""
+        if any(len(classes) != 1 for classes in self.classes):
+            return None
+        return tuple(classes[0] for classes in self.classes)
+
+    @property
+    def coprime(self) -> bool:
+        return lcm(*self.moduli) == prod(self.moduli)
+
+    @property
+    def moduli(self) -> tuple[int, ...]:
+        """The modulus of each congruence once it is solved."""
+        return tuple(
+            lcm(*(d for _r, d in classes)) if classes else problem.modulus
+            for classes, problem in zip(self.classes, self.problems, strict=True)
+        )
+
+    def listed(self, classes: Iterable[Class]) -> tuple[int, ...] | None:
+        """The residues modulo the modulus of classes; None if they are too many to list."""
+        found = [(r % d, d) for r, d in classes if self.modulus % d == 0]
+        if sum(self.modulus // d for _r, d in found) > MOST:
+            return None
+        return tuple(sorted({x for r, d in found for x in range(r, self.modulus, d)}))
+
+    def solved_with(self, changed: Sequence[Sequence[Class]]) -> tuple[int, ...] | None:
+        """The solutions if the congruences said this instead; None if they are too many."""
+        if prod(map(len, changed)) > MOST:
+            return None
+        found = []
+        for choice in product(*changed):
+            joined = combine_general([r for r, _d in choice], [d for _r, d in choice])
+            if joined is not None:
+                found.append(joined)
+        return self.listed(found)
+
+    def with_one(self, i: int, classes: Sequence[Class]) -> tuple[int, ...] | None:
+        return self.solved_with([*self.classes[:i], classes, *self.classes[i + 1 :]])
+
+
+def true_work(
+    problems: Sequence[OneUnknown], modulus: int, solution: Solution[Any]
+) -> SystemWork | None:
+    """The work; None where a congruence alone has too many classes to go wrong with by hand."""
+    answers = tuple(problem.solve().answer for problem in problems)
+    if any(answer.class_count > MOST for answer in answers):
+        return None
+    classes = tuple(answer.classes() for answer in answers)
+    return SystemWork(tuple(problems), answers, classes, solution.steps, modulus, solution.answer)
+
+
+def combining_work(w: SystemWork) -> Work | None:
+    """The work as that of combining residues modulo coprime moduli; None if they are not."""
+    if not w.coprime or any(w.modulus % d for d in w.moduli):
+        return None
+    residues = []
+    for classes, d in zip(w.classes, w.moduli, strict=True):
+        if sum(d // e for _r, e in classes) > MOST:
+            return None
+        residues.append(tuple(sorted(x for r, e in classes for x in range(r, d, e))))
+    locals_ = tuple(
+        Local(d, 1, 0, (), (), rs, None) for d, rs in zip(w.moduli, residues, strict=True)
+    )
+    return Work(f=(), m=prod(w.moduli), moved=False, locals=locals_, key=w.key)
+
+
+def in_combining(mistake: Callable[[Work], SetFound]) -> Callable[[SystemWork], SetFound]:
+    """A mistake of combining, with its residues spread over the modulus of the answer."""
+
+    @wraps(mistake)
+    def made(w: SystemWork) -> SetFound:
+        work = combining_work(w)
+        found = work and mistake(work)
+        if not work or not found:
+            return None
+        wrong, feedback = found
+        return told(w.listed((x % work.m, work.m) for x in wrong), feedback)
+
+    return made
+
+
+# ------------------------------------------------------------ each congruence alone
+
+
+def isolated(w: SystemWork, wanted: Callable[[Isolate], bool]) -> Isolate | None:
+    """The first linear congruence with a coefficient for which something holds."""
+    return next(
+        (s for s in w.steps if isinstance(s, Isolate) and s.r is not None and wanted(s)), None
+    )
+
+
+def coefficient_ignored(w: SystemWork) -> SetFound:
+    step = isolated(w, lambda s: s.a not in (0, 1))
+    if step is None:
+        return None
+    return told(
+        w.with_one(step.i - 1, ((step.b, step.m),)),
+        _(
+            "You took $x ≡ {b} (mod {m})$ from ${a}x ≡ {b}$. Each congruence has to be solved for "
+            "$x$ before they are put together."
+        ).format(a=step.a, b=step.b, m=step.m),
+    )
+
+
+def modulus_not_divided(w: SystemWork) -> SetFound:
+    """ax = b (mod m) divided by d = gcd(a, m), the modulus kept."""
+    step = isolated(w, lambda s: s.d > 1 and s.a > 0)
+    if step is None or step.r is None:
+        return None
+    return told(
+        w.with_one(step.i - 1, ((step.r, step.m),)),
+        _(
+            "You divided ${a}x ≡ {b} (mod {m})$ by {d} and kept the modulus. It is divided too: "
+            "$x$ is known modulo {m1} only."
+        ).format(a=step.a, b=step.b, m=step.m, d=step.d, m1=step.m // step.d),
+    )
+
+
+def inverse_sign(w: SystemWork) -> SetFound:
+    step = isolated(w, lambda s: s.a1 > 1 and s.m // s.d > 2)
+    if step is None or step.r is None or step.inverse is None:
+        return None
+    m1 = step.m // step.d
+    wrong = -step.inverse % m1
+    return told(
+        w.with_one(step.i - 1, ((-step.r % m1, m1),)),
+        _(
+            "You multiplied by {wrong}, but ${a1} · {wrong} ≡ -1 (mod {m1})$: the inverse of {a1} "
+            "has the other sign."
+        ).format(wrong=wrong, a1=step.a1, m1=m1),
+    )
+
+
+def one_solution_kept(w: SystemWork) -> SetFound:
+    """Of the solutions of one congruence only the least was carried on."""
+    i = next((i for i, classes in enumerate(w.classes) if len(classes) > 1), None)
+    if i is None:
+        return None
+    return told(
+        w.with_one(i, w.classes[i][:1]),
+        _(
+            "You went on with one solution modulo {m}. The congruence modulo {m} has several, and "
+            "each of them goes with the other congruences."
+        ).format(m=w.problems[i].modulus),
+    )
+
+
+def no_more_than_integers(w: SystemWork) -> SetFound:
+    """ax = b with a not dividing b taken for unsolvable."""
+    step = isolated(w, lambda s: s.a > 1 and bool(s.b % s.a))
+    if step is None or not w.key:
+        return None
+    return (), _(
+        "{a} does not divide {b} among the integers, but modulo {m} dividing means multiplying by "
+        "an inverse."
+    ).format(a=step.a, b=step.b, m=step.m)
+
+
+# ------------------------------------------------------------ coprime moduli
+
+
+def unsolvable_congruence_ignored(w: SystemWork) -> SetFound:
+    empty = [i for i, classes in enumerate(w.classes) if not classes]
+    if len(empty) != 1:
+        return None
+    (i,) = empty
+    return told(
+        w.with_one(i, ((0, 1),)),
+        _(
+            "The congruence modulo {m} has no solution by itself, so the system has none: a "
+            "solution has to satisfy every congruence."
+        ).format(m=w.problems[i].modulus),
+    )
+
+
+def last_congruence_forgotten(w: SystemWork) -> SetFound:
+    """The least x that satisfies all but the last congruence, as the only one."""
+    if len(w.classes) < 2 or not all(w.classes[:-1]):
+        return None
+    others = w.solved_with([*w.classes[:-1], ((0, 1),)])
+    if not others:
+        return None
+    x = min(others)
+    if x in w.answers[-1]:
+        return None
+    return (x,), _(
+        "Put {x} into the last congruence: it does not satisfy it. Every congruence of the system "
+        "has to hold."
+    ).format(x=x)
+
+
+def first_congruence_only(w: SystemWork) -> SetFound:
+    """All that satisfies the first congruence, whatever the others say."""
+    found = w.listed(w.classes[0])
+    failing = next(
+        (
+            (x, problem.modulus)
+            for x in found or ()
+            for answer, problem in zip(w.answers[1:], w.problems[1:], strict=True)
+            if x not in answer
+        ),
+        None,
+    )
+    if failing is None:
+        return None
+    x, m = failing
+    return told(
+        found,
+        _(
+            "Every residue that you gave satisfies the first congruence, but {x} does not satisfy "
+            "the one modulo {m}. All congruences have to hold at once."
+        ).format(x=x, m=m),
+    )
+
+
+# ------------------------------------------------------------ moduli with common factors
+
+
+def difference_reversed(w: SystemWork) -> SetFound:
+    """r + dt = a solved as dt = r - a."""
+    merge = next((s.merge for s in w.steps if isinstance(s, Substitute)), None)
+    if merge is None or merge.t is None or merge.merged is None:
+        return None
+    _x, whole = merge.merged
+    if w.modulus % whole or len(w.problems) > 2:
+        return None
+    return told(
+        w.listed(((merge.r - merge.d * merge.t, whole),)),
+        _(
+            "From ${r} + {d}t ≡ {a} (mod {m})$ follows ${d}t ≡ {a} - {r}$, not ${r} - {a}$: the "
+            "number goes to the other side with the other sign."
+        ).format(r=merge.r, d=merge.d, a=merge.a, m=merge.m),
+    )
+
+
+def parameter_for_the_unknown(w: SystemWork) -> SetFound:
+    merge = next((s.merge for s in w.steps if isinstance(s, Substitute)), None)
+    if merge is None or merge.t is None or len(w.problems) > 2:
+        return None
+    return (merge.t,), _("You gave $t$. The unknown is $x = {r} + {d}t$: put $t$ back.").format(
+        r=merge.r, d=merge.d
+    )
+
+
+def moduli_multiplied(w: SystemWork) -> SetFound:
+    """One class modulo the product of the moduli, where there is one modulo their lcm."""
+    singles = w.singles
+    if singles is None or w.coprime or not w.key:
+        return None
+    m, whole = prod(w.moduli), lcm(*w.moduli)
+    if w.modulus % m:
+        return None
+    x = w.key.least() or 0
+    return told(
+        w.listed(((x, m),)),
+        _(
+            "You took the solution to be unique modulo the product {m} of the moduli. They have a "
+            "common factor, so it is unique modulo their least common multiple {whole}, and there "
+            "are more residues modulo {n}."
+        ).format(m=m, whole=whole, n=w.modulus),
+    )
+
+
+def not_coprime_so_none(w: SystemWork) -> SetFound:
+    if w.coprime or not w.key or w.singles is None:
+        return None
+    i, j, g = shared(w)
+    return (), _(
+        "That {m} and {n} have the common factor {g} does not rule out a solution. It only asks "
+        "for more: both congruences must say the same modulo {g}."
+    ).format(m=w.moduli[i], n=w.moduli[j], g=g)
+
+
+def shared(w: SystemWork) -> tuple[int, int, int]:
+    """The first two congruences whose moduli have a common factor, and that."""
+    n = range(len(w.moduli))
+    return next(
+        (i, j, g) for i in n for j in n[i + 1 :] if (g := gcd(w.moduli[i], w.moduli[j])) > 1
+    )
+
+
+def compatibility_untested(w: SystemWork) -> SetFound:
+    """A contradictory system combined all the same: dt = gap divided by g and rounded down."""
+    singles = w.singles
+    if singles is None or w.key:
+        return None
+    (r, d), failed = singles[0], None
+    for s, m in singles[1:]:
+        g, gap = gcd(d, m), (s - r) % m
+        if gap % g and failed is None:
+            failed = (d, m, g)
+        t = gap // g * pow(d // g, -1, m // g) % (m // g)
+        r, d = r + d * t, d * m // g
+    if failed is None:
+        return None
+    first, m, g = failed
+    return told(
+        w.listed(((r, d),)),
+        _(
+            "Put your residue into both congruences: it does not satisfy the one modulo {m}. The "
+            "moduli {first} and {m} have the common factor {g}, so test first whether both "
+            "congruences say the same modulo {g}."
+        ).format(first=first, m=m, g=g),
+    )
+
+
+MISTAKES = by_name(
+    coefficient_ignored,
+    modulus_not_divided,
+    inverse_sign,
+    no_more_than_integers,
+    one_solution_kept,
+    in_combining(combining.matched_pairs_only),
+    in_combining(combining.residues_added),
+    in_combining(combining.inverses_left_out),
+    in_combining(combining.weights_swapped),
+    unsolvable_congruence_ignored,
+    difference_reversed,
+    parameter_for_the_unknown,
+    moduli_multiplied,
+    not_coprime_so_none,
+    compatibility_untested,
+    last_congruence_forgotten,
+    first_congruence_only,
+)
+"""In the order of the method."""
+
+NAMES = tuple(MISTAKES)
+"""What specs and packages call them."""
+
+
+def slips_of(
+    problems: Sequence[OneUnknown], modulus: int, letter: str, solution: Solution[Any]
+) -> Iterator[Slip]:
+    """All slips that apply and whose answers hold few enough residues, in order."""
+    work = true_work(problems, modulus, solution)
+    return iter(()) if work is None else wrong_solutions(MISTAKES, work, modulus, letter)

@@ -1,0 +1,258 @@
+"""Solving a system of congruences in one unknown.
+
+Each congruence alone first; then together: by weights where the moduli are coprime, by
+substitution with the test of the greatest common divisor where two are not, and prime by
+prime where more congruences, or congruences with several solutions, share factors.
+
+Notation as in `steps`.  Source: Niven, Zuckerman & Montgomery, An Introduction to the
+Theory of Numbers, 5th ed., section 2.3 (Theorem 2.18; Theorem 2.19 for any moduli).
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import reduce
+from math import gcd, lcm, prod
+
+from itembank.kinds.base import Solution, Step
+from itembank.kinds.linear.kind import LinearCongruence
+from itembank.kinds.one_unknown import OneUnknown
+from itembank.kinds.polynomial.solve import combination, some_of
+from itembank.kinds.system.steps import (
+    AddWeighted,
+    AllTogether,
+    Check,
+    Column,
+    Conclude,
+    Isolate,
+    LeastResidue,
+    SolveAlone,
+    SplitPrimes,
+    Substitute,
+)
+from itembank.kinds.wording import FITS_ON_THE_BOARD, WRITTEN_OUT
+from itembank.maths.primes import factorisation, valuation
+from itembank.maths.remainders import crt_weights, merges
+from itembank.values.answer import Class, Part, ResidueSet
+
+CHECKED = 6
+"""At most this many solutions are put into the congruences in the working."""
+
+
+@dataclass(frozen=True)
+class Condition:
+    """What a congruence says of x: it lies in every part (parts of coprime moduli).
+
+    `text` is that in plain notation.
+    """
+
+    text: str
+    parts: tuple[Part, ...]
+
+    @property
+    def modulus(self) -> int:
+        """The modulus that the condition depends on: the product of those of its classes."""
+        return prod(max((d for _r, d in part.classes), default=part.modulus) for part in self.parts)
+
+    @property
+    def single(self) -> Class | None:
+        """The one class that it is; None if there are several."""
+        classes = ResidueSet(self.parts).classes(1) if self.counted == 1 else ()
+        return classes[0] if classes else None
+
+    @property
+    def counted(self) -> int:
+        return prod(len(part.classes) for part in self.parts)
+
+
+def solve(problems: Sequence[OneUnknown], modulus: int) -> Solution[ResidueSet]:
+    """The complete solution, listed modulo `modulus`, a multiple of every modulus of the system.
+
+    Raises TooMany where the modulus makes it too long to list, and Unfactored.
+    """
+    whole = lcm(*(p.modulus for p in problems))
+    steps: list[Step] = []
+    conditions: list[Condition] = []
+    for i, problem in enumerate(problems, 1):
+        found, condition = alone(i, problem)
+        steps += found
+        if condition is None:
+            return finished(steps, problems, ResidueSet.of(whole, ()), modulus, whole)
+        conditions.append(condition)
+    simple = [c for c in conditions if c.modulus > 1]
+    if any(not isinstance(s, LeastResidue) for s in steps) and all(c.single for c in simple):
+        steps.append(AllTogether(tuple(c.single for c in simple if c.single)))
+    answer = together(simple, whole, steps)
+    return finished(steps, problems, answer, modulus, whole)
+
+
+def finished(
+    steps: list[Step],
+    problems: Sequence[OneUnknown],
+    answer: ResidueSet,
+    modulus: int,
+    whole: int,
+) -> Solution[ResidueSet]:
+    """The solution under the modulus wanted, with its conclusion and its check."""
+    if modulus != whole:
+        answer = ResidueSet.of(modulus, answer.classes())
+    classes = answer.classes() if answer.class_count <= WRITTEN_OUT else None
+    residues = answer.residues() if answer.count <= WRITTEN_OUT else None
+    steps.append(Conclude(modulus, whole, classes, residues, answer.count))
+    if answer:
+        complete = answer.count <= CHECKED
+        chosen = answer.residues() if complete else some_of(answer)
+        steps.append(Check(tuple(problems), chosen, complete))
+    return Solution(answer, tuple(steps))
+
+
+# ------------------------------------------------------------ each congruence alone
+
+
+def alone(i: int, problem: OneUnknown) -> tuple[list[Step], Condition | None]:
+    """The steps that solve the i-th congruence, and its condition; None without a solution."""
+    if not isinstance(problem, LinearCongruence):
+        return alone_by_its_kind(i, problem)
+    m, letter = problem.modulus, problem.letter
+    if problem.left == (0, 1) and len(problem.right) <= 1:
+        a = sum(problem.right)
+        steps: list[Step] = [LeastResidue(i, a, a % m, m)] if a != a % m else []
+        return steps, one_class(a % m, m, m, letter)
+    a, b = problem.a, problem.b
+    d = gcd(a, m)
+    collected = problem.left == (0, a) and sum(problem.right) == b and len(problem.right) <= 1
+    if b % d:
+        return [Isolate(i, collected, a, b, m, d, a // d, b, None, None)], None
+    a1, b1, m1 = a // d, b // d, m // d
+    inverse = pow(a1, -1, m1)
+    r = inverse * b1 % m1
+    return [Isolate(i, collected, a, b, m, d, a1, b1, inverse, r)], one_class(r, m1, m, letter)
+
+
+def one_class(r: int, d: int, m: int, letter: str) -> Condition:
+    return Condition(f"{letter} = {r} mod {d}", (Part(m, ((r, d),)),))
+
+
+def alone_by_its_kind(i: int, problem: OneUnknown) -> tuple[list[Step], Condition | None]:
+    solution = problem.solve()
+    answer = solution.answer
+    step = SolveAlone(i, problem, solution.steps, answer)
+    return [step], Condition(problem.statement[0], answer.parts) if answer else None
+
+
+# ------------------------------------------------------------ putting them together
+
+
+def together(conditions: Sequence[Condition], whole: int, steps: list[Step]) -> ResidueSet:
+    """The solutions modulo `whole` of the conditions, and the steps to them."""
+    if len(conditions) < 2:
+        classes = ((0, 1),) if not conditions else ResidueSet(conditions[0].parts).classes()
+        return ResidueSet.of(whole, classes)
+    moduli = [c.modulus for c in conditions]
+    singles = [c.single for c in conditions if c.single]
+    if lcm(*moduli) == prod(moduli):
+        if len(singles) == len(conditions):
+            return by_weights(singles, whole, steps)
+        return every_choice(conditions, whole, steps)
+    if len(singles) == len(conditions) and (
+        len(conditions) == 2 or max(moduli) > FITS_ON_THE_BOARD
+    ):
+        return by_substitution(singles, whole, steps)
+    return prime_by_prime(conditions, whole, steps)
+
+
+def by_weights(conditions: Sequence[Class], whole: int, steps: list[Step]) -> ResidueSet:
+    residues = tuple(r for r, _d in conditions)
+    weights = crt_weights([d for _r, d in conditions])
+    modulus = prod(d for _r, d in conditions)
+    total = sum(r * w.e for r, w in zip(residues, weights, strict=True))
+    steps.append(AddWeighted(residues, weights, total, modulus))
+    return ResidueSet.of(whole, ((total % modulus, modulus),))
+
+
+def every_choice(conditions: Sequence[Condition], whole: int, steps: list[Step]) -> ResidueSet:
+    """Coprime moduli, several classes: each choice of one class for each congruence."""
+    parts = [coarse(part) for c in conditions for part in condition_parts(c)]
+    steps.append(combination(parts, tuple((part.modulus, 1) for part in parts)))
+    return raised(ResidueSet.product(parts), whole)
+
+
+def condition_parts(condition: Condition) -> tuple[Part, ...]:
+    """One part for the whole condition while its classes can be listed."""
+    if condition.counted > WRITTEN_OUT:
+        return condition.parts
+    answer = ResidueSet(condition.parts)
+    return ResidueSet.of(answer.modulus, answer.classes()).parts
+
+
+def coarse(part: Part) -> Part:
+    """The part under the least modulus that its classes need."""
+    return Part(lcm(*(d for _r, d in part.classes)), part.classes)
+
+
+def raised(answer: ResidueSet, whole: int) -> ResidueSet:
+    """The same classes modulo a multiple of their modulus, part by part where primes allow it."""
+    if answer.modulus == whole:
+        return answer
+    parts, rest = [], whole
+    for part in answer.parts:
+        q = part.modulus
+        while (more := gcd(rest // q, q)) > 1:
+            q *= more
+        parts.append(Part(q, part.classes))
+        rest //= q
+    return ResidueSet.product([*parts, Part(rest, ((0, 1),))] if rest > 1 else parts)
+
+
+def by_substitution(conditions: Sequence[Class], whole: int, steps: list[Step]) -> ResidueSet:
+    found = merges([r for r, _d in conditions], [d for _r, d in conditions])
+    steps += [Substitute(merge, first=not i) for i, merge in enumerate(found)]
+    last = found[-1].merged
+    return ResidueSet.of(whole, () if last is None else (last,))
+
+
+def prime_by_prime(conditions: Sequence[Condition], whole: int, steps: list[Step]) -> ResidueSet:
+    """Every condition split into conditions modulo prime powers; what each prime is left with."""
+    hints = [c.modulus for c in conditions]
+    primes = sorted({p for c in conditions for p, _e in factorisation(c.modulus, hints)})
+    columns = tuple(column(p, conditions) for p in primes)
+    steps.append(SplitPrimes(tuple(c.text for c in conditions), columns))
+    if not all(c.together for c in columns):
+        return ResidueSet.of(whole, ())
+    parts = [coarse(Part(c.p ** highest(c.p, c.together), c.together)) for c in columns]
+    parts = [part for part in parts if part.modulus > 1]
+    if len(parts) > 1:
+        steps.append(combination(parts, tuple((part.modulus, 1) for part in parts)))
+    return raised(ResidueSet.product(parts), whole)
+
+
+def highest(p: int, classes: Sequence[Class]) -> int:
+    return max(valuation(d, p) for _r, d in classes)
+
+
+def column(p: int, conditions: Sequence[Condition]) -> Column:
+    said = tuple(modulo_powers_of(p, c) for c in conditions)
+    together = reduce(common, (classes for classes in said if classes is not None))
+    return Column(p, said, together)
+
+
+def modulo_powers_of(p: int, condition: Condition) -> tuple[Class, ...] | None:
+    """The classes modulo powers of p that the condition leaves; None if it leaves all residues."""
+    for part in condition.parts:
+        if part.modulus % p:
+            continue
+        q = p ** valuation(part.modulus, p)
+        if len(part.classes) > 1 and q != part.modulus:
+            raise AssertionError("several classes under a modulus that is no prime power")
+        classes = tuple(sorted({(r % gcd(d, q), gcd(d, q)) for r, d in part.classes}))
+        return None if classes == ((0, 1),) else classes
+    return None
+
+
+def common(first: Sequence[Class], second: Sequence[Class]) -> tuple[Class, ...]:
+    """The classes modulo powers of one prime that lie in both: the finer of each nested pair."""
+    found = set()
+    for r, d in first:
+        for s, e in second:
+            if (r - s) % min(d, e) == 0:
+                found.add((r, d) if d > e else (s, e))
+    return tuple(sorted(found))

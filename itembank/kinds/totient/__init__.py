@@ -1,0 +1,1 @@
+"""Euler's phi and Carmichael's lambda."""

@@ -1,0 +1,212 @@
+"""Euler's phi and Carmichael's lambda.
+
+phi(n) is how many of 1, ..., n are coprime to n; lambda(n) the least e >= 1 with
+a^e = 1 (mod n) for every a coprime to n. Both are 1 for n = 1.
+
+`solve` finds them from the factorisation, `worked` tells it, `slips` goes wrong on purpose.
+"""
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import ClassVar, Self
+
+from itembank.kinds.base import Given, Phrases, Slip, Solution, distinct_slips, integer_of
+from itembank.kinds.modular import factored, integer_typed
+from itembank.kinds.totient import slips
+from itembank.kinds.totient.solve import solved_lambda, solved_phi
+from itembank.kinds.totient.worked import TOLD
+from itembank.kinds.typed import integers
+from itembank.kinds.wording import FITS_ON_THE_BOARD, answer_paragraph, told
+from itembank.languages import Telling, say
+from itembank.languages.words import _
+from itembank.maths.primes import Factors
+from itembank.notation import plain
+from itembank.notation.prose import paragraph
+from itembank.notation.reading import formula
+from itembank.notation.tree import Blocks, Math
+from itembank.values.answer import Value
+from itembank.values.errors import StatementError
+from itembank.values.vocabulary import KindSignature
+
+__all__ = ["CarmichaelLambda", "EulerPhi", "read"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class OfANumber:
+    """What the two functions share: the number n >= 1, as it was typed and what may divide it."""
+
+    kind: ClassVar[str]
+    function: ClassVar[str]
+    signature: ClassVar[KindSignature]
+    number: int
+    typed: str = field(default="", compare=False)
+    known_factors: tuple[int, ...] = field(default=(), compare=False)
+
+    @classmethod
+    def from_given(cls, given: Given, letter: str = "x") -> Self:
+        n = integer_of(given, "number")
+        if n < 1:
+            raise StatementError(f"given.number: expected a number of at least 1, got {n}")
+        return cls(number=n)
+
+    @property
+    def modulus(self) -> int:
+        return self.number
+
+    @property
+    def number_text(self) -> str:
+        """The number as it is shown: a large one as its author typed it."""
+        return self.typed if self.number >= FITS_ON_THE_BOARD and self.typed else str(self.number)
+
+    @cached_property
+    def factors(self) -> Factors:
+        """The factorisation of n; StatementError where it is not factored."""
+        return factored(self.number, self.known_factors, self.statement[0])
+
+    @property
+    def statement(self) -> tuple[str, ...]:
+        return (f"{self.function}({self.number_text})",)
+
+    @property
+    def shown(self) -> tuple[Math, ...]:
+        return tuple(map(formula, self.statement))
+
+    @property
+    def phrases(self) -> Phrases:
+        return Phrases(
+            none=say("no value"),
+            entry=say("Type the value in digits."),
+        )
+
+    @property
+    def canonical(self) -> tuple[object, ...]:
+        return (self.kind, self.number)
+
+    @property
+    def twin(self) -> tuple[object, ...]:
+        return self.canonical
+
+    def measures(self, solution: Solution[Value]) -> Mapping[str, int]:
+        return {
+            "value": solution.answer.value,
+            "steps": solution.effort,
+            "prime_powers": len(self.factors),
+            "largest_exponent": max((k for _p, k in self.factors), default=0),
+            "digits": len(str(self.number)),
+        }
+
+    def worked(self, solution: Solution[Value]) -> Telling:
+        answer = f"${self.statement[0]} = {solution.answer.value}$."
+        return (*told(solution.steps, TOLD), answer_paragraph(answer))
+
+
+MEASURES = ("value", "steps", "prime_powers", "largest_exponent", "digits")
+
+
+@dataclass(frozen=True, kw_only=True)
+class EulerPhi(OfANumber):
+    """phi(number)."""
+
+    kind: ClassVar[str] = "phi"
+    function: ClassVar[str] = "phi"
+    signature: ClassVar[KindSignature] = KindSignature(
+        name="phi",
+        given={"number": "integer"},
+        asks=("the value",),
+        slips=tuple(slips.PHI),
+        measures=MEASURES,
+    )
+
+    def question(self, ask: str) -> Blocks:
+        text = _("Find ${value}$: how many of the numbers from 1 to ${n}$ are coprime to ${n}$.")
+        return (paragraph(text.format(value=self.statement[0], n=self.number_text)),)
+
+    def solve(self) -> Solution[Value]:
+        return solved_phi(self.number, self.factors)
+
+    def slips(self, solution: Solution[Value]) -> tuple[Slip, ...]:
+        found = slips.slips_of(self.number, self.factors, slips.PHI)
+        return distinct_slips(found, solution.answer)
+
+
+@dataclass(frozen=True, kw_only=True)
+class CarmichaelLambda(OfANumber):
+    """lambda(number)."""
+
+    kind: ClassVar[str] = "lambda"
+    function: ClassVar[str] = "lambda"
+    signature: ClassVar[KindSignature] = KindSignature(
+        name="lambda",
+        given={"number": "integer"},
+        asks=("the value",),
+        slips=tuple(slips.LAMBDA),
+        measures=MEASURES,
+    )
+
+    def question(self, ask: str) -> Blocks:
+        text = _(
+            "Find ${value}$: the least positive exponent $e$ for which $a^e ≡ 1 (mod {n})$ holds "
+            "for every $a$ coprime to ${n}$."
+        )
+        return (paragraph(text.format(value=self.statement[0], n=self.number_text)),)
+
+    def solve(self) -> Solution[Value]:
+        return solved_lambda(self.number, self.factors)
+
+    def slips(self, solution: Solution[Value]) -> tuple[Slip, ...]:
+        found = slips.slips_of(self.number, self.factors, slips.LAMBDA)
+        return distinct_slips(found, solution.answer)
+
+
+# ------------------------------------------------------------ reading
+
+FORM = re.compile(
+    r"(?:euler(?:'s)? |carmichael(?:'s)? )?(?P<name>phi|φ|ϕ|totient|lambda|λ)"
+    r"(?: of)? ?(?P<number>\(.+\)|\d.*)",
+    re.IGNORECASE,
+)
+UNITS = re.compile(
+    r"(?:the )?number of units,? \(?mod(?:ulo)? (?P<number>[^()]+)\)?", re.IGNORECASE
+)
+KINDS: dict[str, type[OfANumber]] = {
+    "phi": EulerPhi,
+    "φ": EulerPhi,
+    "ϕ": EulerPhi,
+    "totient": EulerPhi,
+    "lambda": CarmichaelLambda,
+    "λ": CarmichaelLambda,
+}
+
+
+def read(statements: Sequence[str]) -> OfANumber | None:
+    """The problem of "phi(36)" or "lambda(561)"; None for statements of another form.
+
+    "number of units mod 36" asks for phi(36).
+    """
+    if len(statements) != 1:
+        return None
+    statement = statements[0]
+    text = " ".join(statement.split())
+    if match := UNITS.fullmatch(text):
+        return problem(EulerPhi, match["number"], statement)
+    match = FORM.fullmatch(text)
+    if match is None:
+        return None
+    number = match["number"]
+    if number.startswith("("):
+        number = number[1:-1]
+    return problem(KINDS[match["name"].lower()], number, statement)
+
+
+def problem(kind: type[OfANumber], number: str, statement: str) -> OfANumber:
+    n = integer_typed(number, "a number", statement)
+    if n < 1:
+        raise StatementError(f"{statement!r}: expected a number of at least 1, got {n}")
+    node = formula(number)
+    return kind(
+        number=n,
+        typed=plain.typed(node),
+        known_factors=tuple(sorted(set(integers(node)) - {0, 1})),
+    )

@@ -1,0 +1,175 @@
+"""What is typed, from the tree of its notation to integers and polynomials.
+
+`itembank.notation.reading` reads the notation; here a tree becomes the polynomials, the
+modulus and the letters of a statement, or a StatementError that quotes it.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, fields
+
+from itembank.maths.polynomials import Poly, product, scaled, sum_of, trimmed
+from itembank.notation import plain
+from itembank.notation.reading import formula
+from itembank.notation.tree import (
+    Call,
+    Group,
+    Letter,
+    Math,
+    Minus,
+    Modulo,
+    Number,
+    Power,
+    Product,
+    Relation,
+    Sum,
+)
+from itembank.values.errors import StatementError
+
+HIGHEST_DEGREE = 2000
+"""The highest degree that is read."""
+
+LONGEST_NUMBER = 4096
+"""The longest coefficient or modulus, in bits."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class TypedCongruence:
+    """left = right (mod modulus) in one letter, with the modulus as typed and its factors."""
+
+    left: Poly
+    right: Poly
+    modulus: int
+    letter: str
+    typed_modulus: str
+    known_factors: tuple[int, ...]
+
+
+def congruence(text: str) -> TypedCongruence:
+    """A congruence in one unknown; StatementError if it is none."""
+    tree = formula(text)
+    if not isinstance(tree, Modulo):
+        raise StatementError(
+            f"{text!r}: expected a congruence with a modulus, such as x^2 = 2 mod 7"
+        )
+    relation = tree.inside
+    if not isinstance(relation, Relation) or relation.signs != ("≡",):
+        raise StatementError(f"{text!r}: expected one ≡ or = between two sides")
+    letter = unknown(relation, text)
+    left, right = (polynomial(side, letter, text) for side in relation.sides)
+    return TypedCongruence(
+        left=left,
+        right=right,
+        modulus=modulus(tree.modulus, text),
+        letter=letter,
+        typed_modulus=plain.typed(tree.modulus),
+        known_factors=tuple(sorted(set(integers(tree.modulus)) - {0, 1})),
+    )
+
+
+def modulus(node: Math, text: str) -> int:
+    """A modulus: an integer of at least 1."""
+    m = integer(node, text)
+    if m < 1:
+        raise StatementError(f"{text!r}: expected a modulus of at least 1, got {m}")
+    return m
+
+
+def unknown(tree: Math, text: str) -> str:
+    """The one letter of a statement."""
+    letters = {node.name for node in walk(tree) if isinstance(node, Letter)}
+    if not letters:
+        raise StatementError(f"{text!r}: expected an unknown such as x, found only numbers")
+    if len(letters) > 1:
+        raise StatementError(
+            f"{text!r}: expected one unknown, found {', '.join(sorted(letters))}; "
+            "write numbers for the others"
+        )
+    return letters.pop()
+
+
+def walk(node: object) -> Iterator[Math]:
+    """The node and all nodes below it."""
+    pending = [node]
+    while pending:
+        current = pending.pop()
+        if isinstance(current, tuple):
+            pending += current
+        elif isinstance(current, Call):  # its name is no unknown
+            yield current
+            pending += current.arguments
+        elif isinstance(current, Math):
+            yield current
+            pending += [getattr(current, field.name) for field in fields(current)]
+
+
+def integers(node: Math) -> Iterator[int]:
+    """The numbers written in a modulus, and what its brackets hold: they help to factor it."""
+    for part in walk(node):
+        if isinstance(part, Number):
+            yield part.value
+        elif isinstance(part, Group):
+            yield integer(part, plain.typed(part))
+
+
+def integer(node: Math, text: str) -> int:
+    """The value of a tree without letters."""
+    if any(isinstance(part, Letter) for part in walk(node)):
+        raise StatementError(f"{text!r}: expected a number, found {plain.math(node)}")
+    value = polynomial(node, "", text)
+    return value[0] if value else 0
+
+
+def polynomial(node: Math, letter: str, text: str) -> Poly:
+    """The polynomial that a tree writes, expanded; StatementError for anything else."""
+    match node:
+        case Number(value):
+            f: Poly = (value,)
+        case Letter(name, 0) if name == letter:
+            f = (0, 1)
+        case Minus(term):
+            f = scaled(polynomial(term, letter, text), -1)
+        case Group(inside):
+            f = polynomial(inside, letter, text)
+        case Sum(terms):
+            f = ()
+            for sign, term in terms:
+                f = sum_of(f, scaled(polynomial(term, letter, text), sign))
+        case Product(factors):
+            f = (1,)
+            for factor in factors:
+                f = bounded(product(f, polynomial(factor, letter, text)), text)
+        case Power(base, exponent):
+            f = to_the_power(polynomial(base, letter, text), integer(exponent, text), text)
+        case _:
+            raise StatementError(
+                f"{text!r}: expected a polynomial with whole coefficients, found {plain.math(node)}"
+            )
+    return bounded(trimmed(f), text)
+
+
+def to_the_power(f: Poly, n: int, text: str) -> Poly:
+    """f^n by squaring, refused before it grows too large."""
+    if n < 0:
+        raise StatementError(f"{text!r}: expected an exponent of at least 0, got {n}")
+    largest = max(map(abs, f), default=0)
+    if (len(f) - 1) * n > HIGHEST_DEGREE or (
+        largest > 1 and largest.bit_length() * n > 2 * LONGEST_NUMBER
+    ):
+        raise StatementError(
+            f"{text!r}: the exponent {n} is too large; degrees go up to {HIGHEST_DEGREE} "
+            f"and numbers up to {LONGEST_NUMBER} bits"
+        )
+    result: Poly = (1,)
+    while n:
+        if n % 2:
+            result = product(result, f)
+        f, n = product(f, f) if n > 1 else f, n // 2
+    return result
+
+
+def bounded(f: Poly, text: str) -> Poly:
+    if len(f) - 1 > HIGHEST_DEGREE:
+        raise StatementError(f"{text!r}: the degree {len(f) - 1} is above {HIGHEST_DEGREE}")
+    if any(c.bit_length() > LONGEST_NUMBER for c in f):
+        raise StatementError(f"{text!r}: a number is longer than {LONGEST_NUMBER} bits")
+    return f

@@ -1,0 +1,1 @@
+"""Units, zero divisors and inverses modulo m."""

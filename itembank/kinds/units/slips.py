@@ -1,0 +1,282 @@
+"""Student errors about units and zero divisors modulo m, each carried through to its answer.
+
+One function a slip, named for the mistake: it takes the true work and returns the wrong
+answer with feedback, or None where the mistake cannot be made. The catalogue is common
+practice of the trade.
+"""
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from math import gcd, prod
+
+from itembank.kinds.base import Slip, slip
+from itembank.kinds.mistakes import MOST, SetFound, ValueFound, made, wrong_sets, wrong_values
+from itembank.kinds.totient.solve import phi_of
+from itembank.languages.words import _
+from itembank.maths.primes import Factors, is_prime
+
+LARGEST = 2000
+"""Largest modulus for which slips that give sets are computed."""
+
+
+@dataclass(frozen=True)
+class Work:
+    """The modulus and its prime powers."""
+
+    m: int
+    factors: Factors
+
+    @cached_property
+    def units(self) -> tuple[int, ...]:
+        return tuple(a for a in range(self.m) if gcd(a, self.m) == 1)
+
+    @cached_property
+    def zero_divisors(self) -> tuple[int, ...]:
+        return tuple(a for a in range(1, self.m) if gcd(a, self.m) > 1)
+
+    @property
+    def primes(self) -> tuple[int, ...]:
+        return tuple(p for p, _k in self.factors)
+
+    @property
+    def phi(self) -> int:
+        return phi_of(self.factors)
+
+
+PairsFound = tuple[Iterable[tuple[int, int]], str] | None
+
+
+def of_a_set(
+    m: int, factors: Factors, mistakes: dict[str, Callable[[Work], SetFound]]
+) -> Iterator[Slip]:
+    """The slips of a table that give sets, in the order of the method."""
+    if not 3 <= m <= LARGEST:
+        return iter(())
+    return wrong_sets(mistakes, Work(m, factors))
+
+
+# ------------------------------------------------------------ units
+
+
+def primes_for_units(w: Work) -> SetFound:
+    return [a for a in range(2, w.m) if is_prime(a) and w.m % a], _(
+        "You listed primes. A unit need not be prime itself; it must have no factor in common with "
+        "{m}."
+    ).format(m=w.m)
+
+
+def one_left_out(w: Work) -> SetFound:
+    return w.units[1:], _("The residue 1 is coprime to {m}, and its own inverse.").format(m=w.m)
+
+
+def divisors_struck(w: Work) -> SetFound:
+    """Only 0 and the divisors of m struck out."""
+    return [a for a in range(1, w.m) if a == 1 or w.m % a], _(
+        "You struck out the divisors of {m}. A residue that does not divide {m} may still have a "
+        "factor in common with it."
+    ).format(m=w.m)
+
+
+def last_prime_forgotten(w: Work) -> SetFound:
+    """The multiples of the largest prime of m kept."""
+    if len(w.factors) < 2:
+        return None
+    return [a for a in range(w.m) if all(a % p for p in w.primes[:-1])], _(
+        "You struck out multiples of {struck} only. {p} divides {m} as well."
+    ).format(struck=", ".join(map(str, w.primes[:-1])), p=w.primes[-1], m=w.m)
+
+
+def first_prime_forgotten(w: Work) -> SetFound:
+    """The multiples of the smallest prime of m kept."""
+    if len(w.factors) < 2:
+        return None
+    return [a for a in range(w.m) if all(a % p for p in w.primes[1:])], _(
+        "You did not strike out the multiples of {p}, which divides {m}."
+    ).format(p=w.primes[0], m=w.m)
+
+
+def zero_divisors_for_units(w: Work) -> SetFound:
+    if not w.zero_divisors:
+        return None
+    return w.zero_divisors, _(
+        "Each of these has a factor in common with {m}. A unit has none."
+    ).format(m=w.m)
+
+
+UNITS: dict[str, Callable[[Work], SetFound]] = {
+    "primes-for-units": primes_for_units,
+    "one-left-out": one_left_out,
+    "divisors-struck": divisors_struck,
+    "last-prime-forgotten": last_prime_forgotten,
+    "first-prime-forgotten": first_prime_forgotten,
+    "zero-divisors-for-units": zero_divisors_for_units,
+}
+"""In the order of the method."""
+
+# ------------------------------------------------------------ zero divisors
+
+
+def as_in_the_integers(w: Work) -> SetFound:
+    """None, since a product of integers other than 0 is not 0."""
+    if is_prime(w.m):
+        return None
+    return (), _(
+        "A product of **integers** other than 0 is never 0, but it can be a multiple of {m}. Write "
+        "{m} as a product of two smaller numbers."
+    ).format(m=w.m)
+
+
+def zero_counted(w: Work) -> SetFound:
+    return (0, *w.zero_divisors), _(
+        "0 itself is not counted as a zero divisor: read the definition in the question once more."
+    )
+
+
+def divisors_only(w: Work) -> SetFound:
+    return [a for a in range(2, w.m) if w.m % a == 0], _(
+        "You listed the divisors of {m}. Multiples of these are zero divisors too."
+    ).format(m=w.m)
+
+
+def primes_only(w: Work) -> SetFound:
+    return [p for p in w.primes if p < w.m], _(
+        "You listed the prime factors of {m}. Their multiples are zero divisors too."
+    ).format(m=w.m)
+
+
+def multiples_of_one_prime(w: Work) -> SetFound:
+    if len(w.factors) < 2:
+        return None
+    p = w.primes[0]
+    return range(p, w.m, p), _(
+        "You listed the multiples of {p} only. {m} has another prime factor."
+    ).format(p=p, m=w.m)
+
+
+def multiples_of_all_primes(w: Work) -> SetFound:
+    """Only the multiples of the product of the primes: residues with a power that is 0."""
+    if len(w.factors) < 2:
+        return None
+    n = prod(w.primes)
+    return range(n, w.m, n), _(
+        "You kept the residues that every prime factor of {m} divides. One prime factor in common "
+        "is enough."
+    ).format(m=w.m)
+
+
+def units_for_zero_divisors(w: Work) -> SetFound:
+    return w.units, _(
+        "These are coprime to {m}. A zero divisor has a factor in common with it."
+    ).format(m=w.m)
+
+
+ZERO_DIVISORS: dict[str, Callable[[Work], SetFound]] = {
+    "as-in-the-integers": as_in_the_integers,
+    "zero-counted": zero_counted,
+    "divisors-only": divisors_only,
+    "prime-factors-only": primes_only,
+    "multiples-of-one-prime": multiples_of_one_prime,
+    "multiples-of-all-primes": multiples_of_all_primes,
+    "units-for-zero-divisors": units_for_zero_divisors,
+}
+"""In the order of the method."""
+
+# ------------------------------------------------------------ numbers
+
+
+def of_the_number(m: int, factors: Factors) -> Iterator[Slip]:
+    """The slips in counting zero divisors."""
+    if m < 3:
+        return iter(())
+    return wrong_values(NUMBERS, Work(m, factors))
+
+
+def zero_in_the_count(w: Work) -> ValueFound:
+    return w.m - w.phi, _("0 is not counted as a zero divisor.")
+
+
+def units_counted(w: Work) -> ValueFound:
+    return w.phi, _("You counted the units.")
+
+
+def divisors_counted(w: Work) -> ValueFound:
+    """The divisors of m other than 1 and m."""
+    return prod(k + 1 for _p, k in w.factors) - 2, _(
+        "You counted the divisors of {m}. Their multiples below {m} count too."
+    ).format(m=w.m)
+
+
+def multiples_added(w: Work) -> ValueFound:
+    """The multiples of each prime added, those of two primes counted twice."""
+    if len(w.factors) < 2:
+        return None
+    return sum(w.m // p - 1 for p in w.primes), _(
+        "You added the multiples of {primes}. Residues that two of these divide are then counted "
+        "twice."
+    ).format(primes=", ".join(map(str, w.primes)))
+
+
+def phi_of_prime_power_slip(w: Work) -> ValueFound:
+    """phi(p^k) taken as p^k - 1."""
+    powers = [(p, k) for p, k in w.factors if k > 1]
+    if not powers:
+        return None
+    p, k = powers[0]
+    return w.m - 1 - prod(p**k - 1 for p, k in w.factors), _(
+        "For $φ({q})$ you took ${q} - 1$, but all multiples of {p} have a factor in common with "
+        "${q}$."
+    ).format(q=f"{p}^{k}", p=p)
+
+
+NUMBERS: dict[str, Callable[[Work], ValueFound]] = {
+    "zero-counted": zero_in_the_count,
+    "units-counted": units_counted,
+    "divisors-counted": divisors_counted,
+    "multiples-added": multiples_added,
+    "phi-of-prime-power": phi_of_prime_power_slip,
+}
+"""In the order of the method."""
+
+# ------------------------------------------------------------ the table of inverses
+
+
+def of_the_inverses(m: int, factors: Factors) -> Iterator[Slip]:
+    """The slips in a table of inverses; their answers are pairs."""
+    if not 3 <= m <= LARGEST:
+        return
+    work = Work(m, factors)
+    if len(work.units) > MOST:
+        return
+    for name, pairs, feedback in made(INVERSES, work):
+        yield Slip((name,), tuple(sorted(pairs)), slip(name, (), feedback).feedback)
+
+
+def negatives_for_inverses(w: Work) -> PairsFound:
+    return [(a, -a % w.m) for a in w.units], _(
+        "You paired each unit with its negative: their **sum** is 0 modulo {m}. The **product** "
+        "with the inverse is 1."
+    ).format(m=w.m)
+
+
+def product_minus_one(w: Work) -> PairsFound:
+    return [(a, -pow(a, -1, w.m) % w.m) for a in w.units], _(
+        "Your products are −1 modulo {m}, not 1: the sign of every entry is wrong."
+    ).format(m=w.m)
+
+
+def own_inverses(w: Work) -> PairsFound:
+    if all(a * a % w.m == 1 for a in w.units):
+        return None
+    return [(a, a) for a in w.units], _(
+        "You paired each unit with itself. Only those whose square is 1 modulo {m} are their own "
+        "inverses."
+    ).format(m=w.m)
+
+
+INVERSES: dict[str, Callable[[Work], PairsFound]] = {
+    "negatives-for-inverses": negatives_for_inverses,
+    "product-minus-one": product_minus_one,
+    "own-inverses": own_inverses,
+}
+"""In the order of the method."""

@@ -1,0 +1,108 @@
+"""The units and the zero divisors modulo m, listed or counted, and the inverses of the units.
+
+Source: Niven, Zuckerman & Montgomery, An Introduction to the Theory of Numbers, 5th ed.,
+sections 2.1 and 2.11.
+"""
+
+from math import gcd
+
+from itembank.kinds.base import Solution, Step
+from itembank.kinds.totient.solve import phi_of, phi_of_prime_power
+from itembank.kinds.units.steps import (
+    CountUnits,
+    CountZeroDivisors,
+    FactorModulus,
+    InverseRows,
+    NegateRows,
+    Partners,
+    Strike,
+)
+from itembank.maths.primes import Factors
+from itembank.maths.remainders import inverse
+from itembank.values.answer import Pairs, Part, ResidueSet, Value
+from itembank.values.errors import StatementError
+
+WRITTEN_OUT = 60
+"""Largest modulus whose residues are written out one by one."""
+
+MOST_CLASSES = 10_000
+"""The most classes of units modulo one prime power."""
+
+LISTED = 100_000
+"""Largest modulus whose zero divisors are listed."""
+
+MOST_INVERSES = 10_000
+"""The most units whose inverses are listed."""
+
+
+def units(m: int, factors: Factors, statement: str) -> Solution[ResidueSet]:
+    """The units; StatementError where a prime of m is too large to list its residues."""
+    if any(p > MOST_CLASSES for p, _k in factors):
+        raise StatementError(
+            f"{statement}: there are {phi_of(factors)}, too many to list; phi(m) is their number"
+        )
+    parts = [Part(p**k, tuple((r, p) for r in range(1, p))) for p, k in factors]
+    return Solution(
+        ResidueSet.product(parts),
+        (FactorModulus(m, factors), strike(m, factors), count(m, factors)),
+    )
+
+
+def strike(m: int, factors: Factors) -> Strike:
+    if m > WRITTEN_OUT:
+        return Strike(m, (), ())
+    left, struck = list(range(m)), []
+    for p, _k in factors:
+        struck.append((p, tuple(a for a in left if a % p == 0)))
+        left = [a for a in left if a % p]
+    return Strike(m, tuple(struck), tuple(left))
+
+
+def count(m: int, factors: Factors) -> CountUnits:
+    values = tuple((p, k, phi_of_prime_power(p, k)) for p, k in factors)
+    return CountUnits(m, values, phi_of(factors))
+
+
+def zero_divisors(m: int, factors: Factors, statement: str) -> Solution[ResidueSet]:
+    """The zero divisors; StatementError for an m too large to list them."""
+    number = number_of_the_rest(m, factors)
+    if m > LISTED and number:
+        raise StatementError(
+            f"{statement}: there are {number}, and they are listed up to the modulus {LISTED}; "
+            f"'number of {statement}' tells how they are counted"
+        )
+    found = [a for a in range(1, m) if gcd(a, m) > 1] if number else []
+    rows = tuple((a, gcd(a, m), m // gcd(a, m)) for a in found) if m <= WRITTEN_OUT else ()
+    steps: list[Step] = [FactorModulus(m, factors)]
+    if number:
+        steps.append(Partners(m, rows, number))
+    steps += [count(m, factors), CountZeroDivisors(m, phi_of(factors), number)]
+    return Solution(ResidueSet.of(m, [(a, m) for a in found]), tuple(steps))
+
+
+def number_of_zero_divisors(m: int, factors: Factors) -> Solution[Value]:
+    number = number_of_the_rest(m, factors)
+    rest = CountZeroDivisors(m, phi_of(factors), number)
+    return Solution(Value(number), (FactorModulus(m, factors), count(m, factors), rest))
+
+
+def number_of_the_rest(m: int, factors: Factors) -> int:
+    """How many residues are neither 0 nor a unit; modulo 1 the residue 0 is both."""
+    return m - 1 - phi_of(factors) if m > 1 else 0
+
+
+def inverses(m: int, factors: Factors, statement: str) -> Solution[Pairs]:
+    """The units with their inverses; StatementError where they are too many."""
+    number = phi_of(factors)
+    if number > MOST_INVERSES:
+        raise StatementError(
+            f"{statement}: there are {number} units, more than {MOST_INVERSES}; ask for one, as in "
+            f"'inverse of 7 mod {m}'"
+        )
+    found = [(a, inverse(a, m)) for a in range(m) if gcd(a, m) == 1]
+    half = tuple(pair for pair in found if 2 * pair[0] <= m)
+    rest = tuple(pair for pair in found if 2 * pair[0] > m)
+    steps: list[Step] = [FactorModulus(m, factors), InverseRows(m, half)]
+    if rest:
+        steps.append(NegateRows(m, rest))
+    return Solution(Pairs(m, tuple(found)), tuple(steps))

@@ -1,0 +1,1 @@
+"""Arithmetic that the kinds solve with: integers in, integers out."""

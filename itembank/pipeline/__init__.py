@@ -1,0 +1,1 @@
+"""From a pool to audited packages: variants, selection, composing, making."""

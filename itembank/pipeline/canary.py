@@ -1,0 +1,107 @@
+"""Canary questions: what the coordinator looks at first, to see what the platform keeps.
+
+One for each response form of a release, at its head and worth no points.  Each is a true
+question with its key, so that the platform's grading shows; below it stands every symbol that
+questions use, and each has feedback for a slip and a worked solution.
+"""
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from exporters.release import Group, Release
+from itembank.kinds.statement import problem_from
+from itembank.languages.words import _
+from itembank.notation import spoken
+from itembank.notation.prose import paragraph
+from itembank.notation.tree import Blocks
+from itembank.pipeline import compose
+from itembank.pipeline.compose import Wording
+from itembank.values.item import IntegerEntry, Item, Provenance
+from itembank.values.vocabulary import PLAIN_FORMS
+
+FAMILY = "canary"
+
+QUADRATIC = "x^2 + 9x + 5 = 0 mod 117"
+
+ASKED = {
+    "select all": (QUADRATIC, "all solutions"),
+    "select one": (QUADRATIC, "all solutions"),
+    "list": (QUADRATIC, "all solutions"),
+    "set": (QUADRATIC, "all solutions"),
+    "integer": ("7x = 3 mod 26", "the solution"),
+    "solvable or not": (QUADRATIC, "whether any"),
+    "order": (QUADRATIC, "the steps"),
+    "match": ("x^2 + x + 3 = 0 mod 25", "all solutions"),
+    "guided": (QUADRATIC, "all solutions"),
+}
+"""The question that shows a form, and what it asks."""
+
+
+def symbols() -> Blocks:
+    """Every symbol that questions and worked solutions use, in words that say what each is."""
+    return (
+        paragraph(_("This question shows what the platform keeps; it counts no points.")),
+        paragraph(
+            _(
+                "Signs: equal $a = b$, not equal $a ≠ b$, congruent $a ≡ b$, not congruent "
+                "$a ≢ b$, less $a < b$, at most $a ≤ b$, greater $a > b$, at least $a ≥ b$, "
+                "divides $a ∣ b$, does not divide $a ∤ b$, belongs to $a ∈ {1, 2}$."
+            )
+        ),
+        paragraph(
+            _(
+                "Forms: power $p^k$, index $x_1$, product $7 · 13$, negative $-3$, both signs "
+                "$±5$, quotient $f(r)/3$, derivative $f'(r)$, factorial $5!$, symbol $(2/7)$, "
+                "function $φ(36)$, empty set $∅$, and so on $1, 2, …, n$."
+            )
+        ),
+    )
+
+
+def canary(form: str, number: int) -> Item:
+    """The canary of a form, with what stands in for it where a format does not carry it."""
+    statement, ask = ASKED[form]
+    problem = problem_from([statement])
+    solution = problem.solve()
+    slips = problem.slips(solution)
+
+    def in_form(wanted: str) -> Item:
+        wording = Wording(
+            title=_("Check of the platform ({n})").format(n=number),
+            ask=ask,
+            form=wanted,
+            rule="all or nothing",
+            points=1,
+            outcomes=(),
+            level="easy",
+            provenance=Provenance(family=FAMILY, version=1, seed=form, index=number - 1),
+        )
+        item = compose.compose(problem, solution, slips, wording)
+        stem = (*item.stem, *symbols())
+        response = item.response
+        if isinstance(response, IntegerEntry) and response.least_stem:
+            response = replace(response, least_stem=(*response.least_stem, *symbols()))
+        return replace(item, stem=stem, spoken=spoken.blocks(stem), response=response)
+
+    item = in_form(form)
+    if form in PLAIN_FORMS:
+        return item
+    return replace(item, plain=in_form("select one" if form == "order" else "list"))
+
+
+def with_canaries(release: Release) -> Release:
+    """The release with a canary for each of its forms before all else."""
+    items = [canary(form, n) for n, form in enumerate(forms_of(release.groups), 1)]
+    group = Group(
+        family=FAMILY,
+        title=_("Check of the platform"),
+        items=tuple(items),
+        choose=len(items),
+        points=0,
+    )
+    return replace(release, groups=(group, *release.groups))
+
+
+def forms_of(groups: Iterable[Group]) -> list[str]:
+    """The response forms of the groups, in order; a group has one."""
+    return list(dict.fromkeys(next(iter(group.items)).response.form for group in groups))

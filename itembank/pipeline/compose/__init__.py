@@ -1,0 +1,102 @@
+"""A problem, its solution and its slips, composed into an item.
+
+Wording, options, feedback: what the student sees and what it is worth. A response
+form is one function of this package; nothing is solved, and nothing is left to chance
+(the position of the key turns with the index of the variant).
+"""
+
+from collections.abc import Callable, Sequence
+from typing import Any
+
+from itembank.kinds.base import Problem, Slip, Solution
+from itembank.languages import Speaker
+from itembank.notation import spoken
+from itembank.pipeline.compose import choices, derivation, entries
+from itembank.pipeline.compose.draft import Draft, Wording
+from itembank.values.item import Item
+
+__all__ = ["FORMS", "REQUIREMENTS", "Wording", "check_form", "compose"]
+
+
+def compose(
+    problem: Problem, solution: Solution[Any], slips: Sequence[Slip], wording: Wording
+) -> Item:
+    """The item; ComposeError if this problem cannot be put in this form."""
+    draft = FORMS[wording.form](problem, solution, slips, wording)
+    speaker = Speaker(wording.language)
+    stem = (
+        *speaker.blocks(problem.question(wording.ask)),
+        *(block for told in draft.instructions for block in speaker.blocks(told)),
+    )
+    return Item(
+        title=wording.title,
+        statement=problem.statement,
+        kind=problem.kind,
+        ask=wording.ask,
+        stem=stem,
+        spoken=spoken.blocks(stem),
+        response=draft.response,
+        scoring=draft.scoring,
+        feedback=draft.feedback,
+        solution=speaker.blocks(problem.worked(solution)),
+        outcomes=wording.outcomes,
+        level=wording.level,
+        steps=solution.effort,
+        language=wording.language,
+        provenance=wording.provenance,
+    )
+
+
+def select_one(
+    problem: Problem, solution: Solution[Any], slips: Sequence[Slip], wording: Wording
+) -> Draft:
+    """Answers to choose from, or orders of the steps."""
+    one = derivation.one_order if wording.ask == "the steps" else choices.select_one
+    return one(problem, solution, slips, wording)
+
+
+Compose = Callable[[Problem, Solution[Any], Sequence[Slip], Wording], Draft]
+
+FORMS: dict[str, Compose] = {
+    "select all": choices.select_all,
+    "select one": select_one,
+    "integer": entries.integer,
+    "list": entries.typed_list,
+    "set": entries.typed_set,
+    "solvable or not": choices.true_or_false,
+    "order": derivation.put_in_order,
+    "match": derivation.match,
+    "guided": derivation.guided,
+}
+"""One function for each response form of the vocabulary."""
+
+Require = Callable[[Problem, Solution[Any], Sequence[Slip], str], object]
+
+
+def requirements_of_one(
+    problem: Problem, solution: Solution[Any], slips: Sequence[Slip], ask: str
+) -> object:
+    if ask == "the steps":
+        return derivation.steps_to_order(problem, solution)
+    return choices.claims_to_choose_from(solution.answer, slips)
+
+
+REQUIREMENTS: dict[str, Require] = {
+    "select all": lambda _p, s, slips, _ask: choices.residues_to_show(s.answer, slips),
+    "select one": requirements_of_one,
+    "integer": lambda _p, s, _slips, ask: entries.number_asked(s.answer, ask),
+    "list": lambda _p, s, _slips, _ask: entries.residues_to_type(s.answer),
+    "set": lambda _p, s, _slips, _ask: entries.residues_to_enter(s.answer),
+    "solvable or not": lambda _p, _s, _slips, _ask: None,
+    "order": lambda p, s, _slips, _ask: derivation.steps_to_order(p, s),
+    "match": lambda p, s, slips, _ask: derivation.lifts_to_match(p, s, slips),
+    "guided": lambda p, s, _slips, _ask: derivation.stages_to_fill_in(p, s),
+}
+"""What each form needs of a problem, its solution and its slips."""
+
+
+def check_form(
+    form: str, problem: Problem, solution: Solution[Any], slips: Sequence[Slip], ask: str
+) -> None:
+    """ComposeError if a problem with this solution and these slips cannot be put in the form."""
+    REQUIREMENTS[form](problem, solution, slips, ask)

@@ -1,0 +1,267 @@
+"""Answers to tick or to choose from: residues, sets, values, yes or no.
+
+Options obey the trade's rules (Haladyna, Downing & Rodriguez, Applied Measurement in
+Education 15(3), 2002): in order of size, no two that mean the same, every wrong one the
+result of a named slip, and the key never the only one of its size.
+"""
+
+from collections.abc import Iterable, Sequence
+from itertools import combinations
+
+from itembank.kinds.base import Problem, Slip, Solution
+from itembank.languages import Said, Speaker, counted, say
+from itembank.notation.prose import prose
+from itembank.notation.tree import Inlines
+from itembank.pipeline.compose.draft import Draft, Wording, residue_set, residues_of, slip_feedback
+from itembank.values.answer import Absent, Answer, Claimed, Pairs, ResidueSet, Truth, claimed
+from itembank.values.errors import ComposeError
+from itembank.values.item import Option, Scoring, SelectAll, SelectOne, TrueFalse
+
+MOST_OPTIONS = 9
+"""Select all: the most residues offered, "no solutions" aside."""
+
+LEAST_WRONG = 2
+"""Select all: the fewest wrong residues offered."""
+
+OPTIONS = 4
+"""Select one: the number of options."""
+
+LONGEST_SET = 12
+"""Select one: the most residues in an option."""
+
+# ------------------------------------------------------------ select all
+
+
+def select_all(
+    problem: Problem, solution: Solution[Answer], slips: Sequence[Slip], wording: Wording
+) -> Draft:
+    """The least residues to tick: the key, the residues that slips lead to, and "none"."""
+    answer, shown = residues_to_show(solution.answer, slips)
+    speaker = Speaker(wording.language)
+    key = set(answer.residues())
+    options = [
+        Option(
+            identifier=f"residue-{x}",
+            label=prose(f"${x}$"),
+            residues=(x,),
+            correct=x in key,
+            slips=() if x in key else names_leading_to(x, slips),
+        )
+        for x in sorted(shown)
+    ]
+    options.append(
+        Option(
+            identifier="none",
+            label=speaker.inlines(problem.phrases.none),
+            residues=(),
+            correct=not key,
+            none=True,
+            slips=() if not key else names_leading_to(None, slips),
+        )
+    )
+    feedback = tuple(
+        slip_feedback([s], tuple(f"residue-{x}" for x in s.answer) or ("none",), speaker)
+        for s in slips
+        if set(s.answer) <= shown
+    )
+    scoring = select_all_scoring(wording, len(key) or 1)
+    return Draft(
+        ((problem.phrases.tick,), (select_all_rule(scoring),)),
+        SelectAll(options=tuple(options)),
+        feedback,
+        scoring,
+    )
+
+
+def residues_to_show(answer: Answer, slips: Sequence[Slip]) -> tuple[ResidueSet, set[int]]:
+    """The key, and with it the residues that slips lead to; ComposeError for too many or few."""
+    found = residue_set(answer, "select all")
+    if found.count > MOST_OPTIONS - LEAST_WRONG:
+        raise ComposeError(
+            f"select all: {found.count} solutions, expected at most {MOST_OPTIONS - LEAST_WRONG}"
+        )
+    shown = set(found.residues())
+    for slip in slips:
+        if len(together := shown | set(residues_of(slip))) <= MOST_OPTIONS:
+            shown = together
+    wrong = len(shown) - found.count
+    if wrong < LEAST_WRONG:
+        raise ComposeError(
+            f"select all: the slips give {wrong} wrong residues, expected {LEAST_WRONG}"
+        )
+    return found, shown
+
+
+def select_all_scoring(wording: Wording, right: int) -> Scoring:
+    if wording.rule == "plus minus":
+        return Scoring(rule="plus minus", points=right)
+    return Scoring(points=wording.points)
+
+
+def select_all_rule(scoring: Scoring) -> Said:
+    if scoring.rule == "plus minus":
+        return say(
+            "Each right tick adds 1, each wrong tick takes 1 away; the sum is never below 0."
+        )
+    return counted(
+        "{n} point if exactly the right options are ticked, otherwise 0.",
+        "{n} points if exactly the right options are ticked, otherwise 0.",
+        scoring.points,
+    )
+
+
+def names_leading_to(x: int | None, slips: Iterable[Slip]) -> tuple[str, ...]:
+    """The slips whose answer holds x; those with an empty answer for None."""
+    return tuple(
+        dict.fromkeys(
+            name
+            for slip in slips
+            if (x in slip.answer if x is not None else not slip.answer)
+            for name in slip.names
+        )
+    )
+
+
+# ------------------------------------------------------------ select one
+
+
+def select_one(
+    problem: Problem, solution: Solution[Answer], slips: Sequence[Slip], wording: Wording
+) -> Draft:
+    """Answers to choose from, complete sets or single values, one of them right."""
+    key, wrong = claims_to_choose_from(solution.answer, slips)
+    sets = wording.ask == "all solutions"
+    chosen = distractors(key, tuple(wrong), wording.provenance.index)
+    label = set_label if sets else value_label
+    speaker = Speaker(wording.language)
+    options = tuple(
+        Option(
+            identifier=f"option-{i}",
+            label=label(claim) if claim else speaker.inlines(problem.phrases.none),
+            residues=claim,
+            correct=claim == key,
+            none=not claim,
+            slips=() if claim == key else wrong[claim].names,
+        )
+        for i, claim in enumerate(sorted((key, *chosen), key=by_size), 1)
+    )
+    feedback = tuple(
+        slip_feedback([wrong[o.residues]], (o.identifier,), speaker)
+        for o in options
+        if not o.correct
+    )
+    scoring = Scoring(points=wording.points)
+    if sets:
+        choose = say(
+            "Which set holds **all** of them among the least residues ($0$ to ${last}$), and "
+            "nothing else?",
+            last=problem.modulus - 1,
+        )
+        rule = counted(
+            "{n} point for the right set, otherwise 0.",
+            "{n} points for the right set, otherwise 0.",
+            scoring.points,
+        )
+    else:
+        choose = say("Choose the right answer.")
+        rule = counted(
+            "{n} point for the right answer, otherwise 0.",
+            "{n} points for the right answer, otherwise 0.",
+            scoring.points,
+        )
+    return Draft(((choose,), (rule,)), SelectOne(options=options), feedback, scoring)
+
+
+def claims_to_choose_from(
+    answer: Answer, slips: Sequence[Slip]
+) -> tuple[Claimed, dict[Claimed, Slip]]:
+    """The key and the wrong answers, enough of them and one as large; else ComposeError."""
+    if isinstance(answer, ResidueSet) and answer.count > LONGEST_SET:
+        raise ComposeError(f"select one: {answer.count} solutions, expected at most {LONGEST_SET}")
+    key = claimed(answer)
+    wrong = {s.answer: s for s in slips if len(s.answer) <= LONGEST_SET}
+    alike = sum(len(s) == len(key) for s in wrong)
+    if len(wrong) < OPTIONS - 1 or not alike:
+        raise ComposeError(
+            f"select one: the slips give {len(wrong)} wrong answers, {alike} of them as large as "
+            f"the key; expected {OPTIONS - 1} and 1"
+        )
+    return key, wrong
+
+
+def by_size(claim: Claimed) -> tuple[int, Claimed]:
+    return len(claim), claim
+
+
+def set_label(claim: Claimed) -> Inlines:
+    members = (str(x) if isinstance(x, int) else f"({x[0]}, {x[1]})" for x in claim)
+    return prose("${" + ", ".join(members) + "}$")
+
+
+def value_label(claim: Claimed) -> Inlines:
+    (value,) = claim
+    return prose(f"${value}$")
+
+
+def distractors(key: Claimed, wrong: Sequence[Claimed], index: int) -> tuple[Claimed, ...]:
+    """The wrong answers to offer beside the key.
+
+    At least one is as large as the key; among the choices that allow it, the key is
+    not the set that shares most with the others, and stands at the place that turns
+    with the index.
+    """
+    smaller = {s for s in wrong if by_size(s) < by_size(key)}
+
+    def misplaced(choice: tuple[Claimed, ...]) -> int:
+        return abs(len(smaller.intersection(choice)) - index % OPTIONS)
+
+    choices = (c for c in combinations(wrong, OPTIONS - 1) if any(len(s) == len(key) for s in c))
+    ordered = sorted(choices, key=misplaced)
+    return next((choice for choice in ordered if not is_hub(key, choice)), ordered[0])
+
+
+def is_hub(key: Claimed, others: Sequence[Claimed]) -> bool:
+    """Whether the key shares more members with the other options than each of them does."""
+    offered = [set(key), *map(set, others)]
+    shared = [sum(len(s & t) for t in offered if t is not s) for s in offered]
+    return shared[0] > max(shared[1:])
+
+
+# ------------------------------------------------------------ yes or no
+
+
+def true_or_false(
+    problem: Problem, solution: Solution[Answer], slips: Sequence[Slip], wording: Wording
+) -> Draft:
+    """A claim to affirm or deny: there is a solution, the number is valid, ..."""
+    answer = solution.answer
+    if isinstance(answer, Truth):
+        truth = answer.holds
+        misled = [s for s in slips if bool(s.answer[0]) != truth]
+    else:
+        truth = exists(answer)
+        misled = [s for s in slips if bool(s.answer) != truth]
+    scoring = Scoring(points=wording.points)
+    rule = counted(
+        "{n} point for the right word, otherwise 0.",
+        "{n} points for the right word, otherwise 0.",
+        scoring.points,
+    )
+    speaker = Speaker(wording.language)
+    feedback = slip_feedback(misled, ("false" if truth else "true",), speaker)
+    return Draft(
+        ((problem.phrases.claim, rule),),
+        TrueFalse(truth=truth, yes=speaker.inlines(say("True")), no=speaker.inlines(say("False"))),
+        (feedback,) if misled else (),
+        scoring,
+    )
+
+
+def exists(answer: Answer) -> bool:
+    """Whether there is what was asked for: a solution, a value."""
+    match answer:
+        case ResidueSet():
+            return bool(answer)
+        case Pairs(_, pairs):
+            return bool(pairs)
+    return not isinstance(answer, Absent)

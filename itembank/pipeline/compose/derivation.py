@@ -1,0 +1,385 @@
+"""Questions about the way to the answer: steps to order, roots to match, stages to fill in.
+
+The kind of problem tells its derivation (`itembank.kinds.derivation`); here it is mixed,
+offered and asked.  How lines are mixed turns with the index of the variant.
+"""
+
+from collections.abc import Iterator, Sequence
+from itertools import permutations
+
+from itembank.kinds.base import Problem, Slip, Solution
+from itembank.kinds.derivation import Derived, Lifting, Misorder, RootStage, SingularStage, StepLine
+from itembank.languages import Speaker, counted, lead, say
+from itembank.notation.prose import prose
+from itembank.notation.tree import Listing, Number
+from itembank.pipeline.compose.draft import Draft, Wording, residue_set, residues_of, slip_feedback
+from itembank.values.answer import Answer
+from itembank.values.errors import ComposeError
+from itembank.values.item import (
+    Choice,
+    Guided,
+    ListEntry,
+    MatchPairs,
+    Option,
+    PutInOrder,
+    Scoring,
+    SelectOne,
+    SlipFeedback,
+    Stage,
+)
+
+LEAST_LINES = 4
+"""Put in order: the fewest lines."""
+
+MOST_LINES = 6
+"""Put in order: the most lines."""
+
+NAMES = "PQRSTU"
+"""Select one of several orders: what the lines are called."""
+
+OPTIONS = 4
+"""Select one of several orders: the number of options."""
+
+LEAST_ROOTS = 2
+"""Match: the fewest roots."""
+
+MOST_TARGETS = 8
+"""Match: the most residues offered as lifts."""
+
+MOST_STAGES = 8
+"""Guided: the most stages."""
+
+TOLD_SLIPS = 3
+"""Guided: the slips of a stage that have feedback; the slips of the last stage have twice that."""
+
+
+def derived(problem: Problem, form: str) -> Derived:
+    if not isinstance(problem, Derived):
+        raise ComposeError(f"{form}: a problem of the kind {problem.kind} tells of no derivation")
+    return problem
+
+
+# ------------------------------------------------------------ the steps in order
+
+
+def put_in_order(
+    problem: Problem, solution: Solution[Answer], slips: Sequence[Slip], wording: Wording
+) -> Draft:
+    """The steps of the method, out of order."""
+    lines, misorders = steps_to_order(problem, solution)
+    names = [f"step-{line.name.replace(' ', '-')}" for line in lines]
+    shown = mixed(len(lines), wording.provenance.index)
+    scoring = Scoring(points=wording.points)
+    speaker = Speaker(wording.language)
+    rule = counted(
+        "{n} point for the right order, otherwise 0.",
+        "{n} points for the right order, otherwise 0.",
+        scoring.points,
+    )
+    return Draft(
+        ((HOW_TO_ORDER,), (rule,)),
+        PutInOrder(
+            lines=tuple(
+                Choice(identifier=names[i], label=speaker.inlines(lines[i].text)) for i in shown
+            ),
+            order=tuple(names),
+        ),
+        tuple(
+            SlipFeedback(
+                slips=(m.name,),
+                response=tuple(names[i] for i in m.order),
+                text=speaker.blocks(m.feedback),
+            )
+            for m in misorders
+        ),
+        scoring,
+    )
+
+
+HOW_TO_ORDER = say(
+    "Put the steps in the order in which they are done; each builds on what was found before it."
+)
+
+
+def steps_to_order(
+    problem: Problem, solution: Solution[Answer]
+) -> tuple[tuple[StepLine, ...], tuple[Misorder, ...]]:
+    """The lines in their right order, and the slips in it; ComposeError for too few or many."""
+    told = derived(problem, "order")
+    lines = told.outline(solution)
+    if not LEAST_LINES <= len(lines) <= MOST_LINES:
+        raise ComposeError(
+            f"order: {len(lines)} steps to tell, expected {LEAST_LINES} to {MOST_LINES}"
+        )
+    misorders = told.misorders(lines)
+    if len(misorders) < OPTIONS - 1:
+        raise ComposeError(
+            f"order: {len(misorders)} slips in the order, expected at least {OPTIONS - 1}"
+        )
+    return lines, misorders
+
+
+def mixed(n: int, index: int) -> tuple[int, ...]:
+    """The places 0 to n - 1, none of them at its own; which such order turns with the index.
+
+    There are 9, 44 or 265 of them for 4, 5 or 6 places, numbers to which 37 is prime: all of
+    them have their turn, and neighbours in the index get unlike ones.
+    """
+    orders = [o for o in permutations(range(n)) if all(o[i] != i for i in range(n))]
+    return orders[index * 37 % len(orders)]
+
+
+def one_order(
+    problem: Problem, solution: Solution[Answer], slips: Sequence[Slip], wording: Wording
+) -> Draft:
+    """The steps under letters, out of order; orders of the letters to choose from."""
+    lines, misorders = steps_to_order(problem, solution)
+    index = wording.provenance.index
+    shown = mixed(len(lines), index)
+    name = {i: NAMES[place] for place, i in enumerate(shown)}
+
+    def sequence(order: Sequence[int]) -> str:
+        return ", ".join(name[i] for i in order)
+
+    right = sequence(range(len(lines)))
+    wrong = {sequence(m.order): m for m in misorders}
+    offered = sorted((right, *offered_orders(right, tuple(wrong), index)))
+    options = tuple(
+        Option(
+            identifier=f"option-{n}",
+            label=prose(order),
+            residues=(),
+            correct=order == right,
+            slips=() if order == right else (wrong[order].name,),
+        )
+        for n, order in enumerate(offered, 1)
+    )
+    scoring = Scoring(points=wording.points)
+    speaker = Speaker(wording.language)
+    rule = counted(
+        "Choose the right order. {n} point for the right order, otherwise 0.",
+        "Choose the right order. {n} points for the right order, otherwise 0.",
+        scoring.points,
+    )
+    return Draft(
+        (
+            (HOW_TO_ORDER,),
+            *((lead("{name}.", name=NAMES[place]), lines[i].text) for place, i in enumerate(shown)),
+            (rule,),
+        ),
+        SelectOne(options=options),
+        tuple(
+            SlipFeedback(
+                slips=o.slips,
+                response=(o.identifier,),
+                text=speaker.blocks(wrong[order].feedback),
+            )
+            for o, order in zip(options, offered, strict=True)
+            if not o.correct
+        ),
+        scoring,
+    )
+
+
+def offered_orders(right: str, wrong: Sequence[str], index: int) -> tuple[str, ...]:
+    """OPTIONS - 1 of the wrong orders; the place of the right one turns with the index."""
+    smaller = [w for w in wrong if w < right]
+    larger = [w for w in wrong if w > right]
+    before = min(max(index % OPTIONS, OPTIONS - 1 - len(larger)), len(smaller))
+    return (*smaller[:before], *larger[: OPTIONS - 1 - before])
+
+
+# ------------------------------------------------------------ roots and their lifts
+
+
+def match(
+    problem: Problem, solution: Solution[Answer], slips: Sequence[Slip], wording: Wording
+) -> Draft:
+    """Each root modulo p^(k-1), to be matched with what becomes of it modulo p^k."""
+    lifting, right, wrong = lifts_to_match(problem, solution, slips)
+    residues = sorted(
+        {t for fates in (right, *wrong.values()) for t in fates if isinstance(t, int)}
+    )
+    m = problem.modulus
+    speaker = Speaker(wording.language)
+    targets = (
+        *(Choice(identifier=f"lift-{t}", label=prose(f"${t}$")) for t in residues),
+        Choice(identifier="lift-none", label=speaker.inlines(say("no lift"))),
+        Choice(identifier="lift-every", label=speaker.inlines(say("every lift"))),
+    )
+    scoring = Scoring(points=wording.points)
+    instruction = say(
+        "The solutions modulo ${below}$ are ${roots}$. Match each of them with its lift: the least "
+        "residue ($0$ to ${last}$) that solves the congruence modulo ${m}$ and is congruent to it "
+        "modulo ${below}$. If there is no such residue, match it with “no lift”; if every residue "
+        "congruent to it is a solution, with “every lift”.",
+        below=lifting.below,
+        roots=Listing(tuple(map(Number, lifting.roots))),
+        last=m - 1,
+        m=m,
+    )
+    rule = counted(
+        "{n} point if every match is right, otherwise 0.",
+        "{n} points if every match is right, otherwise 0.",
+        scoring.points,
+    )
+    return Draft(
+        ((instruction,), (rule,)),
+        MatchPairs(
+            sources=tuple(
+                Choice(identifier=f"root-{r}", label=prose(f"${r}$")) for r in lifting.roots
+            ),
+            targets=targets,
+            pairs=pairs_of(lifting, right),
+        ),
+        tuple(slip_feedback([s], pairs_of(lifting, fates), speaker) for s, fates in wrong.items()),
+        scoring,
+    )
+
+
+Fate = int | str
+"""What becomes of a root: its one lift, "none" or "every"."""
+
+Fates = tuple[Fate, ...]
+
+
+def pairs_of(lifting: Lifting, fates: Fates) -> tuple[str, ...]:
+    return tuple(f"root-{r} lift-{t}" for r, t in zip(lifting.roots, fates, strict=True))
+
+
+def lifts_to_match(
+    problem: Problem, solution: Solution[Answer], slips: Sequence[Slip]
+) -> tuple[Lifting, Fates, dict[Slip, Fates]]:
+    """The roots, what becomes of each, and by slip what else; ComposeError for too little."""
+    lifting = derived(problem, "match").lifting(solution)
+    if lifting is None or len(lifting.roots) < LEAST_ROOTS:
+        raise ComposeError(
+            f"match: expected a modulus p^k with k at least 2 and {LEAST_ROOTS} roots modulo "
+            "p^(k-1) or more"
+        )
+    right = fates_of(lifting, residue_set(solution.answer, "match").residues())
+    if right is None:
+        raise ComposeError("match: a root with several lifts, but not all")
+    wrong: dict[Slip, Fates] = {}
+    offered = {t for t in right if isinstance(t, int)}
+    for slip in slips:
+        fates = fates_of(lifting, residues_of(slip))
+        if fates is None or fates == right or fates in wrong.values():
+            continue
+        together = offered | {t for t in fates if isinstance(t, int)}
+        if len(together) <= MOST_TARGETS:
+            wrong[slip], offered = fates, together
+    for r, fate in zip(lifting.roots, right, strict=True):
+        others = {t for t in offered if t % lifting.below == r} - {fate}
+        if not others:
+            raise ComposeError(f"match: the slips give no wrong lift of {r}")
+    return lifting, right, wrong
+
+
+def fates_of(lifting: Lifting, residues: Sequence[int]) -> Fates | None:
+    """What becomes of each root if these are the solutions; None if that is no lifting."""
+    above = {r: [t for t in residues if t % lifting.below == r] for r in lifting.roots}
+    if sum(map(len, above.values())) != len(residues):
+        return None
+    fates: list[Fate] = []
+    for lifts in above.values():
+        if len(lifts) not in (0, 1, lifting.p):
+            return None
+        fates.append(lifts[0] if len(lifts) == 1 else "every" if lifts else "none")
+    return tuple(fates)
+
+
+# ------------------------------------------------------------ stage by stage
+
+
+def guided(
+    problem: Problem, solution: Solution[Answer], slips: Sequence[Slip], wording: Wording
+) -> Draft:
+    """The derivation, a stage for each set of roots; each is right or wrong by itself."""
+    found = stages_to_fill_in(problem, solution)
+    speaker = Speaker(wording.language)
+    none = speaker.text(say("none"))
+    stages = tuple(stage(n, s, none, speaker) for n, s in enumerate(found, 1))
+    instruction = say(
+        "Work it out in stages and fill in each. Where solutions are asked for, type all of them "
+        "as least residues, in increasing order, separated by commas, such as {example}; if there "
+        "is none, type “{none}”.",
+        example="1, 2, 3",
+        none=none,
+    )
+    rule = say("1 point for each right stage, {n} in all.", n=len(stages))
+    return Draft(
+        ((instruction,), (rule,)),
+        Guided(stages=stages),
+        tuple(stage_feedback(found, slips, speaker)),
+        Scoring(rule="by stage", points=len(stages)),
+    )
+
+
+def stages_to_fill_in(
+    problem: Problem, solution: Solution[Answer]
+) -> tuple[RootStage | SingularStage, ...]:
+    found = derived(problem, "guided").stages(solution)
+    if not 2 <= len(found) <= MOST_STAGES:
+        raise ComposeError(f"guided: {len(found)} stages, expected 2 to {MOST_STAGES}")
+    return found
+
+
+def stage(n: int, found: RootStage | SingularStage, none: str, speaker: Speaker) -> Stage:
+    if isinstance(found, RootStage):
+        m = found.answer.modulus
+        prompt = say(
+            "Stage {n}. All solutions modulo ${m}$ ($0$ to ${last}$):", n=n, m=m, last=m - 1
+        )
+        return Stage(
+            prompt=speaker.inlines(prompt),
+            response=ListEntry(values=found.answer.residues(), modulus=m, none_word=none),
+        )
+    prompt = say(
+        "Stage {n}. At how many of the solutions modulo ${p}$ is the derivative of ${polynomial}$ "
+        "divisible by ${p}$?",
+        n=n,
+        p=found.p,
+        polynomial=found.polynomial,
+    )
+    answers = {
+        "none": say("none of them"),
+        "some": say("some of them, but not all"),
+        "all": say("all of them"),
+    }
+    return Stage(
+        prompt=speaker.inlines(prompt),
+        response=SelectOne(
+            options=tuple(
+                Option(
+                    identifier=f"stage-{n}-{name}",
+                    label=speaker.inlines(label),
+                    residues=(),
+                    correct=name == how_many(found),
+                )
+                for name, label in answers.items()
+            )
+        ),
+    )
+
+
+def how_many(found: SingularStage) -> str:
+    if not found.singular:
+        return "none"
+    return "all" if found.singular == found.roots else "some"
+
+
+def stage_feedback(
+    found: Sequence[RootStage | SingularStage], slips: Sequence[Slip], speaker: Speaker
+) -> Iterator[SlipFeedback]:
+    """What is said to each answer of a stage that a slip leads to."""
+    offered = {name for slip in slips for name in slip.names}
+    for n, s in enumerate(found):
+        if not isinstance(s, RootStage):
+            continue
+        last = n == len(found) - 1
+        told = [slip for slip in s.slips if offered.issuperset(slip.names)]
+        for slip in told[: 2 * TOLD_SLIPS if last else TOLD_SLIPS]:
+            text = ", ".join(map(str, slip.answer)) or speaker.text(say("none"))
+            response = tuple(text if i == n else "" for i in range(len(found)))
+            yield slip_feedback([slip], response, speaker)

@@ -1,0 +1,58 @@
+"""What every response form is given, what it gives back, and the wording that forms share."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from itembank.kinds.base import Slip
+from itembank.languages import Speaker, Told, say
+from itembank.values.answer import Answer, ResidueSet
+from itembank.values.errors import ComposeError
+from itembank.values.item import Provenance, Response, Scoring, SlipFeedback
+
+
+@dataclass(frozen=True, kw_only=True)
+class Wording:
+    """What an item says about itself, from its family and its pool."""
+
+    title: str
+    ask: str
+    form: str
+    rule: str
+    points: int
+    outcomes: tuple[str, ...]
+    level: str
+    provenance: Provenance
+    language: str = "en"
+
+
+@dataclass(frozen=True)
+class Draft:
+    """The parts of an item that depend on its response form; instructions by paragraphs."""
+
+    instructions: tuple[tuple[Told, ...], ...]
+    response: Response
+    feedback: tuple[SlipFeedback, ...]
+    scoring: Scoring
+
+
+def slip_feedback(
+    found: Sequence[Slip], response: tuple[str, ...] | tuple[int, ...], speaker: Speaker
+) -> SlipFeedback:
+    """What is said to a student who answered as these slips would; several are told apart."""
+    names = tuple(name for slip in found for name in slip.names)
+    told = [feedback for slip in found for feedback in slip.feedback]
+    if len(names) > 1:
+        told.insert(0, (say("More than one slip leads to this answer."),))
+    text = tuple(block for feedback in told for block in speaker.blocks(feedback))
+    return SlipFeedback(slips=names, response=response, text=text)
+
+
+def residues_of(slip: Slip) -> tuple[int, ...]:
+    """The residues that a slip leads to, where the answer is a set of residues."""
+    return tuple(x for x in slip.answer if isinstance(x, int))
+
+
+def residue_set(answer: Answer, form: str) -> ResidueSet:
+    if not isinstance(answer, ResidueSet):
+        raise ComposeError(f"{form}: expected an answer that is a set of residues")
+    return answer

@@ -1,0 +1,208 @@
+"""Answers to type: one integer, a list, the members of a set one by one."""
+
+from collections.abc import Callable, Sequence
+
+from itembank.kinds.base import Problem, Slip, Solution
+from itembank.languages import Said, Speaker, counted, say
+from itembank.notation.tree import Blocks
+from itembank.pipeline.compose.draft import Draft, Wording, residue_set, residues_of, slip_feedback
+from itembank.values.answer import Answer, Claimed, Pairs, ResidueSet, Value
+from itembank.values.errors import ComposeError
+from itembank.values.item import LARGEST_MODULUS, IntegerEntry, ListEntry, Scoring, SetEntry
+
+LONGEST_LIST = 8
+"""Typed list: the most residues to type."""
+
+ENTRIES = 6
+"""Typed set: the entries offered, always as many, so that they do not tell the number."""
+
+TOLD_SLIPS = 4
+"""Typed set: the slips that have feedback; each makes the scoring as long again."""
+
+# ------------------------------------------------------------ one integer
+
+
+def integer(
+    problem: Problem, solution: Solution[Answer], slips: Sequence[Slip], wording: Wording
+) -> Draft:
+    """One integer to type: a value, how many, the least, the largest, or the only solution."""
+    key, modulus, of_slip = number_asked(solution.answer, wording.ask)
+    if wording.ask == "the value" or isinstance(solution.answer, Pairs):
+        instruction = problem.phrases.entry
+    else:
+        instruction = INSTRUCTIONS[wording.ask](problem.modulus)
+    speaker = Speaker(wording.language)
+    merged: dict[int, list[Slip]] = {}
+    for slip in slips:
+        value = of_slip(slip.answer)
+        if value is not None and value != key:
+            merged.setdefault(value, []).append(slip)
+    scoring = Scoring(points=wording.points)
+    rule = counted(
+        "{n} point for the right number, otherwise 0.",
+        "{n} points for the right number, otherwise 0.",
+        scoring.points,
+    )
+    least_stem: Blocks = ()
+    if modulus:
+        least = say("Type its least residue ($0$ to ${last}$) in digits.", last=modulus - 1)
+        least_stem = (
+            *speaker.blocks(problem.question(wording.ask)),
+            *speaker.blocks([least]),
+            *speaker.blocks([rule]),
+        )
+    return Draft(
+        ((instruction,), (rule,)),
+        IntegerEntry(value=key, modulus=modulus, least_stem=least_stem),
+        tuple(slip_feedback(found, (value,), speaker) for value, found in merged.items()),
+        scoring,
+    )
+
+
+OfSlip = Callable[[Claimed], int | None]
+
+
+def number_asked(answer: Answer, ask: str) -> tuple[int, int | None, OfSlip]:
+    """The number, the modulus of which it is a residue, and a slip's; ComposeError for none."""
+    if ask == "the value":
+        return the_value(answer)
+    if isinstance(answer, Pairs):
+        return len(answer.pairs), None, len
+    return number_of_set(answer, ask)
+
+
+def the_value(answer: Answer) -> tuple[int, int | None, OfSlip]:
+    if not isinstance(answer, Value):
+        raise ComposeError("integer: there is no such number")
+    return answer.value, answer.modulus, lambda claim: only_integer(claim)
+
+
+def only_integer(claim: Claimed) -> int | None:
+    return claim[0] if len(claim) == 1 and isinstance(claim[0], int) else None
+
+
+def number_of_set(answer: Answer, ask: str) -> tuple[int, int | None, OfSlip]:
+    """The number that `ask` wants of a set of residues; and of a slip's residues."""
+    found = residue_set(answer, "integer")
+    if ask == "how many":
+        return found.count, None, len
+    if ask == "the least":
+        key, of_slip = found.least(), smallest
+    elif ask == "the largest":
+        key, of_slip = found.largest(), greatest
+    else:
+        key, of_slip = (found.least() if found.count == 1 else None), only_integer
+    if key is None:
+        raise ComposeError(f"{ask}: {found.count} solutions, so there is no such number")
+    return key, found.modulus if ask == "the solution" else None, of_slip
+
+
+def smallest(claim: Claimed) -> int | None:
+    return only_integer(claim[:1])
+
+
+def greatest(claim: Claimed) -> int | None:
+    return only_integer(claim[-1:])
+
+
+INSTRUCTIONS: dict[str, Callable[[int], Said]] = {
+    "how many": lambda m: say(
+        "Count the least residues ($0$ to ${last}$) that solve it. Type the number in digits; if "
+        "there is no solution, type 0.",
+        last=m - 1,
+    ),
+    "the least": lambda m: say(
+        "Type the smallest of all solutions among the least residues ($0$ to ${last}$), in digits.",
+        last=m - 1,
+    ),
+    "the largest": lambda m: say(
+        "Type the largest of all solutions among the least residues ($0$ to ${last}$), in digits.",
+        last=m - 1,
+    ),
+    "the solution": lambda m: say(
+        "The solution is one residue class modulo {m}. Type any integer in it; $-3$ is typed -3.",
+        m=m,
+    ),
+}
+"""What is typed for each ask that one integer answers, modulo m."""
+
+
+# ------------------------------------------------------------ a list
+
+
+def typed_list(
+    problem: Problem, solution: Solution[Answer], slips: Sequence[Slip], wording: Wording
+) -> Draft:
+    """All least residues in one entry."""
+    answer = residues_to_type(solution.answer)
+    speaker = Speaker(wording.language)
+    none = speaker.text(say("none"))
+    scoring = Scoring(points=wording.points)
+    instruction = say(
+        "Type all of them as least residues ($0$ to ${last}$), in increasing order, separated by "
+        "commas, such as {example}. If there is none, type “{none}”.",
+        last=answer.modulus - 1,
+        example="1, 2, 3",
+        none=none,
+    )
+    rule = counted(
+        "{n} point for exactly the right list, otherwise 0.",
+        "{n} points for exactly the right list, otherwise 0.",
+        scoring.points,
+    )
+    return Draft(
+        ((instruction,), (rule,)),
+        ListEntry(values=answer.residues(), modulus=answer.modulus, none_word=none),
+        tuple(
+            slip_feedback([s], residues_of(s), speaker)
+            for s in slips
+            if len(s.answer) <= LONGEST_LIST
+        ),
+        scoring,
+    )
+
+
+def residues_to_type(answer: Answer) -> ResidueSet:
+    found = residue_set(answer, "list")
+    if found.count > LONGEST_LIST:
+        raise ComposeError(f"list: {found.count} solutions, expected at most {LONGEST_LIST}")
+    return found
+
+
+# ------------------------------------------------------------ a set
+
+
+def typed_set(
+    problem: Problem, solution: Solution[Answer], slips: Sequence[Slip], wording: Wording
+) -> Draft:
+    """The solutions one by one, in entries of which some stay blank."""
+    answer = residues_to_enter(solution.answer)
+    scoring = Scoring(points=wording.points)
+    instruction = say(
+        "There is at least one. Type all of them in digits, one to an entry, in any order; of each "
+        "type any representative modulo ${m}$; $-3$ is typed -3. There are more entries than "
+        "needed: leave the others blank.",
+        m=answer.modulus,
+    )
+    rule = counted(
+        "{n} point for exactly the right set, otherwise 0.",
+        "{n} points for exactly the right set, otherwise 0.",
+        scoring.points,
+    )
+    speaker = Speaker(wording.language)
+    told = [s for s in slips if 0 < len(s.answer) < ENTRIES][:TOLD_SLIPS]
+    return Draft(
+        ((instruction,), (rule,)),
+        SetEntry(values=answer.residues(), modulus=answer.modulus, entries=ENTRIES),
+        tuple(slip_feedback([s], residues_of(s), speaker) for s in told),
+        scoring,
+    )
+
+
+def residues_to_enter(answer: Answer) -> ResidueSet:
+    found = residue_set(answer, "set")
+    if not 0 < found.count < ENTRIES:
+        raise ComposeError(f"set: {found.count} solutions, expected 1 to {ENTRIES - 1}")
+    if found.modulus > LARGEST_MODULUS:
+        raise ComposeError(f"set: modulus {found.modulus}, expected at most {LARGEST_MODULUS}")
+    return found

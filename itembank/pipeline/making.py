@@ -1,0 +1,225 @@
+"""The main job: a pool and a term become proven items, audited packages and a load card.
+
+    draw -> solve -> prove -> compose -> export -> audit
+
+Nothing leaves unless the second way agrees with the solver on every answer set, and the
+audit of each finished package agrees with every key in it: packages are written in a room of
+their own, audited, and only then take their place.
+"""
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from concurrent.futures import Executor
+from dataclasses import dataclass, replace
+from itertools import repeat
+from pathlib import Path
+
+from exporters.formats import write_package
+from exporters.loadcard import load_card
+from exporters.release import Group, Release, Target, Written, target
+from itembank.audit import Report, audit_package
+from itembank.languages import words
+from itembank.pipeline import selection
+from itembank.pipeline.canary import with_canaries
+from itembank.pipeline.variants import Variant
+from itembank.spec import Pool, PoolEntry
+from itembank.values.errors import ProofError
+from itembank.values.files import put, refuse_unless_writable, room, write_whole
+from itembank.values.item import Item
+from itembank.values.sharing import several
+
+Progress = Callable[[str], None]
+"""Told of each variant drawn and each package audited, with its name."""
+
+HELD = 1000
+"""A family's items up to this number are held; more are composed anew for each package."""
+
+
+def unheard(_name: str) -> None:
+    """The progress of which nobody is told."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Made:
+    """What `make` left in the folder: the packages with their audits, and the load card."""
+
+    release: Release
+    packages: tuple[tuple[Written, Report], ...]
+    card: Path
+
+
+def make(
+    pool: Pool,
+    term: str,
+    out: Path,
+    formats: Sequence[str | Target],
+    progress: Progress = unheard,
+    executor: Executor | None = None,
+) -> Made:
+    """Draw, prove, compose, export every format, audit what was written, write the load card.
+
+    Any executor may share the work (see `values/sharing.py`); what is written does not depend on
+    it. Raises an ItemBankError, and leaves what stood in `out` before, if any of it fails.
+    """
+    refuse_what_cannot_be_written(pool.id, term, out, formats)
+    release = released(pool, term, progress, executor)
+    return written(release, out, formats, progress, executor=executor)
+
+
+def refuse_what_cannot_be_written(
+    pool: str, term: str, out: Path, formats: Sequence[str | Target]
+) -> None:
+    """ExportError for a file of a pool's release that could not be written, before any work."""
+    names = file_names(Release.name_of(pool, term), map(target, formats))
+    refuse_unless_writable(*(out / n for n in names))
+
+
+def written(
+    release: Release,
+    out: Path,
+    formats: Sequence[str | Target],
+    progress: Progress = unheard,
+    before: Callable[[Sequence[Written]], None] = lambda _packages: None,
+    name: str = "",
+    executor: Executor | None = None,
+) -> Made:
+    """The release in every format, audited, with its load card; errors as of `make`.
+
+    A format is named, for the package that is usual for it, or is a Target.  What cannot be
+    written is refused before any work.
+
+    `name` names the load card, the release's if "".  `before` is told of the packages when all
+    are audited, just before they take their place.
+    """
+    targets = tuple(map(target, formats))
+    names = file_names(release.name, targets, name)
+    refuse_unless_writable(*(out / n for n in names))
+    made: list[tuple[Written, Report]] = []
+    with room(out) as own:
+        *packages, card = (own / n for n in names)
+        for draft in map(Draft, targets, repeat(release), packages):
+            package = write_draft(draft, executor)
+            report = audit_package(draft.path, executor)
+            refuse_unless_agreed(report, package)
+            progress(f"{package.format}: {len(report.items)} items audited")
+            made.append((package, report))
+        write_whole(card, load_card(release, [package for package, _report in made]))
+        before([package for package, _report in made])
+        for path in (card, *packages):
+            put(path, out / path.name)
+    return Made(release=release, packages=tuple(made), card=out / card.name)
+
+
+def file_names(release: str, targets: Iterable[Target], card: str = "") -> list[str]:
+    """The files that a release of this name leaves: a package for each target, and the load card.
+
+    The card has the name `card`, the release's if "".
+    """
+    packages = (f"{release}-{t.format}.zip" for t in targets)
+    return [*packages, f"{card or release}-load-card.html"]
+
+
+@dataclass(frozen=True)
+class Draft:
+    """A package to be written where it may be audited before it takes its place."""
+
+    target: Target
+    release: Release
+    path: Path
+
+
+def write_draft(draft: Draft, executor: Executor | None) -> Written:
+    """Write a draft, under the name that it is to have."""
+    t, release = draft.target, draft.release
+    words.speak(release.language)
+    shown = with_canaries(release) if t.canary else release
+    package = write_package(t.format, shown, draft.path, t.math, t.purpose, t.profile, executor)
+    counts = tuple(replace(c, group=replace(c.group, items=())) for c in package.counts)
+    return replace(package, counts=counts)
+
+
+def refuse_unless_agreed(report: Report, package: Written) -> None:
+    """ProofError unless the audit found every item that was written, and agrees with each."""
+    name, items = package.format, sum(count.items for count in package.counts)
+    if len(report.items) != items:
+        raise ProofError(
+            f"{name}: the audit of the finished package found {len(report.items)} of {items} "
+            "items; nothing was released"
+        )
+    if not report.clean:
+        first = "; ".join(report.findings[:3])
+        raise ProofError(
+            f"{name}: the audit of the finished package agrees with {report.count('agreed')} of "
+            f"{len(report.items)} items; nothing was released: {first}"
+        )
+
+
+# ------------------------------------------------------------ items
+
+
+def released(
+    pool: Pool, term: str, progress: Progress = unheard, executor: Executor | None = None
+) -> Release:
+    """The pool's items for a term, drawn, proved and composed."""
+    twins: dict[str, str] = {}
+    groups = [
+        group
+        for entry in pool.entries
+        for group in groups_of(entry, pool, term, twins, progress, executor)
+    ]
+    return Release(
+        pool_id=pool.id,
+        title=pool.title,
+        course=pool.course,
+        term=term,
+        language=pool.language,
+        groups=tuple(groups),
+    )
+
+
+def groups_of(
+    entry: PoolEntry,
+    pool: Pool,
+    term: str,
+    twins: dict[str, str],
+    progress: Progress,
+    executor: Executor | None,
+) -> Iterator[Group]:
+    """The variants of one entry: one group to choose from, or several where near twins stand.
+
+    Near twins never meet on one form: those of other families are passed over, and those of
+    this one share a group of which a student gets a single question.
+    """
+    family = entry.family
+    stream = selection.stream_of(family, pool, f"{pool.seed}/{term}", executor)
+    variants: list[Variant] = []
+    for variant in selection.chosen(stream, entry.variants, pool, twins):
+        variants.append(variant)
+        progress(f"{family.id}: variant {variant.index}")
+    parts = selection.apart(variants, lambda v: v.signs, entry.choose, family.id)
+    for part in parts:
+        composed = Composed(tuple(part), entry, pool, executor)
+        yield Group(
+            family=family.id,
+            title=family.title,
+            items=composed if len(part) > HELD else tuple(composed),
+            choose=entry.choose if len(parts) == 1 else 1,
+            points=entry.points,
+        )
+
+
+@dataclass(frozen=True)
+class Composed:
+    """The items of some variants, proved and composed each time they are read."""
+
+    variants: tuple[Variant, ...]
+    entry: PoolEntry
+    pool: Pool
+    executor: Executor | None
+
+    def __iter__(self) -> Iterator[Item]:
+        return selection.items(self.variants, self.entry, self.pool, self.executor)
+
+    def lots(self, n: int) -> Iterator["Composed"]:
+        """The items n together, to be composed where they are read."""
+        for together in several(self.variants, n):
+            yield replace(self, variants=together, executor=None)

@@ -1,0 +1,321 @@
+"""Which variants of a family a pool gets, and the items made of them.
+
+Near twins never meet on one form; effort stays in the band that the pool allows; what the
+record of earlier terms refuses is passed over, and problems that have rested long enough come
+again only when nothing fresh is left.
+
+Both stages, trying parameter sets and composing items, can be spread over any executor with the
+interface of `concurrent.futures`; what they give does not depend on it.
+"""
+
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from concurrent.futures import Executor
+from dataclasses import dataclass, replace
+from itertools import chain, islice, product
+from typing import TypeVar
+
+from itembank.kinds.base import Problem
+from itembank.languages import words
+from itembank.pipeline import compose
+from itembank.pipeline.compose import Wording
+from itembank.pipeline.variants import (
+    Attempt,
+    Batch,
+    Candidate,
+    Effort,
+    Evaluate,
+    Fits,
+    Stream,
+    Variant,
+    attempt,
+)
+from itembank.second_way import table as second_way
+from itembank.spec import Family, Pool, PoolEntry
+from itembank.values.answer import Absent, Answer, Pairs, ResidueSet, Truth, Value
+from itembank.values.errors import DrawError, ProofError
+from itembank.values.item import Item, Provenance
+from itembank.values.sharing import TOGETHER, in_order, several
+
+# ------------------------------------------------------------ variants
+
+
+@dataclass(frozen=True)
+class Standing:
+    """What the record says of a problem: refused with a reason, or free, and whether fresh."""
+
+    refused: str = ""
+    fresh: bool = True
+
+
+Record = Callable[[Variant], Standing]
+
+
+def no_record(_variant: Variant) -> Standing:
+    return Standing()
+
+
+@dataclass(frozen=True)
+class Band:
+    """The least and the greatest effort of the variants that a pool takes."""
+
+    least: Effort
+    most: Effort
+
+    def holds(self, effort: Effort) -> bool:
+        low, high = self.least, self.most
+        return (
+            low.steps <= effort.steps <= high.steps
+            and low.digits <= effort.digits <= high.digits
+            and low.singular <= effort.singular <= high.singular
+        )
+
+
+def stream_of(family: Family, pool: Pool, seed: str, executor: Executor | None = None) -> Stream:
+    evaluate = evaluation(family, pool, executor) if executor else None
+    return Stream(family, seed, fits(family), pool.letter, evaluate)
+
+
+def evaluation(family: Family, pool: Pool, executor: Executor) -> Evaluate:
+    """The attempts of batches, made by an executor."""
+
+    def evaluate(batches: Iterable[Batch]) -> Iterator[Attempt]:
+        tasks = ((family, pool.letter, pool.language, batch) for batch in batches)
+        return chain.from_iterable(in_order(attempts, tasks, executor))
+
+    return evaluate
+
+
+def attempts(task: tuple[Family, str, str, Batch]) -> list[Attempt]:
+    family, letter, language, batch = task
+    words.speak(language)
+    suits = fits(family)
+    return [attempt(family, letter, suits, p, set()) for p in batch.parameter_sets(family)]
+
+
+def chosen(
+    stream: Stream,
+    wanted: int,
+    pool: Pool,
+    twins: dict[str, str],
+    record: Record = no_record,
+    band: Band | None = None,
+    alone: bool = False,
+) -> Iterator[Variant]:
+    """The next variants of a stream that the pool may have, fresh problems first.
+
+    `twins` says which family holds which sign of near twins; variants that share one with
+    another family are passed over, or with any variant where they must stand `alone`.
+    Raises DrawError where fewer than `wanted` are left, with what stood against the others.
+    """
+    passed: Counter[str] = Counter()
+    rested: list[Variant] = []
+    given = 0
+
+    def fit(variant: Variant) -> bool:
+        own = None if alone else variant.family.id
+        if any(twins.get(sign, own) != own for sign in variant.signs):
+            passed["a near twin of another question"] += 1
+            return False
+        return True
+
+    def fresh() -> Iterator[Variant]:
+        for variant in stream:
+            if band and not band.holds(variant.effort):
+                passed["its effort outside the band"] += 1
+            elif fit(variant):
+                standing = record(variant)
+                if standing.refused:
+                    passed[standing.refused] += 1
+                elif standing.fresh:
+                    yield variant
+                else:
+                    rested.append(variant)
+
+    for variant in chain(fresh(), (v for v in rested if fit(v))):
+        twins.update(dict.fromkeys(variant.signs, variant.family.id))
+        yield variant
+        given += 1
+        if given == wanted:
+            return
+    raise ran_out(stream.family, wanted, given, pool, passed)
+
+
+def ran_out(
+    family: Family, wanted: int, given: int, pool: Pool, passed: Mapping[str, int]
+) -> DrawError:
+    reasons = "; ".join(f"{n} x {reason}" for reason, n in passed.items())
+    return DrawError(
+        f"pool {pool.id}: family {family.id}: expected {wanted} variants, it has {given}"
+        + (f" left (passed over: {reasons})" if reasons else "")
+        + "; widen its parameters or ask for fewer"
+    )
+
+
+# ------------------------------------------------------------ near twins
+
+Signed = TypeVar("Signed")
+
+
+def apart(
+    things: Sequence[Signed],
+    signs: Callable[[Signed], Iterable[str]],
+    choose: int,
+    family: str,
+) -> list[list[Signed]]:
+    """The things whole if no two are near twins, else in `choose` parts for one draw each.
+
+    Twins stay together; the parts are as even as they allow.
+    """
+    if choose == 1:
+        return [list(things)]
+    clusters = twin_clusters(things, signs)
+    if len(clusters) == len(things):
+        return [list(things)]
+    if len(clusters) < choose:
+        raise DrawError(
+            f"family {family}: {choose} of its variants are to stand on one form, "
+            f"but all fall into {len(clusters)} sets of near twins; choose fewer, or widen its "
+            "parameters"
+        )
+    parts: list[list[Signed]] = [[] for _ in range(choose)]
+    for cluster in sorted(clusters, key=len, reverse=True):
+        min(parts, key=len).extend(cluster)
+    return parts
+
+
+def twin_clusters(
+    things: Iterable[Signed], signs: Callable[[Signed], Iterable[str]]
+) -> list[list[Signed]]:
+    """The things, those that share a sign of near twins together."""
+    clusters: list[tuple[set[str], list[Signed]]] = []
+    for thing in things:
+        found, members = set(signs(thing)), [thing]
+        for cluster in [c for c in clusters if c[0] & found]:
+            clusters.remove(cluster)
+            found |= cluster[0]
+            members = cluster[1] + members
+        clusters.append((found, members))
+    return [members for _signs, members in clusters]
+
+
+# ------------------------------------------------------------ effort
+
+TYPICAL = 300
+"""Variants from which the band of a family is set: fixed ones, so every term has the same band."""
+
+Spread = Effort
+"""How far apart the efforts of a family's variants may lie."""
+
+
+def typical_efforts(family: Family, pool: Pool) -> list[Effort]:
+    return [v.effort for v in islice(stream_of(family, pool, "effort"), TYPICAL)]
+
+
+def band_of(efforts: Sequence[Effort], spread: Spread) -> Band:
+    """The band of this width that holds most of the efforts, the easiest such."""
+    bands = (
+        Band(low, Effort(low.steps + spread.steps, low.digits + spread.digits, top))
+        for low, top in (
+            (Effort(steps, digits, singular), singular + spread.singular)
+            for steps, digits, singular in product(
+                sorted({e.steps for e in efforts}),
+                sorted({e.digits for e in efforts}),
+                sorted({e.singular for e in efforts}),
+            )
+        )
+    )
+    return max(bands, key=lambda band: sum(map(band.holds, efforts)))
+
+
+# ------------------------------------------------------------ items
+
+
+def fits(family: Family) -> Fits:
+    """Whether a candidate can be put in every response form of its family, and what stands in."""
+    plain = (family.substitute(form) for form in family.forms)
+    forms = dict.fromkeys((*family.forms, *filter(None, plain)))
+
+    def check_forms(candidate: Candidate) -> None:
+        for form in forms:
+            compose.check_form(
+                form, candidate.problem, candidate.solution, candidate.slips, family.ask
+            )
+
+    return check_forms
+
+
+def items(
+    variants: Iterable[Variant], entry: PoolEntry, pool: Pool, executor: Executor | None = None
+) -> Iterator[Item]:
+    """The items of some variants, in order, each after the second way has agreed to its answer."""
+    if executor is None:
+        return (item_of(variant, entry) for variant in variants)
+    tasks = ((entry, pool.language, together) for together in several(variants, TOGETHER))
+    return chain.from_iterable(in_order(composed, tasks, executor))
+
+
+def composed(task: tuple[PoolEntry, str, tuple[Variant, ...]]) -> list[Item]:
+    entry, language, variants = task
+    words.speak(language)
+    return [item_of(variant, entry) for variant in variants]
+
+
+def item_of(variant: Variant, entry: PoolEntry) -> Item:
+    """The item of a variant, after the second way has agreed to its answer.
+
+    It depends on (family, version, seed, index) and on what the pool's entry says; the number
+    in its title is the index, so that no two of one draw have one title.
+    """
+    family, found = variant.family, variant.candidate
+    where = f"family {family.id}, variant {variant.index}"
+    prove(found.problem, found.solution.answer, where)
+    provenance = Provenance(
+        family=family.id, version=family.version, seed=variant.seed, index=variant.index
+    )
+
+    def in_form(form: str) -> Item:
+        said = wording(family, form, entry.points, provenance)
+        return compose.compose(found.problem, found.solution, found.slips, said)
+
+    item, plain = in_form(entry.form), family.substitute(entry.form)
+    return replace(item, plain=in_form(plain)) if plain else item
+
+
+def wording(family: Family, form: str, points: int, provenance: Provenance) -> Wording:
+    return Wording(
+        title=f"{family.title} ({provenance.index + 1})",
+        ask=family.ask,
+        form=form,
+        rule=family.scoring,
+        points=points,
+        outcomes=family.outcomes,
+        level=family.level,
+        provenance=provenance,
+    )
+
+
+def prove(problem: Problem, answer: Answer, where: str) -> second_way.Verdict:
+    """The verdict of the second way on a complete answer; ProofError unless it agrees."""
+    verdict = second_way.decide(problem.statement, *claim_of(answer))
+    if verdict.status != "agreed":
+        raise ProofError(
+            f"{where}: {'; '.join(problem.statement)}: the second way says {verdict.status}: "
+            f"{verdict.message}"
+        )
+    return verdict
+
+
+def claim_of(answer: Answer) -> tuple[str, second_way.Claim]:
+    """The ask and the claim that say the whole answer to the second way."""
+    match answer:
+        case ResidueSet(parts):
+            return "all solutions", [(part.modulus, part.classes) for part in parts]
+        case Pairs(_, pairs):
+            return "all solutions", pairs
+        case Value(value):
+            return "the value", value
+        case Truth(holds):
+            return "whether any", holds
+        case Absent():
+            return "the value", None

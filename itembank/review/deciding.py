@@ -1,0 +1,367 @@
+"""What reviewers decided, applied to the items as they are now.
+
+A decision is bound to the hash of what the reviewer saw.  An item that has changed since voids
+its acceptance, and the lines that a student or a grader sees say what changed.  The record is a
+plain file beside the pool; it only grows, and what the words on it come to is said in
+`values/verdicts.py`: no acceptance outweighs another person's return.
+
+Status words are those of IEEE 1484.12.1 (LOM) 2.2: draft, final, revised, unavailable.
+Source: AERA, APA & NCME, Standards (2014), 4.0 (evidence of each step).
+"""
+
+import json
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from difflib import unified_diff
+from itertools import chain
+from pathlib import Path
+from typing import Any, Literal
+
+from exporters.release import Group, Release
+from itembank.languages.words import _
+from itembank.review import seen_lines
+from itembank.review.decisions_file import (
+    Decision,
+    DecisionError,
+    Decisions,
+    Facet,
+    Settlement,
+    read_decisions,
+    refuse_false_packet,
+    schema,
+)
+from itembank.values.files import write_whole
+from itembank.values.item import Item
+from itembank.values.verdicts import (
+    Return,
+    Spoken,
+    accepted_items,
+    folded,
+    is_repeated,
+    open_returns,
+)
+
+__all__ = [
+    "Applied",
+    "Decision",
+    "DecisionError",
+    "Decisions",
+    "Facet",
+    "Missing",
+    "Record",
+    "Settlement",
+    "Word",
+    "accepted_only",
+    "applied",
+    "read_decisions",
+    "record_beside",
+    "refuse_false_packet",
+    "refuse_false_settlements",
+    "refuse_own_review",
+    "returns_of",
+    "schema",
+    "spoken",
+    "statuses",
+    "words_of",
+]
+
+Status = Literal["draft", "final", "revised"]
+
+
+# ------------------------------------------------------------ the record
+
+
+@dataclass(frozen=True, kw_only=True)
+class Word:
+    """One decision or settlement on record, by whom and when."""
+
+    reviewer: str
+    date: str
+    term: str
+    decision: Decision | Settlement
+
+    @property
+    def spoken(self) -> Spoken:
+        return self.decision.spoken(self.reviewer, self.date)
+
+    def as_json(self) -> dict[str, object]:
+        return {
+            "reviewer": self.reviewer,
+            "date": self.date,
+            "term": self.term,
+            **self.decision.model_dump(),
+        }
+
+
+def word_from(stored: dict[str, Any]) -> Word:
+    about = {name: stored.pop(name) for name in ("reviewer", "date", "term")}
+    kind = Settlement if "over" in stored else Decision
+    return Word(**about, decision=kind.model_validate(stored))
+
+
+def spoken(words: Iterable[Word]) -> tuple[Spoken, ...]:
+    return tuple(word.spoken for word in words)
+
+
+@dataclass(frozen=True)
+class Record:
+    """All that was decided on a pool's items, in order, in a file beside the pool."""
+
+    path: Path
+
+    def words(self) -> tuple[Word, ...]:
+        if not self.path.is_file():
+            return ()
+        try:
+            return tuple(map(word_from, json.loads(self.path.read_bytes())["decisions"]))
+        except (ValueError, KeyError, TypeError, AttributeError) as e:
+            raise DecisionError(
+                f"{self.path}: expected the decisions that were recorded here, found a damaged "
+                f"file; restore it from a copy ({str(e).splitlines()[0][:80]})"
+            ) from None
+
+    def add(self, new: Sequence[Word]) -> int:
+        """Record these words; how many.  The file is replaced as a whole.
+
+        Only a word that its own reviewer said last, with no return by anyone since, is a repeat.
+        """
+        whole = list(self.words())
+        on_item: dict[str, list[Word]] = {}
+        for word in whole:
+            on_item.setdefault(word.decision.fingerprint, []).append(word)
+        before = len(whole)
+        for word in new:
+            held = on_item.setdefault(word.decision.fingerprint, [])
+            if word not in held or not is_repeated(word.spoken, spoken(held)):
+                held.append(word)
+                whole.append(word)
+        if len(whole) > before:
+            text = json.dumps(
+                {"decisions": [w.as_json() for w in whole]}, ensure_ascii=False, indent=1
+            )
+            write_whole(self.path, (text + "\n").encode())
+        return len(whole) - before
+
+
+def record_beside(pool: Path) -> Record:
+    """The record of the pool of this file."""
+    return Record(pool.with_name(f"{pool.stem}.decisions.json"))
+
+
+# ------------------------------------------------------------ applying
+
+
+@dataclass(frozen=True)
+class Applied:
+    """A decision or settlement against the item as it is now.
+
+    stands: the item is what the reviewer saw.  changed: the decision is void, and `difference`
+    says what changed.  gone: there is no such item any more.
+    """
+
+    decision: Decision | Settlement
+    outcome: Literal["stands", "changed", "gone"]
+    title: str
+    difference: tuple[str, ...] = ()
+
+
+def applied(decisions: Decisions, items: Iterable[Item]) -> Iterator[Applied]:
+    """Each decision against the items; DecisionError where a file shows what no item showed."""
+    by_hash: dict[str, Item] = {}
+    by_place: dict[tuple[str, int], Item] = {}
+    for item in items:
+        by_hash[item.fingerprint] = item
+        by_place[item.provenance.family, item.provenance.index] = item
+    for decision in decisions.decisions:
+        same = by_hash.get(decision.fingerprint)
+        now = same or by_place.get((decision.family, decision.index))
+        if now is None:
+            yield Applied(decision, "gone", decision.item)
+            continue
+        difference = what_changed(decision.seen, seen_lines(now))
+        if same is None:
+            yield Applied(
+                decision,
+                "changed",
+                now.title,
+                difference or (_("- what it was\n+ what no line of it shows"),),
+            )
+        elif difference:
+            raise DecisionError(
+                f"{decision.item}: expected the lines of the item with this hash, the file shows "
+                f"others: {difference[0]}; review it in a packet made anew"
+            )
+        else:
+            yield Applied(decision, "stands", now.title)
+    for settlement in decisions.settlements:
+        settled = by_hash.get(settlement.fingerprint)
+        if settled is None:
+            yield Applied(settlement, "gone", settlement.item)
+        else:
+            yield Applied(settlement, "stands", settled.title)
+
+
+def what_changed(before: Sequence[str], now: Sequence[str]) -> tuple[str, ...]:
+    """The lines that were, with -, and those that are, with +; () if they are the same."""
+    lines = unified_diff(before, now, lineterm="", n=0)
+    return tuple(f"{line[0]} {line[1:]}" for line in list(lines)[2:] if not line.startswith("@@"))
+
+
+def refuse_own_review(decisions: Decisions, author: str, persons: int) -> None:
+    """Where two persons must agree, nobody reviews what is his own."""
+    if persons == 2 and folded(decisions.reviewer) == folded(author):
+        raise DecisionError(
+            f"reviewer {decisions.reviewer}: the pool asks for two persons, and this is its "
+            "author; another person must review it"
+        )
+
+
+def words_of(decisions: Decisions, outcomes: Iterable[Applied]) -> tuple[Word, ...]:
+    """What goes on record: the decisions and settlements that stand."""
+    return tuple(
+        Word(
+            reviewer=decisions.reviewer,
+            date=decisions.date,
+            term=decisions.term,
+            decision=outcome.decision,
+        )
+        for outcome in outcomes
+        if outcome.outcome == "stands"
+    )
+
+
+# ------------------------------------------------------------ settling
+
+
+def refuse_false_settlements(
+    decisions: Decisions,
+    author: str,
+    outcomes: Iterable[Applied],
+    records: Sequence[Sequence[Spoken]],
+) -> None:
+    """DecisionError for a settlement of no open return, or by one who is a party to it.
+
+    `records`: what is on record, beside the pool and in a bank.  A settlement that is there
+    already is no fault.
+    """
+    said: dict[str, list[Spoken]] = {}
+    for word in chain.from_iterable(records):
+        said.setdefault(word.item, []).append(word)
+    returns = returns_of(records)
+    own = {d.fingerprint: d.facets for d in decisions.decisions}
+    for outcome in outcomes:
+        settlement = outcome.decision
+        if not isinstance(settlement, Settlement) or outcome.outcome != "stands":
+            continue
+        item = settlement.fingerprint
+        if settlement.spoken(decisions.reviewer, decisions.date) in said.get(item, ()):
+            continue
+        fault = party(decisions.reviewer, author, settlement, said.get(item, ()))
+        fault = fault or no_return(decisions.date, settlement, returns.get(item, ()))
+        facet = own[item].get(settlement.facet) if item in own else None
+        if not fault and facet and facet.verdict != settlement.verdict:
+            fault = f"expected one word on it, the file also says {facet.verdict}; say which it is"
+        if fault:
+            raise DecisionError(f"{settlement.item}: settlement of {settlement.facet}: {fault}")
+
+
+def party(reviewer: str, author: str, settlement: Settlement, said: Iterable[Spoken]) -> str:
+    """Why this reviewer is no third person; "" if it is one."""
+    third = "; a third person must settle it"
+    if folded(reviewer) == folded(settlement.over):
+        return f"{reviewer} returned it, and takes it back by accepting it{third} otherwise"
+    if author and folded(reviewer) == folded(author):
+        return f"{reviewer} is the author of the pool{third}"
+    if any(folded(w.person) == folded(reviewer) and not w.over for w in said):
+        return f"{reviewer} has decided on the item before{third}"
+    return ""
+
+
+def no_return(date: str, settlement: Settlement, returns: Iterable[Return]) -> str:
+    """Why there is no return to settle on this date; "" if there is one."""
+    for found in returns:
+        if found.facet == settlement.facet and folded(found.person) == folded(settlement.over):
+            if date < found.date:
+                return f"dated {date}, before the return of {found.date}; date it anew"
+            return ""
+    return f"expected an open return by {settlement.over}, found none on record"
+
+
+# ------------------------------------------------------------ what may leave
+
+
+def statuses(items: Iterable[Item], words: Iterable[Word]) -> dict[str, Status]:
+    """By fingerprint: final (accepted as it is), revised (changed since), draft (all others)."""
+    words = tuple(words)
+    accepted = accepted_items(spoken(words))
+    said_of = {word.decision.fingerprint for word in words}
+    places = {
+        (word.decision.family, word.decision.index)
+        for word in words
+        if isinstance(word.decision, Decision) and word.decision.verdict == "accepted"
+    }
+    found: dict[str, Status] = {}
+    for item in items:
+        place = (item.provenance.family, item.provenance.index)
+        if item.fingerprint in accepted:
+            found[item.fingerprint] = "final"
+        else:
+            changed = item.fingerprint not in said_of and place in places
+            found[item.fingerprint] = "revised" if changed else "draft"
+    return found
+
+
+@dataclass(frozen=True)
+class Missing:
+    """An item that may not leave yet, its status, and the returns that hold it."""
+
+    identifier: str
+    title: str
+    status: Status
+    returns: tuple[Return, ...] = ()
+
+
+def accepted_only(release: Release, words: Sequence[Word]) -> tuple[Release, tuple[Missing, ...]]:
+    """The release without what nobody has accepted, and what that is.
+
+    Raises DecisionError where fewer are left in a group than a student draws.
+    """
+    held = returns_of([spoken(words)])
+    groups: list[Group] = []
+    missing: list[Missing] = []
+    short: list[str] = []
+    for group in release.groups:
+        items = tuple(group.items)
+        status: Mapping[str, Status] = statuses(items, words)
+        left = tuple(i for i in items if status[i.fingerprint] == "final")
+        missing += [
+            Missing(
+                i.identifier, i.title, status[i.fingerprint], tuple(held.get(i.fingerprint, ()))
+            )
+            for i in items
+            if status[i.fingerprint] != "final"
+        ]
+        if len(left) < group.choose:
+            short.append(too_few(group.family, len(left), len(items), group.choose))
+        groups.append(replace(group, items=left))
+    if short:
+        raise not_enough(short, missing)
+    return replace(release, groups=tuple(groups)), tuple(missing)
+
+
+def returns_of(records: Iterable[Iterable[Spoken]]) -> dict[str, list[Return]]:
+    """The returns of each item that are open by any of these records."""
+    found: dict[str, list[Return]] = {}
+    for one in dict.fromkeys(r for words in records for r in open_returns(words)):
+        found.setdefault(one.item, []).append(one)
+    return found
+
+
+def not_enough(short: Sequence[str], missing: Iterable[Missing]) -> DecisionError:
+    """That a group has too few accepted items, and each return that holds one."""
+    held = [f"{m.identifier}: {m.title}: {r}" for m in missing for r in m.returns]
+    return DecisionError("\n".join(["not enough accepted items: " + "; ".join(short), *held]))
+
+
+def too_few(family: str, left: int, held: int, choose: int) -> str:
+    return f"{family}: {left} of {held} accepted, a student draws {choose}"

@@ -1,0 +1,283 @@
+"""The file of decisions that a packet saves: its shape, its reader, its JSON Schema.
+
+It is read like any input from outside: a name that shows nothing, a day that is none, a packet
+that was never made, one item decided twice are each one clear line, and nothing is recorded.
+"""
+
+import json
+from calendar import monthrange
+from collections.abc import Hashable, Iterable, Sequence
+from hashlib import sha256
+from pathlib import Path
+from typing import Annotated, Any, Literal, TypeVar
+
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, ValidationError, model_validator
+
+from itembank.values.errors import ItemBankError
+from itembank.values.verdicts import (
+    FACETS,
+    OnFacet,
+    Spoken,
+    Verdict,
+    can_be_read,
+    folded,
+    hidden_character,
+)
+
+Thing = TypeVar("Thing", bound=Hashable)
+
+FORMAT = "itembank decisions 1"
+
+MOST_CHARACTERS = 200_000_000
+"""The longest decisions file that is read."""
+
+YEARS = range(2000, 2100)
+"""The years of a decision: no pool is older, and a clock that is set wrong says others."""
+
+
+class DecisionError(ItemBankError):
+    """A decisions file that cannot be read, or that cannot count."""
+
+
+# ------------------------------------------------------------ its parts
+
+
+def readable_name(name: str) -> str:
+    """The name; ValueError where a reader sees none, or does not see all of it."""
+    hidden = hidden_character(name)
+    if hidden:
+        raise ValueError(f"expected a name, found {hidden} in it, which nobody sees; leave it out")
+    if not can_be_read(name):
+        raise ValueError("expected a name with letters, found none; say who decided")
+    return name
+
+
+def day_of_the_calendar(date: str) -> str:
+    """The date; ValueError where the calendar has no such day, or the year is out of range."""
+    year, month, day = map(int, date.split("-"))
+    if year not in YEARS:
+        raise ValueError(
+            f"expected a year from {YEARS[0]} to {YEARS[-1]}, found {date}; set the clock of the "
+            "machine that saved the file"
+        )
+    if not (1 <= month <= 12 and 1 <= day <= monthrange(year, month)[1]):
+        raise ValueError(f"expected a day of the calendar, found {date}")
+    return date
+
+
+def a_reason(comment: str) -> str:
+    if not can_be_read(comment):
+        raise ValueError("expected a comment that says why, found none")
+    return comment
+
+
+Text = Annotated[str, Field(max_length=20_000)]
+Hash = Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")]
+ItemName = Annotated[str, Field(pattern=r"^item-[0-9a-f]{16}$")]
+Name = Annotated[str, Field(min_length=1, max_length=200), AfterValidator(readable_name)]
+Date = Annotated[
+    str, Field(pattern=r"^[0-9]{4}-[0-9]{2}-[0-9]{2}$"), AfterValidator(day_of_the_calendar)
+]
+FacetName = Literal["key", "wording", "distractors and feedback", "accessibility"]
+
+
+class Shape(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
+
+
+class Facet(Shape):
+    """What was said of one facet; a return says why."""
+
+    verdict: Verdict
+    comment: Text = ""
+
+    @model_validator(mode="after")
+    def a_return_says_why(self) -> "Facet":
+        if self.verdict == "returned" and not can_be_read(self.comment):
+            raise ValueError("expected a comment that says why it is returned")
+        return self
+
+
+def same_item(item: str, fingerprint: str) -> None:
+    if item != f"item-{fingerprint[:16]}":
+        raise ValueError("expected the item's name to begin its hash")
+
+
+class Decision(Shape):
+    """A reviewer's word on one item, and the lines that the reviewer saw."""
+
+    item: ItemName
+    fingerprint: Hash
+    family: Text
+    index: Annotated[int, Field(ge=0)]
+    verdict: Verdict
+    blind: Literal["answered", "asked"]
+    """Whether the reviewer answered before the key was shown, or asked for it."""
+    given: list[Text]
+    agreed: bool | None
+    facets: dict[FacetName, Facet]
+    seen: list[str]
+
+    @model_validator(mode="after")
+    def the_facets_bear_it_out(self) -> "Decision":
+        found = [facet.verdict for facet in self.facets.values()]
+        accepted = len(found) == len(FACETS) and set(found) == {"accepted"}
+        if accepted != (self.verdict == "accepted") or (not accepted and "returned" not in found):
+            raise ValueError(f"expected facets that bear out '{self.verdict}'")
+        same_item(self.item, self.fingerprint)
+        return self
+
+    def spoken(self, person: str, date: str) -> Spoken:
+        facets = tuple(OnFacet(name, f.verdict, f.comment) for name, f in self.facets.items())
+        return Spoken(item=self.fingerprint, person=person, date=date, facets=facets)
+
+
+class Settlement(Shape):
+    """A third person's word over another's return of one facet of an item as it was shown.
+
+    accepted: the return is set aside.  returned: it is upheld, now by two persons.
+    """
+
+    item: ItemName
+    fingerprint: Hash
+    facet: FacetName
+    over: Name
+    """The reviewer whose return it is."""
+    verdict: Verdict
+    comment: Annotated[Text, AfterValidator(a_reason)]
+
+    @model_validator(mode="after")
+    def its_name_is_its_hash(self) -> "Settlement":
+        same_item(self.item, self.fingerprint)
+        return self
+
+    def spoken(self, person: str, date: str) -> Spoken:
+        facets = (OnFacet(self.facet, self.verdict, self.comment),)
+        return Spoken(
+            item=self.fingerprint, person=person, date=date, facets=facets, over=self.over
+        )
+
+
+class Decisions(Shape):
+    """A file of decisions, as the packet saves it."""
+
+    format: Literal["itembank decisions 1"]
+    pool: Text
+    term: Text
+    packet: Hash
+    shown: list[Hash] = []
+    """The hashes of all items of the packet, in its order: what `packet` is the hash of."""
+    reviewer: Name
+    date: Date
+    decisions: list[Decision]
+    settlements: list[Settlement] = []
+
+    @model_validator(mode="after")
+    def each_thing_is_said_once(self) -> "Decisions":
+        twice = repeated(d.item for d in self.decisions)
+        if twice:
+            words = sorted({d.verdict for d in self.decisions if d.item == twice})
+            raise ValueError(
+                f"expected one decision on each item, found {' and '.join(words)} for {twice}; "
+                "decide which it is"
+            )
+        settled = repeated((s.item, s.facet, folded(s.over)) for s in self.settlements)
+        if settled:
+            item, facet, _over = settled
+            raise ValueError(
+                f"expected one settlement of each return, found two of {item}: {facet}"
+            )
+        return self
+
+    @model_validator(mode="after")
+    def the_packet_is_the_hash_of_what_it_showed(self) -> "Decisions":
+        if not self.shown:
+            return self
+        if packet_hash(self.shown) != self.packet:
+            raise ValueError("packet: expected the hash of the items shown, found another")
+        decided = {d.fingerprint for d in self.decisions}
+        stray = decided.union(s.fingerprint for s in self.settlements) - set(self.shown)
+        if stray:
+            raise ValueError(
+                f"expected decisions on items of the packet, item-{min(stray)[:16]} is none of them"
+            )
+        return self
+
+
+def repeated(things: Iterable[Thing]) -> Thing | None:
+    """The first thing that comes a second time."""
+    seen: set[Thing] = set()
+    for thing in things:
+        if thing in seen:
+            return thing
+        seen.add(thing)
+    return None
+
+
+def packet_hash(fingerprints: Iterable[str]) -> str:
+    """The hash of a packet: over the hashes of its items, in their order."""
+    return sha256("\n".join(fingerprints).encode()).hexdigest()
+
+
+def refuse_false_packet(decisions: Decisions, now: Sequence[tuple[str, tuple[str, int]]]) -> None:
+    """DecisionError for a hash that no packet of these items has or had.
+
+    `now`: hash and place of every item.  A file that does not list what was shown can be from
+    a packet of the items as they are, those that changed being as the file shows them.
+    """
+    if decisions.shown:
+        return
+    decided = {(d.family, d.index): d.fingerprint for d in decisions.decisions}
+    held = {fingerprint for fingerprint, _place in now}
+    shown = []
+    for fingerprint, place in now:
+        before = decided.get(place, fingerprint)
+        shown.append(fingerprint if before in held else before)
+    if decisions.packet != packet_hash(shown):
+        raise DecisionError(
+            f"packet: expected the hash of a packet of {decisions.pool} for {decisions.term}, "
+            f"found {decisions.packet[:16]}; decide in a packet made anew"
+        )
+
+
+# ------------------------------------------------------------ read
+
+
+def schema() -> dict[str, Any]:
+    """The JSON Schema of a decisions file."""
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        **Decisions.model_json_schema(),
+    }
+
+
+def read_decisions(path: Path) -> Decisions:
+    """The decisions of a file; DecisionError with its first faults."""
+    try:
+        if path.stat().st_size > MOST_CHARACTERS:
+            raise DecisionError(f"{path}: longer than {MOST_CHARACTERS} bytes")
+        data = path.read_bytes()
+    except OSError as e:
+        raise DecisionError(f"{path}: cannot be read: {e.strerror}") from None
+    try:
+        decisions = Decisions.model_validate_json(data)
+    except ValidationError as e:
+        faults = [
+            f"{path}: {'.'.join(map(str, error['loc'])) or 'the file'}: "
+            f"{error['msg'].removeprefix('Value error, ')}"
+            for error in e.errors(include_url=False, include_input=False)[:5]
+        ]
+        raise DecisionError("\n".join(faults)) from None
+    try:
+        json.loads(data, object_pairs_hook=said_once)
+    except ValueError as e:
+        raise DecisionError(f"{path}: {e}") from None
+    return decisions
+
+
+def said_once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    """An object of JSON; ValueError where a name has two values, of which a reader takes one."""
+    twice = repeated(name for name, _value in pairs)
+    if twice is not None:
+        raise ValueError(f"expected each name once in an object, found {twice!r} twice")
+    return dict(pairs)

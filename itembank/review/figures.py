@@ -1,0 +1,229 @@
+"""Figures as SVG: the tree of lifted roots, residues on a circle, bars; each with its words.
+
+Places on the paper are fractions of a pixel; nothing here is a question, an answer or a mark.
+"""
+
+from collections.abc import Mapping, Sequence
+from math import cos, pi, sin
+
+from itembank.languages.words import _
+from itembank.maths.polynomials import derivative, value_mod
+from itembank.notation.elements import HTML, Element, Maker
+from itembank.review.evidence import Sides
+
+s = Maker("http://www.w3.org/2000/svg")
+h = Maker(HTML)
+
+WIDEST = 27
+"""Roots on one level of a tree."""
+
+LARGEST_PRIME = 31
+DEEPEST = 6
+
+CIRCLE = 130
+"""The largest modulus whose residues are set on a circle."""
+
+Level = list[tuple[int, int | None]]
+"""Roots modulo p^j, each with the place of the root below which it stands."""
+
+
+def figure(svg: Element, caption: str) -> Element:
+    return h("figure", h("div", {"class": "wide"}, svg), h("figcaption", caption))
+
+
+def drawing(width: int, height: int, name: str, words: str, *shapes: Element) -> Element:
+    """An image with a name and a description for those who do not see it."""
+    attributes = {
+        "viewBox": f"0 0 {width} {height}",
+        "width": str(width),
+        "height": str(height),
+        "role": "img",
+        "aria-label": f"{name}. {words}",
+    }
+    return s("svg", attributes, *shapes)
+
+
+def text(x: float, y: float, content: str, **attributes: str) -> Element:
+    place = {"x": f"{x:.1f}", "y": f"{y:.1f}", "text-anchor": "middle"}
+    return s("text", {**place, **attributes}, content)
+
+
+# ------------------------------------------------------------ the lifting tree
+
+
+def levels(c: Sides, p: int, k: int) -> list[Level] | None:
+    """The roots modulo p, ..., p^k, by trial of every digit; None if too many to draw."""
+    if p > LARGEST_PRIME or k > DEEPEST:
+        return None
+    found: list[Level] = [[(r, None) for r in range(p) if value_mod(c.f, r, p) == 0]]
+    for j in range(1, k):
+        q = p**j
+        found.append([
+            (r + t * q, place)
+            for place, (r, _parent) in enumerate(found[-1])
+            for t in range(p)
+            if value_mod(c.f, r + t * q, p * q) == 0
+        ])  # fmt: skip
+        if len(found[-1]) > WIDEST:
+            return None
+    return found
+
+
+def tree(c: Sides, p: int, k: int) -> Element | None:
+    """The figure of the roots modulo p, p^2, ..., dead branches marked; None if too large."""
+    found = levels(c, p, k)
+    if found is None or not found[0]:
+        return None
+    step = max(34, 9 * len(str(p**k)) + 12)
+    width = max(260, 120 + step * branches(found))
+    places = positions(found, step, (width + 80) / 2)
+    height = 62 * k + 20
+    shapes: list[Element] = []
+    for j, level in enumerate(found):
+        y = 30 + 62 * j
+        name = f"mod {p ** (j + 1)}"
+        shapes.append(text(10, y + 5, name, **{"class": "level", "text-anchor": "start"}))
+        parents = {parent for _r, parent in found[j + 1]} if j + 1 < k else set()
+        for i, (r, parent) in enumerate(level):
+            x = places[j][i]
+            if parent is not None:
+                shapes.append(branch(places[j - 1][parent], y - 50, x, y - 13))
+            shapes.append(text(x, y + 5, str(r)))
+            if j + 1 < k and i not in parents:
+                shapes += [
+                    branch(x, y + 12, x, y + 24, "dead"),
+                    text(x, y + 38, "✗", **{"class": "dead"}),
+                ]
+    words = tree_words(found, p)
+    name = _("Tree of roots modulo the powers of {p}").format(p=p)
+    return figure(
+        drawing(int(width), height, name, words, *shapes),
+        f"{name}. {words} {singular_words(c, found[0], p)}",
+    )
+
+
+def branches(found: Sequence[Level]) -> int:
+    """How many roots nothing is lifted from: the tree is as wide as they are many."""
+    lifted = [len({parent for _r, parent in level}) for level in found[1:]]
+    return sum(map(len, found)) - sum(lifted)
+
+
+def positions(found: Sequence[Level], step: float, middle: float) -> list[list[float]]:
+    """Where the roots of each level stand: each above the middle of those lifted from it."""
+    leaves = 0.0
+    places: list[list[float]] = [[0.0] * len(level) for level in found]
+
+    def place(j: int, i: int) -> float:
+        nonlocal leaves
+        below = (
+            [k for k, (_r, parent) in enumerate(found[j + 1]) if parent == i]
+            if j + 1 < len(found)
+            else []
+        )
+        if below:
+            xs = [place(j + 1, k) for k in below]
+            x = (xs[0] + xs[-1]) / 2
+        else:
+            x = leaves * step
+            leaves += 1
+        places[j][i] = x
+        return x
+
+    for i in range(len(found[0])):
+        place(0, i)
+    shift = middle - (leaves - 1) * step / 2
+    return [[x + shift for x in level] for level in places]
+
+
+def branch(x1: float, y1: float, x2: float, y2: float, kind: str = "branch") -> Element:
+    ends = {"x1": x1, "y1": y1, "x2": x2, "y2": y2}
+    return s("line", {"class": kind, **{name: f"{value:.1f}" for name, value in ends.items()}})
+
+
+def tree_words(found: Sequence[Level], p: int) -> str:
+    sentences = []
+    for j, level in enumerate(found, 1):
+        roots = ", ".join(str(r) for r in sorted(r for r, _parent in level)) or _("none")
+        sentences.append(_("Roots modulo {q}: {roots}.").format(q=p**j, roots=roots))
+    return " ".join(sentences)
+
+
+def singular_words(c: Sides, level: Level, p: int) -> str:
+    slope = derivative(c.f)
+    singular = [r for r, _parent in level if value_mod(slope, r, p) == 0]
+    return " ".join(
+        _(
+            "{r} is singular: the derivative there is 0 modulo {p}, the value {v} modulo {q}."
+        ).format(r=r, p=p, v=value_mod(c.f, r, p * p), q=p * p)
+        for r in singular
+    )
+
+
+# ------------------------------------------------------------ the circle
+
+
+def circle(m: int, solutions: Sequence[int]) -> Element | None:
+    """The residues modulo m on a circle, 0 at the top, solutions marked; None for a large m."""
+    if m > CIRCLE or m < 3:
+        return None
+    size, radius = 300, 112
+    shapes = [s("circle", {"class": "rim", "cx": "150", "cy": "150", "r": str(radius)})]
+    marked = set(solutions)
+    every = 1 if m <= 24 else 0
+    for x in range(m):
+        angle = 2 * pi * x / m
+        at = {"cx": f"{150 + radius * sin(angle):.1f}", "cy": f"{150 - radius * cos(angle):.1f}"}
+        kind, r = ("solution", "5") if x in marked else ("residue", "2")
+        shapes.append(s("circle", {"class": kind, **at, "r": r}))
+        if x in marked or x == 0 or every:
+            weight = {"class": "solution"} if x in marked else {}
+            place = radius + 20
+            shapes.append(
+                text(150 + place * sin(angle), 155 - place * cos(angle), str(x), **weight)
+            )
+    name = _("Residues modulo {m} on a circle").format(m=m)
+    listed = ", ".join(map(str, solutions)) or _("none")
+    words = _("Solutions: {listed}.").format(listed=listed)
+    return figure(drawing(size, size, name, words, *shapes), f"{name}. {words}")
+
+
+# ------------------------------------------------------------ bars
+
+
+def bars(caption: str, counts: Mapping[str, int], head: str) -> Element:
+    """A table of counts, each with a bar; it reads without the bars."""
+    most = max(counts.values(), default=1) or 1
+    rows = [
+        h(
+            "tr",
+            h("th", {"scope": "row"}, name),
+            h("td", {"class": "number"}, str(n)),
+            h("td", {"class": "bar"}, bar(n, most)),
+        )
+        for name, n in counts.items()
+    ]
+    return h(
+        "table",
+        {"class": "bars"},
+        h("caption", caption),
+        h(
+            "thead",
+            h(
+                "tr",
+                h("th", {"scope": "col"}, head),
+                h("th", {"scope": "col", "class": "number"}, _("Items")),
+                h("td"),
+            ),
+        ),
+        h("tbody", *rows),
+    )
+
+
+def bar(n: int, most: int) -> Element:
+    width = 140 * n // most
+    shape = s("rect", {"x": "0", "y": "2", "width": str(width), "height": "10"})
+    return s(
+        "svg",
+        {"viewBox": "0 0 140 14", "width": "140", "height": "14", "aria-hidden": "true"},
+        shape,
+    )

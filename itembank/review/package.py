@@ -1,0 +1,242 @@
+"""A finished package as the packet shows it: what its own files show, key and feedback included.
+
+It is read by the audit's readers, which share nothing with what wrote it; the evidence is derived
+anew from the statement that each item carries.  The hash of an item is over the lines shown.
+An item that cannot be read is an entry too, which says why and can be returned only.
+"""
+
+from collections.abc import Iterator
+from hashlib import sha256
+from pathlib import Path
+
+from itembank.audit.container import Container
+from itembank.audit.contents import Contents, Reader
+from itembank.audit.item import item_report
+from itembank.audit.prose import Formula, Line, Lines, text_of
+from itembank.audit.report import ItemReport
+from itembank.audit.seen import SeenItem
+from itembank.audit.unsupported import Unsupported
+from itembank.audit.xml import Element as Source
+from itembank.audit.xml import sent
+from itembank.languages.words import _
+from itembank.notation import mathml
+from itembank.notation.elements import HTML, Child, Element, Maker
+from itembank.notation.reading import formula
+from itembank.review import package_parts
+from itembank.review.entry import (
+    Entry,
+    certificates,
+    choices,
+    drawn,
+    facts_list,
+    field,
+    risks,
+    second_way,
+    section,
+)
+from itembank.review.evidence import Evidence, evidence_or_none
+from itembank.values.errors import PackageError, StatementError
+
+h = Maker(HTML)
+
+FORMS = {
+    "any": "select all",
+    "one": "select one",
+    "text": "typed",
+    "entries": "entries",
+    "order": "order",
+    "pairs": "match",
+    "stages": "guided",
+}
+
+IN_PARTS = ("order", "pairs", "stages")
+
+
+def package_entries(path: Path) -> tuple[list[Entry], list[str]]:
+    """An entry for each item, and what is wrong with the package around them.
+
+    Raises PackageError where not one item can be read.
+    """
+    with Container(path) as container:
+        contents = Contents(container)
+        entries = [entry_of_element(n, *found) for n, found in enumerate(contents.items(), 1)]
+    if all(e.unread for e in entries):
+        why = f"; the first: {entries[0].unread}" if entries else ""
+        raise PackageError(f"{path.name}: expected items that can be read, got none{why}")
+    return entries, contents.findings
+
+
+def entry_of_element(n: int, element: Source, reader: Reader) -> Entry:
+    """The n-th entry: of the item as it is read, or of one that cannot be."""
+    data = sent(element)
+    try:
+        seen = reader(element)
+        return entry_of_seen(seen, item_report(seen))
+    except Unsupported as reason:
+        return unread_entry(n, element, data, str(reason))
+
+
+def unread_entry(n: int, element: Source, data: bytes, reason: str) -> Entry:
+    """An item of which nothing can be shown but its name, and why; its hash is over its XML."""
+    name = next(filter(None, map(element.get, ("identifier", "ident", "id"))), _("no identifier"))
+    mark = sha256(data).hexdigest()
+    told = _("could not be read: {why}").format(why=reason)
+    return Entry(
+        identifier=f"unread-{n}",
+        title=element.get("title") or name,
+        family="",
+        form="",
+        level="",
+        outcomes=(),
+        steps=0,
+        solutions=None,
+        position=None,
+        twin=f"unread-{n}",
+        risks=(told,),
+        question=(),
+        revealed=tuple(
+            section(
+                _("About this item"),
+                [facts_list([(_("Identifier"), name), (_("Hash of its file"), mark)])],
+            )
+        ),
+        data={
+            "item": f"unread-{n}",
+            "fingerprint": mark,
+            "family": "",
+            "index": 0,
+            "unread": reason,
+            "seen": [f"identifier: {name}", told],
+        },
+        unread=reason,
+    )
+
+
+def entry_of_seen(seen: SeenItem, report: ItemReport) -> Entry:
+    *statement, _ask = [part.strip() for part in seen.statement.split(";")]
+    found = evidence_or_none(statement) if statement else None
+    lines = tuple(shown_lines(seen))
+    mark = sha256("\n".join(lines).encode()).hexdigest()
+    residues = found.residues if found else None
+    return Entry(
+        identifier=seen.identifier,
+        title=seen.title,
+        family=seen.title.rpartition(" (")[0] or seen.title,
+        form=FORMS[seen.form],
+        level="",
+        outcomes=(),
+        steps=found.solution.effort if found else 0,
+        solutions=None if residues is None else len(residues),
+        position=place_of_key(seen),
+        twin=found.problem.twin if found else seen.identifier,
+        risks=(*audit_risks(report), *risks(found)),
+        question=(*paragraphs(seen.stem), *controls(seen)),
+        revealed=tuple(revealed(seen, found, report, mark)),
+        data={
+            "item": seen.identifier,
+            "fingerprint": mark,
+            "family": "",
+            "index": 0,
+            "form": FORMS[seen.form],
+            **({"parts": package_parts.key_data(seen)} if seen.form in IN_PARTS else {}),
+            "key": list(seen.declared),
+            "seen": list(lines),
+        },
+    )
+
+
+def audit_risks(report: ItemReport) -> tuple[str, ...]:
+    return () if report.status == "agreed" else (_("the audit says: {s}").format(s=report.status),)
+
+
+def place_of_key(seen: SeenItem) -> int | None:
+    names = [option.identifier for option in seen.options]
+    if seen.form == "one" and seen.declared and seen.declared[0] in names:
+        return names.index(seen.declared[0]) + 1
+    return None
+
+
+# ------------------------------------------------------------ what is shown
+
+
+def shown_lines(seen: SeenItem) -> Iterator[str]:
+    yield f"title: {seen.title}"
+    yield from (f"question: {line}" for line in text_of(seen.stem).splitlines())
+    if seen.form in IN_PARTS:
+        yield from package_parts.shown_lines(seen)
+    for option in () if seen.form in IN_PARTS else seen.options:
+        word = "right option" if option.identifier in seen.declared else "wrong option"
+        yield f"{word} {option.identifier}: {option.label}"
+    if not seen.options and seen.form not in IN_PARTS:
+        yield f"key: {', '.join(seen.declared)}"
+    yield from (f"{name}: {worth}" for name, worth in sorted(seen.points.items()))
+    for name, lines in sorted(seen.feedback.items()):
+        yield from (f"feedback {name}: {line}" for line in text_of(lines()).splitlines())
+
+
+def paragraphs(lines: Lines) -> list[Element]:
+    return [h("p", *parts(line)) for line in lines]
+
+
+def parts(line: Line) -> Iterator[Child]:
+    """The text of a line, and its formulas as mathematics where they can be read."""
+    for part in line:
+        if not isinstance(part, Formula):
+            yield part
+            continue
+        try:
+            yield mathml.math(formula(part.text))
+        except StatementError:
+            yield part.text
+
+
+def controls(seen: SeenItem) -> list[Element]:
+    if seen.form in IN_PARTS:
+        return package_parts.fields(seen)
+    if seen.form == "text":
+        return [field(seen.identifier, _("Your answer"))]
+    if seen.form == "entries":
+        return [
+            field(f"{seen.identifier}-{n}", _("Solution {n}, or blank").format(n=n))
+            for n in range(1, seen.most + 1)
+        ]
+    kind = "checkbox" if seen.form == "any" else "radio"
+    return [choices(seen.identifier, kind, [(o.identifier, (o.label,)) for o in seen.options])]
+
+
+def revealed(
+    seen: SeenItem, found: Evidence | None, report: ItemReport, mark: str
+) -> Iterator[Element]:
+    yield from section(_("Key"), [key(seen)])
+    yield from section(_("The audit of this package"), audited(report))
+    if found:
+        yield from section(_("Evidence"), certificates(found))
+        yield from section(_("The second way"), second_way(found))
+        yield from section(_("Figures"), drawn(found))
+    for name, lines in seen.feedback.items():
+        yield from section(_("Feedback {name}").format(name=name), paragraphs(lines()))
+    facts = [
+        (_("Identifier"), seen.identifier),
+        (_("Hash of what is shown"), mark),
+        (_("Statement"), seen.statement),
+        *((name, str(worth)) for name, worth in seen.points.items()),
+    ]
+    yield from section(_("About this item"), [facts_list(facts)])
+
+
+def key(seen: SeenItem) -> Element:
+    if seen.form in IN_PARTS:
+        labels = package_parts.told_key(seen)
+    else:
+        labels = [o.label for o in seen.options if o.identifier in seen.declared]
+    tag = "ol" if seen.form == "order" else "ul"
+    return h(
+        tag,
+        {"class": "key"} if tag == "ul" else {},
+        *(h("li", label) for label in labels or seen.declared),
+    )
+
+
+def audited(report: ItemReport) -> list[Element]:
+    lines = (f"{report.status}: {report.how}", *report.findings)
+    return [h("p", line) for line in lines]

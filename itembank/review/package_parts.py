@@ -1,0 +1,87 @@
+"""Questions of a package that are answered in several parts, as its own files show them.
+
+What `parts.py` does for the items of a pool; here all that is known is what the audit reads.
+"""
+
+import re
+from collections.abc import Iterator
+
+from itembank.audit.prose import Lines, text_of
+from itembank.audit.seen import SeenItem, SeenOption, SeenStage
+from itembank.languages.words import _
+from itembank.notation.elements import HTML, Element, Maker
+from itembank.review.parts import Part, chosen, labelled, named
+
+h = Maker(HTML)
+
+
+def fields(seen: SeenItem) -> list[Element]:
+    """A labelled field for each part, with no key."""
+    name = seen.identifier
+    if seen.form == "order":
+        places = [(str(n), str(n)) for n in range(1, len(seen.options) + 1)]
+        return [
+            chosen(f"{name}-{n}", [line.label, " ", _("Place:")], places)
+            for n, line in enumerate(seen.options, 1)
+        ]
+    if seen.form == "pairs":
+        return [
+            chosen(f"{name}-{n}", [source.label, " ", _("goes with")], labels(seen.options))
+            for n, source in enumerate(seen.sources, 1)
+        ]
+    return [stage_field(f"{name}-{n}", stage) for n, stage in enumerate(seen.stages, 1)]
+
+
+def stage_field(name: str, stage: SeenStage) -> Element:
+    if stage.options:
+        return chosen(name, [one_line(stage.prompt)], labels(stage.options))
+    box = {"type": "text", "autocomplete": "off", "spellcheck": "false"}
+    return labelled(name, [one_line(stage.prompt)], h("input", {**box, **named(name)}))
+
+
+def labels(options: tuple[SeenOption, ...]) -> list[tuple[str, str]]:
+    return [(option.identifier, option.label) for option in options]
+
+
+def one_line(prompt: Lines) -> str:
+    return " ".join(text_of(prompt).split())
+
+
+def key_data(seen: SeenItem) -> list[Part]:
+    """The key of each part: a choice, or a list with the word for none."""
+    if seen.form == "order":
+        return [
+            {"choice": str(seen.declared.index(line.identifier) + 1)}
+            for line in seen.options
+            if line.identifier in seen.declared
+        ]
+    if seen.form == "pairs":
+        goes_with = dict(pair.split(" ", 1) for pair in seen.declared if " " in pair)
+        return [{"choice": goes_with.get(source.identifier, "")} for source in seen.sources]
+    return [
+        {"choice": text} if stage.options else {"list": re.findall(r"\d+", text), "none": text}
+        for stage, text in zip(seen.stages, seen.declared, strict=False)
+    ]
+
+
+def told_key(seen: SeenItem) -> list[str]:
+    """The key, a line each part."""
+    names = {o.identifier: o.label for o in (*seen.options, *seen.sources)}
+    if seen.form == "order":
+        return [names.get(name, name) for name in seen.declared]
+    if seen.form == "pairs":
+        return [" → ".join(names.get(n, n) for n in pair.split(" ")) for pair in seen.declared]
+    return [
+        f"{one_line(stage.prompt)} {dict(labels(stage.options)).get(text, text)}"
+        for stage, text in zip(seen.stages, seen.declared, strict=False)
+    ]
+
+
+def shown_lines(seen: SeenItem) -> Iterator[str]:
+    """What there is to choose from or to fill in, and the key."""
+    for option in (*seen.sources, *seen.options):
+        yield f"{option.identifier}: {option.label}"
+    for stage in seen.stages:
+        yield f"stage: {one_line(stage.prompt)}"
+        yield from (f"{option.identifier}: {option.label}" for option in stage.options)
+    yield from (f"key: {line}" for line in told_key(seen))

@@ -1,0 +1,186 @@
+"""The second way: whether a claimed answer is right, by code that nothing else uses.
+
+    decide("x^2 + 9x + 5 = 0 mod 117", "how many", 4)
+
+reads the statement with a reader of its own and decides the claim by trial, by
+substitution and by counting.  What it cannot decide is *unchecked*.  It imports
+neither the solver nor the notation: a checker that shares code shares its mistakes.
+
+A kind's second way is second_way.py in its folder (its Kind: a check for each ask), one line in
+KINDS, and a reader of its statement that `read` calls.  What a claim is depends on the ask:
+all solutions: parts (m_i, classes (r, d)) for coprime m_i with product m; an answer
+in one piece is [(m, classes)];  the solution: an integer of the only class that solves
+it;  how many: an integer;  the least, the largest: an integer, or None if there is no
+solution;  whether any: True or False. Of two unknowns all solutions are pairs (x, y).
+"""
+
+from collections.abc import Sequence
+from functools import lru_cache
+
+from itembank.kinds.check_digits import second_way as check_digits
+from itembank.kinds.factorial import second_way as factorial
+from itembank.kinds.index import second_way as indices
+from itembank.kinds.inverse import second_way as inverse
+from itembank.kinds.linear_pair import second_way as linear_pair
+from itembank.kinds.linear_pair.second_way import TwoUnknowns
+from itembank.kinds.order import second_way as order
+from itembank.kinds.power import second_way as power
+from itembank.kinds.primitive_root import second_way as primitive_root
+from itembank.kinds.solution_count import second_way as solution_count
+from itembank.kinds.squares import second_way as squares
+from itembank.kinds.symbol import second_way as symbol
+from itembank.kinds.totient import second_way as totient
+from itembank.kinds.units import second_way as residue_classes
+from itembank.kinds.units.second_way import InverseTable
+from itembank.second_way import budget, congruence, power_root, system
+from itembank.second_way.congruence import Part
+from itembank.second_way.kind import Claim, Kind
+from itembank.second_way.reading import Congruence
+from itembank.second_way.reading import congruence as read_congruence
+from itembank.second_way.verdict import Undecided, Verdict, unchecked
+from itembank.values.errors import StatementError
+
+__all__ = [
+    "Claim",
+    "Congruence",
+    "InverseTable",
+    "Question",
+    "TwoUnknowns",
+    "Verdict",
+    "check_set",
+    "check_value",
+    "decide",
+    "read",
+    "solutions",
+]
+
+Question = (
+    Congruence
+    | inverse.Inverse
+    | power.PowerOf
+    | factorial.FactorialOf
+    | order.OrderOf
+    | primitive_root.Roots
+    | indices.IndexOf
+    | indices.Exponential
+    | system.System
+    | TwoUnknowns
+    | power_root.PowerOfUnknown
+    | solution_count.Counted
+    | squares.Squares
+    | squares.IsSquare
+    | symbol.Symbol
+    | residue_classes.Classes
+    | InverseTable
+    | totient.OfNumber
+    | check_digits.Number
+)
+
+KINDS: dict[type[Question], Kind] = {
+    Congruence: congruence.KIND,
+    inverse.Inverse: inverse.KIND,
+    power.PowerOf: power.KIND,
+    factorial.FactorialOf: factorial.KIND,
+    order.OrderOf: order.KIND,
+    primitive_root.Roots: primitive_root.KIND,
+    indices.IndexOf: indices.INDEX,
+    indices.Exponential: indices.EXPONENTIAL_KIND,
+    system.System: system.KIND,
+    TwoUnknowns: linear_pair.KIND,
+    power_root.PowerOfUnknown: power_root.KIND,
+    solution_count.Counted: solution_count.KIND,
+    squares.Squares: squares.SQUARES,
+    squares.IsSquare: squares.IS_SQUARE,
+    symbol.Symbol: symbol.KIND,
+    residue_classes.Classes: residue_classes.KIND,
+    InverseTable: residue_classes.INVERSE_TABLE,
+    totient.OfNumber: totient.KIND,
+    check_digits.Number: check_digits.KIND,
+}
+
+READERS = (
+    check_digits.read,
+    symbol.read,
+    totient.read,
+    squares.read,
+    residue_classes.read,
+    solution_count.read,
+    system.read_lift,
+    power_root.read,
+    inverse.read,
+    order.read,
+    primitive_root.read,
+    indices.read,
+    factorial.read,
+    power.read,
+)
+"""Readers of one line, tried in order; what none of them knows is read as a congruence.
+
+Several lines are a system, in one unknown or in two.
+"""
+
+
+@lru_cache(maxsize=256)
+def read(*statement: str) -> Question:
+    """The question that the lines of a plain statement put; StatementError if none is read.
+
+    >>> read("3x = 6 (mod 9)").coefficients
+    (3, 3)
+    """
+    if len(statement) != 1:
+        return linear_pair.read(statement) or system.read(statement)
+    for reader in READERS:
+        question = reader(statement[0])
+        if question is not None:
+            return question
+    return read_congruence(statement[0])
+
+
+def decide(statement: str | Sequence[str], ask: str, claim: Claim) -> Verdict:
+    """Whether `claim` answers `ask` (one of vocabulary.ASKS) of the statement, completely.
+
+    >>> decide("x^2 = 1 mod 8", "all solutions", [(8, [(1, 2)])]).status
+    'agreed'
+    >>> decide("x^2 = 1 mod 8", "the largest", 5).message
+    'expected 7 as the largest solution, the answer says 5'
+    """
+    try:
+        question = read(statement) if isinstance(statement, str) else read(*statement)
+    except StatementError as reason:
+        return unchecked(str(reason))
+    return check_value(question, ask, claim)
+
+
+def check_value(question: Question, ask: str, claim: Claim) -> Verdict:
+    """As `decide`, for a question already read."""
+    check = KINDS[type(question)].checks.get(ask)
+    if check is None:
+        return unchecked(f"expected an ask that can be checked, got '{ask}'")
+    try:
+        budget.refuse_large(modulus_of(question))
+        return check(question, claim)
+    except Undecided as reason:
+        return unchecked(str(reason))
+
+
+def check_set(question: Question, parts: Sequence[Part]) -> Verdict:
+    """Whether the parts hold exactly the solutions."""
+    return check_value(question, "all solutions", parts)
+
+
+def solutions(question: Question) -> tuple[int, ...] | None:
+    """All solutions as least residues, increasing; None if too many to list or undecided.
+
+    >>> solutions(read("x^2 + 9x + 5 = 0 mod 117"))
+    (7, 20, 88, 101)
+    """
+    try:
+        budget.refuse_large(modulus_of(question))
+        return KINDS[type(question)].solutions(question)
+    except Undecided:
+        return None
+
+
+def modulus_of(question: Question) -> int:
+    """The modulus as it is written: of an exponential congruence not that of its exponents."""
+    return question.m if isinstance(question, indices.Exponential) else question.modulus

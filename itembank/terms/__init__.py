@@ -1,0 +1,1 @@
+"""A pool's terms through the bank: drawn, exported, decided, withdrawn, measured."""

@@ -1,0 +1,235 @@
+"""A pool's term from the bank to audited packages, and the release on record.
+
+Items are read in a stream, in the order of the record, and never all held.  A release is
+recorded when all its packages are audited, and only then do these take their place: what is in
+the folder is on record, whenever the process dies.
+"""
+
+from collections.abc import Iterator, Sequence
+from concurrent.futures import Executor
+from dataclasses import asdict, dataclass, replace
+from itertools import starmap
+from pathlib import Path
+
+from exporters.notices import change_list
+from exporters.release import Group, Release, Target, Written, target
+from itembank.bank import Bank, entries, releases
+from itembank.bank.releases import Contents
+from itembank.bank.stored import item_from
+from itembank.languages import words
+from itembank.languages.words import _
+from itembank.pipeline.making import Made, Progress, unheard, written
+from itembank.values.errors import BankError
+from itembank.values.files import refuse_unless_writable, write_whole
+from itembank.values.item import Item
+from itembank.values.sharing import several
+
+
+@dataclass(frozen=True)
+class StoredItems:
+    """Items of the bank by number; each reading is a query."""
+
+    bank: Bank
+    numbers: tuple[int, ...]
+
+    def __iter__(self) -> Iterator[Item]:
+        with self.bank.reading() as connection:
+            yield from entries.stored_items(connection, self.numbers)
+
+    def lots(self, n: int) -> Iterator["ItemsRead"]:
+        """The items n together, as they are stored: who makes them needs no bank."""
+        with self.bank.reading() as connection:
+            for together in several(entries.contents(connection, self.numbers), n):
+                yield ItemsRead(together)
+
+
+@dataclass(frozen=True)
+class ItemsRead:
+    """Items as they are stored, with their fingerprints, made where they are read."""
+
+    contents: tuple[tuple[bytes, str], ...]
+
+    def __iter__(self) -> Iterator[Item]:
+        return starmap(item_from, self.contents)
+
+
+@dataclass(frozen=True, kw_only=True)
+class NamedRelease(Release):
+    """A release under the name that the bank gave it."""
+
+    named: str
+
+    @property
+    def name(self) -> str:
+        return self.named
+
+
+def release_from(bank: Bank, name: str, pool: str, term: str, contents: Contents) -> NamedRelease:
+    return NamedRelease(
+        named=name,
+        pool_id=pool,
+        title=contents.title,
+        course=contents.course,
+        term=term,
+        language=contents.language,
+        groups=tuple(
+            Group(
+                family=part.family,
+                title=part.title,
+                items=StoredItems(bank, part.items),
+                choose=part.choose,
+                points=part.points,
+            )
+            for part in contents.parts
+        ),
+    )
+
+
+def base_name(pool: str, term: str) -> str:
+    """The plain name of a pool's release for a term."""
+    return Release.name_of(pool, term)
+
+
+def export(
+    bank: Bank,
+    pool: str,
+    term: str,
+    out: Path,
+    formats: Sequence[str | Target],
+    progress: Progress = unheard,
+    executor: Executor | None = None,
+) -> Made:
+    """Write what the pool holds for the term in every format, audited, and record the release."""
+    with bank.reading() as connection:
+        number = entries.known_term(connection, term)
+        contents = releases.drawn_contents(connection, pool, number, term)
+    return release(
+        bank, base_name(pool, term), pool, term, contents, out, formats, progress, executor=executor
+    )
+
+
+def release(
+    bank: Bank,
+    base: str,
+    pool: str,
+    term: str,
+    contents: Contents,
+    out: Path,
+    formats: Sequence[str | Target],
+    progress: Progress = unheard,
+    since: int | None = None,
+    executor: Executor | None = None,
+) -> Made:
+    """Write these contents and record them under `base`, or under the next free name after it."""
+    words.speak(contents.language)
+    with bank.reading() as connection:
+        number = entries.known_term(connection, term)
+        mark = releases.fingerprint(connection, contents)
+        name = releases.name_for(connection, base, mark)
+
+    targets = [target(wanted) for wanted in formats]
+
+    def record(packages: Sequence[Written]) -> None:
+        made = [
+            releases.Package(p.format, asdict(t), p.file, p.sha256)
+            for t, p in zip(targets, packages, strict=True)
+        ]
+        with bank.writing() as connection:
+            releases.record(connection, name, pool, number, contents, mark, since)
+            releases.record_packages(connection, name, made)
+
+    made = release_from(bank, name, pool, term, contents)
+    return written(made, out, targets, progress, record, name, executor)
+
+
+# ------------------------------------------------------------ what changed since a release
+
+
+@dataclass(frozen=True)
+class Change:
+    """An item that came or went between two releases."""
+
+    identifier: str
+    title: str
+    family: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Changed:
+    """The package of what is new since a release, if anything is, and what to retire."""
+
+    since: str
+    made: Made | None
+    new: tuple[Change, ...]
+    retire: tuple[Change, ...]
+    kept: int
+    list: Path
+
+
+def export_since(
+    bank: Bank,
+    pool: str,
+    term: str,
+    earlier: str,
+    out: Path,
+    formats: Sequence[str | Target],
+    progress: Progress = unheard,
+    executor: Executor | None = None,
+) -> Changed:
+    """Write only what the pool holds for the term beyond an earlier release, and what to retire.
+
+    The whole of the term is recorded as a release too, so that the next term can start from it.
+    """
+    path = out / f"{base_name(pool, term)}-changes.html"
+    refuse_unless_writable(path)
+    with bank.reading() as connection:
+        number = entries.known_term(connection, term)
+        contents = releases.drawn_contents(connection, pool, number, term)
+        old = releases.released(connection, earlier)
+        if old.pool != pool:
+            raise BankError(
+                f"release {earlier}: it is one of the pool {old.pool}; expected one of {pool}"
+            )
+        before = set(releases.released_items(connection, old.number))
+        now = set(contents.items)
+        delta = only(contents, now - before)
+        changes = [
+            tuple(Change(*facts) for facts in entries.named(connection, sorted(numbers)))
+            for numbers in (now - before, before - now)
+        ]
+        mark = releases.fingerprint(connection, contents)
+        name = releases.name_for(connection, base_name(pool, term), mark)
+    with bank.writing() as connection:
+        releases.record(connection, name, pool, number, contents, mark)
+    made = None
+    if delta.parts:
+        base = f"{base_name(pool, term)}-new"
+        made = release(bank, base, pool, term, delta, out, formats, progress, old.number, executor)
+    new, retire = changes
+    write_whole(
+        path,
+        change_list(
+            title=contents.title,
+            course=contents.course,
+            term=term,
+            language=contents.language,
+            since=earlier,
+            new=[(c.identifier, c.title) for c in new],
+            retire=[(c.identifier, c.title) for c in retire],
+            kept=len(now & before),
+        ),
+    )
+    return Changed(
+        since=earlier, made=made, new=new, retire=retire, kept=len(now & before), list=path
+    )
+
+
+def only(contents: Contents, wanted: set[int]) -> Contents:
+    """The contents with these items alone; groups that are left empty fall away."""
+    parts = []
+    for part in contents.parts:
+        kept = tuple(item for item in part.items if item in wanted)
+        if kept:
+            parts.append(replace(part, items=kept, choose=min(part.choose, len(kept))))
+    title = _("{title}: what is new").format(title=contents.title)
+    return replace(contents, title=title, parts=tuple(parts))

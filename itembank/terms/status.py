@@ -1,0 +1,232 @@
+"""How a pool stands: what its families have left, for how many terms, and who meets what twice."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+from itembank.bank import Bank, entries, measured, releases, standing
+from itembank.bank.releases import Contents
+from itembank.bank.standing import FamilyUse
+from itembank.pipeline.making import Progress, unheard
+from itembank.pipeline.selection import band_of, fits, typical_efforts
+from itembank.pipeline.variants import Effort, capacity
+from itembank.spec import Family, Pool, PoolEntry
+from itembank.spec.pool import MOST_SPREAD
+from itembank.terms import exposure
+from itembank.values.errors import BankError
+
+STUDENTS = (10, 30)
+"""After so many students the share of a pool that was seen is told."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class FamilyStanding:
+    """A family of a pool.
+
+    variants: how many it has (within the pool's band of effort); exact, or an estimate.
+    left: those never used.  runway: for how many terms they last, at the rate of the last one.
+    answered: how many of its questions students answered, by the results on record; right of them.
+    """
+
+    family: str
+    variants: int
+    exact: bool
+    use: FamilyUse
+    answered: int
+    right: int
+    doubted: tuple[tuple[str, str, str, str], ...]
+
+    @property
+    def left(self) -> int:
+        return max(0, self.variants - self.use.used)
+
+    @property
+    def rate(self) -> int:
+        return list(self.use.by_term.values())[-1] if self.use.by_term else 0
+
+    @property
+    def runway(self) -> Fraction | None:
+        return Fraction(self.left, self.rate) if self.rate else None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Meeting:
+    """What two students of a term have in common, on average, and how fast its pool leaks.
+
+    with_last: what a student has in common with one of the term before; None if there is none.
+    seen: the expected share of the items that some of so many students have had.
+    """
+
+    term: str
+    questions: int
+    common: Fraction
+    none_common: Fraction
+    with_last: Fraction | None
+    seen: Mapping[int, Fraction]
+
+
+@dataclass(frozen=True, kw_only=True)
+class PoolStanding:
+    pool: str
+    families: tuple[FamilyStanding, ...]
+    terms: tuple[Meeting, ...]
+
+    @property
+    def runway(self) -> Fraction | None:
+        """The terms that the scarcest family lasts."""
+        known = [f.runway for f in self.families if f.runway is not None]
+        return min(known) if known else None
+
+
+def status(bank: Bank, pool: Pool, progress: Progress = unheard) -> PoolStanding:
+    """Families in the order of the pool, terms in that of the bank.
+
+    How many variants a family has is measured once and kept in the bank.
+    """
+    families = []
+    for entry in pool.entries:
+        families.append(family_standing(bank, pool, entry))
+        progress(entry.family.id)
+    return PoolStanding(pool=pool.id, families=tuple(families), terms=tuple(meetings(bank, pool)))
+
+
+def family_standing(bank: Bank, pool: Pool, entry: PoolEntry) -> FamilyStanding:
+    family = entry.family
+    variants, exact = variants_of(bank, family)
+    spread = pool.effort.model_dump()
+    if min(spread.values()) < MOST_SPREAD:
+        efforts = typical_efforts(family, pool)
+        band = band_of(efforts, Effort(**spread))
+        variants = variants * sum(map(band.holds, efforts)) // max(1, len(efforts))
+        exact = False
+    with bank.reading() as connection:
+        answered, right = standing.answers(connection, family.id)
+        return FamilyStanding(
+            family=family.id,
+            variants=variants,
+            exact=exact,
+            use=standing.family_use(connection, family.id),
+            answered=answered,
+            right=right,
+            doubted=tuple(standing.doubted(connection, family.id)),
+        )
+
+
+def variants_of(bank: Bank, family: Family) -> tuple[int, bool]:
+    """How many variants a family has, and whether that is exact."""
+    with bank.reading() as connection:
+        number = entries.known_family(connection, family)
+        found = measured.capacity(connection, number) if number is not None else None
+    if found is None:
+        counted = capacity(family, fits(family))
+        found = counted.variants, counted.exact, counted.margin
+        with bank.writing() as connection:
+            number = entries.family_id(connection, family)
+            if measured.capacity(connection, number) is None:
+                measured.keep_capacity(connection, number, *found)
+    return found[0], found[1]
+
+
+# ------------------------------------------------------------ meetings
+
+
+def meetings(bank: Bank, pool: Pool) -> Sequence[Meeting]:
+    """For each term for which the pool was drawn."""
+    found: list[Meeting] = []
+    last: dict[int, Fraction] | None = None
+    with bank.reading() as connection:
+        for number, name in standing.all_terms(connection):
+            try:
+                contents = releases.drawn_contents(connection, pool.id, number, name)
+            except BankError:
+                continue
+            exposures = problem_exposures(
+                contents, standing.problems_of(connection, contents.items)
+            )
+            found.append(meeting(name, contents, exposures, last))
+            last = exposures
+    return found
+
+
+def problem_exposures(contents: Contents, problem: Mapping[int, int]) -> dict[int, Fraction]:
+    """The share of the students who get each problem."""
+    return {
+        problem[item]: Fraction(part.choose, len(part.items))
+        for part in contents.parts
+        for item in part.items
+    }
+
+
+def meeting(
+    term: str,
+    contents: Contents,
+    exposures: Mapping[int, Fraction],
+    last: Mapping[int, Fraction] | None,
+) -> Meeting:
+    groups = [(len(part.items), part.choose) for part in contents.parts]
+    size = sum(n for n, _choose in groups)
+    return Meeting(
+        term=term,
+        questions=sum(choose for _n, choose in groups),
+        common=exposure.expected_common_by_groups(groups),
+        none_common=exposure.chance_of_none_common_by_groups(groups),
+        with_last=(
+            sum((share * last.get(p, Fraction(0)) for p, share in exposures.items()), Fraction(0))
+            if last is not None
+            else None
+        ),
+        seen={
+            students: sum(
+                (n * exposure.share_seen(n, choose, students) for n, choose in groups), Fraction(0)
+            )
+            / size
+            for students in STUDENTS
+        },
+    )
+
+
+# ------------------------------------------------------------ as data
+
+
+def rounded(value: Fraction | None) -> float | None:
+    return None if value is None else round(float(value), 3)
+
+
+def as_json(found: PoolStanding) -> dict[str, Any]:
+    return {
+        "pool": found.pool,
+        "runway": rounded(found.runway),
+        "families": [
+            {
+                "family": f.family,
+                "variants": f.variants,
+                "exact": f.exact,
+                "used": f.use.used,
+                "used_by_term": f.use.by_term,
+                "resting": f.use.resting,
+                "left": f.left,
+                "runway": rounded(f.runway),
+                "approved": f.use.approved,
+                "withdrawn": f.use.withdrawn,
+                "answered": f.answered,
+                "right": f.right,
+                "doubted": [
+                    {"item": i, "title": title, "term": term, "advice": advice}
+                    for i, title, term, advice in f.doubted
+                ],
+            }
+            for f in found.families
+        ],
+        "terms": [
+            {
+                "term": m.term,
+                "questions": m.questions,
+                "common_to_two_students": rounded(m.common),
+                "chance_of_nothing_common": rounded(m.none_common),
+                "common_with_last_term": rounded(m.with_last),
+                "seen_after": {str(n): rounded(share) for n, share in m.seen.items()},
+            }
+            for m in found.terms
+        ],
+    }

@@ -1,0 +1,1 @@
+"""What every room speaks of: answers, items, errors, the vocabulary of specs."""

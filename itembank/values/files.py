@@ -1,0 +1,208 @@
+"""Files that are whole or as they were: the one place that writes.
+
+A file is made in a room of its own, a hidden folder beside its target, and takes its place when
+it is whole.  Only regular files are replaced, never a device, a pipe or a socket; a link is
+followed to the regular file that it names, and stays.  Whatever fails, the room goes with all
+that is in it.  What a kill leaves goes when the next file is written in that folder: a lock that
+ends with its process tells a room that is in use from one that is not.
+"""
+
+import os
+import re
+import shutil
+import stat
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from itertools import count
+from pathlib import Path
+from typing import IO
+
+from itembank.values.errors import ExportError
+
+try:
+    import fcntl
+except ImportError:  # a system without such locks: what a kill leaves stays there
+    fcntl = None  # type: ignore[assignment]
+
+ROOM = re.compile(r"\.itembank-\d+-\d+\.part")
+LOCK = "lock"
+OPENING = os.O_RDWR | os.O_CREAT | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOFOLLOW", 0)
+"""A lock is a file of our own: no link is followed, and nothing is waited for."""
+
+KINDS = {
+    stat.S_IFDIR: "a folder",
+    stat.S_IFIFO: "a pipe",
+    stat.S_IFSOCK: "a socket",
+    stat.S_IFCHR: "a device",
+    stat.S_IFBLK: "a device",
+}
+
+
+def write_whole(path: Path, data: bytes) -> None:
+    """Write a file that is whole or as it was before; ExportError where it cannot be written."""
+    with whole(path) as file:
+        file.write(data)
+
+
+@contextmanager
+def whole(path: Path) -> Iterator[IO[bytes]]:
+    """A file to write to, which takes the place of `path` when the block ends well.
+
+    Raises ExportError where it cannot be written; then `path` is as it was.
+    """
+    with told_plainly(path), room(place(path).parent, path) as own:
+        part = own / path.name
+        with part.open("xb") as file:
+            yield file
+            file.flush()
+            os.fsync(file.fileno())
+        put(part, path)
+
+
+def put(part: Path, path: Path) -> None:
+    """Let a file that is whole take its place, if what stands there may still be replaced."""
+    with told_plainly(path):
+        part.replace(place(path))
+
+
+def refuse_unless_writable(*paths: Path) -> None:
+    """ExportError for the first that could not be written: asked before any work is done."""
+    for path in paths:
+        with room(place(path).parent, path):
+            pass
+
+
+def place(path: Path) -> Path:
+    """Where a file of this name is written: there, or at the regular file that it links to.
+
+    Raises ExportError where anything else stands.
+    """
+    with told_plainly(path):
+        try:
+            mode = path.stat().st_mode
+        except FileNotFoundError:
+            if path.is_symlink():
+                raise ExportError(refused(path, "a regular file", "a link to nothing")) from None
+            return path
+        if not stat.S_ISREG(mode):
+            raise ExportError(refused(path, "a regular file", KINDS.get(stat.S_IFMT(mode), "none")))
+        return path.resolve() if path.is_symlink() else path
+
+
+def folder(path: Path) -> Path:
+    """The folder, made if it is missing; ExportError where it cannot be."""
+    try:
+        path.mkdir(parents=True, exist_ok=True)
+    except FileExistsError:
+        kind = "a link to nothing"
+        with suppress(OSError):
+            kind = KINDS.get(stat.S_IFMT(path.stat().st_mode), "a file")
+        raise ExportError(refused(path, "a folder", kind)) from None
+    except OSError as error:
+        raise ExportError(
+            f"{path}: cannot be made: {error.strerror}; choose a folder that you may write to"
+        ) from None
+    return path
+
+
+def refused(path: Path, expected: str, found: str) -> str:
+    return (
+        f"{shown(path)}: expected {expected} or nothing there, found {found}; choose another name"
+    )
+
+
+@contextmanager
+def told_plainly(path: Path) -> Iterator[None]:
+    """What the operating system refuses, as one line."""
+    try:
+        yield
+    except OSError as error:
+        raise ExportError(
+            f"{shown(path)}: cannot be written: {error.strerror or error};"
+            " choose a folder that exists and that you may write to"
+        ) from None
+
+
+def shown(path: Path) -> Path:
+    """The path without the rooms in which it is made: where the file is to stand."""
+    return Path(*(part for part in path.parts if not ROOM.fullmatch(part)))
+
+
+# ------------------------------------------------------------ rooms
+
+
+@contextmanager
+def room(beside: Path, path: Path | None = None) -> Iterator[Path]:
+    """A hidden folder in the folder `beside`, for this block alone, and gone with all in it after.
+
+    Raises ExportError about `path`, or the folder, where none can be made.
+    """
+    with told_plainly(path or beside):
+        remove_abandoned(beside)
+        own, lock = entered(beside)
+    try:
+        yield own
+    finally:
+        shutil.rmtree(own, ignore_errors=True)
+        os.close(lock)
+
+
+def entered(beside: Path) -> tuple[Path, int]:
+    """A new room and its lock."""
+    for n in count():
+        own = beside / f".itembank-{os.getpid()}-{n}.part"
+        with suppress(FileExistsError):
+            own.mkdir(mode=0o700)
+            try:
+                lock = locked(own, new=True)
+            except OSError:
+                shutil.rmtree(own, ignore_errors=True)
+                raise
+            if lock is not None:
+                return own, lock
+    raise AssertionError("there are numbers enough")
+
+
+def locked(own: Path, *, new: bool) -> int | None:
+    """The lock of a room, held until it is closed; None where another process has the room.
+
+    Where there are no locks, a new room is taken for one's own, and no other is.
+    """
+    lock = -1
+    try:
+        lock = os.open(own / LOCK, OPENING, 0o600)
+        if not held(lock) and not new:
+            raise BlockingIOError
+        # Another may have removed the room, and a third have made it again, meanwhile.
+        if os.path.samestat(os.fstat(lock), (own / LOCK).stat()):
+            return lock
+    except (BlockingIOError, FileNotFoundError):
+        pass
+    if lock >= 0:
+        os.close(lock)
+    return None
+
+
+def held(lock: int) -> bool:
+    """Whether the file could be locked; BlockingIOError where another process holds it."""
+    if fcntl is None:
+        return False
+    try:
+        fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except BlockingIOError:
+        raise
+    except OSError:
+        return False
+    return True
+
+
+def remove_abandoned(beside: Path) -> None:
+    """Remove the rooms whose processes are gone."""
+    with suppress(OSError):
+        for own in list(beside.iterdir()):
+            if ROOM.fullmatch(own.name) and own.is_dir() and not own.is_symlink():
+                with suppress(OSError):
+                    lock = locked(own, new=False)
+                    if lock is not None:
+                        shutil.rmtree(own, ignore_errors=True)
+                        os.close(lock)

@@ -1,0 +1,283 @@
+"""The item: a composed question, frozen, and its hash.
+
+An item holds all that a student, a grader or a reviewer meets, in values that
+no format owns: prose and mathematics as notation trees, responses as integers
+or option identifiers.  An exporter turns it into a format and computes nothing.
+
+`fingerprint(item)` is SHA-256 over a canonical serialisation of every field:
+any change that a student or a grader could see changes it, and a sign-off
+binds to it (AERA, APA & NCME, Standards 2014, 4.0: evidence of each step).
+"""
+
+import dataclasses
+import json
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cache, cached_property
+from hashlib import sha256
+from operator import attrgetter
+from typing import Any, Literal
+
+from itembank.notation.tree import Blocks, Inlines
+
+# ------------------------------------------------------------ responses
+
+LARGEST_MODULUS = 2**30
+"""Up to it any representative can count: no number on the way to a residue leaves 31 bits."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Option:
+    """One option of a choice.  `residues` is what it claims: one residue or value, or a whole set.
+
+    `none` marks the option "no solutions".  `slips` names the student errors that
+    lead to a wrong option; a right option has none.
+    """
+
+    identifier: str
+    label: Inlines
+    residues: tuple[int, ...] | tuple[tuple[int, int], ...]
+    correct: bool
+    none: bool = False
+    slips: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class SelectAll:
+    """Tick every right option, and nothing else; options in increasing order, "none" last."""
+
+    form = "select all"
+    options: tuple[Option, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class SelectOne:
+    """Choose the one right option; the options are sets, or values, in increasing order."""
+
+    form = "select one"
+    options: tuple[Option, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class IntegerEntry:
+    """Type one integer.  If `modulus` is given every representative of value mod modulus counts.
+
+    `least_stem` is then the stem for a format that can take the least residue alone, as all
+    must beyond LARGEST_MODULUS.
+    """
+
+    form = "integer"
+    value: int
+    modulus: int | None = None
+    least_stem: Blocks = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class ListEntry:
+    """Type the least residues in one entry, in increasing order (any order if `any_order`).
+
+    `values` is empty when there is no solution; then the word `none_word` is to be typed.
+    Commas, semicolons and spaces separate; braces and spaces are forgiven.
+    """
+
+    form = "list"
+    values: tuple[int, ...]
+    modulus: int
+    none_word: str
+    any_order: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class SetEntry:
+    """Type the solutions, one to an entry: in any order, any representative of each.
+
+    There are `entries`, more than solutions; those to spare stay blank.  `values` are the least
+    residues, increasing, at least one.
+    """
+
+    form = "set"
+    values: tuple[int, ...]
+    modulus: int
+    entries: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class TrueFalse:
+    """Say whether a claim holds: `truth` is the right answer; the labels of yes and no."""
+
+    form = "solvable or not"
+    truth: bool
+    yes: Inlines
+    no: Inlines
+
+
+@dataclass(frozen=True, kw_only=True)
+class Choice:
+    """What can be chosen, moved or matched, under a name of its own."""
+
+    identifier: str
+    label: Inlines
+
+
+@dataclass(frozen=True, kw_only=True)
+class PutInOrder:
+    """Put the lines, shown in another order, in the one right order of their identifiers."""
+
+    form = "order"
+    lines: tuple[Choice, ...]
+    order: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class MatchPairs:
+    """Match each source with one target, which may serve several.
+
+    `pairs` holds the right one for each source, in their order: "source target".
+    """
+
+    form = "match"
+    sources: tuple[Choice, ...]
+    targets: tuple[Choice, ...]
+    pairs: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Stage:
+    """One stage of a guided question: its prompt, and what is typed or chosen there."""
+
+    prompt: Inlines
+    response: ListEntry | SelectOne
+
+
+@dataclass(frozen=True, kw_only=True)
+class Guided:
+    """Stages that lead to the answer, each with a response of its own, none told by another."""
+
+    form = "guided"
+    stages: tuple[Stage, ...]
+
+
+Response = (
+    SelectAll
+    | SelectOne
+    | IntegerEntry
+    | ListEntry
+    | SetEntry
+    | TrueFalse
+    | PutInOrder
+    | MatchPairs
+    | Guided
+)
+
+# ------------------------------------------------------------ scoring, feedback
+
+
+@dataclass(frozen=True, kw_only=True)
+class Scoring:
+    """`points` for the key.
+
+    all or nothing: anything else scores 0.
+    plus minus: SelectAll only; each right tick +1, each wrong tick -1, not below 0,
+    scaled so that the key scores `points` (which must then be the number of right options).
+    by stage: Guided only; 1 for each stage that is right (`points` is their number).
+    """
+
+    rule: Literal["all or nothing", "plus minus", "by stage"] = "all or nothing"
+    points: int = 1
+
+
+@dataclass(frozen=True, kw_only=True)
+class SlipFeedback:
+    """What a student reads who answered as these slips would; it never prints the key.
+
+    `response` in the form's own terms: option identifiers (SelectAll: exactly the ticked
+    ones; SelectOne, TrueFalse: the one chosen, TrueFalse "true" or "false"), or the integers
+    typed (IntegerEntry: one; ListEntry, SetEntry: all, increasing; () for "no solutions").
+    PutInOrder: all identifiers as they were put; MatchPairs: a pair for each source; Guided: a
+    text for each stage, "" for the stages in which nothing went wrong.
+    """
+
+    slips: tuple[str, ...]
+    response: tuple[str, ...] | tuple[int, ...]
+    text: Blocks
+
+
+# ------------------------------------------------------------ the item
+
+
+@dataclass(frozen=True, kw_only=True)
+class Provenance:
+    """Where an item comes from; with the tool's version it draws the same variant again."""
+
+    family: str
+    version: int
+    seed: str
+    index: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class Item:
+    """A question complete.
+
+    statement: the mathematics in plain notation, one line each; it parses back.
+    ask: "all solutions", "how many", ... (itembank.values.vocabulary.ASKS).
+    stem: what the student reads, up to the response; spoken: the same in words.
+    solution: the worked solution, shown after the attempt (general feedback).
+    outcomes: course outcome ids; level: a LOM difficulty word; steps: measured effort.
+    plain: the same question in the form that stands in where a format cannot carry this one.
+    """
+
+    title: str
+    statement: tuple[str, ...]
+    kind: str
+    ask: str
+    stem: Blocks
+    spoken: str
+    response: Response
+    scoring: Scoring
+    feedback: tuple[SlipFeedback, ...]
+    solution: Blocks
+    outcomes: tuple[str, ...]
+    level: str
+    steps: int
+    language: str
+    provenance: Provenance
+    plain: "Item | None" = None
+
+    @cached_property
+    def fingerprint(self) -> str:
+        """SHA-256 (hexadecimal) of everything above."""
+        return sha256(canonical(self)).hexdigest()
+
+    @property
+    def identifier(self) -> str:
+        """A name for this content in any package: valid as xs:ID, 20 characters, 's' for stable."""
+        return "item-" + self.fingerprint[:16]
+
+
+def canonical(value: object) -> bytes:
+    """Everything that the value holds, each in its place, as JSON in UTF-8.
+
+    A dataclass is {its name: the value of its one field, or the list of all in their order}.
+    TypeError for sets, fractions and the like; a float has no place in an item.
+    """
+    return CANONICAL.encode(value).encode()
+
+
+def named_values(node: object) -> dict[str, object]:
+    name, values = fields(type(node))  # type: ignore[arg-type]  # a class is hashable
+    return {name: values(node)}
+
+
+@cache
+def fields(cls: type[Any]) -> tuple[str, Callable[[object], object]]:
+    """A dataclass's name, and what takes the values of its fields from one of it."""
+    if not dataclasses.is_dataclass(cls):
+        raise TypeError(f"no canonical form for {cls.__name__}")
+    names = [field.name for field in dataclasses.fields(cls)]
+    return cls.__name__, attrgetter(*names) if names else lambda _node: ()
+
+
+CANONICAL = json.JSONEncoder(
+    default=named_values, ensure_ascii=False, separators=(",", ":"), check_circular=False
+)

@@ -1,0 +1,137 @@
+"""The number of solutions: exhaustion, numbers too large to list, slips, clear messages."""
+
+from math import comb, prod
+from random import Random
+
+import pytest
+from congruence_samples import statements
+from telling import rendered
+
+from itembank.kinds.solution_count.kind import SolutionCount
+from itembank.kinds.statement import problem_from
+from itembank.notation import plain
+from itembank.values.errors import StatementError
+
+
+def number(congruence: str) -> int:
+    return problem_from([f"number of solutions of {congruence}"]).solve().answer.value
+
+
+def test_the_number_is_that_of_the_solutions_found() -> None:
+    for (line,) in statements("solution_count", 1_500):
+        congruence = line.removeprefix("number of solutions of ")
+        found = problem_from([congruence]).solve().answer
+
+        assert problem_from([line]).solve().answer.value == found.count, line
+
+
+def test_the_number_of_roots_is_that_of_exhaustion() -> None:
+    chance = Random("roots counted")
+    for _ in range(1_000):
+        m, k = chance.randrange(1, 700), chance.randrange(2, 20)
+        a = chance.randrange(m)
+        assert number(f"x^{k} = {a} mod {m}") == sum(pow(x, k, m) == a for x in range(m))
+
+
+PRIMES = [p for p in range(3, 120) if all(p % d for d in range(2, p))]
+
+
+@pytest.mark.parametrize(
+    ("congruence", "expected"),
+    [
+        (f"x^2 = 1 mod {prod(PRIMES)}", 2 ** len(PRIMES)),
+        ("x^2 = 0 mod 3^400", 3**200),
+        ("x^3 = 0 mod 7^100", 7**66),
+        (f"x^{10**19 + 50} = 1 mod {10**19 + 51}", 10**19 + 50),
+        ("0x = 0 mod 10^40", 10**40),
+        ("6^20*x = 6^20 mod 10^40", 2**20),
+        ("x^2 = x mod 2*3*5*7*11*13*17*19*23*29", 2**10),
+    ],
+)
+def test_numbers_too_large_to_list_are_counted_and_told(congruence: str, expected: int) -> None:
+    problem = problem_from([f"number of solutions of {congruence}"])
+    solution = problem.solve()
+
+    assert solution.answer.value == expected
+    assert str(expected) in plain.blocks(rendered(problem.worked(solution))).replace("\n", " ")
+
+
+def test_the_numbers_of_all_right_sides_add_up_to_the_modulus() -> None:
+    """Each of the m residues is a root of exactly one right side."""
+    for m in range(1, 90):
+        for k in (2, 3, 4, 6):
+            assert sum(number(f"x^{k} = {a} mod {m}") for a in range(m)) == m
+    assert comb(4, 2) == 6
+
+
+def test_the_board_reads_as_a_teacher_would_write_it() -> None:
+    problem = problem_from(["number of solutions of x^3 = 27 mod 63"])
+
+    assert " ".join(plain.blocks(rendered(problem.worked(problem.solve()))).split()) == (
+        "Split the modulus. 63 = 9 · 7 = 3² · 7, and no two of these factors have a common "
+        "divisor. Each choice of one solution modulo 9 and 7 belongs to exactly one solution "
+        "modulo 63: count them for each factor, and multiply. Modulo 9. The right side is 0 "
+        "modulo 9. x³ is divisible by 3² exactly when x is divisible by 3, since 3 · 1 ≥ 2 and 3 "
+        "· 0 < 2. Modulo 9 there are 9/3 = 3 such residues. Modulo 7. The right side is 6, not "
+        "divisible by 7. gcd(3, 7 − 1) = 3. So there are 3 solutions modulo 7 if 6² is congruent "
+        "to 1, where 2 = 6/3, and none if it is not. 6² = 36 ≡ 1 (mod 7). So modulo 7 there are "
+        "three solutions. Multiply. modulo 9 7 ───────── ─ ─ solutions 3 3 Every choice gives a "
+        "solution: 3 · 3 = 9. Answer. The congruence has 9 solutions modulo 63."
+    )
+
+
+@pytest.mark.parametrize(
+    ("typed", "message"),
+    [
+        (
+            "number of solutions of x^2 + 1",
+            "'x^2 + 1': expected a congruence with a modulus, such as x^2 = 2 mod 7",
+        ),
+        (
+            "number of solutions of 3 = 5 mod 7",
+            "'3 = 5 mod 7': expected an unknown such as x, found only numbers",
+        ),
+    ],
+)
+def test_a_mistake_in_a_statement_is_one_clear_line(typed: str, message: str) -> None:
+    with pytest.raises(StatementError) as caught:
+        problem_from([typed])
+
+    assert str(caught.value) == message
+
+
+# ------------------------------------------------------------ slips
+
+CATALOGUE = [
+    ("4x = 3 mod 10", 0, "divisor-untested", 2),
+    ("6x = 4 mod 10", 2, "one-solution-only", 1),
+    ("x^2 = 2 mod 15", 0, "criterion-untested", 4),
+    ("x^2 = 0 mod 27*5", 3, "zero-counted-once", 1),
+    ("x^2 = 9 mod 27", 6, "divided-counted-once", 2),
+    ("x^2 = 1 mod 8*5", 8, "two-treated-as-odd", 4),
+    ("x^2 = 1 mod 8*5", 8, "counted-modulo-the-primes", 2),
+    ("x^3 = 1 mod 7*13", 9, "as-for-a-prime-modulus", 3),
+    ("x^2 = 1 mod 8*5", 8, "degree-as-bound", 2),
+    ("x^2 = 2 mod 21", 0, "unsolvable-factor-ignored", 2),
+    ("x^2 = 1 mod 8*5", 8, "factor-dropped", 2),
+    ("x^3 = 1 mod 7*13", 9, "counts-added", 6),
+]
+"""Congruence, number, slip, and the wrong number it leads to, worked out by hand."""
+
+
+@pytest.mark.parametrize(
+    ("congruence", "true", "name", "wrong"), CATALOGUE, ids=[f"{c[2]}: {c[0]}" for c in CATALOGUE]
+)
+def test_each_mistake_of_the_catalogue_gives_its_wrong_number(
+    congruence: str, true: int, name: str, wrong: int
+) -> None:
+    problem = problem_from([f"number of solutions of {congruence}"])
+    solution = problem.solve()
+
+    assert solution.answer.value == true
+    (slip,) = [s for s in problem.slips(solution) if name in s.names]
+    assert slip.answer == (wrong,)
+
+
+def test_every_slip_of_the_kind_stands_in_the_catalogue() -> None:
+    assert {c[2] for c in CATALOGUE} == set(SolutionCount.signature.slips)

@@ -1,0 +1,143 @@
+"""The draw: fixed by (family, version, seed, index) alone, without repeats or disguises."""
+
+from itertools import islice
+from pathlib import Path
+
+import pytest
+
+from itembank.kinds.table import SIGNATURES
+from itembank.pipeline import variants as draw
+from itembank.pipeline.selection import fits
+from itembank.spec import Family, find_families, library, load_family
+from itembank.values.errors import DrawError
+
+FAMILIES = find_families([library() / "families"])
+
+TWO_PRIMES = """
+id: two-primes
+version: 1
+title: Square roots modulo two primes
+problem: polynomial
+outcomes: [roots]
+level: medium
+parameters:
+  p: {prime: [5, 7]}
+  q: {prime: [11, 13]}
+  a: {integer: [2, 60]}
+where:
+  - solutions == 4
+given: {congruence: x^2 = a, modulus: p*q}
+ask: all solutions
+forms: [list]
+small: a family for tests
+"""
+
+
+def family(text: str, folder: Path, name: str = "two-primes") -> Family:
+    path = folder / f"{name}.yaml"
+    path.write_text(text, encoding="utf-8")
+    return load_family(path, SIGNATURES)
+
+
+def stream(f: Family, seed: str) -> draw.Stream:
+    return draw.Stream(f, seed, fits(f))
+
+
+def statements(f: Family, seed: str, n: int) -> list[str]:
+    return [v.problem.statement[0] for v in islice(stream(f, seed), n)]
+
+
+def test_asking_for_more_never_changes_the_earlier_variants():
+    f = load_family(FAMILIES["quadratic-two-prime-powers"], SIGNATURES)
+
+    assert statements(f, "s", 40)[:10] == statements(f, "s", 10)
+
+
+def test_a_variant_is_what_it_was_when_first_handed_out():
+    """Frozen values: another Python, another machine, a refactoring must not change them."""
+    f = load_family(FAMILIES["quadratic-two-prime-powers"], SIGNATURES)
+
+    assert statements(f, "frozen", 3) == [
+        "x^2 + 4x + 18 = 0 mod 325",
+        "x^2 + 19x + 33 = 0 mod 153",
+        "x^2 + 20x + 33 = 0 mod 63",
+    ]
+
+
+def test_another_seed_gives_other_variants():
+    f = load_family(FAMILIES["quadratic-two-prime-powers"], SIGNATURES)
+
+    assert set(statements(f, "a", 20)) != set(statements(f, "b", 20))
+
+
+def test_the_indices_count_from_zero_without_gaps(tmp_path):
+    variants = list(stream(family(TWO_PRIMES, tmp_path), "s"))
+
+    assert [v.index for v in variants] == list(range(len(variants)))
+
+
+def test_a_family_gives_each_problem_once_and_then_ends_with_its_exact_number(tmp_path):
+    """The number is counted here from the definition: squares a with four roots."""
+    expected = {
+        (p * q, a % (p * q))
+        for p in (5, 7)
+        for q in (11, 13)
+        for a in range(2, 61)
+        if sum((x * x - a) % (p * q) == 0 for x in range(p * q)) == 4
+    }
+
+    drawn = [
+        (v.problem.modulus, v.problem.canonical) for v in stream(family(TWO_PRIMES, tmp_path), "s")
+    ]
+
+    assert len(drawn) == len(set(drawn)) == len(expected)
+
+
+def test_capacity_is_exact_for_a_small_family(tmp_path):
+    f = family(TWO_PRIMES, tmp_path)
+    found = draw.capacity(f, fits(f))
+
+    assert (found.exact, found.variants) == (True, len(list(stream(f, "any"))))
+
+
+def test_disguises_are_not_drawn_twice(tmp_path):
+    """a*x^2 + a*c for every unit a is one problem: 4 values of c leave at most 4 variants."""
+    text = TWO_PRIMES.replace("  q: {prime: [11, 13]}\n", "").replace(
+        "a: {integer: [2, 60]}", "a: {integer: [1, 6]}\n  c: {integer: [1, 4]}"
+    )
+    text = text.replace("p: {prime: [5, 7]}", "p: {prime: [7, 7]}").replace(
+        "given: {congruence: x^2 = a, modulus: p*q}",
+        "given: {congruence: a*x^2 + a*c = 0, modulus: p}",
+    )
+    variants = list(stream(family(text.replace("solutions == 4", "solutions == 2"), tmp_path), "s"))
+
+    assert len(variants) == len([c for c in range(1, 5) if -c % 7 in (1, 2, 4)])
+
+
+def test_a_family_that_runs_out_says_how_many_it_has_and_why(tmp_path):
+    s = stream(family(TWO_PRIMES, tmp_path), "s")
+    found = len(list(s))
+
+    error = s.exhausted(found + 1)
+
+    assert isinstance(error, DrawError)
+    assert str(error).startswith(
+        f"family two-primes: expected {found + 1} variants, it has {found} ("
+    )
+    assert "not solutions == 4" in str(error)
+
+
+@pytest.mark.parametrize("name", sorted(FAMILIES))
+def test_every_variant_satisfies_its_family(name):
+    f = load_family(FAMILIES[name], SIGNATURES)
+
+    for v in islice(stream(f, "conditions"), 15):
+        measured = {**v.parameters, **v.problem.measures(v.solution)}
+        assert all(condition.holds(measured) for condition in f.conditions)
+
+
+def test_picking_is_even_enough():
+    """1,000 picks of 10: each digit within 5 standard deviations (common practice)."""
+    picked = [draw.pick(f"even/{i}", 10) for i in range(1000)]
+
+    assert all(abs(picked.count(d) - 100) < 5 * 9.5 for d in range(10))

@@ -1,0 +1,199 @@
+"""The packet as a file: it needs nothing else, and what it certifies is so."""
+
+import json
+import re
+from dataclasses import replace
+from fractions import Fraction
+from itertools import product
+from math import gcd
+
+import pytest
+import samples
+
+from exporters.release import Group, Release
+from itembank.cli.arguments import pool_named
+from itembank.notation import plain
+from itembank.notation.elements import written
+from itembank.pipeline import making
+from itembank.review import packet_of_release
+from itembank.review.entry import entry_of, plus_minus_guess
+from itembank.review.evidence import evidence, first_failure, prime_power_of
+from itembank.review.figures import levels, tree
+from itembank.review.overview import upper_bound
+from itembank.spec import find_families, library
+
+
+def release_of(*items) -> Release:
+    group = Group(family="f", title="F", items=items, choose=1, points=1)
+    return Release(
+        pool_id="p", title="A pool", course="NT 210", term="2027-spring", language="en",
+        groups=(group,),
+    )  # fmt: skip
+
+
+def said(statement: str) -> str:
+    return plain.blocks(evidence([statement]).certificates)
+
+
+def test_the_file_asks_for_nothing_from_anywhere():
+    page = packet_of_release(release_of(samples.SELECT_ALL, samples.INTEGER)).decode()
+
+    assert not re.search(r"<(link|img|iframe|script[^>]* src)", page)
+    assert all(link.startswith("#") for link in re.findall(r'href="([^"]*)"', page))
+    assert "@import" not in page and "url(" not in page
+
+
+def test_no_text_of_an_item_can_end_the_script_that_holds_it():
+    hostile = replace(samples.SELECT_ALL, title="</script><script>alert(1)</script>")
+    page = packet_of_release(release_of(hostile)).decode()
+
+    assert page.count("<script") == page.count("</script>") == 3
+    block = re.search(r'<script type="application/json" id="items">(.*?)</script>', page, re.S)
+    assert json.loads(block[1])["items"][0]["seen"][0] == f"title: {hostile.title}"
+
+
+def test_the_same_items_give_the_same_bytes():
+    assert packet_of_release(release_of(samples.SELECT_ALL)) == packet_of_release(
+        release_of(samples.SELECT_ALL)
+    )
+
+
+def test_a_key_is_not_in_the_markup_of_the_question():
+    entry = entry_of(samples.SELECT_ALL)
+
+    assert "checked" not in repr(entry.question)
+
+
+# ------------------------------------------------------------ certificates
+
+
+def test_local_counts_multiply_to_the_number_of_solutions():
+    text = said("x^2 + 9x + 5 = 0 mod 117")
+
+    assert "2 solutions modulo 9, 2 solutions modulo 13: 2 · 2 = 4" in text
+
+
+@pytest.mark.parametrize(
+    ("statement", "expected"),
+    [
+        ("x^2 = 2 mod 15", "Modulo 3, which divides 15, no residue solves it."),
+        ("x^2 + 1 = 0 mod 20", "Modulo 4, which divides 20, no residue solves it."),
+        ("x^2 = 3 mod 27", "Modulo 9, which divides 27, no residue solves it."),
+    ],
+)
+def test_no_solution_is_shown_by_the_smallest_modulus_that_has_none(statement, expected):
+    assert expected in said(statement)
+
+
+def test_an_order_is_certified_by_powers_that_are_not_1():
+    text = said("order of 7 mod 48")  # 7^2 = 49 = 1 + 48
+
+    assert "exponent 2 gives 1" in " ".join(text.split())
+
+
+def test_the_substitutions_of_a_system_are_those_of_each_congruence():
+    found = evidence(["x = 2 mod 3", "x = 3 mod 5"])
+
+    assert found.residues == (8,)
+    assert len([b for b in found.certificates if type(b).__name__ == "Table"]) == 2
+
+
+@pytest.mark.parametrize(
+    ("statement", "expected"),
+    [
+        ("isbn 0306406152", "The weighted sum of 0306406152 is 132 = 12 · 11 + 0"),
+        ("isbn 978030640615?", "The weighted sum of 9780306406157 is 100 = 10 · 10 + 0"),
+        ("phi(36)", "36 = 2² · 3²; 2 · 6 = 12"),
+        ("inverse of 7 mod 26", "7 · 15 = 105 = 4 · 26 + 1"),
+        ("2 * 3^x = 4 mod 7", "2 · 3² ≡ 4 (mod 7)"),
+        ("3^13 mod 50", "13 = 1 + 4 + 8"),
+        ("lift x = 4 mod 11 to x^2 + 8x + 18 = 0 mod 121", "363 = 3 · 121"),
+        ("is 2 a square mod 15", "with the exponent (3 − 1)/2 = 1 is −1 modulo 3"),
+    ],
+)
+def test_other_kinds_have_certificates_of_their_own(statement, expected):
+    """Numbers of the published ISBN samples (ISO 2108); the others by hand."""
+    assert expected in said(statement)
+
+
+def test_every_shipped_family_has_evidence_that_agrees(tmp_path):
+    """One item of each: its statement reads back, and its page is made."""
+    families = sorted(find_families([library() / "families"]))
+    path = tmp_path / "all.yaml"
+    listed = "".join(f"  - {{family: {name}, variants: 1}}\n" for name in families)
+    path.write_text(f"id: all\ntitle: All\ncourse: NT 210\nseed: alder-ford\nitems:\n{listed}")
+    release = making.released(pool_named(str(path), ()), "2027-spring")
+
+    for group in release.groups:
+        for item in group.items:
+            assert evidence(item.statement).verdict.status == "agreed", item.statement
+    assert packet_of_release(release).count(b"<article") == len(families)
+
+
+# ------------------------------------------------------------ wrong answers
+
+
+@pytest.mark.parametrize(
+    ("claim", "expected"),
+    [
+        ((7, 20), "All of it solves the congruence, but $88$ is missing."),
+        ((10,), "$10$: a root modulo $3$ that is not lifted"),
+        ((16,), "$16$: a root modulo $3$ that is not lifted"),
+        ((0,), "$0$: no root modulo the prime $3$"),
+        ((), "$7$ is a solution."),
+    ],
+)
+def test_the_first_step_at_which_an_answer_fails(claim, expected):
+    # f(10) = 195 = 3 mod 9; f(16) = 405 = 0 mod 9 and 2 mod 13; f(0) = 5 = 2 mod 3
+    found = evidence(["x^2 + 9x + 5 = 0 mod 117"])
+    if claim == (16,):
+        expected = "$16$: no root modulo the prime $13$"
+
+    assert first_failure(found, claim).startswith(expected)
+
+
+@pytest.mark.parametrize(("f", "p", "k"), [("x^3 + 3x + 5", 3, 3), ("x^2 - 1", 2, 5)])
+def test_the_tree_holds_the_roots_that_exhaustion_finds(f, p, k):
+    found = evidence([f"{f} = 0 mod {p**k}"])
+    value = {"x^3 + 3x + 5": lambda x: x**3 + 3 * x + 5, "x^2 - 1": lambda x: x * x - 1}[f]
+    drawn = levels(found.sides[0], p, k)
+
+    for j, level in enumerate(drawn, 1):
+        assert sorted(r for r, _ in level) == [x for x in range(p**j) if value(x) % p**j == 0]
+
+
+@pytest.mark.parametrize("statement", ["x^2 = 137 mod 224", "x^3 + 3x + 5 = 0 mod 27"])
+def test_a_tree_stands_within_its_frame(statement):
+    (c,) = evidence([statement]).sides
+    (p, k) = prime_power_of(c)[0]
+    figure = written([tree(c, p, k)])
+    width = int(re.search(r'width="(\d+)"', figure)[1])
+    places = [float(x) for x in re.findall(r' x[12]?="([\d.-]+)"', figure)]
+
+    assert min(places) >= 0
+    assert max(places) <= width - 10
+
+
+# ------------------------------------------------------------ figures of merit
+
+
+@pytest.mark.parametrize(("n", "percent"), [(59, "5.0"), (299, "1.0"), (30, "9.6")])
+def test_a_clean_sample_bounds_the_share_of_faults(n, percent):
+    assert str(upper_bound(n)) == percent
+    assert (1 - Fraction(percent) / 100) ** n <= Fraction(1, 20)
+
+
+def test_a_blind_guess_by_ticks_is_the_mean_over_all_ticks():
+    options = samples.SELECT_ALL.response.options
+    scores = [
+        max(0, sum((1 if o.correct else -1) * t for o, t in zip(options, ticks, strict=True)))
+        for ticks in product((0, 1), repeat=len(options))
+    ]
+
+    assert plus_minus_guess(options) == Fraction(sum(scores), len(scores))
+
+
+def test_linear_certificates_count_by_the_common_divisor():
+    assert gcd(6, 10) == 2
+    assert "gcd(6, 10) = 2 divides 4: 2 solutions, 5 apart" in said("6x = 4 mod 10")
+    assert "does not divide 3" in said("4x = 3 mod 10")

@@ -1,0 +1,221 @@
+"""What is drawn, written and reported does not depend on who shares the work."""
+
+import os
+import subprocess
+import sys
+import threading
+from collections.abc import Iterator
+from concurrent.futures import Executor, Future, ProcessPoolExecutor, ThreadPoolExecutor
+from contextlib import contextmanager
+from dataclasses import replace
+from itertools import count, islice
+from multiprocessing import get_context
+from pathlib import Path
+from zipfile import ZipFile
+
+import pytest
+import samples
+from hypothesis import given
+from hypothesis import strategies as st
+from test_mutants import mutated
+
+from exporters.formats import FORMATS, write_package
+from itembank.audit import audit_package
+from itembank.kinds.table import SIGNATURES
+from itembank.pipeline import making, selection
+from itembank.spec import FamilyShelf, find_families, library, load_pool
+from itembank.values import sharing
+from itembank.values.errors import DrawError, ExportError
+from itembank.values.sharing import TOGETHER, in_order
+from itembank.values.vocabulary import PROFILES
+
+ENVIRONMENT = {**os.environ, "PYTHONPATH": str(Path(__file__).parents[2])}
+
+
+@pytest.fixture(scope="module")
+def pool():
+    shelf = FamilyShelf(find_families([library() / "families"]), SIGNATURES)
+    return load_pool(library() / "pools" / "lifting-homework.yaml", shelf)
+
+
+class AtOnce(Executor):
+    """The least that has the interface of an executor."""
+
+    def submit(self, fn, /, *args, **kwargs):
+        future: Future = Future()
+        future.set_result(fn(*args, **kwargs))
+        return future
+
+
+@pytest.fixture(scope="module")
+def processes() -> Iterator[Executor]:
+    with ProcessPoolExecutor(2, mp_context=get_context("spawn")) as executor:
+        yield executor
+
+
+@contextmanager
+def executor_named(name: str, processes: Executor) -> Iterator[Executor]:
+    if name == "threads":
+        with ThreadPoolExecutor(3) as executor:
+            yield executor
+    else:
+        yield AtOnce() if name == "at once" else processes
+
+
+@pytest.mark.parametrize("name", ["at once", "threads", "processes"])
+def test_the_main_job_gives_the_same_bytes_whoever_shares_it(pool, tmp_path, processes, name):
+    for folder in ("alone", "shared"):
+        (tmp_path / folder).mkdir()
+    formats = ("qti21", "cc13")
+    alone = making.make(pool, "2027-spring", tmp_path / "alone", formats)
+    with executor_named(name, processes) as executor:
+        shared = making.make(pool, "2027-spring", tmp_path / "shared", formats, executor=executor)
+
+    assert [report for _w, report in shared.packages] == [report for _w, report in alone.packages]
+    for path in (tmp_path / "alone").iterdir():
+        assert path.read_bytes() == (tmp_path / "shared" / path.name).read_bytes()
+
+
+def test_items_composed_anew_for_each_package_are_the_same(pool, tmp_path, processes, monkeypatch):
+    for folder in ("held", "anew"):
+        (tmp_path / folder).mkdir()
+    making.make(pool, "2027-spring", tmp_path / "held", ("qti21",))
+    monkeypatch.setattr(making, "HELD", 0)
+    making.make(pool, "2027-spring", tmp_path / "anew", ("qti21",), executor=processes)
+
+    for path in (tmp_path / "held").iterdir():
+        assert path.read_bytes() == (tmp_path / "anew" / path.name).read_bytes()
+
+
+# ------------------------------------------------------------ packages
+
+MANY = tuple(
+    replace(item, provenance=replace(item.provenance, index=n))
+    for n in range(TOGETHER // 2)
+    for item in (samples.INTEGER, samples.LIST, samples.LIST_ANY_ORDER, samples.TRUE_FALSE)
+)
+"""Items that every format carries, for more lots than there are processes."""
+
+
+@pytest.mark.parametrize("format", FORMATS)
+@pytest.mark.parametrize("profile", PROFILES)
+def test_every_format_is_written_and_audited_alike(tmp_path, processes, format, profile):
+    release = samples.release(samples.group(*MANY), samples.group(samples.COUNT))
+    alone, shared = tmp_path / "alone" / "p.zip", tmp_path / "shared" / "p.zip"
+    for path in (alone, shared):
+        path.parent.mkdir()
+
+    written = write_package(format, release, alone, profile=profile)
+
+    assert write_package(format, release, shared, None, None, profile, processes) == written
+    assert shared.read_bytes() == alone.read_bytes()
+    report = audit_package(alone)
+    assert len(report.items) == len(MANY) + 1
+    assert audit_package(alone, processes) == report
+
+
+@pytest.mark.parametrize("format", ["qti21", "cc13"])
+def test_what_is_wrong_with_a_package_is_told_alike(pool, tmp_path, processes, format):
+    whole, spoilt = tmp_path / "whole.zip", tmp_path / "spoilt.zip"
+    write_package(format, making.released(pool, "2027-spring"), whole)
+    mutated(whole, spoilt, format, 0)
+    with ZipFile(spoilt, "a") as package:
+        package.writestr("stray.txt", "stray")
+
+    report = audit_package(spoilt)
+
+    assert {r.status for r in report.items} == {"disagreed", "unchecked"}
+    assert report.package_findings
+    assert audit_package(spoilt, processes) == report
+
+
+def test_what_may_not_pass_is_refused_alike(tmp_path, processes):
+    """In the middle of a lot, and an item that stands in two lots."""
+    wrong = replace(samples.INTEGER, scoring=replace(samples.INTEGER.scoring, points=3))
+    for items in ((*MANY[:20], wrong, *MANY[20:]), (*MANY, MANY[0])):
+        told = []
+        for executor in (None, processes):
+            with pytest.raises(ExportError) as refused:
+                release = samples.release(samples.group(*items))
+                write_package("qti21", release, tmp_path / "p.zip", executor=executor)
+            told.append(str(refused.value))
+
+        assert told[0] == told[1]
+        assert "qti21: item item-" in told[0]
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_family_that_runs_out_does_so_with_an_executor_too(pool):
+    entry = next(e for e in pool.entries if e.family.id == "singular-root")
+    with ThreadPoolExecutor(2) as executor:
+        alone, shared = (
+            list(selection.stream_of(entry.family, pool, "s", e)) for e in (None, executor)
+        )
+
+    assert [v.parameters for v in alone] == [v.parameters for v in shared]
+
+
+# ------------------------------------------------------------ processes
+
+WAITING = """
+from itembank.cli.arguments import workers
+
+if __name__ == "__main__":
+    with workers(2) as executor:
+        print(sorted(executor.map(abs, range(-20, 0)))[0], flush=True)
+        input()
+"""
+
+
+def test_workers_end_when_the_process_that_started_them_is_killed(tmp_path):
+    """All of them hold the standard output, so its end is seen once the last is gone."""
+    script = tmp_path / "waiting.py"
+    script.write_text(WAITING, encoding="utf-8")
+    with subprocess.Popen(
+        [sys.executable, script], stdin=subprocess.PIPE, stdout=subprocess.PIPE, env=ENVIRONMENT
+    ) as process:
+        assert process.stdout.readline() == b"1\n"
+        process.kill()
+        assert process.communicate(timeout=60) == (b"", None)
+
+
+# ------------------------------------------------------------ in order
+
+
+@given(st.lists(st.integers(), max_size=40))
+def test_results_come_in_the_order_of_the_tasks(tasks):
+    with ThreadPoolExecutor(4) as executor:
+        assert list(in_order(lambda x: x * x, tasks, executor)) == [x * x for x in tasks]
+
+
+def test_tasks_may_be_endless_and_few_wait():
+    submitted = []
+
+    class Counting(AtOnce):
+        def submit(self, fn, /, *args, **kwargs):
+            submitted.append(args)
+            return super().submit(fn, *args, **kwargs)
+
+    assert list(islice(in_order(abs, count(), Counting()), 5)) == [0, 1, 2, 3, 4]
+    assert len(submitted) <= 5 + sharing.AHEAD
+
+
+def test_an_error_comes_through_and_nothing_runs_on():
+    running = threading.Semaphore(0)
+    done = []
+
+    def work(n: int) -> int:
+        if n == 0:
+            running.acquire()
+            raise DrawError("no")
+        running.release()
+        threading.Event().wait(0.05)
+        done.append(n)
+        return n
+
+    with ThreadPoolExecutor(2) as executor:
+        with pytest.raises(DrawError):
+            list(in_order(work, range(3), executor))
+        left = len(done)
+        assert left >= 1
+    assert len(done) == left
