@@ -143,7 +143,8 @@ def integers(item: SeenItem, asked: Asked, key: int) -> Iterator[Response]:
     for n in (key, key + 1, key - 1, key + m, key - m, key - 3 * m, -key, 0, 1):
         yield (str(n),)
     yield ("x",)
-    yield (f"{key},",)
+    for more in (",", ".5", "e0", "abc"):
+        yield (f"{key}{more}",)
     if not item.exact:
         yield (f" {key} ",)
         yield (loosely(key),)
@@ -220,6 +221,7 @@ def entries(item: SeenItem, asked: Asked, key: tuple[int, ...]) -> Iterator[Resp
     for shift in (m, -m, -1000 * m):
         yield tuple(str(x + shift) for x in key)
     wrong = others(key, m, 3)
+    yield tuple(loosely(x, "+") for x in key)
     for i in range(len(key)):
         yield tuple(str(x) for j, x in enumerate(key) if j != i)
         for x in wrong:

@@ -99,6 +99,11 @@ COUNT = {
     "label": f"{STATEMENT}; how many",
 }
 
+COUNT_AS_TEXT = COUNT | {
+    "base_type": "string",
+    "processing": scored(pattern(r"^\s*[+]?0*4\s*$")),
+}
+
 LEAST = COUNT | {
     "stem": COUNT["stem"]
     .replace("How many solutions has", "Find the <b>least</b> residue that solves")
@@ -184,6 +189,7 @@ RIGHT = {
     "plus minus": PLUS_MINUS,
     "select one": SELECT_ONE,
     "how many": COUNT,
+    "how many, as text": COUNT_AS_TEXT,
     "the least": LEAST,
     "the largest": LARGEST,
     "the solution": SOLUTION,
@@ -375,6 +381,26 @@ TAMPERED = {
     "the modulus in the words": (
         SOLUTION | {"stem": SOLUTION["stem"].replace("class modulo 26", "class modulo 62")},
         "item-1: stem: expected the modulus 26 of the congruence, got 62",
+    ),
+    "an integer as text with what may follow it": (
+        COUNT_AS_TEXT | {"processing": scored(pattern(r"^\s*[+]?0*4[,.]?\s*$"))},
+        "item-1: scoring: expected 0 for '4,', got 1",
+    ),
+    "an integer as text without zeros before it": (
+        COUNT_AS_TEXT | {"processing": scored(pattern(r"^\s*[+]?4\s*$"))},
+        "item-1: scoring: expected 1 for '04', got 0",
+    ),
+    "an integer as text without a plus sign": (
+        COUNT_AS_TEXT | {"processing": scored(pattern(r"^\s*0*4\s*$"))},
+        "item-1: scoring: expected 1 for '+04', got 0",
+    ),
+    "a list without zeros before its integers": (
+        LIST | {"processing": scored(listed(4, 9, 14).replace("0*", ""))},
+        "item-1: scoring: expected 1 for '04, 09, 014', got 0",
+    ),
+    "a list without no-break spaces": (
+        LIST | {"processing": scored(listed(4, 9, 14).replace("\N{NO-BREAK SPACE}", ""))},
+        "item-1: scoring: expected 1 for '+04,\N{NO-BREAK SPACE}+09,\N{NO-BREAK SPACE}+014', got 0",
     ),
     "a list with one dropped": (
         LIST | {"key": ("4, 9",), "processing": scored(listed(4, 9))},
