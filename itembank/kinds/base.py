@@ -5,7 +5,7 @@ A kind is a folder of this package; its kind.py holds a frozen dataclass that sa
 holds the one table of them. Notation: m modulus, x unknown.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, ClassVar, Generic, Protocol, TypeVar
 
@@ -145,6 +145,33 @@ class Problem(Protocol):
 
     def worked(self, solution: Solution[Any]) -> Telling:
         """The worked solution, from the steps alone."""
+
+
+Read = Callable[[Sequence[str]], Any]
+"""Gives the problem that plain statements put; None where they have another form."""
+
+
+def no_certificate(_problem: Any, _answer: Any) -> Telling:
+    """The evidence that every kind has is enough: substitution, counts, the second way."""
+    return ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Kind:
+    """What the house knows of a kind of problem: its facets, each of which a test asks for.
+
+    problem: the dataclass, which satisfies `Problem` and names the kind.
+    read: its reader of plain statements, which kinds of one folder may share.
+    about: a line for whoever writes families: what is given and what is asked.
+    samples: plain statements of every shape, as people type them.
+    certificate: what a reviewer can check by hand, beside the evidence of every kind.
+    """
+
+    problem: type[Any]
+    read: Read
+    about: str
+    samples: tuple[str, ...]
+    certificate: Callable[[Any, Any], Telling] = no_certificate
 
 
 def slip(name: str, answer: Iterable[int], feedback: str | Said) -> Slip:
