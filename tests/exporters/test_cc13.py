@@ -15,6 +15,8 @@ from exporters.xml import serialised
 from itembank.notation.elements import HTML
 from itembank.values.errors import ExportError
 from itembank.values.item import IntegerEntry, ListEntry, Scoring
+from itembank.kinds.statement import problem_from
+from itembank.pipeline.compose import Wording, compose
 
 NS = {"c": "http://www.imsglobal.org/xsd/ims_qtiasiv1p2"}
 ALL = [pytest.param(item, id=name) for name, item in samples.ITEMS.items()]
@@ -203,6 +205,23 @@ def test_a_negative_integer_may_be_typed_with_either_minus():
     values = key_condition(parsed(item)).findall(".//c:varequal", NS)
 
     assert [v.text for v in values] == ["-1", "−1"]
+
+
+def test_check_digits_below_ten_are_asked_for_in_the_spelling_that_is_accepted():
+    """GB08 ABBY 1000 0000 0554 33: rearranged and in digits, 1 modulo 97 (ISO 13616)."""
+    rearranged = "ABBY10000000055433GB08"
+    assert int("".join(str(int(c, 36)) for c in rearranged)) % 97 == 1
+    problem = problem_from(["iban GB?? ABBY 1000 0000 0554 33"])
+    wording = Wording(
+        title="t", ask="the value", form="integer", rule="all or nothing", points=1, outcomes=(),
+        level="easy", provenance=samples.COUNT.provenance,
+    )  # fmt: skip
+
+    root = parsed(compose(problem, problem.solve(), [], wording))
+
+    assert [v.text for v in key_condition(root).findall(".//c:varequal", NS)] == ["8"]
+    stem = root.findtext("c:presentation/c:material/c:mattext", None, NS)
+    assert "as one number, without a 0 in front: 5 for 05." in stem
 
 
 def test_any_order_accepts_every_order():

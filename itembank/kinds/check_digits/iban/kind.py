@@ -111,7 +111,7 @@ class IbanDigits(AboutNumber):
     @property
     def phrases(self) -> Phrases:
         if self.number.both:
-            entry = say("Type the two check digits as one number; a 0 in front may be left out.")
+            entry = say("Type the two check digits as one number, without a 0 in front: 5 for 05.")
         else:
             entry = say("Type the missing digit.")
         return Phrases(
