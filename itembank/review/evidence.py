@@ -42,6 +42,15 @@ LOCAL = 2_000
 LEGIBLE = 10**15
 """Values beyond this are shown as residues."""
 
+EXACT_BITS = 10_000
+"""Binary digits of a value that is computed whole; a longer one is shown modulo the modulus."""
+
+DEGREE = 1_000
+"""Powers of the unknown beyond this have no table of values."""
+
+TRIED = 1_000_000
+"""Products in counting the solutions modulo all prime powers."""
+
 
 @dataclass(frozen=True)
 class Sides:
@@ -69,7 +78,7 @@ def sides_of(problem: Problem) -> tuple[Sides, ...]:
     match problem:
         case Congruence():
             return (Sides(problem.left, problem.right, problem.modulus, problem.letter),)
-        case PowerRoot():
+        case PowerRoot() if problem.exponent <= DEGREE:
             left = (0,) * problem.exponent + (1,)
             return (Sides(left, (problem.power,), problem.modulus, problem.letter),)
         case System():
@@ -146,7 +155,7 @@ def about_congruences(found: Evidence) -> Iterator[Block]:
 def substitutions(sides: Sequence[Sides], solutions: tuple[int, ...]) -> Iterator[Block]:
     for c in sides:
         rows = [
-            [f"${x}$", shown(value(c.left, x)), shown(value(c.right, x)), multiple(c, x)]
+            [f"${x}$", shown(c, c.left, x), shown(c, c.right, x), multiple(c, x)]
             for x in solutions[:SUBSTITUTED]
         ]
         left, right = (plain_polynomial(p, c.letter) for p in (c.left, c.right))
@@ -165,11 +174,27 @@ def substitutions(sides: Sequence[Sides], solutions: tuple[int, ...]) -> Iterato
         )
 
 
-def shown(n: int) -> str:
+def shown(c: Sides, f: Poly, x: int) -> str:
+    """The value of one side at x: itself, how long it is, or what it leaves."""
+    if too_long(f, x):
+        return residue(c, f, x)
+    n = value(f, x)
     return f"${n}$" if abs(n) < LEGIBLE else _("a number of {n} digits").format(n=len(str(abs(n))))
 
 
+def too_long(f: Poly, x: int) -> bool:
+    """Whether f(x) may have more than EXACT_BITS binary digits."""
+    largest = max((abs(c) for c in f), default=0)
+    return len(f) * x.bit_length() + largest.bit_length() > EXACT_BITS
+
+
+def residue(c: Sides, f: Poly, x: int) -> str:
+    return f"${value_mod(f, x, c.modulus)}$ {_('modulo')} ${c.modulus}$"
+
+
 def multiple(c: Sides, x: int) -> str:
+    if too_long(c.f, x):
+        return residue(c, c.f, x)
     difference = value(c.f, x)
     if difference % c.modulus:
         return f"${difference % c.modulus}$ {_('modulo')} ${c.modulus}$"
@@ -196,6 +221,8 @@ def local_counts(c: Sides, solutions: tuple[int, ...] | None) -> Iterator[Block]
     """The number of solutions is the product of the numbers modulo the prime powers."""
     factors = factorised(c.modulus)
     if factors is None or any(p**k > LOCAL for p, k in factors):
+        return
+    if sum(p**k for p, k in factors) * len(c.f) > TRIED:
         return
     counts = {p**k: sum(value_mod(c.f, x, p**k) == 0 for x in range(p**k)) for p, k in factors}
     for p, k in factors:

@@ -6,6 +6,7 @@ Sources: Niven, Zuckerman & Montgomery, An Introduction to the Theory of Numbers
 """
 
 from collections.abc import Callable, Iterator
+from functools import lru_cache
 from math import gcd, prod
 from typing import Any
 
@@ -35,7 +36,9 @@ TABLED = 60
 """A modulus up to this has the table of its squares."""
 
 
+@lru_cache(maxsize=256)
 def factorised(m: int) -> tuple[tuple[int, int], ...] | None:
+    """The prime powers of m; None where that is too much work, which is found once."""
     try:
         return factorisation(m)
     except Unfactored:
@@ -160,10 +163,10 @@ def power(problem: PowerModulo, answer: Value) -> Iterator[Block]:
         return
     (n,), a, m = problem.exponents, problem.base, problem.modulus
     chosen = [i for i in range(n.bit_length()) if n >> i & 1]
-    rows = [
-        [f"${2**i}$", f"${pow(a, 2**i, m)}$", _("yes") if i in chosen else ""]
-        for i in range(n.bit_length())
-    ]
+    rows, square = [], a % m
+    for i in range(n.bit_length()):
+        rows.append([f"${2**i}$", f"${square}$", _("yes") if i in chosen else ""])
+        square = square * square % m
     total = " + ".join(str(2**i) for i in chosen) or "0"
     yield paragraph(f"${n} = {total}$.", _("Repeated squaring."))
     heads = [_("exponent"), _("power of ${a}$ modulo ${m}$").format(a=a, m=m), _("a factor")]
