@@ -79,7 +79,7 @@ def test_a_set_modulo_a_number_near_2_to_the_30_takes_less_than_200_megabytes(tm
 # ------------------------------------------------------------ what is typed
 
 P, Q = 2**107 - 1, 2**127 - 1
-"""Mersenne primes (OEIS A000043): nobody finds them in their product of 71 digits for sure."""
+"""Mersenne primes (OEIS A000043); their product has 71 digits and no small factor."""
 
 
 def solved(statement: str) -> tuple[int, str, str]:
@@ -108,3 +108,19 @@ def test_a_number_of_too_many_digits_is_refused_with_the_form_that_works():
     assert code == 2
     assert "expected an integer of at most 400 digits (write a larger one as a product)" in message
     assert solved(f"x^2 = 4 mod {p}*{q}")[0] == 0
+
+
+@pytest.mark.parametrize(
+    "statement",
+    [
+        "x^200 + x + 1 = 0 mod 2^1279 - 1",
+        "x^1500 + x + 1 = 0 mod 99991*99989*99971",
+        "number of solutions of x^200 + x + 1 = 0 mod 2^1279 - 1",
+    ],
+)
+def test_roots_that_take_too_much_work_are_refused_with_the_limit(statement):
+    code, _out, message = solved(statement)
+
+    assert code == 2
+    assert "multiplications, more than 20000000; take a smaller degree" in message
+    assert message.count("\n") == 1

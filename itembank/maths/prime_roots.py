@@ -12,6 +12,7 @@ Sources: Berlekamp, Factoring polynomials over large finite fields, Math. Comp.
 p = 5 (mod 8): Bernstein, Faster square roots in annoying finite fields (2001).
 """
 
+from collections.abc import Iterable
 from functools import cache
 from importlib import import_module
 from types import ModuleType
@@ -25,12 +26,33 @@ from itembank.maths.polynomials import (
     reduced,
     sum_of,
 )
+from itembank.maths.primes import TooMuchWork
 
 TRIAL_BELOW = 300
 """Primes below this are tried out from degree 3 on: measured, splitting costs the same near it."""
 
 FLINT_FROM = 10**6
 """Primes for which FLINT, if it is there, is worth the time to load it (about 30 ms)."""
+
+
+SPLITTING = 20_000_000
+"""Products of small numbers in splitting a polynomial modulo all primes of a modulus: seconds."""
+
+
+def refuse_long_splitting(degree: int, primes: Iterable[int]) -> None:
+    """TooMuchWork where the roots modulo these primes take more than SPLITTING products.
+
+    x^p modulo a polynomial of degree n takes about n^2 products for each digit of p, and a
+    product of long numbers counts for several.
+    """
+    sizes = [p.bit_length() for p in primes if p >= TRIAL_BELOW]
+    products = degree**2 * sum(b * (1 + (b * b >> 16)) for b in sizes) if degree > 2 else 0
+    if products > SPLITTING:
+        raise TooMuchWork(
+            f"the roots of a polynomial of degree {degree} modulo primes of up to "
+            f"{max(sizes)} binary digits take about {products} multiplications, more than "
+            f"{SPLITTING}; take a smaller degree or smaller primes"
+        )
 
 
 def roots_mod_prime(f: Poly, p: int) -> tuple[int, ...]:

@@ -49,7 +49,11 @@ RHO_BITS_SQUARED = 75_000
 """Size at which half the steps are taken, since a step was measured to cost twice as much."""
 
 
-class Unfactored(ValueError):
+class TooMuchWork(ValueError):
+    """A computation that would take more work than its limit: what, and how much."""
+
+
+class Unfactored(TooMuchWork):
     """n has a composite divisor whose primes cannot be found in about a second."""
 
     def __init__(self, n: int, cofactor: int) -> None:

@@ -16,7 +16,7 @@ MODULUS_BITS = 4_096
 PRODUCTS = 20_000_000
 """Products of small numbers for one question: some seconds."""
 
-FIELD_BITS = 1_000
+FIELD_BITS = 1_024
 """Binary digits of the largest prime modulo which an independent library is asked for roots."""
 
 FACTORED_BITS = 400

@@ -12,11 +12,11 @@ from exporters import qti1
 from exporters.formats import write_package
 from exporters.setting import Setting
 from exporters.xml import serialised
+from itembank.kinds.statement import problem_from
 from itembank.notation.elements import HTML
+from itembank.pipeline.compose import Wording, compose
 from itembank.values.errors import ExportError
 from itembank.values.item import IntegerEntry, ListEntry, Scoring
-from itembank.kinds.statement import problem_from
-from itembank.pipeline.compose import Wording, compose
 
 NS = {"c": "http://www.imsglobal.org/xsd/ims_qtiasiv1p2"}
 ALL = [pytest.param(item, id=name) for name, item in samples.ITEMS.items()]

@@ -101,7 +101,7 @@ def test_a_modulus_of_many_written_factors_is_split_by_each_of_them():
         ("order of 2 mod 7^1500", "the value", "the modulus has 4212 binary digits"),
         ("2*3^x = 5 mod 7^1500", "how many", "the modulus has 4212 binary digits"),
         (f"x^3 + 2x = 5 mod {M2203}", "how many",
-         "roots modulo a prime of 2203 binary digits, 1000 are the most"),
+         "roots modulo a prime of 2203 binary digits, 1024 are the most"),
         (f"x^60 + x + 1 = 0 mod {M521}*{M607}", "how many",
          "finding roots modulo powers of a number of 521 bits"),
         (f"x^30 + x = 1 mod {PRODUCT}", "how many", "trying the residues modulo each prime power"),

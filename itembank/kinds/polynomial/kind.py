@@ -14,7 +14,7 @@ from itembank.kinds.derivation import Lifting, Misorder, Stage, StepLine
 from itembank.kinds.polynomial import guidance, slips, solve, worked
 from itembank.kinds.polynomial.steps import LevelLift, Split, TreeLift
 from itembank.languages import Telling, say
-from itembank.maths.primes import Unfactored
+from itembank.maths.primes import TooMuchWork
 from itembank.notation.tree import Display
 from itembank.values.answer import ResidueSet
 from itembank.values.errors import StatementError
@@ -55,7 +55,7 @@ class PolynomialCongruence(Congruence):
     def solve(self) -> Solution[ResidueSet]:
         try:
             return solve.solve(self.f, self.modulus, self.known_factors, moved=any(self.right))
-        except Unfactored as e:
+        except TooMuchWork as e:
             raise StatementError(f"{self.statement[0]}: {e}") from None
 
     def measures(self, solution: Solution[ResidueSet]) -> Mapping[str, int]:

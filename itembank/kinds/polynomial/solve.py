@@ -85,6 +85,7 @@ def solve(
     """The complete solution of f(x) = 0 (mod m); m >= 1, `known_factors` help to factor it."""
     original, f = f, shortened(f, m) if m > 1 else f
     factors = factorisation(m, known_factors)
+    prime_roots.refuse_long_splitting(len(f) - 1, (p for p, _k in factors))
     steps: list[Step] = [
         Split(f, m, factors, moved=moved, reduced_from=original if f != original else None)
     ]

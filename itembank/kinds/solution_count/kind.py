@@ -30,7 +30,7 @@ from itembank.kinds.base import (
 from itembank.kinds.one_unknown import OneUnknown
 from itembank.kinds.solution_count import slips, solve, worked
 from itembank.languages import Telling, say
-from itembank.maths.primes import Unfactored
+from itembank.maths.primes import TooMuchWork
 from itembank.notation.tree import Display, Math
 from itembank.values.answer import Value
 from itembank.values.errors import StatementError
@@ -100,7 +100,7 @@ class SolutionCount:
     def solve(self) -> Solution[Value]:
         try:
             return solve.solve(self.congruence)
-        except Unfactored as e:
+        except TooMuchWork as e:
             raise StatementError(f"{self.statement[0]}: {e}") from None
 
     def measures(self, solution: Solution[Value]) -> Mapping[str, int]:

@@ -27,12 +27,13 @@ from itembank.kinds.solution_count.steps import (
 )
 from itembank.maths.polynomials import reduced
 from itembank.maths.power_roots import count_of_unit_roots
+from itembank.maths.prime_roots import refuse_long_splitting
 from itembank.maths.primes import Factors, factorisation, valuation
 from itembank.values.answer import Part, Value
 
 
 def factors_of(congruence: OneUnknown) -> Factors:
-    """The factorisation of the modulus.  Raises Unfactored."""
+    """The factorisation of the modulus.  Raises TooMuchWork."""
     return factorisation(congruence.modulus, congruence.known_factors)
 
 
@@ -43,13 +44,15 @@ def degree_of(congruence: OneUnknown) -> int:
 
 
 def solve(congruence: OneUnknown) -> Solution[Value]:
-    """How many residues solve the congruence, with the steps.  Raises Unfactored."""
+    """How many residues solve the congruence, with the steps.  Raises TooMuchWork."""
     m = congruence.modulus
     if isinstance(congruence, LinearCongruence):
         a, b = congruence.a, congruence.b
         step = CountLinear(a, b, m, gcd(a, m))
         return Solution(Value(step.count), (step,))
     factors = factors_of(congruence)
+    if not isinstance(congruence, PowerRoot):
+        refuse_long_splitting(degree_of(congruence), (p for p, _e in factors))
     steps: list[Step] = [Split(m, factors)]
     counts: list[int] = []
     for p, e in factors:

@@ -21,7 +21,7 @@ from itembank.kinds.one_unknown import OneUnknown
 from itembank.kinds.system import slips, solve, worked
 from itembank.languages import Telling
 from itembank.maths.polynomials import Poly
-from itembank.maths.primes import Unfactored
+from itembank.maths.primes import TooMuchWork
 from itembank.notation.reading import formula
 from itembank.notation.tree import Display, Letter, Math, Number, Relation
 from itembank.values.answer import ResidueSet, TooMany
@@ -115,7 +115,7 @@ class System:
     def solve(self) -> Solution[ResidueSet]:
         try:
             return solve.solve(self.congruences, self.modulus)
-        except (TooMany, Unfactored) as e:
+        except (TooMany, TooMuchWork) as e:
             raise StatementError(f"{'; '.join(self.statement)}: {e}") from None
 
     def measures(self, solution: Solution[ResidueSet]) -> Mapping[str, int]:
