@@ -408,7 +408,7 @@ def test_a_modulus_that_cannot_be_factored_is_one_clear_error() -> None:
 
     message = str(raised.value)
     assert message.startswith(f"x^2 = 1 mod {p * q}: ")
-    assert "not factored" in message and "\n" not in message
+    assert "has no prime factor small enough to find" in message and "\n" not in message
 
 
 def test_the_factors_of_a_modulus_as_typed_help_to_factor_it() -> None:
