@@ -170,5 +170,13 @@ def misstated(words: str, question: Question) -> Iterator[str]:
             yield f"stem: expected exponents modulo {question.modulus}, got modulo {match[1]}"
     for match in HELP.finditer(words):
         claim = f"is {match[1].strip()} a primitive root mod {match[2].strip()}"
-        if check_value(read(claim), "whether any", True).status != "agreed":
+        if not agrees(claim):
             yield f"stem: expected a primitive root modulo {match[2]}, got {match[1]}"
+
+
+def agrees(claim: str) -> bool:
+    """Whether a claim that stands in a stem can be read, and is so."""
+    try:
+        return check_value(read(claim), "whether any", True).status == "agreed"
+    except StatementError:
+        return False

@@ -91,6 +91,20 @@ def test_a_modulus_that_nobody_can_factor_is_unchecked_with_the_limit(tmp_path, 
     )
 
 
+def test_help_that_cannot_be_read_is_a_finding_on_its_item(tmp_path):
+    stem = STEM.format(ask="How many solutions has", formula="7x ≡ 3 (mod 26)")
+    stem += "<p>Use indices: (( is a primitive root modulo 26.</p>"
+    item = qti_item(
+        stem=stem, interaction=ENTRY, cardinality="single", base_type="integer", key=(1,),
+        processing=scored(f"<equal toleranceMode='exact'>{GIVEN}{base('integer', 1)}</equal>"),
+        label="",
+    )  # fmt: skip
+
+    (report,) = report_on(tmp_path, item).items
+
+    assert "stem: expected a primitive root modulo 26, got ((" in report.findings
+
+
 # ------------------------------------------------------------ how much there is
 
 
