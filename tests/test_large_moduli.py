@@ -124,3 +124,13 @@ def test_roots_that_take_too_much_work_are_refused_with_the_limit(statement):
     assert code == 2
     assert "multiplications, more than 20000000; take a smaller degree" in message
     assert message.count("\n") == 1
+
+
+def test_an_order_modulo_hundreds_of_primes_is_refused_with_the_limit():
+    primes = [p for p in range(65_537, 68_000) if all(p % d for d in range(2, 261))][:200]
+
+    code, _out, message = solved(f"order of 2 mod {'*'.join(map(str, primes))}")
+
+    assert code == 2
+    assert message.endswith("more than 20000000; take a smaller modulus\n")
+    assert solved("order of 2 mod 10^15 + 37")[0] == 0

@@ -28,13 +28,32 @@ MOST_DIVISORS = 16
 """Up to this many divisors of phi(m) are tried one after another."""
 
 
+PRODUCTS = 20_000_000
+"""Products of small numbers in finding an order: some seconds."""
+
+
 def phi_step(m: int, hints: tuple[int, ...], statement: str) -> Phi:
     """phi(m), factored; StatementError where m or phi(m) is not factored."""
     try:
         n_factors = unit_factors(m, hints)
+        refuse_long(m, n_factors, statement)
         return Phi(m, factorisation(m, hints), prod(q**e for q, e in n_factors), n_factors)
     except Unfactored as reason:
         raise StatementError(f"{statement}: {reason}") from None
+
+
+def refuse_long(m: int, n_factors: Factors, statement: str) -> None:
+    """StatementError where dividing phi(m) by each of its primes takes too many products.
+
+    There is a power modulo m for each; a product of long numbers counts for several.
+    """
+    bits = m.bit_length()
+    products = sum(e for _q, e in n_factors) * bits * (1 + (bits * bits >> 16))
+    if products > PRODUCTS:
+        raise StatementError(
+            f"{statement}: the order takes about {products} multiplications, more than "
+            f"{PRODUCTS}; take a smaller modulus"
+        )
 
 
 def no_order(a: int, m: int, d: int) -> Solution[Value | Absent]:
