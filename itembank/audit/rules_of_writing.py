@@ -121,9 +121,15 @@ def equivalent(item: Met) -> Iterator[str]:
         seen.setdefault(meaning, label)
 
 
+def keyless(item: Met) -> Iterator[str]:
+    """An item that declares no right answer tells a student nothing, whatever it scores."""
+    if item.options and not item.key:
+        yield "key: expected a declared right answer, found none"
+
+
 def size_cue(item: Met) -> Iterator[str]:
     """Rule 23: at least two options are as large as the key."""
-    if item.form != "one" or len(item.options) < 3:
+    if item.form != "one" or len(item.options) < 3 or not item.key:
         return
     sizes = {bare(o): len(v) for o, v in zip(item.options, values(item), strict=True) if v}
     key = sizes.get(bare(item.key[0]))
@@ -133,7 +139,7 @@ def size_cue(item: Met) -> Iterator[str]:
 
 def length_cue(item: Met) -> Iterator[str]:
     """Rule 24: the key is not the longest option by far."""
-    if item.form != "one" or len(item.options) < 3:
+    if item.form != "one" or len(item.options) < 3 or not item.key:
         return
     others = [len(o) for o in item.options if o != item.key[0]]
     if others and len(item.key[0]) > 2 * max(others):
@@ -208,6 +214,7 @@ def key_numbers(item: Met) -> tuple[int, ...]:
 Rule = Callable[[Met], Iterator[str]]
 
 RULES: tuple[tuple[Severity, Rule], ...] = (
+    ("error", keyless),
     ("error", equivalent),
     ("error", above),
     ("error", printed_key),

@@ -48,6 +48,8 @@ def test_a_good_item_breaks_no_rule():
         ({"options": (*SETS, "{101, 88, 20, 7}")}, "error: options: '{7, 20, 88, 101}' and"),
         ({"options": (*SETS, "all of the above")}, "error: options: expected an answer"),
         ({"options": (*SETS, "A and C")}, "error: options: expected an answer"),
+        ({"key": ()}, "error: key: expected a declared right answer, found none"),
+        ({"key": (), "form": "any"}, "error: key: expected a declared right answer, found none"),
         ({"key": ("{7, 20}",)}, "warning: options: the key {7, 20} is the only one of 2"),
         ({"options": ("{7}", "{8}"), "key": ("{7}",)}, "note: options: expected at least three"),
         ({"stem": STEM + " Which is NOT one?"}, "note: stem: asks with 'NOT'"),
