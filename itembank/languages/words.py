@@ -20,9 +20,24 @@ def speak(tag: str) -> None:
     language = tag
 
 
+def is_spoken(tag: str) -> bool:
+    """Whether questions can be composed in the language: English, or one with a catalogue."""
+    return tag.split("-")[0] == "en" or bool(gettext.find("itembank", LOCALE, [locale_of(tag)]))
+
+
+def spoken_languages() -> list[str]:
+    """English, and the languages that have a catalogue."""
+    found = LOCALE.glob("*/LC_MESSAGES/itembank.mo")
+    return ["en", *sorted(path.parts[-3].replace("_", "-") for path in found)]
+
+
+def locale_of(tag: str) -> str:
+    return tag.replace("-", "_")
+
+
 @cache
 def catalogue(tag: str) -> gettext.NullTranslations:
-    return gettext.translation("itembank", LOCALE, [tag.replace("-", "_")], fallback=True)
+    return gettext.translation("itembank", LOCALE, [locale_of(tag)], fallback=True)
 
 
 def _(text: str) -> str:

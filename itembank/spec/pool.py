@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Annotated, Any, cast
 
 from pydantic import (
+    AfterValidator,
     BeforeValidator,
     ConfigDict,
     Field,
@@ -21,6 +22,7 @@ from pydantic import (
 )
 from pydantic_core import InitErrorDetails, PydanticCustomError
 
+from itembank.languages import words
 from itembank.spec.document import document
 from itembank.spec.family import AnyForm, Family, fitting
 from itembank.spec.nodes import Faults, Scalar, unknown
@@ -80,6 +82,13 @@ def family_named(node: object, info: ValidationInfo) -> Family:
         return families[name]
     except SpecError as e:
         raise PydanticCustomError("elsewhere", "faults of a family", {"faults": e.faults}) from None
+
+
+def spoken(tag: str) -> str:
+    if not words.is_spoken(tag):
+        languages = ", ".join(words.spoken_languages())
+        raise fault(f"expected a language with a catalogue: {languages}, found '{tag}'")
+    return tag
 
 
 class PoolEntry(Shape):
@@ -154,7 +163,7 @@ class Pool(SpecFile):
     course: Line
     """The course, as it appears on paper."""
 
-    language: LanguageTag = "en"
+    language: Annotated[LanguageTag, AfterValidator(spoken)] = "en"
     """The language of the questions, as a language tag."""
 
     seed: Line

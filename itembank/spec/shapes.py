@@ -61,7 +61,7 @@ LONGEST_LIST = 1000
 
 OF_PATTERN = {
     ID: f"an id of lower-case letters, digits and single hyphens, at most {LONGEST_ID} characters",
-    LANGUAGE: "a language tag such as en or de-CH",
+    LANGUAGE: "a language tag such as en or en-GB",
     ONE_LINE: "text on one line",
 }
 OF_TYPE = {

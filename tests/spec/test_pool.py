@@ -72,7 +72,7 @@ ALL_OF_THEM = """\
 1:5: id: expected 'week-5-homework', the name of the file, found 'week-5'
 2:1: unknown field 'titel'; did you mean 'title'?
 3:9: course: expected text, found a list
-4:11: language: expected a language tag such as en or de-CH, found the text 'English'
+4:11: language: expected a language tag such as en or en-GB, found the text 'English'
 5:8: rests: expected an integer of at least 0, found the integer -1
 7:14: items[1].family: unknown family 'quadratic-two-prime-power'; \
 did you mean 'quadratic-two-prime-powers'?
@@ -107,6 +107,8 @@ def test_all_faults_of_a_pool_are_told_at_once_each_at_its_place(tmp_path, famil
         ('"2027-spring"', "2027-01-10", "5:7: seed: expected text, found the date 2027-01-10; "
                                         "put it in quotes"),
         ('"2027-spring"', '""', "5:7: seed: expected text, found an empty text"),
+        ("language: en", "language: de", "4:11: language: expected a language with a catalogue: "
+                                         "en, found 'de'"),
         ("language: en", "language: no", "4:11: language: expected text, "
                                          "found the truth value no; put it in quotes"),
         ("wording: {letter: z}", "wording: z", "10:10: wording: expected fields written "
