@@ -2,11 +2,13 @@
 
 import json
 from collections.abc import Mapping
+from dataclasses import asdict
 from typing import Any
 
 from sqlalchemy import Connection, insert, select
 
 from itembank.bank.schema import bands, capacities
+from itembank.pipeline.species import Count
 
 
 def band(connection: Connection, family: int, spread: Mapping[str, int]) -> dict[str, Any] | None:
@@ -25,22 +27,17 @@ def keep_band(
     )
 
 
-def capacity(connection: Connection, family: int) -> tuple[int, bool, int | None] | None:
-    """How many variants the family has, whether that is exact, and its margin; or None."""
+def capacity(connection: Connection, family: int) -> Count | None:
+    """How many variants the family has, or None."""
+    c = capacities.c
     found = connection.execute(
-        select(capacities.c.variants, capacities.c.exact, capacities.c.margin).where(
-            capacities.c.family == family
-        )
+        select(c.least, c.likely, c.most, c.exact).where(c.family == family)
     ).first()
-    return (found.variants, found.exact, found.margin) if found else None
+    return Count(**found._mapping) if found else None
 
 
-def keep_capacity(
-    connection: Connection, family: int, variants: int, exact: bool, margin: int | None
-) -> None:
-    connection.execute(
-        insert(capacities).values(family=family, variants=variants, exact=exact, margin=margin)
-    )
+def keep_capacity(connection: Connection, family: int, count: Count) -> None:
+    connection.execute(insert(capacities).values(family=family, **asdict(count)))
 
 
 def as_text(value: Mapping[str, Any]) -> str:

@@ -322,6 +322,21 @@ def replaced_results(dialect: str) -> Iterator[str]:
     yield from append_only(dialect, "replacements")
 
 
+def capacities_between(dialect: str) -> Iterator[str]:
+    """How many variants a family has, between two numbers: what was estimated is told anew."""
+    yield "DROP TABLE capacities"
+    yield f"""
+        CREATE TABLE capacities (
+            id {ID[dialect]},
+            family INTEGER NOT NULL UNIQUE REFERENCES families (id),
+            least INTEGER NOT NULL,
+            likely INTEGER,
+            most INTEGER,
+            exact BOOLEAN NOT NULL
+        )"""
+    yield from append_only(dialect, "capacities")
+
+
 STEPS: tuple[Step, ...] = (
     families_and_items,
     draws_and_uses,
@@ -332,6 +347,7 @@ STEPS: tuple[Step, ...] = (
     measured_families,
     facets_and_settlements,
     replaced_results,
+    capacities_between,
 )
 
 

@@ -297,9 +297,10 @@ capacities = Table(
     metadata,
     number(),
     whole("family", "families", unique=True),
-    whole("variants"),
+    whole("least"),
+    Column("likely", Integer),
+    Column("most", Integer),
     Column("exact", Boolean, nullable=False),
-    Column("margin", Integer),
 )
 
 bands = Table(

@@ -12,7 +12,7 @@ from itembank.cli.console import json_option, progress, say
 from itembank.cli.options import bank_option, specs_option
 
 if TYPE_CHECKING:
-    from itembank.terms.status import PoolStanding
+    from itembank.terms.status import FamilyStanding, PoolStanding
 
 
 @click.command()
@@ -50,11 +50,10 @@ ADVICE = {
 
 def lines(found: "PoolStanding") -> Iterator[str]:
     for f in found.families:
-        about = "" if f.exact else "about "
         used = ", ".join(f"{term} {n}" for term, n in f.use.by_term.items()) or "never"
         yield (
-            f"{f.family}: {about}{f.variants} variants, {f.use.used} used ({used}), "
-            f"{f.use.resting} resting, {about}{f.left} left, {terms(f.runway)}; "
+            f"{f.family}: {f.count.text('variants')}, {f.use.used} used ({used}), "
+            f"{f.use.resting} resting, {f.left.text()} left, {runway(f)}; "
             f"{f.use.approved} approved, {f.use.withdrawn} withdrawn"
             + (f"; {f.right} of {f.answered} answers right" if f.answered else "")
         )
@@ -68,6 +67,11 @@ def lines(found: "PoolStanding") -> Iterator[str]:
             + ("" if m.with_last is None else f"; with last term {float(m.with_last):.2f} shared")
         )
     yield f"{found.pool}: {terms(found.runway)} until the scarcest family is used up"
+
+
+def runway(f: "FamilyStanding") -> str:
+    lower = "at least " if f.runway is not None and f.count.likely is None else ""
+    return lower + terms(f.runway)
 
 
 def terms(runway: Fraction | None) -> str:

@@ -1,23 +1,29 @@
 """Spec files checked: their faults, and what each family can give.
 
 Beyond what reading a file shows, a family is drawn from: how many distinct variants it
-has, how often a parameter set is accepted, how long the work is, which slips it offers,
-and whether its variants agree on what makes a question hard.
+has, how often a parameter set is accepted and why others are not, how long the work is, and
+which slips it offers.
 """
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from pathlib import Path
 
 from itembank.kinds.table import SIGNATURES
+from itembank.pipeline.capacity import Capacity, capacity
 from itembank.pipeline.selection import fits
-from itembank.pipeline.variants import Capacity, capacity
+from itembank.pipeline.variants import failed, reasons
 from itembank.spec import Family, FamilyShelf, find_families, library, load_family, load_pool
+from itembank.spec.family import place_of
 from itembank.spec.shelf import is_pool, spec_files
-from itembank.values.errors import ItemBankError, SpecError
+from itembank.values.errors import Fault, ItemBankError, SpecError
 
 ENOUGH = 200
 """A family with fewer distinct variants must say why (`small`)."""
+
+SELDOM = Fraction(1, 10)
+"""Where fewer parameter sets are accepted, it is told why."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -40,10 +46,11 @@ class SpecReport:
             report |= {
                 "variants": found.variants,
                 "exact": found.exact,
-                "margin": found.margin,
+                "between": [found.count.least, found.count.most],
                 "acceptance": round(float(found.acceptance), 4),
                 "steps": list(found.steps) if found.steps else None,
                 "slips": list(found.slips),
+                "rejected": dict(found.rejected),
             }
         return report
 
@@ -52,31 +59,37 @@ class SpecReport:
             return "\n".join(self.faults) or f"{self.id}: no fault"
         c = self.capacity
         low, high = c.steps or (0, 0)
+        few = c.variants < ENOUGH or c.acceptance < SELDOM
         return (
-            f"{self.id}: {variants_text(c)}, {float(c.acceptance):.0%} of parameter sets accepted, "
-            f"{low} to {high} steps, {len(c.slips)} slips"
+            f"{self.id}: {c.count.text('variants')}, {float(c.acceptance):.0%} of parameter sets "
+            f"accepted, {low} to {high} steps, {len(c.slips)} slips"
+            + (f"; rejected: {reasons(c.rejected)}" if few and c.rejected else "")
         )
-
-
-def variants_text(c: Capacity) -> str:
-    if c.exact:
-        return f"{c.variants} variants"
-    if c.margin is None:
-        return f"at least {c.variants} variants"
-    return f"about {c.variants} variants (give or take {c.margin})"
 
 
 def reports(paths: Sequence[Path]) -> Iterator[SpecReport]:
     """A report of each spec file below the paths, in the order of their names."""
     files = spec_files(paths)
+    if not files:
+        named = ", ".join(map(str, paths))
+        raise ItemBankError(f"{named}: expected spec files (*.yaml), found none")
     pools = [path for path in files if is_pool(path)]
-    families = {path.stem: path for path in files if path not in pools}
-    for path in families.values():
-        yield family_report(path)
+    families: dict[str, Path] = {}
+    for path in files:
+        if path in pools:
+            continue
+        first = families.setdefault(path.stem, path)
+        yield family_report(path) if first == path else namesake(path, first)
     shipped = find_families([library() / "families"])
     shelf = FamilyShelf({**shipped, **families}, SIGNATURES)
     for path in pools:
         yield pool_report(path, shelf)
+
+
+def namesake(path: Path, first: Path) -> SpecReport:
+    """The report of a file whose id another family has."""
+    fault = Fault(str(path), 1, 1, f"the id '{path.stem}' is that of {first} too")
+    return SpecReport(id=path.stem, path=path, faults=(str(fault),))
 
 
 def pool_report(path: Path, shelf: FamilyShelf) -> SpecReport:
@@ -91,22 +104,34 @@ def family_report(path: Path) -> SpecReport:
     try:
         family = load_family(path, SIGNATURES)
         found = capacity(family, fits(family))
+        faults = tuple(shortcomings(family, found))
     except SpecError as e:
         return SpecReport(id=path.stem, path=path, faults=tuple(map(str, e.faults)))
     except ItemBankError as e:
         return SpecReport(id=path.stem, path=path, faults=(f"{path}: {e}",))
-    return SpecReport(
-        id=family.id, path=path, faults=tuple(shortcomings(family, found)), capacity=found
-    )
+    return SpecReport(id=family.id, path=path, faults=faults, capacity=found)
 
 
 def shortcomings(family: Family, found: Capacity) -> Iterator[str]:
     """What is wrong with a family that reads well."""
     if not found.variants:
-        reasons = "; ".join(f"{n} x {reason}" for reason, n in list(found.rejected.items())[:4])
-        yield f"{family.path}: no parameter set gives a variant: {reasons}"
-    elif found.variants < ENOUGH and not family.small:
+        yield no_variant(family, found)
+        return
+    if found.variants < ENOUGH and not family.small:
+        why = f" (rejected: {reasons(found.rejected)})" if found.rejected else ""
         yield (
-            f"{family.path}: {found.variants} variants, expected at least {ENOUGH}; widen the "
-            "parameters, or say in `small` why there are fewer"
+            f"{family.path}: {found.variants} variants, expected at least {ENOUGH}{why}; widen "
+            "the parameters, or say in `small` why there are fewer"
         )
+
+
+def no_variant(family: Family, found: Capacity) -> str:
+    """The fault of a family without variants, where the commonest reason stands."""
+    commonest = next(iter(found.rejected), "")
+    example = found.examples.get(commonest, "")
+    message = f"no parameter set gives a variant: {reasons(found.rejected)}"
+    if example.startswith(f"{family.path}:"):
+        return f"{example}; {message}"
+    conditions = (c.expression.place for c in family.conditions if failed(c) == commonest)
+    place = next(conditions, place_of(family, "given" if example else "parameters"))
+    return str(place.fault(f"{message}; such as {example}" if example else message))

@@ -29,6 +29,7 @@ from itembank.pipeline.variants import (
     Stream,
     Variant,
     attempt,
+    reasons,
 )
 from itembank.second_way import table as second_way
 from itembank.spec import Family, Pool, PoolEntry
@@ -138,17 +139,21 @@ def chosen(
         given += 1
         if given == wanted:
             return
-    raise ran_out(stream.family, wanted, given, pool, passed)
+    raise ran_out(stream, wanted, given, pool, passed)
 
 
 def ran_out(
-    family: Family, wanted: int, given: int, pool: Pool, passed: Mapping[str, int]
+    stream: Stream, wanted: int, given: int, pool: Pool, passed: Mapping[str, int]
 ) -> DrawError:
-    reasons = "; ".join(f"{n} x {reason}" for reason, n in passed.items())
+    """The error for a family that has fewer variants than wanted, with what kept others out."""
+    why = ""
+    if passed:
+        why = f" left (passed over: {'; '.join(f'{n} x {reason}' for reason, n in passed.items())})"
+    elif stream.rejected:
+        why = f" ({stream.attempts:,} parameter sets tried: {reasons(stream.rejected)})"
     return DrawError(
-        f"pool {pool.id}: family {family.id}: expected {wanted} variants, it has {given}"
-        + (f" left (passed over: {reasons})" if reasons else "")
-        + "; widen its parameters or ask for fewer"
+        f"pool {pool.id}: family {stream.family.id}: expected {wanted} variants, it has {given}"
+        f"{why}; widen its parameters or ask for fewer"
     )
 
 

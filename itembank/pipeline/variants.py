@@ -10,10 +10,10 @@ When new variants become rare the remaining parameter sets are listed, if there 
 enough, so that a family that runs out says so with its exact number.
 """
 
+import re
 from collections import Counter, OrderedDict
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
-from fractions import Fraction
 from functools import cached_property
 from hashlib import sha256
 from itertools import count
@@ -22,8 +22,11 @@ from typing import Any
 from itembank.kinds.base import Problem, Slip, Solution
 from itembank.kinds.table import KINDS
 from itembank.spec import Family
+from itembank.spec.condition import Condition
+from itembank.spec.domain import Domain
+from itembank.spec.parameter import Parameter
 from itembank.values.answer import ResidueSet
-from itembank.values.errors import DrawError, ItemBankError
+from itembank.values.errors import ItemBankError, NoValue, StatementError
 from itembank.values.item import canonical
 
 LISTABLE = 50_000
@@ -35,18 +38,28 @@ PATIENCE = 300
 GIVEN_UP = 5_000
 """Rejected attempts in a row after which a family too large to list counts as exhausted."""
 
-SAMPLE = 2_000
-"""Attempts from which the capacity of a family too large to list is estimated."""
-
 BATCH = 100
 """Attempts that are evaluated together where another process does it."""
 
 REMEMBERED = 1000
 """Candidates that a process keeps, so that composing an item need not solve it again."""
 
+MOST_REASONS = 4
+"""Reasons for rejections that a message tells."""
+
 REPEATED = "the same problem, or a disguise of it"
 
 Parameters = Mapping[str, int]
+
+
+@dataclass(frozen=True)
+class Unfinished:
+    """A parameter set that came to no end, and why: a parameter has no value left."""
+
+    reason: str
+
+
+ParameterSet = Parameters | Unfinished
 
 
 def pick(key: str, n: int) -> int:
@@ -87,14 +100,17 @@ class Effort:
 class Attempt:
     """What became of one parameter set; light, so that it may come from another process.
 
+    parameters: None if the set came to no end.
     problem: names the problem and its disguises alike, "" if there was none to name.
-    rejected: why it is no candidate, or "".  signs: what near twins have in common.
-    slips: the names of those that it offers.
+    rejected: why it is no candidate, or "", alike for all sets with this reason.
+    example: the reason with the numbers of this set, where there are some.
+    signs: what near twins have in common.  slips: the names of those that it offers.
     """
 
     parameters: Parameters | None
     problem: str = ""
     rejected: str = ""
+    example: str = ""
     signs: tuple[str, ...] = ()
     effort: Effort = Effort(0, 0, 0)
     slips: tuple[str, ...] = ()
@@ -109,42 +125,91 @@ def attempt(
     family: Family,
     letter: str,
     fits: Fits,
-    parameters: Parameters | None,
+    parameters: ParameterSet,
     seen: Mapping[str, object] | set[str],
 ) -> Attempt:
     """What becomes of a parameter set; a problem that was `seen` is not solved again."""
-    if parameters is None:
-        return Attempt(None, rejected="a parameter has no value left")
+    found = judged(family, letter, fits, parameters, seen)
+    if isinstance(found, Attempt):
+        return found
+    remembered[remembered_as(family, letter, found.candidate.parameters)] = found.candidate
+    if len(remembered) > REMEMBERED:
+        remembered.popitem(last=False)
+    return Attempt(
+        found.candidate.parameters,
+        found.problem,
+        signs=twin_signs(found.candidate),
+        effort=found.effort,
+        slips=found.slips,
+    )
+
+
+@dataclass(frozen=True)
+class Accepted:
+    """A candidate, the name of its problem, and what it costs by hand."""
+
+    problem: str
+    candidate: Candidate
+    effort: Effort
+
+    @property
+    def slips(self) -> tuple[str, ...]:
+        """The names of those that it offers."""
+        return tuple(name for slip in self.candidate.slips for name in slip.names)
+
+
+def judged(
+    family: Family,
+    letter: str,
+    fits: Fits,
+    parameters: ParameterSet,
+    seen: Mapping[str, object] | set[str],
+    slips: bool = True,
+) -> Accepted | Attempt:
+    """The candidate of a parameter set, or why there is none.
+
+    Parameters for which something has no value, or of which the kind makes no problem that it
+    can solve, are rejected like those that fail a condition.  Without `slips` the candidate
+    has none, for families whose forms need none.
+    """
+    if isinstance(parameters, Unfinished):
+        return Attempt(None, rejected=parameters.reason)
     for condition in family.conditions:
         if not condition.measures and not condition.holds(parameters):
-            return Attempt(parameters, rejected=f"not {condition.expression.text}")
-    stated = KINDS[family.kind].from_given(family.given.values(parameters), letter)
-    problem = name_of(stated.canonical)
-    if problem in seen:
-        return Attempt(parameters, problem, REPEATED)
-    solution = stated.solve()
+            return Attempt(parameters, rejected=failed(condition))
+    problem = ""
+    try:
+        stated = KINDS[family.kind].from_given(family.given.values(parameters), letter)
+        problem = name_of(stated.canonical)
+        if problem in seen:
+            return Attempt(parameters, problem, REPEATED)
+        solution = stated.solve()
+    except NoValue as e:
+        return Attempt(parameters, problem, e.reason, str(e))
+    except StatementError as e:
+        return Attempt(parameters, problem, NUMBER.sub("...", str(e)), str(e))
     measures = stated.measures(solution)
     measured = {**parameters, **measures}
     for condition in family.conditions:
         if condition.measures and not condition.holds(measured):
-            return Attempt(parameters, problem, f"not {condition.expression.text}")
-    found = with_slips(family, stated, solution, parameters)
+            return Attempt(parameters, problem, failed(condition))
+    if slips:
+        found = with_slips(family, stated, solution, parameters)
+    else:
+        found = Candidate(parameters=parameters, problem=stated, solution=solution, slips=())
     try:
         fits(found)
     except ItemBankError as e:
         return Attempt(parameters, problem, str(e))
-    remembered[remembered_as(family, letter, parameters)] = found
-    if len(remembered) > REMEMBERED:
-        remembered.popitem(last=False)
-    return Attempt(
-        parameters,
-        problem,
-        signs=twin_signs(found),
-        effort=Effort(
-            found.solution.effort, len(str(stated.modulus)), measures.get("singular_roots", 0)
-        ),
-        slips=tuple(name for slip in found.slips for name in slip.names),
-    )
+    digits, singular = len(str(stated.modulus)), measures.get("singular_roots", 0)
+    return Accepted(problem, found, Effort(solution.effort, digits, singular))
+
+
+NUMBER = re.compile(r"-?\d+")
+
+
+def failed(condition: Condition) -> str:
+    return f"fails '{condition.expression.text}'"
 
 
 def solved(family: Family, problem: Problem, parameters: Parameters) -> Candidate:
@@ -224,9 +289,9 @@ class Batch:
 
     key: str
     drawn: range = range(0)
-    listed: tuple[Parameters, ...] = ()
+    listed: tuple[ParameterSet, ...] = ()
 
-    def parameter_sets(self, family: Family) -> Iterator[Parameters | None]:
+    def parameter_sets(self, family: Family) -> Iterator[ParameterSet]:
         for n in self.drawn:
             yield drawn(family, f"{self.key}/{n}")
         yield from self.listed
@@ -269,11 +334,13 @@ class Stream:
         return f"{self.family.id}/v{self.family.version}/{self.seed}"
 
     @cached_property
-    def listed(self) -> list[dict[str, int]] | None:
+    def listed(self) -> list[Parameters] | None:
         """All parameter sets in an order fixed by the key; None if they are too many."""
-        sets = assignments(self.family, LISTABLE)
-        if sets is not None:
-            sets.sort(key=lambda values: pick(f"{self.key}/listed/{sorted(values.items())}", 2**64))
+        found = assignments(self.family, LISTABLE)
+        if found is None:
+            return None
+        sets = [values for values in found if not isinstance(values, Unfinished)]
+        sets.sort(key=lambda values: pick(f"{self.key}/listed/{sorted(values.items())}", 2**64))
         return sets
 
     def by_chance(self) -> Iterator[Batch]:
@@ -309,105 +376,55 @@ class Stream:
             for parameters in batch.parameter_sets(self.family):
                 yield attempt(self.family, self.letter, self.fits, parameters, self.seen)
 
-    def exhausted(self, wanted: int) -> DrawError:
-        """The error for a family that has fewer variants than wanted."""
-        reasons = "; ".join(f"{n} x {reason}" for reason, n in self.rejected.most_common(4))
-        return DrawError(
-            f"family {self.family.id}: expected {wanted} variants, it has {self.accepted}"
-            + (f" ({self.attempts} parameter sets tried: {reasons})" if reasons else "")
-            + "; widen its parameters or ask for fewer"
-        )
+
+def reasons(rejected: Mapping[str, int]) -> str:
+    """The commonest reasons why parameter sets were rejected, each with their number."""
+    commonest = Counter(rejected).most_common(MOST_REASONS)
+    return "; ".join(f"{n:,} x {reason}" for reason, n in commonest)
 
 
-def in_batches(key: str, sets: Iterable[Parameters]) -> Iterator[Batch]:
+def in_batches(key: str, sets: Iterable[ParameterSet]) -> Iterator[Batch]:
     listed = tuple(sets)
     for first in range(0, len(listed), BATCH):
         yield Batch(key, listed=listed[first : first + BATCH])
 
 
-def drawn(family: Family, key: str) -> Parameters | None:
-    """One parameter set; None if a parameter has an empty domain after the earlier ones."""
+def drawn(family: Family, key: str) -> ParameterSet:
+    """One parameter set; unfinished where a parameter has no value after the earlier ones."""
     values: dict[str, int] = {}
     for parameter in family.parameters:
-        domain = parameter.domain(values)
-        if not domain.size:
-            return None
+        domain = domain_after(parameter, values)
+        if isinstance(domain, Unfinished):
+            return domain
         values[parameter.name] = domain.value(pick(f"{key}/{parameter.name}", domain.size))
     return values
 
 
-# ------------------------------------------------------------ capacity
+def domain_after(parameter: Parameter, values: Parameters) -> Domain | Unfinished:
+    """The values that a parameter may have after the earlier ones."""
+    try:
+        domain = parameter.domain(values)
+    except NoValue as e:
+        return Unfinished(e.reason)
+    return domain if domain.size else Unfinished(f"no value is left for '{parameter.name}'")
 
 
-def assignments(family: Family, limit: int) -> list[dict[str, int]] | None:
+# ------------------------------------------------------------ listing
+
+
+def assignments(family: Family, limit: int) -> list[ParameterSet] | None:
     """All parameter sets, in the order of the domains; None if more than `limit`."""
     sets: list[dict[str, int]] = [{}]
+    unfinished: list[ParameterSet] = []
     for parameter in family.parameters:
         longer: list[dict[str, int]] = []
         for values in sets:
-            domain = parameter.domain(values)
+            domain = domain_after(parameter, values)
+            if isinstance(domain, Unfinished):
+                unfinished.append(domain)
+                continue
             if len(longer) + domain.size > limit:
                 return None
             longer += [{**values, parameter.name: v} for v in domain]
         sets = longer
-    return sets
-
-
-@dataclass(frozen=True, kw_only=True)
-class Capacity:
-    """How many distinct variants a family can give, and what was seen on the way.
-
-    `exact` is False for an estimate, which then lies within `margin` of the truth two
-    times in three (from the coincidences among a sample: the birthday estimate), or is a
-    lower bound if margin is None.
-    """
-
-    variants: int
-    exact: bool
-    margin: int | None
-    acceptance: Fraction
-    steps: tuple[int, int] | None
-    slips: tuple[str, ...]
-    rejected: Mapping[str, int]
-
-
-def capacity(family: Family, fits: Fits) -> Capacity:
-    """Exact while the parameter sets can be listed, else estimated from a fixed sample."""
-    stream = Stream(family, "capacity", fits)
-    listed = assignments(family, LISTABLE)
-    if listed is not None:
-        found = list(filter(None, stream.numbered(in_batches(stream.key, listed))))
-        return Capacity(
-            variants=len(found),
-            exact=True,
-            margin=0,
-            acceptance=Fraction(len(found) + repeats(stream), max(1, stream.attempts)),
-            **seen_in(found),
-            rejected=dict(stream.rejected),
-        )
-    sample = [Batch(stream.key, range(SAMPLE))]
-    found = list(filter(None, stream.numbered(sample)))
-    accepted = len(found) + repeats(stream)
-    pairs, coincidences = accepted * (accepted - 1) // 2, repeats(stream)
-    estimate = pairs // max(1, coincidences)
-    return Capacity(
-        variants=estimate if coincidences else max(len(found), pairs // 3),
-        exact=False,
-        margin=int(estimate / coincidences**0.5) if coincidences else None,
-        acceptance=Fraction(accepted, stream.attempts),
-        **seen_in(found),
-        rejected=dict(stream.rejected),
-    )
-
-
-def repeats(stream: Stream) -> int:
-    return stream.rejected[REPEATED]
-
-
-def seen_in(found: list[Variant]) -> dict[str, Any]:
-    efforts = [v.effort.steps for v in found]
-    names = {name for v in found for name in v.slip_names}
-    return {
-        "steps": (min(efforts), max(efforts)) if efforts else None,
-        "slips": tuple(sorted(names)),
-    }
+    return [*sets, *unfinished]

@@ -50,7 +50,7 @@ class Condition:
         except Undefined:
             return False
         except TooLarge as e:
-            raise self.expression.without_value(env, e) from None
+            raise self.expression.beyond_bounds(env, e) from None
 
 
 def read_condition(

@@ -34,7 +34,7 @@ from itembank.spec.functions import (
 )
 from itembank.spec.nodes import short, unknown
 from itembank.spec.tokens import Misread, Token, check_order, tokens
-from itembank.values.errors import Fault, SpecError
+from itembank.values.errors import Fault, NoValue, SpecError
 
 MOST_DEPTH = 100
 MOST_DEGREE = 64
@@ -263,6 +263,28 @@ def check_degree(n: int) -> None:
         raise TooLarge(f"a degree is beyond {MOST_DEGREE}")
 
 
+def degree(node: ast.expr) -> int:
+    """The degree of a checked tree as it is written; an exponent with parameters counts as 1."""
+    match node:
+        case ast.Name(id=name) if name == UNKNOWN:
+            return 1
+        case ast.UnaryOp() | ast.BinOp(op=ast.Add() | ast.Sub()):
+            return max(map(degree, operands(node)))
+        case ast.BinOp(left=a, op=ast.Mult(), right=b):
+            return degree(a) + degree(b)
+        case ast.BinOp(left=a, op=ast.Pow(), right=b):
+            return degree(a) * (1 if any(names_in(b)) else value_of(b, {}))
+    return 0
+
+
+def beyond_degree(node: ast.expr, most: int) -> ast.expr | None:
+    """The first smallest part of a checked tree of a degree beyond `most`."""
+    if degree(node) <= most:
+        return None
+    parts = (beyond_degree(part, most) for part in operands(node))
+    return next(filter(None, parts), node)
+
+
 # ------------------------------------------------------------ expressions
 
 
@@ -275,9 +297,11 @@ class Place:
     column: int = 1
     name: str = ""
 
-    def error(self, message: str) -> SpecError:
-        text = f"{self.name}: {message}" if self.name else message
-        return SpecError([Fault(self.path, self.line, self.column, text)])
+    def fault(self, message: str) -> Fault:
+        return Fault(self.path, self.line, self.column, self.named(message))
+
+    def named(self, message: str) -> str:
+        return f"{self.name}: {message}" if self.name else message
 
 
 NOWHERE = Place()
@@ -296,11 +320,19 @@ class Written:
     names: frozenset[str]
     place: Place = field(compare=False, repr=False)
 
-    def without_value(self, env: Env, reason: object) -> SpecError:
-        """The error that this has no value for these parameters."""
+    def beyond_bounds(self, env: Env, reason: object) -> SpecError:
+        """The error that this is too large to evaluate: a fault of the file."""
+        return SpecError([self.place.fault(self.at(env, "has no value", reason))])
+
+    def unusable(self, env: Env, what: str, reason: object) -> NoValue:
+        """The error that these parameters give no variant, since this `what` ("has no value")."""
+        fault = self.place.fault(self.at(env, what, reason))
+        return NoValue(fault, self.place.named(f"'{short(self.text)}' {what}"))
+
+    def at(self, env: Env, what: str, reason: object) -> str:
         values = ", ".join(f"{n} = {short(str(env[n]))}" for n in sorted(self.names))
         at = f" at {values}" if values else ""
-        return self.place.error(f"'{short(self.text)}' has no value{at}: {reason}")
+        return f"'{short(self.text)}' {what}{at}: {reason}"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -314,11 +346,16 @@ class Expression(Written):
         return value_of(self.tree, env)
 
     def required(self, env: Env) -> int:
-        """As `value`, where there must be one: raises SpecError with the place and the values."""
+        """As `value`, where there must be one, or else the place and the parameters are told.
+
+        Raises NoValue where there is none, SpecError where it is too large.
+        """
         try:
             return self.value(env)
-        except (Undefined, TooLarge) as e:
-            raise self.without_value(env, e) from None
+        except Undefined as e:
+            raise self.unusable(env, "has no value", e) from None
+        except TooLarge as e:
+            raise self.beyond_bounds(env, e) from None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -331,12 +368,15 @@ class Equation(Written):
     def sides(self, env: Env) -> tuple[Poly, Poly]:
         """Both sides as coefficients, constant term first, no zero last (() is 0).
 
-        Raises SpecError, with the place and the values, if one has no value.
+        Raises NoValue where one has no value, SpecError where one is too large; both tell the
+        place and the parameters.
         """
         try:
             return polynomial_of(self.left, env), polynomial_of(self.right, env)
-        except (Undefined, TooLarge) as e:
-            raise self.without_value(env, e) from None
+        except Undefined as e:
+            raise self.unusable(env, "has no value", e) from None
+        except TooLarge as e:
+            raise self.beyond_bounds(env, e) from None
 
 
 def number(text: str, scope: Scope, place: Place = NOWHERE) -> Expression:

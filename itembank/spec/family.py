@@ -35,9 +35,12 @@ from itembank.spec.expression import (
     Expression,
     Place,
     Scope,
+    beyond_degree,
+    degree,
     equation,
     number,
 )
+from itembank.spec.functions import shown
 from itembank.spec.nodes import Faults, Fields, Node, Scalar, near_miss
 from itembank.spec.parameter import Parameter, Parameters
 from itembank.spec.shapes import (
@@ -58,7 +61,8 @@ from itembank.spec.shapes import (
     told,
 )
 from itembank.spec.surroundings import Surroundings, Written, around
-from itembank.spec.use import check_use
+from itembank.spec.tokens import Misread
+from itembank.spec.use import below, check_use
 from itembank.values.errors import SpecError
 from itembank.values.vocabulary import (
     ASKS,
@@ -89,15 +93,20 @@ class Given:
     def values(self, env: Env) -> dict[str, GivenValue]:
         """The fields for these parameters: integers, pairs of polynomials, tuples of them.
 
-        Raises SpecError, with the place and the values, where one has no value.
+        Raises NoValue where one has no value, or a modulus is below 1.
         """
-        return {name: given_value(value, env) for name, value in self.fields}
+        return {name: given_value(value, env, name in MODULI) for name, value in self.fields}
 
 
-def given_value(said: GivenField, env: Env) -> Any:
+def given_value(said: GivenField, env: Env, modulus: bool) -> Any:
     if isinstance(said, tuple):
-        return tuple(given_value(part, env) for part in said)
-    return said.sides(env) if isinstance(said, Equation) else said.required(env)
+        return tuple(given_value(part, env, modulus) for part in said)
+    if isinstance(said, Equation):
+        return said.sides(env)
+    value = said.required(env)
+    if modulus and value < 1:
+        raise said.unusable(env, "is no modulus", f"a modulus is at least 1, got {shown(value)}")
+    return value
 
 
 # ------------------------------------------------------------ words
@@ -165,11 +174,34 @@ Number = Annotated[
         {"type": ["integer", "string"]},
     ),
 ]
+
+
+def equation_of_the_kind(file: Surroundings, node: Scalar, text: str, place: Place) -> Equation:
+    """An equation whose sides are not beyond the degree that the kind of problem has."""
+    found = equation(text, file.everywhere(), place)
+    if file.kind is None or (most := file.kind.most_degree) is None:
+        return found
+    for part in (beyond_degree(side, most) for side in (found.left, found.right)):
+        if part:
+            message = f"expected a {file.kind.name} congruence, found degree {degree(part)}"
+            raise Misread([(part.col_offset, f"{message}; use problem: polynomial")])
+    return found
+
+
+def modulus(file: Surroundings, node: Scalar, text: str, place: Place) -> Expression:
+    """A number of at least 1, as far as it does not depend on parameters."""
+    found = number(text, file.everywhere(), place)
+    if not found.names and (value := found.value({})) < 1:
+        raise Misread([(0, f"expected a modulus of at least 1, found {shown(value)}")])
+    return found
+
+
+Modulus = Annotated[Expression, Written("an expression", modulus, {"type": ["integer", "string"]})]
 EquationText = Annotated[
     Equation,
     Written(
         f"an equation in {UNKNOWN}, as in 'x^2 + b*x = c'",
-        lambda file, node, text, place: equation(text, file.everywhere(), place),
+        equation_of_the_kind,
         {"type": "string", "pattern": "="},
     ),
 ]
@@ -190,9 +222,15 @@ GIVEN_FIELDS: dict[FieldType, Any] = {
 }
 
 
+MODULI: dict[str, Any] = {"modulus": Modulus, "moduli": Several[Modulus]}
+"""Fields of every kind whose values are at least 1."""
+
+
 def given_fields(kind: KindSignature) -> type[Shape]:
     """What the field `given` holds in a family of this kind."""
-    fields: dict[str, Any] = {name: (GIVEN_FIELDS[type], ...) for name, type in kind.given.items()}
+    types = {name: GIVEN_FIELDS[type] for name, type in kind.given.items()}
+    types |= {name: type for name, type in MODULI.items() if name in types}
+    fields: dict[str, Any] = {name: (type, ...) for name, type in types.items()}
     about = f"What a problem of the kind '{kind.name}' is made of."
     return create_model("given", __base__=Shape, __doc__=about, **fields)
 
@@ -350,6 +388,18 @@ def load_family(path: Path, kinds: Mapping[str, KindSignature]) -> Family:
     if family is None or faults.found:
         raise SpecError(faults.found)
     return family
+
+
+def place_of(family: Family, field: str, word: str = "") -> Place:
+    """Where a field stands in the file of a family, or a word in it; its head if it does not."""
+    path = str(family.path)
+    root = document(family.path, Faults(path))
+    node = fields_of(root).get(field) if root else None
+    if node is None:
+        return Place(path)
+    words = (n for n in below(node) if isinstance(n, Scalar) and n.text.strip() == word)
+    at = next(words, node)
+    return Place(path, at.line, at.column, at.name)
 
 
 def fields_of(root: Node) -> dict[str, Node]:

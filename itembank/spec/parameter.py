@@ -57,8 +57,8 @@ class Parameter:
     def domain(self, env: Env) -> Domain:
         """Its values for these values of the parameters before it.
 
-        Raises SpecError, with the place and the values, where a term has no value or a
-        prime beyond LARGEST_PRIME is asked for.
+        Raises NoValue where a term has no value, SpecError where a prime beyond LARGEST_PRIME
+        is asked for; both tell the place and the values.
         """
         return self.domain_at(env) if self.depends else self.fixed
 
@@ -80,7 +80,7 @@ class Parameter:
         if self.source == "integer":
             return Integers(low, high, excluded)
         if high > LARGEST_PRIME:
-            raise self.terms[1].without_value(env, f"{shown(high)} is beyond {LARGEST_PRIME}")
+            raise self.terms[1].beyond_bounds(env, f"{shown(high)} is beyond {LARGEST_PRIME}")
         return Primes(low, high, excluded)
 
 

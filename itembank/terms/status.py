@@ -8,9 +8,11 @@ from typing import Any
 from itembank.bank import Bank, entries, measured, releases, standing
 from itembank.bank.releases import Contents
 from itembank.bank.standing import FamilyUse
+from itembank.pipeline.capacity import capacity
 from itembank.pipeline.making import Progress, unheard
 from itembank.pipeline.selection import band_of, fits, typical_efforts
-from itembank.pipeline.variants import Effort, capacity
+from itembank.pipeline.species import Count
+from itembank.pipeline.variants import Effort
 from itembank.spec import Family, Pool, PoolEntry
 from itembank.spec.pool import MOST_SPREAD
 from itembank.terms import exposure
@@ -24,22 +26,30 @@ STUDENTS = (10, 30)
 class FamilyStanding:
     """A family of a pool.
 
-    variants: how many it has (within the pool's band of effort); exact, or an estimate.
-    left: those never used.  runway: for how many terms they last, at the rate of the last one.
+    count: how many variants it has (within the pool's band of effort), as far as is known.
+    left: those never used.  runway: for how many terms they last, at the rate of the last one;
+    at least so many where only a lower bound is known.
     answered: how many of its questions students answered, by the results on record; right of them.
     """
 
     family: str
-    variants: int
-    exact: bool
+    count: Count
     use: FamilyUse
     answered: int
     right: int
     doubted: tuple[tuple[str, str, str, str], ...]
 
     @property
-    def left(self) -> int:
-        return max(0, self.variants - self.use.used)
+    def variants(self) -> int:
+        return self.count.known
+
+    @property
+    def exact(self) -> bool:
+        return self.count.exact
+
+    @property
+    def left(self) -> Count:
+        return self.count.less(self.use.used)
 
     @property
     def rate(self) -> int:
@@ -47,7 +57,7 @@ class FamilyStanding:
 
     @property
     def runway(self) -> Fraction | None:
-        return Fraction(self.left, self.rate) if self.rate else None
+        return Fraction(self.left.known, self.rate) if self.rate else None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -93,19 +103,17 @@ def status(bank: Bank, pool: Pool, progress: Progress = unheard) -> PoolStanding
 
 def family_standing(bank: Bank, pool: Pool, entry: PoolEntry) -> FamilyStanding:
     family = entry.family
-    variants, exact = variants_of(bank, family)
+    count = count_of(bank, family)
     spread = pool.effort.model_dump()
     if min(spread.values()) < MOST_SPREAD:
         efforts = typical_efforts(family, pool)
         band = band_of(efforts, Effort(**spread))
-        variants = variants * sum(map(band.holds, efforts)) // max(1, len(efforts))
-        exact = False
+        count = count.share(sum(map(band.holds, efforts)), len(efforts))
     with bank.reading() as connection:
         answered, right = standing.answers(connection, family.id)
         return FamilyStanding(
             family=family.id,
-            variants=variants,
-            exact=exact,
+            count=count,
             use=standing.family_use(connection, family.id),
             answered=answered,
             right=right,
@@ -113,19 +121,18 @@ def family_standing(bank: Bank, pool: Pool, entry: PoolEntry) -> FamilyStanding:
         )
 
 
-def variants_of(bank: Bank, family: Family) -> tuple[int, bool]:
-    """How many variants a family has, and whether that is exact."""
+def count_of(bank: Bank, family: Family) -> Count:
+    """How many variants a family has."""
     with bank.reading() as connection:
         number = entries.known_family(connection, family)
         found = measured.capacity(connection, number) if number is not None else None
     if found is None:
-        counted = capacity(family, fits(family))
-        found = counted.variants, counted.exact, counted.margin
+        found = capacity(family, fits(family)).count
         with bank.writing() as connection:
             number = entries.family_id(connection, family)
             if measured.capacity(connection, number) is None:
-                measured.keep_capacity(connection, number, *found)
-    return found[0], found[1]
+                measured.keep_capacity(connection, number, found)
+    return found
 
 
 # ------------------------------------------------------------ meetings
@@ -205,7 +212,8 @@ def as_json(found: PoolStanding) -> dict[str, Any]:
                 "used": f.use.used,
                 "used_by_term": f.use.by_term,
                 "resting": f.use.resting,
-                "left": f.left,
+                "between": [f.count.least, f.count.most],
+                "left": f.left.known,
                 "runway": rounded(f.runway),
                 "approved": f.use.approved,
                 "withdrawn": f.use.withdrawn,

@@ -64,3 +64,15 @@ class SpecError(ItemBankError):
     def __init__(self, faults: Iterable[Fault]) -> None:
         self.faults = tuple(sorted(faults))
         super().__init__("\n".join(map(str, self.faults)))
+
+
+class NoValue(SpecError):
+    """A part of a family that has no value for some parameters: they give no variant.
+
+    It is a fault of the file only if no parameters give one.  `reason` says which part it is,
+    alike for all parameters.
+    """
+
+    def __init__(self, fault: Fault, reason: str) -> None:
+        super().__init__([fault])
+        self.reason = reason

@@ -77,7 +77,8 @@ class KindSignature:
     An equation is polynomial = polynomial in the unknown x; an integer or the integers
     are expressions in the parameters.  `measures` are the numbers that a condition on
     the solution may name (solutions, steps, depth, ...).  `derived`: it can be put in the
-    forms that ask about the derivation.
+    forms that ask about the derivation.  `most_degree`: the largest degree that a side of its
+    equations may have, or None.
     """
 
     name: str
@@ -86,3 +87,4 @@ class KindSignature:
     slips: tuple[str, ...]
     measures: tuple[str, ...]
     derived: bool = False
+    most_degree: int | None = None

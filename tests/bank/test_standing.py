@@ -6,8 +6,8 @@ from itertools import product
 import pytest
 
 from itembank.bank import decisions, entries, releases
+from itembank.pipeline.capacity import capacity
 from itembank.pipeline.selection import fits
-from itembank.pipeline.variants import capacity
 from itembank.terms import draw, exposure, status
 
 TERMS = ("2027-spring", "2027-autumn", "2028-spring")
@@ -31,7 +31,7 @@ def test_the_runway_falls_term_by_term(bank, pool_of):
         draw.draw(bank, pool, term)
         found = status.status(bank, pool)
 
-        left = [f.left for f in found.families]
+        left = [f.left.known for f in found.families]
         assert left == [sizes[0] - 8 * n, sizes[1] - 10 * n]
         assert [f.use.used for f in found.families] == [8 * n, 10 * n]
         assert [f.use.by_term[term] for f in found.families] == [8, 10]

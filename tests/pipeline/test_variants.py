@@ -7,8 +7,8 @@ import pytest
 
 from itembank.kinds.table import SIGNATURES
 from itembank.pipeline import variants as draw
-from itembank.pipeline.selection import fits
-from itembank.spec import Family, find_families, library, load_family
+from itembank.pipeline.selection import chosen, fits, stream_of
+from itembank.spec import Family, find_families, library, load_family, load_pool
 from itembank.values.errors import DrawError
 
 FAMILIES = find_families([library() / "families"])
@@ -93,13 +93,6 @@ def test_a_family_gives_each_problem_once_and_then_ends_with_its_exact_number(tm
     assert len(drawn) == len(set(drawn)) == len(expected)
 
 
-def test_capacity_is_exact_for_a_small_family(tmp_path):
-    f = family(TWO_PRIMES, tmp_path)
-    found = draw.capacity(f, fits(f))
-
-    assert (found.exact, found.variants) == (True, len(list(stream(f, "any"))))
-
-
 def test_disguises_are_not_drawn_twice(tmp_path):
     """a*x^2 + a*c for every unit a is one problem: 4 values of c leave at most 4 variants."""
     text = TWO_PRIMES.replace("  q: {prime: [11, 13]}\n", "").replace(
@@ -117,14 +110,20 @@ def test_disguises_are_not_drawn_twice(tmp_path):
 def test_a_family_that_runs_out_says_how_many_it_has_and_why(tmp_path):
     s = stream(family(TWO_PRIMES, tmp_path), "s")
     found = len(list(s))
-
-    error = s.exhausted(found + 1)
-
-    assert isinstance(error, DrawError)
-    assert str(error).startswith(
-        f"family two-primes: expected {found + 1} variants, it has {found} ("
+    pool = tmp_path / "quiz.yaml"
+    pool.write_text(
+        "id: quiz\ntitle: Quiz\ncourse: NT 210\nseed: s\n"
+        f"items: [{{family: two-primes, variants: {found + 1}}}]\n"
     )
-    assert "not solutions == 4" in str(error)
+    loaded = load_pool(pool, {"two-primes": s.family})
+
+    with pytest.raises(DrawError) as error:
+        list(chosen(stream_of(s.family, loaded, "s"), found + 1, loaded, {}))
+
+    assert str(error.value).startswith(
+        f"pool quiz: family two-primes: expected {found + 1} variants, it has {found} ("
+    )
+    assert "x fails 'solutions == 4'" in str(error.value)
 
 
 @pytest.mark.parametrize("name", sorted(FAMILIES))

@@ -11,14 +11,15 @@ purpose; this file is the kind that the rest of the house sees.
 from collections.abc import Mapping
 from dataclasses import dataclass
 from math import gcd
-from typing import ClassVar
+from typing import ClassVar, Self
 
-from itembank.kinds.base import Slip, Solution, distinct_slips
+from itembank.kinds.base import Given, Slip, Solution, distinct_slips
 from itembank.kinds.congruence import OPENINGS, Congruence
 from itembank.kinds.linear import slips, solve, worked
 from itembank.languages import Telling
 from itembank.maths.polynomials import Poly
 from itembank.values.answer import ResidueSet
+from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
 
 __all__ = ["LinearCongruence"]
@@ -35,7 +36,16 @@ class LinearCongruence(Congruence):
         asks=tuple(OPENINGS),
         slips=tuple(slips.MISTAKES),
         measures=("solutions", "steps", "common_divisor", "digits"),
+        most_degree=1,
     )
+
+    @classmethod
+    def from_given(cls, given: Given, letter: str = "x") -> Self:
+        found = super().from_given(given, letter)
+        degree = max(len(found.left), len(found.right)) - 1
+        if degree > 1:
+            raise StatementError(f"given.congruence: expected degree 1 at most, got {degree}")
+        return found
 
     @property
     def a(self) -> int:

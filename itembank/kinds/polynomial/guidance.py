@@ -31,9 +31,9 @@ def roots(f: Poly, q: int) -> ResidueSet:
 
 
 def writable(f: Poly, factors: Factors, answer: ResidueSet) -> bool:
-    """Whether the modulus is small, and there are solutions at every stage, few enough to write."""
+    """Whether there is a stage, and at each of them solutions, few enough to write; m small."""
     return (
-        answer.modulus <= LARGEST
+        1 < answer.modulus <= LARGEST
         and 0 < answer.count <= TOLD
         and all(0 < roots(f, p**j).count <= TOLD for p, k in factors for j in range(1, k + 1))
     )

@@ -1,0 +1,172 @@
+"""How many distinct variants a family has, and what is met on the way.
+
+Exact while its parameter sets can be listed; beyond that an estimate from fixed draws, which
+says between which numbers the truth lies (`species.py`).  Nothing here depends on a seed.
+"""
+
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from fractions import Fraction
+from functools import cached_property
+
+from itembank.pipeline.species import Count, estimated, exactly, missed
+from itembank.pipeline.variants import (
+    LISTABLE,
+    REPEATED,
+    Accepted,
+    Attempt,
+    Batch,
+    Fits,
+    ParameterSet,
+    assignments,
+    judged,
+)
+from itembank.spec import Family
+
+FEWEST_DRAWN = 2_000
+"""Parameter sets that are drawn of a family too large to list."""
+
+MOST_DRAWN = 16_000
+"""And those at which drawing ends, though more variants may yet be met."""
+
+FEW_MISSED = 0.02
+"""Drawing ends where so small a share of accepted draws would give a new variant."""
+
+NEEDED = 2
+"""Draws for each variant without which the share that is missed stays large."""
+
+ENOUGH_ACCEPTED = 400
+"""Accepted draws below which drawing goes on in any case."""
+
+
+NEED_SLIPS = {"select all", "select one", "match"}
+"""The forms that fit only where slips lead to enough that is wrong."""
+
+SLIPS_SEEN = 500
+"""Variants whose slips are looked at, where no form needs them."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Capacity:
+    """How many distinct variants a family can give, and what was seen on the way.
+
+    acceptance: the share of parameter sets that satisfy the family.  steps: the least and
+    the greatest effort.  rejected: how many parameter sets were refused for which reason, the
+    commonest first.  examples: for reasons in which numbers stand, one of them whole.
+    """
+
+    count: Count
+    acceptance: Fraction
+    steps: tuple[int, int] | None
+    slips: tuple[str, ...]
+    rejected: Mapping[str, int]
+    examples: Mapping[str, str]
+
+    @property
+    def variants(self) -> int:
+        """The number to reckon with: exact, the likely one, or the least that is known."""
+        return self.count.known
+
+    @property
+    def exact(self) -> bool:
+        return self.count.exact
+
+
+@dataclass
+class Tally:
+    """What became of parameter sets, one after another.
+
+    times: how often each problem was accepted, by its name.  refused: the problems of sets
+    that were refused.  `again`: a problem met before is taken for accepted, not solved again.
+    """
+
+    family: Family
+    fits: Fits
+    again: bool = True
+    tried: int = 0
+    times: Counter[str] = field(default_factory=Counter)
+    refused: set[str] = field(default_factory=set)
+    rejected: Counter[str] = field(default_factory=Counter)
+    examples: dict[str, str] = field(default_factory=dict)
+    efforts: set[int] = field(default_factory=set)
+    slips: set[str] = field(default_factory=set)
+
+    def add(self, sets: Iterable[ParameterSet]) -> None:
+        known: Mapping[str, int] = self.times if self.again else {}
+        for parameters in sets:
+            self.tried += 1
+            slips = self.needs_slips or len(self.times) < SLIPS_SEEN
+            found = judged(self.family, "x", self.fits, parameters, known, slips)
+            if isinstance(found, Attempt) and found.rejected != REPEATED:
+                self.reject(found)
+                continue
+            self.times[found.problem] += 1
+            if isinstance(found, Accepted):
+                self.efforts.add(found.effort.steps)
+                self.slips.update(found.slips)
+
+    def reject(self, found: Attempt) -> None:
+        self.rejected[found.rejected] += 1
+        self.refused.add(found.problem)
+        if found.example:
+            self.examples.setdefault(found.rejected, found.example)
+
+    @cached_property
+    def needs_slips(self) -> bool:
+        """Whether a form of the family shows what slips lead to."""
+        return not NEED_SLIPS.isdisjoint((*self.family.forms, *self.family.substitutes.values()))
+
+    @property
+    def accepted(self) -> int:
+        return self.times.total()
+
+    @property
+    def is_fickle(self) -> bool:
+        """Whether a problem was accepted in one form and refused in another."""
+        return not self.refused.isdisjoint(self.times)
+
+    def capacity(self, count: Count) -> Capacity:
+        return Capacity(
+            count=count,
+            acceptance=Fraction(self.accepted, max(1, self.tried)),
+            steps=(min(self.efforts), max(self.efforts)) if self.efforts else None,
+            slips=tuple(sorted(self.slips)),
+            rejected=dict(self.rejected.most_common()),
+            examples=self.examples,
+        )
+
+
+def capacity(family: Family, fits: Fits) -> Capacity:
+    """How many variants the family has: exact, or between two numbers, or a lower bound."""
+    listed = assignments(family, LISTABLE)
+    if listed is not None:
+        tally = Tally(family, fits)
+        tally.add(listed)
+        return tally.capacity(exactly(len(tally.times)))
+    tally = drawn(family, fits, again=True)
+    if tally.is_fickle:
+        # How often a problem was accepted then has to be told by trying each of its forms.
+        tally = drawn(family, fits, again=False)
+    return tally.capacity(estimated(tally.times.values()))
+
+
+def drawn(family: Family, fits: Fits, again: bool) -> Tally:
+    """Parameter sets drawn independently, until few variants are missed or too many are."""
+    tally = Tally(family, fits, again)
+    end = FEWEST_DRAWN
+    while tally.tried < end:
+        batch = Batch(f"{family.id}/v{family.version}/capacity", range(tally.tried, end))
+        tally.add(batch.parameter_sets(family))
+        if end < MOST_DRAWN and is_worth_more(tally):
+            end *= 2
+    return tally
+
+
+def is_worth_more(tally: Tally) -> bool:
+    """Whether more draws can tell more: few are accepted, or nearly all variants can be met."""
+    if tally.accepted < ENOUGH_ACCEPTED:
+        return True
+    met = tally.times.values()
+    possible = tally.accepted * MOST_DRAWN // tally.tried
+    return missed(met) > FEW_MISSED and estimated(met).known * NEEDED <= possible

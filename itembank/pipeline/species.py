@@ -1,0 +1,198 @@
+"""How many different things there are, from how often each was met in independent draws.
+
+Notation: n draws met d things, f1 of them once and f2 twice. Things that were never met
+leave a trace in those that were hardly met. No assumption is made that all are as likely:
+
+- Two draws coincide with probability sum p_i^2 >= 1/N, for N things, so that pairs of draws
+  over coincidences estimates at most N (the birthday estimate).
+- d + f1^2 / (2 f2) estimates at most N too, and nearly N when few were missed.
+  Source: Chao, Scandinavian Journal of Statistics 11 (1984) 265-270; its variance and its
+  interval: Chao, Biometrics 43 (1987) 783-791; both cited from memory.
+- The share of all draws that would meet something new is about f1/n (Good, Biometrika 40
+  (1953) 237-264, from memory). While it is large, nobody knows how many rare things there
+  are, and only a lower bound is told.
+- d + f1, the first jackknife, is more than N unless many were missed (Burnham & Overton,
+  Biometrika 65 (1978) 625-633, from memory): the upper end.
+
+The ends are set for 99 of 100.
+"""
+
+from collections import Counter
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+from math import ceil, exp, floor, lgamma, log, sqrt
+
+Z = 2.576
+"""Standard deviations of a normal variable that hold 99 of 100."""
+
+RARE = 0.005
+"""What is left out at each end."""
+
+MISSED = 0.2
+"""The largest share of draws that would meet something new for which both ends are told."""
+
+TRUSTED = 10
+"""Things met twice from which their number counts as known."""
+
+OFTEN = 10
+"""Where everything was met so often, nothing was missed."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Count:
+    """How many there are, as far as is known: between `least` and `most`, `likely` so many.
+
+    Exact, or estimated; where only a lower bound is known, `likely` and `most` are None.
+    """
+
+    least: int
+    likely: int | None
+    most: int | None
+    exact: bool = False
+
+    @property
+    def known(self) -> int:
+        """The number to reckon with."""
+        return self.least if self.likely is None else self.likely
+
+    def less(self, gone: int) -> "Count":
+        """What is left after so many are gone."""
+        least, likely, most = (
+            None if n is None else max(0, n - gone) for n in (self.least, self.likely, self.most)
+        )
+        return Count(least=least or 0, likely=likely, most=most, exact=self.exact)
+
+    def share(self, part: int, whole: int) -> "Count":
+        """About `part` of each `whole` of them."""
+        least, likely, most = (
+            None if n is None else n * part // max(1, whole)
+            for n in (self.least, self.likely, self.most)
+        )
+        return Count(least=least or 0, likely=likely, most=most)
+
+    def text(self, what: str = "") -> str:
+        """As it is told.
+
+        >>> exactly(722).text("variants")
+        '722 variants'
+        >>> Count(least=3118, likely=3789, most=4655).text("variants")
+        'about 3,800 (3,100 to 4,700) variants'
+        >>> Count(least=666333, likely=None, most=None).text()
+        'at least 660,000'
+        """
+        words = f" {what}" if what else ""
+        if self.exact:
+            return f"{self.least:,}{words}"
+        if self.likely is None or self.most is None:
+            return f"at least {rounded(self.least, floor):,}{words}"
+        likely = rounded(self.likely, round)
+        low, high = rounded(self.least, floor), rounded(self.most, ceil)
+        between = f" ({low:,} to {high:,})" if low < high else ""
+        return f"about {likely:,}{between}{words}"
+
+
+def exactly(n: int) -> Count:
+    return Count(least=n, likely=n, most=n, exact=True)
+
+
+def rounded(n: int, whole: Callable[[Fraction], int]) -> int:
+    """n with two figures, numbers below 100 as they are."""
+    unit: int = 10 ** max(0, len(str(n)) - 2)
+    figures: int = whole(Fraction(n, unit))
+    return figures * unit
+
+
+# ------------------------------------------------------------ the estimate
+
+
+def missed(times: Iterable[int]) -> float:
+    """The share of all draws that would meet something new; 1 if nothing was met."""
+    met = list(times)
+    return sum(t == 1 for t in met) / sum(met) if met else 1.0
+
+
+def estimated(times: Iterable[int]) -> Count:
+    """How many things there are, of which those that were met were met so many `times`.
+
+    >>> estimated([200] * 8).text()
+    'about 8'
+    >>> estimated([1] * 1000).text()
+    'at least 94,000'
+    """
+    met = list(times)
+    if missed(met) > MISSED:
+        return Count(least=at_least(met), likely=None, most=None)
+    d, often = len(met), Counter(met)
+    unseen, deviation = chao(met)
+    spread = spread_of(unseen, deviation)
+    most = d + max(unseen * spread, unseen_at_most(often[1], often[2]))
+    return Count(
+        least=d + floor(unseen / spread),
+        likely=d + round(unseen),
+        most=d if min(met) >= OFTEN else ceil(most),
+    )
+
+
+def chao(met: list[int]) -> tuple[float, float]:
+    """The estimated number of things that were never met, with its standard deviation."""
+    often = Counter(met)
+    f1, f2, k = often[1], often[2], 1 - 1 / sum(met)
+    if f2:
+        r = f1 / f2
+        return k * f1 * r / 2, sqrt(f2 * (k * r**2 / 2 + k**2 * r**3 + k**2 * r**4 / 4))
+    unseen = k * f1 * (f1 - 1) / 2
+    variance = unseen + k**2 * f1 * (2 * f1 - 1) ** 2 / 4
+    return unseen, sqrt(max(0.0, variance - k**2 * f1**4 / (4 * (len(met) + unseen))))
+
+
+def spread_of(unseen: float, deviation: float) -> float:
+    """By what factor the number never met may be larger or smaller, its logarithm normal."""
+    return exp(Z * sqrt(log(1 + (deviation / unseen) ** 2))) if unseen else 1.0
+
+
+def unseen_at_most(f1: int, f2: int) -> float:
+    """What the jackknife allows; where nothing was met once, what f1 could have been."""
+    if not f1:
+        return poisson_most(0) ** 2 / (2 * (f2 + 1))
+    return f1 + Z * sqrt(2 * f1)
+
+
+def at_least(met: list[int]) -> int:
+    """A number that there are, whatever the shares of the things.
+
+    Above those that were met, by the coincidences of pairs; by Chao's estimate too, where
+    enough was met twice.
+    """
+    n, d = sum(met), len(met)
+    coincidences = sum(t * (t - 1) // 2 for t in met)
+    bound = n * (n - 1) / 2 / poisson_most(coincidences)
+    if sum(t == 2 for t in met) >= TRUSTED:
+        unseen, deviation = chao(met)
+        bound = max(bound, d + unseen / spread_of(unseen, deviation))
+    return max(d, floor(bound))
+
+
+def poisson_most(k: int) -> float:
+    """The largest mean of a Poisson variable that is at most k with a chance of RARE or more.
+
+    >>> round(poisson_most(0), 3), round(poisson_most(10), 2)
+    (5.298, 21.4)
+    """
+    low, high = float(k), k + 10.0 * sqrt(k + 1) + 10.0
+    for _ in range(60):
+        middle = (low + high) / 2
+        low, high = (middle, high) if poisson_below(k, middle) > RARE else (low, middle)
+    return high
+
+
+def poisson_below(k: int, mean: float) -> float:
+    """The chance that a Poisson variable is at most k, from its largest term down."""
+    first = exp(k * log(mean) - mean - lgamma(k + 1)) if mean > 0 else 1.0
+    total = term = first
+    for i in range(k, 0, -1):
+        term *= i / mean
+        total += term
+        if term < total * 1e-12:
+            break
+    return total

@@ -1,0 +1,181 @@
+"""What a check of spec files tells, and that what it passes can leave."""
+
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from itembank import cli
+
+FAMILY = {
+    "id": "fam",
+    "version": "1",
+    "title": "Fam",
+    "problem": "linear",
+    "outcomes": "[solve]",
+    "level": "easy",
+    "parameters": "{p: {prime: [5, 97]}, a: {integer: [1, 20]}, b: {integer: [1, 20]}}",
+    "given": "{congruence: a*x = b, modulus: p}",
+    "ask": "all solutions",
+    "forms": "[list]",
+    "small": "a test",
+}
+
+
+def written(folder: Path, name: str = "fam", **fields: str) -> Path:
+    path = folder / f"{name}.yaml"
+    said = FAMILY | {"id": name} | fields
+    path.write_text("".join(f"{k}: {v}\n" for k, v in said.items()), encoding="utf-8")
+    return path
+
+
+def check(*paths: Path):
+    result = CliRunner().invoke(cli.main, ["check", *map(str, paths)])
+    assert result.exception is None or isinstance(result.exception, SystemExit), result.exception
+    return result
+
+
+@pytest.mark.parametrize("kind", ["linear", "polynomial"])
+@pytest.mark.parametrize("modulus", ["0", "-5", "3 - 4"])
+def test_a_modulus_below_1_is_a_fault_at_its_place(kind: str, modulus: str, tmp_path: Path):
+    equation = "x = a + b*p" if kind == "linear" else "x^2 = a + b*p"
+    path = written(tmp_path, problem=kind, given=f"{{congruence: {equation}, modulus: {modulus}}}")
+    column = path.read_text().splitlines()[7].index("modulus: ") + len("modulus: ") + 1
+
+    result = check(path)
+
+    value = {"0": "0", "-5": "-5", "3 - 4": "-1"}[modulus]
+    assert result.exit_code == 1
+    assert result.stdout == (
+        f"{path}:8:{column}: given.modulus: expected a modulus of at least 1, found {value}\n"
+    )
+
+
+def test_a_modulus_below_1_for_some_parameters_rejects_them_and_is_counted(tmp_path: Path):
+    """The primes 53, ..., 97 leave 3, ..., 47: 10 of the 23 primes from 5 to 97."""
+    primes = "{p: {prime: [5, 97]}, a: {integer: [1, 2]}}"
+    path = written(tmp_path, parameters=primes, given="{congruence: x = a, modulus: p - 50}")
+
+    result = check(path)
+
+    assert result.exit_code == 0
+    assert result.stdout == (
+        "fam: 20 variants, 43% of parameter sets accepted, 2 to 2 steps, 0 slips; "
+        "rejected: 26 x given.modulus: 'p - 50' is no modulus\n"
+    )
+
+
+def test_where_no_parameters_give_a_modulus_its_place_and_an_example_are_told(tmp_path: Path):
+    path = written(
+        tmp_path, parameters="{p: {prime: [5, 7]}}", given="{congruence: x = 1, modulus: p - 50}"
+    )
+
+    result = check(path)
+
+    assert result.exit_code == 1
+    assert result.stdout == (
+        f"{path}:8:37: given.modulus: 'p - 50' is no modulus at p = 5: a modulus is at least 1, "
+        "got -45; no parameter set gives a variant: 2 x given.modulus: 'p - 50' is no modulus\n"
+    )
+
+
+def test_an_inverse_that_does_not_exist_rejects_its_parameters(tmp_path: Path):
+    """Of m = 8, 9, 10 and u = 1, ..., 7 the units are 4, 5 and 3."""
+    path = written(
+        tmp_path,
+        parameters="{m: {integer: [8, 10]}, u: {integer: [1, 7]}, v: {value: 'inverse(u, m)'}}",
+        given="{congruence: x = v, modulus: m}",
+    )
+
+    result = check(path)
+
+    assert result.exit_code == 0
+    assert "rejected: 9 x parameters.v.value: 'inverse(u, m)' has no value" in result.stdout
+    assert result.stdout.startswith("fam: 12 variants, 57% of parameter sets accepted")
+
+
+def test_a_condition_that_never_holds_is_told_at_its_place(tmp_path: Path):
+    path = written(tmp_path, where="[a > b, a < b]")
+
+    result = check(path)
+
+    assert result.exit_code == 1
+    assert "where[" in result.stdout and "no parameter set gives a variant" in result.stdout
+    assert result.stdout.startswith(f"{path}:12:")
+
+
+def test_one_faulty_file_does_not_end_the_check_of_a_folder(tmp_path: Path):
+    written(tmp_path, "a-modulus", given="{congruence: a*x = b, modulus: 0}")
+    written(tmp_path, "b-kind", problem="linaer")
+    (tmp_path / "c-bytes.yaml").write_bytes(b"\xff\xfe\x00\x80")
+    written(tmp_path, "d-none", where="[a > 20]")
+    written(tmp_path, "e-good", small="few primes")
+    (tmp_path / "f-pool.yaml").write_text("id: f-pool\nitems: []\n", encoding="utf-8")
+
+    result = check(tmp_path)
+
+    assert result.exit_code == 1
+    for name in ("a-modulus", "b-kind", "c-bytes", "d-none", "f-pool"):
+        assert f"{tmp_path / name}.yaml:" in result.stdout
+    assert "\ne-good: " in result.stdout
+
+
+def test_a_folder_without_specs_is_told(tmp_path: Path):
+    result = check(tmp_path)
+
+    assert result.exit_code == 1
+    assert result.stderr == f"{tmp_path}: expected spec files (*.yaml), found none\n"
+
+
+def test_two_families_of_one_id_are_told(tmp_path: Path):
+    (tmp_path / "more").mkdir()
+    first, second = written(tmp_path), written(tmp_path / "more")
+
+    result = check(tmp_path)
+
+    assert result.exit_code == 1
+    assert f"{second}:1:1: the id 'fam' is that of {first} too\n" in result.stdout
+
+
+@pytest.mark.parametrize(
+    ("equation", "column", "degree"),
+    [("3*x^2 = b", 23, 2), ("a*x = x*x", 27, 2), ("(x + a)^3 = 1", 21, 3)],
+)
+def test_a_linear_congruence_of_a_higher_degree_is_a_fault_at_its_place(
+    equation: str, column: int, degree: int, tmp_path: Path
+):
+    path = written(tmp_path, given=f"{{congruence: {equation}, modulus: p}}")
+
+    result = check(path)
+
+    assert result.exit_code == 1
+    message = f"given.congruence: expected a linear congruence, found degree {degree}; use problem"
+    assert f"{path}:8:{column}: {message}: polynomial\n" in result.stdout
+
+
+def test_an_exponent_that_makes_a_linear_congruence_none_rejects_its_parameters(tmp_path: Path):
+    path = written(
+        tmp_path,
+        parameters="{p: {prime: [5, 23]}, k: {integer: [1, 3]}, b: {integer: [0, 4]}}",
+        given="{congruence: x^k = b, modulus: p}",
+    )
+
+    result = check(path)
+
+    assert result.exit_code == 0
+    assert "70 x given.congruence: expected degree ... at most, got ..." in result.stdout
+
+
+def test_a_modulus_of_1_has_no_steps_to_order(tmp_path: Path):
+    path = written(
+        tmp_path,
+        problem="polynomial",
+        parameters="{m: {integer: [1, 30]}, b: {integer: [1, 9]}}",
+        given="{congruence: x^2 + b*x = 0, modulus: m}",
+        ask="the steps",
+        forms="[order]",
+    )
+
+    result = check(path)
+
+    assert "x order: 0 steps to tell, expected " in result.stdout
