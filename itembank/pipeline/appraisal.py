@@ -1,8 +1,8 @@
 """Spec files checked: their faults, and what each family can give.
 
 Beyond what reading a file shows, a family is drawn from: how many distinct variants it
-has, how often a parameter set is accepted and why others are not, how long the work is, and
-which slips it offers.
+has, how often a parameter set is accepted and why others are not, how long the work is, which
+slips it offers; and some variants go the whole way to an audited package in each form.
 """
 
 from collections.abc import Iterator, Sequence
@@ -13,6 +13,7 @@ from pathlib import Path
 from itembank.kinds.table import SIGNATURES
 from itembank.pipeline.capacity import Capacity, capacity
 from itembank.pipeline.selection import fits
+from itembank.pipeline.trial import faults_of_forms
 from itembank.pipeline.variants import failed, reasons
 from itembank.spec import Family, FamilyShelf, find_families, library, load_family, load_pool
 from itembank.spec.family import place_of
@@ -123,6 +124,8 @@ def shortcomings(family: Family, found: Capacity) -> Iterator[str]:
             f"{family.path}: {found.variants} variants, expected at least {ENOUGH}{why}; widen "
             "the parameters, or say in `small` why there are fewer"
         )
+    for form, reason in faults_of_forms(family, fits(family)):
+        yield str(place_of(family, "forms", form).fault(f"'{form}' cannot leave: {reason}"))
 
 
 def no_variant(family: Family, found: Capacity) -> str:

@@ -179,3 +179,38 @@ def test_a_modulus_of_1_has_no_steps_to_order(tmp_path: Path):
     result = check(path)
 
     assert "x order: 0 steps to tell, expected " in result.stdout
+
+
+@pytest.mark.parametrize("kind", ["units", "zero_divisors", "squares", "quadratic_residues"])
+def test_a_set_to_tick_passes_as_it_can_leave(kind: str, tmp_path: Path):
+    path = written(
+        tmp_path,
+        problem=kind,
+        parameters="{m: {integer: [6, 40]}}",
+        where="[solutions in 1..7]",
+        given="{modulus: m}",
+        forms="[select all, list]",
+    )
+
+    assert check(path).exit_code == 0
+
+
+def test_a_form_in_which_the_audit_cannot_follow_is_a_fault_at_its_place(
+    tmp_path: Path, monkeypatch
+):
+    """As if the audit did not know how the kind says that there is none."""
+    monkeypatch.setattr("itembank.audit.claims.NO_SOLUTION", frozenset(["no solutions"]))
+    path = written(
+        tmp_path,
+        problem="units",
+        parameters="{m: {integer: [6, 14]}}",
+        where="[solutions in 1..7]",
+        given="{modulus: m}",
+        forms="[list, select all]",
+    )
+
+    result = check(path)
+
+    assert result.exit_code == 1
+    assert f"{path}:10:15: forms[2]: 'select all' cannot leave: qti21: units mod " in result.stdout
+    assert result.stdout.endswith(": unchecked: the option 'no units'\n")
