@@ -44,7 +44,10 @@ NEED_SLIPS = {"select all", "select one", "match"}
 """The forms that fit only where slips lead to enough that is wrong."""
 
 SLIPS_SEEN = 500
-"""Variants whose slips are looked at, where no form needs them."""
+"""Variants whose slips are all looked at, where no form needs them; then those of some sets."""
+
+SOME = 4
+"""Of so many parameter sets one."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -96,7 +99,8 @@ class Tally:
         known: Mapping[str, int] = self.times if self.again else {}
         for parameters in sets:
             self.tried += 1
-            slips = self.needs_slips or len(self.times) < SLIPS_SEEN
+            few = len(self.times) < SLIPS_SEEN
+            slips = self.needs_slips or few or self.tried % SOME == 0
             found = judged(self.family, "x", self.fits, parameters, known, slips)
             if isinstance(found, Attempt) and found.rejected != REPEATED:
                 self.reject(found)

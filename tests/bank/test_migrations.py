@@ -8,7 +8,7 @@ import pytest
 from sqlalchemy import inspect, text
 from sqlalchemy.exc import DBAPIError
 
-from itembank.bank import decisions, migrations, open_bank
+from itembank.bank import decisions, measured, migrations, open_bank
 from itembank.bank.schema import metadata
 from itembank.terms import draw, export, results
 from itembank.terms.reports import Columns
@@ -240,3 +240,17 @@ def test_the_command_line_starts_without_the_database_library():
     done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True)
 
     assert done.stdout.splitlines()[-1] == "[]"
+
+
+def test_an_older_estimate_of_a_capacity_is_measured_anew(place, monkeypatch):
+    """It was an estimate a hundred times too large, or cannot be told from one."""
+    before = [step.__name__ for step in migrations.STEPS].index("capacities_between")
+    monkeypatch.setattr(migrations, "STEPS", migrations.STEPS[:before])
+    old = open_bank(place, create=True)
+    with old.writing() as connection:
+        connection.execute(text("INSERT INTO families VALUES (1, 'ten', 1, 'f', 's')"))
+        connection.execute(text("INSERT INTO capacities VALUES (1, 1, 1004, false, 22)"))
+    monkeypatch.undo()
+
+    with open_bank(place).reading() as connection:
+        assert measured.capacity(connection, 1) is None

@@ -6,8 +6,13 @@ from itertools import product
 import pytest
 
 from itembank.bank import decisions, entries, releases
+from itembank.bank.standing import FamilyUse
+from itembank.cli.status import lines
+from itembank.kinds.table import SIGNATURES
 from itembank.pipeline.capacity import capacity
 from itembank.pipeline.selection import fits
+from itembank.pipeline.species import Count, exactly
+from itembank.spec import load_family
 from itembank.terms import draw, exposure, status
 
 TERMS = ("2027-spring", "2027-autumn", "2028-spring")
@@ -134,3 +139,61 @@ def test_a_band_of_effort_leaves_fewer_variants(bank, pool_of, again):
 
     assert a.exact and not b.exact
     assert 0 < b.variants < a.variants
+
+
+@pytest.mark.parametrize(
+    ("count", "line"),
+    [
+        (
+            exactly(722),
+            "fam: 722 variants, 20 used (2027-spring 20), 0 resting, 702 left, 35.1 terms",
+        ),
+        (
+            Count(least=3_118, likely=3_789, most=4_655),
+            "fam: about 3,800 (3,100 to 4,700) variants, 20 used (2027-spring 20), 0 resting, "
+            "about 3,800 (3,000 to 4,700) left, 188.4 terms",
+        ),
+        (
+            Count(least=2_140, likely=None, most=None),
+            "fam: at least 2,100 variants, 20 used (2027-spring 20), 0 resting, "
+            "at least 2,100 left, at least 106.0 terms",
+        ),
+    ],
+)
+def test_the_status_tells_variants_as_a_check_does(count: Count, line: str) -> None:
+    use = FamilyUse(by_term={"2027-spring": 20}, used=20, resting=0, approved=0, withdrawn=0)
+    family = standing.FamilyStanding(
+        family="fam", count=count, use=use, answered=0, right=0, doubted=()
+    )
+
+    told = list(lines(standing.PoolStanding(pool="quiz", families=(family,), terms=())))
+
+    assert told[0] == f"{line}; 0 approved, 0 withdrawn"
+
+
+def test_a_family_of_ten_variants_is_known_to_have_ten(bank, pool_of, tmp_path) -> None:
+    """90,000 parameter sets of ten problems: an older estimate was about 1,004."""
+    path = tmp_path / "ten.yaml"
+    path.write_text(TEN, encoding="utf-8")
+    family = load_family(path, SIGNATURES)
+
+    first, second = standing.count_of(bank, family), standing.count_of(bank, family)
+
+    assert first.text("variants") == "about 10 variants"
+    assert first == second
+
+
+TEN = """\
+id: ten
+version: 1
+title: Ten
+problem: linear
+outcomes: [solve]
+level: easy
+parameters: {u: {integer: [1, 300]}, v: {integer: [1, 300]}}
+where: [u*v % 11 != 0]
+given: {congruence: x = u*v, modulus: 11}
+ask: all solutions
+forms: [list]
+small: ten residues
+"""
