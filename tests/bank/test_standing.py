@@ -162,11 +162,11 @@ def test_a_band_of_effort_leaves_fewer_variants(bank, pool_of, again):
 )
 def test_the_status_tells_variants_as_a_check_does(count: Count, line: str) -> None:
     use = FamilyUse(by_term={"2027-spring": 20}, used=20, resting=0, approved=0, withdrawn=0)
-    family = standing.FamilyStanding(
+    family = status.FamilyStanding(
         family="fam", count=count, use=use, answered=0, right=0, doubted=()
     )
 
-    told = list(lines(standing.PoolStanding(pool="quiz", families=(family,), terms=())))
+    told = list(lines(status.PoolStanding(pool="quiz", families=(family,), terms=())))
 
     assert told[0] == f"{line}; 0 approved, 0 withdrawn"
 
@@ -177,7 +177,7 @@ def test_a_family_of_ten_variants_is_known_to_have_ten(bank, pool_of, tmp_path) 
     path.write_text(TEN, encoding="utf-8")
     family = load_family(path, SIGNATURES)
 
-    first, second = standing.count_of(bank, family), standing.count_of(bank, family)
+    first, second = status.count_of(bank, family), status.count_of(bank, family)
 
     assert first.text("variants") == "about 10 variants"
     assert first == second
