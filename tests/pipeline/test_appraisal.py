@@ -214,3 +214,19 @@ def test_a_form_in_which_the_audit_cannot_follow_is_a_fault_at_its_place(
     assert result.exit_code == 1
     assert f"{path}:10:15: forms[2]: 'select all' cannot leave: qti21: units mod " in result.stdout
     assert result.stdout.endswith(": unchecked: the option 'no units'\n")
+
+
+def test_an_exponent_that_makes_no_power_of_a_prime_rejects_its_parameters(tmp_path: Path):
+    """x^2 = 1 is lifted from 7^k only where k is at least 1."""
+    path = written(
+        tmp_path,
+        problem="lifting_step",
+        parameters="{k: {integer: [-2, 2]}}",
+        given="{congruence: x^2 = 1, prime: 7, exponent: k, root: 1}",
+    )
+
+    result = check(path)
+
+    assert result.exit_code == 0
+    assert result.stdout.startswith("fam: 2 variants, 40% of parameter sets accepted")
+    assert "rejected: 3 x x^... = ...: expected a power of a prime" in result.stdout

@@ -42,6 +42,10 @@ from itembank.values.vocabulary import KindSignature
 __all__ = ["LiftingStep", "read"]
 
 
+MOST_EXPONENT = 10_000
+"""The largest power of a prime from which is lifted."""
+
+
 @dataclass(frozen=True, kw_only=True)
 class LiftingStep:
     """left = right (mod prime^(exponent + 1)) for x = root (mod prime^exponent)."""
@@ -67,10 +71,13 @@ class LiftingStep:
     letter: str = "x"
 
     def __post_init__(self) -> None:
-        p, k, q = self.prime, self.exponent, self.prime**self.exponent
-        where = "; ".join(self.statement)
-        if k < 1 or not is_prime(p):
-            raise StatementError(f"{where}: expected a power of a prime to lift from, got {q}")
+        p, k = self.prime, self.exponent
+        if not 1 <= k <= MOST_EXPONENT or not is_prime(p):
+            raise StatementError(
+                f"{self.sides}: expected a power of a prime to lift from, exponent 1 to "
+                f"{MOST_EXPONENT}, got {p}^{k}"
+            )
+        where, q = "; ".join(self.statement), p**k
         if value_mod(self.f, self.root, q):
             raise StatementError(
                 f"{where}: expected a root modulo {q} to lift; at {self.letter} = {self.root} the "
