@@ -5,7 +5,7 @@ finds them.  `load_pool` raises SpecError with every fault at once, those of the
 families it names included.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Any, cast
@@ -25,7 +25,7 @@ from pydantic_core import InitErrorDetails, PydanticCustomError
 from itembank.languages import words
 from itembank.spec.document import document
 from itembank.spec.family import AnyForm, Family, fitting
-from itembank.spec.nodes import Faults, Scalar, unknown
+from itembank.spec.nodes import Faults, Fields, Scalar, unknown
 from itembank.spec.shapes import (
     ABSENT,
     ID,
@@ -217,10 +217,17 @@ class Pool(SpecFile):
 # ------------------------------------------------------------ reading
 
 
+def is_family(fields: Collection[str]) -> bool:
+    return {"problem", "parameters", "given"} <= set(fields) and "items" not in fields
+
+
 def load_pool(path: Path, families: Mapping[str, Family]) -> Pool:
     """The pool of a file; raises SpecError with all its faults and those of its families."""
     faults = Faults(str(path))
     root = document(path, faults)
+    if isinstance(root, Fields) and is_family({key.text for key, _ in root.pairs}):
+        faults.add(root, "this is a family, not a pool; name it in the `items` of a pool")
+        raise SpecError(faults.found)
     pool = told(Pool, root, faults, Shelved(path, families)) if root else None
     if pool is None or faults.found:
         raise SpecError(faults.found)

@@ -134,3 +134,11 @@ def test_the_faults_of_a_family_are_told_with_those_of_its_pool(tmp_path):
         "week-5-homework.yaml:6:8: rests: expected an integer (digits alone), "
         "found the text 'many'",
     ]
+
+
+def test_a_family_given_as_a_pool_is_told_in_one_line(tmp_path, families):
+    path = written(tmp_path, QUADRATIC)
+
+    assert faults_of(path, families) == [
+        f"{path.name}:1:1: this is a family, not a pool; name it in the `items` of a pool"
+    ]
