@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 def pool_named(pool: str, specs: Sequence[Path]) -> "Pool":
     """The pool of a file, or the shipped one of that id."""
     from itembank.kinds.table import SIGNATURES
-    from itembank.spec import FamilyShelf, find_families, library, load_pool
+    from itembank.spec import FamilyShelf, find_families, library, load_pool, shelf_beside
 
     path = Path(pool)
     if not path.suffix and not path.exists():
@@ -33,8 +33,12 @@ def pool_named(pool: str, specs: Sequence[Path]) -> "Pool":
                 + ", ".join(known)
             )
         path = shipped
-    shelf = FamilyShelf(find_families(specs or [library() / "families"]), SIGNATURES)
-    return load_pool(path, shelf)
+    if specs:
+        return load_pool(path, FamilyShelf(find_families(specs), SIGNATURES))
+    library_families = find_families([library() / "families"])
+    if path.is_relative_to(library()):
+        return load_pool(path, FamilyShelf(library_families, SIGNATURES))
+    return load_pool(path, shelf_beside(path, library_families, SIGNATURES))
 
 
 def term_named(term: str) -> str:

@@ -47,7 +47,8 @@ specs_option = click.option(
     "--specs",
     multiple=True,
     type=click.Path(exists=True, path_type=Path),
-    help="Folder or file with families; may be given several times. Default: the shipped library.",
+    help="Folder or file with families; may be given several times. Default: those in the folder "
+    "of the pool and below, and the shipped library.",
 )
 bank_option = click.option(
     "--bank",

@@ -15,7 +15,15 @@ from itembank.pipeline.capacity import Capacity, capacity
 from itembank.pipeline.selection import fits
 from itembank.pipeline.trial import faults_of_forms
 from itembank.pipeline.variants import failed, reasons
-from itembank.spec import Family, FamilyShelf, find_families, library, load_family, load_pool
+from itembank.spec import (
+    Family,
+    FamilyShelf,
+    find_families,
+    library,
+    load_family,
+    load_pool,
+    shelf_beside,
+)
 from itembank.spec.family import place_of
 from itembank.spec.shelf import is_pool, spec_files
 from itembank.values.errors import Fault, ItemBankError, SpecError
@@ -82,9 +90,9 @@ def reports(paths: Sequence[Path]) -> Iterator[SpecReport]:
         first = families.setdefault(path.stem, path)
         yield family_report(path) if first == path else namesake(path, first)
     shipped = find_families([library() / "families"])
-    shelf = FamilyShelf({**shipped, **families}, SIGNATURES)
     for path in pools:
-        yield pool_report(path, shelf)
+        beside = shelf_beside(path, {**families, **shipped}, SIGNATURES)
+        yield pool_report(path, beside)
 
 
 def namesake(path: Path, first: Path) -> SpecReport:

@@ -19,7 +19,7 @@ from itembank.spec.library import library
 from itembank.spec.parameter import Parameter
 from itembank.spec.pool import Pool, PoolEntry, load_pool
 from itembank.spec.schema import schemas
-from itembank.spec.shelf import FamilyShelf, find_families, load_specs
+from itembank.spec.shelf import FamilyShelf, find_families, load_specs, shelf_beside
 
 __all__ = [
     "Condition",
@@ -38,4 +38,5 @@ __all__ = [
     "load_pool",
     "load_specs",
     "schemas",
+    "shelf_beside",
 ]

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
+from types import MappingProxyType
 
 from itembank.spec.document import document
 from itembank.spec.family import Family, load_family
@@ -52,22 +53,31 @@ class FamilyShelf(Mapping[str, Family]):
     """Families by id; a file is read once, when its family is first asked for.
 
     `shelf[id]` raises KeyError for an id that is not there, and SpecError with the
-    faults of a family that has some.
+    faults of a family that has some, or that two files have; `others` holds the second ones.
     """
 
-    def __init__(self, paths: Mapping[str, Path], kinds: Mapping[str, KindSignature]) -> None:
-        self.paths, self.kinds = paths, kinds
+    def __init__(
+        self,
+        paths: Mapping[str, Path],
+        kinds: Mapping[str, KindSignature],
+        others: Mapping[str, Path] = MappingProxyType({}),
+    ) -> None:
+        self.paths, self.kinds, self.others = paths, kinds, others
         self.read: dict[str, Family | SpecError] = {}
 
     def __getitem__(self, family: str) -> Family:
         if family not in self.read:
-            self.read[family] = self.outcome(self.paths[family])
+            self.read[family] = self.outcome(family)
         result = self.read[family]
         if isinstance(result, SpecError):
             raise result
         return result
 
-    def outcome(self, path: Path) -> Family | SpecError:
+    def outcome(self, family: str) -> Family | SpecError:
+        path, other = self.paths[family], self.others.get(family)
+        if other:
+            message = f"the id '{family}' is that of {other} too: rename one of them"
+            return SpecError([Fault(str(path), 1, 1, message)])
         try:
             return load_family(path, self.kinds)
         except SpecError as e:
@@ -81,6 +91,32 @@ class FamilyShelf(Mapping[str, Family]):
 
     def __len__(self) -> int:
         return len(self.paths)
+
+
+def shelf_beside(
+    pool: Path, shipped: Mapping[str, Path], kinds: Mapping[str, KindSignature]
+) -> FamilyShelf:
+    """The families that a pool may name: those in its folder and below, and the shipped ones.
+
+    A pool in a folder `pools` may name those beside that folder too.  An id that an own family
+    and another shipped one have is a fault where it is named.
+    """
+    folder = pool.resolve().parent
+    own: dict[str, Path] = {}
+    others: dict[str, Path] = {}
+    for file in yaml_files(folder.parent if folder.name == "pools" else folder):
+        first = own.setdefault(file.stem, file) if file != pool.resolve() else file
+        if first != file:
+            others[file.stem] = file
+    for name, file in shipped.items():
+        if name in own and not same(own[name], file):
+            others[name] = file
+    return FamilyShelf({**shipped, **own}, kinds, others)
+
+
+def same(first: Path, second: Path) -> bool:
+    """Whether two files are one, or say the same."""
+    return first.resolve() == second.resolve() or first.read_bytes() == second.read_bytes()
 
 
 def load_specs(

@@ -230,3 +230,43 @@ def test_an_exponent_that_makes_no_power_of_a_prime_rejects_its_parameters(tmp_p
     assert result.exit_code == 0
     assert result.stdout.startswith("fam: 2 variants, 40% of parameter sets accepted")
     assert "rejected: 3 x x^... = ...: expected a power of a prime" in result.stdout
+
+
+MIXED = """\
+id: mixed
+title: Mixed
+course: NT 210
+seed: s
+items: [{family: own, variants: 2}, {family: linear-one-solution, variants: 2}]
+"""
+
+
+@pytest.mark.parametrize("where", [".", "pools"])
+def test_a_pool_names_own_and_shipped_families_without_a_flag(where: str, tmp_path: Path):
+    (tmp_path / "families").mkdir()
+    written(tmp_path / "families", "own")
+    pool = tmp_path / where / "mixed.yaml"
+    pool.parent.mkdir(exist_ok=True)
+    pool.write_text(MIXED, encoding="utf-8")
+
+    made = CliRunner().invoke(
+        cli.main, ["make", str(pool), "--term", "t", "--out", str(tmp_path / "out")]
+    )
+
+    assert check(pool).stdout == "mixed: no fault\n"
+    assert made.exit_code == 0, made.output
+    assert "mixed-t-qti21.zip: 4 items, all agreed" in made.output
+
+
+def test_an_id_of_an_own_and_of_a_shipped_family_is_a_fault_that_names_both(tmp_path: Path):
+    own = written(tmp_path, "linear-one-solution")
+    written(tmp_path, "own")
+    pool = tmp_path / "mixed.yaml"
+    pool.write_text(MIXED, encoding="utf-8")
+
+    result = check(pool)
+
+    assert result.exit_code == 1
+    assert result.stdout.startswith(f"{own}:1:1: the id 'linear-one-solution' is that of ")
+    assert result.stdout.endswith("linear-one-solution.yaml too: rename one of them\n")
+    assert result.stdout in check(tmp_path).stdout
