@@ -1,22 +1,21 @@
-"""The item: a composed question, frozen, and its hash.
+"""The item: a composed question, frozen; what it asks and how it is worded, and their hashes.
 
 An item holds all that a student, a grader or a reviewer meets, in values that
 no format owns: prose and mathematics as notation trees, responses as integers
 or option identifiers.  An exporter turns it into a format and computes nothing.
 
-`fingerprint(item)` is SHA-256 over a canonical serialisation of every field:
-any change that a student or a grader could see changes it, and a sign-off
-binds to it (AERA, APA & NCME, Standards 2014, 4.0: evidence of each step).
+What a question *is* (its problem, ask, form, key, scoring, and slips by name and answer) gives
+it its identifier, so that a mended sentence keeps its place on a platform and in results. Each
+facet that a reviewer signs has a hash of its own, over all that the facet is about: a sign-off
+binds to it (AERA, APA & NCME, Standards 2014, 4.0: evidence of each step), and only what a
+change touches is asked for again. `fingerprint` is the hash of everything together.
 """
 
-import dataclasses
 import json
-from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cache, cached_property
+from functools import cached_property
 from hashlib import sha256
-from operator import attrgetter
-from typing import Any, Literal
+from typing import Literal
 
 from itembank.notation.tree import Blocks, Inlines
 
@@ -24,6 +23,10 @@ from itembank.notation.tree import Blocks, Inlines
 
 LARGEST_MODULUS = 2**30
 """Up to it any representative can count: no number on the way to a residue leaves 31 bits."""
+
+
+Plain = int | str | bool | None | tuple["Plain", ...]
+"""What a question is made of apart from its words: numbers, names, and tuples of them."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -41,6 +44,10 @@ class Option:
     none: bool = False
     slips: tuple[str, ...] = ()
 
+    @property
+    def question(self) -> Plain:
+        return (self.identifier, self.residues, self.correct, self.none, self.slips)
+
 
 @dataclass(frozen=True, kw_only=True)
 class SelectAll:
@@ -49,6 +56,10 @@ class SelectAll:
     form = "select all"
     options: tuple[Option, ...]
 
+    @property
+    def question(self) -> Plain:
+        return tuple(option.question for option in self.options)
+
 
 @dataclass(frozen=True, kw_only=True)
 class SelectOne:
@@ -56,6 +67,10 @@ class SelectOne:
 
     form = "select one"
     options: tuple[Option, ...]
+
+    @property
+    def question(self) -> Plain:
+        return tuple(option.question for option in self.options)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -70,6 +85,10 @@ class IntegerEntry:
     value: int
     modulus: int | None = None
     least_stem: Blocks = ()
+
+    @property
+    def question(self) -> Plain:
+        return (self.value, self.modulus)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -86,6 +105,10 @@ class ListEntry:
     none_word: str
     any_order: bool = False
 
+    @property
+    def question(self) -> Plain:
+        return (self.values, self.modulus, self.any_order)
+
 
 @dataclass(frozen=True, kw_only=True)
 class SetEntry:
@@ -100,6 +123,10 @@ class SetEntry:
     modulus: int
     entries: int
 
+    @property
+    def question(self) -> Plain:
+        return (self.values, self.modulus, self.entries)
+
 
 @dataclass(frozen=True, kw_only=True)
 class TrueFalse:
@@ -110,6 +137,10 @@ class TrueFalse:
     yes: Inlines
     no: Inlines
 
+    @property
+    def question(self) -> Plain:
+        return self.truth
+
 
 @dataclass(frozen=True, kw_only=True)
 class Choice:
@@ -119,6 +150,10 @@ class Choice:
     label: Inlines
 
 
+def names(choices: tuple[Choice, ...]) -> Plain:
+    return tuple(choice.identifier for choice in choices)
+
+
 @dataclass(frozen=True, kw_only=True)
 class PutInOrder:
     """Put the lines, shown in another order, in the one right order of their identifiers."""
@@ -126,6 +161,10 @@ class PutInOrder:
     form = "order"
     lines: tuple[Choice, ...]
     order: tuple[str, ...]
+
+    @property
+    def question(self) -> Plain:
+        return (names(self.lines), self.order)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -139,6 +178,10 @@ class MatchPairs:
     sources: tuple[Choice, ...]
     targets: tuple[Choice, ...]
     pairs: tuple[str, ...]
+
+    @property
+    def question(self) -> Plain:
+        return (names(self.sources), names(self.targets), self.pairs)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -155,6 +198,10 @@ class Guided:
 
     form = "guided"
     stages: tuple[Stage, ...]
+
+    @property
+    def question(self) -> Plain:
+        return tuple((s.response.form, s.response.question) for s in self.stages)
 
 
 Response = (
@@ -225,6 +272,8 @@ class Item:
     solution: the worked solution, shown after the attempt (general feedback).
     outcomes: course outcome ids; level: a LOM difficulty word; steps: measured effort.
     plain: the same question in the form that stands in where a format cannot carry this one.
+    edition: the language, where it is not the first of its pool; it ends the identifier then,
+    so that two packages never meet on one platform.
     """
 
     title: str
@@ -243,41 +292,65 @@ class Item:
     language: str
     provenance: Provenance
     plain: "Item | None" = None
+    edition: str = ""
+
+    @property
+    def question(self) -> Plain:
+        """What the question is, whatever its words: what its identifier is made of."""
+        return (
+            self.statement,
+            self.kind,
+            self.ask,
+            (self.response.form, self.response.question),
+            (self.scoring.rule, self.scoring.points),
+            tuple((slip.slips, slip.response) for slip in self.feedback),
+            self.plain.question if self.plain else None,
+        )
 
     @cached_property
     def fingerprint(self) -> str:
         """SHA-256 (hexadecimal) of everything above."""
-        return sha256(canonical(self)).hexdigest()
+        from itembank.values.codec import written
 
-    @property
+        return sha256(written(self)).hexdigest()
+
+    @cached_property
+    def facets(self) -> dict[str, str]:
+        """For each facet that a reviewer signs, the hash of what it is about."""
+        from itembank.values.codec import written
+
+        labels = self.response, self.plain.response if self.plain else None
+        about: dict[str, tuple[object, ...]] = {
+            "key": (self.question,),
+            "wording": (
+                self.language, self.title, self.stem, labels, self.solution,
+                self.outcomes, self.level, self.steps,
+                self.plain.stem if self.plain else None,
+            ),
+            "distractors and feedback": (labels, self.feedback, self.plain and self.plain.feedback),
+            "accessibility": (self.stem, self.spoken),
+        }  # fmt: skip
+        return {name: sha256(written(parts)).hexdigest() for name, parts in about.items()}
+
+    @cached_property
     def identifier(self) -> str:
-        """A name for this content in any package: valid as xs:ID, 20 characters, 's' for stable."""
-        return "item-" + self.fingerprint[:16]
+        """A name for this question in any package: valid as xs:ID, 's' for stable."""
+        name = "item-" + sha256(canonical(self.question)).hexdigest()[:16]
+        return f"{name}-{self.edition}" if self.edition else name
 
 
 def canonical(value: object) -> bytes:
-    """Everything that the value holds, each in its place, as JSON in UTF-8.
+    """Plain values, each in its place, as JSON in UTF-8.
 
-    A dataclass is {its name: the value of its one field, or the list of all in their order}.
     TypeError for sets, fractions and the like; a float has no place in an item.
     """
     return CANONICAL.encode(value).encode()
 
 
-def named_values(node: object) -> dict[str, object]:
-    name, values = fields(type(node))  # type: ignore[arg-type]  # a class is hashable
-    return {name: values(node)}
-
-
-@cache
-def fields(cls: type[Any]) -> tuple[str, Callable[[object], object]]:
-    """A dataclass's name, and what takes the values of its fields from one of it."""
-    if not dataclasses.is_dataclass(cls):
-        raise TypeError(f"no canonical form for {cls.__name__}")
-    names = [field.name for field in dataclasses.fields(cls)]
-    return cls.__name__, attrgetter(*names) if names else lambda _node: ()
+def refused(node: object) -> object:
+    raise TypeError(f"no canonical form for {type(node).__name__}")
 
 
 CANONICAL = json.JSONEncoder(
-    default=named_values, ensure_ascii=False, separators=(",", ":"), check_circular=False
+    default=refused, ensure_ascii=False, separators=(",", ":"), check_circular=False
 )

@@ -11,6 +11,8 @@ from itembank.kinds.statement import problem_from
 from itembank.notation.tree import Letter, Number, Power
 from itembank.pipeline import compose
 from itembank.pipeline.compose import Wording
+from itembank.values import codec
+from itembank.values.codec import read, written
 from itembank.values.item import Item, Provenance, Scoring, canonical
 
 
@@ -19,7 +21,7 @@ def item(form: str) -> Item:
     solution = problem.solve()
     wording = Wording(
         title="Quadratic congruence (1)",
-        ask="all solutions",
+        ask="the steps" if form == "order" else "all solutions",
         form=form,
         rule="all or nothing",
         points=2,
@@ -63,19 +65,73 @@ def test_equal_items_have_one_fingerprint():
     assert item("list").fingerprint == item("list").fingerprint
 
 
+def test_a_mended_sentence_keeps_the_name_and_asks_again_only_for_what_it_touches():
+    whole = item("select all")
+    (paragraph, *others) = whole.solution
+    mended = dataclasses.replace(
+        whole, solution=(dataclasses.replace(paragraph, content=("Mended.",)), *others)
+    )
+
+    assert mended.identifier == whole.identifier
+    assert [name for name in whole.facets if mended.facets[name] != whole.facets[name]] == [
+        "wording"
+    ]
+    assert mended.fingerprint != whole.fingerprint
+
+
+@pytest.mark.parametrize("form", ["select all", "select one", "list", "set", "order", "guided"])
+def test_what_is_asked_scored_or_led_to_by_a_slip_is_the_question(form):
+    whole = item(form)
+    others = [
+        dataclasses.replace(whole, **change)
+        for change in (
+            {"statement": ("x^2 + 9x + 6 = 0 mod 117",)},
+            {"ask": "how many"},
+            {"scoring": Scoring(points=3)},
+            {"feedback": whole.feedback[1:]},
+        )
+    ]
+
+    names = {other.identifier for other in others}
+    assert len(names | {whole.identifier}) == len(others) + 1
+    assert all(other.facets["key"] != whole.facets["key"] for other in others)
+
+
+def test_another_edition_has_the_same_question_and_a_name_of_its_own():
+    whole = item("list")
+    german = dataclasses.replace(whole, language="de", edition="de")
+
+    assert german.question == whole.question
+    assert german.identifier == f"{whole.identifier}-de"
+
+
 @pytest.mark.parametrize(
     ("value", "text"),
     [
         ((1, "1", True, None, (2, 3**50)), '[1,"1",true,null,[2,717897987691852588770249]]'),
-        (Power(Letter("φ"), Number(-2)), '{"Power":[{"Letter":["φ",0]},{"Number":-2}]}'),
-        (Scoring(points=3), '{"Scoring":["all or nothing",3]}'),
+        (
+            Power(Letter("φ"), Number(-2)),
+            '{"power":{"base":{"letter":{"name":"φ","primes":0}},'
+            '"exponent":{"number":{"value":-2}}}}',
+        ),
+        (Scoring(points=3), '{"scoring":{"rule":"all or nothing","points":3}}'),
     ],
 )
-def test_everything_stands_in_its_place(value, text):
-    assert canonical(value) == text.encode()
+def test_everything_is_written_under_its_name(value, text):
+    assert written(value) == text.encode()
+    if not isinstance(value, tuple):
+        assert read(text) == value
+
+
+def test_every_class_of_an_item_is_in_the_tables_with_all_its_fields():
+    for kind, names in codec.TABLES.values():
+        assert {f.name for f in dataclasses.fields(kind)} == set(names), kind
+    assert len(codec.BY_POSITION) == len(codec.TABLES)
 
 
 @pytest.mark.parametrize("value", [{1}, Fraction(1, 2), (b"",), Number])
 def test_what_has_no_place_in_an_item_is_refused(value):
+    with pytest.raises(TypeError):
+        written(value)
     with pytest.raises(TypeError):
         canonical(value)

@@ -1,0 +1,217 @@
+"""Items as text and back, by a numbered codec: what the bank keeps, and what hashes are taken of.
+
+Every value has a tag and named fields, written out in the tables below, so that no name of a
+class and no order of its fields is ever part of a record. CODEC is the number of the present
+tables; they may gain fields with defaults. A change that an older reader would take otherwise
+is a new number, and the old tables stay: what was stored is read for ever, and never rewritten.
+
+    1   class names and field positions (`stored before`, read only)
+    2   the tables of this file
+"""
+
+import dataclasses
+import json
+from collections.abc import Callable, Mapping
+from functools import cache
+from operator import attrgetter
+from typing import Any
+
+from itembank.notation import tree
+from itembank.values import item as items
+
+CODEC = 2
+
+Tables = Mapping[str, tuple[type[Any], tuple[str, ...]]]
+
+MATHEMATICS: Tables = {
+    "number": (tree.Number, ("value",)),
+    "letter": (tree.Letter, ("name", "primes")),
+    "sum": (tree.Sum, ("terms",)),
+    "minus": (tree.Minus, ("term",)),
+    "plus minus": (tree.PlusMinus, ("term",)),
+    "product": (tree.Product, ("factors", "dot")),
+    "quotient": (tree.Quotient, ("num", "den")),
+    "power": (tree.Power, ("base", "exponent")),
+    "subscript": (tree.Subscript, ("base", "index")),
+    "factorial": (tree.Factorial, ("term",)),
+    "group": (tree.Group, ("inside",)),
+    "call": (tree.Call, ("function", "arguments")),
+    "symbol": (tree.Symbol, ("top", "bottom")),
+    "listing": (tree.Listing, ("items",)),
+    "dots": (tree.Dots, ()),
+    "set": (tree.SetOf, ("items",)),
+    "relation": (tree.Relation, ("sides", "signs")),
+    "modulo": (tree.Modulo, ("inside", "modulus")),
+    "words": (tree.Words, ("parts",)),
+}
+
+PROSE: Tables = {
+    "formula": (tree.Formula, ("math",)),
+    "strong": (tree.Strong, ("text",)),
+    "paragraph": (tree.Paragraph, ("content", "lead")),
+    "display": (tree.Display, ("rows",)),
+    "table": (tree.Table, ("head", "rows", "row_heads")),
+}
+
+QUESTIONS: Tables = {
+    "option": (
+        items.Option,
+        ("identifier", "label", "residues", "correct", "none", "slips"),
+    ),
+    "select all": (items.SelectAll, ("options",)),
+    "select one": (items.SelectOne, ("options",)),
+    "integer": (items.IntegerEntry, ("value", "modulus", "least_stem")),
+    "list": (items.ListEntry, ("values", "modulus", "none_word", "any_order")),
+    "set entry": (items.SetEntry, ("values", "modulus", "entries")),
+    "true or false": (items.TrueFalse, ("truth", "yes", "no")),
+    "choice": (items.Choice, ("identifier", "label")),
+    "order": (items.PutInOrder, ("lines", "order")),
+    "match": (items.MatchPairs, ("sources", "targets", "pairs")),
+    "stage": (items.Stage, ("prompt", "response")),
+    "guided": (items.Guided, ("stages",)),
+    "scoring": (items.Scoring, ("rule", "points")),
+    "feedback": (items.SlipFeedback, ("slips", "response", "text")),
+    "provenance": (items.Provenance, ("family", "version", "seed", "index")),
+    "item": (
+        items.Item,
+        (
+            "title", "statement", "kind", "ask", "stem", "spoken", "response", "scoring",
+            "feedback", "solution", "outcomes", "level", "steps", "language", "provenance",
+            "plain", "edition",
+        ),
+    ),
+}  # fmt: skip
+
+TABLES: Tables = {**MATHEMATICS, **PROSE, **QUESTIONS}
+
+TAGS = {kind: (tag, names) for tag, (kind, names) in TABLES.items()}
+
+
+# ------------------------------------------------------------ to text
+
+
+def written(value: object) -> bytes:
+    """What a value of the tables, or a tuple of plain values, holds: JSON in UTF-8.
+
+    TypeError for sets, fractions and the like; a float has no place in an item.
+    """
+    return JSON.encode(value).encode()
+
+
+def tagged(node: object) -> dict[str, object]:
+    found = TAGS.get(type(node))
+    if found is None:
+        raise TypeError(f"no place in an item for {type(node).__name__}")
+    tag, names = found
+    values = values_of(type(node))(node)  # type: ignore[arg-type]  # a class is hashable
+    return {tag: dict(zip(names, values, strict=True))}
+
+
+@cache
+def values_of(kind: type[Any]) -> Callable[[object], tuple[object, ...]]:
+    """What takes the values of its fields, in the order of the table, from one of a class."""
+    names = TAGS[kind][1]
+    if not names:
+        return lambda _node: ()
+    get = attrgetter(*names)
+    return get if len(names) > 1 else lambda node: (get(node),)
+
+
+JSON = json.JSONEncoder(
+    default=tagged, ensure_ascii=False, separators=(",", ":"), check_circular=False
+)
+
+
+# ------------------------------------------------------------ and back
+
+
+def read(text: bytes | str, codec: int = CODEC) -> Any:
+    """The value that `written` gave in this codec; KeyError or TypeError for anything else."""
+    return json.loads(text, object_hook=READERS[codec])
+
+
+def from_tables(data: dict[str, Any]) -> Any:
+    """The value of a tag and its named fields; other objects are left for their tag."""
+    if len(data) != 1:
+        return data
+    ((tag, held),) = data.items()
+    if tag not in TABLES or not isinstance(held, dict):
+        return data
+    kind, names = TABLES[tag]
+    return made(kind, {name: held[name] for name in names if name in held})
+
+
+def made(kind: type[Any], values: Mapping[str, Any]) -> Any:
+    """One of a class, made as it was; what the class checks was checked when it was composed."""
+    value: Any = object.__new__(kind)
+    fields = vars(value)
+    for field in dataclasses.fields(kind):
+        if field.name in values:
+            v = values[field.name]
+            fields[field.name] = as_tuple(v) if type(v) is list else v
+        elif field.default is not dataclasses.MISSING:
+            fields[field.name] = field.default
+        else:
+            raise KeyError(field.name)
+    return value
+
+
+def as_tuple(values: list[Any]) -> tuple[Any, ...]:
+    return tuple([as_tuple(v) if type(v) is list else v for v in values])
+
+
+# ------------------------------------------------------------ the first codec, read only
+
+BY_POSITION: Mapping[str, tuple[type[Any], tuple[str, ...]]] = {
+    "Number": TABLES["number"],
+    "Letter": TABLES["letter"],
+    "Sum": TABLES["sum"],
+    "Minus": TABLES["minus"],
+    "PlusMinus": TABLES["plus minus"],
+    "Product": TABLES["product"],
+    "Quotient": TABLES["quotient"],
+    "Power": TABLES["power"],
+    "Subscript": TABLES["subscript"],
+    "Factorial": TABLES["factorial"],
+    "Group": TABLES["group"],
+    "Call": TABLES["call"],
+    "Symbol": TABLES["symbol"],
+    "Listing": TABLES["listing"],
+    "Dots": TABLES["dots"],
+    "SetOf": TABLES["set"],
+    "Relation": TABLES["relation"],
+    "Modulo": TABLES["modulo"],
+    "Words": TABLES["words"],
+    "Formula": TABLES["formula"],
+    "Strong": TABLES["strong"],
+    "Paragraph": TABLES["paragraph"],
+    "Display": TABLES["display"],
+    "Table": TABLES["table"],
+    "Option": TABLES["option"],
+    "SelectAll": TABLES["select all"],
+    "SelectOne": TABLES["select one"],
+    "IntegerEntry": TABLES["integer"],
+    "ListEntry": TABLES["list"],
+    "SetEntry": TABLES["set entry"],
+    "TrueFalse": TABLES["true or false"],
+    "Choice": TABLES["choice"],
+    "PutInOrder": TABLES["order"],
+    "MatchPairs": TABLES["match"],
+    "Stage": TABLES["stage"],
+    "Guided": TABLES["guided"],
+    "Scoring": TABLES["scoring"],
+    "SlipFeedback": TABLES["feedback"],
+    "Provenance": TABLES["provenance"],
+    "Item": TABLES["item"],
+}
+"""Codec 1: {class: the value of its one field, or the values of all in this order}."""
+
+
+def from_positions(data: dict[str, Any]) -> Any:
+    ((name, held),) = data.items()
+    kind, names = BY_POSITION[name]
+    values = (held,) if len(names) == 1 else held
+    return made(kind, dict(zip(names, values, strict=False)))
+
+
+READERS: Mapping[int, Callable[[dict[str, Any]], Any]] = {1: from_positions, 2: from_tables}
