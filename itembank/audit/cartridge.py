@@ -19,7 +19,7 @@ from itembank.audit.prose import Lines, lines_of_html, text_of
 from itembank.audit.seen import Form, SeenItem, SeenOption
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.variables import decimal
-from itembank.audit.xml import Element, children, elements, local_name, only
+from itembank.audit.xml import Element, children, elements, language_of, local_name, only
 
 FULL = Fraction(100)
 
@@ -50,6 +50,7 @@ def seen_item(item: Element) -> SeenItem:
     conditions = Conditions(processing, response.get("ident", ""), typed=form == "text")
     return SeenItem(
         identifier=item.get("ident", ""),
+        language=language_of(item),
         title=item.get("title", ""),
         stem=stem(presentation),
         form=form,

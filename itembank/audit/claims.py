@@ -5,49 +5,26 @@ residues modulo m that it names, or whether there is a solution.
 """
 
 import re
+from functools import cache
 
+from itembank.audit.phrases import Answers
 from itembank.audit.unsupported import Unsupported
 
 LONGEST = 4_000
 """Characters of an option."""
 
-NO_SOLUTION = frozenset(
-    [
-        "no solutions",
-        "no solution",
-        "none",
-        "there is no solution",
-        "∅",
-        "{}",
-        "{ }",
-        "no inverse exists",
-        "no index exists",
-        "no order exists",
-        "no such power exists",
-        "no primitive root",
-        "no primitive roots",
-        "no residue",
-        "no such residue",
-        "no units",
-        "no zero divisors",
-        "no pairs",
-        "no number",
-        "no value",
-        "no digit fits",
-    ]
-)
-"""How a label says that there is none of what is asked for, whatever that is."""
 
-YES = re.compile(r"(yes|true)\b|there is (at least )?(a|one) solution|solvable", re.I)
-NO = re.compile(r"(no|false)\b|there is no solution|not solvable", re.I)
-
-LISTED = re.compile(
-    r"(?:[a-z] ?(?:≡|=) ?)?(\{?) ?([-−]? ?\d+(?: ?(?:,|;| and | or ) ?[-−]? ?\d+)*) ?(\}?)"
-    r"(?: ?\(mod (\d+)\))?"
-)
+@cache
+def listed(joint: str) -> re.Pattern[str]:
+    """A list of integers, with the words of a language between them."""
+    integer = r"[-−]? ?\d+"
+    return re.compile(
+        rf"(?:[a-z] ?(?:≡|=) ?)?(\{{?) ?({integer}(?: ?(?:,|;| (?:{joint}) ) ?{integer})*) ?(\}}?)"
+        r"(?: ?\(mod (\d+)\))?"
+    )
 
 
-def residues(label: str, m: int) -> tuple[int, ...]:
+def residues(label: str, m: int, answer: Answers) -> tuple[int, ...]:
     """The integers that a label lists, as written and in its order; () for no solution.
 
     With (mod d) for a divisor d of m, the residues modulo m of those classes.
@@ -55,9 +32,9 @@ def residues(label: str, m: int) -> tuple[int, ...]:
     text = " ".join(label.replace("\u00a0", " ").split())
     if len(text) > LONGEST:
         raise Unsupported(f"an option of {len(text)} characters, {LONGEST} are read")
-    if text.lower().rstrip(".") in NO_SOLUTION:
+    if text.lower().rstrip(".") in answer.none:
         return ()
-    match = LISTED.fullmatch(text)
+    match = listed(answer.joint).fullmatch(text)
     if not match or bool(match[1]) != bool(match[3]):
         raise Unsupported(f"the option '{text[:60]}'")
     found = integers(match[2])
@@ -69,10 +46,10 @@ def residues(label: str, m: int) -> tuple[int, ...]:
     return tuple(sorted(x for r in found for x in range(r % d, m, d)))
 
 
-def value(label: str) -> int | None:
+def value(label: str, answer: Answers) -> int | None:
     """The one integer that a label is; None for words that there is none."""
     text = " ".join(label.replace("\u00a0", " ").split())
-    if text.lower().rstrip(".") in NO_SOLUTION:
+    if text.lower().rstrip(".") in answer.none:
         return None
     if not re.fullmatch(r"[-−]? ?\d{1,4000}", text):
         raise Unsupported(f"the option '{text[:60]}'")
@@ -84,10 +61,10 @@ PAIRS = re.compile(
 )
 
 
-def pairs(label: str) -> tuple[tuple[int, int], ...]:
+def pairs(label: str, answer: Answers) -> tuple[tuple[int, int], ...]:
     """The pairs that a label lists, in its order; () for no solution."""
     text = " ".join(label.replace("\u00a0", " ").split())
-    if text.lower().rstrip(".") in NO_SOLUTION:
+    if text.lower().rstrip(".") in answer.none:
         return ()
     match = PAIRS.fullmatch(text[:LONGEST])
     if not match:
@@ -102,10 +79,10 @@ def integers(text: str) -> tuple[int, ...]:
     return tuple(int(n.replace("−", "-").replace(" ", "")) for n in found)
 
 
-def solvable(label: str) -> bool:
+def solvable(label: str, answer: Answers) -> bool:
     """Whether a label says that there is a solution."""
     text = " ".join(label.split())
-    yes, no = YES.match(text), NO.match(text)
+    yes, no = answer.yes.match(text), answer.no.match(text)
     if bool(yes) == bool(no):
         raise Unsupported(f"the option '{text[:60]}'")
     return bool(yes)
@@ -116,14 +93,12 @@ def prints_pairs(text: str, key: tuple[tuple[int, int], ...]) -> bool:
     return all(re.search(rf"\( ?{x} ?, ?{y} ?\)", text) for x, y in key)
 
 
-def prints(text: str, key: tuple[int, ...]) -> bool:
+def prints(text: str, key: tuple[int, ...], answer: Answers) -> bool:
     """Whether a text lists exactly these residues, or gives the only one as the solution."""
     if len(key) == 1:
         n = key[0]
-        return bool(
-            re.search(rf"\{{ ?{n} ?\}}|\b(?:solution|answer|result) (?:is|are) {n}\b", text)
-        )
-    separator = r"\s*(?:,|;|,? and|,? or)\s*"
+        return bool(re.search(rf"\{{ ?{n} ?\}}|{answer.given_away.replace('<KEY>', str(n))}", text))
+    separator = rf"\s*(?:,|;|,? (?:{answer.joint}))\s*"
     listed = separator.join(rf"{n}" for n in key)
     edges = rf"(?<![\d^])(?<!\d[,;] )(?<!\d,){listed}(?!\d)(?!{separator}\d)"
     return len(key) > 1 and bool(re.search(edges, text))

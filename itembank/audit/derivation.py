@@ -11,6 +11,7 @@ import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
+from itembank.audit.phrases import Lifts, Phrases, Stages
 from itembank.audit.prose import Lines, text_of
 from itembank.audit.seen import SeenItem, SeenStage
 from itembank.audit.unsupported import Unsupported
@@ -85,15 +86,15 @@ def numbers(text: str) -> Residues:
     return tuple(map(int, text.split(",")))
 
 
-def found_in(text: str) -> dict[int, Residues]:
+def found_in(text: str, phrases: Phrases) -> dict[int, Residues]:
     """The residues that a line names, by their modulus; all of it must be said so."""
     found = {int(m): numbers(rs) for rs, m in FOUND.findall(text)}
-    if re.sub(r"[\s,]|and", "", FOUND.sub("", text)):
+    if re.sub(rf"[\s,]|\b(?:{phrases.answer.joint})\b", "", FOUND.sub("", text)):
         raise Unsupported(f"the step '{text[:60]}'")
     return found
 
 
-def split(question: Congruence, text: str) -> Told:
+def split(question: Congruence, text: str, _phrases: Phrases) -> Told:
     """m = p^k · ..., the factorisation into powers of different primes."""
     powers = re.sub("([⁰¹²³⁴⁵⁶⁷⁸⁹]+)", lambda s: "^" + s[1].translate(SUPERSCRIPTS), text)
     if not re.fullmatch(r"[0-9]+ = [0-9]+(\^[0-9]+)?( ?· ?[0-9]+(\^[0-9]+)?)*", powers):
@@ -106,9 +107,9 @@ def split(question: Congruence, text: str) -> Told:
     )
 
 
-def named(question: Congruence, text: str, moduli: list[int]) -> tuple[str, ...]:
+def named(question: Congruence, text: str, moduli: list[int], phrases: Phrases) -> tuple[str, ...]:
     """What is wrong with residues that must be all solutions modulo each of these numbers."""
-    found = found_in(text)
+    found = found_in(text, phrases)
     if sorted(found) != sorted(moduli):
         return (f"step: expected solutions modulo {listed(moduli)}, got '{text[:80]}'",)
     return tuple(
@@ -118,25 +119,26 @@ def named(question: Congruence, text: str, moduli: list[int]) -> tuple[str, ...]
     )
 
 
-def solve(question: Congruence, text: str) -> Told:
-    return Told(1, named(question, text, [p for p, _k in factors(question.modulus)]))
+def solve(question: Congruence, text: str, phrases: Phrases) -> Told:
+    primes = [p for p, _k in factors(question.modulus)]
+    return Told(1, named(question, text, primes, phrases))
 
 
-def lift(question: Congruence, text: str) -> Told:
+def lift(question: Congruence, text: str, phrases: Phrases) -> Told:
     """Solutions modulo p^j for each p whose j-th power divides m; j tells the place."""
     split_up = factors(question.modulus)
     levels = {p**j: j for p, k in split_up for j in range(2, k + 1)}
-    j = max((levels.get(q, 0) for q in found_in(text)), default=0)
+    j = max((levels.get(q, 0) for q in found_in(text, phrases)), default=0)
     if not j:
         raise Unsupported(f"the lift '{text[:60]}'")
-    return Told(j, named(question, text, [p**j for p, k in split_up if k >= j]))
+    return Told(j, named(question, text, [p**j for p, k in split_up if k >= j], phrases))
 
 
-def combine(question: Congruence, text: str) -> Told:
-    return Told(last_level(question) + 1, named(question, text, [question.modulus]))
+def combine(question: Congruence, text: str, phrases: Phrases) -> Told:
+    return Told(last_level(question) + 1, named(question, text, [question.modulus], phrases))
 
 
-def check(question: Congruence, text: str) -> Told:
+def check(question: Congruence, text: str, _phrases: Phrases) -> Told:
     right = text == str(question.modulus)
     fault = f"step: expected to check modulo {question.modulus}, got {text}"
     return Told(last_level(question) + 2, () if right else (fault,))
@@ -146,14 +148,14 @@ def last_level(question: Congruence) -> int:
     return max(k for _p, k in factors(question.modulus))
 
 
-STEPS: tuple[tuple[re.Pattern[str], Callable[[Congruence, str], Told]], ...] = (
-    (re.compile(r"split the modulus: (.+)\."), split),
-    (re.compile(r"solve modulo (?:the|each) prime: (.+)\."), solve),
-    (re.compile(r"lift (?:the roots|once more): (.+)\."), lift),
-    (re.compile(r"combine the residues in every way: (.+)\."), combine),
-    (re.compile(r"substitute the solutions modulo ([0-9]+) to check them\."), check),
-)
-"""How a step is told, and what is made of it."""
+STEPS: dict[str, Callable[[Congruence, str, Phrases], Told]] = {
+    "split": split,
+    "solve": solve,
+    "lift": lift,
+    "combine": combine,
+    "check": check,
+}
+"""What is made of what a step says, by the names of the steps in a language's phrases."""
 
 
 def words_of(text: str) -> str:
@@ -163,18 +165,20 @@ def words_of(text: str) -> str:
     return " ".join(text.split()).lower()
 
 
-def told_step(question: Congruence, line: str) -> Told:
+def told_step(question: Congruence, line: str, phrases: Phrases) -> Told:
     words = words_of(line)
-    for pattern, step in STEPS:
+    for name, pattern in phrases.steps.items():
         if match := pattern.fullmatch(words):
-            return step(question, match[1])
+            return STEPS[name](question, match[1], phrases)
     raise Unsupported(f"the step '{line[:60]}'")
 
 
-def steps_in_order(question: Question, lines: dict[str, str], findings: list[str]) -> list[str]:
+def steps_in_order(
+    question: Question, lines: dict[str, str], findings: list[str], phrases: Phrases
+) -> list[str]:
     """The names of the lines in the one order in which each step builds on those before."""
     congruence = congruence_of(question)
-    told = {name: told_step(congruence, line) for name, line in lines.items()}
+    told = {name: told_step(congruence, line, phrases) for name, line in lines.items()}
     findings += (fault for step in told.values() for fault in step.faults)
     several = len(factors(congruence.modulus)) > 1
     last = last_level(congruence)
@@ -198,22 +202,14 @@ def lettered_lines(stem: Lines) -> dict[str, str]:
 
 # ------------------------------------------------------------ roots and their lifts
 
-NO_LIFT, EVERY_LIFT = "no lift", "every lift"
 
-EXPLAINED = {
-    NO_LIFT: "if there is no such residue, match it with “no lift”",
-    EVERY_LIFT: "if every residue congruent to it is a solution, with “every lift”",
-}
-"""What the stem must say of the targets that are no residue."""
-
-GIVEN = re.compile(r"\bthe solutions modulo ([0-9]+) are ([0-9]+(?:, ?[0-9]+)*)\. match\b")
-
-
-def right_matches(question: Question, item: SeenItem, findings: list[str]) -> dict[str, str]:
+def right_matches(
+    question: Question, item: SeenItem, findings: list[str], said: Lifts
+) -> dict[str, str]:
     """For each source the target it must be matched with; Unsupported if it cannot be said."""
     congruence = congruence_of(question)
     words = " ".join(text_of(item.stem).split()).lower()
-    given = GIVEN.search(words)
+    given = said.given.search(words)
     split_up = factors(congruence.modulus)
     if given is None or len(split_up) != 1:
         raise Unsupported("roots to match that are no solutions modulo a power of a prime")
@@ -228,19 +224,19 @@ def right_matches(question: Question, item: SeenItem, findings: list[str]) -> di
         findings.append(f"roots: expected {listed(roots)} modulo {below}, got {listed(shown)}")
     targets = {target.label: target.identifier for target in item.options}
     for label in targets:
-        if label in EXPLAINED and EXPLAINED[label] not in words:
+        if label in said.explained and said.explained[label] not in words:
             findings.append(f"stem: expected to say when a root has “{label}”")
     if len(targets) != len(item.options):
         findings.append("targets: expected different ones, got one twice")
     return {
-        source: fate([t for t in above if t % below == root], p, targets)
+        source: fate([t for t in above if t % below == root], p, targets, said)
         for source, root in sources.items()
     }
 
 
-def fate(lifts: list[int], p: int, targets: dict[str, str]) -> str:
+def fate(lifts: list[int], p: int, targets: dict[str, str], said: Lifts) -> str:
     """The target for a root with these lifts."""
-    label = {0: NO_LIFT, 1: "".join(map(str, lifts[:1])), p: EVERY_LIFT}.get(len(lifts))
+    label = {0: said.none, 1: "".join(map(str, lifts[:1])), p: said.every}.get(len(lifts))
     if label is None or label not in targets:
         raise Unsupported(f"{len(lifts)} lifts that no target names")
     return targets[label]
@@ -254,32 +250,23 @@ def number(label: str) -> int:
 
 # ------------------------------------------------------------ stages
 
-ASKED_ALL = re.compile(r"stage ([0-9]+)\. all solutions modulo ([0-9]+) \(0 to ([0-9]+)\):")
-
-ASKED_SINGULAR = re.compile(
-    r"stage ([0-9]+)\. at how many of the solutions modulo ([0-9]+) is the derivative of (.+)"
-    r" divisible by ([0-9]+)\?"
-)
-
-HOW_MANY = {"none of them": "none", "some of them, but not all": "some", "all of them": "all"}
-
 
 def right_stages(
-    question: Question, item: SeenItem, findings: list[str]
+    question: Question, item: SeenItem, findings: list[str], said: Stages
 ) -> Iterator[Residues | str]:
     """What each stage must hold: residues, or the identifier of an option."""
     congruence, last = congruence_of(question), 0
     for n, stage in enumerate(item.stages, 1):
         text = words_of(text_of(stage.prompt))
-        if match := ASKED_ALL.fullmatch(text):
+        if match := said.all.fullmatch(text):
             if int(match[3]) != int(match[2]) - 1:
                 findings.append(f"stage {n}: expected 0 to {int(match[2]) - 1}, got {match[3]}")
             last = int(match[2])
             yield solved_modulo(congruence, last)
-        elif match := ASKED_SINGULAR.fullmatch(text):
+        elif match := said.singular.fullmatch(text):
             if match[2] != match[4]:
                 findings.append(f"stage {n}: expected one prime, got {match[2]} and {match[4]}")
-            yield singular(congruence, int(match[2]), match[3], stage)
+            yield singular(congruence, int(match[2]), match[3], stage, said)
         else:
             raise Unsupported(f"the stage '{text[:80]}'")
         if match[1] != str(n):
@@ -288,7 +275,7 @@ def right_stages(
         findings.append(f"stages: expected the last one modulo {congruence.modulus}")
 
 
-def singular(question: Congruence, p: int, polynomial: str, stage: SeenStage) -> str:
+def singular(question: Congruence, p: int, polynomial: str, stage: SeenStage, said: Stages) -> str:
     """The option that says at how many roots modulo p the derivative vanishes."""
     try:
         stated = read(f"{polynomial} = 0 mod {p}")
@@ -304,7 +291,7 @@ def singular(question: Congruence, p: int, polynomial: str, stage: SeenStage) ->
     slope = [i * c for i, c in enumerate(question.coefficients)][1:]
     zeros = [r for r in roots if sum(c * r**i for i, c in enumerate(slope)) % p == 0]
     meant = "none" if not zeros else "all" if len(zeros) == len(roots) else "some"
-    named = [o.identifier for o in stage.options if HOW_MANY.get(o.label) == meant]
+    named = [o.identifier for o in stage.options if said.how_many.get(o.label) == meant]
     if len(named) != 1 or not roots:
         raise Unsupported(f"a stage in which {len(named)} options are right")
     return named[0]

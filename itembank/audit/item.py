@@ -14,6 +14,7 @@ from typing import Literal
 from itembank.audit import claims, derivation, grading
 from itembank.audit.budget import OPTIONS
 from itembank.audit.grading import Trial
+from itembank.audit.phrases import Answers, Phrases, phrases_of
 from itembank.audit.prose import text_of
 from itembank.audit.question import Asked, asked
 from itembank.audit.report import ItemReport
@@ -73,12 +74,13 @@ def item_report(item: SeenItem) -> ItemReport:
 
 def judged(item: SeenItem, findings: list[str]) -> str:
     """How the key was proved; what is wrong goes to `findings`."""
-    stem = asked(item.stem)
+    phrases = phrases_of(item.language)
+    stem = asked(item.stem, phrases)
     findings += stem.faults
     stem, faults = compared_with_statement(item.statement, stem)
     findings += faults
-    findings += joined_unions(item, stem.question)
-    key = KEYS[form_of(stem, item)](item, stem, findings)
+    findings += joined_unions(item, stem.question, phrases.unions)
+    key = KEYS[form_of(stem, item)](item, stem, findings, phrases)
     findings += points_findings(item, stem)
     if key.verdict.status == "disagreed":
         findings.append(f"key: {wrong_key(key, stem, item)}")
@@ -86,7 +88,7 @@ def judged(item: SeenItem, findings: list[str]) -> str:
         trial = Trial(item, key.worth)
         trial.run(key.responses)
         findings += trial.findings
-        findings += printed_keys(item, key, trial)
+        findings += printed_keys(item, key, trial, phrases.answer)
     if key.verdict.status == "unchecked":
         raise Unsupported(key.verdict.message)
     return key.verdict.method
@@ -181,7 +183,7 @@ def full_score(item: SeenItem, stem: Asked) -> Fraction:
     return Fraction(len(item.declared)) if stem.points is None else stem.points
 
 
-def printed_keys(item: SeenItem, key: Key, trial: Trial) -> list[str]:
+def printed_keys(item: SeenItem, key: Key, trial: Trial, answer: Answers) -> list[str]:
     """Feedback to a wrong answer that gives the answer away."""
     if not key.residues and not key.pairs:
         return []
@@ -189,22 +191,22 @@ def printed_keys(item: SeenItem, key: Key, trial: Trial) -> list[str]:
     return [
         f"feedback {name}: expected no answer key in it, got {shown}"
         for name, lines in item.feedback.items()
-        if name not in trial.always and prints_key(text_of(lines()), key)
+        if name not in trial.always and prints_key(text_of(lines()), key, answer)
     ]
 
 
-def prints_key(text: str, key: Key) -> bool:
+def prints_key(text: str, key: Key, answer: Answers) -> bool:
     if key.pairs:
         return claims.prints_pairs(text, key.pairs)
-    return claims.prints(text, key.residues or ())
+    return claims.prints(text, key.residues or (), answer)
 
 
 # ------------------------------------------------------------ the key, by ask and form
 
 
-def ticked_key(item: SeenItem, stem: Asked, findings: list[str]) -> Key:
+def ticked_key(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
     """All solutions, each an option to tick; one more option for none."""
-    meant = options_as_residues(item, stem, findings)
+    meant = options_as_residues(item, stem, findings, phrases.answer)
     ticked = [meant[i] for i in known(item.declared, item)]
     if item.most and item.most < len(item.options):
         findings.append(f"options: expected any number of ticks, got at most {item.most}")
@@ -220,10 +222,10 @@ def ticked_key(item: SeenItem, stem: Asked, findings: list[str]) -> Key:
     return Key(whole(stem.question, claim), claim, worth, grading.ticks(item))
 
 
-def chosen_pairs(item: SeenItem, stem: Asked, findings: list[str]) -> Key:
+def chosen_pairs(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
     """All solutions in two unknowns, or of ab = 1, each option a whole set of pairs."""
     m = stem.question.modulus
-    meant = {o.identifier: claims.pairs(o.label) for o in item.options}
+    meant = {o.identifier: claims.pairs(o.label, phrases.answer) for o in item.options}
     if len({frozenset(pairs) for pairs in meant.values()}) != len(item.options):
         findings.append("options: expected different answers, got one twice")
     if any(not 0 <= n < m for pairs in meant.values() for pair in pairs for n in pair):
@@ -234,19 +236,19 @@ def chosen_pairs(item: SeenItem, stem: Asked, findings: list[str]) -> Key:
     return Key(verdict, None, worth, grading.single_choices(item), pairs=claim)
 
 
-def chosen_set(item: SeenItem, stem: Asked, findings: list[str]) -> Key:
+def chosen_set(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
     """All solutions, each option a whole set."""
     if isinstance(stem.question, TwoUnknowns | InverseTable):
-        return chosen_pairs(item, stem, findings)
-    meant = options_as_residues(item, stem, findings)
+        return chosen_pairs(item, stem, findings, phrases)
+    meant = options_as_residues(item, stem, findings, phrases.answer)
     claim = meant[known(item.declared, item)[0]]
     worth = grading.all_or_nothing(item, full_score(item, stem))
     return Key(whole(stem.question, claim), claim, worth, grading.single_choices(item))
 
 
-def chosen_truth(item: SeenItem, stem: Asked, findings: list[str]) -> Key:
+def chosen_truth(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
     """Whether there is a solution."""
-    meant = {o.identifier: claims.solvable(o.label) for o in item.options}
+    meant = {o.identifier: claims.solvable(o.label, phrases.answer) for o in item.options}
     if sorted(meant.values()) != [False, True]:
         findings.append(f"options: expected one for yes and one for no, got {len(meant)}")
     claim = meant[known(item.declared, item)[0]]
@@ -255,7 +257,7 @@ def chosen_truth(item: SeenItem, stem: Asked, findings: list[str]) -> Key:
     return Key(verdict, None, worth, grading.single_choices(item))
 
 
-def typed_integer(item: SeenItem, stem: Asked, findings: list[str]) -> Key:
+def typed_integer(item: SeenItem, stem: Asked, findings: list[str], _phrases: Phrases) -> Key:
     """One integer."""
     claim = grading.integer(item.declared)
     if claim is None:
@@ -266,9 +268,9 @@ def typed_integer(item: SeenItem, stem: Asked, findings: list[str]) -> Key:
     return Key(verdict, listed, worth, grading.integers(item, stem, claim))
 
 
-def chosen_value(item: SeenItem, stem: Asked, findings: list[str]) -> Key:
+def chosen_value(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
     """One value, each option another one, or the words that there is none."""
-    meant = {o.identifier: claims.value(o.label) for o in item.options}
+    meant = {o.identifier: claims.value(o.label, phrases.answer) for o in item.options}
     if len(set(meant.values())) != len(item.options):
         findings.append("options: expected different answers, got one twice")
     claim = meant[known(item.declared, item)[0]]
@@ -278,7 +280,7 @@ def chosen_value(item: SeenItem, stem: Asked, findings: list[str]) -> Key:
     return Key(verdict, listed, worth, grading.single_choices(item))
 
 
-def typed_list(item: SeenItem, stem: Asked, findings: list[str]) -> Key:
+def typed_list(item: SeenItem, stem: Asked, findings: list[str], _phrases: Phrases) -> Key:
     """All solutions as a list."""
     claim = grading.typed_list(item.declared, stem.none)
     if claim is None:
@@ -290,7 +292,7 @@ def typed_list(item: SeenItem, stem: Asked, findings: list[str]) -> Key:
     return Key(verdict, claim, worth, grading.lists(item, stem, claim))
 
 
-def typed_set(item: SeenItem, stem: Asked, findings: list[str]) -> Key:
+def typed_set(item: SeenItem, stem: Asked, findings: list[str], _phrases: Phrases) -> Key:
     """All solutions, one to an entry, some entries to spare; there is at least one."""
     found = [grading.integer((text,)) for text in item.declared]
     claim = tuple(n for n in found if n is not None)
@@ -313,15 +315,15 @@ def typed_set(item: SeenItem, stem: Asked, findings: list[str]) -> Key:
 # ------------------------------------------------------------ about the derivation
 
 
-def ordered_steps(item: SeenItem, stem: Asked, findings: list[str]) -> Key:
+def ordered_steps(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
     """The steps of the method, to be put in order."""
     lines = {o.identifier: o.label for o in item.options}
-    right = tuple(derivation.steps_in_order(stem.question, lines, findings))
+    right = tuple(derivation.steps_in_order(stem.question, lines, findings, phrases))
     worth = grading.exactly(item, full_score(item, stem))
     return proved(right == item.declared, right, worth, grading.orders(item))
 
 
-def chosen_order(item: SeenItem, stem: Asked, findings: list[str]) -> Key:
+def chosen_order(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
     """The steps of the method under letters, to choose one order of the letters."""
     lines = derivation.lettered_lines(item.stem)
     meant = {o.identifier: tuple(o.label.split(", ")) for o in item.options}
@@ -329,26 +331,26 @@ def chosen_order(item: SeenItem, stem: Asked, findings: list[str]) -> Key:
         findings.append("options: expected orders of the letters of the steps")
     if len(set(meant.values())) != len(item.options):
         findings.append("options: expected different orders, got one twice")
-    right = tuple(derivation.steps_in_order(stem.question, lines, findings))
+    right = tuple(derivation.steps_in_order(stem.question, lines, findings, phrases))
     worth = grading.all_or_nothing(item, full_score(item, stem))
     declared = meant[known(item.declared, item)[0]]
     return proved(right == declared, right, worth, grading.single_choices(item))
 
 
-def matched_lifts(item: SeenItem, stem: Asked, findings: list[str]) -> Key:
+def matched_lifts(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
     """Roots, each to be matched with its lift."""
-    right = derivation.right_matches(stem.question, item, findings)
+    right = derivation.right_matches(stem.question, item, findings, phrases.lifts)
     pairs = tuple(f"{source} {target}" for source, target in right.items())
     worth = grading.all_or_nothing(item, full_score(item, stem))
     agrees = sorted(pairs) == sorted(item.declared)
     return proved(agrees, pairs, worth, grading.pairings(item))
 
 
-def staged(item: SeenItem, stem: Asked, findings: list[str]) -> Key:
+def staged(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
     """Stages to fill in, each with an answer of its own."""
     if len(item.declared) != len(item.stages):
         raise Unsupported(f"a key for {len(item.declared)} of {len(item.stages)} stages")
-    right = tuple(derivation.right_stages(stem.question, item, findings))
+    right = tuple(derivation.right_stages(stem.question, item, findings, phrases.stages))
     declared = grading.stage_answers(item, item.declared, stem.none)
     worth = grading.stages_worth(item, stem.none)
     last = right[-1] if right and isinstance(right[-1], tuple) else ()
@@ -368,7 +370,7 @@ def proved(
     return Key(Verdict(status, derivation.HOW, message), None, worth, responses)
 
 
-KEYS: dict[tuple[str, str], Callable[[SeenItem, Asked, list[str]], Key]] = {
+KEYS: dict[tuple[str, str], Callable[[SeenItem, Asked, list[str], Phrases], Key]] = {
     ("all solutions", "any"): ticked_key,
     ("all solutions", "one"): chosen_set,
     ("all solutions", "text"): typed_list,
@@ -405,11 +407,11 @@ def known(declared: Response, item: SeenItem) -> Response:
 
 
 def options_as_residues(
-    item: SeenItem, stem: Asked, findings: list[str]
+    item: SeenItem, stem: Asked, findings: list[str], answer: Answers
 ) -> dict[str, tuple[int, ...]]:
     """What each option claims, by identifier; no two the same, all of them least residues."""
     m = stem.question.modulus
-    meant = {o.identifier: claims.residues(o.label, m) for o in item.options}
+    meant = {o.identifier: claims.residues(o.label, m, answer) for o in item.options}
     if len(meant) != len(item.options):
         findings.append("options: expected an identifier each, got one twice")
     seen: dict[tuple[int, ...], str] = {}

@@ -12,6 +12,7 @@ from pathlib import Path
 
 from itembank.audit.container import Container
 from itembank.audit.contents import Contents
+from itembank.audit.phrases import phrases_of
 from itembank.audit.prose import text_of
 from itembank.audit.question import Asked, asked
 from itembank.audit.seen import Form, Response, SeenItem
@@ -32,6 +33,7 @@ class Met:
     """
 
     identifier: str
+    language: str
     title: str
     stem: str
     form: Form
@@ -62,13 +64,14 @@ def items_met(path: Path) -> Iterator[Met | str]:
 
 def met(seen: SeenItem) -> Met:
     try:
-        question, why = asked(seen.stem), ""
+        question, why = asked(seen.stem, phrases_of(seen.language)), ""
     except Unsupported as reason:
         question, why = None, str(reason)
     labels = {o.identifier: o.label for o in seen.options}
     right = seen.grade(seen.declared)
     return Met(
         identifier=seen.identifier,
+        language=seen.language,
         title=seen.title,
         stem=text_of(seen.stem),
         form=seen.form,

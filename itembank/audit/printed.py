@@ -20,7 +20,7 @@ from itembank.audit.container import Container
 from itembank.audit.prose import lines_of, text_of
 from itembank.audit.seen import Form, Grade, Response, SeenItem, SeenOption, SeenStage
 from itembank.audit.unsupported import Unsupported
-from itembank.audit.xml import Element, only
+from itembank.audit.xml import Element, language_of, only
 
 QUESTIONS = re.compile(r"questions-[\w-]+\.html", re.A)
 ANSWERS = re.compile(r"key-[\w-]+\.html", re.A)
@@ -107,6 +107,7 @@ def seen_item(question: Element) -> SeenItem:
     form = form_of(question, entries, stages)
     return SeenItem(
         identifier=question.get("id", ""),
+        language=language_of(question),
         title=text_of(lines_of(found(question, "h3"))),
         stem=lines_of(found(question, "div", "stem")),
         form=form,

@@ -30,7 +30,7 @@ from itembank.audit.scoring import (
 from itembank.audit.seen import Form, Grade, Response, SeenItem, SeenOption, SeenStage
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.variables import Declaration, Value, decimal, declaration
-from itembank.audit.xml import Element, children, elements, local_name, only
+from itembank.audit.xml import Element, children, elements, language_of, local_name, only
 
 SCORE, MAXSCORE = "SCORE", "MAXSCORE"
 
@@ -60,6 +60,7 @@ def seen_item(root: Element) -> SeenItem:
     declared = trimmed(d.value for d in responses) if len(found) > 1 else texts(responses[0].value)
     return SeenItem(
         identifier=root.get("identifier", ""),
+        language=language_of(root),
         title=root.get("title", ""),
         stem=met.stem,
         form=met.form,

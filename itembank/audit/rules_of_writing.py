@@ -16,6 +16,7 @@ from typing import Literal
 
 from itembank.audit import claims
 from itembank.audit.met import Met, bare, items_met
+from itembank.audit.phrases import phrases_of
 from itembank.audit.unsupported import Unsupported
 
 Severity = Literal["error", "warning", "note"]
@@ -32,16 +33,6 @@ LONGEST_STEM = 120
 
 LONGEST_RUN = 4
 """Keys at one place in a row that are passed over."""
-
-ABOVE = re.compile(r"\b(all|none|both|some|neither) of (the|these)( above)?\b", re.I)
-LETTERED = re.compile(r"\b([A-F]|\(?[a-f]\)) (and|or) (\(?[a-f]\)|[A-F])\b")
-NEGATIVE = re.compile(r"\b(not|except|never)\b", re.I)
-RANGE = re.compile(r"\b0 to \d+|0 ≤ ?\w ?<|\bleast non-negative\b")
-COUNT_CUE = re.compile(
-    r"\b(the|its|all) (two|three|four|five|six|eight|\d+) (solutions|residues|roots)\b"
-    r"|\b(tick|choose|select|mark) (exactly )?(two|three|four|five|six|eight|\d+)\b",
-    re.I,
-)
 
 
 @dataclass(frozen=True)
@@ -84,7 +75,11 @@ def values(item: Met) -> list[tuple[int, ...] | None]:
     found: list[tuple[int, ...] | None] = []
     for label in item.options:
         try:
-            found.append(claims.residues(label, 1) if "mod" not in label else None)
+            found.append(
+                claims.residues(label, 1, phrases_of(item.language).answer)
+                if "mod" not in label
+                else None
+            )
         except Unsupported:
             found.append(None)
     return found
@@ -110,7 +105,7 @@ def equivalent(item: Met) -> Iterator[str]:
         meaning: object = bare(label)
         try:
             m = common if MODULUS.search(label) else base
-            residues = claims.residues(label, m)
+            residues = claims.residues(label, m, phrases_of(item.language).answer)
             if own:
                 residues = tuple(x + k for x in residues for k in range(0, common, m))
             meaning = frozenset(x % common for x in residues) if base > 1 else residues
@@ -148,8 +143,9 @@ def length_cue(item: Met) -> Iterator[str]:
 
 def above(item: Met) -> Iterator[str]:
     """Rules 9, 25, 26: no "all of the above", no "A and C"."""
+    writing = phrases_of(item.language).writing
     for label in item.options:
-        if ABOVE.search(label) or LETTERED.search(label):
+        if writing.above.search(label) or writing.lettered.search(label):
             yield f"options: expected an answer, got '{label}'"
 
 
@@ -165,7 +161,8 @@ def few(item: Met) -> Iterator[str]:
 
 def negatives(item: Met) -> Iterator[str]:
     """Rule 17: the stem asks for what is, not for what is not."""
-    if match := NEGATIVE.search(item.stem.split("If ")[0]):
+    writing = phrases_of(item.language).writing
+    if match := writing.negative.search(item.stem.split(writing.without_directions)[0]):
         yield f"stem: asks with '{match[0]}'"
 
 
@@ -179,13 +176,16 @@ def reading(item: Met) -> Iterator[str]:
 def directions(item: Met) -> Iterator[str]:
     """Rule 14: the stem says among which residues the solutions are wanted."""
     wanted = item.asked and item.asked.ask in ("all solutions", "the least", "the largest")
-    if wanted and (item.form in ("any", "text") and not RANGE.search(item.stem)):
+    if wanted and (
+        item.form in ("any", "text")
+        and not phrases_of(item.language).writing.range.search(item.stem)
+    ):
         yield "stem: expected the range of residues, such as 0 to 6"
 
 
 def count_cue(item: Met) -> Iterator[str]:
     """Rule 28: nothing on the page tells how many solutions there are."""
-    if match := COUNT_CUE.search(item.stem):
+    if match := phrases_of(item.language).writing.count_cue.search(item.stem):
         yield f"stem: '{match[0]}' tells how many solutions there are"
     if item.form in ("any", "entries") and item.most and item.most == len(item.key):
         yield f"response: room for {item.most} answers tells how many solutions there are"
@@ -196,7 +196,7 @@ def printed_key(item: Met) -> Iterator[str]:
     numbers = key_numbers(item)
     if numbers and item.asked and item.asked.ask != "how many":
         for name in sorted(item.misleading):
-            if claims.prints(item.feedback[name], numbers):
+            if claims.prints(item.feedback[name], numbers, phrases_of(item.language).answer):
                 yield f"feedback {name}: prints the key"
 
 
@@ -205,7 +205,7 @@ def key_numbers(item: Met) -> tuple[int, ...]:
     found: list[int] = []
     for part in item.key:
         try:
-            found += claims.residues(part, 1)
+            found += claims.residues(part, 1, phrases_of(item.language).answer)
         except Unsupported:
             return ()
     return tuple(sorted(found))

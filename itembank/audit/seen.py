@@ -49,7 +49,8 @@ class SeenStage:
 class SeenItem:
     """What a student reads and answers, and what the package says of the answer.
 
-    At most `most` options can be ticked, any number if it is 0; of entries, how many there are.
+    `language` is that of its markup, a BCP 47 tag.  At most `most` options can be ticked, any
+    number if it is 0; of entries, how many there are.
     `declared` is the key that the package states.  `points` holds what it is worth, by
     the name of each place that says so; `full` is what the scoring gives for the key where
     that is another number (100 of 100), else None.  `statement` is what the authors say is
@@ -64,6 +65,7 @@ class SeenItem:
     """
 
     identifier: str
+    language: str
     title: str
     stem: Lines
     form: Form

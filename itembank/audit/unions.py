@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 from math import gcd, prod
 
+from itembank.audit.phrases import Unions
 from itembank.audit.prose import text_of
 from itembank.audit.seen import SeenItem
 from itembank.audit.unsupported import Unsupported
@@ -31,25 +32,17 @@ CLASS = (
 FIRST = re.compile(rf"(?<![\w^)])(?<![-−+*·/=≡(] )(?P<letter>[a-z]) ?[≡=] ?{CLASS}")
 """A class with its letter, which stands alone on its side."""
 
-LINK = re.compile(r",? (?:and|or) |, ")
-
-OPPOSED = re.compile(
-    r"\b(contradict\w*|cannot|impossible|incompatible|inconsistent|disagree|exclude|neither"
-    r"|not both|not all|instead of"
-    r"|no (?:\w+ )?(?<!other )(?:integer|number|residue|solution|[a-z]))\b"
-)
-"""Words of a sentence that says of conditions that they do not go together."""
-
 Told = tuple[str, frozenset[int], int]
 """The words of a class or of several under one modulus, the residues, and the modulus."""
 
 
-def joined_unions(item: SeenItem, question: Question) -> list[str]:
+def joined_unions(item: SeenItem, question: Question, unions: Unions) -> list[str]:
     """A line for each place of the item where a union is told as if all of it held at once."""
     found = [
-        f"{place}: expected “or” between classes that share no integer, got “{words}”"
+        f"{place}: expected “{unions.expected}” between classes that share no integer, "
+        f"got “{words}”"
         for place, text in texts(item, question)
-        for words in together(text)
+        for words in together(text, unions)
     ]
     if found and isinstance(question, System) and solutions(question) == ():
         return []  # that its conditions contradict each other is what is taught
@@ -73,23 +66,25 @@ def texts(item: SeenItem, question: Question) -> Iterator[tuple[str, str]]:
             continue
 
 
-def together(text: str) -> Iterator[str]:
+def together(text: str, unions: Unions) -> Iterator[str]:
     """The words of each conjunction of classes that no integer satisfies."""
     if text.count("mod") < 2:
         return
     plain = RAISED.sub(lambda m: "^" + unicodedata.normalize("NFKC", m[0]), text)
     at = 0
     while match := FIRST.search(plain, at):
-        said, at = chain(plain, match)
-        if not OPPOSED.search(sentence(plain, match.start(), at)):
-            yield from contradictions(said)
+        said, at = chain(plain, match, unions.link)
+        if not unions.opposed.search(sentence(plain, match.start(), at)):
+            yield from contradictions(said, unions.conjunction)
 
 
-def chain(text: str, first: re.Match[str]) -> tuple[list[tuple[str, Told]], int]:
+def chain(
+    text: str, first: re.Match[str], links: re.Pattern[str]
+) -> tuple[list[tuple[str, Told]], int]:
     """The classes that follow one another, each with the link before it; and where they end."""
     again = re.compile(rf"(?:{first['letter']} ?[≡=] ?)?{CLASS}")
     said, at = [("", told(first))], first.end()
-    while (link := LINK.match(text, at)) and (match := again.match(text, link.end())):
+    while (link := links.match(text, at)) and (match := again.match(text, link.end())):
         said.append((link[0].strip(" ,"), told(match)))
         at = match.end()
     return said, at
@@ -102,14 +97,16 @@ def told(match: re.Match[str]) -> Told:
     return match[0], frozenset(map(int, residues)), modulus
 
 
-def contradictions(said: list[tuple[str, Told]]) -> Iterator[str]:
+def contradictions(said: list[tuple[str, Told]], conjunction: str) -> Iterator[str]:
     """Two classes told as one condition and the next, without an integer in both.
 
-    A comma stands for the word at the end of its list, and without one for "and".
+    A comma stands for the word at the end of its list, and without one for the conjunction ("and").
     """
     words = [link for link, _told in said if link]
     for (_, first), (link, second) in pairwise(said):
-        if (link or (words[-1] if words else "and")) == "and" and not meet(first, second):
+        if (link or (words[-1] if words else conjunction)) == conjunction and not meet(
+            first, second
+        ):
             yield f"{first[0]} {link or ','} {second[0]}".replace(" ,", ",")
 
 

@@ -58,3 +58,18 @@ def sent(element: Element) -> bytes:
 def parsed(data: bytes) -> Element:
     """The element that was `sent`."""
     return etree.fromstring(data, etree.XMLParser(**PARSER_OPTIONS))
+
+
+LANGUAGE = "{http://www.w3.org/XML/1998/namespace}lang"
+
+
+def language_of(element: Element) -> str:
+    """The language of an element, its own or that of the nearest around it.
+
+    English where none is named: a platform would show it as it is.
+    """
+    for e in (element, *element.iterancestors()):
+        tag = e.get(LANGUAGE) or e.get("lang")
+        if tag:
+            return str(tag)
+    return "en"

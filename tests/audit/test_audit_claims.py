@@ -3,7 +3,10 @@
 import pytest
 
 from itembank.audit.claims import prints, residues, solvable
+from itembank.audit.phrases import phrases_of
 from itembank.audit.unsupported import Unsupported
+
+ENGLISH = phrases_of("en")
 
 
 @pytest.mark.parametrize(
@@ -24,7 +27,7 @@ from itembank.audit.unsupported import Unsupported
     ],
 )
 def test_a_label_claims_the_residues_that_it_names(label, claim):
-    assert residues(label, 117) == claim
+    assert residues(label, 117, ENGLISH.answer) == claim
 
 
 @pytest.mark.parametrize(
@@ -32,7 +35,7 @@ def test_a_label_claims_the_residues_that_it_names(label, claim):
 )
 def test_a_label_that_is_no_list_of_residues_is_unsupported(label):
     with pytest.raises(Unsupported):
-        residues(label, 117)
+        residues(label, 117, ENGLISH.answer)
 
 
 @pytest.mark.parametrize(
@@ -42,13 +45,13 @@ def test_a_label_that_is_no_list_of_residues_is_unsupported(label):
      ("not solvable", False)],
 )  # fmt: skip
 def test_a_label_says_whether_there_is_a_solution(label, truth):
-    assert solvable(label) is truth
+    assert solvable(label, ENGLISH.answer) is truth
 
 
 @pytest.mark.parametrize("label", ["perhaps", "", "nothing", "yesterday"])
 def test_a_label_that_says_neither_is_unsupported(label):
     with pytest.raises(Unsupported):
-        solvable(label)
+        solvable(label, ENGLISH.answer)
 
 
 @pytest.mark.parametrize(
@@ -63,7 +66,7 @@ def test_a_label_that_says_neither_is_unsupported(label):
     ],
 )
 def test_a_text_that_lists_the_key_prints_it(text, key):
-    assert prints(text, key)
+    assert prints(text, key, ENGLISH.answer)
 
 
 @pytest.mark.parametrize(
@@ -80,4 +83,4 @@ def test_a_text_that_lists_the_key_prints_it(text, key):
     ],
 )
 def test_a_text_that_mentions_numbers_of_the_key_does_not_print_it(text, key):
-    assert not prints(text, key)
+    assert not prints(text, key, ENGLISH.answer)

@@ -3,6 +3,7 @@
 import pytest
 from telling import rendered
 
+from itembank.audit.phrases import phrases_of
 from itembank.audit.stems import in_words, misstated, stated
 from itembank.audit.unsupported import Unsupported
 from itembank.kinds.statement import problem_from
@@ -10,6 +11,10 @@ from itembank.kinds.table import KINDS
 from itembank.languages import Speaker
 from itembank.notation import plain
 from itembank.second_way.table import read
+
+ENGLISH = phrases_of("en")
+STEM = ENGLISH.stem
+
 
 STATEMENTS = [
     "inverse of 7 mod 26",
@@ -43,7 +48,7 @@ def lines(problem, ask):
 def test_the_question_is_recovered_from_its_words(statement: str) -> None:
     problem = problem_from([statement])
     for ask in problem.signature.asks:
-        assert in_words(lines(problem, ask)) == (read(statement), ask)
+        assert in_words(lines(problem, ask), ENGLISH) == (read(statement), ask)
 
 
 def test_every_kind_is_asked_in_words_here_or_as_a_congruence() -> None:
@@ -63,26 +68,26 @@ def test_every_kind_is_asked_in_words_here_or_as_a_congruence() -> None:
 )
 def test_a_stem_that_puts_two_questions_is_refused(words: str) -> None:
     with pytest.raises(Unsupported, match="two questions"):
-        in_words(((words,),))
+        in_words(((words,),), ENGLISH)
 
 
 @pytest.mark.parametrize("words", ["find all solutions of", "find the inverse matrix", ""])
 def test_other_words_are_no_question_in_words(words: str) -> None:
-    assert in_words(((words,),)) is None
-    assert list(stated(words)) == []
+    assert in_words(((words,),), ENGLISH) is None
+    assert list(stated(words, ENGLISH)) == []
 
 
 def test_a_wrong_period_and_a_false_primitive_root_are_told() -> None:
     exponential = read("3^x = 5 mod 17")
     power = read("7x^5 = 3 mod 17")
 
-    assert not list(misstated("the exponent x counts modulo 16: as", exponential))
-    assert not list(misstated("here x is taken modulo 16 = φ(17): exponents", exponential))
-    assert list(misstated("here x is taken modulo 17 = φ(17): exponents", exponential))
-    assert list(misstated("the exponent x counts modulo 17: as", exponential)) == [
+    assert not list(misstated("the exponent x counts modulo 16: as", exponential, STEM))
+    assert not list(misstated("here x is taken modulo 16 = φ(17): exponents", exponential, STEM))
+    assert list(misstated("here x is taken modulo 17 = φ(17): exponents", exponential, STEM))
+    assert list(misstated("the exponent x counts modulo 17: as", exponential, STEM)) == [
         "stem: expected exponents modulo 16, got modulo 17"
     ]
-    assert not list(misstated("use indices: 3 is a primitive root modulo 17.", power))
-    assert list(misstated("use indices: 2 is a primitive root modulo 17.", power)) == [
+    assert not list(misstated("use indices: 3 is a primitive root modulo 17.", power, STEM))
+    assert list(misstated("use indices: 2 is a primitive root modulo 17.", power, STEM)) == [
         "stem: expected a primitive root modulo 17, got 2"
     ]

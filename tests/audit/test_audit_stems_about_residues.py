@@ -3,12 +3,16 @@
 import pytest
 from telling import rendered
 
+from itembank.audit.phrases import phrases_of
 from itembank.audit.stems import in_words
 from itembank.audit.unsupported import Unsupported
 from itembank.kinds.statement import problem_from
 from itembank.languages import Speaker
 from itembank.notation import plain
 from itembank.second_way.table import read
+
+ENGLISH = phrases_of("en")
+
 
 STATEMENTS = [
     "squares mod 13",
@@ -48,7 +52,7 @@ def lines(problem, ask):
 def test_the_question_is_recovered_from_its_words(statement: str) -> None:
     problem = problem_from([statement])
     for ask in problem.signature.asks:
-        assert in_words(lines(problem, ask)) == (read(statement), ask)
+        assert in_words(lines(problem, ask), ENGLISH) == (read(statement), ask)
 
 
 @pytest.mark.parametrize(
@@ -61,11 +65,11 @@ def test_the_question_is_recovered_from_its_words(statement: str) -> None:
 )
 def test_a_stem_that_puts_two_questions_is_refused(words: str) -> None:
     with pytest.raises(Unsupported, match="two questions"):
-        in_words(((words,),))
+        in_words(((words,),), ENGLISH)
 
 
 @pytest.mark.parametrize(
     "words", ["find the value of (3/7)", "find all squares", "in the isbn 03064 something else"]
 )
 def test_other_words_are_no_question_in_words(words: str) -> None:
-    assert in_words(((words,),)) is None
+    assert in_words(((words,),), ENGLISH) is None

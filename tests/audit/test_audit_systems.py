@@ -7,6 +7,7 @@ import pytest
 from telling import rendered
 
 from itembank.audit.claims import pairs, prints_pairs
+from itembank.audit.phrases import phrases_of
 from itembank.audit.prose import Formula, Lines, lines_of_html, text_of
 from itembank.audit.question import asked
 from itembank.audit.systems import the_system
@@ -16,6 +17,9 @@ from itembank.languages import Speaker
 from itembank.notation import markup
 from itembank.notation.elements import HTML, Maker, written
 from itembank.second_way.table import read
+
+ENGLISH = phrases_of("en")
+
 
 STATEMENTS = [
     ("x = 2 mod 3", "x = 3 mod 5"),
@@ -54,7 +58,7 @@ def test_the_question_and_the_ask_are_recovered_from_the_stem(
 ) -> None:
     problem = problem_from(statement)
     for ask in problem.signature.asks:
-        stem = asked(stem_of(statement, ask, dialect))
+        stem = asked(stem_of(statement, ask, dialect), ENGLISH)
         assert (stem.question, stem.ask) == (read(*problem.statement), ask)
         assert stem.faults == ()
 
@@ -79,13 +83,15 @@ def test_the_sentences_of_earlier_packages_are_known_still() -> None:
         lines_of_html(
             f"<p>How many solutions has the system</p>{rows}"
             f"<p>Count the least residues (0 to 14) that solve it.</p>{rule}"
-        )
+        ),
+        ENGLISH,
     )
     solution = asked(
         lines_of_html(
             f"<p>Find the solution of the system</p>{rows}<p>There is exactly one residue class "
             f"modulo 15. Type any integer of it, in digits, with - for a negative one.</p>{rule}"
-        )
+        ),
+        ENGLISH,
     )
 
     assert count.question == solution.question == read("x = 2 mod 3", "x = 3 mod 5")
@@ -95,7 +101,7 @@ def test_the_sentences_of_earlier_packages_are_known_still() -> None:
 
 
 def test_another_row_is_another_question() -> None:
-    stem = asked(stem_of(("x = 2 mod 3", "x = 3 mod 5"), "the least", "html"))
+    stem = asked(stem_of(("x = 2 mod 3", "x = 3 mod 5"), "the least", "html"), ENGLISH)
 
     assert stem.question != read("x = 2 mod 3", "x = 4 mod 5")
     assert stem.question != read("x = 2 mod 3", "x = 3 mod 5", "0 <= x < 30")
@@ -111,14 +117,14 @@ WORDS = "find all solutions of the system x ≡ 2 (mod 3) x ≡ 3 (mod 5)"
 
 
 def test_rows_that_are_spoken_as_they_are_shown_have_no_fault() -> None:
-    assert the_system(WORDS, ROWS) == (read("x = 2 mod 3", "x = 3 mod 5"), ())
-    assert the_system("find all solutions of x ≡ 2 (mod 3)", ROWS[:1]) is None
+    assert the_system(WORDS, ROWS, ENGLISH) == (read("x = 2 mod 3", "x = 3 mod 5"), ())
+    assert the_system("find all solutions of x ≡ 2 (mod 3)", ROWS[:1], ENGLISH) is None
 
 
 def test_a_row_that_is_spoken_otherwise_is_a_fault() -> None:
     rows = (ROWS[0], replace(ROWS[1], spoken="x is congruent to 4, modulo 5"))
 
-    assert the_system(WORDS, rows) == (
+    assert the_system(WORDS, rows, ENGLISH) == (
         read("x = 2 mod 3", "x = 3 mod 5"),
         ("stem: expected the system in its spoken form, got another",),
     )
@@ -126,7 +132,7 @@ def test_a_row_that_is_spoken_otherwise_is_a_fault() -> None:
 
 def test_rows_that_make_no_system_are_unsupported() -> None:
     with pytest.raises(Unsupported, match="one unknown"):
-        the_system(WORDS, (ROWS[0], Formula("y ≡ 3 (mod 5)"), Formula("z ≡ 3 (mod 5)")))
+        the_system(WORDS, (ROWS[0], Formula("y ≡ 3 (mod 5)"), Formula("z ≡ 3 (mod 5)")), ENGLISH)
 
 
 # ------------------------------------------------------------ options
@@ -141,13 +147,13 @@ def test_rows_that_make_no_system_are_unsupported() -> None:
     ],
 )
 def test_an_option_lists_pairs(label: str, claim: tuple[tuple[int, int], ...]) -> None:
-    assert pairs(label) == claim
+    assert pairs(label, ENGLISH.answer) == claim
 
 
 @pytest.mark.parametrize("label", ["{3, 2}", "(3, 2)", "{(3, 2), 4}", "{(3, 2}", "{(3, -2)}"])
 def test_an_option_that_is_no_set_of_pairs_is_unsupported(label: str) -> None:
     with pytest.raises(Unsupported):
-        pairs(label)
+        pairs(label, ENGLISH.answer)
 
 
 def test_feedback_that_shows_every_pair_of_the_key_prints_it() -> None:

@@ -6,8 +6,12 @@ from fractions import Fraction
 import pytest
 
 from itembank.audit.met import Met
+from itembank.audit.phrases import phrases_of
 from itembank.audit.question import asked
 from itembank.audit.rules_of_writing import of_all, of_item, writing_findings
+
+ENGLISH = phrases_of("en")
+
 
 STEM = (
     "Find all solutions of\nx^2 + 9x + 5 ≡ 0 (mod 117)\nChoose the set that holds all solutions"
@@ -17,6 +21,7 @@ STEM = (
 SETS = ("{7, 20}", "{7, 20, 88, 101}", "{10, 20, 46, 101}", "{16, 29, 97, 110}")
 
 GOOD = Met(
+    language="en",
     identifier="i1",
     title="A quadratic",
     stem=STEM,
@@ -25,7 +30,7 @@ GOOD = Met(
     most=1,
     key=(SETS[1],),
     points=(Fraction(1),),
-    asked=asked(((STEM,),)),
+    asked=asked(((STEM,),), ENGLISH),
     why="",
     scores={},
     feedback={"slip": "Substitute your residues."},

@@ -6,16 +6,21 @@ from itertools import islice
 from pathlib import Path
 
 import pytest
+from telling import feedback_of, rendered
 
 from exporters.formats import FORMATS, write_package
 from exporters.release import Group, Release
 from itembank.audit import audit_package
+from itembank.audit.phrases import phrases_of
 from itembank.audit.unions import together
 from itembank.kinds.table import SIGNATURES
 from itembank.notation import plain
 from itembank.pipeline.selection import fits, item_of
 from itembank.pipeline.variants import Stream
 from itembank.spec import PoolEntry, find_families, library, load_family
+
+UNIONS = phrases_of("en").unions
+
 
 FAMILIES = find_families([library() / "families"])
 
@@ -33,7 +38,7 @@ FAMILIES = find_families([library() / "families"])
     ],
 )
 def test_classes_without_an_integer_in_common_are_not_told_with_and(text):
-    assert list(together(text))
+    assert list(together(text, UNIONS))
 
 
 @pytest.mark.parametrize(
@@ -52,7 +57,7 @@ def test_classes_without_an_integer_in_common_are_not_told_with_and(text):
     ],
 )
 def test_conditions_that_hold_together_and_alternatives_are_let_be(text):
-    assert not list(together(text.lower()))
+    assert not list(together(text.lower(), UNIONS))
 
 
 @pytest.mark.parametrize("name", FAMILIES)
@@ -61,10 +66,10 @@ def test_no_shipped_family_tells_a_union_as_a_conjunction(name):
     family = load_family(FAMILIES[name], SIGNATURES)
     for variant in islice(Stream(family, "unions", fits(family)), 30):
         problem, solution = variant.problem, variant.solution
-        told = [problem.worked(solution), *(slip.feedback for slip in problem.slips(solution))]
+        told = [rendered(problem.worked(solution)), *map(feedback_of, problem.slips(solution))]
         for blocks in told:
             paragraphs = plain.blocks(blocks).split("\n\n")
-            assert not [w for p in paragraphs for w in together(" ".join(p.split()))]
+            assert not [w for p in paragraphs for w in together(" ".join(p.split()), UNIONS)]
 
 
 # ------------------------------------------------------------ in packages

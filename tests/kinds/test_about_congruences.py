@@ -17,6 +17,7 @@ from sums import read_sums
 from telling import feedback_of, rendered
 
 from itembank.audit.claims import prints, prints_pairs
+from itembank.audit.phrases import phrases_of
 from itembank.kinds.base import Problem, Solution
 from itembank.kinds.statement import problem_from
 from itembank.notation import plain, spoken
@@ -24,6 +25,9 @@ from itembank.notation.prose import paragraph
 from itembank.notation.tree import Block, Blocks, Display, Formula, Paragraph, Table
 from itembank.second_way import table as second_way
 from itembank.values.answer import Answer, Pairs, ResidueSet, Value, claimed
+
+ENGLISH = phrases_of("en")
+
 
 SAMPLES = 250
 SLIPS = 1_000
@@ -278,4 +282,6 @@ def in_range(answer: tuple, problem: Problem, kind: str) -> bool:
 def gives_away(text: str, key: tuple) -> bool:
     if not key:
         return False
-    return prints_pairs(text, key) if isinstance(key[0], tuple) else prints(text, key)
+    return (
+        prints_pairs(text, key) if isinstance(key[0], tuple) else prints(text, key, ENGLISH.answer)
+    )

@@ -1,11 +1,13 @@
 """What a check of spec files tells, and that what it passes can leave."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
 
 from itembank import cli
+from itembank.audit.phrases import phrases_of
 
 FAMILY = {
     "id": "fam",
@@ -199,7 +201,9 @@ def test_a_form_in_which_the_audit_cannot_follow_is_a_fault_at_its_place(
     tmp_path: Path, monkeypatch
 ):
     """As if the audit did not know how the kind says that there is none."""
-    monkeypatch.setattr("itembank.audit.claims.NO_SOLUTION", frozenset(["no solutions"]))
+    known = phrases_of("en")
+    less = replace(known, answer=replace(known.answer, none=frozenset(["no solutions"])))
+    monkeypatch.setattr("itembank.audit.item.phrases_of", lambda _language: less)
     path = written(
         tmp_path,
         problem="units",

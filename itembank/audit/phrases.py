@@ -1,0 +1,215 @@
+"""How questions are asked in a language, as the audit knows it.
+
+One data file a language (`languages/en.toml`), written apart from the catalogues of the product:
+two independent writings, so that a translation that asks for something else ("least" for
+"largest") is caught. TOML, since its literal strings hold patterns as they are. A language
+without a file is unsupported, and its items are unchecked.
+"""
+
+import re
+import tomllib
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from itembank.audit.unsupported import Unsupported
+
+LANGUAGES = Path(__file__).parent / "languages"
+
+NUMBER = r"([-−+*·^() \d⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+?)"
+"""A number, or an expression for one, up to the words that follow it."""
+
+PAIR = r"\( ?\(? ?([-−]? ?\d+) ?\)?/(\d+)\)"
+"""A symbol, a negative top in brackets or not."""
+
+END = r"(?=[.:,;]|$)"
+
+PLACES = {"<N>": NUMBER, "<PAIR>": PAIR, "<END>": END}
+
+
+@dataclass(frozen=True)
+class Sentence:
+    """A question in one sentence: its pattern, its ask, the plain statement of its numbers."""
+
+    pattern: re.Pattern[str]
+    ask: str
+    statement: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Stem:
+    """What a stem promises, beside its question; the names are those of `question.Asked`."""
+
+    system: re.Pattern[str]
+    points: re.Pattern[str]
+    stages: re.Pattern[str]
+    ticks: re.Pattern[str]
+    range: re.Pattern[str]
+    modulo: re.Pattern[str]
+    none: re.Pattern[str]
+    increasing: re.Pattern[str]
+    any_order: re.Pattern[str]
+    any_representative: re.Pattern[str]
+    spare: re.Pattern[str]
+    uncounted: re.Pattern[str]
+    solvable: re.Pattern[str]
+    period: re.Pattern[str]
+    primitive_root: re.Pattern[str]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Answers:
+    """What an option or a typed answer says in words.
+
+    `joint` stands between the members of a list; `given_away` is a pattern with <KEY> in it.
+    """
+
+    none: frozenset[str]
+    yes: re.Pattern[str]
+    no: re.Pattern[str]
+    joint: str
+    given_away: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Lifts:
+    """How roots are given to be matched, and the targets that are no residue."""
+
+    given: re.Pattern[str]
+    none: str
+    every: str
+    explained: Mapping[str, str]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Stages:
+    """The prompts of stages; what the options of a singular one mean."""
+
+    all: re.Pattern[str]
+    singular: re.Pattern[str]
+    how_many: Mapping[str, str]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Unions:
+    """Words between classes; `opposed` stand in sentences that say they do not go together."""
+
+    link: re.Pattern[str]
+    conjunction: str
+    opposed: re.Pattern[str]
+    expected: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Writing:
+    """What rules of writing look for; `without_directions` begins what is no question any more."""
+
+    above: re.Pattern[str]
+    lettered: re.Pattern[str]
+    negative: re.Pattern[str]
+    range: re.Pattern[str]
+    count_cue: re.Pattern[str]
+    without_directions: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Phrases:
+    """All that is known of one language."""
+
+    language: str
+    sentences: tuple[Sentence, ...]
+    asks: Mapping[str, tuple[re.Pattern[str], ...]]
+    stem: Stem
+    answer: Answers
+    spoken: Callable[[str], str]
+    steps: Mapping[str, re.Pattern[str]]
+    lifts: Lifts
+    stages: Stages
+    unions: Unions
+    writing: Writing
+
+
+def known_languages() -> tuple[str, ...]:
+    return tuple(sorted(path.stem for path in LANGUAGES.glob("*.toml")))
+
+
+def phrases_of(tag: str) -> Phrases:
+    """The phrases of a BCP 47 language tag; those of its language where the region has none."""
+    for name in (tag, tag.partition("-")[0]):
+        if name in known_languages():
+            return read(name)
+    raise Unsupported(f"the language '{tag[:20]}', whose phrases are not known")
+
+
+@cache
+def read(name: str) -> Phrases:
+    data = tomllib.loads((LANGUAGES / f"{name}.toml").read_text(encoding="utf-8"))
+    lifts, stages, unions = data["lifts"], data["stages"], data["unions"]
+    return Phrases(
+        language=name,
+        sentences=tuple(
+            Sentence(pattern(s["said"]), s["asks"], s["of"]) for s in data.get("sentence", ())
+        ),
+        asks={ask: tuple(map(pattern, said)) for ask, said in data["asks"].items()},
+        stem=Stem(**{key: pattern(said) for key, said in data["stem"].items()}),
+        answer=answers(data["answer"]),
+        spoken=sayings(data["spoken"]),
+        steps={step: pattern(said) for step, said in data["steps"].items()},
+        lifts=Lifts(
+            given=pattern(lifts["given"]),
+            none=lifts["none"],
+            every=lifts["every"],
+            explained={
+                lifts["none"]: lifts["none_explained"],
+                lifts["every"]: lifts["every_explained"],
+            },
+        ),
+        stages=Stages(
+            all=pattern(stages["all"]),
+            singular=pattern(stages["singular"]),
+            how_many=stages["how_many"],
+        ),
+        unions=Unions(
+            link=pattern(unions["link"]),
+            conjunction=unions["and"],
+            opposed=pattern(unions["opposed"]),
+            expected=unions["expected"],
+        ),
+        writing=writing(data["writing"]),
+    )
+
+
+def pattern(said: str, flags: re.RegexFlag = re.RegexFlag.NOFLAG) -> re.Pattern[str]:
+    for place, meant in PLACES.items():
+        said = said.replace(place, meant)
+    return re.compile(said, flags)
+
+
+def answers(data: Mapping[str, Any]) -> Answers:
+    return Answers(
+        none=frozenset(data["none"]),
+        yes=pattern(data["yes"], re.IGNORECASE),
+        no=pattern(data["no"], re.IGNORECASE),
+        joint="|".join(map(re.escape, data["joints"])),
+        given_away=data["given_away"],
+    )
+
+
+def writing(data: Mapping[str, str]) -> Writing:
+    return Writing(
+        above=pattern(data["above"], re.IGNORECASE),
+        lettered=pattern(data["lettered"]),
+        negative=pattern(data["negative"], re.IGNORECASE),
+        range=pattern(data["range"]),
+        count_cue=pattern(data["count_cue"], re.IGNORECASE),
+        without_directions=data["without_directions"],
+    )
+
+
+def sayings(signs: Mapping[str, str]) -> Callable[[str], str]:
+    """What puts the signs of a formula for the words that say them, the longer words first."""
+    words = sorted(signs, key=len, reverse=True)
+    said = re.compile(r"\b(" + "|".join(map(re.escape, words)) + r")\b")
+    return lambda text: said.sub(lambda match: signs[match[1]], text)
