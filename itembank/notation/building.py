@@ -99,3 +99,34 @@ def congruence(left: Math, right: Math, modulus: int | Math) -> Modulo:
     """left ≡ right (mod modulus)."""
     m = Number(modulus) if isinstance(modulus, int) else modulus
     return Modulo(Relation((left, right), ("≡",)), m)
+
+
+def dotted(factors: Iterable[int | Math]) -> Math:
+    """The factors with dots between them; one factor alone is itself.
+
+    >>> dotted([2, 3]) == factored_modulus([(2, 1), (3, 1)])
+    True
+    """
+    found = tuple(map(tree, factors))
+    return found[0] if len(found) == 1 else Product(found, dot=True)
+
+
+def added(terms: Iterable[int | Math]) -> Math:
+    """The terms with plus signs between them; one term alone is itself."""
+    found = tuple(map(tree, terms))
+    return found[0] if len(found) == 1 else Sum(tuple((1, term) for term in found))
+
+
+def difference(a: int | Math, b: int | Math) -> Sum:
+    """a - b, b not negative where it is an integer."""
+    return Sum(((1, tree(a)), (-1, tree(b))))
+
+
+def equal(*sides: int | Math) -> Math:
+    """The sides in a chain of equalities; one side alone is itself."""
+    found = tuple(map(tree, sides))
+    return found[0] if len(found) == 1 else Relation(found, ("=",) * (len(found) - 1))
+
+
+def tree(value: int | Math) -> Math:
+    return Number(value) if isinstance(value, int) else value

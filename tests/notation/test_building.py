@@ -6,7 +6,17 @@ from hypothesis import strategies as st
 from sympy import Poly, symbols
 
 from itembank.notation import plain
-from itembank.notation.building import congruence, number, plain_polynomial, polynomial
+from itembank.notation.building import (
+    added,
+    congruence,
+    difference,
+    dotted,
+    equal,
+    number,
+    plain_polynomial,
+    polynomial,
+    power,
+)
 from itembank.notation.reading import formula
 
 coefficients = st.lists(st.integers(-12, 12), max_size=7)
@@ -53,3 +63,19 @@ def test_a_congruence_takes_a_modulus_as_a_number_or_as_it_is_written():
 
     assert congruence(left, right, 117) == formula("x^2 + 9x + 5 = 0 mod 117")
     assert congruence(left, right, formula("3^2*13")) == formula("x^2 + 9x + 5 = 0 mod 3^2*13")
+
+
+@pytest.mark.parametrize(
+    ("tree", "text"),
+    [
+        (dotted([7]), "7"),
+        (dotted([power(2, 3), 5]), "2^3 · 5"),
+        (added([7]), "7"),
+        (added([16, 4, 1]), "16 + 4 + 1"),
+        (difference(12, 5), "12 - 5"),
+        (equal(7), "7"),
+        (equal(power(2, 3), dotted([2, 4]), 8), "2^3 = 2 · 4 = 8"),
+    ],
+)
+def test_products_sums_and_chains_are_what_the_reader_makes_of_their_text(tree, text):
+    assert tree == formula(text)
