@@ -17,11 +17,11 @@ from itembank.kinds.modular import Modular, factored, given_modulus, typed_modul
 from itembank.kinds.order.solve import phi_step
 from itembank.kinds.order.steps import Phi
 from itembank.kinds.wording import Tellers, answer_paragraph, told
-from itembank.languages import Telling, say
+from itembank.languages import Said, Telling, lead, say
 from itembank.maths.primes import Factors
 from itembank.notation.prose import paragraph
 from itembank.notation.reading import formula
-from itembank.notation.tree import Blocks, Math
+from itembank.notation.tree import Math
 from itembank.values.vocabulary import KindSignature
 
 FACTOR_MEASURES = ("steps", "prime_powers", "digits")
@@ -76,11 +76,12 @@ class AboutModulus(Modular, ABC):
     def twin(self) -> tuple[object, ...]:
         return self.canonical
 
-    def question(self, ask: str) -> Blocks:
-        return (paragraph(self.asked(ask)),)
+    def question(self, ask: str) -> Telling:
+        asked = self.asked(ask)
+        return (paragraph(asked) if isinstance(asked, str) else asked,)
 
     @abstractmethod
-    def asked(self, ask: str) -> str:
+    def asked(self, ask: str) -> str | Said:
         """What the student is asked, and the definition that it rests on."""
 
     def factor_measures(self, solution: Solution[Any]) -> dict[str, int]:
@@ -92,14 +93,15 @@ class AboutModulus(Modular, ABC):
         }
 
     def worked(self, solution: Solution[Any]) -> Telling:
+        answer = self.answer_text(solution.answer)
         return (
             *self.conventions(),
             *told(solution.steps, self.telling),
-            answer_paragraph(self.answer_text(solution.answer)),
+            *([answer_paragraph(answer)] if isinstance(answer, str) else (lead("Answer."), answer)),
         )
 
     @abstractmethod
-    def answer_text(self, answer: Any) -> str:
+    def answer_text(self, answer: Any) -> str | Said:
         """The answer as a sentence."""
 
 

@@ -9,14 +9,15 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import TypeVar
 
 from itembank.kinds.base import Slip, slip
+from itembank.languages import Said
 
 MOST = 64
 """A wrong set is left out when it is larger than this."""
 
-ValueFound = tuple[int, str] | None
+ValueFound = tuple[int, str | Said] | None
 """What a mistake about a number returns: the wrong number and the feedback."""
 
-SetFound = tuple[Iterable[int], str] | None
+SetFound = tuple[Iterable[int], str | Said] | None
 """What a mistake about a set returns: the wrong residues and the feedback."""
 
 W = TypeVar("W")
@@ -24,8 +25,8 @@ Wrong = TypeVar("Wrong")
 
 
 def made(
-    mistakes: Mapping[str, Callable[[W], tuple[Wrong, str] | None]], work: W
-) -> Iterator[tuple[str, Wrong, str]]:
+    mistakes: Mapping[str, Callable[[W], tuple[Wrong, str | Said] | None]], work: W
+) -> Iterator[tuple[str, Wrong, str | Said]]:
     """The mistakes that can be made here: name, wrong answer, feedback."""
     for name, mistake in mistakes.items():
         found = mistake(work)
