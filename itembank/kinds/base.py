@@ -174,10 +174,19 @@ class Kind:
     certificate: Callable[[Any, Any], Telling] = no_certificate
 
 
-def slip(name: str, answer: Iterable[int], feedback: str | Said) -> Slip:
-    """A slip of one name, with its feedback as one paragraph."""
-    said = paragraph(feedback) if isinstance(feedback, str) else feedback
-    return Slip((name,), tuple(sorted(answer)), ((said,),))
+Remark = str | Said | Feedback
+"""What a table of mistakes says to a student: a sentence, or several that go together."""
+
+
+def slip(name: str, answer: Iterable[int], feedback: Remark) -> Slip:
+    """A slip of one name; sentences of its feedback that follow each other are one paragraph."""
+    return Slip((name,), tuple(sorted(answer)), (sentences(feedback),))
+
+
+def sentences(remark: Remark) -> Feedback:
+    if isinstance(remark, str):
+        return (paragraph(remark),)
+    return (remark,) if isinstance(remark, Said) else remark
 
 
 def distinct_slips(slips: Iterable[Slip], key: Answer) -> tuple[Slip, ...]:

@@ -8,16 +8,15 @@ of one question by the names of their slips, in the order of the method.
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import TypeVar
 
-from itembank.kinds.base import Slip, slip
-from itembank.languages import Said
+from itembank.kinds.base import Remark, Slip, slip
 
 MOST = 64
 """A wrong set is left out when it is larger than this."""
 
-ValueFound = tuple[int, str | Said] | None
+ValueFound = tuple[int, Remark] | None
 """What a mistake about a number returns: the wrong number and the feedback."""
 
-SetFound = tuple[Iterable[int], str | Said] | None
+SetFound = tuple[Iterable[int], Remark] | None
 """What a mistake about a set returns: the wrong residues and the feedback."""
 
 W = TypeVar("W")
@@ -25,8 +24,8 @@ Wrong = TypeVar("Wrong")
 
 
 def made(
-    mistakes: Mapping[str, Callable[[W], tuple[Wrong, str | Said] | None]], work: W
-) -> Iterator[tuple[str, Wrong, str | Said]]:
+    mistakes: Mapping[str, Callable[[W], tuple[Wrong, Remark] | None]], work: W
+) -> Iterator[tuple[str, Wrong, Remark]]:
     """The mistakes that can be made here: name, wrong answer, feedback."""
     for name, mistake in mistakes.items():
         found = mistake(work)

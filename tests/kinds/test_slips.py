@@ -12,12 +12,14 @@ import pytest
 from congruences import general
 from telling import feedback_of, rendered
 
-from itembank.kinds.base import Problem, Slip
+from itembank.kinds.base import Problem, Slip, slip
 from itembank.kinds.linear.kind import LinearCongruence
 from itembank.kinds.polynomial.kind import PolynomialCongruence
 from itembank.kinds.typed import walk
+from itembank.languages import say
 from itembank.notation import plain
 from itembank.notation.building import plain_polynomial
+from itembank.notation.prose import paragraph
 from itembank.notation.reading import formula
 from itembank.notation.tree import Blocks, Formula, Listing, Math, Modulo, Number, Relation
 
@@ -238,3 +240,11 @@ def test_slips_with_more_residues_than_an_option_can_show_are_left_out(statement
     problem = general(statement)
 
     assert all(len(slip.answer) <= 64 for slip in problem.slips(problem.solve()))
+
+
+def test_sentences_of_a_feedback_are_one_paragraph_however_they_are_said() -> None:
+    one, two = say("One."), say("Two is ${n}$.", n=2)
+
+    assert feedback_of(slip("s", [1], one)) == (paragraph("One."),)
+    assert feedback_of(slip("s", [1], (one, two))) == (paragraph("One. Two is $2$."),)
+    assert feedback_of(slip("s", [1], "One.")) == (paragraph("One."),)
