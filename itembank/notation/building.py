@@ -9,6 +9,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import Literal
 
 from itembank.notation.tree import (
+    Call,
+    Group,
     Letter,
     Listing,
     Math,
@@ -130,3 +132,26 @@ def equal(*sides: int | Math) -> Math:
 
 def tree(value: int | Math) -> Math:
     return Number(value) if isinstance(value, int) else value
+
+
+def applied(name: str, argument: int | Math, primes: int = 0) -> Call:
+    """The function at its argument: f(3), f'(r)."""
+    return Call(Letter(name, primes), (tree(argument),))
+
+
+def linear_factors(roots: Sequence[int], letter: str = "x") -> Math:
+    """x - r for each root r, side by side: x(x - 3), and (x + 2)^2 for a root given twice.
+
+    At least one root.
+    """
+    if len(roots) == 1:
+        return polynomial((-roots[0], 1), letter)
+    factors = [bracketed(polynomial((-r, 1), letter)) for r in roots]
+    if len(set(roots)) == 1:
+        return Power(factors[0], Number(len(roots)))
+    return Product(tuple(factors))
+
+
+def bracketed(node: Math) -> Math:
+    """A sum in round brackets, anything else as it is."""
+    return Group(node) if isinstance(node, Sum) else node

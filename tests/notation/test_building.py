@@ -8,16 +8,19 @@ from sympy import Poly, symbols
 from itembank.notation import plain
 from itembank.notation.building import (
     added,
+    applied,
     congruence,
     difference,
     dotted,
     equal,
+    linear_factors,
     number,
     plain_polynomial,
     polynomial,
     power,
 )
 from itembank.notation.reading import formula
+from itembank.notation.tree import Letter
 
 coefficients = st.lists(st.integers(-12, 12), max_size=7)
 
@@ -75,6 +78,12 @@ def test_a_congruence_takes_a_modulus_as_a_number_or_as_it_is_written():
         (difference(12, 5), "12 - 5"),
         (equal(7), "7"),
         (equal(power(2, 3), dotted([2, 4]), 8), "2^3 = 2 · 4 = 8"),
+        (applied("f", -3), "f(-3)"),
+        (applied("f", Letter("r"), primes=1), "f'(r)"),
+        (linear_factors([2]), "x - 2"),
+        (linear_factors([0, -2]), "x(x + 2)"),
+        (linear_factors([1, 2, 3]), "(x - 1)(x - 2)(x - 3)"),
+        (linear_factors([-2, -2]), "(x + 2)^2"),
     ],
 )
 def test_products_sums_and_chains_are_what_the_reader_makes_of_their_text(tree, text):

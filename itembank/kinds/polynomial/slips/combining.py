@@ -5,7 +5,8 @@ Notation as in `work`; a weight is 1 modulo its own modulus and 0 modulo the oth
 
 from itembank.kinds.mistakes import MOST, SetFound
 from itembank.kinds.polynomial.slips.work import Work, told
-from itembank.languages.words import _
+from itembank.languages import say
+from itembank.notation.building import dotted
 
 
 def several(w: Work) -> bool:
@@ -19,11 +20,12 @@ def matched_pairs_only(w: Work) -> SetFound:
     wrong: list[int] = []
     for choice in zip(*(loc.residues for loc in w.locals), strict=False):
         wrong += w.combined([(r,) for r in choice]) or ()
-    counts = " · ".join(str(len(loc.residues)) for loc in w.locals)
-    return wrong, _(
+    counts = dotted(len(loc.residues) for loc in w.locals)
+    return wrong, say(
         "Every root modulo one factor goes with every root modulo the others: there are ${counts}$ "
-        "combinations to make."
-    ).format(counts=counts)
+        "combinations to make.",
+        counts=counts,
+    )
 
 
 def residues_added(w: Work) -> SetFound:
@@ -31,7 +33,7 @@ def residues_added(w: Work) -> SetFound:
         return None
     return told(
         w.weighted([1] * len(w.locals), [loc.residues for loc in w.locals]),
-        _(
+        say(
             "You added the residues. Each term of the sum must vanish modulo the other moduli: "
             "multiply each residue by a number that is 1 modulo its own modulus and 0 modulo the "
             "others."
@@ -47,10 +49,13 @@ def inverses_left_out(w: Work) -> SetFound:
         return None
     return told(
         w.weighted([w.m // loc.q for loc in w.locals], [loc.residues for loc in w.locals]),
-        _(
+        say(
             "You multiplied each residue by the product of the other moduli but not by its "
-            "inverse: {others} leaves {remainder} modulo {q}, and it must be made 1."
-        ).format(others=w.m // q, remainder=w.m // q % q, q=q),
+            "inverse: {others} leaves {remainder} modulo {q}, and it must be made 1.",
+            others=w.m // q,
+            remainder=w.m // q % q,
+            q=q,
+        ),
     )
 
 
@@ -60,10 +65,13 @@ def weights_swapped(w: Work) -> SetFound:
     first, second = w.weights
     return told(
         w.weighted([second.e, first.e], [loc.residues for loc in w.locals]),
-        _(
+        say(
             "Each residue was given the other one's multiplier. The number {e} is 1 modulo {q} and "
-            "0 modulo {n}: it belongs to the residue modulo {q}."
-        ).format(e=first.e, q=first.modulus, n=second.modulus),
+            "0 modulo {n}: it belongs to the residue modulo {q}.",
+            e=first.e,
+            q=first.modulus,
+            n=second.modulus,
+        ),
     )
 
 
@@ -74,8 +82,10 @@ def unsolvable_factor_ignored(w: Work) -> SetFound:
     (loc,) = empty
     return told(
         w.with_local({loc.p: range(loc.q)}),
-        _(
+        say(
             "Modulo {q} the congruence has no solution. One such factor is enough: a solution "
-            "modulo {m} would be one modulo {q}."
-        ).format(q=loc.q, m=w.m),
+            "modulo {m} would be one modulo {q}.",
+            q=loc.q,
+            m=w.m,
+        ),
     )

@@ -9,9 +9,9 @@ from math import prod
 from itembank.kinds.mistakes import MOST, SetFound
 from itembank.kinds.polynomial.slips.work import Work, quadratic
 from itembank.kinds.polynomial.solve import zero_product
-from itembank.kinds.wording import polynomial
-from itembank.languages.words import _
+from itembank.languages import say
 from itembank.maths.remainders import crt_weights
+from itembank.notation.building import linear_factors
 
 
 def zero_product_rule(w: Work) -> SetFound:
@@ -19,24 +19,23 @@ def zero_product_rule(w: Work) -> SetFound:
     roots = zero_product(w.f)
     if roots is None or (len(w.locals) == 1 and w.locals[0].k == 1):
         return None
-    u, v = roots
-    shown = "".join(f"({polynomial((-r, 1))})" if r else "x" for r in roots)
-    if u == v:
-        shown = f"({polynomial((-u, 1))})^2"
-    return (u, v), _(
+    return roots, say(
         "${factors}$ may be divisible by {m} though no factor is: {m} is not prime, so each factor "
-        "can supply a part of it."
-    ).format(factors=shown, m=w.m)
+        "can supply a part of it.",
+        factors=linear_factors(roots),
+        m=w.m,
+    )
 
 
 def one_pair_only(w: Work) -> SetFound:
     if not quadratic(w) or w.f[2] != 1 or w.key.count <= 2 or len(w.locals) < 2:
         return None
     r = w.key.least() or 0
-    return (r, -w.f[1] - r), _(
+    return (r, -w.f[1] - r), say(
         "You gave one pair, as for a prime modulus. {m} is composite: solve modulo each of its "
-        "prime powers and combine every choice."
-    ).format(m=w.m)
+        "prime powers and combine every choice.",
+        m=w.m,
+    )
 
 
 def factor_dropped(w: Work) -> SetFound:
@@ -52,7 +51,10 @@ def factor_dropped(w: Work) -> SetFound:
         sum(a.e * r for a, r in zip(weights, choice, strict=True)) % n
         for choice in product(*(loc.residues for loc in kept))
     }
-    return wrong, _(
+    return wrong, say(
         "You solved modulo {n} and left out the factor {q}. Multiply your prime powers together: "
-        "the product must be {m}."
-    ).format(n=n, q=dropped.q, m=w.m)
+        "the product must be {m}.",
+        n=n,
+        q=dropped.q,
+        m=w.m,
+    )

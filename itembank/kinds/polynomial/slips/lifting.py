@@ -14,9 +14,11 @@ from itembank.kinds.polynomial.slips.work import (
     residues_of,
     told,
 )
-from itembank.kinds.wording import FITS_ON_THE_BOARD, both_or_all, polynomial
-from itembank.languages.words import _
+from itembank.kinds.wording import FITS_ON_THE_BOARD
+from itembank.languages import Said, say
 from itembank.maths.polynomials import Poly, derivative, value, value_mod
+from itembank.notation.building import applied, equal, polynomial
+from itembank.notation.tree import Math
 
 
 def to_lift(w: Work) -> Local | None:
@@ -24,10 +26,11 @@ def to_lift(w: Work) -> Local | None:
     return next((loc for loc in w.locals if loc.k > 1 and not loc.v and loc.roots), None)
 
 
-def value_shown(w: Work, r: int) -> str:
+def value_shown(w: Work, r: int) -> Math:
     """f(r) = 15, or f(r) alone where the value is long."""
     v = value(w.f, r)
-    return f"$f({r}) = {v}$" if abs(v) <= FITS_ON_THE_BOARD else f"$f({r})$"
+    at_r = applied("f", r)
+    return equal(at_r, v) if abs(v) <= FITS_ON_THE_BOARD else at_r
 
 
 def not_lifted(w: Work) -> SetFound:
@@ -39,11 +42,17 @@ def not_lifted(w: Work) -> SetFound:
         return None
     return told(
         w.with_local({loc.p: loc.roots}),
-        meaning_of_f(w)
-        + _(
-            "You used the roots modulo {p} as if they were roots modulo {q}. Substitute them: "
-            "{value} is divisible by {p}, not by {q}. Each root modulo {p} must first be lifted."
-        ).format(p=loc.p, q=loc.q, value=value_shown(w, failing)),
+        (
+            *meaning_of_f(w),
+            say(
+                "You used the roots modulo {p} as if they were roots modulo {q}. Substitute them: "
+                "{value} is divisible by {p}, not by {q}. Each root modulo {p} must first be "
+                "lifted.",
+                p=loc.p,
+                q=loc.q,
+                value=value_shown(w, failing),
+            ),
+        ),
     )
 
 
@@ -53,11 +62,15 @@ def every_lift_kept(w: Work) -> SetFound:
         return None
     return told(
         w.with_local({loc.p: [x for x in range(loc.q) if x % loc.p in loc.roots]}),
-        meaning_of_f(w)
-        + _(
-            "You kept every number modulo {q} that is a root modulo {p}. Of the lifts $r + {p}t$ "
-            "of a root $r$ only those stay for which $f(r)/{p} + f'(r)·t ≡ 0 (mod {p})$."
-        ).format(p=loc.p, q=loc.q),
+        (
+            *meaning_of_f(w),
+            say(
+                "You kept every number modulo {q} that is a root modulo {p}. Of the lifts $r + "
+                "{p}t$ of a root $r$ only those stay for which $f(r)/{p} + f'(r)·t ≡ 0 (mod {p})$.",
+                p=loc.p,
+                q=loc.q,
+            ),
+        ),
     )
 
 
@@ -96,12 +109,18 @@ def lift_sign(w: Work) -> SetFound:
         return None
     return told(
         w.with_local({p: wrong}),
-        meaning_of_f(w)
-        + _(
-            "The lift solves $f(r)/{below} + f'(r)·t ≡ 0 (mod {p})$, so $t$ is **minus** "
-            "$f(r)/{below}$ divided by $f'(r)$. Check the lifted root: {value} is not divisible by "
-            "{q}."
-        ).format(below=loc.q // p, p=p, value=value_shown(w, failing), q=loc.q),
+        (
+            *meaning_of_f(w),
+            say(
+                "The lift solves $f(r)/{below} + f'(r)·t ≡ 0 (mod {p})$, so $t$ is **minus** "
+                "$f(r)/{below}$ divided by $f'(r)$. Check the lifted root: {value} is not "
+                "divisible by {q}.",
+                below=loc.q // p,
+                p=p,
+                value=value_shown(w, failing),
+                q=loc.q,
+            ),
+        ),
     )
 
 
@@ -124,11 +143,15 @@ def power_not_brought_down(w: Work) -> SetFound:
     wrong_slope = w.f[1:]
     return told(
         lifted_with(w, loc, wrong_slope),
-        meaning_of_f(w)
-        + _(
-            "You lifted with ${wrong}$ in place of the derivative. Each exponent comes down as a "
-            "factor: $f'(x) = {right}$."
-        ).format(wrong=polynomial(wrong_slope), right=polynomial(derivative(w.f))),
+        (
+            *meaning_of_f(w),
+            say(
+                "You lifted with ${wrong}$ in place of the derivative. Each exponent comes down as "
+                "a factor: $f'(x) = {right}$.",
+                wrong=polynomial(wrong_slope),
+                right=polynomial(derivative(w.f)),
+            ),
+        ),
     )
 
 
@@ -141,11 +164,15 @@ def derivative_not_evaluated(w: Work) -> SetFound:
     frozen = sum(slope)
     return told(
         lifted_with(w, loc, (frozen,)),
-        meaning_of_f(w)
-        + _(
-            "You lifted every root with the same number ${frozen}$ for the derivative. Evaluate "
-            "$f'(x) = {slope}$ at each root $r$."
-        ).format(frozen=frozen, slope=polynomial(slope)),
+        (
+            *meaning_of_f(w),
+            say(
+                "You lifted every root with the same number ${frozen}$ for the derivative. "
+                "Evaluate $f'(x) = {slope}$ at each root $r$.",
+                frozen=frozen,
+                slope=polynomial(slope),
+            ),
+        ),
     )
 
 
@@ -174,11 +201,23 @@ def singular_taken_as_simple(w: Work) -> SetFound:
         return None
     return told(
         w.with_local({loc.p: [*kept, *one_each.values()]}),
-        meaning_of_f(w)
-        + _(
+        (*meaning_of_f(w), one_lift_given(min(one_each), loc.p)),
+    )
+
+
+def one_lift_given(r: int, p: int) -> Said:
+    if p == 2:
+        return say(
             "You gave one lift of the root {r} modulo {p}. There $f'({r}) ≡ 0 (mod {p})$: the root "
-            "is singular, and at each step either {all} of its lifts are roots or none is."
-        ).format(r=min(one_each), p=loc.p, all=both_or_all(loc.p)),
+            "is singular, and at each step either both of its lifts are roots or none is.",
+            r=r,
+            p=p,
+        )
+    return say(
+        "You gave one lift of the root {r} modulo {p}. There $f'({r}) ≡ 0 (mod {p})$: the root is "
+        "singular, and at each step either all {p} of its lifts are roots or none is.",
+        r=r,
+        p=p,
     )
 
 
@@ -189,11 +228,17 @@ def singular_discarded(w: Work) -> SetFound:
     loc, roots = case
     return told(
         w.with_local({loc.p: [x for x in loc.residues if x % loc.p not in roots]}),
-        meaning_of_f(w)
-        + _(
-            "You dropped the root {r} modulo {p} because $f'({r}) ≡ 0 (mod {p})$. That does not "
-            "rule out lifts: test whether {value} is divisible by {square}."
-        ).format(r=roots[0], p=loc.p, value=value_shown(w, roots[0]), square=loc.p**2),
+        (
+            *meaning_of_f(w),
+            say(
+                "You dropped the root {r} modulo {p} because $f'({r}) ≡ 0 (mod {p})$. That does "
+                "not rule out lifts: test whether {value} is divisible by {square}.",
+                r=roots[0],
+                p=loc.p,
+                value=value_shown(w, roots[0]),
+                square=loc.p**2,
+            ),
+        ),
     )
 
 
@@ -212,10 +257,12 @@ def only_unshifted_tested(w: Work) -> SetFound:
     r = next((r for r in roots if value_mod(w.f, r, loc.q)), roots[0])
     return told(
         w.with_local({loc.p: kept}),
-        _(
+        say(
             "At each step you tested {r} alone. All the lifts $r + {p}t$ of a singular root go on "
-            "to the next power, and each of them has to be tested there."
-        ).format(r=r, p=loc.p),
+            "to the next power, and each of them has to be tested there.",
+            r=r,
+            p=loc.p,
+        ),
     )
 
 
@@ -236,10 +283,11 @@ def odd_rule_at_two(w: Work) -> SetFound:
     r = loc.residues[0]
     return told(
         w.with_local({2: (r, loc.q - r)}),
-        _(
+        say(
             "Modulo {q} you gave two square roots, as for an odd prime. Modulo $2^k$ with $k ≥ 3$ "
-            "an odd square has four."
-        ).format(q=loc.q),
+            "an odd square has four.",
+            q=loc.q,
+        ),
     )
 
 
@@ -252,7 +300,7 @@ def tested_modulo_four_only(w: Work) -> SetFound:
         return None
     return told(
         w.with_local({2: [x for x in range(loc.q) if x % 4 in roots]}),
-        _(
+        say(
             "You tested modulo 4 only. Squares of odd numbers are 1 modulo 8, so the test for "
             "$2^k$ with $k ≥ 3$ is made modulo 8, and each lift must be checked."
         ),

@@ -8,8 +8,8 @@ from typing import NamedTuple
 
 from itembank.kinds.mistakes import SetFound
 from itembank.kinds.polynomial.slips.work import Local, Work, quadratic, told
-from itembank.kinds.wording import polynomial
-from itembank.languages.words import _
+from itembank.languages import say
+from itembank.notation.building import polynomial
 
 
 def needs_a_square_number(w: Work) -> SetFound:
@@ -18,10 +18,13 @@ def needs_a_square_number(w: Work) -> SetFound:
     s = -w.f[0] % w.m
     if isqrt(s) ** 2 == s:
         return None
-    return (), _(
+    return (), say(
         "{s} is not the square of an integer, but a congruence asks for less: one of {s}, {next}, "
-        "{after}, … may be a square. List the squares modulo each prime."
-    ).format(s=s, next=s + w.m, after=s + 2 * w.m)
+        "{after}, … may be a square. List the squares modulo each prime.",
+        s=s,
+        next=s + w.m,
+        after=s + 2 * w.m,
+    )
 
 
 class Completed(NamedTuple):
@@ -43,10 +46,6 @@ def completed(w: Work, prime_only: bool = False) -> Completed | None:
     return None
 
 
-def base_shown(h: int) -> str:
-    return f"({polynomial((h, 1))})" if h else "x"
-
-
 def one_square_root(w: Work) -> SetFound:
     at = completed(w)
     if at is None:
@@ -56,11 +55,14 @@ def one_square_root(w: Work) -> SetFound:
     wrong = w.with_local({p: [r for r in at.loc.residues if r % p == kept]})
     return told(
         wrong,
-        _(
+        say(
             "Modulo {p} you solved ${y}^2 ≡ {s}$ with one square root. If $u$ is a square root of "
             "{s}, so is $-u$: the other root modulo {p} is missing, and with it the solutions that "
-            "come from it."
-        ).format(p=p, y=base_shown(at.h), s=at.s),
+            "come from it.",
+            p=p,
+            y=polynomial((at.h, 1)),
+            s=at.s,
+        ),
     )
 
 
@@ -71,10 +73,13 @@ def halved_in_the_integers(w: Work) -> SetFound:
     p, h = at.loc.p, at.b // 2
     return told(
         w.with_local({p: {(at.root - h) % p, (-at.root - h) % p}}),
-        _(
+        say(
             "Modulo {p} you took {h} for half of {b}. Half of {b} is the number that doubled gives "
-            "{b} modulo {p}: multiply {b} by the inverse of 2."
-        ).format(p=p, h=h, b=at.b),
+            "{b} modulo {p}: multiply {b} by the inverse of 2.",
+            p=p,
+            h=h,
+            b=at.b,
+        ),
     )
 
 
@@ -85,10 +90,13 @@ def shift_sign(w: Work) -> SetFound:
     p, h = at.loc.p, at.h
     return told(
         w.with_local({p: {(at.root + h) % p, (-at.root + h) % p}}),
-        _(
+        say(
             "From ${y} ≡ ±u (mod {p})$ follows $x ≡ ±u - {h}$: to undo the shift, subtract {h}, "
-            "do not add it."
-        ).format(y=polynomial((h, 1)), p=p, h=h),
+            "do not add it.",
+            y=polynomial((h, 1)),
+            p=p,
+            h=h,
+        ),
     )
 
 
@@ -97,7 +105,9 @@ def zero_taken_for_no_root(w: Work) -> SetFound:
     loc = next((loc for loc in w.locals if len(loc.g) > 2 and not any(loc.g[:-1])), None)
     if loc is None or not w.key:
         return None
-    return (), _(
+    return (), say(
         "Modulo {p} the congruence is ${power} ≡ 0$, and you took that for unsolvable. A right "
-        "side of 0 is like any other: which residues have such a power divisible by {p}?"
-    ).format(p=loc.p, power=polynomial((*(0,) * (len(loc.g) - 1), 1)))
+        "side of 0 is like any other: which residues have such a power divisible by {p}?",
+        p=loc.p,
+        power=polynomial((*(0,) * (len(loc.g) - 1), 1)),
+    )

@@ -9,15 +9,16 @@ from functools import cached_property
 from itertools import product
 from math import prod
 
-from itembank.kinds.base import Solution
+from itembank.kinds.base import Feedback, Remark, Solution
 from itembank.kinds.mistakes import MOST, SetFound
 from itembank.kinds.polynomial.solve import completed_square
 from itembank.kinds.polynomial.steps import RootsModPrime, Split, Square
-from itembank.kinds.wording import IN_A_SENTENCE, polynomial
-from itembank.languages.words import _
+from itembank.kinds.wording import IN_A_SENTENCE
+from itembank.languages import say
 from itembank.maths import lifting
 from itembank.maths.polynomials import Poly, content_valuation, reduced, value_mod
 from itembank.maths.remainders import Weight, crt_weights
+from itembank.notation.building import polynomial
 from itembank.values.answer import Part, ResidueSet
 
 
@@ -91,7 +92,7 @@ class Work:
         return min((x for x in wrong or () if value_mod(self.f, x, self.m)), default=None)
 
 
-def told(wrong: Iterable[int] | None, feedback: str) -> SetFound:
+def told(wrong: Iterable[int] | None, feedback: Remark) -> SetFound:
     """The slip, unless its answer could not be listed."""
     return None if wrong is None else (wrong, feedback)
 
@@ -143,11 +144,11 @@ def solutions_of(f: Poly, w: Work) -> tuple[int, ...] | None:
     return w.combined(found)
 
 
-def meaning_of_f(w: Work) -> str:
+def meaning_of_f(w: Work) -> Feedback:
     """What feedback that speaks of f(r) says first, unless f is the left side as it stands."""
     if not w.moved:
-        return ""
-    return _("With everything on the left side, $f(x) = {f}$.").format(f=polynomial(w.f)) + " "
+        return ()
+    return (say("With everything on the left side, $f(x) = {f}$.", f=polynomial(w.f)),)
 
 
 def quadratic(w: Work) -> bool:
