@@ -12,7 +12,8 @@ import pytest
 from congruences import general
 from telling import feedback_of, rendered
 
-from itembank.kinds.base import Problem, Slip, slip
+from itembank.kinds.base import Problem, Slip
+from itembank.kinds.base import slip as slip_of
 from itembank.kinds.linear.kind import LinearCongruence
 from itembank.kinds.polynomial.kind import PolynomialCongruence
 from itembank.kinds.typed import walk
@@ -245,6 +246,6 @@ def test_slips_with_more_residues_than_an_option_can_show_are_left_out(statement
 def test_sentences_of_a_feedback_are_one_paragraph_however_they_are_said() -> None:
     one, two = say("One."), say("Two is ${n}$.", n=2)
 
-    assert feedback_of(slip("s", [1], one)) == (paragraph("One."),)
-    assert feedback_of(slip("s", [1], (one, two))) == (paragraph("One. Two is $2$."),)
-    assert feedback_of(slip("s", [1], "One.")) == (paragraph("One."),)
+    assert feedback_of(slip_of("s", [1], one)) == (paragraph("One."),)
+    assert feedback_of(slip_of("s", [1], (one, two))) == (paragraph("One. Two is $2$."),)
+    assert feedback_of(slip_of("s", [1], "One.")) == (paragraph("One."),)
