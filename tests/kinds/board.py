@@ -23,6 +23,7 @@ from itembank.notation.tree import (
     Display,
     Formula,
     Group,
+    Inline,
     Inlines,
     Letter,
     Listing,
@@ -282,11 +283,11 @@ class Reader:
                     self.checked["residues of a class"] += 1
 
     def values_told(self, content: Inlines, moduli: set[int]) -> None:
-        """Trying 0, 1, 2 gives 2, 3 ≡ 0, 6 ≡ 0: the values of f or of g."""
+        """Trying 0, 1, 2 gives 2, 3 ≡ 0 and 6 ≡ 0: the values of f or of g."""
         if not any(isinstance(part, str) and part.endswith("Trying ") for part in content):
             return
         start = next(i for i, p in enumerate(content) if str(p).endswith("Trying "))
-        tried, *values = formulas(content[start : start + 2 + 2 * 8])
+        tried, *values = [n for part in content[start:] for n in numbers_in(part)]
         assert isinstance(tried, Listing)
         values = values[: len(tried.items)]
         for t, shown in zip(tried.items, values, strict=True):
@@ -454,6 +455,13 @@ def zip_long(f: Poly, g: Poly) -> Iterator[tuple[int, int]]:
 
 def is_small_prime(n: int) -> bool:
     return 1 < n < 300 and all(n % d for d in range(2, n))
+
+
+def numbers_in(part: Inline) -> list[Math]:
+    """A formula, or the numbers among words."""
+    if isinstance(part, Formula):
+        return [part.math]
+    return [Number(int(digits)) for digits in re.findall(r"\d+", str(part))]
 
 
 def formulas(content: Inlines) -> list[Math]:

@@ -166,7 +166,7 @@ def test_a_system_ends_with_its_classes_one_or_the_other_and_how_they_came_about
     assert wanted == sorted([*range(10, 600, 30), *range(115, 600, 120)])
     problem = problem_from(lines)
 
-    text = " ".join(plain.blocks(problem.worked(problem.solve())).split())
+    text = " ".join(plain.blocks(rendered(problem.worked(problem.solve()))).split())
 
     assert "satisfies it exactly when x ≡ 0 (mod 2) or x ≡ 3 (mod 8)." in text
     assert "put together: 10, 40, 70, 100 (mod 120) make up x ≡ 10 (mod 30). Answer." in text
@@ -179,7 +179,7 @@ def test_a_system_ends_with_its_classes_one_or_the_other_and_how_they_came_about
 def test_what_a_prime_is_left_with_is_told_apart_from_the_other_primes() -> None:
     problem = problem_from(["x^3 = 0 mod 8", "x^2 + x = 0 mod 6", "x^3 + 4x^2 = 0 mod 9"])
 
-    text = " ".join(plain.blocks(problem.worked(problem.solve())).split())
+    text = " ".join(plain.blocks(rendered(problem.worked(problem.solve()))).split())
 
     assert "What is left: for 2, x ≡ 0 (mod 2); for 3, x ≡ 0 (mod 3) or x ≡ 5 (mod 9)." in text
     assert "Answer. x ≡ 0 (mod 6) or x ≡ 14 (mod 18), that is x ≡ 0, 6, 12, 14," in text

@@ -11,7 +11,7 @@ from typing import ClassVar
 from itembank.kinds.base import Slip, Solution, distinct_slips
 from itembank.kinds.congruence import OPENINGS, Congruence
 from itembank.kinds.derivation import Lifting, Misorder, Stage, StepLine
-from itembank.kinds.polynomial import guidance, slips, solve, worked
+from itembank.kinds.polynomial import guidance, slips, solve, telling
 from itembank.kinds.polynomial.steps import LevelLift, Split, TreeLift
 from itembank.languages import Telling, say
 from itembank.maths.primes import TooMuchWork
@@ -76,7 +76,7 @@ class PolynomialCongruence(Congruence):
         return distinct_slips(found, solution.answer)
 
     def worked(self, solution: Solution[ResidueSet]) -> Telling:
-        return worked.worked(solution, self.letter)
+        return telling.worked(solution, self.letter)
 
     def outline(self, solution: Solution[ResidueSet]) -> tuple[StepLine, ...]:
         return guidance.outline(self.f, self.letter, factors_of(solution), solution.answer)

@@ -60,7 +60,3 @@ def roots_told(roots: Sequence[int], modulus: object) -> Iterator[Piece]:
 def class_phrase(classes: Sequence[Class], factors: Factors) -> str:
     """x ≡ 4 (mod 9); x ≡ 1, 2 (mod 9) or x ≡ 3 (mod 27)."""
     return one_of_classes(classes, lambda d: modulus_text(d, divided(d, factors)))
-
-
-def every_residue(classes: Sequence[Class]) -> bool:
-    return classes == ((0, 1),)

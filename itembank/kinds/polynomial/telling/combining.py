@@ -1,0 +1,410 @@
+"""The last part of a worked solution: combining, the answer, and its check."""
+
+from collections.abc import Iterator, Sequence
+
+from itembank.kinds.polynomial.steps import Choice, Combine, Conclude, PairOff, Substitute
+from itembank.kinds.polynomial.telling.phrases import (
+    X,
+    every_residue,
+    on_lines,
+    one_of,
+    related,
+    short_divisor,
+    short_modulus,
+    short_power,
+)
+from itembank.kinds.wording import (
+    FITS_ON_THE_BOARD,
+    IN_A_SENTENCE,
+    by_modulus,
+    each_on_a_line,
+)
+from itembank.languages import Said, Told, counted, each, grid, lead, say, spelled
+from itembank.languages.saying import Cell
+from itembank.maths.remainders import Weight
+from itembank.notation.building import (
+    added,
+    applied,
+    congruence,
+    difference,
+    dotted,
+    equal,
+    listed,
+)
+from itembank.notation.tree import (
+    Letter,
+    Listing,
+    Math,
+    Minus,
+    Modulo,
+    Number,
+    Product,
+    Quotient,
+    Relation,
+    Subscript,
+)
+
+ACROSS = 6
+"""Two moduli are combined in a two-way table while it has at most this many columns."""
+
+TOLD_ONE_BY_ONE = 3
+"""At most this many multipliers are told in sentences, more of them in a table."""
+
+LETTERS = "abcd"
+"""The residues chosen modulo each factor; with more factors a_1, a_2, ..."""
+
+
+# ------------------------------------------------------------ every choice
+
+
+def combine(step: Combine) -> Iterator[Told]:
+    if len(step.weights) > 1:
+        yield lead("Combine.")
+        yield from weights_told(step)
+        yield rule_told(step)
+        yield from choices_told(step)
+        yield from wider_classes(step)
+
+
+def rule_told(step: Combine) -> Said:
+    names = residue_names(len(step.weights))
+    return say(
+        "So {conditions} together give $x ≡ {rule} (mod {m})$.",
+        conditions=each(
+            congruence(X, a, shown_modulus(w.modulus, step))
+            for a, w in zip(names, step.weights, strict=True)
+        ),
+        rule=rule(step),
+        m=shown_modulus(step.modulus, step),
+    )
+
+
+def rule(step: Combine) -> Math:
+    """91a + 27b."""
+    return added(map(multiplied, multiplier_names(step), residue_names(len(step.weights))))
+
+
+def choices_told(step: Combine) -> Iterator[Told]:
+    """The table of choices, and what has to be said before it."""
+    complete = step.total == len(step.choices)
+    if not complete:
+        yield say(
+            "There are ${counts} = {n}$ choices of residues; the first of them give",
+            counts=dotted(len(rs) for rs in step.residues),
+            n=step.total,
+        )
+    if is_mixed(step):
+        yield say("A residue that stands for a class modulo a lower power gives a wider class.")
+    if len(step.residues) == 2 and len(step.residues[1]) <= ACROSS and complete:
+        yield two_way(step)
+    elif step.modulus <= IN_A_SENTENCE:
+        yield one_way(step)
+
+
+def wider_classes(step: Combine) -> Iterator[Told]:
+    """x ≡ 4, 16, 28 (mod 36) is x ≡ 4 (mod 12)."""
+    if not step.wider or step.modulus > IN_A_SENTENCE:
+        return
+    m = step.modulus
+    yield say("Residues that make up a wider class are put together:")
+    for r, d in step.wider:
+        yield say(
+            "${residues} (mod {m})$ make up $x ≡ {r} (mod {d})$.",
+            residues=listed(range(r, m, d)),
+            m=shown_modulus(m, step),
+            r=r,
+            d=shown_modulus(d, step),
+        )
+
+
+def residue_names(n: int) -> list[Math]:
+    """Names for the residues chosen modulo n factors."""
+    if n <= len(LETTERS):
+        return [Letter(name) for name in LETTERS[:n]]
+    return [Subscript(Letter("a"), Number(i)) for i in range(1, n + 1)]
+
+
+def multiplier_names(step: Combine) -> list[Math]:
+    """The weights themselves, or e_1, e_2, ... for long ones."""
+    weights = [w.e for w in step.weights]
+    if max(weights) <= FITS_ON_THE_BOARD:
+        return [Number(e) for e in weights]
+    return [Subscript(Letter("e"), Number(i)) for i in range(1, len(weights) + 1)]
+
+
+def multiplied(multiplier: Math, name: Math) -> Math:
+    if multiplier == Number(1):
+        return name
+    apart = isinstance(multiplier, Subscript) or isinstance(name, Subscript)
+    return Product((multiplier, name), dot=apart)
+
+
+def shown_modulus(d: int, step: Combine) -> Math:
+    return short_divisor(d, step.factors)
+
+
+def is_mixed(step: Combine) -> bool:
+    """Whether choices stand for classes of different moduli."""
+    return any(choice.joined[1] != step.modulus for choice in step.choices)
+
+
+def weights_told(step: Combine) -> Iterator[Told]:
+    multipliers = multiplier_names(step)
+    if len(step.weights) > TOLD_ONE_BY_ONE:
+        yield from weights_table(step, multipliers)
+        return
+    for multiplier, w in zip(multipliers, step.weights, strict=True):
+        yield weight_told(w, step, multiplier)
+
+
+def weight_told(w: Weight, step: Combine, multiplier: Math) -> Said:
+    """The number 91 = 13 · 7 is 1 modulo 9 and 0 modulo 13."""
+    others = [shown_modulus(o.modulus, step) for o in step.weights if o is not w]
+    chain, m = made(w, others, multiplier), shown_modulus(w.modulus, step)
+    if len(others) == 1:
+        return say(
+            "The number ${chain}$ is 1 modulo ${m}$ and 0 modulo ${other}$.",
+            chain=chain,
+            m=m,
+            other=others[0],
+        )
+    first, second = others
+    return say(
+        "The number ${chain}$ is 1 modulo ${m}$ and 0 modulo ${first}$ and modulo ${second}$.",
+        chain=chain,
+        m=m,
+        first=first,
+        second=second,
+    )
+
+
+def made(w: Weight, others: Sequence[Math], multiplier: Math) -> Math:
+    """91 = 13 · 7; e_1 = 3^40 · 7: a multiplier as the product of the others and an inverse."""
+    if w.others > FITS_ON_THE_BOARD:
+        return equal(multiplier, dotted((*others, w.inverse)))
+    product = Number(w.others) if w.inverse == 1 else dotted((w.others, w.inverse))
+    return equal(*dict.fromkeys((multiplier, Number(w.e), product)))
+
+
+def weights_table(step: Combine, multipliers: Sequence[Math]) -> Iterator[Told]:
+    """The multipliers and how each is made."""
+    yield say(
+        "For each modulus $m$ let $M$ be the product of the others and $i$ the inverse of $M$ "
+        "modulo $m$. Then $iM$ is 1 modulo $m$ and 0 modulo the others:"
+    )
+    rows: list[tuple[Cell, ...]] = []
+    for multiplier, w in zip(multipliers, step.weights, strict=True):
+        short = w.e <= IN_A_SENTENCE
+        others = dotted(shown_modulus(o.modulus, step) for o in step.weights if o is not w)
+        rows.append(
+            (
+                shown_modulus(w.modulus, step),
+                w.others if short else others,
+                w.inverse,
+                equal(*dict.fromkeys((multiplier, Number(w.e)))) if short else multiplier,
+            )
+        )
+    m, product, i = map(Letter, "mMi")
+    yield grid((m, product, i, Product((i, product))), rows)
+
+
+def two_way(step: Combine) -> Told:
+    a, b = residue_names(2)
+    across = len(step.residues[1])
+    return grid(
+        ("", *(equal(b, r) for r in step.residues[1])),
+        [
+            (equal(a, r), *(sum_shown(step, c) for c in step.choices[i : i + across]))
+            for i, r in zip(range(0, len(step.choices), across), step.residues[0], strict=True)
+        ],
+        row_heads=True,
+    )
+
+
+def sum_shown(step: Combine, choice: Choice) -> Math:
+    """182 + 189 = 371 ≡ 20; without the sum where it is long."""
+    least, d = choice.joined
+    shown: Math = Number(least)
+    if step.modulus <= FITS_ON_THE_BOARD:
+        terms = added(w.e * r for w, r in zip(step.weights, choice.residues, strict=True))
+        shown = equal(terms, choice.sum)
+        if choice.sum != least or is_mixed(step):
+            shown = Relation((terms, Number(choice.sum), Number(least)), ("=", "≡"))
+    return Modulo(shown, shown_modulus(d, step)) if is_mixed(step) else shown
+
+
+def result_shown(step: Combine, choice: Choice) -> Math:
+    """The least residue; with its own modulus where choices stand for different classes."""
+    least, d = choice.joined
+    return Modulo(Number(least), shown_modulus(d, step)) if is_mixed(step) else Number(least)
+
+
+def one_way(step: Combine) -> Told:
+    """A row a choice; the sums are left out where they are long."""
+    names = residue_names(len(step.weights))
+    result: Cell = X
+    if not is_mixed(step):
+        result = say("$x$ modulo ${m}$", m=shown_modulus(step.modulus, step))
+    if step.modulus > FITS_ON_THE_BOARD:
+        rows = [(*choice.residues, result_shown(step, choice)) for choice in step.choices]
+        return grid((*names, result), rows)
+    sums: Cell = rule(step) if len(names) <= TOLD_ONE_BY_ONE else say("sum")
+    return grid(
+        (*names, sums, result),
+        [(*choice.residues, choice.sum, result_shown(step, choice)) for choice in step.choices],
+    )
+
+
+# ------------------------------------------------------------ the answer
+
+
+def conclude(step: Conclude) -> Iterator[Told]:
+    yield lead("Answer.")
+    yield from no_solution(step) if step.failing else solutions(step)
+
+
+def no_solution(step: Conclude) -> Iterator[Told]:
+    if len(step.factors) > 1 and step.failing:
+        yield say(
+            "A solution modulo ${m}$ would be one modulo ${q}$, and there is none.",
+            m=short_modulus(step.modulus, step.factors),
+            q=short_power(*step.failing),
+        )
+    yield say("The congruence has no solutions.")
+
+
+def solutions(step: Conclude) -> Iterator[Told]:
+    m = short_modulus(step.modulus, step.factors)
+    if step.residues is not None and each_on_a_line(step.residues):
+        yield counted(
+            "Modulo ${m}$ there is one solution:",
+            "Modulo ${m}$ there are {n} solutions:",
+            step.count,
+            n=spelled(step.count),
+            m=m,
+        )
+        yield on_lines(step.residues)
+    elif in_one_prime_power(step):
+        yield counted_by_class(step, m)
+    else:
+        yield listed_or_counted(step, m)
+        if len(step.local_counts) > 1 and step.count > 1:
+            product = dotted(step.local_counts)
+            yield say(
+                "Their number is ${product} = {n}$, as expected.", product=product, n=step.count
+            )
+
+
+def in_one_prime_power(step: Conclude) -> bool:
+    """Whether there are classes, and too many residues in them to be written out, yet countable."""
+    if step.residues is not None or step.classes is None or every_residue(step.classes):
+        return False
+    return step.count <= FITS_ON_THE_BOARD and len(step.local_counts) == 1
+
+
+def counted_by_class(step: Conclude, m: Math) -> Said:
+    """729/27 + 729/81 = 36 solutions: of classes whose residues are not written out."""
+    classes = step.classes or ()
+    shares = [
+        (len(rs), Quotient(m, short_divisor(d, step.factors))) for d, rs in by_modulus(classes)
+    ]
+    return say(
+        "{classes}: ${shares} = {n}$ solutions.",
+        classes=one_of(classes, step.factors),
+        shares=added(share if n == 1 else dotted((n, share)) for n, share in shares),
+        n=step.count,
+    )
+
+
+def listed_or_counted(step: Conclude, m: Math) -> Said:
+    """The solutions as residues and as classes, in so far as they are few; and their number."""
+    n, classes, residues = spelled(step.count), step.classes, step.residues
+    if classes is not None and every_residue(classes) and step.count > 1:
+        return say("Every residue modulo ${m}$ is a solution: {n} solutions.", m=m, n=n)
+    if residues is None and classes is None:
+        return say("Every choice gives a solution: {n} solutions.", n=n)
+    if residues is None:
+        return say("{classes}: {n} solutions.", classes=one_of(classes or (), step.factors), n=n)
+    if classes is not None and len(classes) < step.count:
+        return say(
+            "{classes}, that is $x ≡ {residues} (mod {m})$: {n} solutions.",
+            classes=one_of(classes, step.factors),
+            residues=listed(residues),
+            m=m,
+            n=n,
+        )
+    return counted(
+        "$x ≡ {residues} (mod {m})$: {n} solution.",
+        "$x ≡ {residues} (mod {m})$: {n} solutions.",
+        step.count,
+        residues=listed(residues),
+        m=m,
+        n=n,
+    )
+
+
+# ------------------------------------------------------------ the check
+
+
+def substitute(step: Substitute) -> Iterator[Told]:
+    yield lead("Check.")
+    if step.values is not None:
+        yield values_told(step, step.values)
+    elif each_on_a_line(step.solutions):
+        yield say(
+            "Each of them, substituted for $x$, makes $f(x) ≡ 0 (mod {m})$.",
+            m=short_modulus(step.modulus, step.factors),
+        )
+    else:
+        yield residues_told(step)
+
+
+def values_told(step: Substitute, values: Sequence[int]) -> Said:
+    """f(7) = 117 and f(20) = 585 = 5 · 117."""
+    shown = each(
+        related(applied("f", r), "=", multiple_shown(v, step.modulus))
+        for r, v in zip(step.solutions, values, strict=True)
+    )
+    if step.complete:
+        return say("{values}.", values=shown)
+    return say("For example, {values}.", values=shown)
+
+
+def residues_told(step: Substitute) -> Said:
+    """f(7) ≡ 0, f(20) ≡ 0 (mod 117), where the values themselves are long."""
+    zeros = Listing(tuple(related(applied("f", r), "≡", Number(0)) for r in step.solutions))
+    shown = Modulo(zeros, short_modulus(step.modulus, step.factors))
+    if step.complete:
+        return say("${values}$.", values=shown)
+    return say("For example, ${values}$.", values=shown)
+
+
+def multiple_shown(value: int, m: int) -> Math:
+    """117, 585 = 5 · 117, 0: how a multiple of m is shown to be one."""
+    q = value // m
+    return Number(value) if q in (0, 1) else equal(value, dotted((q, m)))
+
+
+def pair_off(step: PairOff) -> Iterator[Told]:
+    if max(s for _r, s in step.pairs) > IN_A_SENTENCE:
+        return
+    b = -step.b
+    yield say(
+        "And the solutions pair off: ${chain}$, as they must, since ${partner}$ solves the "
+        "congruence whenever $x$ does.",
+        chain=pairs_shown(step.pairs, b),
+        partner=difference(b, X) if b else Minus(X),
+    )
+
+
+def pairs_shown(pairs: Sequence[tuple[int, int]], b: int) -> Math:
+    """7 + 101 = 20 + 88 = 108 ≡ -9; 1 + 8 ≡ 4 + 14 ≡ 0: the pairs, whose sums are all b."""
+    sums = [added(pair) for pair in pairs]
+    totals = {sum(pair) for pair in pairs}
+    if len(totals) > 1:
+        return Relation((*sums, Number(b)), ("≡",) * len(sums))
+    (total,) = totals
+    chain = equal(*sums, total)
+    if total == b:
+        return chain
+    return Relation((*sums, Number(total), Number(b)), (*("=",) * len(sums), "≡"))
