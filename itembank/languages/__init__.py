@@ -7,6 +7,7 @@ then on no number passes through text on its way to the tree.
 """
 
 from itembank.languages.saying import (
+    BREAK,
     Cell,
     Each,
     Either,
@@ -29,6 +30,7 @@ from itembank.languages.saying import (
 from itembank.languages.speaking import Speaker
 
 __all__ = [
+    "BREAK",
     "Cell",
     "Each",
     "Either",

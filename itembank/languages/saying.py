@@ -72,6 +72,9 @@ class Lead:
     said: Said
 
 
+BREAK = Lead(Said(""))
+"""The end of a paragraph, where no heading begins the next."""
+
 Cell = Said | Math | int | str
 """What stands in a cell of a table: a message, a formula, a number; "" for nothing."""
 

@@ -22,6 +22,7 @@ from itembank.languages.catalogue import (
 )
 from itembank.languages.lettering import relettered
 from itembank.languages.saying import (
+    BREAK,
     Cell,
     Each,
     Either,
@@ -151,7 +152,7 @@ class Speaker:
                 yield self.paragraph(sentences, heading)
                 sentences, heading = [], None
             if isinstance(told, Lead):
-                heading = told.said
+                heading = told.said if told != BREAK else None
             else:
                 yield self.block(told)
         if sentences or heading:

@@ -5,6 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from itembank.languages import (
+    BREAK,
     Speaker,
     counted,
     each,
@@ -112,6 +113,12 @@ def test_sentences_make_paragraphs_and_headings_begin_them():
         table(["", "sum"], [["$a$", "$5$"]], row_heads=True),
         paragraph("", "Answer."),
     )
+
+
+def test_a_break_ends_a_paragraph():
+    told = [lead("Modulo {p}.", p=3), say("One."), BREAK, say("Two."), BREAK]
+
+    assert Speaker().blocks(told) == (paragraph("One.", "Modulo 3."), paragraph("Two."))
 
 
 def test_a_heading_holds_its_formulas_as_plain_text():
