@@ -19,7 +19,7 @@ from itembank.kinds.wording import (
     by_modulus,
     each_on_a_line,
 )
-from itembank.languages import Said, Told, counted, each, grid, lead, say, spelled
+from itembank.languages import BREAK, Said, Told, counted, each, grid, lead, say, spelled
 from itembank.languages.saying import Cell
 from itembank.maths.remainders import Weight
 from itembank.notation.building import (
@@ -389,6 +389,7 @@ def pair_off(step: PairOff) -> Iterator[Told]:
     if max(s for _r, s in step.pairs) > IN_A_SENTENCE:
         return
     b = -step.b
+    yield BREAK
     yield say(
         "And the solutions pair off: ${chain}$, as they must, since ${partner}$ solves the "
         "congruence whenever $x$ does.",

@@ -15,7 +15,7 @@ from itembank.kinds.polynomial.telling.phrases import (
     short_power,
 )
 from itembank.kinds.wording import FITS_ON_THE_BOARD, IN_A_SENTENCE, WRITTEN_OUT, fits
-from itembank.languages import Said, Told, counted, each, grid, lead, say
+from itembank.languages import BREAK, Said, Told, counted, each, grid, lead, say
 from itembank.languages.saying import Cell, Each
 from itembank.maths.lifting import Node, Row, nodes
 from itembank.maths.polynomials import value
@@ -365,6 +365,7 @@ def local_answer(step: LocalAnswer) -> Iterator[Told]:
     p, k = step.p, step.k
     if all(d == p**k for _r, d in step.classes) or every_residue(step.classes):
         return
+    yield BREAK
     yield say(
         "So $x$ is a solution modulo ${q}$ exactly when {classes}.",
         q=short_power(p, k),
