@@ -15,7 +15,7 @@ from congruences import general
 from telling import rendered
 
 from itembank.kinds.base import Solution
-from itembank.kinds.polynomial.kind import PolynomialCongruence
+from itembank.kinds.polynomial.kind import KINDS, PolynomialCongruence
 from itembank.kinds.polynomial.steps import (
     ChainLift,
     Constant,
@@ -29,6 +29,7 @@ from itembank.kinds.polynomial.steps import (
     Trial,
     ZeroProduct,
 )
+from itembank.kinds.statement import problem_from
 from itembank.notation import plain
 from itembank.values.answer import LISTED, Class, ResidueSet, TooMany
 from itembank.values.errors import StatementError
@@ -449,3 +450,22 @@ def test_the_step_count_grows_with_the_work() -> None:
 
     assert steps("x^2 = 2 mod 7") < steps("x^2 = 2 mod 49") < steps("x^2 = 2 mod 343")
     assert steps("x^2 = 2 mod 49") < steps("x^2 = 2 mod 49*17")
+
+
+# ------------------------------------------------------------ the record of the kind
+
+
+@pytest.mark.parametrize("statement", [s for kind in KINDS for s in kind.samples])
+def test_a_sample_is_of_the_kind(statement: str) -> None:
+    (kind,) = KINDS
+    problem = kind.read([statement])
+
+    assert type(problem) is kind.problem and problem == problem_from([statement])
+    assert rendered(problem.worked(problem.solve()))
+
+
+@pytest.mark.parametrize("statements", [["3x = 5 mod 7"], ["x^2 = 1 mod 3", "x = 1 mod 5"]])
+def test_other_statements_are_left_to_other_kinds(statements: list[str]) -> None:
+    (kind,) = KINDS
+
+    assert kind.read(statements) is None

@@ -1,6 +1,6 @@
 """Polynomial congruences f(x) = 0 (mod m) of degree 2 and more, any modulus.
 
-`solve` finds the complete solution with its steps, `worked` tells them, `slips` goes
+`solve` finds the complete solution with its steps, `telling` tells them, `slips` goes
 wrong on purpose; this file is the kind that the rest of the house sees.
 """
 
@@ -8,11 +8,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
-from itembank.kinds.base import Slip, Solution, distinct_slips
+from itembank.kinds.base import Kind, Slip, Solution, distinct_slips
 from itembank.kinds.congruence import OPENINGS, Congruence
 from itembank.kinds.derivation import Lifting, Misorder, Stage, StepLine
 from itembank.kinds.polynomial import guidance, slips, solve, telling
 from itembank.kinds.polynomial.steps import LevelLift, Split, TreeLift
+from itembank.kinds.typed import congruence
 from itembank.languages import Telling, say
 from itembank.maths.primes import TooMuchWork
 from itembank.notation.tree import Display
@@ -20,7 +21,7 @@ from itembank.values.answer import ResidueSet
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
 
-__all__ = ["PolynomialCongruence"]
+__all__ = ["PolynomialCongruence", "read"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -108,3 +109,43 @@ def singular_roots(solution: Solution[ResidueSet]) -> int:
         elif isinstance(step, TreeLift):
             found += sum(child.lifted is None for child in step.root.children)
     return found
+
+
+# ------------------------------------------------------------ statements
+
+
+def read(statements: Sequence[str]) -> PolynomialCongruence | None:
+    """The congruence stated, of degree 2 or more; None for several statements, or a lower degree.
+
+    A pure power beside a number is read here too: whoever reads roots is asked first.
+    StatementError for what is no congruence in one unknown.
+    """
+    if len(statements) != 1:
+        return None
+    typed = congruence(statements[0])
+    if max(len(typed.left), len(typed.right)) <= 2:
+        return None
+    return PolynomialCongruence(**vars(typed))
+
+
+KINDS = (
+    Kind(
+        problem=PolynomialCongruence,
+        read=read,
+        about="A polynomial congruence f(x) = g(x) (mod m) of degree 2 or more: every solution.",
+        samples=(
+            "x^2 + 9x + 5 = 0 mod 117",
+            "x^3 + 3x + 5 = 0 mod 27",
+            "x² + x ≡ 1 (mod 7)",
+            "t^2 - t = 3t + 5 mod 45",
+            "(x - 1)(x - 4)^2(x - 5) = 0 mod 72",
+            "6x^2 + 12x = 0 mod 3^3*5",
+            "x^2 + x + 1 = 0 mod 4",
+            "x^2 + 5 = x^2 mod 9",
+            "x^2 = x^2 mod 30",
+            "x^2 + x = 0 mod 1",
+            "x^3 = x^2 mod 3^40*5",
+            "x^5 = 3x + 7 mod 1000003",
+        ),
+    ),
+)
