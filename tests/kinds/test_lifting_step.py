@@ -1,14 +1,19 @@
 """One lifting step: the roots above a root, the slips of the trade, clear messages."""
 
+from collections import Counter
 from random import Random
 
 import pytest
 from congruence_samples import statements
-from telling import rendered
+from sums import read_sums
+from telling import feedback_of, rendered
 
-from itembank.kinds.lifting_step.kind import LiftingStep
+from itembank.kinds.lifting_step.kind import KINDS, LiftingStep
 from itembank.kinds.statement import problem_from
 from itembank.notation import plain
+from itembank.notation.reading import formula, formula_in_prose
+from itembank.notation.tree import Table
+from itembank.values.answer import ResidueSet
 from itembank.values.errors import StatementError
 
 
@@ -124,8 +129,97 @@ def test_the_board_reads_as_a_teacher_would_write_it() -> None:
         "next digit. f(4)/9 = 27/9 = 3 ≡ 0 (mod 3). The derivative is divisible by 3: the root 4 "
         "is singular, and t drops out of the condition. What is left, 0 ≡ 0 (mod 3), holds, so "
         "every t will do: all 3 lifts of 4 are roots. Answer. x ≡ 4 (mod 9), that is x ≡ 4, 13, "
-        "22 (mod 27): 3 solutions modulo 27. Check. f(4) = 27, f(13) = 189 = 7 · 27, and so on."
+        "22 (mod 27): 3 solutions modulo 27. Check. For example, f(4) = 27 and f(13) = 189 = 7 · "
+        "27."
     )
+
+
+def told_of(statement: str) -> str:
+    problem = problem_from([statement])
+    return " ".join(plain.blocks(rendered(problem.worked(problem.solve()))).split())
+
+
+def test_a_simple_root_is_lifted_by_the_inverse_of_the_derivative() -> None:
+    """f(2) = 35, f'(2) = 8: 7 + 3t = 0 (mod 5), so t = -2 * 2 = 1, and 2 + 5 = 7."""
+    assert told_of("lift x = 2 mod 5 to x^2 + 4x + 23 = 0 mod 25").endswith(
+        "f(2)/5 = 35/5 = 7 ≡ 2 (mod 5). So t must satisfy 2 + 3t ≡ 0 (mod 5) The derivative is "
+        "not divisible by 5, so there is exactly one t. 3 · 2 = 6 ≡ 1 (mod 5), so "
+        "t ≡ −2 · 2 = −4 ≡ 1. Answer. x ≡ 2 + 5 · 1 = 7 (mod 25), the only solution. "
+        "Check. f(7) = 100 = 4 · 25."
+    )
+
+
+def test_a_root_that_is_one_of_the_next_power_already_has_the_digit_0() -> None:
+    """f(7) = 405 = 0 (mod 81) for f = 7x^2 + 9x - 1."""
+    assert "exactly one t. It is t ≡ 0 (mod 3)." in told_of(
+        "lift x = 7 mod 27 to 7x^2 + 9x - 1 = 0 mod 81"
+    )
+
+
+def test_a_negative_value_is_divided_with_its_sign_before_it() -> None:
+    """f(1) = -9 + 6 - 3 = -6."""
+    assert "f(1)/3 = −6/3 = −2 ≡ 1 (mod 3)." in told_of(
+        "lift x = 1 mod 3 to -9x^3 + 6x - 3 = 0 mod 9"
+    )
+
+
+def test_both_lifts_modulo_a_power_of_two_are_checked_and_no_more_are_promised() -> None:
+    """1 and 3 solve x^2 = 1 modulo 4."""
+    told = told_of("lift x = 1 mod 2 to x^2 = 1 mod 4")
+
+    assert "both lifts of 1 are roots" in told
+    assert told.endswith("Check. f(1) = 0 and f(3) = 8 = 2 · 4.")
+
+
+def test_every_relation_between_numbers_holds() -> None:
+    read: Counter[str] = Counter()
+    for (line,) in statements("lifting_step", 400):
+        problem = problem_from([line])
+        blocks = rendered(problem.worked(problem.solve()))
+        read.update(read_sums(blocks, problem.modulus, problem.below, problem.prime))
+
+    assert read["="] > 400 and read["≡"] > 400, read
+
+
+def test_no_number_goes_through_text_on_its_way_to_the_board() -> None:
+    problems = [problem_from(line) for line in statements("lifting_step", 100)]
+    formula.cache_clear()
+    formula_in_prose.cache_clear()
+    for problem in problems:
+        solution = problem.solve()
+        rendered(problem.worked(solution))
+        for slip in problem.slips(solution):
+            feedback_of(slip)
+
+    assert formula.cache_info().misses == formula_in_prose.cache_info().misses == 0
+
+
+# ------------------------------------------------------------ the record of the kind
+
+
+@pytest.mark.parametrize("statement", [s for kind in KINDS for s in kind.samples])
+def test_a_sample_is_of_the_kind_and_its_certificate_is_true(statement: str) -> None:
+    (kind,) = KINDS
+    problem = kind.read([statement])
+    lifts = problem.solve().answer.residues()
+    blocks = rendered(kind.certificate(problem, problem.solve().answer))
+
+    assert type(problem) is kind.problem and problem == problem_from([statement])
+    if not lifts:
+        assert not blocks
+        return
+    (table,) = [block for block in blocks if isinstance(block, Table)]
+    shown = [formula.math.value for row in table.rows[:12] for formula in row[0]]
+    assert shown == list(lifts[:12])
+    assert read_sums(blocks, problem.modulus)["="] == len(shown) or problem.prime > 10**9
+
+
+def test_a_lift_that_is_none_is_seen_in_the_certificate() -> None:
+    (kind,) = KINDS
+    problem = problem_from(["lift x = 2 mod 5 to x^2 + 4x + 23 = 0 mod 25"])
+    wrong = ResidueSet.of(25, [(2, 25)])
+
+    assert "10 modulo 25" in plain.blocks(rendered(kind.certificate(problem, wrong)))
 
 
 # ------------------------------------------------------------ slips

@@ -6,7 +6,7 @@ f'(r) there is one t; otherwise every t does, or none, as p^(k+1) divides f(r) o
 A statement is `lift x = 2 mod 5 to x^2 + 4x + 23 = 0 mod 25`; `lift 2 from mod 5 to mod 25
 for x^2 + 4x + 23` is read as well.
 
-`solve` lifts with its steps, `worked` tells them, `slips` goes wrong on purpose; this file
+`solve` lifts with its steps, `telling` tells them, `slips` goes wrong on purpose; this file
 is the kind that the rest of the house sees.
 """
 
@@ -18,6 +18,7 @@ from typing import ClassVar, Self
 from itembank.kinds.asking import OPENINGS_OF_SYSTEMS, phrases_of_system
 from itembank.kinds.base import (
     Given,
+    Kind,
     Phrases,
     Slip,
     Solution,
@@ -25,14 +26,13 @@ from itembank.kinds.base import (
     equation_of,
     integer_of,
 )
-from itembank.kinds.lifting_step import slips, solve, worked
+from itembank.kinds.lifting_step import slips, solve, telling
+from itembank.kinds.lifting_step.certificate import substituted
 from itembank.kinds.typed import congruence
-from itembank.languages import Telling
-from itembank.languages.words import _
+from itembank.languages import Telling, say
 from itembank.maths.polynomials import Poly, derivative, scaled, sum_of, value, value_mod
 from itembank.maths.primes import factorisation, is_prime
 from itembank.notation.building import plain_polynomial
-from itembank.notation.prose import paragraph
 from itembank.notation.reading import formula
 from itembank.notation.tree import Display, Math
 from itembank.values.answer import ResidueSet
@@ -135,11 +135,14 @@ class LiftingStep:
         )
 
     def question(self, ask: str) -> Telling:
-        root = _(
+        root = say(
             "The residue {r} solves the first congruence modulo {below}; one lifting step leads "
-            "from there to modulo {m}."
-        ).format(r=self.root, below=self.below, m=self.modulus)
-        return (OPENINGS_OF_SYSTEMS[ask], Display(self.shown), paragraph(root))
+            "from there to modulo {m}.",
+            r=self.root,
+            below=self.below,
+            m=self.modulus,
+        )
+        return (OPENINGS_OF_SYSTEMS[ask], Display(self.shown), root)
 
     @property
     def phrases(self) -> Phrases:
@@ -175,7 +178,7 @@ class LiftingStep:
         return distinct_slips(found, solution.answer)
 
     def worked(self, solution: Solution[ResidueSet]) -> Telling:
-        return worked.worked(solution, self.letter)
+        return telling.worked(solution, self.letter)
 
 
 # ------------------------------------------------------------ statements
@@ -221,3 +224,24 @@ def read(statements: Sequence[str]) -> LiftingStep | None:
         root=sum(below.right),
         letter=above.letter,
     )
+
+
+KINDS = (
+    Kind(
+        problem=LiftingStep,
+        read=read,
+        about="One lifting step: the roots modulo p^(k + 1) above a root modulo p^k.",
+        samples=(
+            "lift x = 2 mod 5 to x^2 + 4x + 23 = 0 mod 25",
+            "lift 2 from mod 5 to mod 25 for x^2 + 4x + 23",
+            "lift x ≡ 7 (mod 5) to x² + 4x ≡ −23 (mod 5^2)",
+            "lift t = 4 mod 9 to t^2 + t + 7 = 0 mod 27",
+            "lift x = 1 mod 3 to x^2 + x + 1 = 0 mod 9",
+            "lift x = 1 mod 2 to x^2 = 1 mod 4",
+            "lift x = 3 mod 29 to x^2 = 6x - 9 mod 29^2",
+            "lift x = 2 mod 7 to 3x^3 - x - 22 = 0 mod 49",
+            "lift x = 3 mod (10^19 + 51)^2 to x^2 = 9 + 5*(10^19 + 51)^2 mod (10^19 + 51)^3",
+        ),
+        certificate=substituted,
+    ),
+)

@@ -8,12 +8,13 @@ trade, in the order of the method.
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from itembank.kinds.base import Slip
+from itembank.kinds.base import Feedback, Slip
 from itembank.kinds.mistakes import MOST, SetFound
-from itembank.kinds.wording import FITS_ON_THE_BOARD, both_or_all, polynomial
+from itembank.kinds.wording import FITS_ON_THE_BOARD
 from itembank.kinds.wrong_solutions import by_name, wrong_solutions
-from itembank.languages.words import _
+from itembank.languages import Said, say
 from itembank.maths.polynomials import Poly, derivative, value, value_mod
+from itembank.notation.building import polynomial
 from itembank.values.answer import ResidueSet
 
 
@@ -48,27 +49,37 @@ class LiftWork:
     def lifted_by(self, t: int) -> int:
         return self.r + self.q * (t % self.p)
 
-    def failing(self, x: int) -> str:
-        """A sentence that puts a wrong residue into f; "" if it is right."""
+    def failing(self, x: int) -> Feedback:
+        """A sentence that puts a wrong residue into f; none if it is right."""
         v = value(self.f, x)
         if v % self.m == 0:
-            return ""
+            return ()
         if abs(v) > FITS_ON_THE_BOARD:
-            return " " + _("Put {x} into the congruence: it does not hold modulo {m}.").format(
-                x=x, m=self.m
+            return (
+                say("Put {x} into the congruence: it does not hold modulo {m}.", x=x, m=self.m),
             )
-        return " " + _(
-            "Put {x} into the congruence: the sides differ by ${v}$, no multiple of {m}."
-        ).format(x=x, v=v, m=self.m)
+        return (
+            say(
+                "Put {x} into the congruence: the sides differ by ${v}$, no multiple of {m}.",
+                x=x,
+                v=v,
+                m=self.m,
+            ),
+        )
 
 
 def not_lifted(w: LiftWork) -> SetFound:
     if w.r in w.key:
         return None
-    return (w.r,), _(
-        "You gave the root modulo {q} as it is. A root modulo {m} must make the sides congruent "
-        "modulo {m}."
-    ).format(q=w.q, m=w.m) + w.failing(w.r)
+    return (w.r,), (
+        say(
+            "You gave the root modulo {q} as it is. A root modulo {m} must make the sides "
+            "congruent modulo {m}.",
+            q=w.q,
+            m=w.m,
+        ),
+        *w.failing(w.r),
+    )
 
 
 def every_lift_kept(w: LiftWork) -> SetFound:
@@ -76,28 +87,40 @@ def every_lift_kept(w: LiftWork) -> SetFound:
         return None
     wrong = range(w.r, w.m, w.q)
     failing = next((x for x in wrong if x not in w.key), w.r)
-    return wrong, _(
-        "You gave every number modulo {m} that is {r} modulo {q}. Only those are roots for which "
-        "the condition on $t$ holds."
-    ).format(m=w.m, r=w.r, q=w.q) + w.failing(failing)
+    return wrong, (
+        say(
+            "You gave every number modulo {m} that is {r} modulo {q}. Only those are roots for "
+            "which the condition on $t$ holds.",
+            m=w.m,
+            r=w.r,
+            q=w.q,
+        ),
+        *w.failing(failing),
+    )
 
 
 def lift_sign(w: LiftWork) -> SetFound:
     if not w.slope:
         return None
     wrong = w.lifted_by(-w.digit(w.slope))
-    return (wrong,), _(
-        "$t$ solves $f({r})/{q} + f'({r})·t ≡ 0 (mod {p})$, so it is **minus** $f({r})/{q}$ "
-        "divided by $f'({r})$."
-    ).format(r=w.r, q=w.q, p=w.p) + w.failing(wrong)
+    return (wrong,), (
+        say(
+            "$t$ solves $f({r})/{q} + f'({r})·t ≡ 0 (mod {p})$, so it is **minus** $f({r})/{q}$ "
+            "divided by $f'({r})$.",
+            r=w.r,
+            q=w.q,
+            p=w.p,
+        ),
+        *w.failing(wrong),
+    )
 
 
-def lifted_with(w: LiftWork, slope: int, text: str) -> SetFound:
+def lifted_with(w: LiftWork, slope: int, said: Said) -> SetFound:
     """The lift with another number for the derivative."""
     if not w.slope or not slope % w.p:
         return None
     wrong = w.lifted_by(w.digit(slope))
-    return (wrong,), text + w.failing(wrong)
+    return (wrong,), (said, *w.failing(wrong))
 
 
 def power_not_brought_down(w: LiftWork) -> SetFound:
@@ -105,10 +128,12 @@ def power_not_brought_down(w: LiftWork) -> SetFound:
     return lifted_with(
         w,
         value(shifted, w.r),
-        _(
+        say(
             "You lifted with ${wrong}$ in place of the derivative. Each exponent comes down as a "
-            "factor: $f'(x) = {right}$."
-        ).format(wrong=polynomial(shifted), right=polynomial(derivative(w.f))),
+            "factor: $f'(x) = {right}$.",
+            wrong=polynomial(shifted),
+            right=polynomial(derivative(w.f)),
+        ),
     )
 
 
@@ -118,8 +143,11 @@ def derivative_not_evaluated(w: LiftWork) -> SetFound:
     return lifted_with(
         w,
         sum(slope),
-        _("You used ${frozen}$ for the derivative. Evaluate $f'(x) = {slope}$ at ${r}$.").format(
-            frozen=sum(slope), slope=polynomial(slope), r=w.r
+        say(
+            "You used ${frozen}$ for the derivative. Evaluate $f'(x) = {slope}$ at ${r}$.",
+            frozen=sum(slope),
+            slope=polynomial(slope),
+            r=w.r,
         ),
     )
 
@@ -128,37 +156,55 @@ def value_not_divided(w: LiftWork) -> SetFound:
     """f(r) itself, in place of f(r)/p^k: modulo p it is 0."""
     if not w.slope or not w.quotient:
         return None
-    return (w.r,), _(
+    return (w.r,), say(
         "You solved $f({r}) + f'({r})·t ≡ 0 (mod {p})$, which leaves $t = 0$. Divide $f({r})$ by "
-        "{q} first."
-    ).format(r=w.r, p=w.p, q=w.q)
+        "{q} first.",
+        r=w.r,
+        p=w.p,
+        q=w.q,
+    )
 
 
 def step_of_one(w: LiftWork) -> SetFound:
     """r + t in place of r + p^k t."""
     if not w.slope:
         return None
-    return (w.r + w.digit(w.slope),), _(
-        "You added $t$ to {r}. The root is ${r} + {q}t$: modulo {q} it must stay {r}."
-    ).format(r=w.r, q=w.q)
+    return (w.r + w.digit(w.slope),), say(
+        "You added $t$ to {r}. The root is ${r} + {q}t$: modulo {q} it must stay {r}.", r=w.r, q=w.q
+    )
 
 
 def singular_taken_as_simple(w: LiftWork) -> SetFound:
     if w.slope or not w.key:
         return None
-    return (w.key.least() or 0,), _(
-        "You gave one lift. $f'({r}) ≡ 0 (mod {p})$: the root is singular, so {all} lifts are "
-        "roots, or none is."
-    ).format(r=w.r, p=w.p, all=both_or_all(w.p))
+    return (w.key.least() or 0,), one_lift_given(w.r, w.p)
+
+
+def one_lift_given(r: int, p: int) -> Said:
+    if p == 2:
+        return say(
+            "You gave one lift. $f'({r}) ≡ 0 (mod 2)$: the root is singular, so both lifts are "
+            "roots, or none is.",
+            r=r,
+        )
+    return say(
+        "You gave one lift. $f'({r}) ≡ 0 (mod {p})$: the root is singular, so all {p} lifts are "
+        "roots, or none is.",
+        r=r,
+        p=p,
+    )
 
 
 def singular_discarded(w: LiftWork) -> SetFound:
     if w.slope or not w.key:
         return None
-    return (), _(
+    return (), say(
         "You dropped the root because $f'({r}) ≡ 0 (mod {p})$. That does not rule out lifts: test "
-        "whether $f({r})$ is divisible by {m}."
-    ).format(r=w.r, p=w.p, m=w.m)
+        "whether $f({r})$ is divisible by {m}.",
+        r=w.r,
+        p=w.p,
+        m=w.m,
+    )
 
 
 def whole_modulus_solved(w: LiftWork) -> SetFound:
@@ -169,10 +215,13 @@ def whole_modulus_solved(w: LiftWork) -> SetFound:
     other = next((x for x in found if x % w.q != w.r), None)
     if other is None or len(found) > MOST:
         return None
-    return found, _(
+    return found, say(
         "{other} solves the first congruence, but it is not {r} modulo {q}. Only the roots above "
-        "{r} are asked for."
-    ).format(other=other, r=w.r, q=w.q)
+        "{r} are asked for.",
+        other=other,
+        r=w.r,
+        q=w.q,
+    )
 
 
 MISTAKES = by_name(

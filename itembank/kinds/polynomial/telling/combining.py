@@ -6,6 +6,7 @@ from itembank.kinds.polynomial.steps import Choice, Combine, Conclude, PairOff, 
 from itembank.kinds.polynomial.telling.phrases import (
     X,
     every_residue,
+    multiple_shown,
     on_lines,
     one_of,
     related,
@@ -377,12 +378,6 @@ def residues_told(step: Substitute) -> Said:
     if step.complete:
         return say("${values}$.", values=shown)
     return say("For example, ${values}$.", values=shown)
-
-
-def multiple_shown(value: int, m: int) -> Math:
-    """117, 585 = 5 · 117, 0: how a multiple of m is shown to be one."""
-    q = value // m
-    return Number(value) if q in (0, 1) else equal(value, dotted((q, m)))
 
 
 def pair_off(step: PairOff) -> Iterator[Told]:

@@ -6,7 +6,7 @@ from itembank.kinds.wording import FITS_ON_THE_BOARD, by_modulus, each_on_a_line
 from itembank.languages import Told, counted, shown
 from itembank.languages.saying import Either, either
 from itembank.maths.primes import valuation
-from itembank.notation.building import congruence, factored_modulus, listed, power
+from itembank.notation.building import congruence, dotted, equal, factored_modulus, listed, power
 from itembank.notation.tree import Letter, Math, Modulo, Number, Relation
 from itembank.values.answer import Class
 
@@ -54,6 +54,12 @@ def reduced_to(left: Math, value: int, m: int) -> Relation:
     return related(left, "≡", Number(value % m))
 
 
+def multiple_shown(value: int, m: int) -> Math:
+    """117, 585 = 5 · 117, 0: how a multiple of m is shown to be one."""
+    q = value // m
+    return Number(value) if q in (0, 1) else equal(value, dotted((q, m)))
+
+
 def congruent_to(left: Math, value: int, m: int) -> Modulo:
     """left = 63 ≡ 11 (mod 13), left ≡ 7 (mod 13)."""
     chain = reduced_to(left, value, m)
@@ -63,10 +69,13 @@ def congruent_to(left: Math, value: int, m: int) -> Modulo:
 
 
 def related(left: Math, sign: str, right: Math) -> Relation:
-    """left sign right; a chain on the right goes on."""
-    if isinstance(right, Relation):
-        return Relation((left, *right.sides), (sign, *right.signs))
-    return Relation((left, right), (sign,))
+    """left sign right; a chain on either side is a part of the chain."""
+    before, after = chain_of(left), chain_of(right)
+    return Relation((*before.sides, *after.sides), (*before.signs, sign, *after.signs))
+
+
+def chain_of(node: Math) -> Relation:
+    return node if isinstance(node, Relation) else Relation((node,), ())
 
 
 # ------------------------------------------------------------ roots and classes
