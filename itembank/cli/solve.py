@@ -10,6 +10,7 @@ from itembank.cli.console import json_option, say
 
 if TYPE_CHECKING:
     from itembank.kinds.base import Problem, Solution
+    from itembank.languages import Said
     from itembank.values.answer import Answer
 
 MOST_LISTED = 10_000
@@ -139,12 +140,13 @@ def absence_as_json(problem: "Problem", solution: "Solution[Any]") -> dict[str, 
     return {"exists": False, "reason": one_line(reason)} if reason else {}
 
 
-def one_line(text: str) -> str:
-    """Prose with formulas, as plain text."""
+def one_line(said: "Said | str") -> str:
+    """A message, or prose with formulas, as plain text."""
+    from itembank.languages import Speaker
     from itembank.notation import plain
     from itembank.notation.prose import prose
 
-    return plain.inlines(prose(text))
+    return plain.inlines(prose(said)) if isinstance(said, str) else Speaker().text(said)
 
 
 def as_json_value(value: Any) -> Any:

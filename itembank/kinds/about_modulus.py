@@ -24,6 +24,14 @@ from itembank.notation.reading import formula
 from itembank.notation.tree import Math
 from itembank.values.vocabulary import KindSignature
 
+Sentences = Said | tuple[Said, ...]
+"""One sentence or more of one paragraph."""
+
+
+def sentences(said: Sentences) -> tuple[Said, ...]:
+    return (said,) if isinstance(said, Said) else said
+
+
 FACTOR_MEASURES = ("steps", "prime_powers", "digits")
 """What `factor_measures` tells."""
 
@@ -78,10 +86,10 @@ class AboutModulus(Modular, ABC):
 
     def question(self, ask: str) -> Telling:
         asked = self.asked(ask)
-        return (paragraph(asked) if isinstance(asked, str) else asked,)
+        return (paragraph(asked),) if isinstance(asked, str) else sentences(asked)
 
     @abstractmethod
-    def asked(self, ask: str) -> str | Said:
+    def asked(self, ask: str) -> Sentences | str:
         """What the student is asked, and the definition that it rests on."""
 
     def factor_measures(self, solution: Solution[Any]) -> dict[str, int]:
@@ -93,15 +101,21 @@ class AboutModulus(Modular, ABC):
         }
 
     def worked(self, solution: Solution[Any]) -> Telling:
-        answer = self.answer_text(solution.answer)
         return (
             *self.conventions(),
             *told(solution.steps, self.telling),
-            *([answer_paragraph(answer)] if isinstance(answer, str) else (lead("Answer."), answer)),
+            *self.conclusion(solution.answer),
         )
 
+    def conclusion(self, answer: Any) -> Telling:
+        """The last paragraph of a worked solution."""
+        text = self.answer_text(answer)
+        if isinstance(text, str):
+            return (answer_paragraph(text),)
+        return (lead("Answer."), *sentences(text))
+
     @abstractmethod
-    def answer_text(self, answer: Any) -> str | Said:
+    def answer_text(self, answer: Any) -> Sentences | str:
         """The answer as a sentence."""
 
 

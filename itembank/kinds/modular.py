@@ -12,13 +12,13 @@ from typing import ClassVar, Self, TypedDict
 
 from itembank.kinds.base import Given, integer_of
 from itembank.kinds.typed import integer, integers, walk
-from itembank.kinds.wording import FITS_ON_THE_BOARD, conjunction
-from itembank.languages.words import _, ngettext
+from itembank.kinds.wording import FITS_ON_THE_BOARD
+from itembank.languages import Said, counted, each, say
 from itembank.maths.primes import Factors, Unfactored, factorisation
 from itembank.notation import plain
-from itembank.notation.prose import paragraph
+from itembank.notation.building import congruence
 from itembank.notation.reading import formula
-from itembank.notation.tree import Block, Group, Letter, Math, Number, Power, Product
+from itembank.notation.tree import Group, Letter, Math, Modulo, Number, Power, Product
 from itembank.values.errors import StatementError
 
 
@@ -48,35 +48,38 @@ class Modular:
         """The modulus as a formula, a large one as its author typed it."""
         return modulus_formula(self.modulus, self.modulus_text)
 
-    def conventions(self) -> Iterator[Block]:
+    @property
+    def modulus_told(self) -> int | Math:
+        """The modulus as a sentence holds it: digits, or the formula that its author typed."""
+        m = self.modulus_math
+        return m.value if isinstance(m, Number) else m
+
+    def conventions(self) -> Iterator[Said]:
         """What has to be said of an unusual modulus before anything is worked."""
         if self.typed_modulus.startswith("-"):
-            yield paragraph(
-                _(
-                    "Modulo ${typed}$ means modulo ${m}$: both have the same multiples, so "
-                    "congruences modulo one hold modulo the other."
-                ).format(typed=self.typed_modulus, m=self.modulus_text)
+            yield say(
+                "Modulo ${typed}$ means modulo ${m}$: both have the same multiples, so "
+                "congruences modulo one hold modulo the other.",
+                typed=formula(self.typed_modulus),
+                m=self.modulus_math,
             )
         if self.modulus == 1:
-            yield paragraph(
-                _("Modulo 1 any two integers are congruent, and 0 is the only least residue.")
-            )
+            yield say("Modulo 1 any two integers are congruent, and 0 is the only least residue.")
 
-    def least_residues(self, *numbers: int) -> Iterator[Block]:
+    def least_residues(self, *numbers: int) -> Iterator[Said]:
         """The numbers that are not least residues, with the residues that stand for them."""
         others = [a for a in numbers if not 0 <= a < self.modulus]
         if others:
-            yield paragraph(
-                ngettext(
-                    "The least residue is taken: {residues}.",
-                    "Least residues are taken: {residues}.",
-                    len(others),
-                ).format(
-                    residues=conjunction(
-                        f"${a} ≡ {a % self.modulus} (mod {self.modulus_text})$" for a in others
-                    )
-                )
+            yield counted(
+                "The least residue is taken: {residues}.",
+                "Least residues are taken: {residues}.",
+                len(others),
+                residues=each(self.reduced(a) for a in others),
             )
+
+    def reduced(self, a: int) -> Modulo:
+        """a ≡ r (mod m), r the least residue of a."""
+        return congruence(Number(a), Number(a % self.modulus), self.modulus_math)
 
 
 def modulus_shown(m: int, typed: str) -> str:

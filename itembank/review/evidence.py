@@ -21,6 +21,7 @@ from itembank.kinds.power_root.kind import PowerRoot
 from itembank.kinds.solution_count.kind import SolutionCount
 from itembank.kinds.statement import problem_from
 from itembank.kinds.system.kind import System
+from itembank.languages import Speaker
 from itembank.languages.words import _, ngettext
 from itembank.maths.polynomials import Poly, value, value_mod
 from itembank.notation.building import plain_polynomial
@@ -136,7 +137,8 @@ def certificates(found: Evidence) -> Iterator[Block]:
         yield from substitutions([sides], found.residues)
     yield from certificates_by_kind(problem, answer)
     if isinstance(answer, Absent):
-        yield paragraph(answer.reason)
+        reason = answer.reason
+        yield from (paragraph(reason),) if isinstance(reason, str) else Speaker().blocks((reason,))
 
 
 def about_congruences(found: Evidence) -> Iterator[Block]:

@@ -23,6 +23,8 @@ from itertools import islice, product
 from math import gcd, lcm, prod
 from typing import Self
 
+from itembank.languages import Said
+
 Class = tuple[int, int]
 """(r, d): the residues congruent to r modulo d, 0 <= r < d."""
 
@@ -190,9 +192,9 @@ class Pairs:
 
 @dataclass(frozen=True)
 class Absent:
-    """What was asked for does not exist; `reason` is a sentence of prose."""
+    """What was asked for does not exist; `reason` is a sentence."""
 
-    reason: str
+    reason: Said | str
 
 
 Answer = ResidueSet | Value | Truth | Pairs | Absent
