@@ -194,7 +194,7 @@ class Pairs:
 class Absent:
     """What was asked for does not exist; `reason` is a sentence."""
 
-    reason: Said | str
+    reason: Said
 
 
 Answer = ResidueSet | Value | Truth | Pairs | Absent

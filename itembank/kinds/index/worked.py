@@ -3,16 +3,16 @@
 Notation as in `steps`.
 """
 
-import dataclasses
 from collections.abc import Iterator
 
 from itembank.kinds.index.steps import BabyGiant, Found, Join, NoPower, NoUnit, Parts, PowerTable
 from itembank.kinds.order.steps import Certificate, Phi, TakeOutPrimes
 from itembank.kinds.order.worked import worked_certificate, worked_phi, worked_take_out_primes
 from itembank.kinds.wording import FITS_ON_THE_BOARD, Tellers, listing, prime_powers
+from itembank.languages import Lead, Told, lead
 from itembank.languages.words import _, ngettext
 from itembank.notation.prose import display, paragraph, table
-from itembank.notation.tree import Block, Paragraph
+from itembank.notation.tree import Block
 from itembank.values.answer import ResidueSet
 
 
@@ -159,10 +159,9 @@ def worked_found(step: Found) -> Iterator[Block]:
     )
 
 
-def worked_order(step: Certificate) -> Iterator[Block]:
-    for block in worked_certificate(step):
-        assert isinstance(block, Paragraph)
-        yield dataclasses.replace(block, lead=_("Order of the base."))
+def worked_order(step: Certificate) -> Iterator[Told]:
+    for told in worked_certificate(step):
+        yield lead("Order of the base.") if isinstance(told, Lead) else told
 
 
 WORKED: Tellers = {

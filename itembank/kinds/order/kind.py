@@ -18,22 +18,21 @@ from functools import cached_property
 from math import gcd
 from typing import ClassVar
 
-from itembank.kinds.base import Phrases, Slip, Solution, distinct_slips
+from itembank.kinds.base import Kind, Phrases, Slip, Solution, distinct_slips
 from itembank.kinds.modular import AboutResidue, integer_typed, matched_words, typed_modulus
 from itembank.kinds.order import slips
+from itembank.kinds.order.certificate import certificate
 from itembank.kinds.order.solve import no_order, order_found, phi_step
 from itembank.kinds.order.steps import Phi
 from itembank.kinds.order.worked import WORKED
-from itembank.kinds.wording import answer_paragraph, told
-from itembank.languages import Telling, say
-from itembank.languages.words import _
-from itembank.notation.prose import paragraph
+from itembank.kinds.wording import told
+from itembank.languages import Said, Telling, lead, say
 from itembank.notation.reading import formula
-from itembank.notation.tree import Blocks, Math, Number
+from itembank.notation.tree import Math, Number
 from itembank.values.answer import Absent, Value
 from itembank.values.vocabulary import KindSignature
 
-__all__ = ["OrderModulo", "read"]
+__all__ = ["KINDS", "OrderModulo", "read"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -68,15 +67,22 @@ class OrderModulo(AboutResidue):
     def shown(self) -> tuple[Math, ...]:
         return (formula(f'"order of" {self.number} mod {self.modulus_text}'),)
 
-    def question(self, ask: str) -> Blocks:
+    def question(self, ask: str) -> Telling:
+        a, m = Number(self.number), self.modulus_math
         if ask == "whether any":
-            text = _("Decide whether ${a}$ has an order modulo {m}: whether some power of it is 1.")
-        else:
-            text = _(
-                "Find the order of ${a}$ modulo {m}: the least positive exponent for which its "
-                "power is 1."
+            text = say(
+                "Decide whether {a} has an order modulo {m}: whether some power of it is 1.",
+                a=a,
+                m=m,
             )
-        return (paragraph(text.format(a=self.number, m=f"${self.modulus_text}$")),)
+        else:
+            text = say(
+                "Find the order of {a} modulo {m}: the least positive exponent for which its "
+                "power is 1.",
+                a=a,
+                m=m,
+            )
+        return (text,)
 
     @property
     def phrases(self) -> Phrases:
@@ -123,14 +129,18 @@ class OrderModulo(AboutResidue):
             *self.conventions(),
             *residue,
             *told(solution.steps, WORKED),
-            answer_paragraph(self.answer_text(solution.answer)),
+            lead("Answer."),
+            self.conclusion(solution.answer),
         )
 
-    def answer_text(self, answer: Value | Absent) -> str:
+    def conclusion(self, answer: Value | Absent) -> Said:
         if isinstance(answer, Absent):
             return answer.reason
-        return _("The order of ${a}$ modulo {m} is {t}.").format(
-            a=self.number, m=self.modulus_text, t=answer.value
+        return say(
+            "The order of ${a}$ modulo {m} is {t}.",
+            a=self.number,
+            m=self.modulus_told,
+            t=answer.value,
         )
 
 
@@ -145,3 +155,25 @@ def read(statements: Sequence[str]) -> OrderModulo | None:
     match, modulus = found
     number = integer_typed(match["number"], "a number", statements[0])
     return OrderModulo(number=number, **typed_modulus(modulus, statements[0]))
+
+
+KINDS = (
+    Kind(
+        problem=OrderModulo,
+        read=read,
+        about="The order of a modulo m: the least exponent for which a power of a is 1, or none.",
+        samples=(
+            "order of 7 mod 48",
+            "order of 2 mod 1009",
+            "the order of -3 mod 7",
+            "order of 3 mod 50",
+            "multiplicative order of 3^5 modulo 2^3*13",
+            "order of 2 (mod 10^20 + 39)",
+            "order of 6 mod 21",
+            "order of 5 mod -12",
+            "order of 1 mod 1",
+            "order of -1 mod 2",
+        ),
+        certificate=certificate,
+    ),
+)

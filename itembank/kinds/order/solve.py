@@ -18,7 +18,7 @@ from itembank.kinds.order.steps import (
     TakeOutPrimes,
     TryDivisors,
 )
-from itembank.languages.words import _
+from itembank.languages import Said, say
 from itembank.maths.groups import order, unit_factors
 from itembank.maths.primes import Factors, Unfactored, divisors, factorisation
 from itembank.values.answer import Absent, Value
@@ -84,12 +84,15 @@ def few_divisors(factors: Factors) -> bool:
     return prod(e + 1 for _q, e in factors) <= MOST_DIVISORS
 
 
-def reason(a: int, m: int, d: int) -> str:
+def reason(a: int, m: int, d: int) -> Said:
     """Why a has no order modulo m, d > 1 their greatest common divisor."""
-    return _(
+    return say(
         "${a}$ has no order modulo {m}: {d} divides both, so it divides every power of ${a}$ and "
-        "every remainder of one modulo {m}, and 1 is no multiple of {d}."
-    ).format(a=a, m=m, d=d)
+        "every remainder of one modulo {m}, and 1 is no multiple of {d}.",
+        a=a,
+        m=m,
+        d=d,
+    )
 
 
 def try_divisors(a: int, m: int, n: int, tried: Sequence[int]) -> TryDivisors:

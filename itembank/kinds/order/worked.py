@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from itembank.kinds.chains import calculated_or_congruent, congruent
 from itembank.kinds.order.steps import (
     Certificate,
     CommonFactor,
@@ -10,151 +11,142 @@ from itembank.kinds.order.steps import (
     TakeOutPrimes,
     TryDivisors,
 )
-from itembank.kinds.wording import (
-    FITS_ON_THE_BOARD,
-    Tellers,
-    conjunction,
-    listing,
-    prime_power,
-    prime_powers,
-)
-from itembank.languages.words import _, ngettext
+from itembank.kinds.wording import FITS_ON_THE_BOARD, Tellers
+from itembank.languages import Grid, Said, Told, counted, each, grid, lead, say
 from itembank.maths.primes import Factors
-from itembank.notation.prose import paragraph, table
-from itembank.notation.tree import Block
+from itembank.notation.building import dotted, factored_modulus, number, power
+from itembank.notation.tree import Call, Letter, Math, Power, Product
 
 
-def worked_common_factor(step: CommonFactor) -> Iterator[Block]:
-    yield paragraph(
-        _("$gcd({a}, {m}) = {d}$, so {a_} is no unit modulo {m}.").format(
-            a=step.a, a_=f"${step.a}$", m=step.m, d=step.d
-        ),
-        _("Greatest common divisor."),
+def worked_common_factor(step: CommonFactor) -> Iterator[Told]:
+    yield lead("Greatest common divisor.")
+    yield say(
+        "$gcd({a}, {m}) = {d}$, so ${a}$ is no unit modulo {m}.", a=step.a, m=step.m, d=step.d
     )
 
 
-def phi_product(factors: Factors) -> tuple[str, str]:
-    """φ(2^3) * φ(5), and 4 * 4: phi of the prime powers multiplied, called and worked out."""
-    calls = " * ".join(f"φ({prime_power(p, k)})" for p, k in factors)
-    values = " * ".join(str(p ** (k - 1) * (p - 1)) for p, k in factors)
-    return calls, values
+def phi_of(n: Math) -> Call:
+    return Call(Letter("φ"), (n,))
 
 
-def worked_phi(step: Phi) -> Iterator[Block]:
+def phi_product(factors: Factors) -> tuple[Math, Math]:
+    """φ(2^3)φ(5), and 4 · 4: phi of the prime powers multiplied, called and worked out."""
+    calls = tuple(phi_of(power(p, k)) for p, k in factors)
+    values = dotted(p ** (k - 1) * (p - 1) for p, k in factors)
+    return (calls[0] if len(calls) == 1 else Product(calls)), values
+
+
+def worked_phi(step: Phi) -> Iterator[Told]:
+    yield lead("What the order divides.")
+    yield phi_sentence(step)
+    yield say("By Euler's theorem the order divides {n}.", n=step.n)
+
+
+def phi_sentence(step: Phi) -> Said:
+    """phi of the modulus, from its factors."""
     m, n = step.m, step.n
+    if m == 1:
+        return say("$φ(1) = 1$.")
     if step.factors == ((m, 1),):
-        text = _("{m} is prime, so $φ({m}) = {m} - 1 = {n}$.").format(m=m, n=n)
-    elif m == 1:
-        text = _("$φ(1) = 1$.")
-    else:
-        calls, values = phi_product(step.factors)
-        text = _("${m} = {product}$, so $φ({m}) = {calls} = {values}$.").format(
-            m=m,
-            product=prime_powers(step.factors),
-            calls=calls,
-            values=f"{values} = {n}" if len(step.factors) > 1 else n,
-        )
-        if len(step.factors) == 1 and calls == f"φ({m})":
-            text = _("$φ({m}) = {n}$.").format(m=m, n=n)
-    yield paragraph(
-        text + " " + _("By Euler's theorem the order divides {n}.").format(n=n),
-        _("What the order divides."),
+        return say("{m} is prime, so $φ({m}) = {m} - 1 = {n}$.", m=m, n=n)
+    calls, values = phi_product(step.factors)
+    product = factored_modulus(step.factors)
+    if len(step.factors) == 1:
+        return say("${m} = {q}$, so $φ({m}) = φ({q}) = {n}$.", m=m, q=product, n=n)
+    return say(
+        "${m} = {product}$, so $φ({m}) = {calls} = {values} = {n}$.",
+        m=m,
+        product=product,
+        calls=calls,
+        values=values,
+        n=n,
     )
 
 
-def worked_try_divisors(step: TryDivisors) -> Iterator[Block]:
-    yield paragraph(
-        ngettext(
-            "The divisor of {n} to try is {tried}.",
-            "The divisors of {n} are tried in increasing order, each power made from earlier ones:",
-            len(step.tried),
-        ).format(n=step.n, tried=listing(step.tried)),
-        _("Powers."),
+def worked_try_divisors(step: TryDivisors) -> Iterator[Told]:
+    yield lead("Powers.")
+    yield counted(
+        "The divisor of {n} to try is {tried}.",
+        "The divisors of {n} are tried in increasing order, each power made from earlier ones:",
+        len(step.tried),
+        n=step.n,
+        tried=step.tried[0],
     )
     yield powers_table(step)
-    others = [str(r.e) for r in step.rows if r.e not in step.tried]
-    sentences = []
+    others = [r.e for r in step.rows if r.e not in step.tried]
     if others:
-        sentences.append(
-            ngettext(
-                "The exponent {e} does not divide {n}; it is there to reach the next one.",
-                "The exponents {e} do not divide {n}; they are there to reach the next ones.",
-                len(others),
-            ).format(e=conjunction(others), n=step.n)
+        yield counted(
+            "The exponent {e} does not divide {n}; it is there to reach the next one.",
+            "The exponents {e} do not divide {n}; they are there to reach the next ones.",
+            len(others),
+            e=each(others),
+            n=step.n,
         )
-    sentences.append(
-        _("The first divisor whose power is 1 is {t}.").format(t=step.tried[-1])
-        if step.m > 1
-        else _("Modulo 1 the first power is already congruent to 1.")
-    )
-    yield paragraph(" ".join(sentences))
+    if step.m == 1:
+        yield say("Modulo 1 the first power is already congruent to 1.")
+    else:
+        yield say("The first divisor whose power is 1 is {t}.", t=step.tried[-1])
 
 
-def powers_table(step: TryDivisors) -> Block:
+def powers_table(step: TryDivisors) -> Grid:
     """Each power with the calculation that gives it from earlier rows."""
-    return table(
-        (_("power"), _("calculation")),
-        [(f"${step.a}^{r.e}$", f"${row_text(r, step)}$") for r in step.rows],
+    return grid(
+        (say("power"), say("calculation")),
+        [(Power(number(step.a), number(r.e)), calculation(r, step)) for r in step.rows],
     )
 
 
-def row_text(row: PowerRow, step: TryDivisors) -> str:
+def calculation(row: PowerRow, step: TryDivisors) -> Math:
     """13^2 = 169 ≡ 16, or 4 · 13 = 52 ≡ 1."""
     if row.e == 1:
-        return str(row.value)
+        return number(row.value)
     values = {r.e: r.value for r in step.rows}
     u, v = values[row.i], values[row.j]
-    calculation = f"{u}^2" if row.i == row.j else f"{u} * {v}"
-    if u * v > FITS_ON_THE_BOARD**2:
-        return f"{calculation} == {row.value}"
-    return f"{calculation} = {u * v}" + (f" == {row.value}" if u * v >= step.m else "")
+    product = power(u, 2) if row.i == row.j else dotted((u, v))
+    return calculated_or_congruent(product, u * v, step.m)
 
 
-def worked_take_out_primes(step: TakeOutPrimes) -> Iterator[Block]:
-    yield paragraph(
-        _(
-            "{n} has too many divisors to try them all. Start with the exponent {n}, for which the "
-            "power is 1, and divide it by a prime as long as the power stays 1 (powers by repeated "
-            "squaring):"
-        ).format(n=step.n),
-        _("Powers."),
+def worked_take_out_primes(step: TakeOutPrimes) -> Iterator[Told]:
+    yield lead("Powers.")
+    yield say(
+        "{n} has too many divisors to try them all. Start with the exponent {n}, for which the "
+        "power is 1, and divide it by a prime as long as the power stays 1 (powers by repeated "
+        "squaring):",
+        n=step.n,
     )
-    yield table(
-        (_("exponent"), _("prime"), _("smaller exponent"), _("power")),
-        [(f"${r.e}$", f"${r.q}$", f"${r.e // r.q}$", f"${r.value}$") for r in step.rows],
+    yield grid(
+        (say("exponent"), say("prime"), say("smaller exponent"), say("power")),
+        [(r.e, r.q, r.e // r.q, r.value) for r in step.rows],
     )
     last = step.rows[-1]
     t = last.e // last.q if last.value == 1 % step.m else last.e
-    yield paragraph(_("The exponent that is left is {t}.").format(t=t))
+    yield say("The exponent that is left is {t}.", t=t)
 
 
-def worked_certificate(step: Certificate) -> Iterator[Block]:
+def worked_certificate(step: Certificate) -> Iterator[Told]:
     a, m, t = step.a, step.m, step.t
     if not step.smaller:
         return
+    yield lead("Check.")
     if t > FITS_ON_THE_BOARD:
-        text = _(
+        yield say(
             "An order smaller than {t} would divide {t} divided by one of its primes, but the "
-            "table shows that none of these exponents gives the power 1."
-        )
-        yield paragraph(text.format(t=t), _("Check."))
-        return
-    yield paragraph(
-        ngettext(
-            "${a}^{t} ≡ 1 (mod {m})$, and with {t} divided by its prime {primes}: {parts}, not 1. "
-            "An order smaller than {t} would divide that exponent.",
-            "${a}^{t} ≡ 1 (mod {m})$, and with {t} divided by each of its primes {primes}: "
-            "{parts}, none of them 1. An order smaller than {t} would divide one of these "
-            "exponents.",
-            len(step.smaller),
-        ).format(
-            a=a,
+            "table shows that none of these exponents gives the power 1.",
             t=t,
-            m=m,
-            primes=conjunction(str(q) for q, _value in step.smaller),
-            parts=conjunction(f"${a}^{t // q} ≡ {value}$" for q, value in step.smaller),
-        ),
-        _("Check."),
+        )
+        return
+    yield counted(
+        "${a}^{t} ≡ 1 (mod {m})$, and with {t} divided by its prime {primes}: {parts}, not 1. "
+        "An order smaller than {t} would divide that exponent.",
+        "${a}^{t} ≡ 1 (mod {m})$, and with {t} divided by each of its primes {primes}: "
+        "{parts}, none of them 1. An order smaller than {t} would divide one of these "
+        "exponents.",
+        len(step.smaller),
+        a=a,
+        t=t,
+        m=m,
+        primes=each(q for q, _value in step.smaller),
+        parts=each(congruent(Power(number(a), number(t // q)), value) for q, value in step.smaller),
     )
 
 

@@ -13,10 +13,11 @@ from dataclasses import dataclass
 from math import gcd
 from typing import Any, ClassVar, Self
 
-from itembank.kinds.about_modulus import ENTRY_OF_A_NUMBER, AboutModulus, named
+from itembank.kinds.about_modulus import ENTRY_OF_A_NUMBER, AboutModulus, Sentences, named
 from itembank.kinds.base import (
     NOTHING_SAID,
     Given,
+    Kind,
     Phrases,
     Slip,
     Solution,
@@ -24,17 +25,17 @@ from itembank.kinds.base import (
     integer_of,
 )
 from itembank.kinds.modular import given_modulus, integer_typed, typed_modulus, words_and_modulus
-from itembank.kinds.primitive_root import slips, solve
+from itembank.kinds.primitive_root import certificate, slips, solve
 from itembank.kinds.primitive_root.worked import WORKED, number_text, set_text
-from itembank.kinds.wording import Tellers
+from itembank.kinds.wording import Tellers, told
 from itembank.languages import Said, Telling, say
-from itembank.languages.words import _
 from itembank.notation.reading import formula
 from itembank.notation.tree import Math, Number
 from itembank.values.answer import Absent, ResidueSet, Truth, Value
 from itembank.values.vocabulary import KindSignature
 
 __all__ = [
+    "KINDS",
     "LeastPrimitiveRoot",
     "PrimitiveRootCount",
     "PrimitiveRootExistence",
@@ -57,10 +58,10 @@ def general_measures(problem: AboutModulus, solution: Solution[Any]) -> dict[str
     }
 
 
-def primitive_root(problem: AboutModulus) -> str:
+def primitive_root(problem: AboutModulus) -> Said:
     """What a primitive root is, as a stem says it."""
-    return _("A primitive root modulo ${n}$ is a residue of order $φ({n})$.").format(
-        n=problem.modulus_text
+    return say(
+        "A primitive root modulo ${n}$ is a residue of order $φ({n})$.", n=problem.modulus_math
     )
 
 
@@ -94,14 +95,15 @@ class PrimitiveRoots(AboutModulus):
         measures=("solutions", *MEASURES),
     )
 
-    def asked(self, ask: str) -> str:
-        texts = {
-            "all solutions": _("Find **all** primitive roots modulo {m}."),
-            "how many": _("How many primitive roots are there modulo {m}?"),
-            "the least": _("Find the **smallest** primitive root modulo {m}."),
-            "the largest": _("Find the **largest** primitive root modulo {m}."),
+    def asked(self, ask: str) -> Sentences:
+        m = self.modulus_math
+        asked = {
+            "all solutions": say("Find **all** primitive roots modulo {m}.", m=m),
+            "how many": say("How many primitive roots are there modulo {m}?", m=m),
+            "the least": say("Find the **smallest** primitive root modulo {m}.", m=m),
+            "the largest": say("Find the **largest** primitive root modulo {m}.", m=m),
         }
-        return f"{texts[ask].format(m=self.prose_modulus)} {primitive_root(self)}"
+        return asked[ask], primitive_root(self)
 
     @property
     def phrases(self) -> Phrases:
@@ -116,12 +118,12 @@ class PrimitiveRoots(AboutModulus):
     def slips(self, solution: Solution[ResidueSet]) -> tuple[Slip, ...]:
         return distinct_slips(slips.of_the_set(self.phi), solution.answer)
 
-    def why_none(self, answer: ResidueSet) -> str:
-        """Why there is no primitive root; "" if there is one."""
-        return "" if answer else solve.none_exist(self.modulus)
+    def why_none(self, answer: ResidueSet) -> Said | None:
+        """Why there is no primitive root; None if there is one."""
+        return None if answer else solve.none_exist(self.modulus)
 
-    def answer_text(self, answer: ResidueSet) -> str:
-        return set_text(answer, self.modulus_text)
+    def answer_text(self, answer: ResidueSet) -> Said:
+        return set_text(answer, self.modulus_math)
 
 
 # ------------------------------------------------------------ the least
@@ -141,9 +143,10 @@ class LeastPrimitiveRoot(AboutModulus):
         measures=(*MEASURES, "least"),
     )
 
-    def asked(self, ask: str) -> str:
-        text = _("Find the **least** primitive root modulo {m}.")
-        return f"{text.format(m=self.prose_modulus)} {primitive_root(self)}"
+    def asked(self, ask: str) -> Sentences:
+        return say(
+            "Find the **least** primitive root modulo {m}.", m=self.modulus_math
+        ), primitive_root(self)
 
     @property
     def phrases(self) -> Phrases:
@@ -160,11 +163,11 @@ class LeastPrimitiveRoot(AboutModulus):
     def slips(self, solution: Solution[Value | Absent]) -> tuple[Slip, ...]:
         return distinct_slips(slips.of_the_least(self.phi), solution.answer)
 
-    def answer_text(self, answer: Value | Absent) -> str:
+    def answer_text(self, answer: Value | Absent) -> Said:
         if isinstance(answer, Absent):
             return answer.reason
-        return _("The least primitive root modulo ${m}$ is {g}.").format(
-            m=self.modulus_text, g=answer.value
+        return say(
+            "The least primitive root modulo ${m}$ is {g}.", m=self.modulus_math, g=answer.value
         )
 
 
@@ -189,9 +192,10 @@ class PrimitiveRootCount(AboutModulus):
     def words(self) -> str:
         return "number of primitive roots"
 
-    def asked(self, ask: str) -> str:
-        text = _("Find the number of primitive roots modulo {m}.")
-        return f"{text.format(m=self.prose_modulus)} {primitive_root(self)}"
+    def asked(self, ask: str) -> Sentences:
+        return say(
+            "Find the number of primitive roots modulo {m}.", m=self.modulus_math
+        ), primitive_root(self)
 
     @property
     def phrases(self) -> Phrases:
@@ -206,8 +210,8 @@ class PrimitiveRootCount(AboutModulus):
     def slips(self, solution: Solution[Value]) -> tuple[Slip, ...]:
         return distinct_slips(slips.of_the_number(self.phi), solution.answer)
 
-    def answer_text(self, answer: Value) -> str:
-        return number_text(answer.value, self.modulus_text)
+    def answer_text(self, answer: Value) -> Said:
+        return number_text(answer.value, self.modulus_math)
 
 
 # ------------------------------------------------------------ whether there is one
@@ -231,9 +235,10 @@ class PrimitiveRootExistence(AboutModulus):
     def words(self) -> str:
         return "is there a primitive root"
 
-    def asked(self, ask: str) -> str:
-        text = _("Decide whether there is a primitive root modulo {m}.")
-        return f"{text.format(m=self.prose_modulus)} {primitive_root(self)}"
+    def asked(self, ask: str) -> Sentences:
+        return say(
+            "Decide whether there is a primitive root modulo {m}.", m=self.modulus_math
+        ), primitive_root(self)
 
     @property
     def phrases(self) -> Phrases:
@@ -250,10 +255,10 @@ class PrimitiveRootExistence(AboutModulus):
         found = slips.of_the_existence(self.phi, solution.answer.holds)
         return distinct_slips(found, solution.answer)
 
-    def answer_text(self, answer: Truth) -> str:
+    def answer_text(self, answer: Truth) -> Said:
         if answer.holds:
-            return _("There is a primitive root modulo {m}.").format(m=self.prose_modulus)
-        return _("There is no primitive root modulo {m}.").format(m=self.prose_modulus)
+            return say("There is a primitive root modulo {m}.", m=self.modulus_math)
+        return say("There is no primitive root modulo {m}.", m=self.modulus_math)
 
 
 # ------------------------------------------------------------ the test of one
@@ -290,11 +295,13 @@ class PrimitiveRootTest(AboutModulus):
     def canonical(self) -> tuple[object, ...]:
         return (self.kind, self.number % self.modulus, self.modulus)
 
-    def asked(self, ask: str) -> str:
-        text = _("Decide whether ${a}$ is a primitive root modulo {m}.").format(
-            a=self.number, m=self.prose_modulus
+    def asked(self, ask: str) -> Sentences:
+        asked = say(
+            "Decide whether {a} is a primitive root modulo {m}.",
+            a=Number(self.number),
+            m=self.modulus_math,
         )
-        return f"{text} {primitive_root(self)}"
+        return asked, primitive_root(self)
 
     @property
     def phrases(self) -> Phrases:
@@ -320,14 +327,18 @@ class PrimitiveRootTest(AboutModulus):
     def worked(self, solution: Solution[Truth]) -> Telling:
         coprime = gcd(self.number, self.modulus) == 1
         residue = self.least_residues(self.number) if coprime else ()
-        return (*residue, *super().worked(solution))
+        return (
+            *self.conventions(),
+            *residue,
+            *told(solution.steps, self.telling),
+            *self.conclusion(solution.answer),
+        )
 
-    def answer_text(self, answer: Truth) -> str:
+    def answer_text(self, answer: Truth) -> Said:
+        a, m = Number(self.number), self.modulus_math
         if answer.holds:
-            text = _("${a}$ is a primitive root modulo {m}.")
-        else:
-            text = _("${a}$ is no primitive root modulo {m}.")
-        return text.format(a=self.number, m=self.prose_modulus)
+            return say("{a} is a primitive root modulo {m}.", a=a, m=m)
+        return say("{a} is no primitive root modulo {m}.", a=a, m=m)
 
 
 # ------------------------------------------------------------ reading
@@ -355,3 +366,74 @@ def read(statements: Sequence[str]) -> AboutModulus | None:
         number = integer_typed(match["number"], "a number", statement)
         return PrimitiveRootTest(number=number, **typed_modulus(modulus, statement))
     return found
+
+
+KINDS = (
+    Kind(
+        problem=PrimitiveRoots,
+        read=read,
+        about="The primitive roots modulo n: all, the least, the largest, or how many.",
+        samples=(
+            "primitive roots mod 17",
+            "all primitive roots modulo 2*5^2",
+            "the primitive roots mod 12",
+            "primitive roots mod 54",
+            "primitive roots mod 3",
+            "primitive roots mod 1",
+        ),
+        certificate=certificate.of_the_set,
+    ),
+    Kind(
+        problem=LeastPrimitiveRoot,
+        read=read,
+        about="The least primitive root modulo n, or that there is none.",
+        samples=(
+            "least primitive root mod 41",
+            "the least primitive root mod 7^3",
+            "least primitive root (mod 1000003)",
+            "least primitive root mod -5",
+            "least primitive root mod 4",
+            "least primitive root mod 15",
+        ),
+        certificate=certificate.of_the_least,
+    ),
+    Kind(
+        problem=PrimitiveRootCount,
+        read=read,
+        about="How many primitive roots there are modulo n: φ(φ(n)), or 0.",
+        samples=(
+            "number of primitive roots mod 31",
+            "the number of primitive roots mod 3^40",
+            "number of primitive roots mod 10",
+            "number of primitive roots mod 24",
+            "number of primitive roots mod 2",
+        ),
+    ),
+    Kind(
+        problem=PrimitiveRootExistence,
+        read=read,
+        about="Whether there is a primitive root modulo n.",
+        samples=(
+            "is there a primitive root mod 50",
+            "is there a primitive root mod 8?",
+            "is there a primitive root mod 2*7^30",
+            "is there a primitive root mod 35",
+            "is there a primitive root mod 1",
+        ),
+    ),
+    Kind(
+        problem=PrimitiveRootTest,
+        read=read,
+        about="Whether a given number is a primitive root modulo n.",
+        samples=(
+            "is 3 a primitive root mod 17",
+            "is 4 a primitive root mod 17?",
+            "is -2 a primitive root mod 5^3",
+            "is 6 a primitive root mod 9",
+            "is 5 a primitive root mod 12",
+            "is 3 a primitive root modulo 1000000007",
+            "is 0 a primitive root mod 1",
+        ),
+        certificate=lambda problem, _answer: certificate.of_a_number(problem.number, problem),
+    ),
+)

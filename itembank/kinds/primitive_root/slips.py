@@ -13,7 +13,7 @@ from math import gcd, prod
 from itembank.kinds.base import Slip, slip
 from itembank.kinds.mistakes import SetFound, ValueFound, wrong_sets, wrong_values
 from itembank.kinds.order.steps import Phi
-from itembank.languages.words import _
+from itembank.languages import each, say
 from itembank.maths.groups import carmichael, least_primitive_root, order, primitive_roots
 from itembank.maths.primes import is_prime, phi
 
@@ -58,85 +58,104 @@ class Work:
 def least_only(w: Work) -> SetFound:
     if w.g is None:
         return None
-    return (w.g,), _(
+    return (w.g,), say(
         "You stopped at the first primitive root. With it its powers whose exponents are coprime "
-        "to {whole} are primitive roots too."
-    ).format(whole=w.whole)
+        "to {whole} are primitive roots too.",
+        whole=w.whole,
+    )
 
 
 def first_prime_only(w: Work) -> SetFound:
     if len(w.primes) < 2 or w.g is None:
         return None
     q = w.primes[0]
-    return w.failing(q), _(
+    return w.failing(q), say(
         "You tested only that the power with exponent {e} is not 1. Each prime of {whole} needs a "
-        "test: {primes}."
-    ).format(e=w.whole // q, whole=w.whole, primes=", ".join(map(str, w.primes)))
+        "test: {primes}.",
+        e=w.whole // q,
+        whole=w.whole,
+        primes=each(w.primes),
+    )
 
 
 def last_prime_only(w: Work) -> SetFound:
     if len(w.primes) < 2 or w.g is None:
         return None
     q = w.primes[-1]
-    return w.failing(q), _(
+    return w.failing(q), say(
         "You tested only that the power with exponent {e} is not 1. Each prime of {whole} needs a "
-        "test: {primes}."
-    ).format(e=w.whole // q, whole=w.whole, primes=", ".join(map(str, w.primes)))
+        "test: {primes}.",
+        e=w.whole // q,
+        whole=w.whole,
+        primes=each(w.primes),
+    )
 
 
 def exponents_listed(w: Work) -> SetFound:
     if w.g is None:
         return None
-    return (k for k in range(1, w.whole) if gcd(k, w.whole) == 1), _(
+    return (k for k in range(1, w.whole) if gcd(k, w.whole) == 1), say(
         "These are the exponents coprime to {whole}. The primitive roots are the powers of {g} "
-        "**with** these exponents."
-    ).format(whole=w.whole, g=w.g)
+        "**with** these exponents.",
+        whole=w.whole,
+        g=w.g,
+    )
 
 
 def prime_exponents(w: Work) -> SetFound:
     g = w.g
     if g is None:
         return None
-    return {pow(g, k, w.n) for k in range(2, w.whole) if is_prime(k)} | {g}, _(
+    return {pow(g, k, w.n) for k in range(2, w.whole) if is_prime(k)} | {g}, say(
         "You took the powers of {g} whose exponents are prime. What counts is that the exponent "
-        "has no factor in common with {whole}."
-    ).format(g=g, whole=w.whole)
+        "has no factor in common with {whole}.",
+        g=g,
+        whole=w.whole,
+    )
 
 
 def odd_exponents(w: Work) -> SetFound:
     g = w.g
     if g is None or w.whole % 2:
         return None
-    return {pow(g, k, w.n) for k in range(1, w.whole, 2)}, _(
+    return {pow(g, k, w.n) for k in range(1, w.whole, 2)}, say(
         "You took the powers of {g} with odd exponents. The exponent must have no factor in common "
-        "with {whole}, whatever prime it is."
-    ).format(g=g, whole=w.whole)
+        "with {whole}, whatever prime it is.",
+        g=g,
+        whole=w.whole,
+    )
 
 
 def all_units(w: Work) -> SetFound:
-    return w.units, _(
+    return w.units, say(
         "These are all residues coprime to {n}. Coprime is needed, but a primitive root must have "
-        "**order** {whole}."
-    ).format(n=w.n, whole=w.whole)
+        "**order** {whole}.",
+        n=w.n,
+        whole=w.whole,
+    )
 
 
 def largest_order_taken(w: Work) -> SetFound:
     if w.g is not None:
         return None
     top = carmichael(w.n)
-    return (a for a in w.units if order(a, w.n) == top), _(
+    return (a for a in w.units if order(a, w.n) == top), say(
         "These residues have the largest order that occurs modulo {n}, but that is {top}, not "
-        "$φ({n}) = {whole}$."
-    ).format(n=w.n, top=top, whole=w.whole)
+        "$φ({n}) = {whole}$.",
+        n=w.n,
+        top=top,
+        whole=w.whole,
+    )
 
 
 def only_modulo_primes(w: Work) -> SetFound:
     if w.g is None or is_prime(w.n):
         return None
-    return (), _(
+    return (), say(
         "{n} is not prime, but primitive roots exist modulo 4, powers of odd primes and twice such "
-        "powers too."
-    ).format(n=w.n)
+        "powers too.",
+        n=w.n,
+    )
 
 
 SETS: dict[str, Callable[[Work], SetFound]] = {
@@ -165,8 +184,11 @@ def of_the_set(phi: Phi) -> Iterator[Slip]:
 def always_two(w: Work) -> ValueFound:
     if w.n % 2 == 0:
         return None
-    return 2, _("2 is coprime to {n}, but test its order: it is {t}, not {whole}.").format(
-        n=w.n, t=order(2, w.n), whole=w.whole
+    return 2, say(
+        "2 is coprime to {n}, but test its order: it is {t}, not {whole}.",
+        n=w.n,
+        t=order(2, w.n),
+        whole=w.whole,
     )
 
 
@@ -184,14 +206,15 @@ def next_root(w: Work) -> ValueFound:
     roots = primitive_roots(w.n)
     if len(roots) < 2:
         return None
-    return roots[1], _(
+    return roots[1], say(
         "This is a primitive root, but not the least: test every smaller residue coprime to {n} "
-        "too."
-    ).format(n=w.n)
+        "too.",
+        n=w.n,
+    )
 
 
 def one_taken(w: Work) -> ValueFound:
-    return 1, _("All powers of 1 are 1: its order is 1, not {whole}.").format(whole=w.whole)
+    return 1, say("All powers of 1 are 1: its order is 1, not {whole}.", whole=w.whole)
 
 
 LEAST: dict[str, Callable[[Work], ValueFound]] = {
@@ -215,34 +238,39 @@ def of_the_least(phi: Phi) -> Iterator[Slip]:
 
 
 def phi_once(w: Work) -> ValueFound:
-    return w.whole, _(
+    return w.whole, say(
         "$φ({n}) = {whole}$ is the number of **units**. The primitive roots are the units of order "
-        "{whole}: apply φ once more."
-    ).format(n=w.n, whole=w.whole)
+        "{whole}: apply φ once more.",
+        n=w.n,
+        whole=w.whole,
+    )
 
 
 def existence_untested(w: Work) -> ValueFound:
     if w.g is not None:
         return None
-    return phi(w.whole), _(
+    return phi(w.whole), say(
         "You computed $φ(φ({n}))$, which counts the primitive roots **if there is one**. Test "
-        "first whether {n} is 1, 2, 4, $p^k$ or $2p^k$."
-    ).format(n=w.n)
+        "first whether {n} is 1, 2, 4, $p^k$ or $2p^k$.",
+        n=w.n,
+    )
 
 
 def counted_as_prime(w: Work) -> ValueFound:
     if w.whole == w.n - 1:
         return None
-    return phi(w.n - 1), _(
+    return phi(w.n - 1), say(
         "You computed $φ({n} - 1)$, which is right for a prime. $φ({n}) = {whole}$, so "
-        "$φ({whole})$ is wanted."
-    ).format(n=w.n, whole=w.whole)
+        "$φ({whole})$ is wanted.",
+        n=w.n,
+        whole=w.whole,
+    )
 
 
 def non_squares_counted(w: Work) -> ValueFound:
     if w.g is None or w.whole % 2:
         return None
-    return w.whole // 2, _(
+    return w.whole // 2, say(
         "Half of the units are no squares, and a primitive root is one of these; but not all of "
         "them are primitive roots."
     )
@@ -253,10 +281,12 @@ def phi_of_equal_factors(w: Work) -> ValueFound:
     q, e = next(((q, e) for q, e in w.phi.n_factors if e > 1), (0, 0))
     if not q:
         return None
-    return prod((p - 1) ** k for p, k in w.phi.n_factors), _(
+    return prod((p - 1) ** k for p, k in w.phi.n_factors), say(
         "You took $({q} - 1)^{e}$ for $φ({q}^{e})$. φ of a product is the product of the φ only "
-        "for coprime factors."
-    ).format(q=q, e=e)
+        "for coprime factors.",
+        q=q,
+        e=e,
+    )
 
 
 COUNTS: dict[str, Callable[[Work], ValueFound]] = {
@@ -290,11 +320,13 @@ def of_the_existence(phi: Phi, exists: bool) -> Iterator[Slip]:
         if made is not None:
             yield slip("only-modulo-primes", (0,), made[1])
     elif not exists:
-        said = _(
+        said = say(
             "There are $φ({n}) = {whole}$ units, but none of them need have the order {whole}: "
-            "that happens only modulo 1, 2, 4, $p^k$ and $2p^k$ with an odd prime $p$."
+            "that happens only modulo 1, 2, 4, $p^k$ and $2p^k$ with an odd prime $p$.",
+            n=w.n,
+            whole=w.whole,
         )
-        yield slip("existence-untested", (1,), said.format(n=w.n, whole=w.whole))
+        yield slip("existence-untested", (1,), said)
 
 
 # ------------------------------------------------------------ the test of one residue
@@ -306,23 +338,30 @@ def of_the_test(a: int, phi: Phi, holds: bool) -> Iterator[Slip]:
     if holds or n < 5:
         return
     if gcd(a, n) > 1:
-        said = _("Only a residue coprime to {n} can be a primitive root; find $gcd({a}, {n})$.")
-        yield slip("coprime-untested", (1,), said.format(a=a, n=n))
+        said = say(
+            "Only a residue coprime to {n} can be a primitive root; find $gcd({a}, {n})$.",
+            a=a,
+            n=n,
+        )
+        yield slip("coprime-untested", (1,), said)
         return
     if order(a, n) < carmichael(n):
         passing = [q for q, _e in phi.n_factors if pow(a, whole // q, n) != 1]
         if passing:
-            said = _(
+            said = say(
                 "The power with exponent {e} is not 1, but that is one test of several: each prime "
-                "of {whole} needs its own."
+                "of {whole} needs its own.",
+                e=whole // passing[0],
+                whole=whole,
             )
-            yield slip("one-prime-tested", (1,), said.format(e=whole // passing[0], whole=whole))
+            yield slip("one-prime-tested", (1,), said)
             return
-    said = _(
+    said = say(
         "That the power with exponent {whole} is 1 holds for every unit (Euler). A primitive root "
-        "has no **smaller** exponent with that property."
+        "has no **smaller** exponent with that property.",
+        whole=whole,
     )
-    yield slip("euler-taken-for-test", (1,), said.format(whole=whole))
+    yield slip("euler-taken-for-test", (1,), said)
 
 
 TESTS = ("coprime-untested", "one-prime-tested", "euler-taken-for-test")

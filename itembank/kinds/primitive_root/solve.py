@@ -24,7 +24,7 @@ from itembank.kinds.primitive_root.steps import (
 )
 from itembank.kinds.totient.solve import phi_of
 from itembank.kinds.wording import FITS_ON_THE_BOARD
-from itembank.languages.words import _
+from itembank.languages import Said, say
 from itembank.maths.groups import MOST_ROOTS
 from itembank.maths.primes import Factors
 from itembank.values.answer import Absent, ResidueSet, Truth, Value
@@ -118,11 +118,13 @@ def test(a: int, phi: Phi) -> Solution[Truth]:
 # ------------------------------------------------------------ pieces
 
 
-def none_exist(n: int) -> str:
-    return _(
+def none_exist(n: int) -> Said:
+    """Why there is no primitive root modulo n."""
+    return say(
         "There is no primitive root modulo {n}: primitive roots exist only modulo 1, 2, 4, $p^k$ "
-        "and $2p^k$ with an odd prime $p$."
-    ).format(n=n)
+        "and $2p^k$ with an odd prime $p$.",
+        n=n,
+    )
 
 
 def roots_at_sight(n: int) -> tuple[int, ...]:

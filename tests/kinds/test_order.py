@@ -1,0 +1,112 @@
+"""The order modulo m: what is said of it, word by word, and what a reviewer is shown."""
+
+import pytest
+from messages import everything_told, feedback, text, untold, worked
+
+from itembank.kinds.order.kind import KINDS, OrderModulo
+from itembank.kinds.statement import problem_from
+
+(KIND,) = KINDS
+
+
+TOLD = [
+    (
+        "order of 7 mod 48",  # 7^2 = 49
+        "What the order divides. 48 = 2⁴ · 3, so φ(48) = φ(2⁴)φ(3) = 8 · 2 = 16. By Euler's "
+        "theorem the order divides 16. Powers. The divisors of 16 are tried in increasing order, "
+        "each power made from earlier ones: power calculation 7¹ 7 7² 7² = 49 ≡ "
+        "1 The first divisor whose power is 1 is 2. Check. 7² ≡ 1 (mod 48), and with 2 divided by "
+        "its prime 2: 7¹ ≡ 7, not 1. An order smaller than 2 would divide that exponent. Answer. "
+        "The order of 7 modulo 48 is 2.",
+    ),
+    (
+        "order of -1 mod -3",
+        "Modulo −3 means modulo 3: both have the same multiples, so congruences modulo one hold "
+        "modulo the other. The least residue is taken: −1 ≡ 2 (mod 3). What the order divides. 3 "
+        "is prime, so φ(3) = 3 − 1 = 2. By Euler's theorem the order divides 2. Powers. The "
+        "divisors of 2 are tried in increasing order, each power made from earlier ones: power "
+        "calculation 2¹ 2 2² 2² = 4 ≡ 1 The first divisor whose power is 1 is "
+        "2. Check. 2² ≡ 1 (mod 3), and with 2 divided by its prime 2: 2¹ ≡ 2, not 1. An order "
+        "smaller than 2 would divide that exponent. Answer. The order of −1 modulo 3 is 2.",
+    ),
+    (
+        "order of 5 mod 1",
+        "Modulo 1 any two integers are congruent, and 0 is the only least residue. The least "
+        "residue is taken: 5 ≡ 0 (mod 1). What the order divides. φ(1) = 1. By Euler's theorem "
+        "the order divides 1. Powers. The divisor of 1 to try is 1. power calculation "
+        "0¹ 0 Modulo 1 the first power is already congruent to 1. Answer. The order "
+        "of 5 modulo 1 is 1.",
+    ),
+    (
+        "order of 6 mod 9",
+        "Greatest common divisor. gcd(6, 9) = 3, so 6 is no unit modulo 9. Answer. 6 has no order "
+        "modulo 9: 3 divides both, so it divides every power of 6 and every remainder of one "
+        "modulo 9, and 1 is no multiple of 3.",
+    ),
+]
+
+
+@pytest.mark.parametrize(("statement", "told"), TOLD, ids=[t[0] for t in TOLD])
+def test_the_worked_solution_is_told_as_on_the_board(statement: str, told: str) -> None:
+    assert worked(problem_from([statement])) == told
+
+
+def test_an_exponent_that_is_only_passed_through_is_said_to_divide_nothing() -> None:
+    told = worked(
+        problem_from(["order of 5 mod 23"])
+    )  # 22 = 2 · 11; on the way to 11 stand 5 and 10
+
+    assert "The exponents 4, 5 and 10 do not divide 22; they are there to reach the next" in told
+    assert "with 22 divided by each of its primes 2 and 11: 5¹¹ ≡ 22 and 5² ≡ 2" in told
+
+
+def test_a_power_of_one_prime_has_its_phi_at_once() -> None:
+    assert "27 = 3³, so φ(27) = φ(3³) = 18." in worked(problem_from(["order of 2 mod 27"]))
+
+
+def test_a_modulus_stands_as_its_author_typed_it() -> None:
+    assert worked(problem_from(["order of 2 mod (10^20 + 39)"])).endswith(
+        "The order of 2 modulo 10²⁰ + 39 is 50000000000000000019."
+    )
+
+
+def test_a_list_of_moduli_is_joined_as_the_language_joins_it() -> None:
+    problem = problem_from(["order of 101 mod 119"])
+
+    assert "You multiplied the orders modulo 7 and 17." in feedback(problem, "orders-multiplied")
+
+
+@pytest.mark.parametrize("sample", KIND.samples)
+def test_all_that_is_told_reaches_a_catalogue(sample: str) -> None:
+    assert not list(untold(everything_told(problem_from([sample]))))
+
+
+@pytest.mark.parametrize("sample", KIND.samples)
+def test_the_record_reads_its_samples_as_the_house_does(sample: str) -> None:
+    problem = KIND.read([sample])
+
+    assert isinstance(problem, OrderModulo) and problem == problem_from([sample])
+    assert KIND.read([problem.statement[0]]) == problem
+
+
+def test_the_record_reads_nothing_else() -> None:
+    for statements in (["inverse of 7 mod 26"], ["order of 7"], ["order of 2 mod 5"] * 2):
+        assert KIND.read(statements) is None
+
+
+@pytest.mark.parametrize(
+    ("statement", "told"),
+    [
+        (
+            "order of 2 mod 35",  # 2^12 = 4096 = 117 · 35 + 1, 2^6 = 64, 2^4 = 16
+            "Order. The exponent 12 gives 1; divided by any prime it gives another residue. "
+            "exponent power of 2 modulo 35 12 1 12/2 = 6 29 12/3 = 4 "
+            "16",
+        ),
+        ("order of 6 mod 21", "No order. gcd(6, 21) = 3."),
+    ],
+)
+def test_a_reviewer_is_shown_the_powers_that_decide(statement: str, told: str) -> None:
+    problem = problem_from([statement])
+
+    assert text(KIND.certificate(problem, problem.solve().answer)) == told
