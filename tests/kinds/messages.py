@@ -27,7 +27,7 @@ def worked(problem: Problem) -> str:
 def feedback(problem: Problem, name: str) -> str:
     """What is said to who made the slip, in one line."""
     (slip,) = (s for s in problem.slips(problem.solve()) if name in s.names)
-    return " ".join(text(told) for told in slip.feedback)
+    return text(slip.feedback[slip.names.index(name)])
 
 
 def everything_told(problem: Problem) -> Iterator[Told]:

@@ -4,7 +4,7 @@ import pytest
 
 from itembank.kinds.base import Step
 from itembank.kinds.index.steps import BabyGiant, Join, NoPower, Parts, PowerTable
-from itembank.kinds.inverse.kind import Backwards, Carried
+from itembank.kinds.inverse.method import Backwards, Carried
 from itembank.kinds.order.steps import Certificate, TakeOutPrimes, TryDivisors
 from itembank.kinds.power.steps import AtOnce, Euler, ExponentFound, Split, Square
 from itembank.kinds.statement import problem_from

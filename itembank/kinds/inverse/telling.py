@@ -1,0 +1,154 @@
+"""The worked solution of an inverse, told from its steps."""
+
+from collections.abc import Iterator, Sequence
+
+from itembank.kinds.inverse.method import AtOnce, Backwards, Carried, Euclid, Inverse, Reduce
+from itembank.kinds.modular import AboutResidue
+from itembank.kinds.wording import Tellers
+from itembank.languages import Told, grid, lead, say, shown
+from itembank.maths.remainders import EuclidStep
+from itembank.notation.building import difference, dotted, number
+from itembank.notation.layout import NOTHING
+from itembank.notation.tree import Group, Letter, Math, Number, Product, Relation, Sum
+
+
+def reduced(step: Reduce, c: AboutResidue) -> Iterator[Told]:
+    yield lead("Least residue.")
+    yield say(
+        "${a} ≡ {r} (mod {m})$, so the inverse of {r} is wanted.",
+        a=step.a,
+        r=step.residue,
+        m=c.modulus_told,
+    )
+
+
+def at_once(step: AtOnce, c: AboutResidue) -> Iterator[Told]:
+    if step.m == 1:
+        yield say("$0 · 0 = 0 ≡ 1 (mod 1)$, so 0 is its own inverse.")
+    elif step.a == 1:
+        yield say("$1 · 1 = 1$, so 1 is its own inverse.")
+    else:
+        yield say(
+            "Every multiple of 0 is 0, and 0 is not congruent to 1 modulo {m}.", m=c.modulus_told
+        )
+
+
+def euclid(step: Euclid, c: AboutResidue) -> Iterator[Told]:
+    a, m, d = step.a, c.modulus_told, step.d
+    yield lead("Euclid's algorithm.")
+    yield say("Divide {m} by {a}, then each divisor by its remainder:", m=m, a=a)
+    yield shown(*map(division, step.rows))
+    if d == 1:
+        yield say(
+            "The last remainder above 0 is 1: $gcd({a}, {m}) = 1$, and the inverse exists.",
+            a=a,
+            m=m,
+        )
+    elif len(step.rows) == 1:
+        yield say("The division comes out even: $gcd({a}, {m}) = {d}$.", a=a, m=m, d=d)
+    else:
+        yield say("The last remainder above 0 is {d}: $gcd({a}, {m}) = {d}$.", a=a, m=m, d=d)
+
+
+def division(row: EuclidStep) -> Relation:
+    """26 = 3 · 7 + 5."""
+    product = dotted((row.quotient, row.divisor))
+    return Relation((number(row.dividend), Sum(((1, product), (1, number(row.remainder))))), ("=",))
+
+
+def backwards(step: Backwards, c: AboutResidue) -> Iterator[Told]:
+    yield lead("Backwards.")
+    if len(step.rows) == 1:
+        yield say("The first row says what 1 is made of:")
+    else:
+        yield say(
+            "Begin with the row whose remainder is 1, and substitute for each remainder from the "
+            "row above:"
+        )
+    yield shown(*back_substitution(step.rows))
+
+
+def back_substitution(rows: Sequence[EuclidStep]) -> Iterator[Relation]:
+    """1 = ..., then one row for each replacement, as chains that go on with =."""
+    *earlier, last = rows
+    s, t = 1, -last.quotient
+    yield Relation((number(1), combination(s, last.dividend, t, last.divisor)), ("=",))
+    for row in reversed(earlier):
+        # s * dividend + t * remainder, with remainder = row.dividend - quotient * dividend
+        remainder = combination(1, row.dividend, -row.quotient, row.divisor)
+        put_in = put_together((s, number(row.divisor)), (t, Group(remainder)))
+        s, t = t, s - t * row.quotient
+        yield Relation((NOTHING, put_in, combination(s, row.dividend, t, row.divisor)), ("=", "="))
+
+
+def combination(s: int, u: int, t: int, v: int) -> Math:
+    """su + tv for s and t of opposite signs."""
+    return put_together((s, number(u)), (t, number(v)))
+
+
+def put_together(*terms: tuple[int, Math]) -> Math:
+    """Two multiples, the positive one first, without a factor 1."""
+    (s, u), (t, v) = sorted(terms, key=lambda term: -term[0])
+    return difference(multiple(s, u), multiple(-t, v))
+
+
+def multiple(s: int, u: Math) -> Math:
+    return u if s == 1 else Product((number(s), u), dot=isinstance(u, Number))
+
+
+def carried(step: Carried, c: AboutResidue) -> Iterator[Told]:
+    yield lead("Coefficients.")
+    yield say(
+        "Carry along the number $u$ for which each remainder is congruent to ${a}u (mod {m})$. "
+        "It begins with 0 for {m} and 1 for {a}; each next one is the one before the last, "
+        "minus the quotient times the last:",
+        a=c.number % c.modulus,
+        m=c.modulus_told,
+    )
+    first = step.rows[0]
+    yield grid(
+        (say("remainder"), say("quotient"), Letter("u")),
+        [
+            (first.dividend, "", 0),
+            (first.divisor, "", 1),
+            *((r.remainder, r.quotient, r.v) for r in step.rows),
+        ],
+    )
+
+
+def inverse(step: Inverse, c: AboutResidue) -> Iterator[Told]:
+    a, m, v, y = step.a, c.modulus_told, step.v, step.inverse
+    yield lead("Read off.")
+    if v == y:
+        yield say(
+            "Modulo {m} the multiple of {m} vanishes: ${a} · {v} ≡ 1 (mod {m})$.", m=m, a=a, v=v
+        )
+    else:
+        yield say(
+            "Modulo {m} the multiple of {m} vanishes: ${a} · ({v}) ≡ 1 (mod {m})$, and the least "
+            "residue of ${v}$ is ${v} + {m} = {y}$.",
+            m=m,
+            a=a,
+            v=v,
+            y=y,
+        )
+    yield lead("Check.")
+    yield say(
+        "${a} · {y} = {product} = {q} · {m} + 1$.",
+        a=a,
+        y=y,
+        product=a * y,
+        q=a * y // step.m,
+        m=m,
+    )
+
+
+TELLING: Tellers = {
+    Reduce: reduced,
+    AtOnce: at_once,
+    Euclid: euclid,
+    Backwards: backwards,
+    Carried: carried,
+    Inverse: inverse,
+}
+"""How each step is told."""
