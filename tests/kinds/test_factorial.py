@@ -1,0 +1,145 @@
+"""Factorials modulo m: what is said of them, word by word."""
+
+import pytest
+from messages import everything_told, feedback, text, untold, worked
+
+from itembank.kinds.factorial.kind import KINDS, FactorialModulo
+from itembank.kinds.statement import problem_from
+
+(KIND,) = KINDS
+
+TOLD = [
+    (
+        "10! mod 11",
+        "Wilson. 11 is prime, so 10! ≡ −1 (mod 11). The least residue of −1 is 10. Answer. 10! ≡ "
+        "10 (mod 11).",
+    ),
+    (
+        "9! mod 11",
+        "Wilson. 11 is prime, so 10! ≡ −1 (mod 11). Missing factors. The factor that 9! lacks is "
+        "10 ≡ −1, so 9! · (−1) ≡ −1 (mod 11). Divide. Multiplying both sides by −1 gives 9! ≡ 1 "
+        "(mod 11). Answer. 9! ≡ 1 (mod 11).",
+    ),
+    (
+        "8! mod 11",  # 8! = 40320 = 11 · 3665 + 5
+        "Wilson. 11 is prime, so 10! ≡ −1 (mod 11). Missing factors. The factors that 8! lacks "
+        "are 9 ≡ −2, 10 ≡ −1, and their product is 2!. So 8! · 2! ≡ −1 (mod 11). Multiply out 2!. "
+        "One factor after another, reducing modulo 11 each time: factorial calculation 1! 1 2! 1 "
+        "· 2 = 2 Divide. So 8! · 2 ≡ −1 (mod 11). The inverse of 2 modulo 11 is 6, since 2 · 6 = "
+        "12 ≡ 1 (mod 11); multiplying by it gives 8! ≡ −6 ≡ 5 (mod 11). Answer. 8! ≡ 5 (mod 11).",
+    ),
+    (
+        "9! mod 13",  # 9! = 362880 = 13 · 27913 + 11
+        "Wilson. 13 is prime, so 12! ≡ −1 (mod 13). Missing factors. The factors that 9! lacks "
+        "are 10 ≡ −3, 11 ≡ −2, 12 ≡ −1, and their product is −3!. So 9! · (−3!) ≡ −1 (mod 13). "
+        "Multiply out 3!. One factor after another, reducing modulo 13 each time: factorial "
+        "calculation 1! 1 2! 1 · 2 = 2 3! 2 · 3 = 6 Divide. −3! ≡ −6 ≡ 7 (mod 13), so 9! · 7 ≡ −1 "
+        "(mod 13). The inverse of 7 modulo 13 is 2, since 7 · 2 = 14 ≡ 1 (mod 13); multiplying by "
+        "it gives 9! ≡ −2 ≡ 11 (mod 13). Answer. 9! ≡ 11 (mod 13).",
+    ),
+    (
+        "3! mod 4",
+        "Multiply out 3!. One factor after another, reducing modulo 4 each time: factorial "
+        "calculation 1! 1 2! 1 · 2 = 2 3! 2 · 3 = 6 ≡ 2 Answer. 3! ≡ 2 (mod 4).",
+    ),
+    (
+        "6! mod 36",  # 6! = 720 = 2^4 · 3^2 · 5
+        "Factor the modulus. 36 is not prime, so Wilson's theorem does not apply. 36 = 2² · 3². 2 "
+        "divides 6! 4 times, counting every multiple of 2 up to 6 as often as 2 divides it; 2 "
+        "times are needed. 3 divides 6! 2 times, counting every multiple of 3 up to 6 as often as "
+        "3 divides it; 2 times are needed. So 6! is a multiple of 36. Answer. 6! ≡ 0 (mod 36).",
+    ),
+    (
+        "5! mod 30",
+        "Factor the modulus. 30 is not prime, so Wilson's theorem does not apply. 30 = 2 · 3 · 5. "
+        "2, 3 and 5 are among the factors of 5!. So 5! is a multiple of 30. Answer. 5! ≡ 0 (mod "
+        "30).",
+    ),
+    (
+        "5! mod 20",
+        "Factor the modulus. 20 is not prime, so Wilson's theorem does not apply. 20 = 2² · 5. 2 "
+        "divides 5! 3 times, counting every multiple of 2 up to 5 as often as 2 divides it; 2 "
+        "times are needed. 5 is among the factors of 5!. So 5! is a multiple of 20. Answer. 5! ≡ "
+        "0 (mod 20).",
+    ),
+    (
+        "12! mod -7",
+        "Modulo −7 means modulo 7: both have the same multiples, so congruences modulo one hold "
+        "modulo the other. 12! = 1 · 2 · … · 12 has 7 among its factors, so it is a multiple of "
+        "7. Answer. 12! ≡ 0 (mod 7).",
+    ),
+    (
+        "5! mod 1",
+        "Modulo 1 any two integers are congruent, and 0 is the only least residue. Every integer "
+        "is congruent to 0 modulo 1. Answer. 5! ≡ 0 (mod 1).",
+    ),
+    ("0! mod 5", "0! = 1 (an empty product is 1). Answer. 0! ≡ 1 (mod 5)."),
+]
+
+
+@pytest.mark.parametrize(("statement", "told"), TOLD, ids=[t[0] for t in TOLD])
+def test_the_worked_solution_is_told_as_on_the_board(statement: str, told: str) -> None:
+    assert worked(problem_from([statement])) == told
+
+
+def test_of_many_missing_factors_the_first_two_and_the_last_are_listed() -> None:
+    told = worked(problem_from(["7! mod 13"]))
+
+    assert "lacks are 8 ≡ −5, 9 ≡ −4, …, 12 ≡ −1, and their product is −5!. So 7!" in told
+
+
+def test_a_modulus_stands_as_its_author_typed_it() -> None:
+    told = worked(problem_from(["(10^20 + 35)! mod 10^20 + 39"]))
+
+    assert told.endswith("(mod 10²⁰ + 39).")
+
+
+@pytest.mark.parametrize(
+    ("statement", "name", "told"),
+    [
+        (
+            "9! mod 13",
+            "missing-signs",
+            "The 3 missing factors are the negatives of 1 to 3, and 3 is odd: one minus sign "
+            "stays.",
+        ),
+        (
+            "11! mod 13",
+            "missing-signs",
+            "The missing factor 12 is congruent to −1, not to 1: its minus sign stays.",
+        ),
+        (
+            "9! mod 13",
+            "one-factor-too-many",
+            "This is 10!: you counted one missing factor too few. 10 is missing from 9! too.",
+        ),
+    ],
+)
+def test_feedback_is_told_in_the_numbers_of_the_factorial(
+    statement: str, name: str, told: str
+) -> None:
+    assert feedback(problem_from([statement]), name) == told
+
+
+def test_the_question_names_the_factorial() -> None:
+    assert text(problem_from(["8! mod 11"]).question("the value")) == (
+        "Find the factorial 8! modulo 11."
+    )
+
+
+@pytest.mark.parametrize("sample", KIND.samples)
+def test_all_that_is_told_reaches_a_catalogue(sample: str) -> None:
+    assert not list(untold(everything_told(problem_from([sample]))))
+
+
+@pytest.mark.parametrize("sample", KIND.samples)
+def test_the_record_reads_its_samples_as_the_house_does(sample: str) -> None:
+    problem = KIND.read([sample])
+
+    assert isinstance(problem, FactorialModulo) and problem == problem_from([sample])
+    assert KIND.read([problem.statement[0]]) == problem
+
+
+def test_the_record_reads_nothing_else() -> None:
+    for statements in (["order of 7 mod 26"], ["x! = 1 mod 5"], ["7^2 mod 5"]):
+        assert KIND.read(statements) is None
