@@ -1,26 +1,33 @@
 """Powers modulo m: a^e, and towers a^(b^c) whose exponents only matter modulo phi(m).
 
 0^0 is 1, the empty product. A negative exponent asks for a power of the inverse. `solve`
-finds the power with its steps, `worked` tells them, `slips` goes wrong on purpose.
+finds the power with its steps, `telling` tells them, `slips` goes wrong on purpose.
 """
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from math import gcd
 from typing import ClassVar, Self
 
-from itembank.kinds.base import Given, Phrases, Slip, Solution, distinct_slips, integer_of
+from itembank.kinds.base import (
+    Given,
+    Kind,
+    Phrases,
+    Slip,
+    Solution,
+    distinct_slips,
+    integer_of,
+)
 from itembank.kinds.modular import Modular, given_modulus, typed_modulus, words_and_modulus
 from itembank.kinds.power import slips, solve
+from itembank.kinds.power.certificate import squares_chosen
 from itembank.kinds.power.solve import DEEPEST
-from itembank.kinds.power.worked import power_text, worked
+from itembank.kinds.power.telling import power_of, worked
 from itembank.kinds.typed import integer, walk
-from itembank.languages import Telling, say
-from itembank.languages.words import _, ngettext
-from itembank.notation.prose import paragraph
+from itembank.languages import Said, Telling, counted, say
 from itembank.notation.reading import formula
-from itembank.notation.tree import Blocks, Group, Letter, Math, Modulo, Number, Power
+from itembank.notation.tree import Group, Letter, Math, Modulo, Number, Power
 from itembank.values.answer import Absent, Value
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
@@ -54,32 +61,29 @@ class PowerModulo(Modular):
         )
 
     @property
-    def power(self) -> str:
-        """The power as it is typed: (-3)^5, 2^(3^4)."""
-        return power_text(self.base, self.exponents)
+    def power(self) -> Math:
+        """The power as a formula: (-3)^5, 2^(3^4)."""
+        return power_of(self.base, self.exponents)
 
     @property
     def statement(self) -> tuple[str, ...]:
-        return (f"{self.power} mod {self.modulus_text}",)
+        return (f"{typed_tower((self.base, *self.exponents))} mod {self.modulus_text}",)
 
     @property
     def shown(self) -> tuple[Math, ...]:
-        return tuple(map(formula, self.statement))
+        return (Modulo(self.power, self.modulus_math),)
 
-    def question(self, ask: str) -> Blocks:
-        text = _("Find the power ${power}$ modulo {m}.").format(
-            power=self.power, m=f"${self.modulus_text}$"
-        )
+    def question(self, ask: str) -> Iterator[Said]:
+        yield say("Find the power ${power}$ modulo {m}.", power=self.power, m=self.modulus_math)
         if self.base == 0 or 0 in self.exponents:
-            text += " " + _("(By convention $0^0 = 1$.)")
+            yield say("(By convention $0^0 = 1$.)")
         digits = len(str(self.modulus)) - 1
         if self.modulus == 10**digits > 1 and self.base > 0 and min(self.exponents) >= 0:
-            text += " " + ngettext(
+            yield counted(
                 "(Its least residue is the number that the last digit of the power writes.)",
                 "(Its least residue is the number that the last {n} digits of the power write.)",
                 digits,
-            ).format(n=digits)
-        return (paragraph(text),)
+            )
 
     @property
     def phrases(self) -> Phrases:
@@ -119,7 +123,7 @@ class PowerModulo(Modular):
         return distinct_slips(slips.slips_of(work), solution.answer)
 
     def worked(self, solution: Solution[Value | Absent]) -> Telling:
-        return (*self.conventions(), *worked(solution, self.power, self.modulus_text))
+        return (*self.conventions(), *worked(solution, self.power, self.modulus_math))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -148,6 +152,20 @@ class TowerModulo(PowerModulo):
                 f"given.tower: expected exponents of at least 0, got {min(exponents)}"
             )
         return cls(base=base, exponents=tuple(exponents), modulus=given_modulus(given))
+
+
+def typed_tower(numbers: Sequence[int]) -> str:
+    """a^(e1^(e2^...)) as it is typed, from the bottom up.
+
+    >>> typed_tower((2, 3, 4)), typed_tower((-3, 5)), typed_tower((2, -1)), typed_tower((6,))
+    ('2^(3^4)', '(-3)^5', '2^(-1)', '6')
+    """
+    first, *rest = numbers
+    if not rest:
+        return str(first)
+    base = f"({first})" if first < 0 else str(first)
+    exponent = typed_tower(rest)
+    return f"{base}^{exponent}" if exponent.isdecimal() else f"{base}^({exponent})"
 
 
 # ------------------------------------------------------------ reading
@@ -203,3 +221,47 @@ def entry(node: Math, statement: str) -> int:
     if any(isinstance(part, Letter) for part in walk(node)):
         raise StatementError(f"{statement!r}: expected a power of numbers, found a letter")
     return node.value if isinstance(node, Number) else integer(node, statement)
+
+
+def certificate(problem: PowerModulo, answer: Value | Absent) -> Telling:
+    (e,) = problem.exponents
+    return squares_chosen(problem.base, e, problem.modulus, answer)
+
+
+KINDS = (
+    Kind(
+        problem=PowerModulo,
+        read=read,
+        about="A power modulo m: its least residue. A negative exponent asks for the inverse.",
+        samples=(
+            "7^222 mod 1000",
+            "7^222 mod 13",
+            "(-3)^100 mod 7",
+            "6^222 mod 100",
+            "12^100 mod 8",
+            "2^12 mod 7",
+            "0^0 mod 5",
+            "5**0 mod 1",
+            "3^(-2) mod 7",
+            "2^(-2) mod 8",
+            "10² mod -7",
+            "3^1000 mod 10^20 + 39",
+        ),
+        certificate=certificate,
+    ),
+    Kind(
+        problem=TowerModulo,
+        read=read,
+        about="A tower of powers modulo m, worked from the top: its least residue.",
+        samples=(
+            "9^(9^(9^9)) mod 1000",
+            "2^3^4 mod 7",
+            "2^(0^(9^9)) mod 8",
+            "2^(1^(9^9)) mod 8",
+            "0^(0^0) mod 5",
+            "6^(7^8) mod 100",
+            "(-2)^(3^5) mod 11",
+        ),
+    ),
+)
+"""What the house knows of these kinds."""

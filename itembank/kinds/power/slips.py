@@ -16,11 +16,12 @@ from math import gcd, prod
 from itembank.kinds.base import Slip, slip
 from itembank.kinds.power.solve import EASILY_FACTORED, phi_of, power_steps, value_of
 from itembank.kinds.power.steps import Euler, Split, Square
-from itembank.kinds.power.worked import power_text, tower_text
-from itembank.languages.words import _
+from itembank.kinds.power.telling import binary, power_of, tower
+from itembank.languages import Said, say
 from itembank.maths.primes import Factors, Unfactored, factorisation
+from itembank.notation.building import factored_modulus, power
 
-Found = tuple[int, str] | None
+Found = tuple[int, Said] | None
 """What a slip function returns: the wrong residue and the feedback."""
 
 WRITTEN_PRODUCT = 10**12
@@ -59,10 +60,6 @@ class Work:
     def prime(self) -> bool:
         return [k for _p, k in self.factors] == [1]
 
-    @property
-    def text(self) -> str:
-        return tower_text(self.exponents)
-
     def at_least(self, n: int) -> bool:
         """Whether the exponent is at least n."""
         return self.e is None or self.e >= n
@@ -86,58 +83,60 @@ class Work:
 def base_times_exponent(w: Work) -> Found:
     if w.e is None or abs(w.e) < 2:
         return None
-    return w.a * w.e % w.m, _(
-        "You multiplied {a} by the exponent. ${power}$ is a product of factors {a}, not a sum of "
-        "them."
-    ).format(a=f"${w.a}$", power=power_text(w.a, w.exponents))
+    return w.a * w.e % w.m, say(
+        "You multiplied ${a}$ by the exponent. ${power}$ is a product of factors ${a}$, not a sum "
+        "of them.",
+        a=w.a,
+        power=power_of(w.a, w.exponents),
+    )
 
 
 def tower_from_the_bottom(w: Work) -> Found:
     if len(w.exponents) < 2:
         return None
-    return w.with_exponent(prod(w.exponents)), _(
+    return w.with_exponent(prod(w.exponents)), say(
         "You worked from the bottom, ${a}^{b}$ first: that multiplies the exponents. A tower is "
-        "worked from the top: the exponent of ${a}$ is ${tower}$."
-    ).format(a=base(w), b=w.exponents[0], tower=w.text)
+        "worked from the top: the exponent of ${a}$ is ${tower}$.",
+        a=w.a,
+        b=w.exponents[0],
+        tower=tower(w.exponents),
+    )
 
 
 def exponent_modulo_modulus(w: Work) -> Found:
     if not w.at_least(w.m) or w.m < 3:
         return None
     r = w.exponent_modulo(w.m)
-    return w.with_exponent(r), _(
-        "You reduced the exponent modulo {m} and took ${a}^{r}$. Bases are reduced modulo {m}; "
-        "exponents are not."
-    ).format(m=w.m, a=base(w), r=r) + period_sentence(w)
-
-
-def period_sentence(w: Work) -> str:
-    """Modulo what exponents count here, if Euler's theorem says it."""
+    wrong = w.with_exponent(r)
     if not w.coprime or not w.factors:
-        return ""
-    n = phi_of(w.factors)
-    return " " + _("They count modulo {n}, since ${a}^{n} ≡ 1 (mod {m})$.").format(
-        n=n, a=base(w), m=w.m
+        return wrong, say(
+            "You reduced the exponent modulo {m} and took ${a}^{r}$. Bases are reduced modulo {m}; "
+            "exponents are not.",
+            m=w.m,
+            a=w.a,
+            r=r,
+        )
+    return wrong, say(
+        "You reduced the exponent modulo {m} and took ${a}^{r}$. Bases are reduced modulo {m}; "
+        "exponents are not. They count modulo {n}, since ${a}^{n} ≡ 1 (mod {m})$.",
+        m=w.m,
+        a=w.a,
+        r=r,
+        n=phi_of(w.factors),
     )
-
-
-def base(w: Work) -> str:
-    """The base as it stands before an exponent."""
-    return f"({w.a})" if w.a < 0 else str(w.a)
 
 
 def prime_modulus_assumed(w: Work) -> Found:
     n = w.m - 1
     if not w.factors or w.prime or n < 2 or not w.at_least(n) or not w.coprime:
         return None
-    return w.with_exponent(w.exponent_modulo(n)), _(
+    return w.with_exponent(w.exponent_modulo(n)), say(
         "You reduced the exponent modulo {n}, as Fermat's theorem does for a prime modulus. "
-        "${m} = {product}$ is not prime: use $φ({m})$."
-    ).format(n=n, m=w.m, product=factors_text(w.factors))
-
-
-def factors_text(factors: Factors) -> str:
-    return " * ".join(f"{p}^{k}" if k > 1 else str(p) for p, k in factors)
+        "${m} = {product}$ is not prime: use $φ({m})$.",
+        n=n,
+        m=w.m,
+        product=factored_modulus(w.factors),
+    )
 
 
 def common_factor_ignored(w: Work) -> Found:
@@ -147,10 +146,15 @@ def common_factor_ignored(w: Work) -> Found:
     if not w.at_least(n) or n < 2:
         return None
     r = w.exponent_modulo(n)
-    return w.with_exponent(r), _(
+    return w.with_exponent(r), say(
         "You reduced the exponent modulo $φ({m}) = {n}$ and took ${a}^{r}$. Euler's theorem needs "
-        "a base coprime to the modulus, and $gcd({b}, {m}) = {d}$: split the modulus first."
-    ).format(m=w.m, n=n, a=base(w), b=w.a, r=r, d=gcd(w.a, w.m))
+        "a base coprime to the modulus, and $gcd({a}, {m}) = {d}$: split the modulus first.",
+        m=w.m,
+        n=n,
+        a=w.a,
+        r=r,
+        d=gcd(w.a, w.m),
+    )
 
 
 def phi_of_prime_power(w: Work) -> Found:
@@ -158,10 +162,13 @@ def phi_of_prime_power(w: Work) -> Found:
     n = prod(p**k - 1 for p, k in w.factors)
     if not p or not w.coprime or n < 2 or not w.at_least(n):
         return None
-    return w.with_exponent(w.exponent_modulo(n)), _(
+    return w.with_exponent(w.exponent_modulo(n)), say(
         "You took ${p}^{k} - 1$ for $φ({p}^{k})$. Of the numbers up to ${p}^{k}$ one in every {p} "
-        "is a multiple of {p}, so $φ({p}^{k}) = {p}^{k} - {below}$."
-    ).format(p=p, k=k, below=f"{p}^{k - 1}" if k > 2 else p)
+        "is a multiple of {p}, so $φ({p}^{k}) = {p}^{k} - {below}$.",
+        p=p,
+        k=k,
+        below=power(p, k - 1),
+    )
 
 
 def phi_of_equal_factors(w: Work) -> Found:
@@ -169,48 +176,53 @@ def phi_of_equal_factors(w: Work) -> Found:
     n = prod((p - 1) ** k for p, k in w.factors)
     if not p or not w.coprime or n < 2 or not w.at_least(n):
         return None
-    return w.with_exponent(w.exponent_modulo(n)), _(
+    return w.with_exponent(w.exponent_modulo(n)), say(
         "You took $({p} - 1)^{k}$ for $φ({p}^{k})$. φ of a product is the product of the φ only "
-        "for coprime factors, and equal factors {p} are not."
-    ).format(p=p, k=k)
+        "for coprime factors, and equal factors {p} are not.",
+        p=p,
+        k=k,
+    )
 
 
 def zero_for_exponent_zero(w: Work) -> Found:
     euler = next((s for s in w.steps if isinstance(s, Euler)), None)
     if euler is None or euler.m != w.m or w.exponent_modulo(euler.n):
         return None
-    return 0, _(
+    return 0, say(
         "The exponent is a multiple of {n}, so it may be replaced by 0, but a power with exponent "
-        "0 is not 0: it is the empty product."
-    ).format(n=euler.n)
+        "0 is not 0: it is the empty product.",
+        n=euler.n,
+    )
 
 
 def odd_factor_forgotten(w: Work) -> Found:
     s = w.squaring
     if s is None or s.m != w.m or s.e % 2 == 0:
         return None
-    return pow(s.a, s.e - 1, w.m), _(
+    return pow(s.a, s.e - 1, w.m), say(
         "You multiplied the squares but left out the first power: {e} is odd, so one factor {a} "
-        "remains."
-    ).format(e=s.e, a=s.a)
+        "remains.",
+        e=s.e,
+        a=s.a,
+    )
 
 
 def all_squares_multiplied(w: Work) -> Found:
     s = w.squaring
     if s is None or s.m != w.m:
         return None
+    wrong = pow(s.a, (1 << s.e.bit_length()) - 1, w.m)
     if len(s.bits) > 1:
-        said = _(
+        return wrong, say(
             "You multiplied all rows of the table of squares. Only those belong into the product "
-            "whose exponents add up to {e}: ${e} = {sum}$."
+            "whose exponents add up to {e}: ${e} = {sum}$.",
+            e=s.e,
+            sum=binary(s),
         )
-    else:
-        said = _(
-            "You multiplied all rows of the table of squares. The exponent {e} is a power of 2, so "
-            "its row alone is wanted."
-        )
-    return pow(s.a, (1 << s.e.bit_length()) - 1, w.m), said.format(
-        e=s.e, sum=" + ".join(str(1 << i) for i in reversed(s.bits))
+    return wrong, say(
+        "You multiplied all rows of the table of squares. The exponent {e} is a power of 2, so its "
+        "row alone is wanted.",
+        e=s.e,
     )
 
 
@@ -219,35 +231,43 @@ def only_the_last_square(w: Work) -> Found:
     if s is None or s.m != w.m:
         return None
     top = 1 << (s.e.bit_length() - 1)
-    return pow(s.a, top, w.m), _(
+    return pow(s.a, top, w.m), say(
         "You stopped at ${a}^{top}$. The exponent is {e}, so the factor ${a}^{rest}$ is still "
-        "missing."
-    ).format(a=s.a, top=top, e=s.e, rest=s.e - top)
+        "missing.",
+        a=s.a,
+        top=top,
+        e=s.e,
+        rest=s.e - top,
+    )
 
 
 def minus_lost(w: Work) -> Found:
     if w.a >= 0 or w.e is None or w.e < 1:
         return None
     if w.e % 2:
-        said = _("The base is negative and the exponent {e} is odd: the minus sign stays.")
-        return pow(-w.a, w.e, w.m), said.format(e=w.e)
-    said = _("The exponent {e} is even: an even number of minus signs leaves none.")
-    return -pow(w.a, w.e, w.m) % w.m, said.format(e=w.e)
+        return pow(-w.a, w.e, w.m), say(
+            "The base is negative and the exponent {e} is odd: the minus sign stays.", e=w.e
+        )
+    return -pow(w.a, w.e, w.m) % w.m, say(
+        "The exponent {e} is even: an even number of minus signs leaves none.", e=w.e
+    )
 
 
 def exponent_sign_ignored(w: Work) -> Found:
     if w.e is None or w.e >= 0:
         return None
-    return w.with_exponent(-w.e), _(
+    return w.with_exponent(-w.e), say(
         "You left out the minus sign of the exponent. A negative exponent asks for a power of the "
-        "inverse of {a} modulo {m}."
-    ).format(a=f"${w.a}$", m=w.m)
+        "inverse of ${a}$ modulo {m}.",
+        a=w.a,
+        m=w.m,
+    )
 
 
 def exponent_sign_moved(w: Work) -> Found:
     if w.e is None or w.e >= 0:
         return None
-    return -w.with_exponent(-w.e) % w.m, _(
+    return -w.with_exponent(-w.e) % w.m, say(
         "You moved the minus sign of the exponent before the power. A negative exponent asks for "
         "the inverse, not for the opposite."
     )

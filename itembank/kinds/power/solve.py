@@ -24,7 +24,7 @@ from itembank.kinds.power.steps import (
     Split,
     Square,
 )
-from itembank.languages.words import _
+from itembank.languages import Said, say
 from itembank.maths.primes import Factors, Unfactored, factorisation, valuation
 from itembank.values.answer import Absent, Value
 from itembank.values.errors import StatementError
@@ -64,11 +64,14 @@ def solve(
     return Solution(Value(value, m), tuple(steps))
 
 
-def no_inverse(a: int, m: int, d: int) -> str:
-    return _(
+def no_inverse(a: int, m: int, d: int) -> Said:
+    return say(
         "${a}$ and {m} share the factor {d}, so ${a}$ has no inverse modulo {m}, and no power with "
-        "a negative exponent."
-    ).format(a=a, m=m, d=d)
+        "a negative exponent.",
+        a=a,
+        m=m,
+        d=d,
+    )
 
 
 def value_of(exponents: tuple[int, ...]) -> int | None:
