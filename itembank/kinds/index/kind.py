@@ -4,17 +4,23 @@ The index of a to the base g modulo m is the least k >= 0 with g^k = a (mod m), 
 index of 1 is 0. The base is coprime to m and need not be a primitive root: then some
 units have no index.
 
-`solve` finds an index with its steps, `worked` tells them; `logarithm` is the kind of one
+`solve` finds an index with its steps, `telling` tells them; `logarithm` is the kind of one
 index, `exponential` that of a*b^x = c, `by_indices` that of a*x^n = c.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from heapq import merge
 
-from itembank.kinds.base import Problem
-from itembank.kinds.index import by_indices, exponential, logarithm
-from itembank.kinds.index.by_indices import PowerByIndices
-from itembank.kinds.index.exponential import ExponentialCongruence
+from itembank.kinds.base import Kind, Problem
+from itembank.kinds.index import logarithm
+from itembank.kinds.index.by_indices import kind as by_indices
+from itembank.kinds.index.by_indices.kind import PowerByIndices
+from itembank.kinds.index.certificate import power_of_the_base, substituted
+from itembank.kinds.index.exponential import kind as exponential
+from itembank.kinds.index.exponential.kind import ExponentialCongruence
 from itembank.kinds.index.logarithm import IndexModulo
+from itembank.languages import Telling
+from itembank.values.answer import Absent, ResidueSet, Value
 
 __all__ = ["ExponentialCongruence", "IndexModulo", "PowerByIndices", "read"]
 
@@ -27,3 +33,85 @@ def read(statements: Sequence[str]) -> Problem | None:
         if problem is not None:
             return problem
     return None
+
+
+def certificate_of_index(problem: IndexModulo, answer: Value | Absent) -> Telling:
+    if isinstance(answer, Absent):
+        return ()
+    return power_of_the_base(problem.base, answer.value, problem.number, problem.modulus)
+
+
+def solutions_of(answer: ResidueSet) -> Iterator[int]:
+    """The solutions, increasing; they may be more than can be listed."""
+    return merge(*(range(r, answer.modulus, d) for r, d in answer.classes()))
+
+
+def certificate_of_exponents(problem: ExponentialCongruence, answer: ResidueSet) -> Telling:
+    powers = ((problem.base, x) for x in solutions_of(answer))
+    return substituted(problem.factor, powers, problem.value, problem.m)
+
+
+def certificate_by_indices(problem: PowerByIndices, answer: ResidueSet) -> Telling:
+    powers = ((x, problem.exponent) for x in solutions_of(answer))
+    return substituted(problem.factor, powers, problem.value, problem.modulus)
+
+
+KINDS = (
+    Kind(
+        problem=IndexModulo,
+        read=logarithm.read,
+        about="The index (discrete logarithm) of a number to a base modulo m, or none.",
+        samples=(
+            "index of 5 base 3 mod 17",
+            "the index of -5 to the base -3 mod 17",
+            "discrete logarithm of 210 base 71 mod 251",
+            "index of 2 base 3 mod 9765625",
+            "index of 77 base 5 mod 2^20",
+            "index of 3 base 2 mod 7",
+            "index of 5 base 2 mod 983",
+            "index of 3 base 5 mod 2^20",
+            "index of 6 base 2 mod 3",
+            "index of 10 base 3 mod -17",
+            "index of 4 base 9 mod 1",
+        ),
+        certificate=certificate_of_index,
+    ),
+    Kind(
+        problem=ExponentialCongruence,
+        read=exponential.read,
+        about="A congruence a * b^x = c modulo m: the exponents that solve it, modulo phi(m).",
+        samples=(
+            "3^x = 5 mod 17",
+            "2 * 3^x = 7 mod 17",
+            "5 = 3^t (mod 17)",
+            "2 * (-3)^k = 5 mod 17",
+            "4 * 3^x = 8 mod 20",
+            "6 * 5^x = 3 mod 14",
+            "2**x = 3 mod 7",
+            "9^x = 9 mod 80",
+            "1^x = 1 mod 5",
+            "2 * 3^x = 4 mod 9765625",
+            "7^x = 1 mod 1",
+        ),
+        certificate=certificate_of_exponents,
+    ),
+    Kind(
+        problem=PowerByIndices,
+        read=by_indices.read,
+        about="A congruence a x^n = c modulo m with a primitive root as base: solved by indices.",
+        samples=(
+            "7x^5 = 3 mod 17 by indices",
+            "7y^5 = 3 mod 17 by indices base 5",
+            "-7x^5 = -3 mod 17 by indices to the base 3",
+            "x^4 = 3 mod 17 by indices",
+            "6x^50 = 6 mod 101 by indices",
+            "3t^12 = 5 mod 10007 by indices",
+            "x^16 = 1 mod 17 by indices",
+            "5x = 3 mod 17 by indices",
+            "x^3 = 5 mod 2*3^20 by indices",
+            "x^3 = 1 mod 2 by indices",
+        ),
+        certificate=certificate_by_indices,
+    ),
+)
+"""What the house knows of these kinds."""

@@ -11,7 +11,7 @@ from typing import ClassVar, Self
 
 from itembank.kinds.base import Given, Phrases, Slip, Solution, distinct_slips, integer_of, slip
 from itembank.kinds.index.solve import index_steps
-from itembank.kinds.index.worked import WORKED
+from itembank.kinds.index.telling import TELLING
 from itembank.kinds.mistakes import ValueFound, wrong_values
 from itembank.kinds.modular import (
     Modular,
@@ -20,13 +20,10 @@ from itembank.kinds.modular import (
     matched_words,
     typed_modulus,
 )
-from itembank.kinds.wording import answer_paragraph, told
-from itembank.languages import Telling, say
-from itembank.languages.words import _
+from itembank.kinds.wording import told
+from itembank.languages import Said, Telling, lead, say
 from itembank.maths.groups import index, least_primitive_root, order
-from itembank.notation.prose import paragraph
-from itembank.notation.reading import formula
-from itembank.notation.tree import Blocks, Math, Number
+from itembank.notation.tree import Math, Modulo, Number, Words
 from itembank.values.answer import Absent, Value
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
@@ -85,23 +82,27 @@ class IndexModulo(Modular):
 
     @property
     def shown(self) -> tuple[Math, ...]:
-        return (
-            formula(f'"index of" {self.number} "to the base" {self.base} mod {self.modulus_text}'),
-        )
+        words = ("index of", Number(self.number), "to the base", Number(self.base))
+        return (Modulo(Words(words), self.modulus_math),)
 
-    def question(self, ask: str) -> Blocks:
-        values = {"a": f"${self.number}$", "g": f"${self.base}$", "m": f"${self.modulus_text}$"}
+    def question(self, ask: str) -> Iterator[Said]:
+        a, g, m = Number(self.number), Number(self.base), self.modulus_math
         if ask == "whether any":
-            text = _(
+            yield say(
                 "Decide whether {a} has an index to the base {g} modulo {m}: whether it is "
-                "congruent to a power of {g}."
+                "congruent to a power of {g}.",
+                a=a,
+                g=g,
+                m=m,
             )
         else:
-            text = _(
+            yield say(
                 "Find the index of {a} to the base {g} modulo {m}: the least non-negative exponent "
-                "for which the power of {g} is congruent to {a}. (So the index of 1 is 0.)"
+                "for which the power of {g} is congruent to {a}. (So the index of 1 is 0.)",
+                a=a,
+                g=g,
+                m=m,
             )
-        return (paragraph(text.format(**values)),)
 
     @property
     def phrases(self) -> Phrases:
@@ -129,9 +130,12 @@ class IndexModulo(Modular):
         return Solution(answer, tuple(steps))
 
     @property
-    def reason(self) -> str:
-        return _("No power of ${g}$ is congruent to ${a}$ modulo ${m}$.").format(
-            g=self.base, a=self.number, m=self.modulus_text
+    def reason(self) -> Said:
+        return say(
+            "No power of ${g}$ is congruent to ${a}$ modulo ${m}$.",
+            g=self.base,
+            a=self.number,
+            m=self.modulus_math,
         )
 
     def measures(self, solution: Solution[Value | Absent]) -> Mapping[str, int]:
@@ -148,20 +152,24 @@ class IndexModulo(Modular):
         return distinct_slips(slips_of(self, solution.answer), solution.answer)
 
     def worked(self, solution: Solution[Value | Absent]) -> Telling:
-        found = solution.answer
-        if isinstance(found, Absent):
-            text = found.reason
-        else:
-            text = _("The index of ${a}$ to the base ${g}$ modulo ${m}$ is {k}.").format(
-                a=self.number, g=self.base, m=self.modulus_text, k=found.value
-            )
         coprime = gcd(self.number, self.modulus) == 1
-        residues = self.least_residues(self.number, self.base) if coprime else ()
         return (
             *self.conventions(),
-            *residues,
-            *told(solution.steps, WORKED),
-            answer_paragraph(text),
+            *(self.least_residues(self.number, self.base) if coprime else ()),
+            *told(solution.steps, TELLING),
+            lead("Answer."),
+            self.conclusion(solution.answer),
+        )
+
+    def conclusion(self, answer: Value | Absent) -> Said:
+        if isinstance(answer, Absent):
+            return self.reason
+        return say(
+            "The index of ${a}$ to the base ${g}$ modulo ${m}$ is {k}.",
+            a=self.number,
+            g=self.base,
+            m=self.modulus_math,
+            k=answer.value,
         )
 
 
@@ -222,15 +230,18 @@ def without_index(c: IndexModulo) -> Iterator[Slip]:
     yield slip(
         "primitive-root-assumed",
         (index(c.number, root, m) or 0,),
-        _(
+        say(
             "Every unit has an index only if the base is a primitive root. The order of {g} modulo "
-            "{m} is {t}, so only {t} residues are powers of it."
-        ).format(g=f"${c.base}$", m=m, t=order(c.base, m)),
+            "{m} is {t}, so only {t} residues are powers of it.",
+            g=Number(c.base),
+            m=m,
+            t=order(c.base, m),
+        ),
     )
 
 
 def counted_from_one(w: Work) -> ValueFound:
-    return w.k + 1, _(
+    return w.k + 1, say(
         "You counted the powers from 1 on, beginning with 1 itself. The exponent is wanted, and "
         "the power with exponent 0 is 1."
     )
@@ -240,34 +251,52 @@ def base_and_number_swapped(w: Work) -> ValueFound:
     k = index(w.g, w.a, w.m)
     if k is None:
         return None
-    return k, _(
+    return k, say(
         "${a}^{k} ≡ {g} (mod {m})$: you exchanged the base and the number. A power of {g} is "
-        "wanted that is congruent to {a}."
-    ).format(a=w.a, k=k, g=w.g, m=w.m)
+        "wanted that is congruent to {a}.",
+        a=w.a,
+        k=k,
+        g=w.g,
+        m=w.m,
+    )
 
 
 def index_of_the_inverse(w: Work) -> ValueFound:
     k = -w.k % w.t
-    return k, _(
+    return k, say(
         "${g}^{k} ≡ {inverse} (mod {m})$, and that is the inverse of {a}: a sign was lost in the "
-        "exponent."
-    ).format(g=w.g, k=k, inverse=pow(w.a, -1, w.m), m=w.m, a=w.a)
+        "exponent.",
+        g=w.g,
+        k=k,
+        inverse=pow(w.a, -1, w.m),
+        m=w.m,
+        a=w.a,
+    )
 
 
 def power_taken(w: Work) -> ValueFound:
     value = pow(w.g, w.a, w.m)
-    return value, _(
+    return value, say(
         "${g}^{a} ≡ {value} (mod {m})$: you took {a} as the exponent. It is the value of the "
-        "power, and the exponent is wanted."
-    ).format(g=w.g, a=w.a, value=value, m=w.m)
+        "power, and the exponent is wanted.",
+        g=w.g,
+        a=w.a,
+        value=value,
+        m=w.m,
+    )
 
 
 def stopped_at_the_opposite(w: Work) -> ValueFound:
     k = index(-w.a, w.g, w.m)
     if k is None:
         return None
-    return k, _("${g}^{k} ≡ {opposite} ≡ -{a} (mod {m})$: the sign is wrong.").format(
-        g=w.g, k=k, opposite=-w.a % w.m, a=w.a, m=w.m
+    return k, say(
+        "${g}^{k} ≡ {opposite} ≡ -{a} (mod {m})$: the sign is wrong.",
+        g=w.g,
+        k=k,
+        opposite=-w.a % w.m,
+        a=w.a,
+        m=w.m,
     )
 
 

@@ -1,0 +1,1 @@
+"""Power congruences a*x^n = c (mod m) solved by indices."""

@@ -1,0 +1,144 @@
+"""Student errors in solving a power congruence by indices, each carried through to its answer.
+
+Notation as in `steps`; c the right side, a the factor of the power.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from itembank.kinds.base import Slip, Solution, slip
+from itembank.kinds.index.by_indices.steps import Linear, TakeIndices, linear_step
+from itembank.kinds.mistakes import MOST, made
+from itembank.kinds.wrong_solutions import by_name
+from itembank.languages import Said, say
+from itembank.values.answer import ResidueSet
+
+
+@dataclass(frozen=True)
+class Work:
+    """The true work: n y = r modulo N, x = g^y modulo m."""
+
+    g: int
+    m: int
+    taken: TakeIndices
+    linear: Linear
+
+    def numbers(self, indices: Sequence[int] | range) -> tuple[int, ...] | None:
+        """The numbers with these indices; None if they are too many."""
+        if len(indices) > MOST:
+            return None
+        return tuple(sorted({pow(self.g, y, self.m) for y in indices}))
+
+
+Found = tuple[tuple[int, ...] | None, Said] | None
+"""What a mistake returns: the wrong residues, None if they are too many, and the feedback."""
+
+
+def slips_of(g: int, m: int, solution: Solution[ResidueSet]) -> Iterator[Slip]:
+    """The slips that can be made here, in the order of the method."""
+    taken = next(s for s in solution.steps if isinstance(s, TakeIndices))
+    linear = next(s for s in solution.steps if isinstance(s, Linear))
+    for name, wrong, feedback in made(MISTAKES, Work(g, m, taken, linear)):
+        if wrong is not None:
+            yield slip(name, wrong, feedback)
+
+
+def indices_added(w: Work) -> Found:
+    t = w.taken
+    if t.a == 1:
+        return None
+    wrong = linear_step(t.n, (t.ind_c + t.ind_a) % t.whole, t.whole)
+    return w.numbers(wrong.indices), say(
+        "You added the index of {a} on the right. It stands on the left as a summand, so it is "
+        "**subtracted** when it moves: ${c} - {i}$.",
+        a=t.a,
+        c=t.ind_c,
+        i=t.ind_a,
+    )
+
+
+def modulus_of_the_numbers(w: Work) -> Found:
+    t = w.taken
+    wrong = linear_step(t.n, (t.ind_c - t.ind_a) % w.m, w.m)
+    return w.numbers(wrong.indices), say(
+        "You solved for the index modulo {m}. Indices are exponents of {g}, so they count modulo "
+        "$φ({m}) = {n}$.",
+        m=w.m,
+        g=w.g,
+        n=t.whole,
+    )
+
+
+def exponent_left_out(w: Work) -> Found:
+    if w.taken.n == 1:
+        return None
+    return w.numbers((w.taken.r,)), say(
+        "You took {r} for the index of the unknown. It is the index of its power with exponent "
+        "{n}, so it is {n} times the index wanted.",
+        r=w.taken.r,
+        n=w.taken.n,
+    )
+
+
+def one_index_only(w: Work) -> Found:
+    if w.linear.y0 is None or w.linear.d == 1:
+        return None
+    return w.numbers((w.linear.y0,)), say(
+        "You took one index. The linear congruence for it has {d} solutions modulo {whole}, since "
+        "$gcd({n}, {whole}) = {d}$.",
+        d=w.linear.d,
+        whole=w.linear.whole,
+        n=w.linear.n,
+    )
+
+
+def index_modulus_not_divided(w: Work) -> Found:
+    step = w.linear
+    if step.y0 is None or step.d == 1:
+        return None
+    wrong = linear_step(step.n // step.d, step.r // step.d, step.whole)
+    return w.numbers(wrong.indices), say(
+        "You divided the linear congruence for the index by {d} but kept its modulus {whole}. The "
+        "modulus is divided too.",
+        d=step.d,
+        whole=step.whole,
+    )
+
+
+def not_turned_back(w: Work) -> Found:
+    indices = w.linear.indices
+    if not indices or len(indices) > MOST:
+        return None
+    return tuple(indices), say(
+        "These are the **indices** of the solutions. Each index $y$ stands for the number ${g}^y$ "
+        "modulo {m}.",
+        g=w.g,
+        m=w.m,
+    )
+
+
+def solvability_untested(w: Work) -> Found:
+    step = w.linear
+    if step.y0 is not None:
+        return None
+    wrong = linear_step(step.n, step.r // step.d * step.d, step.whole)
+    return w.numbers(wrong.indices), say(
+        "$gcd({n}, {whole}) = {d}$ does not divide {r}, so the linear congruence for the index has "
+        "no solution: test that before you divide.",
+        n=step.n,
+        whole=step.whole,
+        d=step.d,
+        r=step.r,
+    )
+
+
+MISTAKES = by_name(
+    indices_added,
+    modulus_of_the_numbers,
+    exponent_left_out,
+    one_index_only,
+    index_modulus_not_divided,
+    not_turned_back,
+    solvability_untested,
+)
+"""In the order of the method."""

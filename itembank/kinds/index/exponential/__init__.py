@@ -1,0 +1,1 @@
+"""Exponential congruences a*b^x = c (mod m)."""

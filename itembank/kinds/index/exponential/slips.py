@@ -1,0 +1,135 @@
+"""Student errors in solving an exponential congruence.
+
+Notation: a, b, c, m as in `kind`, n = phi(m); b^x = y (mod m) where a is a unit.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import gcd
+
+from itembank.kinds.base import Slip
+from itembank.kinds.index.logarithm import LARGEST_SLIP
+from itembank.kinds.mistakes import SetFound, wrong_sets
+from itembank.kinds.wrong_solutions import by_name
+from itembank.languages import say
+from itembank.maths.groups import index, least_primitive_root, order
+
+
+@dataclass(frozen=True)
+class Work:
+    """The congruence, with y = b^x where a is a unit, and the key."""
+
+    a: int
+    b: int
+    c: int
+    m: int
+    n: int
+    y: int
+    k: int | None
+    t: int
+
+    def exponents(self, y: int) -> tuple[int, ...]:
+        """The solutions modulo n of b^x = y."""
+        k = index(y, self.b, self.m)
+        return () if k is None else tuple(range(k, self.n, self.t))
+
+
+def slips_of(a: int, b: int, c: int, m: int, n: int) -> Iterator[Slip]:
+    """The slips that can be made here; none where the factor is no unit."""
+    if m > LARGEST_SLIP or m < 3 or gcd(a, m) > 1:
+        return iter(())
+    y = c * pow(a, -1, m) % m
+    work = Work(a % m, b % m, c % m, m, n, y, index(y, b, m), order(b, m))
+    return wrong_sets(MISTAKES, work)
+
+
+def factor_ignored(w: Work) -> SetFound:
+    if w.a == 1:
+        return None
+    return w.exponents(w.c), say(
+        "You left out the factor {a}. Divide by it first: multiply both sides by its inverse "
+        "modulo {m}.",
+        a=w.a,
+        m=w.m,
+    )
+
+
+def factor_multiplied(w: Work) -> SetFound:
+    if w.a == 1:
+        return None
+    return w.exponents(w.a * w.c % w.m), say(
+        "You multiplied the right side by {a}. To free the power of its factor, **divide** by {a}: "
+        "multiply by the inverse of {a} modulo {m}.",
+        a=w.a,
+        m=w.m,
+    )
+
+
+def product_for_power(w: Work) -> SetFound:
+    """b x = y in place of b^x = y."""
+    x = w.y * pow(w.b, -1, w.m) % w.m
+    if x >= w.n:
+        return None
+    return (x,), say(
+        "You divided {y} by {b} modulo {m}. The unknown is an exponent: {y} has to be a power of "
+        "{b}, not a multiple.",
+        b=w.b,
+        y=w.y,
+        m=w.m,
+    )
+
+
+def whole_numbers_only(w: Work) -> SetFound:
+    if w.y in {w.b**i for i in range(20) if w.b**i < w.m}:
+        return None
+    return (), say(
+        "{y} is no power of {b} among the integers, but a power only has to be **congruent** to it "
+        "modulo {m}: reduce, and go on multiplying.",
+        y=w.y,
+        b=w.b,
+        m=w.m,
+    )
+
+
+def one_exponent_only(w: Work) -> SetFound:
+    if w.k is None or w.t == w.n:
+        return None
+    return (w.k,), say(
+        "You stopped at the first exponent. The order of {b} is {t}, so the powers repeat every "
+        "{t} exponents.",
+        b=w.b,
+        t=w.t,
+    )
+
+
+def counted_from_one(w: Work) -> SetFound:
+    if w.k is None:
+        return None
+    return tuple(sorted((x + 1) % w.n for x in w.exponents(w.y))), say(
+        "You counted the powers from 1 on, beginning with 1 itself. The power with exponent 0 is 1."
+    )
+
+
+def primitive_root_assumed(w: Work) -> SetFound:
+    root = least_primitive_root(w.m)
+    if w.k is not None or root is None or gcd(w.y, w.m) > 1:
+        return None
+    return (index(w.y, root, w.m) or 0,), say(
+        "Not every unit is a power of {b}: its order modulo {m} is {t}, so it has {t} different "
+        "powers only.",
+        b=w.b,
+        m=w.m,
+        t=w.t,
+    )
+
+
+MISTAKES = by_name(
+    factor_ignored,
+    factor_multiplied,
+    product_for_power,
+    whole_numbers_only,
+    one_exponent_only,
+    counted_from_one,
+    primitive_root_assumed,
+)
+"""In the order of the method."""

@@ -1,0 +1,203 @@
+"""How the steps that find one index are told.
+
+Notation as in `steps`.
+"""
+
+from collections.abc import Iterator
+
+from itembank.kinds.index.steps import BabyGiant, Found, Join, NoPower, NoUnit, Parts, PowerTable
+from itembank.kinds.order.steps import Certificate, Phi, TakeOutPrimes
+from itembank.kinds.order.worked import worked_certificate, worked_phi, worked_take_out_primes
+from itembank.kinds.wording import FITS_ON_THE_BOARD, Tellers
+from itembank.languages import Lead, Said, Told, counted, grid, lead, say, shown
+from itembank.notation.building import congruence, dotted, factored_modulus, listed
+from itembank.notation.tree import Letter, Math, Number, Power, Relation
+from itembank.values.answer import ResidueSet
+
+
+def solutions_told(answer: ResidueSet, modulus: int | Math) -> Said:
+    """The solutions of a congruence one by one, the modulus as it is shown; or that none is."""
+    if not answer:
+        return say("The congruence has no solutions.")
+    return counted(
+        "$x ≡ {residues} (mod {m})$: {n} solution.",
+        "$x ≡ {residues} (mod {m})$: {n} solutions.",
+        answer.count,
+        residues=listed(answer.residues()),
+        m=modulus,
+    )
+
+
+def no_unit(step: NoUnit) -> Iterator[Told]:
+    yield lead("Greatest common divisor.")
+    yield say(
+        "$gcd({a}, {m}) = {d}$, while every power of ${g}$ is coprime to {m}: ${a}$ is congruent "
+        "to none of them.",
+        a=step.a,
+        m=step.m,
+        d=step.d,
+        g=step.g,
+    )
+
+
+def power_table(step: PowerTable) -> Iterator[Told]:
+    g, a, m = step.g, step.a, step.m
+    yield lead("Table of powers.")
+    if step.k is None:
+        yield say(
+            "The powers of {g} modulo {m}, each from the one before times {g}, until 1 comes back:",
+            g=g,
+            m=m,
+        )
+    else:
+        yield say(
+            "The powers of {g} modulo {m}, each from the one before times {g}, until {a} appears:",
+            g=g,
+            m=m,
+            a=a,
+        )
+    rows = [(k, calculation(k, step)) for k in range(len(step.values))]
+    yield grid((say("exponent"), say("calculation")), rows)
+    if step.k is None:
+        yield say(
+            "From the exponent {t} on the powers repeat, and {a} is not among them. No power of "
+            "{g} is congruent to {a} modulo {m}.",
+            t=len(step.values) - 1,
+            a=a,
+            g=g,
+            m=m,
+        )
+
+
+def calculation(k: int, step: PowerTable) -> Math:
+    """3^4 ≡ 10 · 3 = 30 ≡ 13."""
+    g, m, value = step.g, step.m, Number(step.values[k])
+    power = Power(Number(g), Number(k))
+    if k == 0 and m == 1:
+        return Relation((power, Number(1), value), ("=", "≡"))
+    if k < 2:
+        return Relation((power, value), ("=",))
+    previous = step.values[k - 1]
+    made = power, dotted((previous, g)), Number(previous * g)
+    if previous * g < m:
+        return Relation(made, ("≡", "="))
+    return Relation((*made, value), ("≡", "=", "≡"))
+
+
+def no_power(step: NoPower) -> Iterator[Told]:
+    yield lead("No power of {g}.", g=step.g)
+    yield say(
+        "Every power of {g} becomes 1 when it is raised to the exponent {t}, the order of {g}. "
+        "But ${a}^{t} ≡ {c} (mod {m})$, so {a} is no power of {g}.",
+        g=step.g,
+        t=step.t,
+        a=step.a,
+        c=step.c,
+        m=step.m,
+    )
+
+
+def baby_giant(step: BabyGiant) -> Iterator[Told]:
+    g, a, m, s = step.g, step.a, step.m, step.s
+    yield lead("Baby steps, giant steps.")
+    yield say(
+        "The index is below {t}. Take $s = {s}$, the least number with $s^2 ≥ {t}$. The baby steps "
+        "are ${a} · {g}^j$ for $j = 0, 1, ..., {last}$; the giant steps are ${g}^{s}$, "
+        "${g}^{twice}$ and so on. Where a giant step ${g}^(is)$ meets a baby step ${a} · {g}^j$, "
+        "the index is $is - j$.",
+        t=step.t,
+        s=s,
+        a=a,
+        g=g,
+        last=s - 1,
+        twice=2 * s,
+    )
+    if step.baby:
+        yield grid(
+            (say("$j$"), say("${a} · {g}^j (mod {m})$", a=a, g=g, m=m)),
+            enumerate(step.baby),
+        )
+        yield grid(
+            (say("$i$"), say("${g}^({s}i) (mod {m})$", g=g, s=s, m=m)),
+            enumerate(step.giant, 1),
+        )
+    yield say(
+        "They meet for $i = {i}$ and $j = {j}$: the index is ${i} · {s} - {j} = {k}$.",
+        i=step.i,
+        j=step.j,
+        s=s,
+        k=step.k,
+    )
+
+
+def parts(step: Parts) -> Iterator[Told]:
+    g, a, m, t = step.g, step.a, step.m, step.t
+    yield lead("One prime power after another.")
+    yield say(
+        "${t} = {factors}$. For each prime power $n$ of {t} raise both sides of ${g}^k ≡ {a}$ to "
+        "the exponent ${t}/n$: the new base $h$ has order $n$ only, and $h^k ≡ b$ gives $k$ modulo "
+        "$n$.",
+        t=t,
+        factors=factored_modulus([(p.q, p.e) for p in step.parts]),
+        g=g,
+        a=a,
+    )
+    yield grid(
+        (
+            say("$n$"),
+            say("$h ≡ {g}^({t}/n)$", g=g, t=t),
+            say("$b ≡ {a}^({t}/n)$", a=a, t=t),
+            say("$k (mod n)$"),
+        ),
+        [(p.q**p.e, p.h, p.b, say("—") if p.k is None else p.k) for p in step.parts],
+    )
+    missing = [p for p in step.parts if p.k is None]
+    if missing:
+        yield say(
+            "{b} is no power of {h} modulo {m}, so {a} is no power of {g}.",
+            b=missing[0].b,
+            h=missing[0].h,
+            m=m,
+            a=a,
+            g=g,
+        )
+
+
+def join(step: Join) -> Iterator[Told]:
+    yield lead("Combine.")
+    yield say("By the Chinese remainder theorem these fix $k$ modulo {t}:", t=step.t)
+    classes = [*zip(step.residues, step.moduli, strict=True), (step.k, step.t)]
+    yield shown(*(congruence(Letter("k"), Number(r), n) for r, n in classes))
+
+
+def found(step: Found) -> Iterator[Told]:
+    if step.m <= FITS_ON_THE_BOARD and step.k <= 40:
+        return
+    yield lead("Check.")
+    yield say(
+        "Repeated squaring gives ${g}^{k} ≡ {a} (mod {m})$.",
+        g=step.g,
+        k=step.k,
+        a=step.a,
+        m=step.m,
+    )
+
+
+def order_of_the_base(step: Certificate) -> Iterator[Told]:
+    for told in worked_certificate(step):
+        yield lead("Order of the base.") if isinstance(told, Lead) else told
+
+
+TELLING: Tellers = {
+    NoUnit: no_unit,
+    Phi: worked_phi,
+    TakeOutPrimes: worked_take_out_primes,
+    Certificate: order_of_the_base,
+    PowerTable: power_table,
+    NoPower: no_power,
+    BabyGiant: baby_giant,
+    Parts: parts,
+    Join: join,
+    Found: found,
+}
+"""How each step is told."""

@@ -1,0 +1,193 @@
+"""Indices and the congruences that they solve: how they are told, certified, recorded."""
+
+import pytest
+from messages import everything_told, feedback, text, untold, worked
+from sums import read_sums
+from telling import rendered
+
+from itembank.kinds.index.kind import KINDS
+from itembank.kinds.statement import problem_from
+from itembank.notation import plain
+from itembank.notation.reading import formula
+
+SAMPLES = [(kind, statement) for kind in KINDS for statement in kind.samples]
+STATEMENTS = [statement for _kind, statement in SAMPLES]
+
+
+def certificate(statement: str):
+    problem = problem_from([statement])
+    (kind,) = [kind for kind in KINDS if type(problem) is kind.problem]
+    return kind.certificate(problem, problem.solve().answer)
+
+
+@pytest.mark.parametrize(("kind", "statement"), SAMPLES, ids=STATEMENTS)
+def test_every_sample_is_of_its_kind_and_all_of_it_is_said(kind, statement):
+    problem = problem_from([statement])
+
+    assert type(problem) is kind.problem
+    assert kind.read([statement]) == kind.read(problem.statement) == problem
+    assert not list(untold(everything_told(problem)))
+    assert not list(untold(certificate(statement)))
+
+
+@pytest.mark.parametrize("statement", STATEMENTS)
+def test_what_is_shown_is_the_statement_as_a_formula(statement):
+    problem = problem_from([statement])
+    if problem.kind == "index":
+        before, _, modulus = problem.statement[0].rpartition(" mod ")
+        words = before.replace("index of", '"index of"').replace("base", '"to the base"')
+        typed = f"{words} mod {modulus}"
+    else:
+        typed = problem.statement[0].partition(" by indices")[0]
+
+    assert problem.shown == (formula(typed),)
+
+
+# ------------------------------------------------------------ worked solutions
+
+
+def test_an_index_is_told_by_the_table_of_powers():
+    assert worked(problem_from(["index of -5 base -3 mod 17"])) == (
+        "Least residues are taken: −5 ≡ 12 (mod 17) and −3 ≡ 14 (mod 17). "
+        "Table of powers. The powers of 14 modulo 17, each from the one before times 14, until 12 "
+        "appears: exponent calculation 0 14⁰ = 1 1 14¹ = 14 2 14² ≡ 14 · 14 = 196 ≡ 9 "
+        "3 14³ ≡ 9 · 14 = 126 ≡ 7 4 14⁴ ≡ 7 · 14 = 98 ≡ 13 5 14⁵ ≡ 13 · 14 = 182 ≡ 12 "
+        "Answer. The index of −5 to the base −3 modulo 17 is 5."
+    )
+
+
+def test_an_exponential_congruence_is_told_in_its_letter():
+    assert worked(problem_from(["4 * 3^t = 8 mod 20"])) == (
+        "Divide. gcd(4, 20) = 4 divides 8. Dividing everything by 4, the modulus too, and "
+        "multiplying by the inverse of 1 modulo 5 leaves 3^t ≡ 2 (mod 5) "
+        "Table of powers. The powers of 3 modulo 5, each from the one before times 3, until 2 "
+        "appears: exponent calculation 0 3⁰ = 1 1 3¹ = 3 2 3² ≡ 3 · 3 = 9 ≡ 4 "
+        "3 3³ ≡ 4 · 3 = 12 ≡ 2 "
+        "All exponents. Going on, the powers of 3 come back to 1 for the first time with the "
+        "exponent 4, the order of 3 modulo 5. So the powers repeat every 4 exponents. From 0 to 7 "
+        "the solutions are 3, 7. "
+        "Answer. t ≡ 3, 7 (mod 8): 2 solutions."
+    )
+
+
+def test_indices_turn_a_power_into_a_linear_congruence():
+    # powers of 3 modulo 7: 1, 3, 2, 6, 4, 5
+    assert worked(problem_from(["5x^4 = 6 mod 7 by indices base 3"])) == (
+        "Table of indices. The powers of the primitive root 3 modulo 7, each from the one before "
+        "times 3: index number 0 1 1 3 2 2 3 6 4 4 5 5 So ind(5) = 5 and ind(6) = 3. "
+        "Take indices. Numbers are congruent modulo 7 if and only if their indices are congruent "
+        "modulo φ(7) = 6. The index of a product is the sum of the indices, that of a power the "
+        "exponent times the index. With y = ind(x): "
+        "5 + 4y ≡ 3 (mod 6) 4y ≡ 3 − 5 = −2 ≡ 4 (mod 6) "
+        "Solve for the index. gcd(4, 6) = 2 divides 4. Divided by 2, the modulus too: "
+        "2y ≡ 2 (mod 3). The inverse of 2 modulo 3 is 2, so y ≡ 2 · 2 = 4 ≡ 1 (mod 3). "
+        "Modulo 6 these are 2 indices: 1, 4. "
+        "Back to numbers. The table gives 3¹ ≡ 3 and 3⁴ ≡ 4 (mod 7). "
+        "Answer. x ≡ 3, 4 (mod 7): 2 solutions."
+    )
+
+
+@pytest.mark.parametrize(
+    ("statement", "sentence"),
+    [
+        ("index of 3 base 2 mod 7", "until 1 comes back:"),
+        ("index of 3 base 2 mod 7", "Answer. No power of 2 is congruent to 3 modulo 7."),
+        ("index of -6 base -2 mod 9", "while every power of −2 is coprime to 9: −6 is congruent"),
+        ("index of 4 base 9 mod 1", "0 0⁰ = 1 ≡ 0"),
+        ("index of 210 base 71 mod 251", "Order of the base. 71²⁵⁰ ≡ 1 (mod 251)"),
+        ("index of 210 base 71 mod 251", "Take s = 16, the least number with s² ≥ 250."),
+        ("index of 210 base 71 mod 251", "steps are 210 · 71^j for j = 0, 1, …, 15;"),
+        ("index of 210 base 71 mod 251", "They meet for i = 13 and j = 11: the index is 13 · 16"),
+        ("index of 5 base 2 mod 983", "No power of 2. Every power of 2 becomes 1 when it is"),
+        ("index of 2 base 3 mod 9765625", "7812500 = 2² · 5⁹. For each prime power n of 7812500"),
+        ("index of 2 base 3 mod 9765625", "k ≡ 3 (mod 4) k ≡ 1015243 (mod 1953125)"),
+        ("index of 3 base 5 mod 2^20", "so 3 is no power of 5."),
+        ("6 * 5^x = -3 mod 14", "a multiple of 2 modulo 14, and −3 is not: there is no solution."),
+        ("2 * 3^x = 7 mod 17", "the inverse of 2 modulo 17, which is 9 (2 · 9 = 18 ≡ 1):"),
+        ("3^x = 9 mod 101", "So no other exponent from 0 to 99 gives the same power."),
+        ("1^x = 1 mod 5", "Every power of 1 is 1 modulo 5, so every exponent is a solution."),
+        ("1^x = 1 mod 10007", "Answer. x ≡ 0 (mod 1): 10006 solutions modulo 10006."),
+        ("x^4 = 3 mod 17 by indices", "gcd(4, 16) = 4 does not divide 1, so no y solves"),
+        ("x^3 = 5 mod 2*3^20 by indices", "Indices. Indices to the base 5 modulo 6973568802:"),
+        ("7x^5 = 3 mod 101 by indices", "Repeated squaring gives 2"),
+        ("6x^50 = 6 mod 101 by indices", "Each index y gives the solution x ≡ 2^y (mod 101)."),
+        ("6x^50 = 6 mod 101 by indices", "Answer. There are 50 solutions modulo 101."),
+        ("x^3 = 2 mod 9 by indices", "Answer. The congruence has no solutions."),
+        ("5x = 3 mod 17 by indices", "5 + y ≡ 1 (mod 16) y ≡ 1 − 5 = −4 ≡ 12 (mod 16) Back"),
+    ],
+)
+def test_whole_sentences_say_what_is_special(statement, sentence):
+    assert sentence in worked(problem_from([statement]))
+
+
+def test_the_letter_of_the_unknown_is_not_that_of_its_index():
+    told = worked(problem_from(["7y^5 = 3 mod 17 by indices base 5"]))
+
+    assert "With x = ind(y): 15 + 5x ≡ 13 (mod 16)" in told
+    assert "Answer. y ≡ 2 (mod 17): 1 solution." in told
+
+
+@pytest.mark.parametrize("statement", ["x^16 = 1 mod 17 by indices", "x^3 = 1 mod 2 by indices"])
+def test_a_linear_congruence_modulo_1_is_solved_by_every_index(statement):
+    told = worked(problem_from([statement]))
+
+    assert "Solve for the index. Back" not in told
+    assert "Modulo 1 every y is a solution." in told
+
+
+@pytest.mark.parametrize(
+    ("statement", "name", "sentence"),
+    [
+        ("index of 9 base 3 mod 17", "power-taken", "3⁹ ≡ 14 (mod 17): you took 9"),
+        ("index of 5 base 3 mod 7", "index-of-the-inverse", "3¹ ≡ 3 (mod 7), and that is the"),
+        ("index of 3 base 2 mod 7", "primitive-root-assumed", "The order of 2 modulo 7 is 3, so"),
+        ("2 * 3^x = 7 mod 17", "factor-multiplied", "of its factor, divide by 2: multiply"),
+        ("5x^4 = 6 mod 7 by indices", "indices-added", "is subtracted when it moves: 3 − 5."),
+        ("5y^4 = 6 mod 7 by indices", "not-turned-back", "Each index x stands for the number 3^x"),
+        ("5x^4 = 6 mod 7 by indices", "one-index-only", "since gcd(4, 6) = 2."),
+    ],
+)
+def test_feedback_speaks_of_these_numbers(statement, name, sentence):
+    assert sentence in feedback(problem_from([statement]), name)
+
+
+# ------------------------------------------------------------ questions and certificates
+
+
+def test_a_question_names_the_unknown_and_what_it_counts_modulo():
+    problem = problem_from(["3^t = 5 mod 17"])
+
+    assert text(problem.question("all solutions")) == (
+        "Find all solutions of 3^t ≡ 5 (mod 17) Here t is taken modulo 16 = φ(17): exponents that "
+        "are congruent modulo 16 give congruent powers (Euler)."
+    )
+
+
+@pytest.mark.parametrize("statement", STATEMENTS)
+def test_every_relation_in_a_certificate_is_true(statement):
+    problem = problem_from([statement])
+
+    read_sums(rendered(certificate(statement)), getattr(problem, "m", problem.modulus))
+
+
+@pytest.mark.parametrize(
+    ("statement", "expected"),
+    [
+        ("index of -5 base -3 mod 17", "Power. (−3)⁵ ≡ 12 ≡ −5 (mod 17)."),
+        ("index of 3 base 2 mod 7", ""),
+        ("4 * 3^x = 8 mod 20", "Substituted. 4 · 3³ ≡ 8 (mod 20) 4 · 3⁷ ≡ 8 (mod 20)"),
+        ("-7x^5 = -3 mod 17 by indices", "Substituted. −7 · 2⁵ ≡ 14 ≡ −3 (mod 17)"),
+        ("x^4 = 3 mod 17 by indices", ""),
+    ],
+)
+def test_a_certificate_puts_the_answer_in(statement, expected):
+    assert text(certificate(statement)) == expected
+
+
+def test_a_certificate_shows_the_least_of_more_solutions_than_can_be_listed():
+    (_heading, table) = rendered(certificate("1^x = 1 mod 20011"))
+
+    assert [plain.math(row) for row in table.rows][::11] == [
+        "1⁰ ≡ 1 (mod 20011)",
+        "1¹¹ ≡ 1 (mod 20011)",
+    ]
