@@ -5,6 +5,7 @@ from messages import everything_told, feedback, text, untold, worked
 from sums import read_sums
 from telling import rendered
 
+from itembank.kinds.index.exponential.kind import ExponentialCongruence
 from itembank.kinds.index.kind import KINDS
 from itembank.kinds.statement import problem_from
 from itembank.notation import plain
@@ -41,6 +42,16 @@ def test_what_is_shown_is_the_statement_as_a_formula(statement):
         typed = problem.statement[0].partition(" by indices")[0]
 
     assert problem.shown == (formula(typed),)
+
+
+@pytest.mark.parametrize("statement", ["-2 * 3^x = 7 mod 17", "-3^x = 5 mod 7"])
+def test_a_negative_factor_reads_back(statement):
+    problem = problem_from([statement])
+
+    assert problem_from(problem.statement) == problem
+    solutions = {x for x in range(problem.modulus) if problem.factor * 3**x % problem.m
+                 == problem.value % problem.m}  # fmt: skip
+    assert set(problem.solve().answer.residues()) == solutions != set()
 
 
 # ------------------------------------------------------------ worked solutions
@@ -191,3 +202,10 @@ def test_a_certificate_shows_the_least_of_more_solutions_than_can_be_listed():
         "1⁰ ≡ 1 (mod 20011)",
         "1¹¹ ≡ 1 (mod 20011)",
     ]
+
+
+def test_a_family_may_give_a_negative_factor():
+    given = {"factor": -2, "base": -3, "value": 5, "modulus": 17}
+    problem = ExponentialCongruence.from_given(given)
+
+    assert problem_from(problem.statement) == problem

@@ -244,6 +244,9 @@ def power_of(node: Math) -> tuple[tuple[Math, ...], Math, str] | None:
     match node:
         case Power(base, Letter(name, 0)):
             return (), base, name
+        case Minus(term):
+            found = power_of(term)
+            return found and ((Number(-1), *found[0]), *found[1:])
         case Product(factors):
             powers = [f for f in factors if isinstance(f, Power) and isinstance(f.exponent, Letter)]
             if len(powers) == 1:
