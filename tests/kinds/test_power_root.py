@@ -6,11 +6,15 @@ from random import Random
 import pytest
 from congruence_samples import statements
 from congruences import general
-from telling import rendered
+from telling import feedback_of, rendered
 
-from itembank.kinds.power_root.kind import PowerRoot
+from itembank.kinds.power_root import steps
+from itembank.kinds.power_root.kind import KINDS, PowerRoot
+from itembank.kinds.power_root.telling import TOLD
 from itembank.kinds.statement import problem_from
+from itembank.languages import Grid, Lead, Said, Shown
 from itembank.notation import plain
+from itembank.notation.reading import formula
 from itembank.values.errors import StatementError
 
 P20, Q20 = 10**19 + 51, 10**20 + 39
@@ -200,6 +204,68 @@ def test_the_board_reads_as_a_teacher_would_write_it() -> None:
     )
 
 
+def told(statement: str) -> str:
+    """The worked solution on one line."""
+    problem = problem_from([statement])
+    return " ".join(plain.blocks(rendered(problem.worked(problem.solve()))).split())
+
+
+@pytest.mark.parametrize(
+    ("statement", "sentence"),
+    [
+        ("x^2 = 9 mod 27", "3 divides 9 exactly twice, and fewer times than 27. So 3 must divide"),
+        ("x^2 = 9 mod 27", "Hence 3 divides x exactly once: x = 3 · y, where 3 does not divide y."),
+        ("x^2 = 9 mod 27", "So y ≡ 1, 2 (mod 3), and x = 3 · y gives x ≡ 3, 6 (mod 9)."),
+        ("x^2 = 9 mod 27", "The congruence is y² ≡ 1 (mod 3). The powers are 1² = 1 and 2² = 4 ≡"),
+        ("x^2 = 81 mod 3^7", "exactly 4 times. Hence 3 divides x exactly twice: x = 9 · y, where"),
+        ("x^2 = 3 mod 27", "3 divides 3 exactly once, and fewer times than 27. So 3 must divide"),
+        ("x^3 = 0 mod 3^5", "divisible by 3 at least twice, since 3 · 2 ≥ 5 and 3 · 1 < 5: x ≡ 0"),
+        ("x^2 = 0 mod 3^5", "divisible by 3 at least 3 times, since 2 · 3 ≥ 5 and 2 · 2 < 5: x ≡"),
+        ("x^3 = 0 mod 8", "x³ is divisible by 8 exactly when x is divisible by the prime 2: x ≡ 0"),
+        ("x^2 = 14 mod 25", "Check. 8² = 64 ≡ 14 and 17² = 289 ≡ 14 (mod 25)."),
+        ("x^2 = 0 mod 400", "Check. For example, 0² = 0, 20² = 400 ≡ 0, 40² = 1600 ≡ 0 and"),
+        ("x^2 = -1 mod 29", "The product is 1 · 12 ≡ 12 (mod 29)."),
+        (
+            "x^102 = 5 mod 103",
+            "The power with the exponent 1 is the number itself, 5. So there is",
+        ),
+        (
+            "x^2 = 17 mod 2^40",
+            "Lift to modulo 2⁴⁰. With x also −x is a solution, so look for those",
+        ),
+        ("t^2 = 14 mod 25", "(r + 5x)² ≡ r² + 2r · 5 · x. So if r² ≡ 14 (mod 5), then r + 5x"),
+        ("y^2 = 9 mod 27", "So x ≡ 1, 2 (mod 3), and y = 3 · x gives y ≡ 3, 6 (mod 9)."),
+    ],
+)
+def test_sentences_hold_the_numbers_of_the_case(statement: str, sentence: str) -> None:
+    assert sentence in told(statement)
+
+
+def test_steps_are_told_in_messages() -> None:
+    """No step of the kind writes text of its own: other languages would not have it."""
+    kinds = set()
+    for (line,) in statements("power_root", 400):
+        for step in problem_from([line]).solve().steps:
+            if type(step).__module__ == steps.__name__:
+                kinds.add(type(step))
+                assert all(
+                    isinstance(t, Said | Lead | Grid | Shown) for t in TOLD[type(step)](step)
+                )
+
+    own = {cls for cls in TOLD if cls.__module__ == steps.__name__}
+    assert kinds >= own - {steps.CorrectRoot, steps.LowerExponent}
+
+
+@pytest.mark.parametrize("sample", KINDS[0].samples)
+def test_a_sample_is_a_root_that_is_read_back_and_shown_as_it_is_stated(sample: str) -> None:
+    problem = problem_from([sample])
+
+    assert type(problem) is KINDS[0].problem
+    assert KINDS[0].read(problem.statement) == problem
+    assert problem.shown == tuple(map(formula, problem.statement))
+    assert told(sample).count("Answer.") == 1
+
+
 # ------------------------------------------------------------ slips
 
 CATALOGUE = [
@@ -255,6 +321,16 @@ def test_each_mistake_of_the_catalogue_gives_its_wrong_answer(
     assert set(solution.answer.residues()) == true
     (slip,) = [s for s in problem.slips(solution) if name in s.names]
     assert wrong is None or set(slip.answer) == wrong
+
+
+def test_a_feedback_substitutes_a_wrong_residue_in_a_sentence_of_its_own() -> None:
+    problem = problem_from(["x^2 = 14 mod 25"])
+    (slip,) = [s for s in problem.slips(problem.solve()) if "not-lifted" in s.names]
+
+    assert " ".join(plain.blocks(feedback_of(slip)).split()) == (
+        "You used the roots modulo 5 as if they were roots modulo 25; each of them must first be "
+        "lifted. Substitute: 2² = 4 is not congruent to 14 modulo 25."
+    )
 
 
 def test_every_slip_of_the_kind_stands_in_the_catalogue() -> None:

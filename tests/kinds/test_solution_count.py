@@ -7,7 +7,7 @@ import pytest
 from congruence_samples import statements
 from telling import rendered
 
-from itembank.kinds.solution_count.kind import SolutionCount
+from itembank.kinds.solution_count.kind import KINDS, SolutionCount
 from itembank.kinds.statement import problem_from
 from itembank.notation import plain
 from itembank.values.errors import StatementError
@@ -78,6 +78,43 @@ def test_the_board_reads_as_a_teacher_would_write_it() -> None:
         "three solutions. Multiply. modulo 9 7 ───────── ─ ─ solutions 3 3 Every choice gives a "
         "solution: 3 · 3 = 9. Answer. The congruence has 9 solutions modulo 63."
     )
+
+
+def told(congruence: str) -> str:
+    """The worked solution on one line."""
+    problem = problem_from([f"number of solutions of {congruence}"])
+    return " ".join(plain.blocks(rendered(problem.worked(problem.solve()))).split())
+
+
+@pytest.mark.parametrize(
+    ("congruence", "sentence"),
+    [
+        ("x^2 = 64 mod 2^20", "With y also −y is one, and both may be changed by multiples of"),
+        ("t^2 = 18 mod 81", "So t = 3 · y with y² ≡ 2 (mod 9)."),
+        (
+            "x^2 = 4 mod 15",
+            "Since 2/2 = 1, there are 2 solutions modulo 3 if the right side is congruent to 1, "
+            "and none if it is not. So modulo 3 there are two solutions.",
+        ),
+        ("x^2 + x = 0 mod 6", "Modulo 2 there are two solutions. Modulo 3."),
+        ("x^2 + x = 1 mod 6", "Modulo 2 there are no solutions. Multiply. A solution modulo 6"),
+        ("x^2 + 2x + 1 = 0 mod 3", "Modulo 3 there is one solution."),
+        ("6x = 4 mod 10", "Collected, the congruence is 6x ≡ 4 (mod 10). gcd(6, 10) = 2 divides 4"),
+        ("x^2 = 0 mod 3^400", "Modulo 3⁴⁰⁰ there are 3⁴⁰⁰/3²⁰⁰ ="),
+        ("x = 3 mod 7", "Answer. The congruence has 1 solution modulo 7."),
+    ],
+)
+def test_sentences_hold_the_numbers_of_the_case(congruence: str, sentence: str) -> None:
+    assert sentence in told(congruence)
+
+
+@pytest.mark.parametrize("sample", KINDS[0].samples)
+def test_a_sample_asks_for_a_number_and_is_read_back(sample: str) -> None:
+    problem = problem_from([sample])
+
+    assert type(problem) is KINDS[0].problem
+    assert KINDS[0].read(problem.statement) == problem
+    assert told(sample[sample.index("of ", 12) + 3 :]).count("Answer.") == 1
 
 
 @pytest.mark.parametrize(

@@ -11,22 +11,31 @@ from dataclasses import dataclass
 from typing import ClassVar, Self
 
 from itembank.kinds.asking import phrases_of_congruence
-from itembank.kinds.base import Given, Phrases, Slip, Solution, distinct_slips, equation_of
+from itembank.kinds.base import (
+    Given,
+    Kind,
+    Phrases,
+    Slip,
+    Solution,
+    distinct_slips,
+    equation_of,
+)
 from itembank.kinds.congruence import OPENINGS
 from itembank.kinds.modular import Modular, given_modulus
-from itembank.kinds.power_root import slips, solve, worked
+from itembank.kinds.power_root import slips, solve, telling
 from itembank.kinds.power_root.steps import OddPower, SamePower
 from itembank.kinds.typed import integer, integers, modulus, walk
 from itembank.languages import Telling
 from itembank.maths.primes import Factors, Unfactored, factorisation
 from itembank.notation import plain
+from itembank.notation.building import congruence
 from itembank.notation.reading import formula
 from itembank.notation.tree import Display, Letter, Math, Modulo, Number, Power, Relation
 from itembank.values.answer import ResidueSet
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
 
-__all__ = ["PowerRoot", "read"]
+__all__ = ["KINDS", "PowerRoot", "read"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -81,7 +90,8 @@ class PowerRoot(Modular):
 
     @property
     def shown(self) -> tuple[Math, ...]:
-        return tuple(map(formula, self.statement))
+        power = Power(Letter(self.letter), Number(self.exponent))
+        return (congruence(power, Number(self.power), self.modulus_math),)
 
     def question(self, ask: str) -> Telling:
         return (OPENINGS[ask], Display(self.shown))
@@ -123,7 +133,7 @@ class PowerRoot(Modular):
         return distinct_slips(found, solution.answer)
 
     def worked(self, solution: Solution[ResidueSet]) -> Telling:
-        return (*self.conventions(), *worked.worked(solution, self.letter))
+        return (*self.conventions(), *telling.worked(solution, self.letter))
 
 
 def read(statements: Sequence[str]) -> PowerRoot | None:
@@ -152,3 +162,26 @@ def read(statements: Sequence[str]) -> PowerRoot | None:
 
 def has_letters(node: Math) -> bool:
     return any(isinstance(part, Letter) for part in walk(node))
+
+
+KINDS = (
+    Kind(
+        problem=PowerRoot,
+        read=read,
+        about="Roots modulo m, x^k = a (mod m): every root, or that a is not a k-th power.",
+        samples=(
+            "x^2 = 2 mod 7",
+            "x^2 = -1 mod 13",
+            "x³ ≡ 5 (mod 31)",
+            "5 = t^4 mod 2^5",
+            "x^2 = 1 mod 91",
+            "x^2 = 3 mod 41",
+            "x^3 = 1 mod 27",
+            "x^2 = 9 mod 27",
+            "x^2 = 0 mod 1",
+            "x^65537 = 5 mod 61*53",
+            "x^2 = 2 mod 10^9 + 7",
+            "x^3 = 7 mod 10^40",
+        ),
+    ),
+)

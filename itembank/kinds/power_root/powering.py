@@ -1,9 +1,12 @@
-"""A power modulo m as it is computed within a sentence: squarings, then the product of some."""
+"""A power modulo m as it is computed within a paragraph: squarings, then the product of some."""
 
 from collections.abc import Iterator
 
-from itembank.kinds.wording import FITS_ON_THE_BOARD, Piece, residue_chain
-from itembank.languages.words import _
+from itembank.kinds.power_root.wording import before_modulus, worked_out
+from itembank.kinds.wording import FITS_ON_THE_BOARD
+from itembank.languages import Said, each, say
+from itembank.notation.building import added, dotted, power
+from itembank.notation.tree import Letter, Math, Number, Power, Relation
 
 LARGEST_MODULUS = 10**6
 """Squarings are shown up to this modulus; beyond it the power is only stated."""
@@ -11,30 +14,41 @@ LARGEST_MODULUS = 10**6
 MOST_SQUARINGS = 20
 
 
-def power_told(a: int, n: int, m: int, name: str = "") -> Iterator[Piece]:
-    """The sentences that compute a^n modulo m; `name` stands before the result ("x ≡ ").
+def power_told(a: int, n: int, m: int, of: Letter | None = None) -> Iterator[Said]:
+    """The sentences that compute a^n modulo m, which the unknown `of` is congruent to, if given.
 
     Requires 0 <= a < m and n >= 1: unchecked.
     """
-    words = {"name": name, "a": a, "n": n, "m": m, "value": pow(a, n, m)}
-    if n == 1 or a <= 1:
-        power = str(a) if n == 1 else f"{a}^{n} ≡ {a}"
-        yield _("${name}{power} (mod {m})$.").format(**words, power=power)
+    left, value = Power(Number(a), Number(n)), Number(pow(a, n, m))
+    result = Relation((left, value), ("≡",))
+    if n == 1:
+        yield say("The power with the exponent 1 is the number itself, {a}.", a=a)
+    elif a <= 1:
+        yield say("${power} (mod {m})$.", power=after(of, result), m=m)
     elif n * a.bit_length() <= FITS_ON_THE_BOARD.bit_length():
-        yield _("${name}{a}^{n} = {chain} (mod {m})$.").format(
-            **words, chain=residue_chain(a**n, m)
-        )
+        yield say("${power} (mod {m})$.", power=after(of, worked_out(left, a**n, m)), m=m)
     elif m > LARGEST_MODULUS or n.bit_length() > MOST_SQUARINGS:
-        yield _("Repeated squaring gives ${name}{a}^{n} ≡ {value} (mod {m})$.").format(**words)
+        yield say("Repeated squaring gives ${power} (mod {m})$.", power=after(of, result), m=m)
     else:
         squares = squares_up_to(a, n, m)
-        yield _("Squaring again and again modulo {m}: {squarings}.").format(
-            **words, squarings=", ".join(f"${line}$" for line in squarings(a, squares, m))
+        yield say(
+            "Squaring again and again modulo {m}: {squarings}.",
+            m=m,
+            squarings=each(squarings(a, squares, m)),
         )
-        yield product_told(squares, words)
+        yield product_told(a, n, m, squares_needed(squares, n), of)
 
 
-def squares_up_to(a: int, n: int, m: int) -> list[tuple[int, int]]:
+def after(of: Letter | None, chain: Relation) -> Relation:
+    """x ≡ a chain, or the chain alone, as (mod m) follows it."""
+    return Relation((of, *chain.sides), ("≡", *chain.signs)) if of else before_modulus(chain)
+
+
+Squares = list[tuple[int, int]]
+"""(i, a^i mod m) for some powers i of 2."""
+
+
+def squares_up_to(a: int, n: int, m: int) -> Squares:
     """(i, a^i mod m) for i = 1, 2, 4, ... up to n."""
     squares = [(1, a)]
     while 2 * squares[-1][0] <= n:
@@ -43,29 +57,33 @@ def squares_up_to(a: int, n: int, m: int) -> list[tuple[int, int]]:
     return squares
 
 
-def squarings(a: int, squares: list[tuple[int, int]], m: int) -> Iterator[str]:
+def squarings(a: int, squares: Squares, m: int) -> Iterator[Math]:
     """5^2 = 25 ≡ 2, 5^4 ≡ 2^2 = 4, ..."""
     for i, square in squares[:-1]:
-        sign = "=" if i == 1 else f"≡ {square}^2 ="
-        yield f"{a}^{2 * i} {sign} {residue_chain(square * square, m)}"
+        left = Power(Number(a), Number(2 * i))
+        if i > 1:
+            squared = worked_out(Power(Number(square), Number(2)), square * square, m)
+            yield Relation((left, *squared.sides), ("≡", *squared.signs))
+        else:
+            yield worked_out(left, square * square, m)
 
 
-def product_told(squares: list[tuple[int, int]], words: dict[str, object]) -> str:
+def product_told(a: int, n: int, m: int, needed: Squares, of: Letter | None) -> Said:
     """The squares that the exponent needs, multiplied."""
-    a, n = words["a"], squares_needed(squares, words["n"])
-    if len(n) == 1:
-        return _("So ${name}{a}^{n} ≡ {value} (mod {m})$.").format(**words)
-    return _(
-        "Since ${n} = {binary}$, ${name}{a}^{n} = {powers} ≡ {numbers} ≡ {value} (mod {m})$."
-    ).format(
-        **words,
-        binary=" + ".join(str(i) for i, _square in n),
-        powers=" · ".join(f"{a}^{i}" if i > 1 else f"{a}" for i, _square in n),
-        numbers=" · ".join(str(square) for _i, square in n),
+    left, value = Power(Number(a), Number(n)), Number(pow(a, n, m))
+    if len(needed) == 1:
+        return say("So ${power} (mod {m})$.", power=after(of, Relation((left, value), ("≡",))), m=m)
+    powers = dotted(power(a, i) for i, _square in needed)
+    numbers = dotted(square for _i, square in needed)
+    return say(
+        "Since ${n} = {binary}$, ${power} (mod {m})$.",
+        n=n,
+        binary=added(i for i, _square in needed),
+        power=after(of, Relation((left, powers, numbers, value), ("=", "≡", "≡"))),
+        m=m,
     )
 
 
-def squares_needed(squares: list[tuple[int, int]], n: object) -> list[tuple[int, int]]:
+def squares_needed(squares: Squares, n: int) -> Squares:
     """Those whose exponents add up to n, the largest first."""
-    assert isinstance(n, int)
     return [(i, square) for i, square in reversed(squares) if n & i]

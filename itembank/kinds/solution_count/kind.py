@@ -7,7 +7,7 @@ power gives one modulo m, the numbers are multiplied.
 
 A statement is `number of solutions of x^2 = 1 mod 360`.
 
-`solve` counts with its steps, `worked` tells them, `slips` goes wrong on purpose; this file
+`solve` counts with its steps, `telling` tells them, `slips` goes wrong on purpose; this file
 is the kind that the rest of the house sees.
 """
 
@@ -20,6 +20,7 @@ from itembank.kinds import one_unknown
 from itembank.kinds.asking import phrases_of_congruence
 from itembank.kinds.base import (
     Given,
+    Kind,
     Phrases,
     Slip,
     Solution,
@@ -28,7 +29,7 @@ from itembank.kinds.base import (
     integer_of,
 )
 from itembank.kinds.one_unknown import OneUnknown
-from itembank.kinds.solution_count import slips, solve, worked
+from itembank.kinds.solution_count import slips, solve, telling
 from itembank.languages import Telling, say
 from itembank.maths.primes import TooMuchWork
 from itembank.notation.tree import Display, Math
@@ -36,7 +37,7 @@ from itembank.values.answer import Value
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
 
-__all__ = ["SolutionCount", "read"]
+__all__ = ["KINDS", "SolutionCount", "read"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -116,7 +117,7 @@ class SolutionCount:
         return distinct_slips(slips.slips_of(self.congruence, solution), solution.answer)
 
     def worked(self, solution: Solution[Value]) -> Telling:
-        return worked.worked(solution, self.congruence)
+        return telling.worked(solution, self.congruence)
 
 
 FORM = re.compile(r"(?:the )?number of solutions of (?P<congruence>.+)", re.IGNORECASE)
@@ -132,3 +133,26 @@ def read(statements: Sequence[str]) -> SolutionCount | None:
     congruence = one_unknown.read([match["congruence"]])
     assert congruence is not None
     return SolutionCount(congruence=congruence)
+
+
+KINDS = (
+    Kind(
+        problem=SolutionCount,
+        read=read,
+        about="The number of solutions of a congruence in one unknown, 0 where there are none.",
+        samples=(
+            "number of solutions of x^2 = 1 mod 360",
+            "the number of solutions of x³ ≡ 27 (mod 63)",
+            "number of solutions of 6x = 4 mod 10",
+            "number of solutions of 4x = 3 mod 10",
+            "number of solutions of 0x = 0 mod 10^40",
+            "number of solutions of t^2 + t = 2 mod 36",
+            "number of solutions of x^2 = 2 mod 15",
+            "number of solutions of x^2 = 9 mod 27",
+            "number of solutions of x^2 = 0 mod 3^40",
+            "number of solutions of x^2 = 17 mod 2^40",
+            "number of solutions of x^7 = x mod 30",
+            "number of solutions of x^2 = 1 mod 1",
+        ),
+    ),
+)

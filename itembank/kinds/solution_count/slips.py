@@ -25,7 +25,7 @@ from itembank.kinds.solution_count.steps import (
     LocalCount,
 )
 from itembank.kinds.wrong_solutions import by_name, in_unknown
-from itembank.languages.words import _
+from itembank.languages import say
 from itembank.maths.primes import Factors
 from itembank.values.answer import Value
 
@@ -69,20 +69,26 @@ def divisor_untested(w: CountWork) -> ValueFound:
     step = w.linear
     if step is None or step.count:
         return None
-    return step.d, _(
+    return step.d, say(
         "You gave the greatest common divisor {d} without testing whether it divides {b}. If it "
-        "does not, there is no solution."
-    ).format(d=step.d, b=step.b)
+        "does not, there is no solution.",
+        d=step.d,
+        b=step.b,
+    )
 
 
 def one_solution_only(w: CountWork) -> ValueFound:
     step = w.linear
     if step is None or step.count < 2:
         return None
-    return 1, _(
+    return 1, say(
         "{d} divides both {a} and {m}, so the one solution modulo ${m}/{d} = {n}$ is several "
-        "residues modulo {m}."
-    ).format(d=step.d, a=step.a, m=step.m, n=step.m // step.d)
+        "residues modulo {m}.",
+        d=step.d,
+        a=step.a,
+        m=step.m,
+        n=step.m // step.d,
+    )
 
 
 def criterion_untested(w: CountWork) -> ValueFound:
@@ -93,10 +99,9 @@ def criterion_untested(w: CountWork) -> ValueFound:
     n = prod(s.d if isinstance(s, CountUnits) else s.count for s in w.locals)
     if not n:
         return None
-    return n, _(
+    return n, say(
         "Modulo {q} you counted $gcd({k}, {phi}) = {d}$ solutions without testing whether there "
-        "are any: ${a}^{n}$ is not congruent to 1."
-    ).format(
+        "are any: ${a}^{n}$ is not congruent to 1.",
         q=failing.q,
         k=failing.k,
         phi=failing.phi,
@@ -110,20 +115,25 @@ def zero_counted_once(w: CountWork) -> ValueFound:
     step = next((s for s in w.locals if isinstance(s, CountZero) and s.count > 1), None)
     if step is None:
         return None
-    return w.with_count(step, 1), _(
+    return w.with_count(step, 1), say(
         "Modulo {q} you counted 0 only. $x$ need not be divisible by {q}: it is enough that "
-        "$x^{k}$ is."
-    ).format(q=step.q, k=step.k)
+        "$x^{k}$ is.",
+        q=step.q,
+        k=step.k,
+    )
 
 
 def divided_counted_once(w: CountWork) -> ValueFound:
     step = next((s for s in w.locals if isinstance(s, CountDivided) and s.count), None)
     if step is None or step.inner is None:
         return None
-    return w.with_count(step, step.inner.count), _(
+    return w.with_count(step, step.inner.count), say(
         "After dividing by {pv} the modulus is {rest}, and you counted modulo {rest}. Each "
-        "solution there is several residues modulo {q}."
-    ).format(pv=step.p**step.v, rest=step.p ** (step.e - step.v), q=step.q)
+        "solution there is several residues modulo {q}.",
+        pv=step.p**step.v,
+        rest=step.p ** (step.e - step.v),
+        q=step.q,
+    )
 
 
 def two_treated_as_odd(w: CountWork) -> ValueFound:
@@ -131,10 +141,11 @@ def two_treated_as_odd(w: CountWork) -> ValueFound:
     step = next((s for s in w.locals if isinstance(s, CountOdd) and s.count > 2), None)
     if step is None:
         return None
-    return w.with_count(step, 2), _(
+    return w.with_count(step, 2), say(
         "Modulo {q} you counted two roots, as for an odd prime. Modulo $2^e$ with $e ≥ 3$ an even "
-        "exponent gives at least four, or none."
-    ).format(q=step.q)
+        "exponent gives at least four, or none.",
+        q=step.q,
+    )
 
 
 def counted_modulo_the_primes(w: CountWork) -> ValueFound:
@@ -146,10 +157,12 @@ def counted_modulo_the_primes(w: CountWork) -> ValueFound:
     p, e = next(((p, e) for p, e in w.factors if e > 1), (0, 0))
     if not p:
         return None
-    return n, _(
+    return n, say(
         "You counted modulo the primes. Modulo {q} there can be more solutions than modulo {p}, or "
-        "fewer, where roots are singular."
-    ).format(q=p**e, p=p)
+        "fewer, where roots are singular.",
+        q=p**e,
+        p=p,
+    )
 
 
 def as_for_a_prime_modulus(w: CountWork) -> ValueFound:
@@ -159,20 +172,24 @@ def as_for_a_prime_modulus(w: CountWork) -> ValueFound:
     m, k = congruence.modulus, congruence.exponent
     if m % 2 == 0:
         return None
-    return gcd(k, m - 1), _(
+    return gcd(k, m - 1), say(
         "You gave $gcd({k}, {m} - 1)$, which counts roots modulo a prime. {m} is composite: count "
-        "modulo each of its prime powers and multiply."
-    ).format(k=k, m=m)
+        "modulo each of its prime powers and multiply.",
+        k=k,
+        m=m,
+    )
 
 
 def degree_as_bound(w: CountWork) -> ValueFound:
     n = degree_of(w.congruence)
     if n < 2 or w.key <= n:
         return None
-    return n, _(
+    return n, say(
         "A polynomial of degree {n} has at most {n} roots modulo a **prime**. {m} is not prime, "
-        "and there can be more."
-    ).format(n=n, m=w.congruence.modulus)
+        "and there can be more.",
+        n=n,
+        m=w.congruence.modulus,
+    )
 
 
 def unsolvable_factor_ignored(w: CountWork) -> ValueFound:
@@ -180,10 +197,11 @@ def unsolvable_factor_ignored(w: CountWork) -> ValueFound:
     if len(empty) != 1 or len(w.locals) < 2:
         return None
     n = prod(s.count for s in w.locals if s.count)
-    return n, _(
+    return n, say(
         "Modulo {q} there is no solution, and you left that factor out. One factor 0 makes the "
-        "product 0."
-    ).format(q=empty[0].q)
+        "product 0.",
+        q=empty[0].q,
+    )
 
 
 def factor_dropped(w: CountWork) -> ValueFound:
@@ -192,15 +210,16 @@ def factor_dropped(w: CountWork) -> ValueFound:
     dropped = max(w.locals, key=lambda s: s.count)
     if dropped.count < 2:
         return None
-    return w.key // dropped.count, _(
-        "You left out the factor {q} of the modulus: modulo {q} too there is more than one choice."
-    ).format(q=dropped.q)
+    return w.key // dropped.count, say(
+        "You left out the factor {q} of the modulus: modulo {q} too there is more than one choice.",
+        q=dropped.q,
+    )
 
 
 def counts_added(w: CountWork) -> ValueFound:
     if len(w.locals) < 2 or not w.key:
         return None
-    return sum(w.counts), _(
+    return sum(w.counts), say(
         "You added the numbers of solutions modulo the prime powers. Each solution modulo the one "
         "goes with each modulo the others, so they are multiplied."
     )

@@ -4,17 +4,19 @@ from itembank.kinds.mistakes import SetFound
 from itembank.kinds.polynomial.slips.work import told
 from itembank.kinds.power_root.slips.work import PowerWork
 from itembank.kinds.power_root.steps import Divide, Zero
-from itembank.languages.words import _
+from itembank.languages import say
 
 
 def zero_taken_for_no_root(w: PowerWork) -> SetFound:
     step = w.step(Zero)
     if step is None or not w.parts.key:
         return None
-    return (), _(
+    return (), say(
         "Modulo {q} the congruence is $x^{k} ≡ 0$, and you took that for unsolvable. Which "
-        "residues have a power divisible by {q}?"
-    ).format(q=step.q, k=w.k)
+        "residues have a power divisible by {q}?",
+        q=step.q,
+        k=w.k,
+    )
 
 
 def zero_only(w: PowerWork) -> SetFound:
@@ -24,10 +26,12 @@ def zero_only(w: PowerWork) -> SetFound:
         return None
     return told(
         w.with_local(step.p, [0]),
-        _(
+        say(
             "You gave 0 as the only solution modulo {q}. $x$ itself need not be divisible by {q}: "
-            "it is enough that $x^{k}$ is."
-        ).format(q=step.q, k=w.k),
+            "it is enough that $x^{k}$ is.",
+            q=step.q,
+            k=w.k,
+        ),
     )
 
 
@@ -41,10 +45,12 @@ def one_for_the_class(w: PowerWork) -> SetFound:
     kept = {x // step.p**step.w % rest * step.p**step.w for x in loc.residues}
     return told(
         w.with_local(step.p, kept),
-        _(
+        say(
             "After the division the modulus is {rest}, so each solution there stands for several "
-            "residues modulo {q}."
-        ).format(rest=rest, q=step.q),
+            "residues modulo {q}.",
+            rest=rest,
+            q=step.q,
+        ),
     )
 
 
@@ -52,7 +58,11 @@ def divisible_so_none(w: PowerWork) -> SetFound:
     step = w.step(Divide)
     if step is None or step.w is None or not w.parts.key:
         return None
-    return (), _(
+    return (), say(
         "{p} divides both {a} and the modulus {q}, and you took that for unsolvable. Put "
-        "$x = {root}·y$ and divide."
-    ).format(p=step.p, a=step.a, q=step.q, root=step.p**step.w)
+        "$x = {root}·y$ and divide.",
+        p=step.p,
+        a=step.a,
+        q=step.q,
+        root=step.p**step.w,
+    )

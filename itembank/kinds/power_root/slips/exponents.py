@@ -7,7 +7,7 @@ from itembank.kinds.mistakes import SetFound
 from itembank.kinds.polynomial.slips.work import told
 from itembank.kinds.power_root.slips.work import PowerWork
 from itembank.kinds.power_root.steps import InvertExponent
-from itembank.languages.words import _
+from itembank.languages import say
 
 
 def inverted_with(
@@ -38,10 +38,14 @@ def exponent_inverted_modulo_m(w: PowerWork) -> SetFound:
     step, u, wrong = made
     return told(
         wrong,
-        _(
+        say(
             "You took {u} for the exponent, the inverse of {k} modulo {q}. Exponents count modulo "
-            "$φ({q}) = {phi}$: that is where {k} has to be inverted."
-        ).format(u=u, k=w.k, q=step.q, phi=step.phi),
+            "$φ({q}) = {phi}$: that is where {k} has to be inverted.",
+            u=u,
+            k=w.k,
+            q=step.q,
+            phi=step.phi,
+        ),
     )
 
 
@@ -52,10 +56,12 @@ def phi_of_a_prime(w: PowerWork) -> SetFound:
     step, _u, wrong = made
     return told(
         wrong,
-        _(
+        say(
             "You inverted the exponent modulo ${q} - 1$, as for a prime modulus. {q} is not "
-            "prime, and $φ({q}) = {phi}$."
-        ).format(q=step.q, phi=step.phi),
+            "prime, and $φ({q}) = {phi}$.",
+            q=step.q,
+            phi=step.phi,
+        ),
     )
 
 
@@ -65,10 +71,12 @@ def power_for_root(w: PowerWork) -> SetFound:
         return None
     return told(
         in_place(w, step, pow(step.a, w.k, step.q)),
-        _(
+        say(
             "You raised {a} to the power {k}. The congruence goes the other way: a number is "
-            "wanted whose power with the exponent {k} is {a}."
-        ).format(a=step.a, k=w.k),
+            "wanted whose power with the exponent {k} is {a}.",
+            a=step.a,
+            k=w.k,
+        ),
     )
 
 
@@ -78,8 +86,12 @@ def base_inverted(w: PowerWork) -> SetFound:
         return None
     return told(
         in_place(w, step, pow(step.a, -1, step.q)),
-        _(
+        say(
             "You took the inverse of {a} modulo {q}. It is the **exponent** {k} that has to be "
-            "inverted, modulo {phi}."
-        ).format(a=step.a, q=step.q, k=w.k, phi=step.phi),
+            "inverted, modulo {phi}.",
+            a=step.a,
+            q=step.q,
+            k=w.k,
+            phi=step.phi,
+        ),
     )

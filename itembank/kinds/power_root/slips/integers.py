@@ -5,7 +5,7 @@ from math import gcd
 from itembank.kinds.mistakes import SetFound
 from itembank.kinds.polynomial.slips.work import told
 from itembank.kinds.power_root.slips.work import PowerWork
-from itembank.languages.words import _
+from itembank.languages import say
 
 
 def integer_root(k: int, a: int) -> int | None:
@@ -24,20 +24,27 @@ def perfect_powers_only(w: PowerWork) -> SetFound:
     """No integer has this power, and the congruence was taken for an equation."""
     if not w.parts.key or integer_root(w.k, w.a) is not None:
         return None
-    return (), _(
+    return (), say(
         "{a} is not the power of an integer with the exponent {k}, but a congruence asks for less: "
-        "one of {a}, {next}, {after}, … may be."
-    ).format(a=w.a, k=w.k, next=w.a + w.m, after=w.a + 2 * w.m)
+        "one of {a}, {next}, {after}, … may be.",
+        a=w.a,
+        k=w.k,
+        next=w.a + w.m,
+        after=w.a + 2 * w.m,
+    )
 
 
 def integer_root_only(w: PowerWork) -> SetFound:
     b = integer_root(w.k, w.a)
     if b is None or not b:
         return None
-    return {b, -b} if w.k % 2 == 0 else {b}, _(
+    return {b, -b} if w.k % 2 == 0 else {b}, say(
         "You solved the **equation** $x^{k} = {a}$. The congruence has the solutions of "
-        "$x^{k} = {a} + {m}n$ too, for every integer $n$."
-    ).format(k=w.k, a=w.a, m=w.m)
+        "$x^{k} = {a} + {m}n$ too, for every integer $n$.",
+        k=w.k,
+        a=w.a,
+        m=w.m,
+    )
 
 
 def one_pair_only(w: PowerWork) -> SetFound:
@@ -45,10 +52,11 @@ def one_pair_only(w: PowerWork) -> SetFound:
     if w.k != 2 or w.parts.key.count <= 2 or len(w.locals) < 2:
         return None
     r = w.parts.key.least() or 0
-    return (r, -r), _(
+    return (r, -r), say(
         "You gave one pair, as for a prime modulus. {m} is composite: solve modulo each of its "
-        "prime powers and combine every choice."
-    ).format(m=w.m)
+        "prime powers and combine every choice.",
+        m=w.m,
+    )
 
 
 def negative_forgotten(w: PowerWork) -> SetFound:
@@ -60,10 +68,12 @@ def negative_forgotten(w: PowerWork) -> SetFound:
         return None
     return told(
         w.with_local(loc.p, [x for x in loc.residues if 2 * (x % loc.p) < loc.p]),
-        _(
+        say(
             "The exponent {k} is even, so numbers with opposite signs have the same power: with "
-            "each solution $x$ modulo {q} also $-x$ is one."
-        ).format(k=w.k, q=loc.q),
+            "each solution $x$ modulo {q} also $-x$ is one.",
+            k=w.k,
+            q=loc.q,
+        ),
     )
 
 
@@ -77,8 +87,11 @@ def as_over_the_reals(w: PowerWork) -> SetFound:
     kept = {first, loc.p - first} if most == 2 else {first}
     return told(
         w.with_local(loc.p, [x for x in loc.residues if x % loc.p in kept]),
-        _(
+        say(
             "Modulo {p} a power with the exponent {k} does not behave as over the real numbers: "
-            "$gcd({k}, {p} - 1) = {d}$, so there are {d} roots or none."
-        ).format(p=loc.p, k=w.k, d=gcd(w.k, loc.p - 1)),
+            "$gcd({k}, {p} - 1) = {d}$, so there are {d} roots or none.",
+            p=loc.p,
+            k=w.k,
+            d=gcd(w.k, loc.p - 1),
+        ),
     )

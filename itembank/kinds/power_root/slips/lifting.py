@@ -6,8 +6,8 @@ from itembank.kinds.mistakes import MOST, SetFound
 from itembank.kinds.polynomial.slips.work import Local, told
 from itembank.kinds.power_root.slips.work import PowerWork
 from itembank.kinds.power_root.steps import Lift, OddPower, SamePower
-from itembank.kinds.power_root.wording import derivative_text
-from itembank.languages.words import _
+from itembank.kinds.power_root.wording import derivative
+from itembank.languages import say
 from itembank.maths.power_roots import PowerLift
 
 
@@ -23,11 +23,15 @@ def not_lifted(w: PowerWork) -> SetFound:
     wrong = w.with_local(loc.p, loc.roots)
     return told(
         wrong,
-        _(
-            "You used the roots modulo {p} as if they were roots modulo {q}; each of them must "
-            "first be lifted."
-        ).format(p=loc.p, q=loc.q)
-        + w.refuted(wrong),
+        (
+            say(
+                "You used the roots modulo {p} as if they were roots modulo {q}; each of them must "
+                "first be lifted.",
+                p=loc.p,
+                q=loc.q,
+            ),
+            *w.refuted(wrong),
+        ),
     )
 
 
@@ -38,11 +42,15 @@ def every_lift_kept(w: PowerWork) -> SetFound:
     wrong = w.with_local(loc.p, [x for x in range(loc.q) if x % loc.p in loc.roots])
     return told(
         wrong,
-        _(
-            "You kept every number modulo {q} that is a root modulo {p}. Only some of the lifts "
-            "of a root are roots again."
-        ).format(q=loc.q, p=loc.p)
-        + w.refuted(wrong),
+        (
+            say(
+                "You kept every number modulo {q} that is a root modulo {p}. Only some of the "
+                "lifts of a root are roots again.",
+                q=loc.q,
+                p=loc.p,
+            ),
+            *w.refuted(wrong),
+        ),
     )
 
 
@@ -68,11 +76,18 @@ def lift_sign(w: PowerWork) -> SetFound:
     step, wrong = made
     return told(
         wrong,
-        _(
-            "The last lift solves $(r^{k} - {a})/{below} + {slope}·t ≡ 0 (mod {p})$, so $t$ is "
-            "**minus** the quotient of the two."
-        ).format(k=w.k, a=step.a, below=step.q // step.p, slope=derivative_text(w.k), p=step.p)
-        + w.refuted(wrong),
+        (
+            say(
+                "The last lift solves $(r^{k} - {a})/{below} + {slope}·t ≡ 0 (mod {p})$, so $t$ is "
+                "**minus** the quotient of the two.",
+                k=w.k,
+                a=step.a,
+                below=step.q // step.p,
+                slope=derivative(w.k),
+                p=step.p,
+            ),
+            *w.refuted(wrong),
+        ),
     )
 
 
@@ -88,11 +103,16 @@ def power_not_brought_down(w: PowerWork) -> SetFound:
     _step, wrong = made
     return told(
         wrong,
-        _(
-            "You lifted with ${wrong}$ in place of ${right}$: the exponent {k} comes down as a "
-            "factor."
-        ).format(wrong=derivative_text(w.k, 1), right=derivative_text(w.k), k=w.k)
-        + w.refuted(wrong),
+        (
+            say(
+                "You lifted with ${wrong}$ in place of ${right}$: the exponent {k} comes down as a "
+                "factor.",
+                wrong=derivative(w.k, 1),
+                right=derivative(w.k),
+                k=w.k,
+            ),
+            *w.refuted(wrong),
+        ),
     )
 
 
@@ -100,10 +120,12 @@ def singular_discarded(w: PowerWork) -> SetFound:
     step = w.step(SamePower)
     if step is None or not w.parts.key:
         return None
-    return (), _(
+    return (), say(
         "You dropped the roots modulo {p} because the derivative is divisible by {p} there. That "
-        "does not rule out lifts: test their powers modulo {deep}."
-    ).format(p=step.p, deep=step.p**step.deep)
+        "does not rule out lifts: test their powers modulo {deep}.",
+        p=step.p,
+        deep=step.p**step.deep,
+    )
 
 
 def singular_taken_as_simple(w: PowerWork) -> SetFound:
@@ -115,10 +137,12 @@ def singular_taken_as_simple(w: PowerWork) -> SetFound:
     firsts = {x % step.p: x for x in reversed(loc.residues)}
     return told(
         w.with_local(step.p, firsts.values()),
-        _(
+        say(
             "You gave one lift of each root modulo {p}. {p} divides the exponent {k}, so the lifts "
-            "that are roots come in whole classes modulo a lower power of {p}."
-        ).format(p=step.p, k=w.k),
+            "that are roots come in whole classes modulo a lower power of {p}.",
+            p=step.p,
+            k=w.k,
+        ),
     )
 
 
@@ -130,10 +154,11 @@ def odd_rule_at_two(w: PowerWork) -> SetFound:
     r = loc.residues[0]
     return told(
         w.with_local(2, {r, loc.q - r}),
-        _(
+        say(
             "Modulo {q} you gave two roots, as for an odd prime. Modulo $2^e$ with $e ≥ 3$ an even "
-            "exponent has at least four, or none."
-        ).format(q=loc.q),
+            "exponent has at least four, or none.",
+            q=loc.q,
+        ),
     )
 
 
@@ -146,7 +171,7 @@ def tested_modulo_four_only(w: PowerWork) -> SetFound:
         return None
     return told(
         w.with_local(2, range(1, loc.q, 2)),
-        _(
+        say(
             "You tested modulo 4 only. Squares of odd numbers are 1 modulo 8, so the test for "
             "$2^e$ with $e ≥ 3$ is made modulo 8 at least, and each lift must be checked."
         ),

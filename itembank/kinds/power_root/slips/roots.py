@@ -11,7 +11,7 @@ from itembank.kinds.power_root.steps import (
     RootFiveModEight,
     RootThreeModFour,
 )
-from itembank.languages.words import _
+from itembank.languages import say
 
 
 def criterion_untested(w: PowerWork) -> SetFound:
@@ -22,10 +22,13 @@ def criterion_untested(w: PowerWork) -> SetFound:
     r = pow(step.a, (step.p + 1) // 4, step.p)
     return told(
         w.with_local(step.p, {r, step.p - r}),
-        _(
+        say(
             "You computed ${a}^{n}$ without testing whether {a} is a square modulo {p}. It is "
-            "none, and the square of what you found is $-{a}$."
-        ).format(a=step.a, n=(step.p + 1) // 4, p=step.p),
+            "none, and the square of what you found is $-{a}$.",
+            a=step.a,
+            n=(step.p + 1) // 4,
+            p=step.p,
+        ),
     )
 
 
@@ -36,10 +39,12 @@ def exponent_halved_only(w: PowerWork) -> SetFound:
         return None
     return told(
         w.with_local(step.p, {step.a, step.p - step.a}),
-        _(
+        say(
             "You took the exponent $({p} + 1)/2$. The power of {a} with that exponent is {a} "
-            "again; its square root has half the exponent, $({p} + 1)/4$."
-        ).format(p=step.p, a=step.a),
+            "again; its square root has half the exponent, $({p} + 1)/4$.",
+            p=step.p,
+            a=step.a,
+        ),
     )
 
 
@@ -59,8 +64,10 @@ def correction_forgotten(w: PowerWork) -> SetFound:
     wrong = w.with_local(p, {guess, p - guess} if w.k % 2 == 0 else {guess})
     return told(
         wrong,
-        _("{guess} is a first guess only; it still has to be corrected.").format(guess=guess)
-        + w.refuted(wrong),
+        (
+            say("{guess} is a first guess only; it still has to be corrected.", guess=guess),
+            *w.refuted(wrong),
+        ),
     )
 
 
@@ -70,9 +77,11 @@ def index_for_the_number(w: PowerWork) -> SetFound:
         return None
     return told(
         w.with_local(step.p, [i % step.p for i in step.found]),
-        _(
-            "You gave the indices. $x$ is the power: with the index $i$ it is ${g}^i$ modulo {p}."
-        ).format(g=step.g, p=step.p),
+        say(
+            "You gave the indices. $x$ is the power: with the index $i$ it is ${g}^i$ modulo {p}.",
+            g=step.g,
+            p=step.p,
+        ),
     )
 
 
@@ -84,10 +93,15 @@ def index_modulo_the_prime(w: PowerWork) -> SetFound:
     i = step.index * pow(w.k, -1, step.p) % step.p
     return told(
         w.with_local(step.p, [pow(step.g, i, step.p)]),
-        _(
+        say(
             "You solved ${k}i ≡ {index}$ modulo {p}. Exponents count modulo ${p} - 1$, where "
-            "$gcd({k}, {n}) = {d}$."
-        ).format(k=w.k, index=step.index, p=step.p, n=step.p - 1, d=step.d),
+            "$gcd({k}, {n}) = {d}$.",
+            k=w.k,
+            index=step.index,
+            p=step.p,
+            n=step.p - 1,
+            d=step.d,
+        ),
     )
 
 
@@ -99,8 +113,12 @@ def index_divided(w: PowerWork) -> SetFound:
     i = step.index // w.k
     return told(
         w.with_local(step.p, [pow(step.g, i, step.p)]),
-        _(
+        say(
             "You divided ${k}i ≡ {index} (mod {n})$ by {k} and kept the modulus. It is divided by "
-            "$gcd({k}, {n}) = {d}$, so there are {d} indices modulo {n}."
-        ).format(k=w.k, index=step.index, n=step.p - 1, d=step.d),
+            "$gcd({k}, {n}) = {d}$, so there are {d} indices modulo {n}.",
+            k=w.k,
+            index=step.index,
+            n=step.p - 1,
+            d=step.d,
+        ),
     )

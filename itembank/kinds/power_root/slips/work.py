@@ -5,13 +5,13 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
-from itembank.kinds.base import Solution, Step
+from itembank.kinds.base import Feedback, Solution, Step
 from itembank.kinds.mistakes import MOST
 from itembank.kinds.polynomial.slips.work import Local, Work
 from itembank.kinds.power_root.solve import solve_prime_power
 from itembank.kinds.power_root.steps import InvertExponent
 from itembank.kinds.wording import FITS_ON_THE_BOARD
-from itembank.languages.words import _
+from itembank.languages import say
 
 
 @dataclass(frozen=True)
@@ -42,18 +42,29 @@ class PowerWork:
         """The least residue of a wrong answer that is no solution; None if there is none."""
         return min((x for x in wrong or () if pow(x, self.k, self.m) != self.a), default=None)
 
-    def refuted(self, wrong: Iterable[int] | None) -> str:
-        """A sentence that substitutes a wrong residue; "" if none of them is wrong."""
+    def refuted(self, wrong: Iterable[int] | None) -> Feedback:
+        """A sentence that substitutes a wrong residue; none if none of them is wrong."""
         x = self.failing(wrong)
         if x is None:
-            return ""
+            return ()
         if self.k * x.bit_length() > 2 * FITS_ON_THE_BOARD.bit_length():
-            return " " + _("Substitute: ${x}^{k}$ is not congruent to {a} modulo {m}.").format(
-                x=x, k=self.k, a=self.a, m=self.m
+            said = say(
+                "Substitute: ${x}^{k}$ is not congruent to {a} modulo {m}.",
+                x=x,
+                k=self.k,
+                a=self.a,
+                m=self.m,
             )
-        return " " + _(
-            "Substitute: ${x}^{k} = {power}$ is not congruent to {a} modulo {m}."
-        ).format(x=x, k=self.k, power=x**self.k, a=self.a, m=self.m)
+        else:
+            said = say(
+                "Substitute: ${x}^{k} = {power}$ is not congruent to {a} modulo {m}.",
+                x=x,
+                k=self.k,
+                power=x**self.k,
+                a=self.a,
+                m=self.m,
+            )
+        return (said,)
 
 
 def true_work(

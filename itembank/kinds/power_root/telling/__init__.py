@@ -31,7 +31,7 @@ from itembank.kinds.power_root.steps import (
     Substitute,
     Zero,
 )
-from itembank.kinds.power_root.worked import check, divisible, lifts, modulus, roots, square_roots
+from itembank.kinds.power_root.telling import check, divisible, lifts, modulus, roots, square_roots
 from itembank.kinds.wording import Tellers
 from itembank.languages import Telling, Told
 from itembank.languages.lettering import in_letter, relettered
@@ -65,11 +65,11 @@ TOLD: Tellers = {
 
 def worked(solution: Solution[Any], letter: str = "x") -> Telling:
     """The steps as a teacher would write them on the board."""
-    blocks: list[Told] = []
+    found: list[Told] = []
     divided = False
     for step in solution.steps:
         divided = divided and not isinstance(step, Multiply | Combine | Conclude)
         told = tuple(TOLD[type(step)](step))
-        blocks += relettered(told, {"x": "y"}) if divided else told
+        found += relettered(told, {"x": "y"}) if divided else told
         divided = divided or isinstance(step, Divide)
-    return in_letter(tuple(blocks), letter)
+    return in_letter(tuple(found), letter)

@@ -1,0 +1,210 @@
+"""Lifting: singular roots, powers of odd numbers modulo powers of 2, the next digits."""
+
+from collections.abc import Iterator, Sequence
+
+from itembank.kinds.power_root.steps import Lift, OddPower, SamePower
+from itembank.kinds.power_root.wording import (
+    Written,
+    classes_written,
+    derivative,
+    modulo,
+    odd_power_tested,
+    power_worked_out,
+    prime_power,
+    roots_told,
+)
+from itembank.kinds.wording import WRITTEN_OUT, each_on_a_line, fits
+from itembank.languages import Cell, Said, Told, counted, each, grid, lead, say
+from itembank.languages.saying import Lead
+from itembank.maths.power_roots import PowerLift
+from itembank.notation.building import added, difference, dotted, equal, listed, polynomial, tree
+from itembank.notation.tree import Letter, Math, Number, Power, Product, Quotient, Relation
+
+ROWS = 40
+"""At most this many rows of lifting are shown for one prime power."""
+
+LEVELS = 3
+"""Roots are lifted level by level, side by side, over at most this many levels."""
+
+R, J, T = Letter("r"), Letter("j"), Letter("t")
+
+
+def lift_to(q: Written) -> Lead:
+    return lead("Lift to modulo ${q}$.", q=q)
+
+
+def same_power(step: SamePower) -> Iterator[Told]:
+    k, p, deep = step.k, step.p, prime_power(step.p, step.deep)
+    yield lift_to(deep)
+    yield say(
+        "{p} divides the exponent {k}, so the roots are singular: numbers congruent modulo {p} "
+        "have the same power modulo ${deep}$.",
+        p=p,
+        k=k,
+        deep=deep,
+    )
+    yield say(
+        "{values} (mod {m}).",
+        values=each(power_worked_out(r, k, p**step.deep) for r, _power in step.powers),
+        m=deep,
+    )
+    slots = {"roots": listed(step.kept), "p": p, "deep": deep}
+    if not step.kept:
+        yield say(
+            "None of them is {a}: no root modulo {p} lifts to modulo ${deep}$.",
+            a=step.a % p**step.deep,
+            p=p,
+            deep=deep,
+        )
+    elif len(step.kept) == len(step.powers):
+        yield say(
+            "So every $x ≡ {roots} (mod {p})$ solves the congruence modulo ${deep}$.", **slots
+        )
+    else:
+        yield say("Only $x ≡ {roots} (mod {p})$ solves the congruence modulo ${deep}$.", **slots)
+
+
+def odd_power(step: OddPower) -> Iterator[Told]:
+    yield modulo(2, step.e)
+    yield from odd_power_tested(step.k, step.a, step.s, step.deep)
+    if not step.holds:
+        yield say("So there is no solution modulo ${q}$.", q=prime_power(2, step.e))
+    elif step.deep == step.e:
+        yield say("So every odd $x$ is a solution: $x ≡ 1 (mod 2)$.")
+    else:
+        yield say("So there are solutions.")
+
+
+def lift(step: Lift) -> Iterator[Told]:
+    yield lift_to(prime_power(step.p, step.e))
+    yield from lift_rule(step)
+    yield from lift_tables(step)
+    yield from lift_verdict(step)
+
+
+def lift_rule(step: Lift) -> Iterator[Said]:
+    """How the next digit t is found; with numbers for j where there is one level only."""
+    k, p = step.k, step.p
+    if step.mirrored and p == 2:
+        yield say("With $x$ also $-x$ is a solution, so look for those with $x ≡ 1 (mod 4)$.")
+    elif step.mirrored:
+        yield say("With $x$ also $-x$ is a solution, so half of the roots are enough.")
+    d, power, above = places(step)
+    slots = {"dt": digit(d), "power": power, "above": above, "k": k, "a": step.a}
+    if p == 2:
+        yield say(
+            "Modulo ${above}$ we have $(r + {dt})^{k} ≡ r^{k} + {power}·t$, since $r$ is odd. So "
+            "if $r^{k} ≡ {a} (mod {power})$, then $r + {dt}$ solves the congruence modulo "
+            "${above}$ exactly when $(r^{k} - {a})/{power} + t ≡ 0 (mod 2)$.",
+            **slots,
+        )
+    else:
+        yield say(
+            "Modulo ${above}$ we have $(r + {dt})^{k} ≡ r^{k} + {slope}·{power}·t$. So if "
+            "$r^{k} ≡ {a} (mod {power})$, then $r + {dt}$ solves the congruence modulo ${above}$ "
+            "exactly when $(r^{k} - {a})/{power} + {slope}·t ≡ 0 (mod {p})$.",
+            slope=derivative(k, k // p**step.s),
+            p=p,
+            **slots,
+        )
+
+
+def places(step: Lift) -> tuple[Written, Written, Written]:
+    """p^j, p^(j+s) and p^(j+s+1); as numbers where one level is lifted."""
+    p, s, j = step.p, step.s, step.start
+    if step.e - s - j == 1 and fits(p**step.e):
+        return p**j, p ** (j + s), p ** (j + s + 1)
+    return place(p, 0), place(p, s), place(p, s + 1)
+
+
+def place(p: int, s: int) -> Math:
+    """p^(j+s)."""
+    return Power(Number(p), added([J, s]) if s else J)
+
+
+def digit(d: Written) -> Math:
+    """5t, or 5^j · t."""
+    return Product((Number(d), T)) if isinstance(d, int) else dotted([d, T])
+
+
+def lift_tables(step: Lift) -> Iterator[Told]:
+    """One table: a row a root and level; for one root only where there would be too many."""
+    chains = [chain for _r, chain, _last in step.chains]
+    if sum(map(len, chains)) > ROWS:
+        yield say("For the root {r}; the others are lifted in the same way:", r=step.chains[0][0])
+        chains = chains[:1]
+    if len(chains[0]) > LEVELS:
+        ordered = [row for chain in chains for row in chain]
+    else:
+        ordered = [row for level in zip(*chains, strict=True) for row in level]
+    yield lift_table(step, ordered)
+
+
+def lift_table(step: Lift, rows: Sequence[PowerLift]) -> Told:
+    """A row a root and level; the long numbers are left out modulo a large power."""
+    return grid(tuple(lift_head(step)), [tuple(lift_row(step, row)) for row in rows])
+
+
+def legible(step: Lift) -> bool:
+    """Whether the roots and their powers are worth writing out."""
+    return fits(step.p**step.e)
+
+
+def lift_head(step: Lift) -> Iterator[Cell]:
+    k, p = step.k, step.p
+    d, power, above = places(step)
+    if not isinstance(d, int):
+        yield J
+    if legible(step):
+        yield R
+        yield say("$r^{k}$ modulo ${above}$", k=k, above=above)
+    yield Quotient(difference(Power(R, Number(k)), step.a), tree(power))
+    if p > 2:
+        yield derivative(k, k // p**step.s)
+    yield say("condition on $t$, modulo {p}", p=p)
+    yield T
+    if legible(step):
+        yield added([R, digit(d)])
+
+
+def lift_row(step: Lift, row: PowerLift) -> Iterator[Cell]:
+    p = step.p
+    if not isinstance(places(step)[0], int):
+        yield row.j
+    if legible(step):
+        yield row.r
+        yield row.power
+    yield row.quotient
+    if p > 2:
+        yield row.slope
+    value = added([row.quotient, polynomial((0, row.slope), "t")])
+    yield Relation((value, Number(0)), ("≡",))
+    yield row.t
+    if legible(step):
+        lifted = row.r + p**row.j * row.t
+        yield equal(added([row.r, dotted([p**row.j, row.t])]), lifted)
+
+
+def lift_verdict(step: Lift) -> Iterator[Told]:
+    p, q = step.p, prime_power(step.p, step.e)
+    residues = [r for r, _d in step.classes]
+    classes = classes_written(step.classes, [(p, step.e)])
+    if len(residues) > WRITTEN_OUT:
+        yield say(
+            "Each of the {n} roots modulo {p} lifts in exactly one way.", n=len(residues), p=p
+        )
+    elif step.s:
+        yield say(
+            "Further digits make no difference modulo ${q}$: the solutions are {classes}.",
+            q=q,
+            classes=classes,
+        )
+    elif each_on_a_line(residues):
+        yield from roots_told(residues, q)
+    else:
+        yield counted(
+            "So the root lifts in exactly one way: {classes}.",
+            "So each root lifts in exactly one way: {classes}.",
+            len(residues),
+            classes=classes,
+        )

@@ -1,0 +1,243 @@
+"""All roots modulo one prime: by listing, by the criterion, by indices, from one root."""
+
+from collections.abc import Iterator
+
+from itembank.kinds.power_root.powering import power_told
+from itembank.kinds.power_root.steps import (
+    CorrectRoot,
+    Criterion,
+    Indices,
+    ListPowers,
+    LowerExponent,
+    OtherRoots,
+)
+from itembank.kinds.power_root.wording import modulo, power_worked_out, roots_told
+from itembank.kinds.wording import WRITTEN_OUT
+from itembank.languages import Told, counted, each, grid, lead, say
+from itembank.notation.building import bracketed, difference, dotted, listed, power
+from itembank.notation.tree import Letter, Number, Power, Relation
+
+COLUMNS = 16
+"""The widest table of powers."""
+
+IN_A_SENTENCE = 6
+"""Up to this many powers stand in a sentence; more in a table."""
+
+
+def list_powers(step: ListPowers) -> Iterator[Told]:
+    k, a, p = step.k, step.a, step.p
+    yield modulo(p, 1)
+    yield say("The congruence is $x^{k} ≡ {a} (mod {p})$.", k=k, a=a, p=p)
+    if k % 2 == 0 and p == 5:
+        yield say("Since $(-x)^{k} = x^{k}$, it is enough to try 1 and 2.", k=k)
+    elif k % 2 == 0 and p > 5:
+        yield say(
+            "Since $(-x)^{k} = x^{k}$, it is enough to try 1 to {last}.", k=k, last=(p - 1) // 2
+        )
+    yield from powers_listed(step)
+    if step.roots:
+        yield from roots_told(step.roots, p)
+    else:
+        yield say("{a} is not among them: there is no solution modulo {p}.", a=a, p=p)
+
+
+def powers_listed(step: ListPowers) -> Iterator[Told]:
+    k, p = step.k, step.p
+    if len(step.powers) <= IN_A_SENTENCE:
+        yield say(
+            "The powers are {powers} (mod {p}).",
+            powers=each(power_worked_out(x, k, p) for x, _power in step.powers),
+            p=p,
+        )
+        return
+    yield say("The powers are:")
+    yield grid(
+        (Letter("x"), *(x for x, _power in step.powers)),
+        [(Power(Letter("x"), Number(k)), *(value for _x, value in step.powers))],
+        row_heads=True,
+    )
+
+
+def criterion(step: Criterion) -> Iterator[Told]:
+    k, a, p, n = step.k, step.a, step.p, step.exponent
+    yield modulo(p, 1)
+    if k == 2:
+        yield say(
+            "By Euler's criterion {a} is a square modulo the prime {p} exactly when its power "
+            "with the exponent $({p} - 1)/2 = {n}$ is congruent to 1.",
+            a=a,
+            p=p,
+            n=n,
+        )
+    else:
+        yield counted(
+            "$gcd({k}, {p} - 1) = {n}$, and the prime {p} does not divide {a}. So $x^{k} ≡ {a}$ "
+            "has {n} solution modulo {p} if the power of {a} with the exponent $({p} - 1)/{n} = "
+            "{exponent}$ is congruent to 1, and none if it is not.",
+            "$gcd({k}, {p} - 1) = {n}$, and the prime {p} does not divide {a}. So $x^{k} ≡ {a}$ "
+            "has {n} solutions modulo {p} if the power of {a} with the exponent $({p} - 1)/{n} = "
+            "{exponent}$ is congruent to 1, and none if it is not.",
+            step.d,
+            k=k,
+            p=p,
+            a=a,
+            exponent=n,
+        )
+    yield from power_told(a, n, p)
+    if step.value != 1:
+        yield say("So there is no solution modulo {p}.", p=p)
+    elif k == 2:
+        yield say("So {a} is a square.", a=a)
+    else:
+        yield counted("So there is {n} solution.", "So there are {n} solutions.", step.d)
+
+
+def indices(step: Indices) -> Iterator[Told]:
+    k, a, p, g = step.k, step.a, step.p, step.g
+    n = p - 1
+    yield modulo(p, 1)
+    yield say("{g} is a primitive root modulo {p}: its powers are all of 1 to {n}.", g=g, p=p, n=n)
+    yield from table_of_indices(step)
+    yield say(
+        "${a} ≡ {g}^{index}$. With $x ≡ {g}^i$ the congruence is ${g}^({k}i) ≡ {g}^{index}$, "
+        "that is ${k}i ≡ {index} (mod {n})$, since exponents count modulo {n}.",
+        a=a,
+        g=g,
+        index=step.index,
+        k=k,
+        n=n,
+    )
+    if not step.found:
+        yield say(
+            "But $gcd({k}, {n}) = {d}$ does not divide {index}: there is no solution modulo {p}.",
+            k=k,
+            n=n,
+            d=step.d,
+            index=step.index,
+            p=p,
+        )
+        return
+    yield say(
+        "$gcd({k}, {n}) = {d}$ divides {index}, and the solutions are $i ≡ {first} (mod {apart})$.",
+        k=k,
+        n=n,
+        d=step.d,
+        index=step.index,
+        first=step.found[0],
+        apart=n // step.d,
+    )
+    yield say(
+        "So $i = {found}$, and $x$ is one of {powers} modulo {p}.",
+        found=listed(step.found),
+        powers=each(
+            Relation((Power(Number(g), Number(i)), Number(step.powers[i])), ("≡",))
+            for i in step.found
+        ),
+        p=p,
+    )
+
+
+def table_of_indices(step: Indices) -> Iterator[Told]:
+    """Every power of the primitive root, in rows of at most COLUMNS."""
+    for start in range(0, step.p - 1, COLUMNS):
+        numbers = range(start, min(start + COLUMNS, step.p - 1))
+        yield grid(
+            (Letter("i"), *numbers),
+            [(Power(Number(step.g), Letter("i")), *(step.powers[i] for i in numbers))],
+            row_heads=True,
+        )
+
+
+def lower_exponent(step: LowerExponent) -> Iterator[Told]:
+    k, a, p, d, u = step.k, step.a, step.p, step.d, step.u
+    n = (k * u - d) // (p - 1)
+    below = bracketed(difference(p, 1))
+    yield lead("Lower the exponent.")
+    yield say(
+        "${k} · {u} = {multiple} + {d}$, so $x^{k} ≡ {a}$ gives $x^{d} ≡ (x^{k})^{u} ≡ {a}^{u} "
+        "(mod {p})$. Both congruences have {d} solutions, so they have the same.",
+        k=k,
+        u=u,
+        multiple=dotted([n, below]) if n != 1 else below,
+        d=d,
+        a=a,
+        p=p,
+    )
+    if u > 1:
+        yield from power_told(a, u, p)
+    yield say("It remains to solve $x^{d} ≡ {b} (mod {p})$.", d=d, b=step.b, p=p)
+
+
+def correct_root(step: CorrectRoot) -> Iterator[Told]:
+    k, a, p, w = step.k, step.a, step.p, step.work
+    yield lead("One root.")
+    yield say(
+        "${p} - 1 = {D} · {q}$, where {q} has no common factor with {k}. The inverse of {k} "
+        "modulo {q} is {v}; take ${a}^{v}$ as a first guess.",
+        p=p,
+        D=w.D,
+        q=w.q,
+        k=k,
+        v=w.v,
+        a=a,
+    )
+    if w.v > 1:
+        yield from power_told(a, w.v, p)
+    if w.w == 1:
+        yield say("Its power is ${guess}^{k} ≡ {a}$ already.", guess=w.guess, k=k, a=a)
+    else:
+        yield from correction(step)
+
+
+def correction(step: CorrectRoot) -> Iterator[Told]:
+    """The power of z that makes a root of the first guess."""
+    k, a, p, w = step.k, step.a, step.p, step.work
+    yield say(
+        "${guess}^{k} ≡ {power} ≡ {a} · {w}$: too large by the factor {w}, of which ${w}^{D} ≡ 1$.",
+        guess=w.guess,
+        k=k,
+        power=a * w.w % p,
+        a=a,
+        w=w.w,
+        D=w.D,
+    )
+    yield say(
+        "So it is made good by a power of $z = {h}^{q} ≡ {z}$, whose first power that is 1 is "
+        "$z^{D}$: ${w} · z^{j} ≡ 1$, and {j} is a multiple of {k}.",
+        h=w.h,
+        q=w.q,
+        z=w.z,
+        D=w.D,
+        w=w.w,
+        j=w.j,
+        k=k,
+    )
+    yield say(
+        "A root is ${guess} · {power} ≡ {root} (mod {p})$.",
+        guess=w.guess,
+        power=power(Letter("z"), w.j // k),
+        root=w.root,
+        p=p,
+    )
+
+
+def other_roots(step: OtherRoots) -> Iterator[Told]:
+    k, p = step.k, step.p
+    if k == 2:
+        yield say(
+            "With {r} also $-{r} ≡ {s}$ is a root, and there are no others.",
+            r=step.root,
+            s=p - step.root,
+        )
+        yield from roots_told(step.roots, p)
+        return
+    yield lead("All roots.")
+    yield say(
+        "${z}^{k} ≡ 1$ and no lower power of {z} is 1, so 1, {z}, ${z}^2$, … are {k} numbers "
+        "whose power with the exponent {k} is 1. Multiplying {r} by them gives all {k} roots.",
+        z=step.z,
+        k=k,
+        r=step.root,
+    )
+    if len(step.roots) <= WRITTEN_OUT:
+        yield from roots_told(step.roots, p)

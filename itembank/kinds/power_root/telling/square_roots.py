@@ -1,0 +1,128 @@
+"""One square root modulo a prime, by the formula or the method for its class modulo 8."""
+
+from collections.abc import Iterator
+
+from itembank.kinds.power_root.powering import power_told
+from itembank.kinds.power_root.steps import RootByRounds, RootFiveModEight, RootThreeModFour
+from itembank.kinds.power_root.wording import before_modulus, worked_out
+from itembank.languages import Told, grid, lead, say
+from itembank.maths.power_roots import Round
+from itembank.notation.building import dotted, power
+from itembank.notation.tree import Letter, Math, Number, Power, Product, Relation
+
+
+def root_three_mod_four(step: RootThreeModFour) -> Iterator[Told]:
+    a, p = step.a, step.p
+    n = (p + 1) // 4
+    yield lead("A square root.")
+    yield say(
+        "${p} ≡ 3 (mod 4)$. The power ${a}^{n}$, with the exponent $({p} + 1)/4 = {n}$, is a "
+        "square root: its square is ${a}^{double} = {a} · {a}^{half} ≡ {a} (mod {p})$.",
+        p=p,
+        a=a,
+        n=n,
+        double=2 * n,
+        half=(p - 1) // 2,
+    )
+    yield from power_told(a, n, p)
+
+
+def root_five_mod_eight(step: RootFiveModEight) -> Iterator[Told]:
+    a, p = step.a, step.p
+    quarter, n = (p - 1) // 4, (p + 3) // 8
+    yield lead("A square root.")
+    yield say(
+        "${p} ≡ 5 (mod 8)$. The square of ${a}^{n}$, with the exponent $({p} + 3)/8 = {n}$, is "
+        "${a}^{double} = {a} · {a}^{quarter}$; and ${a}^{quarter}$, whose square is congruent to "
+        "1, is itself congruent to 1 or to $-1$.",
+        p=p,
+        a=a,
+        n=n,
+        double=2 * n,
+        quarter=quarter,
+    )
+    yield from power_told(a, quarter, p)
+    if step.i is None:
+        yield say("So ${a}^{n}$ is a square root.", a=a, n=n)
+        yield from power_told(a, n, p)
+        return
+    yield say(
+        "That is $-1$, so ${a}^{n}$ is multiplied by a square root of $-1$. One is ${i}$, since 2 "
+        "is not a square modulo {p}.",
+        a=a,
+        n=n,
+        p=p,
+        i=Power(Number(2), Number(quarter)),
+    )
+    yield from power_told(a, n, p)
+    yield from power_told(2, quarter, p)
+    yield say(
+        "The product is ${chain} (mod {p})$.",
+        chain=before_modulus(worked_out(dotted([step.first, step.i]), step.first * step.i, p)),
+        p=p,
+    )
+
+
+def root_by_rounds(step: RootByRounds) -> Iterator[Told]:
+    a, p, work = step.a, step.p, step.work
+    q = work.q
+    r, t = pow(a, (q + 1) // 2, p), pow(a, q, p)
+    yield lead("A square root.")
+    yield say("${p} ≡ 1 (mod 8)$: use the method of Tonelli and Shanks.", p=p)
+    if q > 1:
+        yield say("${p} - 1 = 2^{s} · {q}$ with {q} odd.", p=p, s=work.s, q=q)
+    else:
+        yield say("${p} - 1 = 2^{s}$.", p=p, s=work.s)
+    yield say(
+        "Keep $r^2 ≡ {a}·t (mod {p})$ with a $t$ of which repeated squaring makes 1; once $t = 1$, "
+        "$r$ is a square root. Begin with the exponents $({q} + 1)/2$ and {q}: ${r} (mod {p})$ "
+        "and ${t} (mod {p})$.",
+        a=a,
+        p=p,
+        q=q,
+        r=assigned("r", power(a, (q + 1) // 2), r),
+        t=assigned("t", power(a, q), t),
+    )
+    if not work.rounds:
+        yield say("Here $t = 1$ at once, so {r} is a square root.", r=r)
+    else:
+        yield from rounds(step)
+
+
+def rounds(step: RootByRounds) -> Iterator[Told]:
+    """The rounds in a table, each of which brings t nearer to 1."""
+    p, work = step.p, step.work
+    yield say(
+        "{z} is the least number that is not a square modulo {p}, so ${c} (mod {p})$ becomes 1 "
+        "only after {s} squarings. If $t$ becomes 1 after $i$ squarings and $c$ after $m$, let $b$ "
+        "be $c$ squared $m - i - 1$ times; then replace $r$ by $rb$, $c$ by $b^2$ and $t$ by "
+        "$tb^2$:",
+        z=work.z,
+        c=assigned("c", power(work.z, work.q), pow(work.z, work.q, p)),
+        p=p,
+        s=work.s,
+    )
+    r, t, b = Letter("r"), Letter("t"), Letter("b")
+    yield grid(
+        (
+            *(r, t, Letter("i"), Letter("c"), Letter("m"), b),
+            Product((r, b)),
+            Product((t, Power(b, Number(2)))),
+        ),
+        [round_row(row, p) for row in work.rounds],
+    )
+    yield say("So {r} is a square root.", r=work.root)
+
+
+def assigned(name: str, computed: Math, value: int) -> Relation:
+    """r ≡ 5^3 ≡ 2, or r ≡ 2 where the power is no more than that."""
+    sides = tuple(dict.fromkeys((Letter(name), computed, Number(value))))
+    return Relation(sides, ("≡",) * (len(sides) - 1))
+
+
+def round_row(row: Round, p: int) -> tuple[int, ...]:
+    return (
+        *(row.r, row.t, row.i, row.c, row.m, row.b),
+        row.r * row.b % p,
+        row.t * row.b**2 % p,
+    )

@@ -1,0 +1,351 @@
+"""The number of solutions, told from the steps that counted them.
+
+One function a step; sentences are whole and written in the unknown x.
+"""
+
+from collections.abc import Iterator
+
+from itembank.kinds.base import Solution
+from itembank.kinds.modular import modulus_formula
+from itembank.kinds.one_unknown import OneUnknown
+from itembank.kinds.polynomial import worked as polynomial_worked
+from itembank.kinds.polynomial.kind import PolynomialCongruence
+from itembank.kinds.power_root.powering import power_told
+from itembank.kinds.power_root.wording import modulo, modulus_split, odd_power_tested, prime_power
+from itembank.kinds.solution_count.steps import (
+    CountDivided,
+    CountLinear,
+    CountOdd,
+    CountPowers,
+    CountRoots,
+    CountUnits,
+    CountZero,
+    MultiplyCounts,
+    Split,
+)
+from itembank.kinds.wording import FITS_ON_THE_BOARD, Tellers, told
+from itembank.languages import Said, Telling, Told, counted, each, grid, lead, say, spelled
+from itembank.languages.lettering import in_letter, relettered
+from itembank.notation.building import dotted, polynomial
+from itembank.values.answer import ResidueSet, Value
+
+
+def worked(solution: Solution[Value], congruence: OneUnknown) -> Telling:
+    """The steps as a teacher would write them on the board, and the number."""
+    steps = told(solution.steps, TOLD, congruence)
+    end = conclusion(solution.answer.value, congruence)
+    return in_letter((*steps, *end), congruence.letter)
+
+
+def told_linear(step: CountLinear, congruence: OneUnknown) -> Iterator[Told]:
+    a, b, m, d = step.a, step.b, step.m, step.d
+    if a == 0 and b:
+        yield say(
+            "The unknown drops out, and $0 ≢ {b} (mod {m})$: no residue is a solution.", b=b, m=m
+        )
+        return
+    if a == 0:
+        yield say(
+            "The unknown drops out, and $0 ≡ 0 (mod {m})$: each of the {m} residues solves it.",
+            m=m,
+        )
+        return
+    yield lead("Greatest common divisor.")
+    yield say(
+        "Collected, the congruence is ${ax} ≡ {b} (mod {m})$.", ax=polynomial((0, a)), b=b, m=m
+    )
+    if b % d:
+        yield say(
+            "$gcd({a}, {m}) = {d}$ does not divide {b}, so there is no solution.",
+            a=a,
+            b=b,
+            m=m,
+            d=d,
+        )
+    else:
+        yield say(
+            "$gcd({a}, {m}) = {d}$ divides {b}, so the number of solutions modulo {m} is {d}.",
+            a=a,
+            b=b,
+            m=m,
+            d=d,
+        )
+
+
+def told_split(step: Split, congruence: OneUnknown) -> Iterator[Told]:
+    m = step.modulus
+    if m == 1:
+        yield say("Modulo 1 there is one residue, 0, and it solves every congruence.")
+        return
+    if len(step.factors) > 1:
+        yield lead("Split the modulus.")
+        yield say(
+            "${chain}$, and no two of these factors have a common divisor. Each choice of one "
+            "solution modulo {moduli} belongs to exactly one solution modulo {m}: count them for "
+            "each factor, and multiply.",
+            chain=modulus_split(m, step.factors),
+            moduli=each(prime_power(p, e) for p, e in step.factors),
+            m=m,
+        )
+    if isinstance(congruence, PolynomialCongruence):
+        yield say("Write $f(x) = {f}$.", f=polynomial(congruence.f))
+
+
+def told_roots(step: CountRoots, congruence: OneUnknown) -> Iterator[Told]:
+    q = prime_power(step.p, step.e)
+    yield from polynomial_worked.worked(Solution(ResidueSet((step.part,)), step.steps))
+    if step.count:
+        yield counted(
+            "Modulo ${q}$ there is one solution.",
+            "Modulo ${q}$ there are {n} solutions.",
+            step.count,
+            q=q,
+            n=spelled(step.count),
+        )
+    else:
+        yield say("Modulo ${q}$ there are no solutions.", q=q)
+
+
+def told_zero(step: CountZero, congruence: OneUnknown) -> Iterator[Told]:
+    p, e, k, least, q = step.p, step.e, step.k, step.least, prime_power(step.p, step.e)
+    yield modulo(p, e)
+    yield say("The right side is 0 modulo ${q}$.", q=q)
+    if e == 1:
+        yield say(
+            "$x^{k}$ is divisible by the prime {p} exactly when $x$ is: one solution, 0.", k=k, p=p
+        )
+        return
+    yield say(
+        "$x^{k}$ is divisible by ${p}^{e}$ exactly when $x$ is divisible by ${root}$, since ${k} "
+        "· {least} ≥ {e}$ and ${k} · {fewer} < {e}$. Modulo ${q}$ there are ${q}/{root} = {n}$ "
+        "such residues.",
+        k=k,
+        p=p,
+        e=e,
+        root=prime_power(p, least),
+        least=least,
+        fewer=least - 1,
+        q=q,
+        n=step.count,
+    )
+
+
+def told_units(step: CountUnits, congruence: OneUnknown) -> Iterator[Told]:
+    yield modulo(step.p, step.e)
+    yield from units(step)
+
+
+def units(step: CountUnits) -> Iterator[Told]:
+    k, a, p, d, phi, q = step.k, step.a, step.p, step.d, step.phi, prime_power(step.p, step.e)
+    n = phi // d
+    if step.e == 1:
+        yield say("The right side is {a}, not divisible by {p}.", a=a, p=p)
+        yield say("$gcd({k}, {p} - 1) = {d}$.", k=k, p=p, d=d)
+    else:
+        yield say(
+            "The right side is {a}, not divisible by {p}, and $φ({q}) = {phi}$.",
+            a=a,
+            p=p,
+            q=q,
+            phi=phi,
+        )
+        yield say("$gcd({k}, {phi}) = {d}$.", k=k, phi=phi, d=d)
+    if d == 1:
+        yield say("So there is exactly one solution modulo ${q}$.", q=q)
+        return
+    yield units_tested(step)
+    if n > 1:
+        yield from power_told(a, n, step.q)
+    if step.count:
+        yield counted(
+            "So modulo ${q}$ there is {n} solution.",
+            "So modulo ${q}$ there are {n} solutions.",
+            step.count,
+            q=q,
+            n=spelled(step.count),
+        )
+    else:
+        yield say("So modulo ${q}$ there are no solutions.", q=q)
+
+
+def units_tested(step: CountUnits) -> Said:
+    """What decides whether there are d solutions."""
+    d, phi, q = step.d, step.phi, prime_power(step.p, step.e)
+    if phi == d:
+        return counted(
+            "Since ${phi}/{n} = 1$, there is {n} solution modulo ${q}$ if the right side is "
+            "congruent to 1, and none if it is not.",
+            "Since ${phi}/{n} = 1$, there are {n} solutions modulo ${q}$ if the right side is "
+            "congruent to 1, and none if it is not.",
+            d,
+            q=q,
+            phi=phi,
+        )
+    return counted(
+        "So there is {n} solution modulo ${q}$ if ${a}^{exponent}$ is congruent to 1, where "
+        "${exponent} = {phi}/{n}$, and none if it is not.",
+        "So there are {n} solutions modulo ${q}$ if ${a}^{exponent}$ is congruent to 1, where "
+        "${exponent} = {phi}/{n}$, and none if it is not.",
+        d,
+        q=q,
+        a=step.a,
+        exponent=phi // d,
+        phi=phi,
+    )
+
+
+def told_odd(step: CountOdd, congruence: OneUnknown) -> Iterator[Told]:
+    yield modulo(2, step.e)
+    yield from odd(step)
+
+
+def odd(step: CountOdd) -> Iterator[Told]:
+    k, q, s = step.k, prime_power(2, step.e), step.s
+    if step.e == 1:
+        yield say(
+            "The right side is odd, and $x^{k}$ is odd exactly when $x$ is: one solution, 1.", k=k
+        )
+    elif s == 0:
+        yield say(
+            "The right side is odd and so is the exponent {k}; $φ({q}) = {phi}$ is a power of 2, "
+            "so $gcd({k}, {phi}) = 1$ and there is exactly one solution.",
+            k=k,
+            q=q,
+            phi=2 ** (step.e - 1),
+        )
+    else:
+        yield from odd_power_tested(k, step.a, s, step.deep)
+        yield from even_exponent(step)
+
+
+def even_exponent(step: CountOdd) -> Iterator[Told]:
+    """How many solutions the test leaves modulo 2^e."""
+    q = prime_power(2, step.e)
+    if not step.count:
+        yield say("So there is no solution modulo ${q}$.", q=q)
+    elif step.e == step.deep:
+        yield say(
+            "So every odd residue modulo ${q}$ is a solution: {n} of them.", q=q, n=step.count
+        )
+    else:
+        yield counted(
+            "So there are solutions. With $x$ also $-x$ is one, and both may be changed by "
+            "multiples of ${half}$: {n} solution modulo ${q}$.",
+            "So there are solutions. With $x$ also $-x$ is one, and both may be changed by "
+            "multiples of ${half}$: {n} solutions modulo ${q}$.",
+            step.count,
+            half=prime_power(2, step.e - step.s),
+            n=spelled(step.count),
+            q=q,
+        )
+
+
+def told_divided(step: CountDivided, congruence: OneUnknown) -> Iterator[Told]:
+    a, p, k, v, q = step.a, step.p, step.k, step.v, prime_power(step.p, step.e)
+    yield modulo(p, step.e)
+    yield say(
+        "The right side is {a}, divisible by ${pv}$ and by no higher power of {p}.",
+        a=a,
+        pv=prime_power(p, v),
+        p=p,
+    )
+    if step.w is None or step.b is None or step.inner is None:
+        yield say(
+            "The number of times that {p} divides $x^{k}$ is a multiple of {k}, and {v} is not: "
+            "there is no solution modulo ${q}$.",
+            p=p,
+            k=k,
+            v=v,
+            q=q,
+        )
+        return
+    yield say(
+        "So $x = {root}·y$ with $y^{k} ≡ {b} (mod {rest})$.",
+        root=prime_power(p, step.w),
+        k=k,
+        b=step.b,
+        rest=prime_power(p, step.e - v),
+    )
+    yield from relettered(tuple(of_units(step.inner)), {"x": "y"})
+    if step.count:
+        yield from multiplied_back(step, step.inner, step.w)
+
+
+def of_units(step: CountPowers) -> Iterator[Told]:
+    """The count for a right side that p does not divide."""
+    match step:
+        case CountUnits():
+            return units(step)
+        case CountOdd():
+            return odd(step)
+    raise TypeError(f"a right side that {step.p} does not divide, not {step!r}")
+
+
+def multiplied_back(step: CountDivided, inner: CountPowers, w: int) -> Iterator[Told]:
+    """From the number of y modulo p^(e-v) to that of x = p^w y modulo p^e."""
+    p, v = step.p, step.v
+    yield say(
+        "Each $y$ modulo ${rest}$ gives $x = {root}·y$ modulo ${below}$, which is {each} residues "
+        "modulo ${q}$: ${n} · {each} = {count}$ solutions.",
+        rest=prime_power(p, step.e - v),
+        root=prime_power(p, w),
+        below=prime_power(p, step.e - v + w),
+        each=p ** (v - w),
+        q=prime_power(p, step.e),
+        n=inner.count,
+        count=step.count,
+    )
+
+
+def told_product(step: MultiplyCounts, congruence: OneUnknown) -> Iterator[Told]:
+    if len(step.factors) < 2:
+        return
+    yield lead("Multiply.")
+    if not step.total:
+        p, e = step.factors[len(step.counts) - 1]
+        yield say(
+            "A solution modulo {m} would be one modulo ${q}$, and there is none: one factor 0 "
+            "makes the product 0.",
+            m=step.modulus,
+            q=prime_power(p, e),
+        )
+        return
+    yield grid(
+        (say("modulo"), *(prime_power(p, e) for p, e in step.factors)),
+        [(say("solutions"), *step.counts)],
+        row_heads=True,
+    )
+    yield say(
+        "Every choice gives a solution: ${product} = {total}$.",
+        product=dotted(step.counts),
+        total=step.total,
+    )
+
+
+TOLD: Tellers = {
+    CountLinear: told_linear,
+    Split: told_split,
+    CountRoots: told_roots,
+    CountZero: told_zero,
+    CountUnits: told_units,
+    CountOdd: told_odd,
+    CountDivided: told_divided,
+    MultiplyCounts: told_product,
+}
+"""How each step is told."""
+
+
+def conclusion(n: int, congruence: OneUnknown) -> Iterator[Told]:
+    m = modulus_formula(congruence.modulus, congruence.modulus_text)
+    yield lead("Answer.")
+    if n == 0:
+        yield say("The congruence has no solutions: their number is 0.")
+    elif n > FITS_ON_THE_BOARD:
+        yield say("The congruence has ${n}$ solutions modulo ${m}$.", n=n, m=m)
+    else:
+        yield counted(
+            "The congruence has {n} solution modulo ${m}$.",
+            "The congruence has {n} solutions modulo ${m}$.",
+            n,
+            m=m,
+        )
