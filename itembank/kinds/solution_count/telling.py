@@ -24,7 +24,7 @@ from itembank.kinds.solution_count.steps import (
     Split,
 )
 from itembank.kinds.wording import FITS_ON_THE_BOARD, Tellers, told
-from itembank.languages import Said, Telling, Told, counted, each, grid, lead, say, spelled
+from itembank.languages import BREAK, Said, Telling, Told, counted, each, grid, lead, say, spelled
 from itembank.languages.lettering import in_letter, relettered
 from itembank.notation.building import dotted, polynomial
 from itembank.values.answer import ResidueSet, Value
@@ -88,12 +88,14 @@ def told_split(step: Split, congruence: OneUnknown) -> Iterator[Told]:
             m=m,
         )
     if isinstance(congruence, PolynomialCongruence):
+        yield BREAK
         yield say("Write $f(x) = {f}$.", f=polynomial(congruence.f))
 
 
 def told_roots(step: CountRoots, congruence: OneUnknown) -> Iterator[Told]:
     q = prime_power(step.p, step.e)
     yield from polynomial_worked.worked(Solution(ResidueSet((step.part,)), step.steps))
+    yield BREAK
     if step.count:
         yield counted(
             "Modulo ${q}$ there is one solution.",

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from itembank.kinds.power_root.steps import Divide, Multiply, Odd, Zero
 from itembank.kinds.power_root.wording import classes_written, modulo, prime_power
-from itembank.languages import Said, Told, counted, say
+from itembank.languages import BREAK, Said, Told, counted, say
 
 
 def zero(step: Zero) -> Iterator[Told]:
@@ -110,6 +110,7 @@ def unknown_divided(p: int, w: int) -> Said:
 
 def multiply(step: Multiply) -> Iterator[Told]:
     factors = [(step.p, step.e)]
+    yield BREAK
     yield say(
         "So {found}, and $x = {root}·y$ gives {classes}.",
         found=classes_written(step.found, factors, "y"),

@@ -13,7 +13,7 @@ from itembank.kinds.power_root.steps import (
 )
 from itembank.kinds.power_root.wording import modulo, power_worked_out, roots_told
 from itembank.kinds.wording import WRITTEN_OUT
-from itembank.languages import Told, counted, each, grid, lead, say
+from itembank.languages import BREAK, Told, counted, each, grid, lead, say
 from itembank.notation.building import bracketed, difference, dotted, listed, power
 from itembank.notation.tree import Letter, Number, Power, Relation
 
@@ -224,6 +224,7 @@ def correction(step: CorrectRoot) -> Iterator[Told]:
 def other_roots(step: OtherRoots) -> Iterator[Told]:
     k, p = step.k, step.p
     if k == 2:
+        yield BREAK
         yield say(
             "With {r} also $-{r} ≡ {s}$ is a root, and there are no others.",
             r=step.root,
