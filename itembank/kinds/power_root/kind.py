@@ -11,15 +11,7 @@ from dataclasses import dataclass
 from typing import ClassVar, Self
 
 from itembank.kinds.asking import phrases_of_congruence
-from itembank.kinds.base import (
-    Given,
-    Kind,
-    Phrases,
-    Slip,
-    Solution,
-    distinct_slips,
-    equation_of,
-)
+from itembank.kinds.base import Given, Kind, Phrases, Slip, Solution, distinct_slips, equation_of
 from itembank.kinds.congruence import OPENINGS
 from itembank.kinds.modular import Modular, given_modulus
 from itembank.kinds.power_root import slips, solve, telling

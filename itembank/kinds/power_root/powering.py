@@ -2,7 +2,8 @@
 
 from collections.abc import Iterator
 
-from itembank.kinds.power_root.wording import before_modulus, worked_out
+from itembank.kinds.polynomial.telling.phrases import reduced_to
+from itembank.kinds.power_root.wording import before_modulus
 from itembank.kinds.wording import FITS_ON_THE_BOARD
 from itembank.languages import Said, each, say
 from itembank.notation.building import added, dotted, power
@@ -26,7 +27,7 @@ def power_told(a: int, n: int, m: int, of: Letter | None = None) -> Iterator[Sai
     elif a <= 1:
         yield say("${power} (mod {m})$.", power=after(of, result), m=m)
     elif n * a.bit_length() <= FITS_ON_THE_BOARD.bit_length():
-        yield say("${power} (mod {m})$.", power=after(of, worked_out(left, a**n, m)), m=m)
+        yield say("${power} (mod {m})$.", power=after(of, reduced_to(left, a**n, m)), m=m)
     elif m > LARGEST_MODULUS or n.bit_length() > MOST_SQUARINGS:
         yield say("Repeated squaring gives ${power} (mod {m})$.", power=after(of, result), m=m)
     else:
@@ -62,10 +63,10 @@ def squarings(a: int, squares: Squares, m: int) -> Iterator[Math]:
     for i, square in squares[:-1]:
         left = Power(Number(a), Number(2 * i))
         if i > 1:
-            squared = worked_out(Power(Number(square), Number(2)), square * square, m)
+            squared = reduced_to(Power(Number(square), Number(2)), square * square, m)
             yield Relation((left, *squared.sides), ("≡", *squared.signs))
         else:
-            yield worked_out(left, square * square, m)
+            yield reduced_to(left, square * square, m)
 
 
 def product_told(a: int, n: int, m: int, needed: Squares, of: Letter | None) -> Said:

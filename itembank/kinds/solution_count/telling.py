@@ -8,10 +8,11 @@ from collections.abc import Iterator
 from itembank.kinds.base import Solution
 from itembank.kinds.modular import modulus_formula
 from itembank.kinds.one_unknown import OneUnknown
-from itembank.kinds.polynomial import worked as polynomial_worked
+from itembank.kinds.polynomial import telling as polynomial_telling
 from itembank.kinds.polynomial.kind import PolynomialCongruence
+from itembank.kinds.polynomial.telling.phrases import short_power
 from itembank.kinds.power_root.powering import power_told
-from itembank.kinds.power_root.wording import modulo, modulus_split, odd_power_tested, prime_power
+from itembank.kinds.power_root.wording import modulo, modulus_split, odd_power_tested
 from itembank.kinds.solution_count.steps import (
     CountDivided,
     CountLinear,
@@ -84,7 +85,7 @@ def told_split(step: Split, congruence: OneUnknown) -> Iterator[Told]:
             "solution modulo {moduli} belongs to exactly one solution modulo {m}: count them for "
             "each factor, and multiply.",
             chain=modulus_split(m, step.factors),
-            moduli=each(prime_power(p, e) for p, e in step.factors),
+            moduli=each(short_power(p, e) for p, e in step.factors),
             m=m,
         )
     if isinstance(congruence, PolynomialCongruence):
@@ -93,8 +94,8 @@ def told_split(step: Split, congruence: OneUnknown) -> Iterator[Told]:
 
 
 def told_roots(step: CountRoots, congruence: OneUnknown) -> Iterator[Told]:
-    q = prime_power(step.p, step.e)
-    yield from polynomial_worked.worked(Solution(ResidueSet((step.part,)), step.steps))
+    q = short_power(step.p, step.e)
+    yield from polynomial_telling.worked(Solution(ResidueSet((step.part,)), step.steps))
     yield BREAK
     if step.count:
         yield counted(
@@ -109,7 +110,7 @@ def told_roots(step: CountRoots, congruence: OneUnknown) -> Iterator[Told]:
 
 
 def told_zero(step: CountZero, congruence: OneUnknown) -> Iterator[Told]:
-    p, e, k, least, q = step.p, step.e, step.k, step.least, prime_power(step.p, step.e)
+    p, e, k, least, q = step.p, step.e, step.k, step.least, short_power(step.p, step.e)
     yield modulo(p, e)
     yield say("The right side is 0 modulo ${q}$.", q=q)
     if e == 1:
@@ -124,7 +125,7 @@ def told_zero(step: CountZero, congruence: OneUnknown) -> Iterator[Told]:
         k=k,
         p=p,
         e=e,
-        root=prime_power(p, least),
+        root=short_power(p, least),
         least=least,
         fewer=least - 1,
         q=q,
@@ -138,7 +139,7 @@ def told_units(step: CountUnits, congruence: OneUnknown) -> Iterator[Told]:
 
 
 def units(step: CountUnits) -> Iterator[Told]:
-    k, a, p, d, phi, q = step.k, step.a, step.p, step.d, step.phi, prime_power(step.p, step.e)
+    k, a, p, d, phi, q = step.k, step.a, step.p, step.d, step.phi, short_power(step.p, step.e)
     n = phi // d
     if step.e == 1:
         yield say("The right side is {a}, not divisible by {p}.", a=a, p=p)
@@ -172,7 +173,7 @@ def units(step: CountUnits) -> Iterator[Told]:
 
 def units_tested(step: CountUnits) -> Said:
     """What decides whether there are d solutions."""
-    d, phi, q = step.d, step.phi, prime_power(step.p, step.e)
+    d, phi, q = step.d, step.phi, short_power(step.p, step.e)
     if phi == d:
         return counted(
             "Since ${phi}/{n} = 1$, there is {n} solution modulo ${q}$ if the right side is "
@@ -202,7 +203,7 @@ def told_odd(step: CountOdd, congruence: OneUnknown) -> Iterator[Told]:
 
 
 def odd(step: CountOdd) -> Iterator[Told]:
-    k, q, s = step.k, prime_power(2, step.e), step.s
+    k, q, s = step.k, short_power(2, step.e), step.s
     if step.e == 1:
         yield say(
             "The right side is odd, and $x^{k}$ is odd exactly when $x$ is: one solution, 1.", k=k
@@ -222,7 +223,7 @@ def odd(step: CountOdd) -> Iterator[Told]:
 
 def even_exponent(step: CountOdd) -> Iterator[Told]:
     """How many solutions the test leaves modulo 2^e."""
-    q = prime_power(2, step.e)
+    q = short_power(2, step.e)
     if not step.count:
         yield say("So there is no solution modulo ${q}$.", q=q)
     elif step.e == step.deep:
@@ -236,19 +237,19 @@ def even_exponent(step: CountOdd) -> Iterator[Told]:
             "So there are solutions. With $x$ also $-x$ is one, and both may be changed by "
             "multiples of ${half}$: {n} solutions modulo ${q}$.",
             step.count,
-            half=prime_power(2, step.e - step.s),
+            half=short_power(2, step.e - step.s),
             n=spelled(step.count),
             q=q,
         )
 
 
 def told_divided(step: CountDivided, congruence: OneUnknown) -> Iterator[Told]:
-    a, p, k, v, q = step.a, step.p, step.k, step.v, prime_power(step.p, step.e)
+    a, p, k, v, q = step.a, step.p, step.k, step.v, short_power(step.p, step.e)
     yield modulo(p, step.e)
     yield say(
         "The right side is {a}, divisible by ${pv}$ and by no higher power of {p}.",
         a=a,
-        pv=prime_power(p, v),
+        pv=short_power(p, v),
         p=p,
     )
     if step.w is None or step.b is None or step.inner is None:
@@ -263,10 +264,10 @@ def told_divided(step: CountDivided, congruence: OneUnknown) -> Iterator[Told]:
         return
     yield say(
         "So $x = {root}·y$ with $y^{k} ≡ {b} (mod {rest})$.",
-        root=prime_power(p, step.w),
+        root=short_power(p, step.w),
         k=k,
         b=step.b,
-        rest=prime_power(p, step.e - v),
+        rest=short_power(p, step.e - v),
     )
     yield from relettered(tuple(of_units(step.inner)), {"x": "y"})
     if step.count:
@@ -289,11 +290,11 @@ def multiplied_back(step: CountDivided, inner: CountPowers, w: int) -> Iterator[
     yield say(
         "Each $y$ modulo ${rest}$ gives $x = {root}·y$ modulo ${below}$, which is {each} residues "
         "modulo ${q}$: ${n} · {each} = {count}$ solutions.",
-        rest=prime_power(p, step.e - v),
-        root=prime_power(p, w),
-        below=prime_power(p, step.e - v + w),
+        rest=short_power(p, step.e - v),
+        root=short_power(p, w),
+        below=short_power(p, step.e - v + w),
         each=p ** (v - w),
-        q=prime_power(p, step.e),
+        q=short_power(p, step.e),
         n=inner.count,
         count=step.count,
     )
@@ -309,11 +310,11 @@ def told_product(step: MultiplyCounts, congruence: OneUnknown) -> Iterator[Told]
             "A solution modulo {m} would be one modulo ${q}$, and there is none: one factor 0 "
             "makes the product 0.",
             m=step.modulus,
-            q=prime_power(p, e),
+            q=short_power(p, e),
         )
         return
     yield grid(
-        (say("modulo"), *(prime_power(p, e) for p, e in step.factors)),
+        (say("modulo"), *(short_power(p, e) for p, e in step.factors)),
         [(say("solutions"), *step.counts)],
         row_heads=True,
     )

@@ -8,7 +8,7 @@ from typing import Any
 
 from itembank.kinds.base import Solution
 from itembank.kinds.polynomial.steps import Combine, Conclude
-from itembank.kinds.polynomial.worked import TOLD as TOLD_FOR_POLYNOMIALS
+from itembank.kinds.polynomial.telling import TOLD as TOLD_FOR_POLYNOMIALS
 from itembank.kinds.power_root.steps import (
     CorrectRoot,
     Criterion,

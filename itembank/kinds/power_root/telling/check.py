@@ -2,8 +2,9 @@
 
 from collections.abc import Iterator
 
+from itembank.kinds.polynomial.telling.phrases import short_modulus
 from itembank.kinds.power_root.steps import Substitute
-from itembank.kinds.power_root.wording import modulus_written, power_worked_out
+from itembank.kinds.power_root.wording import power_worked_out
 from itembank.kinds.wording import FITS_ON_THE_BOARD, each_on_a_line
 from itembank.languages import Told, each, lead, say
 
@@ -16,7 +17,7 @@ def substitute(step: Substitute) -> Iterator[Told]:
             "Each of them, substituted, gives $x^{k} ≡ {a} (mod {m})$.",
             k=k,
             a=step.a,
-            m=modulus_written(m, step.factors),
+            m=short_modulus(m, step.factors),
         )
         return
     values = each(power_worked_out(x, k, m) for x in step.solutions)

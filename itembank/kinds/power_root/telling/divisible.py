@@ -2,9 +2,11 @@
 
 from collections.abc import Iterator
 
+from itembank.kinds.polynomial.telling.phrases import one_of, short_power
 from itembank.kinds.power_root.steps import Divide, Multiply, Odd, Zero
-from itembank.kinds.power_root.wording import classes_written, modulo, prime_power
+from itembank.kinds.power_root.wording import modulo
 from itembank.languages import BREAK, Said, Told, counted, say
+from itembank.languages.lettering import relettered
 
 
 def zero(step: Zero) -> Iterator[Told]:
@@ -15,7 +17,7 @@ def zero(step: Zero) -> Iterator[Told]:
             "$x^{k}$ is divisible by ${q}$ exactly when $x$ is divisible by the prime {p}: "
             "$x ≡ 0 (mod {p})$.",
             k=step.k,
-            q=prime_power(p, step.e),
+            q=short_power(p, step.e),
             p=p,
         )
     else:
@@ -26,12 +28,12 @@ def several_times(step: Zero) -> Said:
     """p must divide x at least twice, or more often."""
     slots = {
         "k": step.k,
-        "q": prime_power(step.p, step.e),
+        "q": short_power(step.p, step.e),
         "p": step.p,
         "e": step.e,
         "least": step.least,
         "fewer": step.least - 1,
-        "root": prime_power(step.p, step.least),
+        "root": short_power(step.p, step.least),
     }
     if step.least == 2:
         return say(
@@ -48,7 +50,7 @@ def several_times(step: Zero) -> Said:
 
 
 def divide(step: Divide) -> Iterator[Told]:
-    p, k, v, q = step.p, step.k, step.v, prime_power(step.p, step.e)
+    p, k, v, q = step.p, step.k, step.v, short_power(step.p, step.e)
     yield modulo(p, step.e)
     yield divided(step)
     if step.w is None or step.b is None:
@@ -64,16 +66,16 @@ def divide(step: Divide) -> Iterator[Told]:
     yield unknown_divided(p, step.w)
     yield say(
         "Divide by ${power}$, the modulus too: $y^{k} ≡ {b} (mod {rest})$.",
-        power=prime_power(p, v),
+        power=short_power(p, v),
         k=k,
         b=step.b,
-        rest=prime_power(p, step.e - v),
+        rest=short_power(p, step.e - v),
     )
 
 
 def divided(step: Divide) -> Said:
     """p divides a exactly v times, and so it must x^k."""
-    slots = {"p": step.p, "a": step.a, "k": step.k, "q": prime_power(step.p, step.e)}
+    slots = {"p": step.p, "a": step.a, "k": step.k, "q": short_power(step.p, step.e)}
     if step.v == 2:
         return say(
             "{p} divides {a} exactly twice, and fewer times than ${q}$. So {p} must divide $x^{k}$ "
@@ -92,7 +94,7 @@ def divided(step: Divide) -> Said:
 
 def unknown_divided(p: int, w: int) -> Said:
     """x = p^w y."""
-    root = prime_power(p, w)
+    root = short_power(p, w)
     if w == 2:
         return say(
             "Hence {p} divides $x$ exactly twice: $x = {root}·y$, where {p} does not divide $y$.",
@@ -113,9 +115,9 @@ def multiply(step: Multiply) -> Iterator[Told]:
     yield BREAK
     yield say(
         "So {found}, and $x = {root}·y$ gives {classes}.",
-        found=classes_written(step.found, factors, "y"),
-        root=prime_power(step.p, step.w),
-        classes=classes_written(step.classes, factors),
+        found=relettered(one_of(step.found, factors), {"x": "y"}),
+        root=short_power(step.p, step.w),
+        classes=one_of(step.classes, factors),
     )
 
 

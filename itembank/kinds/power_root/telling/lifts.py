@@ -2,17 +2,9 @@
 
 from collections.abc import Iterator, Sequence
 
+from itembank.kinds.polynomial.telling.phrases import one_of, roots_told, short_power
 from itembank.kinds.power_root.steps import Lift, OddPower, SamePower
-from itembank.kinds.power_root.wording import (
-    Written,
-    classes_written,
-    derivative,
-    modulo,
-    odd_power_tested,
-    power_worked_out,
-    prime_power,
-    roots_told,
-)
+from itembank.kinds.power_root.wording import derivative, modulo, odd_power_tested, power_worked_out
 from itembank.kinds.wording import WRITTEN_OUT, each_on_a_line, fits
 from itembank.languages import Cell, Said, Told, counted, each, grid, lead, say
 from itembank.languages.saying import Lead
@@ -29,12 +21,12 @@ LEVELS = 3
 R, J, T = Letter("r"), Letter("j"), Letter("t")
 
 
-def lift_to(q: Written) -> Lead:
+def lift_to(q: int | Math) -> Lead:
     return lead("Lift to modulo ${q}$.", q=q)
 
 
 def same_power(step: SamePower) -> Iterator[Told]:
-    k, p, deep = step.k, step.p, prime_power(step.p, step.deep)
+    k, p, deep = step.k, step.p, short_power(step.p, step.deep)
     yield lift_to(deep)
     yield say(
         "{p} divides the exponent {k}, so the roots are singular: numbers congruent modulo {p} "
@@ -44,7 +36,7 @@ def same_power(step: SamePower) -> Iterator[Told]:
         deep=deep,
     )
     yield say(
-        "{values} (mod {m}).",
+        "{values} (mod ${m}$).",
         values=each(power_worked_out(r, k, p**step.deep) for r, _power in step.powers),
         m=deep,
     )
@@ -68,7 +60,7 @@ def odd_power(step: OddPower) -> Iterator[Told]:
     yield modulo(2, step.e)
     yield from odd_power_tested(step.k, step.a, step.s, step.deep)
     if not step.holds:
-        yield say("So there is no solution modulo ${q}$.", q=prime_power(2, step.e))
+        yield say("So there is no solution modulo ${q}$.", q=short_power(2, step.e))
     elif step.deep == step.e:
         yield say("So every odd $x$ is a solution: $x ≡ 1 (mod 2)$.")
     else:
@@ -76,7 +68,7 @@ def odd_power(step: OddPower) -> Iterator[Told]:
 
 
 def lift(step: Lift) -> Iterator[Told]:
-    yield lift_to(prime_power(step.p, step.e))
+    yield lift_to(short_power(step.p, step.e))
     yield from lift_rule(step)
     yield from lift_tables(step)
     yield from lift_verdict(step)
@@ -109,7 +101,7 @@ def lift_rule(step: Lift) -> Iterator[Said]:
         )
 
 
-def places(step: Lift) -> tuple[Written, Written, Written]:
+def places(step: Lift) -> tuple[int | Math, int | Math, int | Math]:
     """p^j, p^(j+s) and p^(j+s+1); as numbers where one level is lifted."""
     p, s, j = step.p, step.s, step.start
     if step.e - s - j == 1 and fits(p**step.e):
@@ -122,7 +114,7 @@ def place(p: int, s: int) -> Math:
     return Power(Number(p), added([J, s]) if s else J)
 
 
-def digit(d: Written) -> Math:
+def digit(d: int | Math) -> Math:
     """5t, or 5^j · t."""
     return Product((Number(d), T)) if isinstance(d, int) else dotted([d, T])
 
@@ -186,9 +178,9 @@ def lift_row(step: Lift, row: PowerLift) -> Iterator[Cell]:
 
 
 def lift_verdict(step: Lift) -> Iterator[Told]:
-    p, q = step.p, prime_power(step.p, step.e)
+    p, q = step.p, short_power(step.p, step.e)
     residues = [r for r, _d in step.classes]
-    classes = classes_written(step.classes, [(p, step.e)])
+    classes = one_of(step.classes, [(p, step.e)])
     if len(residues) > WRITTEN_OUT:
         yield say(
             "Each of the {n} roots modulo {p} lifts in exactly one way.", n=len(residues), p=p

@@ -2,13 +2,10 @@
 
 from collections.abc import Iterator
 
+from itembank.kinds.polynomial.telling.phrases import short_modulus, short_power
 from itembank.kinds.power_root.powering import power_told
 from itembank.kinds.power_root.steps import InvertExponent, LeastResidue, Split
-from itembank.kinds.power_root.wording import (
-    modulus_split,
-    modulus_written,
-    prime_power,
-)
+from itembank.kinds.power_root.wording import modulus_split
 from itembank.languages import Said, Told, each, lead, say
 from itembank.notation.building import applied, dotted, equal
 from itembank.notation.tree import Letter, Math
@@ -34,13 +31,13 @@ def split(step: Split) -> Iterator[Told]:
             "solves the congruence modulo {m} exactly when it solves it modulo {moduli}.",
             chain=modulus_split(step.modulus, step.factors),
             m=step.modulus,
-            moduli=each(prime_power(p, e) for p, e in step.factors),
+            moduli=each(short_power(p, e) for p, e in step.factors),
         )
 
 
 def invert_exponent(step: InvertExponent) -> Iterator[Told]:
     k, a, u, phi = step.k, step.a, step.u, step.phi
-    q = modulus_written(step.q, step.factors)
+    q = short_modulus(step.q, step.factors)
     n = (k * u - 1) // phi
     yield lead("Invert the exponent, modulo ${q}$.", q=q)
     yield phi_told(step)
@@ -72,12 +69,12 @@ def invert_exponent(step: InvertExponent) -> Iterator[Told]:
 
 def phi_told(step: InvertExponent) -> Said:
     """How many units there are, and the theorem that makes exponents count modulo that."""
-    q, phi = modulus_written(step.q, step.factors), step.phi
+    q, phi = short_modulus(step.q, step.factors), step.phi
     if step.factors == ((step.q, 1),):
         return say(
             "{q} is prime and does not divide {a}, so $x^{phi} ≡ 1 (mod {q})$ for every solution "
             "$x$ (Fermat).",
-            q=q,
+            q=step.q,
             a=step.a,
             phi=phi,
         )
@@ -93,12 +90,12 @@ def phi_told(step: InvertExponent) -> Said:
 
 def phi_computed(step: InvertExponent) -> Math:
     """φ(63) = φ(9) · φ(7) = 6 · 6 = 36; φ(9) = 6."""
-    whole = applied("φ", modulus_written(step.q, step.factors))
+    whole = applied("φ", short_modulus(step.q, step.factors))
     if len(step.factors) == 1:
         return equal(whole, step.phi)
     return equal(
         whole,
-        dotted(applied("φ", prime_power(p, e)) for p, e in step.factors),
+        dotted(applied("φ", short_power(p, e)) for p, e in step.factors),
         dotted(p ** (e - 1) * (p - 1) for p, e in step.factors),
         step.phi,
     )

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from itembank.kinds.polynomial.telling.phrases import roots_told
 from itembank.kinds.power_root.powering import power_told
 from itembank.kinds.power_root.steps import (
     CorrectRoot,
@@ -11,7 +12,7 @@ from itembank.kinds.power_root.steps import (
     LowerExponent,
     OtherRoots,
 )
-from itembank.kinds.power_root.wording import modulo, power_worked_out, roots_told
+from itembank.kinds.power_root.wording import modulo, power_worked_out
 from itembank.kinds.wording import WRITTEN_OUT
 from itembank.languages import BREAK, Told, counted, each, grid, lead, say
 from itembank.notation.building import bracketed, difference, dotted, listed, power

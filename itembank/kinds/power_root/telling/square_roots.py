@@ -2,9 +2,10 @@
 
 from collections.abc import Iterator
 
+from itembank.kinds.polynomial.telling.phrases import reduced_to
 from itembank.kinds.power_root.powering import power_told
 from itembank.kinds.power_root.steps import RootByRounds, RootFiveModEight, RootThreeModFour
-from itembank.kinds.power_root.wording import before_modulus, worked_out
+from itembank.kinds.power_root.wording import before_modulus
 from itembank.languages import Told, grid, lead, say
 from itembank.maths.power_roots import Round
 from itembank.notation.building import dotted, power
@@ -58,7 +59,7 @@ def root_five_mod_eight(step: RootFiveModEight) -> Iterator[Told]:
     yield from power_told(2, quarter, p)
     yield say(
         "The product is ${chain} (mod {p})$.",
-        chain=before_modulus(worked_out(dotted([step.first, step.i]), step.first * step.i, p)),
+        chain=before_modulus(reduced_to(dotted([step.first, step.i]), step.first * step.i, p)),
         p=p,
     )
 
