@@ -5,9 +5,9 @@ from random import Random
 
 import pytest
 from congruences import general
-from telling import rendered
+from telling import feedback_of, rendered
 
-from itembank.kinds.linear.kind import LinearCongruence
+from itembank.kinds.linear.kind import KINDS, LinearCongruence
 from itembank.notation import plain
 from itembank.values.answer import ResidueSet
 
@@ -112,3 +112,86 @@ def test_the_profile_of_a_congruence_is_what_a_reader_counts(
     assert set(measured) == set(problem.signature.measures)
     assert measured.pop("steps") >= 1
     assert measured == expected
+
+
+def text(blocks) -> str:
+    return " ".join(plain.blocks(blocks).split())
+
+
+WHOLE = [
+    (
+        "6y = 4 mod 10",
+        "Greatest common divisor. gcd(6, 10) = 2, and 2 divides 4, so there are 2 solutions modulo "
+        "10. Divide by 2. Divide all three numbers by 2, the modulus too: 3y ≡ 2 (mod 5) Invert 3 "
+        "modulo 5. 3 · 2 = 6 ≡ 1 (mod 5), so the inverse of 3 is 2. Multiplying both sides by 2 "
+        "gives y ≡ 2 · 2 = 4 (mod 5). All solutions modulo 10. The solution y ≡ 4 (mod 5) stands "
+        "for 2 residues modulo 10, spaced 5: 4, 9. Answer. y ≡ 4, 9 (mod 10): two solutions. "
+        "Check. 6 · 4 = 24 ≡ 4, 6 · 9 = 54 ≡ 4 (mod 10).",
+    ),
+    (
+        "99x = 99 mod 100",
+        "Greatest common divisor. gcd(99, 100) = 1, so there is exactly one solution modulo 100. "
+        "Invert 99 modulo 100. Euclid's algorithm, carrying along the number u for which each "
+        "remainder is congruent to 99u (mod 100): division remainder u ──────────────── ───────── "
+        "── 100 = 1 · 99 + 1 1 −1 The last u is −1 ≡ 99 (mod 100). 99 · 99 = 9801 ≡ 1 (mod 100), "
+        "so the inverse of 99 is 99. Multiplying both sides by 99 gives x ≡ 99 · 99 = 9801 ≡ 1 "
+        "(mod 100). Answer. x ≡ 1 (mod 100): one solution. Check. 99 · 1 ≡ 99 (mod 100).",
+    ),
+    (
+        "x - 2 = 3x + 1 mod 2^70",
+        "Collect. Bring the unknown to the left and the numbers to the right, as least residues: "
+        "1180591620717411303422x ≡ 3 (mod 2⁷⁰) Greatest common divisor. "
+        "gcd(1180591620717411303422, 2⁷⁰) = 2, and 2 does not divide 3. For every integer x both "
+        "1180591620717411303422x and 2⁷⁰ are multiples of 2, so 1180591620717411303422x cannot be "
+        "congruent to 3 modulo 2⁷⁰. Answer. The congruence has no solutions.",
+    ),
+]
+
+
+@pytest.mark.parametrize(("statement", "told"), WHOLE)
+def test_the_worked_solution_is_told_as_on_the_board(statement: str, told: str) -> None:
+    problem = general(statement)
+
+    assert text(rendered(problem.worked(problem.solve()))) == told
+
+
+def test_a_common_divisor_that_would_make_a_long_list_is_told_by_its_spacing() -> None:
+    problem = general("30t = 60 mod 90")
+    told = text(rendered(problem.worked(problem.solve())))
+
+    assert "stands for 30 residues modulo 90, spaced 3, beginning with 2." in told
+    assert "Answer. t ≡ 2 (mod 3): 30 solutions modulo 90." in told
+
+
+def test_feedback_is_told_in_the_numbers_and_the_letter_of_the_congruence() -> None:
+    problem = general("4n = 3 mod 10")
+    slips = {name: slip for slip in problem.slips(problem.solve()) for name in slip.names}
+
+    assert text(feedback_of(slips["solvability-untested"])) == (
+        "Substitute one of your residues: 4n is always a multiple of 2 modulo 10, and 3 is not. "
+        "Test whether 2 divides 3 before you divide."
+    )
+
+
+@pytest.mark.parametrize("sample", KINDS[0].samples)
+def test_the_record_reads_its_samples_as_the_house_does(sample: str) -> None:
+    assert KINDS[0].read([sample]) == general(sample)
+
+
+def test_the_record_reads_nothing_else() -> None:
+    assert KINDS[0].read(["x^2 = 1 mod 5"]) is None
+    assert KINDS[0].read(["x = 1 mod 5", "x = 2 mod 7"]) is None
+
+
+@pytest.mark.parametrize(
+    ("statement", "told"),
+    [
+        ("6x = 4 mod 10", "Number of solutions. gcd(6, 10) = 2 divides 4: 2 solutions, 5 apart."),
+        ("6x = 3 mod 10", "Number of solutions. gcd(6, 10) = 2 does not divide 3: no solution."),
+        ("-3x = 5 mod 7", "Number of solutions. gcd(−3, 7) = 1: exactly one solution."),
+    ],
+)
+def test_a_reviewer_is_told_how_many_solutions_there_must_be(statement: str, told: str) -> None:
+    problem = general(statement)
+
+    assert text(rendered(KINDS[0].certificate(problem, problem.solve().answer))) == told

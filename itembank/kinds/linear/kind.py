@@ -4,25 +4,28 @@ Method taught: d = gcd(a, m) must divide b; divide all three numbers by d; multi
 by the inverse of a/d modulo m/d; the solution modulo m/d spreads to d residues
 modulo m, spaced m/d.
 
-`solve` finds the solution with its steps, `worked` tells them, `slips` goes wrong on
+`solve` finds the solution with its steps, `telling` tells them, `slips` goes wrong on
 purpose; this file is the kind that the rest of the house sees.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import gcd
 from typing import ClassVar, Self
 
-from itembank.kinds.base import Given, Slip, Solution, distinct_slips
+from itembank.kinds.base import Given, Kind, Slip, Solution, distinct_slips
 from itembank.kinds.congruence import OPENINGS, Congruence
-from itembank.kinds.linear import slips, solve, worked
+from itembank.kinds.linear import slips, solve, telling
+from itembank.kinds.linear.certificate import number_of_solutions
+from itembank.kinds.modular import modulus_formula
+from itembank.kinds.typed import congruence
 from itembank.languages import Telling
 from itembank.maths.polynomials import Poly
 from itembank.values.answer import ResidueSet
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
 
-__all__ = ["LinearCongruence"]
+__all__ = ["KINDS", "LinearCongruence", "read"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -77,7 +80,8 @@ class LinearCongruence(Congruence):
         return distinct_slips(found, solution.answer)
 
     def worked(self, solution: Solution[ResidueSet]) -> Telling:
-        return worked.worked(solution, self.modulus_text, self.letter)
+        shown = modulus_formula(self.modulus, self.modulus_text)
+        return telling.told(solution, shown, self.letter)
 
 
 def coefficient(f: Poly, i: int) -> int:
@@ -90,3 +94,45 @@ def of_degree_one(a: int) -> Poly:
 
 def constant(b: int) -> Poly:
     return (b,) if b else ()
+
+
+def read(statements: Sequence[str]) -> LinearCongruence | None:
+    """The linear congruence stated; None for several lines, or a power of the unknown.
+
+    Raises StatementError for what is no congruence in one unknown.
+    """
+    if len(statements) != 1:
+        return None
+    typed = congruence(statements[0])
+    if max(len(typed.left), len(typed.right)) > 2:
+        return None
+    return LinearCongruence(**vars(typed))
+
+
+def certificate(problem: LinearCongruence, answer: ResidueSet) -> Telling:
+    """The number of solutions, from the congruence as it stands, nothing reduced."""
+    a, b = coefficient(problem.f, 1), -coefficient(problem.f, 0)
+    return number_of_solutions(a, b, problem.modulus)
+
+
+KINDS = (
+    Kind(
+        problem=LinearCongruence,
+        read=read,
+        about="A linear congruence ax = b (mod m): every solution, or that there is none.",
+        samples=(
+            "17x = 5 mod 101",
+            "6x = 4 mod 10",
+            "6x = 3 mod 10",
+            "3x + 4 = x - 2 mod 8",
+            "-3t = 5 mod 7",
+            "0x = 0 mod 5",
+            "5x = 3 mod 5",
+            "7y = 1 mod 1",
+            "30x = 60 mod 90",
+            "7x = 3 mod 3^40",
+        ),
+        certificate=certificate,
+    ),
+)
+"""What the house knows of the kind."""

@@ -12,9 +12,11 @@ from math import gcd
 
 from itembank.kinds.base import Slip
 from itembank.kinds.mistakes import MOST, SetFound
-from itembank.kinds.wording import IN_A_SENTENCE, polynomial
+from itembank.kinds.wording import IN_A_SENTENCE
 from itembank.kinds.wrong_solutions import by_name, wrong_solutions
-from itembank.languages.words import _
+from itembank.languages import say
+from itembank.notation.building import polynomial
+from itembank.notation.tree import Math
 
 FACTORS_TRIED = 50
 """How far another divisor of b is looked for."""
@@ -60,7 +62,7 @@ class Work:
         return self.inverse * self.b1 % self.m1
 
     @property
-    def ax(self) -> str:
+    def ax(self) -> Math:
         return polynomial((0, self.a))
 
     def spread(self, x: int) -> range:
@@ -79,67 +81,95 @@ def slips_of(a: int, b: int, m: int, letter: str) -> Iterator[Slip]:
 def solvability_untested(w: Work) -> SetFound:
     if w.solvable:
         return None
-    return w.spread(w.x0), _(
+    return w.spread(w.x0), say(
         "Substitute one of your residues: ${ax}$ is always a multiple of {d} modulo {m}, and {b} "
-        "is not. Test whether {d} divides {b} before you divide."
-    ).format(ax=w.ax, d=w.d, m=w.m, b=w.b)
+        "is not. Test whether {d} divides {b} before you divide.",
+        ax=w.ax,
+        d=w.d,
+        m=w.m,
+        b=w.b,
+    )
 
 
 def modulus_kept(w: Work) -> SetFound:
     if not w.solvable or w.d == 1:
         return None
-    return solutions(w.a1, w.b1, w.m), _(
+    return solutions(w.a1, w.b1, w.m), say(
         "You divided {a} and {b} by {d} but kept the modulus {m}. From ${d} · u ≡ {d} · v (mod "
-        "{m})$ follows only $u ≡ v (mod {m1})$: the modulus is divided too."
-    ).format(a=w.a, b=w.b, d=w.d, m=w.m, m1=w.m1)
+        "{m})$ follows only $u ≡ v (mod {m1})$: the modulus is divided too.",
+        a=w.a,
+        b=w.b,
+        d=w.d,
+        m=w.m,
+        m1=w.m1,
+    )
 
 
 def uneven_division(w: Work) -> SetFound:
     e = other_divisor(w.b, w.d)
     if not w.solvable or w.d == 1 or e is None:
         return None
-    return w.spread(w.inverse * (w.b // e)), _(
+    return w.spread(w.inverse * (w.b // e)), say(
         "You divided {a} and {m} by {d} but {b} by {e}. All three numbers are divided by the same "
-        "{d}."
-    ).format(a=w.a, m=w.m, d=w.d, b=w.b, e=e)
+        "{d}.",
+        a=w.a,
+        m=w.m,
+        d=w.d,
+        b=w.b,
+        e=e,
+    )
 
 
 def integer_quotient(w: Work) -> SetFound:
     """Unsolvable, because a does not divide b among the integers."""
     if w.a == 1 or w.b % w.a == 0:
         return None
-    return (), _(
+    return (), say(
         "{a} does not divide {b} among the integers, but modulo {m} dividing means multiplying by "
-        "an inverse, or adding multiples of {m} to {b} until {a} divides it."
-    ).format(a=w.a, b=w.b, m=w.m)
+        "an inverse, or adding multiples of {m} to {b} until {a} divides it.",
+        a=w.a,
+        b=w.b,
+        m=w.m,
+    )
 
 
 def inverse_sign(w: Work) -> SetFound:
     if not w.solvable or w.m1 <= 2 or w.a1 in (1, w.m1 - 1):
         return None
     wrong = -w.inverse % w.m1
-    return w.spread(wrong * w.b1), _(
+    return w.spread(wrong * w.b1), say(
         "You multiplied by {wrong}, but ${a1} · {wrong} = {product} ≡ -1 (mod {m1})$: the inverse "
-        "of {a1} has the other sign."
-    ).format(wrong=wrong, a1=w.a1, product=w.a1 * wrong, m1=w.m1)
+        "of {a1} has the other sign.",
+        wrong=wrong,
+        a1=w.a1,
+        product=w.a1 * wrong,
+        m1=w.m1,
+    )
 
 
 def one_representative(w: Work) -> SetFound:
     if not w.solvable or w.d == 1:
         return None
-    return (w.x0,), _(
+    return (w.x0,), say(
         "You gave one residue. It is right modulo {m1}, but {d} divides both {a} and {m}, so one "
-        "residue modulo {m1} makes {d} residues modulo {m}."
-    ).format(m1=w.m1, d=w.d, a=w.a, m=w.m)
+        "residue modulo {m1} makes {d} residues modulo {m}.",
+        m1=w.m1,
+        d=w.d,
+        a=w.a,
+        m=w.m,
+    )
 
 
 def wrong_spacing(w: Work) -> SetFound:
     if not w.solvable or w.d in (1, w.m1):
         return None
-    return (w.x0 + k * w.d for k in range(w.d)), _(
+    return (w.x0 + k * w.d for k in range(w.d)), say(
         "You spaced the solutions {d} apart. There are {d} of them, but the step is ${m}/{d} = "
-        "{m1}$."
-    ).format(d=w.d, m=w.m, m1=w.m1)
+        "{m1}$.",
+        d=w.d,
+        m=w.m,
+        m1=w.m1,
+    )
 
 
 MISTAKES: dict[str, Callable[[Work], SetFound]] = by_name(
