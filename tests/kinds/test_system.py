@@ -10,7 +10,7 @@ from telling import rendered
 
 from itembank.kinds.base import Problem
 from itembank.kinds.statement import problem_from
-from itembank.kinds.system.kind import System
+from itembank.kinds.system.kind import KINDS, System
 from itembank.notation import plain
 from itembank.values.answer import ResidueSet
 from itembank.values.errors import StatementError
@@ -181,8 +181,72 @@ def test_what_a_prime_is_left_with_is_told_apart_from_the_other_primes() -> None
 
     text = " ".join(plain.blocks(rendered(problem.worked(problem.solve()))).split())
 
-    assert "What is left: for 2, x ≡ 0 (mod 2); for 3, x ≡ 0 (mod 3) or x ≡ 5 (mod 9)." in text
+    assert "What is left: x ≡ 0 (mod 2) x ≡ 0 (mod 3) or x ≡ 5 (mod 9) Combine." in text
     assert "Answer. x ≡ 0 (mod 6) or x ≡ 14 (mod 18), that is x ≡ 0, 6, 12, 14," in text
+
+
+def worked_text(*lines: str) -> str:
+    problem = problem_from(lines)
+    return " ".join(plain.blocks(rendered(problem.worked(problem.solve()))).split())
+
+
+def test_every_congruence_is_told_in_the_letter_of_the_system() -> None:
+    told = worked_text("y^2 = 1 mod 12", "y = 1 mod 6", "y = 3 mod 10")
+
+    assert "y² ≡ 1 (mod 12) y ≡ 1 (mod 2) y ≡ 1, 2 (mod 3) y ≡ 1 (mod 6)" in told
+    assert "x" not in told.replace("exactly", "")
+    assert "y ≡ 10 (mod 12) and y ≡ 21 (mod 30) contradict each other" in worked_text(
+        "y = 10 mod 12", "y = 4 mod 18", "y = 21 mod 30"
+    )
+
+
+def test_a_sum_too_long_to_write_is_congruent_to_its_residue_and_not_equal() -> None:
+    told = worked_text("x = 7 mod 3^40", "x = 1 mod 2")
+
+    assert f"+ 1 · {3**40} ≡ 7 (mod {2 * 3**40})." in told
+
+
+def test_long_solutions_stand_below_their_number() -> None:
+    told = worked_text("x = 3 mod 10^50 + 1", "x = 5 mod 3^60")
+
+    m = (10**50 + 1) * 3**60
+    assert f"Answer. Modulo {m} there is one solution: x ≡ " in told
+
+
+def test_what_a_congruence_alone_leaves_begins_a_paragraph() -> None:
+    problem = problem_from(["x^2 = 4 mod 5", "x = 1 mod 3"])
+
+    texts = [plain.blocks((block,)) for block in rendered(problem.worked(problem.solve()))]
+    assert "x satisfies it exactly when x ≡ 2, 3 (mod 5).\n" in texts
+
+
+@pytest.mark.parametrize(
+    ("lines", "told"),
+    [
+        (
+            ("x = 17 mod 5", "x = -2 mod 7"),
+            "Check. 12 = −1 · 5 + 17 and 12 = 2 · 7 − 2.",
+        ),
+        (
+            ("2x + 1 = x + 5 mod 9", "3x - 1 = 4 mod 8"),
+            "Check. 2 · 31 + 1 = 63 ≡ 0, 31 + 5 = 36 ≡ 0 (mod 9) and 3 · 31 − 1 = 92 = 11 · 8 + 4.",
+        ),
+        (("x^2 = 0 mod 4", "x = 0 mod 3"), "For x = 6: 6² = 36 = 9 · 4 and 6 = 2 · 3."),
+        (("-x = 3 mod 5", "x = 1 mod 2"), "Check. −7 = −2 · 5 + 3 and 7 = 3 · 2 + 1."),
+        (("x = 0 mod 1", "x = 1 mod 2"), "Check. 1 = 1 · 1 and 1 = 0 · 2 + 1."),
+    ],
+)  # fmt: skip
+def test_each_left_side_is_a_multiple_of_the_modulus_and_the_right_side(
+    lines: tuple[str, ...], told: str
+) -> None:
+    assert told in worked_text(*lines)
+
+
+@pytest.mark.parametrize("sample", KINDS[0].samples)
+def test_the_record_reads_its_samples_as_the_house_does(sample: str) -> None:
+    lines = sample.split("; ")
+
+    assert KINDS[0].read(lines) == problem_from(lines)
 
 
 # ------------------------------------------------------------ statements

@@ -1,6 +1,6 @@
 """Systems of congruences in one unknown: coprime moduli or not, consistent or not.
 
-`solve` solves each congruence alone and puts them together, `worked` tells the steps,
+`solve` solves each congruence alone and puts them together, `telling` tells the steps,
 `slips` goes wrong on purpose; this file is the kind that the rest of the house sees.
 
 A statement is one line a congruence, and may end with the range in which solutions are
@@ -16,9 +16,9 @@ from typing import ClassVar, Self, cast
 
 from itembank.kinds import one_unknown
 from itembank.kinds.asking import OPENINGS_OF_SYSTEMS, phrases_of_system
-from itembank.kinds.base import Given, Phrases, Slip, Solution, distinct_slips, integer_of
+from itembank.kinds.base import Given, Kind, Phrases, Slip, Solution, distinct_slips, integer_of
 from itembank.kinds.one_unknown import OneUnknown
-from itembank.kinds.system import slips, solve, worked
+from itembank.kinds.system import slips, solve, telling
 from itembank.languages import Telling
 from itembank.maths.polynomials import Poly
 from itembank.maths.primes import TooMuchWork
@@ -28,7 +28,7 @@ from itembank.values.answer import ResidueSet, TooMany
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
 
-__all__ = ["System", "read"]
+__all__ = ["KINDS", "System", "read"]
 
 Sides = tuple[tuple[Poly, Poly], ...]
 Integers = tuple[int, ...]
@@ -134,7 +134,7 @@ class System:
         return distinct_slips(found, solution.answer)
 
     def worked(self, solution: Solution[ResidueSet]) -> Telling:
-        return worked.worked(solution, self.letter)
+        return telling.worked(solution, self.letter)
 
 
 def read(statements: Sequence[str]) -> System | None:
@@ -177,3 +177,27 @@ def within(system: System, letter: str, bound: int, line: str) -> System:
             f"moduli, got {bound}"
         )
     return System(congruences=system.congruences, modulus=bound, letter=letter)
+
+
+KINDS = (
+    Kind(
+        problem=System,
+        read=read,
+        about="A system of congruences in one unknown: what satisfies all of them.",
+        samples=(
+            "x = 2 mod 3; x = 3 mod 5",
+            "x = 2 mod 3; x = 3 mod 5; x = 2 mod 7",
+            "x = 17 mod 5; x = -2 mod 7",
+            "3y = 2 mod 5; 4y = 6 mod 14",
+            "x = 1 mod 4; x = 3 mod 6; 0 <= x < 24",
+            "x = 1 mod 4; x = 2 mod 6",
+            "t = 10 mod 12; t = 4 mod 18; t = 22 mod 30",
+            "x^2 = 1 mod 15; x = 1 mod 6",
+            "x^2 = 2 mod 3; x = 1 mod 5",
+            "x^2 - 3x + 2 = 0 mod 12; x = 1 mod 5",
+            "0x = 0 mod 3; x = 1 mod 4",
+            "x = 0 mod 1; x = 0 mod 1",
+        ),
+    ),
+)
+"""What the house knows of the kind; the lines of a sample stand between semicolons."""

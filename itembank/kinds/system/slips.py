@@ -12,14 +12,14 @@ from itertools import product
 from math import gcd, lcm, prod
 from typing import Any
 
-from itembank.kinds.base import Slip, Solution
+from itembank.kinds.base import Remark, Slip, Solution
 from itembank.kinds.mistakes import MOST, SetFound
 from itembank.kinds.one_unknown import OneUnknown
 from itembank.kinds.polynomial.slips import combining
-from itembank.kinds.polynomial.slips.work import Local, Work, told
+from itembank.kinds.polynomial.slips.work import Local, Work
 from itembank.kinds.system.steps import Isolate, Substitute
 from itembank.kinds.wrong_solutions import by_name, wrong_solutions
-from itembank.languages.words import _
+from itembank.languages import say
 from itembank.maths.remainders import combine_general
 from itembank.values.answer import Class, ResidueSet
 
@@ -105,6 +105,11 @@ def combining_work(w: SystemWork) -> Work | None:
     return Work(f=(), m=prod(w.moduli), moved=False, locals=locals_, key=w.key)
 
 
+def if_listed(wrong: Iterable[int] | None, feedback: Remark) -> SetFound:
+    """The slip, unless its answer could not be listed."""
+    return None if wrong is None else (wrong, feedback)
+
+
 def in_combining(mistake: Callable[[Work], SetFound]) -> Callable[[SystemWork], SetFound]:
     """A mistake of combining, with its residues spread over the modulus of the answer."""
 
@@ -115,7 +120,7 @@ def in_combining(mistake: Callable[[Work], SetFound]) -> Callable[[SystemWork], 
         if not work or not found:
             return None
         wrong, feedback = found
-        return told(w.listed((x % work.m, work.m) for x in wrong), feedback)
+        return if_listed(w.listed((x % work.m, work.m) for x in wrong), feedback)
 
     return made
 
@@ -134,12 +139,15 @@ def coefficient_ignored(w: SystemWork) -> SetFound:
     step = isolated(w, lambda s: s.a not in (0, 1))
     if step is None:
         return None
-    return told(
+    return if_listed(
         w.with_one(step.i - 1, ((step.b, step.m),)),
-        _(
+        say(
             "You took $x ≡ {b} (mod {m})$ from ${a}x ≡ {b}$. Each congruence has to be solved for "
-            "$x$ before they are put together."
-        ).format(a=step.a, b=step.b, m=step.m),
+            "$x$ before they are put together.",
+            a=step.a,
+            b=step.b,
+            m=step.m,
+        ),
     )
 
 
@@ -148,12 +156,17 @@ def modulus_not_divided(w: SystemWork) -> SetFound:
     step = isolated(w, lambda s: s.d > 1 and s.a > 0)
     if step is None or step.r is None:
         return None
-    return told(
+    return if_listed(
         w.with_one(step.i - 1, ((step.r, step.m),)),
-        _(
+        say(
             "You divided ${a}x ≡ {b} (mod {m})$ by {d} and kept the modulus. It is divided too: "
-            "$x$ is known modulo {m1} only."
-        ).format(a=step.a, b=step.b, m=step.m, d=step.d, m1=step.m // step.d),
+            "$x$ is known modulo {m1} only.",
+            a=step.a,
+            b=step.b,
+            m=step.m,
+            d=step.d,
+            m1=step.m // step.d,
+        ),
     )
 
 
@@ -163,12 +176,15 @@ def inverse_sign(w: SystemWork) -> SetFound:
         return None
     m1 = step.m // step.d
     wrong = -step.inverse % m1
-    return told(
+    return if_listed(
         w.with_one(step.i - 1, ((-step.r % m1, m1),)),
-        _(
+        say(
             "You multiplied by {wrong}, but ${a1} · {wrong} ≡ -1 (mod {m1})$: the inverse of {a1} "
-            "has the other sign."
-        ).format(wrong=wrong, a1=step.a1, m1=m1),
+            "has the other sign.",
+            wrong=wrong,
+            a1=step.a1,
+            m1=m1,
+        ),
     )
 
 
@@ -177,12 +193,13 @@ def one_solution_kept(w: SystemWork) -> SetFound:
     i = next((i for i, classes in enumerate(w.classes) if len(classes) > 1), None)
     if i is None:
         return None
-    return told(
+    return if_listed(
         w.with_one(i, w.classes[i][:1]),
-        _(
+        say(
             "You went on with one solution modulo {m}. The congruence modulo {m} has several, and "
-            "each of them goes with the other congruences."
-        ).format(m=w.problems[i].modulus),
+            "each of them goes with the other congruences.",
+            m=w.problems[i].modulus,
+        ),
     )
 
 
@@ -191,10 +208,13 @@ def no_more_than_integers(w: SystemWork) -> SetFound:
     step = isolated(w, lambda s: s.a > 1 and bool(s.b % s.a))
     if step is None or not w.key:
         return None
-    return (), _(
+    return (), say(
         "{a} does not divide {b} among the integers, but modulo {m} dividing means multiplying by "
-        "an inverse."
-    ).format(a=step.a, b=step.b, m=step.m)
+        "an inverse.",
+        a=step.a,
+        b=step.b,
+        m=step.m,
+    )
 
 
 # ------------------------------------------------------------ coprime moduli
@@ -205,12 +225,13 @@ def unsolvable_congruence_ignored(w: SystemWork) -> SetFound:
     if len(empty) != 1:
         return None
     (i,) = empty
-    return told(
+    return if_listed(
         w.with_one(i, ((0, 1),)),
-        _(
+        say(
             "The congruence modulo {m} has no solution by itself, so the system has none: a "
-            "solution has to satisfy every congruence."
-        ).format(m=w.problems[i].modulus),
+            "solution has to satisfy every congruence.",
+            m=w.problems[i].modulus,
+        ),
     )
 
 
@@ -224,10 +245,11 @@ def last_congruence_forgotten(w: SystemWork) -> SetFound:
     x = min(others)
     if x in w.answers[-1]:
         return None
-    return (x,), _(
+    return (x,), say(
         "Put {x} into the last congruence: it does not satisfy it. Every congruence of the system "
-        "has to hold."
-    ).format(x=x)
+        "has to hold.",
+        x=x,
+    )
 
 
 def first_congruence_only(w: SystemWork) -> SetFound:
@@ -245,12 +267,14 @@ def first_congruence_only(w: SystemWork) -> SetFound:
     if failing is None:
         return None
     x, m = failing
-    return told(
+    return if_listed(
         found,
-        _(
+        say(
             "Every residue that you gave satisfies the first congruence, but {x} does not satisfy "
-            "the one modulo {m}. All congruences have to hold at once."
-        ).format(x=x, m=m),
+            "the one modulo {m}. All congruences have to hold at once.",
+            x=x,
+            m=m,
+        ),
     )
 
 
@@ -265,12 +289,16 @@ def difference_reversed(w: SystemWork) -> SetFound:
     _x, whole = merge.merged
     if w.modulus % whole or len(w.problems) > 2:
         return None
-    return told(
+    return if_listed(
         w.listed(((merge.r - merge.d * merge.t, whole),)),
-        _(
+        say(
             "From ${r} + {d}t ≡ {a} (mod {m})$ follows ${d}t ≡ {a} - {r}$, not ${r} - {a}$: the "
-            "number goes to the other side with the other sign."
-        ).format(r=merge.r, d=merge.d, a=merge.a, m=merge.m),
+            "number goes to the other side with the other sign.",
+            r=merge.r,
+            d=merge.d,
+            a=merge.a,
+            m=merge.m,
+        ),
     )
 
 
@@ -278,8 +306,10 @@ def parameter_for_the_unknown(w: SystemWork) -> SetFound:
     merge = next((s.merge for s in w.steps if isinstance(s, Substitute)), None)
     if merge is None or merge.t is None or len(w.problems) > 2:
         return None
-    return (merge.t,), _("You gave $t$. The unknown is $x = {r} + {d}t$: put $t$ back.").format(
-        r=merge.r, d=merge.d
+    return (merge.t,), say(
+        "You gave $t$. The unknown is $x = {r} + {d}t$: put $t$ back.",
+        r=merge.r,
+        d=merge.d,
     )
 
 
@@ -292,13 +322,16 @@ def moduli_multiplied(w: SystemWork) -> SetFound:
     if w.modulus % m:
         return None
     x = w.key.least() or 0
-    return told(
+    return if_listed(
         w.listed(((x, m),)),
-        _(
+        say(
             "You took the solution to be unique modulo the product {m} of the moduli. They have a "
             "common factor, so it is unique modulo their least common multiple {whole}, and there "
-            "are more residues modulo {n}."
-        ).format(m=m, whole=whole, n=w.modulus),
+            "are more residues modulo {n}.",
+            m=m,
+            whole=whole,
+            n=w.modulus,
+        ),
     )
 
 
@@ -306,10 +339,13 @@ def not_coprime_so_none(w: SystemWork) -> SetFound:
     if w.coprime or not w.key or w.singles is None:
         return None
     i, j, g = shared(w)
-    return (), _(
+    return (), say(
         "That {m} and {n} have the common factor {g} does not rule out a solution. It only asks "
-        "for more: both congruences must say the same modulo {g}."
-    ).format(m=w.moduli[i], n=w.moduli[j], g=g)
+        "for more: both congruences must say the same modulo {g}.",
+        m=w.moduli[i],
+        n=w.moduli[j],
+        g=g,
+    )
 
 
 def shared(w: SystemWork) -> tuple[int, int, int]:
@@ -335,13 +371,16 @@ def compatibility_untested(w: SystemWork) -> SetFound:
     if failed is None:
         return None
     first, m, g = failed
-    return told(
+    return if_listed(
         w.listed(((r, d),)),
-        _(
+        say(
             "Put your residue into both congruences: it does not satisfy the one modulo {m}. The "
             "moduli {first} and {m} have the common factor {g}, so test first whether both "
-            "congruences say the same modulo {g}."
-        ).format(first=first, m=m, g=g),
+            "congruences say the same modulo {g}.",
+            first=first,
+            m=m,
+            g=g,
+        ),
     )
 
 

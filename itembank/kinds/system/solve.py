@@ -27,6 +27,7 @@ from itembank.kinds.system.steps import (
     LeastResidue,
     SolveAlone,
     SplitPrimes,
+    Stated,
     Substitute,
 )
 from itembank.kinds.wording import FITS_ON_THE_BOARD, WRITTEN_OUT
@@ -42,10 +43,10 @@ CHECKED = 6
 class Condition:
     """What a congruence says of x: it lies in every part (parts of coprime moduli).
 
-    `text` is that in plain notation.
+    `stated` is what is shown of it.
     """
 
-    text: str
+    stated: Stated
     parts: tuple[Part, ...]
 
     @property
@@ -112,11 +113,11 @@ def alone(i: int, problem: OneUnknown) -> tuple[list[Step], Condition | None]:
     """The steps that solve the i-th congruence, and its condition; None without a solution."""
     if not isinstance(problem, LinearCongruence):
         return alone_by_its_kind(i, problem)
-    m, letter = problem.modulus, problem.letter
+    m = problem.modulus
     if problem.left == (0, 1) and len(problem.right) <= 1:
         a = sum(problem.right)
         steps: list[Step] = [LeastResidue(i, a, a % m, m)] if a != a % m else []
-        return steps, one_class(a % m, m, m, letter)
+        return steps, one_class(a % m, m, m)
     a, b = problem.a, problem.b
     d = gcd(a, m)
     collected = problem.left == (0, a) and sum(problem.right) == b and len(problem.right) <= 1
@@ -125,18 +126,18 @@ def alone(i: int, problem: OneUnknown) -> tuple[list[Step], Condition | None]:
     a1, b1, m1 = a // d, b // d, m // d
     inverse = pow(a1, -1, m1)
     r = inverse * b1 % m1
-    return [Isolate(i, collected, a, b, m, d, a1, b1, inverse, r)], one_class(r, m1, m, letter)
+    return [Isolate(i, collected, a, b, m, d, a1, b1, inverse, r)], one_class(r, m1, m)
 
 
-def one_class(r: int, d: int, m: int, letter: str) -> Condition:
-    return Condition(f"{letter} = {r} mod {d}", (Part(m, ((r, d),)),))
+def one_class(r: int, d: int, m: int) -> Condition:
+    return Condition((r, d), (Part(m, ((r, d),)),))
 
 
 def alone_by_its_kind(i: int, problem: OneUnknown) -> tuple[list[Step], Condition | None]:
     solution = problem.solve()
     answer = solution.answer
     step = SolveAlone(i, problem, solution.steps, answer)
-    return [step], Condition(problem.statement[0], answer.parts) if answer else None
+    return [step], Condition(problem, answer.parts) if answer else None
 
 
 # ------------------------------------------------------------ putting them together
@@ -215,7 +216,7 @@ def prime_by_prime(conditions: Sequence[Condition], whole: int, steps: list[Step
     hints = [c.modulus for c in conditions]
     primes = sorted({p for c in conditions for p, _e in factorisation(c.modulus, hints)})
     columns = tuple(column(p, conditions) for p in primes)
-    steps.append(SplitPrimes(tuple(c.text for c in conditions), columns))
+    steps.append(SplitPrimes(tuple(c.stated for c in conditions), columns))
     if not all(c.together for c in columns):
         return ResidueSet.of(whole, ())
     parts = [coarse(Part(c.p ** highest(c.p, c.together), c.together)) for c in columns]

@@ -12,6 +12,9 @@ from itembank.kinds.one_unknown import OneUnknown
 from itembank.maths.remainders import Merge, Weight
 from itembank.values.answer import Class, ResidueSet
 
+Stated = Class | OneUnknown
+"""What is compared with others: x = r (mod d), or a congruence that is not linear."""
+
 # ------------------------------------------------------------ each congruence alone
 
 
@@ -121,11 +124,11 @@ class Column(Step):
 class SplitPrimes(Step):
     """Every condition taken apart into conditions modulo prime powers: a column for each prime.
 
-    `texts` are the conditions, one for each congruence that is not void.
+    `stated` are the conditions, one for each congruence that is not void.
     """
 
     name = "split into prime powers"
-    texts: tuple[str, ...]
+    stated: tuple[Stated, ...]
     columns: tuple[Column, ...]
 
     @property

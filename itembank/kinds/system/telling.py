@@ -1,0 +1,540 @@
+"""How each step of solving a system of congruences in one unknown is told.
+
+One function a step; everything is said of the unknown x. A congruence that is not linear is
+told as its own kind tells it.
+"""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+from typing import Any
+
+from itembank.kinds.base import Solution
+from itembank.kinds.chains import (
+    reduced,
+    shift,
+    sum_of,
+    value_put_in,
+    worked_out,
+)
+from itembank.kinds.one_unknown import OneUnknown
+from itembank.kinds.polynomial import worked as polynomial_telling
+from itembank.kinds.polynomial.steps import Combine, PairOff
+from itembank.kinds.polynomial.steps import Conclude as ConcludePolynomial
+from itembank.kinds.polynomial.steps import Substitute as SubstitutePolynomial
+from itembank.kinds.power_root.kind import PowerRoot
+from itembank.kinds.power_root.steps import Substitute as SubstitutePower
+from itembank.kinds.system.steps import (
+    AddWeighted,
+    AllTogether,
+    Check,
+    Column,
+    Conclude,
+    Isolate,
+    LeastResidue,
+    SolveAlone,
+    SplitPrimes,
+    Stated,
+    Substitute,
+)
+from itembank.kinds.wording import (
+    FITS_ON_THE_BOARD,
+    WRITTEN_OUT,
+    Tellers,
+    by_modulus,
+    each_on_a_line,
+    fits,
+    residue_lines,
+    told,
+)
+from itembank.languages import (
+    BREAK,
+    Cell,
+    Grid,
+    Lead,
+    Telling,
+    Told,
+    counted,
+    each,
+    either,
+    grid,
+    lead,
+    say,
+    shown,
+    spelled,
+)
+from itembank.languages.lettering import UNKNOWN, in_letter, relettered
+from itembank.languages.saying import Either
+from itembank.maths.polynomials import value
+from itembank.notation.building import congruence, dotted, equal, listed, polynomial, power
+from itembank.notation.tree import Letter, Listing, Math, Modulo, Number, Quotient, Relation
+from itembank.values.answer import Class
+
+X = Letter(UNKNOWN)
+
+LEFT_OUT = (ConcludePolynomial, SubstitutePolynomial, SubstitutePower, PairOff)
+"""Steps of a congruence solved alone that belong to its own conclusion."""
+
+
+def worked(solution: Solution[Any], letter: str = UNKNOWN) -> Telling:
+    """The steps as a teacher would write them on the board."""
+    return in_letter(tuple(told(solution.steps, TOLD)), letter)
+
+
+def heading(i: int) -> Lead:
+    """The run-in heading of the i-th congruence."""
+    if i == 1:
+        return lead("The first congruence.")
+    if i == 2:
+        return lead("The second congruence.")
+    if i == 3:
+        return lead("The third congruence.")
+    return lead("Congruence number {i}.", i=i)
+
+
+def class_of(residues: Sequence[int], d: int) -> Math:
+    """x ≡ 1, 4 (mod 5)."""
+    return congruence(X, listed(residues), d)
+
+
+def one_of(classes: Iterable[Class]) -> Either:
+    """x ≡ 1, 2 (mod 9) or x ≡ 3 (mod 27): x lies in one of them, never in two."""
+    return either(class_of(rs, d) for d, rs in by_modulus(classes))
+
+
+# ------------------------------------------------------------ each congruence alone
+
+
+def least_residue(step: LeastResidue) -> Iterator[Told]:
+    yield heading(step.i)
+    yield say(
+        "${a} ≡ {r} (mod {m})$, so it says that $x ≡ {r} (mod {m})$.", a=step.a, r=step.r, m=step.m
+    )
+
+
+def isolate(step: Isolate) -> Iterator[Told]:
+    yield heading(step.i)
+    a, b, m, d = step.a, step.b, step.m, step.d
+    if a == 0:
+        yield from dropped_out(b, m)
+        return
+    ax = polynomial((0, a))
+    if not step.collected:
+        yield say("$x$ to the left, numbers to the right: ${ax} ≡ {b} (mod {m})$.", ax=ax, b=b, m=m)
+    if step.inverse is None:
+        yield say(
+            "$gcd({a}, {m}) = {d}$ does not divide {b}, but it divides ${ax}$ and {m}: no $x$ "
+            "satisfies this.",
+            a=a,
+            m=m,
+            d=d,
+            b=b,
+            ax=ax,
+        )
+        return
+    m1 = m // d
+    if m1 == 1:
+        yield say("Both sides are divisible by {m}, so every integer $x$ satisfies this.", m=m)
+        return
+    if d > 1:
+        yield say(
+            "$gcd({a}, {m}) = {d}$ divides {b}. Divide all three numbers by {d}: "
+            "${ax} ≡ {b1} (mod {m1})$.",
+            a=a,
+            m=m,
+            d=d,
+            b=b,
+            ax=polynomial((0, step.a1)),
+            b1=step.b1,
+            m1=m1,
+        )
+    if step.a1 % m1 != 1:
+        inverse = step.inverse
+        yield say(
+            "${one} (mod {m1})$, so multiply by {inverse}: $x ≡ {r} (mod {m1})$.",
+            one=worked_out(dotted((step.a1, inverse)), step.a1 * inverse, m1),
+            m1=m1,
+            inverse=inverse,
+            r=worked_out(dotted((inverse, step.b1)), inverse * step.b1, m1),
+        )
+
+
+def dropped_out(b: int, m: int) -> Iterator[Told]:
+    if b:
+        yield say(
+            "The unknown drops out, but $0 ≢ {b} (mod {m})$: no $x$ satisfies this.", b=b, m=m
+        )
+    else:
+        yield say("The unknown drops out, and every integer $x$ satisfies what is left.")
+
+
+def solve_alone(step: SolveAlone) -> Iterator[Told]:
+    kept = tuple(s for s in step.steps if not isinstance(s, LEFT_OUT))
+    yield heading(step.i)
+    yield say("Solve it alone.")
+    yield from replace(step.problem, letter=UNKNOWN).worked(Solution(step.answer, kept))
+    yield BREAK
+    if not step.answer:
+        yield say("It has no solution.")
+    elif step.answer.class_count <= WRITTEN_OUT:
+        yield say("$x$ satisfies it exactly when {classes}.", classes=one_of(step.answer.classes()))
+    else:
+        yield say("It has {n} classes of solutions.", n=step.answer.class_count)
+
+
+def all_together(step: AllTogether) -> Iterator[Told]:
+    if len(step.conditions) < 2:
+        return
+    yield BREAK
+    yield say("The system is now")
+    yield shown(*(class_of((r,), d) for r, d in step.conditions))
+
+
+# ------------------------------------------------------------ coprime moduli
+
+
+def add_weighted(step: AddWeighted) -> Iterator[Told]:
+    moduli = [w.modulus for w in step.weights]
+    yield lead("Combine.")
+    yield say(
+        "No two of the moduli {moduli} have a common factor, so there is exactly one solution "
+        "modulo ${product} = {m}$.",
+        moduli=each(moduli),
+        product=dotted(moduli),
+        m=step.modulus,
+    )
+    yield say(
+        "For each modulus take the product of the others, and multiply it by its inverse: the "
+        "result $e$ is 1 modulo this modulus and 0 modulo the others."
+    )
+    yield weight_table(step)
+    products = [dotted((r, w.e)) for r, w in zip(step.residues, step.weights, strict=True)]
+    yield say(
+        "So $x ≡ {sum} (mod {m})$.",
+        sum=worked_out(sum_of(*products), step.total, step.modulus),
+        m=step.modulus,
+    )
+
+
+def weight_table(step: AddWeighted) -> Grid:
+    return grid(
+        (
+            say("congruence"),
+            say("product of the others"),
+            say("its residue"),
+            say("inverse"),
+            Letter("e"),
+        ),
+        [
+            (
+                class_of((r,), w.modulus),
+                w.others,
+                w.residue,
+                w.inverse,
+                say("${others} · {inverse} = {e}$", others=w.others, inverse=w.inverse, e=w.e)
+                if w.inverse != 1
+                else w.e,
+            )
+            for r, w in zip(step.residues, step.weights, strict=True)
+        ],
+    )
+
+
+# ------------------------------------------------------------ any two moduli
+
+
+def substitute(step: Substitute) -> Iterator[Told]:
+    merge = step.merge
+    r, d, a, m, g, gap = merge.r, merge.d, merge.a, merge.m, merge.g, merge.gap
+    linear = shift(r, d, "t")
+    yield lead("Substitute.")
+    if step.first:
+        yield say(
+            "The first congruence says that $x = {linear}$ for an integer $t$.", linear=linear
+        )
+    else:
+        yield say("So far $x = {linear}$ for an integer $t$.", linear=linear)
+    yield say(
+        "Put into $x ≡ {a} (mod {m})$ this is ${linear} ≡ {a}$, that is ${dt} ≡ {gap} (mod {m})$.",
+        a=a,
+        m=m,
+        linear=linear,
+        dt=polynomial((0, d), "t"),
+        gap=reduced(a - r, m),
+    )
+    if merge.t is None or merge.merged is None:
+        yield say(
+            "$gcd({d}, {m}) = {g}$ does not divide {gap}: no $t$ satisfies this. Indeed, modulo "
+            "{g} the congruences so far ask for $x ≡ {left}$, and this one for $x ≡ {right}$.",
+            d=d,
+            m=m,
+            g=g,
+            gap=gap,
+            left=r % g,
+            right=a % g,
+        )
+        return
+    d1, m1, gap1 = d // g, m // g, gap // g
+    if g > 1:
+        yield say(
+            "$gcd({d}, {m}) = {g}$ divides {gap}. Divide all three numbers by {g}: "
+            "${dt} ≡ {gap1} (mod {m1})$.",
+            d=d,
+            m=m,
+            g=g,
+            gap=gap,
+            dt=polynomial((0, d1), "t"),
+            gap1=gap1,
+            m1=m1,
+        )
+    if m1 == 1:
+        yield say(
+            "So every $t$ satisfies this: $x ≡ {r} (mod {d})$ implies it, and stays.", r=r, d=d
+        )
+        return
+    yield from parameter_found(d1, gap1, m1, merge.t)
+    yield from put_back(step)
+
+
+def parameter_found(d1: int, gap1: int, m1: int, t: int) -> Iterator[Told]:
+    """From d1 t = gap1 (mod m1) to t."""
+    if d1 % m1 == 1:
+        if d1 > 1 or gap1 != t:
+            yield say("So $t ≡ {t} (mod {m1})$.", t=t, m1=m1)
+        return
+    inverse = pow(d1, -1, m1)
+    yield say(
+        "${one} (mod {m1})$, so $t ≡ {t} (mod {m1})$.",
+        one=worked_out(dotted((d1, inverse)), d1 * inverse, m1),
+        m1=m1,
+        t=worked_out(dotted((inverse, gap1)), inverse * gap1, m1),
+    )
+
+
+def put_back(step: Substitute) -> Iterator[Told]:
+    """From t to x."""
+    merge = step.merge
+    assert merge.merged is not None and merge.t is not None
+    x, whole = merge.merged
+    found = {"r": merge.r, "d": merge.d, "t": merge.t, "x": x, "whole": whole}
+    if merge.g > 1:
+        yield say(
+            "Hence $x ≡ {r} + {d} · {t} = {x} (mod {whole})$, where {whole} is the least common "
+            "multiple of {d} and {m}.",
+            m=merge.m,
+            **found,
+        )
+    else:
+        yield say("Hence $x ≡ {r} + {d} · {t} = {x} (mod {whole})$.", **found)
+
+
+# ------------------------------------------------------------ prime by prime
+
+
+def split_primes(step: SplitPrimes) -> Iterator[Told]:
+    yield lead("Split into prime powers.")
+    yield say(
+        "The moduli have common factors. Split each congruence into congruences modulo prime "
+        "powers, and compare those that belong to the same prime:"
+    )
+    yield prime_table(step)
+    failing = next((c for c in step.columns if not c.together), None)
+    if failing is not None:
+        yield from clash(failing, step)
+        return
+    yield say("What is left:")
+    yield shown(*(say("{classes}", classes=one_of(c.together)) for c in step.columns))
+
+
+def prime_table(step: SplitPrimes) -> Grid:
+    return grid(
+        (say("congruence"), *(say("powers of {p}", p=c.p) for c in step.columns)),
+        [
+            (as_stated(stated), *(condition_cell(c.conditions[i]) for c in step.columns))
+            for i, stated in enumerate(step.stated)
+        ],
+    )
+
+
+def as_stated(stated: Stated) -> Math:
+    """The congruence as it goes into the comparison, in the unknown x."""
+    if isinstance(stated, tuple):
+        r, d = stated
+        return class_of((r,), d)
+    (shown_as,) = stated.shown
+    return relettered(shown_as, {stated.letter: UNKNOWN})
+
+
+def condition_cell(classes: Sequence[Class] | None) -> Cell:
+    return "" if classes is None else say("{classes}", classes=one_of(classes))
+
+
+def clash(column: Column, step: SplitPrimes) -> Iterator[Told]:
+    """Two of the congruences that contradict each other, or the bare fact where it takes more."""
+    said = [(i, c) for i, c in enumerate(column.conditions) if c is not None]
+    for k, (i, first) in enumerate(said):
+        for j, second in said[k + 1 :]:
+            if not any((r - s) % min(d, e) == 0 for r, d in first for s, e in second):
+                yield say(
+                    "${first}$ and ${second}$ contradict each other: they ask for {left} and for "
+                    "{right}.",
+                    first=as_stated(step.stated[i]),
+                    second=as_stated(step.stated[j]),
+                    left=one_of(first),
+                    right=one_of(second),
+                )
+                return
+    yield say("No residue satisfies all that is asked for modulo powers of {p}.", p=column.p)
+
+
+# ------------------------------------------------------------ the answer
+
+
+def conclude(step: Conclude) -> Iterator[Told]:
+    yield lead("Answer.")
+    n, m = step.count, step.modulus
+    classes, residues = step.classes, step.residues
+    if not n:
+        yield say("The system has no solutions.")
+    elif classes == ((0, 1),) and m > 1:
+        yield counted(
+            "Every integer is a solution: {n} solution modulo {m}.",
+            "Every integer is a solution: {n} solutions modulo {m}.",
+            n,
+            n=spelled(n),
+            m=m,
+        )
+    elif residues is not None:
+        yield from residues_listed(step, residues)
+    elif classes is not None:
+        yield from classes_listed(step, classes)
+    else:
+        yield counted(
+            "Every choice gives a solution: {n} solution modulo {m}.",
+            "Every choice gives a solution: {n} solutions modulo {m}.",
+            n,
+            n=spelled(n),
+            m=m,
+        )
+
+
+def residues_listed(step: Conclude, residues: tuple[int, ...]) -> Iterator[Told]:
+    n, m = step.count, step.modulus
+    if each_on_a_line(residues):
+        yield counted(
+            "Modulo {m} there is {n} solution:",
+            "Modulo {m} there are {n} solutions:",
+            n,
+            n=spelled(n),
+            m=m,
+        )
+        yield residue_lines(residues)
+    elif step.classes is not None and any(d != m for _r, d in step.classes):
+        yield counted(
+            "{classes}, that is $x ≡ {residues} (mod {m})$: {n} solution modulo {m}.",
+            "{classes}, that is $x ≡ {residues} (mod {m})$: {n} solutions modulo {m}.",
+            n,
+            classes=one_of(step.classes),
+            residues=listed(residues),
+            n=spelled(n),
+            m=m,
+        )
+    else:
+        yield counted(
+            "$x ≡ {residues} (mod {m})$: {n} solution modulo {m}.",
+            "$x ≡ {residues} (mod {m})$: {n} solutions modulo {m}.",
+            n,
+            residues=listed(residues),
+            n=spelled(n),
+            m=m,
+        )
+
+
+def classes_listed(step: Conclude, classes: tuple[Class, ...]) -> Iterator[Told]:
+    n, m = step.count, step.modulus
+    if n <= FITS_ON_THE_BOARD:
+        yield counted(
+            "{classes}: ${parts} = {n}$ solution modulo {m}.",
+            "{classes}: ${parts} = {n}$ solutions modulo {m}.",
+            n,
+            classes=one_of(classes),
+            parts=counted_by_class(classes, m),
+            m=m,
+        )
+    else:
+        yield counted(
+            "{classes}: {n} solution modulo {m}.",
+            "{classes}: {n} solutions modulo {m}.",
+            n,
+            classes=one_of(classes),
+            m=m,
+        )
+
+
+def counted_by_class(classes: Iterable[Class], m: int) -> Math:
+    """600/30 + 600/120: how many residues modulo m the classes hold."""
+    shares = [(len(rs), Quotient(Number(m), Number(d))) for d, rs in by_modulus(classes)]
+    return sum_of(*(share if n == 1 else dotted((n, share)) for n, share in shares))
+
+
+# ------------------------------------------------------------ the check
+
+
+def check(step: Check) -> Iterator[Told]:
+    yield lead("Check.")
+    if max(step.solutions) > FITS_ON_THE_BOARD:
+        yield say("Put into the congruences, each solution satisfies them all.")
+        return
+    for x in step.solutions:
+        values = each(put_in(problem, x) for problem in step.problems)
+        if len(step.solutions) == 1:
+            yield say("{values}.", values=values)
+        else:
+            yield say("For $x = {x}$: {values}.", x=x, values=values)
+    if not step.complete:
+        yield say("And so on.")
+
+
+def put_in(problem: OneUnknown, x: int) -> Math:
+    """23 = 7 · 3 + 2: the left side as a multiple of the modulus and the right side."""
+    m = problem.modulus
+    if isinstance(problem, PowerRoot):
+        left, right = x**problem.exponent, problem.power
+        tree = power(x, problem.exponent)
+    else:
+        left, right = value(problem.left, x), value(problem.right, x)
+        tree = value_put_in(problem.left, x)
+    if not fits(left):
+        return congruence(tree, Number(left % m), m)
+    sides = [tree, Number(left)]
+    if not isinstance(problem, PowerRoot) and len(problem.right) > 1:
+        return both_sides(sides, left, value_put_in(problem.right, x), right, m)
+    if left != right or tree == Number(left):
+        multiple = dotted(((left - right) // m, m))
+        sides.append(sum_of(multiple, Number(right)) if right or left == right else multiple)
+    return equal(*dict.fromkeys(sides))
+
+
+def both_sides(sides: Sequence[Math], left: int, other: Math, right: int, m: int) -> Math:
+    """2 · 4 + 1 = 9 ≡ 4, 4 + 5 = 9 ≡ 4 (mod 5): both sides leave the same."""
+    first = equal(*dict.fromkeys(sides))
+    last = Number(left % m)
+    if isinstance(first, Relation):
+        first = Relation((*first.sides, last), (*first.signs, "≡"))
+    else:
+        first = Relation((first, last), ("≡",))
+    return Modulo(Listing((first, worked_out(other, right, m))), Number(m))
+
+
+TOLD: Tellers = {
+    LeastResidue: least_residue,
+    Isolate: isolate,
+    SolveAlone: solve_alone,
+    AllTogether: all_together,
+    AddWeighted: add_weighted,
+    Substitute: substitute,
+    SplitPrimes: split_primes,
+    Combine: polynomial_telling.TOLD[Combine],
+    Conclude: conclude,
+    Check: check,
+}
+"""How each step is told."""
