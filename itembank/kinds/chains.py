@@ -60,14 +60,21 @@ def modulo(chains: Sequence[Relation], m: Math) -> Math:
 
 
 def sum_of(*terms: Math) -> Math:
-    """2 · 3 + 5, nothing worked out; a negative number or product is subtracted."""
-    signed = [signed_term(term) for term in terms]
+    """2 · 3 + 5, nothing worked out; a negative number or product is subtracted.
+
+    A sum among the terms gives its own.
+    """
+    signed = [part for term in terms for part in signed_parts(term)]
     if len(signed) > 1:
         return Sum(tuple(signed))
     ((sign, term),) = signed
     if sign == 1:
         return term
     return Number(-term.value) if isinstance(term, Number) else Minus(term)
+
+
+def signed_parts(term: Math) -> tuple[tuple[Literal[1, -1], Math], ...]:
+    return term.terms if isinstance(term, Sum) else (signed_term(term),)
 
 
 def signed_term(term: Math) -> tuple[Literal[1, -1], Math]:

@@ -4,9 +4,9 @@ import re
 from random import Random
 
 import pytest
-from telling import rendered
+from telling import feedback_of, rendered
 
-from itembank.kinds.linear_pair.kind import LinearPair
+from itembank.kinds.linear_pair.kind import KINDS, LinearPair
 from itembank.kinds.linear_pair.steps import Rows
 from itembank.kinds.statement import problem_from
 from itembank.notation import plain
@@ -52,7 +52,7 @@ def test_what_is_put_into_the_other_congruence_was_said_before() -> None:
     for _ in range(1_500):
         m = chance.choice([4, 6, 8, 9, 12, 16, 31])
         problem = LinearPair(rows=rows_drawn(chance, m), modulus=m)
-        text = " ".join(plain.blocks(problem.worked(problem.solve())).split())
+        text = " ".join(plain.blocks(rendered(problem.worked(problem.solve()))).split())
         for part in text.split("can be expressed by ")[1:]:
             before, after = part.split("One unknown left. ")
             put_in = re.match(r"[^.]* (?:becomes|gives) \d+\((.*?)\)", after)
@@ -66,7 +66,7 @@ def test_what_is_put_into_the_other_congruence_was_said_before() -> None:
 def test_a_coefficient_moved_to_the_other_side_is_reduced_in_so_many_words() -> None:
     problem = problem_from(["2x + 4y = 2 mod 8", "6x + 4y = 2 mod 8"])
 
-    text = " ".join(plain.blocks(problem.worked(problem.solve())).split())
+    text = " ".join(plain.blocks(rendered(problem.worked(problem.solve()))).split())
 
     assert "x ≡ 1 − 2y ≡ 1 + 2y (mod 4)" in text
     assert "the left side becomes 3(1 + 2y) + 2y" in text
@@ -273,3 +273,96 @@ def test_each_mistake_of_the_catalogue_gives_its_wrong_answer(
 
 def test_every_slip_of_the_kind_stands_in_the_catalogue() -> None:
     assert {c[2] for c in CATALOGUE} == set(LinearPair.signature.slips)
+
+
+# ------------------------------------------------------------ what is said
+
+
+def worked_text(*lines: str) -> str:
+    problem = problem_from(lines)
+    return " ".join(plain.blocks(rendered(problem.worked(problem.solve()))).split())
+
+
+@pytest.mark.parametrize(
+    ("rows", "second", "first"),
+    [
+        (
+            ("x + y = 1", "x + y + y = 2"),
+            "Multiply the first congruence by 2 and subtract the second:",
+            "Subtract the first congruence from the second:",
+        ),
+        (
+            ("x + 3y = 1", "2x + y = 2"),
+            "Multiply the second congruence by 3 and subtract it from the first:",
+            "Multiply the first congruence by 2 and subtract it from the second:",
+        ),
+        (
+            ("2x + y = 1", "x + y = 2"),
+            "Subtract the second congruence from the first:",
+            "Multiply the second congruence by 2 and subtract the first:",
+        ),
+        (
+            ("2x + 3y = 1", "5x + 2y = 2"),
+            "Multiply the first congruence by 2 and the second by 3, and subtract:",
+            "Multiply the second congruence by 2 and the first by 5, and subtract:",
+        ),
+    ],
+)
+def test_what_is_multiplied_and_subtracted_is_said_without_a_factor_one(
+    rows: tuple[str, str], second: str, first: str
+) -> None:
+    told = worked_text(*(f"{row} mod 101" for row in rows))
+
+    assert f"Eliminate the second unknown. {second}" in told
+    assert f"Eliminate the first unknown. {first}" in told
+
+
+def test_a_number_is_multiplied_with_a_dot_and_a_sum_with_brackets() -> None:
+    assert "so x ≡ 5 · 1 ≡ 5 (mod 7)." in worked_text("3x = 1 mod 7", "2y = 5 mod 7")
+    assert "so x ≡ 3(2 − 3y) ≡ 6 + 7y (mod 8)." in worked_text("3x + 3y = 2 mod 8", "4x = 0 mod 8")
+
+
+def test_everything_is_told_in_the_unknowns_of_the_problem() -> None:
+    problem = problem_from(["2u + 3v = 1 mod 12", "4u + 9v = 5 mod 12"])
+    solution = problem.solve()
+    told = plain.blocks(rendered(problem.worked(solution)))
+    told += "".join(plain.blocks(feedback_of(slip)) for slip in problem.slips(solution))
+
+    assert "u" in told and "v" in told
+    assert not re.search(r"\b\d*[xy]\b", told)
+
+
+def test_feedback_puts_the_wrong_pair_into_a_congruence_that_it_does_not_satisfy() -> None:
+    """By hand: D = 2 · 6 - 1 · 3 = 2, divided by -2 the pair is (4, 5): 2 · 4 + 3 · 5 = 23."""
+    problem = problem_from(["2x + 3y = 5 mod 7", "x - y = 1 mod 7"])
+    slips = {name: slip for slip in problem.slips(problem.solve()) for name in slip.names}
+    slip = slips["determinant-sign"]
+
+    assert slip.answer == ((4, 5),)
+    assert " ".join(plain.blocks(feedback_of(slip)).split()) == (
+        "You took 1 · 3 − 2 · 6 for the determinant: it is 2 · 6 − 1 · 3, with the other sign. "
+        "Put (4, 5) into the first congruence: the left side leaves 2 modulo 7, not 5."
+    )
+
+
+@pytest.mark.parametrize("sample", KINDS[0].samples)
+def test_the_record_reads_its_samples_as_the_house_does(sample: str) -> None:
+    lines = sample.split("; ")
+
+    assert KINDS[0].read(lines) == problem_from(lines)
+
+
+def test_a_reviewer_sees_each_pair_put_into_both_congruences() -> None:
+    """By hand: 2 · 3 + 3 · 2 - 5 = 7, 3 - 2 - 1 = 0."""
+    problem = problem_from(["2x + 3y = 5 mod 7", "x - y = 1 mod 7"])
+    certificate = KINDS[0].certificate(problem, problem.solve().answer)
+
+    told = " ".join(plain.blocks(rendered(certificate)).split())
+    assert told.startswith("Substituted. Left side minus right side, a multiple of 7. pair")
+    assert told.endswith("(3, 2) 7 = 1 · 7 0 = 0 · 7")
+
+
+def test_a_reviewer_sees_nothing_put_in_where_there_is_no_pair() -> None:
+    problem = problem_from(["x + y = 1 mod 5", "x + y = 2 mod 5"])
+
+    assert not rendered(KINDS[0].certificate(problem, problem.solve().answer))

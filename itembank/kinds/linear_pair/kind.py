@@ -1,6 +1,6 @@
 """Two linear congruences in two unknowns under one modulus.
 
-`solve` eliminates or substitutes, `worked` tells the steps, `slips` goes wrong on purpose;
+`solve` eliminates or substitutes, `telling` tells the steps, `slips` goes wrong on purpose;
 this file is the kind that the rest of the house sees. A statement is two lines,
 `2x + 3y = 5 mod 7`, `x - y = 1 mod 7`; pairs are in the order of the alphabet.
 """
@@ -11,17 +11,17 @@ from math import gcd
 from typing import ClassVar, Self
 
 from itembank.kinds.asking import OPENINGS_OF_SYSTEMS, phrases_of_system
-from itembank.kinds.base import Given, Phrases, Slip, Solution, distinct_slips
-from itembank.kinds.linear_pair import slips, solve, worked
+from itembank.kinds.base import Given, Kind, Phrases, Slip, Solution, distinct_slips
+from itembank.kinds.linear_pair import slips, solve, telling
+from itembank.kinds.linear_pair.certificate import substituted
 from itembank.kinds.linear_pair.solve import determinant
 from itembank.kinds.linear_pair.steps import Row, Rows
 from itembank.kinds.modular import Modular, given_modulus
 from itembank.kinds.typed import integer, integers, modulus, walk
 from itembank.languages import Telling, say
-from itembank.languages.words import _
 from itembank.maths.primes import Unfactored, factorisation
 from itembank.notation import plain
-from itembank.notation.prose import paragraph
+from itembank.notation.building import plain_polynomial
 from itembank.notation.reading import formula
 from itembank.notation.tree import (
     Display,
@@ -38,7 +38,7 @@ from itembank.values.answer import Pairs
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
 
-__all__ = ["LinearPair", "read"]
+__all__ = ["KINDS", "LinearPair", "read"]
 
 SECOND = {"x": "y", "y": "z", "z": "w", "u": "v", "v": "w", "w": "z"}
 """The letter of the second unknown beside the letter that a pool chooses for the first."""
@@ -69,7 +69,7 @@ class LinearPair(Modular):
     @property
     def statement(self) -> tuple[str, ...]:
         """Both lines; an unknown that stands in neither is written into the first, as 0y."""
-        first, second = (worked.row_text(row, *self.letters) for row in self.rows)
+        first, second = (row_text(row, *self.letters) for row in self.rows)
         left, right = first.rsplit(" = ", 1)
         for letter, column in zip(self.letters, zip(*self.rows, strict=True), strict=False):
             if not any(column):
@@ -81,10 +81,14 @@ class LinearPair(Modular):
         return tuple(map(formula, self.statement))
 
     def question(self, ask: str) -> Telling:
-        pairs = _("A solution is a pair $({x}, {y})$ of least residues modulo {m}.").format(
-            x=self.letters[0], y=self.letters[1], m=f"${self.modulus_text}$"
+        x, y = map(Letter, self.letters)
+        pairs = say(
+            "A solution is a pair $({x}, {y})$ of least residues modulo ${m}$.",
+            x=x,
+            y=y,
+            m=self.modulus_math,
         )
-        return (OPENINGS_OF_SYSTEMS[ask], Display(self.shown), paragraph(pairs))
+        return (OPENINGS_OF_SYSTEMS[ask], Display(self.shown), pairs)
 
     @property
     def phrases(self) -> Phrases:
@@ -132,7 +136,21 @@ class LinearPair(Modular):
         return distinct_slips(found, solution.answer)
 
     def worked(self, solution: Solution[Pairs]) -> Telling:
-        return (*self.conventions(), *worked.worked(solution, self.letters))
+        return (*self.conventions(), *telling.worked(solution, self.letters))
+
+
+def row_text(row: Row, x: str = "x", y: str = "y") -> str:
+    """2x + 3y = 5, as typed without its modulus; 0 = 5 if nothing else is left.
+
+    >>> row_text((1, -2, 5)), row_text((0, 0, 3))
+    ('x - 2y = 5', '0 = 3')
+    """
+    a, b, c = row
+    left = plain_polynomial((0, a), x) if a else ""
+    if b:
+        term = plain_polynomial((0, abs(b)), y)
+        left = f"{left} {'+' if b > 0 else '-'} {term}" if left else plain_polynomial((0, b), y)
+    return f"{left or 0} = {c}"
 
 
 UNITS_TRIED = 1000
@@ -238,3 +256,32 @@ def not_linear(node: Math, text: str) -> StatementError:
     return StatementError(
         f"{text!r}: expected a linear congruence in two unknowns, found {plain.math(node)}"
     )
+
+
+def certificate(problem: LinearPair, answer: Pairs) -> Telling:
+    """The pairs put into the congruences as they stand."""
+    return substituted(problem.rows, answer.pairs, problem.modulus)
+
+
+KINDS = (
+    Kind(
+        problem=LinearPair,
+        read=read,
+        about="Two linear congruences in two unknowns under one modulus: every pair, or none.",
+        samples=(
+            "2x + 3y = 5 mod 7; x - y = 1 mod 7",
+            "3u + v = 1 mod 10; 7u + 3v = 4 mod 10",
+            "x + y = 1 mod 5; x + y = 2 mod 5",
+            "x + y = 1 mod 5; 2x + 2y = 2 mod 5",
+            "2x + 3y = 1 mod 12; 4x + 9y = 5 mod 12",
+            "6x + 10y = 2 mod 30; 15x + 6y = 3 mod 30",
+            "2x + 4y = 2 mod 8; 4x + 2y = 6 mod 8",
+            "2x + 4y = 1 mod 8; 4x + 2y = 6 mod 8",
+            "-y + z = -3 mod 11; 2y + 3 = z mod 11",
+            "0x + 2y = 1 mod 5; 0x + y = 3 mod 5",
+            "x + y = 0 mod 1; x - y = 0 mod 1",
+        ),
+        certificate=certificate,
+    ),
+)
+"""What the house knows of the kind; the lines of a sample stand between semicolons."""

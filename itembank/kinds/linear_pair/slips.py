@@ -11,7 +11,7 @@ from functools import cached_property
 from itertools import product
 from math import gcd
 
-from itembank.kinds.base import Slip, Step
+from itembank.kinds.base import Remark, Slip, Step, sentences
 from itembank.kinds.linear_pair.solve import (
     by_substitution,
     determinant,
@@ -23,11 +23,12 @@ from itembank.kinds.linear_pair.solve import (
 from itembank.kinds.linear_pair.steps import OneUnknown, Pair, Rows
 from itembank.kinds.mistakes import MOST, made
 from itembank.kinds.wrong_solutions import by_name
+from itembank.languages import Said, say
 from itembank.languages.lettering import relettered
-from itembank.languages.words import _
-from itembank.notation.prose import paragraph
+from itembank.notation.building import listed
+from itembank.notation.tree import Group
 
-Found = tuple[Iterable[Pair], str] | None
+Found = tuple[Iterable[Pair], Remark] | None
 
 
 @dataclass(frozen=True)
@@ -63,24 +64,34 @@ class PairWork:
         inverse = pow(by, -1, self.m)
         return ((inverse * x % self.m, inverse * y % self.m),)
 
-    def failing(self, pair: Pair) -> str:
-        """A sentence that puts a pair into a congruence it does not satisfy; "" if it is right."""
+    def failing(self, pair: Pair) -> tuple[Said, ...]:
+        """What comes of a pair in a congruence that it does not satisfy; () if it is right."""
         x, y = pair
-        for (a, b, c), text in zip(self.rows, failing_texts(), strict=True):
+        shown = Group(listed(pair))
+        for i, (a, b, c) in enumerate(self.rows):
             left = (a * x + b * y) % self.m
-            if left != c:
-                return " " + text.format(pair=f"$({x}, {y})$", c=c, left=left, m=self.m)
-        return ""
-
-
-def failing_texts() -> tuple[str, str]:
-    return (
-        _("Put {pair} into the first congruence: the left side leaves {left} modulo {m}, not {c}."),
-        _(
-            "Put {pair} into the second congruence: the left side leaves {left} modulo {m}, not "
-            "{c}."
-        ),
-    )
+            if left == c:
+                continue
+            if i == 0:
+                failing = say(
+                    "Put ${pair}$ into the first congruence: the left side leaves {left} modulo "
+                    "{m}, not {c}.",
+                    pair=shown,
+                    left=left,
+                    m=self.m,
+                    c=c,
+                )
+            else:
+                failing = say(
+                    "Put ${pair}$ into the second congruence: the left side leaves {left} modulo "
+                    "{m}, not {c}.",
+                    pair=shown,
+                    left=left,
+                    m=self.m,
+                    c=c,
+                )
+            return (failing,)
+        return ()
 
 
 # ------------------------------------------------------------ elimination
@@ -92,10 +103,13 @@ def right_side_not_multiplied(w: PairWork) -> Found:
         return None
     c1, c2 = w.rows[0][2], w.rows[1][2]
     wrong = w.divided(c1 - c2, c2 - c1, w.D)
-    return wrong, _(
-        "Before subtracting you multiplied the left sides only. The right side of a congruence is "
-        "multiplied too."
-    ) + w.failing(wrong[0])
+    return wrong, (
+        say(
+            "Before subtracting you multiplied the left sides only. The right side of a congruence "
+            "is multiplied too."
+        ),
+        *w.failing(wrong[0]),
+    )
 
 
 def right_sides_added(w: PairWork) -> Found:
@@ -103,10 +117,13 @@ def right_sides_added(w: PairWork) -> Found:
         return None
     (a1, b1, c1), (a2, b2, c2) = w.rows
     wrong = w.divided(c1 * b2 + c2 * b1, a1 * c2 + a2 * c1, w.D)
-    return wrong, _(
-        "You subtracted on the left and added on the right. What is subtracted on one side is "
-        "subtracted on the other."
-    ) + w.failing(wrong[0])
+    return wrong, (
+        say(
+            "You subtracted on the left and added on the right. What is subtracted on one side is "
+            "subtracted on the other."
+        ),
+        *w.failing(wrong[0]),
+    )
 
 
 def determinant_not_divided(w: PairWork) -> Found:
@@ -114,10 +131,15 @@ def determinant_not_divided(w: PairWork) -> Found:
         return None
     x, y = right_sides(w.rows)
     wrong = ((x % w.m, y % w.m),)
-    return wrong, _(
-        "After eliminating, the unknown still has the coefficient {D}. Multiply by the inverse of "
-        "{D} modulo {m}."
-    ).format(D=w.D, m=w.m) + w.failing(wrong[0])
+    return wrong, (
+        say(
+            "After eliminating, the unknown still has the coefficient {D}. Multiply by the inverse "
+            "of {D} modulo {m}.",
+            D=w.D,
+            m=w.m,
+        ),
+        *w.failing(wrong[0]),
+    )
 
 
 def determinant_sign(w: PairWork) -> Found:
@@ -125,10 +147,17 @@ def determinant_sign(w: PairWork) -> Found:
         return None
     (a1, b1, _c1), (a2, b2, _c2) = w.rows
     wrong = w.divided(*right_sides(w.rows), -w.D)
-    return wrong, _(
-        "You took ${a2} · {b1} - {a1} · {b2}$ for the determinant: it is ${a1} · {b2} - {a2} · "
-        "{b1}$, with the other sign."
-    ).format(a1=a1, b1=b1, a2=a2, b2=b2) + w.failing(wrong[0])
+    return wrong, (
+        say(
+            "You took ${a2} · {b1} - {a1} · {b2}$ for the determinant: it is ${a1} · {b2} - {a2} · "
+            "{b1}$, with the other sign.",
+            a1=a1,
+            b1=b1,
+            a2=a2,
+            b2=b2,
+        ),
+        *w.failing(wrong[0]),
+    )
 
 
 def determinant_added(w: PairWork) -> Found:
@@ -137,16 +166,23 @@ def determinant_added(w: PairWork) -> Found:
     if not w.is_unit or gcd(wrong_one, w.m) != 1:
         return None
     wrong = w.divided(*right_sides(w.rows), wrong_one)
-    return wrong, _(
-        "You added the products in the determinant. It is the difference ${a1} · {b2} - {a2} · "
-        "{b1}$."
-    ).format(a1=a1, b1=b1, a2=a2, b2=b2) + w.failing(wrong[0])
+    return wrong, (
+        say(
+            "You added the products in the determinant. It is the difference ${a1} · {b2} - {a2} · "
+            "{b1}$.",
+            a1=a1,
+            b1=b1,
+            a2=a2,
+            b2=b2,
+        ),
+        *w.failing(wrong[0]),
+    )
 
 
 def unknowns_exchanged(w: PairWork) -> Found:
     if not w.pairs:
         return None
-    return tuple((y, x) for x, y in w.pairs), _(
+    return tuple((y, x) for x, y in w.pairs), say(
         "You exchanged the two unknowns: $x$ comes first in a pair $(x, y)$."
     )
 
@@ -160,10 +196,14 @@ def back_substituted_with_the_wrong_sign(w: PairWork) -> Found:
         return None
     ((x, _y),) = w.pairs
     wrong = ((x, pow(b1, -1, w.m) * (c1 + a1 * x) % w.m),)
-    return wrong, _(
-        "When you put $x$ back into the first congruence, ${a1}x$ went to the right side without "
-        "changing its sign."
-    ).format(a1=a1) + w.failing(wrong[0])
+    return wrong, (
+        say(
+            "When you put $x$ back into the first congruence, ${a1}x$ went to the right side "
+            "without changing its sign.",
+            a1=a1,
+        ),
+        *w.failing(wrong[0]),
+    )
 
 
 # ------------------------------------------------------------ the determinant no unit
@@ -172,19 +212,23 @@ def back_substituted_with_the_wrong_sign(w: PairWork) -> Found:
 def no_inverse_so_none(w: PairWork) -> Found:
     if w.is_unit or not w.pairs:
         return None
-    return (), _(
+    return (), say(
         "The determinant {D} has no inverse modulo {m}, but that does not rule out solutions: it "
-        "leaves none, or several. Express one unknown by the other and see."
-    ).format(D=w.D, m=w.m)
+        "leaves none, or several. Express one unknown by the other and see.",
+        D=w.D,
+        m=w.m,
+    )
 
 
 def one_pair_only(w: PairWork) -> Found:
     if len(w.pairs) < 2:
         return None
-    return w.pairs[:1], _(
+    return w.pairs[:1], say(
         "You gave one pair. The determinant {D} has no inverse modulo {m}, so there are several "
-        "solutions or none."
-    ).format(D=w.D, m=w.m)
+        "solutions or none.",
+        D=w.D,
+        m=w.m,
+    )
 
 
 def values_paired_freely(w: PairWork) -> Found:
@@ -196,10 +240,13 @@ def values_paired_freely(w: PairWork) -> Found:
     failing = next((pair for pair in wrong if pair not in w.pairs), None)
     if failing is None:
         return None
-    return wrong, _(
-        "You paired every value of $x$ with every value of $y$. Each value of the one unknown "
-        "belongs to certain values of the other."
-    ) + w.failing(failing)
+    return wrong, (
+        say(
+            "You paired every value of $x$ with every value of $y$. Each value of the one unknown "
+            "belongs to certain values of the other."
+        ),
+        *w.failing(failing),
+    )
 
 
 def pair_left(step: OneUnknown, t: int) -> Pair:
@@ -213,10 +260,13 @@ def modulus_not_divided(w: PairWork) -> Found:
     if step is None or not step.values or step.g in (1, w.m) or step.g**2 == w.m:
         return None
     spaced = (step.values[0] + i * step.g for i in range(step.g))
-    return tuple(pair_left(step, t % w.m) for t in spaced), _(
+    return tuple(pair_left(step, t % w.m) for t in spaced), say(
         "You spaced the values of the unknown that was left {g} apart. There are {g} of them, but "
-        "the step is ${m}/{g} = {n}$."
-    ).format(g=step.g, m=w.m, n=w.m // step.g)
+        "the step is ${m}/{g} = {n}$.",
+        g=step.g,
+        m=w.m,
+        n=w.m // step.g,
+    )
 
 
 def solvability_untested(w: PairWork) -> Found:
@@ -227,9 +277,17 @@ def solvability_untested(w: PairWork) -> Found:
     n = w.m // step.g
     t = pow(step.A // step.g, -1, n) * (step.B // step.g) % n
     pair = pair_left(step, t)
-    return (pair,), _(
-        "What is left after eliminating has no solution: $gcd({A}, {m}) = {g}$ does not divide {B}."
-    ).format(A=step.A, m=w.m, g=step.g, B=step.B) + w.failing(pair)
+    return (pair,), (
+        say(
+            "What is left after eliminating has no solution: $gcd({A}, {m}) = {g}$ does not "
+            "divide {B}.",
+            A=step.A,
+            m=w.m,
+            g=step.g,
+            B=step.B,
+        ),
+        *w.failing(pair),
+    )
 
 
 def first_congruence_only(w: PairWork) -> Found:
@@ -241,7 +299,10 @@ def first_congruence_only(w: PairWork) -> Found:
     failing = next((pair for pair in wrong if pair not in w.pairs), None)
     if failing is None or len(wrong) > MOST:
         return None
-    return wrong, _("You solved the first congruence only. Both have to hold.") + w.failing(failing)
+    return wrong, (
+        say("You solved the first congruence only. Both have to hold."),
+        *w.failing(failing),
+    )
 
 
 MISTAKES = by_name(
@@ -276,4 +337,4 @@ def slips_of(
     for name, wrong, feedback in made(MISTAKES, work):
         answer = tuple(sorted(set(wrong)))
         if len(answer) <= MOST:
-            yield Slip((name,), answer, (relettered((paragraph(feedback),), names),))
+            yield Slip((name,), answer, (relettered(sentences(feedback), names),))

@@ -510,7 +510,8 @@ def put_in(problem: OneUnknown, x: int) -> Math:
         return both_sides(sides, left, value_put_in(problem.right, x), right, m)
     if left != right or tree == Number(left):
         multiple = dotted(((left - right) // m, m))
-        sides.append(sum_of(multiple, Number(right)) if right or left == right else multiple)
+        rest = [Number(right)] if right or left == right else []
+        sides.append(sum_of(multiple, *rest))
     return equal(*dict.fromkeys(sides))
 
 

@@ -1,0 +1,490 @@
+"""How each step of solving two linear congruences in two unknowns is told.
+
+One function a step; everything is said of the unknowns x and y.
+"""
+
+from collections.abc import Iterator
+from typing import Any
+
+from itembank.kinds.base import Solution
+from itembank.kinds.chains import reduced, shift, sum_of, worked_out
+from itembank.kinds.linear_pair.steps import (
+    Check,
+    Combine,
+    Conclude,
+    Determinant,
+    DivideOut,
+    Eliminate,
+    Express,
+    LeastResidues,
+    Local,
+    OneUnknown,
+    Pair,
+    Row,
+    Rows,
+    Split,
+    Spread,
+    Unknown,
+)
+from itembank.kinds.wording import FITS_ON_THE_BOARD, WRITTEN_OUT, Tellers, told
+from itembank.languages import (
+    BREAK,
+    Shown,
+    Telling,
+    Told,
+    counted,
+    each,
+    grid,
+    lead,
+    say,
+    shown,
+    spelled,
+)
+from itembank.languages.lettering import relettered
+from itembank.notation.building import congruence, dotted, listed, polynomial
+from itembank.notation.tree import Dots, Group, Letter, Listing, Math, Number, Product, Relation
+
+
+def worked(solution: Solution[Any], letters: tuple[str, str]) -> Telling:
+    """The steps as a teacher would write them on the board, in these unknowns."""
+    said = tuple(told(solution.steps, TOLD))
+    x, y = letters
+    return relettered(said, {"x": x, "y": y}) if letters != ("x", "y") else said
+
+
+def row_shown(row: Row, m: int) -> Math:
+    """2x + 3y ≡ 5 (mod m); 0 ≡ 5 if nothing else is left."""
+    a, b, c = row
+    terms = [polynomial((0, n), letter) for n, letter in ((a, "x"), (b, "y")) if n]
+    return congruence(sum_of(*terms) if terms else Number(0), Number(c), m)
+
+
+def rows_shown(rows: Rows, m: int) -> Shown:
+    return shown(*(row_shown(row, m) for row in rows))
+
+
+def pair_shown(pair: Pair) -> Math:
+    return Group(listed(pair))
+
+
+def other_than(unknown: Unknown) -> Unknown:
+    return "y" if unknown == "x" else "x"
+
+
+# ------------------------------------------------------------ elimination
+
+
+def least_residues(step: LeastResidues) -> Iterator[Told]:
+    yield say("With least residues modulo {m}:", m=step.m)
+    yield rows_shown(step.rows, step.m)
+
+
+def determinant(step: Determinant) -> Iterator[Told]:
+    (a1, b1, _c1), (a2, b2, _c2) = step.rows
+    yield lead("Determinant.")
+    yield say(
+        "The determinant is ${a1} · {b2} - {a2} · {b1} = {D}$.",
+        a1=a1,
+        b2=b2,
+        a2=a2,
+        b1=b1,
+        D=reduced(a1 * b2 - a2 * b1, step.m),
+    )
+    if step.g == 1:
+        yield say(
+            "$gcd({D}, {m}) = 1$, so there is exactly one solution modulo {m}.", D=step.D, m=step.m
+        )
+    else:
+        yield say(
+            "$gcd({D}, {m}) = {g}$: the determinant has no inverse modulo {m}, so there is no "
+            "solution or more than one.",
+            D=step.D,
+            m=step.m,
+            g=step.g,
+        )
+
+
+def eliminate(step: Eliminate) -> Iterator[Told]:
+    first, second = step.rows
+    (a1, b1, c1), (a2, b2, c2) = step.rows
+    m, D = step.m, step.D
+    if step.left == "x":
+        yield lead("Eliminate the second unknown.")
+        yield from second_from_first(b2, b1)
+        multiplied = (times(first, b2), times(second, b1))
+        right = c1 * b2 - c2 * b1
+    else:
+        yield lead("Eliminate the first unknown.")
+        yield from first_from_second(a1, a2)
+        multiplied = (times(second, a1), times(first, a2))
+        right = a1 * c2 - a2 * c1
+    whole = a1 * b2 - a2 * b1
+    yield shown(
+        *(row_shown(row, m) for row in multiplied),
+        congruence(polynomial((0, whole), step.left), Number(right), m),
+    )
+    if (whole, right) != (D, step.right):
+        yield say(
+            "With least residues that is ${left} ≡ {right} (mod {m})$.",
+            left=polynomial((0, D), step.left),
+            right=step.right,
+            m=m,
+        )
+    if D != 1:
+        yield say(
+            "${one} (mod {m})$, so ${unknown} ≡ {value} (mod {m})$.",
+            one=worked_out(dotted((D, step.inverse)), D * step.inverse, m),
+            m=m,
+            unknown=Letter(step.left),
+            value=worked_out(dotted((step.inverse, step.right)), step.inverse * step.right, m),
+        )
+
+
+def times(row: Row, n: int) -> Row:
+    a, b, c = row
+    return n * a, n * b, n * c
+
+
+def second_from_first(first: int, second: int) -> Iterator[Told]:
+    """By what the congruences are multiplied before the second is subtracted from the first."""
+    if first == second == 1:
+        yield say("Subtract the second congruence from the first:")
+    elif first == 1:
+        yield say(
+            "Multiply the second congruence by {second} and subtract it from the first:",
+            second=second,
+        )
+    elif second == 1:
+        yield say("Multiply the first congruence by {first} and subtract the second:", first=first)
+    else:
+        yield say(
+            "Multiply the first congruence by {first} and the second by {second}, and subtract:",
+            first=first,
+            second=second,
+        )
+
+
+def first_from_second(second: int, first: int) -> Iterator[Told]:
+    """By what the congruences are multiplied before the first is subtracted from the second."""
+    if first == second == 1:
+        yield say("Subtract the first congruence from the second:")
+    elif second == 1:
+        yield say(
+            "Multiply the first congruence by {first} and subtract it from the second:",
+            first=first,
+        )
+    elif first == 1:
+        yield say(
+            "Multiply the second congruence by {second} and subtract the first:", second=second
+        )
+    else:
+        yield say(
+            "Multiply the second congruence by {second} and the first by {first}, and subtract:",
+            first=first,
+            second=second,
+        )
+
+
+# ------------------------------------------------------------ substitution
+
+
+def express(step: Express) -> Iterator[Told]:
+    m, unknown, other = step.m, step.unknown, other_than(step.unknown)
+    a, b, c = step.rows[step.row]
+    u, v = (a, b) if unknown == "x" else (b, a)
+    yield lead("Express one unknown by the other.")
+    if step.row == 0:
+        yield say(
+            "In the first congruence the coefficient {u} of ${unknown}$ has an inverse modulo "
+            "{m}, so ${unknown}$ can be expressed by ${other}$.",
+            u=u,
+            unknown=Letter(unknown),
+            m=m,
+            other=Letter(other),
+        )
+    else:
+        yield say(
+            "In the second congruence the coefficient {u} of ${unknown}$ has an inverse modulo "
+            "{m}, so ${unknown}$ can be expressed by ${other}$.",
+            u=u,
+            unknown=Letter(unknown),
+            m=m,
+            other=Letter(other),
+        )
+    moved = shift(c, -v, other)
+    expressed = shift(step.r, step.s, other)
+    if u == 1:
+        same = moved == expressed
+        yield say(
+            "${unknown} ≡ {value} (mod {m})$.",
+            unknown=Letter(unknown),
+            value=moved if same else Relation((moved, expressed), ("≡",)),
+            m=m,
+        )
+    else:
+        yield say(
+            "${one} (mod {m})$, so ${unknown} ≡ {multiplied} ≡ {expressed} (mod {m})$.",
+            one=worked_out(dotted((u, step.inverse)), u * step.inverse, m),
+            m=m,
+            unknown=Letter(unknown),
+            multiplied=multiple(step.inverse, moved),
+            expressed=expressed,
+        )
+
+
+def multiple(n: int, tree: Math) -> Math:
+    """3(1 + 2y); 3 · 5 for a number."""
+    if isinstance(tree, Number):
+        return dotted((n, tree))
+    return Product((Number(n), Group(tree)))
+
+
+def one_unknown(step: OneUnknown) -> Iterator[Told]:
+    m, A, B, other = step.m, step.A, step.B, other_than(step.unknown)
+    t = Letter(other)
+    yield lead("One unknown left.")
+    if A == 0:
+        yield say(
+            "In the other congruence the left side becomes ${put_in}$. There ${t}$ drops out: "
+            "modulo {m} it is {left}, and the right side is {c}.",
+            put_in=put_together(step),
+            t=t,
+            m=m,
+            left=(step.row[2] - B) % m,
+            c=step.row[2],
+        )
+        if B:
+            yield say("So no pair solves both congruences.")
+        else:
+            yield say("So every ${t}$ will do.", t=t)
+    else:
+        yield say(
+            "In the other congruence this gives ${put_in} ≡ {c} (mod {m})$, that is",
+            put_in=put_together(step),
+            c=step.row[2],
+            m=m,
+        )
+        yield shown(congruence(polynomial((0, A), other), Number(B), m))
+        if not step.values:
+            yield say(
+                "$gcd({A}, {m}) = {g}$ does not divide {B}: there is no such ${t}$.",
+                A=A,
+                m=m,
+                g=step.g,
+                B=B,
+                t=t,
+            )
+    if step.values:
+        yield from values_found(step)
+        yield from pairs_found(step)
+
+
+def put_together(step: OneUnknown) -> Math:
+    """u(r + s * other) + v * other, the left side of the other row."""
+    u, v, _c = step.row
+    other = other_than(step.unknown)
+    inner = shift(step.r, step.s, other)
+    terms = []
+    if u:
+        terms.append(inner if u == 1 else multiple(u, inner))
+    if v or not terms:
+        terms.append(polynomial((0, v), other))
+    return sum_of(*terms)
+
+
+def values_found(step: OneUnknown) -> Iterator[Told]:
+    """From A t = B (mod m) to the values of t."""
+    m, A, B, g = step.m, step.A, step.B, step.g
+    t = Letter(other_than(step.unknown))
+    if A == 0:
+        return
+    a, b, n = A // g, B // g, m // g
+    if g > 1:
+        yield say(
+            "$gcd({A}, {m}) = {g}$ divides {B}. Divide all three numbers by {g}: "
+            "${left} ≡ {b} (mod {n})$.",
+            A=A,
+            m=m,
+            g=g,
+            B=B,
+            left=polynomial((0, a), t.name),
+            b=b,
+            n=n,
+        )
+    if a % n != 1:
+        inverse = pow(a, -1, n)
+        yield say(
+            "${one} (mod {n})$, so ${t} ≡ {first} (mod {n})$.",
+            one=worked_out(dotted((a, inverse)), a * inverse, n),
+            n=n,
+            t=t,
+            first=worked_out(dotted((inverse, b)), inverse * b, n),
+        )
+    if 1 < g <= WRITTEN_OUT:
+        yield say("Modulo {m} that is ${t} ≡ {values}$.", m=m, t=t, values=listed(step.values))
+
+
+def pairs_found(step: OneUnknown) -> Iterator[Told]:
+    """Each value of one unknown with that of the other."""
+    if len(step.pairs) > WRITTEN_OUT:
+        yield say("Each of the {n} values gives one pair.", n=len(step.pairs))
+        return
+    if len(step.pairs) == 1:
+        ((x, y),) = step.pairs
+        yield say("So $x ≡ {x}$ and $y ≡ {y} (mod {m})$.", x=x, y=y, m=step.m)
+        return
+    i = 0 if step.unknown == "y" else 1
+    yield grid(
+        (Letter(other_than(step.unknown)), *(pair[i] for pair in step.pairs)),
+        [(Letter(step.unknown), *(pair[1 - i] for pair in step.pairs))],
+        row_heads=True,
+    )
+
+
+# ------------------------------------------------------------ no coefficient a unit
+
+
+def split(step: Split) -> Iterator[Told]:
+    powers = [p**k for p, k in step.factors]
+    yield lead("Split the modulus.")
+    yield say(
+        "None of the coefficients has an inverse modulo {m}. ${m} = {product}$, and no two of "
+        "these factors have a common divisor: solve modulo {moduli}, then combine.",
+        m=step.m,
+        product=dotted(powers),
+        moduli=each(powers),
+    )
+
+
+def local(step: Local) -> Iterator[Told]:
+    yield lead("Modulo {q}.", q=step.q)
+    yield say("The congruences are")
+    yield rows_shown(step.rows, step.q)
+
+
+def divide_out(step: DivideOut) -> Iterator[Told]:
+    p, m = step.p, step.m
+    yield BREAK
+    if step.divided is None:
+        yield say(
+            "All coefficients are divisible by {p}, and so are the left sides; but a right side is "
+            "not. There is no solution modulo {m}.",
+            p=p,
+            m=m,
+        )
+    elif m == p:
+        yield say(
+            "All coefficients and both right sides are 0 modulo {p}, so every pair is a solution.",
+            p=p,
+        )
+    else:
+        yield say(
+            "All coefficients and both right sides are divisible by {p}. Divide by {p}, the "
+            "modulus too:",
+            p=p,
+        )
+        yield rows_shown(step.divided, m // p)
+
+
+def spread(step: Spread) -> Iterator[Told]:
+    p, n = step.p, step.m // step.p
+    if n == 1:
+        return
+    yield BREAK
+    yield say(
+        "Each pair modulo {n} stands for ${p} · {p} = {square}$ pairs modulo {m}: each of {added} "
+        "may be added to $x$, and each to $y$.",
+        n=n,
+        p=p,
+        square=p * p,
+        m=step.m,
+        added=each(range(0, step.m, n)),
+    )
+
+
+def combine(step: Combine) -> Iterator[Told]:
+    yield lead("Combine.")
+    for w in step.weights:
+        yield say(
+            "The number {e} is 1 modulo {m} and 0 modulo {others}.",
+            e=w.e,
+            m=w.modulus,
+            others=each(o.modulus for o in step.weights if o is not w),
+        )
+    yield say(
+        "With these multipliers every choice of pairs is combined, $x$ and $y$ in the same way:"
+    )
+    rows = step.choices[:WRITTEN_OUT]
+    yield grid(
+        [say("modulo {m}", m=m) for m in (*(w.modulus for w in step.weights), step.m)],
+        [[pair_shown(p) for p in (*choice, pair)] for choice, pair in rows],
+    )
+    if len(rows) < len(step.choices):
+        yield say("And so on for all {n} choices.", n=len(step.choices))
+
+
+# ------------------------------------------------------------ the answer
+
+
+def conclude(step: Conclude) -> Iterator[Told]:
+    pairs, m = step.pairs, step.m
+    yield lead("Answer.")
+    if not pairs:
+        yield say("There is no solution.")
+    elif len(pairs) == 1:
+        ((x, y),) = pairs
+        yield say("$x ≡ {x}$ and $y ≡ {y} (mod {m})$, the only solution.", x=x, y=y, m=m)
+    else:
+        yield counted(
+            "Modulo {m} the pairs $(x, y)$ are ${listed}$: {n} solution.",
+            "Modulo {m} the pairs $(x, y)$ are ${listed}$: {n} solutions.",
+            len(pairs),
+            m=m,
+            listed=pairs_listed(pairs),
+            n=spelled(len(pairs)),
+        )
+
+
+def pairs_listed(pairs: tuple[Pair, ...]) -> Math:
+    written = pairs[: 2 * WRITTEN_OUT]
+    rest = (Dots(),) if len(written) < len(pairs) else ()
+    return Listing((*map(pair_shown, written), *rest))
+
+
+def check(step: Check) -> Iterator[Told]:
+    yield lead("Check.")
+    if step.m > FITS_ON_THE_BOARD:
+        yield say("Put into both congruences, it satisfies them.")
+        return
+    for pair in step.pairs:
+        values = each(put_in(row, pair, step.m) for row in step.rows)
+        if len(step.pairs) == 1:
+            yield say("{values} (mod {m}).", values=values, m=step.m)
+        else:
+            yield say("${pair}$: {values}.", pair=pair_shown(pair), values=values)
+    if not step.complete:
+        yield say("And so on.")
+
+
+def put_in(row: Row, pair: Pair, m: int) -> Math:
+    """2 · 3 + 5 · 1 = 11 ≡ 4: the left side of a row with the pair put in."""
+    terms = [(n, value) for n, value in zip(row, pair, strict=False) if n]
+    left = sum_of(*map(dotted, terms)) if terms else Number(0)
+    return worked_out(left, sum(n * value for n, value in terms), m)
+
+
+TOLD: Tellers = {
+    LeastResidues: least_residues,
+    Determinant: determinant,
+    Eliminate: eliminate,
+    Express: express,
+    OneUnknown: one_unknown,
+    Split: split,
+    Local: local,
+    DivideOut: divide_out,
+    Spread: spread,
+    Combine: combine,
+    Conclude: conclude,
+    Check: check,
+}
+"""How each step is told."""
