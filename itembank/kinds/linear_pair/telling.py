@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from itembank.kinds.base import Solution
-from itembank.kinds.chains import reduced, shift, sum_of, worked_out
+from itembank.kinds.chains import calculated_or_congruent, residue_chain, shift, sum_of
 from itembank.kinds.linear_pair.steps import (
     Check,
     Combine,
@@ -88,7 +88,7 @@ def determinant(step: Determinant) -> Iterator[Told]:
         b2=b2,
         a2=a2,
         b1=b1,
-        D=reduced(a1 * b2 - a2 * b1, step.m),
+        D=residue_chain(a1 * b2 - a2 * b1, step.m),
     )
     if step.g == 1:
         yield say(
@@ -133,10 +133,12 @@ def eliminate(step: Eliminate) -> Iterator[Told]:
     if D != 1:
         yield say(
             "${one} (mod {m})$, so ${unknown} ≡ {value} (mod {m})$.",
-            one=worked_out(dotted((D, step.inverse)), D * step.inverse, m),
+            one=calculated_or_congruent(dotted((D, step.inverse)), D * step.inverse, m),
             m=m,
             unknown=Letter(step.left),
-            value=worked_out(dotted((step.inverse, step.right)), step.inverse * step.right, m),
+            value=calculated_or_congruent(
+                dotted((step.inverse, step.right)), step.inverse * step.right, m
+            ),
         )
 
 
@@ -224,7 +226,7 @@ def express(step: Express) -> Iterator[Told]:
     else:
         yield say(
             "${one} (mod {m})$, so ${unknown} ≡ {multiplied} ≡ {expressed} (mod {m})$.",
-            one=worked_out(dotted((u, step.inverse)), u * step.inverse, m),
+            one=calculated_or_congruent(dotted((u, step.inverse)), u * step.inverse, m),
             m=m,
             unknown=Letter(unknown),
             multiplied=multiple(step.inverse, moved),
@@ -315,10 +317,10 @@ def values_found(step: OneUnknown) -> Iterator[Told]:
         inverse = pow(a, -1, n)
         yield say(
             "${one} (mod {n})$, so ${t} ≡ {first} (mod {n})$.",
-            one=worked_out(dotted((a, inverse)), a * inverse, n),
+            one=calculated_or_congruent(dotted((a, inverse)), a * inverse, n),
             n=n,
             t=t,
-            first=worked_out(dotted((inverse, b)), inverse * b, n),
+            first=calculated_or_congruent(dotted((inverse, b)), inverse * b, n),
         )
     if 1 < g <= WRITTEN_OUT:
         yield say("Modulo {m} that is ${t} ≡ {values}$.", m=m, t=t, values=listed(step.values))
@@ -470,7 +472,7 @@ def put_in(row: Row, pair: Pair, m: int) -> Math:
     """2 · 3 + 5 · 1 = 11 ≡ 4: the left side of a row with the pair put in."""
     terms = [(n, value) for n, value in zip(row, pair, strict=False) if n]
     left = sum_of(*map(dotted, terms)) if terms else Number(0)
-    return worked_out(left, sum(n * value for n, value in terms), m)
+    return calculated_or_congruent(left, sum(n * value for n, value in terms), m)
 
 
 TOLD: Tellers = {

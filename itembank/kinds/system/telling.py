@@ -10,11 +10,11 @@ from typing import Any
 
 from itembank.kinds.base import Solution
 from itembank.kinds.chains import (
-    reduced,
+    calculated_or_congruent,
+    residue_chain,
     shift,
     sum_of,
     value_put_in,
-    worked_out,
 )
 from itembank.kinds.one_unknown import OneUnknown
 from itembank.kinds.polynomial import worked as polynomial_telling
@@ -151,10 +151,10 @@ def isolate(step: Isolate) -> Iterator[Told]:
         inverse = step.inverse
         yield say(
             "${one} (mod {m1})$, so multiply by {inverse}: $x ≡ {r} (mod {m1})$.",
-            one=worked_out(dotted((step.a1, inverse)), step.a1 * inverse, m1),
+            one=calculated_or_congruent(dotted((step.a1, inverse)), step.a1 * inverse, m1),
             m1=m1,
             inverse=inverse,
-            r=worked_out(dotted((inverse, step.b1)), inverse * step.b1, m1),
+            r=calculated_or_congruent(dotted((inverse, step.b1)), inverse * step.b1, m1),
         )
 
 
@@ -210,7 +210,7 @@ def add_weighted(step: AddWeighted) -> Iterator[Told]:
     products = [dotted((r, w.e)) for r, w in zip(step.residues, step.weights, strict=True)]
     yield say(
         "So $x ≡ {sum} (mod {m})$.",
-        sum=worked_out(sum_of(*products), step.total, step.modulus),
+        sum=calculated_or_congruent(sum_of(*products), step.total, step.modulus),
         m=step.modulus,
     )
 
@@ -259,7 +259,7 @@ def substitute(step: Substitute) -> Iterator[Told]:
         m=m,
         linear=linear,
         dt=polynomial((0, d), "t"),
-        gap=reduced(a - r, m),
+        gap=residue_chain(a - r, m),
     )
     if merge.t is None or merge.merged is None:
         yield say(
@@ -304,9 +304,9 @@ def parameter_found(d1: int, gap1: int, m1: int, t: int) -> Iterator[Told]:
     inverse = pow(d1, -1, m1)
     yield say(
         "${one} (mod {m1})$, so $t ≡ {t} (mod {m1})$.",
-        one=worked_out(dotted((d1, inverse)), d1 * inverse, m1),
+        one=calculated_or_congruent(dotted((d1, inverse)), d1 * inverse, m1),
         m1=m1,
-        t=worked_out(dotted((inverse, gap1)), inverse * gap1, m1),
+        t=calculated_or_congruent(dotted((inverse, gap1)), inverse * gap1, m1),
     )
 
 
@@ -523,7 +523,7 @@ def both_sides(sides: Sequence[Math], left: int, other: Math, right: int, m: int
         first = Relation((*first.sides, last), (*first.signs, "≡"))
     else:
         first = Relation((first, last), ("≡",))
-    return Modulo(Listing((first, worked_out(other, right, m))), Number(m))
+    return Modulo(Listing((first, calculated_or_congruent(other, right, m))), Number(m))
 
 
 TOLD: Tellers = {
