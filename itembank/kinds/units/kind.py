@@ -5,7 +5,7 @@ divisor is a residue a other than 0 with ab = 0 (mod m) for some residue b other
 this convention, said in every stem, 0 is not counted as one, and every residue is 0, a
 unit or a zero divisor. (Modulo 1 the residue 0 is a unit.)
 
-`solve` finds them, `worked` tells it, `slips` goes wrong on purpose.
+`solve` finds them, `telling` tells it, `slips` goes wrong on purpose.
 """
 
 import re
@@ -14,13 +14,15 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from itembank.kinds.about_modulus import ENTRY_OF_A_NUMBER, FACTOR_MEASURES, AboutModulus, named
-from itembank.kinds.base import Phrases, Slip, Solution, distinct_slips
+from itembank.kinds.base import Kind, Phrases, Slip, Solution, distinct_slips
 from itembank.kinds.modular import words_and_modulus
 from itembank.kinds.units import slips, solve
-from itembank.kinds.units.worked import TOLD
-from itembank.kinds.wording import Tellers, listing
-from itembank.languages import say
-from itembank.languages.words import _, ngettext
+from itembank.kinds.units.certificate import coprime_counted, products
+from itembank.kinds.units.telling import TELLING
+from itembank.kinds.wording import Tellers
+from itembank.languages import Said, Telling, counted, say
+from itembank.notation.building import listed
+from itembank.notation.tree import Group, Listing, Math, Number
 from itembank.values.answer import Pairs, ResidueSet, Value
 from itembank.values.vocabulary import KindSignature
 
@@ -38,7 +40,7 @@ class Units(AboutModulus):
     """The set of units."""
 
     kind: ClassVar[str] = "units"
-    telling: ClassVar[Tellers] = TOLD
+    telling: ClassVar[Tellers] = TELLING
     signature: ClassVar[KindSignature] = KindSignature(
         name="units",
         given={"modulus": "integer"},
@@ -47,15 +49,17 @@ class Units(AboutModulus):
         measures=("solutions", *FACTOR_MEASURES),
     )
 
-    def asked(self, ask: str) -> str:
-        if ask == "the largest":
-            text = _("Find the **largest** unit modulo {m}.")
-        else:
-            text = _("Find **all** units modulo {m}.")
-        definition = _(
-            "A unit modulo {m} is a residue $a$ for which some residue $b$ has $ab ≡ 1 (mod {n})$."
+    def question(self, ask: str) -> Telling:
+        definition = say(
+            "A unit modulo {m} is a residue $a$ for which some residue $b$ has $ab ≡ 1 (mod {m})$.",
+            m=self.modulus_math,
         )
-        return f"{text} {definition}".format(m=self.prose_modulus, n=self.modulus_text)
+        return (self.asked(ask), definition)
+
+    def asked(self, ask: str) -> Said:
+        if ask == "the largest":
+            return say("Find the **largest** unit modulo {m}.", m=self.modulus_math)
+        return say("Find **all** units modulo {m}.", m=self.modulus_math)
 
     @property
     def phrases(self) -> Phrases:
@@ -79,26 +83,29 @@ class Units(AboutModulus):
         found = slips.of_a_set(self.modulus, self.factors, slips.UNITS)
         return distinct_slips(found, solution.answer)
 
-    def answer_text(self, answer: ResidueSet) -> str:
-        n = answer.count
+    def answer_text(self, answer: ResidueSet) -> Said:
+        n, m = answer.count, self.modulus_math
         if n > WRITTEN:
-            return _("There are {n} units modulo ${m}$: the residues coprime to it.").format(
-                n=n, m=self.modulus_text
-            )
-        return ngettext(
-            "The unit modulo ${m}$ is ${r}$.", "The units modulo ${m}$ are ${r}$: {n} of them.", n
-        ).format(m=self.modulus_text, r=listing(answer.residues()), n=n)
+            return say("There are {n} units modulo {m}: the residues coprime to it.", n=n, m=m)
+        return counted(
+            "The unit modulo {m} is ${r}$.",
+            "The units modulo {m} are ${r}$: {n} of them.",
+            n,
+            m=m,
+            r=listed(answer.residues()),
+        )
 
 
 # ------------------------------------------------------------ zero divisors
 
 
-def zero_divisor(problem: AboutModulus) -> str:
+def zero_divisor(problem: AboutModulus) -> Said:
     """What a zero divisor is, as a stem says it."""
-    return _(
+    return say(
         "A zero divisor modulo {m} is a residue $a$ other than 0 for which some residue $b$ "
-        "other than 0 has $ab ≡ 0 (mod {n})$."
-    ).format(m=problem.prose_modulus, n=problem.modulus_text)
+        "other than 0 has $ab ≡ 0 (mod {m})$.",
+        m=problem.modulus_math,
+    )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -106,7 +113,7 @@ class ZeroDivisors(AboutModulus):
     """The set of zero divisors; empty for a prime modulus."""
 
     kind: ClassVar[str] = "zero_divisors"
-    telling: ClassVar[Tellers] = TOLD
+    telling: ClassVar[Tellers] = TELLING
     signature: ClassVar[KindSignature] = KindSignature(
         name="zero_divisors",
         given={"modulus": "integer"},
@@ -115,13 +122,16 @@ class ZeroDivisors(AboutModulus):
         measures=("solutions", *FACTOR_MEASURES),
     )
 
-    def asked(self, ask: str) -> str:
-        texts = {
-            "all solutions": _("Find **all** zero divisors modulo {m}."),
-            "whether any": _("Decide whether there is a zero divisor modulo {m}."),
-            "the largest": _("Find the **largest** zero divisor modulo {m}."),
-        }
-        return f"{texts[ask].format(m=self.prose_modulus)} {zero_divisor(self)}"
+    def question(self, ask: str) -> Telling:
+        return (self.asked(ask), zero_divisor(self))
+
+    def asked(self, ask: str) -> Said:
+        m = self.modulus_math
+        if ask == "whether any":
+            return say("Decide whether there is a zero divisor modulo {m}.", m=m)
+        if ask == "the largest":
+            return say("Find the **largest** zero divisor modulo {m}.", m=m)
+        return say("Find **all** zero divisors modulo {m}.", m=m)
 
     @property
     def phrases(self) -> Phrases:
@@ -146,23 +156,25 @@ class ZeroDivisors(AboutModulus):
         found = slips.of_a_set(self.modulus, self.factors, slips.ZERO_DIVISORS)
         return distinct_slips(found, solution.answer)
 
-    def answer_text(self, answer: ResidueSet) -> str:
-        n, m = answer.count, self.modulus_text
+    def answer_text(self, answer: ResidueSet) -> Said:
+        n, m = answer.count, self.modulus_math
         if n == 0 or n > WRITTEN:
-            return number_text(n, m)
-        return ngettext(
-            "The zero divisor modulo ${m}$ is ${r}$.",
-            "The zero divisors modulo ${m}$ are ${r}$: {n} of them.",
+            return number_sentence(n, m)
+        return counted(
+            "The zero divisor modulo {m} is ${r}$.",
+            "The zero divisors modulo {m} are ${r}$: {n} of them.",
             n,
-        ).format(m=m, r=listing(answer.residues()), n=n)
+            m=m,
+            r=listed(answer.residues()),
+        )
 
 
-def number_text(n: int, m: str) -> str:
+def number_sentence(n: int, m: Math) -> Said:
     if n == 0:
-        return _("There are no zero divisors modulo ${m}$.").format(m=m)
-    return ngettext(
-        "There is {n} zero divisor modulo ${m}$.", "There are {n} zero divisors modulo ${m}$.", n
-    ).format(n=n, m=m)
+        return say("There are no zero divisors modulo {m}.", m=m)
+    return counted(
+        "There is {n} zero divisor modulo {m}.", "There are {n} zero divisors modulo {m}.", n, m=m
+    )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -170,7 +182,7 @@ class NumberOfZeroDivisors(AboutModulus):
     """How many zero divisors there are."""
 
     kind: ClassVar[str] = "number_of_zero_divisors"
-    telling: ClassVar[Tellers] = TOLD
+    telling: ClassVar[Tellers] = TELLING
     signature: ClassVar[KindSignature] = KindSignature(
         name="number_of_zero_divisors",
         given={"modulus": "integer"},
@@ -179,9 +191,11 @@ class NumberOfZeroDivisors(AboutModulus):
         measures=FACTOR_MEASURES,
     )
 
-    def asked(self, ask: str) -> str:
-        text = _("Find the number of zero divisors modulo {m}.").format(m=self.prose_modulus)
-        return f"{text} {zero_divisor(self)}"
+    def question(self, ask: str) -> Telling:
+        return (self.asked(ask), zero_divisor(self))
+
+    def asked(self, ask: str) -> Said:
+        return say("Find the number of zero divisors modulo {m}.", m=self.modulus_math)
 
     @property
     def phrases(self) -> Phrases:
@@ -199,8 +213,8 @@ class NumberOfZeroDivisors(AboutModulus):
     def slips(self, solution: Solution[Value]) -> tuple[Slip, ...]:
         return distinct_slips(slips.of_the_number(self.modulus, self.factors), solution.answer)
 
-    def answer_text(self, answer: Value) -> str:
-        return number_text(answer.value, self.modulus_text)
+    def answer_text(self, answer: Value) -> Said:
+        return number_sentence(answer.value, self.modulus_math)
 
 
 # ------------------------------------------------------------ the table of inverses
@@ -211,7 +225,7 @@ class Inverses(AboutModulus):
     """Every unit with its inverse."""
 
     kind: ClassVar[str] = "inverses"
-    telling: ClassVar[Tellers] = TOLD
+    telling: ClassVar[Tellers] = TELLING
     signature: ClassVar[KindSignature] = KindSignature(
         name="inverses",
         given={"modulus": "integer"},
@@ -220,11 +234,12 @@ class Inverses(AboutModulus):
         measures=("solutions", *FACTOR_MEASURES),
     )
 
-    def asked(self, ask: str) -> str:
-        return _(
+    def asked(self, ask: str) -> Said:
+        return say(
             "Find the table of inverses modulo {m}: **all** pairs $(a, b)$ of least residues with "
-            "$ab ≡ 1 (mod {n})$."
-        ).format(m=self.prose_modulus, n=self.modulus_text)
+            "$ab ≡ 1 (mod {m})$.",
+            m=self.modulus_math,
+        )
 
     @property
     def phrases(self) -> Phrases:
@@ -241,12 +256,17 @@ class Inverses(AboutModulus):
     def slips(self, solution: Solution[Pairs]) -> tuple[Slip, ...]:
         return distinct_slips(slips.of_the_inverses(self.modulus, self.factors), solution.answer)
 
-    def answer_text(self, answer: Pairs) -> str:
+    def answer_text(self, answer: Pairs) -> Said:
         n = len(answer.pairs)
         if n > WRITTEN:
-            return _("The table has {n} pairs.").format(n=n)
-        pairs = ", ".join(f"({a}, {b})" for a, b in answer.pairs)
-        return _("The units with their inverses: ${pairs}$.").format(pairs=pairs)
+            return say("The table has {n} pairs.", n=n)
+        pairs = tuple(Group(Listing((Number(a), Number(b)))) for a, b in answer.pairs)
+        return counted(
+            "The unit with its inverse: ${pairs}$.",
+            "The units with their inverses: ${pairs}$.",
+            n,
+            pairs=pairs[0] if n == 1 else Listing(pairs),
+        )
 
 
 # ------------------------------------------------------------ reading
@@ -266,3 +286,66 @@ def read(statements: Sequence[str]) -> AboutModulus | None:
         return None
     words, modulus = parts
     return named(FORMS, words, modulus, statements[0])
+
+
+KINDS = (
+    Kind(
+        problem=Units,
+        read=read,
+        about="The units modulo m: the residues coprime to m, all of them or the largest.",
+        samples=(
+            "units mod 12",
+            "the units (mod 13)",
+            "units mod 27",
+            "Units modulo 2*3*5*7",
+            "units mod -12",
+            "units mod 1000",
+            "units mod 2",
+            "units mod 1",
+        ),
+        certificate=coprime_counted,
+    ),
+    Kind(
+        problem=ZeroDivisors,
+        read=read,
+        about="The zero divisors modulo m, 0 not counted: all, the largest, or whether there are.",
+        samples=(
+            "zero divisors mod 12",
+            "all zero divisors (mod 30)",
+            "zero divisors mod 4",
+            "zero divisors mod 13",
+            "zero divisors mod 2000",
+            "zero divisors mod -9",
+            "zero divisors mod 1",
+        ),
+        certificate=coprime_counted,
+    ),
+    Kind(
+        problem=NumberOfZeroDivisors,
+        read=read,
+        about="How many zero divisors there are modulo m, 0 not counted.",
+        samples=(
+            "number of zero divisors mod 360",
+            "the number of zero divisors (mod 4)",
+            "number of zero divisors mod 13",
+            "number of zero divisors mod 10^20",
+            "number of zero divisors mod 1",
+        ),
+    ),
+    Kind(
+        problem=Inverses,
+        read=read,
+        about="The table of inverses modulo m: every unit with its inverse.",
+        samples=(
+            "inverses mod 12",
+            "table of inverses mod 5",
+            "all inverses (mod 60)",
+            "inverses mod 257",
+            "inverses mod -7",
+            "inverses mod 2",
+            "inverses mod 1",
+        ),
+        certificate=products,
+    ),
+)
+"""What the house knows of these kinds."""

@@ -13,8 +13,9 @@ from math import gcd, prod
 from itembank.kinds.base import Slip, slip
 from itembank.kinds.mistakes import MOST, SetFound, ValueFound, made, wrong_sets, wrong_values
 from itembank.kinds.totient.solve import phi_of
-from itembank.languages.words import _
+from itembank.languages import Said, each, say
 from itembank.maths.primes import Factors, is_prime
+from itembank.notation.building import power
 
 LARGEST = 2000
 """Largest modulus for which slips that give sets are computed."""
@@ -44,7 +45,7 @@ class Work:
         return phi_of(self.factors)
 
 
-PairsFound = tuple[Iterable[tuple[int, int]], str] | None
+PairsFound = tuple[Iterable[tuple[int, int]], Said] | None
 
 
 def of_a_set(
@@ -60,48 +61,56 @@ def of_a_set(
 
 
 def primes_for_units(w: Work) -> SetFound:
-    return [a for a in range(2, w.m) if is_prime(a) and w.m % a], _(
+    return [a for a in range(2, w.m) if is_prime(a) and w.m % a], say(
         "You listed primes. A unit need not be prime itself; it must have no factor in common with "
-        "{m}."
-    ).format(m=w.m)
+        "{m}.",
+        m=w.m,
+    )
 
 
 def one_left_out(w: Work) -> SetFound:
-    return w.units[1:], _("The residue 1 is coprime to {m}, and its own inverse.").format(m=w.m)
+    return w.units[1:], say("The residue 1 is coprime to {m}, and its own inverse.", m=w.m)
 
 
 def divisors_struck(w: Work) -> SetFound:
     """Only 0 and the divisors of m struck out."""
-    return [a for a in range(1, w.m) if a == 1 or w.m % a], _(
+    return [a for a in range(1, w.m) if a == 1 or w.m % a], say(
         "You struck out the divisors of {m}. A residue that does not divide {m} may still have a "
-        "factor in common with it."
-    ).format(m=w.m)
+        "factor in common with it.",
+        m=w.m,
+    )
 
 
 def last_prime_forgotten(w: Work) -> SetFound:
     """The multiples of the largest prime of m kept."""
     if len(w.factors) < 2:
         return None
-    return [a for a in range(w.m) if all(a % p for p in w.primes[:-1])], _(
-        "You struck out multiples of {struck} only. {p} divides {m} as well."
-    ).format(struck=", ".join(map(str, w.primes[:-1])), p=w.primes[-1], m=w.m)
+    return [a for a in range(w.m) if all(a % p for p in w.primes[:-1])], say(
+        "You struck out multiples of {struck} only. {p} divides {m} as well.",
+        struck=each(w.primes[:-1]),
+        p=w.primes[-1],
+        m=w.m,
+    )
 
 
 def first_prime_forgotten(w: Work) -> SetFound:
     """The multiples of the smallest prime of m kept."""
     if len(w.factors) < 2:
         return None
-    return [a for a in range(w.m) if all(a % p for p in w.primes[1:])], _(
-        "You did not strike out the multiples of {p}, which divides {m}."
-    ).format(p=w.primes[0], m=w.m)
+    return [a for a in range(w.m) if all(a % p for p in w.primes[1:])], say(
+        "You did not strike out the multiples of {p}, which divides {m}.",
+        p=w.primes[0],
+        m=w.m,
+    )
 
 
 def zero_divisors_for_units(w: Work) -> SetFound:
     if not w.zero_divisors:
         return None
-    return w.zero_divisors, _(
-        "Each of these has a factor in common with {m}. A unit has none."
-    ).format(m=w.m)
+    return w.zero_divisors, say(
+        "Each of these has a factor in common with {m}. A unit has none.",
+        m=w.m,
+    )
 
 
 UNITS: dict[str, Callable[[Work], SetFound]] = {
@@ -121,37 +130,42 @@ def as_in_the_integers(w: Work) -> SetFound:
     """None, since a product of integers other than 0 is not 0."""
     if is_prime(w.m):
         return None
-    return (), _(
+    return (), say(
         "A product of **integers** other than 0 is never 0, but it can be a multiple of {m}. Write "
-        "{m} as a product of two smaller numbers."
-    ).format(m=w.m)
+        "{m} as a product of two smaller numbers.",
+        m=w.m,
+    )
 
 
 def zero_counted(w: Work) -> SetFound:
-    return (0, *w.zero_divisors), _(
+    return (0, *w.zero_divisors), say(
         "0 itself is not counted as a zero divisor: read the definition in the question once more."
     )
 
 
 def divisors_only(w: Work) -> SetFound:
-    return [a for a in range(2, w.m) if w.m % a == 0], _(
-        "You listed the divisors of {m}. Multiples of these are zero divisors too."
-    ).format(m=w.m)
+    return [a for a in range(2, w.m) if w.m % a == 0], say(
+        "You listed the divisors of {m}. Multiples of these are zero divisors too.",
+        m=w.m,
+    )
 
 
 def primes_only(w: Work) -> SetFound:
-    return [p for p in w.primes if p < w.m], _(
-        "You listed the prime factors of {m}. Their multiples are zero divisors too."
-    ).format(m=w.m)
+    return [p for p in w.primes if p < w.m], say(
+        "You listed the prime factors of {m}. Their multiples are zero divisors too.",
+        m=w.m,
+    )
 
 
 def multiples_of_one_prime(w: Work) -> SetFound:
     if len(w.factors) < 2:
         return None
     p = w.primes[0]
-    return range(p, w.m, p), _(
-        "You listed the multiples of {p} only. {m} has another prime factor."
-    ).format(p=p, m=w.m)
+    return range(p, w.m, p), say(
+        "You listed the multiples of {p} only. {m} has another prime factor.",
+        p=p,
+        m=w.m,
+    )
 
 
 def multiples_of_all_primes(w: Work) -> SetFound:
@@ -159,16 +173,18 @@ def multiples_of_all_primes(w: Work) -> SetFound:
     if len(w.factors) < 2:
         return None
     n = prod(w.primes)
-    return range(n, w.m, n), _(
+    return range(n, w.m, n), say(
         "You kept the residues that every prime factor of {m} divides. One prime factor in common "
-        "is enough."
-    ).format(m=w.m)
+        "is enough.",
+        m=w.m,
+    )
 
 
 def units_for_zero_divisors(w: Work) -> SetFound:
-    return w.units, _(
-        "These are coprime to {m}. A zero divisor has a factor in common with it."
-    ).format(m=w.m)
+    return w.units, say(
+        "These are coprime to {m}. A zero divisor has a factor in common with it.",
+        m=w.m,
+    )
 
 
 ZERO_DIVISORS: dict[str, Callable[[Work], SetFound]] = {
@@ -193,28 +209,30 @@ def of_the_number(m: int, factors: Factors) -> Iterator[Slip]:
 
 
 def zero_in_the_count(w: Work) -> ValueFound:
-    return w.m - w.phi, _("0 is not counted as a zero divisor.")
+    return w.m - w.phi, say("0 is not counted as a zero divisor.")
 
 
 def units_counted(w: Work) -> ValueFound:
-    return w.phi, _("You counted the units.")
+    return w.phi, say("You counted the units.")
 
 
 def divisors_counted(w: Work) -> ValueFound:
     """The divisors of m other than 1 and m."""
-    return prod(k + 1 for _p, k in w.factors) - 2, _(
-        "You counted the divisors of {m}. Their multiples below {m} count too."
-    ).format(m=w.m)
+    return prod(k + 1 for _p, k in w.factors) - 2, say(
+        "You counted the divisors of {m}. Their multiples below {m} count too.",
+        m=w.m,
+    )
 
 
 def multiples_added(w: Work) -> ValueFound:
     """The multiples of each prime added, those of two primes counted twice."""
     if len(w.factors) < 2:
         return None
-    return sum(w.m // p - 1 for p in w.primes), _(
+    return sum(w.m // p - 1 for p in w.primes), say(
         "You added the multiples of {primes}. Residues that two of these divide are then counted "
-        "twice."
-    ).format(primes=", ".join(map(str, w.primes)))
+        "twice.",
+        primes=each(w.primes),
+    )
 
 
 def phi_of_prime_power_slip(w: Work) -> ValueFound:
@@ -223,10 +241,12 @@ def phi_of_prime_power_slip(w: Work) -> ValueFound:
     if not powers:
         return None
     p, k = powers[0]
-    return w.m - 1 - prod(p**k - 1 for p, k in w.factors), _(
+    return w.m - 1 - prod(p**k - 1 for p, k in w.factors), say(
         "For $φ({q})$ you took ${q} - 1$, but all multiples of {p} have a factor in common with "
-        "${q}$."
-    ).format(q=f"{p}^{k}", p=p)
+        "${q}$.",
+        q=power(p, k),
+        p=p,
+    )
 
 
 NUMBERS: dict[str, Callable[[Work], ValueFound]] = {
@@ -253,25 +273,28 @@ def of_the_inverses(m: int, factors: Factors) -> Iterator[Slip]:
 
 
 def negatives_for_inverses(w: Work) -> PairsFound:
-    return [(a, -a % w.m) for a in w.units], _(
+    return [(a, -a % w.m) for a in w.units], say(
         "You paired each unit with its negative: their **sum** is 0 modulo {m}. The **product** "
-        "with the inverse is 1."
-    ).format(m=w.m)
+        "with the inverse is 1.",
+        m=w.m,
+    )
 
 
 def product_minus_one(w: Work) -> PairsFound:
-    return [(a, -pow(a, -1, w.m) % w.m) for a in w.units], _(
-        "Your products are −1 modulo {m}, not 1: the sign of every entry is wrong."
-    ).format(m=w.m)
+    return [(a, -pow(a, -1, w.m) % w.m) for a in w.units], say(
+        "Your products are −1 modulo {m}, not 1: the sign of every entry is wrong.",
+        m=w.m,
+    )
 
 
 def own_inverses(w: Work) -> PairsFound:
     if all(a * a % w.m == 1 for a in w.units):
         return None
-    return [(a, a) for a in w.units], _(
+    return [(a, a) for a in w.units], say(
         "You paired each unit with itself. Only those whose square is 1 modulo {m} are their own "
-        "inverses."
-    ).format(m=w.m)
+        "inverses.",
+        m=w.m,
+    )
 
 
 INVERSES: dict[str, Callable[[Work], PairsFound]] = {

@@ -1,0 +1,63 @@
+"""Units, zero divisors, inverses: how they are told, and what is recorded of them."""
+
+import pytest
+from prose import lines
+from recorded import certificate, read_as_its_kind, samples
+from telling import feedback_of, rendered
+
+from itembank.kinds.statement import problem_from
+from itembank.kinds.units.kind import KINDS
+from itembank.notation.tree import Blocks
+
+
+@pytest.mark.parametrize(("kind", "statement"), samples(KINDS))
+def test_every_sample_is_of_its_kind(kind, statement):
+    read_as_its_kind(kind, statement)
+
+
+@pytest.mark.parametrize(("kind", "statement"), samples(KINDS))
+def test_every_certificate_is_true(kind, statement):
+    certificate(kind, statement)
+
+
+def worked(statement: str) -> Blocks:
+    problem = problem_from([statement])
+    return rendered(problem.worked(problem.solve()))
+
+
+def test_units_are_told_as_the_multiples_are_struck_out():
+    assert list(lines(worked("units mod 12"))) == [
+        "Factor the modulus.",
+        "12 = 2² · 3. A residue is a unit modulo 12 if and only if it is coprime to 12: if none of "
+        "2 and 3 divides it.",
+        "Strike out from 0 to 11.",
+        "Multiples of 2: 0, 2, 4, 6, 8, 10. Multiples of 3 that are left: 3, 9. "
+        "What stays is 1, 5, 7, 11.",
+        "Count.",
+        "The number of units is φ(12) = φ(2²) · φ(3) = 2 · 2 = 4.",
+        "Answer.",
+        "The units modulo 12 are 1, 5, 7, 11: 4 of them.",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("statement", "sentence"),
+    [
+        ("units mod 2", "The unit modulo 2 is 1."),
+        ("inverses mod 2", "The unit with its inverse: (1, 1)."),
+        ("inverses mod 5", "The units with their inverses: (1, 1), (2, 3), (3, 2), (4, 4)."),
+        ("zero divisors mod 4", "The zero divisor modulo 4 is 2."),
+        ("number of zero divisors mod 4", "There is 1 zero divisor modulo 4."),
+        ("number of zero divisors mod 13", "There are no zero divisors modulo 13."),
+        ("units mod 2^60*3^30", "units modulo 2⁶⁰ · 3³⁰: the residues coprime to it."),
+    ],
+)
+def test_one_is_spoken_of_as_one_and_a_long_modulus_as_it_was_typed(statement, sentence):
+    assert sentence in " ".join(lines(worked(statement)))
+
+
+def test_feedback_lists_the_primes_as_a_sentence_does():
+    problem = problem_from(["units mod 30"])
+    (slip,) = [s for s in problem.slips(problem.solve()) if "last-prime-forgotten" in s.names]
+
+    assert "multiples of 2 and 3 only. 5 divides 30" in " ".join(lines(feedback_of(slip)))
