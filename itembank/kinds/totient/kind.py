@@ -3,7 +3,7 @@
 phi(n) is how many of 1, ..., n are coprime to n; lambda(n) the least e >= 1 with
 a^e = 1 (mod n) for every a coprime to n. Both are 1 for n = 1.
 
-`solve` finds them from the factorisation, `worked` tells it, `slips` goes wrong on purpose.
+`solve` finds them from the factorisation, `telling` tells it, `slips` goes wrong on purpose.
 """
 
 import re
@@ -12,20 +12,19 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import ClassVar, Self
 
-from itembank.kinds.base import Given, Phrases, Slip, Solution, distinct_slips, integer_of
-from itembank.kinds.modular import factored, integer_typed
+from itembank.kinds.base import Given, Kind, Phrases, Slip, Solution, distinct_slips, integer_of
+from itembank.kinds.modular import factored, integer_typed, modulus_formula
 from itembank.kinds.totient import slips
+from itembank.kinds.totient.certificate import by_prime_powers
 from itembank.kinds.totient.solve import solved_lambda, solved_phi
-from itembank.kinds.totient.worked import TOLD
+from itembank.kinds.totient.telling import LAMBDA, PHI, TELLING
 from itembank.kinds.typed import integers
-from itembank.kinds.wording import FITS_ON_THE_BOARD, answer_paragraph, told
-from itembank.languages import Telling, say
-from itembank.languages.words import _
+from itembank.kinds.wording import FITS_ON_THE_BOARD, told
+from itembank.languages import Telling, lead, say
 from itembank.maths.primes import Factors
 from itembank.notation import plain
-from itembank.notation.prose import paragraph
 from itembank.notation.reading import formula
-from itembank.notation.tree import Blocks, Math
+from itembank.notation.tree import Call, Letter, Math
 from itembank.values.answer import Value
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
@@ -39,6 +38,7 @@ class OfANumber:
 
     kind: ClassVar[str]
     function: ClassVar[str]
+    letter: ClassVar[Letter]
     signature: ClassVar[KindSignature]
     number: int
     typed: str = field(default="", compare=False)
@@ -60,6 +60,16 @@ class OfANumber:
         """The number as it is shown: a large one as its author typed it."""
         return self.typed if self.number >= FITS_ON_THE_BOARD and self.typed else str(self.number)
 
+    @property
+    def number_math(self) -> Math:
+        """The number as a formula, a large one as its author typed it."""
+        return modulus_formula(self.number, self.number_text)
+
+    @property
+    def value(self) -> Math:
+        """phi(36), as a formula."""
+        return Call(self.letter, (self.number_math,))
+
     @cached_property
     def factors(self) -> Factors:
         """The factorisation of n; StatementError where it is not factored."""
@@ -71,7 +81,7 @@ class OfANumber:
 
     @property
     def shown(self) -> tuple[Math, ...]:
-        return tuple(map(formula, self.statement))
+        return (self.value,)
 
     @property
     def phrases(self) -> Phrases:
@@ -98,8 +108,8 @@ class OfANumber:
         }
 
     def worked(self, solution: Solution[Value]) -> Telling:
-        answer = f"${self.statement[0]} = {solution.answer.value}$."
-        return (*told(solution.steps, TOLD), answer_paragraph(answer))
+        answer = say("${left} = {value}$.", left=self.value, value=solution.answer.value)
+        return (*told(solution.steps, TELLING), lead("Answer."), answer)
 
 
 MEASURES = ("value", "steps", "prime_powers", "largest_exponent", "digits")
@@ -111,6 +121,7 @@ class EulerPhi(OfANumber):
 
     kind: ClassVar[str] = "phi"
     function: ClassVar[str] = "phi"
+    letter: ClassVar[Letter] = PHI
     signature: ClassVar[KindSignature] = KindSignature(
         name="phi",
         given={"number": "integer"},
@@ -119,9 +130,14 @@ class EulerPhi(OfANumber):
         measures=MEASURES,
     )
 
-    def question(self, ask: str) -> Blocks:
-        text = _("Find ${value}$: how many of the numbers from 1 to ${n}$ are coprime to ${n}$.")
-        return (paragraph(text.format(value=self.statement[0], n=self.number_text)),)
+    def question(self, ask: str) -> Telling:
+        return (
+            say(
+                "Find {value}: how many of the numbers from 1 to {n} are coprime to {n}.",
+                value=self.value,
+                n=self.number_math,
+            ),
+        )
 
     def solve(self) -> Solution[Value]:
         return solved_phi(self.number, self.factors)
@@ -137,6 +153,7 @@ class CarmichaelLambda(OfANumber):
 
     kind: ClassVar[str] = "lambda"
     function: ClassVar[str] = "lambda"
+    letter: ClassVar[Letter] = LAMBDA
     signature: ClassVar[KindSignature] = KindSignature(
         name="lambda",
         given={"number": "integer"},
@@ -145,12 +162,15 @@ class CarmichaelLambda(OfANumber):
         measures=MEASURES,
     )
 
-    def question(self, ask: str) -> Blocks:
-        text = _(
-            "Find ${value}$: the least positive exponent $e$ for which $a^e ≡ 1 (mod {n})$ holds "
-            "for every $a$ coprime to ${n}$."
+    def question(self, ask: str) -> Telling:
+        return (
+            say(
+                "Find {value}: the least positive exponent $e$ for which $a^e ≡ 1 (mod {n})$ holds "
+                "for every $a$ coprime to {n}.",
+                value=self.value,
+                n=self.number_math,
+            ),
         )
-        return (paragraph(text.format(value=self.statement[0], n=self.number_text)),)
 
     def solve(self) -> Solution[Value]:
         return solved_lambda(self.number, self.factors)
@@ -170,7 +190,7 @@ FORM = re.compile(
 UNITS = re.compile(
     r"(?:the )?number of units,? \(?mod(?:ulo)? (?P<number>[^()]+)\)?", re.IGNORECASE
 )
-KINDS: dict[str, type[OfANumber]] = {
+NAMED: dict[str, type[OfANumber]] = {
     "phi": EulerPhi,
     "φ": EulerPhi,
     "ϕ": EulerPhi,
@@ -197,7 +217,7 @@ def read(statements: Sequence[str]) -> OfANumber | None:
     number = match["number"]
     if number.startswith("("):
         number = number[1:-1]
-    return problem(KINDS[match["name"].lower()], number, statement)
+    return problem(NAMED[match["name"].lower()], number, statement)
 
 
 def problem(kind: type[OfANumber], number: str, statement: str) -> OfANumber:
@@ -210,3 +230,39 @@ def problem(kind: type[OfANumber], number: str, statement: str) -> OfANumber:
         typed=plain.typed(node),
         known_factors=tuple(sorted(set(integers(node)) - {0, 1})),
     )
+
+
+KINDS = (
+    Kind(
+        problem=EulerPhi,
+        read=read,
+        about="Euler's phi of n: how many of 1, ..., n are coprime to n.",
+        samples=(
+            "phi(36)",
+            "Euler's phi of 97",
+            "phi 625",
+            "φ(30030)",
+            "number of units mod 8",
+            "phi(10^40)",
+            "phi(2)",
+            "phi(1)",
+        ),
+        certificate=by_prime_powers,
+    ),
+    Kind(
+        problem=CarmichaelLambda,
+        read=read,
+        about="Carmichael's lambda of n: the least e >= 1 with a^e = 1 (mod n) for all units a.",
+        samples=(
+            "lambda(561)",
+            "Carmichael lambda of 288",
+            "λ(75)",
+            "lambda(64)",
+            "lambda(97)",
+            "lambda(10^20)",
+            "lambda(2)",
+            "lambda(1)",
+        ),
+    ),
+)
+"""What the house knows of these kinds."""

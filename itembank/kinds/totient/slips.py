@@ -12,8 +12,9 @@ from math import lcm, prod
 from itembank.kinds.base import Slip
 from itembank.kinds.mistakes import ValueFound, wrong_values
 from itembank.kinds.totient.solve import lambda_of_prime_power, phi_of, phi_of_prime_power
-from itembank.languages.words import _
+from itembank.languages import say
 from itembank.maths.primes import Factors
+from itembank.notation.building import power
 
 
 @dataclass(frozen=True)
@@ -53,10 +54,11 @@ def taken_for_prime(w: Work) -> ValueFound:
     """n - 1 for a composite n."""
     if w.is_prime:
         return None
-    return w.n - 1, _(
+    return w.n - 1, say(
         "${n} - 1$ counts every number below {n}. That is right for a prime; {n} is not prime: "
-        "numbers with a factor in common with it have to go."
-    ).format(n=w.n)
+        "numbers with a factor in common with it have to go.",
+        n=w.n,
+    )
 
 
 def prime_power_minus_one(w: Work) -> ValueFound:
@@ -64,10 +66,12 @@ def prime_power_minus_one(w: Work) -> ValueFound:
     if not w.powers:
         return None
     p, k = w.powers[0]
-    return prod(p**k - 1 for p, k in w.factors), _(
+    return prod(p**k - 1 for p, k in w.factors), say(
         "For ${q}$ you took ${q} - 1$. Not only ${q}$ itself but every multiple of {p} has the "
-        "factor {p} in common with it."
-    ).format(q=f"{p}^{k}", p=p)
+        "factor {p} in common with it.",
+        q=power(p, k),
+        p=p,
+    )
 
 
 def multiplied_equal_factors(w: Work) -> ValueFound:
@@ -75,10 +79,12 @@ def multiplied_equal_factors(w: Work) -> ValueFound:
     if not w.powers:
         return None
     p, k = w.powers[0]
-    return prod((p - 1) ** k for p, k in w.factors), _(
+    return prod((p - 1) ** k for p, k in w.factors), say(
         "For ${q}$ you multiplied $φ({p})$ with itself. $φ$ of a product is the product of the "
-        "values only for factors that are coprime."
-    ).format(q=f"{p}^{k}", p=p)
+        "values only for factors that are coprime.",
+        q=power(p, k),
+        p=p,
+    )
 
 
 def exponents_dropped(w: Work) -> ValueFound:
@@ -86,10 +92,13 @@ def exponents_dropped(w: Work) -> ValueFound:
     if not w.powers:
         return None
     p, k = w.powers[0]
-    return prod(p - 1 for p, _k in w.factors), _(
+    return prod(p - 1 for p, _k in w.factors), say(
         "You used each prime once and dropped the exponents. $φ({q})$ is not $φ({p})$: the factor "
-        "${below}$ is missing."
-    ).format(q=f"{p}^{k}", p=p, below=f"{p}^{k - 1}" if k > 2 else p)
+        "${below}$ is missing.",
+        q=power(p, k),
+        p=p,
+        below=power(p, k - 1),
+    )
 
 
 def factor_not_lowered(w: Work) -> ValueFound:
@@ -97,17 +106,19 @@ def factor_not_lowered(w: Work) -> ValueFound:
     if not w.powers:
         return None
     p, k = w.powers[0]
-    return prod((p**k if k > 1 else 1) * (p - 1) for p, k in w.factors), _(
+    return prod((p**k if k > 1 else 1) * (p - 1) for p, k in w.factors), say(
         "For ${q}$ you multiplied ${q}$ by ${p} - 1$. The exponent goes down by one when $p - 1$ "
-        "is split off."
-    ).format(q=f"{p}^{k}", p=p)
+        "is split off.",
+        q=power(p, k),
+        p=p,
+    )
 
 
 def values_added(w: Work) -> ValueFound:
     """The values of the prime powers added."""
     if len(w.factors) < 2:
         return None
-    return sum(phi_of_prime_power(p, k) for p, k in w.factors), _(
+    return sum(phi_of_prime_power(p, k) for p, k in w.factors), say(
         "You added the values of the prime powers. Every residue coprime to one of them goes with "
         "every residue coprime to the other: the values are multiplied."
     )
@@ -117,9 +128,10 @@ def others_counted(w: Work) -> ValueFound:
     """The numbers that are not coprime to n."""
     if w.is_prime:
         return None
-    return w.n - w.phi, _(
-        "You counted the numbers from 1 to {n} that **have** a factor in common with it."
-    ).format(n=w.n)
+    return w.n - w.phi, say(
+        "You counted the numbers from 1 to {n} that **have** a factor in common with it.",
+        n=w.n,
+    )
 
 
 def left_out_a_prime(w: Work) -> ValueFound:
@@ -127,9 +139,11 @@ def left_out_a_prime(w: Work) -> ValueFound:
     if len(w.factors) < 2:
         return None
     p = w.factors[-1][0]
-    return w.phi * p // (p - 1), _(
-        "You did not remove the multiples of {p}, which is a prime factor of {n}."
-    ).format(p=p, n=w.n)
+    return w.phi * p // (p - 1), say(
+        "You did not remove the multiples of {p}, which is a prime factor of {n}.",
+        p=p,
+        n=w.n,
+    )
 
 
 PHI: dict[str, Callable[[Work], ValueFound]] = {
@@ -151,10 +165,11 @@ def phi_for_lambda(w: Work) -> ValueFound:
     """The values multiplied: phi(n)."""
     if len(w.factors) < 2:
         return None
-    return w.phi, _(
+    return w.phi, say(
         "That is $φ({n})$, a product. An exponent that works modulo each prime power is a multiple "
-        "of each value; a smaller number than their product may be that."
-    ).format(n=w.n)
+        "of each value; a smaller number than their product may be that.",
+        n=w.n,
+    )
 
 
 def two_as_odd_prime(w: Work) -> ValueFound:
@@ -163,17 +178,18 @@ def two_as_odd_prime(w: Work) -> ValueFound:
     if not twos:
         return None
     values = [phi_of_prime_power(p, k) for p, k in w.factors]
-    return lcm(*values), _(
+    return lcm(*values), say(
         "For $2^{k}$ you took $φ(2^{k})$. Modulo 8 the square of every odd number is 1 already: "
-        "powers of 2 from 8 on have a smaller value."
-    ).format(k=twos[0])
+        "powers of 2 from 8 on have a smaller value.",
+        k=twos[0],
+    )
 
 
 def values_multiplied(w: Work) -> ValueFound:
     """The right values multiplied: no phi(n) where a power of 2 has a value of its own."""
     if len(w.factors) < 2 or w.n % 8:
         return None
-    return prod(lambda_of_prime_power(p, k) for p, k in w.factors), _(
+    return prod(lambda_of_prime_power(p, k) for p, k in w.factors), say(
         "You multiplied the values of the prime powers. Look for their least common multiple."
     )
 
@@ -182,7 +198,7 @@ def largest_value(w: Work) -> ValueFound:
     """The largest of the values."""
     if len(w.factors) < 2:
         return None
-    return max(lambda_of_prime_power(p, k) for p, k in w.factors), _(
+    return max(lambda_of_prime_power(p, k) for p, k in w.factors), say(
         "You took the largest of the values of the prime powers. The exponent has to be a multiple "
         "of every one of them."
     )
@@ -194,17 +210,20 @@ def lambda_prime_power_minus_one(w: Work) -> ValueFound:
         return None
     p, k = next((p, k) for p, k in w.powers if p > 2)
     values = [lambda_of_prime_power(2, k) if p == 2 else p**k - 1 for p, k in w.factors]
-    return lcm(*values), _(
-        "For ${q}$ you took ${q} - 1$. It is the number of residues coprime to {p} that counts."
-    ).format(q=f"{p}^{k}", p=p)
+    return lcm(*values), say(
+        "For ${q}$ you took ${q} - 1$. It is the number of residues coprime to {p} that counts.",
+        q=power(p, k),
+        p=p,
+    )
 
 
 def lambda_taken_for_prime(w: Work) -> ValueFound:
     if w.is_prime:
         return None
-    return w.n - 1, _(
-        "${n} - 1$ is the exponent of Fermat's theorem for a prime; {n} is not prime."
-    ).format(n=w.n)
+    return w.n - 1, say(
+        "${n} - 1$ is the exponent of Fermat's theorem for a prime; {n} is not prime.",
+        n=w.n,
+    )
 
 
 def lambda_exponents_dropped(w: Work) -> ValueFound:
@@ -212,9 +231,11 @@ def lambda_exponents_dropped(w: Work) -> ValueFound:
     if not w.powers:
         return None
     p, k = w.powers[0]
-    return lcm(*(p - 1 for p, _k in w.factors)), _(
-        "You used each prime once and dropped the exponents: ${q}$ has another value than {p}."
-    ).format(q=f"{p}^{k}", p=p)
+    return lcm(*(p - 1 for p, _k in w.factors)), say(
+        "You used each prime once and dropped the exponents: ${q}$ has another value than {p}.",
+        q=power(p, k),
+        p=p,
+    )
 
 
 LAMBDA: dict[str, Callable[[Work], ValueFound]] = {
