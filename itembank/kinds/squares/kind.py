@@ -14,13 +14,15 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from itembank.kinds.about_modulus import FACTOR_MEASURES, AboutModulus, named
-from itembank.kinds.base import Phrases, Slip, Solution, distinct_slips
+from itembank.kinds.base import Kind, Phrases, Slip, Solution, distinct_slips
 from itembank.kinds.modular import words_and_modulus
 from itembank.kinds.squares import slips, solve
-from itembank.kinds.squares.worked import TOLD
-from itembank.kinds.wording import Tellers, listing
-from itembank.languages import say
-from itembank.languages.words import _, ngettext
+from itembank.kinds.squares.certificate import all_squares
+from itembank.kinds.squares.telling import TELLING
+from itembank.kinds.wording import Tellers
+from itembank.languages import Said, Telling, counted, say
+from itembank.notation.building import listed
+from itembank.notation.tree import Math
 from itembank.values.answer import ResidueSet, Value
 from itembank.values.vocabulary import KindSignature
 
@@ -30,24 +32,25 @@ WRITTEN = 250
 """The most squares that a worked solution writes out."""
 
 
-def convention(problem: AboutModulus, units: bool) -> str:
+def convention(problem: AboutModulus, units: bool) -> Said:
     """What counts as a square, as a stem says it; `units`: only one coprime to the modulus."""
+    m = problem.modulus_math
     if units and problem.modulus == 1:
-        text = _(
-            "A quadratic residue modulo {m} is a residue that is coprime to {m} and congruent "
-            "to the square of an integer."
+        return say(
+            "A quadratic residue modulo {m} is a residue that is coprime to {m} and congruent to "
+            "the square of an integer.",
+            m=m,
         )
-    elif units:
-        text = _(
-            "A quadratic residue modulo {m} is a residue that is coprime to {m} and congruent "
-            "to the square of an integer; so 0 is none."
+    if units:
+        return say(
+            "A quadratic residue modulo {m} is a residue that is coprime to {m} and congruent to "
+            "the square of an integer; so 0 is none.",
+            m=m,
         )
-    else:
-        text = _(
-            "A square modulo {m} is a residue that is congruent to the square of an integer; 0 "
-            "is one."
-        )
-    return text.format(m=problem.prose_modulus)
+    return say(
+        "A square modulo {m} is a residue that is congruent to the square of an integer; 0 is one.",
+        m=m,
+    )
 
 
 def phrases_of(problem: AboutModulus, units: bool) -> Phrases:
@@ -81,7 +84,7 @@ class Squares(AboutModulus):
     """All squares modulo the modulus, 0 among them."""
 
     kind: ClassVar[str] = "squares"
-    telling: ClassVar[Tellers] = TOLD
+    telling: ClassVar[Tellers] = TELLING
     units: ClassVar[bool] = False
     signature: ClassVar[KindSignature] = KindSignature(
         name="squares",
@@ -91,20 +94,18 @@ class Squares(AboutModulus):
         measures=("solutions", *FACTOR_MEASURES),
     )
 
-    def asked(self, ask: str) -> str:
+    def question(self, ask: str) -> Telling:
+        return (self.asked(ask), convention(self, self.units))
+
+    def asked(self, ask: str) -> Said:
+        m = self.modulus_math
         if ask == "the largest":
-            text = (
-                _("Find the **largest** quadratic residue modulo {m}.")
-                if self.units
-                else _("Find the **largest** square modulo {m}.")
-            )
-        else:
-            text = (
-                _("Find **all** quadratic residues modulo {m}.")
-                if self.units
-                else _("Find **all** squares modulo {m}.")
-            )
-        return f"{text.format(m=self.prose_modulus)} {convention(self, self.units)}"
+            if self.units:
+                return say("Find the **largest** quadratic residue modulo {m}.", m=m)
+            return say("Find the **largest** square modulo {m}.", m=m)
+        if self.units:
+            return say("Find **all** quadratic residues modulo {m}.", m=m)
+        return say("Find **all** squares modulo {m}.", m=m)
 
     @property
     def phrases(self) -> Phrases:
@@ -120,23 +121,26 @@ class Squares(AboutModulus):
         found = slips.of_the_set(self.modulus, self.factors, self.units)
         return distinct_slips(found, solution.answer)
 
-    def answer_text(self, answer: ResidueSet) -> str:
-        n, m = answer.count, self.modulus_text
+    def answer_text(self, answer: ResidueSet) -> Said:
+        n, m = answer.count, self.modulus_math
         if n > WRITTEN:
             return number_sentence(n, m, self.units)
+        r = listed(answer.residues())
         if self.units:
-            text = ngettext(
-                "The quadratic residue modulo ${m}$ is ${r}$.",
-                "The quadratic residues modulo ${m}$ are ${r}$: {n} of them.",
+            return counted(
+                "The quadratic residue modulo {m} is ${r}$.",
+                "The quadratic residues modulo {m} are ${r}$: {n} of them.",
                 n,
+                m=m,
+                r=r,
             )
-        else:
-            text = ngettext(
-                "The square modulo ${m}$ is ${r}$.",
-                "The squares modulo ${m}$ are ${r}$: {n} of them.",
-                n,
-            )
-        return text.format(m=m, r=listing(answer.residues()), n=n)
+        return counted(
+            "The square modulo {m} is ${r}$.",
+            "The squares modulo {m} are ${r}$: {n} of them.",
+            n,
+            m=m,
+            r=r,
+        )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -157,18 +161,15 @@ class QuadraticResidues(Squares):
 # ------------------------------------------------------------ their numbers
 
 
-def number_sentence(n: int, m: str, units: bool) -> str:
+def number_sentence(n: int, m: Math, units: bool) -> Said:
     if units:
-        text = ngettext(
-            "There is {n} quadratic residue modulo ${m}$.",
-            "There are {n} quadratic residues modulo ${m}$.",
+        return counted(
+            "There is {n} quadratic residue modulo {m}.",
+            "There are {n} quadratic residues modulo {m}.",
             n,
+            m=m,
         )
-    else:
-        text = ngettext(
-            "There is {n} square modulo ${m}$.", "There are {n} squares modulo ${m}$.", n
-        )
-    return text.format(n=n, m=m)
+    return counted("There is {n} square modulo {m}.", "There are {n} squares modulo {m}.", n, m=m)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -176,7 +177,7 @@ class NumberOfSquares(AboutModulus):
     """How many squares there are, 0 counted."""
 
     kind: ClassVar[str] = "number_of_squares"
-    telling: ClassVar[Tellers] = TOLD
+    telling: ClassVar[Tellers] = TELLING
     units: ClassVar[bool] = False
     signature: ClassVar[KindSignature] = KindSignature(
         name="number_of_squares",
@@ -186,12 +187,13 @@ class NumberOfSquares(AboutModulus):
         measures=FACTOR_MEASURES,
     )
 
-    def asked(self, ask: str) -> str:
+    def question(self, ask: str) -> Telling:
+        return (self.asked(ask), convention(self, self.units))
+
+    def asked(self, ask: str) -> Said:
         if self.units:
-            text = _("Find the number of quadratic residues modulo {m}.")
-        else:
-            text = _("Find the number of squares modulo {m}.")
-        return f"{text.format(m=self.prose_modulus)} {convention(self, self.units)}"
+            return say("Find the number of quadratic residues modulo {m}.", m=self.modulus_math)
+        return say("Find the number of squares modulo {m}.", m=self.modulus_math)
 
     @property
     def phrases(self) -> Phrases:
@@ -207,8 +209,8 @@ class NumberOfSquares(AboutModulus):
         found = slips.of_the_number(self.modulus, self.factors, self.units)
         return distinct_slips(found, solution.answer)
 
-    def answer_text(self, answer: Value) -> str:
-        return number_sentence(answer.value, self.modulus_text, self.units)
+    def answer_text(self, answer: Value) -> Said:
+        return number_sentence(answer.value, self.modulus_math, self.units)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -246,3 +248,65 @@ def read(statements: Sequence[str]) -> AboutModulus | None:
         return None
     words, modulus = parts
     return named(FORMS, words, modulus, statements[0])
+
+
+KINDS = (
+    Kind(
+        problem=Squares,
+        read=read,
+        about="The squares modulo m, 0 among them: all of them or the largest.",
+        samples=(
+            "squares mod 13",
+            "all squares (mod 12)",
+            "Squares modulo 2^3*9",
+            "squares mod 1001",
+            "squares mod 3^6",
+            "squares mod 3^400",
+            "squares mod -14",
+            "squares mod 3",
+            "squares mod 1",
+        ),
+        certificate=all_squares,
+    ),
+    Kind(
+        problem=QuadraticResidues,
+        read=read,
+        about="The squares coprime to m: all of them or the largest.",
+        samples=(
+            "quadratic residues mod 15",
+            "the quadratic residues (mod 11)",
+            "quadratic residues mod 97",
+            "quadratic residues mod 2^10",
+            "quadratic residues mod 5^4",
+            "quadratic residues mod 3",
+            "quadratic residues mod 1",
+        ),
+        certificate=all_squares,
+    ),
+    Kind(
+        problem=NumberOfSquares,
+        read=read,
+        about="How many squares there are modulo m, 0 counted.",
+        samples=(
+            "number of squares mod 1000",
+            "the number of squares (mod 13)",
+            "number of squares mod 10^12",
+            "number of squares mod 2^100*3^50*7",
+            "number of squares mod 2",
+            "number of squares mod 1",
+        ),
+    ),
+    Kind(
+        problem=NumberOfQuadraticResidues,
+        read=read,
+        about="How many squares are coprime to m.",
+        samples=(
+            "number of quadratic residues mod 720",
+            "the number of quadratic residues, mod 97",
+            "number of quadratic residues mod 3^5",
+            "number of quadratic residues mod -50",
+            "number of quadratic residues mod 1",
+        ),
+    ),
+)
+"""What the house knows of these kinds."""

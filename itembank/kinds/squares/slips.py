@@ -14,10 +14,11 @@ from math import gcd, isqrt, prod
 
 from itembank.kinds.base import Slip
 from itembank.kinds.mistakes import SetFound, ValueFound, wrong_sets, wrong_values
-from itembank.languages.words import _
+from itembank.languages import say
 from itembank.maths.prime_roots import jacobi
 from itembank.maths.primes import Factors, is_prime
 from itembank.maths.squares import number_of_squares, number_of_unit_squares
+from itembank.notation.building import power
 
 LARGEST = 2000
 """Largest modulus for which slips that give sets are computed."""
@@ -70,22 +71,23 @@ def of_the_number(m: int, factors: Factors, units: bool) -> Iterator[Slip]:
 
 def whole_squares_only(w: Work) -> SetFound:
     wrong = [x * x for x in range(isqrt(w.m - 1) + 1) if x in w.asked]
-    return wrong, _(
+    return wrong, say(
         "You kept the squares of whole numbers below {m}. Larger squares have to be reduced modulo "
-        "{m}, and most of them give further residues."
-    ).format(m=w.m)
+        "{m}, and most of them give further residues.",
+        m=w.m,
+    )
 
 
 def zero_left_out(w: Work) -> SetFound:
     if w.units:
         return None
-    return w.squares - {0}, _("$0 = 0^2$ is a square too.")
+    return w.squares - {0}, say("$0 = 0^2$ is a square too.")
 
 
 def zero_counted(w: Work) -> SetFound:
     if not w.units:
         return None
-    return w.squares | {0}, _("0 is a square, but it is not coprime to {m}.").format(m=w.m)
+    return w.squares | {0}, say("0 is a square, but it is not coprime to {m}.", m=w.m)
 
 
 def last_row_left_out(w: Work) -> SetFound:
@@ -93,28 +95,31 @@ def last_row_left_out(w: Work) -> SetFound:
     rows = [x for x in w.asked if x <= w.m // 2]
     if len(rows) < 3:
         return None
-    return {x * x % w.m for x in rows[:-1]}, _(
-        "Your table stopped too early: the residue {x} has to be squared as well."
-    ).format(x=rows[-1])
+    return {x * x % w.m for x in rows[:-1]}, say(
+        "Your table stopped too early: the residue {x} has to be squared as well.",
+        x=rows[-1],
+    )
 
 
 def coprime_only(w: Work) -> SetFound:
     """Only the squares of units, where all squares are asked for."""
     if w.units or w.is_prime:
         return None
-    return {x * x % w.m for x in w.coprime}, _(
-        "You squared only residues coprime to {m}. The others have squares too."
-    ).format(m=w.m)
+    return {x * x % w.m for x in w.coprime}, say(
+        "You squared only residues coprime to {m}. The others have squares too.",
+        m=w.m,
+    )
 
 
 def all_squares_kept(w: Work) -> SetFound:
     """All squares, where only those coprime to m are asked for."""
     if not w.units or w.is_prime:
         return None
-    return {x * x % w.m for x in range(w.m)}, _(
+    return {x * x % w.m for x in range(w.m)}, say(
         "Some of your squares have a factor in common with {m}. A quadratic residue is coprime to "
-        "the modulus."
-    ).format(m=w.m)
+        "the modulus.",
+        m=w.m,
+    )
 
 
 def non_residues_taken(w: Work) -> SetFound:
@@ -122,15 +127,15 @@ def non_residues_taken(w: Work) -> SetFound:
     if not w.is_prime:
         return None
     others = set(range(w.m)) - w.squares - {0}
-    return others | (set() if w.units else {0}), _(
-        "You kept the residues that are **no** squares. Square a few residues and see which values "
-        "come up."
+    return others | (set() if w.units else {0}), say(
+        "You kept the residues that are **not** squares. Square a few residues and see which "
+        "values come up."
     )
 
 
 def closed_under_sign(w: Work) -> SetFound:
     """With each square its negative."""
-    return w.squares | {-x % w.m for x in w.squares}, _(
+    return w.squares | {-x % w.m for x in w.squares}, say(
         "You took the negative of each square as a square too. $(-x)^2$ is $x^2$, not $-x^2$."
     )
 
@@ -141,20 +146,23 @@ def one_factor_enough(w: Work) -> SetFound:
         return None
     q = max(p**k for p, k in w.factors)
     local = {x * x % q for x in range(q)}
-    return [x for x in w.asked if x % q in local], _(
+    return [x for x in w.asked if x % q in local], say(
         "You tested modulo {q} alone. A square modulo {m} has to be a square modulo every prime "
-        "power of {m}."
-    ).format(q=q, m=w.m)
+        "power of {m}.",
+        q=q,
+        m=w.m,
+    )
 
 
 def jacobi_for_residue(w: Work) -> SetFound:
     """Units with Jacobi symbol 1, for a composite odd modulus."""
     if not w.units or w.m % 2 == 0 or w.is_prime:
         return None
-    return [x for x in w.coprime if jacobi(x, w.m) == 1], _(
+    return [x for x in w.coprime if jacobi(x, w.m) == 1], say(
         "You kept every residue whose Jacobi symbol over {m} is 1. Two factors −1 give 1 as well: "
-        "modulo each prime factor of {m} the residue has to be a square."
-    ).format(m=w.m)
+        "modulo each prime factor of {m} the residue has to be a square.",
+        m=w.m,
+    )
 
 
 SETS: dict[str, Callable[[Work], SetFound]] = {
@@ -195,10 +203,11 @@ def prime_rule_for_composite(w: Work) -> ValueFound:
     if w.is_prime:
         return None
     half = (w.m - 1) // 2 if w.units else w.m // 2 + 1
-    return half, _(
+    return half, say(
         "You counted as if {m} were prime. Modulo a composite number more than two residues can "
-        "have the same square: split {m} first."
-    ).format(m=w.m)
+        "have the same square: split {m} first.",
+        m=w.m,
+    )
 
 
 def zero_miscounted(w: Work) -> ValueFound:
@@ -206,10 +215,10 @@ def zero_miscounted(w: Work) -> ValueFound:
     change = 1 if w.units else -1
     counts = [local_count(p, k, w.units) + change for p, k in w.factors]
     if w.units:
-        text = _("0 is not coprime to the modulus; here only squares coprime to it count.")
-    else:
-        text = _("Modulo each prime power 0 is a square too: $0 = 0^2$.")
-    return prod(counts), text
+        return prod(counts), say(
+            "0 is not coprime to the modulus; here only squares coprime to it count."
+        )
+    return prod(counts), say("Modulo each prime power 0 is a square too: $0 = 0^2$.")
 
 
 def prime_power_as_prime(w: Work) -> ValueFound:
@@ -219,10 +228,12 @@ def prime_power_as_prime(w: Work) -> ValueFound:
         return None
     p, k = powers[0]
     counts = [(q - 1) // 2 if w.units else q // 2 + 1 for q in (p**k for p, k in w.factors)]
-    return prod(counts), _(
+    return prod(counts), say(
         "Modulo ${q}$ you counted as modulo a prime. There the multiples of {p} need care: count "
-        "the squares coprime to {p} first, then those divisible by ${p}^2$, and so on."
-    ).format(q=f"{p}^{k}", p=p)
+        "the squares coprime to {p} first, then those divisible by ${p}^2$, and so on.",
+        q=power(p, k),
+        p=p,
+    )
 
 
 def multiples_forgotten(w: Work) -> ValueFound:
@@ -232,10 +243,12 @@ def multiples_forgotten(w: Work) -> ValueFound:
         return None
     p, k = high[0]
     counts = [number_of_unit_squares(p, k) + 1 for p, k in w.factors]
-    return prod(counts), _(
+    return prod(counts), say(
         "Modulo ${q}$ you counted 0 and the squares coprime to {p}. Numbers such as ${p}^2$ are "
-        "squares too."
-    ).format(q=f"{p}^{k}", p=p)
+        "squares too.",
+        q=power(p, k),
+        p=p,
+    )
 
 
 def odd_rule_for_two(w: Work) -> ValueFound:
@@ -251,17 +264,18 @@ def odd_rule_for_two(w: Work) -> ValueFound:
             return true
         return true - number_of_unit_squares(2, k) + int(2 ** (k - 2))
 
-    return prod(wrong(p, k) for p, k in w.factors), _(
+    return prod(wrong(p, k) for p, k in w.factors), say(
         "Modulo $2^{k}$ you took half of the odd residues for squares. An odd square is 1 modulo "
-        "8, so it is one in four."
-    ).format(k=twos[0])
+        "8, so it is one in four.",
+        k=twos[0],
+    )
 
 
 def added(w: Work) -> ValueFound:
     """The numbers modulo the prime powers added."""
     if len(w.factors) < 2:
         return None
-    return sum(local_count(p, k, w.units) for p, k in w.factors), _(
+    return sum(local_count(p, k, w.units) for p, k in w.factors), say(
         "You added the numbers modulo the prime powers. Every square modulo one goes with every "
         "square modulo the others."
     )
@@ -273,20 +287,21 @@ def units_for_all(w: Work) -> ValueFound:
         return None
     total = prod(local_count(p, k, not w.units) for p, k in w.factors)
     if w.units:
-        text = _("You counted all squares; only those coprime to {m} are asked for.")
-    else:
-        text = _("You counted only the squares coprime to {m}.")
-    return total, text.format(m=w.m)
+        return total, say(
+            "You counted all squares; only those coprime to {m} are asked for.", m=w.m
+        )
+    return total, say("You counted only the squares coprime to {m}.", m=w.m)
 
 
 def halved_once(w: Work) -> ValueFound:
     """Half of the units, as modulo a prime."""
     if not w.units or len(w.factors) < 2:
         return None
-    return prod((p - 1) * p ** (k - 1) for p, k in w.factors) // 2, _(
+    return prod((p - 1) * p ** (k - 1) for p, k in w.factors) // 2, say(
         "You took half of the residues coprime to {m}. Modulo {m} more than two of them have the "
-        "same square: halve for each prime."
-    ).format(m=w.m)
+        "same square: halve for each prime.",
+        m=w.m,
+    )
 
 
 NUMBERS: dict[str, Callable[[Work], ValueFound]] = {
