@@ -3,7 +3,7 @@
 0 is a square, and a may have factors in common with m. For a composite m the Jacobi symbol
 does not decide; each prime power of m does.
 
-`solve` decides, `worked` tells it, `slips` goes wrong on purpose.
+`solve` decides, `telling` tells it, `slips` goes wrong on purpose.
 """
 
 import re
@@ -13,7 +13,7 @@ from functools import cached_property
 from math import gcd
 from typing import ClassVar
 
-from itembank.kinds.base import Phrases, Slip, Solution, distinct_slips
+from itembank.kinds.base import Kind, Phrases, Slip, Solution, distinct_slips
 from itembank.kinds.modular import (
     AboutResidue,
     factored,
@@ -22,16 +22,14 @@ from itembank.kinds.modular import (
     typed_modulus,
 )
 from itembank.kinds.square_test import slips
+from itembank.kinds.square_test.certificate import euler_for_each_prime
 from itembank.kinds.square_test.solve import solved
 from itembank.kinds.square_test.steps import Verdict
-from itembank.kinds.square_test.worked import TOLD
+from itembank.kinds.square_test.telling import TELLING
 from itembank.kinds.wording import told
 from itembank.languages import Telling, say
-from itembank.languages.words import _
 from itembank.maths.primes import Factors
-from itembank.notation.prose import paragraph
-from itembank.notation.reading import formula
-from itembank.notation.tree import Blocks, Math, Number
+from itembank.notation.tree import Math, Number, Words
 from itembank.values.answer import Truth
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
@@ -63,14 +61,17 @@ class SquareTest(AboutResidue):
 
     @property
     def shown(self) -> tuple[Math, ...]:
-        return (formula(f'"is" {self.number} "a square modulo" {self.modulus_text}'),)
+        return (Words(("is", Number(self.number), "a square modulo", self.modulus_math)),)
 
-    def question(self, ask: str) -> Blocks:
-        text = _(
-            "Decide whether ${a}$ is a square modulo {m}: whether some integer has a square that "
-            "is congruent to ${a}$ modulo {m}."
+    def question(self, ask: str) -> Telling:
+        return (
+            say(
+                "Decide whether ${a}$ is a square modulo {m}: whether some integer has a square "
+                "that is congruent to ${a}$ modulo {m}.",
+                a=self.number,
+                m=self.modulus_math,
+            ),
         )
-        return (paragraph(text.format(a=self.number, m=f"${self.modulus_text}$")),)
 
     @property
     def phrases(self) -> Phrases:
@@ -103,7 +104,7 @@ class SquareTest(AboutResidue):
         return distinct_slips(found, solution.answer)
 
     def worked(self, solution: Solution[Truth]) -> Telling:
-        return (*self.conventions(), *told(solution.steps, TOLD))
+        return (*self.conventions(), *told(solution.steps, TELLING))
 
 
 FORM = re.compile(
@@ -130,3 +131,28 @@ def read(statements: Sequence[str]) -> SquareTest | None:
             f"others; write 'is {number} a square mod {problem.modulus_text}'"
         )
     return problem
+
+
+KINDS = (
+    Kind(
+        problem=SquareTest,
+        read=read,
+        about="Whether a is a square modulo m; a may have factors in common with m.",
+        samples=(
+            "is 2 a square mod 15",
+            "Is -3 a square modulo 7*11^2?",
+            "is 2 a quadratic residue mod 7",
+            "is 207 a square mod 251",
+            "is 12 a square mod 72",
+            "is 45 a square mod 75",
+            "is 20 a square mod 64",
+            "is 27 a square mod 81",
+            "is 0 a square mod 9",
+            "is 4 a square mod (10^19 + 51)^3*(10^20 + 39)",
+            "is 2 a square mod -15",
+            "is 2 a square mod 1",
+        ),
+        certificate=euler_for_each_prime,
+    ),
+)
+"""What the house knows of this kind."""

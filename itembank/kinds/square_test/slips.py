@@ -12,12 +12,12 @@ from math import gcd, isqrt
 from itembank.kinds.base import Slip
 from itembank.kinds.mistakes import wrong_values
 from itembank.kinds.square_test.solve import LISTED_PRIME
-from itembank.kinds.symbol.worked import symbol
-from itembank.kinds.wording import prime_power
-from itembank.languages.words import _
+from itembank.kinds.symbol.telling import symbol
+from itembank.languages import Said, say
 from itembank.maths.prime_roots import is_square_mod_prime, jacobi
 from itembank.maths.primes import Factors
 from itembank.maths.squares import is_square
+from itembank.notation.building import power
 
 
 @dataclass(frozen=True)
@@ -31,7 +31,7 @@ class Work:
         return self.a % self.m
 
 
-Found = tuple[bool, str] | None
+Found = tuple[bool, Said] | None
 """What a slip function returns: the conclusion and the feedback."""
 
 
@@ -44,20 +44,24 @@ def whole_squares_only(w: Work) -> Found:
     """No, because the residue is no square of a whole number."""
     if isqrt(w.r) ** 2 == w.r:
         return None
-    return False, _(
+    return False, say(
         "{r} is not the square of a whole number, but {r} plus a multiple of {m} may be one: test "
-        "modulo the prime powers of {m}."
-    ).format(r=w.r, m=w.m)
+        "modulo the prime powers of {m}.",
+        r=w.r,
+        m=w.m,
+    )
 
 
 def jacobi_for_residue(w: Work) -> Found:
     """Yes, because the Jacobi symbol over a composite number is 1."""
     if w.m % 2 == 0 or sum(k for _p, k in w.factors) < 2 or jacobi(w.a, w.m) != 1:
         return None
-    return True, _(
+    return True, say(
         "${symbol} = 1$ does not decide: {m} is not prime, and two factors −1 give 1 as well. Test "
-        "each prime factor of {m} by itself."
-    ).format(symbol=symbol(w.a, w.m), m=w.m)
+        "each prime factor of {m} by itself.",
+        symbol=symbol(w.a, w.m),
+        m=w.m,
+    )
 
 
 def one_factor_enough(w: Work) -> Found:
@@ -66,10 +70,12 @@ def one_factor_enough(w: Work) -> Found:
     if len(w.factors) < 2 or not good:
         return None
     p, k = good[0]
-    return True, _(
+    return True, say(
         "Modulo ${q}$ it is a square, but that is only one of the prime powers of {m}; modulo "
-        "every one of them it has to be a square."
-    ).format(q=prime_power(p, k), m=w.m)
+        "every one of them it has to be a square.",
+        q=power(p, k),
+        m=w.m,
+    )
 
 
 def prime_for_prime_power(w: Work) -> Found:
@@ -78,10 +84,12 @@ def prime_for_prime_power(w: Work) -> Found:
     if not powers or not all(is_square(w.a, p, min(k, 2 if p == 2 else 1)) for p, k in w.factors):
         return None
     p, k = next((pk for pk in powers if not is_square(w.a, *pk)), powers[0])
-    return True, _(
+    return True, say(
         "You tested modulo {q} and took the result for ${power}$. See whether a square root modulo "
-        "{q} lifts."
-    ).format(q=4 if p == 2 and k > 2 else p, power=f"{p}^{k}")
+        "{q} lifts.",
+        q=4 if p == 2 and k > 2 else p,
+        power=power(p, k),
+    )
 
 
 def common_factor_excluded(w: Work) -> Found:
@@ -89,10 +97,11 @@ def common_factor_excluded(w: Work) -> Found:
     d = gcd(w.a, w.m)
     if d == 1:
         return None
-    return False, _(
+    return False, say(
         "You ruled it out because {d} divides both numbers. A square may have a factor in common "
-        "with the modulus: look at the power of each prime in it."
-    ).format(d=d)
+        "with the modulus: look at the power of each prime in it.",
+        d=d,
+    )
 
 
 def reciprocity_sign_lost(w: Work) -> Found:
@@ -100,8 +109,8 @@ def reciprocity_sign_lost(w: Work) -> Found:
     if w.m <= LISTED_PRIME or w.factors != ((w.m, 1),) or w.r == 0:
         return None
     holds = is_square_mod_prime(w.a, w.m)
-    return not holds, _("Check the signs in your evaluation of ${symbol}$, rule by rule.").format(
-        symbol=symbol(w.a, w.m)
+    return not holds, say(
+        "Check the signs in your evaluation of {symbol}, rule by rule.", symbol=symbol(w.a, w.m)
     )
 
 

@@ -4,7 +4,7 @@ For an odd prime n: 1 if a is a square modulo n and no multiple of n, -1 if it i
 0 if n divides a. For an odd n > 0: the product of the symbols over the prime factors of n,
 each as often as it divides n; (a/1) = 1.
 
-`solve` finds the value by the rules, `worked` tells it, `slips` goes wrong on purpose.
+`solve` finds the value by the rules, `telling` tells it, `slips` goes wrong on purpose.
 """
 
 import re
@@ -12,17 +12,16 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import ClassVar, Self
 
-from itembank.kinds.base import Given, Phrases, Slip, Solution, distinct_slips, integer_of
+from itembank.kinds.base import Given, Kind, Phrases, Slip, Solution, distinct_slips, integer_of
 from itembank.kinds.modular import integer_typed
 from itembank.kinds.symbol import slips
+from itembank.kinds.symbol.certificate import euler_for_each_prime
 from itembank.kinds.symbol.solve import solved, solved_kronecker
 from itembank.kinds.symbol.steps import Flip, Rewrite, TakeOutTwos
-from itembank.kinds.symbol.worked import worked
+from itembank.kinds.symbol.telling import worked
 from itembank.languages import Telling, say
-from itembank.languages.words import _
 from itembank.maths.primes import is_prime
-from itembank.notation.prose import paragraph
-from itembank.notation.tree import Blocks, Math, Number, Symbol
+from itembank.notation.tree import Math, Number, Symbol
 from itembank.values.answer import Value
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
@@ -72,22 +71,27 @@ class SymbolValue:
     def shown(self) -> tuple[Math, ...]:
         return (Symbol(Number(self.top), Number(self.bottom)),)
 
-    def question(self, ask: str) -> Blocks:
+    def question(self, ask: str) -> Telling:
+        (symbol,) = self.shown
+        a, n = self.top, self.bottom
         if not self.is_ordinary:
-            text = _("Find the value of {symbol}, a Kronecker symbol.")
-        elif is_prime(self.bottom):
-            text = _(
-                "Find the value of {symbol}, a Legendre symbol. It is 1 if ${a}$ is a square "
-                "modulo {n} and no multiple of {n}, −1 if it is not a square modulo {n}, and 0 if "
-                "it is a multiple of {n}."
+            yield say("Find the value of {symbol}, a Kronecker symbol.", symbol=symbol)
+        elif is_prime(n):
+            yield say("Find the value of {symbol}, a Legendre symbol.", symbol=symbol)
+            yield say(
+                "It is 1 if ${a}$ is a square modulo {n} and no multiple of {n}, −1 if it is not a "
+                "square modulo {n}, and 0 if it is a multiple of {n}.",
+                a=a,
+                n=n,
             )
         else:
-            text = _(
+            yield say(
                 "Find the value of {symbol}, a Jacobi symbol: the product of the Legendre symbols "
-                "of ${a}$ for the prime factors of {n}, each taken as often as it divides {n}."
+                "of ${a}$ for the prime factors of {n}, each taken as often as it divides {n}.",
+                symbol=symbol,
+                a=a,
+                n=n,
             )
-        symbol = f"$symbol({self.top}, {self.bottom})$"
-        return (paragraph(text.format(symbol=symbol, a=self.top, n=self.bottom)),)
 
     @property
     def phrases(self) -> Phrases:
@@ -174,13 +178,37 @@ def problem(name: str, pair: re.Match[str], statement: str) -> SymbolValue:
     if name == "legendre" and (n == 2 or not is_prime(n)):
         raise StatementError(
             f"{statement!r}: expected an odd prime under a Legendre symbol, got {n}; write jacobi "
-            f"for an "
-            "odd number that is not prime"
+            "for an odd number that is not prime"
         )
     if name == "jacobi" and not found.is_ordinary:
         raise StatementError(
             f"{statement!r}: expected an odd number of at least 1 at the bottom, got {n}; write "
-            f"kronecker "
-            "for the extension to all integers"
+            "kronecker for the extension to all integers"
         )
     return found
+
+
+KINDS = (
+    Kind(
+        problem=SymbolValue,
+        read=read,
+        about="The symbol (a/n): Legendre's for an odd prime n, Jacobi's for any odd n >= 1, "
+        "Kronecker's where it is named.",
+        samples=(
+            "(3/7)",
+            "legendre 150 193",
+            "(-2/15)",
+            "jacobi (45/77)",
+            "(1001 | 9907)",
+            "(22/11)",
+            "(2/1001)",
+            "(10/9)",
+            "(5/1)",
+            "kronecker (-15/-40)",
+            "kronecker (3/0)",
+            "(3/10^20 + 39)",
+        ),
+        certificate=euler_for_each_prime,
+    ),
+)
+"""What the house knows of this kind."""

@@ -13,8 +13,8 @@ from math import gcd, isqrt, prod
 from itembank.kinds.base import Slip, slip
 from itembank.kinds.symbol.solve import chain
 from itembank.kinds.symbol.steps import CommonFactor, Flip, MinusOne, Rewrite, TakeOutTwos
-from itembank.kinds.symbol.worked import symbol
-from itembank.languages.words import _
+from itembank.kinds.symbol.telling import symbol
+from itembank.languages import Said, say
 
 
 @dataclass(frozen=True)
@@ -40,7 +40,7 @@ class Work:
         return next((r for r in self.rules if isinstance(r, kind) and of(r)), None)
 
 
-Found = tuple[int, str] | None
+Found = tuple[int, Said] | None
 """What a slip function returns: the wrong value and the feedback."""
 
 
@@ -61,20 +61,23 @@ def fraction_cancelled(w: Work) -> Found:
     d = gcd(w.a, w.n)
     if d == 1 or w.a % w.n == 0 or d == w.n:
         return None
-    return Work(w.a // d, w.n // d).value, _(
-        "You cancelled {d} as in a fraction. A symbol is no fraction: see what a common factor of "
-        "the top and the bottom makes of it."
-    ).format(d=d)
+    return Work(w.a // d, w.n // d).value, say(
+        "You cancelled {d} as in a fraction. A symbol is not a fraction: see what a common factor "
+        "of the top and the bottom makes of it.",
+        d=d,
+    )
 
 
 def multiple_taken_for_square(w: Work) -> Found:
     """0 is a square, so the symbol is taken for 1."""
     if w.a % w.n or w.n == 1:
         return None
-    return 1, _(
+    return 1, say(
         "${a}$ is a multiple of {n}. That case has a value of its own, apart from the squares and "
-        "the others."
-    ).format(a=w.a, n=w.n)
+        "the others.",
+        a=w.a,
+        n=w.n,
+    )
 
 
 def whole_squares_only(w: Work) -> Found:
@@ -82,10 +85,11 @@ def whole_squares_only(w: Work) -> Found:
     r = w.a % w.n
     if r < 2 or isqrt(r) ** 2 == r or gcd(r, w.n) > 1:
         return None
-    return -1, _(
+    return -1, say(
         "{r} is not the square of a whole number, but a square **modulo** a prime is meant: {r} "
-        "plus a multiple of the prime may be a square."
-    ).format(r=r)
+        "plus a multiple of the prime may be a square.",
+        r=r,
+    )
 
 
 # ------------------------------------------------------------ the rules
@@ -96,9 +100,11 @@ def minus_one_rule(w: Work) -> Found:
     rule = w.first(MinusOne, lambda r: True)
     if rule is None:
         return None
-    return w.with_factors(lambda r: -r.factor if isinstance(r, MinusOne) else r.factor), _(
-        "In ${symbol}$ look at {n} modulo 4 once more: the value is 1 exactly for the remainder 1."
-    ).format(symbol=symbol(-1, rule.n), n=rule.n)
+    return w.with_factors(lambda r: -r.factor if isinstance(r, MinusOne) else r.factor), say(
+        "In ${symbol}$ look at {n} modulo 4 once more: the value is 1 exactly for the remainder 1.",
+        symbol=symbol(-1, rule.n),
+        n=rule.n,
+    )
 
 
 def twos_dropped(w: Work) -> Found:
@@ -106,15 +112,16 @@ def twos_dropped(w: Work) -> Found:
     rule = w.first(TakeOutTwos, lambda r: r.factor == -1)
     if rule is None:
         return None
-    if rule.a == 2:
-        text = _("You took ${two}$ for 1. It depends on {n} modulo 8.")
-    else:
-        text = _(
-            "You took out twos and forgot their symbol: an odd power of 2 in {a} leaves the factor "
-            "${two}$."
-        )
     value = w.with_factors(lambda r: 1 if isinstance(r, TakeOutTwos) else r.factor)
-    return value, text.format(a=rule.a, n=rule.n, two=symbol(2, rule.n))
+    two = symbol(2, rule.n)
+    if rule.a == 2:
+        return value, say("You took ${two}$ for 1. It depends on {n} modulo 8.", two=two, n=rule.n)
+    return value, say(
+        "You took out twos and forgot their symbol: an odd power of 2 in {a} leaves the factor "
+        "${two}$.",
+        a=rule.a,
+        two=two,
+    )
 
 
 def even_power_counted(w: Work) -> Found:
@@ -127,9 +134,13 @@ def even_power_counted(w: Work) -> Found:
         return r.s if isinstance(r, TakeOutTwos) else r.factor
 
     assert isinstance(rule, TakeOutTwos)
-    return w.with_factors(once), _(
-        "$2^{e}$ divides {a}: that is an even power, a square, and leaves no factor ${two}$ behind."
-    ).format(e=rule.e, a=rule.a, two=symbol(2, rule.n))
+    return w.with_factors(once), say(
+        "$2^{e}$ divides {a}: that is an even power, a square, and leaves no factor ${two}$ "
+        "behind.",
+        e=rule.e,
+        a=rule.a,
+        two=symbol(2, rule.n),
+    )
 
 
 def is_minus_to_an_even_power(rule: Rewrite) -> bool:
@@ -141,10 +152,13 @@ def two_by_modulo_four(w: Work) -> Found:
     rule = w.first(TakeOutTwos, lambda r: by_four(r) != r.factor)
     if rule is None:
         return None
-    return w.with_factors(lambda r: by_four(r) if isinstance(r, TakeOutTwos) else r.factor), _(
+    return w.with_factors(lambda r: by_four(r) if isinstance(r, TakeOutTwos) else r.factor), say(
         "For ${two}$ you looked at {n} modulo 4. That decides ${minus}$; ${two}$ needs the "
-        "remainder modulo 8."
-    ).format(two=symbol(2, rule.n), n=rule.n, minus=symbol(-1, rule.n))
+        "remainder modulo 8.",
+        two=symbol(2, rule.n),
+        n=rule.n,
+        minus=symbol(-1, rule.n),
+    )
 
 
 def by_four(rule: Rewrite) -> int:
@@ -158,9 +172,12 @@ def reciprocity_sign_lost(w: Work) -> Found:
     rule = w.first(Flip, lambda r: r.factor == -1)
     if rule is None:
         return None
-    return w.with_factors(lambda r: 1 if isinstance(r, Flip) else r.factor), _(
-        "Turning ${symbol}$ over you lost a sign. Look at {a} and {n} modulo 4."
-    ).format(symbol=symbol(rule.a, rule.n), a=rule.a, n=rule.n)
+    return w.with_factors(lambda r: 1 if isinstance(r, Flip) else r.factor), say(
+        "Turning ${symbol}$ over you lost a sign. Look at {a} and {n} modulo 4.",
+        symbol=symbol(rule.a, rule.n),
+        a=rule.a,
+        n=rule.n,
+    )
 
 
 def sign_for_one_of_them(w: Work) -> Found:
@@ -172,10 +189,13 @@ def sign_for_one_of_them(w: Work) -> Found:
     def either(r: Rewrite) -> int:
         return (-1 if 3 in (r.a % 4, r.n % 4) else 1) if isinstance(r, Flip) else r.factor
 
-    return w.with_factors(either), _(
+    return w.with_factors(either), say(
         "You changed the sign when turning ${symbol}$ over. Only one of {a} and {n} is 3 modulo 4; "
-        "the sign changes when **both** are."
-    ).format(symbol=symbol(rule.a, rule.n), a=rule.a, n=rule.n)
+        "the sign changes when **both** are.",
+        symbol=symbol(rule.a, rule.n),
+        a=rule.a,
+        n=rule.n,
+    )
 
 
 def always_a_sign(w: Work) -> Found:
@@ -183,10 +203,13 @@ def always_a_sign(w: Work) -> Found:
     rule = w.first(Flip, lambda r: 3 not in (r.a % 4, r.n % 4))
     if rule is None:
         return None
-    return w.with_factors(lambda r: -1 if isinstance(r, Flip) else r.factor), _(
+    return w.with_factors(lambda r: -1 if isinstance(r, Flip) else r.factor), say(
         "You changed the sign each time you turned a symbol over. Neither {a} nor {n} is 3 modulo "
-        "4, so ${symbol}$ keeps its sign."
-    ).format(a=rule.a, n=rule.n, symbol=symbol(rule.a, rule.n))
+        "4, so ${symbol}$ keeps its sign.",
+        a=rule.a,
+        n=rule.n,
+        symbol=symbol(rule.a, rule.n),
+    )
 
 
 def common_factor_overlooked(w: Work) -> Found:
@@ -194,9 +217,13 @@ def common_factor_overlooked(w: Work) -> Found:
     rule = w.first(CommonFactor, lambda r: r.a % r.n != 0)
     if rule is None:
         return None
-    return w.with_factors(lambda r: 1 if isinstance(r, CommonFactor) else r.factor), _(
-        "The rules led you to ${symbol}$. Look for a common factor of {a} and {n} before you go on."
-    ).format(symbol=symbol(rule.a, rule.n), a=rule.a, n=rule.n)
+    return w.with_factors(lambda r: 1 if isinstance(r, CommonFactor) else r.factor), say(
+        "The rules led you to ${symbol}$. Look for a common factor of {a} and {n} before you go "
+        "on.",
+        symbol=symbol(rule.a, rule.n),
+        a=rule.a,
+        n=rule.n,
+    )
 
 
 MISTAKES: dict[str, Callable[[Work], Found]] = {
