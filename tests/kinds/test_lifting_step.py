@@ -151,7 +151,7 @@ def test_a_simple_root_is_lifted_by_the_inverse_of_the_derivative() -> None:
 
 def test_a_root_that_is_one_of_the_next_power_already_has_the_digit_0() -> None:
     """f(7) = 405 = 0 (mod 81) for f = 7x^2 + 9x - 1."""
-    assert "exactly one t. It is t ≡ 0 (mod 3)." in told_of(
+    assert "exactly one t. So t ≡ 0 (mod 3)." in told_of(
         "lift x = 7 mod 27 to 7x^2 + 9x - 1 = 0 mod 81"
     )
 

@@ -111,7 +111,7 @@ def simple(step: SolveForT) -> Iterator[Told]:
     yield shown(congruence(condition, Number(0), p))
     yield say("The derivative is not divisible by {p}, so there is exactly one $t$.", p=p)
     if not quotient:
-        yield say("It is $t ≡ 0 (mod {p})$.", p=p)
+        yield say("So $t ≡ 0 (mod {p})$.", p=p)
     elif slope == 1:
         yield say("$t ≡ -{quotient} ≡ {t} (mod {p})$.", quotient=quotient, t=t, p=p)
     else:
