@@ -2,9 +2,11 @@
 
 import pytest
 from messages import everything_told, feedback, text, untold, worked
+from telling import rendered
 
 from itembank.kinds.factorial.kind import KINDS, FactorialModulo
 from itembank.kinds.statement import problem_from
+from itembank.notation import plain
 
 (KIND,) = KINDS
 
@@ -80,6 +82,14 @@ TOLD = [
 @pytest.mark.parametrize(("statement", "told"), TOLD, ids=[t[0] for t in TOLD])
 def test_the_worked_solution_is_told_as_on_the_board(statement: str, told: str) -> None:
     assert worked(problem_from([statement])) == told
+
+
+def test_the_powers_in_a_factorial_begin_a_paragraph_after_the_factors_of_the_modulus() -> None:
+    problem = problem_from(["6! mod 36"])
+    factors, powers, _answer = rendered(problem.worked(problem.solve()))
+
+    assert plain.blocks([factors]).strip().endswith("36 = 2² · 3².")
+    assert plain.blocks([powers]).startswith("2 divides 6! 4 times")
 
 
 def test_of_many_missing_factors_the_first_two_and_the_last_are_listed() -> None:

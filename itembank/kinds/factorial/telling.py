@@ -14,7 +14,7 @@ from itembank.kinds.factorial.method import (
     Wilson,
 )
 from itembank.kinds.wording import Tellers
-from itembank.languages import Told, counted, each, grid, lead, say
+from itembank.languages import BREAK, Told, counted, each, grid, lead, say
 from itembank.notation.building import dotted, factored_modulus, number
 from itembank.notation.tree import Dots, Factorial, Listing, Math, Minus
 
@@ -44,6 +44,7 @@ def prime_powers(step: PrimePowers) -> Iterator[Told]:
         m=m,
         product=factored_modulus([(p, k) for p, k, _e in step.powers]),
     )
+    yield BREAK
     for p, k, e in step.powers:
         if k > 1:
             yield say(
@@ -110,6 +111,7 @@ def multiply_out(step: MultiplyOut) -> Iterator[Told]:
         yield say("One factor after another, reducing modulo {m} each time:", m=m)
         yield grid((say("factorial"), say("calculation")), products(step))
     else:
+        yield BREAK
         yield say(
             "Multiplying one factor after another and reducing modulo {m} each time gives "
             "${n}! ≡ {value} (mod {m})$.",

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from itembank.kinds.inverse.method import AtOnce, Backwards, Carried, Euclid, Inverse, Reduce
 from itembank.kinds.modular import AboutResidue
 from itembank.kinds.wording import Tellers
-from itembank.languages import Told, grid, lead, say, shown
+from itembank.languages import BREAK, Told, grid, lead, say, shown
 from itembank.maths.remainders import EuclidStep
 from itembank.notation.building import difference, dotted, number
 from itembank.notation.layout import NOTHING
@@ -23,6 +23,7 @@ def reduced(step: Reduce, c: AboutResidue) -> Iterator[Told]:
 
 
 def at_once(step: AtOnce, c: AboutResidue) -> Iterator[Told]:
+    yield BREAK
     if step.m == 1:
         yield say("$0 · 0 = 0 ≡ 1 (mod 1)$, so 0 is its own inverse.")
     elif step.a == 1:

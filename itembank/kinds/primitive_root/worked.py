@@ -19,7 +19,7 @@ from itembank.kinds.primitive_root.steps import (
     Trial,
 )
 from itembank.kinds.wording import Tellers
-from itembank.languages import Cell, Said, Told, counted, each, grid, lead, say
+from itembank.languages import BREAK, Cell, Said, Told, counted, each, grid, lead, say
 from itembank.notation.building import (
     congruence,
     difference,
@@ -126,6 +126,7 @@ AT_SIGHT = {
 
 
 def worked_outright(step: Outright) -> Iterator[Told]:
+    yield BREAK
     yield AT_SIGHT[step.n]
 
 
@@ -154,6 +155,7 @@ def worked_test(step: Test) -> Iterator[Told]:
     yield criterion(a, whole, step.primes, n)
     if step.powers:
         yield powers_table(step.powers)
+    yield BREAK
     powers = each(
         congruence(Power(number(a), number(whole // q)), number(value), n)
         for q, value in step.trial.powers
