@@ -196,7 +196,7 @@ def test_a_digit_that_does_not_fit_is_absent_with_the_reason(statement: str) -> 
     problem = problem_from([statement])
     answer = problem.solve().answer
 
-    assert isinstance(answer, Absent) and answer.reason.endswith(".")
+    assert isinstance(answer, Absent) and answer.reason.template.endswith(".")
 
 
 @pytest.mark.parametrize(

@@ -5,18 +5,17 @@ separates; what its standard makes of it is in `isbn.number` and `iban.number`.
 """
 
 from abc import ABC, abstractmethod
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, ClassVar, Protocol, TypeVar
 
 from itembank.kinds.base import Given, Phrases, Slip, Solution, integer_of, slip
+from itembank.kinds.chains import calculated
 from itembank.kinds.mistakes import ValueFound, made
 from itembank.kinds.wording import Tellers, told
-from itembank.languages import Said, Telling, say
-from itembank.languages.words import _
-from itembank.notation.prose import paragraph
-from itembank.notation.reading import formula
-from itembank.notation.tree import Blocks, Math
+from itembank.languages import BREAK, Said, Telling, say
+from itembank.notation.building import dotted
+from itembank.notation.tree import Math, Words
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
 
@@ -34,7 +33,7 @@ class Standardised(Protocol):
         """The number as it is printed."""
 
     @property
-    def rule(self) -> str:
+    def rule(self) -> Iterable[Said]:
         """When a number is valid, as a stem says it."""
 
 
@@ -64,7 +63,7 @@ class AboutNumber(ABC):
 
     @property
     def shown(self) -> tuple[Math, ...]:
-        return (formula(f'"{self.number.name} {self.number.printed}"'),)
+        return (Words((f"{self.number.name} {self.number.printed}",)),)
 
     @property
     def canonical(self) -> tuple[object, ...]:
@@ -74,9 +73,9 @@ class AboutNumber(ABC):
     def twin(self) -> tuple[object, ...]:
         return self.canonical
 
-    def asked(self, text: str) -> Blocks:
-        """The rule, and the question with the number for {text} in it."""
-        return (paragraph(self.number.rule), paragraph(text.format(text=self.number.printed)))
+    def asked(self, question: Said) -> Telling:
+        """The rule, and the question in a paragraph of its own."""
+        return (*self.number.rule, BREAK, question)
 
     def worked(self, solution: Solution[Any]) -> Telling:
         return tuple(told(solution.steps, self.telling))
@@ -130,18 +129,14 @@ def slips_up_to(
             yield slip(name, (wrong,), feedback)
 
 
-def multiplied_by_inverse(w: int, inverse: int, right: int, m: int) -> str:
+def multiplied_by_inverse(w: int, inverse: int, right: int, m: int) -> Said:
     """How w d = right (mod m) is solved for d."""
-    product = inverse * right
-    return _(
+    return say(
         "${w} · {inverse} = {one} ≡ 1 (mod {m})$, so multiply by {inverse}: "
-        "$d ≡ {inverse} · {right} = {product}{residue} (mod {m})$."
-    ).format(
+        "$d ≡ {calculation} (mod {m})$.",
         w=w,
         inverse=inverse,
         one=w * inverse,
         m=m,
-        right=right,
-        product=product,
-        residue=f" ≡ {product % m}" if product >= m else "",
+        calculation=calculated(dotted((inverse, right)), inverse * right, m),
     )

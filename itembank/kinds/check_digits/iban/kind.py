@@ -1,6 +1,6 @@
 """International bank account numbers: digits that are missing, and whether one is valid.
 
-`number` is the standard, `solve` completes or tests with its steps, `worked` tells them,
+`number` is the standard, `solve` completes or tests with its steps, `telling` tells them,
 `slips` goes wrong on purpose; this file holds the kinds that the rest of the house sees.
 """
 
@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import ClassVar, Self
 
 from itembank.kinds.base import Given, Phrases, Slip, Solution, distinct_slips, integer_of
-from itembank.kinds.check_digits.iban import slips, solve, worked
+from itembank.kinds.check_digits.iban import slips, solve, telling
 from itembank.kinds.check_digits.iban.number import (
     COUNTRIES,
     LONGEST,
@@ -24,9 +24,7 @@ from itembank.kinds.check_digits.iban.number import (
 from itembank.kinds.check_digits.number import AboutNumber, altered, slips_up_to
 from itembank.kinds.mistakes import wrong_values
 from itembank.kinds.wording import Tellers
-from itembank.languages import say
-from itembank.languages.words import _
-from itembank.notation.tree import Blocks
+from itembank.languages import Telling, say
 from itembank.values.answer import Absent, Truth, Value
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
@@ -75,7 +73,7 @@ class IbanDigits(AboutNumber):
         measures=("exists", "steps", "digits"),
     )
 
-    telling: ClassVar[Tellers] = worked.TOLD
+    telling: ClassVar[Tellers] = telling.TELLING
 
     @classmethod
     def from_given(cls, given: Given, letter: str = "x") -> Self:
@@ -95,18 +93,20 @@ class IbanDigits(AboutNumber):
     def number(self) -> Iban:
         return Iban(self.text)
 
-    def question(self, ask: str) -> Blocks:
+    def question(self, ask: str) -> Telling:
         if self.number.both:
-            text = _(
+            question = say(
                 "In the IBAN {text} the check digits are missing. Find them, given that the IBAN "
-                "is valid."
+                "is valid.",
+                text=self.number.printed,
             )
         else:
-            text = _(
+            question = say(
                 "In the IBAN {text} one digit can no longer be read. Find the missing digit, given "
-                "that the IBAN is valid."
+                "that the IBAN is valid.",
+                text=self.number.printed,
             )
-        return self.asked(text)
+        return self.asked(question)
 
     @property
     def phrases(self) -> Phrases:
@@ -158,7 +158,7 @@ class IbanTest(AboutNumber):
         measures=("holds", "steps", "remainder", "digits"),
     )
 
-    telling: ClassVar[Tellers] = worked.TOLD
+    telling: ClassVar[Tellers] = telling.TELLING
 
     @classmethod
     def from_given(cls, given: Given, letter: str = "x") -> Self:
@@ -170,8 +170,8 @@ class IbanTest(AboutNumber):
     def number(self) -> Iban:
         return Iban(self.text)
 
-    def question(self, ask: str) -> Blocks:
-        return self.asked(_("Decide whether the IBAN {text} is valid."))
+    def question(self, ask: str) -> Telling:
+        return self.asked(say("Decide whether the IBAN {text} is valid.", text=self.number.printed))
 
     @property
     def phrases(self) -> Phrases:

@@ -10,10 +10,11 @@ tested. The numbers that families make up have the country codes QM to QZ, which
 assigns to no country: they are nobody's.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import ClassVar
 
-from itembank.languages.words import _
+from itembank.languages import Said, say
 
 MODULUS = 97
 COUNTRIES = 14
@@ -73,14 +74,13 @@ class Iban:
         return grouped(self.text)
 
     @property
-    def rule(self) -> str:
+    def rule(self) -> Iterator[Said]:
         """When a number is valid, as a stem says it."""
-        text = _(
+        yield say(
             "An IBAN begins with two letters for the country and two check digits from 02 to 98. "
             "To test it, move the first four characters to the end and replace the letters A, B, "
             "..., Z by 10, 11, ..., 35: the IBAN is valid if the resulting number leaves the "
             "remainder 1 when it is divided by 97."
         )
         if self.text[:2] in {country_code(i) for i in range(COUNTRIES)}:
-            text += " " + _("The country {code} is made up.").format(code=self.text[:2])
-        return text
+            yield say("The country {code} is made up.", code=self.text[:2])

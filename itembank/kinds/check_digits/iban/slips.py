@@ -9,7 +9,7 @@ from collections.abc import Callable
 from itembank.kinds.check_digits.iban.number import MODULUS, Iban, digits_of, rearranged
 from itembank.kinds.check_digits.iban.solve import solve_for_digit
 from itembank.kinds.mistakes import ValueFound
-from itembank.languages.words import _
+from itembank.languages import Said, say
 
 
 def fits(p: Iban, digits: Callable[[str], str]) -> int | None:
@@ -24,18 +24,18 @@ def fits(p: Iban, digits: Callable[[str], str]) -> int | None:
     return found[0] if len(found) == 1 else None
 
 
-WRONG_NUMBERS: dict[str, tuple[Callable[[str], str], Callable[[], str]]] = {
+WRONG_NUMBERS: dict[str, tuple[Callable[[str], str], Said]] = {
     "not-rearranged": (
         digits_of,
-        lambda: _("You did not move the first four characters to the end."),
+        say("You did not move the first four characters to the end."),
     ),
     "letters-from-one": (
         lambda text: digits_of(rearranged(text), first=1),
-        lambda: _("You wrote the letters as A = 1, B = 2, and so on. The letter A stands for 10."),
+        say("You wrote the letters as A = 1, B = 2, and so on. The letter A stands for 10."),
     ),
     "letters-left-out": (
         lambda text: digits_of("".join(c for c in rearranged(text) if not c.isalpha())),
-        lambda: _("You left the letters out. Each of them becomes a number of two digits."),
+        say("You left the letters out. Each of them becomes a number of two digits."),
     ),
 }
 """Ways to write the number wrong, and what is said of them."""
@@ -46,21 +46,21 @@ def digits_by(name: str) -> Callable[[Iban], ValueFound]:
 
     def mistake(p: Iban) -> ValueFound:
         value = fits(p, digits)
-        return None if value is None else (value, feedback())
+        return None if value is None else (value, feedback)
 
     return mistake
 
 
 def verdict_by(name: str) -> Callable[[Iban], ValueFound]:
     digits, feedback = WRONG_NUMBERS[name]
-    return lambda p: (int(digits(p.text)) % MODULUS == 1, feedback())
+    return lambda p: (int(digits(p.text)) % MODULUS == 1, feedback)
 
 
 def zeros_left_out(p: Iban) -> ValueFound:
     """The check digits found without two zeros in their place."""
     if not p.both:
         return None
-    return 98 - int(digits_of(p.text[4:] + p.text[:2])) % MODULUS, _(
+    return 98 - int(digits_of(p.text[4:] + p.text[:2])) % MODULUS, say(
         "You divided the number without the places of the check digits. Put 00 there first."
     )
 
@@ -68,7 +68,7 @@ def zeros_left_out(p: Iban) -> ValueFound:
 def remainder_for_digits(p: Iban) -> ValueFound:
     if not p.both:
         return None
-    return int(digits_of(rearranged(p.text))) % MODULUS, _(
+    return int(digits_of(rearranged(p.text))) % MODULUS, say(
         "You gave the remainder itself. The check digits have to **complete** it to 1 modulo 97."
     )
 
@@ -80,7 +80,7 @@ def completed_to_zero(p: Iban) -> ValueFound:
     else:
         step = solve_for_digit(p.text, int(digits_of(rearranged(p.text))))
         value = step.inverse * (step.right - 1) % MODULUS
-    return value, _(
+    return value, say(
         "You completed the number to a multiple of 97. The remainder has to be 1, not 0."
     )
 
@@ -91,14 +91,15 @@ def weight_not_divided(p: Iban) -> ValueFound:
     step = solve_for_digit(p.text, int(digits_of(rearranged(p.text))))
     if step.w == 1:
         return None
-    return step.right, _(
+    return step.right, say(
         "You took what is missing in the remainder for the digit. The digit counts {w} times "
-        "modulo 97, by its place: solve the congruence for it."
-    ).format(w=step.w)
+        "modulo 97, by its place: solve the congruence for it.",
+        w=step.w,
+    )
 
 
 def remainder_zero_expected(p: Iban) -> ValueFound:
-    return int(digits_of(rearranged(p.text))) % MODULUS == 0, _(
+    return int(digits_of(rearranged(p.text))) % MODULUS == 0, say(
         "You looked for a multiple of 97. The remainder of a valid number is 1."
     )
 

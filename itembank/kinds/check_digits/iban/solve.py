@@ -11,7 +11,7 @@ from itembank.kinds.check_digits.iban.steps import (
     SolveForDigit,
     Verdict,
 )
-from itembank.languages.words import _
+from itembank.languages import Said, say
 from itembank.values.answer import Absent, Truth, Value
 
 PIECE = 9
@@ -26,7 +26,7 @@ def missing_digits(iban: Iban) -> Solution[Value | Absent]:
         c = 98 - second.remainder
         number = iban.text.replace("??", f"{c:02}")
         found = CheckDigits(second.remainder, c)
-        return Solution(Value(c), (first, second, found, Complete(number, c, "")))
+        return Solution(Value(c), (first, second, found, Complete(number, c, None)))
     third = solve_for_digit(iban.text, second.remainder)
     number = iban.text.replace("?", str(third.d) if third.d < 10 else "?")
     reason = digit_fault(number, third.d)
@@ -71,10 +71,10 @@ def solve_for_digit(text: str, remainder: int) -> SolveForDigit:
     return SolveForDigit(zeros, remainder, w, right, inverse, inverse * right % MODULUS)
 
 
-def digit_fault(number: str, d: int) -> str:
-    """Why d does not complete the number; "" if it does."""
+def digit_fault(number: str, d: int) -> Said | None:
+    """Why d does not complete the number."""
     if d > 9:
-        return _("Only a digit from 0 to 9 can stand there.")
+        return say("Only a digit from 0 to 9 can stand there.")
     if not 2 <= int(number[2:4]) <= 98:
-        return _("The check digits would not be from 02 to 98.")
-    return ""
+        return say("The check digits would not be from 02 to 98.")
+    return None

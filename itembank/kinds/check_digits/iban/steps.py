@@ -7,6 +7,7 @@ missing digit.
 from dataclasses import dataclass
 
 from itembank.kinds.base import Step
+from itembank.languages import Said
 
 
 @dataclass(frozen=True)
@@ -76,7 +77,7 @@ class Complete(Step):
     effort = 0
     number: str
     value: int
-    reason: str
+    reason: Said | None
 
 
 @dataclass(frozen=True)

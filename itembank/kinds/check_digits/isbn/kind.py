@@ -1,6 +1,6 @@
 """International standard book numbers: the digit that is missing, and whether one is valid.
 
-`number` is the standard, `solve` completes or tests with its steps, `worked` tells them,
+`number` is the standard, `solve` completes or tests with its steps, `telling` tells them,
 `slips` goes wrong on purpose; this file holds the kinds that the rest of the house sees.
 """
 
@@ -10,14 +10,12 @@ from dataclasses import dataclass
 from typing import ClassVar, Self
 
 from itembank.kinds.base import Given, Phrases, Slip, Solution, distinct_slips, integer_of
-from itembank.kinds.check_digits.isbn import slips, solve, worked
+from itembank.kinds.check_digits.isbn import slips, solve, telling
 from itembank.kinds.check_digits.isbn.number import WEIGHTS, Isbn, completed, place_fault
 from itembank.kinds.check_digits.number import AboutNumber, altered, slips_up_to
 from itembank.kinds.mistakes import wrong_values
 from itembank.kinds.wording import Tellers
-from itembank.languages import say
-from itembank.languages.words import _
-from itembank.notation.tree import Blocks
+from itembank.languages import Telling, say
 from itembank.values.answer import Absent, Truth, Value
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
@@ -55,7 +53,7 @@ class IsbnDigit(AboutNumber):
         measures=("exists", "steps", "weight", "digit"),
     )
 
-    telling: ClassVar[Tellers] = worked.TOLD
+    telling: ClassVar[Tellers] = telling.TELLING
 
     @classmethod
     def from_given(cls, given: Given, letter: str = "x") -> Self:
@@ -72,12 +70,13 @@ class IsbnDigit(AboutNumber):
     def number(self) -> Isbn:
         return Isbn(self.text)
 
-    def question(self, ask: str) -> Blocks:
-        text = _(
+    def question(self, ask: str) -> Telling:
+        question = say(
             "In the ISBN {text} one character can no longer be read. Find the missing digit, given "
-            "that the ISBN is valid."
+            "that the ISBN is valid.",
+            text=self.number.printed,
         )
-        return self.asked(text)
+        return self.asked(question)
 
     @property
     def phrases(self) -> Phrases:
@@ -130,7 +129,7 @@ class IsbnTest(AboutNumber):
         measures=("holds", "steps", "remainder"),
     )
 
-    telling: ClassVar[Tellers] = worked.TOLD
+    telling: ClassVar[Tellers] = telling.TELLING
 
     @classmethod
     def from_given(cls, given: Given, letter: str = "x") -> Self:
@@ -141,8 +140,8 @@ class IsbnTest(AboutNumber):
     def number(self) -> Isbn:
         return Isbn(self.text)
 
-    def question(self, ask: str) -> Blocks:
-        return self.asked(_("Decide whether the ISBN {text} is valid."))
+    def question(self, ask: str) -> Telling:
+        return self.asked(say("Decide whether the ISBN {text} is valid.", text=self.number.printed))
 
     @property
     def phrases(self) -> Phrases:
@@ -189,6 +188,6 @@ def read(statements: Sequence[str]) -> IsbnDigit | IsbnTest | None:
             f"{statement!r}: expected at most one ?, got {text.count('?')}; one congruence gives "
             f"one digit"
         )
-    if fault := place_fault(text) if "?" not in text[:3] else "":
-        raise StatementError(f"{statement!r}: {fault}")
+    if fault := None if "?" in text[:3] else place_fault(text):
+        raise StatementError(f"{statement!r}: {fault.template}")
     return IsbnDigit(text=text) if "?" in text else IsbnTest(text=text)

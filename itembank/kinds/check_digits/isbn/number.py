@@ -14,11 +14,26 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
-from itembank.languages.words import _
+from itembank.languages import Said, say
 
 WEIGHTS = {10: tuple(range(10, 0, -1)), 13: (1, 3) * 6 + (1,)}
 MODULI = {10: 11, 13: 10}
 PREFIXES = ("978", "979")
+
+TEN_CHARACTERS = (
+    say(
+        "An ISBN of ten characters is valid if the sum of its digits, multiplied by the weights "
+        "10, 9, 8, 7, 6, 5, 4, 3, 2, 1 from left to right, is divisible by 11."
+    ),
+    say("The last character may be X, which stands for 10."),
+)
+THIRTEEN_DIGITS = (
+    say(
+        "An ISBN of thirteen digits is valid if the sum of its digits, multiplied by the weights "
+        "1, 3, 1, 3, ..., 3, 1 from left to right, is divisible by 10."
+    ),
+)
+"""The rules, as a stem says them."""
 
 
 def character_of(value: int) -> str:
@@ -36,13 +51,13 @@ def completed(body: str) -> str:
     return body + character_of(-total % MODULI[length])
 
 
-def place_fault(number: str) -> str:
-    """Why a number of the right length cannot be an ISBN whatever its check digit; "" if it can."""
+def place_fault(number: str) -> Said | None:
+    """Why a number of the right length cannot be an ISBN whatever its check digit."""
     if "X" in number[:-1] or (len(number) == 13 and "X" in number):
-        return _("X stands for 10, and only at the end of an ISBN-10.")
+        return say("X stands for 10, and only at the end of an ISBN-10.")
     if len(number) == 13 and not number.startswith(PREFIXES):
-        return _("An ISBN-13 begins with 978 or 979.")
-    return ""
+        return say("An ISBN-13 begins with 978 or 979.")
+    return None
 
 
 @dataclass(frozen=True)
@@ -74,15 +89,6 @@ class Isbn:
         return self.text
 
     @property
-    def rule(self) -> str:
+    def rule(self) -> tuple[Said, ...]:
         """When a number is valid, as a stem says it."""
-        if self.length == 10:
-            return _(
-                "An ISBN of ten characters is valid if the sum of its digits, multiplied by the "
-                "weights 10, 9, 8, 7, 6, 5, 4, 3, 2, 1 from left to right, is divisible by 11. The "
-                "last character may be X, which stands for 10."
-            )
-        return _(
-            "An ISBN of thirteen digits is valid if the sum of its digits, multiplied by the "
-            "weights 1, 3, 1, 3, ..., 3, 1 from left to right, is divisible by 10."
-        )
+        return TEN_CHARACTERS if self.length == 10 else THIRTEEN_DIGITS

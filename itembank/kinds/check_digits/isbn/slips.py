@@ -10,9 +10,9 @@ from itembank.kinds.check_digits.isbn.number import Isbn, weighted
 from itembank.kinds.check_digits.isbn.solve import weighing
 from itembank.kinds.check_digits.number import digit_value
 from itembank.kinds.mistakes import ValueFound
-from itembank.languages.words import _
+from itembank.languages import Said, say
 
-Rule = tuple[tuple[int, ...], int, str]
+Rule = tuple[tuple[int, ...], int, Said]
 """Weights and modulus, and the feedback on them."""
 
 
@@ -37,10 +37,13 @@ def other_modulus(p: Isbn) -> Rule:
     return (
         p.weights,
         m,
-        _(
+        say(
             "You divided by {wrong}. For an ISBN of {length} characters the sum is taken modulo "
-            "{m}."
-        ).format(wrong=m, length=p.length, m=p.modulus),
+            "{m}.",
+            wrong=m,
+            length=p.length,
+            m=p.modulus,
+        ),
     )
 
 
@@ -50,7 +53,7 @@ def weights_exchanged(p: Isbn) -> Rule | None:
     return (
         (3, 1) * 6 + (3,),
         10,
-        _(
+        say(
             "You began with the weight 3. The first digit has the weight 1, the second 3, and so "
             "on."
         ),
@@ -61,8 +64,10 @@ def other_weights(p: Isbn) -> Rule:
     return (
         OTHER_WEIGHTS[p.length],
         p.modulus,
-        _("You used the weights of the ISBN of {other} characters; this one has {length}.").format(
-            other=23 - p.length, length=p.length
+        say(
+            "You used the weights of the ISBN of {other} characters; this one has {length}.",
+            other=23 - p.length,
+            length=p.length,
         ),
     )
 
@@ -74,7 +79,7 @@ def weights_shifted(p: Isbn) -> Rule | None:
     return (
         (*range(9, 0, -1), 1),
         11,
-        _(
+        say(
             "Your weights begin with 9. The first of the ten characters has the weight 10, and the "
             "last, the check digit, has the weight 1."
         ),
@@ -85,7 +90,7 @@ def weights_left_out(p: Isbn) -> Rule:
     return (
         (1,) * p.length,
         p.modulus,
-        _(
+        say(
             "You added the digits without their weights. Exchanging two digits would then never be "
             "noticed."
         ),
@@ -123,35 +128,39 @@ def remainder_for_digit(p: Isbn) -> ValueFound:
     """The remainder of the known sum taken for the digit, where its negative is meant."""
     if p.weights[p.place] > 1:
         return None
-    return weighing(p.text).total % p.modulus, _(
+    return weighing(p.text).total % p.modulus, say(
         "You gave the remainder of the sum. The missing digit has to **complete** the sum to a "
-        "multiple of {m}."
-    ).format(m=p.modulus)
+        "multiple of {m}.",
+        m=p.modulus,
+    )
 
 
 def weight_not_divided(p: Isbn) -> ValueFound:
     w = p.weights[p.place]
     if w == 1:
         return None
-    return -weighing(p.text).total % p.modulus, _(
+    return -weighing(p.text).total % p.modulus, say(
         "You found what is missing in the sum. That is {w} times the digit, since the digit has "
-        "the weight {w}: solve the congruence for it."
-    ).format(w=w)
+        "the weight {w}: solve the congruence for it.",
+        w=w,
+    )
 
 
 def multiplied_for_divided(p: Isbn) -> ValueFound:
     w = p.weights[p.place]
     if w == 1:
         return None
-    return -weighing(p.text).total * w % p.modulus, _(
+    return -weighing(p.text).total * w % p.modulus, say(
         "You multiplied by the weight {w}. To solve for the digit, multiply by the **inverse** of "
-        "{w} modulo {m}."
-    ).format(w=w, m=p.modulus)
+        "{w} modulo {m}.",
+        w=w,
+        m=p.modulus,
+    )
 
 
 def check_digit_left_out(p: Isbn) -> ValueFound:
     values = [digit_value(c) for c in p.text[:-1]]
-    return weighted(values, p.weights[:-1]) % p.modulus == 0, _(
+    return weighted(values, p.weights[:-1]) % p.modulus == 0, say(
         "You left the check digit out of the sum. It counts with the weight 1."
     )
 
@@ -159,7 +168,7 @@ def check_digit_left_out(p: Isbn) -> ValueFound:
 def x_refused(p: Isbn) -> ValueFound:
     if not p.text.endswith("X"):
         return None
-    return False, _("X is no misprint: at the end of an ISBN-10 it stands for 10.")
+    return False, say("X is no misprint: at the end of an ISBN-10 it stands for 10.")
 
 
 DIGIT_MISTAKES: dict[str, Callable[[Isbn], ValueFound]] = {

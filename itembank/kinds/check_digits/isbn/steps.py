@@ -6,6 +6,7 @@ Notation: w weights, m the modulus (11 for ten characters, 10 for thirteen); X s
 from dataclasses import dataclass
 
 from itembank.kinds.base import Step
+from itembank.languages import Said
 
 
 @dataclass(frozen=True)
@@ -37,13 +38,13 @@ class SolveForDigit(Step):
 
 @dataclass(frozen=True)
 class Complete(Step):
-    """The number with x in place; `fits`: x may stand there, else `reason` says why not."""
+    """The number with x in place; `reason` says why x may not stand there, if so."""
 
     name = "complete"
     effort = 0
     number: str
     x: int
-    reason: str
+    reason: Said | None
 
 
 @dataclass(frozen=True)
