@@ -16,10 +16,9 @@ from itembank.kinds.base import Given, Solution
 from itembank.kinds.modular import Modular, factored, given_modulus, typed_modulus
 from itembank.kinds.order.solve import phi_step
 from itembank.kinds.order.steps import Phi
-from itembank.kinds.wording import Tellers, answer_paragraph, told
+from itembank.kinds.wording import Tellers, told
 from itembank.languages import Said, Telling, lead, say
 from itembank.maths.primes import Factors
-from itembank.notation.prose import paragraph
 from itembank.notation.reading import formula
 from itembank.notation.tree import Math
 from itembank.values.vocabulary import KindSignature
@@ -59,11 +58,6 @@ class AboutModulus(Modular, ABC):
         return phi_step(self.modulus, self.known_factors, self.statement[0])
 
     @property
-    def prose_modulus(self) -> str:
-        """The modulus as prose holds it."""
-        return f"${self.modulus_text}$"
-
-    @property
     def words(self) -> str:
         """The statement before its modulus: the name of the kind, in words."""
         return self.kind.replace("_", " ")
@@ -85,11 +79,10 @@ class AboutModulus(Modular, ABC):
         return self.canonical
 
     def question(self, ask: str) -> Telling:
-        asked = self.asked(ask)
-        return (paragraph(asked),) if isinstance(asked, str) else sentences(asked)
+        return sentences(self.asked(ask))
 
     @abstractmethod
-    def asked(self, ask: str) -> Sentences | str:
+    def asked(self, ask: str) -> Sentences:
         """What the student is asked, and the definition that it rests on."""
 
     def factor_measures(self, solution: Solution[Any]) -> dict[str, int]:
@@ -109,13 +102,10 @@ class AboutModulus(Modular, ABC):
 
     def conclusion(self, answer: Any) -> Telling:
         """The last paragraph of a worked solution."""
-        text = self.answer_text(answer)
-        if isinstance(text, str):
-            return (answer_paragraph(text),)
-        return (lead("Answer."), *sentences(text))
+        return (lead("Answer."), *sentences(self.answer_text(answer)))
 
     @abstractmethod
-    def answer_text(self, answer: Any) -> Sentences | str:
+    def answer_text(self, answer: Any) -> Sentences:
         """The answer as a sentence."""
 
 

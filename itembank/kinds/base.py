@@ -10,7 +10,6 @@ from dataclasses import dataclass
 from typing import Any, ClassVar, Generic, Protocol, TypeVar
 
 from itembank.languages import Said, Telling, Told, say
-from itembank.notation.prose import paragraph
 from itembank.notation.tree import Math
 from itembank.values.answer import Answer, Claimed, TooMany, claimed
 from itembank.values.errors import StatementError
@@ -173,8 +172,14 @@ class Kind:
     samples: tuple[str, ...]
     certificate: Callable[[Any, Any], Telling] = no_certificate
 
+    @property
+    def name(self) -> str:
+        """The name of the kind, as families say it."""
+        name: str = self.problem.kind
+        return name
 
-Remark = str | Said | Feedback
+
+Remark = Said | Feedback
 """What a table of mistakes says to a student: a sentence, or several that go together."""
 
 
@@ -184,8 +189,6 @@ def slip(name: str, answer: Iterable[int], feedback: Remark) -> Slip:
 
 
 def sentences(remark: Remark) -> Feedback:
-    if isinstance(remark, str):
-        return (paragraph(remark),)
     return (remark,) if isinstance(remark, Said) else remark
 
 

@@ -6,11 +6,12 @@ other congruence is polynomial.
 
 from collections.abc import Sequence
 
+from itembank.kinds.linear import kind as linear
 from itembank.kinds.linear.kind import LinearCongruence
+from itembank.kinds.polynomial import kind as polynomial
 from itembank.kinds.polynomial.kind import PolynomialCongruence
 from itembank.kinds.power_root import kind as power_root
 from itembank.kinds.power_root.kind import PowerRoot
-from itembank.kinds.typed import congruence
 from itembank.maths.polynomials import Poly
 from itembank.notation.building import plain_polynomial
 
@@ -23,14 +24,7 @@ def read(statements: Sequence[str]) -> OneUnknown | None:
     >>> read(["x^2 = 2 mod 7"]).kind, read(["x^2 - 2 = 0 mod 7"]).kind
     ('power_root', 'polynomial')
     """
-    if len(statements) != 1:
-        return None
-    if root := power_root.read(statements):
-        return root
-    typed = congruence(statements[0])
-    degree = max(len(typed.left), len(typed.right)) - 1
-    kind = LinearCongruence if degree <= 1 else PolynomialCongruence
-    return kind(**vars(typed))
+    return power_root.read(statements) or linear.read(statements) or polynomial.read(statements)
 
 
 def of_sides(left: Poly, right: Poly, modulus: int, letter: str) -> OneUnknown:

@@ -1,128 +1,66 @@
-"""The one table of kinds of problem.  A new kind is one folder and its lines here."""
+"""The one table of kinds of problem.  A new kind is one folder and its line here."""
 
-from collections.abc import Callable, Sequence
-from typing import Any
+from collections.abc import Sequence
 
-from itembank.kinds import one_unknown
-from itembank.kinds.base import Problem
+from itembank.kinds.base import Kind, Problem
 from itembank.kinds.check_digits import kind as check_digits
-from itembank.kinds.check_digits.kind import IbanDigits, IbanTest, IsbnDigit, IsbnTest
 from itembank.kinds.factorial import kind as factorial
-from itembank.kinds.factorial.kind import FactorialModulo
 from itembank.kinds.index import kind as index
-from itembank.kinds.index.kind import ExponentialCongruence, IndexModulo, PowerByIndices
 from itembank.kinds.inverse import kind as inverse
-from itembank.kinds.inverse.kind import InverseModulo
 from itembank.kinds.lifting_step import kind as lifting_step
-from itembank.kinds.lifting_step.kind import LiftingStep
-from itembank.kinds.linear.kind import LinearCongruence
+from itembank.kinds.linear import kind as linear
 from itembank.kinds.linear_pair import kind as linear_pair
-from itembank.kinds.linear_pair.kind import LinearPair
 from itembank.kinds.order import kind as order
-from itembank.kinds.order.kind import OrderModulo
-from itembank.kinds.polynomial.kind import PolynomialCongruence
+from itembank.kinds.polynomial import kind as polynomial
 from itembank.kinds.power import kind as power
-from itembank.kinds.power.kind import PowerModulo, TowerModulo
-from itembank.kinds.power_root.kind import PowerRoot
+from itembank.kinds.power_root import kind as power_root
 from itembank.kinds.primitive_root import kind as primitive_root
-from itembank.kinds.primitive_root.kind import (
-    LeastPrimitiveRoot,
-    PrimitiveRootCount,
-    PrimitiveRootExistence,
-    PrimitiveRoots,
-    PrimitiveRootTest,
-)
 from itembank.kinds.solution_count import kind as solution_count
-from itembank.kinds.solution_count.kind import SolutionCount
 from itembank.kinds.square_test import kind as square_test
-from itembank.kinds.square_test.kind import SquareTest
 from itembank.kinds.squares import kind as squares
-from itembank.kinds.squares.kind import (
-    NumberOfQuadraticResidues,
-    NumberOfSquares,
-    QuadraticResidues,
-    Squares,
-)
 from itembank.kinds.symbol import kind as symbol
-from itembank.kinds.symbol.kind import SymbolValue
 from itembank.kinds.system import kind as system
-from itembank.kinds.system.kind import System
 from itembank.kinds.totient import kind as totient
-from itembank.kinds.totient.kind import CarmichaelLambda, EulerPhi
 from itembank.kinds.units import kind as units
-from itembank.kinds.units.kind import Inverses, NumberOfZeroDivisors, Units, ZeroDivisors
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
 
-KINDS: dict[str, type[Any]] = {
-    kind.kind: kind
-    for kind in (
-        LinearCongruence,
-        PolynomialCongruence,
-        PowerRoot,
-        SolutionCount,
-        LiftingStep,
-        System,
-        LinearPair,
-        InverseModulo,
-        PowerModulo,
-        TowerModulo,
-        FactorialModulo,
-        OrderModulo,
-        PrimitiveRoots,
-        LeastPrimitiveRoot,
-        PrimitiveRootCount,
-        PrimitiveRootExistence,
-        PrimitiveRootTest,
-        IndexModulo,
-        ExponentialCongruence,
-        PowerByIndices,
-        Squares,
-        QuadraticResidues,
-        NumberOfSquares,
-        NumberOfQuadraticResidues,
-        SquareTest,
-        SymbolValue,
-        Units,
-        ZeroDivisors,
-        NumberOfZeroDivisors,
-        Inverses,
-        EulerPhi,
-        CarmichaelLambda,
-        IsbnDigit,
-        IsbnTest,
-        IbanDigits,
-        IbanTest,
-    )
-}
-"""Every kind, a dataclass that satisfies `Problem`, by its name."""
+FOLDERS: tuple[tuple[Kind, ...], ...] = (
+    check_digits.KINDS,
+    symbol.KINDS,
+    totient.KINDS,
+    squares.KINDS,
+    square_test.KINDS,
+    units.KINDS,
+    linear_pair.KINDS,
+    system.KINDS,
+    lifting_step.KINDS,
+    solution_count.KINDS,
+    inverse.KINDS,
+    order.KINDS,
+    primitive_root.KINDS,
+    index.KINDS,
+    factorial.KINDS,
+    power.KINDS,
+    power_root.KINDS,
+    linear.KINDS,
+    polynomial.KINDS,
+)
+"""The kinds of every folder, in the order in which their readers are tried.
 
-SIGNATURES: dict[str, KindSignature] = {name: kind.signature for name, kind in KINDS.items()}
+A form that two readers know belongs to the first: a pure power is a root, a congruence of
+degree at most 1 is linear, what is left is polynomial.
+"""
+
+KINDS: dict[str, Kind] = {kind.name: kind for folder in FOLDERS for kind in folder}
+"""Every kind by its name."""
+
+SIGNATURES: dict[str, KindSignature] = {
+    name: kind.problem.signature for name, kind in sorted(KINDS.items())
+}
 """What a family of each kind may say."""
 
-
-Reader = Callable[[Sequence[str]], Any]
-"""Gives the problem of its kind, or None where the statement has another form than its own."""
-
-READERS: tuple[Reader, ...] = (
-    check_digits.read,
-    symbol.read,
-    totient.read,
-    squares.read,
-    square_test.read,
-    units.read,
-    linear_pair.read,
-    system.read,
-    lifting_step.read,
-    solution_count.read,
-    inverse.read,
-    order.read,
-    primitive_root.read,
-    index.read,
-    factorial.read,
-    power.read,
-    one_unknown.read,
-)
+READERS = tuple(dict.fromkeys(kind.read for kind in KINDS.values()))
 """Tried in order."""
 
 

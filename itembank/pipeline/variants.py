@@ -179,7 +179,7 @@ def judged(
             return Attempt(parameters, rejected=failed(condition))
     problem = ""
     try:
-        stated = KINDS[family.kind].from_given(family.given.values(parameters), letter)
+        stated = KINDS[family.kind].problem.from_given(family.given.values(parameters), letter)
         problem = name_of(stated.canonical)
         if problem in seen:
             return Attempt(parameters, problem, REPEATED)
@@ -227,7 +227,7 @@ def candidate(family: Family, letter: str, parameters: Parameters) -> Candidate:
     """The candidate with these parameters, which were accepted before."""
     found = remembered.get(remembered_as(family, letter, parameters))
     if found is None:
-        stated = KINDS[family.kind].from_given(family.given.values(parameters), letter)
+        stated = KINDS[family.kind].problem.from_given(family.given.values(parameters), letter)
         found = solved(family, stated, parameters)
     return found
 

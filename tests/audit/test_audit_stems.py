@@ -7,7 +7,7 @@ from itembank.audit.phrases import phrases_of
 from itembank.audit.stems import in_words, misstated, stated
 from itembank.audit.unsupported import Unsupported
 from itembank.kinds.statement import problem_from
-from itembank.kinds.table import KINDS
+from itembank.kinds.table import KINDS, SIGNATURES
 from itembank.languages import Speaker
 from itembank.notation import plain
 from itembank.second_way.table import read
@@ -53,7 +53,7 @@ def test_the_question_is_recovered_from_its_words(statement: str) -> None:
 
 def test_every_kind_is_asked_in_words_here_or_as_a_congruence() -> None:
     kinds = {problem_from([statement]).kind for statement in STATEMENTS}
-    congruences = {kind for kind in KINDS if "congruence" in KINDS[kind].signature.given}
+    congruences = {kind for kind in KINDS if "congruence" in SIGNATURES[kind].given}
 
     assert {"inverse", "power", "tower", "factorial", "order", "index"} <= kinds
     assert not kinds & (congruences | {"exponential", "power_by_indices"})

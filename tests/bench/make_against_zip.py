@@ -93,7 +93,7 @@ def watched() -> Stages:
     stages.watch("compose", compose, "compose")
     for form, function in compose.FORMS.items():
         compose.FORMS[form] = stages.timed("compose", function)
-    for kind in set(KINDS.values()):
+    for kind in {k.problem for k in KINDS.values()}:
         stages.watch("solve", kind, "solve")
         stages.watch("slips", kind, "slips")
         stages.watch("worked solution", kind, "worked")

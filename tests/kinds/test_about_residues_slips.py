@@ -8,7 +8,7 @@ import pytest
 from residue_samples import KINDS as SAMPLED
 
 from itembank.kinds.statement import problem_from
-from itembank.kinds.table import KINDS
+from itembank.kinds.table import SIGNATURES
 from itembank.values.answer import claimed
 
 CATALOGUE = [
@@ -165,7 +165,7 @@ def test_every_slip_of_every_kind_stands_in_the_catalogue() -> None:
 
     assert set(named) == set(SAMPLED)
     for kind, names in named.items():
-        assert names == set(KINDS[kind].signature.slips), kind
+        assert names == set(SIGNATURES[kind].slips), kind
 
 
 def test_slips_that_lead_to_one_answer_are_one_slip_with_all_names_and_feedbacks() -> None:

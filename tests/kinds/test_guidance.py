@@ -124,7 +124,7 @@ def test_a_misorder_moves_one_step_before_one_on_which_it_builds():
 
 @pytest.mark.parametrize("name", SIGNATURES)
 def test_exactly_the_kinds_that_say_so_tell_of_their_derivation(name):
-    assert SIGNATURES[name].derived is issubclass(KINDS[name], Derived)
+    assert SIGNATURES[name].derived is issubclass(KINDS[name].problem, Derived)
 
 
 def test_the_unknown_keeps_its_letter():

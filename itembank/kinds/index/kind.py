@@ -59,7 +59,7 @@ def certificate_by_indices(problem: PowerByIndices, answer: ResidueSet) -> Telli
 KINDS = (
     Kind(
         problem=IndexModulo,
-        read=logarithm.read,
+        read=read,
         about="The index (discrete logarithm) of a number to a base modulo m, or none.",
         samples=(
             "index of 5 base 3 mod 17",
@@ -78,7 +78,7 @@ KINDS = (
     ),
     Kind(
         problem=ExponentialCongruence,
-        read=exponential.read,
+        read=read,
         about="A congruence a * b^x = c modulo m: the exponents that solve it, modulo phi(m).",
         samples=(
             "3^x = 5 mod 17",
@@ -97,7 +97,7 @@ KINDS = (
     ),
     Kind(
         problem=PowerByIndices,
-        read=by_indices.read,
+        read=read,
         about="A congruence a x^n = c modulo m with a primitive root as base: solved by indices.",
         samples=(
             "7x^5 = 3 mod 17 by indices",

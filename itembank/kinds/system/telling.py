@@ -17,7 +17,7 @@ from itembank.kinds.chains import (
     value_put_in,
 )
 from itembank.kinds.one_unknown import OneUnknown
-from itembank.kinds.polynomial import worked as polynomial_telling
+from itembank.kinds.polynomial import telling as polynomial_telling
 from itembank.kinds.polynomial.steps import Combine, PairOff
 from itembank.kinds.polynomial.steps import Conclude as ConcludePolynomial
 from itembank.kinds.polynomial.steps import Substitute as SubstitutePolynomial
