@@ -2,14 +2,11 @@
 method, with true numbers."""
 
 import pytest
-from cypari import pari
 from residue_samples import statements
 
 from itembank.kinds.base import Step
 from itembank.kinds.check_digits.iban.steps import Rearrange, Remainder
 from itembank.kinds.statement import problem_from
-from itembank.kinds.symbol.steps import Euler, Rewrite
-from itembank.kinds.units.steps import InverseRows, NegateRows, Partners, Strike
 
 METHODS = [
     ("squares mod 13", ["SquareTable"]),
@@ -55,57 +52,6 @@ def one(kind: type[Step], statement: str):
 @pytest.mark.parametrize(("statement", "names"), METHODS, ids=[m[0] for m in METHODS])
 def test_the_steps_are_those_of_the_method(statement: str, names: list[str]) -> None:
     assert [type(step).__name__ for step in steps(statement)] == names
-
-
-def kronecker(a: int, n: int) -> int:
-    return int(pari.kronecker(a, n))
-
-
-def test_each_rule_keeps_the_symbol_up_to_its_factor() -> None:
-    for statement in statements("symbol", 400):
-        rules = [step for step in steps(statement) if isinstance(step, Rewrite)]
-        for rule, following in zip(rules, [*rules[1:], None], strict=True):
-            after = rule.after
-            assert kronecker(rule.a, rule.n) == rule.factor * (kronecker(*after) if after else 1)
-            assert after == ((following.a, following.n) if following else None)
-
-
-@pytest.mark.parametrize("statement", ["(3/7)", "(5/199)", "(-42/61)", "(2/103)"])
-def test_the_squarings_of_eulers_criterion_are_powers_and_multiply_to_the_value(
-    statement: str,
-) -> None:
-    euler = one(Euler, statement)
-    product = 1
-    for e, value in euler.squarings:
-        assert value == pow(euler.r, e, euler.p)
-        product *= value if euler.exponent & e else 1
-
-    assert product % euler.p == euler.value % euler.p
-
-
-@pytest.mark.parametrize("m", [8, 12, 15, 30, 49, 60])
-def test_what_is_struck_out_and_what_stays_are_all_residues_once(m: int) -> None:
-    step = one(Strike, f"units mod {m}")
-    struck = [a for _p, multiples in step.struck for a in multiples]
-
-    assert sorted([*struck, *step.left]) == list(range(m))
-    assert all(a % p == 0 for p, multiples in step.struck for a in multiples)
-
-
-@pytest.mark.parametrize("m", [4, 12, 45, 60])
-def test_every_zero_divisor_has_a_partner_that_is_not_zero(m: int) -> None:
-    step = one(Partners, f"zero divisors mod {m}")
-
-    assert all(0 < b < m and a * b % m == 0 for a, _d, b in step.rows)
-    assert len(step.rows) == step.count
-
-
-@pytest.mark.parametrize("m", [5, 12, 16, 35])
-def test_inverses_are_found_up_to_half_and_the_others_by_sign(m: int) -> None:
-    found, others = one(InverseRows, f"inverses mod {m}"), one(NegateRows, f"inverses mod {m}")
-
-    assert all(2 * a <= m for a, _b in found.rows) and all(2 * a > m for a, _b in others.rows)
-    assert {(m - a, m - b) for a, b in others.rows} == set(found.rows)
 
 
 @pytest.mark.parametrize("statement", statements("iban_test", 40) + statements("iban_digits", 40))

@@ -1,12 +1,16 @@
-"""Legendre's, Jacobi's and Kronecker's symbols: how they are told, and what is recorded of them."""
+"""Legendre's, Jacobi's and Kronecker's symbols: steps, telling and record."""
 
 import pytest
+from cypari import pari
 from prose import lines
 from recorded import certificate, read_as_its_kind, samples
+from residue_samples import statements
 from telling import feedback_of, rendered
 
+from itembank.kinds.base import Step
 from itembank.kinds.statement import problem_from
 from itembank.kinds.symbol.kind import KINDS
+from itembank.kinds.symbol.steps import Euler, Rewrite
 from itembank.notation import plain
 from itembank.notation.tree import Display
 
@@ -132,3 +136,36 @@ def test_feedback_names_the_symbol_where_the_slip_was_made(statement, name, sent
     (slip,) = [s for s in problem.slips(problem.solve()) if name in s.names]
 
     assert sentence in " ".join(lines(feedback_of(slip)))
+
+
+# ------------------------------------------------------------ steps
+
+
+def steps(statement: str) -> tuple[Step, ...]:
+    return problem_from([statement]).solve().steps
+
+
+def kronecker(a: int, n: int) -> int:
+    return int(pari.kronecker(a, n))
+
+
+def test_each_rule_keeps_the_symbol_up_to_its_factor() -> None:
+    for statement in statements("symbol", 400):
+        rules = [step for step in steps(statement) if isinstance(step, Rewrite)]
+        for rule, following in zip(rules, [*rules[1:], None], strict=True):
+            after = rule.after
+            assert kronecker(rule.a, rule.n) == rule.factor * (kronecker(*after) if after else 1)
+            assert after == ((following.a, following.n) if following else None)
+
+
+@pytest.mark.parametrize("statement", ["(3/7)", "(5/199)", "(-42/61)", "(2/103)"])
+def test_the_squarings_of_eulers_criterion_are_powers_and_multiply_to_the_value(
+    statement: str,
+) -> None:
+    (euler,) = [step for step in steps(statement) if isinstance(step, Euler)]
+    product = 1
+    for e, value in euler.squarings:
+        assert value == pow(euler.r, e, euler.p)
+        product *= value if euler.exponent & e else 1
+
+    assert product % euler.p == euler.value % euler.p

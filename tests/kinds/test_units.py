@@ -1,12 +1,14 @@
-"""Units, zero divisors, inverses: how they are told, and what is recorded of them."""
+"""Units, zero divisors, inverses: steps, telling and record."""
 
 import pytest
 from prose import lines
 from recorded import certificate, read_as_its_kind, samples
 from telling import feedback_of, rendered
 
+from itembank.kinds.base import Step
 from itembank.kinds.statement import problem_from
 from itembank.kinds.units.kind import KINDS
+from itembank.kinds.units.steps import InverseRows, NegateRows, Partners, Strike
 from itembank.notation.tree import Blocks
 
 
@@ -61,3 +63,36 @@ def test_feedback_lists_the_primes_as_a_sentence_does():
     (slip,) = [s for s in problem.slips(problem.solve()) if "last-prime-forgotten" in s.names]
 
     assert "multiples of 2 and 3 only. 5 divides 30" in " ".join(lines(feedback_of(slip)))
+
+
+# ------------------------------------------------------------ steps
+
+
+def one(kind: type[Step], statement: str):
+    (found,) = [s for s in problem_from([statement]).solve().steps if isinstance(s, kind)]
+    return found
+
+
+@pytest.mark.parametrize("m", [8, 12, 15, 30, 49, 60])
+def test_what_is_struck_out_and_what_stays_are_all_residues_once(m: int) -> None:
+    step = one(Strike, f"units mod {m}")
+    struck = [a for _p, multiples in step.struck for a in multiples]
+
+    assert sorted([*struck, *step.left]) == list(range(m))
+    assert all(a % p == 0 for p, multiples in step.struck for a in multiples)
+
+
+@pytest.mark.parametrize("m", [4, 12, 45, 60])
+def test_every_zero_divisor_has_a_partner_that_is_not_zero(m: int) -> None:
+    step = one(Partners, f"zero divisors mod {m}")
+
+    assert all(0 < b < m and a * b % m == 0 for a, _d, b in step.rows)
+    assert len(step.rows) == step.count
+
+
+@pytest.mark.parametrize("m", [5, 12, 16, 35])
+def test_inverses_are_found_up_to_half_and_the_others_by_sign(m: int) -> None:
+    found, others = one(InverseRows, f"inverses mod {m}"), one(NegateRows, f"inverses mod {m}")
+
+    assert all(2 * a <= m for a, _b in found.rows) and all(2 * a > m for a, _b in others.rows)
+    assert {(m - a, m - b) for a, b in others.rows} == set(found.rows)
