@@ -7,7 +7,9 @@ import pytest
 
 from exporters.formats import write_package
 from itembank.audit import audit_package, claims
+from itembank.audit.phrases import phrases_of
 from itembank.kinds.table import SIGNATURES
+from itembank.languages import Speaker
 from itembank.pipeline import making
 from itembank.pipeline.selection import fits
 from itembank.pipeline.variants import Stream
@@ -101,4 +103,5 @@ def test_the_audit_knows_how_each_kind_says_that_there_is_none(path: Path) -> No
     family = load_family(path, SIGNATURES)
     variant = next(iter(Stream(family, "tests", fits(family))))
 
-    assert claims.value(variant.problem.phrases.none) is None
+    none = Speaker().text(variant.problem.phrases.none)
+    assert claims.value(none, phrases_of("en").answer) is None

@@ -4,8 +4,9 @@ An item holds all that a student, a grader or a reviewer meets, in values that
 no format owns: prose and mathematics as notation trees, responses as integers
 or option identifiers.  An exporter turns it into a format and computes nothing.
 
-What a question *is* (its problem, ask, form, key, scoring, and slips by name and answer) gives
-it its identifier, so that a mended sentence keeps its place on a platform and in results. Each
+What a question *is* (its problem, ask, form, key, scoring, and slips by name and answer) and
+where it was drawn give it its identifier, so that a mended sentence keeps its place on a
+platform and in results. Each
 facet that a reviewer signs has a hash of its own, over all that the facet is about: a sign-off
 binds to it (AERA, APA & NCME, Standards 2014, 4.0: evidence of each step), and only what a
 change touches is asked for again. `fingerprint` is the hash of everything together.
@@ -334,8 +335,14 @@ class Item:
 
     @cached_property
     def identifier(self) -> str:
-        """A name for this question in any package: valid as xs:ID, 's' for stable."""
-        name = "item-" + sha256(canonical(self.question)).hexdigest()[:16]
+        """A name for this question in any package: valid as xs:ID, 's' for stable.
+
+        It holds where the question was drawn, so that one that comes again after its rest does
+        not meet that of an earlier term on the platform, nor its results.
+        """
+        drawn = self.provenance
+        asked = (self.question, drawn.family, drawn.version, drawn.seed, drawn.index)
+        name = "item-" + sha256(canonical(asked)).hexdigest()[:16]
         return f"{name}-{self.edition}" if self.edition else name
 
 
