@@ -1,11 +1,11 @@
-"""What reviewers said of items, each bound to the hash of what they saw."""
+"""What reviewers said of items, each bound to the hash of what they saw, facet by facet."""
 
 from collections.abc import Iterable, Iterator, Sequence
 
 from sqlalchemy import Connection, Row, Select, insert, select
 
 from itembank.bank.entries import READ_TOGETHER, identity
-from itembank.bank.schema import decision_facets, decisions, settlements
+from itembank.bank.schema import decision_facets, decisions, items, settlements
 from itembank.values.errors import BankError
 from itembank.values.verdicts import OnFacet, Spoken, Verdict, folded
 
@@ -80,6 +80,7 @@ def speak(connection: Connection, item: int, word: Spoken) -> None:
                 "facet": f.facet,
                 "verdict": OF_THE_BANK[f.verdict],
                 "comment": f.comment,
+                "hash": f.hash,
             }
             for f in word.facets
         ],
@@ -112,23 +113,24 @@ def numbered(connection: Connection, items: Sequence[int]) -> Iterator[tuple[int
         yield from numbered_of(connection, items[first : first + READ_TOGETHER])
 
 
-def numbered_of(connection: Connection, items: Sequence[int]) -> Iterator[tuple[int, Spoken]]:
+def numbered_of(connection: Connection, numbers: Sequence[int]) -> Iterator[tuple[int, Spoken]]:
     settled = decisions.alias("settled")
     rows = connection.execute(
-        select(decisions, settled.c.reviewer.label("over"))
+        select(decisions, items.c.identifier, settled.c.reviewer.label("over"))
+        .join(items, items.c.id == decisions.c.item)
         .outerjoin(settlements, settlements.c.decision == decisions.c.id)
         .outerjoin(settled, settled.c.id == settlements.c.settled)
-        .where(decisions.c.item.in_(items), decisions.c.verdict != "cleared")
+        .where(decisions.c.item.in_(numbers), decisions.c.verdict != "cleared")
         .order_by(decisions.c.id)
     ).all()
     facets: dict[int, list[OnFacet]] = {}
     for row in connection.execute(
         select(decision_facets)
         .join(decisions, decisions.c.id == decision_facets.c.decision)
-        .where(decisions.c.item.in_(items))
+        .where(decisions.c.item.in_(numbers))
         .order_by(decision_facets.c.id)
     ):
-        facet = OnFacet(row.facet, OF_A_REVIEWER[row.verdict], row.comment)
+        facet = OnFacet(row.facet, OF_A_REVIEWER[row.verdict], row.comment, row.hash)
         facets.setdefault(row.decision, []).append(facet)
     for row in rows:
         yield (
@@ -139,6 +141,7 @@ def numbered_of(connection: Connection, items: Sequence[int]) -> Iterator[tuple[
                 date=row.said,
                 facets=tuple(facets.get(row.id) or whole_scope(row)),
                 over=row.over or "",
+                name=row.identifier,
             ),
         )
 

@@ -337,6 +337,11 @@ def capacities_between(dialect: str) -> Iterator[str]:
     yield from append_only(dialect, "capacities")
 
 
+def hashes_of_facets(_dialect: str) -> Iterator[str]:
+    """What is said of a facet, bound to the hash of what it is about; "" where none was known."""
+    yield "ALTER TABLE decision_facets ADD COLUMN hash TEXT NOT NULL DEFAULT ''"
+
+
 STEPS: tuple[Step, ...] = (
     families_and_items,
     draws_and_uses,
@@ -348,6 +353,7 @@ STEPS: tuple[Step, ...] = (
     facets_and_settlements,
     replaced_results,
     capacities_between,
+    hashes_of_facets,
 )
 
 

@@ -238,6 +238,7 @@ decision_facets = Table(
     words("facet"),
     words("verdict"),
     words("comment"),
+    Column("hash", Text, nullable=False, server_default=text("''")),
     UniqueConstraint("decision", "facet"),
 )
 

@@ -17,7 +17,7 @@ from itembank.bank.schema import (
     uses,
     withdrawals,
 )
-from itembank.values.verdicts import open_returns
+from itembank.values.verdicts import accepted_items
 
 
 @dataclass(frozen=True)
@@ -60,7 +60,7 @@ def family_use(connection: Connection, family: str) -> FamilyUse:
 
 
 def approved(connection: Connection, family: str) -> int:
-    """How many items of a family somebody approved, those with an open return aside."""
+    """How many items of a family are approved in every facet, with no return open."""
     rows = connection.execute(
         select(items.c.id, items.c.fingerprint)
         .distinct()
@@ -69,8 +69,8 @@ def approved(connection: Connection, family: str) -> int:
         .where(families.c.name == family, decisions.c.verdict == "approved")
     )
     marks = {row.id: row.fingerprint for row in rows}
-    held = {r.item for r in open_returns(words(connection, marks))}
-    return sum(mark not in held for mark in marks.values())
+    accepted = accepted_items(words(connection, marks))
+    return sum(mark in accepted for mark in marks.values())
 
 
 def all_terms(connection: Connection) -> list[tuple[int, str]]:

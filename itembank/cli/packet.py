@@ -108,7 +108,8 @@ def decide(
 ) -> None:
     """Put a reviewer's decisions on record, each bound to the hash of what was seen.
 
-    An item that has changed since is not accepted, and its changed lines are shown. A return is
+    Where an item has changed since, the facets that the change touches are asked again, and its
+    changed lines are shown; what was said of the others stands. A return is
     open until its own reviewer takes it back or a third person settles it in a packet; each one
     that still holds an item is told. The record is POOL.decisions.json beside the pool's file
     (for a shipped pool: here), and the bank where there is one.
@@ -119,6 +120,7 @@ def decide(
     """
     from itembank.review import deciding
     from itembank.values.files import refuse_unless_writable
+    from itembank.values.verdicts import carried
 
     file = deciding.read_decisions(decisions)
     name = pool or file.pool
@@ -137,15 +139,15 @@ def decide(
     refuse_unless_writable(record.path)
     outcomes = list(deciding.applied(file, items))
     deciding.refuse_false_settlements(
-        file, loaded.author, outcomes, spoken_of(loaded, file.term, record, place)
+        file, loaded.author, outcomes, on_record(items, loaded, file.term, record, place)
     )
     new = deciding.words_of(file, outcomes)
     if place:
         from itembank.terms.decisions import enter
 
-        enter(opened_bank(place), new)
+        enter(opened_bank(place), carried(deciding.spoken(new), items))
     added = record.add(new)
-    returns = deciding.returns_of(spoken_of(loaded, file.term, record, place))
+    returns = deciding.returns_of(on_record(items, loaded, file.term, record, place))
     still = [(item, r) for item in items for r in returns.get(item.fingerprint, ())]
     if as_json:
         say(outcomes_as_json(outcomes, added, record.path, still))
@@ -153,6 +155,15 @@ def decide(
         tell(outcomes, added, record.path, still)
     if any(outcome.outcome != "stands" for outcome in outcomes):
         sys.exit(1)
+
+
+def on_record(
+    items: "Sequence[Item]", pool: "Pool", term: str, record: "Record", bank: str | None
+) -> "list[Sequence[Spoken]]":
+    """What on record is about the items as they are: beside the pool, and in the bank."""
+    from itembank.values.verdicts import carried
+
+    return [carried(words, items) for words in spoken_of(pool, term, record, bank)]
 
 
 def spoken_of(
@@ -180,11 +191,13 @@ def tell(
     for item, one in still:
         click.echo(f"{item.identifier}: {item.title}: still open: {one}")
     stands = [o.decision for o in outcomes if o.outcome == "stands"]
+    partly = sum(o.outcome == "in part" for o in outcomes)
     verdicts = [d.verdict for d in stands if isinstance(d, Decision)]
     settled = len(stands) - len(verdicts)
     click.echo(
         f"{path}: {verdicts.count('accepted')} accepted, {verdicts.count('returned')} returned, "
-        f"{len(outcomes) - len(stands)} void; {added} new on record"
+        + (f"{partly} in part, " if partly else "")
+        + f"{len(outcomes) - len(stands) - partly} void; {added} new on record"
         + (f"; {settled} settled" if settled else "")
         + (f"; {len(still)} {'return' if len(still) == 1 else 'returns'} open" if still else "")
     )
@@ -197,6 +210,13 @@ def told(outcome: "Applied") -> "Iterator[str]":
     decision = outcome.decision
     if outcome.outcome == "gone":
         yield f"{decision.item}: no longer in the pool; the decision is void"
+    elif outcome.outcome == "in part":
+        yield (
+            f"{decision.item}: {outcome.title}: {', '.join(outcome.void)} changed since it was "
+            f"{decision.verdict}; review that again, the rest stands:"
+        )
+        yield from (f"  {line}" for line in outcome.difference)
+        yield from told_returns(outcome)
     elif outcome.outcome == "changed":
         yield (
             f"{decision.item}: {outcome.title}: has changed since it was {decision.verdict}; "
@@ -210,9 +230,17 @@ def told(outcome: "Applied") -> "Iterator[str]":
             f"is {word}: {decision.comment}"
         )
     else:
-        for facet, said in decision.facets.items():
-            if said.verdict == "returned":
-                yield f"{decision.item}: {outcome.title}: returned: {facet}: {said.comment}"
+        yield from told_returns(outcome)
+
+
+def told_returns(outcome: "Applied") -> "Iterator[str]":
+    """Each facet that the decision returns, as it is now."""
+    from itembank.review.deciding import Decision
+
+    decision = outcome.decision
+    for facet, said in decision.facets.items() if isinstance(decision, Decision) else ():
+        if said.verdict == "returned" and facet not in outcome.void:
+            yield f"{decision.item}: {outcome.title}: returned: {facet}: {said.comment}"
 
 
 def outcomes_as_json(
@@ -229,6 +257,7 @@ def outcomes_as_json(
                 "title": o.title,
                 "verdict": o.decision.verdict,
                 "outcome": o.outcome,
+                "void": list(o.void),
                 "difference": list(o.difference),
             }
             | ({"settles": o.decision.over} if isinstance(o.decision, Settlement) else {})
@@ -251,6 +280,5 @@ def outcomes_as_json(
 def tell_missing(missing: "Sequence[Missing]") -> None:
     """What was left out of a package, on standard error."""
     for item in missing:
-        why = "changed since it was accepted" if item.status == "revised" else "not accepted"
-        for reason in item.returns or (why,):
+        for reason in item.reasons:
             click.echo(f"{item.identifier}: {item.title}: {reason}; left out", err=True)

@@ -1,9 +1,10 @@
 """What reviewers decided, applied to the items as they are now.
 
-A decision is bound to the hash of what the reviewer saw.  An item that has changed since voids
-its acceptance, and the lines that a student or a grader sees say what changed.  The record is a
-plain file beside the pool; it only grows, and what the words on it come to is said in
-`values/verdicts.py`: no acceptance outweighs another person's return.
+A decision is bound to the hash of what the reviewer saw, facet by facet.  Where an item has changed
+since, what was said of its other facets stands; those that the change touches are asked again,
+and the lines that a student or a grader sees say what changed.  The record is a plain file beside
+the pool; it only grows, and what the words on it come to is said in `values/verdicts.py`: no
+acceptance outweighs another person's return.
 
 Status words are those of IEEE 1484.12.1 (LOM) 2.2: draft, final, revised, unavailable.
 Source: AERA, APA & NCME, Standards (2014), 4.0 (evidence of each step).
@@ -11,15 +12,12 @@ Source: AERA, APA & NCME, Standards (2014), 4.0 (evidence of each step).
 
 import json
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
-from difflib import unified_diff
+from dataclasses import dataclass, field, replace
 from itertools import chain
 from pathlib import Path
 from typing import Any, Literal
 
 from exporters.release import Group, Release
-from itembank.languages.words import _
-from itembank.review import seen_lines
 from itembank.review.decisions_file import (
     Decision,
     DecisionError,
@@ -30,12 +28,15 @@ from itembank.review.decisions_file import (
     refuse_false_packet,
     schema,
 )
+from itembank.review.seen import UNSEEN, seen_lines, what_changed
 from itembank.values.files import write_whole
 from itembank.values.item import Item
 from itembank.values.verdicts import (
+    FACETS,
     Return,
     Spoken,
-    accepted_items,
+    accepted_facets,
+    carried,
     folded,
     is_repeated,
     open_returns,
@@ -128,10 +129,10 @@ class Record:
         whole = list(self.words())
         on_item: dict[str, list[Word]] = {}
         for word in whole:
-            on_item.setdefault(word.decision.fingerprint, []).append(word)
+            on_item.setdefault(word.decision.item, []).append(word)
         before = len(whole)
         for word in new:
-            held = on_item.setdefault(word.decision.fingerprint, [])
+            held = on_item.setdefault(word.decision.item, [])
             if word not in held or not is_repeated(word.spoken, spoken(held)):
                 held.append(word)
                 whole.append(word)
@@ -151,60 +152,99 @@ def record_beside(pool: Path) -> Record:
 # ------------------------------------------------------------ applying
 
 
-@dataclass(frozen=True)
+Outcome = Literal["stands", "in part", "changed", "gone"]
+
+STANDING = ("stands", "in part")
+"""The outcomes of what goes on record."""
+
+
+@dataclass(frozen=True, kw_only=True)
 class Applied:
     """A decision or settlement against the item as it is now.
 
-    stands: the item is what the reviewer saw.  changed: the decision is void, and `difference`
-    says what changed.  gone: there is no such item any more.
+    stands: all that was said is about the item as it is.  in part: it has changed, and what was
+    said of `void` is so no longer.  changed: nothing that was said is.  gone: there is no such item
+    any more.  `difference` says what changed; `fingerprint` is that of the item now, if any.
     """
 
     decision: Decision | Settlement
-    outcome: Literal["stands", "changed", "gone"]
+    outcome: Outcome
     title: str
+    fingerprint: str = ""
+    void: tuple[str, ...] = ()
     difference: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Items:
+    """The items as they are now, by hash, name and place."""
+
+    by_hash: dict[str, Item] = field(default_factory=dict)
+    by_name: dict[str, Item] = field(default_factory=dict)
+    by_place: dict[tuple[str, int], Item] = field(default_factory=dict)
+
+    @classmethod
+    def of(cls, items: Iterable[Item]) -> "Items":
+        found = cls()
+        for item in items:
+            found.by_hash[item.fingerprint] = item
+            found.by_name[item.identifier] = item
+            found.by_place[item.provenance.family, item.provenance.index] = item
+        return found
+
+    def meant(self, word: Decision | Settlement) -> Item | None:
+        """The item that a decision or settlement is about, as it is now."""
+        found = self.by_hash.get(word.fingerprint) or self.by_name.get(word.item)
+        if found or isinstance(word, Settlement):
+            return found
+        return self.by_place.get((word.family, word.index))
 
 
 def applied(decisions: Decisions, items: Iterable[Item]) -> Iterator[Applied]:
     """Each decision against the items; DecisionError where a file shows what no item showed."""
-    by_hash: dict[str, Item] = {}
-    by_place: dict[tuple[str, int], Item] = {}
-    for item in items:
-        by_hash[item.fingerprint] = item
-        by_place[item.provenance.family, item.provenance.index] = item
-    for decision in decisions.decisions:
-        same = by_hash.get(decision.fingerprint)
-        now = same or by_place.get((decision.family, decision.index))
+    held = Items.of(items)
+    for word in decisions.words:
+        now = held.meant(word)
         if now is None:
-            yield Applied(decision, "gone", decision.item)
-            continue
-        difference = what_changed(decision.seen, seen_lines(now))
-        if same is None:
-            yield Applied(
-                decision,
-                "changed",
-                now.title,
-                difference or (_("- what it was\n+ what no line of it shows"),),
-            )
-        elif difference:
-            raise DecisionError(
-                f"{decision.item}: expected the lines of the item with this hash, the file shows "
-                f"others: {difference[0]}; review it in a packet made anew"
-            )
+            yield Applied(decision=word, outcome="gone", title=word.item)
         else:
-            yield Applied(decision, "stands", now.title)
-    for settlement in decisions.settlements:
-        settled = by_hash.get(settlement.fingerprint)
-        if settled is None:
-            yield Applied(settlement, "gone", settlement.item)
-        else:
-            yield Applied(settlement, "stands", settled.title)
+            yield applied_to(word, now)
 
 
-def what_changed(before: Sequence[str], now: Sequence[str]) -> tuple[str, ...]:
-    """The lines that were, with -, and those that are, with +; () if they are the same."""
-    lines = unified_diff(before, now, lineterm="", n=0)
-    return tuple(f"{line[0]} {line[1:]}" for line in list(lines)[2:] if not line.startswith("@@"))
+def applied_to(word: Decision | Settlement, now: Item) -> Applied:
+    left = {f.facet for said in carried([word.spoken("", "")], [now]) for f in said.facets}
+    said = word.facets if isinstance(word, Decision) else [word.facet]
+    void = tuple(facet for facet in said if facet not in left)
+    difference: tuple[str, ...] = ()
+    if isinstance(word, Decision):
+        difference = what_changed(word.seen, seen_lines(now))
+        refuse_false_lines(word, now, difference)
+    outcome: Outcome = "in part" if left else "changed"
+    return Applied(
+        decision=word,
+        outcome=outcome if void else "stands",
+        title=now.title,
+        fingerprint=now.fingerprint,
+        void=void,
+        difference=(difference or UNSEEN) if void else (),
+    )
+
+
+def refuse_false_lines(word: Decision, now: Item, difference: Sequence[str]) -> None:
+    """DecisionError where the lines, or the hashes of facets, are not those of the item's hash."""
+    whole = word.fingerprint == now.fingerprint
+    wrong = [facet for facet, mark in word.hashes.items() if mark != now.facets[facet]]
+    if whole and wrong:
+        raise DecisionError(
+            f"{word.item}: expected the hash of {wrong[0]} of the item with this hash, the file "
+            "has another; review it in a packet made anew"
+        )
+    same = whole or (len(word.hashes) == len(FACETS) and not wrong)
+    if same and difference:
+        raise DecisionError(
+            f"{word.item}: expected the lines of the item with this hash, the file shows "
+            f"others: {difference[0]}; review it in a packet made anew"
+        )
 
 
 def refuse_own_review(decisions: Decisions, author: str, persons: int) -> None:
@@ -217,7 +257,10 @@ def refuse_own_review(decisions: Decisions, author: str, persons: int) -> None:
 
 
 def words_of(decisions: Decisions, outcomes: Iterable[Applied]) -> tuple[Word, ...]:
-    """What goes on record: the decisions and settlements that stand."""
+    """What goes on record: the decisions and settlements that stand, if only in part.
+
+    They are recorded as they were said; `carried` tells what of them counts.
+    """
     return tuple(
         Word(
             reviewer=decisions.reviewer,
@@ -226,7 +269,7 @@ def words_of(decisions: Decisions, outcomes: Iterable[Applied]) -> tuple[Word, .
             decision=outcome.decision,
         )
         for outcome in outcomes
-        if outcome.outcome == "stands"
+        if outcome.outcome in STANDING
     )
 
 
@@ -241,24 +284,25 @@ def refuse_false_settlements(
 ) -> None:
     """DecisionError for a settlement of no open return, or by one who is a party to it.
 
-    `records`: what is on record, beside the pool and in a bank.  A settlement that is there
-    already is no fault.
+    `records`: what is on record, beside the pool and in a bank, carried onto the items as they
+    are.  A settlement that is there already is no fault.
     """
     said: dict[str, list[Spoken]] = {}
     for word in chain.from_iterable(records):
         said.setdefault(word.item, []).append(word)
     returns = returns_of(records)
-    own = {d.fingerprint: d.facets for d in decisions.decisions}
+    own = {d.item: d.facets for d in decisions.decisions}
     for outcome in outcomes:
         settlement = outcome.decision
         if not isinstance(settlement, Settlement) or outcome.outcome != "stands":
             continue
-        item = settlement.fingerprint
-        if settlement.spoken(decisions.reviewer, decisions.date) in said.get(item, ()):
+        item = outcome.fingerprint
+        word = settlement.spoken(decisions.reviewer, decisions.date)
+        if replace(word, item=item) in said.get(item, ()):
             continue
         fault = party(decisions.reviewer, author, settlement, said.get(item, ()))
         fault = fault or no_return(decisions.date, settlement, returns.get(item, ()))
-        facet = own[item].get(settlement.facet) if item in own else None
+        facet = own.get(settlement.item, {}).get(settlement.facet)
         if not fault and facet and facet.verdict != settlement.verdict:
             fault = f"expected one word on it, the file also says {facet.verdict}; say which it is"
         if fault:
@@ -292,33 +336,51 @@ def no_return(date: str, settlement: Settlement, returns: Iterable[Return]) -> s
 
 def statuses(items: Iterable[Item], words: Iterable[Word]) -> dict[str, Status]:
     """By fingerprint: final (accepted as it is), revised (changed since), draft (all others)."""
-    words = tuple(words)
-    accepted = accepted_items(spoken(words))
+    items, words = tuple(items), tuple(words)
+    accepted = accepted_facets(carried(spoken(words), items))
     said_of = {word.decision.fingerprint for word in words}
-    places = {
-        (word.decision.family, word.decision.index)
+    known = {
+        place
         for word in words
         if isinstance(word.decision, Decision) and word.decision.verdict == "accepted"
+        for place in (word.decision.item, (word.decision.family, word.decision.index))
     }
     found: dict[str, Status] = {}
     for item in items:
         place = (item.provenance.family, item.provenance.index)
-        if item.fingerprint in accepted:
+        if not lacking(accepted.get(item.fingerprint, ())):
             found[item.fingerprint] = "final"
         else:
-            changed = item.fingerprint not in said_of and place in places
+            changed = item.fingerprint not in said_of and {item.identifier, place} & known
             found[item.fingerprint] = "revised" if changed else "draft"
     return found
 
 
+def lacking(accepted: Iterable[str]) -> tuple[str, ...]:
+    """The facets that are not among these."""
+    held = set(accepted)
+    return tuple(facet for facet in FACETS if facet not in held)
+
+
 @dataclass(frozen=True)
 class Missing:
-    """An item that may not leave yet, its status, and the returns that hold it."""
+    """An item that may not leave yet, its status, the returns that hold it, the facets it lacks."""
 
     identifier: str
     title: str
     status: Status
     returns: tuple[Return, ...] = ()
+    facets: tuple[str, ...] = FACETS
+
+    @property
+    def reasons(self) -> tuple[str, ...]:
+        """Why it may not leave: each return, and the facets that nobody has accepted."""
+        held = {one.facet for one in self.returns}
+        left = tuple(facet for facet in self.facets if facet not in held)
+        why = "changed since it was accepted" if self.status == "revised" else "not accepted"
+        if left and left != FACETS:
+            why = f"{', '.join(left)}: {why}"
+        return (*map(str, self.returns), *([why] if left else []))
 
 
 def accepted_only(release: Release, words: Sequence[Word]) -> tuple[Release, tuple[Missing, ...]]:
@@ -326,17 +388,22 @@ def accepted_only(release: Release, words: Sequence[Word]) -> tuple[Release, tup
 
     Raises DecisionError where fewer are left in a group than a student draws.
     """
-    held = returns_of([spoken(words)])
     groups: list[Group] = []
     missing: list[Missing] = []
     short: list[str] = []
     for group in release.groups:
         items = tuple(group.items)
+        said = carried(spoken(words), items)
+        returns, accepted = returns_of([said]), accepted_facets(said)
         status: Mapping[str, Status] = statuses(items, words)
         left = tuple(i for i in items if status[i.fingerprint] == "final")
         missing += [
             Missing(
-                i.identifier, i.title, status[i.fingerprint], tuple(held.get(i.fingerprint, ()))
+                i.identifier,
+                i.title,
+                status[i.fingerprint],
+                tuple(returns.get(i.fingerprint, ())),
+                lacking(accepted.get(i.fingerprint, ())),
             )
             for i in items
             if status[i.fingerprint] != "final"
@@ -358,8 +425,9 @@ def returns_of(records: Iterable[Iterable[Spoken]]) -> dict[str, list[Return]]:
 
 
 def not_enough(short: Sequence[str], missing: Iterable[Missing]) -> DecisionError:
-    """That a group has too few accepted items, and each return that holds one."""
-    held = [f"{m.identifier}: {m.title}: {r}" for m in missing for r in m.returns]
+    """That a group has too few accepted items, and what holds those that somebody spoke of."""
+    spoken_of = (m for m in missing if m.returns or m.facets != FACETS)
+    held = [f"{m.identifier}: {m.title}: {why}" for m in spoken_of for why in m.reasons]
     return DecisionError("\n".join(["not enough accepted items: " + "; ".join(short), *held]))
 
 

@@ -73,7 +73,7 @@ def a_reason(comment: str) -> str:
 
 Text = Annotated[str, Field(max_length=20_000)]
 Hash = Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")]
-ItemName = Annotated[str, Field(pattern=r"^item-[0-9a-f]{16}$")]
+ItemName = Annotated[str, Field(pattern=r"^item-[0-9a-f]{16}(-[a-z]{2,3}(-[A-Za-z0-9]{2,8})*)?$")]
 Name = Annotated[str, Field(min_length=1, max_length=200), AfterValidator(readable_name)]
 Date = Annotated[
     str, Field(pattern=r"^[0-9]{4}-[0-9]{2}-[0-9]{2}$"), AfterValidator(day_of_the_calendar)
@@ -98,11 +98,6 @@ class Facet(Shape):
         return self
 
 
-def same_item(item: str, fingerprint: str) -> None:
-    if item != f"item-{fingerprint[:16]}":
-        raise ValueError("expected the item's name to begin its hash")
-
-
 class Decision(Shape):
     """A reviewer's word on one item, and the lines that the reviewer saw."""
 
@@ -116,20 +111,36 @@ class Decision(Shape):
     given: list[Text]
     agreed: bool | None
     facets: dict[FacetName, Facet]
+    hashes: dict[FacetName, Hash] = {}
+    """The facets that were put to the reviewer, each with the hash of what it is about.
+
+    None in a file of an older packet, which asked for all of them.
+    """
     seen: list[str]
 
     @model_validator(mode="after")
     def the_facets_bear_it_out(self) -> "Decision":
-        found = [facet.verdict for facet in self.facets.values()]
-        accepted = len(found) == len(FACETS) and set(found) == {"accepted"}
+        asked = set(self.hashes or FACETS)
+        found = {facet.verdict for facet in self.facets.values()}
+        if not self.facets.keys() <= asked:
+            raise ValueError("expected a hash for each facet that is accepted or returned")
+        accepted = self.facets.keys() == asked and found == {"accepted"}
         if accepted != (self.verdict == "accepted") or (not accepted and "returned" not in found):
             raise ValueError(f"expected facets that bear out '{self.verdict}'")
-        same_item(self.item, self.fingerprint)
         return self
 
     def spoken(self, person: str, date: str) -> Spoken:
-        facets = tuple(OnFacet(name, f.verdict, f.comment) for name, f in self.facets.items())
-        return Spoken(item=self.fingerprint, person=person, date=date, facets=facets)
+        return Spoken(
+            item=self.fingerprint,
+            person=person,
+            date=date,
+            facets=tuple(
+                OnFacet(name, said.verdict, said.comment, self.hashes.get(name, ""))
+                for name, said in self.facets.items()
+            ),
+            name=self.item,
+            seen=tuple(self.seen),
+        )
 
 
 class Settlement(Shape):
@@ -145,16 +156,18 @@ class Settlement(Shape):
     """The reviewer whose return it is."""
     verdict: Verdict
     comment: Annotated[Text, AfterValidator(a_reason)]
-
-    @model_validator(mode="after")
-    def its_name_is_its_hash(self) -> "Settlement":
-        same_item(self.item, self.fingerprint)
-        return self
+    hashes: dict[FacetName, Hash] = {}
+    """The hash of what the facet is about; none in a file of an older packet."""
 
     def spoken(self, person: str, date: str) -> Spoken:
-        facets = (OnFacet(self.facet, self.verdict, self.comment),)
+        mark = self.hashes.get(self.facet, "")
         return Spoken(
-            item=self.fingerprint, person=person, date=date, facets=facets, over=self.over
+            item=self.fingerprint,
+            person=person,
+            date=date,
+            facets=(OnFacet(self.facet, self.verdict, self.comment, mark),),
+            over=self.over,
+            name=self.item,
         )
 
 
@@ -171,6 +184,10 @@ class Decisions(Shape):
     date: Date
     decisions: list[Decision]
     settlements: list[Settlement] = []
+
+    @property
+    def words(self) -> list[Decision | Settlement]:
+        return [*self.decisions, *self.settlements]
 
     @model_validator(mode="after")
     def each_thing_is_said_once(self) -> "Decisions":
@@ -195,12 +212,12 @@ class Decisions(Shape):
             return self
         if packet_hash(self.shown) != self.packet:
             raise ValueError("packet: expected the hash of the items shown, found another")
-        decided = {d.fingerprint for d in self.decisions}
-        stray = decided.union(s.fingerprint for s in self.settlements) - set(self.shown)
-        if stray:
-            raise ValueError(
-                f"expected decisions on items of the packet, item-{min(stray)[:16]} is none of them"
-            )
+        shown = set(self.shown)
+        for word in self.words:
+            if word.fingerprint not in shown:
+                raise ValueError(
+                    f"expected decisions on items of the packet, {word.item} is none of them"
+                )
         return self
 
 

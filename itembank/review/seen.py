@@ -3,7 +3,8 @@
 A decisions file keeps these lines, so that a later reader can tell what changed since.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from difflib import unified_diff
 
 from itembank.notation import plain
 from itembank.notation.tree import Blocks
@@ -25,6 +26,16 @@ from itembank.values.item import (
 def seen_lines(item: Item) -> tuple[str, ...]:
     """The title, stem, options, key, scoring, feedback, worked solution and spoken form."""
     return tuple(lines(item))
+
+
+def what_changed(before: Sequence[str], now: Sequence[str]) -> tuple[str, ...]:
+    """The lines that were, with -, and those that are, with +; () if they are the same."""
+    found = unified_diff(before, now, lineterm="", n=0)
+    return tuple(f"{line[0]} {line[1:]}" for line in list(found)[2:] if not line.startswith("@@"))
+
+
+UNSEEN = ("- what it was", "+ what no line of it shows")
+"""A change that the lines do not show."""
 
 
 def lines(item: Item) -> Iterator[str]:

@@ -1,6 +1,6 @@
 """Decisions where a bank holds the items: on its record, and asked of it before an export."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from concurrent.futures import Executor
 from dataclasses import replace
 from pathlib import Path
@@ -9,9 +9,9 @@ from exporters.release import Release, Target
 from itembank.bank import Bank, decisions, entries, releases
 from itembank.bank.releases import Contents
 from itembank.pipeline.making import Made, Progress, unheard
-from itembank.review.deciding import Missing, Word, not_enough, returns_of, too_few
+from itembank.review.deciding import Missing, lacking, not_enough, returns_of, too_few
 from itembank.terms.export import base_name, only, release, release_from
-from itembank.values.verdicts import Spoken, accepted_items, is_repeated
+from itembank.values.verdicts import Return, Spoken, accepted_facets, carried, is_repeated
 
 
 def drawn_release(bank: Bank, pool: str, term: str) -> Release:
@@ -25,13 +25,16 @@ def drawn(bank: Bank, pool: str, term: str) -> Contents:
         return releases.drawn_contents(connection, pool, number, term)
 
 
-def enter(bank: Bank, words: Sequence[Word]) -> None:
-    """Record decisions that stand, all or none; a repeat that changes nothing is not recorded."""
+def enter(bank: Bank, words: Sequence[Spoken]) -> None:
+    """Record words on items as the bank holds them, all or none.
+
+    A repeat that changes nothing is not recorded.
+    """
     with bank.writing() as connection:
         for word in words:
-            item = entries.item_number(connection, word.decision.item)
-            if not is_repeated(word.spoken, decisions.words(connection, [item])):
-                decisions.speak(connection, item, word.spoken)
+            item = entries.item_number(connection, word.name)
+            if not is_repeated(word, decisions.words(connection, [item])):
+                decisions.speak(connection, item, word)
 
 
 def heard(bank: Bank, pool: str, term: str) -> list[Spoken]:
@@ -58,15 +61,26 @@ def export_accepted(
     than a student draws.
     """
     contents = drawn(bank, pool, term)
+    beside = about(bank, contents, beside)
     with bank.reading() as connection:
         words = decisions.words(connection, contents.items)
         marks = entries.fingerprints(connection, contents.items)
         returns = returns_of([words, beside])
-        free = accepted_items(words) - returns.keys()
-        accepted = {item for item in contents.items if marks[item] in free}
+        said = accepted_facets(words)
+        facets = {
+            item: lacking(said.get(marks[item], {}).keys() - returned(returns, marks[item]))
+            for item in contents.items
+        }
+        accepted = {item for item in contents.items if not facets[item]}
         left_out = sorted(set(contents.items) - accepted)
         missing = tuple(
-            Missing(identifier, title, "draft", tuple(returns.get(marks[number], ())))
+            Missing(
+                identifier,
+                title,
+                "draft",
+                tuple(returns.get(marks[number], ())),
+                facets[number],
+            )
             for number, (identifier, title, _family) in zip(
                 left_out, entries.named(connection, left_out), strict=True
             )
@@ -82,3 +96,18 @@ def export_accepted(
     name = base_name(pool, term)
     made = release(bank, name, pool, term, chosen, out, formats, progress, executor=executor)
     return made, missing
+
+
+def about(bank: Bank, contents: Contents, words: Sequence[Spoken]) -> tuple[Spoken, ...]:
+    """What of these words is about the items as the bank holds them."""
+    names = {word.name for word in words}
+    numbers = sorted(contents.items)
+    with bank.reading() as connection:
+        named = zip(numbers, entries.named(connection, numbers), strict=True)
+        meant = [number for number, (identifier, *_rest) in named if identifier in names]
+        return carried(words, entries.stored_items(connection, meant))
+
+
+def returned(returns: Mapping[str, Sequence[Return]], mark: str) -> set[str]:
+    """The facets of an item that an open return holds."""
+    return {one.facet for one in returns.get(mark, ())}

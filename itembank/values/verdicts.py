@@ -1,17 +1,21 @@
 """What the words of several people on an item come to: which returns are open, what is accepted.
 
-A word is bound to the hash of the item that was shown, and is said facet by facet.  Of one
-person's words on a facet the newest counts: by date, then by the order of the record, so that an
-old file that comes in late takes nothing back.  A return is open until the person who returned
-takes it back, or a third person settles it by name; another's acceptance never closes it.
+A word is said facet by facet, and is bound to the hash of the item that was shown, each facet to
+the hash of what it is about.  Where an item has changed since, `carried` says what of a word is
+still about it.  Of one person's words on a facet the newest counts: by date, then by the order of
+the record, so that an old file that comes in late takes nothing back.  A return is open until the
+person who returned takes it back, or a third person settles it by name; another's acceptance
+never closes it.
 
 Source: AERA, APA & NCME, Standards (2014), 4.0 (evidence of each step).
 """
 
 import unicodedata
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from typing import Literal
+
+from itembank.values.item import Item
 
 Verdict = Literal["accepted", "returned"]
 
@@ -24,11 +28,15 @@ BLANK = frozenset("\u034f\u115f\u1160\u17b4\u17b5\u2800\u3164\uffa0")
 
 @dataclass(frozen=True)
 class OnFacet:
-    """A verdict on one facet, and what was said with it."""
+    """A verdict on one facet, what was said with it, and the hash of what it is about.
+
+    hash: "" where none was recorded; the word is then on the item as a whole.
+    """
 
     facet: str
     verdict: Verdict
     comment: str = ""
+    hash: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -36,6 +44,8 @@ class Spoken:
     """One person's word on an item, by its hash; the date is ISO 8601, "" where none is known.
 
     over: whose return a third person settles with it; "" for a word of one's own.
+    name: the item's identifier, which outlives a change of its words; "" where none is known.
+    seen: the lines that were shown, where the record keeps them.
     """
 
     item: str
@@ -43,6 +53,8 @@ class Spoken:
     date: str
     facets: tuple[OnFacet, ...]
     over: str = ""
+    name: str = ""
+    seen: tuple[str, ...] = field(default=(), compare=False)
 
     @property
     def objects(self) -> bool:
@@ -94,6 +106,31 @@ def folded(name: str) -> str:
     return " ".join(unicodedata.normalize("NFKC", name).split()).casefold()
 
 
+# ------------------------------------------------------------ what outlives a change
+
+
+def carried(words: Iterable[Spoken], items: Iterable[Item]) -> tuple[Spoken, ...]:
+    """What of these words is about the items as they are now, in order, bound to their hashes.
+
+    A word on an item as it is counts whole.  One on the same question in other words counts for
+    the facets whose hash is unchanged, and for no other.
+    """
+    items = tuple(items)
+    marks = {item.fingerprint for item in items}
+    named = {item.identifier: item for item in items}
+    return tuple(left for word in words for left in carried_word(word, marks, named))
+
+
+def carried_word(word: Spoken, marks: Iterable[str], named: Mapping[str, Item]) -> Iterator[Spoken]:
+    if word.item in marks:
+        yield word
+    elif word.name in named:
+        item = named[word.name]
+        facets = tuple(f for f in word.facets if f.hash and f.hash == item.facets.get(f.facet))
+        if facets:
+            yield replace(word, item=item.fingerprint, facets=facets)
+
+
 # ------------------------------------------------------------ what they come to
 
 
@@ -131,12 +168,19 @@ def open_returns(words: Iterable[Spoken]) -> tuple[Return, ...]:
 
 def accepted_items(words: Sequence[Spoken]) -> frozenset[str]:
     """The items of which every facet is accepted and no return is open."""
-    accepted: dict[str, set[str]] = {}
-    for (item, facet, _who), (_word, said) in last_words(words).items():
-        if said.verdict == "accepted":
-            accepted.setdefault(item, set()).add(facet)
-    held = {r.item for r in open_returns(words)}
-    return frozenset(i for i, facets in accepted.items() if facets >= set(FACETS)) - held
+    return frozenset(i for i, f in accepted_facets(words).items() if f.keys() >= set(FACETS))
+
+
+def accepted_facets(words: Sequence[Spoken]) -> dict[str, dict[str, Spoken]]:
+    """By item and facet: the newest word that accepts it, where no return of it is open."""
+    held = {(r.item, r.facet) for r in open_returns(words)}
+    accepted: dict[str, dict[str, Spoken]] = {}
+    for (item, facet, _who), (word, said) in last_words(words).items():
+        if said.verdict == "accepted" and (item, facet) not in held:
+            before = accepted.setdefault(item, {}).get(facet)
+            if before is None or before.date <= word.date:
+                accepted[item][facet] = word
+    return accepted
 
 
 def is_repeated(word: Spoken, held: Sequence[Spoken]) -> bool:
@@ -146,7 +190,8 @@ def is_repeated(word: Spoken, held: Sequence[Spoken]) -> bool:
     """
     if word.over:
         return word in held
-    for earlier in reversed([w for w in held if w.item == word.item]):
+    same = (w for w in reversed(held) if w.item == word.item or (word.name and w.name == word.name))
+    for earlier in same:
         own = folded(earlier.person) == folded(word.person)
         if own and not earlier.over:
             return earlier == word

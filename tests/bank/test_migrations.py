@@ -13,7 +13,7 @@ from itembank.bank.schema import metadata
 from itembank.terms import draw, export, results
 from itembank.terms.reports import Columns
 from itembank.values.errors import BankError, ReportError
-from itembank.values.verdicts import accepted_items, open_returns
+from itembank.values.verdicts import FACETS, OnFacet, Spoken, accepted_items, open_returns
 
 ROOT = Path(__file__).parents[2]
 
@@ -109,6 +109,43 @@ def test_decisions_of_an_older_bank_count_as_they_were_said(place, monkeypatch):
         "wording returned by Reed: unclear",
     ]
     assert accepted_items(words) == {"b"}
+
+
+def test_facets_of_an_older_bank_have_no_hash_and_count_as_they_were_said(place, monkeypatch):
+    monkeypatch.setattr(migrations, "STEPS", before(migrations.hashes_of_facets))
+    old = open_bank(place, create=True)
+    with old.writing() as connection:
+        insert_item(connection, 1, "a")
+        connection.execute(
+            text(
+                "INSERT INTO decisions (item, fingerprint, reviewer, scope, verdict, comment,"
+                " said) VALUES (1, 'a', 'Moss', :scope, 'approved', '', '2027-01-15')"
+            ),
+            {"scope": ", ".join(FACETS)},
+        )
+        for facet in FACETS:
+            connection.execute(
+                text(
+                    "INSERT INTO decision_facets (decision, facet, verdict, comment)"
+                    " VALUES (1, :facet, 'approved', '')"
+                ),
+                {"facet": facet},
+            )
+    monkeypatch.undo()
+
+    bank = open_bank(place)
+    new = Spoken(
+        item="a", person="Reed", date="2027-01-16", name="a",
+        facets=(OnFacet("key", "returned", "7 is missing", "f" * 64),),
+    )  # fmt: skip
+    with bank.writing() as connection:
+        decisions.speak(connection, 1, new)
+    with bank.reading() as connection:
+        words = decisions.words(connection, [1])
+    assert {f.hash for f in words[0].facets} == {""}
+    assert words[1] == new
+    assert accepted_items(words[:1]) == {"a"}
+    assert [r.facet for r in open_returns(words)] == ["key"]
 
 
 def insert_item(connection, number, name):

@@ -14,6 +14,7 @@ from itembank.pipeline.selection import fits
 from itembank.pipeline.species import Count, exactly
 from itembank.spec import load_family
 from itembank.terms import draw, exposure, status
+from itembank.values.verdicts import FACETS
 
 TERMS = ("2027-spring", "2027-autumn", "2028-spring")
 ENTRIES = (
@@ -64,7 +65,7 @@ def test_approved_and_withdrawn_items_are_counted(bank, pool_of):
         for number, item in zip(
             numbers, list(entries.stored_items(connection, numbers)), strict=True
         ):
-            for scope in ("key", "wording"):
+            for scope in FACETS:
                 decisions.decide(connection, number, item.fingerprint, "A. B.", scope, "approved")
         releases.withdraw(connection, numbers[2], "two readings")
 

@@ -206,7 +206,7 @@ def test_whatever_changed_is_named(change):
 
 
 def test_an_item_that_is_gone_voids_its_decision():
-    other = replace(FIRST, provenance=replace(FIRST.provenance, index=99), title="Another")
+    other = replace(FIRST, provenance=replace(FIRST.provenance, index=99), ask="how many")
 
     (outcome,) = applied(file_of(decision(FIRST)), [other])
 
