@@ -43,8 +43,9 @@ def packet(
     """Write the reviewer's packet: one HTML file that opens in any browser.
 
     It holds every question as a student meets it, and after an answer the key with its evidence;
-    the reviewer decides in it and saves a file for `itembank decide`. A return that is open on
-    record is shown with its item, so that a third person can settle it.
+    the reviewer decides in it and saves a file for `itembank decide`. What is accepted on record is
+    not asked again; of an item that has changed since, the changed lines are shown. A return that
+    is open on record is shown with its item, so that a third person can settle it.
 
     \b
     Examples:
@@ -66,8 +67,9 @@ def packet(
         place = bank_in_use(source, bank)
         release = items_of(pool, term_named(term), place)
         record = record_beside(shipped_pool_or_file(source))
-        words = [word for said in spoken_of(pool, term, record, place) for word in said]
-        write_whole(out, packet_of_release(release, words))
+        *beside, words = spoken_of(pool, term, record, place)
+        others = [word for said in beside for word in said]
+        write_whole(out, packet_of_release(release, words, others))
     click.echo(f"{out}: for the reviewer, who needs only a browser")
 
 
@@ -169,7 +171,10 @@ def on_record(
 def spoken_of(
     pool: "Pool", term: str, record: "Record", bank: str | None
 ) -> "list[Sequence[Spoken]]":
-    """What is on record of the pool's items: beside the pool, and in the bank if there is one."""
+    """What is on record of the pool's items: beside the pool, and then in the bank, if any.
+
+    Acceptances count on the last of them.
+    """
     from itembank.review.deciding import spoken
 
     records: list[Sequence[Spoken]] = [spoken(record.words())]

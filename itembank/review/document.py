@@ -6,7 +6,6 @@ the items is JSON in which no character can end the element that holds it.
 
 import json
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
 from pathlib import Path
 
 from exporters.release import Release, caution
@@ -16,33 +15,25 @@ from itembank.review.decisions_file import FORMAT, packet_hash
 from itembank.review.entry import Entry, entry_of, facts_list
 from itembank.review.overview import link, overview
 from itembank.review.package import package_entries
-from itembank.values.verdicts import FACETS, Return, Spoken, open_returns
+from itembank.review.recorded import OnItems, facet_labels, with_record
+from itembank.values.verdicts import FACETS, Spoken
 
 h = Maker(HTML)
 
 
-def facet_labels() -> dict[str, str]:
-    return {
-        "key": _("Key and scoring"),
-        "wording": _("Wording"),
-        "distractors and feedback": _("Distractors and feedback"),
-        "accessibility": _("Accessibility"),
-    }
-
-
-def packet_of_release(release: Release, words: Iterable[Spoken] = ()) -> bytes:
+def packet_of_release(
+    release: Release, words: Iterable[Spoken] = (), beside: Iterable[Spoken] = ()
+) -> bytes:
     """The packet of a pool's items for a term; the same items and words give the same bytes.
 
-    `words`: what is on record of them.  An item with an open return says whose it is, once its
-    key is shown, and takes down how a third person settles it.
+    `words`: what is on record of them.  What is accepted as it is is not asked again, and what has
+    changed since is shown.  An item with an open return says whose it is, once its key is shown,
+    and takes down how a third person settles it.  `beside`: what is on another record, whose
+    returns hold too, and whose acceptances do not count.
     """
-    words = tuple(words)
-    returns = open_returns(words)
-    entries = [
-        with_returns(entry_of(item), returns, words)
-        for group in release.groups
-        for item in group.items
-    ]
+    items = [item for group in release.groups for item in group.items]
+    record = OnItems.of(items, words, beside)
+    entries = [with_record(entry_of(item), item, record.on(item)) for item in items]
     return packet(
         title=release.title,
         course=f"{release.course}, {release.term}",
@@ -50,17 +41,6 @@ def packet_of_release(release: Release, words: Iterable[Spoken] = ()) -> bytes:
         entries=entries,
         source={"pool": release.pool_id, "term": release.term},
     )
-
-
-def with_returns(entry: Entry, returns: Sequence[Return], words: Sequence[Spoken]) -> Entry:
-    """The entry with its open returns, and who has spoken on it: none of them is a third person."""
-    mark = entry.data["fingerprint"]
-    own = [r for r in returns if r.item == mark]
-    if not own:
-        return entry
-    spoke = dict.fromkeys(w.person for w in words if w.item == mark and not w.over)
-    told = [{"facet": r.facet, "by": r.person, "date": r.date, "comment": r.comment} for r in own]
-    return replace(entry, data={**entry.data, "returns": told, "spoke": list(spoke)})
 
 
 def packet_of_package(path: Path) -> bytes:
@@ -228,6 +208,7 @@ def article(e: Entry, number: int, total: int) -> Element:
         h("p", {"class": "place"}, _("Item {n} of {all}").format(n=number, all=total)),
         h("h2", {"id": f"title-{name}", "tabindex": "-1"}, e.title),
         *([h("p", {"class": "risks"}, "; ".join(e.risks))] if e.risks and not e.unread else []),
+        *([h("p", {"class": "note"}, e.note)] if e.note else []),
         unread(e) if e.unread else question(e),
         h("p", {"class": "outcome", "tabindex": "-1"}),
         h("div", {"class": "revealed"}, *e.revealed),
@@ -279,6 +260,7 @@ def decision_form() -> Element:
             h("button", {"type": "button", "class": "all"}, _("Accept all four")),
         ),
         *(facet(i, labels[f]) for i, f in enumerate(FACETS)),
+        h("details", {"class": "standing"}, h("summary", _("Accepted before: look again"))),
         h("p", {"class": "status"}),
     )
 
@@ -322,6 +304,8 @@ def script_words() -> dict[str, str]:
         "accepted": _("accepted"),
         "returned": _("returned"),
         "open": _("open"),
+        "accept asked": _("Accept what is asked"),
+        "accepted by": _("{facet}: accepted by {by}{date}"),
         "begun": _("begun"),
         "comment missing": _("Say why in the comment."),
         "progress": _("{done} of {all} decided"),

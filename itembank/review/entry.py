@@ -41,7 +41,8 @@ class Entry:
 
     solutions: how many the answer has, None where it is no set.  position: the place of the key
     among the options, from 1, None where there is none.  twin: equal for near twins.
-    risks: why a reviewer should look at this one first.  unread: why it could not be read, "" if
+    risks: why a reviewer should look at this one first.  note: what is asked of it, where it is not
+    everything.  unread: why it could not be read, "" if
     it was; such an entry can be returned, never accepted.
     """
 
@@ -59,6 +60,7 @@ class Entry:
     question: tuple[Element, ...]
     revealed: tuple[Element, ...]
     data: Data
+    note: str = ""
     unread: str = ""
 
 
@@ -83,6 +85,7 @@ def entry_of(item: Item, points: int | None = None) -> Entry:
         data={
             "item": item.identifier,
             "fingerprint": item.fingerprint,
+            "hashes": item.facets,
             "family": item.provenance.family,
             "index": item.provenance.index,
             "form": item.response.form,

@@ -24,6 +24,15 @@ def overview(entries: Sequence[Entry]) -> list[Element]:
         h("h3", _("What a sample proves")),
         *sample_words(),
         h("h3", _("All items")),
+        h(
+            "p",
+            {"class": "filter"},
+            h(
+                "label",
+                h("input", {"type": "checkbox", "id": "to-do"}),
+                h("span", _("Only what is to do")),
+            ),
+        ),
         h("div", {"class": "wide"}, items_table(entries)),
     ]
 

@@ -162,6 +162,7 @@
     const item = byName.get(page.id);
     const form = document.getElementById("decision-form").content.cloneNode(true);
     const before = form.querySelector(".status");
+    fold(form, item);
     (item.returns || []).forEach((open, i) => before.before(settling(open, i)));
     for (const field of form.querySelectorAll("input, textarea, label")) {
       for (const name of ["id", "name", "for"]) {
@@ -175,6 +176,23 @@
     }
     page.append(form);
     restore(page, kept);
+  }
+
+  // What is accepted as it is lies folded; to return it, it is unfolded.
+  const asked = (item) => item.asked || data.facets;
+
+  function fold(form, item) {
+    const box = form.querySelector(".standing"), all = form.querySelector(".actions");
+    if (!item.asked) return box.remove();
+    for (const [facet, { by, date }] of Object.entries(item.accepted)) {
+      const set = form.querySelector("[data-facet=\"" + facet + "\"]");
+      set.querySelector("legend").textContent = filled(words["accepted by"], {
+        facet: data.labels[facet], by, date: date ? ", " + date : "",
+      });
+      box.append(set);
+    }
+    if (asked(item).length) all.querySelector("button").textContent = words["accept asked"];
+    else all.remove();
   }
 
   window.addEventListener("beforeprint", function () {
@@ -239,7 +257,9 @@
       return data.facets.some((facet) => silent(facets[facet] || {})) ? "begun" : "returned";
     }
     if (byName.get(name).unread) return "open";
-    if (verdicts.every((verdict) => verdict === "accepted")) return "accepted";
+    if (asked(byName.get(name)).every((facet) => (facets[facet] || {}).verdict === "accepted")) {
+      return "accepted";
+    }
     return verdicts.some(Boolean) ? "begun" : "open";
   }
 
@@ -266,6 +286,8 @@
       returned += found === "returned";
       cell.textContent = words[found];
       cell.className = found;
+      const done = ["accepted", "returned"].includes(found);
+      cell.closest("tr").hidden = done && document.getElementById("to-do").checked;
     }
     const line = document.getElementById("sample-now");
     const bound = (Math.ceil(1000 * (1 - Math.pow(0.05, 1 / accepted))) / 10).toFixed(1);
@@ -308,7 +330,9 @@
     const page = event.target.closest("article");
     if (event.target.classList.contains("quiet")) reveal(page, "asked");
     if (event.target.classList.contains("all")) {
-      const sets = [...page.querySelectorAll("[data-facet]")];
+      const wanted = asked(byName.get(page.id));
+      const sets = [...page.querySelectorAll("[data-facet]")]
+        .filter((set) => wanted.includes(set.dataset.facet));
       for (const set of sets) set.querySelector("[value=accepted]").checked = true;
       takeDown(page, sets);
     }
@@ -352,6 +376,7 @@
       return [{
         item: item.item, fingerprint: item.fingerprint, facet: open.facet, over: open.by,
         verdict: word.verdict, comment: word.comment,
+        hashes: { [open.facet]: item.hashes[open.facet] },
       }];
     }));
   }
@@ -365,22 +390,26 @@
   }
 
   function decisions() {
-    const decided = items.filter((item) => ["accepted", "returned"].includes(status(item.item)));
+    const decided = items.filter((item) => ["accepted", "returned"].includes(status(item.item)) &&
+      Object.values(of(item.item).facets).some((said) => said.verdict));
     return {
       format: data.format, pool: data.pool, term: data.term, packet: data.packet,
       shown: items.map((item) => item.fingerprint), reviewer: work.reviewer(), date: today(),
       settlements: settlements(),
       decisions: decided.map(function (item) {
         const kept = of(item.item);
-        const facets = {};
+        const facets = {}, hashes = {};
         for (const name of data.facets) {
           const said = kept.facets[name] || {};
           if (said.verdict) facets[name] = { verdict: said.verdict, comment: said.comment || "" };
+          if (item.hashes && (said.verdict || asked(item).includes(name))) {
+            hashes[name] = item.hashes[name];
+          }
         }
         return {
           item: item.item, fingerprint: item.fingerprint, family: item.family, index: item.index,
           verdict: status(item.item), blind: kept.blind || "asked", given: told(item, kept.given),
-          agreed: kept.blind === "answered" ? kept.agreed : null, facets, seen: item.seen,
+          agreed: kept.blind === "answered" ? kept.agreed : null, facets, hashes, seen: item.seen,
         };
       }),
     };
@@ -405,6 +434,8 @@
     work.file([...file.decisions, ...file.settlements].map((one) => one.item));
     say(filled(words.saved, { n }));
   }
+
+  document.getElementById("to-do").onchange = tell;
 
   const reviewer = document.getElementById("reviewer");
   reviewer.value = work.reviewer();

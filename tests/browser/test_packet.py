@@ -17,9 +17,9 @@ from exporters.release import Release
 from itembank.cli.arguments import pool_named
 from itembank.notation.prose import display
 from itembank.pipeline import making
-from itembank.review import deciding, packet_of_package, packet_of_release
+from itembank.review import deciding, packet_of_package, packet_of_release, seen_lines
 from itembank.values.item import Item, ListEntry
-from itembank.values.verdicts import FACETS, OnFacet, Spoken
+from itembank.values.verdicts import FACETS, OnFacet, Spoken, accepted_items, carried
 
 pytestmark = pytest.mark.browser
 
@@ -210,7 +210,7 @@ def test_a_review_by_keyboard_survives_closing_and_comes_back_as_decisions(
     digit = next(c for c in reversed(old) if c.isdigit())
     changed = replace(first, stem=(first.stem[0], display(old[:-1] + str((int(digit) + 1) % 10))))
     void = next(deciding.applied(file, [changed, *items(release)[1:]]))
-    assert void.outcome == "changed"
+    assert (void.outcome, void.void) == ("in part", ("wording", "accessibility"))
     assert any(line.startswith("+ question") for line in void.difference)
 
 
@@ -521,6 +521,104 @@ def test_a_third_person_settles_a_return_in_the_packet(
         "wording",
         "accepted",
     )
+
+
+# ------------------------------------------------------------ mended since
+
+
+@pytest.fixture
+def mended(browser: Chromium, release: Release, tmp_path: Path) -> Iterator[Page]:
+    """The packet where R. Moss has accepted the first two items, and the first has a comma more."""
+    words = [accepted_by("R. Moss", item) for item in items(release)[:2]]
+    path = tmp_path / "mended.html"
+    path.write_bytes(packet_of_release(with_a_comma(release), words))
+    opened = browser.page(path.as_uri())
+    opened.run("localStorage.clear()")
+    reload(opened)
+    sized(opened, 1100)
+    yield opened
+    opened.call("Page.close")
+
+
+def accepted_by(person: str, item: Item) -> Spoken:
+    return Spoken(
+        item=item.fingerprint,
+        person=person,
+        date="2027-01-15",
+        facets=tuple(OnFacet(facet, "accepted", "", item.facets[facet]) for facet in FACETS),
+        name=item.identifier,
+        seen=tuple(seen_lines(item)),
+    )
+
+
+def with_a_comma(release: Release) -> Release:
+    """The release, the last paragraph of the first worked solution with a comma for its stop."""
+    first, *rest = release.groups
+    item, *others = first.items
+    end = replace(item.solution[-1], content=(*item.solution[-1].content, ", as was to be shown."))
+    changed = replace(item, solution=(*item.solution[:-1], end))
+    assert changed.identifier == item.identifier
+    return replace(release, groups=(replace(first, items=(changed, *others)), *rest))
+
+
+def test_of_a_mended_item_the_wording_alone_is_asked_and_its_change_is_shown(
+    mended: Page, browser: Chromium, release: Release, tmp_path: Path
+):
+    page, now = mended, items(with_a_comma(release))
+    assert text(page, "#progress") == f"1 of {len(now)} decided"
+    page.run("document.getElementById('to-do').click()")
+    hidden = "[...document.querySelectorAll('.items tbody tr')].map(row => row.hidden)"
+    assert page.run(hidden) == [False, True] + [False] * (len(now) - 2)
+
+    turn_to(page, now[0].identifier)
+    assert text(page, ".current .note") == "Asked again: Wording."
+    assert not visible(page, ".changes")
+    page.run("document.querySelector('.current .quiet').click()")
+    assert visible(page, ".changes")
+    assert "as was to be shown." in text(page, ".current .changes ins mark")
+    assert page.run(
+        "[...document.querySelectorAll('.current [data-facet]')]"
+        ".filter(e => e.checkVisibility()).map(e => e.dataset.facet)"
+    ) == ["wording"]
+    assert text(page, ".current .standing legend") == (
+        "Key and scoring: accepted by R. Moss, 2027-01-15"
+    )
+    page.run(AXE.read_text(encoding="utf-8") + "; 0")
+    assert violations(page) == []
+    page.run("document.querySelector('.current .all').click()")
+    assert text(page, ".current .status") == "accepted"
+    sized(page, 320)
+    assert page.run("document.documentElement.scrollWidth") <= 320
+
+    sized(page, 1100)
+    turn_to(page, now[1].identifier)
+    assert text(page, ".current .note") == "Accepted as it is: nothing is asked."
+    enter_name(page, "C. Lund")
+    path = saved(page, browser, tmp_path)
+    Draft202012Validator(json.loads(SCHEMA.read_text())).validate(json.loads(path.read_text()))
+    file = deciding.read_decisions(path)
+    (decision,) = file.decisions
+    assert (decision.verdict, list(decision.facets)) == ("accepted", ["wording"])
+    sum_of_both = [accepted_by("R. Moss", items(release)[0]), decision.spoken("C. Lund", file.date)]
+    assert accepted_items(carried(sum_of_both, now)) == {now[0].fingerprint}
+    assert accepted_items(carried(sum_of_both[1:], now)) == frozenset()
+
+
+def test_what_is_accepted_as_it_is_can_still_be_returned(
+    mended: Page, browser: Chromium, release: Release, tmp_path: Path
+):
+    page, item = mended, items(release)[1]
+    turn_to(page, item.identifier)
+    page.run("document.querySelector('.current .quiet').click()")
+    assert page.run("document.querySelector('.current .all')") is None
+    page.run("document.querySelector('.current .standing summary').click()")
+    choose(page, "key", "returned", "7 is missing")
+    assert text(page, ".current .status") == "returned"
+    enter_name(page, "C. Lund")
+
+    # Begun before the name was given, so it is that of C. Lund.
+    (decision,) = deciding.read_decisions(saved(page, browser, tmp_path)).decisions
+    assert (decision.verdict, dict(decision.hashes)) == ("returned", {"key": item.facets["key"]})
 
 
 # ------------------------------------------------------------ a package

@@ -1,12 +1,17 @@
 """A sentence is mended: what was said of the other facets stands, and only that one is asked."""
 
+import json
+import re
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 from review.decided import FIRST, SECOND, decision, file_of, release_of
 
+from itembank.cli import main
 from itembank.notation.prose import paragraph
+from itembank.review import packet_of_release
 from itembank.review.deciding import (
     Decision,
     DecisionError,
@@ -29,6 +34,8 @@ from itembank.values.verdicts import (
     carried,
     open_returns,
 )
+
+ROOT = Path(__file__).parents[2]
 
 BEFORE = replace(FIRST, solution=(paragraph("First lift 7 then lift 20."),))
 AFTER = replace(FIRST, solution=(paragraph("First lift 7, then lift 20."),))
@@ -250,3 +257,171 @@ def test_a_third_person_settles_a_return_that_was_said_of_an_older_text(tmp_path
         refuse_false_settlements(file, "", outcomes, known)
         assert record.add(words_of(file, outcomes)) == added
     assert statuses([AFTER], record.words()) == {AFTER.fingerprint: "final"}
+
+
+# ------------------------------------------------------------ the packet
+
+
+def held(page: str) -> dict:
+    return json.loads(re.search(r'id="items">(.*?)</script>', page, re.S)[1])
+
+
+def text_of(page: str) -> str:
+    return " ".join(re.sub(r"<[^>]*>", "", page).split())
+
+
+def test_the_next_packet_asks_for_the_wording_alone_and_shows_the_comma(tmp_path):
+    record = record_of(tmp_path, AFTER, file_of(signed(BEFORE)))
+
+    page = packet_of_release(release_of(AFTER, SECOND), spoken(record.words())).decode()
+
+    item, other = held(page)["items"]
+    assert item["asked"] == ["wording"]
+    assert item["hashes"] == AFTER.facets
+    assert item["accepted"] == {f: {"by": "R. Moss", "date": "2027-01-15"} for f in UNTOUCHED}
+    assert not {"asked", "accepted"} & other.keys()
+    assert "Asked again: Wording." in page
+    assert "<mark>7,</mark>" in page.replace("<mark> ", "<mark>")
+    assert "was worked solution: First lift 7 then lift 20." in text_of(page)
+    assert "is now worked solution: First lift 7, then lift 20." in text_of(page)
+    assert "Key and scoring: accepted by R. Moss, 2027-01-15" in page
+
+
+def test_what_is_accepted_as_it_is_is_not_asked_again(tmp_path):
+    record = record_of(tmp_path, AFTER, file_of(signed(AFTER)))
+
+    page = packet_of_release(release_of(AFTER), spoken(record.words())).decode()
+
+    assert held(page)["items"][0]["asked"] == []
+    assert "Accepted as it is: nothing is asked." in page
+    assert "What has changed" not in page
+
+
+def test_what_was_accepted_on_another_record_alone_is_asked():
+    words = [said(AFTER, "R. Moss", "2027-01-15", "key")]
+
+    page = packet_of_release(release_of(AFTER), (), words).decode()
+
+    (item,) = held(page)["items"]
+    assert "asked" not in item
+    assert [r["facet"] for r in item["returns"]] == ["key"]
+
+
+# ------------------------------------------------------------ by the command line
+
+POOL = """
+id: review-me
+title: Homework 2 - linear congruences
+course: NT 210 Elementary Number Theory, Alder Ford College
+seed: alder-ford-review
+items:
+  - {family: linear-as-we-ask-it, variants: 2}
+"""
+TERM = ("--term", "2027-spring")
+
+
+def run(*args: object):
+    return CliRunner().invoke(main, [str(a) for a in args])
+
+
+@pytest.fixture
+def place(tmp_path: Path) -> Path:
+    """A pool with a family of its own beside it."""
+    pool = tmp_path / "review-me.yaml"
+    pool.write_text(POOL, encoding="utf-8")
+    titled(pool, "Once solved, check it")
+    return pool
+
+
+def titled(pool: Path, title: str) -> None:
+    text = (ROOT / "specs/families/linear/linear-one-solution.yaml").read_text(encoding="utf-8")
+    named = text.replace("id: linear-one-solution", "id: linear-as-we-ask-it")
+    family = pool.with_name("specs") / "linear-as-we-ask-it.yaml"
+    family.parent.mkdir(exist_ok=True)
+    family.write_text(re.sub("(?m)^title: .*", f"title: {title}", named), encoding="utf-8")
+
+
+def packet(pool: Path, *more: object) -> dict:
+    page = pool.with_name("review.html")
+    result = run("packet", pool, *TERM, "--specs", pool.with_name("specs"), "--out", page, *more)
+    assert result.exit_code == 0, result.output
+    return held(page.read_text(encoding="utf-8"))
+
+
+def accepting(pool: Path, page: dict, reviewer: str) -> Path:
+    """A file that accepts all that the packet asks."""
+    path = pool.with_name(f"{reviewer}.json")
+    path.write_text(
+        json.dumps({
+            **{name: page[name] for name in ("format", "pool", "term", "packet")},
+            "shown": [item["fingerprint"] for item in page["items"]],
+            "reviewer": reviewer, "date": "2027-01-15",
+            "decisions": [
+                {
+                    **{k: item[k] for k in ("item", "fingerprint", "family", "index", "seen")},
+                    "verdict": "accepted", "blind": "asked", "given": [], "agreed": None,
+                    "facets": {f: {"verdict": "accepted"} for f in item.get("asked", FACETS)},
+                    "hashes": {f: item["hashes"][f] for f in item.get("asked", FACETS)},
+                }
+                for item in page["items"]
+            ],
+        })
+    )  # fmt: skip
+    return path
+
+
+@pytest.mark.parametrize("with_bank", [False, True])
+def test_a_mended_title_is_reviewed_alone_and_then_the_pool_leaves(place, tmp_path, with_bank):
+    bank = ("--bank", tmp_path / "nt210.db") if with_bank else ()
+    specs = ("--specs", tmp_path / "specs")
+    make = ("make", place, *TERM, *specs, "--out", tmp_path, "--to", "qti21", *bank)
+    older = accepting(place, packet(place), "R. Moss")
+    titled(place, "Once solved check it")
+    if with_bank:
+        assert run("draw", place, *TERM, *specs, *bank).exit_code == 0
+
+    result = run("decide", older, "--pool", place, *specs, *bank)
+    assert result.exit_code == 1
+    assert "wording changed since it was accepted; review that again, the rest" in result.output
+    assert "  - title: Once solved, check it (1)\n  + title: Once solved check it" in result.output
+    assert "0 accepted, 0 returned, 2 in part, 0 void; 2 new on record\n" in result.output
+
+    result = run(*make, "--require-accepted")
+    assert result.exit_code == 1
+    why = "not accepted" if with_bank else "changed since it was accepted"
+    assert result.output.count(f": wording: {why}\n") == 2
+    if with_bank:
+        told = run("status", place, *specs, *bank).output
+        assert "0 approved" in told
+
+    page = packet(place, *bank)
+    assert [item["asked"] for item in page["items"]] == [["wording"], ["wording"]]
+    newer = accepting(place, page, "C. Lund")
+    for added in (2, 0):
+        result = run("decide", newer, "--pool", place, *specs, *bank)
+        assert result.exit_code == 0, result.output
+        assert f"2 accepted, 0 returned, 0 void; {added} new on record\n" in result.output
+    result = run(*make, "--require-accepted")
+    assert "qti21.zip: 2 items, all agreed" in result.output
+    assert [item["asked"] for item in packet(place, *bank)["items"]] == [[], []]
+
+
+def test_some_left_out_are_named_with_the_facet_that_they_lack(place, tmp_path):
+    specs = ("--specs", tmp_path / "specs")
+    older = accepting(place, packet(place), "R. Moss")
+    titled(place, "Once solved check it")
+    run("decide", older, "--pool", place, *specs)
+    page = packet(place)
+    page["items"][1:] = []
+    newer = json.loads(accepting(place, page, "C. Lund").read_text())
+    newer["shown"] = []
+    path = tmp_path / "newer.json"
+    path.write_text(json.dumps(newer))
+    assert run("decide", path, "--pool", place, *specs).exit_code == 0
+
+    result = run("make", place, *TERM, *specs, "--out", tmp_path, "--to", "qti21",
+                 "--require-accepted")  # fmt: skip
+
+    assert result.exit_code == 0, result.output
+    assert "qti21.zip: 1 items, all agreed" in result.output
+    assert "wording: changed since it was accepted; left out" in result.output
