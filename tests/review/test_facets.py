@@ -227,11 +227,22 @@ def test_what_was_said_of_an_older_text_is_recorded_as_it_was_said(tmp_path):
     assert statuses([BEFORE], record.words()) == {BEFORE.fingerprint: "final"}
 
 
-def test_a_return_on_an_unchanged_facet_holds_the_mended_item(tmp_path):
-    back = signed(BEFORE).model_dump()
-    back |= {"verdict": "returned"}
+def key_returned(item: Item) -> Decision:
+    back = signed(item).model_dump() | {"verdict": "returned"}
     back["facets"]["key"] = {"verdict": "returned", "comment": "88 is missing"}
-    file = file_of(Decision.model_validate(back), reviewer="A. Reed")
+    return Decision.model_validate(back)
+
+
+def test_who_returned_the_mended_item_takes_it_back_with_an_older_file_of_the_same_day(tmp_path):
+    accept = file_of(signed(BEFORE))
+    record = record_of(tmp_path, AFTER, accept, file_of(key_returned(AFTER)), accept)
+
+    assert [w.decision.verdict for w in record.words()] == ["accepted", "returned", "accepted"]
+    assert open_returns(carried(spoken(record.words()), [AFTER])) == ()
+
+
+def test_a_return_on_an_unchanged_facet_holds_the_mended_item(tmp_path):
+    file = file_of(key_returned(BEFORE), reviewer="A. Reed")
     record = record_of(tmp_path, AFTER, file, file_of(signed(AFTER)))
 
     _left, (missing,) = accepted_only(release_of(AFTER, choose=0), record.words())
@@ -240,9 +251,7 @@ def test_a_return_on_an_unchanged_facet_holds_the_mended_item(tmp_path):
 
 
 def test_a_third_person_settles_a_return_that_was_said_of_an_older_text(tmp_path):
-    back = signed(BEFORE).model_dump() | {"verdict": "returned"}
-    back["facets"]["key"] = {"verdict": "returned", "comment": "88 is missing"}
-    reed = file_of(Decision.model_validate(back), reviewer="A. Reed")
+    reed = file_of(key_returned(BEFORE), reviewer="A. Reed")
     record = record_of(tmp_path, AFTER, reed, file_of(signed(AFTER)))
     settlement = Settlement(
         item=BEFORE.identifier, fingerprint=BEFORE.fingerprint, facet="key", over="A. Reed",
@@ -425,3 +434,27 @@ def test_some_left_out_are_named_with_the_facet_that_they_lack(place, tmp_path):
     assert result.exit_code == 0, result.output
     assert "qti21.zip: 1 items, all agreed" in result.output
     assert "wording: changed since it was accepted; left out" in result.output
+
+
+def test_a_return_from_before_the_bank_and_the_mend_holds_in_the_bank(place, tmp_path):
+    specs, bank = ("--specs", tmp_path / "specs"), ("--bank", tmp_path / "nt210.db")
+    file = json.loads(accepting(place, packet(place), "A. Reed").read_text())
+    file["decisions"][0] |= {"verdict": "returned"}
+    file["decisions"][0]["facets"]["key"] = {"verdict": "returned", "comment": "7 is missing"}
+    path = tmp_path / "back.json"
+    path.write_text(json.dumps(file))
+    assert run("decide", path, "--pool", place, *specs).exit_code == 0
+    titled(place, "Once solved check it")
+    assert run("draw", place, *TERM, *specs, *bank).exit_code == 0
+
+    page = packet(place, *bank)
+    assert [len(item.get("returns", ())) for item in page["items"]] == [1, 0]
+    assert not any("asked" in item for item in page["items"])
+    newer = accepting(place, page, "C. Lund")
+    result = run("decide", newer, "--pool", place, *specs, *bank)
+    assert "still open: key returned by A. Reed on 2027-01-15: 7 is missing" in result.output
+
+    result = run("make", place, *TERM, *specs, *bank, "--out", tmp_path, "--to", "qti21",
+                 "--require-accepted")  # fmt: skip
+    assert "qti21.zip: 1 items, all agreed" in result.output
+    assert "key returned by A. Reed on 2027-01-15: 7 is missing; left out" in result.output
