@@ -32,7 +32,7 @@ def enter(bank: Bank, words: Sequence[Spoken]) -> None:
     """
     with bank.writing() as connection:
         for word in words:
-            item = entries.item_number(connection, word.name)
+            item = entries.item_number(connection, word.item)
             if not is_repeated(word, decisions.words(connection, [item])):
                 decisions.speak(connection, item, word)
 

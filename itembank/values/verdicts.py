@@ -126,7 +126,7 @@ def carried_word(word: Spoken, marks: Iterable[str], named: Mapping[str, Item]) 
         yield word
     elif word.name in named:
         item = named[word.name]
-        facets = tuple(f for f in word.facets if f.hash and f.hash == item.facets.get(f.facet))
+        facets = tuple(f for f in word.facets if f.hash == item.facets.get(f.facet))
         if facets:
             yield replace(word, item=item.fingerprint, facets=facets)
 
