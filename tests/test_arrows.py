@@ -85,7 +85,6 @@ ONLY_FROM = {
         "itembank.second_way",
         "itembank.values.errors",
         "itembank.values.vocabulary",
-        "itembank.languages.words",
     ),
 }
 """All that a room may import of ours."""

@@ -25,7 +25,6 @@ from functools import lru_cache
 from itertools import accumulate, combinations, pairwise, product, repeat
 from math import gcd, lcm, prod
 
-from itembank.languages.words import _, ngettext
 from itembank.second_way import budget
 from itembank.second_way.budget import Work
 from itembank.second_way.kind import Kind
@@ -70,9 +69,8 @@ def set_verdict_by_counting(question: Congruence, parts: Sequence[Part]) -> Verd
     local = local_solutions(question, tuple(m for m, _ in parts))
     claimed = [count(classes, m) for m, classes in parts]
     substituted = sum(len(classes) for _, classes in parts)
-    method = ngettext(
-        "{n} class substituted; {counted}", "{n} classes substituted; {counted}", substituted
-    ).format(n=substituted, counted=counted(local))
+    classes_of = "class" if substituted == 1 else "classes"
+    method = f"{substituted} {classes_of} substituted; {counted(local)}"
     found = prod(at.count for at in local)
     if found == 0 or 0 in claimed:
         if found == prod(claimed):
@@ -294,9 +292,7 @@ def extreme(question: Congruence, largest: bool) -> tuple[int | None, str]:
         found = max(tried, default=None) if largest else min(tried, default=None)
         return found, all_tried(question)
     ends = [m - d + r if largest else r for r, d in joined_solutions(question)]
-    method = _("solved modulo each prime power, and all {n} combinations formed").format(
-        n=len(ends)
-    )
+    method = f"solved modulo each prime power, and all {len(ends)} combinations formed"
     return max(ends, default=None) if largest else min(ends, default=None), method
 
 
@@ -338,18 +334,16 @@ class Local:
 
     def __str__(self) -> str:
         n, c = self.count, len(self.classes)
-        found = f"{n}" if n < 1_000_000 else ngettext("{c} class", "{c} classes", c).format(c=c)
-        return _("{found} modulo {power} ({how})").format(
-            found=found, power=power(self.p, self.k), how=self.how
-        )
+        found = f"{n}" if n < 1_000_000 else f"{c} class" if c == 1 else f"{c} classes"
+        return f"{found} modulo {power(self.p, self.k)} ({self.how})"
 
 
 def counted(local: Iterable[Local]) -> str:
-    return _("roots counted: {counts}").format(counts=", ".join(map(str, local)))
+    return f"roots counted: {', '.join(map(str, local))}"
 
 
 def all_tried(question: Congruence) -> str:
-    return _("all {m} residues tried").format(m=question.modulus)
+    return f"all {question.modulus} residues tried"
 
 
 def local_solutions(question: Congruence, hints: tuple[int, ...] = ()) -> list[Local]:
@@ -370,17 +364,17 @@ def roots_modulo(f: Poly, p: int, k: int) -> Local:
     m = p**k
     tried = solutions_by_trial(Congruence(trimmed(tuple(c % m for c in f)), m))
     if tried is not None:
-        return Local(p, k, tuple((r, m) for r in tried), _("all tried"))
+        return Local(p, k, tuple((r, m) for r in tried), "all tried")
     if len(f) - 1 > DEGREE:
         raise Undecided(f"degree {len(f) - 1} modulo {power(p, k)} is beyond what is checked")
     if p <= BRANCHED:
-        return Local(p, k, tuple(sorted(by_digits(f, p, k))), _("by digits"))
+        return Local(p, k, tuple(sorted(by_digits(f, p, k))), "by digits")
     if p.bit_length() > budget.FIELD_BITS:
         raise Undecided(
             f"roots modulo a prime of {p.bit_length()} binary digits, "
             f"{budget.FIELD_BITS} are the most"
         )
-    return Local(p, k, tuple(sorted(by_factors(f, p, k))), _("by sympy"))
+    return Local(p, k, tuple(sorted(by_factors(f, p, k))), "by sympy")
 
 
 def by_digits(f: Poly, p: int, k: int) -> list[Class]:

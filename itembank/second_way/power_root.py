@@ -15,7 +15,6 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from math import gcd, prod
 
-from itembank.languages.words import _
 from itembank.second_way import budget
 from itembank.second_way.budget import Work
 from itembank.second_way.congruence import Part, count, malformed
@@ -89,9 +88,9 @@ def counted_modulo(k: int, a: int, p: int, e: int) -> int:
 def set_verdict(question: PowerOfUnknown, parts: Sequence[Part]) -> Verdict:
     """Whether the claimed classes are exactly the solutions."""
     parts = [(m, tuple(classes)) for m, classes in parts]
-    method = _("put in, and counted modulo each prime power")
+    method = "put in, and counted modulo each prime power"
     if fault := malformed(question.modulus, parts):
-        return disagreed(_("the claim itself"), fault)
+        return disagreed("the claim itself", fault)
     if sum(count(classes, m) for m, classes in parts) > PUT_IN:
         raise Undecided("too many residues to put in")
     work = Work("putting in every residue of the answer")
@@ -109,7 +108,7 @@ def set_verdict(question: PowerOfUnknown, parts: Sequence[Part]) -> Verdict:
 
 
 def count_verdict(question: PowerOfUnknown, claim: int) -> Verdict:
-    method = _("counted modulo each prime power")
+    method = "counted modulo each prime power"
     n = counted(question)
     if claim == n:
         return agreed(method)
@@ -117,7 +116,7 @@ def count_verdict(question: PowerOfUnknown, claim: int) -> Verdict:
 
 
 def whether_any_verdict(question: PowerOfUnknown, claim: bool) -> Verdict:
-    method = _("counted modulo each prime power")
+    method = "counted modulo each prime power"
     n = counted(question)
     if claim == (n > 0):
         return agreed(method)

@@ -21,7 +21,6 @@ from functools import lru_cache
 from itertools import combinations
 from math import gcd, lcm
 
-from itembank.languages.words import _
 from itembank.second_way import budget, listed
 from itembank.second_way.budget import Work
 from itembank.second_way.congruence import solutions_by_trial, value
@@ -112,11 +111,11 @@ def solutions_modulo_lcm(question: System) -> tuple[tuple[int, ...], int, str]:
     if whole <= TRIED:
         Work("trying all residues").spend(whole * sum(len(row.coefficients) for row in rows))
         found = tuple(x for x in range(whole) if all(holds(row, x) for row in rows))
-        return found, whole, _("all {m} residues tried in every congruence").format(m=whole)
+        return found, whole, f"all {whole} residues tried in every congruence"
     sifted = by_sifting(rows)
     if sifted is not None:
-        return sifted, whole, _("solutions of one congruence sifted by the others")
-    return linear_by_sympy(rows), whole, _("found by sympy, and put into every congruence")
+        return sifted, whole, "solutions of one congruence sifted by the others"
+    return linear_by_sympy(rows), whole, "found by sympy, and put into every congruence"
 
 
 def holds(row: Congruence, x: int) -> bool:

@@ -11,7 +11,6 @@ import re
 from dataclasses import dataclass, field
 from itertools import accumulate, product
 
-from itembank.languages.words import _
 from itembank.second_way.kind import Kind
 from itembank.second_way.verdict import Verdict, agreed, disagreed
 from itembank.values.errors import StatementError
@@ -83,7 +82,7 @@ def fitting(number: Number) -> list[int]:
 
 
 def value_verdict(question: Number, claim: int | None) -> Verdict:
-    method = _("Every digit was tried in the place of the missing one.")
+    method = "Every digit was tried in the place of the missing one."
     if "?" not in question.text:
         return disagreed(method, "expected a missing digit, the number is whole")
     found = fitting(question)
@@ -93,7 +92,7 @@ def value_verdict(question: Number, claim: int | None) -> Verdict:
 
 
 def whether_any_verdict(question: Number, claim: bool) -> Verdict:
-    method = _("The rule of the standard was applied.")
+    method = "The rule of the standard was applied."
     found = bool(fitting(question)) if "?" in question.text else valid(question)
     if claim == found:
         return agreed(method)

@@ -3,7 +3,6 @@
 import re
 from dataclasses import dataclass, field
 
-from itembank.languages.words import _
 from itembank.second_way import units
 from itembank.second_way.kind import Kind
 from itembank.second_way.primes import prime_powers, valuation
@@ -42,17 +41,17 @@ def value_verdict(question: FactorialOf, claim: int | None) -> Verdict:
             "the claim itself", "expected a residue, the answer says that there is none"
         )
     if n <= MULTIPLIED:
-        method = _("The factorial was multiplied out, factor by factor.")
+        method = "The factorial was multiplied out, factor by factor."
         found = product(1, n, m)
         if (claim - found) % m == 0:
             return agreed(method)
         return disagreed(method, f"expected {found}, the answer says {claim}")
     if n >= m:
-        return compared(claim, 0, m, _("The modulus is one of the factors."))
+        return compared(claim, 0, m, "The modulus is one of the factors.")
     if m - 1 - n <= MULTIPLIED:
         return completed_verdict(question, claim)
     if all(multiples(n, p) >= k for p, k in prime_powers(m, question.hints)):
-        return compared(claim, 0, m, _("The multiples of each prime of the modulus were counted."))
+        return compared(claim, 0, m, "The multiples of each prime of the modulus were counted.")
     raise Undecided(f"{n}! has too many factors to multiply")
 
 
@@ -76,7 +75,7 @@ def completed_verdict(question: FactorialOf, claim: int) -> Verdict:
     n, m = question.number, question.modulus
     if not isprime(m):
         raise Undecided(f"{n}! modulo the composite {m} has too many factors to multiply")
-    method = _("The answer was multiplied by the factors that are missing of {p}!.").format(p=m - 1)
+    method = f"The answer was multiplied by the factors that are missing of {m - 1}!."
     left = claim * product(n + 1, m - 1, m) % m
     if left == m - 1:
         return agreed(method)

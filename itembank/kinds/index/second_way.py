@@ -11,7 +11,6 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from math import gcd
 
-from itembank.languages.words import _
 from itembank.second_way import budget, listed, units
 from itembank.second_way.congruence import Part
 from itembank.second_way.kind import Kind
@@ -107,13 +106,13 @@ def followed(question: IndexOf) -> tuple[int | None, bool]:
 def value_verdict(question: IndexOf, claim: int | None) -> Verdict:
     found, decided = followed(question)
     if decided:
-        method = _("The powers of {g} were followed.").format(g=question.base)
+        method = f"The powers of {question.base} were followed."
         if claim == found:
             return agreed(method)
         return disagreed(method, f"expected {found}, the answer says {claim}")
     a, g, m = question.number, question.base, question.modulus
     t = units.order_of(g, m, question.hints)
-    method = _("The power was computed, and the order of {g} proved.").format(g=g)
+    method = f"The power was computed, and the order of {g} proved."
     if claim is None:
         if gcd(a, m) > 1 or pow(a, t, m) != 1 or units.is_no_power(a, g, m, question.hints):
             return agreed(method)
@@ -127,7 +126,7 @@ def whether_any_verdict(question: IndexOf, claim: bool) -> Verdict:
     found, decided = followed(question)
     if not decided:
         raise Undecided(f"the powers of {question.base} modulo {question.modulus} are too many")
-    method = _("The powers of {g} were followed.").format(g=question.base)
+    method = f"The powers of {question.base} were followed."
     if claim == (found is not None):
         return agreed(method)
     return disagreed(method, f"expected {found is not None}, the answer says {claim}")
@@ -153,7 +152,7 @@ def exponents_tried(question: Exponential) -> tuple[tuple[int, ...], str]:
         if value == question.value % m:
             found.append(x)
         value = value * question.base % m
-    return tuple(found), _("All exponents from 0 to {last} were tried.").format(last=n - 1)
+    return tuple(found), f"All exponents from 0 to {n - 1} were tried."
 
 
 def set_verdict(question: Exponential, parts: Sequence[Part]) -> Verdict:
@@ -163,7 +162,7 @@ def set_verdict(question: Exponential, parts: Sequence[Part]) -> Verdict:
         return listed.checks(exponents_tried)["all solutions"](question, parts)
     m1 = m // gcd(question.factor, m)
     t = units.order_of(question.base % m1, m1, question.hints)
-    method = _("The exponent was substituted, and the order of the base proved.")
+    method = "The exponent was substituted, and the order of the base proved."
     if len(parts) != 1 or parts[0][0] != n or len(parts[0][1]) > 1:
         raise Undecided("an answer of several classes")
     classes = tuple(parts[0][1])

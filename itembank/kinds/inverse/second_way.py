@@ -4,7 +4,6 @@ import re
 from dataclasses import dataclass, field
 from math import gcd
 
-from itembank.languages.words import _
 from itembank.second_way import units
 from itembank.second_way.kind import Kind
 from itembank.second_way.verdict import Verdict, agreed, disagreed
@@ -42,7 +41,7 @@ def value_verdict(question: Inverse, claim: int | None) -> Verdict:
     """Whether the claim is an inverse; None: there is none."""
     a, m = question.number, question.modulus
     if claim is not None:
-        method = _("{a} was multiplied by the answer.").format(a=a)
+        method = f"{a} was multiplied by the answer."
         if a * claim % m == 1 % m:
             return agreed(method)
         return disagreed(method, f"{a} times {claim} leaves {a * claim % m} modulo {m}")
@@ -55,8 +54,8 @@ def value_verdict(question: Inverse, claim: int | None) -> Verdict:
 def exists(question: Inverse) -> tuple[bool, str]:
     a, m = question.number, question.modulus
     if m <= TRIED:
-        return tried(question) is not None, _("All {m} residues were tried.").format(m=m)
-    return gcd(a, m) == 1, _("The greatest common divisor was found.")
+        return tried(question) is not None, f"All {m} residues were tried."
+    return gcd(a, m) == 1, "The greatest common divisor was found."
 
 
 def whether_any_verdict(question: Inverse, claim: bool) -> Verdict:

@@ -8,7 +8,6 @@ import re
 from dataclasses import dataclass, field
 from math import gcd
 
-from itembank.languages.words import _
 from itembank.second_way import units
 from itembank.second_way.kind import Kind
 from itembank.second_way.reading import tokens
@@ -108,17 +107,16 @@ def residue(base: int, exponents: tuple[int, ...], m: int) -> tuple[int, str]:
         value = 1 % m
         for _factor in range(e):
             value = value * base % m
-        return value, _("The power was multiplied out, factor by factor.")
+        return value, "The power was multiplied out, factor by factor."
     if m <= MULTIPLIED:
         return along_the_cycle(base, exponents, e, m)
     if e is not None:
-        return pow(base, e, m), _("The power was computed by the built-in modular power.")
+        return pow(base, e, m), "The power was computed by the built-in modular power."
     whole = units.units_counted(m)
     above, _how = residue(exponents[0] % whole, exponents[1:], whole)
     # a^e = a^(e mod phi + phi) for every e that is at least as large as the powers of primes in m
-    return pow(base, above + whole, m), _(
-        "The exponent was reduced modulo φ, a multiple of φ added."
-    )
+    reduced = "The exponent was reduced modulo φ, a multiple of φ added."
+    return pow(base, above + whole, m), reduced
 
 
 def along_the_cycle(
@@ -133,7 +131,7 @@ def along_the_cycle(
         powers.append(value)
         value = value * base % m
     start, length = seen[value], len(powers) - seen[value]
-    method = _("The powers were followed until they repeat, every {n} exponents.").format(n=length)
+    method = f"The powers were followed until they repeat, every {length} exponents."
     if e is not None:
         place = e if e < start else start + (e - start) % length
         return powers[place], method
@@ -161,7 +159,7 @@ def negative_verdict(question: PowerOf, e: int, claim: int | None) -> Verdict:
     """a^(-e): the number whose product with a^e is 1."""
     a, m = question.base, question.modulus
     positive, _how = residue(a, (e,), m)
-    method = _("The answer was multiplied by the power with the positive exponent.")
+    method = "The answer was multiplied by the power with the positive exponent."
     if claim is None:
         found = gcd(a, m) > 1 and e > 0
         return agreed(method) if found else disagreed(method, "expected a power, it exists")

@@ -10,7 +10,6 @@ from functools import lru_cache
 from math import gcd, lcm
 from typing import Literal
 
-from itembank.languages.words import _
 from itembank.second_way import budget, listed, units
 from itembank.second_way.budget import Work
 from itembank.second_way.kind import Kind
@@ -98,9 +97,9 @@ def any_root(n: int, hints: tuple[int, ...]) -> int | None:
 def all_roots(question: Roots) -> tuple[tuple[int, ...], str]:
     n = question.modulus
     if n <= FOLLOWED:
-        method = _("The powers of all {n} residues were followed.").format(n=n)
+        method = f"The powers of all {n} residues were followed."
         return followed(n), method
-    method = _("The order of every unit was tested by its certificate.")
+    method = "The order of every unit was tested by its certificate."
     if any_root(n, question.hints) is None:
         return (), method
     if n > LISTED:
@@ -134,7 +133,7 @@ def least_verdict(question: Roots, claim: int | None) -> Verdict:
         expected = min(found, default=None)
     else:
         expected = any_root(n, question.hints)
-        method = _("Every smaller residue was tested too.")
+        method = "Every smaller residue was tested too."
     if claim == expected:
         return agreed(method)
     return disagreed(method, f"expected {expected}, the answer says {claim}")
@@ -146,7 +145,7 @@ def count_verdict(question: Roots, claim: int | None) -> Verdict:
         found, method = all_roots(question)
         expected = len(found)
     else:
-        method = _("A primitive root was shown, and the exponents coprime to φ counted.")
+        method = "A primitive root was shown, and the exponents coprime to φ counted."
         root = any_root(n, question.hints)
         whole = units.units_counted(n, question.hints)
         known = tuple(units.unit_primes(n, question.hints))
@@ -160,13 +159,13 @@ def whether_any_verdict(question: Roots, claim: bool) -> Verdict:
     """Whether there is a primitive root, or whether the number tested is one."""
     n = question.modulus
     if question.about == "test":
-        method = _("The powers of {a} were followed.").format(a=question.number)
+        method = f"The powers of {question.number} were followed."
         found = is_root(question.number, n, question.hints)
     elif n <= FOLLOWED:
         roots, method = all_roots(question)
         found = bool(roots)
     else:
-        method = _("A primitive root was shown, or excluded by the exponent of the group.")
+        method = "A primitive root was shown, or excluded by the exponent of the group."
         found = any_root(n, question.hints) is not None
     if claim == found:
         return agreed(method)

@@ -12,7 +12,6 @@ from functools import lru_cache
 from math import gcd, prod
 from typing import Literal
 
-from itembank.languages.words import _
 from itembank.second_way import budget, listed, units
 from itembank.second_way.budget import Work
 from itembank.second_way.congruence import count_of_solutions
@@ -81,14 +80,14 @@ def members(question: Squares) -> tuple[tuple[int, ...], str]:
         raise Undecided("a number where a set is claimed")
     if question.modulus > SQUARED:
         raise Undecided(f"the residues modulo {question.modulus} are too many to square")
-    method = _("All {m} residues were squared.").format(m=question.modulus)
+    method = f"All {question.modulus} residues were squared."
     return squared(question.modulus, question.units), method
 
 
 def number(question: Squares) -> tuple[int, str]:
     m = question.modulus
     if m <= SQUARED:
-        method = _("All {m} residues were squared.").format(m=m)
+        method = f"All {m} residues were squared."
         return len(squared(m, question.units)), method
     powers = prime_powers(m, question.hints)
     work = Work("counting the square roots of 1 modulo each prime power")
@@ -96,7 +95,7 @@ def number(question: Squares) -> tuple[int, str]:
         for j in range(0, 1 if question.units else k, 2):
             work.spend(min(3 * p ** (k - j), 50 * (k - j) * budget.size(p ** (k - j))))
     found = prod(coprime_squares(p, k) if question.units else all_squares(p, k) for p, k in powers)
-    return found, _("The square roots of 1 were counted modulo each prime power.")
+    return found, "The square roots of 1 were counted modulo each prime power."
 
 
 def coprime_squares(p: int, k: int) -> int:
@@ -133,7 +132,7 @@ def is_square_verdict(question: IsSquare, claim: bool) -> Verdict:
     a, m = question.number, question.modulus
     if m <= SQUARED:
         found = any((x * x - a) % m == 0 for x in range(m // 2 + 1))
-        method = _("All {m} residues were squared.").format(m=m)
+        method = f"All {m} residues were squared."
     else:
         roots, method = count_of_solutions(Congruence((-a % m, 0, 1), m, question.hints))
         found = roots > 0

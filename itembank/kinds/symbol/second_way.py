@@ -8,7 +8,6 @@ import re
 from dataclasses import dataclass, field
 from functools import lru_cache
 
-from itembank.languages.words import _
 from itembank.second_way import units
 from itembank.second_way.kind import Kind
 from itembank.second_way.primes import prime_powers
@@ -92,7 +91,7 @@ def squares(p: int) -> frozenset[int]:
 
 def value_verdict(question: Symbol, claim: int) -> Verdict:
     found = value(question)
-    method = _("Taken apart into prime factors; for each the squares listed, or Euler's criterion.")
+    method = "Taken apart into prime factors; for each the squares listed, or Euler's criterion."
     if claim == found:
         return agreed(method)
     return disagreed(method, f"expected {found}, the answer says {claim}")

@@ -10,7 +10,6 @@ from functools import lru_cache
 from math import gcd, lcm, prod
 from typing import Literal
 
-from itembank.languages.words import _
 from itembank.second_way import units
 from itembank.second_way.kind import Kind
 from itembank.second_way.primes import prime_powers
@@ -82,9 +81,9 @@ def exponent(n: int) -> int:
 def value(question: OfNumber) -> tuple[int, str]:
     n = question.number
     if question.function == "phi" and n <= COUNTED:
-        return counted(n), _("The numbers from 1 to {n} coprime to {n} were counted.").format(n=n)
+        return counted(n), f"The numbers from 1 to {n} coprime to {n} were counted."
     if question.function == "lambda" and n <= MULTIPLIED:
-        return exponent(n), _("The order of every unit modulo {n} was found.").format(n=n)
+        return exponent(n), f"The order of every unit modulo {n} was found."
     from sympy import reduced_totient, totient
 
     # sympy is given one prime power at a time: of n itself it would look for the primes anew
@@ -93,7 +92,7 @@ def value(question: OfNumber) -> tuple[int, str]:
         found = prod(int(totient(q)) for q in powers)
     else:
         found = lcm(*(int(reduced_totient(q)) for q in powers))
-    return found, _("Computed by an independent library.")
+    return found, "Computed by an independent library."
 
 
 def value_verdict(question: OfNumber, claim: int) -> Verdict:

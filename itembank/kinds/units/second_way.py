@@ -11,7 +11,6 @@ from functools import lru_cache
 from math import gcd
 from typing import Literal
 
-from itembank.languages.words import _
 from itembank.second_way import listed, units
 from itembank.second_way.kind import Kind
 from itembank.second_way.verdict import Undecided, Verdict, agreed, disagreed
@@ -82,8 +81,8 @@ def all_zero_divisors(m: int) -> tuple[int, ...]:
 
 def method_for(m: int) -> str:
     if m <= MULTIPLIED:
-        return _("All products of two residues modulo {m} were formed.").format(m=m)
-    return _("The greatest common divisor of every residue with {m} was found.").format(m=m)
+        return f"All products of two residues modulo {m} were formed."
+    return f"The greatest common divisor of every residue with {m} was found."
 
 
 def members(question: Classes) -> tuple[tuple[int, ...], str]:
@@ -108,7 +107,7 @@ def value_verdict(question: Classes, claim: int) -> Verdict:
         found, method = len(all_zero_divisors(m)), method_for(m)
     else:
         found = m - 1 - units.units_counted(m, question.hints)
-        method = _("The residues that are 0 or coprime to {m} were taken away.").format(m=m)
+        method = f"The residues that are 0 or coprime to {m} were taken away."
     if claim == found:
         return agreed(method)
     return disagreed(method, f"expected {found}, the answer says {claim}")
@@ -119,7 +118,7 @@ def pairs_verdict(question: InverseTable, claim: Sequence[tuple[int, int]]) -> V
     m = question.modulus
     if m > LISTED:
         raise Undecided(f"the residues modulo {m} are too many to go through")
-    method = _("Every pair was multiplied, and the units were counted.")
+    method = "Every pair was multiplied, and the units were counted."
     for a, b in claim:
         if not (0 <= a < m and 0 <= b < m) or a * b % m != 1 % m:
             return disagreed(method, f"{a} times {b} is not 1 modulo {m}")
