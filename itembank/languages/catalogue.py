@@ -9,6 +9,8 @@ import gettext
 from functools import cache
 from pathlib import Path
 
+from itembank.values.errors import LanguageError
+
 LOCALE = Path(__file__).parent / "locale"
 
 ENGLISH = "en"
@@ -22,20 +24,35 @@ NUMBER_WORDS = (
 @cache
 def languages() -> tuple[str, ...]:
     """The languages that can be spoken: English, and each with a compiled catalogue."""
-    return (ENGLISH, *sorted(p.parent.parent.name for p in LOCALE.glob("*/LC_MESSAGES/*.mo")))
+    held = (p.parent.parent.name for p in LOCALE.glob("*/LC_MESSAGES/*.mo"))
+    return (ENGLISH, *sorted(name.replace("_", "-") for name in held))
+
+
+@cache
+def held_for(language: str) -> str:
+    """The language whose catalogue a tag is spoken with: its own, or one of fewer subtags.
+
+    de-CH-1996 is spoken as de-CH, else as de (RFC 4647, 3.4: Lookup).  Raises LanguageError for
+    a language without a catalogue: nothing is passed off as translated.
+    """
+    subtags = language.split("-")
+    for n in range(len(subtags), 0, -1):
+        tag = "-".join(subtags[:n])
+        if tag in languages():
+            return tag
+    raise LanguageError(f"no catalogue for the language {language!r}")
 
 
 @cache
 def catalogue(language: str) -> gettext.NullTranslations:
     """The catalogue of a language; English says what the code says.
 
-    Raises LookupError for a language without a catalogue: nothing is passed off as translated.
+    Raises LanguageError for a language without one.
     """
-    if language == ENGLISH:
+    held = held_for(language)
+    if held == ENGLISH:
         return gettext.NullTranslations()
-    if language not in languages():
-        raise LookupError(f"no catalogue for the language {language!r}")
-    return gettext.translation("itembank", LOCALE, [language])
+    return gettext.translation("itembank", LOCALE, [held.replace("-", "_")])
 
 
 def translated(language: str, template: str, plural: str = "", n: int = 1) -> str:
@@ -58,7 +75,7 @@ def joints(language: str, style: str) -> tuple[str, str]:
     `style` is "standard" (and) or "or". Source: Unicode CLDR list patterns; for English those
     of Britain, without a comma before the last item.
     """
-    if language == ENGLISH:
+    if language.split("-")[0] == ENGLISH:
         return ", ", {"standard": " and ", "or": " or "}[style]
     from babel import Locale
 

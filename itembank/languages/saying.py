@@ -10,6 +10,7 @@ dollar signs in plain notation, words of weight between double asterisks, a slot
 - a formula (`notation.tree`): spliced into the formula around it, signs and factors folded;
 - `each(...)`, `either(...)`: formulas that the language joins, "7, 20 and 88", "x = 1 or x = 4";
 - `spelled(n)`: a small number in words, "four";
+- a line of prose: what was said before and is quoted, such as an option of the question;
 - a string: a name that no language changes (a file, an identifier).
 
 A template is a whole sentence, or the whole text of a heading or of a cell: no message is ever
@@ -20,7 +21,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from itembank.notation.tree import Block, Math, Number
+from itembank.notation.tree import Block, Inlines, Math, Number
 
 
 @dataclass(frozen=True)
@@ -44,7 +45,7 @@ class Spelled:
     n: int
 
 
-Slot = int | str | Math | Each | Either | Spelled
+Slot = int | str | Math | Each | Either | Spelled | Inlines
 
 
 @dataclass(frozen=True)

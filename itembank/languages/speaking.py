@@ -105,7 +105,7 @@ class Speaker:
         """What fills a slot of a formula."""
         if isinstance(value, int):
             return Number(value)
-        if isinstance(value, str | Each | Either | Spelled):
+        if isinstance(value, str | tuple | Each | Either | Spelled):
             raise TypeError(f"slot {name}: expected a number or a formula, got {value!r}")
         return value
 
@@ -116,6 +116,8 @@ class Speaker:
                 yield str(value)
             case str():
                 yield value
+            case tuple():
+                yield from value
             case Spelled(n):
                 yield number_word(self.language, n)
             case Each(items):

@@ -23,6 +23,7 @@ from pydantic import (
 from pydantic_core import InitErrorDetails, PydanticCustomError
 
 from itembank.languages import words
+from itembank.languages.catalogue import held_for, languages
 from itembank.spec.document import document
 from itembank.spec.family import AnyForm, Family, fitting
 from itembank.spec.nodes import Faults, Fields, Scalar, unknown
@@ -42,7 +43,7 @@ from itembank.spec.shapes import (
     scalar_value,
     told,
 )
-from itembank.values.errors import SpecError
+from itembank.values.errors import LanguageError, SpecError
 from itembank.values.vocabulary import FORMS
 
 LETTERS = ("x", "y", "z", "u", "v", "w")
@@ -188,6 +189,19 @@ class Pool(SpecFile):
     """The families that the pool draws on."""
 
     wording: Wording = Field(default_factory=Wording)
+
+    @field_validator("language")
+    @classmethod
+    def spoken(cls, language: str) -> str:
+        try:
+            held_for(language)
+        except LanguageError:
+            known = ", ".join(languages())
+            raise fault(
+                f"expected a language that there is a catalogue for ({known}), "
+                f"found the text {language!r}"
+            ) from None
+        return language
 
     @property
     def letter(self) -> str:

@@ -37,6 +37,10 @@ class BankError(ItemBankError):
     """A bank that cannot be opened or written, or that does not hold what is asked of it."""
 
 
+class LanguageError(ItemBankError, LookupError):
+    """A language without a catalogue: nothing is passed off as translated."""
+
+
 class ReportError(ItemBankError):
     """Results of students that cannot be read, or that fit no release."""
 

@@ -11,7 +11,7 @@ from itembank.languages.catalogue import joints
 @pytest.fixture
 def room(tmp_path, monkeypatch):
     """An empty folder for catalogues."""
-    caches = (catalogue.languages, catalogue.catalogue)
+    caches = (catalogue.languages, catalogue.held_for, catalogue.catalogue, catalogue.joints)
     monkeypatch.setattr(catalogue, "LOCALE", tmp_path)
     monkeypatch.setattr(keeping, "LOCALE", tmp_path)
     for cached in caches:
@@ -89,6 +89,19 @@ def test_a_plural_is_chosen_by_the_rules_of_the_language(room, monkeypatch):
 def test_a_language_without_a_catalogue_is_not_passed_off_as_translated(room):
     with pytest.raises(LookupError, match="no catalogue for the language 'eo'"):
         Speaker("eo").text(say("Answer."))
+
+
+def test_a_tag_is_spoken_as_the_nearest_language_that_has_a_catalogue(room):
+    """RFC 4647, 3.4: subtags are taken away from the end until something is found."""
+    put("de", {"Answer.": "Antwort."})
+    put("de-AT", {"Answer.": "Lösung."})
+
+    def text(language):
+        return Speaker(language).text(say("Answer."))
+
+    assert [text(tag) for tag in ("de", "de-CH", "de-CH-1996", "de-AT", "en-GB")] == [
+        "Antwort.", "Antwort.", "Antwort.", "Lösung.", "Answer.",
+    ]  # fmt: skip
 
 
 def test_extraction_is_repeatable_and_keeps_translations(room):

@@ -2,6 +2,7 @@
 
 import pytest
 
+from itembank.languages.catalogue import languages
 from itembank.spec import FamilyShelf, find_families, load_family, load_pool
 from itembank.values.errors import SpecError
 
@@ -111,6 +112,8 @@ def test_all_faults_of_a_pool_are_told_at_once_each_at_its_place(tmp_path, famil
                                          "en, found 'de'"),
         ("language: en", "language: no", "4:11: language: expected text, "
                                          "found the truth value no; put it in quotes"),
+        ("language: en", "language: tlh", "4:11: language: expected a language that there is a "
+            f"catalogue for ({', '.join(languages())}), found the text 'tlh'"),
         ("wording: {letter: z}", "wording: z", "10:10: wording: expected fields written "
                                                "'name: value', found the text 'z'"),
     ],
