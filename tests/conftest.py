@@ -4,12 +4,13 @@ import argparse
 import importlib.util
 import os
 import zipfile
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 from types import ModuleType
 from typing import NoReturn
 
 import pytest
+from catalogues import catalogues_in
 from lxml import etree
 
 ROOT = Path(__file__).parents[1]
@@ -108,6 +109,13 @@ def loaded(path: Path) -> ModuleType:
     module = importlib.util.module_from_spec(spec)
     spec.loader.exec_module(module)
     return module
+
+
+@pytest.fixture
+def room(tmp_path: Path) -> Iterator[Path]:
+    """An empty folder for catalogues."""
+    with catalogues_in(tmp_path / "locale") as folder:
+        yield folder
 
 
 @pytest.fixture

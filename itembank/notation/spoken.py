@@ -5,16 +5,20 @@
 two ways is closed in words: brackets are spoken, and an exponent that is more
 than an integer opens with "to the power of" and ends in "end power".
 
+Each construction is one phrase with places for its parts, so that a language may
+put them in any order; what holds the places is a tree, or what was read before.
+
 `read` turns the words of a polynomial congruence back into its tree, so that
 the spoken form can be checked against what is printed.
 """
 
 import re
-from collections.abc import Callable, Mapping, Sequence
-from functools import cache, lru_cache
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from functools import lru_cache
 
-from itembank.languages import words as speech
-from itembank.languages.words import _, ngettext
+from itembank.languages.catalogue import ENGLISH, joints, last_joint, number_word, translated
+from itembank.languages.saying import Each, Either, Said, Slot, Spelled, counted, say
 from itembank.notation import layout
 from itembank.notation.plain import spaced
 from itembank.notation.reading import formula
@@ -49,231 +53,319 @@ from itembank.notation.tree import (
     Words,
 )
 
+REMEMBERED = 2048
+"""How many formulas are kept as they were read: most stand several times in an item."""
 
-def math(node: Math) -> str:
-    """The formula in words, in the language spoken.
+
+@lru_cache(maxsize=REMEMBERED)
+def math(node: Math, language: str = ENGLISH) -> str:
+    """The formula in words; LanguageError for a language without a catalogue.
 
     >>> math(formula("x^2 = 2 mod 7"))
     'x squared is congruent to 2, modulo 7'
     """
-    return said(node, speech.language)
+    return aloud(node, language)
 
 
-@lru_cache(maxsize=2048)
-def said(node: Math, language: str) -> str:
-    """The formula in words; `language` is the one spoken, and part of the key."""
-    return say(node)
+def aloud(node: Math, language: str) -> str:
+    return WORDS[type(node)](node, language)
 
 
-def say(node: Math) -> str:
-    return WORDS[type(node)](node)
+def phrase(said: Said, language: str) -> str:
+    """The phrase in the language, the trees in its places read aloud, texts as they are."""
+    template = translated(language, said.template, said.plural, said.n)
+    return template.format(**{name: place(value, language) for name, value in said.slots})
 
 
-@cache
-def phrases(language: str) -> Mapping[str, str]:
-    """What is said for each sign and construction, in the language spoken."""
-    return {
-        "negative": _("negative {n}"),
-        "minus": _("minus {a}"),
-        "plus or minus": _("plus or minus {a}"),
-        "a plus b": _("{a} plus {b}"),
-        "a minus b": _("{a} minus {b}"),
-        "a plus or minus b": _("{a} plus or minus {b}"),
-        "times": _("{a} times {b}"),
-        "over": _("{a} over {b}"),
-        "symbol": _("the symbol {a} over {b}"),
-        "squared": _("{a} squared"),
-        "cubed": _("{a} cubed"),
-        "power": _("{a} to the power {n}"),
-        "long power": _("{a} to the power of {k}, end power"),
-        "sub": _("{a} sub {n}"),
-        "factorial": _("{a} factorial"),
-        "brackets": _("open bracket {a} close bracket"),
-        "prime": _("{f} prime"),
-        "double prime": _("{f} double prime"),
-        "triple prime": _("{f} triple prime"),
-        "primes": _("{f} with {n} primes"),
-        "call": _("{f} of {a}"),
-        "last": _("{a} and {b}"),
-        "one of": _("{a} or {b}"),
-        "and so on": _("and so on"),
-        "and so on up to": _("{a}, and so on up to {b}"),
-        "no solutions": _("no solutions"),
-        "the set": _("the set {a}"),
-        "modulo": _("{a}, modulo {m}"),
-        "and which": _("{a}, which {b}"),
-        "φ": _("phi"),
-        "φ of": _("Euler phi"),
-        "λ": _("lambda"),
-        "λ of": _("Carmichael lambda"),
-        "gcd": _("g c d"),
-        "lcm": _("l c m"),
-        "ind": _("index"),
-        "ord": _("order"),
-        "=": _("equals {b}"),
-        "≠": _("is not equal to {b}"),
-        "≡": _("is congruent to {b}"),
-        "≢": _("is not congruent to {b}"),
-        "<": _("is less than {b}"),
-        "≤": _("is at most {b}"),
-        ">": _("is greater than {b}"),
-        "≥": _("is at least {b}"),
-        "∣": _("divides {b}"),
-        "∤": _("does not divide {b}"),
-        "∈": _("is in {b}"),
-    }
+def place(value: Slot, language: str) -> str:
+    match value:
+        case int() | str():
+            return str(value)
+        case tuple():
+            return inlines(value, language)
+        case Spelled(n):
+            return number_word(language, n)
+        case Each(items):
+            return enumeration(items, language)
+        case Either(items):
+            return enumeration(items, language, "or")
+    return aloud(value, language)
 
 
-def phrase(key: str, **parts: object) -> str:
-    return phrases(speech.language)[key].format(**parts)
+# -------------------------------------------------------------- lists
+
+
+def listed(texts: Sequence[str], language: str, style: str = "standard") -> str:
+    """a, b and c; in the style "or" a, b or c."""
+    *most, last = texts
+    if not most:
+        return last
+    before = joints(language, style)[0].join(most)
+    return f"{before}{last_joint(language, style, last)}{last}"
+
+
+def enumeration(items: Sequence[Math], language: str, style: str = "standard") -> str:
+    """Items with the link before the last; dots are "and so on up to"."""
+    texts = [aloud(item, language) for item in items]
+    at = next((i for i, item in enumerate(items) if type(item) is Dots), None)
+    if at is None or at == 0:
+        return listed(texts, language, style)
+    before = joints(language, style)[0].join(texts[:at])
+    if at == len(items) - 1:
+        return phrase(say("{items}, and so on", items=before), language)
+    last = enumeration(items[at + 1 :], language, style)
+    return phrase(say("{items}, and so on up to {last}", items=before, last=last), language)
 
 
 # -------------------------------------------------------------- mathematics
 
 
-def number(node: Number) -> str:
-    return str(node.value) if node.value >= 0 else phrase("negative", n=-node.value)
+def number(node: Number, language: str) -> str:
+    return str(node.value) if node.value >= 0 else negative(-node.value, language)
 
 
-def letter(node: Letter) -> str:
-    name = phrase(node.name) if node.name in {"φ", "λ"} else node.name
-    return primed(name, node.primes)
+def negative(n: int, language: str) -> str:
+    return phrase(say("negative {n}", n=n), language)
 
 
-def primed(name: str, primes: int) -> str:
-    if primes == 0:
-        return name
-    known = {1: "prime", 2: "double prime", 3: "triple prime"}
-    return phrase(known.get(primes, "primes"), f=name, n=primes)
+def letter(node: Letter, language: str) -> str:
+    named = NAMES.get(node.name)
+    name = phrase(named, language) if named else node.name
+    return primed(name, node.primes, language)
 
 
-def sum_(node: Sum) -> str:
+NAMES = {"φ": say("phi"), "λ": say("lambda")}
+
+
+def primed(name: str, primes: int, language: str) -> str:
+    match primes:
+        case 0:
+            return name
+        case 1:
+            said = say("{f} prime", f=name)
+        case 2:
+            said = say("{f} double prime", f=name)
+        case 3:
+            said = say("{f} triple prime", f=name)
+        case _:
+            said = counted("{f} with {n} prime", "{f} with {n} primes", primes, f=name)
+    return phrase(said, language)
+
+
+def sum_(node: Sum, language: str) -> str:
     (sign, first), *rest = layout.terms(node)
-    text = say(first) if sign == 1 else opposite(first)
+    text = aloud(first, language) if sign == 1 else opposite(first, language)
     for sign, term in rest:
         if type(term) is PlusMinus:
-            text = phrase("a plus or minus b", a=text, b=say(layout.bare(term.term)))
+            said = say("{a} plus or minus {b}", a=text, b=layout.bare(term.term))
+        elif sign == 1:
+            said = say("{a} plus {b}", a=text, b=term)
         else:
-            text = phrase("a plus b" if sign == 1 else "a minus b", a=text, b=say(term))
+            said = say("{a} minus {b}", a=text, b=term)
+        text = phrase(said, language)
     return text
 
 
-def opposite(term: Math) -> str:
+def opposite(term: Math, language: str) -> str:
     """A term with a minus before it: "negative 3", but "minus x"."""
     if type(term) is Number:
-        return phrase("negative", n=term.value)
-    return phrase("minus", a=say(term))
+        return negative(term.value, language)
+    return phrase(say("minus {a}", a=term), language)
 
 
-def minus(node: Minus) -> str:
-    return opposite(layout.bare(node.term))
+def minus(node: Minus, language: str) -> str:
+    return opposite(layout.bare(node.term), language)
 
 
-def plus_minus(node: PlusMinus) -> str:
-    return phrase("plus or minus", a=say(layout.bare(node.term)))
+def plus_minus(node: PlusMinus, language: str) -> str:
+    return phrase(say("plus or minus {a}", a=layout.bare(node.term)), language)
 
 
-def product(node: Product) -> str:
+def product(node: Product, language: str) -> str:
     factors, dot = layout.factors(node)
+    first, *others = (aloud(factor, language) for factor in factors)
     if not dot:
-        return " ".join(map(say, factors))
-    text = say(factors[0])
-    for factor in factors[1:]:
-        text = phrase("times", a=text, b=say(factor))
-    return text
+        return " ".join((first, *others))
+    for factor in others:
+        first = phrase(say("{a} times {b}", a=first, b=factor), language)
+    return first
 
 
-def quotient(node: Quotient) -> str:
-    return phrase("over", a=say(layout.numerator(node)), b=say(layout.denominator(node)))
+def quotient(node: Quotient, language: str) -> str:
+    top, bottom = layout.numerator(node), layout.denominator(node)
+    return phrase(say("{a} over {b}", a=top, b=bottom), language)
 
 
-def symbol(node: Symbol) -> str:
-    return phrase("symbol", a=argument(node.top), b=argument(node.bottom))
+def symbol(node: Symbol, language: str) -> str:
+    top, bottom = argument(node.top), argument(node.bottom)
+    return phrase(say("the symbol {a} over {b}", a=top, b=bottom), language)
 
 
-def power(node: Power) -> str:
+def power(node: Power, language: str) -> str:
     base, k = layout.base(node), node.exponent
-    a = say(Group(base) if type(base) is Call else base)  # "f of x squared" could be f(x^2)
-    if type(k) is not Number:
-        return phrase("long power", a=a, k=say(k))
-    if k.value in {2, 3}:
-        return phrase("squared" if k.value == 2 else "cubed", a=a)
-    return phrase("power", a=a, n=number(k))
+    if type(base) is Call:
+        base = Group(base)  # "f of x squared" could be f(x^2)
+    match k:
+        case Number(2):
+            said = say("{base} squared", base=base)
+        case Number(3):
+            said = say("{base} cubed", base=base)
+        case Number():
+            said = say("{base} to the power {n}", base=base, n=k)
+        case _:
+            said = say("{base} to the power of {k}, end power", base=base, k=k)
+    return phrase(said, language)
 
 
-def subscript(node: Subscript) -> str:
-    return phrase("sub", a=say(layout.closed(node.base)), n=argument(node.index))
+def subscript(node: Subscript, language: str) -> str:
+    base, index = layout.closed(node.base), argument(node.index)
+    return phrase(say("{a} sub {n}", a=base, n=index), language)
 
 
-def factorial(node: Factorial) -> str:
-    return phrase("factorial", a=say(layout.closed(node.term)))
+def factorial(node: Factorial, language: str) -> str:
+    return phrase(say("{a} factorial", a=layout.closed(node.term)), language)
 
 
-def group(node: Group) -> str:
-    return phrase("brackets", a=say(node.inside))
+def group(node: Group, language: str) -> str:
+    return phrase(say("open bracket {a} close bracket", a=node.inside), language)
 
 
-def call(node: Call) -> str:
-    arguments = [argument(a) for a in node.arguments]
-    return phrase("call", f=function(node.function), a=enumerated(arguments))
+def call(node: Call, language: str) -> str:
+    texts = [aloud(argument(a), language) for a in node.arguments]
+    known = FUNCTIONS.get(node.function.name) if not node.function.primes else None
+    said = known or with_places(say("{f} of {list}"), f=aloud(node.function, language))
+    return phrase(with_places(said, list=listed(texts, language)), language)
 
 
-def function(node: Letter) -> str:
-    known = {"φ": "φ of", "λ": "λ of", "gcd": "gcd", "lcm": "lcm", "ind": "ind", "ord": "ord"}
-    name = phrase(known[node.name]) if node.name in known else node.name
-    return primed(name, node.primes)
+FUNCTIONS = {
+    "φ": say("Euler phi of {list}"),
+    "λ": say("Carmichael lambda of {list}"),
+    "gcd": say("g c d of {list}"),
+    "lcm": say("l c m of {list}"),
+    "ind": say("index of {list}"),
+    "ord": say("order of {list}"),
+}
+"""The functions that have a name of their own, at what they are of."""
 
 
-def argument(node: Math) -> str:
+def with_places(said: Said, **places: Slot) -> Said:
+    """The phrase with more of its places held."""
+    return replace(said, slots=(*said.slots, *places.items()))
+
+
+def argument(node: Math) -> Math:
     """What a function is of: in brackets unless it is one number or one letter."""
-    return say(node if type(node) in {Number, Dots} else layout.closed(node))
+    return node if type(node) in {Number, Dots} else layout.closed(node)
 
 
-def listing(node: Listing) -> str:
-    return enumeration(node.items)
+def listing(node: Listing, language: str) -> str:
+    return enumeration(node.items, language)
 
 
-def enumeration(items: Sequence[Math], link: str = "last") -> str:
-    """Items with commas, and the link before the last; dots are "and so on up to"."""
-    at = next((i for i, item in enumerate(items) if type(item) is Dots), None)
-    if at is None or at == 0:
-        return enumerated(list(map(say, items)), link)
-    before = ", ".join(map(say, items[:at]))
-    if at == len(items) - 1:
-        return f"{before}, {phrase('and so on')}"
-    return phrase("and so on up to", a=before, b=enumeration(items[at + 1 :], link))
+def dots(_node: Dots, language: str) -> str:
+    return phrase(say("and so on"), language)
 
 
-def enumerated(texts: Sequence[str], link: str = "last") -> str:
-    *most, last = texts
-    return phrase(link, a=", ".join(most), b=last) if most else last
+def set_of(node: SetOf, language: str) -> str:
+    if not node.items:
+        return phrase(say("no solutions"), language)
+    return phrase(say("the set {list}", list=Each(node.items)), language)
 
 
-def dots(node: Dots) -> str:
-    return phrase("and so on")
+# -------------------------------------------------------------- relations
+
+RELATIONS = {
+    "=": (
+        say("{left} equals {right}"),
+        say("{left}, which equals {right}"),
+        say("equals {right}"),
+    ),
+    "≠": (
+        say("{left} is not equal to {right}"),
+        say("{left}, which is not equal to {right}"),
+        say("is not equal to {right}"),
+    ),
+    "≡": (
+        say("{left} is congruent to {right}"),
+        say("{left}, which is congruent to {right}"),
+        say("is congruent to {right}"),
+    ),
+    "≢": (
+        say("{left} is not congruent to {right}"),
+        say("{left}, which is not congruent to {right}"),
+        say("is not congruent to {right}"),
+    ),
+    "<": (
+        say("{left} is less than {right}"),
+        say("{left}, which is less than {right}"),
+        say("is less than {right}"),
+    ),
+    "≤": (
+        say("{left} is at most {right}"),
+        say("{left}, which is at most {right}"),
+        say("is at most {right}"),
+    ),
+    ">": (
+        say("{left} is greater than {right}"),
+        say("{left}, which is greater than {right}"),
+        say("is greater than {right}"),
+    ),
+    "≥": (
+        say("{left} is at least {right}"),
+        say("{left}, which is at least {right}"),
+        say("is at least {right}"),
+    ),
+    "∣": (
+        say("{left} divides {right}"),
+        say("{left}, which divides {right}"),
+        say("divides {right}"),
+    ),
+    "∤": (
+        say("{left} does not divide {right}"),
+        say("{left}, which does not divide {right}"),
+        say("does not divide {right}"),
+    ),
+    "∈": (
+        say("{left} is in {right}"),
+        say("{left}, which is in {right}"),
+        say("is in {right}"),
+    ),
+}
+"""Each sign between two sides, going on from what was read, and with nothing before it."""
 
 
-def set_of(node: SetOf) -> str:
-    return phrase("the set", a=enumeration(node.items)) if node.items else phrase("no solutions")
+def relation(node: Relation, language: str, before: str = "") -> str:
+    """A chain: "a equals b, which is congruent to c"; one thing is 1, 2 or 5, not all of them.
 
-
-def relation(node: Relation) -> str:
-    """A chain: "a equals b, which is congruent to c"; one thing is 1, 2 or 5, not all of them."""
-    text = say(node.sides[0])
-    several = isinstance(node.sides[0], Listing)
-    for i, (sign, side) in enumerate(zip(node.signs, node.sides[1:], strict=True)):
-        among = side.items if isinstance(side, Listing) and not several else ()
-        link = phrase(sign, b=enumeration(among, "one of") if among else say(side))
-        text = phrase("and which", a=text, b=link) if i else f"{text} {link}".lstrip()
+    `before` is the row that a row without a left side goes on with.
+    """
+    first, *sides = node.sides
+    several = isinstance(first, Listing)
+    text = before or aloud(first, language)
+    going_on = bool(before)
+    for sign, side in zip(node.signs, sides, strict=True):
+        between, which, alone = RELATIONS[sign]
+        right = Either(side.items) if isinstance(side, Listing) and not several else side
+        said = which if going_on else between if text else alone
+        text = phrase(with_places(said, left=text, right=right), language)
+        going_on = True
     return text
 
 
-def modulo(node: Modulo) -> str:
-    return phrase("modulo", a=say(node.inside), m=say(node.modulus))
+def modulo(node: Modulo, language: str) -> str:
+    return in_modulus(aloud(node.inside, language), node, language)
 
 
-def words(node: Words) -> str:
-    return spaced([part if isinstance(part, str) else say(part) for part in node.parts])
+def in_modulus(text: str, node: Modulo, language: str) -> str:
+    return phrase(say("{a}, modulo {m}", a=text, m=node.modulus), language)
+
+
+def words(node: Words, language: str) -> str:
+    return spaced(parts(node.parts, language))
+
+
+def parts(parts: Sequence[Math | str], language: str) -> list[str]:
+    return [part if isinstance(part, str) else aloud(part, language) for part in parts]
 
 
 WORDS: dict[type, Callable[..., str]] = {
@@ -301,10 +393,10 @@ WORDS: dict[type, Callable[..., str]] = {
 # -------------------------------------------------------------- prose
 
 
-def inlines(content: Inlines) -> str:
+def inlines(content: Inlines, language: str = ENGLISH) -> str:
     """A line of prose with its formulas in words."""
     return "".join(
-        math(part.math)
+        math(part.math, language)
         if isinstance(part, Formula)
         else part.text
         if isinstance(part, Strong)
@@ -313,7 +405,7 @@ def inlines(content: Inlines) -> str:
     )
 
 
-def blocks(blocks: Blocks) -> str:
+def blocks(blocks: Blocks, language: str = ENGLISH) -> str:
     """Prose as one running text: a colon leads from a sentence to its display.
 
     >>> from itembank.notation.prose import display, paragraph
@@ -324,42 +416,57 @@ def blocks(blocks: Blocks) -> str:
     for block in blocks:
         if text and text[-1] not in ".:;?!":
             text += ":" if isinstance(block, Display) else "."
-        text += " " * bool(text) + spoken_block(block)
+        text += " " * bool(text) + spoken_block(block, language)
     return text
 
 
-def spoken_block(block: Block) -> str:
+def spoken_block(block: Block, language: str) -> str:
     match block:
         case Paragraph(content, lead):
-            return " ".join(filter(None, (lead, inlines(content))))
+            return " ".join(filter(None, (lead, inlines(content, language))))
         case Display(rows):
-            return display(rows)
+            return display(rows, language)
         case Table():
-            return table(block)
+            return table(block, language)
 
 
-def display(rows: Sequence[Math]) -> str:
+def display(rows: Sequence[Math], language: str) -> str:
     """One sentence; a row that begins with its sign goes on with the row before."""
     text = ""
     for row in rows:
         if not text:
-            text = math(row)
+            text = math(row, language)
         elif layout.continues(row):
-            text = phrase("and which", a=text, b=math(row))
+            text = continued(text, row, language)
         else:
-            text = f"{text}; {math(row)}"
+            text = f"{text}; {math(row, language)}"
     return text if text.endswith(".") else text + "."
 
 
-def table(block: Table) -> str:
+def continued(text: str, row: Math, language: str) -> str:
+    """A row that begins with its sign, read on from the text before it."""
+    match row:
+        case Modulo(inside):
+            return in_modulus(continued(text, inside, language), row, language)
+        case Words((first, *others)) if not isinstance(first, str):
+            return spaced([continued(text, first, language), *parts(others, language)])
+        case Relation():
+            return relation(row, language, before=text)
+    raise TypeError(f"expected a row that begins with a relation sign, got {row!r}")
+
+
+def table(block: Table, language: str) -> str:
     """The size, then each row with the head of the column before each cell."""
-    n = len(block.rows)
-    head = [inlines(cell) for cell in block.head]
-    lines = [ngettext("Table of {n} row.", "Table of {n} rows.", n).format(n=n)]
+    head = [inlines(cell, language) for cell in block.head]
+    size = counted("Table of {n} row.", "Table of {n} rows.", len(block.rows))
+    lines = [phrase(size, language)]
     for i, row in enumerate(block.rows, 1):
-        cells = zip(head, map(inlines, row), strict=True)
-        text = "; ".join(_("{head}: {cell}").format(head=h, cell=c) if h else c for h, c in cells)
-        lines.append(_("Row {i}: {cells}.").format(i=i, cells=text))
+        texts = (inlines(cell, language) for cell in row)
+        cells = [
+            phrase(say("{head}: {cell}", head=h, cell=text), language) if h else text
+            for h, text in zip(head, texts, strict=True)
+        ]
+        lines.append(phrase(say("Row {i}: {cells}.", i=i, cells="; ".join(cells)), language))
     return " ".join(lines)
 
 

@@ -2,32 +2,11 @@
 
 import pytest
 from babel.lists import format_list
+from catalogues import put
 
-from itembank.languages import Speaker, catalogue, counted, each, either, say, spelled
+from itembank.languages import Speaker, counted, each, either, say, spelled
 from itembank.languages import __main__ as keeping
 from itembank.languages.catalogue import joints
-
-
-@pytest.fixture
-def room(tmp_path, monkeypatch):
-    """An empty folder for catalogues."""
-    caches = (catalogue.languages, catalogue.held_for, catalogue.catalogue, catalogue.joints)
-    monkeypatch.setattr(catalogue, "LOCALE", tmp_path)
-    monkeypatch.setattr(keeping, "LOCALE", tmp_path)
-    for cached in caches:
-        cached.cache_clear()
-    yield tmp_path
-    for cached in caches:
-        cached.cache_clear()
-
-
-def put(language, translations=None):
-    """A compiled catalogue with these translations."""
-    held = keeping.renewed(language, None)
-    for template, text in (translations or {}).items():
-        held.get(template).string = text
-    keeping.write(language, held)
-    keeping.compile_all(())
 
 
 @pytest.mark.parametrize("language", ["de", "es", "fr"])

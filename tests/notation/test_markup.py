@@ -2,12 +2,9 @@
 
 import pytest
 
-from itembank.languages import words
-from itembank.notation import spoken
 from itembank.notation.elements import HTML, Element, Maker, written
 from itembank.notation.markup import DIALECTS, blocks, inlines
 from itembank.notation.prose import display, paragraph, prose, table
-from itembank.notation.reading import formula
 
 from .parsed import parsed
 from .schemas import faults
@@ -80,21 +77,6 @@ def test_inlines_go_where_a_host_takes_a_label():
     label = h("simpleChoice", *inlines(prose("only $x^2$"), h, DIALECTS["html"](h)))
 
     assert written([label]) == "<simpleChoice>only <i>x</i><sup>2</sup></simpleChoice>"
-
-
-def test_a_formula_is_spoken_in_the_language_of_the_moment(monkeypatch):
-    nodes = DIALECTS["mathml"](h)
-    english = written(nodes(formula("x^2"), False))
-    monkeypatch.setattr(spoken, "phrases", lambda _language: {"squared": "{a} au carré"})
-    words.speak("fr")
-    try:
-        french = written(nodes(formula("x^2"), False))
-    finally:
-        words.speak("en")
-
-    assert 'alttext="x squared"' in english
-    assert 'alttext="x au carré"' in french
-    assert written(nodes(formula("x^2"), False)) == english
 
 
 def test_an_empty_cell_has_an_end_tag_in_html_alone():

@@ -1,6 +1,7 @@
 """The spoken form: unambiguous enough to be read back, and pleasant to hear."""
 
 import pytest
+from catalogues import put
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -114,6 +115,55 @@ def test_a_table_is_told_row_by_row_with_the_heads():
     text = blocks((table(["", "$f(r)$", "root"], [["$a = 1$", "$15$", "no"]]),))
 
     assert text == "Table of 1 row. Row 1: a equals 1; f of r: 15; root: no."
+
+
+ESPERANTO = {
+    "negative {n}": "negativa {n}",
+    "{base} squared": "la kvadrato de {base}",
+    "{a} plus {b}": "{a} plus {b}",
+    "g c d of {list}": "la plej granda komuna divizoro de {list}",
+    "{f} prime": "la derivaĵo de {f}",
+    "{f} of {list}": "{f} ĉe {list}",
+    "{left} is congruent to {right}": "{right} kongruas al {left}",
+    "{left}, which is congruent to {right}": "{left}, kio kongruas al {right}",
+    "is congruent to {right}": "kongruas al {right}",
+    "{a}, modulo {m}": "modulo {m} estas tiel: {a}",
+    "{items}, and so on up to {last}": "{items} kaj tiel plu ĝis {last}",
+    "Table of {n} row.": ("Tabelo de {n} vico.", "Tabelo de {n} vicoj."),
+    "Row {i}: {cells}.": "{i}-a vico: {cells}.",
+    "{head}: {cell}": "{head} estas {cell}",
+}
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("x^2 ≡ -1 (mod 5)", "modulo 5 estas tiel: negativa 1 kongruas al la kvadrato de x"),
+        ("a ≡ b ≡ c", "b kongruas al a, kio kongruas al c"),
+        ("x ≡ 2, 3, 7", "2, 3 aŭ 7 kongruas al x"),
+        ("gcd(6, 21)", "la plej granda komuna divizoro de 6 kaj 21"),
+        ("f'(2)", "la derivaĵo de f ĉe 2"),
+        ("1, 2, ..., 8", "1, 2 kaj tiel plu ĝis 8"),
+    ],
+)
+def test_a_language_puts_the_parts_of_a_phrase_in_its_own_order(text, words, room):
+    put("eo", ESPERANTO)
+
+    assert math(formula(text), "eo") == words
+
+
+def test_rows_and_tables_are_told_in_the_language(room):
+    put("eo", ESPERANTO)
+    rows = display("x^2 == 4", "== 9 mod 5")
+    head, body = ["$r$", "$r^2$"], [["$1$", "$1$"], ["$2$", "$4$"]]
+
+    assert blocks((rows,), "eo") == (
+        "modulo 5 estas tiel: 4 kongruas al la kvadrato de x, kio kongruas al 9."
+    )
+    assert blocks((table(head, body),), "eo") == (
+        "Tabelo de 2 vicoj. 1-a vico: r estas 1; la kvadrato de r estas 1. "
+        "2-a vico: r estas 2; la kvadrato de r estas 4."
+    )
 
 
 @pytest.mark.parametrize("text", TABLE)
