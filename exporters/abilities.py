@@ -13,6 +13,7 @@ from typing import Literal
 from exporters.package import Package
 from exporters.qti2_response import FEW
 from exporters.release import Count, Purpose, Release
+from itembank.languages import Said, Speaker
 from itembank.values.item import LARGEST_MODULUS
 
 Writer = Callable[[Release, Package, str, Purpose], tuple[Count, ...]]
@@ -60,7 +61,7 @@ class Abilities:
 @dataclass(frozen=True)
 class Format:
     name: str
-    title: str
+    title: Said
     write: Writer
     abilities: Abilities
 
@@ -82,7 +83,7 @@ def as_json(f: Format) -> dict[str, object]:
     a = f.abilities
     return {
         "format": f.name,
-        "title": f.title,
+        "title": Speaker().text(f.title),
         "mathematics": {"default": a.mathematics[0], "carries": list(a.mathematics)},
         "as": {"default": a.purposes[0], "carries": list(a.purposes)},
         **{
@@ -95,7 +96,7 @@ def as_json(f: Format) -> dict[str, object]:
 def lines(f: Format) -> Iterator[str]:
     """A format's column, a line a cell."""
     a = f.abilities
-    yield f"{f.name}: {f.title}"
+    yield f"{f.name}: {Speaker().text(f.title)}"
     yield f"  mathematics: {', '.join(a.mathematics)}; {a.mathematics[0]} unless --math says else"
     yield f"  as: {', '.join(a.purposes)}; {a.purposes[0]} unless --as says else"
     for part in PARTS:

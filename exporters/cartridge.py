@@ -18,9 +18,8 @@ from exporters.census import Census
 from exporters.package import Package
 from exporters.qti1 import QTI, qtimetadata, type_of, written_item, x
 from exporters.release import TOOL, Count, Purpose, Release, caution, description, rights
-from exporters.setting import Setting
 from exporters.xml import XSI, around, serialised
-from itembank.notation.elements import HTML, Element, Maker
+from itembank.notation.elements import Element, Maker
 from itembank.values.errors import ExportError
 
 
@@ -58,7 +57,7 @@ def write(
     release: Release, package: Package, math: str, purpose: Purpose, v: Version
 ) -> tuple[Count, ...]:
     """Write all members, holding one item at a time."""
-    census, setting = Census(v.format, type_of, package.executor), Setting(math, HTML)
+    census = Census(v.format, type_of, package.executor)
     outcomes: dict[str, None] = {}
     where = f"{v.format}: {release.pool_id}"
     shell = bank(release, v) if purpose == "bank" else quiz(release, v)
@@ -67,7 +66,7 @@ def write(
         out.write(before)
         for group in release.groups:
             write_item = partial(
-                written_item, group=replace(group, items=()), setting=setting, format=v.format
+                written_item, group=replace(group, items=()), math=math, format=v.format
             )
             for passed, data in census.written(group, write_item):
                 out.write(data)
@@ -175,7 +174,7 @@ def release_lom(release: Release, outcomes: Iterable[str], v: Version) -> Elemen
             lom.string(md, "title", release.title, language),
             md("language", language),
             lom.string(md, "description", description(release), language),
-            lom.string(md, "description", caution(), language),
+            lom.string(md, "description", caution(language), language),
         ),
         lom.made_by(md, source, v.implementer),
         md(

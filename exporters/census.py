@@ -16,7 +16,7 @@ from typing import TypeVar
 
 from exporters.keys import fault_of_key, fault_of_slips
 from exporters.release import Count, Group, lots
-from itembank.languages import words
+from itembank.languages import Said
 from itembank.notation.tree import Blocks
 from itembank.values.errors import ExportError
 from itembank.values.item import IntegerEntry, Item, Scoring
@@ -31,7 +31,7 @@ class Passed:
 
     identifier: str
     place: str
-    type: str
+    type: Said
     points: int
     outcomes: tuple[str, ...]
 
@@ -44,9 +44,8 @@ class Gate:
     """
 
     format: str
-    type_of: Callable[[Item], str]
+    type_of: Callable[[Item], Said]
     points: int
-    language: str
 
     def written(
         self, write: Callable[[Item], Piece], items: Iterable[Item]
@@ -66,7 +65,6 @@ class Gate:
         self, write: Callable[[Item], Piece], items: Iterable[Item]
     ) -> list[tuple[Passed, Piece]]:
         """The same all at once, in any process."""
-        words.speak(self.language)
         return list(self.written(write, items))
 
     def fault(self, item: Item) -> str | None:
@@ -84,7 +82,7 @@ class Census:
     """
 
     def __init__(
-        self, format: str, type_of: Callable[[Item], str], executor: Executor | None = None
+        self, format: str, type_of: Callable[[Item], Said], executor: Executor | None = None
     ) -> None:
         self.format, self.type_of, self.executor = format, type_of, executor
         self.seen: set[str] = set()
@@ -94,8 +92,8 @@ class Census:
         self, group: Group, write: Callable[[Item], Piece]
     ) -> Iterator[tuple[Passed, Piece]]:
         """The items of a group as `write` gives them; ExportError at the first that may not."""
-        types: Counter[str] = Counter()
-        gate = Gate(self.format, self.type_of, group.points, words.language)
+        types: Counter[Said] = Counter()
+        gate = Gate(self.format, self.type_of, group.points)
         for passed, piece in self.pieces(gate, group, write):
             if passed.identifier in self.seen:
                 raise ExportError(f"{passed.place}: expected each item once, got it twice")

@@ -16,6 +16,7 @@ from exporters.abilities import CARTRIDGE, PRINTED, QTI2, QTI12, Format
 from exporters.fitting import fitted_release
 from exporters.package import Package
 from exporters.release import Profile, Purpose, Release, Written
+from itembank.languages import say
 from itembank.values.errors import ExportError
 from itembank.values.vocabulary import PROFILES
 
@@ -25,14 +26,14 @@ Name = TypeVar("Name", bound=str)
 FORMATS = {
     f.name: f
     for f in (
-        Format("qti12", "QTI 1.2.1 package", qti12.write, QTI12),
-        Format("cc11", "Common Cartridge 1.1", cc11.write, CARTRIDGE),
-        Format("cc12", "Common Cartridge 1.2", cc12.write, CARTRIDGE),
-        Format("cc13", "Common Cartridge 1.3", cc13.write, CARTRIDGE),
-        Format("qti21", "QTI 2.1 package", qti21.write, QTI2),
-        Format("qti22", "QTI 2.2 package", qti22.write, QTI2),
-        Format("qti30", "QTI 3.0 package", qti30.write, QTI2),
-        Format("html", "Printed questions and key", html.write, PRINTED),
+        Format("qti12", say("QTI 1.2.1 package"), qti12.write, QTI12),
+        Format("cc11", say("Common Cartridge 1.1"), cc11.write, CARTRIDGE),
+        Format("cc12", say("Common Cartridge 1.2"), cc12.write, CARTRIDGE),
+        Format("cc13", say("Common Cartridge 1.3"), cc13.write, CARTRIDGE),
+        Format("qti21", say("QTI 2.1 package"), qti21.write, QTI2),
+        Format("qti22", say("QTI 2.2 package"), qti22.write, QTI2),
+        Format("qti30", say("QTI 3.0 package"), qti30.write, QTI2),
+        Format("html", say("Printed questions and key"), html.write, PRINTED),
     )
 }
 

@@ -13,12 +13,13 @@ Source: HTML Living Standard; IMS Content Packaging 1.1.4: imscp_v1p1.xsd.
 
 from collections.abc import Iterable, Iterator
 from itertools import count
+from string import Formatter
 
 from exporters.census import Census, naming, place
 from exporters.keys import given_text, key
 from exporters.lom import release_lom
 from exporters.package import Package
-from exporters.qti1 import filled, joined, shown
+from exporters.qti1 import joined, shown
 from exporters.qti2 import fields, type_of
 from exporters.release import (
     TOOL,
@@ -28,13 +29,15 @@ from exporters.release import (
     Purpose,
     Release,
     caution,
+    course_and_term,
     description,
     rights,
     statement,
 )
-from exporters.setting import Setting
+from exporters.setting import Setting, setting_of
 from exporters.xml import DECLARATION, LOM, XSI, around, fragment, serialised
-from itembank.languages.words import _, ngettext
+from itembank.languages import Said, Speaker, counted, say
+from itembank.languages.catalogue import translated
 from itembank.notation.elements import HTML, Child, Element, Maker
 from itembank.notation.tree import Inlines
 from itembank.values.item import (
@@ -81,10 +84,10 @@ cp = Maker(CP)
 # ------------------------------------------------------------ a question, an answer
 
 
-def heading(n: int, item: Item) -> Element:
+def heading(n: int, item: Item, setting: Setting) -> Element:
     return h(
         "h3",
-        _("Question {n}").format(n=n),
+        setting.text(say("Question {n}", n=n)),
         " ",
         h("span", {"class": "identifier"}, item.identifier),
     )
@@ -95,7 +98,7 @@ def question(n: int, item: Item, setting: Setting) -> Element:
     return h(
         "section",
         {"class": "question", "id": item.identifier},
-        heading(n, item),
+        heading(n, item, setting),
         h("div", {"class": "stem"}, *setting.blocks(item.stem)),
         *answer_place(item, setting),
     )
@@ -106,7 +109,7 @@ def answer_place(item: Item, setting: Setting) -> list[Element]:
     match item.response:
         case IntegerEntry() | ListEntry() | SetEntry():
             return [
-                h("p", {"class": "entry"}, f"{prompt} ", blank_line())
+                h("p", {"class": "entry"}, f"{setting.text(prompt)} ", blank_line())
                 for _name, prompt, _width in fields(item.response)
             ]
         case SelectAll():
@@ -114,7 +117,7 @@ def answer_place(item: Item, setting: Setting) -> list[Element]:
         case SelectOne() | TrueFalse():
             return [lettered(item, "one", setting)]
         case PutInOrder():
-            order = _("The letters in the right order:")
+            order = setting.text(say("The letters in the right order:"))
             return [lettered(item, "order", setting), h("p", f"{order} ", blank_line())]
         case MatchPairs(sources=sources):
             return [
@@ -122,9 +125,12 @@ def answer_place(item: Item, setting: Setting) -> list[Element]:
                     h(
                         "p",
                         {"class": "source"},
-                        h("span", *setting.inlines(source.label)),
-                        f" {_('goes with (a letter):')} ",
-                        blank_line(),
+                        *sentence(
+                            say("{choice} goes with (a letter): {line}"),
+                            setting.language,
+                            choice=h("span", *setting.inlines(source.label)),
+                            line=blank_line(),
+                        ),
                     )
                     for source in sources
                 ),
@@ -137,6 +143,15 @@ def answer_place(item: Item, setting: Setting) -> list[Element]:
 def blank_line() -> Element:
     """A line to write on."""
     return h("span", {"class": "line"}, "\N{NO-BREAK SPACE}")
+
+
+def sentence(said: Said, language: str, **elements: Element) -> list[Child]:
+    """A sentence with elements in its places, in the order that the language puts them."""
+    found: list[Child] = []
+    for words, name, _spec, _conversion in Formatter().parse(translated(language, said.template)):
+        found += [words] if words else []
+        found += [elements[name]] if name else []
+    return found
 
 
 def lettered(item: Item, choose: str, setting: Setting) -> Element:
@@ -179,14 +194,14 @@ def labels_of(item: Item) -> dict[str, Inlines]:
 
 def answer(n: int, item: Item, setting: Setting) -> Element:
     """What staff reads: the answer, what it is worth, the working, the slips."""
-    points = item.scoring.points
+    points, told = item.scoring.points, h("strong", setting.text(say("Answer:")))
     return h(
         "section",
         {"class": "answer", "data-question": item.identifier},
-        heading(n, item),
+        heading(n, item, setting),
         h("p", h("span", {"class": "statement"}, statement(item))),
-        h("p", h("strong", _("Answer:")), " ", h("span", {"class": "key"}, *right(item, setting))),
-        h("p", {"class": "points"}, ngettext("{n} point", "{n} points", points).format(n=points)),
+        h("p", told, " ", h("span", {"class": "key"}, *right(item, setting))),
+        h("p", {"class": "points"}, setting.text(counted("{n} point", "{n} points", points))),
         h("div", {"class": "working"}, *setting.blocks(item.solution)),
         *(slip(item, found, setting) for found in item.feedback),
     )
@@ -234,16 +249,16 @@ def stage_answer(stage: Stage, text: str) -> Inlines:
 
 def slip(item: Item, found: SlipFeedback, setting: Setting) -> Element:
     """What is said to a student who answered so."""
-    told = wrong_answer(item, found)
+    told = say("If the answer was {answer}:", answer=wrong_answer(item, found, setting))
     return h(
         "div",
         {"class": "slip"},
-        h("p", *setting.inlines(filled(_("If the answer was {answer}:"), answer=told))),
+        h("p", *setting.inlines(setting.speaker.inlines(told))),
         *setting.blocks(found.text),
     )
 
 
-def wrong_answer(item: Item, found: SlipFeedback) -> Inlines:
+def wrong_answer(item: Item, found: SlipFeedback, setting: Setting) -> Inlines:
     """The answer of a slip as a person reads it."""
     labels = labels_of(item)
     given = tuple(map(str, found.response))
@@ -259,7 +274,7 @@ def wrong_answer(item: Item, found: SlipFeedback) -> Inlines:
         case Guided(stages=stages):
             (n,) = (i for i, text in enumerate(given) if text)
             answer = stage_answer(stages[n], given[n])
-            return filled(_("{answer} in stage {n}"), answer=answer, n=(str(n + 1),))
+            return setting.speaker.inlines(say("{answer} in stage {n}", answer=answer, n=n + 1))
         case SetEntry():
             return joined((text,) for text in given)
         case _:
@@ -285,26 +300,27 @@ def page(release: Release, title: str, opening: Iterable[Element]) -> list[Eleme
         h(
             "body",
             h("h1", title),
-            h("p", _("{course}, {term}").format(course=release.course, term=release.term)),
+            h("p", course_and_term(release.course, release.term, release.language)),
             *opening,
         ),
     ]
 
 
-def group_heading(group: Group, items: int) -> Iterator[Element]:
+def group_heading(group: Group, items: int, speaker: Speaker) -> Iterator[Element]:
     """For staff: how many of the group's questions a student gets, and what they count."""
     yield h("h2", group.title)
-    told = ngettext(
+    told = counted(
         "A student gets {choose} of {n} question.",
         "A student gets {choose} of {n} questions.",
         items,
+        choose=group.choose,
     )
-    yield h("p", told.format(choose=group.choose, n=items))
+    yield h("p", speaker.text(told))
 
 
 def write(release: Release, package: Package, math: str, purpose: Purpose) -> tuple[Count, ...]:
     """Write all members, holding one item at a time; the questions first, then the answers."""
-    setting = Setting(math, HTML)
+    speaker = Speaker(release.language)
     where = f"{FORMAT}: {release.pool_id}"
     questions, answers = f"questions-{release.name}.html", f"key-{release.name}.html"
 
@@ -312,15 +328,18 @@ def write(release: Release, package: Package, math: str, purpose: Purpose) -> tu
         census, numbers = Census(FORMAT, type_of), count(1)
 
         def numbered(item: Item) -> bytes:
+            setting = setting_of(math, HTML, item.language)
             with naming(FORMAT, item):
                 element = (answer if counts else question)(next(numbers), item, setting)
+            if item.language != release.language:
+                element = h("div", {"lang": item.language}, element)
             return fragment(element, place(FORMAT, item))
 
         before, after = around(around_them, where)
         with package.member(name) as out:
             out.write(b"<!DOCTYPE html>\n" + before.removeprefix(DECLARATION.encode()))
             for i, group in enumerate(release.groups):
-                for element in group_heading(group, counts[i].items) if counts else ():
+                for element in group_heading(group, counts[i].items, speaker) if counts else ():
                     out.write(fragment(element, where))
                 for _passed, data in census.written(group, numbered):
                     out.write(data)
@@ -328,8 +347,8 @@ def write(release: Release, package: Package, math: str, purpose: Purpose) -> tu
         return census
 
     asked = paged(questions, page(release, release.title, ()), ())
-    told = _("{title}: answers and working").format(title=release.title)
-    staff = [h("p", h("strong", caution())), h("p", rights(release))]
+    told = speaker.text(say("{title}: answers and working", title=release.title))
+    staff = [h("p", h("strong", caution(release.language))), h("p", rights(release))]
     paged(answers, page(release, told, staff), tuple(asked.counts))
     outcomes = dict.fromkeys(o for g in release.groups for item in g.items for o in item.outcomes)
     package.add(

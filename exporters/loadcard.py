@@ -9,8 +9,8 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 
 from exporters.formats import FORMATS
-from exporters.release import Count, Release, Written, caution
-from itembank.languages.words import _
+from exporters.release import Count, Release, Written, caution, course_and_term
+from itembank.languages import Said, Speaker, say
 from itembank.notation.elements import HTML, Element, Maker, written
 from itembank.values.errors import ExportError
 
@@ -58,45 +58,53 @@ def load_card(release: Release, packages: Sequence[Written]) -> bytes:
                 f" {numbers(counts)} items by group and {package.file} with"
                 f" {numbers(package.counts)}"
             )
+    speaker = Speaker(release.language)
+    title = speaker.text(say("Load card: {title}", title=release.title))
+    course = course_and_term(release.course, release.term, release.language)
     page = h(
         "html",
         {"lang": release.language},
         h(
             "head",
             h("meta", {"charset": "utf-8"}),
-            h("title", _("Load card: {title}").format(title=release.title)),
+            h("title", title),
             h("style", STYLE),
         ),
         h(
             "body",
-            h("h1", _("Load card: {title}").format(title=release.title)),
-            h("p", {"class": "course"}, f"{release.course}, {release.term}"),
-            h("p", {"class": "caution"}, caution()),
-            h("h2", _("What you received")),
-            packages_table(packages),
-            h("h2", _("What to set by hand: no package can carry all of it")),
-            groups_table(release, counts),
-            h("h2", _("Before students see it")),
-            h("ul", *(h("li", line) for line in steps(release, packages))),
-            h("h2", _("Receipt")),
-            receipt(),
+            h("h1", title),
+            h("p", {"class": "course"}, course),
+            h("p", {"class": "caution"}, caution(release.language)),
+            heading(say("What you received"), speaker),
+            packages_table(packages, speaker),
+            heading(say("What to set by hand: no package can carry all of it"), speaker),
+            groups_table(release, counts, speaker),
+            heading(say("Before students see it"), speaker),
+            h("ul", *(h("li", speaker.text(step)) for step in steps(release, packages))),
+            heading(say("Receipt"), speaker),
+            receipt(speaker),
         ),
     )
     return ("<!DOCTYPE html>\n" + written([page])).encode()
+
+
+def heading(said: Said, speaker: Speaker) -> Element:
+    return h("h2", speaker.text(said))
 
 
 def numbers(counts: Iterable[Count]) -> list[int]:
     return [count.items for count in counts]
 
 
-def packages_table(packages: Sequence[Written]) -> Element:
+def packages_table(packages: Sequence[Written], speaker: Speaker) -> Element:
     return table(
-        ((_("Package"), ""), (_("Items"), "number"), (_("By type"), ""), ("SHA-256", "hash")),
+        speaker,
+        ((say("Package"), ""), (say("Items"), "number"), (say("By type"), ""), ("SHA-256", "hash")),
         (
             (
-                f"{package.file} ({how_written(package)})",
+                f"{package.file} ({how_written(package, speaker)})",
                 str(sum(numbers(package.counts))),
-                by_type(package.counts),
+                by_type(package.counts, speaker),
                 package.sha256,
             )
             for package in packages
@@ -104,25 +112,25 @@ def packages_table(packages: Sequence[Written]) -> Element:
     )
 
 
-def how_written(package: Written) -> str:
+def how_written(package: Written, speaker: Speaker) -> str:
     """The format and what was chosen for it: "Common Cartridge 1.3, question bank, ..."."""
-    uses = {"bank": _("question bank"), "quiz": _("quiz")}
-    told = [FORMATS[package.format].title, uses[package.purpose]]
-    told.append(_("mathematics as {dialect}").format(dialect=package.math))
+    uses = {"bank": say("question bank"), "quiz": say("quiz")}
+    told: list[Said] = [FORMATS[package.format].title, uses[package.purpose]]
+    told.append(say("mathematics as {dialect}", dialect=package.math))
     if package.profile == "plain":
-        told.append(_("plain profile"))
-    return ", ".join(told)
+        told.append(say("plain profile"))
+    return ", ".join(map(speaker.text, told))
 
 
-def by_type(counts: Iterable[Count]) -> str:
+def by_type(counts: Iterable[Count], speaker: Speaker) -> str:
     """The items of a package by the format's types: "multiple choice: 12; true/false: 4"."""
-    types: Counter[str] = Counter()
+    types: Counter[Said] = Counter()
     for count in counts:
         types.update(count.types)
-    return "; ".join(f"{name}: {n}" for name, n in types.items())
+    return "; ".join(f"{speaker.text(name)}: {n}" for name, n in types.items())
 
 
-def groups_table(release: Release, counts: Sequence[Count]) -> Element:
+def groups_table(release: Release, counts: Sequence[Count], speaker: Speaker) -> Element:
     """A row a group: how many of its items each student draws, and what they count."""
     rows = [
         (
@@ -135,28 +143,37 @@ def groups_table(release: Release, counts: Sequence[Count]) -> Element:
         for count in counts
     ]
     questions = sum(count.group.choose for count in counts)
-    total = (_("Sum"), str(sum(numbers(counts))), str(questions), "", str(release.points))
+    total = (say("Sum"), str(sum(numbers(counts))), str(questions), "", str(release.points))
     return table(
+        speaker,
         (
-            (_("Question group"), ""),
-            (_("Items in it"), "number"),
-            (_("Draw at random"), "number"),
-            (_("Points each"), "number"),
-            (_("Points"), "number"),
+            (say("Question group"), ""),
+            (say("Items in it"), "number"),
+            (say("Draw at random"), "number"),
+            (say("Points each"), "number"),
+            (say("Points"), "number"),
         ),
         rows,
         total,
     )
 
 
+Text = Said | str
+"""A message, or what no language changes."""
+
+
 def table(
-    columns: Sequence[tuple[str, str]], rows: Iterable[Sequence[str]], foot: Sequence[str] = ()
+    speaker: Speaker,
+    columns: Sequence[tuple[Text, str]],
+    rows: Iterable[Sequence[Text]],
+    foot: Sequence[Text] = (),
 ) -> Element:
     """Rows of text under headings; a column is its heading and its class."""
     classes = [{"class": name} if name else {} for _heading, name in columns]
 
-    def row(tag: str, cells: Sequence[str]) -> Element:
-        return h("tr", *(h(tag, dict(c), text) for c, text in zip(classes, cells, strict=True)))
+    def row(tag: str, cells: Sequence[Text]) -> Element:
+        texts = (speaker.text(cell) if isinstance(cell, Said) else cell for cell in cells)
+        return h("tr", *(h(tag, dict(c), text) for c, text in zip(classes, texts, strict=True)))
 
     return h(
         "table",
@@ -166,82 +183,84 @@ def table(
     )
 
 
-def steps(release: Release, packages: Sequence[Written]) -> list[str]:
+def steps(release: Release, packages: Sequence[Written]) -> list[Said]:
     """What to do, in order, each to be ticked off."""
     return [
-        _("Import into a course without students, as a question bank."),
-        _("Compare the numbers of items by type with those above."),
-        _("Make one random draw for each row of the table, with its points."),
-        _("Check that the quiz counts {points} points in all.").format(points=release.points),
-        _("Attempts: one."),
-        _("Order of questions: shuffled. Order of options: not shuffled."),
-        _("During the attempt: show no feedback and no right answers."),
-        _("Feedback, worked solution and key: hidden until the quiz has closed for everyone."),
+        say("Import into a course without students, as a question bank."),
+        say("Compare the numbers of items by type with those above."),
+        say("Make one random draw for each row of the table, with its points."),
+        say("Check that the quiz counts {points} points in all.", points=release.points),
+        say("Attempts: one."),
+        say("Order of questions: shuffled. Order of options: not shuffled."),
+        say("During the attempt: show no feedback and no right answers."),
+        say("Feedback, worked solution and key: hidden until the quiz has closed for everyone."),
         *canary_steps(packages[0].counts),
         *cartridge_steps(packages),
         *pointer_steps(packages),
-        _("Open one question of each type: formulas must show as mathematics, with their signs."),
-        _("As a student, answer right, wrong, partly and not at all; compare the scores."),
-        _("A second person opens the quiz as a student."),
+        say("Open one question of each type: formulas must show as mathematics, with their signs."),
+        say("As a student, answer right, wrong, partly and not at all; compare the scores."),
+        say("A second person opens the quiz as a student."),
     ]
 
 
-def canary_steps(counts: Iterable[Count]) -> list[str]:
+def canary_steps(counts: Iterable[Count]) -> list[Said]:
     """What to do with the groups that count nothing; without one, how to come by it."""
     shown = [
-        _(
+        say(
             "Open “{title}” first: every sign must show, every way to answer must work; then leave"
-            " it out of the quiz."
-        ).format(title=count.group.title)
+            " it out of the quiz.",
+            title=count.group.title,
+        )
         for count in counts
         if count.group.points == 0
     ]
-    new = _("New to this platform? Load a package written with --canary first.")
+    new = say("New to this platform? Load a package written with --canary first.")
     return shown or [new]
 
 
-def cartridge_steps(packages: Sequence[Written]) -> list[str]:
+def cartridge_steps(packages: Sequence[Written]) -> list[Said]:
     """Some platforms keep one right answer of a multiple response, whatever the package says."""
-    if _("multiple response") not in types_of(packages):
+    if say("multiple response") not in types_of(packages):
         return []
     return [
-        _(
+        say(
             "Multiple response: check that every right option is marked; some platforms keep"
             " the first alone."
         )
     ]
 
 
-def pointer_steps(packages: Sequence[Written]) -> list[str]:
+def pointer_steps(packages: Sequence[Written]) -> list[Said]:
     """Some platforms let lines be moved, and pairs be made, with a pointer alone."""
-    if {_("put in order"), _("match")}.isdisjoint(types_of(packages)):
+    if {say("put in order"), say("match")}.isdisjoint(types_of(packages)):
         return []
     return [
-        _(
+        say(
             "Put in order, match: try them with the keyboard alone; where that does not do, load"
             " the plain profile for students who need it."
         )
     ]
 
 
-def types_of(packages: Sequence[Written]) -> set[str]:
+def types_of(packages: Sequence[Written]) -> set[Said]:
     return {name for package in packages for count in package.counts for name in count.types}
 
 
-def receipt() -> Element:
+def receipt(speaker: Speaker) -> Element:
     """The form to fill in and to file."""
     fields = (
-        (_("Date"), _("Course and quiz")),
-        (_("Numbers of items by type after import"), _("Points in all")),
-        (_("Loaded by"), _("Opened as a student by")),
+        (say("Date"), say("Course and quiz")),
+        (say("Numbers of items by type after import"), say("Points in all")),
+        (say("Loaded by"), say("Opened as a student by")),
     )
+    deviations, signed = say("Deviations"), say("Reviewed and signed for use by (name, date)")
     return h(
         "table",
         {"class": "receipt"},
         h(
             "tbody",
-            *(h("tr", *(h("td", field) for field in row)) for row in fields),
-            h("tr", h("td", {"class": "tall", "colspan": "2"}, _("Deviations"))),
-            h("tr", h("td", {"colspan": "2"}, _("Reviewed and signed for use by (name, date)"))),
+            *(h("tr", *(h("td", speaker.text(field)) for field in row)) for row in fields),
+            h("tr", h("td", {"class": "tall", "colspan": "2"}, speaker.text(deviations))),
+            h("tr", h("td", {"colspan": "2"}, speaker.text(signed))),
         ),
     )

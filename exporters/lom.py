@@ -80,7 +80,7 @@ def release_lom(release: Release, outcomes: Iterable[str] = ()) -> Element:
             string(md, "title", release.title, language),
             md("language", language),
             string(md, "description", description(release), language),
-            string(md, "description", caution(), language),
+            string(md, "description", caution(language), language),
         ),
         made_by(md),
         rights(md, rights_of(release), language),

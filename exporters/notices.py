@@ -6,8 +6,9 @@ Like the load card they are pages of HTML that need nothing else, A4, black on w
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from exporters.loadcard import STYLE, h, table
-from itembank.languages.words import _, ngettext
+from exporters.loadcard import STYLE, h, heading, table
+from exporters.release import course_and_term
+from itembank.languages import Said, Speaker, counted, say
 from itembank.notation.elements import Element, written
 
 
@@ -36,27 +37,31 @@ def change_list(
     kept: int,
 ) -> bytes:
     """What to add to a question bank and what to take out of it, by (identifier, title)."""
+    speaker = Speaker(language)
+    told = say(
+        "Since the release {since}: {new} new, {retire} to retire, {kept} as they were.",
+        since=since,
+        new=len(new),
+        retire=len(retire),
+        kept=kept,
+    )
     return page(
         language,
-        _("Changes: {title}").format(title=title),
-        f"{course}, {term}",
-        h(
-            "p",
-            _(
-                "Since the release {since}: {new} new, {retire} to retire, {kept} as they were."
-            ).format(since=since, new=len(new), retire=len(retire), kept=kept),
-        ),
-        h("h2", _("To retire: take these out of every quiz before the term begins")),
-        names_table(retire),
-        h("h2", _("New: in the package beside this page")),
-        names_table(new),
+        speaker.text(say("Changes: {title}", title=title)),
+        course_and_term(course, term, language),
+        h("p", speaker.text(told)),
+        heading(say("To retire: take these out of every quiz before the term begins"), speaker),
+        names_table(retire, speaker),
+        heading(say("New: in the package beside this page"), speaker),
+        names_table(new, speaker),
     )
 
 
-def names_table(names: Sequence[tuple[str, str]]) -> Element:
+def names_table(names: Sequence[tuple[str, str]], speaker: Speaker) -> Element:
     if not names:
-        return h("p", _("None."))
-    return table(((_("Question"), ""), (_("Identifier"), "")), ((t, i) for i, t in names))
+        return h("p", speaker.text(say("None.")))
+    columns = ((say("Question"), ""), (say("Identifier"), ""))
+    return table(speaker, columns, ((t, i) for i, t in names))
 
 
 # ------------------------------------------------------------ rescoring
@@ -99,67 +104,74 @@ class Withdrawn:
 
 def rescoring_note(language: str, reason: str, questions: Sequence[Withdrawn]) -> bytes:
     """Who is affected, what the right key is, and what is suggested."""
+    speaker = Speaker(language)
+    told = counted(
+        "{n} question withdrawn: {reason}",
+        "{n} questions withdrawn: {reason}",
+        len(questions),
+        reason=reason,
+    )
     return page(
         language,
-        _("Rescoring note"),
-        ngettext(
-            "{n} question withdrawn: {reason}", "{n} questions withdrawn: {reason}", len(questions)
-        ).format(n=len(questions), reason=reason),
-        *(element for question in questions for element in of_question(question)),
+        speaker.text(say("Rescoring note")),
+        speaker.text(told),
+        *(element for question in questions for element in of_question(question, speaker)),
     )
 
 
-def of_question(question: Withdrawn) -> list[Element]:
+def of_question(question: Withdrawn, speaker: Speaker) -> list[Element]:
     affected = [
         (
-            f"{a.course}, {a.term}",
+            course_and_term(a.course, a.term, speaker.language),
             a.release,
             a.group,
-            _("{choose} of {of}").format(choose=a.choose, of=a.of),
+            say("{choose} of {of}", choose=a.choose, of=a.of),
             ", ".join(a.files),
         )
         for a in question.affected
     ]
-    forms = _("Forms: {names}").format(names=", ".join(question.forms))
+    forms = say("Forms: {names}", names=", ".join(question.forms))
+    key = say("Key as released: {key}", key=question.released_key)
     return [
         h("h2", f"{question.title} ({question.identifier})"),
         h("p", f"{question.statement}; {question.ask}"),
-        h("p", _("Key as released: {key}").format(key=question.released_key)),
-        h("p", found_key(question)),
-        h("p", suggestion(question)),
-        *([h("p", forms)] if question.forms else []),
+        h("p", speaker.text(key)),
+        h("p", speaker.text(found_key(question))),
+        h("p", speaker.text(suggestion(question))),
+        *([h("p", speaker.text(forms))] if question.forms else []),
         table(
+            speaker,
             (
-                (_("Course and term"), ""),
-                (_("Release"), ""),
-                (_("Group"), ""),
-                (_("A student draws"), ""),
-                (_("Packages"), ""),
+                (say("Course and term"), ""),
+                (say("Release"), ""),
+                (say("Group"), ""),
+                (say("A student draws"), ""),
+                (say("Packages"), ""),
             ),
             affected,
         )
         if affected
-        else h("p", _("It was never released: nobody is affected.")),
+        else h("p", speaker.text(say("It was never released: nobody is affected."))),
     ]
 
 
-def found_key(question: Withdrawn) -> str:
+def found_key(question: Withdrawn) -> Said:
     if question.right_key is None:
-        return _("The key could not be found again now: {reason}").format(reason=question.why_none)
-    return _("Key found again now, by both ways: {key}").format(key=question.right_key)
+        return say("The key could not be found again now: {reason}", reason=question.why_none)
+    return say("Key found again now, by both ways: {key}", key=question.right_key)
 
 
-def suggestion(question: Withdrawn) -> str:
+def suggestion(question: Withdrawn) -> Said:
     if not question.affected:
-        return _("Nothing to rescore.")
+        return say("Nothing to rescore.")
     if question.right_key is None:
-        return _("Work out the key by hand before anybody is scored again.")
+        return say("Work out the key by hand before anybody is scored again.")
     if not question.key_stands:
-        return _(
+        return say(
             "The released key was wrong. Score every attempt at this question again with the right "
             "key, for all students at once, and tell them."
         )
-    return _(
+    return say(
         "The key stands. Give full points to every student who drew this question, or leave it out "
         "of their totals; do the same for all of them, and tell them."
     )

@@ -16,14 +16,13 @@ Cartridge 1.1 to 1.3, with the Schematron rules.
 
 from collections.abc import Iterable, Iterator
 from itertools import permutations
-from string import Formatter
 
 from exporters.census import naming, place, refusal, stem_for_the_least_residue
 from exporters.release import TOOL, TOOL_VERSION, Group, statement
-from exporters.setting import Setting
+from exporters.setting import Setting, setting_of
 from exporters.xml import fragment
-from itembank.languages.words import _
-from itembank.notation.elements import Child, Element, Maker, written
+from itembank.languages import Said, Speaker, say
+from itembank.notation.elements import HTML, Child, Element, Maker, written
 from itembank.notation.tree import Block, Blocks, Inline, Inlines, Paragraph, Strong
 from itembank.values.errors import ExportError
 from itembank.values.item import (
@@ -50,6 +49,8 @@ MOST_POINTS = 99
 
 MOST_SPELLINGS = 60
 """The longest list of accepted spellings that is written."""
+
+TRUE, FALSE = say("True"), say("False")
 
 FIELD = 60
 """The width of a field, the same for all: it must not tell how long the answer is."""
@@ -105,25 +106,27 @@ def profile(item: Item) -> str:
             raise more_than_one_answer(item)
 
 
-def type_of(item: Item) -> str:
+def type_of(item: Item) -> Said:
     """The item's type in words, as the load card counts them."""
     match item.response:
         case SelectAll():
-            return _("multiple response")
+            return say("multiple response")
         case SelectOne():
-            return _("multiple choice")
+            return say("multiple choice")
         case TrueFalse():
-            return _("true/false")
+            return say("true/false")
         case IntegerEntry() | ListEntry():
-            return _("fill in the blank")
+            return say("fill in the blank")
         case SetEntry() | PutInOrder() | MatchPairs() | Guided():
             raise more_than_one_answer(item)
 
 
-def written_item(
-    item: Item, group: Group, setting: Setting, format: str, plain: bool = False
-) -> bytes:
-    """The item's fragment; ExportError, with the item's name, for what 1.2.1 cannot carry."""
+def written_item(item: Item, group: Group, math: str, format: str, plain: bool = False) -> bytes:
+    """The item's fragment; ExportError, with the item's name, for what 1.2.1 cannot carry.
+
+    `math` is the dialect of mathematics; the words are those of the item's language.
+    """
+    setting = setting_of(math, HTML, item.language)
     with naming(format, item):
         element = item_element(item, group, setting, plain)
     return fragment(element, place(format, item))
@@ -183,10 +186,11 @@ def meaning_of_true_and_false(item: Item) -> tuple[Block, ...]:
     """What True and False stand for, since options of this type have no words of their own."""
     if not isinstance(item.response, TrueFalse):
         return ()
+    speaker = Speaker(item.language)
     yes, no = item.response.yes, item.response.no
-    if (yes, no) == (("True",), ("False",)):
+    if (yes, no) == (speaker.inlines(TRUE), speaker.inlines(FALSE)):
         return ()
-    return (Paragraph(filled(_("True: {yes}. False: {no}."), yes=yes, no=no)),)
+    return (Paragraph(speaker.inlines(say("True: {yes}. False: {no}.", yes=yes, no=no))),)
 
 
 def response(item: Item, setting: Setting) -> Element:
@@ -198,8 +202,8 @@ def response(item: Item, setting: Setting) -> Element:
             labels = [(o.identifier, material(setting.inlines(o.label))) for o in options]
             return response_lid("Single", labels)
         case TrueFalse():
-            words = [("true", plain_material("True")), ("false", plain_material("False"))]
-            return response_lid("Single", words)
+            words = (("true", setting.text(TRUE)), ("false", setting.text(FALSE)))
+            return response_lid("Single", [(i, plain_material(word)) for i, word in words])
         case IntegerEntry() | ListEntry():
             field = {"rows": "1", "columns": str(FIELD)}
             return x(
@@ -362,10 +366,12 @@ def itemfeedback(ident: str, children: Iterable[Child]) -> Element:
 
 def common_slips(item: Item) -> Iterator[Block]:
     """Which answer shows which slip, so that a student finds the one that was made."""
+    speaker = Speaker(item.language)
     if item.feedback:
-        yield Paragraph((Strong(_("Common slips")),))
+        yield Paragraph((Strong(speaker.text(say("Common slips"))),))
     for slip in item.feedback:
-        yield Paragraph(filled(_("If you answered {answer}:"), answer=shown(item, slip)))
+        told = say("If you answered {answer}:", answer=shown(item, slip))
+        yield Paragraph(speaker.inlines(told))
         yield from slip.text
 
 
@@ -376,7 +382,7 @@ def shown(item: Item, slip: SlipFeedback) -> Inlines:
             labels = {o.identifier: o.label for o in options}
             return joined(labels[str(i)] for i in slip.response)
         case TrueFalse():
-            return ("True" if slip.response == ("true",) else "False",)
+            return Speaker(item.language).inlines(TRUE if slip.response == ("true",) else FALSE)
         case ListEntry(none_word=none):
             return (", ".join(map(str, slip.response)) or f"“{none}”",)
         case IntegerEntry():
@@ -389,16 +395,4 @@ def joined(labels: Iterable[Inlines]) -> Inlines:
     out: list[Inline] = []
     for label in labels:
         out += [", ", *label] if out else label
-    return tuple(out)
-
-
-def filled(sentence: str, **parts: Inlines) -> Inlines:
-    """A sentence whose named places hold mathematics: "If you answered {answer}:".
-
-    The places may stand in any order, as a language needs them.
-    """
-    out: list[Inline] = []
-    for words, name, _format, _conversion in Formatter().parse(sentence):
-        out += [words] if words else []
-        out += parts[name] if name else ()
     return tuple(out)

@@ -20,9 +20,8 @@ from exporters.lom import release_lom
 from exporters.package import Package
 from exporters.qti1 import QTI, qtimetadata, type_of, written_item, x
 from exporters.release import Count, Group, Purpose, Release
-from exporters.setting import Setting
 from exporters.xml import GAP, LOM, XSI, around, fragment, serialised
-from itembank.notation.elements import HTML, Element, Maker
+from itembank.notation.elements import Element, Maker
 
 FORMAT = "qti12"
 
@@ -81,7 +80,7 @@ def section(n: int, group: Group, language: str) -> Element:
 
 def write(release: Release, package: Package, math: str, purpose: Purpose) -> tuple[Count, ...]:
     """Write all members, holding one item at a time."""
-    census, setting = Census(FORMAT, type_of, package.executor), Setting(math, HTML)
+    census = Census(FORMAT, type_of, package.executor)
     outcomes: dict[str, None] = {}
     where = f"{FORMAT}: {release.pool_id}"
     before, after = around(bank(release) if purpose == "bank" else quiz(release), where)
@@ -95,7 +94,7 @@ def write(release: Release, package: Package, math: str, purpose: Purpose) -> tu
             write_item = partial(
                 written_item,
                 group=replace(group, items=()),
-                setting=setting,
+                math=math,
                 format=FORMAT,
                 plain=True,
             )

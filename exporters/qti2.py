@@ -43,9 +43,9 @@ from exporters.release import (
     caution,
     statement,
 )
-from exporters.setting import Setting
+from exporters.setting import Setting, setting_of
 from exporters.xml import LOM, XSI, around, fragment, serialised
-from itembank.languages.words import _
+from itembank.languages import Said, say
 from itembank.notation import plain
 from itembank.notation.elements import Element, Maker
 from itembank.notation.tree import Blocks, Inlines
@@ -213,7 +213,7 @@ def interactions(item: Item, q: Maker, setting: Setting) -> list[Element]:
         case TrueFalse(yes=yes, no=no):
             return [choice_interaction([("true", yes), ("false", no)], "1", q, setting)]
         case IntegerEntry() | ListEntry() | SetEntry():
-            return [entry(*field, q) for field in fields(item.response)]
+            return [entry(*field, q, setting) for field in fields(item.response)]
         case PutInOrder(lines=lines):
             return [order_interaction(lines, q, setting)]
         case MatchPairs(sources=sources, targets=targets):
@@ -226,19 +226,19 @@ def interactions(item: Item, q: Maker, setting: Setting) -> list[Element]:
             ]
 
 
-def fields(response: IntegerEntry | ListEntry | SetEntry) -> list[tuple[str, str, int]]:
+def fields(response: IntegerEntry | ListEntry | SetEntry) -> list[tuple[str, Said, int]]:
     """The response variable, the label and the width of each entry."""
     match response:
         case IntegerEntry(modulus=modulus):
             width = COUNT_FIELD if modulus is None else max(COUNT_FIELD, len(str(modulus)) + 1)
-            return [(RESPONSE, _("Answer (one integer):"), width)]
+            return [(RESPONSE, say("Answer (one integer):"), width)]
         case ListEntry(none_word=none):
-            prompt = _("Answer (a list of integers, or the word “{none}”):").format(none=none)
+            prompt = say("Answer (a list of integers, or the word “{none}”):", none=none)
             return [(RESPONSE, prompt, FIELD)]
         case SetEntry(modulus=modulus):
             width = max(COUNT_FIELD, len(str(modulus)) + 1)
             return [
-                (name, _("Entry {n} (one integer, or blank):").format(n=n), width)
+                (name, say("Entry {n} (one integer, or blank):", n=n), width)
                 for n, name in enumerate(response_names(response), 1)
             ]
 
@@ -258,10 +258,10 @@ def choice_interaction(
     )
 
 
-def entry(name: str, prompt: str, width: int, q: Maker) -> Element:
+def entry(name: str, prompt: Said, width: int, q: Maker, setting: Setting) -> Element:
     """A field with its label before it in the same paragraph."""
     field = {"responseIdentifier": name, "expectedLength": str(width)}
-    return q("p", f"{prompt} ", q("textEntryInteraction", field))
+    return q("p", f"{setting.text(prompt)} ", q("textEntryInteraction", field))
 
 
 def order_interaction(lines: Iterable[Choice], q: Maker, setting: Setting) -> Element:
@@ -340,30 +340,30 @@ def modal_feedback(item: Item, q: Maker, setting: Setting) -> list[Element]:
                 "outcomeIdentifier": "SOLUTION",
                 "identifier": "worked",
                 "showHide": "show",
-                "title": _("Worked solution"),
+                "title": setting.text(say("Worked solution")),
             },
             *setting.blocks(item.solution),
         ),
     ]
 
 
-def type_of(item: Item) -> str:
+def type_of(item: Item) -> Said:
     """The item's interaction in a few words, as the load card counts them."""
     match item.response:
         case SelectAll():
-            return _("choice of several")
+            return say("choice of several")
         case SelectOne() | TrueFalse():
-            return _("choice of one")
+            return say("choice of one")
         case SetEntry():
-            return _("several text entries")
+            return say("several text entries")
         case PutInOrder():
-            return _("put in order")
+            return say("put in order")
         case MatchPairs():
-            return _("match")
+            return say("match")
         case Guided():
-            return _("several stages")
+            return say("several stages")
         case _:
-            return _("text entry")
+            return say("text entry")
 
 
 def interaction_types(item: Item) -> list[str]:
@@ -466,7 +466,7 @@ def rubric_block(release: Release, q: Maker) -> Element:
     return q(
         "rubricBlock",
         {"xml:lang": release.language, "view": STAFF},
-        q("p", caution()),
+        q("p", caution(release.language)),
     )
 
 
@@ -480,7 +480,7 @@ def write(
 ) -> tuple[Count, ...]:
     """Write all members, holding one item at a time."""
     census = Census(v.format, type_of, package.executor)
-    write_item = partial(written_item, v=v, setting=Setting(math, v.namespace))
+    write_item = partial(written_item, v=v, math=math)
     sections = []
     with SpooledTemporaryFile(max_size=1 << 20) as resources:
         for group in release.groups:
@@ -505,9 +505,10 @@ def write(
     return tuple(census.counts)
 
 
-def written_item(item: Item, v: Version, setting: Setting) -> tuple[bytes, bytes]:
-    """The item's document, and its resource in the manifest."""
+def written_item(item: Item, v: Version, math: str) -> tuple[bytes, bytes]:
+    """The item's document, and its resource in the manifest; all in the item's language."""
     where = place(v.format, item)
+    setting = setting_of(math, v.namespace, item.language)
     with naming(v.format, item):
         element = assessment_item(item, v, setting)
     return serialised(element, where), fragment(item_resource(item, v), where)

@@ -51,9 +51,9 @@ from exporters.qti30_response import (
     qti_response_processing,
 )
 from exporters.release import TOOL, TOOL_VERSION, Count, Purpose, Release, caution
-from exporters.setting import Setting
+from exporters.setting import Setting, setting_of
 from exporters.xml import LOM, XSI, around, fragment, serialised
-from itembank.languages.words import _
+from itembank.languages import Said, say
 from itembank.notation import plain
 from itembank.notation.elements import Element, Maker
 from itembank.notation.tree import Blocks, Inlines
@@ -175,7 +175,7 @@ def interactions(item: Item, setting: Setting) -> list[Element]:
         case TrueFalse(yes=yes, no=no):
             return [qti_choice_interaction([("true", yes), ("false", no)], "1", setting)]
         case IntegerEntry() | ListEntry() | SetEntry():
-            return [qti_text_entry_interaction(*field) for field in fields(item.response)]
+            return [qti_text_entry_interaction(*field, setting) for field in fields(item.response)]
         case PutInOrder(lines=lines):
             return [qti_order_interaction(lines, setting)]
         case MatchPairs(sources=sources, targets=targets):
@@ -202,14 +202,15 @@ def qti_choice_interaction(
     )
 
 
-def qti_text_entry_interaction(name: str, prompt: str, width: int) -> Element:
+def qti_text_entry_interaction(name: str, prompt: Said, width: int, setting: Setting) -> Element:
     """A field with its label before it in the same paragraph, and on it for those who hear it."""
+    label = setting.text(prompt)
     field = {
         "response-identifier": name,
         "expected-length": str(width),
-        "aria-label": prompt.rstrip(":"),
+        "aria-label": label.rstrip(":"),
     }
-    return q("p", f"{prompt} ", q("qti-text-entry-interaction", field))
+    return q("p", f"{label} ", q("qti-text-entry-interaction", field))
 
 
 def qti_order_interaction(lines: Iterable[Choice], setting: Setting) -> Element:
@@ -277,12 +278,13 @@ def stage_element(stage: Stage, name: str, setting: Setting) -> Element:
 
 
 def qti_modal_feedback(item: Item, setting: Setting) -> list[Element]:
+    title = setting.text(say("Worked solution"))
     return [
         *(
             modal("FEEDBACK", slip_name(n), {}, slip.text, setting)
             for n, slip in enumerate(item.feedback, 1)
         ),
-        modal("SOLUTION", "worked", {"title": _("Worked solution")}, item.solution, setting),
+        modal("SOLUTION", "worked", {"title": title}, item.solution, setting),
     ]
 
 
@@ -371,7 +373,7 @@ def qti_rubric_block(release: Release) -> Element:
     return q(
         "qti-rubric-block",
         {"xml:lang": release.language, "use": "instructions", "view": STAFF},
-        q("qti-content-body", q("p", caution())),
+        q("qti-content-body", q("p", caution(release.language))),
     )
 
 
@@ -384,7 +386,7 @@ m = Maker(METADATA)
 def write(release: Release, package: Package, math: str, purpose: Purpose) -> tuple[Count, ...]:
     """Write all members, holding one item at a time."""
     census = Census(FORMAT, type_of, package.executor)
-    write_item = partial(written_item, setting=Setting(math, NAMESPACE))
+    write_item = partial(written_item, math=math)
     sections = []
     with SpooledTemporaryFile(max_size=1 << 20) as resources:
         for group in release.groups:
@@ -408,9 +410,10 @@ def write(release: Release, package: Package, math: str, purpose: Purpose) -> tu
     return tuple(census.counts)
 
 
-def written_item(item: Item, setting: Setting) -> tuple[bytes, bytes]:
-    """The item's document, and its resource in the manifest."""
+def written_item(item: Item, math: str) -> tuple[bytes, bytes]:
+    """The item's document, and its resource in the manifest; all in the item's language."""
     where = place(FORMAT, item)
+    setting = setting_of(math, NAMESPACE, item.language)
     with naming(FORMAT, item):
         element = qti_assessment_item(item, setting)
     return serialised(element, where), fragment(item_resource(item), where)

@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from typing import Literal, Protocol, runtime_checkable
 
 from itembank import __version__
-from itembank.languages.words import _
+from itembank.languages import Said, Speaker, say
+from itembank.languages.catalogue import ENGLISH
 from itembank.values.item import Item
 from itembank.values.sharing import several
 
@@ -101,11 +102,14 @@ class Release:
 
 @dataclass(frozen=True, kw_only=True)
 class Count:
-    """What was written of one group: its items, and how many of each of the format's types."""
+    """What was written of one group: its items, and how many of each of the format's types.
+
+    A type is a message: who tells of it says it in the language of the page.
+    """
 
     group: Group
     items: int
-    types: dict[str, int]
+    types: dict[Said, int]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -130,21 +134,37 @@ def statement(item: Item) -> str:
     return "; ".join((*item.statement, item.ask))
 
 
-def caution() -> str:
-    return _(
-        "A person must review these questions and sign for them before students see them."
-        " The assessment rules of the institution come first."
+def caution(language: str = ENGLISH) -> str:
+    return Speaker(language).text(
+        say(
+            "A person must review these questions and sign for them before students see them."
+            " The assessment rules of the institution come first."
+        )
     )
 
 
 def rights(release: Release) -> str:
-    return _(
-        "Assessment material with its answer keys, for the staff of {course} in {term};"
-        " not to be passed on."
-    ).format(course=release.course, term=release.term)
+    return Speaker(release.language).text(
+        say(
+            "Assessment material with its answer keys, for the staff of {course} in {term};"
+            " not to be passed on.",
+            course=release.course,
+            term=release.term,
+        )
+    )
 
 
 def description(release: Release) -> str:
-    return _("{title}: questions for {course}, {term}; {points} points in all.").format(
-        title=release.title, course=release.course, term=release.term, points=release.points
+    return Speaker(release.language).text(
+        say(
+            "{title}: questions for {course}, {term}; {points} points in all.",
+            title=release.title,
+            course=release.course,
+            term=release.term,
+            points=release.points,
+        )
     )
+
+
+def course_and_term(course: str, term: str, language: str) -> str:
+    return Speaker(language).text(say("{course}, {term}", course=course, term=term))

@@ -13,7 +13,7 @@ might rule, and no row that loses its meaning where styles are dropped.
 from collections.abc import Callable, Iterator, Sequence
 from functools import lru_cache
 
-from itembank.languages import words as speech
+from itembank.languages.catalogue import ENGLISH
 from itembank.notation import html, mathml, plain, tex
 from itembank.notation.elements import Child, Element, Maker, Markup, written
 from itembank.notation.tree import (
@@ -93,8 +93,9 @@ def heading(cell: Inlines, scope: str, e: Maker, nodes: Nodes) -> Element:
 # -------------------------------------------------------------- dialects
 
 
-def in_mathml(e: Maker) -> Nodes:
-    return remembered(lambda node, display: [mathml.math(node, display)], e)
+def in_mathml(e: Maker, language: str = ENGLISH) -> Nodes:
+    """MathML with its spoken form in the language."""
+    return remembered(lambda node, display: [mathml.math(node, display, language=language)], e)
 
 
 def in_html(e: Maker) -> Nodes:
@@ -119,15 +120,16 @@ def remembered(nodes: Nodes, e: Maker) -> Nodes:
     """The same mathematics, already written to stand in an element of the maker's namespace."""
 
     @lru_cache(maxsize=REMEMBERED)
-    def markup(node: Math, display: bool, language: str) -> Markup:
+    def markup(node: Math, display: bool) -> Markup:
         return Markup(written(nodes(node, display), e.namespace))
 
-    return lambda node, display: [markup(node, display, speech.language)]
+    return lambda node, display: [markup(node, display)]
 
 
-DIALECTS: dict[str, Callable[[Maker], Nodes]] = {
+DIALECTS: dict[str, Callable[[Maker, str], Nodes]] = {
     "mathml": in_mathml,
-    "html": in_html,
-    "tex": in_tex,
-    "text": in_text,
+    "html": lambda e, _language: in_html(e),
+    "tex": lambda e, _language: in_tex(e),
+    "text": lambda e, _language: in_text(e),
 }
+"""The dialects, for a language: MathML says its formulas in words, the others do not."""

@@ -13,6 +13,7 @@ symbol is set over and under, as in print.
 from collections.abc import Callable, Iterable
 from functools import lru_cache
 
+from itembank.languages.catalogue import ENGLISH
 from itembank.notation import layout, spoken
 from itembank.notation.elements import Child, Element, Maker, Markup, written
 from itembank.notation.plain import MINUS, NBSP, PUNCTUATION
@@ -46,10 +47,12 @@ PRIMES = {1: "\N{PRIME}", 2: "\N{DOUBLE PRIME}", 3: "\N{TRIPLE PRIME}"}
 m = Maker(NS)
 
 
-def math(node: Math, display: bool = False, alttext: str | None = None) -> Element:
-    """The `math` element; `alttext` is the spoken form unless another is given."""
+def math(
+    node: Math, display: bool = False, alttext: str | None = None, language: str = ENGLISH
+) -> Element:
+    """The `math` element; `alttext` is the spoken form in the language unless another is given."""
     attributes = {"display": "block"} if display else {}
-    attributes["alttext"] = spoken.math(node) if alttext is None else alttext
+    attributes["alttext"] = spoken.math(node, language) if alttext is None else alttext
     return m("math", attributes, markup(node))
 
 

@@ -29,6 +29,6 @@ def document(title: str, blocks: Blocks, language: str = "en", dialect: str = "h
             h("title", title),
             h("style", STYLE),
         ),
-        h("body", *markup.blocks(blocks, h, markup.DIALECTS[dialect](h))),
+        h("body", *markup.blocks(blocks, h, markup.DIALECTS[dialect](h, language))),
     )
     return "<!DOCTYPE html>\n" + written([page])

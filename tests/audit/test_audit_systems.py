@@ -46,7 +46,9 @@ def stem_of(statement: tuple[str, ...], ask: str, dialect: str) -> Lines:
     """What a student reads: the question in a dialect, and instructions."""
     problem = problem_from(statement)
     e = Maker(HTML)
-    shown = written(markup.blocks(rendered(problem.question(ask)), e, markup.DIALECTS[dialect](e)))
+    shown = written(
+        markup.blocks(rendered(problem.question(ask)), e, markup.DIALECTS[dialect](e, "en"))
+    )
     ending = ENDINGS[ask].format(m=problem.modulus, claim=Speaker().text(problem.phrases.claim))
     return lines_of_html(f"{shown}<p>{ending}</p><p>1 point for the right answer, otherwise 0.</p>")
 

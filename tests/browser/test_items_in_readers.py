@@ -33,7 +33,7 @@ ITEMS = {**samples.ITEMS, **samples.BEYOND, **samples.NUMBERS}
 
 
 def document(item: Item, math: str = "mathml") -> bytes:
-    return serialised(qti_assessment_item(item, Setting(math, NAMESPACE)), "here")
+    return serialised(qti_assessment_item(item, Setting(math, NAMESPACE, "en")), "here")
 
 
 CASES = [

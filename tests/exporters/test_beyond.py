@@ -29,7 +29,7 @@ CASES = [
 
 
 def document(version, item=samples.SET):
-    element = assessment_item(item, version, Setting("html", version.namespace))
+    element = assessment_item(item, version, Setting("html", version.namespace, "en"))
     return etree.fromstring(serialised(element, "here"))
 
 

@@ -25,7 +25,7 @@ QUIZ = "quiz-nt210-quiz-3-2027-spring.xml"
 
 
 def parsed(item, math="html"):
-    setting = Setting(math, HTML)
+    setting = Setting(math, HTML, "en")
     group = samples.group(item, title="Group")
     return etree.fromstring(serialised(qti1.item_element(item, group, setting), "here"))
 

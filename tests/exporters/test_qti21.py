@@ -29,7 +29,7 @@ REMAINDERS = [standard, towards_zero]
 
 def parsed(item, math="mathml"):
     return etree.fromstring(
-        serialised(assessment_item(item, V, Setting(math, V.namespace)), "here")
+        serialised(assessment_item(item, V, Setting(math, V.namespace, "en")), "here")
     )
 
 
@@ -216,7 +216,7 @@ def test_the_spelling_of_a_residue_is_as_free_for_a_large_modulus_as_for_a_small
 ):
     response = replace(samples.INTEGER.response, modulus=modulus)
     element = assessment_item(
-        replace(samples.INTEGER, response=response), V, Setting("html", V.namespace)
+        replace(samples.INTEGER, response=response), V, Setting("html", V.namespace, "en")
     )
 
     grade = qti2.seen_item(etree.fromstring(serialised(element, "here"))).grade
@@ -358,7 +358,7 @@ def test_every_field_has_its_label_before_it_and_options_keep_their_order(item):
 
 @pytest.mark.parametrize("item", ALL)
 def test_items_keep_to_what_every_reader_takes(item):
-    data = serialised(assessment_item(item, V, Setting("mathml", V.namespace)), "here")
+    data = serialised(assessment_item(item, V, Setting("mathml", V.namespace, "en")), "here")
     root = etree.fromstring(data)
     inside = {etree.QName(e).localname for e in root.iter(etree.Element)}
 

@@ -34,7 +34,9 @@ CASES = [
 
 
 def parsed(item, math="mathml"):
-    return etree.fromstring(serialised(qti_assessment_item(item, Setting(math, NAMESPACE)), "here"))
+    return etree.fromstring(
+        serialised(qti_assessment_item(item, Setting(math, NAMESPACE, "en")), "here")
+    )
 
 
 @pytest.mark.parametrize("purpose", ["quiz", "bank"])

@@ -36,10 +36,10 @@ def item(ask: str, form: str = "integer") -> Item:
 
 def score(item: Item, version: str, text: str) -> Fraction:
     if version == "qti30":
-        element = qti_assessment_item(item, Setting("text", NAMESPACE))
+        element = qti_assessment_item(item, Setting("text", NAMESPACE, "en"))
         return qti3.seen_item(etree.fromstring(serialised(element, "here"))).grade((text,)).score
     v = {"qti21": qti21.VERSION, "qti22": qti22.VERSION}[version]
-    element = assessment_item(item, v, Setting("text", v.namespace))
+    element = assessment_item(item, v, Setting("text", v.namespace, "en"))
     return qti2.seen_item(etree.fromstring(serialised(element, "here"))).grade((text,)).score
 
 

@@ -25,7 +25,7 @@ h = Maker(HTML)
 
 
 def sources(prose_blocks, dialect: str = "text") -> list[str]:
-    return [written([block]) for block in blocks(prose_blocks, h, DIALECTS[dialect](h))]
+    return [written([block]) for block in blocks(prose_blocks, h, DIALECTS[dialect](h, "en"))]
 
 
 def test_a_paragraph_has_its_lead_and_weight_in_strong():
@@ -74,7 +74,7 @@ def test_tex_on_a_line_of_its_own_stands_in_square_delimiters():
 
 
 def test_inlines_go_where_a_host_takes_a_label():
-    label = h("simpleChoice", *inlines(prose("only $x^2$"), h, DIALECTS["html"](h)))
+    label = h("simpleChoice", *inlines(prose("only $x^2$"), h, DIALECTS["html"](h, "en")))
 
     assert written([label]) == "<simpleChoice>only <i>x</i><sup>2</sup></simpleChoice>"
 
@@ -83,8 +83,8 @@ def test_an_empty_cell_has_an_end_tag_in_html_alone():
     corner = (table(["", "$b$"], [["$a$", ""]], row_heads=True),)
     q = Maker(V21)
 
-    assert "<td></td>" in written(blocks(corner, h, DIALECTS["html"](h)))
-    assert "<td/>" in written(blocks(corner, q, DIALECTS["html"](q)), V21)
+    assert "<td></td>" in written(blocks(corner, h, DIALECTS["html"](h, "en")))
+    assert "<td/>" in written(blocks(corner, q, DIALECTS["html"](q, "en")), V21)
 
 
 # ------------------------------------------------------------ in the hosts
@@ -92,7 +92,7 @@ def test_an_empty_cell_has_an_end_tag_in_html_alone():
 
 def item_2(namespace: str, dialect: str) -> Element:
     q = Maker(namespace)
-    nodes = DIALECTS[dialect](q)
+    nodes = DIALECTS[dialect](q, "en")
     feedback = {"outcomeIdentifier": "F", "identifier": "a", "showHide": "show"}
     return q(
         "assessmentItem",
@@ -108,7 +108,7 @@ def item_2(namespace: str, dialect: str) -> Element:
 
 def item_3(namespace: str, dialect: str) -> Element:
     q = Maker(namespace)
-    nodes = DIALECTS[dialect](q)
+    nodes = DIALECTS[dialect](q, "en")
     feedback = {"outcome-identifier": "F", "identifier": "a", "show-hide": "show"}
     return q(
         "qti-assessment-item",
