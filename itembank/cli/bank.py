@@ -76,12 +76,10 @@ def draw(
       itembank draw congruences-quiz --term 2027-spring --bank nt210.db
       itembank draw congruences-quiz --term 2027-spring --bank nt210.db --forms 3
     """
-    from itembank.languages import words
     from itembank.terms import draw as drawing
 
     loaded = pool_named(pool, specs)
     term = term_named(term)
-    words.speak(loaded.language)
     kept = opened_bank(bank_of(pool, bank), create=True)
     total = sum(entry.variants for entry in loaded.entries)
     with workers(jobs) as executor, progress(f"{loaded.id} {term}", total) as done:

@@ -87,13 +87,11 @@ def make(
       itembank make week-3-homework --term 2027-spring --out packages --to qti21 --to cc13
       itembank make quiz.yaml --term 2027-autumn --bank nt210.db --since quiz-2027-spring --out new
     """
-    from itembank.languages import words
     from itembank.pipeline import making
 
     loaded = pool_named(pool, specs)
     term = term_named(term)
     out = files.folder(out)
-    words.speak(loaded.language)
     wanted = targets(formats, math, purpose, profile, canary)
     making.refuse_what_cannot_be_written(loaded.id, term, out, wanted)
     total = sum(entry.variants for entry in loaded.entries)

@@ -81,10 +81,8 @@ def bank_in_use(pool: str, bank: str | None) -> str | None:
 
 def items_of(pool: "Pool", term: str, bank: str | None) -> "Release":
     """The pool's items for a term: those that the bank holds, or drawn from the seed."""
-    from itembank.languages import words
     from itembank.pipeline import making
 
-    words.speak(pool.language)
     if bank:
         from itembank.terms.decisions import drawn_release
 

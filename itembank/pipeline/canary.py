@@ -10,10 +10,9 @@ from dataclasses import replace
 
 from exporters.release import Group, Release
 from itembank.kinds.statement import problem_from
-from itembank.languages.words import _
+from itembank.languages import Said, Speaker, say
 from itembank.notation import spoken
-from itembank.notation.prose import paragraph
-from itembank.notation.tree import Blocks
+from itembank.notation.tree import Blocks, Paragraph
 from itembank.pipeline import compose
 from itembank.pipeline.compose import Wording
 from itembank.values.item import IntegerEntry, Item, Provenance
@@ -37,37 +36,38 @@ ASKED = {
 """The question that shows a form, and what it asks."""
 
 
-def symbols() -> Blocks:
-    """Every symbol that questions and worked solutions use, in words that say what each is."""
-    return (
-        paragraph(_("This question shows what the platform keeps; it counts no points.")),
-        paragraph(
-            _(
-                "Signs: equal $a = b$, not equal $a ≠ b$, congruent $a ≡ b$, not congruent "
-                "$a ≢ b$, less $a < b$, at most $a ≤ b$, greater $a > b$, at least $a ≥ b$, "
-                "divides $a ∣ b$, does not divide $a ∤ b$, belongs to $a ∈ {1, 2}$."
-            )
-        ),
-        paragraph(
-            _(
-                "Forms: power $p^k$, index $x_1$, product $7 · 13$, negative $-3$, both signs "
-                "$±5$, quotient $f(r)/3$, derivative $f'(r)$, factorial $5!$, symbol $(2/7)$, "
-                "function $φ(36)$, empty set $∅$, and so on $1, 2, …, n$."
-            )
-        ),
-    )
+SYMBOLS: tuple[Said, ...] = (
+    say("This question shows what the platform keeps; it counts no points."),
+    say(
+        "Signs: equal $a = b$, not equal $a ≠ b$, congruent $a ≡ b$, not congruent "
+        "$a ≢ b$, less $a < b$, at most $a ≤ b$, greater $a > b$, at least $a ≥ b$, "
+        "divides $a ∣ b$, does not divide $a ∤ b$, belongs to $a ∈ {{1, 2}}$."
+    ),
+    say(
+        "Forms: power $p^k$, index $x_1$, product $7 · 13$, negative $-3$, both signs "
+        "$±5$, quotient $f(r)/3$, derivative $f'(r)$, factorial $5!$, symbol $(2/7)$, "
+        "function $φ(36)$, empty set $∅$, and so on $1, 2, …, n$."
+    ),
+)
+"""Every symbol that questions and worked solutions use, in words that say what each is."""
 
 
-def canary(form: str, number: int) -> Item:
+def symbols(speaker: Speaker) -> Blocks:
+    return tuple(Paragraph(speaker.inlines(said)) for said in SYMBOLS)
+
+
+def canary(form: str, number: int, language: str) -> Item:
     """The canary of a form, with what stands in for it where a format does not carry it."""
     statement, ask = ASKED[form]
     problem = problem_from([statement])
     solution = problem.solve()
     slips = problem.slips(solution)
+    speaker = Speaker(language)
+    shown = symbols(speaker)
 
     def in_form(wanted: str) -> Item:
         wording = Wording(
-            title=_("Check of the platform ({n})").format(n=number),
+            title=speaker.text(say("Check of the platform ({n})", n=number)),
             ask=ask,
             form=wanted,
             rule="all or nothing",
@@ -75,13 +75,14 @@ def canary(form: str, number: int) -> Item:
             outcomes=(),
             level="easy",
             provenance=Provenance(family=FAMILY, version=1, seed=form, index=number - 1),
+            language=language,
         )
         item = compose.compose(problem, solution, slips, wording)
-        stem = (*item.stem, *symbols())
+        stem = (*item.stem, *shown)
         response = item.response
         if isinstance(response, IntegerEntry) and response.least_stem:
-            response = replace(response, least_stem=(*response.least_stem, *symbols()))
-        return replace(item, stem=stem, spoken=spoken.blocks(stem), response=response)
+            response = replace(response, least_stem=(*response.least_stem, *shown))
+        return replace(item, stem=stem, spoken=spoken.blocks(stem, language), response=response)
 
     item = in_form(form)
     if form in PLAIN_FORMS:
@@ -91,10 +92,11 @@ def canary(form: str, number: int) -> Item:
 
 def with_canaries(release: Release) -> Release:
     """The release with a canary for each of its forms before all else."""
-    items = [canary(form, n) for n, form in enumerate(forms_of(release.groups), 1)]
+    forms, language = forms_of(release.groups), release.language
+    items = [canary(form, n, language) for n, form in enumerate(forms, 1)]
     group = Group(
         family=FAMILY,
-        title=_("Check of the platform"),
+        title=Speaker(language).text(say("Check of the platform")),
         items=tuple(items),
         choose=len(items),
         points=0,

@@ -17,7 +17,6 @@ from exporters.formats import write_package
 from exporters.loadcard import load_card
 from exporters.release import Group, Release, Target, Written, target
 from itembank.audit import Report, audit_package
-from itembank.languages import words
 from itembank.pipeline import selection
 from itembank.pipeline.canary import with_canaries
 from itembank.pipeline.variants import Variant
@@ -130,7 +129,6 @@ class Draft:
 def write_draft(draft: Draft, executor: Executor | None) -> Written:
     """Write a draft, under the name that it is to have."""
     t, release = draft.target, draft.release
-    words.speak(release.language)
     shown = with_canaries(release) if t.canary else release
     package = write_package(t.format, shown, draft.path, t.math, t.purpose, t.profile, executor)
     counts = tuple(replace(c, group=replace(c.group, items=())) for c in package.counts)

@@ -16,7 +16,8 @@ from itertools import chain, islice, product
 from typing import TypeVar
 
 from itembank.kinds.base import Problem
-from itembank.languages import words
+from itembank.languages import Speaker, say
+from itembank.languages.catalogue import ENGLISH
 from itembank.pipeline import compose
 from itembank.pipeline.compose import Wording
 from itembank.pipeline.variants import (
@@ -81,15 +82,14 @@ def evaluation(family: Family, pool: Pool, executor: Executor) -> Evaluate:
     """The attempts of batches, made by an executor."""
 
     def evaluate(batches: Iterable[Batch]) -> Iterator[Attempt]:
-        tasks = ((family, pool.letter, pool.language, batch) for batch in batches)
+        tasks = ((family, pool.letter, batch) for batch in batches)
         return chain.from_iterable(in_order(attempts, tasks, executor))
 
     return evaluate
 
 
-def attempts(task: tuple[Family, str, str, Batch]) -> list[Attempt]:
-    family, letter, language, batch = task
-    words.speak(language)
+def attempts(task: tuple[Family, str, Batch]) -> list[Attempt]:
+    family, letter, batch = task
     suits = fits(family)
     return [attempt(family, letter, suits, p, set()) for p in batch.parameter_sets(family)]
 
@@ -255,19 +255,18 @@ def items(
 ) -> Iterator[Item]:
     """The items of some variants, in order, each after the second way has agreed to its answer."""
     if executor is None:
-        return (item_of(variant, entry) for variant in variants)
+        return (item_of(variant, entry, pool.language) for variant in variants)
     tasks = ((entry, pool.language, together) for together in several(variants, TOGETHER))
     return chain.from_iterable(in_order(composed, tasks, executor))
 
 
 def composed(task: tuple[PoolEntry, str, tuple[Variant, ...]]) -> list[Item]:
     entry, language, variants = task
-    words.speak(language)
-    return [item_of(variant, entry) for variant in variants]
+    return [item_of(variant, entry, language) for variant in variants]
 
 
-def item_of(variant: Variant, entry: PoolEntry) -> Item:
-    """The item of a variant, after the second way has agreed to its answer.
+def item_of(variant: Variant, entry: PoolEntry, language: str = ENGLISH) -> Item:
+    """The item of a variant in a language, after the second way has agreed to its answer.
 
     It depends on (family, version, seed, index) and on what the pool's entry says; the number
     in its title is the index, so that no two of one draw have one title.
@@ -280,16 +279,19 @@ def item_of(variant: Variant, entry: PoolEntry) -> Item:
     )
 
     def in_form(form: str) -> Item:
-        said = wording(family, form, entry.points, provenance)
+        said = wording(family, form, entry.points, provenance, language)
         return compose.compose(found.problem, found.solution, found.slips, said)
 
     item, plain = in_form(entry.form), family.substitute(entry.form)
     return replace(item, plain=in_form(plain)) if plain else item
 
 
-def wording(family: Family, form: str, points: int, provenance: Provenance) -> Wording:
+def wording(
+    family: Family, form: str, points: int, provenance: Provenance, language: str = ENGLISH
+) -> Wording:
+    title = say("{title} ({n})", title=family.title, n=provenance.index + 1)
     return Wording(
-        title=f"{family.title} ({provenance.index + 1})",
+        title=Speaker(language).text(title),
         ask=family.ask,
         form=form,
         rule=family.scoring,
@@ -297,6 +299,7 @@ def wording(family: Family, form: str, points: int, provenance: Provenance) -> W
         outcomes=family.outcomes,
         level=family.level,
         provenance=provenance,
+        language=language,
     )
 
 

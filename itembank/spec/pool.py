@@ -22,7 +22,6 @@ from pydantic import (
 )
 from pydantic_core import InitErrorDetails, PydanticCustomError
 
-from itembank.languages import words
 from itembank.languages.catalogue import held_for, languages
 from itembank.spec.document import document
 from itembank.spec.family import AnyForm, Family, fitting
@@ -86,9 +85,11 @@ def family_named(node: object, info: ValidationInfo) -> Family:
 
 
 def spoken(tag: str) -> str:
-    if not words.is_spoken(tag):
-        languages = ", ".join(words.spoken_languages())
-        raise fault(f"expected a language with a catalogue: {languages}, found '{tag}'")
+    try:
+        held_for(tag)
+    except LanguageError:
+        known = ", ".join(languages())
+        raise fault(f"expected a language with a catalogue: {known}, found '{tag}'") from None
     return tag
 
 
@@ -189,19 +190,6 @@ class Pool(SpecFile):
     """The families that the pool draws on."""
 
     wording: Wording = Field(default_factory=Wording)
-
-    @field_validator("language")
-    @classmethod
-    def spoken(cls, language: str) -> str:
-        try:
-            held_for(language)
-        except LanguageError:
-            known = ", ".join(languages())
-            raise fault(
-                f"expected a language that there is a catalogue for ({known}), "
-                f"found the text {language!r}"
-            ) from None
-        return language
 
     @property
     def letter(self) -> str:

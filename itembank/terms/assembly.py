@@ -16,7 +16,7 @@ from itembank.bank import Bank, draws, entries, releases
 from itembank.bank import forms as records
 from itembank.bank.forms import Assembly, Form
 from itembank.bank.releases import Contents, Part
-from itembank.languages.words import _
+from itembank.languages import Speaker, say
 from itembank.pipeline.making import Made, Progress, file_names, unheard
 from itembank.terms import parallel as forms
 from itembank.terms.export import base_name, release
@@ -178,5 +178,6 @@ def contents_of(form: Form, contents: Contents) -> Contents:
     for part in contents.parts:
         chosen = tuple(item for item in part.items if item in form.items)
         parts.append(replace(part, items=chosen, choose=len(chosen)))
-    title = _("{title}, form {form}").format(title=contents.title, form=form.name)
+    told = say("{title}, form {form}", title=contents.title, form=form.name)
+    title = Speaker(contents.language).text(told)
     return replace(contents, title=title, parts=tuple(parts), form=form.name)

@@ -14,7 +14,6 @@ from typing import Any
 from itembank.bank import Bank, draws, entries, measured
 from itembank.bank.draws import Drawing, Held
 from itembank.bank.entries import Entry
-from itembank.languages import words
 from itembank.pipeline import selection
 from itembank.pipeline.making import Progress, unheard
 from itembank.pipeline.selection import Band, Standing
@@ -145,7 +144,8 @@ class Additions:
             alone=self.entry.choose > 1 and bool(self.before),
         )
         if self.executor is None:
-            return (entry_of(variant, self.entry) for variant in variants)
+            language = self.pool.language
+            return (entry_of(variant, self.entry, language) for variant in variants)
         tasks = (
             (self.entry, self.pool.language, together) for together in several(variants, TOGETHER)
         )
@@ -177,16 +177,15 @@ class Additions:
         return parts
 
 
-def entry_of(variant: Variant, entry: PoolEntry) -> Entry:
-    item = selection.item_of(variant, entry)
+def entry_of(variant: Variant, entry: PoolEntry, language: str) -> Entry:
+    item = selection.item_of(variant, entry, language)
     effort = variant.effort
     return entries.entry_of(item, variant.name, effort.digits, effort.singular, variant.signs)
 
 
 def entries_of(task: tuple[PoolEntry, str, tuple[Variant, ...]]) -> list[Entry]:
     entry, language, variants = task
-    words.speak(language)
-    return [entry_of(variant, entry) for variant in variants]
+    return [entry_of(variant, entry, language) for variant in variants]
 
 
 def band(drawing: Drawing, pool: Pool, entry: PoolEntry, family: int) -> Band | None:

@@ -16,8 +16,7 @@ from exporters.release import Group, Release, Target, Written, target
 from itembank.bank import Bank, entries, releases
 from itembank.bank.releases import Contents
 from itembank.bank.stored import item_from
-from itembank.languages import words
-from itembank.languages.words import _
+from itembank.languages import Speaker, say
 from itembank.pipeline.making import Made, Progress, unheard, written
 from itembank.values.errors import BankError
 from itembank.values.files import refuse_unless_writable, write_whole
@@ -121,7 +120,6 @@ def release(
     executor: Executor | None = None,
 ) -> Made:
     """Write these contents and record them under `base`, or under the next free name after it."""
-    words.speak(contents.language)
     with bank.reading() as connection:
         number = entries.known_term(connection, term)
         mark = releases.fingerprint(connection, contents)
@@ -231,5 +229,5 @@ def only(contents: Contents, wanted: set[int]) -> Contents:
         kept = tuple(item for item in part.items if item in wanted)
         if kept:
             parts.append(replace(part, items=kept, choose=min(part.choose, len(kept))))
-    title = _("{title}: what is new").format(title=contents.title)
+    title = Speaker(contents.language).text(say("{title}: what is new", title=contents.title))
     return replace(contents, title=title, parts=tuple(parts))

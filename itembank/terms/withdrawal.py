@@ -160,5 +160,6 @@ def found_again(item: Item) -> Item:
         outcomes=item.outcomes,
         level=item.level,
         provenance=item.provenance,
+        language=item.language,
     )
     return compose.compose(problem, solution, problem.slips(solution), wording)

@@ -7,6 +7,7 @@ import pytest
 from exporters.formats import FORMATS, write_package
 from exporters.release import Group, Release
 from itembank.audit import audit_package
+from itembank.languages import Speaker
 from itembank.notation import plain
 from itembank.notation.tree import Formula
 from itembank.pipeline.canary import ASKED, canary, symbols, with_canaries
@@ -15,7 +16,7 @@ from itembank.values.vocabulary import FORMS
 RELEASE = Release(
     pool_id="check", title="Check", course="NT 210", term="2027-spring", language="en",
     groups=tuple(
-        Group(family=form, title=form, items=(canary(form, 1),), choose=1, points=1)
+        Group(family=form, title=form, items=(canary(form, 1, "en"),), choose=1, points=1)
         for form in FORMS
     ),
 )  # fmt: skip
@@ -34,7 +35,7 @@ def test_there_is_one_for_each_form_of_the_vocabulary():
 def test_every_sign_of_relations_and_every_shape_is_shown():
     shown = "".join(
         plain.math(part.math)
-        for block in symbols()
+        for block in symbols(Speaker())
         for part in block.content
         if isinstance(part, Formula)
     )

@@ -34,7 +34,7 @@ def compose(
         kind=problem.kind,
         ask=wording.ask,
         stem=stem,
-        spoken=spoken.blocks(stem),
+        spoken=spoken.blocks(stem, wording.language),
         response=draft.response,
         scoring=draft.scoring,
         feedback=draft.feedback,
