@@ -19,7 +19,7 @@ from exporters.release import Count, Group, lots
 from itembank.languages import Said
 from itembank.notation.tree import Blocks
 from itembank.values.errors import ExportError
-from itembank.values.item import IntegerEntry, Item, Scoring
+from itembank.values.item import Item, Scoring
 from itembank.values.sharing import TOGETHER, in_order
 
 Piece = TypeVar("Piece")
@@ -149,14 +149,14 @@ def place(format: str, item: Item) -> str:
     return f"{format}: item {item.identifier} (family {origin.family}, variant {origin.index})"
 
 
-def stem_for_the_least_residue(entry: IntegerEntry) -> Blocks:
+def for_the_least_residue(stem: Blocks) -> Blocks:
     """The stem to show where the least residue alone is accepted; ExportError without one."""
-    if not entry.least_stem:
+    if not stem:
         raise refusal(
             "any representative of a residue",
             "give its response a stem that asks for the least residue",
         )
-    return entry.least_stem
+    return stem
 
 
 @contextmanager

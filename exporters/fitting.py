@@ -7,9 +7,10 @@ that a person signed.
 from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass, fields, replace
 
-from exporters.census import naming, refusal, stem_for_the_least_residue
+from exporters.census import for_the_least_residue, naming, refusal
 from exporters.release import Group, Profile, Release, lots
-from itembank.values.item import IntegerEntry, Item
+from itembank.forms import form_of
+from itembank.values.item import Item
 from itembank.values.vocabulary import PLAIN_FORMS
 
 
@@ -67,12 +68,11 @@ def fitted(item: Item, forms: Collection[str], profile: Profile) -> Item:
         return found
     if found.scoring.rule != "all or nothing":
         raise refusal(f"{found.scoring.rule} scoring in the plain profile", "use all or nothing")
-    match found.response:
-        case IntegerEntry(value=value, modulus=int()) as entry:
-            stem = stem_for_the_least_residue(entry)
-            least = replace(found, stem=stem, response=IntegerEntry(value=value))
-            return stand_in(item, least)
-    return found
+    least = form_of(found.response).least(found.response)
+    if least is None:
+        return found
+    response, stem = least
+    return stand_in(item, replace(found, stem=for_the_least_residue(stem), response=response))
 
 
 def fitted_release(

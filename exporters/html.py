@@ -16,7 +16,7 @@ from itertools import count
 from string import Formatter
 
 from exporters.census import Census, naming, place
-from exporters.keys import given_text, key
+from exporters.keys import key
 from exporters.lom import release_lom
 from exporters.package import Package
 from exporters.qti1 import joined, shown
@@ -36,6 +36,7 @@ from exporters.release import (
 )
 from exporters.setting import Setting, setting_of
 from exporters.xml import DECLARATION, LOM, XSI, around, fragment, serialised
+from itembank.forms.guided import right_text
 from itembank.languages import Said, Speaker, counted, say
 from itembank.languages.catalogue import translated
 from itembank.notation.elements import HTML, Child, Element, Maker
@@ -229,9 +230,9 @@ def key_parts(item: Item, setting: Setting) -> Iterator[list[Child]]:
                 yield [told(source.label), f": {letters[target]}. ", told(labels[target])]
         case Guided(stages=stages):
             for n, stage in enumerate(stages, 1):
-                yield [f"{n}: ", told(stage_answer(stage, given_text(stage.response)))]
+                yield [f"{n}: ", told(stage_answer(stage, right_text(stage.response)))]
         case ListEntry():
-            yield [told((given_text(item.response),))]
+            yield [told((right_text(item.response),))]
         case _:
             for value in map(str, key(item.response)):
                 if labels:

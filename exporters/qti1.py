@@ -17,7 +17,7 @@ Cartridge 1.1 to 1.3, with the Schematron rules.
 from collections.abc import Iterable, Iterator
 from itertools import permutations
 
-from exporters.census import naming, place, refusal, stem_for_the_least_residue
+from exporters.census import for_the_least_residue, naming, place, refusal
 from exporters.release import TOOL, TOOL_VERSION, Group, statement
 from exporters.setting import Setting, setting_of
 from exporters.xml import fragment
@@ -178,7 +178,7 @@ def stem_of(item: Item) -> Blocks:
     """The stem; of an entry for any representative, the one that asks for the least residue."""
     match item.response:
         case IntegerEntry(modulus=int()) as entry:
-            return stem_for_the_least_residue(entry)
+            return for_the_least_residue(entry.least_stem)
     return item.stem
 
 

@@ -19,7 +19,7 @@ from dataclasses import dataclass
 from functools import cached_property, partial
 from tempfile import SpooledTemporaryFile
 
-from exporters.census import Census, naming, place, stem_for_the_least_residue
+from exporters.census import Census, for_the_least_residue, naming, place
 from exporters.lom import item_lom, release_lom
 from exporters.package import Package
 from exporters.qti2_response import (
@@ -199,7 +199,7 @@ def stem_of(item: Item) -> Blocks:
     """The stem; of a residue that is compared as text, the one that asks for the least."""
     match item.response:
         case IntegerEntry(modulus=int()) as entry if base_type(item) == "string":
-            return stem_for_the_least_residue(entry)
+            return for_the_least_residue(entry.least_stem)
     return item.stem
 
 

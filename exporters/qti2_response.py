@@ -16,7 +16,10 @@ from dataclasses import dataclass
 from itertools import permutations
 
 from exporters.census import refusal
-from exporters.keys import Answer, given_text, key, values_typed
+from exporters.keys import key
+from itembank.forms.base import Key
+from itembank.forms.guided import right_text
+from itembank.forms.list import values_of
 from itembank.notation.elements import Element, Maker
 from itembank.values.item import (
     LARGEST_MODULUS,
@@ -101,11 +104,11 @@ def variables(item: Item) -> list[Variable]:
             ]
         case Guided(stages=stages):
             return [
-                Variable(name, "single", stage_type(stage), (given_text(stage.response),))
+                Variable(name, "single", stage_type(stage), (right_text(stage.response),))
                 for name, stage in zip(names, stages, strict=True)
             ]
         case ListEntry():
-            return [Variable(RESPONSE, "single", "string", (given_text(response),))]
+            return [Variable(RESPONSE, "single", "string", (right_text(response),))]
     cardinality = {SelectAll: "multiple", MatchPairs: "multiple", PutInOrder: "ordered"}
     right = tuple(map(str, key(response)))
     return [Variable(RESPONSE, cardinality.get(type(response), "single"), base_type(item), right)]
@@ -187,7 +190,7 @@ def scored_by_stage(item: Item, response: Guided, q: Maker) -> list[Element]:
             q("responseIf", q("isNull", variable(q, names[i])), worth("0")),
             q(
                 "responseElseIf",
-                answered_in(stage, names[i], given_text(stage.response), q),
+                answered_in(stage, names[i], right_text(stage.response), q),
                 worth("1"),
             ),
             *slips,
@@ -211,7 +214,7 @@ def answered_in(stage: Stage, name: str, text: object, q: Maker) -> Element:
     """The condition that this is what was given in a stage."""
     response = stage.response
     if isinstance(response, ListEntry):
-        pattern = list_pattern(values_typed(response, str(text)), response)
+        pattern = list_pattern(values_of(response, str(text)), response)
         return pattern_match(q, anchored(pattern), name)
     return q("match", variable(q, name), constant(q, "identifier", str(text)))
 
@@ -302,7 +305,7 @@ def no_response(item: Item, q: Maker) -> Element:
     return blanks[0] if len(blanks) == 1 else q("and", *blanks)
 
 
-def answered(item: Item, answer: Answer, q: Maker) -> Element:
+def answered(item: Item, answer: Key, q: Maker) -> Element:
     """The condition that the response is exactly this answer."""
     response = item.response
     match response:

@@ -17,7 +17,7 @@ processing and expressions.
 
 from collections.abc import Iterable
 
-from exporters.keys import Answer, given_text, key, values_typed
+from exporters.keys import key
 from exporters.qti2_response import (
     RESPONSE,
     anchored,
@@ -30,6 +30,9 @@ from exporters.qti2_response import (
     slip_outcome,
     variables,
 )
+from itembank.forms.base import Key
+from itembank.forms.guided import right_text
+from itembank.forms.list import values_of
 from itembank.notation.elements import Element, Maker
 from itembank.values.item import (
     Guided,
@@ -123,7 +126,7 @@ def scored_by_stage(item: Item, response: Guided) -> list[Element]:
             q("qti-response-if", q("qti-is-null", qti_variable(names[i])), wrong),
             q(
                 "qti-response-else-if",
-                answered_in(stage, names[i], given_text(stage.response)),
+                answered_in(stage, names[i], right_text(stage.response)),
                 qti_set_outcome_value(outcomes[i], "float", "1"),
             ),
             *slips,
@@ -143,7 +146,7 @@ def answered_in(stage: Stage, name: str, text: object) -> Element:
     """The condition that this is what was given in a stage."""
     response = stage.response
     if isinstance(response, ListEntry):
-        pattern = list_pattern(values_typed(response, str(text)), response)
+        pattern = list_pattern(values_of(response, str(text)), response)
         return qti_pattern_match(anchored(pattern), name)
     return q("qti-match", qti_variable(name), qti_base_value("identifier", str(text)))
 
@@ -226,7 +229,7 @@ def right(item: Item) -> Element:
     return answered(item, key(item.response))
 
 
-def answered(item: Item, answer: Answer) -> Element:
+def answered(item: Item, answer: Key) -> Element:
     """The condition that the response is exactly this answer."""
     response = item.response
     match response:

@@ -10,23 +10,10 @@ from sqlalchemy import Connection, func, insert, select
 from itembank import __version__
 from itembank.bank.schema import families, items, problems, terms
 from itembank.bank.stored import item_from, stored
-from itembank.notation import plain
+from itembank.forms import form_of
 from itembank.spec import Family
 from itembank.values.errors import BankError
-from itembank.values.item import (
-    Guided,
-    IntegerEntry,
-    Item,
-    ListEntry,
-    MatchPairs,
-    PutInOrder,
-    Response,
-    SelectAll,
-    SelectOne,
-    SetEntry,
-    Stage,
-    TrueFalse,
-)
+from itembank.values.item import Item, Response
 
 Purpose = str
 """graded or practice."""
@@ -157,37 +144,7 @@ def entry_of(item: Item, problem: str, digits: int, singular: int, signs: Sequen
 
 def key_text(response: Response) -> str:
     """The right response, as JSON that a person reads: [2, 7], "none", 5, true."""
-    match response:
-        case SelectAll(options=options):
-            if any(o.none and o.correct for o in options):
-                return '"none"'
-            return json.dumps([o.residues[0] for o in options if o.correct])
-        case SelectOne(options=options):
-            right = next(o for o in options if o.correct)
-            set_or_none = right.residues or right.none
-            return json.dumps(right.residues if set_or_none else plain.inlines(right.label))
-        case IntegerEntry(value=value):
-            return json.dumps(value)
-        case ListEntry(values=values) | SetEntry(values=values):
-            return json.dumps(values)
-        case TrueFalse(truth=truth):
-            return json.dumps(truth)
-        case PutInOrder(lines=lines, order=order):
-            told = {line.identifier: plain.inlines(line.label) for line in lines}
-            return json.dumps([told[name] for name in order], ensure_ascii=False)
-        case MatchPairs(sources=sources, targets=targets, pairs=pairs):
-            told = {c.identifier: plain.inlines(c.label) for c in (*sources, *targets)}
-            matched = (pair.split() for pair in pairs)
-            return json.dumps({told[a]: told[b] for a, b in matched}, ensure_ascii=False)
-        case Guided(stages=stages):
-            return json.dumps([stage_key(stage) for stage in stages])
-
-
-def stage_key(stage: Stage) -> object:
-    """The residues of a stage, or the words that are right."""
-    if isinstance(stage.response, ListEntry):
-        return stage.response.values
-    return next(plain.inlines(o.label) for o in stage.response.options if o.correct)
+    return json.dumps(form_of(response).kept(response), ensure_ascii=False)
 
 
 def enter(

@@ -9,6 +9,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from exporters.release import Group, Release
+from itembank.forms import FORMS
 from itembank.kinds.statement import problem_from
 from itembank.languages import Said, Speaker, say
 from itembank.notation import spoken
@@ -16,7 +17,6 @@ from itembank.notation.tree import Blocks, Paragraph
 from itembank.pipeline import compose
 from itembank.pipeline.compose import Wording
 from itembank.values.item import IntegerEntry, Item, Provenance
-from itembank.values.vocabulary import PLAIN_FORMS
 
 FAMILY = "canary"
 
@@ -84,10 +84,8 @@ def canary(form: str, number: int, language: str) -> Item:
             response = replace(response, least_stem=(*response.least_stem, *shown))
         return replace(item, stem=stem, spoken=spoken.blocks(stem, language), response=response)
 
-    item = in_form(form)
-    if form in PLAIN_FORMS:
-        return item
-    return replace(item, plain=in_form("select one" if form == "order" else "list"))
+    item, stand_in = in_form(form), FORMS[form].stand_in
+    return replace(item, plain=in_form(stand_in)) if stand_in else item
 
 
 def with_canaries(release: Release) -> Release:

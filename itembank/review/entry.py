@@ -2,35 +2,23 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 from itertools import chain
-from math import comb
 
+from itembank.forms import form_of
+from itembank.forms.base import Boxes, Field, Part, Typed
+from itembank.languages import Said, Speaker
 from itembank.languages.words import _, ngettext
-from itembank.notation import markup
+from itembank.notation import markup, plain
 from itembank.notation.elements import HTML, Child, Element, Maker
 from itembank.notation.tree import Blocks, Inlines, Table
 from itembank.review import figures, parts
 from itembank.review.evidence import Evidence, evidence_or_none, first_failure, prime_power_of
 from itembank.review.seen import seen_lines
-from itembank.values.item import (
-    Guided,
-    IntegerEntry,
-    Item,
-    ListEntry,
-    MatchPairs,
-    Option,
-    PutInOrder,
-    Scoring,
-    SelectAll,
-    SelectOne,
-    SetEntry,
-    SlipFeedback,
-    TrueFalse,
-)
+from itembank.values.item import Item, SlipFeedback
 
 h = Maker(HTML)
 MATH, TEXT = markup.in_mathml(h), markup.in_html(h)
+SPEAKER = Speaker()
 
 Data = dict[str, object]
 
@@ -77,7 +65,7 @@ def entry_of(item: Item, points: int | None = None) -> Entry:
         outcomes=item.outcomes,
         steps=item.steps,
         solutions=None if residues is None else len(residues),
-        position=key_position(item),
+        position=form_of(item.response).place(item.response),
         twin=found.problem.twin if found else item.identifier,
         risks=tuple(risks(found)),
         question=(*prose(item.stem), *controls(item)),
@@ -89,7 +77,7 @@ def entry_of(item: Item, points: int | None = None) -> Entry:
             "family": item.provenance.family,
             "index": item.provenance.index,
             "form": item.response.form,
-            **key_data(item),
+            **form_of(item.response).compared(item.response),
             "seen": list(seen_lines(item)),
         },
     )
@@ -129,34 +117,35 @@ def text(sentence: str) -> list[Element]:
     return prose((paragraph(sentence),)) if sentence else []
 
 
+def said(sentence: Said) -> list[Element]:
+    """One paragraph that a form says."""
+    return prose(SPEAKER.blocks([sentence]))
+
+
 # ------------------------------------------------------------ the question, to be answered
 
 
 def controls(item: Item) -> list[Element]:
     """What the student answers in, with labels and no key."""
+    fields = form_of(item.response).fields(item.response)
     name = item.identifier
-    match item.response:
-        case SelectAll(options=options):
-            return [choices(name, "checkbox", option_labels(options))]
-        case SelectOne(options=options):
-            return [choices(name, "radio", option_labels(options))]
-        case TrueFalse(yes=yes, no=no):
-            return [choices(name, "radio", [("true", yes), ("false", no)])]
-        case IntegerEntry():
-            return [field(name, _("Your answer, one integer"))]
-        case ListEntry():
-            return [field(name, _("Your answer, a list of integers"))]
-        case SetEntry(entries=entries):
-            return [
-                field(f"{name}-{n}", _("Solution {n}, or blank").format(n=n))
-                for n in range(1, entries + 1)
-            ]
-        case PutInOrder() | MatchPairs() | Guided():
-            return parts.fields(item, item.response)
+    if len(fields) == 1 and not isinstance(fields[0], Part):
+        return [control(name, fields[0])]
+    return [control(f"{name}-{n}", field) for n, field in enumerate(fields, 1)]
 
 
-def option_labels(options: Iterable[Option]) -> list[tuple[str, Inlines]]:
-    return [(option.identifier, option.label) for option in options]
+def control(name: str, answered: Field) -> Element:
+    match answered:
+        case Boxes(options, many):
+            return choices(name, "checkbox" if many else "radio", options)
+        case Typed(label):
+            return field(name, SPEAKER.text(label))
+        case Part(label, (), _then):
+            return parts.typed(name, parts.words(label))
+        case Part(label, offered, then):
+            ours = [" ", SPEAKER.text(then)] if then else []
+            texts = [(value, plain.inlines(shown)) for value, shown in offered]
+            return parts.chosen(name, [*parts.words(label), *ours], texts)
 
 
 def choices(name: str, kind: str, labels: Iterable[tuple[str, Inlines]]) -> Element:
@@ -179,33 +168,6 @@ def field(name: str, label: str) -> Element:
     place = f"answer-{name}"
     box = {"id": place, "name": place, "type": "text", "autocomplete": "off", "spellcheck": "false"}
     return h("p", {"class": "answer"}, h("label", {"for": place}, label), h("input", box))
-
-
-def key_data(item: Item) -> Data:
-    """The key as the script compares it: option identifiers, or integers as text."""
-    match item.response:
-        case SelectAll(options=options) | SelectOne(options=options):
-            return {"key": [o.identifier for o in options if o.correct]}
-        case TrueFalse(truth=truth):
-            return {"key": ["true" if truth else "false"]}
-        case IntegerEntry(value=value, modulus=m):
-            return {"key": [str(value)], "modulus": str(m) if m else ""}
-        case ListEntry(values=values, none_word=none):
-            return {"key": [str(v) for v in values], "none": none}
-        case SetEntry(values=values, modulus=m):
-            return {"key": [str(v) for v in values], "modulus": str(m)}
-        case PutInOrder() | MatchPairs() | Guided():
-            return {"parts": parts.key_data(item.response)}
-
-
-def key_position(item: Item) -> int | None:
-    """The place of the one right option, from 1."""
-    match item.response:
-        case SelectOne(options=options):
-            return next(i for i, o in enumerate(options, 1) if o.correct)
-        case TrueFalse(truth=truth):
-            return 1 if truth else 2
-    return None
 
 
 # ------------------------------------------------------------ what is shown after the answer
@@ -234,29 +196,11 @@ def section(title: str, content: Sequence[Element]) -> Iterator[Element]:
 
 
 def key_elements(item: Item) -> list[Element]:
-    match item.response:
-        case SelectAll(options=options) | SelectOne(options=options):
-            right = [h("li", *inline(o.label)) for o in options if o.correct]
-            return [h("ul", {"class": "key"}, *right)]
-        case TrueFalse(truth=truth, yes=yes, no=no):
-            return [h("p", {"class": "key"}, *inline(yes if truth else no))]
-        case IntegerEntry(value=value, modulus=m):
-            if m:
-                return text(
-                    _("${v}$, or any integer congruent to it modulo ${m}$.").format(v=value, m=m)
-                )
-            return text(f"${value}$")
-        case ListEntry(values=values, none_word=none):
-            return text("$" + ", ".join(map(str, values)) + "$" if values else f"“{none}”")
-        case SetEntry(values=values, modulus=m):
-            listed = ", ".join(map(str, values))
-            return text(
-                _("${values}$, in any order, or integers congruent to them modulo ${m}$.").format(
-                    values=listed, m=m
-                )
-            )
-        case PutInOrder() | MatchPairs() | Guided():
-            return parts.told_key(item.response)
+    told = form_of(item.response).told_key(item.response)
+    if isinstance(told, Said):
+        return said(told)
+    lines = (h("li", *inline(line)) for line in told.lines)
+    return [h("ol", *lines) if told.numbered else h("ul", {"class": "key"}, *lines)]
 
 
 def certificates(found: Evidence) -> list[Element]:
@@ -293,17 +237,15 @@ def wrong_answers(item: Item, found: Evidence | None) -> list[Element]:
 
 
 def option_rows(item: Item, found: Evidence | None) -> Iterator[list[Element]]:
-    match item.response:
-        case SelectAll(options=options) | SelectOne(options=options):
-            for option in options:
-                if not option.correct:
-                    failure = first_failure(found, option.residues) if found else ""
-                    yield row([*inline(option.label)], option.slips, failure, ())
+    for option in form_of(item.response).options(item.response):
+        if not option.correct:
+            failure = first_failure(found, option.residues) if found else ""
+            yield row([*inline(option.label)], option.slips, failure, ())
 
 
 def feedback_rows(item: Item, found: Evidence | None) -> Iterator[list[Element]]:
     for feedback in item.feedback:
-        claim = claim_of(item, feedback)
+        claim = form_of(item.response).claim(item.response, feedback.response)
         failure = first_failure(found, claim) if found and claim is not None else ""
         said = [_("Feedback to "), *answer_label(item, feedback)]
         yield row(said, feedback.slips, failure, feedback.text)
@@ -317,30 +259,9 @@ def row(label: list[Child], slips: Iterable[str], failure: str, feedback: Blocks
     ]
 
 
-def claim_of(item: Item, feedback: SlipFeedback) -> tuple[int, ...] | None:
-    """The residues that an answer claims; None where it claims something else."""
-    match item.response:
-        case SelectAll(options=options):
-            chosen = [o for o in options if o.identifier in feedback.response]
-            return tuple(x for o in chosen for x in o.residues if isinstance(x, int))
-        case ListEntry() | SetEntry():
-            return tuple(x for x in feedback.response if isinstance(x, int))
-    return None
-
-
 def answer_label(item: Item, feedback: SlipFeedback) -> list[Child]:
-    if isinstance(item.response, PutInOrder | MatchPairs | Guided):
-        return parts.told_answer(item.response, [str(part) for part in feedback.response])
-    options = {
-        o.identifier: o.label
-        for o in (item.response.options if isinstance(item.response, SelectAll | SelectOne) else ())
-    }
-    labels: list[Child] = []
-    for given in feedback.response or (_("no solutions"),):
-        if labels:
-            labels.append(", ")
-        labels += inline(options[given]) if given in options else [str(given)]
-    return labels
+    told = form_of(item.response).told_answer(item.response, feedback.response)
+    return inline(SPEAKER.inlines(told) if isinstance(told, Said) else told)
 
 
 # ------------------------------------------------------------ scoring
@@ -351,44 +272,7 @@ def scoring(item: Item) -> list[Element]:
     worth = ngettext("{n} point, {rule}.", "{n} points, {rule}.", points).format(
         n=points, rule=rule
     )
-    return [h("p", worth), *text(guess(item.response, item.scoring))]
-
-
-def guess(response: object, scoring: Scoring) -> str:
-    """What blind guessing is worth, exactly."""
-    match response:
-        case SelectAll(options=options) if scoring.rule == "plus minus":
-            mean = plus_minus_guess(options)
-            return _("Boxes ticked blindly score {mean} of {points} on average.").format(
-                mean=mean, points=scoring.points
-            )
-        case SelectAll(options=options):
-            return _("A blind guess over the {n} boxes is right once in {all}.").format(
-                n=len(options), all=2 ** len(options)
-            )
-        case SelectOne(options=options):
-            return _("A blind guess is right once in {n}.").format(n=len(options))
-        case TrueFalse():
-            return _("A blind guess is right once in 2.")
-        case IntegerEntry(modulus=int() as m):
-            return _("A blind guess of a residue is right once in {m}.").format(m=m)
-        case PutInOrder() | MatchPairs() | Guided():
-            return parts.blind_guess(response)
-        case ListEntry(modulus=m) | SetEntry(modulus=m):
-            return _("A blind guess of a set of residues is right once in $2^{m}$.").format(m=m)
-    return _("An integer is typed: nothing on the page offers one to guess.")
-
-
-def plus_minus_guess(options: Sequence[Option]) -> Fraction:
-    """The mean of max(0, right ticks - wrong ticks), each box ticked with probability 1/2."""
-    right = sum(o.correct for o in options)
-    wrong = len(options) - right
-    total = sum(
-        comb(right, a) * comb(wrong, b) * max(0, a - b)
-        for a in range(right + 1)
-        for b in range(wrong + 1)
-    )
-    return Fraction(total, 2 ** len(options))
+    return [h("p", worth), *said(form_of(item.response).guess(item.response, item.scoring))]
 
 
 def about(item: Item) -> Element:

@@ -9,10 +9,8 @@ from collections.abc import Iterator
 from itembank.audit.prose import Lines, text_of
 from itembank.audit.seen import SeenItem, SeenOption, SeenStage
 from itembank.languages.words import _
-from itembank.notation.elements import HTML, Element, Maker
-from itembank.review.parts import Part, chosen, labelled, named
-
-h = Maker(HTML)
+from itembank.notation.elements import Element
+from itembank.review.parts import Part, chosen, typed
 
 
 def fields(seen: SeenItem) -> list[Element]:
@@ -35,8 +33,7 @@ def fields(seen: SeenItem) -> list[Element]:
 def stage_field(name: str, stage: SeenStage) -> Element:
     if stage.options:
         return chosen(name, [one_line(stage.prompt)], labels(stage.options))
-    box = {"type": "text", "autocomplete": "off", "spellcheck": "false"}
-    return labelled(name, [one_line(stage.prompt)], h("input", {**box, **named(name)}))
+    return typed(name, [one_line(stage.prompt)])
 
 
 def labels(options: tuple[SeenOption, ...]) -> list[tuple[str, str]]:

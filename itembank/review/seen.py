@@ -6,21 +6,10 @@ A decisions file keeps these lines, so that a later reader can tell what changed
 from collections.abc import Iterator, Sequence
 from difflib import unified_diff
 
+from itembank.forms import form_of
 from itembank.notation import plain
 from itembank.notation.tree import Blocks
-from itembank.values.item import (
-    Guided,
-    IntegerEntry,
-    Item,
-    ListEntry,
-    MatchPairs,
-    PutInOrder,
-    Response,
-    SelectAll,
-    SelectOne,
-    SetEntry,
-    TrueFalse,
-)
+from itembank.values.item import Item
 
 
 def seen_lines(item: Item) -> tuple[str, ...]:
@@ -42,7 +31,7 @@ def lines(item: Item) -> Iterator[str]:
     yield f"title: {item.title}"
     yield from named("question", item.stem)
     yield f"spoken: {item.spoken}"
-    yield from response_lines(item.response)
+    yield from form_of(item.response).seen(item.response)
     yield f"scoring: {item.scoring.rule}, {item.scoring.points}"
     for feedback in item.feedback:
         answer = ", ".join(map(str, feedback.response)) or "no solutions"
@@ -56,34 +45,3 @@ def named(name: str, blocks: Blocks) -> Iterator[str]:
     for line in plain.blocks(blocks).splitlines():
         if line.strip():
             yield f"{name}: {' '.join(line.split())}"
-
-
-def response_lines(response: Response) -> Iterator[str]:
-    match response:
-        case SelectAll(options=options) | SelectOne(options=options):
-            for option in options:
-                word = "right option" if option.correct else "wrong option"
-                yield f"{word} {option.identifier}: {plain.inlines(option.label)}"
-        case IntegerEntry(value=value, modulus=None):
-            yield f"key: {value}"
-        case IntegerEntry(value=value, modulus=m):
-            yield f"key: {value} or any integer congruent to it modulo {m}"
-        case ListEntry(values=values, none_word=none, any_order=any_order):
-            order = "in any order" if any_order else "in increasing order"
-            yield f"key: {', '.join(map(str, values)) or none} ({order})"
-        case SetEntry(values=values, modulus=m, entries=entries):
-            yield f"key: {', '.join(map(str, values))} modulo {m}, in {entries} entries"
-        case TrueFalse(truth=truth):
-            yield f"key: {'true' if truth else 'false'}"
-        case PutInOrder(lines=shown, order=order):
-            for line in shown:
-                yield f"line {line.identifier}: {plain.inlines(line.label)}"
-            yield f"key: {', '.join(order)}"
-        case MatchPairs(sources=sources, targets=targets, pairs=pairs):
-            for choice in (*sources, *targets):
-                yield f"{choice.identifier}: {plain.inlines(choice.label)}"
-            yield f"key: {', '.join(pairs)}"
-        case Guided(stages=stages):
-            for stage in stages:
-                yield f"stage: {plain.inlines(stage.prompt)}"
-                yield from response_lines(stage.response)

@@ -16,6 +16,7 @@ from itembank.bank import Bank, draws, entries, releases
 from itembank.bank import forms as records
 from itembank.bank.forms import Assembly, Form
 from itembank.bank.releases import Contents, Part
+from itembank.forms import form_of
 from itembank.languages import Speaker, say
 from itembank.pipeline.making import Made, Progress, file_names, unheard
 from itembank.terms import parallel as forms
@@ -23,7 +24,7 @@ from itembank.terms.export import base_name, release
 from itembank.terms.parallel import Assembled, Piece, Pieces
 from itembank.values.errors import BankError
 from itembank.values.files import refuse_unless_writable
-from itembank.values.item import Item, SelectOne
+from itembank.values.item import Item
 
 SHARE = 20
 """Without a stated gap the effort sums may differ by one in twenty of their average."""
@@ -85,9 +86,9 @@ def assemble(bank: Bank, pool: str, term: str, number: int, most: int | None = N
 
 def place_of_key(item: Item) -> int | None:
     """Where the right option stands among those to choose one from, counted from 0."""
-    if not isinstance(item.response, SelectOne):
-        return None
-    return [option.correct for option in item.response.options].index(True)
+    form = form_of(item.response)
+    place = form.place(item.response) if form.options(item.response) else None
+    return None if place is None else place - 1
 
 
 def request_of(contents: Contents, number: int, most: int, items: Sequence[str]) -> dict[str, Any]:

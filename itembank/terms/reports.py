@@ -15,6 +15,7 @@ from pathlib import Path
 
 from lxml import etree
 
+from itembank.forms.typed import separated
 from itembank.values.errors import ReportError
 
 NAMESPACES = (
@@ -217,13 +218,8 @@ def table(path: Path, columns: Columns | None) -> Iterator[Answered]:
                     row[columns.item].strip(),
                     number(score, where),
                     number(row[columns.most], where) if columns.most else None,
-                    typed(row[columns.response]) if columns.response else None,
+                    separated(row[columns.response]) if columns.response else None,
                     where,
                 )
     except csv.Error as e:
         raise ReportError(f"{path}:{rows.line_num}: no well-formed CSV: {e}") from None
-
-
-def typed(text: str | None) -> tuple[str, ...]:
-    """A response in one cell: its values, between commas, semicolons or spaces."""
-    return tuple((text or "").replace(",", " ").replace(";", " ").split())

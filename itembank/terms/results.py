@@ -5,7 +5,6 @@ different variants is read by its questions: the variants of a group are one que
 is that of the questions, while each variant keeps its own counts.
 """
 
-import re
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -17,24 +16,13 @@ from exporters.usagedata import ItemStatistics
 from itembank.bank import Bank, decisions, entries, releases, reported, usage
 from itembank.bank.reported import Outcome, Usage
 from itembank.bank.usage import Released
-from itembank.notation import plain
+from itembank.forms import form_of
+from itembank.forms.base import Answer
 from itembank.terms import reports as results
 from itembank.terms import statistics
 from itembank.terms.reports import Answered, Columns
 from itembank.values.errors import BankError, ReportError
-from itembank.values.item import (
-    Guided,
-    IntegerEntry,
-    Item,
-    ListEntry,
-    MatchPairs,
-    PutInOrder,
-    SelectAll,
-    SelectOne,
-    SetEntry,
-    Stage,
-    TrueFalse,
-)
+from itembank.values.item import Item
 
 NO_SLIP = "no slip known"
 NOTHING = "nothing"
@@ -74,79 +62,24 @@ def mark(answered: Answered, item: Item, number: int) -> Mark:
     share = answered.score / most
     if answered.response is None:
         return Mark(number, share, None, ())
-    given = given_response(item, answered.response)
+    form = form_of(item.response)
+    given = form.given(item.response, answered.response)
     return Mark(
         number,
         share,
         ", ".join(map(str, given)) if given else NOTHING,
         () if share == 1 or not answered.response else slips_of(item, given),
-        tuple(map(str, given)) if isinstance(item.response, SelectAll | SelectOne) else (),
+        tuple(map(str, given)) if form.options(item.response) else (),
     )
 
 
-def slips_of(item: Item, given: Sequence[str | int]) -> tuple[str, ...]:
+def slips_of(item: Item, given: Answer) -> tuple[str, ...]:
     """The slips that lead to a wrong response."""
+    form = form_of(item.response)
     for feedback in item.feedback:
-        if same_response(item, feedback.response, given):
+        if form.same(item.response, feedback.response, given):
             return feedback.slips
     return (NO_SLIP,)
-
-
-def same_response(item: Item, one: Sequence[str | int], other: Sequence[str | int]) -> bool:
-    if isinstance(item.response, SelectAll | SetEntry):
-        return set(one) == set(other)
-    if isinstance(item.response, Guided):
-        return any(text and text == given for text, given in zip(one, other, strict=False))
-    return tuple(one) == tuple(other)
-
-
-def given_response(item: Item, response: tuple[str, ...]) -> tuple[str | int, ...]:
-    """The response in the terms of the item's feedback: option identifiers, or integers.
-
-    A platform may report the words of an option in place of its identifier.
-    """
-    match item.response:
-        case SelectAll(options=options) | SelectOne(options=options):
-            named = {plain.inlines(o.label).strip(): o.identifier for o in options}
-            return tuple(named.get(value, value) for value in response)
-        case TrueFalse():
-            return tuple(value.lower() for value in response)
-        case IntegerEntry(modulus=modulus):
-            return tuple(v % modulus if modulus else v for v in whole_numbers(response))
-        case SetEntry(modulus=modulus):
-            return tuple(sorted(v % modulus for v in whole_numbers(response)))
-        case ListEntry(any_order=any_order):
-            values = whole_numbers(response)
-            return tuple(sorted(values) if any_order else values)
-        case PutInOrder():
-            return response
-        case MatchPairs(sources=sources):
-            words = " ".join(response).split()
-            matched = dict(zip(words[::2], words[1::2], strict=False))
-            named_sources = (source.identifier for source in sources)
-            return tuple(f"{name} {matched[name]}" for name in named_sources if name in matched)
-        case Guided(stages=stages):
-            return tuple(
-                stage_text(stage, text) for stage, text in zip(stages, response, strict=False)
-            )
-
-
-def stage_text(stage: Stage, text: str) -> str:
-    """What was given in a stage, as the item's feedback writes it."""
-    if isinstance(stage.response, ListEntry):
-        return ", ".join(map(str, whole_numbers([text]))) or text.strip().lower()
-    named = {plain.inlines(o.label).strip(): o.identifier for o in stage.response.options}
-    return named.get(text, text)
-
-
-def whole_numbers(response: Iterable[str]) -> list[int]:
-    """The integers that were typed, as packages accept them; other words are passed over."""
-    words = [word.strip("{}") for text in response for word in results.typed(text)]
-    signed = [word.replace("\N{MINUS SIGN}", "-") for word in words]
-    return [int(word) for word in signed if INTEGER.fullmatch(word)]
-
-
-INTEGER = re.compile("[+-]?[0-9]{1,100}")
 
 
 # ------------------------------------------------------------ what is reported

@@ -32,7 +32,7 @@ def with_slip(item, *response):
         ),
         (
             replace(samples.INTEGER, scoring=Scoring(rule="plus minus", points=1)),
-            "expected plus minus for select all, got it for integer",
+            "expected all or nothing for integer, got plus minus",
         ),
         (
             replace(samples.SELECT_ALL, scoring=Scoring(rule="plus minus", points=2)),

@@ -4,7 +4,6 @@ import json
 import re
 from dataclasses import replace
 from fractions import Fraction
-from itertools import product
 from math import gcd
 
 import pytest
@@ -16,7 +15,7 @@ from itembank.notation import plain
 from itembank.notation.elements import written
 from itembank.pipeline import making
 from itembank.review import packet_of_release
-from itembank.review.entry import entry_of, plus_minus_guess
+from itembank.review.entry import entry_of
 from itembank.review.evidence import evidence, first_failure, prime_power_of
 from itembank.review.figures import levels, tree
 from itembank.review.overview import upper_bound
@@ -181,16 +180,6 @@ def test_a_tree_stands_within_its_frame(statement):
 def test_a_clean_sample_bounds_the_share_of_faults(n, percent):
     assert str(upper_bound(n)) == percent
     assert (1 - Fraction(percent) / 100) ** n <= Fraction(1, 20)
-
-
-def test_a_blind_guess_by_ticks_is_the_mean_over_all_ticks():
-    options = samples.SELECT_ALL.response.options
-    scores = [
-        max(0, sum((1 if o.correct else -1) * t for o, t in zip(options, ticks, strict=True)))
-        for ticks in product((0, 1), repeat=len(options))
-    ]
-
-    assert plus_minus_guess(options) == Fraction(sum(scores), len(scores))
 
 
 def test_linear_certificates_count_by_the_common_divisor():

@@ -1,0 +1,93 @@
+"""Set: type the solutions, one to an entry, in any order, any representative of each."""
+
+from collections.abc import Iterator
+
+from itembank.forms.base import (
+    Answer,
+    Form,
+    Typed,
+    equal_sets,
+    joined,
+    no_least,
+    no_options,
+    no_place,
+)
+from itembank.forms.typed import whole_numbers
+from itembank.languages import Said, say
+from itembank.notation.building import listed
+from itembank.notation.tree import Inlines
+from itembank.values.item import Scoring, SetEntry
+
+
+def fault_of_key(response: SetEntry) -> str | None:
+    right = len(response.values)
+    if 0 < right < response.entries:
+        return None
+    return f"expected 1 to {response.entries - 1} solutions, got {right}"
+
+
+def fault_of_answer(response: SetEntry, given: Answer) -> str | None:
+    if 0 < len(given) <= response.entries:
+        return None
+    return f"expected what the entries hold, got {list(given)}"
+
+
+def given(response: SetEntry, reported: tuple[str, ...]) -> tuple[int, ...]:
+    return tuple(sorted(value % response.modulus for value in whole_numbers(reported)))
+
+
+def claim(_response: SetEntry, given: Answer) -> tuple[int, ...]:
+    return tuple(value for value in given if isinstance(value, int))
+
+
+def seen(response: SetEntry) -> Iterator[str]:
+    values = ", ".join(map(str, response.values))
+    yield f"key: {values} modulo {response.modulus}, in {response.entries} entries"
+
+
+def fields(response: SetEntry) -> tuple[Typed, ...]:
+    return tuple(Typed(say("Solution {n}, or blank", n=n)) for n in range(1, response.entries + 1))
+
+
+def compared(response: SetEntry) -> dict[str, object]:
+    return {"key": [str(v) for v in response.values], "modulus": str(response.modulus)}
+
+
+def told_key(response: SetEntry) -> Said:
+    return say(
+        "${values}$, in any order, or integers congruent to them modulo ${m}$.",
+        values=listed(response.values),
+        m=response.modulus,
+    )
+
+
+def told_answer(_response: SetEntry, given: Answer) -> Said | Inlines:
+    return joined((str(value),) for value in given)
+
+
+def guess(response: SetEntry, _scoring: Scoring) -> Said:
+    return say("A blind guess of a set of residues is right once in $2^{m}$.", m=response.modulus)
+
+
+FORM = Form(
+    name="set",
+    response=SetEntry,
+    rules=("all or nothing",),
+    stand_in="list",
+    least=no_least,
+    key=lambda response: response.values,
+    fault_of_key=fault_of_key,
+    fault_of_answer=fault_of_answer,
+    same=equal_sets,
+    given=given,
+    options=no_options,
+    place=no_place,
+    claim=claim,
+    kept=lambda response: response.values,
+    seen=seen,
+    fields=fields,
+    compared=compared,
+    told_key=told_key,
+    told_answer=told_answer,
+    guess=guess,
+)
