@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, ClassVar, Generic, Protocol, TypeVar
 
-from itembank.languages import Said, Telling, Told, say
+from itembank.languages import Said, Telling, Told
 from itembank.notation.tree import Math
 from itembank.values.answer import Answer, Claimed, TooMany, claimed
 from itembank.values.errors import StatementError
@@ -85,7 +85,7 @@ class Slip:
     feedback: tuple[Feedback, ...]
 
 
-NOTHING_SAID = say("")
+NOTHING_SAID = Said("")
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -304,9 +304,17 @@ class Item:
             self.ask,
             (self.response.form, self.response.question),
             (self.scoring.rule, self.scoring.points),
-            tuple((slip.slips, slip.response) for slip in self.feedback),
+            tuple((slip.slips, self.without_words(slip.response)) for slip in self.feedback),
             self.plain.question if self.plain else None,
         )
+
+    def without_words(self, response: tuple[Plain, ...]) -> Plain:
+        """A response of a stage by stage question, the word for no solution as in no language."""
+        if not isinstance(self.response, Guided):
+            return response
+        typed = [s.response for s in self.response.stages if isinstance(s.response, ListEntry)]
+        none = {entry.none_word for entry in typed}
+        return tuple("none" if text in none else text for text in response)
 
     @cached_property
     def fingerprint(self) -> str:

@@ -26,7 +26,7 @@ def rearrange_told(step: Rearrange) -> Iterator[Told]:
     yield say(
         "Moving the first four characters to the end gives {moved}, and the letters become "
         "numbers: {letters}.",
-        moved=f"{grouped(step.moved[:-4])} {step.moved[-4:]}",
+        moved=" ".join((grouped(step.moved[:-4]), step.moved[-4:])),
         letters=each(equal(Words((letter,)), n) for letter, n in step.letters),
     )
     missing, digits = step.moved.count("?"), int(step.digits)
