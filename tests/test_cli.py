@@ -279,3 +279,13 @@ def test_a_path_that_is_not_there_is_a_usage_error(tmp_path):
 
     assert result.exit_code == 2
     assert len(result.output.strip().splitlines()) == 1
+
+
+def test_a_worked_solution_is_told_in_the_language_asked_for():
+    german = run("solve", "6x = 4 mod 10", "--language", "de")
+    unknown = run("solve", "6x = 4 mod 10", "--language", "tlh")
+
+    assert "Antwort. x ≡ 4, 9 (mod 10): zwei Lösungen." in german.stdout
+    assert 'lang="de"' in run("solve", "6x = 4 mod 10", "--language", "de", "--as", "html").stdout
+    assert unknown.exit_code == 1
+    assert unknown.stderr == "no catalogue for the language 'tlh'; expected one of: en, de\n"

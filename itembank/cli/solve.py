@@ -39,8 +39,15 @@ class Statements(click.Command):
     show_default=True,
     help="How the worked solution is written.",
 )
+@click.option(
+    "--language",
+    default="en",
+    show_default=True,
+    metavar="TAG",
+    help="The language of the worked solution, one that there is a catalogue for: en, de.",
+)
 @json_option
-def solve(statements: tuple[str, ...], form: str, as_json: bool) -> None:
+def solve(statements: tuple[str, ...], form: str, language: str, as_json: bool) -> None:
     """The worked solution of a congruence, or of a question about residues.
 
     \b
@@ -76,22 +83,23 @@ def solve(statements: tuple[str, ...], form: str, as_json: bool) -> None:
     if as_json:
         say(solution_as_json(problem, solution))
     else:
-        click.echo(solution_as(form, problem, solution))
+        click.echo(solution_as(form, language, problem, solution))
 
 
-def solution_as(form: str, problem: "Problem", solution: "Solution[Any]") -> str:
-    """The congruence and its worked solution in one of the forms."""
+def solution_as(form: str, language: str, problem: "Problem", solution: "Solution[Any]") -> str:
+    """The congruence and its worked solution in one of the forms, in a language."""
     from itembank.languages import Speaker
-    from itembank.languages.catalogue import ENGLISH
+    from itembank.languages.catalogue import held_for
     from itembank.notation import page, plain, tex
     from itembank.notation.tree import Display
 
-    told = Speaker(ENGLISH).blocks(problem.worked(solution))
+    held_for(language)
+    told = Speaker(language).blocks(problem.worked(solution))
     blocks = (Display(problem.shown), *told)
     if form == "latex":
         return tex.blocks(blocks)
     if form == "html":
-        return page.document("; ".join(problem.statement), blocks)
+        return page.document("; ".join(problem.statement), blocks, language)
     return plain.blocks(blocks)
 
 

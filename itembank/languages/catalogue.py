@@ -40,7 +40,9 @@ def held_for(language: str) -> str:
         tag = "-".join(subtags[:n])
         if tag in languages():
             return tag
-    raise LanguageError(f"no catalogue for the language {language!r}")
+    raise LanguageError(
+        f"no catalogue for the language {language!r}; expected one of: {', '.join(languages())}"
+    )
 
 
 @cache
