@@ -27,6 +27,7 @@ PAIR = r"\( ?\(? ?([-−]? ?\d+) ?\)?/(\d+)\)"
 END = r"(?=[.:,;]|$)"
 
 PLACES = {"<N>": NUMBER, "<PAIR>": PAIR, "<END>": END}
+"""What stands for more in a pattern; a language may add some of its own under `places`."""
 
 
 @dataclass(frozen=True)
@@ -145,7 +146,7 @@ def phrases_of(tag: str) -> Phrases:
 
 @cache
 def read(name: str) -> Phrases:
-    data = tomllib.loads((LANGUAGES / f"{name}.toml").read_text(encoding="utf-8"))
+    data = spelled_out(tomllib.loads((LANGUAGES / f"{name}.toml").read_text(encoding="utf-8")))
     lifts, stages, unions = data["lifts"], data["stages"], data["unions"]
     return Phrases(
         language=name,
@@ -179,6 +180,25 @@ def read(name: str) -> Phrases:
         ),
         writing=writing(data["writing"]),
     )
+
+
+def spelled_out(data: Mapping[str, Any]) -> Any:
+    """The file with what its own places stand for in their stead."""
+    places: Mapping[str, str] = data.get("places", {})
+
+    def put(value: Any) -> Any:
+        match value:
+            case str():
+                for place, meant in places.items():
+                    value = value.replace(place, meant)
+                return value
+            case list():
+                return [put(part) for part in value]
+            case dict():
+                return {key: put(part) for key, part in value.items()}
+        return value
+
+    return put(data)
 
 
 def pattern(said: str, flags: re.RegexFlag = re.RegexFlag.NOFLAG) -> re.Pattern[str]:
