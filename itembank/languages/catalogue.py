@@ -58,7 +58,12 @@ def catalogue(language: str) -> gettext.NullTranslations:
 
 
 def translated(language: str, template: str, plural: str = "", n: int = 1) -> str:
-    """The template in the language, for the count n where it has a plural."""
+    """The template in the language, for the count n where it has a plural.
+
+    Nothing is nothing in every language; gettext would give the head of the catalogue for it.
+    """
+    if not template:
+        return ""
     found = catalogue(language)
     return found.ngettext(template, plural, n) if plural else found.gettext(template)
 

@@ -4,9 +4,10 @@ import pytest
 from babel.lists import format_list
 from catalogues import put
 
-from itembank.languages import Speaker, counted, each, either, say, spelled
+from itembank.languages import BREAK, Said, Speaker, counted, each, either, lead, say, spelled
 from itembank.languages import __main__ as keeping
 from itembank.languages.catalogue import joints
+from itembank.languages.lettering import relettered
 
 
 @pytest.mark.parametrize("language", ["de", "es", "fr"])
@@ -81,6 +82,15 @@ def test_a_tag_is_spoken_as_the_nearest_language_that_has_a_catalogue(room):
     assert [text(tag) for tag in ("de", "de-CH", "de-CH-1996", "de-AT", "en-GB")] == [
         "Antwort.", "Antwort.", "Antwort.", "Lösung.", "Answer.",
     ]  # fmt: skip
+
+
+def test_nothing_said_is_nothing_in_every_language(room):
+    """GNU gettext keeps the head of a catalogue as the translation of ""."""
+    put("de")
+    told = [lead("Answer."), say("Answer."), relettered(BREAK, {"x": "y"}), say("Answer.")]
+
+    assert Speaker("de").text(Said("")) == ""
+    assert [block.lead for block in Speaker("de").blocks(told)] == ["Answer.", ""]
 
 
 def test_extraction_is_repeatable_and_keeps_translations(room):
