@@ -3,15 +3,22 @@
 import re
 import unicodedata
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import islice
+from random import Random
 
+import congruence_samples
 import pytest
+import residue_samples
+import unit_samples
 
+from itembank.kinds.statement import problem_from
 from itembank.kinds.table import SIGNATURES
+from itembank.languages import Speaker
 from itembank.languages import __main__ as keeping
 from itembank.notation import plain
-from itembank.notation.tree import Blocks
+from itembank.notation.building import plain_polynomial
+from itembank.notation.tree import Blocks, Display, Inlines, Paragraph, Strong, Table, Words
 from itembank.pipeline.compose import Wording, compose
 from itembank.pipeline.selection import fits
 from itembank.pipeline.variants import Stream, Variant
@@ -79,19 +86,46 @@ def parts(item: Item) -> Iterator[tuple[str, Blocks]]:
         yield f"feedback {feedback.slips}", feedback.text
 
 
-def labels(item: Item) -> Iterator[str]:
+def labels(item: Item) -> Iterator[Inlines]:
     """What the options, lines, targets and fields of the response say."""
     responses: list[object] = [item.response]
     for stage in getattr(item.response, "stages", ()):
-        yield plain.inlines(stage.prompt)
+        yield stage.prompt
         responses.append(stage.response)
     for response in responses:
         for field in ("options", "lines", "sources", "targets"):
-            for choice in getattr(response, field, ()):
-                yield plain.inlines(choice.label)
-        for field in ("yes", "no"):
-            if hasattr(response, field):
-                yield plain.inlines(getattr(response, field))
+            yield from (choice.label for choice in getattr(response, field, ()))
+        yield from (getattr(response, field) for field in ("yes", "no") if hasattr(response, field))
+
+
+def words(node: object) -> Iterator[str]:
+    """The texts of blocks or lines, without their formulas."""
+    match node:
+        case str():
+            yield node
+        case Strong(text):
+            yield text
+        case Paragraph(content, lead):
+            yield lead
+            yield from words(content)
+        case Table(head, rows):
+            yield from words((head, rows))
+        case Display(rows):
+            yield from words(rows)
+        case tuple():
+            for part in node:
+                yield from words(part)
+        case Words(mixed):
+            yield from (part for part in mixed if isinstance(part, str))
+
+
+def refuse_english(node: object, where: object) -> None:
+    """Codes, which are capitals throughout, are no words."""
+    for text in words(node):
+        found = re.findall(r"[^\W\d_]{2,}", text)
+        left = {word.lower() for word in found if not word.isupper()} & ENGLISH
+        assert not left, f"{where}: {sorted(left)} in {text!r}"
+        assert unicodedata.is_normalized("NFC", text)
 
 
 def integers(text: str) -> Counter[str]:
@@ -103,12 +137,9 @@ def refuse_other_than_german(german: Item, english: Item) -> None:
     assert german.language == "de"
     assert german.question == english.question
     assert german.identifier == english.identifier
-    assert plain.blocks(german.solution) != plain.blocks(english.solution)
-    texts = [german.spoken, *(plain.blocks(blocks) for _part, blocks in parts(german))]
-    for text in (*texts, *labels(german)):
-        left = set(re.findall(r"[^\W\d_]{2,}", text.lower())) & ENGLISH
-        assert not left, f"{german.statement}: {sorted(left)} in {text!r}"
-        assert unicodedata.is_normalized("NFC", text)
+    assert german.solution != english.solution
+    said = (tuple(blocks for _part, blocks in parts(german)), tuple(labels(german)), german.spoken)
+    refuse_english(said, german.statement)
 
 
 def blocks_in_both(german: Item, english: Item) -> Iterator[tuple[str, str]]:
@@ -117,7 +148,8 @@ def blocks_in_both(german: Item, english: Item) -> Iterator[tuple[str, str]]:
         assert part == same
         for block, original in zip(said, meant, strict=True):
             yield plain.block(block), plain.block(original)
-    yield from zip(labels(german), labels(english), strict=True)
+    for label, original in zip(labels(german), labels(english), strict=True):
+        yield plain.inlines(label), plain.inlines(original)
 
 
 @pytest.mark.parametrize("name", COMPOSED)
@@ -135,6 +167,57 @@ def test_a_question_of_any_family_is_german(name):
         refuse_other_than_german(german, english)
         for text, original in blocks_in_both(german, english):
             assert set(integers(text)) == set(integers(original)), text
+
+
+# ------------------------------------------------------------ statements that no family draws
+
+SAMPLED = [
+    *((congruence_samples, kind) for kind in congruence_samples.KINDS),
+    *((residue_samples, kind) for kind in residue_samples.KINDS),
+    *((unit_samples, kind) for kind in unit_samples.KINDS),
+]
+
+SAMPLES = 60
+
+
+def polynomial_congruence(r: Random) -> str:
+    degree = r.choice([1, 1, 2, 2, 3])
+    f = [r.randrange(-20, 40) for _ in range(degree)] + [r.randrange(1, 10)]
+    p = r.choice([2, 3, 5, 7])
+    m = r.choice([r.randrange(1, 300), p ** r.randrange(1, 7), 45, 72, 98, 225, 10007, 3**40])
+    g = r.choice([1, 1, 1, p])
+    f[0] -= r.choice([0, sum(c * r.randrange(m) ** i for i, c in enumerate(f))])
+    return f"{plain_polynomial([g * c for c in f])} = {r.randrange(3)} mod {m}"
+
+
+def told(lines: Sequence[str]) -> Iterator[tuple[Blocks, Blocks]]:
+    """The working and the feedbacks, in German and in English."""
+    problem = problem_from(lines)
+    solution = problem.solve()
+    said = [problem.worked(solution)]
+    said += [f for slip in problem.slips(solution) for f in slip.feedback]
+    for telling in map(tuple, said):
+        yield Speaker("de").blocks(telling), Speaker().blocks(telling)
+
+
+def refuse_other_working(lines: Sequence[str]) -> None:
+    for german, english in told(lines):
+        for block, original in zip(german, english, strict=True):
+            refuse_english(block, lines)
+            text = plain.block(block)
+            assert set(integers(text)) == set(integers(plain.block(original))), f"{lines}: {text}"
+
+
+@pytest.mark.parametrize(("samples", "kind"), SAMPLED, ids=lambda v: v if type(v) is str else "")
+def test_the_working_of_a_random_statement_is_german(samples, kind):
+    for lines in samples.statements(kind, SAMPLES):
+        refuse_other_working([lines] if isinstance(lines, str) else lines)
+
+
+def test_the_working_of_a_random_polynomial_congruence_is_german():
+    r = Random("german")
+    for _ in range(4 * SAMPLES):
+        refuse_other_working([polynomial_congruence(r)])
 
 
 def test_every_response_form_of_congruences_is_among_the_questions_composed():
