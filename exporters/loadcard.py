@@ -11,6 +11,7 @@ from collections.abc import Iterable, Sequence
 from exporters.formats import FORMATS
 from exporters.release import Count, Release, Written, caution, course_and_term
 from itembank.languages import Said, Speaker, say
+from itembank.languages.catalogue import own_name
 from itembank.notation.elements import HTML, Element, Maker, written
 from itembank.values.errors import ExportError
 
@@ -74,6 +75,7 @@ def load_card(release: Release, packages: Sequence[Written]) -> bytes:
             "body",
             h("h1", title),
             h("p", {"class": "course"}, course),
+            *for_whom(release, speaker),
             h("p", {"class": "caution"}, caution(release.language)),
             heading(say("What you received"), speaker),
             packages_table(packages, speaker),
@@ -86,6 +88,20 @@ def load_card(release: Release, packages: Sequence[Written]) -> bytes:
         ),
     )
     return ("<!DOCTYPE html>\n" + written([page])).encode()
+
+
+def for_whom(release: Release, speaker: Speaker) -> list[Element]:
+    """Which students get these packages, where others get the same in another language."""
+    if len(release.languages) < 2:
+        return []
+    told = say(
+        "Language of these packages: {language}. The same questions are made in these languages:"
+        " {languages}. Each student gets them in one language alone; results of all languages"
+        " count together.",
+        language=own_name(release.language),
+        languages=", ".join(map(own_name, release.languages)),
+    )
+    return [h("p", {"class": "language"}, speaker.text(told))]
 
 
 def heading(said: Said, speaker: Speaker) -> Element:

@@ -72,7 +72,11 @@ def lots(items: Iterable[Item], n: int) -> Iterator[Iterable[Item]]:
 
 @dataclass(frozen=True, kw_only=True)
 class Release:
-    """`language` is a BCP 47 tag; `course` and `term` as people write them."""
+    """`language` is a BCP 47 tag; `course` and `term` as people write them.
+
+    `edition`: the language, where it is not the first of the pool; it ends the name then.
+    `languages`: all in which the same questions are released, where there are several.
+    """
 
     pool_id: str
     title: str
@@ -80,19 +84,22 @@ class Release:
     term: str
     language: str
     groups: tuple[Group, ...]
+    edition: str = ""
+    languages: tuple[str, ...] = ()
 
     @property
     def name(self) -> str:
-        """The name of this release in identifiers and file names: pool and term.
+        """The name of this release in identifiers and file names: pool, term, language.
 
         Next term's is another, so that no platform takes the one for the other.
         """
-        return self.name_of(self.pool_id, self.term)
+        return self.name_of(self.pool_id, self.term, self.edition)
 
     @staticmethod
-    def name_of(pool_id: str, term: str) -> str:
-        """The name of the release of a pool for a term."""
-        return re.sub(r"[^A-Za-z0-9_-]+", "-", f"{pool_id}-{term}")
+    def name_of(pool_id: str, term: str, edition: str = "") -> str:
+        """The name of the release of a pool for a term, in its first language or in another."""
+        name = f"{pool_id}-{term}-{edition}" if edition else f"{pool_id}-{term}"
+        return re.sub(r"[^A-Za-z0-9_-]+", "-", name)
 
     @property
     def points(self) -> int:

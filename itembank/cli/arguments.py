@@ -55,6 +55,20 @@ def term_named(term: str) -> str:
     return term
 
 
+def editions_of(pool: "Pool", languages: Sequence[str]) -> "tuple[Pool, ...]":
+    """The pool in each of these languages, each once; in its own if none is named."""
+    from itembank.languages.catalogue import languages as spoken_here
+    from itembank.spec.pool import is_spoken
+
+    for tag in languages:
+        if not is_spoken(tag):
+            raise click.BadParameter(
+                f"expected a language with a catalogue: {', '.join(spoken_here())}; got {tag!r}",
+                param_hint="'--language'",
+            )
+    return pool.editions(tuple(dict.fromkeys(languages)))
+
+
 def bank_of(pool: str, bank: str | None) -> str:
     """The bank that is named, or the one beside the pool's file; for a shipped pool it is here."""
     if bank:

@@ -172,13 +172,13 @@ def export(
             say([made_as_json(made, folder) for made in of_forms])
         else:
             for made in of_forms:
-                tell_made(made, folder, as_json)
+                tell_made((made,), folder, as_json)
         return
     with workers(jobs) as executor, progress(f"{pool_id(pool)} {term}", len(wanted)) as done:
         made = exporting.export(
             kept, pool_id(pool), term_named(term), folder, wanted, done, executor
         )
-    tell_made(made, folder, as_json)
+    tell_made((made,), folder, as_json)
 
 
 # ------------------------------------------------------------ withdraw

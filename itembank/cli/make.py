@@ -1,5 +1,6 @@
 """make: the main job."""
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -7,6 +8,7 @@ import click
 
 from itembank.cli.arguments import (
     bank_of,
+    editions_of,
     opened_bank,
     pool_named,
     shipped_pool_or_file,
@@ -20,6 +22,7 @@ from itembank.cli.options import (
     bank_option,
     canary_option,
     jobs_option,
+    languages_option,
     math_option,
     out_option,
     profile_option,
@@ -33,6 +36,7 @@ from itembank.values import files
 if TYPE_CHECKING:
     from exporters.release import Profile, Purpose
     from itembank.pipeline.making import Made
+    from itembank.spec import Pool
     from itembank.terms.export import Changed
 
 
@@ -45,6 +49,7 @@ if TYPE_CHECKING:
 @as_option
 @profile_option
 @canary_option
+@languages_option
 @specs_option
 @bank_option
 @click.option(
@@ -68,6 +73,7 @@ def make(
     purpose: "Purpose | None",
     profile: "Profile",
     canary: bool,
+    languages: tuple[str, ...],
     specs: tuple[Path, ...],
     bank: str | None,
     since: str | None,
@@ -82,23 +88,30 @@ def make(
     is an itembank.db beside the pool's file (for a shipped pool: here); otherwise the seed and
     the term alone decide.
 
+    In several languages, each has packages and a load card of its own, with the same questions
+    under the same identifiers, to which languages after the pool's first are added.
+
     \b
     Examples:
       itembank make week-3-homework --term 2027-spring --out packages --to qti21 --to cc13
+      itembank make lifting-homework --term 2027-spring --language en --language de --out packages
       itembank make quiz.yaml --term 2027-autumn --bank nt210.db --since quiz-2027-spring --out new
     """
     from itembank.pipeline import making
 
     loaded = pool_named(pool, specs)
     term = term_named(term)
+    editions = editions_of(loaded, languages)
     out = files.folder(out)
     wanted = targets(formats, math, purpose, profile, canary)
-    making.refuse_what_cannot_be_written(loaded.id, term, out, wanted)
+    making.refuse_what_cannot_be_written(editions, term, out, wanted)
     total = sum(entry.variants for entry in loaded.entries)
     place = bank_of(pool, bank)
+    banked = bank is not None or since is not None or Path(place).is_file()
+    refuse_what_is_told_of_one_language(editions, since, require_accepted, banked)
     with (
         workers(jobs) as executor,
-        progress(f"{loaded.id} {term}", total + len(wanted)) as done,
+        progress(f"{loaded.id} {term}", total + len(wanted) * len(editions)) as done,
     ):
         if require_accepted:
             if since is not None:
@@ -106,10 +119,10 @@ def make(
             from itembank.review import deciding
 
             record = deciding.record_beside(shipped_pool_or_file(pool))
-            if bank is None and not Path(place).is_file():
+            if not banked:
                 drawn = making.released(loaded, term, done, executor)
                 accepted, missing = deciding.accepted_only(drawn, record.words())
-                made = making.written(accepted, out, wanted, done, executor=executor)
+                made = [making.written(accepted, out, wanted, done, executor=executor)]
             else:
                 from itembank.terms import draw
                 from itembank.terms.decisions import export_accepted
@@ -117,12 +130,13 @@ def make(
                 kept = opened_bank(place, create=True)
                 draw.draw(kept, loaded, term, done, executor)
                 beside = deciding.spoken(record.words())
-                made, missing = export_accepted(
+                exported, missing = export_accepted(
                     kept, loaded.id, term, out, wanted, done, executor, beside
                 )
+                made = [exported]
             tell_missing(missing)
-        elif bank is None and since is None and not Path(place).is_file():
-            made = making.make(loaded, term, out, wanted, done, executor)
+        elif not banked:
+            made = [*making.make_editions(editions, term, out, wanted, done, executor)]
         else:
             from itembank.terms import draw, export
 
@@ -134,18 +148,40 @@ def make(
                 )
                 tell_changes(changed, out, as_json)
                 return
-            made = export.export(kept, loaded.id, term, out, wanted, done, executor)
+            made = [export.export(kept, loaded.id, term, out, wanted, done, executor)]
     tell_made(made, out, as_json)
 
 
-def tell_made(made: "Made", out: Path, as_json: bool) -> None:
-    if as_json:
-        say(made_as_json(made, out))
+def refuse_what_is_told_of_one_language(
+    editions: "Sequence[Pool]", since: str | None, require_accepted: bool, banked: bool
+) -> None:
+    """A review, a record and what changed in it are those of the pool's first language."""
+    others = [edition.language for edition in editions if edition.edition]
+    if not others:
         return
-    for written, report in made.packages:
-        items = len(report.items)
-        click.echo(f"{out / written.file}: {items} items, all agreed")
-    click.echo(f"{made.card}: for the coordinator")
+    first, asked = editions[0].languages[0], None
+    if require_accepted:
+        asked = f"--require-accepted: reviewers sign for the questions in {first}"
+    elif since is not None:
+        asked = f"--since: releases on record are those in {first}"
+    elif banked:
+        asked = f"a bank holds the questions in {first}"
+    if asked:
+        raise click.UsageError(
+            f"{asked}; make them in {', '.join(others)} by a `make` without it, with --language"
+        )
+
+
+def tell_made(made: "Sequence[Made]", out: Path, as_json: bool) -> None:
+    if as_json:
+        first, *others = (made_as_json(one, out) for one in made)
+        say({**first, "other_languages": others} if others else first)
+        return
+    for one in made:
+        for written, report in one.packages:
+            items = len(report.items)
+            click.echo(f"{out / written.file}: {items} items, all agreed")
+        click.echo(f"{one.card}: for the coordinator")
     click.echo("Before students see them, a person reviews the items and signs for them.")
 
 
@@ -175,6 +211,7 @@ def made_as_json(made: "Made", out: Path) -> dict[str, object]:
         "pool": made.release.pool_id,
         "term": made.release.term,
         "release": made.release.name,
+        "language": made.release.language,
         "packages": [
             {
                 "format": written.format,

@@ -64,6 +64,14 @@ jobs_option = click.option(
     show_default=True,
     help="Processes that share the work; the result does not depend on it.",
 )
+languages_option = click.option(
+    "--language",
+    "languages",
+    multiple=True,
+    metavar="TAG",
+    help="A language, such as de; may be given several times: the same questions in each. "
+    "Default: those of the pool.",
+)
 canary_option = click.option(
     "--canary",
     is_flag=True,

@@ -57,6 +57,20 @@ def catalogue(language: str) -> gettext.NullTranslations:
     return gettext.translation("itembank", LOCALE, [held.replace("-", "_")])
 
 
+def own_name(language: str) -> str:
+    """What a language calls itself, with its tag: Deutsch (de); the tag where that is not known.
+
+    Source: Unicode CLDR.
+    """
+    from babel import Locale, UnknownLocaleError
+
+    try:
+        name = Locale.parse(language, sep="-").display_name
+    except (UnknownLocaleError, ValueError):
+        return language
+    return f"{name} ({language})"
+
+
 def translated(language: str, template: str, plural: str = "", n: int = 1) -> str:
     """The template in the language, for the count n where it has a plural.
 

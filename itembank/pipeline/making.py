@@ -10,7 +10,7 @@ their own, audited, and only then take their place.
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
-from itertools import repeat
+from itertools import chain, repeat
 from pathlib import Path
 
 from exporters.formats import write_package
@@ -56,20 +56,34 @@ def make(
 ) -> Made:
     """Draw, prove, compose, export every format, audit what was written, write the load card.
 
-    Any executor may share the work (see `values/sharing.py`); what is written does not depend on
-    it. Raises an ItemBankError, and leaves what stood in `out` before, if any of it fails.
+    In the pool's language, its first where it has several. Any executor may share the work (see
+    `values/sharing.py`); what is written does not depend on it. Raises an ItemBankError, and
+    leaves what stood in `out` before, if any of it fails.
     """
-    refuse_what_cannot_be_written(pool.id, term, out, formats)
-    release = released(pool, term, progress, executor)
-    return written(release, out, formats, progress, executor=executor)
+    return make_editions((pool,), term, out, formats, progress, executor)[0]
+
+
+def make_editions(
+    wanted: Sequence[Pool],
+    term: str,
+    out: Path,
+    formats: Sequence[str | Target],
+    progress: Progress = unheard,
+    executor: Executor | None = None,
+) -> tuple[Made, ...]:
+    """As `make`, for each of these editions of one pool: the same questions in each language."""
+    refuse_what_cannot_be_written(wanted, term, out, formats)
+    releases = editions(wanted, term, progress, executor)
+    return written_together(releases, out, formats, progress, executor=executor)
 
 
 def refuse_what_cannot_be_written(
-    pool: str, term: str, out: Path, formats: Sequence[str | Target]
+    wanted: Iterable[Pool], term: str, out: Path, formats: Sequence[str | Target]
 ) -> None:
-    """ExportError for a file of a pool's release that could not be written, before any work."""
-    names = file_names(Release.name_of(pool, term), map(target, formats))
-    refuse_unless_writable(*(out / n for n in names))
+    """ExportError for a file of a pool's releases that could not be written, before any work."""
+    for pool in wanted:
+        name = Release.name_of(pool.id, term, pool.edition)
+        refuse_unless_writable(*(out / n for n in file_names(name, map(target, formats))))
 
 
 def written(
@@ -89,23 +103,52 @@ def written(
     `name` names the load card, the release's if "".  `before` is told of the packages when all
     are audited, just before they take their place.
     """
+    return written_together((release,), out, formats, progress, before, name, executor)[0]
+
+
+def written_together(
+    releases: Sequence[Release],
+    out: Path,
+    formats: Sequence[str | Target],
+    progress: Progress = unheard,
+    before: Callable[[Sequence[Written]], None] = lambda _packages: None,
+    card: str = "",
+    executor: Executor | None = None,
+) -> tuple[Made, ...]:
+    """Each release as of `written`; none takes its place unless all can."""
     targets = tuple(map(target, formats))
-    names = file_names(release.name, targets, name)
-    refuse_unless_writable(*(out / n for n in names))
-    made: list[tuple[Written, Report]] = []
+    names = [file_names(release.name, targets, card) for release in releases]
+    refuse_unless_writable(*(out / n for n in chain.from_iterable(names)))
     with room(out) as own:
-        *packages, card = (own / n for n in names)
-        for draft in map(Draft, targets, repeat(release), packages):
-            package = write_draft(draft, executor)
-            report = audit_package(draft.path, executor)
-            refuse_unless_agreed(report, package)
-            progress(f"{package.format}: {len(report.items)} items audited")
-            made.append((package, report))
-        write_whole(card, load_card(release, [package for package, _report in made]))
-        before([package for package, _report in made])
-        for path in (card, *packages):
-            put(path, out / path.name)
-    return Made(release=release, packages=tuple(made), card=out / card.name)
+        made = [
+            drafted(release, [own / n for n in of_release], targets, progress, executor)
+            for release, of_release in zip(releases, names, strict=True)
+        ]
+        before([package for one in made for package, _report in one.packages])
+        for *packages, page in names:
+            for name in (page, *packages):
+                put(own / name, out / name)
+    return tuple(replace(one, card=out / one.card.name) for one in made)
+
+
+def drafted(
+    release: Release,
+    files: Sequence[Path],
+    targets: Sequence[Target],
+    progress: Progress,
+    executor: Executor | None,
+) -> Made:
+    """The release in these files: a package for each target, each audited, and the load card."""
+    *packages, card = files
+    made: list[tuple[Written, Report]] = []
+    for draft in map(Draft, targets, repeat(release), packages):
+        package = write_draft(draft, executor)
+        report = audit_package(draft.path, executor)
+        refuse_unless_agreed(report, package)
+        progress(f"{package.format}: {len(report.items)} items audited")
+        made.append((package, report))
+    write_whole(card, load_card(release, [package for package, _report in made]))
+    return Made(release=release, packages=tuple(made), card=card)
 
 
 def file_names(release: str, targets: Iterable[Target], card: str = "") -> list[str]:
@@ -158,30 +201,67 @@ def released(
     pool: Pool, term: str, progress: Progress = unheard, executor: Executor | None = None
 ) -> Release:
     """The pool's items for a term, drawn, proved and composed."""
+    return editions((pool,), term, progress, executor)[0]
+
+
+def editions(
+    wanted: Sequence[Pool],
+    term: str,
+    progress: Progress = unheard,
+    executor: Executor | None = None,
+) -> tuple[Release, ...]:
+    """A release for each of these editions of one pool, which is drawn once."""
+    pool = wanted[0]
     twins: dict[str, str] = {}
-    groups = [
-        group
+    drawn = [
+        part
         for entry in pool.entries
-        for group in groups_of(entry, pool, term, twins, progress, executor)
+        for part in parts_of(entry, pool, term, twins, progress, executor)
     ]
-    return Release(
-        pool_id=pool.id,
-        title=pool.title,
-        course=pool.course,
-        term=term,
-        language=pool.language,
-        groups=tuple(groups),
+    return tuple(
+        Release(
+            pool_id=pool.id,
+            title=pool.title,
+            course=pool.course,
+            term=term,
+            language=edition.language,
+            groups=tuple(part.group(edition, executor) for part in drawn),
+            edition=edition.edition,
+            languages=edition.languages,
+        )
+        for edition in wanted
     )
 
 
-def groups_of(
+@dataclass(frozen=True)
+class Part:
+    """Variants of one entry, of which a student draws `choose`."""
+
+    entry: PoolEntry
+    variants: tuple[Variant, ...]
+    choose: int
+
+    def group(self, edition: Pool, executor: Executor | None) -> Group:
+        """The variants as items in the language of an edition."""
+        family = self.entry.family
+        composed = Composed(self.variants, self.entry, edition, executor)
+        return Group(
+            family=family.id,
+            title=family.title,
+            items=composed if len(self.variants) > HELD else tuple(composed),
+            choose=self.choose,
+            points=self.entry.points,
+        )
+
+
+def parts_of(
     entry: PoolEntry,
     pool: Pool,
     term: str,
     twins: dict[str, str],
     progress: Progress,
     executor: Executor | None,
-) -> Iterator[Group]:
+) -> Iterator[Part]:
     """The variants of one entry: one group to choose from, or several where near twins stand.
 
     Near twins never meet on one form: those of other families are passed over, and those of
@@ -195,14 +275,7 @@ def groups_of(
         progress(f"{family.id}: variant {variant.index}")
     parts = selection.apart(variants, lambda v: v.signs, entry.choose, family.id)
     for part in parts:
-        composed = Composed(tuple(part), entry, pool, executor)
-        yield Group(
-            family=family.id,
-            title=family.title,
-            items=composed if len(part) > HELD else tuple(composed),
-            choose=entry.choose if len(parts) == 1 else 1,
-            points=entry.points,
-        )
+        yield Part(entry, tuple(part), entry.choose if len(parts) == 1 else 1)
 
 
 @dataclass(frozen=True)

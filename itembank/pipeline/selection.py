@@ -255,17 +255,19 @@ def items(
 ) -> Iterator[Item]:
     """The items of some variants, in order, each after the second way has agreed to its answer."""
     if executor is None:
-        return (item_of(variant, entry, pool.language) for variant in variants)
-    tasks = ((entry, pool.language, together) for together in several(variants, TOGETHER))
+        return (item_of(variant, entry, pool.language, pool.edition) for variant in variants)
+    tasks = (
+        (entry, pool.language, pool.edition, together) for together in several(variants, TOGETHER)
+    )
     return chain.from_iterable(in_order(composed, tasks, executor))
 
 
-def composed(task: tuple[PoolEntry, str, tuple[Variant, ...]]) -> list[Item]:
-    entry, language, variants = task
-    return [item_of(variant, entry, language) for variant in variants]
+def composed(task: tuple[PoolEntry, str, str, tuple[Variant, ...]]) -> list[Item]:
+    entry, language, edition, variants = task
+    return [item_of(variant, entry, language, edition) for variant in variants]
 
 
-def item_of(variant: Variant, entry: PoolEntry, language: str = ENGLISH) -> Item:
+def item_of(variant: Variant, entry: PoolEntry, language: str = ENGLISH, edition: str = "") -> Item:
     """The item of a variant in a language, after the second way has agreed to its answer.
 
     It depends on (family, version, seed, index) and on what the pool's entry says; the number
@@ -280,7 +282,8 @@ def item_of(variant: Variant, entry: PoolEntry, language: str = ENGLISH) -> Item
 
     def in_form(form: str) -> Item:
         said = wording(family, form, entry.points, provenance, language)
-        return compose.compose(found.problem, found.solution, found.slips, said)
+        made = compose.compose(found.problem, found.solution, found.slips, said)
+        return replace(made, edition=edition) if edition else made
 
     item, plain = in_form(entry.form), family.substitute(entry.form)
     return replace(item, plain=in_form(plain)) if plain else item

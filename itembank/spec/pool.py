@@ -5,7 +5,8 @@ finds them.  `load_pool` raises SpecError with every fault at once, those of the
 families it names included.
 """
 
-from collections.abc import Collection, Iterator, Mapping
+import re
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Any, cast
@@ -22,13 +23,15 @@ from pydantic import (
 )
 from pydantic_core import InitErrorDetails, PydanticCustomError
 
-from itembank.languages.catalogue import held_for, languages
+from itembank.languages.catalogue import ENGLISH, held_for, languages
 from itembank.spec.document import document
 from itembank.spec.family import AnyForm, Family, fitting
 from itembank.spec.nodes import Faults, Fields, Scalar, unknown
 from itembank.spec.shapes import (
     ABSENT,
     ID,
+    KEY,
+    LANGUAGE,
     LONGEST_ID,
     Integer,
     LanguageTag,
@@ -51,6 +54,7 @@ LETTERS = ("x", "y", "z", "u", "v", "w")
 MOST_ENTRIES = 500
 MOST_VARIANTS = 100_000
 MOST_POINTS = 99
+MOST_LANGUAGES = 20
 MOST_RESTS = 20
 RESTS = 2
 
@@ -84,13 +88,24 @@ def family_named(node: object, info: ValidationInfo) -> Family:
         raise PydanticCustomError("elsewhere", "faults of a family", {"faults": e.faults}) from None
 
 
-def spoken(tag: str) -> str:
+def is_spoken(tag: str) -> bool:
+    """Whether it is the tag of a language that the program speaks."""
     try:
         held_for(tag)
     except LanguageError:
+        return False
+    return re.fullmatch(LANGUAGE, tag) is not None
+
+
+def spoken(tag: str) -> str:
+    if not is_spoken(tag):
         known = ", ".join(languages())
-        raise fault(f"expected a language with a catalogue: {known}, found '{tag}'") from None
+        raise fault(f"expected a language with a catalogue: {known}, found '{tag}'")
     return tag
+
+
+Language = Annotated[LanguageTag, AfterValidator(spoken)]
+"""The tag of a language that the program speaks."""
 
 
 class PoolEntry(Shape):
@@ -165,7 +180,10 @@ class Pool(SpecFile):
     course: Line
     """The course, as it appears on paper."""
 
-    language: Annotated[LanguageTag, AfterValidator(spoken)] = "en"
+    languages: tuple[Language, ...] = Field(default=(), min_length=1, max_length=MOST_LANGUAGES)
+    """The languages of the questions, where there are several: the same questions in each."""
+
+    language: Language = Field(default=ENGLISH, validate_default=True)
     """The language of the questions, as a language tag."""
 
     seed: Line
@@ -196,9 +214,42 @@ class Pool(SpecFile):
         """The unknown, as shown to students."""
         return self.wording.letter
 
+    @field_validator("language")
+    @classmethod
+    def first_of_the_languages(cls, language: str, info: ValidationInfo) -> str:
+        languages: tuple[str, ...] = info.data.get("languages", ())
+        return languages[0] if languages else language
+
+    @property
+    def edition(self) -> str:
+        """The language, where it is not the first of the pool; "" where it is."""
+        return self.language if self.languages and self.language != self.languages[0] else ""
+
+    def editions(self, languages: Sequence[str] = ()) -> tuple["Pool", ...]:
+        """The pool in each of these languages, or else in each of its own."""
+        own = self.languages or (self.language,)
+        together = tuple(dict.fromkeys((*own, *languages)))
+        return tuple(
+            self.model_copy(update={"language": tag, "languages": together})
+            for tag in languages or own
+        )
+
     @classmethod
     def across(cls, fields: Mapping[str, Any]) -> Iterator[InitErrorDetails]:
-        """A family that stands in two entries; two persons, and no author named."""
+        """Faults of fields taken together.
+
+        One language and several; a language or a family that stands twice; two persons, and no
+        author named.
+        """
+        if {"language", "languages"} <= set(fields):
+            yield at(fault("expected `language` or `languages`, found both"), "languages", KEY)
+        tags = fields.get("languages")
+        seen: set[str] = set()
+        for i, node in enumerate(tags if isinstance(tags, tuple) else ()):
+            tag = node.text.lower() if isinstance(node, Scalar) else ""
+            if tag and tag in seen:
+                yield at(fault(f"the language '{node.text}' stands here twice"), "languages", i)
+            seen.add(tag)
         if fields.get("persons") == 2 and not fields.get("author"):
             yield at(fault("two persons need an author: name one in `author`"), "persons")
         entries = fields.get("items")

@@ -45,6 +45,23 @@ def test_what_a_pool_leaves_out_has_its_default(tmp_path, families):
     assert (pool.language, pool.rests, pool.letter) == ("en", 2, "x")
 
 
+def test_a_pool_in_several_languages_has_an_edition_in_each(tmp_path, families):
+    text = POOL.replace("language: en\n", "languages: [de, en]\n")
+    pool = load_pool(written(tmp_path, text), families)
+
+    assert (pool.languages, pool.language, pool.edition) == (("de", "en"), "de", "")
+    assert [(p.language, p.edition) for p in pool.editions()] == [("de", ""), ("en", "en")]
+    assert [(p.language, p.edition) for p in pool.editions(["en"])] == [("en", "en")]
+
+
+def test_a_pool_in_one_language_may_be_asked_for_in_others(tmp_path, families):
+    pool = load_pool(written(tmp_path, POOL), families)
+    editions = pool.editions(["de", "en"])
+
+    assert [(p.language, p.edition) for p in editions] == [("de", "de"), ("en", "")]
+    assert {p.languages for p in editions} == {("en", "de")}
+
+
 def test_families_may_come_in_any_mapping(tmp_path):
     names = {"quadratic-two-prime-powers": QUADRATIC, "count-square-roots": COUNT}
     families = {n: load_family(written(tmp_path, text), KINDS) for n, text in names.items()}
@@ -112,6 +129,16 @@ def test_all_faults_of_a_pool_are_told_at_once_each_at_its_place(tmp_path, famil
                                          "found the truth value no; put it in quotes"),
         ("language: en", "language: tlh", "4:11: language: expected a language with a catalogue: "
                                           f"{', '.join(languages())}, found 'tlh'"),
+        ("language: en", "languages: [en, tlh]", "4:17: languages[2]: expected a language with a "
+                                                 f"catalogue: {', '.join(languages())}, "
+                                                 "found 'tlh'"),
+        ("language: en", "languages: [en, de-CH, de-ch]", "4:24: languages[3]: the language "
+                                                          "'de-ch' stands here twice"),
+        ("language: en", "languages: []", "4:12: languages: expected 1 or more values, found 0"),
+        ("language: en", "languages: de", "4:12: languages: expected a list, "
+                                          "found the text 'de'"),
+        ("language: en\n", "language: en\nlanguages: [en, de]\n",
+         "5:1: expected `language` or `languages`, found both"),
         ("wording: {letter: z}", "wording: z", "10:10: wording: expected fields written "
                                                "'name: value', found the text 'z'"),
     ],
