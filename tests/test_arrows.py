@@ -22,6 +22,7 @@ FLOORS = {
     "itembank.terms.statistics": 2,
     "itembank.terms.exposure": 2,
     "itembank.terms.reports": 3,
+    "itembank.terms.wording": 4,
     "itembank.terms.parallel": 2,
     "itembank.review.decisions_file": 3,
     "itembank.pipeline.species": 2,

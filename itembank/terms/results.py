@@ -21,6 +21,7 @@ from itembank.forms.base import Answer
 from itembank.terms import reports as results
 from itembank.terms import statistics
 from itembank.terms.reports import Answered, Columns
+from itembank.terms.wording import edition_of, in_words_of
 from itembank.values.errors import BankError, ReportError
 from itembank.values.item import Item
 
@@ -212,7 +213,8 @@ def marks(
 ) -> tuple[dict[str, list[Mark]], tuple[str, ...]]:
     """The marks of each student; and the names of items that the release does not hold.
 
-    Items are known by identifier, or by title, as some platforms keep only that.
+    Items are known by identifier, in whatever language of their pool, or by title, as some
+    platforms keep only that.
     """
     known: dict[str, tuple[int, Item]] = {}
     for number, item in items.items():
@@ -222,13 +224,24 @@ def marks(
                 known.setdefault(form.title, (number, form))
     students: dict[str, list[Mark]] = defaultdict(list)
     unknown: dict[str, None] = {}
+    met: set[tuple[str, int]] = set()
     for one in answered:
-        if one.item in known:
-            number, item = known[one.item]
-            students[one.student].append(mark(one, item, number))
-        else:
+        name, language = (one.item, "") if one.item in known else edition_of(one.item)
+        if name not in known:
             unknown[one.item] = None
+            continue
+        number, item = known[name]
+        if (one.student, number) not in met:
+            met.add((one.student, number))
+            students[one.student].append(mark(in_first_language(one, item, language), item, number))
     return dict(students), tuple(unknown)
+
+
+def in_first_language(answered: Answered, item: Item, language: str) -> Answered:
+    """An answer in another language (not "") in the words of the item on record."""
+    if not language or not answered.response:
+        return answered
+    return replace(answered, response=in_words_of(item, language, answered.response))
 
 
 def item_reports(

@@ -16,10 +16,10 @@ from itembank.bank import Bank, entries, forms, releases
 from itembank.bank.entries import key_text
 from itembank.bank.releases import Holding
 from itembank.kinds.statement import problem_from
-from itembank.pipeline import compose, selection
-from itembank.pipeline.compose import Wording
+from itembank.pipeline import selection
 from itembank.pipeline.making import Made, Progress, unheard
 from itembank.terms import export
+from itembank.terms.wording import composed_again
 from itembank.values.errors import BankError, ItemBankError
 from itembank.values.files import place, put, room, write_whole
 from itembank.values.item import Item
@@ -149,17 +149,5 @@ def question(item: Item, held: Sequence[Holding], in_forms: Sequence[str]) -> Wi
 def found_again(item: Item) -> Item:
     """The item as it is composed now, from its statement alone, proved again."""
     problem = problem_from(item.statement)
-    solution = problem.solve()
-    selection.prove(problem, solution.answer, item.identifier)
-    wording = Wording(
-        title=item.title,
-        ask=item.ask,
-        form=item.response.form,
-        rule=item.scoring.rule,
-        points=item.scoring.points,
-        outcomes=item.outcomes,
-        level=item.level,
-        provenance=item.provenance,
-        language=item.language,
-    )
-    return compose.compose(problem, solution, problem.slips(solution), wording)
+    selection.prove(problem, problem.solve().answer, item.identifier)
+    return composed_again(item, item.language)
