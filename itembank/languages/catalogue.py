@@ -9,6 +9,8 @@ import gettext
 from functools import cache
 from pathlib import Path
 
+from itembank.notation import plain
+from itembank.notation.tree import Math
 from itembank.values.errors import LanguageError
 
 LOCALE = Path(__file__).parent / "locale"
@@ -109,17 +111,18 @@ def between(pattern: str) -> str:
     return pattern.removeprefix("{0}").removesuffix("{1}")
 
 
-def last_joint(language: str, style: str, following: str) -> str:
-    """What stands before the last item, which is read as `following` begins.
+def last_joint(language: str, style: str, following: str | Math) -> str:
+    """What stands before the last item of a list, which may hang on how that is read.
 
     Spanish says "u" for "o" before the sound of o (7 u 8, 10 u 11); its "e" for "y" before i is
     never needed, since no number and no letter is read with an i first but i itself.
     """
     joint = joints(language, style)[1]
     if language.split("-")[0] == "es":
-        if style == "or" and begins_with_o(following):
+        read = following if isinstance(following, str) else plain.math(following)
+        if style == "or" and begins_with_o(read):
             return joint.replace(" o ", " u ")
-        if style == "standard" and following[:1] == "i":
+        if style == "standard" and read[:1] == "i":
             return joint.replace(" y ", " e ")
     return joint
 

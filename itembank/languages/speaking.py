@@ -89,10 +89,11 @@ class Speaker:
             if isinstance(piece, Part):
                 found.append(Formula(piece.filled(self.formulas(values, piece.names))))
             elif isinstance(piece, Place):
-                found.extend(self.in_a_sentence(values[piece.name]))
+                for inline in self.in_a_sentence(values[piece.name]):
+                    add(found, inline)
             else:
-                found.append(piece)
-        return tuple(joined(found))
+                add(found, piece)
+        return tuple(found)
 
     def text(self, said: Said) -> str:
         """The message in plain Unicode."""
@@ -133,7 +134,7 @@ class Speaker:
             if 0 < i < len(items) - 1:
                 yield joints(self.language, style)[0]
             elif i > 0:
-                yield last_joint(self.language, style, plain.math(item))
+                yield last_joint(self.language, style, item)
             yield str(item.value) if isinstance(item, Number) else Formula(item)
 
     # ---------------------------------------------------------- blocks
@@ -162,9 +163,12 @@ class Speaker:
 
     def paragraph(self, sentences: list[Inlines], heading: Said | None) -> Paragraph:
         content: list[Inline] = []
-        for sentence in sentences:
-            content += [" ", *sentence] if content else sentence
-        return Paragraph(tuple(joined(content)), self.text(heading) if heading else "")
+        for sentence in filter(None, sentences):
+            if content:
+                add(content, " ")
+            add(content, sentence[0])
+            content += sentence[1:]
+        return Paragraph(tuple(content), self.text(heading) if heading else "")
 
     def block(self, told: Told) -> Block:
         match told:
@@ -201,19 +205,15 @@ def relettered_values(said: Said) -> dict[str, Slot]:
     return {name: relettered(value, letters) for name, value in said.slots}
 
 
-def joined(inlines: list[Inline]) -> Iterator[Inline]:
-    """The same line with neighbouring texts in one."""
-    text = ""
-    for inline in inlines:
-        if isinstance(inline, str):
-            text += inline
-            continue
-        if text:
-            yield text
-        text = ""
-        yield inline
-    if text:
-        yield text
+def add(line: list[Inline], inline: Inline) -> None:
+    """Put an inline at the end of a line; texts that follow each other are one."""
+    if isinstance(inline, str):
+        if not inline:
+            return
+        if line and isinstance(last := line[-1], str):
+            line[-1] = last + inline
+            return
+    line.append(inline)
 
 
 # ------------------------------------------------------------ templates, parsed once
