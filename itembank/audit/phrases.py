@@ -60,6 +60,14 @@ class Stem:
     primitive_root: re.Pattern[str]
 
 
+@dataclass(frozen=True)
+class Directives:
+    """How what a student is told to do begins; and what is known of it beside the questions."""
+
+    opening: re.Pattern[str]
+    known: tuple[re.Pattern[str], ...]
+
+
 @dataclass(frozen=True, kw_only=True)
 class Answers:
     """What an option or a typed answer says in words.
@@ -123,6 +131,7 @@ class Phrases:
     sentences: tuple[Sentence, ...]
     asks: Mapping[str, tuple[re.Pattern[str], ...]]
     stem: Stem
+    directives: Directives
     answer: Answers
     spoken: Callable[[str], str]
     steps: Mapping[str, re.Pattern[str]]
@@ -155,6 +164,10 @@ def read(name: str) -> Phrases:
         ),
         asks={ask: tuple(map(pattern, said)) for ask, said in data["asks"].items()},
         stem=Stem(**{key: pattern(said) for key, said in data["stem"].items()}),
+        directives=Directives(
+            pattern(data["directives"]["opening"]),
+            tuple(map(pattern, data["directives"]["known"])),
+        ),
         answer=answers(data["answer"]),
         spoken=sayings(data["spoken"]),
         steps={step: pattern(said) for step, said in data["steps"].items()},

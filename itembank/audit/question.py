@@ -10,10 +10,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from itembank.audit.phrases import Phrases, Stem
+from itembank.audit.phrases import Answers, Phrases, Stem
 from itembank.audit.prose import Formula, Line, Lines, text_of
 from itembank.audit.speech import typed
-from itembank.audit.stems import in_words, misstated
+from itembank.audit.stems import in_words, misstated, not_known
 from itembank.audit.systems import the_system
 from itembank.audit.unsupported import Unsupported
 from itembank.second_way.table import Question, read
@@ -52,18 +52,21 @@ def asked(stem: Lines, phrases: Phrases) -> Asked:
     words = " ".join(text_of(stem).split()).lower()
     if len(words) > LONGEST:
         raise Unsupported(f"a stem of {len(words)} characters, {LONGEST} are read")
+    if strange := not_known(words, phrases):
+        raise Unsupported(f"a stem that says '{strange[:60]}'")
     said = phrases.stem
     question, known, faults = the_question(stem, words, phrases)
     points, ticks, stages = (r.search(words) for r in (said.points, said.ticks, said.stages))
     if [points, ticks, stages].count(None) != 2:
         raise Unsupported("a stem that states no scoring rule, or two")
-    none = said.none.search(words)
+    match = said.none.search(words)
+    none = match[1].strip() if match else ""
     return Asked(
         question=question,
         ask=the_ask(words, phrases, known),
         points=Fraction(points[1]) if points else None,
         stages=int(stages[1]) if stages else 0,
-        none=none[1].strip() if none else "",
+        none=none,
         any_order=the_order(words, said),
         any_representative=bool(said.any_representative.search(words)),
         counts=not said.uncounted.search(words),
@@ -73,6 +76,7 @@ def asked(stem: Lines, phrases: Phrases) -> Asked:
             *contradictions(words, question.modulus, said),
             *faults,
             *misstated(words, question, said),
+            *misnamed(none, phrases.answer),
         ),
     )
 
@@ -82,7 +86,7 @@ def the_question(
 ) -> tuple[Question, str | None, tuple[str, ...]]:
     """The question, its ask where a sentence says both, and what is wrong with its formulas."""
     if known := in_words(stem, phrases):
-        return *known, ()
+        return *known, tuple(misheard(stem, phrases))
     if system := the_system(words, congruences(stem), phrases):
         question, faults = system
         return question, None, faults
@@ -107,6 +111,12 @@ def the_order(words: str, said: Stem) -> bool | None:
     return any_order if any_order != bool(increasing) else None
 
 
+def misnamed(none: str, answer: Answers) -> Iterator[str]:
+    """Words for no solution that say something else."""
+    if none and none not in answer.none:
+        yield f"stem: expected words for no solution, got “{none}”"
+
+
 def contradictions(words: str, m: int, said: Stem) -> Iterator[str]:
     """Ranges and moduli in the words that are not those of the congruence."""
     for match in said.range.finditer(words):
@@ -129,6 +139,16 @@ def first_congruence(stem: Lines) -> tuple[Question, str]:
         except StatementError as error:
             reason = reason or str(error)
     raise Unsupported(reason or "a stem without a congruence")
+
+
+def misheard(stem: Lines, phrases: Phrases) -> Iterator[str]:
+    """What a screen reader says of the congruences of a stem whose question is in words."""
+    for formula in congruences(stem):
+        try:
+            shown = read(formula.text)
+        except StatementError:
+            continue
+        yield from misspoken(shown, formula.spoken, phrases)
 
 
 def misspoken(question: Question, spoken: str, phrases: Phrases) -> Iterator[str]:

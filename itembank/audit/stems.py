@@ -41,6 +41,24 @@ def stated(words: str, phrases: Phrases) -> Iterator[tuple[str, str]]:
 # ------------------------------------------------------------ what a stem says beside its question
 
 
+def not_known(words: str, phrases: Phrases) -> str:
+    """The first words that tell a student what to do and are not known, "" for none.
+
+    A claim that is denied ("true or false: 3 is no square") is a question that another
+    sentence, left as it was, does not put.
+    """
+    known = (
+        *(sentence.pattern for sentence in phrases.sentences),
+        *(said for asks in phrases.asks.values() for said in asks),
+        *phrases.directives.known,
+    )
+    spans = [match.span() for said in known for match in said.finditer(words)]
+    for opening in phrases.directives.opening.finditer(words):
+        if not any(a <= opening.start() and opening.end() <= b for a, b in spans):
+            return words[opening.start() :].strip(" .:?)")
+    return ""
+
+
 def misstated(words: str, question: Question, stem: Stem) -> Iterator[str]:
     """What a stem says to help, where it is not so: the period of an exponent, a primitive root."""
     for match in stem.period.finditer(words):

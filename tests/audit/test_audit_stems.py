@@ -4,6 +4,8 @@ import pytest
 from telling import rendered
 
 from itembank.audit.phrases import phrases_of
+from itembank.audit.prose import Formula
+from itembank.audit.question import asked
 from itembank.audit.stems import in_words, misstated, stated
 from itembank.audit.unsupported import Unsupported
 from itembank.kinds.statement import problem_from
@@ -91,3 +93,56 @@ def test_a_wrong_period_and_a_false_primitive_root_are_told() -> None:
     assert list(misstated("use indices: 2 is a primitive root modulo 17.", power, STEM)) == [
         "stem: expected a primitive root modulo 17, got 2"
     ]
+
+
+RULE = " 1 point for the right word, otherwise 0."
+
+
+@pytest.mark.parametrize(
+    ("words", "strange"),
+    [
+        (
+            "Decide whether 3 is a square modulo 7. True or false: 3 is no square modulo 7.",
+            "true or false: 3 is no square modulo 7",
+        ),
+        (
+            "Decide whether 3 has no inverse modulo 7. True or false: 3 has an inverse modulo 7.",
+            "whether 3 has no inverse modulo 7",
+        ),
+        (
+            "Decide whether there is a solution of x^2 ≡ 2 (mod 7). True or false: the congruence "
+            "has no solution.",
+            "true or false: the congruence has no solution",
+        ),
+    ],
+)
+def test_a_claim_that_is_denied_is_not_the_question_beside_it(words: str, strange: str) -> None:
+    with pytest.raises(Unsupported, match=f"says '{strange}"):
+        asked(((words + RULE,),), ENGLISH)
+
+
+def test_the_words_for_no_solution_say_that_there_is_none() -> None:
+    words = (
+        "Find all squares modulo 7. Type all of them as least residues (0 to 6), in increasing "
+        "order. If there is none, type “{none}”. 1 point for exactly the right list, otherwise 0."
+    )
+    right, wrong = (asked(((words.format(none=n),),), ENGLISH) for n in ("none", "all"))
+
+    assert (right.none, right.faults) == ("none", ())
+    assert wrong.faults == ("stem: expected words for no solution, got “all”",)
+
+
+def test_a_congruence_is_heard_as_it_is_shown_where_the_question_is_in_words() -> None:
+    def stem(spoken: str):
+        formula = Formula("x^3 ≡ 5 (mod 31)", spoken)
+        rule = "Choose the right answer. 1 point for the right answer, otherwise 0."
+        return (("Find the number of solutions of",), (formula,), (rule,))
+
+    right = asked(stem("x cubed is congruent to 5, modulo 31"), ENGLISH)
+    wrong = asked(stem("x squared is congruent to 5, modulo 31"), ENGLISH)
+
+    assert right.faults == ()
+    assert wrong.faults == (
+        "stem: expected the congruence in its spoken form, got "
+        "'x squared is congruent to 5, modulo 31'",
+    )

@@ -37,7 +37,7 @@ ENDINGS = {
     "how many": "Count the least residues that solve it.",
     "the least": "Type the smallest of all solutions.",
     "the largest": "Type the largest of all solutions.",
-    "whether any": "True or false: {claim}.",
+    "whether any": "{claim}",
     "the value": "Type the number, in digits.",
 }
 

@@ -25,7 +25,7 @@ def shape(value: object) -> object:
 def test_every_language_says_whatever_english_says(language):
     data = tomllib.loads((LANGUAGES / f"{language}.toml").read_text(encoding="utf-8"))
 
-    for table in ("stem", "answer", "steps", "lifts", "unions", "writing"):
+    for table in ("stem", "directives", "answer", "steps", "lifts", "unions", "writing"):
         assert shape(data[table]) == shape(ENGLISH[table]), table
     assert set(data["asks"]) == set(ENGLISH["asks"])
     assert set(data["stages"]["how_many"].values()) == {"none", "some", "all"}
