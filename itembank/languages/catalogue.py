@@ -6,12 +6,17 @@ English stands in the code. Another language is a folder
 """
 
 import gettext
+from decimal import Decimal
 from functools import cache
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from itembank.notation import plain
 from itembank.notation.tree import Math
 from itembank.values.errors import LanguageError
+
+if TYPE_CHECKING:
+    from babel import Locale
 
 LOCALE = Path(__file__).parent / "locale"
 
@@ -91,6 +96,28 @@ def number_word(language: str, n: int) -> str:
     return str(n)
 
 
+def decimal(language: str, number: Decimal) -> str:
+    """A decimal fraction with the mark of the language and every digit: 5.0, in German 5,0."""
+    if language.split("-")[0] == ENGLISH:
+        return str(number)
+    from babel.numbers import get_decimal_symbol
+
+    return str(number).replace(".", get_decimal_symbol(locale_of(language)))
+
+
+def locale_of(language: str) -> "Locale":
+    """What Unicode CLDR knows of the language, or of the nearest one with fewer subtags."""
+    from babel import Locale, UnknownLocaleError
+
+    try:
+        return Locale.parse(language, sep="-")
+    except (ValueError, UnknownLocaleError):
+        fewer, parted, _ = language.rpartition("-")
+        if not parted:
+            raise LanguageError(f"nothing is known of the language {language!r}") from None
+        return locale_of(fewer)
+
+
 @cache
 def joints(language: str, style: str) -> tuple[str, str]:
     """What stands between the items of a list, and before the last: (", ", " and ").
@@ -100,9 +127,7 @@ def joints(language: str, style: str) -> tuple[str, str]:
     """
     if language.split("-")[0] == ENGLISH:
         return ", ", {"standard": " and ", "or": " or "}[style]
-    from babel import Locale
-
-    patterns = Locale.parse(language, sep="-").list_patterns[style]
+    patterns = locale_of(language).list_patterns[style]
     return between(patterns["middle"]), between(patterns["end"])
 
 

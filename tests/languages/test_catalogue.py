@@ -1,12 +1,14 @@
 """Catalogues: extracted and compiled by Babel; lists as the CLDR joins them."""
 
+from decimal import Decimal
+
 import pytest
 from babel.lists import format_list
 from catalogues import put
 
 from itembank.languages import BREAK, Said, Speaker, counted, each, either, lead, say, spelled
 from itembank.languages import __main__ as keeping
-from itembank.languages.catalogue import joints
+from itembank.languages.catalogue import decimal, joints
 from itembank.languages.lettering import relettered
 
 
@@ -127,3 +129,17 @@ def test_shipped_catalogues_are_compiled_from_what_stands_beside_them():
     for language in keeping.languages():
         compiled = keeping.path(language, "mo").read_bytes()
         assert compiled == keeping.compiled(keeping.held(language)), language
+
+
+@pytest.mark.parametrize(
+    ("language", "written"),
+    [("en", "5.0"), ("de", "5,0"), ("de-CH", "5.0"), ("fr", "5,0"), ("en-GB", "5.0")],
+)
+def test_a_decimal_fraction_has_the_mark_of_the_language_and_every_digit(language, written):
+    """Source: Unicode CLDR, number symbols."""
+    assert decimal(language, Decimal("5.0")) == written
+
+
+@pytest.mark.parametrize("tag", ["de-x-team", "de-QQ", "de-DE-u-co-phonebk"])
+def test_a_tag_that_cldr_does_not_know_is_joined_as_its_language(tag):
+    assert joints(tag, "or") == (", ", " oder ")
