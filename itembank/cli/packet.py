@@ -35,10 +35,21 @@ if TYPE_CHECKING:
     type=click.Path(dir_okay=False, path_type=Path),
     help="The file that is written, such as review.html.",
 )
+@click.option(
+    "--language",
+    metavar="TAG",
+    help="The reviewer's language, such as de. Default: the language of the pool; English for a"
+    " package.",
+)
 @specs_option
 @bank_option
 def packet(
-    source: str, term: str | None, out: Path, specs: tuple[Path, ...], bank: str | None
+    source: str,
+    term: str | None,
+    out: Path,
+    language: str | None,
+    specs: tuple[Path, ...],
+    bank: str | None,
 ) -> None:
     """Write the reviewer's packet: one HTML file that opens in any browser.
 
@@ -46,18 +57,23 @@ def packet(
     the reviewer decides in it and saves a file for `itembank decide`. What is accepted on record is
     not asked again; of an item that has changed since, the changed lines are shown. A return that
     is open on record is shown with its item, so that a third person can settle it.
+    A reviewer need not read in the language of the questions, which stand as students meet them.
 
     \b
     Examples:
       itembank packet congruences-quiz --term 2027-spring --out review.html
+      itembank packet congruences-quiz --term 2027-spring --language de --out review.html
       itembank packet packages/congruences-quiz-2027-spring-qti21.zip --out review.html
     """
+    from itembank.languages.catalogue import ENGLISH, held_for
     from itembank.review import packet_of_package, packet_of_release
     from itembank.values.files import refuse_unless_writable, write_whole
 
     refuse_unless_writable(out)
+    if language is not None:
+        held_for(language)
     if Path(source).suffix == ".zip":
-        write_whole(out, packet_of_package(Path(source)))
+        write_whole(out, packet_of_package(Path(source), language or ENGLISH))
     else:
         if term is None:
             raise click.UsageError("a pool needs --term, such as --term 2027-spring")
@@ -69,7 +85,7 @@ def packet(
         record = record_beside(shipped_pool_or_file(source))
         *beside, words = spoken_of(pool, term, record, place)
         others = [word for said in beside for word in said]
-        write_whole(out, packet_of_release(release, words, others))
+        write_whole(out, packet_of_release(release, words, others, language))
     click.echo(f"{out}: for the reviewer, who needs only a browser")
 
 

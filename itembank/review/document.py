@@ -1,55 +1,66 @@
 """The packet as one HTML file that needs nothing else.
 
 Style and script are files beside this one, put in as they stand; what the script must know of
-the items is JSON in which no character can end the element that holds it.
+the items, and the sentences that it says, are JSON in which no character can end the element
+that holds it.
 """
 
 import json
 from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 
-from exporters.release import Release, caution
-from itembank.languages.words import _
-from itembank.notation.elements import HTML, Element, Maker, Markup, written
+from exporters.release import Release, caution, course_and_term
+from itembank.languages import Said, say
+from itembank.languages.catalogue import ENGLISH
+from itembank.notation.elements import Element, Markup, written
+from itembank.review import vocabulary
 from itembank.review.decisions_file import FORMAT, packet_hash
 from itembank.review.entry import Entry, entry_of, facts_list
 from itembank.review.overview import link, overview
 from itembank.review.package import package_entries
-from itembank.review.recorded import OnItems, facet_labels, with_record
+from itembank.review.recorded import OnItems, with_record
+from itembank.review.script_words import SCRIPT_WORDS
+from itembank.review.writer import QUOTED, Writer, h
 from itembank.values.verdicts import FACETS, Spoken
-
-h = Maker(HTML)
 
 
 def packet_of_release(
-    release: Release, words: Iterable[Spoken] = (), beside: Iterable[Spoken] = ()
+    release: Release,
+    words: Iterable[Spoken] = (),
+    beside: Iterable[Spoken] = (),
+    language: str | None = None,
 ) -> bytes:
     """The packet of a pool's items for a term; the same items and words give the same bytes.
 
     `words`: what is on record of them.  What is accepted as it is is not asked again, and what has
     changed since is shown.  An item with an open return says whose it is, once its key is shown,
     and takes down how a third person settles it.  `beside`: what is on another record, whose
-    returns hold too, and whose acceptances do not count.
+    returns hold too, and whose acceptances do not count.  `language`: the reviewer's, None for
+    that of the release; what students see stays in its own.
     """
+    page = Writer(language or release.language)
     items = [item for group in release.groups for item in group.items]
     record = OnItems.of(items, words, beside)
-    entries = [with_record(entry_of(item), item, record.on(item)) for item in items]
+    entries = [with_record(page, entry_of(page, item), item, record.on(item)) for item in items]
     return packet(
+        page,
         title=release.title,
-        course=f"{release.course}, {release.term}",
-        language=release.language,
+        title_language=release.language,
+        about=course_and_term(release.course, release.term, page.language),
         entries=entries,
         source={"pool": release.pool_id, "term": release.term},
     )
 
 
-def packet_of_package(path: Path) -> bytes:
+def packet_of_package(path: Path, language: str = ENGLISH) -> bytes:
     """The packet of a finished package, as its own files show it; PackageError if it is none."""
-    entries, findings = package_entries(path)
+    page = Writer(language)
+    entries, findings = package_entries(page, path)
     return packet(
+        page,
         title=path.name,
-        course=_("A package as it lies on the disk"),
-        language="en",
+        title_language=language,
+        about=page.text(say("A package as it lies on the disk")),
         entries=entries,
         findings=findings,
         source={"pool": "", "term": ""},
@@ -57,10 +68,11 @@ def packet_of_package(path: Path) -> bytes:
 
 
 def packet(
+    page: Writer,
     *,
     title: str,
-    course: str,
-    language: str,
+    title_language: str,
+    about: str,
     entries: Sequence[Entry],
     source: dict[str, str],
     findings: Sequence[str] = (),
@@ -71,87 +83,42 @@ def packet(
         **source,
         "packet": mark,
         "facets": list(FACETS),
-        "labels": facet_labels(),
-        "words": script_words(),
+        "labels": {facet: page.text(vocabulary.FACETS[facet]) for facet in FACETS},
+        "words": {name: page.text(said) for name, said in SCRIPT_WORDS.items()},
         "items": [e.data for e in entries],
     }
-    page = h(
+    name = h("h1", page.lang(title_language), title)
+    whole = h(
         "html",
-        {"lang": language},
+        {"lang": page.language},
         h(
             "head",
             h("meta", {"charset": "utf-8"}),
             h("meta", {"name": "viewport", "content": "width=device-width, initial-scale=1"}),
             h("meta", {"name": "robots", "content": "noindex"}),
-            h("title", _("Review: {title}").format(title=title)),
+            h("title", page.text(say("Review: {title}", title=title))),
             h("style", beside("packet.css")),
             h("script", "document.documentElement.className = 'js';"),
         ),
         h(
             "body",
-            h("a", {"class": "skip", "href": "#main"}, _("Skip to the content")),
-            banner(title, course),
+            h("a", {"class": "skip", "href": "#main"}, page.text(say("Skip to the content"))),
+            banner(page, name, about),
             h("div", {"id": "notices", "role": "status", "aria-live": "polite"}),
             h(
                 "main",
                 {"id": "main", "tabindex": "-1"},
-                h(
-                    "section",
-                    {"id": "overview", "class": "page"},
-                    h("h2", {"tabindex": "-1"}, _("Overview")),
-                    h("p", {"class": "caution"}, caution()),
-                    h("div", {"class": "lead"}, *instructions()),
-                    facts_list(((_("Items"), counted(entries)), (_("Hash of this packet"), mark))),
-                    *of_the_package(findings),
-                    *held_items(entries),
-                    *overview(entries),
-                ),
-                *(article(e, i, len(entries)) for i, e in enumerate(entries, 1)),
+                first_page(page, entries, findings, mark),
+                *(article(page, e, i, len(entries)) for i, e in enumerate(entries, 1)),
             ),
-            h("template", {"id": "decision-form"}, decision_form()),
-            h("template", {"id": "settling-form"}, settling_form()),
+            h("template", {"id": "decision-form"}, decision_form(page)),
+            h("template", {"id": "settling-form"}, settling_form(page)),
             h("div", {"id": "said", "role": "status", "aria-live": "polite"}),
             h("script", {"type": "application/json", "id": "items"}, embedded(data)),
             h("script", beside("kept.js"), beside("packet.js")),
         ),
     )
-    return ("<!DOCTYPE html>\n" + written([page])).encode()
-
-
-def counted(entries: Sequence[Entry]) -> str:
-    """How many items there are, and how many of them could not be read."""
-    unread = sum(bool(e.unread) for e in entries)
-    if not unread:
-        return str(len(entries))
-    return _("{all}, of which {n} could not be read").format(all=len(entries), n=unread)
-
-
-def of_the_package(findings: Sequence[str]) -> list[Element]:
-    """What is wrong with the package itself: files that are missing, or of a type not read."""
-    if not findings:
-        return []
-    return [
-        h("h3", _("What is wrong with the package itself")),
-        h("ul", {"class": "findings"}, *(h("li", line) for line in findings)),
-    ]
-
-
-def held_items(entries: Sequence[Entry]) -> list[Element]:
-    """The items that an open return holds; why is told with their key."""
-    held = [e for e in entries if "returns" in e.data]
-    if not held:
-        return []
-    return [
-        h("h3", _("Returned, and open")),
-        h(
-            "p",
-            _(
-                "A return is open until its reviewer takes it back, by accepting what was returned,"
-                " or a third person settles it. Who returned it, and why, is told with the key."
-            ),
-        ),
-        h("ul", {"class": "held"}, *(h("li", link(e)) for e in held)),
-    ]
+    return ("<!DOCTYPE html>\n" + written([whole])).encode()
 
 
 def beside(name: str) -> Markup:
@@ -163,173 +130,191 @@ def embedded(data: object) -> str:
     return json.dumps(data, ensure_ascii=False, separators=(",", ":")).replace("<", "\\u003c")
 
 
-def banner(title: str, course: str) -> Element:
+def banner(page: Writer, title: Element, about: str) -> Element:
     return h(
         "header",
-        h("div", h("h1", title), h("p", course)),
+        h("div", title, h("p", about)),
         h(
             "nav",
-            {"aria-label": _("Items")},
-            h("a", {"href": "#overview"}, _("Overview")),
-            h("button", {"type": "button", "id": "previous"}, _("Previous")),
-            h("button", {"type": "button", "id": "next"}, _("Next")),
-            h("button", {"type": "button", "id": "next-open"}, _("Next undecided")),
+            {"aria-label": page.text(say("Items"))},
+            h("a", {"href": "#overview"}, page.text(say("Overview"))),
+            button(page, say("Previous"), id="previous"),
+            button(page, say("Next"), id="next"),
+            button(page, say("Next undecided"), id="next-open"),
         ),
         h(
             "form",
             {"id": "save-form"},
             h("span", {"id": "progress"}),
-            h("label", {"for": "reviewer"}, _("Your name")),
+            h("label", {"for": "reviewer"}, page.text(say("Your name"))),
             h("input", {"id": "reviewer", "type": "text", "autocomplete": "name"}),
-            h("button", {"type": "submit", "id": "save"}, _("Save decisions")),
+            h("button", {"type": "submit", "id": "save"}, page.text(say("Save decisions"))),
         ),
     )
 
 
-def instructions() -> list[Element]:
-    return [
-        h(
-            "p",
-            _(
-                "Answer each question before you see its key; the key and the evidence then open."
-                " Accept or return the item facet by facet, with a comment where you return it."
-                " Your work is kept in this browser. When you are done, save the decisions and"
-                " send the file back."
+def button(page: Writer, said: Said, **attributes: str) -> Element:
+    return h("button", {"type": "button", **attributes}, page.text(said))
+
+
+# ------------------------------------------------------------ the first page
+
+
+def first_page(
+    page: Writer, entries: Sequence[Entry], findings: Sequence[str], mark: str
+) -> Element:
+    return h(
+        "section",
+        {"id": "overview", "class": "page"},
+        h("h2", {"tabindex": "-1"}, page.text(say("Overview"))),
+        h("p", {"class": "caution"}, caution(page.language)),
+        h("div", {"class": "lead"}, h("p", page.text(INSTRUCTIONS))),
+        facts_list(
+            page,
+            (
+                (say("Items"), page.text(how_many(entries))),
+                (say("Hash of this packet"), mark),
             ),
-        )
+        ),
+        *of_the_package(page, findings),
+        *held_items(page, entries),
+        *overview(page, entries),
+    )
+
+
+INSTRUCTIONS = say(
+    "Answer each question before you see its key; the key and the evidence then open."
+    " Accept or return the item facet by facet, with a comment where you return it."
+    " Your work is kept in this browser. When you are done, save the decisions and"
+    " send the file back."
+)
+
+
+def how_many(entries: Sequence[Entry]) -> Said:
+    """How many items there are, and how many of them could not be read."""
+    if unread := sum(bool(e.unread) for e in entries):
+        return say("{all}, of which {n} could not be read", all=len(entries), n=unread)
+    return say("{n}", n=len(entries))
+
+
+def of_the_package(page: Writer, findings: Sequence[str]) -> list[Element]:
+    """What is wrong with the package itself: files that are missing, or of a type not read."""
+    if not findings:
+        return []
+    return [
+        h("h3", page.text(say("What is wrong with the package itself"))),
+        h("ul", {"class": "findings"}, *(h("li", page.english(line)) for line in findings)),
     ]
 
 
-def article(e: Entry, number: int, total: int) -> Element:
+def held_items(page: Writer, entries: Sequence[Entry]) -> list[Element]:
+    """The items that an open return holds; why is told with their key."""
+    held = [e for e in entries if "returns" in e.data]
+    if not held:
+        return []
+    how = say(
+        "A return is open until its reviewer takes it back, by accepting what was returned,"
+        " or a third person settles it. Who returned it, and why, is told with the key."
+    )
+    return [
+        h("h3", page.text(say("Returned, and open"))),
+        h("p", page.text(how)),
+        h("ul", {"class": "held"}, *(h("li", link(page, e)) for e in held)),
+    ]
+
+
+# ------------------------------------------------------------ an item
+
+
+def article(page: Writer, e: Entry, number: int, total: int) -> Element:
     name = e.identifier
+    place = page.text(say("Item {n} of {all}", n=number, all=total))
+    title = {"id": f"title-{name}", "tabindex": "-1", **page.lang(e.language)}
     return h(
         "article",
         {"id": name, "class": "page item", "aria-labelledby": f"title-{name}"},
-        h("p", {"class": "place"}, _("Item {n} of {all}").format(n=number, all=total)),
-        h("h2", {"id": f"title-{name}", "tabindex": "-1"}, e.title),
+        h("p", {"class": "place"}, place),
+        h("h2", title, e.title),
         *([h("p", {"class": "risks"}, "; ".join(e.risks))] if e.risks and not e.unread else []),
         *([h("p", {"class": "note"}, e.note)] if e.note else []),
-        unread(e) if e.unread else question(e),
+        unread(page, e) if e.unread else question(page, e),
         h("p", {"class": "outcome", "tabindex": "-1"}),
         h("div", {"class": "revealed"}, *e.revealed),
     )
 
 
-def question(e: Entry) -> Element:
+def question(page: Writer, e: Entry) -> Element:
     return h(
         "form",
         {"class": "question"},
-        *e.question,
+        *page.within(e.language, e.question),
         h(
             "p",
             {"class": "actions"},
-            h("button", {"type": "submit"}, _("Compare with the key")),
-            h("button", {"type": "button", "class": "quiet"}, _("Show the key unanswered")),
+            h("button", {"type": "submit"}, page.text(say("Compare with the key"))),
+            button(page, say("Show the key unanswered"), **{"class": "quiet"}),
         ),
     )
 
 
-def unread(e: Entry) -> Element:
-    return h(
-        "div",
-        {"class": "unread"},
-        h("p", h("strong", _("could not be read: {why}").format(why=e.unread))),
-        h(
-            "p",
-            _(
-                "Nobody has seen this question here, so that it cannot be accepted. Open it where"
-                " students will meet it, or return it."
-            ),
-        ),
+def unread(page: Writer, e: Entry) -> Element:
+    why = page.quoting(say("could not be read: {why}", why=QUOTED), e.unread)
+    what = say(
+        "Nobody has seen this question here, so that it cannot be accepted. Open it where"
+        " students will meet it, or return it."
     )
+    return h("div", {"class": "unread"}, h("p", h("strong", *why)), h("p", page.text(what)))
 
 
-def decision_form() -> Element:
+# ------------------------------------------------------------ what is decided of it
+
+
+def decision_form(page: Writer) -> Element:
     """The form of every item; the script makes one where an item is opened, or printed.
 
     Written out for hundreds of items, fields alone would keep a browser busy for seconds.
     """
-    labels = facet_labels()
+    yours = page.text(say("Your decision"))
+    again = page.text(say("Accepted before: look again"))
     return h(
         "form",
-        {"class": "decision", "aria-label": _("Your decision")},
-        h("h3", _("Your decision")),
+        {"class": "decision", "aria-label": yours},
+        h("h3", yours),
         h(
             "p",
             {"class": "actions"},
-            h("button", {"type": "button", "class": "all"}, _("Accept all four")),
+            button(page, say("Accept all four"), **{"class": "all"}),
         ),
-        *(facet(i, labels[f]) for i, f in enumerate(FACETS)),
-        h("details", {"class": "standing"}, h("summary", _("Accepted before: look again"))),
+        *(facet(page, i, name) for i, name in enumerate(FACETS)),
+        h("details", {"class": "standing"}, h("summary", again)),
         h("p", {"class": "status"}),
     )
 
 
-def facet(i: int, label: str) -> Element:
+def facet(page: Writer, i: int, name: str) -> Element:
     return h(
         "fieldset",
-        {"data-facet": FACETS[i]},
-        h("legend", label),
-        *judged(f"ITEM-{i}", _("Accept"), _("Return"), _("Comment")),
+        {"data-facet": name},
+        h("legend", page.text(vocabulary.FACETS[name])),
+        *judged(page, f"ITEM-{i}", say("Accept"), say("Return"), say("Comment")),
     )
 
 
-def settling_form() -> Element:
+def settling_form(page: Writer) -> Element:
     """The form of an open return; the script puts one into the form of the item for each."""
     return h(
         "fieldset",
         {"class": "settling"},
         h("legend", ""),
         h("p", {"class": "note"}),
-        *judged("ITEM-settling-PLACE", _("Set aside"), _("Uphold"), _("Reason")),
+        *judged(page, "ITEM-settling-PLACE", say("Set aside"), say("Uphold"), say("Reason")),
     )
 
 
-def judged(place: str, accept: str, back: str, comment: str) -> Iterator[Element]:
+def judged(page: Writer, place: str, accept: Said, back: Said, comment: Said) -> Iterator[Element]:
     """Two verdicts to choose from, and a comment."""
     for verdict, word in (("accepted", accept), ("returned", back)):
         box = {"type": "radio", "name": f"facet-{place}", "value": verdict}
-        yield h("label", h("input", box), h("span", word))
-    yield h("label", {"for": f"comment-{place}", "class": "for-comment"}, comment)
+        yield h("label", h("input", box), h("span", page.text(word)))
+    yield h("label", {"for": f"comment-{place}", "class": "for-comment"}, page.text(comment))
     yield h("textarea", {"id": f"comment-{place}", "rows": "1"}, "")
-
-
-def script_words() -> dict[str, str]:
-    """Sentences that the script says."""
-    return {
-        "agrees": _("Your answer agrees with the key."),
-        "differs": _("Your answer differs from the key. Look again at both."),
-        "asked": _("The key was shown unanswered."),
-        "answer first": _("Answer first, or ask to see the key."),
-        "accepted": _("accepted"),
-        "returned": _("returned"),
-        "open": _("open"),
-        "accept asked": _("Accept what is asked"),
-        "accepted by": _("{facet}: accepted by {by}{date}"),
-        "begun": _("begun"),
-        "comment missing": _("Say why in the comment."),
-        "progress": _("{done} of {all} decided"),
-        "name missing": _("Enter your name, in letters, before you save."),
-        "saved": _("Saved {n} decisions."),
-        "nothing": _("There is no decision to save yet."),
-        "damaged": _(
-            "Work that was kept here is damaged. What could not be read is set aside, as it was,"
-            " in this browser under {key}; look over your decisions before you save them."
-        ),
-        "another": _(
-            "Decisions kept under the name {name}: {n}. This name has its own. If both are yours:"
-        ),
-        "adopt": _("Take them over"),
-        "dismiss": _("Close"),
-        "unsaved": _("There are decisions that you have not saved as a file."),
-        "returned by": _("{facet}: returned by {by}{date}: {comment}"),
-        "own return": _("Your own return: you take it back by accepting it above."),
-        "party": _("You have decided on this item before; a third person must settle this."),
-        "third": _("A third person settles this by name, with a reason."),
-        "unkept": _("This browser keeps nothing: save before you close the page."),
-        "sample": _(
-            "So far {n} accepted, none returned: if they were drawn at random, at most {bound} %"
-            " of all items are faulty, with 95 % confidence."
-        ),
-        "sample returned": _("So far {n} accepted and {r} returned."),
-    }

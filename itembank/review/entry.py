@@ -6,19 +6,16 @@ from itertools import chain
 
 from itembank.forms import form_of
 from itembank.forms.base import Boxes, Field, Part, Typed
-from itembank.languages import Said, Speaker
-from itembank.languages.words import _, ngettext
+from itembank.languages import Said, say
+from itembank.languages.catalogue import ENGLISH
 from itembank.notation import markup, plain
-from itembank.notation.elements import HTML, Child, Element, Maker
-from itembank.notation.tree import Blocks, Inlines, Table
-from itembank.review import figures, parts
+from itembank.notation.elements import Child, Element
+from itembank.notation.tree import Inlines
+from itembank.review import figures, parts, vocabulary
 from itembank.review.evidence import Evidence, evidence_or_none, first_failure, prime_power_of
 from itembank.review.seen import seen_lines
+from itembank.review.writer import QUOTED, TEXT, Writer, h
 from itembank.values.item import Item, SlipFeedback
-
-h = Maker(HTML)
-MATH, TEXT = markup.in_mathml(h), markup.in_html(h)
-SPEAKER = Speaker()
 
 Data = dict[str, object]
 
@@ -27,6 +24,7 @@ Data = dict[str, object]
 class Entry:
     """What the packet shows of an item, and what its script must know.
 
+    language: that of the title and the question, which need not be that of the page.
     solutions: how many the answer has, None where it is no set.  position: the place of the key
     among the options, from 1, None where there is none.  twin: equal for near twins.
     risks: why a reviewer should look at this one first.  note: what is asked of it, where it is not
@@ -36,6 +34,7 @@ class Entry:
 
     identifier: str
     title: str
+    language: str
     family: str
     form: str
     level: str
@@ -52,13 +51,14 @@ class Entry:
     unread: str = ""
 
 
-def entry_of(item: Item, points: int | None = None) -> Entry:
+def entry_of(page: Writer, item: Item) -> Entry:
     """The entry of an item; its evidence is derived anew from its statement."""
     found = evidence_or_none(item.statement)
     residues = found.residues if found else None
     return Entry(
         identifier=item.identifier,
         title=item.title,
+        language=item.language,
         family=item.provenance.family,
         form=item.response.form,
         level=item.level,
@@ -67,9 +67,9 @@ def entry_of(item: Item, points: int | None = None) -> Entry:
         solutions=None if residues is None else len(residues),
         position=form_of(item.response).place(item.response),
         twin=found.problem.twin if found else item.identifier,
-        risks=tuple(risks(found)),
-        question=(*prose(item.stem), *controls(item)),
-        revealed=tuple(revealed(item, found)),
+        risks=tuple(map(page.text, risks(found))),
+        question=(*page.of(item.language).prose(item.stem), *controls(page, item)),
+        revealed=tuple(revealed(page, item, found)),
         data={
             "item": item.identifier,
             "fingerprint": item.fingerprint,
@@ -83,76 +83,37 @@ def entry_of(item: Item, points: int | None = None) -> Entry:
     )
 
 
-def prose(blocks: Blocks) -> list[Element]:
-    return [table(b) if isinstance(b, Table) else markup.block(b, h, MATH) for b in blocks]
-
-
-def table(block: Table) -> Element:
-    """A table that scrolls by itself where it is wider than a phone."""
-    head = h("tr", *(heading(cell, "col") for cell in block.head))
-    rows = (h("tr", *row_cells(cells, block.row_heads)) for cells in block.rows)
-    return h("div", {"class": "wide"}, h("table", h("thead", head), h("tbody", *rows)))
-
-
-def row_cells(cells: Sequence[Inlines], headed: bool) -> Iterator[Element]:
-    for i, cell in enumerate(cells):
-        yield heading(cell, "row") if headed and i == 0 else h("td", *inline(cell))
-
-
-def heading(cell: Inlines, scope: str) -> Element:
-    """A heading as text: some software does not count MathML as the text of one."""
-    if not cell:
-        return h("td")
-    return h("th", {"scope": scope}, *markup.inlines(cell, h, TEXT))
-
-
-def inline(content: Inlines) -> list[Child]:
-    return markup.inlines(content, h, MATH)
-
-
-def text(sentence: str) -> list[Element]:
-    """One paragraph of prose with formulas."""
-    from itembank.notation.prose import paragraph
-
-    return prose((paragraph(sentence),)) if sentence else []
-
-
-def said(sentence: Said) -> list[Element]:
-    """One paragraph that a form says."""
-    return prose(SPEAKER.blocks([sentence]))
-
-
 # ------------------------------------------------------------ the question, to be answered
 
 
-def controls(item: Item) -> list[Element]:
-    """What the student answers in, with labels and no key."""
+def controls(page: Writer, item: Item) -> list[Element]:
+    """What the student answers in, with labels and no key: in the language of the item."""
     fields = form_of(item.response).fields(item.response)
-    name = item.identifier
+    name, own = item.identifier, page.of(item.language)
     if len(fields) == 1 and not isinstance(fields[0], Part):
-        return [control(name, fields[0])]
-    return [control(f"{name}-{n}", field) for n, field in enumerate(fields, 1)]
+        return [control(own, name, fields[0])]
+    return [control(own, f"{name}-{n}", field) for n, field in enumerate(fields, 1)]
 
 
-def control(name: str, answered: Field) -> Element:
+def control(page: Writer, name: str, answered: Field) -> Element:
     match answered:
         case Boxes(options, many):
-            return choices(name, "checkbox" if many else "radio", options)
+            return choices(page, name, "checkbox" if many else "radio", options)
         case Typed(label):
-            return field(name, SPEAKER.text(label))
+            return field(name, page.text(label))
         case Part(label, (), _then):
             return parts.typed(name, parts.words(label))
         case Part(label, offered, then):
-            ours = [" ", SPEAKER.text(then)] if then else []
+            ours = [" ", page.text(then)] if then else []
             texts = [(value, plain.inlines(shown)) for value, shown in offered]
             return parts.chosen(name, [*parts.words(label), *ours], texts)
 
 
-def choices(name: str, kind: str, labels: Iterable[tuple[str, Inlines]]) -> Element:
+def choices(page: Writer, name: str, kind: str, labels: Iterable[tuple[str, Inlines]]) -> Element:
     return h(
         "fieldset",
         {"class": "answer"},
-        h("legend", _("Your answer")),
+        h("legend", page.text(say("Your answer"))),
         *(
             h(
                 "label",
@@ -173,147 +134,188 @@ def field(name: str, label: str) -> Element:
 # ------------------------------------------------------------ what is shown after the answer
 
 
-def revealed(item: Item, found: Evidence | None) -> Iterator[Element]:
-    yield from section(_("Key"), key_elements(item))
+def revealed(page: Writer, item: Item, found: Evidence | None) -> Iterator[Element]:
+    own, tag = page.of(item.language), item.language
+    yield from section(page, say("Key"), key_elements(page, item))
+    yield from proved(page, found)
+    if not found:
+        lost = say("The statement cannot be read again: check the key by hand.")
+        yield from section(page, say("Evidence"), page.blocks([lost]))
+    yield from section(page, say("Wrong answers"), wrong_answers(page, item, found))
+    solution = page.within(tag, own.prose(item.solution))
+    yield from section(page, say("Worked solution"), solution)
+    yield from section(page, say("Spoken form"), [h("p", page.lang(tag), item.spoken)])
+    yield from section(page, say("Scoring"), scoring(page, item))
+    yield from section(page, say("About this item"), [about(page, item)])
+
+
+def proved(page: Writer, found: Evidence | None) -> Iterator[Element]:
+    """What was derived anew from the statement of an item."""
     if found:
-        yield from section(_("Evidence"), certificates(found))
-        yield from section(_("The second way"), second_way(found))
-        yield from section(_("Figures"), drawn(found))
-    else:
-        yield from section(
-            _("Evidence"), [h("p", _("The statement cannot be read again: check the key by hand."))]
-        )
-    yield from section(_("Wrong answers"), wrong_answers(item, found))
-    yield from section(_("Worked solution"), prose(item.solution))
-    yield from section(_("Spoken form"), [h("p", item.spoken)])
-    yield from section(_("Scoring"), scoring(item))
-    yield from section(_("About this item"), [about(item)])
+        yield from section(page, say("Evidence"), certificates(page, found))
+        yield from section(page, say("The second way"), second_way(page, found))
+        yield from section(page, say("Figures"), drawn(page, found))
 
 
-def section(title: str, content: Sequence[Element]) -> Iterator[Element]:
+def section(page: Writer, title: Said, content: Sequence[Element]) -> Iterator[Element]:
     if content:
-        yield h("section", h("h3", title), *content)
+        yield h("section", h("h3", page.text(title)), *content)
 
 
-def key_elements(item: Item) -> list[Element]:
+def key_elements(page: Writer, item: Item) -> list[Element]:
     told = form_of(item.response).told_key(item.response)
+    own = page.of(item.language)
     if isinstance(told, Said):
-        return said(told)
-    lines = (h("li", *inline(line)) for line in told.lines)
-    return [h("ol", *lines) if told.numbered else h("ul", {"class": "key"}, *lines)]
+        return page.within(item.language, own.blocks([told]))
+    lines = [h("li", *own.inline(line)) for line in told.lines]
+    marked = page.lang(item.language)
+    return [
+        h("ol", marked, *lines) if told.numbered else h("ul", {"class": "key", **marked}, *lines)
+    ]
 
 
-def certificates(found: Evidence) -> list[Element]:
-    none = _("No short certificate: the worked solution and the second way are the evidence.")
-    return prose(found.certificates) or [h("p", none)]
+def certificates(page: Writer, found: Evidence) -> list[Element]:
+    none = say("No short certificate: the worked solution and the second way are the evidence.")
+    return page.blocks(found.certificates or [none])
 
 
-def second_way(found: Evidence) -> list[Element]:
-    words = {
-        "agreed": _("It agrees with the complete answer: {how}."),
-        "unchecked": _("It could not decide ({message}): check this item with care."),
-        "disagreed": _("It DISAGREES: {message}."),
-    }
+def second_way(page: Writer, found: Evidence) -> list[Element]:
     verdict = found.verdict
-    return [h("p", words[verdict.status].format(how=verdict.method, message=verdict.message))]
+    told = {
+        "agreed": (say("It agrees with the complete answer: {how}.", how=QUOTED), verdict.method),
+        "unchecked": (
+            say("It could not decide ({message}): check this item with care.", message=QUOTED),
+            verdict.message,
+        ),
+        "disagreed": (say("It DISAGREES: {message}.", message=QUOTED), verdict.message),
+    }
+    said, english = told[verdict.status]
+    return [h("p", *page.quoting(said, english))]
 
 
-def drawn(found: Evidence) -> list[Element]:
+def drawn(page: Writer, found: Evidence) -> list[Element]:
     """The lifting trees, and the residues on a circle."""
     trees = [
-        figures.tree(c, p, k)
+        figures.tree(page, c, p, k)
         for c in found.sides
         if len(found.sides) == 1
         for p, k in prime_power_of(c)
     ]
-    rim = None if found.residues is None else figures.circle(found.problem.modulus, found.residues)
+    residues = found.residues
+    rim = None if residues is None else figures.circle(page, found.problem.modulus, residues)
     return [figure for figure in (*trees, rim) if figure]
 
 
-def wrong_answers(item: Item, found: Evidence | None) -> list[Element]:
+def wrong_answers(page: Writer, item: Item, found: Evidence | None) -> list[Element]:
     """Each wrong option or foreseen answer: its slip, where it first fails, what is said to it."""
-    rows = [*option_rows(item, found), *feedback_rows(item, found)]
+    rows = [*option_rows(page, item, found), *feedback_rows(page, item, found)]
     return [h("dl", {"class": "slips"}, *chain.from_iterable(rows))] if rows else []
 
 
-def option_rows(item: Item, found: Evidence | None) -> Iterator[list[Element]]:
+def option_rows(page: Writer, item: Item, found: Evidence | None) -> Iterator[list[Element]]:
     for option in form_of(item.response).options(item.response):
         if not option.correct:
-            failure = first_failure(found, option.residues) if found else ""
-            yield row([*inline(option.label)], option.slips, failure, ())
+            failure = first_failure(found, option.residues) if found else None
+            label = in_item(page, item, option.label)
+            yield row(page, label, option.slips, failure, [])
 
 
-def feedback_rows(item: Item, found: Evidence | None) -> Iterator[list[Element]]:
+def feedback_rows(page: Writer, item: Item, found: Evidence | None) -> Iterator[list[Element]]:
     for feedback in item.feedback:
         claim = form_of(item.response).claim(item.response, feedback.response)
-        failure = first_failure(found, claim) if found and claim is not None else ""
-        said = [_("Feedback to "), *answer_label(item, feedback)]
-        yield row(said, feedback.slips, failure, feedback.text)
+        failure = first_failure(found, claim) if found and claim is not None else None
+        answer = answer_label(page, item, feedback)
+        label = page.around(say("Feedback to {answer}", answer=QUOTED), answer)
+        told = page.of(item.language).prose(feedback.text)
+        yield row(page, label, feedback.slips, failure, page.within(item.language, told))
 
 
-def row(label: list[Child], slips: Iterable[str], failure: str, feedback: Blocks) -> list[Element]:
+def row(
+    page: Writer,
+    label: Sequence[Child],
+    slips: Iterable[str],
+    failure: Said | None,
+    feedback: Sequence[Element],
+) -> list[Element]:
     names = ", ".join(slips)
     return [
-        h("dt", *label, *([h("span", {"class": "slip"}, names)] if names else [])),
-        h("dd", *text(failure), *prose(feedback)),
+        h(
+            "dt",
+            *label,
+            *([h("span", {"class": "slip", **page.lang(ENGLISH)}, names)] if names else []),
+        ),
+        h("dd", *(page.blocks([failure]) if failure else []), *feedback),
     ]
 
 
-def answer_label(item: Item, feedback: SlipFeedback) -> list[Child]:
+def answer_label(page: Writer, item: Item, feedback: SlipFeedback) -> Sequence[Child]:
     told = form_of(item.response).told_answer(item.response, feedback.response)
-    return inline(SPEAKER.inlines(told) if isinstance(told, Said) else told)
+    return page.line(told) if isinstance(told, Said) else in_item(page, item, told)
+
+
+def in_item(page: Writer, item: Item, content: Inlines) -> list[Child]:
+    """A line of the item's own, in its language."""
+    line, marked = page.of(item.language).inline(content), page.lang(item.language)
+    return [h("span", marked, *line)] if marked else line
 
 
 # ------------------------------------------------------------ scoring
 
 
-def scoring(item: Item) -> list[Element]:
-    points, rule = item.scoring.points, item.scoring.rule
-    worth = ngettext("{n} point, {rule}.", "{n} points, {rule}.", points).format(
-        n=points, rule=rule
-    )
-    return [h("p", worth), *said(form_of(item.response).guess(item.response, item.scoring))]
+def scoring(page: Writer, item: Item) -> list[Element]:
+    return [
+        *page.blocks([vocabulary.worth(item.scoring.points, item.scoring.rule)]),
+        *page.blocks([form_of(item.response).guess(item.response, item.scoring)]),
+    ]
 
 
-def about(item: Item) -> Element:
+def about(page: Writer, item: Item) -> Element:
     where = item.provenance
-    facts = (
-        (_("Identifier"), item.identifier),
-        (_("Hash"), item.fingerprint),
-        (_("Statement"), "; ".join((*item.statement, item.ask))),
-        (_("Kind, response form"), f"{item.kind}, {item.response.form}"),
-        (_("Outcomes"), ", ".join(item.outcomes) or "-"),
-        (_("Level, steps"), f"{item.level}, {item.steps}"),
-        (_("Family, version, variant"), f"{where.family}, {where.version}, {where.index + 1}"),
-        (_("Language"), item.language),
+    level = page.text(vocabulary.LEVELS[item.level])
+    facts: tuple[tuple[Said | str, Child], ...] = (
+        (say("Identifier"), item.identifier),
+        (say("Hash"), item.fingerprint),
+        (say("Statement"), page.english("; ".join((*item.statement, item.ask)))),
+        (say("Kind, response form"), page.english(f"{item.kind}, {item.response.form}")),
+        (say("Outcomes"), ", ".join(item.outcomes) or "-"),
+        (say("Level, steps"), f"{level}, {item.steps}"),
+        (
+            say("Family, version, variant"),
+            f"{where.family}, {where.version}, {where.index + 1}",
+        ),
+        (say("Language"), item.language),
     )
-    return facts_list(facts)
+    return facts_list(page, facts)
 
 
-def facts_list(facts: Iterable[tuple[str, str]]) -> Element:
-    pairs = (h("div", h("dt", name), h("dd", value)) for name, value in facts)
+def facts_list(page: Writer, facts: Iterable[tuple[Said | str, Child]]) -> Element:
+    """Facts by name; a name that is text alone is one that no language changes."""
+    pairs = (
+        h("div", h("dt", page.text(name) if isinstance(name, Said) else name), h("dd", value))
+        for name, value in facts
+    )
     return h("dl", {"class": "facts"}, *pairs)
 
 
 # ------------------------------------------------------------ what to look at first
 
 
-def risks(found: Evidence | None) -> Iterator[str]:
+def risks(found: Evidence | None) -> Iterator[Said]:
     """The extremes of trade: a sample that leaves them out says little."""
     if found is None or found.verdict.status != "agreed":
-        yield _("not decided a second way")
+        yield say("not decided a second way")
     if found is None:
         return
     residues = found.residues
     if residues == ():
-        yield _("no solution")
+        yield say("no solution")
     if residues and 0 in residues:
-        yield _("0 is a solution")
+        yield say("0 is a solution")
     factors = [f for c in found.sides for f in prime_power_of(c)]
     if any(p == 2 for p, _k in factors):
-        yield _("a power of 2")
+        yield say("a power of 2")
     if any(singular(found, p) for p, _k in factors):
-        yield _("a singular root")
+        yield say("a singular root")
 
 
 def singular(found: Evidence, p: int) -> bool:

@@ -1,38 +1,40 @@
-"""Small certificates, each to be checked by hand, and what the second way says.
+"""The evidence that every kind has: solutions substituted, counts, the second way, wrong answers.
 
 Everything is derived anew from an item's statement: nothing that was known when the item was
-made is used.  A certificate is prose and tables in the notation tree.
+made is used.  What can be checked by hand of one kind alone, its record says (`kinds/base.py`).
+It is told as messages: a packet says them in the language of its reader.
 
 Source: Niven, Zuckerman & Montgomery, An Introduction to the Theory of Numbers, 5th ed., 2.3
-(local counts multiply); for other kinds see `other_kinds`.
+(local counts multiply).
 """
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import cached_property
-from math import gcd, prod
+from functools import cached_property, lru_cache
+from math import prod
 from typing import Any
 
 from itembank.kinds.base import Problem, Solution
 from itembank.kinds.congruence import Congruence
-from itembank.kinds.lifting_step.kind import LiftingStep
-from itembank.kinds.linear.kind import LinearCongruence
 from itembank.kinds.power_root.kind import PowerRoot
 from itembank.kinds.solution_count.kind import SolutionCount
 from itembank.kinds.statement import problem_from
 from itembank.kinds.system.kind import System
-from itembank.languages import Speaker
-from itembank.languages.words import _, ngettext
+from itembank.kinds.table import KINDS
+from itembank.languages import BREAK, Said, Told, counted, grid, lead, say
+from itembank.languages.saying import Cell
 from itembank.maths.polynomials import Poly, value, value_mod
-from itembank.notation.building import plain_polynomial
-from itembank.notation.prose import paragraph, table
-from itembank.notation.tree import Block, Blocks
+from itembank.maths.primes import Unfactored, factorisation
+from itembank.notation.building import dotted, equal, polynomial
+from itembank.notation.tree import Letter
 from itembank.pipeline.selection import claim_of
-from itembank.review.other_kinds import SUBSTITUTED, certificates_by_kind, factorised
 from itembank.second_way import table as second_way
 from itembank.second_way.table import Verdict
 from itembank.values.answer import Absent, ResidueSet, TooMany
 from itembank.values.errors import ItemBankError
+
+SUBSTITUTED = 12
+"""Solutions substituted one by one."""
 
 TABLED = 32
 """A failing prime power up to this has the table of its values."""
@@ -51,6 +53,15 @@ DEGREE = 1_000
 
 TRIED = 1_000_000
 """Products in counting the solutions modulo all prime powers."""
+
+
+@lru_cache(maxsize=256)
+def factorised(m: int) -> tuple[tuple[int, int], ...] | None:
+    """The prime powers of m; None where that is too much work, which is found once."""
+    try:
+        return factorisation(m)
+    except Unfactored:
+        return None
 
 
 @dataclass(frozen=True)
@@ -102,7 +113,7 @@ class Evidence:
         return sides_of(self.problem)
 
     @cached_property
-    def certificates(self) -> Blocks:
+    def certificates(self) -> tuple[Told, ...]:
         return tuple(certificates(self))
 
     @property
@@ -127,61 +138,51 @@ def evidence(statement: Sequence[str]) -> Evidence:
 # ------------------------------------------------------------ certificates
 
 
-def certificates(found: Evidence) -> Iterator[Block]:
+def certificates(found: Evidence) -> Iterator[Told]:
+    """Each solution substituted, what the kind says, why there is no other solution, or none."""
     problem, answer = found.problem, found.solution.answer
-    if found.sides:
-        yield from about_congruences(found)
-    elif isinstance(problem, LiftingStep) and found.residues:
-        lifted = problem.prime ** (problem.exponent + 1)
-        sides = Sides(problem.left, problem.right, lifted, problem.letter)
-        yield from substitutions([sides], found.residues)
-    yield from certificates_by_kind(problem, answer)
-    if isinstance(answer, Absent):
-        reason = answer.reason
-        yield from (paragraph(reason),) if isinstance(reason, str) else Speaker().blocks((reason,))
+    if found.sides and found.residues:
+        yield from substitutions(found.sides, found.residues)
+    by_kind = tuple(KINDS[problem.kind].certificate(problem, answer))
+    yield from by_kind
+    if len(found.sides) == 1:
+        yield from local_counts(found.sides[0], found.residues)
+    if isinstance(answer, Absent) and answer.reason not in by_kind:
+        yield BREAK
+        yield answer.reason
 
 
-def about_congruences(found: Evidence) -> Iterator[Block]:
-    """Each solution substituted; then why there is no other, or none at all."""
-    solutions = found.residues
-    if solutions:
-        yield from substitutions(found.sides, solutions)
-    if len(found.sides) != 1:
-        return
-    (c,) = found.sides
-    if isinstance(found.problem, LinearCongruence):
-        yield from linear(c, solutions)
-    yield from local_counts(c, solutions)
-
-
-def substitutions(sides: Sequence[Sides], solutions: tuple[int, ...]) -> Iterator[Block]:
+def substitutions(sides: Sequence[Sides], solutions: tuple[int, ...]) -> Iterator[Told]:
     for c in sides:
-        rows = [
-            [f"${x}$", shown(c, c.left, x), shown(c, c.right, x), multiple(c, x)]
-            for x in solutions[:SUBSTITUTED]
-        ]
-        left, right = (plain_polynomial(p, c.letter) for p in (c.left, c.right))
-        yield paragraph(
-            _(
-                "Left and right side at each solution; their difference is a multiple of ${m}$."
-            ).format(m=c.modulus),
-            _("Substituted."),
+        yield lead("Substituted.")
+        yield say(
+            "Left and right side at each solution; their difference is a multiple of ${m}$.",
+            m=c.modulus,
         )
-        yield table([f"${c.letter}$", f"${left}$", f"${right}$", _("difference")], rows, True)
+        left, right = polynomial(c.left, c.letter), polynomial(c.right, c.letter)
+        yield grid(
+            (Letter(c.letter), left, right, say("difference")),
+            [row(c, x) for x in solutions[:SUBSTITUTED]],
+            row_heads=True,
+        )
     if len(solutions) > SUBSTITUTED:
-        yield paragraph(
-            _("The first {n} of {all} solutions are shown; the second way tried them all.").format(
-                n=SUBSTITUTED, all=len(solutions)
-            )
+        yield say(
+            "The first {n} of {all} solutions are shown; the second way tried them all.",
+            n=SUBSTITUTED,
+            all=len(solutions),
         )
 
 
-def shown(c: Sides, f: Poly, x: int) -> str:
+def row(c: Sides, x: int) -> tuple[Cell, ...]:
+    return x, side_at(c, c.left, x), side_at(c, c.right, x), multiple(c, x)
+
+
+def side_at(c: Sides, f: Poly, x: int) -> Cell:
     """The value of one side at x: itself, how long it is, or what it leaves."""
     if too_long(f, x):
-        return residue(c, f, x)
+        return residue(value_mod(f, x, c.modulus), c.modulus)
     n = value(f, x)
-    return f"${n}$" if abs(n) < LEGIBLE else _("a number of {n} digits").format(n=len(str(abs(n))))
+    return n if abs(n) < LEGIBLE else say("a number of {n} digits", n=len(str(abs(n))))
 
 
 def too_long(f: Poly, x: int) -> bool:
@@ -190,36 +191,22 @@ def too_long(f: Poly, x: int) -> bool:
     return len(f) * x.bit_length() + largest.bit_length() > EXACT_BITS
 
 
-def residue(c: Sides, f: Poly, x: int) -> str:
-    return f"${value_mod(f, x, c.modulus)}$ {_('modulo')} ${c.modulus}$"
+def residue(r: int, m: int) -> Said:
+    return say("${r}$ modulo ${m}$", r=r, m=m)
 
 
-def multiple(c: Sides, x: int) -> str:
-    if too_long(c.f, x):
-        return residue(c, c.f, x)
+def multiple(c: Sides, x: int) -> Cell:
+    """The difference of the sides as a multiple of the modulus, or what it leaves."""
+    remainder = value_mod(c.f, x, c.modulus)
+    if remainder or too_long(c.f, x):
+        return residue(remainder, c.modulus)
     difference = value(c.f, x)
-    if difference % c.modulus:
-        return f"${difference % c.modulus}$ {_('modulo')} ${c.modulus}$"
     if abs(difference) >= LEGIBLE:
-        return f"$0$ {_('modulo')} ${c.modulus}$"
-    return f"${difference} = {difference // c.modulus} · {c.modulus}$"
+        return residue(0, c.modulus)
+    return equal(difference, dotted((difference // c.modulus, c.modulus)))
 
 
-def linear(c: Sides, solutions: tuple[int, ...] | None) -> Iterator[Block]:
-    """ax = b has d = gcd(a, m) solutions, m/d apart, if d divides b, and else none."""
-    f = (*c.f, 0, 0)
-    b, a, m = -f[0], f[1], c.modulus
-    d = gcd(a, m)
-    if b % d:
-        text = _("$gcd({a}, {m}) = {d}$ does not divide ${b}$: no solution.")
-    elif d == 1:
-        text = _("$gcd({a}, {m}) = 1$: exactly one solution.")
-    else:
-        text = _("$gcd({a}, {m}) = {d}$ divides ${b}$: {d} solutions, ${step}$ apart.")
-    yield paragraph(text.format(a=a, m=m, d=d, b=b, step=m // d), _("Number of solutions."))
-
-
-def local_counts(c: Sides, solutions: tuple[int, ...] | None) -> Iterator[Block]:
+def local_counts(c: Sides, solutions: tuple[int, ...] | None) -> Iterator[Told]:
     """The number of solutions is the product of the numbers modulo the prime powers."""
     factors = factorised(c.modulus)
     if factors is None or any(p**k > LOCAL for p, k in factors):
@@ -232,76 +219,87 @@ def local_counts(c: Sides, solutions: tuple[int, ...] | None) -> Iterator[Block]
             yield from failing(c, p, k)
             return
     if len(factors) > 1:
-        found = ", ".join(
-            ngettext("{n} solution modulo ${q}$", "{n} solutions modulo ${q}$", n).format(n=n, q=q)
-            for q, n in counts.items()
-        )
-        product = " · ".join(map(str, counts.values()))
-        yield paragraph(f"{found}: ${product} = {prod(counts.values())}$.", _("Complete."))
+        yield lead("Complete.")
+        for q, n in counts.items():
+            yield counted("{n} solution modulo ${q}$.", "{n} solutions modulo ${q}$.", n, q=q)
+        product = dotted(counts.values())
+        yield say("In all ${product} = {n}$.", product=product, n=prod(counts.values()))
     elif solutions is not None:
-        yield paragraph(
-            ngettext(
-                "All ${m}$ residues tried: {n} solution.",
-                "All ${m}$ residues tried: {n} solutions.",
-                len(solutions),
-            ).format(m=c.modulus, n=counts[c.modulus] if counts else 1),
-            _("Complete."),
+        yield lead("Complete.")
+        yield counted(
+            "All ${m}$ residues tried: {n} solution.",
+            "All ${m}$ residues tried: {n} solutions.",
+            counts[c.modulus] if counts else 1,
+            m=c.modulus,
         )
 
 
-def failing(c: Sides, p: int, k: int) -> Iterator[Block]:
+def failing(c: Sides, p: int, k: int) -> Iterator[Told]:
     """The smallest power of p modulo which nothing solves the congruence, with every value."""
     j = next(j for j in range(1, k + 1) if not any(
         value_mod(c.f, x, p**j) == 0 for x in range(p**j)))  # fmt: skip
     q = p**j
-    yield paragraph(
-        _("Modulo ${q}$, which divides ${m}$, no residue solves it.").format(q=q, m=c.modulus),
-        _("No solution."),
-    )
+    yield lead("No solution.")
+    yield say("Modulo ${q}$, which divides ${m}$, no residue solves it.", q=q, m=c.modulus)
     if q <= TABLED:
-        f = plain_polynomial(c.f, c.letter)
-        yield table(
-            [f"${c.letter}$", f"${f}$ {_('modulo')} ${q}$"],
-            [[f"${x}$", f"${value_mod(c.f, x, q)}$"] for x in range(q)],
-            True,
+        yield grid(
+            (Letter(c.letter), say("${f}$ modulo ${q}$", f=polynomial(c.f, c.letter), q=q)),
+            [(x, value_mod(c.f, x, q)) for x in range(q)],
+            row_heads=True,
         )
 
 
 # ------------------------------------------------------------ where a wrong answer fails
 
 
-def first_failure(found: Evidence, claim: Sequence[Any]) -> str:
-    """Prose: the first step at which a wrong answer fails; "" where the kind has no such test."""
+def first_failure(found: Evidence, claim: Sequence[Any]) -> Said | None:
+    """The first step at which a wrong answer fails; None where the kind has no such test."""
     key = found.residues
     if not found.sides or key is None or any(not isinstance(x, int) for x in claim):
-        return ""
+        return None
     for x in claim:
         for c in found.sides:
             if not c.holds(x):
                 return fails_at(c, x)
     missing = [x for x in key if x not in claim]
     if not missing:
-        return ""
+        return None
     if not claim:
-        return _("${x}$ is a solution.").format(x=missing[0])
-    return _("All of it solves the congruence, but ${x}$ is missing.").format(x=missing[0])
+        return say("${x}$ is a solution.", x=missing[0])
+    return say("All of it solves the congruence, but ${x}$ is missing.", x=missing[0])
 
 
-def fails_at(c: Sides, x: int) -> str:
+def fails_at(c: Sides, x: int) -> Said:
     """The first prime power of the modulus, and the least exponent, at which x is no solution."""
     for p, k in factorised(c.modulus) or ():
         for j in range(1, k + 1):
-            r = value_mod(c.f, x, p**j)
-            if r:
-                where = (
-                    _("no root modulo the prime ${p}$") if j == 1
-                    else _("a root modulo ${before}$ that is not lifted")
-                )  # fmt: skip
-                return _(
-                    "${x}$: {where}; the difference of the sides is ${r}$ modulo ${q}$."
-                ).format(x=x, where=where.format(p=p, before=p ** (j - 1)), r=r, q=p**j)
-    return _("${x}$: the difference of the sides is ${r}$ modulo ${m}$.").format(
-        x=x, r=value_mod(c.f, x, c.modulus), m=c.modulus
+            if r := value_mod(c.f, x, p**j):
+                return fails_at_power(x, p, j, r)
+    return say(
+        "${x}$: the difference of the sides is ${r}$ modulo ${m}$.",
+        x=x,
+        r=value_mod(c.f, x, c.modulus),
+        m=c.modulus,
+    )
+
+
+def fails_at_power(x: int, p: int, j: int, r: int) -> Said:
+    """x solves modulo p^(j - 1); modulo p^j the sides differ by r."""
+    if j == 1:
+        return say(
+            "${x}$: no root modulo the prime ${p}$; the difference of the sides is ${r}$ modulo "
+            "${p}$.",
+            x=x,
+            p=p,
+            r=r,
+        )
+    return say(
+        "${x}$: a root modulo ${before}$ that is not lifted; the difference of the sides is "
+        "${r}$ modulo ${q}$.",
+        x=x,
+        before=p ** (j - 1),
+        r=r,
+        q=p**j,
     )
 
 

@@ -6,13 +6,13 @@ Places on the paper are fractions of a pixel; nothing here is a question, an ans
 from collections.abc import Mapping, Sequence
 from math import cos, pi, sin
 
-from itembank.languages.words import _
+from itembank.languages import Said, say
 from itembank.maths.polynomials import derivative, value_mod
-from itembank.notation.elements import HTML, Element, Maker
+from itembank.notation.elements import Element, Maker
 from itembank.review.evidence import Sides
+from itembank.review.writer import Writer, h
 
 s = Maker("http://www.w3.org/2000/svg")
-h = Maker(HTML)
 
 WIDEST = 27
 """Roots on one level of a tree."""
@@ -31,14 +31,14 @@ def figure(svg: Element, caption: str) -> Element:
     return h("figure", h("div", {"class": "wide"}, svg), h("figcaption", caption))
 
 
-def drawing(width: int, height: int, name: str, words: str, *shapes: Element) -> Element:
-    """An image with a name and a description for those who do not see it."""
+def drawing(width: int, height: int, words: str, *shapes: Element) -> Element:
+    """An image with its description for those who do not see it."""
     attributes = {
         "viewBox": f"0 0 {width} {height}",
         "width": str(width),
         "height": str(height),
         "role": "img",
-        "aria-label": f"{name}. {words}",
+        "aria-label": words,
     }
     return s("svg", attributes, *shapes)
 
@@ -69,7 +69,7 @@ def levels(c: Sides, p: int, k: int) -> list[Level] | None:
     return found
 
 
-def tree(c: Sides, p: int, k: int) -> Element | None:
+def tree(page: Writer, c: Sides, p: int, k: int) -> Element | None:
     """The figure of the roots modulo p, p^2, ..., dead branches marked; None if too large."""
     found = levels(c, p, k)
     if found is None or not found[0]:
@@ -95,10 +95,9 @@ def tree(c: Sides, p: int, k: int) -> Element | None:
                     text(x, y + 38, "✗", **{"class": "dead"}),
                 ]
     words = tree_words(found, p)
-    name = _("Tree of roots modulo the powers of {p}").format(p=p)
     return figure(
-        drawing(int(width), height, name, words, *shapes),
-        f"{name}. {words} {singular_words(c, found[0], p)}",
+        drawing(int(width), height, page.sentences(words), *shapes),
+        page.sentences([*words, *singular_words(c, found[0], p)]),
     )
 
 
@@ -140,29 +139,40 @@ def branch(x1: float, y1: float, x2: float, y2: float, kind: str = "branch") -> 
     return s("line", {"class": kind, **{name: f"{value:.1f}" for name, value in ends.items()}})
 
 
-def tree_words(found: Sequence[Level], p: int) -> str:
-    sentences = []
+def tree_words(found: Sequence[Level], p: int) -> list[Said]:
+    words = [say("Tree of roots modulo the powers of {p}.", p=p)]
     for j, level in enumerate(found, 1):
-        roots = ", ".join(str(r) for r in sorted(r for r, _parent in level)) or _("none")
-        sentences.append(_("Roots modulo {q}: {roots}.").format(q=p**j, roots=roots))
-    return " ".join(sentences)
+        roots = sorted(r for r, _parent in level)
+        words.append(
+            say("Roots modulo {q}: {roots}.", q=p**j, roots=listed(roots)) if roots
+            else say("Roots modulo {q}: none.", q=p**j)
+        )  # fmt: skip
+    return words
 
 
-def singular_words(c: Sides, level: Level, p: int) -> str:
+def listed(numbers: Sequence[int]) -> str:
+    return ", ".join(map(str, numbers))
+
+
+def singular_words(c: Sides, level: Level, p: int) -> list[Said]:
     slope = derivative(c.f)
-    singular = [r for r, _parent in level if value_mod(slope, r, p) == 0]
-    return " ".join(
-        _(
-            "{r} is singular: the derivative there is 0 modulo {p}, the value {v} modulo {q}."
-        ).format(r=r, p=p, v=value_mod(c.f, r, p * p), q=p * p)
-        for r in singular
-    )
+    return [
+        say(
+            "{r} is singular: the derivative there is 0 modulo {p}, the value {v} modulo {q}.",
+            r=r,
+            p=p,
+            v=value_mod(c.f, r, p * p),
+            q=p * p,
+        )
+        for r, _parent in level
+        if value_mod(slope, r, p) == 0
+    ]
 
 
 # ------------------------------------------------------------ the circle
 
 
-def circle(m: int, solutions: Sequence[int]) -> Element | None:
+def circle(page: Writer, m: int, solutions: Sequence[int]) -> Element | None:
     """The residues modulo m on a circle, 0 at the top, solutions marked; None for a large m."""
     if m > CIRCLE or m < 3:
         return None
@@ -181,16 +191,18 @@ def circle(m: int, solutions: Sequence[int]) -> Element | None:
             shapes.append(
                 text(150 + place * sin(angle), 155 - place * cos(angle), str(x), **weight)
             )
-    name = _("Residues modulo {m} on a circle").format(m=m)
-    listed = ", ".join(map(str, solutions)) or _("none")
-    words = _("Solutions: {listed}.").format(listed=listed)
-    return figure(drawing(size, size, name, words, *shapes), f"{name}. {words}")
+    words = page.sentences([
+        say("Residues modulo {m} on a circle.", m=m),
+        say("Solutions: {listed}.", listed=listed(solutions)) if solutions
+        else say("Solutions: none."),
+    ])  # fmt: skip
+    return figure(drawing(size, size, words, *shapes), words)
 
 
 # ------------------------------------------------------------ bars
 
 
-def bars(caption: str, counts: Mapping[str, int], head: str) -> Element:
+def bars(page: Writer, caption: Said, counts: Mapping[str, int], head: Said) -> Element:
     """A table of counts, each with a bar; it reads without the bars."""
     most = max(counts.values(), default=1) or 1
     rows = [
@@ -205,13 +217,13 @@ def bars(caption: str, counts: Mapping[str, int], head: str) -> Element:
     return h(
         "table",
         {"class": "bars"},
-        h("caption", caption),
+        h("caption", page.text(caption)),
         h(
             "thead",
             h(
                 "tr",
-                h("th", {"scope": "col"}, head),
-                h("th", {"scope": "col", "class": "number"}, _("Items")),
+                h("th", {"scope": "col"}, page.text(head)),
+                h("th", {"scope": "col", "class": "number"}, page.text(say("Items"))),
                 h("td"),
             ),
         ),

@@ -4,43 +4,50 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
 
-from itembank.languages.words import _
-from itembank.notation.elements import HTML, Element, Maker
+from itembank.languages import Said, say
+from itembank.languages.catalogue import decimal
+from itembank.notation.elements import Child, Element
+from itembank.review import vocabulary
 from itembank.review.entry import Entry
 from itembank.review.figures import bars
+from itembank.review.writer import Writer, h
 from itembank.values.vocabulary import LEVELS
-
-h = Maker(HTML)
 
 SAMPLES = (10, 30, 59, 149, 299)
 
+PLACED = (
+    ("select one", 4, say("Place of the key: select one")),
+    ("solvable or not", 2, say("Place of the key: solvable or not")),
+)
+"""The forms with one right choice, and how many places are shown at least."""
 
-def overview(entries: Sequence[Entry]) -> list[Element]:
+
+def overview(page: Writer, entries: Sequence[Entry]) -> list[Element]:
     return [
-        *first_to_see(entries),
-        h("h3", _("What the pool holds")),
-        h("div", {"class": "plots"}, *plots([e for e in entries if not e.unread])),
-        *twins(entries),
-        h("h3", _("What a sample proves")),
-        *sample_words(),
-        h("h3", _("All items")),
+        *first_to_see(page, entries),
+        h("h3", page.text(say("What the pool holds"))),
+        h("div", {"class": "plots"}, *plots(page, [e for e in entries if not e.unread])),
+        *twins(page, entries),
+        h("h3", page.text(say("What a sample proves"))),
+        *sample_words(page),
+        h("h3", page.text(say("All items"))),
         h(
             "p",
             {"class": "filter"},
             h(
                 "label",
                 h("input", {"type": "checkbox", "id": "to-do"}),
-                h("span", _("Only what is to do")),
+                h("span", page.text(say("Only what is to do"))),
             ),
         ),
-        h("div", {"class": "wide"}, items_table(entries)),
+        h("div", {"class": "wide"}, items_table(page, entries)),
     ]
 
 
 # ------------------------------------------------------------ order of risk
 
 
-def with_extremes(entries: Sequence[Entry]) -> list[tuple[Entry, tuple[str, ...]]]:
+def with_extremes(page: Writer, entries: Sequence[Entry]) -> list[tuple[Entry, tuple[str, ...]]]:
     """Every entry with its risks, those with the most solutions of their family among them."""
     most: dict[str, int] = {}
     for e in entries:
@@ -51,14 +58,16 @@ def with_extremes(entries: Sequence[Entry]) -> list[tuple[Entry, tuple[str, ...]
         risks = e.risks
         if (e.solutions or 0) == most[e.family] > 1 and e.family not in named:
             named.add(e.family)
-            risks = (*risks, _("most solutions of its family"))
+            risks = (*risks, page.text(say("most solutions of its family")))
         found.append((e, risks))
     return found
 
 
-def first_to_see(entries: Sequence[Entry]) -> Iterator[Element]:
+def first_to_see(page: Writer, entries: Sequence[Entry]) -> Iterator[Element]:
     """The riskiest first, and of every risk and every family at least one."""
-    ranked = sorted(with_extremes(entries), key=lambda pair: (not pair[0].unread, -len(pair[1])))
+    ranked = sorted(
+        with_extremes(page, entries), key=lambda pair: (not pair[0].unread, -len(pair[1]))
+    )
     seen: set[str] = set()
     chosen = []
     for e, risks in ranked:
@@ -66,65 +75,65 @@ def first_to_see(entries: Sequence[Entry]) -> Iterator[Element]:
         if new or e.unread:
             seen |= new
             chosen.append((e, risks))
-    yield h("h3", _("Look at these first"))
-    yield h("p", where_to_look(any(e.unread for e in entries)))
+    yield h("h3", page.text(say("Look at these first")))
+    yield h("p", page.text(where_to_look(any(e.unread for e in entries))))
     yield h(
         "ol",
         {"class": "first"},
         *(
             h(
                 "li",
-                link(e),
-                h("span", {"class": "why"}, "; ".join(risks) or _("an ordinary one of its family")),
+                link(page, e),
+                h(
+                    "span",
+                    {"class": "why"},
+                    "; ".join(risks) or page.text(say("an ordinary one of its family")),
+                ),
             )
             for e, risks in chosen
         ),
     )
 
 
-def where_to_look(unread: bool) -> str:
+def where_to_look(unread: bool) -> Said:
     if unread:
-        return _(
+        return say(
             "What could not be read, of which nobody has proved the key; then extremes of every"
             " sort, and at least one question of every family. A person judges wording, rendering,"
             " distractors and feedback."
         )
-    return _(
+    return say(
         "Extremes of every sort, and at least one question of every family. Keys are proved"
         " twice for all items; a person judges wording, rendering, distractors and feedback."
     )
 
 
-def link(e: Entry) -> Element:
-    return h("a", {"href": f"#{e.identifier}"}, e.title)
+def link(page: Writer, e: Entry) -> Element:
+    return h("a", {"href": f"#{e.identifier}", **page.lang(e.language)}, e.title)
 
 
 # ------------------------------------------------------------ plots
 
 
-def plots(entries: Sequence[Entry]) -> Iterator[Element]:
-    yield bars(_("Families"), count(e.family for e in entries), _("Family"))
-    yield bars(_("Outcomes covered"), count(o for e in entries for o in e.outcomes), _("Outcome"))
+def plots(page: Writer, entries: Sequence[Entry]) -> Iterator[Element]:
+    yield bars(page, say("Families"), count(e.family for e in entries), say("Family"))
+    outcomes = count(o for e in entries for o in e.outcomes)
+    yield bars(page, say("Outcomes covered"), outcomes, say("Outcome"))
     levels = Counter(e.level for e in entries)
-    known = {level: levels[level] for level in LEVELS if levels[level]}
+    known = {
+        page.text(vocabulary.LEVELS[level]): levels[level] for level in LEVELS if levels[level]
+    }
     if known:
-        yield bars(_("Level"), known, _("Level"))
-    yield bars(_("Effort, in steps of the worked solution"), banded(entries), _("Steps"))
+        yield bars(page, say("Level"), known, say("Level"))
+    yield bars(page, say("Effort, in steps of the worked solution"), banded(entries), say("Steps"))
     sizes = Counter(e.solutions for e in entries if e.solutions is not None)
-    yield bars(
-        _("Size of the key"), {str(n): sizes[n] for n in sorted(sizes)}, _("Number of solutions")
-    )
-    for form in ("select one", "solvable or not"):
+    by_size = {str(n): sizes[n] for n in sorted(sizes)}
+    yield bars(page, say("Size of the key"), by_size, say("Number of solutions"))
+    for form, least, caption in PLACED:
         places = Counter(e.position for e in entries if e.form == form and e.position)
         if places:
-            yield bars(
-                _("Place of the key: {form}").format(form=form),
-                {
-                    str(n): places[n]
-                    for n in range(1, max(4 if form == "select one" else 2, *places) + 1)
-                },
-                _("Place"),
-            )
+            by_place = {str(n): places[n] for n in range(1, max(least, *places) + 1)}
+            yield bars(page, caption, by_place, say("Place"))
 
 
 def count(names: Iterator[str]) -> dict[str, int]:
@@ -139,21 +148,29 @@ def banded(entries: Sequence[Entry]) -> Mapping[str, int]:
     return {f"{5 * b} – {5 * b + 4}": bands[b] for b in range(min(bands), max(bands) + 1)}
 
 
-def twins(entries: Sequence[Entry]) -> Iterator[Element]:
+def twins(page: Writer, entries: Sequence[Entry]) -> Iterator[Element]:
     groups: dict[object, list[Entry]] = {}
     for e in entries:
         groups.setdefault(e.twin, []).append(e)
     alike = [group for group in groups.values() if len(group) > 1]
-    yield h("h3", _("Near-duplicates"))
+    yield h("h3", page.text(say("Near-duplicates")))
     if not alike:
-        yield h("p", _("None: no two items are the same after a shift of the unknown."))
+        yield h(
+            "p", page.text(say("None: no two items are the same after a shift of the unknown."))
+        )
         return
-    yield h("p", _("The same after a shift of the unknown; no student gets two of one line."))
     yield h(
-        "ul",
-        *(h("li", *[part for i, e in enumerate(g) for part in ((", ",) if i else ()) + (link(e),)])
-          for g in alike),
-    )  # fmt: skip
+        "p",
+        page.text(say("The same after a shift of the unknown; no student gets two of one line.")),
+    )
+    yield h("ul", *(h("li", *links(page, group)) for group in alike))
+
+
+def links(page: Writer, entries: Sequence[Entry]) -> Iterator[Child]:
+    for i, e in enumerate(entries):
+        if i:
+            yield ", "
+        yield link(page, e)
 
 
 # ------------------------------------------------------------ what a sample proves
@@ -171,30 +188,32 @@ def upper_bound(n: int) -> Decimal:
     return share.quantize(Decimal("0.1"), rounding="ROUND_CEILING")
 
 
-def sample_words() -> Iterator[Element]:
-    yield h(
-        "p",
-        _(
-            "If n items drawn at random are reviewed and none is faulty, then with 95 % confidence"
-            " the share of faulty items among all that these families give is at most:"
-        ),
+def sample_words(page: Writer) -> Iterator[Element]:
+    bounded = say(
+        "If n items drawn at random are reviewed and none is faulty, then with 95 % confidence"
+        " the share of faulty items among all that these families give is at most:"
     )
+    yield h("p", page.text(bounded))
     yield h(
         "table",
         {"class": "sample"},
-        h("caption", _("A clean random sample")),
+        h("caption", page.text(say("A clean random sample"))),
         h(
             "thead",
             h(
                 "tr",
-                h("th", {"scope": "col"}, _("Reviewed")),
-                h("th", {"scope": "col"}, _("At most faulty")),
+                h("th", {"scope": "col"}, page.text(say("Reviewed"))),
+                h("th", {"scope": "col"}, page.text(say("At most faulty"))),
             ),
         ),
         h(
             "tbody",
             *(
-                h("tr", h("th", {"scope": "row"}, str(n)), h("td", f"{upper_bound(n)} %"))
+                h(
+                    "tr",
+                    h("th", {"scope": "row"}, str(n)),
+                    h("td", f"{decimal(page.language, upper_bound(n))} %"),
+                )
                 for n in SAMPLES
             ),
         ),
@@ -205,23 +224,30 @@ def sample_words() -> Iterator[Element]:
 # ------------------------------------------------------------ all items
 
 
-def items_table(entries: Sequence[Entry]) -> Element:
-    names = (_("Item"), _("Form"), _("Level"), _("Steps"), _("Solutions"), _("Decision"))
+def items_table(page: Writer, entries: Sequence[Entry]) -> Element:
+    names = (
+        say("Item"), say("Form"), say("Level"), say("Steps"), say("Solutions"), say("Decision")
+    )  # fmt: skip
     return h(
         "table",
         {"class": "items"},
-        h("thead", h("tr", *(h("th", {"scope": "col"}, name) for name in names))),
+        h("thead", h("tr", *(h("th", {"scope": "col"}, page.text(name)) for name in names))),
         h(
             "tbody",
             *(
                 h(
                     "tr",
-                    h("th", {"scope": "row"}, link(e)),
-                    h("td", _("could not be read") if e.unread else e.form),
-                    h("td", e.level),
+                    h("th", {"scope": "row"}, link(page, e)),
+                    h(
+                        "td",
+                        page.text(
+                            say("could not be read") if e.unread else vocabulary.FORMS[e.form]
+                        ),
+                    ),
+                    h("td", page.text(vocabulary.LEVELS[e.level]) if e.level else ""),
                     h("td", {"class": "number"}, str(e.steps) if e.steps else ""),
                     h("td", {"class": "number"}, "" if e.solutions is None else str(e.solutions)),
-                    h("td", {"data-status": e.identifier}, _("open")),
+                    h("td", {"data-status": e.identifier}, page.text(say("open"))),
                 )
                 for e in entries
             ),

@@ -18,26 +18,23 @@ from itembank.audit.seen import SeenItem
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.xml import Element as Source
 from itembank.audit.xml import sent
-from itembank.languages.words import _
+from itembank.languages import Said, say
 from itembank.notation import mathml
-from itembank.notation.elements import HTML, Child, Element, Maker
+from itembank.notation.elements import Child, Element
 from itembank.notation.reading import formula
 from itembank.review import package_parts
 from itembank.review.entry import (
     Entry,
-    certificates,
     choices,
-    drawn,
     facts_list,
     field,
+    proved,
     risks,
-    second_way,
     section,
 )
 from itembank.review.evidence import Evidence, evidence_or_none
+from itembank.review.writer import Writer, h
 from itembank.values.errors import PackageError, StatementError
-
-h = Maker(HTML)
 
 FORMS = {
     "any": "select all",
@@ -49,41 +46,46 @@ FORMS = {
     "stages": "guided",
 }
 
+NAMELESS = "no identifier"
+"""What stands for a name on record, in every language."""
+
 IN_PARTS = ("order", "pairs", "stages")
 
 
-def package_entries(path: Path) -> tuple[list[Entry], list[str]]:
+def package_entries(page: Writer, path: Path) -> tuple[list[Entry], list[str]]:
     """An entry for each item, and what is wrong with the package around them.
 
     Raises PackageError where not one item can be read.
     """
     with Container(path) as container:
         contents = Contents(container)
-        entries = [entry_of_element(n, *found) for n, found in enumerate(contents.items(), 1)]
+        entries = [entry_of_element(page, n, *found) for n, found in enumerate(contents.items(), 1)]
     if all(e.unread for e in entries):
         why = f"; the first: {entries[0].unread}" if entries else ""
         raise PackageError(f"{path.name}: expected items that can be read, got none{why}")
     return entries, contents.findings
 
 
-def entry_of_element(n: int, element: Source, reader: Reader) -> Entry:
+def entry_of_element(page: Writer, n: int, element: Source, reader: Reader) -> Entry:
     """The n-th entry: of the item as it is read, or of one that cannot be."""
     data = sent(element)
     try:
         seen = reader(element)
-        return entry_of_seen(seen, item_report(seen))
+        return entry_of_seen(page, seen, item_report(seen))
     except Unsupported as reason:
-        return unread_entry(n, element, data, str(reason))
+        return unread_entry(page, n, element, data, str(reason))
 
 
-def unread_entry(n: int, element: Source, data: bytes, reason: str) -> Entry:
+def unread_entry(page: Writer, n: int, element: Source, data: bytes, reason: str) -> Entry:
     """An item of which nothing can be shown but its name, and why; its hash is over its XML."""
-    name = next(filter(None, map(element.get, ("identifier", "ident", "id"))), _("no identifier"))
+    name = next(filter(None, map(element.get, ("identifier", "ident", "id"))), NAMELESS)
+    shown = page.text(say("no identifier")) if name == NAMELESS else name
     mark = sha256(data).hexdigest()
-    told = _("could not be read: {why}").format(why=reason)
+    facts = [(say("Identifier"), shown), (say("Hash of its file"), mark)]
     return Entry(
         identifier=f"unread-{n}",
-        title=element.get("title") or name,
+        title=element.get("title") or shown,
+        language=page.language,
         family="",
         form="",
         level="",
@@ -92,27 +94,22 @@ def unread_entry(n: int, element: Source, data: bytes, reason: str) -> Entry:
         solutions=None,
         position=None,
         twin=f"unread-{n}",
-        risks=(told,),
+        risks=(page.text(say("could not be read: {why}", why=reason)),),
         question=(),
-        revealed=tuple(
-            section(
-                _("About this item"),
-                [facts_list([(_("Identifier"), name), (_("Hash of its file"), mark)])],
-            )
-        ),
+        revealed=tuple(section(page, say("About this item"), [facts_list(page, facts)])),
         data={
             "item": f"unread-{n}",
             "fingerprint": mark,
             "family": "",
             "index": 0,
             "unread": reason,
-            "seen": [f"identifier: {name}", told],
+            "seen": [f"identifier: {name}", f"could not be read: {reason}"],
         },
         unread=reason,
     )
 
 
-def entry_of_seen(seen: SeenItem, report: ItemReport) -> Entry:
+def entry_of_seen(page: Writer, seen: SeenItem, report: ItemReport) -> Entry:
     *statement, _ask = [part.strip() for part in seen.statement.split(";")]
     found = evidence_or_none(statement) if statement else None
     lines = tuple(shown_lines(seen))
@@ -121,6 +118,7 @@ def entry_of_seen(seen: SeenItem, report: ItemReport) -> Entry:
     return Entry(
         identifier=seen.identifier,
         title=seen.title,
+        language=seen.language,
         family=seen.title.rpartition(" (")[0] or seen.title,
         form=FORMS[seen.form],
         level="",
@@ -129,9 +127,9 @@ def entry_of_seen(seen: SeenItem, report: ItemReport) -> Entry:
         solutions=None if residues is None else len(residues),
         position=place_of_key(seen),
         twin=found.problem.twin if found else seen.identifier,
-        risks=(*audit_risks(report), *risks(found)),
-        question=(*paragraphs(seen.stem), *controls(seen)),
-        revealed=tuple(revealed(seen, found, report, mark)),
+        risks=tuple(map(page.text, (*audit_risks(report), *risks(found)))),
+        question=(*paragraphs(page, seen, seen.stem), *controls(page.of(seen.language), seen)),
+        revealed=tuple(revealed(page, seen, found, report, mark)),
         data={
             "item": seen.identifier,
             "fingerprint": mark,
@@ -145,8 +143,11 @@ def entry_of_seen(seen: SeenItem, report: ItemReport) -> Entry:
     )
 
 
-def audit_risks(report: ItemReport) -> tuple[str, ...]:
-    return () if report.status == "agreed" else (_("the audit says: {s}").format(s=report.status),)
+def audit_risks(report: ItemReport) -> Iterator[Said]:
+    if report.status == "unchecked":
+        yield say("the audit says: unchecked")
+    elif report.status == "disagreed":
+        yield say("the audit says: disagreed")
 
 
 def place_of_key(seen: SeenItem) -> int | None:
@@ -174,57 +175,58 @@ def shown_lines(seen: SeenItem) -> Iterator[str]:
         yield from (f"feedback {name}: {line}" for line in text_of(lines()).splitlines())
 
 
-def paragraphs(lines: Lines) -> list[Element]:
-    return [h("p", *parts(line)) for line in lines]
+def paragraphs(page: Writer, seen: SeenItem, lines: Lines) -> list[Element]:
+    own = page.of(seen.language).language
+    return [h("p", *parts(line, own)) for line in lines]
 
 
-def parts(line: Line) -> Iterator[Child]:
+def parts(line: Line, language: str) -> Iterator[Child]:
     """The text of a line, and its formulas as mathematics where they can be read."""
     for part in line:
         if not isinstance(part, Formula):
             yield part
             continue
         try:
-            yield mathml.math(formula(part.text))
+            yield mathml.math(formula(part.text), language=language)
         except StatementError:
             yield part.text
 
 
-def controls(seen: SeenItem) -> list[Element]:
+def controls(page: Writer, seen: SeenItem) -> list[Element]:
+    """What is answered in, in the language of the item."""
     if seen.form in IN_PARTS:
-        return package_parts.fields(seen)
+        return package_parts.fields(page, seen)
     if seen.form == "text":
-        return [field(seen.identifier, _("Your answer"))]
+        return [field(seen.identifier, page.text(say("Your answer")))]
     if seen.form == "entries":
         return [
-            field(f"{seen.identifier}-{n}", _("Solution {n}, or blank").format(n=n))
+            field(f"{seen.identifier}-{n}", page.text(say("Solution {n}, or blank", n=n)))
             for n in range(1, seen.most + 1)
         ]
     kind = "checkbox" if seen.form == "any" else "radio"
-    return [choices(seen.identifier, kind, [(o.identifier, (o.label,)) for o in seen.options])]
+    labels = [(o.identifier, (o.label,)) for o in seen.options]
+    return [choices(page, seen.identifier, kind, labels)]
 
 
 def revealed(
-    seen: SeenItem, found: Evidence | None, report: ItemReport, mark: str
+    page: Writer, seen: SeenItem, found: Evidence | None, report: ItemReport, mark: str
 ) -> Iterator[Element]:
-    yield from section(_("Key"), [key(seen)])
-    yield from section(_("The audit of this package"), audited(report))
-    if found:
-        yield from section(_("Evidence"), certificates(found))
-        yield from section(_("The second way"), second_way(found))
-        yield from section(_("Figures"), drawn(found))
+    yield from section(page, say("Key"), [key(page, seen)])
+    yield from section(page, say("The audit of this package"), audited(page, report))
+    yield from proved(page, found)
     for name, lines in seen.feedback.items():
-        yield from section(_("Feedback {name}").format(name=name), paragraphs(lines()))
-    facts = [
-        (_("Identifier"), seen.identifier),
-        (_("Hash of what is shown"), mark),
-        (_("Statement"), seen.statement),
+        told = page.within(seen.language, paragraphs(page, seen, lines()))
+        yield from section(page, say("Feedback {name}", name=name), told)
+    facts: list[tuple[Said | str, Child]] = [
+        (say("Identifier"), seen.identifier),
+        (say("Hash of what is shown"), mark),
+        (say("Statement"), page.english(seen.statement)),
         *((name, str(worth)) for name, worth in seen.points.items()),
     ]
-    yield from section(_("About this item"), [facts_list(facts)])
+    yield from section(page, say("About this item"), [facts_list(page, facts)])
 
 
-def key(seen: SeenItem) -> Element:
+def key(page: Writer, seen: SeenItem) -> Element:
     if seen.form in IN_PARTS:
         labels = package_parts.told_key(seen)
     else:
@@ -232,11 +234,11 @@ def key(seen: SeenItem) -> Element:
     tag = "ol" if seen.form == "order" else "ul"
     return h(
         tag,
-        {"class": "key"} if tag == "ul" else {},
+        {**({"class": "key"} if tag == "ul" else {}), **page.lang(seen.language)},
         *(h("li", label) for label in labels or seen.declared),
     )
 
 
-def audited(report: ItemReport) -> list[Element]:
+def audited(page: Writer, report: ItemReport) -> list[Element]:
     lines = (f"{report.status}: {report.how}", *report.findings)
-    return [h("p", line) for line in lines]
+    return [h("p", page.english(line)) for line in lines]

@@ -8,23 +8,28 @@ from collections.abc import Iterator
 
 from itembank.audit.prose import Lines, text_of
 from itembank.audit.seen import SeenItem, SeenOption, SeenStage
-from itembank.languages.words import _
+from itembank.languages import say
 from itembank.notation.elements import Element
 from itembank.review.parts import Part, chosen, typed
+from itembank.review.writer import Writer
 
 
-def fields(seen: SeenItem) -> list[Element]:
+def fields(page: Writer, seen: SeenItem) -> list[Element]:
     """A labelled field for each part, with no key."""
     name = seen.identifier
     if seen.form == "order":
         places = [(str(n), str(n)) for n in range(1, len(seen.options) + 1)]
         return [
-            chosen(f"{name}-{n}", [line.label, " ", _("Place:")], places)
+            chosen(f"{name}-{n}", [line.label, " ", page.text(say("Place:"))], places)
             for n, line in enumerate(seen.options, 1)
         ]
     if seen.form == "pairs":
         return [
-            chosen(f"{name}-{n}", [source.label, " ", _("goes with")], labels(seen.options))
+            chosen(
+                f"{name}-{n}",
+                [source.label, " ", page.text(say("goes with"))],
+                labels(seen.options),
+            )
             for n, source in enumerate(seen.sources, 1)
         ]
     return [stage_field(f"{name}-{n}", stage) for n, stage in enumerate(seen.stages, 1)]

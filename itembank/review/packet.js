@@ -186,8 +186,8 @@
     if (!item.asked) return box.remove();
     for (const [facet, { by, date }] of Object.entries(item.accepted)) {
       const set = form.querySelector("[data-facet=\"" + facet + "\"]");
-      set.querySelector("legend").textContent = filled(words["accepted by"], {
-        facet: data.labels[facet], by, date: date ? ", " + date : "",
+      set.querySelector("legend").textContent = filled(words[date ? "accepted on" : "accepted by"], {
+        facet: data.labels[facet], by, date,
       });
       box.append(set);
     }
@@ -290,7 +290,8 @@
       cell.closest("tr").hidden = done && document.getElementById("to-do").checked;
     }
     const line = document.getElementById("sample-now");
-    const bound = (Math.ceil(1000 * (1 - Math.pow(0.05, 1 / accepted))) / 10).toFixed(1);
+    const share = Math.ceil(1000 * (1 - Math.pow(0.05, 1 / accepted))) / 10;
+    const bound = share.toLocaleString(document.documentElement.lang, { minimumFractionDigits: 1 });
     if (returned) line.textContent = filled(words["sample returned"], { n: accepted, r: returned });
     else line.textContent = accepted ? filled(words.sample, { n: accepted, bound }) : "";
     progress();
@@ -346,9 +347,9 @@
     const form = document.getElementById("settling-form").content.cloneNode(true);
     const set = form.querySelector("fieldset");
     set.dataset.settles = returnName(open);
-    set.querySelector("legend").textContent = filled(words["returned by"], {
-      ...open, facet: data.labels[open.facet], date: open.date ? ", " + open.date : "",
-    });
+    set.querySelector("legend").textContent = filled(
+      words[open.date ? "returned on" : "returned by"], { ...open, facet: data.labels[open.facet] },
+    );
     for (const field of set.querySelectorAll("input, textarea, label")) {
       for (const name of ["id", "name", "for"]) {
         const value = field.getAttribute(name);

@@ -7,11 +7,9 @@ screen reader do; the script compares part by part.
 from collections.abc import Iterable, Sequence
 
 from itembank.notation import markup
-from itembank.notation.elements import HTML, Child, Element, Maker
+from itembank.notation.elements import Child, Element
 from itembank.notation.tree import Inlines
-
-h = Maker(HTML)
-TEXT = markup.in_html(h)
+from itembank.review.writer import TEXT, h
 
 Part = dict[str, object]
 

@@ -10,10 +10,12 @@ from dataclasses import dataclass, replace
 from difflib import SequenceMatcher
 from itertools import groupby
 
-from itembank.languages.words import _
-from itembank.notation.elements import HTML, Child, Element, Maker
+from itembank.languages import Said, say
+from itembank.notation.elements import Child, Element
+from itembank.review import vocabulary
 from itembank.review.entry import Data, Entry, section
 from itembank.review.seen import UNSEEN, seen_lines, what_changed
+from itembank.review.writer import Writer, h
 from itembank.values.item import Item
 from itembank.values.verdicts import (
     FACETS,
@@ -23,18 +25,6 @@ from itembank.values.verdicts import (
     carried,
     open_returns,
 )
-
-h = Maker(HTML)
-
-
-def facet_labels() -> dict[str, str]:
-    return {
-        "key": _("Key and scoring"),
-        "wording": _("Wording"),
-        "distractors and feedback": _("Distractors and feedback"),
-        "accessibility": _("Accessibility"),
-    }
-
 
 # ------------------------------------------------------------ what is on record
 
@@ -118,24 +108,24 @@ def last_before(item: Item, words: Iterable[Spoken], accepted: Iterable[str]) ->
 # ------------------------------------------------------------ shown
 
 
-def with_record(entry: Entry, item: Item, found: OnItem) -> Entry:
+def with_record(page: Writer, entry: Entry, item: Item, found: OnItem) -> Entry:
     """The entry with what is on record of its item."""
     return replace(
         entry,
-        note="" if found.returns else note(found),
-        revealed=(*told(item, found), *entry.revealed),
+        note="" if found.returns else note(page, found),
+        revealed=(*told(page, item, found), *entry.revealed),
         data={**entry.data, **data(found)},
     )
 
 
-def note(found: OnItem) -> str:
+def note(page: Writer, found: OnItem) -> str:
     """What is asked, where it is not everything."""
     if not found.accepted:
         return ""
     if not found.asked:
-        return _("Accepted as it is: nothing is asked.")
-    labels = facet_labels()
-    return _("Asked again: {facets}.").format(facets=", ".join(labels[f] for f in found.asked))
+        return page.text(say("Accepted as it is: nothing is asked."))
+    facets = ", ".join(page.text(vocabulary.FACETS[facet]) for facet in found.asked)
+    return page.text(say("Asked again: {facets}.", facets=facets))
 
 
 def data(found: OnItem) -> Data:
@@ -155,45 +145,52 @@ def data(found: OnItem) -> Data:
     return made
 
 
-def told(item: Item, found: OnItem) -> Iterator[Element]:
+def told(page: Writer, item: Item, found: OnItem) -> Iterator[Element]:
     if found.before:
-        yield from section(_("What has changed"), changes(item, found.before))
-    labels = facet_labels()
+        changed = changes(page, item, found.before)
+        yield from section(page, say("What has changed"), changed)
     lines = [
-        h("li", dated(_("{facet}: accepted by {by}"), labels[facet], found.accepted[facet]))
+        h("li", page.text(accepted_by(page.text(vocabulary.FACETS[facet]), found.accepted[facet])))
         for facet in FACETS
         if facet in found.accepted
     ]
-    yield from section(_("Accepted before"), [h("ul", *lines)] if lines else [])
+    yield from section(page, say("Accepted before"), [h("ul", *lines)] if lines else [])
 
 
-def dated(template: str, facet: str, word: Spoken) -> str:
-    line = template.format(facet=facet, by=word.person)
-    return f"{line}, {word.date}" if word.date else line
+def accepted_by(facet: str, word: Spoken) -> Said:
+    if not word.date:
+        return say("{facet}: accepted by {by}", facet=facet, by=word.person)
+    return say("{facet}: accepted by {by}, {date}", facet=facet, by=word.person, date=word.date)
 
 
-def changes(item: Item, before: Spoken) -> list[Element]:
+def shown_to(word: Spoken) -> Said:
+    if not word.date:
+        return say("Since it was shown to {by}:", by=word.person)
+    return say("Since it was shown to {by}, {date}:", by=word.person, date=word.date)
+
+
+def changes(page: Writer, item: Item, before: Spoken) -> list[Element]:
     """The lines that were and those that are, the words that differ marked."""
     lines = what_changed(before.seen, seen_lines(item)) or UNSEEN
     return [
-        h("p", dated(_("Since it was shown to {by}"), "", before) + ":"),
-        h("ul", {"class": "changes"}, *marked_lines(lines)),
+        h("p", page.text(shown_to(before))),
+        h("ul", {"class": "changes"}, *marked_lines(page, lines)),
     ]
 
 
-def marked_lines(lines: Sequence[str]) -> Iterator[Element]:
+def marked_lines(page: Writer, lines: Sequence[str]) -> Iterator[Element]:
     runs = [(sign, [line[2:] for line in run]) for sign, run in groupby(lines, lambda x: x[0])]
     for at, (sign, run) in enumerate(runs):
         next_to = at + 1 if sign == "-" else at - 1
         other = runs[next_to][1] if 0 <= next_to < len(runs) else []
         other = other if len(other) == len(run) else run
         for line, against in zip(run, other, strict=True):
-            yield changed_line(sign, marked(line, against))
+            yield changed_line(page, sign, marked(line, against))
 
 
-def changed_line(sign: str, content: Sequence[Child]) -> Element:
-    word, tag = (_("was"), "del") if sign == "-" else (_("is now"), "ins")
-    return h("li", h("span", {"class": "sign"}, word), " ", h(tag, *content))
+def changed_line(page: Writer, sign: str, content: Sequence[Child]) -> Element:
+    word, tag = (say("was"), "del") if sign == "-" else (say("is now"), "ins")
+    return h("li", h("span", {"class": "sign"}, page.text(word)), " ", h(tag, *content))
 
 
 def marked(line: str, against: str) -> list[Child]:

@@ -148,7 +148,7 @@ def saved(page: Page, browser: Chromium, folder: Path) -> Path:
     browser.call("Browser.setDownloadBehavior", behavior="allow", downloadPath=str(folder))
     tab_to(page, "e.id === 'save'")
     press(page, "Enter")
-    page.wait("document.getElementById('said').textContent.includes('Saved')")
+    page.wait("document.getElementById('said').textContent.includes('Decisions saved')")
     for _ in range(200):
         found = list(folder.glob("*decisions.json"))
         if found:

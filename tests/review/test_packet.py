@@ -11,6 +11,8 @@ import samples
 
 from exporters.release import Group, Release
 from itembank.cli.arguments import pool_named
+from itembank.kinds.table import KINDS
+from itembank.languages import Grid, Speaker
 from itembank.notation import plain
 from itembank.notation.elements import written
 from itembank.pipeline import making
@@ -19,6 +21,7 @@ from itembank.review.entry import entry_of
 from itembank.review.evidence import evidence, first_failure, prime_power_of
 from itembank.review.figures import levels, tree
 from itembank.review.overview import upper_bound
+from itembank.review.writer import Writer
 from itembank.spec import find_families, library
 
 
@@ -30,8 +33,14 @@ def release_of(*items) -> Release:
     )  # fmt: skip
 
 
-def said(statement: str) -> str:
-    return plain.blocks(evidence([statement]).certificates)
+def said(*statement: str) -> str:
+    return plain.blocks(Speaker().blocks(evidence(statement).certificates))
+
+
+def shown(statement: str) -> str:
+    """What the packet shows beside the key of an item with this statement."""
+    entry = entry_of(Writer("en"), replace(samples.INTEGER, statement=(statement,)))
+    return written(entry.revealed)
 
 
 def test_the_file_asks_for_nothing_from_anywhere():
@@ -58,7 +67,7 @@ def test_the_same_items_give_the_same_bytes():
 
 
 def test_a_key_is_not_in_the_markup_of_the_question():
-    entry = entry_of(samples.SELECT_ALL)
+    entry = entry_of(Writer("en"), samples.SELECT_ALL)
 
     assert "checked" not in repr(entry.question)
 
@@ -69,7 +78,7 @@ def test_a_key_is_not_in_the_markup_of_the_question():
 def test_local_counts_multiply_to_the_number_of_solutions():
     text = said("x^2 + 9x + 5 = 0 mod 117")
 
-    assert "2 solutions modulo 9, 2 solutions modulo 13: 2 · 2 = 4" in text
+    assert "2 solutions modulo 9. 2 solutions modulo 13. In all 2 · 2 = 4." in text
 
 
 @pytest.mark.parametrize(
@@ -94,7 +103,7 @@ def test_the_substitutions_of_a_system_are_those_of_each_congruence():
     found = evidence(["x = 2 mod 3", "x = 3 mod 5"])
 
     assert found.residues == (8,)
-    assert len([b for b in found.certificates if type(b).__name__ == "Table"]) == 2
+    assert len([told for told in found.certificates if isinstance(told, Grid)]) == 2
 
 
 @pytest.mark.parametrize(
@@ -102,7 +111,7 @@ def test_the_substitutions_of_a_system_are_those_of_each_congruence():
     [
         ("isbn 0306406152", "The weighted sum of 0306406152 is 132 = 12 · 11 + 0"),
         ("isbn 978030640615?", "The weighted sum of 9780306406157 is 100 = 10 · 10 + 0"),
-        ("phi(36)", "36 = 2² · 3²; 2 · 6 = 12"),
+        ("phi(36)", "36 = 2² · 3². The product of the values is 2 · 6 = 12."),
         ("inverse of 7 mod 26", "7 · 15 = 105 = 4 · 26 + 1"),
         ("2 * 3^x = 4 mod 7", "2 · 3² ≡ 4 (mod 7)"),
         ("3^13 mod 50", "13 = 1 + 4 + 8"),
@@ -113,6 +122,32 @@ def test_the_substitutions_of_a_system_are_those_of_each_congruence():
 def test_other_kinds_have_certificates_of_their_own(statement, expected):
     """Numbers of the published ISBN samples (ISO 2108); the others by hand."""
     assert expected in said(statement)
+
+
+def test_every_kind_is_certified_as_its_record_says():
+    for kind in KINDS.values():
+        found = evidence(kind.samples[0].split(";"))
+        told = tuple(kind.certificate(found.problem, found.solution.answer))
+        assert set(told) <= set(found.certificates), kind.name
+
+
+@pytest.mark.parametrize(
+    ("statement", "expected"),
+    [
+        ("2^(-2) mod 8", "No inverse."),  # gcd(2, 8) = 2: there is no value
+        ("1^x = 1 mod 20011", "Substituted."),  # 20010 exponents, more than are listed
+        ("isbn 9?7 0 306 40615 7", "Check digit."),  # an ISBN-13 begins with 978 or 979
+    ],
+)
+def test_the_packet_shows_what_has_no_value_or_too_many(statement, expected):
+    assert f"<strong>{expected}</strong>" in shown(statement)
+
+
+def test_why_there_is_no_answer_is_said_once():
+    found = Speaker().blocks(evidence(["inverse of 2 mod 8"]).certificates)
+    paragraphs = [plain.blocks((block,)) for block in found]
+
+    assert len(set(paragraphs)) == len(paragraphs) > 0
 
 
 def test_every_shipped_family_has_evidence_that_agrees(tmp_path):
@@ -135,20 +170,20 @@ def test_every_shipped_family_has_evidence_that_agrees(tmp_path):
 @pytest.mark.parametrize(
     ("claim", "expected"),
     [
-        ((7, 20), "All of it solves the congruence, but $88$ is missing."),
-        ((10,), "$10$: a root modulo $3$ that is not lifted"),
-        ((16,), "$16$: a root modulo $3$ that is not lifted"),
-        ((0,), "$0$: no root modulo the prime $3$"),
-        ((), "$7$ is a solution."),
+        ((7, 20), "All of it solves the congruence, but 88 is missing."),
+        ((10,), "10: a root modulo 3 that is not lifted"),
+        ((16,), "16: a root modulo 3 that is not lifted"),
+        ((0,), "0: no root modulo the prime 3"),
+        ((), "7 is a solution."),
     ],
 )
 def test_the_first_step_at_which_an_answer_fails(claim, expected):
     # f(10) = 195 = 3 mod 9; f(16) = 405 = 0 mod 9 and 2 mod 13; f(0) = 5 = 2 mod 3
     found = evidence(["x^2 + 9x + 5 = 0 mod 117"])
     if claim == (16,):
-        expected = "$16$: no root modulo the prime $13$"
+        expected = "16: no root modulo the prime 13"
 
-    assert first_failure(found, claim).startswith(expected)
+    assert Speaker().text(first_failure(found, claim)).startswith(expected)
 
 
 @pytest.mark.parametrize(("f", "p", "k"), [("x^3 + 3x + 5", 3, 3), ("x^2 - 1", 2, 5)])
@@ -165,7 +200,7 @@ def test_the_tree_holds_the_roots_that_exhaustion_finds(f, p, k):
 def test_a_tree_stands_within_its_frame(statement):
     (c,) = evidence([statement]).sides
     (p, k) = prime_power_of(c)[0]
-    figure = written([tree(c, p, k)])
+    figure = written([tree(Writer("en"), c, p, k)])
     width = int(re.search(r'width="(\d+)"', figure)[1])
     places = [float(x) for x in re.findall(r' x[12]?="([\d.-]+)"', figure)]
 

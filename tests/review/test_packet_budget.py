@@ -8,6 +8,7 @@ from math import prod
 
 import pytest
 
+from itembank.languages import Speaker
 from itembank.notation import plain
 from itembank.review.evidence import evidence_or_none
 
@@ -31,7 +32,7 @@ def _ends():
 def shown(statement: str) -> str:
     found = evidence_or_none([statement])
     assert found is not None
-    return plain.blocks(found.certificates)
+    return plain.blocks(Speaker().blocks(found.certificates))
 
 
 def test_a_power_too_high_for_a_polynomial_is_not_written_out_as_one():
