@@ -19,8 +19,7 @@ from itembank.kinds.order.steps import Phi
 from itembank.kinds.wording import Tellers, told
 from itembank.languages import Said, Telling, lead, say
 from itembank.maths.primes import Factors
-from itembank.notation.reading import formula
-from itembank.notation.tree import Math
+from itembank.notation.tree import Math, Words
 from itembank.values.vocabulary import KindSignature
 
 Sentences = Said | tuple[Said, ...]
@@ -68,7 +67,7 @@ class AboutModulus(Modular, ABC):
 
     @property
     def shown(self) -> tuple[Math, ...]:
-        return (formula(f'"{self.words} modulo" {self.modulus_text}'),)
+        return (Words((f"{self.words} modulo", self.modulus_math)),)
 
     @property
     def canonical(self) -> tuple[object, ...]:

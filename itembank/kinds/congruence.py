@@ -10,10 +10,11 @@ from typing import Self
 
 from itembank.kinds.asking import phrases_of_congruence
 from itembank.kinds.base import Given, Phrases, equation_of, integer_of
+from itembank.kinds.modular import modulus_formula
 from itembank.languages import Said, Telling, say
 from itembank.maths.polynomials import Poly, reduced, scaled, shifted, sum_of
-from itembank.notation.building import plain_polynomial
-from itembank.notation.reading import formula
+from itembank.notation import building
+from itembank.notation.building import naming, none_of, plain_polynomial, polynomial
 from itembank.notation.tree import Display, Math
 
 SHIFTS = 200
@@ -56,16 +57,26 @@ class Congruence:
         return str(self.modulus)
 
     @property
+    def unknown_is_missing(self) -> bool:
+        """Whether both sides are numbers alone, so that the unknown has to be named."""
+        return max(len(self.left), len(self.right)) <= 1
+
+    @property
     def statement(self) -> tuple[str, ...]:
         left = plain_polynomial(self.left, self.letter)
-        if max(len(self.left), len(self.right)) <= 1:  # the unknown has to be named
+        if self.unknown_is_missing:
             left = f"{left} + 0{self.letter}" if any(self.left) else f"0{self.letter}"
         right = plain_polynomial(self.right, self.letter)
         return (f"{left} = {right} mod {self.modulus_text}",)
 
     @property
     def shown(self) -> tuple[Math, ...]:
-        return tuple(map(formula, self.statement))
+        left = polynomial(self.left, self.letter)
+        if self.unknown_is_missing:
+            left = naming(left, self.letter) if any(self.left) else none_of(self.letter)
+        right = polynomial(self.right, self.letter)
+        modulus = modulus_formula(self.modulus, self.modulus_text)
+        return (building.congruence(left, right, modulus),)
 
     def question(self, ask: str) -> Telling:
         return (OPENINGS[ask], Display(self.shown))

@@ -11,9 +11,9 @@ from itembank.kinds.linear.kind import LinearCongruence
 from itembank.kinds.polynomial import kind as polynomial
 from itembank.kinds.polynomial.kind import PolynomialCongruence
 from itembank.kinds.power_root import kind as power_root
-from itembank.kinds.power_root.kind import PowerRoot
+from itembank.kinds.power_root.kind import PowerRoot, is_pure_power
 from itembank.maths.polynomials import Poly
-from itembank.notation.building import plain_polynomial
+from itembank.values.errors import StatementError
 
 OneUnknown = LinearCongruence | PolynomialCongruence | PowerRoot
 
@@ -28,9 +28,18 @@ def read(statements: Sequence[str]) -> OneUnknown | None:
 
 
 def of_sides(left: Poly, right: Poly, modulus: int, letter: str) -> OneUnknown:
-    """The congruence of two sides, as the kind that its form asks for."""
-    found = read(
-        [f"{plain_polynomial(left, letter)} = {plain_polynomial(right, letter)} mod {modulus}"]
-    )
-    assert found is not None
-    return found
+    """The congruence of two sides, as the kind that its form asks for.
+
+    StatementError for sides that are both numbers, and for a modulus below 1.
+    """
+    if max(len(left), len(right)) <= 1:
+        raise StatementError("given.congruence: expected an unknown such as x, found only numbers")
+    if modulus < 1:
+        raise StatementError(f"given.modulus: expected a modulus of at least 1, got {modulus}")
+    for power, number in ((left, right), (right, left)):
+        if is_pure_power(power) and len(number) <= 1:
+            return PowerRoot(
+                exponent=len(power) - 1, power=sum(number), modulus=modulus, letter=letter
+            )
+    kind = LinearCongruence if max(len(left), len(right)) <= 2 else PolynomialCongruence
+    return kind(left=left, right=right, modulus=modulus, letter=letter)

@@ -22,6 +22,7 @@ from itembank.kinds.symbol import kind as symbol
 from itembank.kinds.system import kind as system
 from itembank.kinds.totient import kind as totient
 from itembank.kinds.units import kind as units
+from itembank.notation.reading import is_short_enough
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
 
@@ -77,7 +78,4 @@ def read(statements: Sequence[str]) -> Problem | None:
 
 def reads_back(problem: Problem) -> bool:
     """Whether the statement, its products multiplied out, keeps the bounds of the notation."""
-    try:
-        return bool(problem.shown)
-    except StatementError:
-        return False
+    return all(map(is_short_enough, problem.statement))

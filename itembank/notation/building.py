@@ -35,12 +35,16 @@ def polynomial(coefficients: Sequence[int], letter: str = "x") -> Math:
     Minus(term=Letter(name='x', primes=0))
     """
     x = Letter(letter)
-    found = [(sign, monomial(c, x, k)) for sign, c, k in signed_terms(coefficients)]
-    if not found:
+    return total([(sign, monomial(c, x, k)) for sign, c, k in signed_terms(coefficients)])
+
+
+def total(terms: Sequence[tuple[Literal[1, -1], Math]]) -> Math:
+    """The signed terms in a sum; one alone is itself, and none is the number 0."""
+    if not terms:
         return Number(0)
-    if len(found) > 1:
-        return Sum(tuple(found))
-    sign, term = found[0]
+    if len(terms) > 1:
+        return Sum(tuple(terms))
+    sign, term = terms[0]
     if sign == 1:
         return term
     return Number(-term.value) if isinstance(term, Number) else Minus(term)
@@ -95,6 +99,28 @@ def listed(values: Iterable[int]) -> Math:
     """7, 20, 88; one value alone is that number."""
     items = tuple(map(Number, values))
     return items[0] if len(items) == 1 else Listing(items)
+
+
+def none_of(letter: str) -> Product:
+    """0x, which names an unknown."""
+    return Product((Number(0), Letter(letter)))
+
+
+def naming(node: Math, letter: str) -> Sum:
+    """The node with 0x added: an unknown has to be named where it stands nowhere.
+
+    >>> naming(Number(-4), "x") == Sum(((-1, Number(4)), (1, none_of("x"))))
+    True
+    """
+    nothing = none_of(letter)
+    match node:
+        case Sum(terms):
+            return Sum((*terms, (1, nothing)))
+        case Minus(term):
+            return Sum(((-1, term), (1, nothing)))
+        case Number(n) if n < 0:
+            return Sum(((-1, Number(-n)), (1, nothing)))
+    return Sum(((1, node), (1, nothing)))
 
 
 def congruence(left: Math, right: Math, modulus: int | Math) -> Modulo:

@@ -90,6 +90,8 @@ PREFIXES = frozenset("+-±")
 ENDS = frozenset({"", ",", ")", "}", "or", "and", *PREFIXES, *SIGNS, *MOD})
 """What can only stand after a term that is complete."""
 
+TOO_MANY_FIGURES = re.compile(rf"[0-9]{{{DIGITS + 1}}}")
+
 Signed = tuple[Literal[1, -1], Math]
 
 TOKEN = re.compile(
@@ -114,6 +116,15 @@ def formula(text: str) -> Math:
             f'"{shortened(text)}": expected at most {LONGEST} characters, got {len(text)}'
         )
     return Reader(text, DIGITS).line()
+
+
+def is_short_enough(text: str) -> bool:
+    """Whether a text is within LONGEST, and its integers within DIGITS.
+
+    >>> is_short_enough("x = 10^500 mod 7"), is_short_enough("9" * 401)
+    (True, False)
+    """
+    return len(text) <= LONGEST and not TOO_MANY_FIGURES.search(text)
 
 
 @lru_cache(maxsize=2048)

@@ -27,7 +27,7 @@ from itembank.kinds.wording import told
 from itembank.languages import Telling, lead, say
 from itembank.maths.primes import Factors
 from itembank.notation.reading import formula
-from itembank.notation.tree import Factorial, Math, Modulo
+from itembank.notation.tree import Factorial, Math, Modulo, Number
 from itembank.values.answer import Value
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
@@ -71,7 +71,7 @@ class FactorialModulo(Modular):
 
     @property
     def shown(self) -> tuple[Math, ...]:
-        return tuple(map(formula, self.statement))
+        return (Modulo(Factorial(Number(self.number)), self.modulus_math),)
 
     def question(self, ask: str) -> Telling:
         n, m = self.number, self.modulus_math

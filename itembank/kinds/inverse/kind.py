@@ -21,8 +21,7 @@ from itembank.kinds.inverse.telling import TELLING
 from itembank.kinds.modular import AboutResidue, integer_typed, matched_words, typed_modulus
 from itembank.kinds.wording import told
 from itembank.languages import Said, Telling, lead, say
-from itembank.notation.reading import formula
-from itembank.notation.tree import Math, Number
+from itembank.notation.tree import Math, Modulo, Number, Words
 from itembank.values.answer import Absent, Value
 from itembank.values.vocabulary import KindSignature
 
@@ -57,7 +56,7 @@ class InverseModulo(AboutResidue):
 
     @property
     def shown(self) -> tuple[Math, ...]:
-        return (formula(f'"inverse of" {self.number} mod {self.modulus_text}'),)
+        return (Words(("inverse of", Modulo(Number(self.number), self.modulus_math))),)
 
     def question(self, ask: str) -> Telling:
         a, m = Number(self.number), self.modulus_math

@@ -32,9 +32,9 @@ from itembank.kinds.typed import congruence
 from itembank.languages import Telling, say
 from itembank.maths.polynomials import Poly, derivative, scaled, sum_of, value, value_mod
 from itembank.maths.primes import factorisation, is_prime
-from itembank.notation.building import plain_polynomial
-from itembank.notation.reading import formula
-from itembank.notation.tree import Display, Math
+from itembank.notation import building
+from itembank.notation.building import plain_polynomial, polynomial
+from itembank.notation.tree import Display, Letter, Math, Number
 from itembank.values.answer import ResidueSet
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
@@ -124,15 +124,10 @@ class LiftingStep:
 
     @property
     def shown(self) -> tuple[Math, ...]:
-        return tuple(map(formula, self.rows))
-
-    @property
-    def rows(self) -> tuple[str, str]:
         """What has to hold: the congruence above, and the root below."""
-        return (
-            f"{self.sides} mod {self.modulus}",
-            f"{self.letter} = {self.root} mod {self.below}",
-        )
+        left, right = (polynomial(side, self.letter) for side in (self.left, self.right))
+        root = building.congruence(Letter(self.letter), Number(self.root), self.below)
+        return (building.congruence(left, right, self.modulus), root)
 
     def question(self, ask: str) -> Telling:
         root = say(

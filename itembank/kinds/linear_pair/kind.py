@@ -21,7 +21,7 @@ from itembank.kinds.typed import integer, integers, modulus, walk
 from itembank.languages import Telling, say
 from itembank.maths.primes import Unfactored, factorisation
 from itembank.notation import plain
-from itembank.notation.building import plain_polynomial
+from itembank.notation.building import congruence, monomial, naming, plain_polynomial, total
 from itembank.notation.reading import formula
 from itembank.notation.tree import (
     Display,
@@ -30,6 +30,7 @@ from itembank.notation.tree import (
     Math,
     Minus,
     Modulo,
+    Number,
     Product,
     Relation,
     Sum,
@@ -67,18 +68,28 @@ class LinearPair(Modular):
         return cls(rows=(rows[0], rows[1]), modulus=given_modulus(given), letters=letters)
 
     @property
+    def missing(self) -> list[str]:
+        """The letters of the unknowns that stand in neither congruence."""
+        columns = zip(self.letters, zip(*self.rows, strict=True), strict=False)
+        return [letter for letter, column in columns if not any(column)]
+
+    @property
     def statement(self) -> tuple[str, ...]:
         """Both lines; an unknown that stands in neither is written into the first, as 0y."""
         first, second = (row_text(row, *self.letters) for row in self.rows)
         left, right = first.rsplit(" = ", 1)
-        for letter, column in zip(self.letters, zip(*self.rows, strict=True), strict=False):
-            if not any(column):
-                left += f" + 0{letter}"
+        for letter in self.missing:
+            left += f" + 0{letter}"
         return tuple(f"{line} mod {self.modulus_text}" for line in (f"{left} = {right}", second))
 
     @property
     def shown(self) -> tuple[Math, ...]:
-        return tuple(map(formula, self.statement))
+        first, second = (left_side(row, *self.letters) for row in self.rows)
+        for letter in self.missing:
+            first = naming(first, letter)
+        m = self.modulus_math
+        (_, _, c), (_, _, d) = self.rows
+        return (congruence(first, Number(c), m), congruence(second, Number(d), m))
 
     def question(self, ask: str) -> Telling:
         x, y = map(Letter, self.letters)
@@ -151,6 +162,13 @@ def row_text(row: Row, x: str = "x", y: str = "y") -> str:
         term = plain_polynomial((0, abs(b)), y)
         left = f"{left} {'+' if b > 0 else '-'} {term}" if left else plain_polynomial((0, b), y)
     return f"{left or 0} = {c}"
+
+
+def left_side(row: Row, x: str, y: str) -> Math:
+    """The left side of a row as a formula: 2x + 3y, and 0 if nothing is left."""
+    a, b, _c = row
+    unknowns = ((a, Letter(x)), (b, Letter(y)))
+    return total([(1 if n > 0 else -1, monomial(abs(n), u, 1)) for n, u in unknowns if n])
 
 
 UNITS_TRIED = 1000

@@ -27,8 +27,7 @@ from itembank.kinds.order.steps import Phi
 from itembank.kinds.order.worked import WORKED
 from itembank.kinds.wording import told
 from itembank.languages import Said, Telling, lead, say
-from itembank.notation.reading import formula
-from itembank.notation.tree import Math, Number
+from itembank.notation.tree import Math, Modulo, Number, Words
 from itembank.values.answer import Absent, Value
 from itembank.values.vocabulary import KindSignature
 
@@ -65,7 +64,7 @@ class OrderModulo(AboutResidue):
 
     @property
     def shown(self) -> tuple[Math, ...]:
-        return (formula(f'"order of" {self.number} mod {self.modulus_text}'),)
+        return (Words(("order of", Modulo(Number(self.number), self.modulus_math))),)
 
     def question(self, ask: str) -> Telling:
         a, m = Number(self.number), self.modulus_math

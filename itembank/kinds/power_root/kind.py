@@ -18,6 +18,7 @@ from itembank.kinds.power_root import slips, solve, telling
 from itembank.kinds.power_root.steps import OddPower, SamePower
 from itembank.kinds.typed import integer, integers, modulus, walk
 from itembank.languages import Telling
+from itembank.maths.polynomials import Poly
 from itembank.maths.primes import Factors, Unfactored, factorisation
 from itembank.notation import plain
 from itembank.notation.building import congruence
@@ -59,7 +60,7 @@ class PowerRoot(Modular):
     def from_given(cls, given: Given, letter: str = "x") -> Self:
         """The root of a family's `given`: x^k = an integer, and the modulus."""
         sides = equation_of(given, "congruence")
-        pure = [side for side in sides if len(side) > 2 and side[-1] == 1 and not any(side[:-1])]
+        pure = list(filter(is_pure_power, sides))
         plain_numbers = [side for side in sides if len(side) <= 1]
         if len(pure) != 1 or len(plain_numbers) != 1:
             raise StatementError(
@@ -126,6 +127,11 @@ class PowerRoot(Modular):
 
     def worked(self, solution: Solution[ResidueSet]) -> Telling:
         return (*self.conventions(), *telling.worked(solution, self.letter))
+
+
+def is_pure_power(f: Poly) -> bool:
+    """Whether f is x^k alone, k at least 2."""
+    return len(f) > 2 and f[-1] == 1 and not any(f[:-1])
 
 
 def read(statements: Sequence[str]) -> PowerRoot | None:

@@ -29,8 +29,7 @@ from itembank.kinds.primitive_root import certificate, slips, solve
 from itembank.kinds.primitive_root.worked import WORKED, number_text, set_text
 from itembank.kinds.wording import Tellers, told
 from itembank.languages import Said, Telling, say
-from itembank.notation.reading import formula
-from itembank.notation.tree import Math, Number
+from itembank.notation.tree import Math, Number, Words
 from itembank.values.answer import Absent, ResidueSet, Truth, Value
 from itembank.values.vocabulary import KindSignature
 
@@ -289,7 +288,8 @@ class PrimitiveRootTest(AboutModulus):
 
     @property
     def shown(self) -> tuple[Math, ...]:
-        return (formula(f'"is" {self.number} "a primitive root modulo" {self.modulus_text}'),)
+        asked = ("is", Number(self.number), "a primitive root modulo", self.modulus_math)
+        return (Words(asked),)
 
     @property
     def canonical(self) -> tuple[object, ...]:

@@ -91,7 +91,11 @@ class System:
 
     @property
     def shown(self) -> tuple[Math, ...]:
-        return tuple(map(formula, self.statement))
+        rows = tuple(row for c in self.congruences for row in c.shown)
+        if self.modulus == self.whole:
+            return rows
+        bounds = (Number(0), Letter(self.letter), Number(self.modulus))
+        return (*rows, Relation(bounds, ("≤", "<")))
 
     def question(self, ask: str) -> Telling:
         return (OPENINGS_OF_SYSTEMS[ask], Display(self.shown))

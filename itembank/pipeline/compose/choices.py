@@ -10,8 +10,8 @@ from itertools import combinations
 
 from itembank.kinds.base import Problem, Slip, Solution
 from itembank.languages import Said, Speaker, counted, say
-from itembank.notation.prose import prose
-from itembank.notation.tree import Inlines
+from itembank.notation.building import listed
+from itembank.notation.tree import Formula, Group, Inlines, Number, SetOf
 from itembank.pipeline.compose.draft import Draft, Wording, residue_set, residues_of, slip_feedback
 from itembank.values.answer import Absent, Answer, Claimed, Pairs, ResidueSet, Truth, claimed
 from itembank.values.errors import ComposeError
@@ -42,7 +42,7 @@ def select_all(
     options = [
         Option(
             identifier=f"residue-{x}",
-            label=prose(f"${x}$"),
+            label=number_label(x),
             residues=(x,),
             correct=x in key,
             slips=() if x in key else names_leading_to(x, slips),
@@ -194,13 +194,18 @@ def by_size(claim: Claimed) -> tuple[int, Claimed]:
 
 
 def set_label(claim: Claimed) -> Inlines:
-    members = (str(x) if isinstance(x, int) else f"({x[0]}, {x[1]})" for x in claim)
-    return prose("${" + ", ".join(members) + "}$")
+    members = (Number(x) if isinstance(x, int) else Group(listed(x)) for x in claim)
+    return (Formula(SetOf(tuple(members))),)
 
 
 def value_label(claim: Claimed) -> Inlines:
     (value,) = claim
-    return prose(f"${value}$")
+    assert isinstance(value, int)
+    return number_label(value)
+
+
+def number_label(n: int) -> Inlines:
+    return (Formula(Number(n)),)
 
 
 def distractors(key: Claimed, wrong: Sequence[Claimed], index: int) -> tuple[Claimed, ...]:

@@ -10,8 +10,8 @@ from itertools import permutations
 from itembank.kinds.base import Problem, Slip, Solution
 from itembank.kinds.derivation import Derived, Lifting, Misorder, RootStage, SingularStage, StepLine
 from itembank.languages import Speaker, counted, lead, say
-from itembank.notation.prose import prose
 from itembank.notation.tree import Listing, Number
+from itembank.pipeline.compose.choices import number_label
 from itembank.pipeline.compose.draft import Draft, Wording, residue_set, residues_of, slip_feedback
 from itembank.values.answer import Answer
 from itembank.values.errors import ComposeError
@@ -147,7 +147,7 @@ def one_order(
     options = tuple(
         Option(
             identifier=f"option-{n}",
-            label=prose(order),
+            label=(order,),
             residues=(),
             correct=order == right,
             slips=() if order == right else (wrong[order].name,),
@@ -203,7 +203,7 @@ def match(
     m = problem.modulus
     speaker = Speaker(wording.language)
     targets = (
-        *(Choice(identifier=f"lift-{t}", label=prose(f"${t}$")) for t in residues),
+        *(Choice(identifier=f"lift-{t}", label=number_label(t)) for t in residues),
         Choice(identifier="lift-none", label=speaker.inlines(say("no lift"))),
         Choice(identifier="lift-every", label=speaker.inlines(say("every lift"))),
     )
@@ -227,7 +227,7 @@ def match(
         ((instruction,), (rule,)),
         MatchPairs(
             sources=tuple(
-                Choice(identifier=f"root-{r}", label=prose(f"${r}$")) for r in lifting.roots
+                Choice(identifier=f"root-{r}", label=number_label(r)) for r in lifting.roots
             ),
             targets=targets,
             pairs=pairs_of(lifting, right),
