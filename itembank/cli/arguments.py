@@ -57,16 +57,20 @@ def term_named(term: str) -> str:
 
 def editions_of(pool: "Pool", languages: Sequence[str]) -> "tuple[Pool, ...]":
     """The pool in each of these languages, each once; in its own if none is named."""
-    from itembank.languages.catalogue import languages as spoken_here
+    return pool.editions(tuple(dict.fromkeys(map(language_named, languages))))
+
+
+def language_named(tag: str) -> str:
+    """The tag of a language that the program speaks."""
+    from itembank.languages.catalogue import languages
     from itembank.spec.pool import is_spoken
 
-    for tag in languages:
-        if not is_spoken(tag):
-            raise click.BadParameter(
-                f"expected a language with a catalogue: {', '.join(spoken_here())}; got {tag!r}",
-                param_hint="'--language'",
-            )
-    return pool.editions(tuple(dict.fromkeys(languages)))
+    if not is_spoken(tag):
+        raise click.BadParameter(
+            f"expected a language with a catalogue: {', '.join(languages())}; got {tag!r}",
+            param_hint="'--language'",
+        )
+    return tag
 
 
 def bank_of(pool: str, bank: str | None) -> str:

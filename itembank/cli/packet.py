@@ -8,6 +8,7 @@ import click
 
 from itembank.cli.arguments import (
     bank_of,
+    language_named,
     opened_bank,
     pool_named,
     shipped_pool_or_file,
@@ -65,13 +66,13 @@ def packet(
       itembank packet congruences-quiz --term 2027-spring --language de --out review.html
       itembank packet packages/congruences-quiz-2027-spring-qti21.zip --out review.html
     """
-    from itembank.languages.catalogue import ENGLISH, held_for
+    from itembank.languages.catalogue import ENGLISH
     from itembank.review import packet_of_package, packet_of_release
     from itembank.values.files import refuse_unless_writable, write_whole
 
     refuse_unless_writable(out)
     if language is not None:
-        held_for(language)
+        language_named(language)
     if Path(source).suffix == ".zip":
         write_whole(out, packet_of_package(Path(source), language or ENGLISH))
     else:

@@ -190,11 +190,11 @@ def test_a_package_too(pool, tmp_path, esperanto):
     assert without_names(unsaid(page, esperanto), *families, package.name) == set()
 
 
-def test_a_language_without_a_catalogue_is_one_clear_line(pool):
+@pytest.mark.parametrize("tag", ["tlh", "de_AT", "de-<b>", ""])
+def test_a_language_that_nobody_speaks_is_one_clear_line(pool, tag):
     out = pool.with_name("review.html")
-    result = run("packet", pool, "--term", "2027-spring", "--language", "tlh", "--out", out)
+    result = run("packet", pool, "--term", "2027-spring", "--language", tag, "--out", out)
 
-    assert result.exit_code == 1
-    assert "no catalogue for the language 'tlh'" in result.output
-    assert len(result.output.splitlines()) == 1
+    assert result.exit_code == 2
+    assert f"expected a language with a catalogue: en, de; got {tag!r}" in result.output
     assert not out.exists()
