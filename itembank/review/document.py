@@ -7,11 +7,12 @@ that holds it.
 
 import json
 from collections.abc import Iterable, Iterator, Sequence
+from decimal import Decimal
 from pathlib import Path
 
 from exporters.release import Release, caution, course_and_term
 from itembank.languages import Said, say
-from itembank.languages.catalogue import ENGLISH
+from itembank.languages.catalogue import ENGLISH, decimal
 from itembank.notation.elements import Element, Markup, written
 from itembank.review import vocabulary
 from itembank.review.decisions_file import FORMAT, packet_hash
@@ -85,6 +86,7 @@ def packet(
         "facets": list(FACETS),
         "labels": {facet: page.text(vocabulary.FACETS[facet]) for facet in FACETS},
         "words": {name: page.text(said) for name, said in SCRIPT_WORDS.items()},
+        "decimal": decimal(page.language, Decimal("0.1")).strip("01"),
         "items": [e.data for e in entries],
     }
     name = h("h1", page.lang(title_language), title)

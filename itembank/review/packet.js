@@ -290,8 +290,8 @@
       cell.closest("tr").hidden = done && document.getElementById("to-do").checked;
     }
     const line = document.getElementById("sample-now");
-    const share = Math.ceil(1000 * (1 - Math.pow(0.05, 1 / accepted))) / 10;
-    const bound = share.toLocaleString(document.documentElement.lang, { minimumFractionDigits: 1 });
+    const share = (Math.ceil(1000 * (1 - Math.pow(0.05, 1 / accepted))) / 10).toFixed(1);
+    const bound = share.replace(".", data.decimal);
     if (returned) line.textContent = filled(words["sample returned"], { n: accepted, r: returned });
     else line.textContent = accepted ? filled(words.sample, { n: accepted, bound }) : "";
     progress();

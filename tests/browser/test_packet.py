@@ -704,3 +704,26 @@ def test_paper_holds_every_item_with_its_evidence(page: Page, release: Release):
     shown = page.run("[...document.querySelectorAll('.revealed')].every(e => e.checkVisibility())")
     assert shown
     assert not page.run("document.querySelector('header form').checkVisibility()")
+
+
+def test_the_script_speaks_the_language_of_the_page(
+    browser: Chromium, release: Release, tmp_path: Path
+):
+    path = tmp_path / "review-de.html"
+    path.write_bytes(packet_of_release(release, language="de"))
+    page = browser.page(path.as_uri())
+    first = items(release)[0].identifier
+    page.run("localStorage.clear()")
+    reload(page)
+
+    accept(page, first)
+    assert text(page, ".current .outcome") == "Der Schlüssel wurde ohne Antwort gezeigt."
+    assert text(page, ".current .status") == "angenommen"
+    turn_to(page, "overview")
+    assert "95,0 %" in text(page, "#sample-now")  # 1 - 0.05^(1/1)
+    assert text(page, f"[data-status={first}]") == "angenommen"
+    page.run(AXE.read_text(encoding="utf-8") + "; 0")
+    assert violations(page) == []
+    turn_to(page, first)
+    assert violations(page) == []
+    page.call("Page.close")

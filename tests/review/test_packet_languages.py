@@ -177,6 +177,7 @@ def test_a_reviewer_reads_german(pool):
     assert page.get("lang") == "de"
     assert page.find(".//h1").get("lang") == "en"
     assert "5,0 %" in page.text_content()  # 1 - 0.05^(1/59) = 0.0495
+    assert '"decimal":","' in page.text_content()
     assert "Musterlösung" in page.text_content()
 
 
