@@ -6,6 +6,7 @@ apart from it. A wrong catalogue is made here, a word of one sentence exchanged 
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import cache
 from itertools import islice
 from pathlib import Path
@@ -18,12 +19,17 @@ from exporters.formats import write_package
 from exporters.release import Group, Release
 from itembank.audit import audit_package
 from itembank.audit.report import Report
-from itembank.kinds.table import SIGNATURES
+from itembank.forms import FORMS
+from itembank.kinds.statement import problem_from
+from itembank.kinds.table import KINDS, SIGNATURES
 from itembank.languages import __main__ as keeping
+from itembank.pipeline.compose import Wording, compose
 from itembank.pipeline.selection import fits, item_of
 from itembank.pipeline.variants import Stream, Variant
 from itembank.spec import Family, PoolEntry, find_families, library, load_family
-from itembank.values.item import Item
+from itembank.values.errors import ComposeError
+from itembank.values.item import Item, Provenance
+from itembank.values.vocabulary import FORMS_OF_ASK
 
 FAMILIES = find_families([library() / "families"])
 
@@ -88,6 +94,50 @@ def test_every_family_is_agreed_in_every_form(tmp_path, library_in_german, forma
 
     assert report.findings == ()
     assert report.count("agreed") == sum(len(g.items) for g in library_in_german)
+
+
+def of_kinds() -> Iterator[Item]:
+    """Each kind in every ask and form: the first of its samples that can be so asked."""
+    for kind in KINDS.values():
+        for ask in kind.problem.signature.asks:
+            for form in FORMS_OF_ASK[ask]:
+                asked = (in_german(sample, ask, form) for sample in kind.samples)
+                yield from islice(filter(None, asked), 1)
+
+
+def in_german(sample: str, ask: str, form: str) -> Item | None:
+    """None if the sample cannot be asked in this form."""
+    problem = problem_from([line.strip() for line in sample.split(";")])
+    solution = problem.solve()
+    slips = problem.slips(solution)
+    wording = Wording(
+        title=f"{sample}, {ask}", ask=ask, form=form, rule="all or nothing", points=2,
+        outcomes=(), level="easy", language="de",
+        provenance=Provenance(family="of-kinds", version=1, seed=f"{sample} {form}", index=0),
+    )  # fmt: skip
+    try:
+        item = compose(problem, solution, slips, wording)
+    except ComposeError:
+        return None
+    if stand_in := FORMS[form].stand_in:
+        said = replace(wording, form=stand_in, points=item.scoring.points)
+        item = replace(item, plain=compose(problem, solution, slips, said))
+    return item
+
+
+@pytest.mark.parametrize("format", ["qti21", "cc13"])
+def test_every_kind_is_agreed_in_every_ask_and_form(tmp_path, format):
+    items = list(of_kinds())
+    groups = tuple(
+        Group(family=f"f{n}", title="F", items=(i,), choose=1, points=i.scoring.points)
+        for n, i in enumerate(items)
+    )
+
+    report = audited(tmp_path / "a.zip", format, *groups)
+
+    assert set(FORMS) - {item.response.form for item in items} == {"match"}  # see the families
+    assert report.findings == ()
+    assert report.count("agreed") == len(items)
 
 
 # ------------------------------------------------------------ a word exchanged
