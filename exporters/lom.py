@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from exporters.release import TOOL, TOOL_VERSION, Release, caution, description, statement
 from exporters.release import rights as rights_of
 from exporters.xml import LOM
+from itembank.languages.catalogue import ENGLISH
 from itembank.notation.elements import Element, Maker
 from itembank.values.item import Item
 
@@ -89,7 +90,10 @@ def release_lom(release: Release, outcomes: Iterable[str] = ()) -> Element:
 
 
 def item_lom(item: Item) -> Element:
-    """Title, what is asked, family and version, difficulty, outcomes."""
+    """Title, what is asked, family and version, difficulty, outcomes.
+
+    What is asked is in plain notation, whose words are English whatever the item's language is.
+    """
     language, origin = item.language, item.provenance
     return md(
         "lom",
@@ -98,7 +102,7 @@ def item_lom(item: Item) -> Element:
             identifier(md, TOOL, item.identifier),
             string(md, "title", item.title, language),
             md("language", language),
-            string(md, "description", statement(item), language),
+            string(md, "description", statement(item), ENGLISH),
         ),
         md(
             "educational",

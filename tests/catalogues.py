@@ -1,5 +1,6 @@
 """Catalogues made for a test: in a folder of their own, of a language that none is shipped for."""
 
+import re
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
@@ -54,4 +55,41 @@ def put(
     for template, text in (translations or {}).items():
         held.get(template).string = text
     keeping.write(language, held)
+    keeping.compile_all(())
+
+
+# ------------------------------------------------------------ a language that is none
+
+PSEUDO = "ru"
+"""Whose script no sentence of ours is in; how it joins lists is in that script too."""
+
+OTHER_LETTERS = str.maketrans(
+    "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ",
+    "абцдефгхийклмнопярстувшщызАБЦДЕФГХИЙКЛМНОПЯРСТУВШЩЫЗ",
+)
+
+KEPT = re.compile(r"(\$[^$]*\$|\{\{|\}\}|\{\w+\})")
+"""What of a template no translation changes: formulas, slots."""
+
+
+def in_other_letters(template: str) -> str:
+    """The template with every word in another script.
+
+    >>> in_other_letters("So $gcd({a}, 6)$ divides {n}.")
+    'Со $gcd({a}, 6)$ дивидес {n}.'
+    """
+    parts = KEPT.split(template)
+    parts[::2] = [part.translate(OTHER_LETTERS) for part in parts[::2]]
+    return "".join(parts)
+
+
+def put_pseudo_language() -> None:
+    """A catalogue of PSEUDO in which every word of every template is in another script."""
+    held = keeping.renewed(PSEUDO, None)
+    for message in held:
+        if isinstance(message.id, tuple):
+            message.string = tuple(in_other_letters(message.id[1]) for _ in range(held.num_plurals))
+        elif message.id:
+            message.string = in_other_letters(message.id)
+    keeping.write(PSEUDO, held)
     keeping.compile_all(())

@@ -5,54 +5,22 @@ differs between items of one family is a matter of tests/exporters and tests/aud
 """
 
 import pytest
+from shipped import whole_library
 
 from exporters.formats import FORMATS, write_package
-from exporters.release import Group, Release
+from exporters.release import Release
 from itembank.audit import audit_package
 from itembank.kinds.table import SIGNATURES
 from itembank.pipeline import making
-from itembank.pipeline.selection import fits, item_of
-from itembank.pipeline.variants import Stream
 from itembank.spec import (
     FamilyShelf,
-    PoolEntry,
     find_families,
     library,
-    load_family,
     load_pool,
 )
 from itembank.values.vocabulary import PROFILES
 
-FAMILIES = {
-    name: load_family(path, SIGNATURES)
-    for name, path in find_families([library() / "families"]).items()
-}
-
 POOLS = sorted(path.stem for path in (library() / "pools").glob("*.yaml"))
-
-
-def whole_library() -> Release:
-    """One item of each family in each form that it offers."""
-    groups = []
-    for family in FAMILIES.values():
-        variant = next(iter(Stream(family, "library", fits(family))))
-        for form in family.forms:
-            points = STAGES[family.id] if form == "guided" else 1
-            entry = PoolEntry.model_construct(
-                family=family, variants=1, choose=1, points=points, form=form
-            )
-            items = (item_of(variant, entry),)
-            groups.append(
-                Group(family=family.id, title=family.title, items=items, choose=1, points=points)
-            )
-    return Release(
-        pool_id="library", title="All of the library", course="NT 210", term="2027-spring",
-        language="en", groups=tuple(groups),
-    )  # fmt: skip
-
-
-STAGES = {"stage-by-stage": 5, "singular-stage-by-stage": 4}
-"""The stages of guided questions, each of which counts a point."""
 
 
 @pytest.fixture(scope="module", params=[*POOLS, "all of the library"])

@@ -1,0 +1,36 @@
+"""All of the shipped library as one release."""
+
+from exporters.release import Group, Release
+from itembank.kinds.table import SIGNATURES
+from itembank.pipeline.selection import fits, item_of
+from itembank.pipeline.variants import Stream
+from itembank.spec import PoolEntry, find_families, library, load_family
+
+FAMILIES = {
+    name: load_family(path, SIGNATURES)
+    for name, path in find_families([library() / "families"]).items()
+}
+
+
+def whole_library(language: str = "en") -> Release:
+    """One item of each family in each form that it offers, in a language."""
+    groups = []
+    for family in FAMILIES.values():
+        variant = next(iter(Stream(family, "library", fits(family))))
+        for form in family.forms:
+            points = STAGES[family.id] if form == "guided" else 1
+            entry = PoolEntry.model_construct(
+                family=family, variants=1, choose=1, points=points, form=form
+            )
+            items = (item_of(variant, entry, language),)
+            groups.append(
+                Group(family=family.id, title=family.title, items=items, choose=1, points=points)
+            )
+    return Release(
+        pool_id="library", title="All of the library", course="NT 210", term="2027-spring",
+        language=language, groups=tuple(groups),
+    )  # fmt: skip
+
+
+STAGES = {"stage-by-stage": 5, "singular-stage-by-stage": 4}
+"""The stages of guided questions, each of which counts a point."""

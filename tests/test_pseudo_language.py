@@ -1,0 +1,292 @@
+"""No English is left where a language is asked for: a catalogue in which every word is changed.
+
+Every word of every template is written in another script (`catalogues.put_pseudo_language`), so
+that a word in Latin letters never went through the catalogue. What may stay is stated here.
+"""
+
+import re
+import zipfile
+from collections.abc import Iterator
+from dataclasses import fields, is_dataclass, replace
+from pathlib import Path
+
+import pytest
+from catalogues import PSEUDO, catalogues_in, put_pseudo_language
+from lxml import etree, html
+from shipped import whole_library
+
+from exporters.formats import FORMATS, write_package
+from exporters.loadcard import load_card
+from exporters.notices import Affected, change_list, rescoring_note
+from exporters.release import Release, statement
+from itembank.cli.arguments import pool_named
+from itembank.notation.tree import Call, Letter
+from itembank.pipeline import making
+from itembank.pipeline.canary import with_canaries
+from itembank.review.document import packet_of_release
+from itembank.spec import Pool, library
+from itembank.terms import withdrawal
+from itembank.values.item import Item
+
+POOLS = sorted(path.stem for path in (library() / "pools").glob("*.yaml"))
+TERM = "2027-spring"
+VARIANTS = 2
+
+# ------------------------------------------------------------ what may stay
+
+FUNCTIONS = {"gcd", "lcm", "mod", "ord", "ind"}
+"""Names of functions in formulas: notation, which no sentence translates."""
+
+NAMES_OF_STANDARDS = {"SHA", "en", PSEUDO, "English"}
+"""What pages print that is a name: of a hash, of a language."""
+
+ELEMENTS = {
+    # LOM: vocabularies, catalogues, outcome ids, the tool
+    "catalog", "entity", "entry", "id", "language", "source", "value",
+    # content packaging, question metadata: words of the standards
+    "schema", "fieldlabel", "fieldentry", "composite", "feedbackType", "interactionType",
+    "itemTemplate", "scoringMode", "solutionAvailable", "timeDependent", "toolName", "toolVendor",
+    # response processing: identifiers, and the words that are typed (checked in the item)
+    "varequal", "baseValue", "qti-base-value", "qti-value",
+    # pages; letters of formulas
+    "style", "script", "i",
+}  # fmt: skip
+"""Elements whose text no student or grader reads as a sentence."""
+
+READ = {"title", "alt", "aria-label", "aria-description", "placeholder", "summary"}
+"""Attributes whose text somebody reads; `label` holds the statement, for authors."""
+
+WORD = re.compile(r"[A-Za-z]{2,}")
+IDENTIFIER = re.compile(
+    r"item-[0-9a-f]{16}(-ru)?|[0-9a-f]{64}|[\w.-]+\.(zip|html|xml)|\bQ[M-Z](?![a-z])"
+)
+"""Of items, files, packages; and the invented country at the head of an account number."""
+
+
+def left(text: str, authored: set[str]) -> list[str]:
+    """The words in Latin letters, apart from what authors wrote, identifiers and notation."""
+    whole = {known for known in authored if " " in known}
+    for known in sorted(whole, key=len, reverse=True):
+        text = text.replace(known, " ")
+    text = IDENTIFIER.sub(" ", text)
+    for known in sorted(authored - whole, key=len, reverse=True):
+        text = text.replace(known, " ")
+    words = WORD.findall(text)
+    return [w for w in words if w not in FUNCTIONS | NAMES_OF_STANDARDS]
+
+
+def written_by_authors(release: Release) -> set[str]:
+    """Titles, course and term as a pool and its families have them; what is asked, for authors."""
+    items = [item for group in release.groups for item in group.items]
+    titles = {group.title for group in release.groups if group.family != "canary"}
+    outcomes = {outcome for item in items for outcome in item.outcomes}
+    asked = {statement(item) for item in items}
+    named = {release.title, release.course, release.term, release.name, "course outcomes"}
+    return named | titles | outcomes | asked
+
+
+# ------------------------------------------------------------ releases in the language
+
+
+@pytest.fixture(scope="module", autouse=True)
+def pseudo(tmp_path_factory) -> Iterator[None]:
+    with catalogues_in(tmp_path_factory.mktemp("locale")):
+        put_pseudo_language()
+        yield
+
+
+def small(name: str, variants: int = VARIANTS) -> Pool:
+    """A shipped pool with a few variants of each family, in the language."""
+    pool = pool_named(name, ())
+    entries = tuple(
+        e.model_copy(update={"variants": min(e.variants, variants), "choose": 1})
+        for e in pool.entries
+    )
+    return pool.model_copy(update={"entries": entries}).editions([PSEUDO])[0]
+
+
+@pytest.fixture(scope="module", params=[*POOLS, "all of the library"])
+def release(request) -> Release:
+    """A pool with a canary for each of its forms; or each family in each form that it offers."""
+    if request.param not in POOLS:
+        return whole_library(PSEUDO)
+    return with_canaries(making.released(small(request.param), TERM))
+
+
+def items_of(release: Release) -> Iterator[Item]:
+    for group in release.groups:
+        for item in group.items:
+            yield item
+            if item.plain:
+                yield item.plain
+
+
+# ------------------------------------------------------------ items
+
+
+def said(node: object) -> Iterator[str]:
+    """The texts in trees of notation, names of functions and letters apart."""
+    if isinstance(node, str):
+        yield node
+    elif isinstance(node, tuple):
+        for part in node:
+            yield from said(part)
+    elif is_dataclass(node) and not isinstance(node, type):
+        for field in fields(node):
+            part = getattr(node, field.name)
+            if not (isinstance(node, Letter | Call) and isinstance(part, str)):
+                yield from said(part)
+
+
+def shown(item: Item) -> Iterator[tuple[str, object]]:
+    """All of an item that is read, with what it is: the codec's names that are words of ours
+    (identifiers, slips, asks) are not."""
+    yield "stem", item.stem
+    yield "spoken", item.spoken
+    yield "worked solution", item.solution
+    yield "feedback", tuple(slip.text for slip in item.feedback)
+    yield from of_response(item.response)
+
+
+def of_response(response: object) -> Iterator[tuple[str, object]]:
+    for name in ("options", "lines", "sources", "targets"):
+        yield name, tuple(choice.label for choice in getattr(response, name, ()))
+    for name in ("least_stem", "none_word", "yes", "no"):
+        yield name, getattr(response, name, ())
+    for stage in getattr(response, "stages", ()):
+        yield "stage", stage.prompt
+        yield from of_response(stage.response)
+
+
+def test_no_english_is_in_an_item(release):
+    found = {
+        (item.provenance.family, what, word, text)
+        for item in items_of(release)
+        for what, part in shown(item)
+        for text in said(part)
+        for word in left(text, set())
+    }
+
+    assert not found
+    assert all(re.search("[а-я]", item.spoken) for item in items_of(release))
+
+
+def test_what_is_looked_at_is_all_that_an_item_says(release):
+    """Nothing that is read hides in a field that `shown` passes over."""
+    read = {"stem", "spoken", "solution", "feedback", "response"}
+    names = {
+        "title", "statement", "kind", "ask", "outcomes", "level", "language", "provenance",
+        "edition", "plain", "scoring", "steps",
+    }  # fmt: skip
+    assert {field.name for field in fields(Item)} == read | names
+
+
+# ------------------------------------------------------------ packages and pages
+
+
+def texts(root: etree._Element) -> Iterator[tuple[str, str]]:
+    """The texts of a document that somebody reads, with where they stand."""
+    for element in root.iter():
+        if not isinstance(element.tag, str):
+            continue
+        tag = element.tag.rpartition("}")[2]
+        for name, value in element.attrib.items():
+            if name.rpartition("}")[2] in READ:
+                yield f"{tag}/@{name}", value
+        if tag not in ELEMENTS and element.text:
+            if element.get("texttype") == "text/html":
+                yield from texts(html.fragment_fromstring(element.text, create_parent="div"))
+            else:
+                yield tag, element.text
+        if element.tail:
+            yield f"after {tag}", element.tail
+
+
+def documents(package: Path) -> Iterator[etree._Element]:
+    with zipfile.ZipFile(package) as members:
+        for name in members.namelist():
+            data = members.read(name)
+            yield (
+                html.document_fromstring(data) if name.endswith("html") else etree.fromstring(data)
+            )
+
+
+@pytest.mark.parametrize("format", FORMATS)
+def test_no_english_is_in_a_package(format, release, tmp_path):
+    path = tmp_path / "p.zip"
+    write_package(format, release, path)
+    authored = written_by_authors(release)
+    found = {
+        (where, word, text)
+        for root in documents(path)
+        for where, text in texts(root)
+        for word in left(text, authored)
+    }
+
+    assert not found
+
+
+def test_what_stays_english_is_not_said_to_be_in_the_language(release, tmp_path):
+    """What is asked, in plain notation, is told in the words of the program."""
+    path = tmp_path / "p.zip"
+    write_package("qti21", release, path)
+    asked = {statement(item) for item in items_of(release)}
+    told = {
+        string.get("language")
+        for root in documents(path)
+        for string in root.iter("{*}string")
+        if string.text in asked
+    }
+
+    assert told == {"en"}
+
+
+def test_no_english_is_on_the_load_card(release, tmp_path):
+    written = []
+    for format in FORMATS:
+        written.append(write_package(format, release, tmp_path / f"{format}.zip"))
+        written[-1] = replace(written[-1], file=f"{format}.zip", math="")
+    authored = written_by_authors(release)
+    for package in written:
+        card = load_card(replace(release, languages=("en", PSEUDO)), [package])
+        for where, text in texts(html.document_fromstring(card.decode())):
+            assert not left(text, authored), (where, text)
+
+
+AFFECTED = Affected(release="r", course="c", term=TERM, group="g", choose=1, of=2, files=("p.zip",))
+
+
+def test_no_english_is_in_the_note_for_rescoring(release):
+    """A key is told as data: identifiers of options, "none", true."""
+    authored = written_by_authors(release)
+    for group in release.groups:
+        (first, *_others) = group.items
+        told = withdrawal.question(first, (), ("1",))
+        keys = {told.released_key, *([told.right_key] if told.right_key else [])}
+        questions = [
+            told,
+            replace(told, affected=(AFFECTED,)),
+            replace(told, affected=(AFFECTED,), right_key="0"),
+            replace(told, affected=(AFFECTED,), right_key=None, why_none="0"),
+        ]
+        note = rescoring_note(PSEUDO, "0", questions).decode()
+        for where, text in texts(html.document_fromstring(note)):
+            assert not left(text, authored | keys), (where, text)
+
+
+def test_no_english_is_in_the_list_of_changes(release):
+    names = [(item.identifier, item.title) for item in items_of(release)]
+    for new, retire in ((names, []), ([], names)):
+        changes = change_list(
+            title=release.title, course=release.course, term=TERM, language=PSEUDO,
+            since=release.name, new=new, retire=retire, kept=3,
+        ).decode()  # fmt: skip
+        for where, text in texts(html.document_fromstring(changes)):
+            assert not left(text, written_by_authors(release)), (where, text)
+
+
+@pytest.mark.skip(reason="the review packet does not say messages yet: take this line away then")
+def test_no_english_is_in_the_review_packet(release):
+    packet = packet_of_release(release).decode()
+    for where, text in texts(html.document_fromstring(packet)):
+        assert not left(text, written_by_authors(release)), (where, text)
