@@ -365,6 +365,8 @@ ORDER = replace(
             options=(
                 Option(identifier="a", label=("P, Q, R, S",), residues=(), correct=False),
                 Option(identifier="b", label=("Q, S, R, P",), residues=(), correct=True),
+                Option(identifier="c", label=("Q, S, P, R",), residues=(), correct=False),
+                Option(identifier="d", label=("S, Q, R, P",), residues=(), correct=False),
             )
         ),
         feedback=(),

@@ -56,12 +56,6 @@ def test_banks_are_valid_by_the_published_schemas(tmp_path, findings, math):
     assert findings(tmp_path / "p.zip") == []
 
 
-def test_packages_are_as_expected(tmp_path, members, golden):
-    write_package("cc13", samples.RELEASE, tmp_path / "p.zip")
-
-    golden("cc13", members(tmp_path / "p.zip"))
-
-
 def test_a_quiz_is_one_assessment_with_one_section(tmp_path, findings, members):
     groups = (samples.group(samples.SELECT_ONE), samples.group(samples.LIST))
     write_package("cc13", samples.release(*groups), tmp_path / "p.zip", purpose="quiz")

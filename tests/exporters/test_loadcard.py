@@ -116,7 +116,10 @@ def test_packages_of_different_releases_are_refused(tmp_path, written):
 @pytest.mark.skipif(CHROMIUM is None, reason="Chromium is not installed")
 def test_sixteen_groups_fit_on_one_printed_page(tmp_path, written):
     more = [
-        samples.group(replace(samples.LIST, level="easy", steps=n), title=f"Family {n} of many")
+        samples.group(
+            replace(samples.LIST, provenance=replace(samples.LIST.provenance, index=100 + n)),
+            title=f"Family {n} of many",
+        )
         for n in range(16 - len(samples.GROUPS))
     ]
     release = samples.release(*samples.GROUPS, *more)
