@@ -214,7 +214,7 @@ def test_the_answer_stands_in_the_worked_solution(kind: str) -> None:
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_slips_of_a_thousand_variants_are_wrong_distinct_and_named(kind: str) -> None:
-    names = set(ALL[kind].signature.slips)
+    names = set(ALL[kind].problem.signature.slips)
     seen: Counter[str] = Counter()
     for statement, problem, solution in solved(kind, SLIPS):
         slips = problem.slips(solution)

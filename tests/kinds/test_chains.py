@@ -4,7 +4,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from itembank.kinds.chains import modulo, reduced, shift, sum_of, value_put_in, worked_out
+from itembank.kinds.chains import (
+    calculated_or_congruent,
+    modulo,
+    residue_chain,
+    shift,
+    sum_of,
+    value_put_in,
+)
 from itembank.notation import plain
 from itembank.notation.building import dotted
 from itembank.notation.reading import formula
@@ -31,10 +38,10 @@ LONG = 10**20
         (value_put_in((0, -1), 7), "-7"),
         (value_put_in((0, 0, -3), 4), "-3 · 4^2"),
         (value_put_in((), 4), "0"),
-        (reduced(63, 52), "63 == 11"),
-        (reduced(7, 52), "7"),
-        (reduced(-1, 6), "-1 == 5"),
-        (reduced(LONG, 7), "2"),
+        (residue_chain(63, 52), "63 == 11"),
+        (residue_chain(7, 52), "7"),
+        (residue_chain(-1, 6), "-1 == 5"),
+        (residue_chain(LONG, 7), "2"),
     ],
     ids=str,
 )
@@ -53,13 +60,13 @@ def test_a_calculation_is_the_tree_of_what_would_be_typed(tree, typed):
 )
 def test_what_a_product_comes_to_is_equal_or_congruent(left, m, text):
     a, b = left
-    chain = worked_out(dotted(left), a * b, m)
+    chain = calculated_or_congruent(dotted(left), a * b, m)
 
     assert plain.math(modulo([chain], Number(m))).replace("\N{NO-BREAK SPACE}", " ") == text
 
 
 def test_several_chains_stand_under_one_modulus():
-    chains = [worked_out(dotted((6, x)), 6 * x, 10) for x in (1, 4)]
+    chains = [calculated_or_congruent(dotted((6, x)), 6 * x, 10) for x in (1, 4)]
 
     assert modulo(chains, Number(10)) == formula("6 · 1 = 6, 6 · 4 = 24 == 4 mod 10")
 
