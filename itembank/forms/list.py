@@ -1,6 +1,6 @@
 """List: type the least residues in one entry, or the word for none; also as a stage."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from itembank.forms.base import (
     Answer,
@@ -14,7 +14,7 @@ from itembank.forms.base import (
     no_options,
     no_place,
 )
-from itembank.forms.typed import whole_numbers
+from itembank.forms.typed import integers_and_words
 from itembank.languages import Said, say
 from itembank.notation.building import listed
 from itembank.notation.tree import Inlines
@@ -28,12 +28,19 @@ def fault_of_answer(_response: ListEntry, given: Answer) -> str | None:
 
 
 def given(response: ListEntry, reported: tuple[str, ...]) -> Answer:
-    """The integers; () for the word for none, and other words as they were typed."""
-    values = whole_numbers(reported)
+    """The integers; () for the word for none, and what is not integers alone as it was typed."""
+    values = integers_alone(reported)
     if values:
         return tuple(sorted(values) if response.any_order else values)
     typed = " ".join(" ".join(reported).split())
     return () if typed.lower() in ("", response.none_word.lower()) else (typed,)
+
+
+def integers_alone(reported: Iterable[str]) -> list[int]:
+    """The integers that were typed; none where anything else was typed too: 4, x is not 4."""
+    found = integers_and_words(reported)
+    values = [value for value in found if isinstance(value, int)]
+    return values if len(values) == len(found) else []
 
 
 def claim(_response: ListEntry, given: Answer) -> tuple[int, ...]:
@@ -55,7 +62,7 @@ def values_of(response: ListEntry, text: str) -> tuple[int, ...]:
 
 
 def text_given(_response: ListEntry, text: str) -> str:
-    return ", ".join(map(str, whole_numbers([text]))) or text.strip().lower()
+    return ", ".join(map(str, integers_alone([text]))) or text.strip().lower()
 
 
 def seen(response: ListEntry) -> Iterator[str]:

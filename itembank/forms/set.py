@@ -12,7 +12,7 @@ from itembank.forms.base import (
     no_options,
     no_place,
 )
-from itembank.forms.typed import whole_numbers
+from itembank.forms.typed import integers_and_words
 from itembank.languages import Said, say
 from itembank.notation.building import listed
 from itembank.notation.tree import Inlines
@@ -32,8 +32,11 @@ def fault_of_answer(response: SetEntry, given: Answer) -> str | None:
     return f"expected what the entries hold, got {list(given)}"
 
 
-def given(response: SetEntry, reported: tuple[str, ...]) -> tuple[int, ...]:
-    return tuple(sorted(value % response.modulus for value in whole_numbers(reported)))
+def given(response: SetEntry, reported: tuple[str, ...]) -> Answer:
+    """The least residues in order, and after them the words that are none."""
+    typed = integers_and_words(reported)
+    residues = sorted(value % response.modulus for value in typed if isinstance(value, int))
+    return (*residues, *(word for word in typed if isinstance(word, str)))
 
 
 def claim(_response: SetEntry, given: Answer) -> tuple[int, ...]:

@@ -21,6 +21,19 @@ def whole_numbers(response: Iterable[str]) -> list[int]:
     >>> whole_numbers(["{3, 9}", "none", "\N{MINUS SIGN}4"])
     [3, 9, -4]
     """
-    words = [word.strip("{}") for text in response for word in separated(text)]
-    signed = [word.replace("\N{MINUS SIGN}", "-") for word in words]
-    return [int(word) for word in signed if INTEGER.fullmatch(word)]
+    return [value for value in integers_and_words(response) if isinstance(value, int)]
+
+
+def integers_and_words(response: Iterable[str]) -> list[int | str]:
+    """All that was typed: integers as such, anything else as words; braces are forgiven.
+
+    >>> integers_and_words(["{3, 9}", "none", "3/1"])
+    [3, 9, 'none', '3/1']
+    """
+    words = (word.strip("{}") for text in response for word in separated(text))
+    return [number_or_word(word) for word in words if word]
+
+
+def number_or_word(word: str) -> int | str:
+    signed = word.replace("\N{MINUS SIGN}", "-")
+    return int(signed) if INTEGER.fullmatch(signed) else word

@@ -46,6 +46,25 @@ def test_a_slip_is_named_for_its_answer_and_for_no_other(item, answer):
     assert found.share == Fraction(answer.score, item.scoring.points)
 
 
+@pytest.mark.parametrize(
+    ("item", "given"),
+    [
+        (samples.LIST, ("1-2",)),
+        (samples.LIST, ("3/1",)),
+        (samples.LIST, ("none 4",)),
+        (samples.LIST, ("4, 7, 10/1, 10",)),
+        (samples.LIST_ANY_ORDER, ("3, x",)),
+        (samples.LIST_ANY_ORDER, ("3, 4/1",)),
+        (samples.SET, ("4", "x")),
+        (samples.SET, ("4", "9/1", "14/1")),
+        (samples.GUIDED, ("1, 3/1", "at none", "8, 16")),
+        (samples.GUIDED, ("1, 3", "at none", "11, 23, 3/1")),
+    ],
+)
+def test_what_is_no_integer_is_not_passed_over(item, given):
+    assert marked(item, given, 0).slips == (NO_SLIP,)
+
+
 def test_words_of_a_stage_may_be_reported_in_place_of_their_identifiers():
     assert isinstance(samples.GUIDED.response, Guided)
     key = tuple(
