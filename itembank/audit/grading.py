@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterable, Iterator
 from fractions import Fraction
 from itertools import islice, permutations
 
-from itembank.audit.question import Asked
+from itembank.audit.question import Asked, modulus_of
 from itembank.audit.seen import Response, SeenItem, SeenStage
 
 LONGEST = 4_000
@@ -138,7 +138,7 @@ def plus_minus(item: SeenItem) -> Callable[[Response], Fraction]:
 
 def integers(item: SeenItem, asked: Asked, key: int) -> Iterator[Response]:
     """The key, neighbours, other representatives, and what is no integer."""
-    m = asked.question.modulus
+    m = asked.question.modulus or 1  # without a modulus no other integer is the same answer
     yield ()
     for n in (key, key + 1, key - 1, key + m, key - m, key - 3 * m, -key, 0, 1):
         yield (str(n),)
@@ -162,7 +162,9 @@ def integer_worth(asked: Asked, key: int, full: Fraction) -> Callable[[Response]
         n = integer(response)
         if n is None:
             return Fraction(0)
-        right = (n - key) % asked.question.modulus == 0 if asked.any_representative else n == key
+        right = (
+            (n - key) % modulus_of(asked.question) == 0 if asked.any_representative else n == key
+        )
         return full if right else Fraction(0)
 
     return worth
@@ -184,7 +186,7 @@ INTEGER = re.compile(r"[+-]?[0-9]+")
 
 def lists(item: SeenItem, asked: Asked, key: tuple[int, ...]) -> Iterator[Response]:
     """Spellings of the key, other orders, lists with one missing or too many, and the rest."""
-    m = asked.question.modulus
+    m = modulus_of(asked.question)
     yield ()
     if asked.none:
         yield (asked.none,)
@@ -210,7 +212,7 @@ def lists(item: SeenItem, asked: Asked, key: tuple[int, ...]) -> Iterator[Respon
 
 def entries(item: SeenItem, asked: Asked, key: tuple[int, ...]) -> Iterator[Response]:
     """The key in every order and place, other representatives, one missing, wrong, too many."""
-    m, n = asked.question.modulus, item.most
+    m, n = modulus_of(asked.question), item.most
     yield ()
     yield ("0",)
     for order in islice(permutations(key), ORDERS):
@@ -245,7 +247,7 @@ def entries_worth(
     asked: Asked, key: tuple[int, ...], full: Fraction
 ) -> Callable[[Response], Fraction]:
     """Full for every class of the key and nothing else, however often."""
-    m = asked.question.modulus
+    m = modulus_of(asked.question)
 
     def worth(response: Response) -> Fraction:
         typed = [integer((text,)) for text in response if text]

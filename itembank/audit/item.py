@@ -16,7 +16,7 @@ from itembank.audit.budget import OPTIONS
 from itembank.audit.grading import Trial
 from itembank.audit.phrases import Answers, Phrases, phrases_of
 from itembank.audit.prose import text_of
-from itembank.audit.question import Asked, asked
+from itembank.audit.question import Asked, asked, modulus_of
 from itembank.audit.report import ItemReport
 from itembank.audit.seen import Response, SeenItem
 from itembank.audit.unions import joined_unions
@@ -224,7 +224,7 @@ def ticked_key(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrase
 
 def chosen_pairs(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
     """All solutions in two unknowns, or of ab = 1, each option a whole set of pairs."""
-    m = stem.question.modulus
+    m = modulus_of(stem.question)
     meant = {o.identifier: claims.pairs(o.label, phrases.answer) for o in item.options}
     if len({frozenset(pairs) for pairs in meant.values()}) != len(item.options):
         findings.append("options: expected different answers, got one twice")
@@ -298,7 +298,7 @@ def typed_set(item: SeenItem, stem: Asked, findings: list[str], _phrases: Phrase
     claim = tuple(n for n in found if n is not None)
     if len(claim) != len(found) or not claim:
         raise Unsupported(f"the key {str(item.declared)[:60]}, where integers are typed")
-    m = stem.question.modulus
+    m = modulus_of(stem.question)
     if tuple(sorted({x % m for x in claim})) != claim:
         findings.append(f"key: expected increasing least residues, got {listing(claim)}")
     if not (stem.any_order and stem.any_representative and stem.spare):
@@ -392,7 +392,7 @@ KEYS: dict[tuple[str, str], Callable[[SeenItem, Asked, list[str], Phrases], Key]
 
 def whole(question: Question, residues: tuple[int, ...]) -> Verdict:
     """The verdict on a set of residues given one by one."""
-    m = question.modulus
+    m = modulus_of(question)
     return check_set(question, [(m, [(x, m) for x in residues])])
 
 
@@ -410,7 +410,7 @@ def options_as_residues(
     item: SeenItem, stem: Asked, findings: list[str], answer: Answers
 ) -> dict[str, tuple[int, ...]]:
     """What each option claims, by identifier; no two the same, all of them least residues."""
-    m = stem.question.modulus
+    m = modulus_of(stem.question)
     meant = {o.identifier: claims.residues(o.label, m, answer) for o in item.options}
     if len(meant) != len(item.options):
         findings.append("options: expected an identifier each, got one twice")

@@ -19,6 +19,14 @@ from itembank.audit.unsupported import Unsupported
 from itembank.second_way.table import Question, read
 from itembank.values.errors import StatementError
 
+
+def modulus_of(question: Question) -> int:
+    """The modulus; Unsupported for a question about integers, which has no residues."""
+    if question.modulus is None:
+        raise Unsupported("residues asked for in a question without a modulus")
+    return question.modulus
+
+
 LONGEST = 4_000
 """Characters of a stem: fewer than the digits of a number that Python reads."""
 
@@ -117,14 +125,17 @@ def misnamed(none: str, answer: Answers) -> Iterator[str]:
         yield f"stem: expected words for no solution, got “{none}”"
 
 
-def contradictions(words: str, m: int, said: Stem) -> Iterator[str]:
+def contradictions(words: str, m: int | None, said: Stem) -> Iterator[str]:
     """Ranges and moduli in the words that are not those of the congruence."""
+    named = "no modulus" if m is None else f"the modulus {m} of the congruence"
     for match in said.range.finditer(words):
-        if int(match[1]) != m - 1:
+        if m is None:
+            yield f"stem: expected no residues without a modulus, got 0 to {match[1]}"
+        elif int(match[1]) != m - 1:
             yield f"stem: expected least residues 0 to {m - 1}, got 0 to {match[1]}"
     for match in said.modulo.finditer(words):
-        if int(match[1]) != m:
-            yield f"stem: expected the modulus {m} of the congruence, got {match[1]}"
+        if m is None or int(match[1]) != m:
+            yield f"stem: expected {named}, got {match[1]}"
 
 
 # ------------------------------------------------------------ formulas

@@ -98,7 +98,7 @@ MODULUS = re.compile(r"\(mod (\d+)\)")
 def equivalent(item: Met) -> Iterator[str]:
     """Rules 19 and 22: no two options are the same set, under one modulus or under several."""
     own = [int(m) for label in item.options for m in MODULUS.findall(label)]
-    base = item.asked.question.modulus if item.asked else 1
+    base = (item.asked.question.modulus if item.asked else None) or 1
     common = lcm(base, *own) if own else base
     seen: dict[object, str] = {}
     for label in item.options:

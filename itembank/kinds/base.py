@@ -110,7 +110,8 @@ class Problem(Protocol):
     signature: ClassVar[KindSignature]
 
     @property
-    def modulus(self) -> int: ...
+    def modulus(self) -> int | None:
+        """What the question is modulo, at least 1; None where it is about the integers."""
 
     @property
     def statement(self) -> tuple[str, ...]:

@@ -89,7 +89,10 @@ Fits = Callable[[Candidate], None]
 
 @dataclass(frozen=True)
 class Effort:
-    """What a variant costs by hand: steps, digits of the modulus, singular roots to lift."""
+    """What a variant costs by hand: steps, digits, singular roots to lift.
+
+    The digits are those of the modulus, or of the largest integer given where there is none.
+    """
 
     steps: int
     digits: int
@@ -201,8 +204,13 @@ def judged(
         fits(found)
     except ItemBankError as e:
         return Attempt(parameters, problem, str(e))
-    digits, singular = len(str(stated.modulus)), measures.get("singular_roots", 0)
-    return Accepted(problem, found, Effort(solution.effort, digits, singular))
+    singular = measures.get("singular_roots", 0)
+    return Accepted(problem, found, Effort(solution.effort, digits_of(stated, measures), singular))
+
+
+def digits_of(problem: Problem, measures: Mapping[str, int]) -> int:
+    """Those of the modulus; of a question about integers, what the kind measures."""
+    return measures.get("digits", 0) if problem.modulus is None else len(str(problem.modulus))
 
 
 NUMBER = re.compile(r"-?\d+")

@@ -201,8 +201,8 @@ def drawn(page: Writer, found: Evidence) -> list[Element]:
         if len(found.sides) == 1
         for p, k in prime_power_of(c)
     ]
-    residues = found.residues
-    rim = None if residues is None else figures.circle(page, found.problem.modulus, residues)
+    m, residues = found.problem.modulus, found.residues
+    rim = None if m is None or residues is None else figures.circle(page, m, residues)
     return [figure for figure in (*trees, rim) if figure]
 
 

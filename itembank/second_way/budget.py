@@ -53,9 +53,9 @@ def shown(n: int) -> str:
     return str(n) if n.bit_length() <= WRITTEN_BITS else f"a number of {n.bit_length()} bits"
 
 
-def refuse_large(m: int) -> None:
-    """Undecided for a modulus that is not computed with."""
-    if m.bit_length() > MODULUS_BITS:
+def refuse_large(m: int | None) -> None:
+    """Undecided for a modulus that is not computed with; None where there is none."""
+    if m is not None and m.bit_length() > MODULUS_BITS:
         raise Undecided(
             f"the modulus has {m.bit_length()} binary digits, at most {MODULUS_BITS} are checked"
         )

@@ -5,7 +5,7 @@ from telling import rendered
 
 from itembank.audit.phrases import phrases_of
 from itembank.audit.prose import Formula
-from itembank.audit.question import asked
+from itembank.audit.question import asked, contradictions
 from itembank.audit.stems import in_words, misstated, stated
 from itembank.audit.unsupported import Unsupported
 from itembank.kinds.statement import problem_from
@@ -146,3 +146,13 @@ def test_a_congruence_is_heard_as_it_is_shown_where_the_question_is_in_words() -
         "stem: expected the congruence in its spoken form, got "
         "'x squared is congruent to 5, modulo 31'",
     )
+
+
+def test_a_stem_about_integers_speaks_of_no_residues_and_of_no_modulus():
+    words = "it is one residue class modulo 12. type its least residue (0 to 11)"
+
+    assert list(contradictions(words, None, STEM)) == [
+        "stem: expected no residues without a modulus, got 0 to 11",
+        "stem: expected no modulus, got 12",
+    ]
+    assert list(contradictions(words, 12, STEM)) == []

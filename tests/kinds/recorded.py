@@ -35,5 +35,5 @@ def certificate(kind: Kind, statement: str) -> Blocks:
     """What is certified of the sample; AssertionError where a relation in it is false."""
     problem = problem_from([statement])
     blocks = rendered(kind.certificate(problem, problem.solve().answer))
-    read_sums(blocks, problem.modulus)
+    read_sums(blocks, *([] if problem.modulus is None else [problem.modulus]))
     return blocks

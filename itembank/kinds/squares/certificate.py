@@ -1,6 +1,6 @@
 """What a reviewer can check by hand about squares: the table of all of them."""
 
-from itembank.kinds.base import Problem
+from itembank.kinds.modular import Modular
 from itembank.languages import Telling, grid, lead, say
 from itembank.notation.tree import Letter
 
@@ -8,7 +8,7 @@ TABLED = 60
 """A modulus up to this has the table of its squares."""
 
 
-def all_squares(problem: Problem, _answer: object) -> Telling:
+def all_squares(problem: Modular, _answer: object) -> Telling:
     m = problem.modulus
     if m <= TABLED:
         yield lead("All squares.")

@@ -6,7 +6,7 @@ Source: Niven, Zuckerman & Montgomery, An Introduction to the Theory of Numbers,
 from math import gcd
 from typing import Any
 
-from itembank.kinds.base import Problem
+from itembank.kinds.modular import Modular
 from itembank.languages import Telling, grid, lead, say
 from itembank.notation.building import added, dotted, equal
 from itembank.values.answer import Pairs, ResidueSet
@@ -15,7 +15,7 @@ COUNTED = 100_000
 """A modulus up to this has its residues counted."""
 
 
-def coprime_counted(problem: Problem, answer: ResidueSet) -> Telling:
+def coprime_counted(problem: Modular, answer: ResidueSet) -> Telling:
     """How many residues are coprime to the modulus, and how many the answer lists."""
     m = problem.modulus
     if m <= COUNTED:

@@ -155,7 +155,7 @@ def select_one(
         choose = say(
             "Which set holds **all** of them among the least residues ($0$ to ${last}$), and "
             "nothing else?",
-            last=problem.modulus - 1,
+            last=modulus_of(problem, "select one") - 1,
         )
         rule = counted(
             "{n} point for the right set, otherwise 0.",

@@ -200,7 +200,7 @@ def match(
     residues = sorted(
         {t for fates in (right, *wrong.values()) for t in fates if isinstance(t, int)}
     )
-    m = problem.modulus
+    m = modulus_of(problem, "match")
     speaker = Speaker(wording.language)
     targets = (
         *(Choice(identifier=f"lift-{t}", label=number_label(t)) for t in residues),

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from itembank.kinds.base import Slip
+from itembank.kinds.base import Problem, Slip
 from itembank.languages import Speaker, Told, say
 from itembank.values.answer import Answer, ResidueSet
 from itembank.values.errors import ComposeError
@@ -50,6 +50,13 @@ def slip_feedback(
 def residues_of(slip: Slip) -> tuple[int, ...]:
     """The residues that a slip leads to, where the answer is a set of residues."""
     return tuple(x for x in slip.answer if isinstance(x, int))
+
+
+def modulus_of(problem: Problem, form: str) -> int:
+    """The modulus whose residues are asked for; ComposeError where the question has none."""
+    if problem.modulus is None:
+        raise ComposeError(f"{form}: expected a question modulo a number, got one about integers")
+    return problem.modulus
 
 
 def residue_set(answer: Answer, form: str) -> ResidueSet:

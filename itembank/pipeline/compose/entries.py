@@ -5,7 +5,14 @@ from collections.abc import Callable, Sequence
 from itembank.kinds.base import Problem, Slip, Solution
 from itembank.languages import Said, Speaker, counted, say
 from itembank.notation.tree import Blocks
-from itembank.pipeline.compose.draft import Draft, Wording, residue_set, residues_of, slip_feedback
+from itembank.pipeline.compose.draft import (
+    Draft,
+    Wording,
+    modulus_of,
+    residue_set,
+    residues_of,
+    slip_feedback,
+)
 from itembank.values.answer import Answer, Claimed, Pairs, ResidueSet, Value
 from itembank.values.errors import ComposeError
 from itembank.values.item import LARGEST_MODULUS, IntegerEntry, ListEntry, Scoring, SetEntry
@@ -30,7 +37,7 @@ def integer(
     if wording.ask == "the value" or isinstance(solution.answer, Pairs):
         instruction = problem.phrases.entry
     else:
-        instruction = INSTRUCTIONS[wording.ask](problem.modulus)
+        instruction = INSTRUCTIONS[wording.ask](modulus_of(problem, "integer"))
     speaker = Speaker(wording.language)
     merged: dict[int, list[Slip]] = {}
     for slip in slips:
