@@ -26,6 +26,16 @@ def calculated(calculation: int | Math, value: int, m: int) -> Relation:
     return Relation((tree(calculation), number(value), number(value % m)), ("=", "≡"))
 
 
+def division(n: int, divisor: int) -> Relation:
+    """n divided with its remainder: 26 = 3 · 7 + 5.
+
+    >>> division(26, 7).signs
+    ('=',)
+    """
+    product = dotted((n // divisor, divisor))
+    return Relation((number(n), Sum(((1, product), (1, number(n % divisor))))), ("=",))
+
+
 def congruent(a: int | Math, b: int | Math) -> Relation:
     """a ≡ b, in a line where the modulus is known."""
     return Relation((tree(a), tree(b)), ("≡",))

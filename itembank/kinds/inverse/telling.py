@@ -2,14 +2,15 @@
 
 from collections.abc import Iterator, Sequence
 
+from itembank.kinds.chains import division
 from itembank.kinds.inverse.method import AtOnce, Backwards, Carried, Euclid, Inverse, Reduce
 from itembank.kinds.modular import AboutResidue
 from itembank.kinds.wording import Tellers
 from itembank.languages import BREAK, Told, grid, lead, say, shown
 from itembank.maths.remainders import EuclidStep
-from itembank.notation.building import difference, dotted, number
+from itembank.notation.building import difference, number
 from itembank.notation.layout import NOTHING
-from itembank.notation.tree import Group, Letter, Math, Number, Product, Relation, Sum
+from itembank.notation.tree import Group, Letter, Math, Number, Product, Relation
 
 
 def reduced(step: Reduce, c: AboutResidue) -> Iterator[Told]:
@@ -38,7 +39,7 @@ def euclid(step: Euclid, c: AboutResidue) -> Iterator[Told]:
     a, m, d = step.a, c.modulus_told, step.d
     yield lead("Euclid's algorithm.")
     yield say("Divide {m} by {a}, then each divisor by its remainder:", m=m, a=a)
-    yield shown(*map(division, step.rows))
+    yield shown(*(division(row.dividend, row.divisor) for row in step.rows))
     if d == 1:
         yield say(
             "The last remainder above 0 is 1: $gcd({a}, {m}) = 1$, and the inverse exists.",
@@ -49,12 +50,6 @@ def euclid(step: Euclid, c: AboutResidue) -> Iterator[Told]:
         yield say("The division comes out even: $gcd({a}, {m}) = {d}$.", a=a, m=m, d=d)
     else:
         yield say("The last remainder above 0 is {d}: $gcd({a}, {m}) = {d}$.", a=a, m=m, d=d)
-
-
-def division(row: EuclidStep) -> Relation:
-    """26 = 3 · 7 + 5."""
-    product = dotted((row.quotient, row.divisor))
-    return Relation((number(row.dividend), Sum(((1, product), (1, number(row.remainder))))), ("=",))
 
 
 def backwards(step: Backwards, c: AboutResidue) -> Iterator[Told]:
