@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from itembank.kinds.base import Kind, Problem
 from itembank.kinds.check_digits import kind as check_digits
 from itembank.kinds.factorial import kind as factorial
+from itembank.kinds.gcd import kind as gcd
 from itembank.kinds.index import kind as index
 from itembank.kinds.inverse import kind as inverse
 from itembank.kinds.lifting_step import kind as lifting_step
@@ -28,6 +29,7 @@ from itembank.values.vocabulary import KindSignature
 
 FOLDERS: tuple[tuple[Kind, ...], ...] = (
     check_digits.KINDS,
+    gcd.KINDS,
     symbol.KINDS,
     totient.KINDS,
     squares.KINDS,

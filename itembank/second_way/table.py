@@ -19,6 +19,7 @@ from functools import lru_cache
 
 from itembank.kinds.check_digits import second_way as check_digits
 from itembank.kinds.factorial import second_way as factorial
+from itembank.kinds.gcd import second_way as gcd
 from itembank.kinds.index import second_way as indices
 from itembank.kinds.inverse import second_way as inverse
 from itembank.kinds.linear_pair import second_way as linear_pair
@@ -74,6 +75,7 @@ Question = (
     | InverseTable
     | totient.OfNumber
     | check_digits.Number
+    | gcd.OfIntegers
 )
 
 KINDS: dict[type[Question], Kind] = {
@@ -96,10 +98,12 @@ KINDS: dict[type[Question], Kind] = {
     InverseTable: residue_classes.INVERSE_TABLE,
     totient.OfNumber: totient.KIND,
     check_digits.Number: check_digits.KIND,
+    gcd.OfIntegers: gcd.KIND,
 }
 
 READERS = (
     check_digits.read,
+    gcd.read,
     symbol.read,
     totient.read,
     squares.read,
@@ -181,6 +185,6 @@ def solutions(question: Question) -> tuple[int, ...] | None:
         return None
 
 
-def modulus_of(question: Question) -> int:
+def modulus_of(question: Question) -> int | None:
     """The modulus as it is written: of an exponential congruence not that of its exponents."""
     return question.m if isinstance(question, indices.Exponential) else question.modulus

@@ -33,6 +33,10 @@ STATEMENTS = [
     "is 3 a primitive root mod 17",
     "2^(-1) mod 7",
     "index of 5 base 3 mod 17",
+    "gcd(84, 30)",
+    "gcd(-84, 0, 30)",
+    "lcm(-4, 6)",
+    "lcm(4, 6, 9)",
 ]
 """One of each kind whose stems are in words, and numbers that are typed otherwise than shown."""
 

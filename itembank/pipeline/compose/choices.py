@@ -12,7 +12,14 @@ from itembank.kinds.base import Problem, Slip, Solution
 from itembank.languages import Said, Speaker, counted, say
 from itembank.notation.building import listed
 from itembank.notation.tree import Formula, Group, Inlines, Number, SetOf
-from itembank.pipeline.compose.draft import Draft, Wording, residue_set, residues_of, slip_feedback
+from itembank.pipeline.compose.draft import (
+    Draft,
+    Wording,
+    modulus_of,
+    residue_set,
+    residues_of,
+    slip_feedback,
+)
 from itembank.values.answer import Absent, Answer, Claimed, Pairs, ResidueSet, Truth, claimed
 from itembank.values.errors import ComposeError
 from itembank.values.item import Option, Scoring, SelectAll, SelectOne, TrueFalse

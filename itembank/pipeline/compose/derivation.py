@@ -12,7 +12,14 @@ from itembank.kinds.derivation import Derived, Lifting, Misorder, RootStage, Sin
 from itembank.languages import Speaker, counted, lead, say
 from itembank.notation.tree import Listing, Number
 from itembank.pipeline.compose.choices import number_label
-from itembank.pipeline.compose.draft import Draft, Wording, residue_set, residues_of, slip_feedback
+from itembank.pipeline.compose.draft import (
+    Draft,
+    Wording,
+    modulus_of,
+    residue_set,
+    residues_of,
+    slip_feedback,
+)
 from itembank.values.answer import Answer
 from itembank.values.errors import ComposeError
 from itembank.values.item import (

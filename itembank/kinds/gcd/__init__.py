@@ -1,0 +1,1 @@
+"""The greatest common divisor and the least common multiple of two or three integers."""

@@ -1,0 +1,223 @@
+"""The greatest common divisor and the least common multiple of two or three integers.
+
+Neither is negative, whatever the signs; gcd(a, 0) = |a|, and gcd(0, 0) = 0; lcm(a, 0) = 0.
+
+Method taught: Euclid's algorithm row by row, two numbers at a time; the least common multiple
+is one of the numbers divided by the greatest common divisor, times the other.
+
+`method` finds them with steps, `telling` tells them, `slips` goes wrong on purpose.
+"""
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from math import gcd
+from typing import ClassVar, Self
+
+from itembank.kinds.base import Given, Kind, Phrases, Slip, Solution, distinct_slips
+from itembank.kinds.gcd import slips
+from itembank.kinds.gcd.certificate import of_divisor, of_multiple
+from itembank.kinds.gcd.method import Euclid, gcd_found, lcm_found
+from itembank.kinds.gcd.telling import TELLING, of
+from itembank.kinds.modular import integer_typed
+from itembank.kinds.wording import told
+from itembank.languages import Telling, each, lead, say
+from itembank.notation.tree import Math, Number
+from itembank.values.answer import Value
+from itembank.values.errors import StatementError
+from itembank.values.vocabulary import KindSignature
+
+__all__ = ["KINDS", "GreatestDivisor", "LeastMultiple", "read"]
+
+LARGEST = 10**40
+"""Numbers are below it in size: they stand in the question digit by digit."""
+
+MEASURES = ("value", "steps", "divisions", "common_divisor", "digits")
+
+
+@dataclass(frozen=True, kw_only=True)
+class OfIntegers:
+    """What the two share: two or three integers, any of them negative or 0."""
+
+    kind: ClassVar[str]
+    signature: ClassVar[KindSignature]
+    modulus: ClassVar[None] = None
+    numbers: tuple[int, ...]
+
+    @classmethod
+    def from_given(cls, given: Given, letter: str = "x") -> Self:
+        numbers = given["numbers"]
+        found = (
+            tuple(n for n in numbers if isinstance(n, int)) if isinstance(numbers, tuple) else ()
+        )
+        return cls(numbers=within_bounds(found, "given.numbers"))
+
+    @property
+    def value(self) -> Math:
+        """gcd(84, 30)."""
+        return of(self.kind, *self.numbers)
+
+    @property
+    def statement(self) -> tuple[str, ...]:
+        return (f"{self.kind}({', '.join(map(str, self.numbers))})",)
+
+    @property
+    def shown(self) -> tuple[Math, ...]:
+        return (self.value,)
+
+    @property
+    def phrases(self) -> Phrases:
+        return Phrases(none=say("no value"), entry=say("Type the value in digits."))
+
+    @property
+    def canonical(self) -> tuple[object, ...]:
+        """Order and signs make no other problem."""
+        return (self.kind, *sorted(map(abs, self.numbers)))
+
+    @property
+    def twin(self) -> tuple[object, ...]:
+        return self.canonical
+
+    def measures(self, solution: Solution[Value]) -> Mapping[str, int]:
+        return {
+            "value": solution.answer.value,
+            "steps": solution.effort,
+            "divisions": sum(s.effort for s in solution.steps if isinstance(s, Euclid)),
+            "common_divisor": gcd(*self.numbers),
+            "digits": max(len(str(abs(n))) for n in self.numbers),
+        }
+
+    def worked(self, solution: Solution[Value]) -> Telling:
+        answer = say("${left} = {value}$.", left=self.value, value=solution.answer.value)
+        return (*told(solution.steps, TELLING), lead("Answer."), answer)
+
+
+@dataclass(frozen=True, kw_only=True)
+class GreatestDivisor(OfIntegers):
+    """gcd(numbers)."""
+
+    kind: ClassVar[str] = "gcd"
+    signature: ClassVar[KindSignature] = KindSignature(
+        name="gcd",
+        given={"numbers": "integers"},
+        asks=("the value",),
+        slips=tuple(slips.GCD),
+        measures=MEASURES,
+    )
+
+    def question(self, ask: str) -> Telling:
+        numbers = each(map(Number, self.numbers))
+        yield say("Find the greatest common divisor of {numbers}.", numbers=numbers)
+        if not any(self.numbers):
+            yield say("By convention it is 0 where every integer is a common divisor.")
+        elif min(self.numbers) < 0:
+            yield say("It is positive, whatever the signs of the numbers.")
+
+    def solve(self) -> Solution[Value]:
+        return gcd_found(self.numbers)
+
+    def slips(self, solution: Solution[Value]) -> tuple[Slip, ...]:
+        return distinct_slips(slips.slips_of(self.numbers, slips.GCD), solution.answer)
+
+
+@dataclass(frozen=True, kw_only=True)
+class LeastMultiple(OfIntegers):
+    """lcm(numbers)."""
+
+    kind: ClassVar[str] = "lcm"
+    signature: ClassVar[KindSignature] = KindSignature(
+        name="lcm",
+        given={"numbers": "integers"},
+        asks=("the value",),
+        slips=tuple(slips.LCM),
+        measures=MEASURES,
+    )
+
+    def question(self, ask: str) -> Telling:
+        numbers = each(map(Number, self.numbers))
+        yield say("Find the least common multiple of {numbers}.", numbers=numbers)
+        if 0 not in self.numbers and min(self.numbers) < 0:
+            yield say("It is positive, whatever the signs of the numbers.")
+
+    def solve(self) -> Solution[Value]:
+        return lcm_found(self.numbers)
+
+    def slips(self, solution: Solution[Value]) -> tuple[Slip, ...]:
+        return distinct_slips(slips.slips_of(self.numbers, slips.LCM), solution.answer)
+
+
+def within_bounds(numbers: tuple[int, ...], where: str) -> tuple[int, ...]:
+    """Two or three numbers of a length that a question can show; StatementError for others."""
+    if not 2 <= len(numbers) <= 3:
+        raise StatementError(f"{where}: expected two or three numbers, got {len(numbers)}")
+    if any(abs(n) >= LARGEST for n in numbers):
+        raise StatementError(f"{where}: expected numbers of at most 40 digits, got a longer one")
+    return numbers
+
+
+# ------------------------------------------------------------ reading
+
+NAMED: dict[str, type[OfIntegers]] = {
+    "gcd": GreatestDivisor,
+    "hcf": GreatestDivisor,
+    "greatest common divisor": GreatestDivisor,
+    "highest common factor": GreatestDivisor,
+    "lcm": LeastMultiple,
+    "least common multiple": LeastMultiple,
+}
+FORM = re.compile(
+    rf"(?:the )?(?P<name>{'|'.join(NAMED)})(?: ?\((?P<called>.+)\)| of (?P<listed>.+))",
+    re.IGNORECASE,
+)
+BETWEEN = re.compile(r",? and |,")
+
+
+def read(statements: Sequence[str]) -> OfIntegers | None:
+    """The problem of "gcd(84, 30)" or "lcm of 4, 6 and 9"; None for another form."""
+    match = FORM.fullmatch(" ".join(statements[0].split())) if len(statements) == 1 else None
+    if match is None:
+        return None
+    where = repr(statements[0])
+    numbers = tuple(
+        integer_typed(text.strip(), "a number", statements[0])
+        for text in BETWEEN.split(match["called"] or match["listed"])
+    )
+    return NAMED[match["name"].lower()](numbers=within_bounds(numbers, where))
+
+
+KINDS = (
+    Kind(
+        problem=GreatestDivisor,
+        read=read,
+        about="The greatest common divisor of two or three integers; gcd(a, 0) is |a|.",
+        samples=(
+            "gcd(84, 30)",
+            "greatest common divisor of 84, 30 and 45",
+            "gcd(2261, 1275)",
+            "gcd of -36 and 48",
+            "gcd(17, 0)",
+            "gcd(0, 0)",
+            "gcd(9, 4, 100)",
+            "gcd(30, 30)",
+            "the gcd of 10^30 and 6^20",
+        ),
+        certificate=of_divisor,
+    ),
+    Kind(
+        problem=LeastMultiple,
+        read=read,
+        about="The least common multiple of two or three integers; lcm(a, 0) is 0.",
+        samples=(
+            "lcm(84, 30)",
+            "least common multiple of 4, 6 and 9",
+            "lcm(-12, 18)",
+            "lcm of 7 and 0",
+            "lcm(5, 10)",
+            "lcm(1, 1)",
+            "lcm(3054, 12378)",
+            "lcm(10^30, 6^20)",
+        ),
+        certificate=of_multiple,
+    ),
+)
+"""What the house knows of these kinds."""
