@@ -18,7 +18,7 @@ POOL = """\
 id: divisors
 title: Divisors
 course: NT 210 Elementary Number Theory, Alder Ford College
-language: en
+language: LANGUAGE
 seed: alder-ford-divisors
 rests: 2
 items:
@@ -40,9 +40,10 @@ def test_each_kind_has_two_families() -> None:
     assert kinds.count("lcm") >= 2
 
 
+@pytest.mark.parametrize("language", ["en", "de"])
 @pytest.mark.parametrize("format_", ["qti21", "qti30", "qti12", "cc13"])
 def test_every_family_in_every_form_is_released_and_its_package_audited(
-    format_: str, tmp_path: Path
+    format_: str, language: str, tmp_path: Path
 ) -> None:
     families = [load_family(path, SIGNATURES) for path in FILES]
     shelf = FamilyShelf(find_families([FAMILIES]), SIGNATURES)
@@ -53,7 +54,8 @@ def test_every_family_in_every_form_is_released_and_its_package_audited(
             for family in chosen
         ]
         pool = tmp_path / f"divisors-{form.replace(' ', '-')}.yaml"
-        pool.write_text(POOL.replace("id: divisors", f"id: {pool.stem}") + "".join(lines))
+        text = POOL.replace("id: divisors", f"id: {pool.stem}").replace("LANGUAGE", language)
+        pool.write_text(text + "".join(lines))
 
         release = making.released(load_pool(pool, shelf), "2027-spring")
         package = tmp_path / f"{pool.stem}-{format_}.zip"

@@ -218,7 +218,7 @@ def divided_twice(w: Work) -> ValueFound:
     wrong = prod(w.numbers) // w.divisor**2
     return wrong, say(
         "You divided both numbers by their greatest common divisor. Their common factor is then "
-        "missing altogether: {wrong} is not a multiple of both.",
+        "missing altogether: {wrong} is no common multiple.",
         wrong=wrong,
     )
 
@@ -249,8 +249,8 @@ def multiple_primes_once(w: Work) -> ValueFound:
         return None
     wrong = prod({p for n in w.numbers for p in primes_of(n)})
     return wrong, say(
-        "You took each prime factor once: {wrong} is not a multiple of each of the numbers. A "
-        "prime counts as often as it divides the number that has it most often.",
+        "You took each prime factor once: {wrong} is no common multiple. A prime counts as often "
+        "as it divides the number that has it most often.",
         wrong=wrong,
     )
 
@@ -260,7 +260,7 @@ def largest_taken(w: Work) -> ValueFound:
     if w.has_zero:
         return None
     return max(w.numbers), say(
-        "You took the largest of the numbers: {largest} is not a multiple of each of them.",
+        "You took the largest of the numbers: {largest} is no common multiple.",
         largest=max(w.numbers),
     )
 
