@@ -1,5 +1,6 @@
 """The families about divisors and multiples, from their files to audited packages."""
 
+from itertools import islice
 from pathlib import Path
 
 import pytest
@@ -8,6 +9,7 @@ from exporters.formats import write_package
 from itembank.audit import audit_package
 from itembank.kinds.table import SIGNATURES
 from itembank.pipeline import appraisal, making
+from itembank.pipeline.variants import Stream
 from itembank.spec import FamilyShelf, find_families, load_family, load_pool
 
 FAMILIES = Path(__file__).parents[1] / "specs" / "families"
@@ -38,6 +40,14 @@ def test_each_kind_has_two_families() -> None:
 
     assert kinds.count("gcd") >= 2
     assert kinds.count("lcm") >= 2
+
+
+def test_the_effort_of_a_variant_counts_the_digits_of_its_largest_number() -> None:
+    """There is no modulus whose digits could be counted."""
+    family = load_family(FILES[0], SIGNATURES)
+
+    for variant in islice(Stream(family, "alder-ford", lambda _found: None), 20):
+        assert variant.effort.digits == len(str(max(variant.problem.numbers)))
 
 
 @pytest.mark.parametrize("language", ["en", "de"])

@@ -106,6 +106,13 @@ def test_large_numbers_are_proved_by_a_property(statement) -> None:
         assert decide(statement, "the value", wrong).status == "disagreed"
 
 
+def test_what_is_no_number_is_never_agreed() -> None:
+    assert decide("gcd(84, 30)", "the value", None).status == "disagreed"
+    assert decide("lcm(84, 30)", "how many", 420).status == "unchecked"
+    assert decide("gcd(x, 30)", "the value", 6).status == "unchecked"
+    assert decide("gcd(2^2000*2^2000*2^2000, 2)", "the value", 2).status == "unchecked"
+
+
 @pytest.mark.parametrize(
     ("typed", "statement"),
     [

@@ -58,7 +58,10 @@ def read(statement: str) -> OfIntegers | None:
     return OfIntegers(NAMES[match[1].lower()], tuple(numbers))
 
 
-def value_verdict(question: OfIntegers, claim: int) -> Verdict:
+def value_verdict(question: OfIntegers, claim: int | None) -> Verdict:
+    """Whether the claim is the value; None: there is none."""
+    if claim is None:
+        return disagreed("By definition.", "expected a number, the answer says that there is none")
     numbers = tuple(n for n in question.numbers if n)
     if any(n.bit_length() > MODULUS_BITS for n in (*numbers, claim)):
         raise Undecided(f"a number of more than {MODULUS_BITS} binary digits")
