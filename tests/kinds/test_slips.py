@@ -248,4 +248,3 @@ def test_sentences_of_a_feedback_are_one_paragraph_however_they_are_said() -> No
 
     assert feedback_of(slip_of("s", [1], one)) == (paragraph("One."),)
     assert feedback_of(slip_of("s", [1], (one, two))) == (paragraph("One. Two is $2$."),)
-    assert feedback_of(slip_of("s", [1], "One.")) == (paragraph("One."),)
