@@ -214,10 +214,10 @@ def question(statement: str) -> str:
 
 def test_the_conventions_are_said_where_they_are_needed() -> None:
     assert question("gcd(84, 30)") == "Find the greatest common divisor of 84 and 30."
-    assert question("lcm(-4, 6)").endswith("It is positive, whatever the signs of the numbers.")
-    assert question("gcd(0, 0)").endswith(
-        "By convention it is 0 where every integer is a common divisor."
+    assert question("lcm(-4, 6)").endswith(
+        "The least common multiple is positive, whatever the signs."
     )
+    assert question("gcd(0, 0)").endswith("where every integer is a common divisor.")
 
 
 CATALOGUE = [

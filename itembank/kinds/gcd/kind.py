@@ -109,9 +109,12 @@ class GreatestDivisor(OfIntegers):
         numbers = each(map(Number, self.numbers))
         yield say("Find the greatest common divisor of {numbers}.", numbers=numbers)
         if not any(self.numbers):
-            yield say("By convention it is 0 where every integer is a common divisor.")
+            yield say(
+                "By convention the greatest common divisor is 0 where every integer is a common "
+                "divisor."
+            )
         elif min(self.numbers) < 0:
-            yield say("It is positive, whatever the signs of the numbers.")
+            yield say("The greatest common divisor is positive, whatever the signs.")
 
     def solve(self) -> Solution[Value]:
         return gcd_found(self.numbers)
@@ -137,7 +140,7 @@ class LeastMultiple(OfIntegers):
         numbers = each(map(Number, self.numbers))
         yield say("Find the least common multiple of {numbers}.", numbers=numbers)
         if 0 not in self.numbers and min(self.numbers) < 0:
-            yield say("It is positive, whatever the signs of the numbers.")
+            yield say("The least common multiple is positive, whatever the signs.")
 
     def solve(self) -> Solution[Value]:
         return lcm_found(self.numbers)
