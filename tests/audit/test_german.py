@@ -19,6 +19,7 @@ from exporters.formats import write_package
 from exporters.release import Group, Release
 from itembank.audit import audit_package
 from itembank.audit.report import Report
+from itembank.audit.rules_of_writing import writing_findings
 from itembank.forms import FORMS
 from itembank.kinds.statement import problem_from
 from itembank.kinds.table import KINDS, SIGNATURES
@@ -94,6 +95,15 @@ def test_every_family_is_agreed_in_every_form(tmp_path, library_in_german, forma
 
     assert report.findings == ()
     assert report.count("agreed") == sum(len(g.items) for g in library_in_german)
+
+
+def test_the_rules_of_writing_read_german(tmp_path, library_in_german):
+    """No item breaks one: "nichtnegativ" denies nothing, "0 bis 6" is a range of residues."""
+    audited(tmp_path / "a.zip", "cc13", *library_in_german)
+
+    found = writing_findings(tmp_path / "a.zip")
+
+    assert [f for f in found if f.item] == []
 
 
 def of_kinds() -> Iterator[Item]:
