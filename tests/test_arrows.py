@@ -46,6 +46,7 @@ FLOORS = {
     "itembank.terms.status": 6,
     "itembank.terms.decisions": 7,
     "itembank.terms.assembly": 7,
+    "itembank.terms.editions": 7,
     "itembank.terms.withdrawal": 7,
     "itembank.terms": 7,
     "itembank.cli": 8,

@@ -89,7 +89,8 @@ def make(
     the term alone decide.
 
     In several languages, each has packages and a load card of its own, with the same questions
-    under the same identifiers, to which languages after the pool's first are added.
+    under the same identifiers, to which languages after the pool's first are added. A bank holds
+    the questions in the first, which is always written then.
 
     \b
     Examples:
@@ -108,7 +109,7 @@ def make(
     total = sum(entry.variants for entry in loaded.entries)
     place = bank_of(pool, bank)
     banked = bank is not None or since is not None or Path(place).is_file()
-    refuse_what_is_told_of_one_language(editions, since, require_accepted, banked)
+    refuse_what_is_told_of_one_language(editions, since, require_accepted)
     with (
         workers(jobs) as executor,
         progress(f"{loaded.id} {term}", total + len(wanted) * len(editions)) as done,
@@ -148,28 +149,30 @@ def make(
                 )
                 tell_changes(changed, out, as_json)
                 return
-            made = [export.export(kept, loaded.id, term, out, wanted, done, executor)]
+            others = [edition for edition in editions if edition.edition]
+            spoken = editions[0].languages if others else ()
+            first = export.export(kept, loaded.id, term, out, wanted, done, executor, spoken)
+            made = [first]
+            if others:
+                from itembank.terms.editions import write_editions
+
+                made += write_editions(kept, loaded, first, others, out, wanted, done, executor)
     tell_made(made, out, as_json)
 
 
 def refuse_what_is_told_of_one_language(
-    editions: "Sequence[Pool]", since: str | None, require_accepted: bool, banked: bool
+    editions: "Sequence[Pool]", since: str | None, require_accepted: bool
 ) -> None:
-    """A review, a record and what changed in it are those of the pool's first language."""
+    """A review, and what is new since a release, are those of the pool's first language."""
     others = [edition.language for edition in editions if edition.edition]
-    if not others:
-        return
-    first, asked = editions[0].languages[0], None
-    if require_accepted:
+    first = editions[0].languages[0]
+    if others and require_accepted:
         asked = f"--require-accepted: reviewers sign for the questions in {first}"
-    elif since is not None:
+    elif others and since is not None:
         asked = f"--since: releases on record are those in {first}"
-    elif banked:
-        asked = f"a bank holds the questions in {first}"
-    if asked:
-        raise click.UsageError(
-            f"{asked}; make them in {', '.join(others)} by a `make` without it, with --language"
-        )
+    else:
+        return
+    raise click.UsageError(f"{asked}; make them in {', '.join(others)} without it")
 
 
 def tell_made(made: "Sequence[Made]", out: Path, as_json: bool) -> None:

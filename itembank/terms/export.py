@@ -97,14 +97,19 @@ def export(
     formats: Sequence[str | Target],
     progress: Progress = unheard,
     executor: Executor | None = None,
+    languages: tuple[str, ...] = (),
 ) -> Made:
-    """Write what the pool holds for the term in every format, audited, and record the release."""
+    """Write what the pool holds for the term in every format, audited, and record the release.
+
+    `languages`: all in which it is released, for the load card; see `terms/editions.py`.
+    """
     with bank.reading() as connection:
         number = entries.known_term(connection, term)
         contents = releases.drawn_contents(connection, pool, number, term)
     return release(
-        bank, base_name(pool, term), pool, term, contents, out, formats, progress, executor=executor
-    )
+        bank, base_name(pool, term), pool, term, contents, out, formats, progress,
+        executor=executor, languages=languages,
+    )  # fmt: skip
 
 
 def release(
@@ -118,6 +123,7 @@ def release(
     progress: Progress = unheard,
     since: int | None = None,
     executor: Executor | None = None,
+    languages: tuple[str, ...] = (),
 ) -> Made:
     """Write these contents and record them under `base`, or under the next free name after it."""
     with bank.reading() as connection:
@@ -136,7 +142,7 @@ def release(
             releases.record(connection, name, pool, number, contents, mark, since)
             releases.record_packages(connection, name, made)
 
-    made = release_from(bank, name, pool, term, contents)
+    made = replace(release_from(bank, name, pool, term, contents), languages=languages)
     return written(made, out, targets, progress, record, name, executor)
 
 

@@ -129,6 +129,7 @@ def test_an_unknown_language_is_refused_before_any_work(tag, pool_file, tmp_path
     ("options", "told"),
     [
         (["--require-accepted"], "--require-accepted: reviewers sign for the questions in en"),
+        (["--since", "practice-1"], "--since: releases on record are those in en"),
     ],
 )
 def test_what_is_told_of_one_language_is_refused_for_several(options, told, pool_file, tmp_path):

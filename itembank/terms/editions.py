@@ -1,0 +1,116 @@
+"""What a bank holds in the first language of a pool, written in its others.
+
+The bank keeps each question once. In another language it is composed anew from the variant it
+was drawn as, and leaves only if it is the same question still.
+"""
+
+from collections.abc import Iterable, Iterator, Sequence
+from concurrent.futures import Executor
+from dataclasses import asdict, dataclass, replace
+from itertools import islice
+from pathlib import Path
+
+from exporters.release import Group, Target, Written, target
+from itembank.bank import Bank, releases
+from itembank.pipeline import selection
+from itembank.pipeline.making import Composed, Made, Progress, unheard, written_together
+from itembank.pipeline.variants import Variant
+from itembank.spec import Pool, PoolEntry
+from itembank.terms.export import NamedRelease
+from itembank.values.errors import BankError
+from itembank.values.item import Item
+
+
+@dataclass(frozen=True)
+class Again:
+    """Items of the bank in another language; each reading composes them and checks each."""
+
+    held: Iterable[Item]
+    composed: Composed
+
+    def __iter__(self) -> Iterator[Item]:
+        edition = self.composed.pool.edition
+        for ours, theirs in zip(self.held, self.composed, strict=True):
+            if theirs.identifier != f"{ours.identifier}-{edition}":
+                raise changed(ours)
+            yield theirs
+
+
+def changed(item: Item) -> BankError:
+    return BankError(
+        f"{item.identifier}: in another language it would be another question: the pool or the "
+        f"family {item.provenance.family} has changed since it was drawn; restore it, or draw anew"
+    )
+
+
+def write_editions(
+    bank: Bank,
+    pool: Pool,
+    first: Made,
+    editions: Sequence[Pool],
+    out: Path,
+    formats: Sequence[str | Target],
+    progress: Progress = unheard,
+    executor: Executor | None = None,
+) -> tuple[Made, ...]:
+    """Write a release of the bank in other languages, its packages on record with it.
+
+    Raises BankError where the pool no longer gives the questions that the bank holds.
+    """
+    targets = [target(wanted) for wanted in formats]
+    name = first.release.name
+    others = [edition_of(first, pool, edition, executor) for edition in editions]
+
+    def record(packages: Sequence[Written]) -> None:
+        wanted = [t for _other in others for t in targets]
+        made = [
+            releases.Package(p.format, asdict(t), p.file, p.sha256)
+            for t, p in zip(wanted, packages, strict=True)
+        ]
+        with bank.writing() as connection:
+            releases.record_packages(connection, name, made)
+
+    return written_together(others, out, targets, progress, record, executor=executor)
+
+
+def edition_of(first: Made, pool: Pool, edition: Pool, executor: Executor | None) -> NamedRelease:
+    release = first.release
+    entries = {entry.family.id: entry for entry in pool.entries}
+    return NamedRelease(
+        named=f"{release.name}-{edition.edition}",
+        pool_id=release.pool_id,
+        title=release.title,
+        course=release.course,
+        term=release.term,
+        language=edition.language,
+        groups=tuple(
+            in_edition(group, entries.get(group.family), edition, executor)
+            for group in release.groups
+        ),
+        edition=edition.edition,
+        languages=edition.languages,
+    )
+
+
+def in_edition(
+    group: Group, entry: PoolEntry | None, edition: Pool, executor: Executor | None
+) -> Group:
+    if entry is None:
+        raise changed(next(iter(group.items)))
+    drawn = tuple(variants_of(group, entry, edition))
+    return replace(group, items=Again(group.items, Composed(drawn, entry, edition, executor)))
+
+
+def variants_of(group: Group, entry: PoolEntry, edition: Pool) -> Iterator[Variant]:
+    """The variants that the items were drawn as, in their order."""
+    wanted = [item.provenance for item in group.items]
+    streams: dict[str, dict[int, Variant]] = {}
+    for seed in dict.fromkeys(origin.seed for origin in wanted):
+        most = max(origin.index for origin in wanted if origin.seed == seed)
+        stream = selection.stream_of(entry.family, edition, seed)
+        streams[seed] = {v.index: v for v in islice(stream, most + 1)}
+    for item, origin in zip(group.items, wanted, strict=True):
+        variant = streams[origin.seed].get(origin.index)
+        if variant is None or origin.version != entry.family.version:
+            raise changed(item)
+        yield variant
