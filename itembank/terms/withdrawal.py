@@ -83,12 +83,27 @@ def withdraw(
         f"{name}: assemble the forms again with `itembank draw --forms`, and export them"
         for name in dict.fromkeys(name for names in in_forms for name in names)
     ]
+    uncorrected += in_other_languages(whole)
     return Withdrawal(
         questions=questions,
         notes=tuple(notes),
         corrected=tuple(corrected),
         uncorrected=tuple(uncorrected),
     )
+
+
+def in_other_languages(held: Sequence[Holding]) -> list[str]:
+    """What is left to do with the packages of releases in other languages than the first."""
+    return [
+        f"{file}: another language of what is corrected; `itembank make` with the pool's file and "
+        f"--term {term} writes it again"
+        for file, term in dict.fromkeys(
+            (package.file, h.release.term)
+            for h in held
+            for package in h.packages
+            if package.file != f"{h.release.name}-{package.format}.zip"
+        )
+    ]
 
 
 def note_path(out: Path, identifier: str, note: bytes) -> Path:

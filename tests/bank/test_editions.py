@@ -9,7 +9,7 @@ from click.testing import CliRunner
 from itembank import cli
 from itembank.bank import entries, open_bank
 from itembank.bank.releases import packages_of, released, released_items
-from itembank.terms import results
+from itembank.terms import results, withdrawal
 from itembank.terms.reports import Columns
 
 SPRING, AUTUMN = "2027-spring", "2027-autumn"
@@ -106,3 +106,17 @@ def test_a_pool_that_gives_other_questions_now_is_refused(pool, place):
     assert told.exit_code == 1
     assert "in another language it would be another question: the pool or the family" in told.output
     assert written_in(pool, SPRING) == before
+
+
+def test_a_withdrawal_says_which_packages_in_other_languages_are_left(pool, place):
+    assert make(pool, place, SPRING).exit_code == 0
+    (first, *_others) = identifiers(place, f"practice-{SPRING}")
+    gone = withdrawal.withdraw(
+        open_bank(place), [first], "two readings", pool.parent / SPRING, ("html",)
+    )
+
+    (left,) = gone.uncorrected
+    assert left.startswith(f"practice-{SPRING}-de-html.zip: another language")
+    assert make(pool, place, SPRING).exit_code == 0
+    (corrected,) = (pool.parent / SPRING).glob(f"practice-{SPRING}-*-de-html.zip")
+    assert f"{first}-de" not in shown_in(corrected)
