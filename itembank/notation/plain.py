@@ -13,7 +13,8 @@ from textwrap import TextWrapper
 from typing import ClassVar
 
 from itembank.notation import layout
-from itembank.notation.reading import as_equality, can_stand_side_by_side, relations_of, split
+from itembank.notation.reading import can_stand_side_by_side, split
+from itembank.notation.signs import as_equality, relations_of
 from itembank.notation.tree import (
     Block,
     Blocks,

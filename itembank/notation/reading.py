@@ -23,11 +23,12 @@ is dropped; for the rest the reader keeps what it is told and computes nothing.
 """
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from functools import lru_cache
 from typing import Literal, NoReturn
 
 from itembank.notation.layout import NOTHING, names_a_function, part_clearly
+from itembank.notation.signs import as_congruence, relations_of
 from itembank.notation.tree import (
     Call,
     Dots,
@@ -582,33 +583,3 @@ def settled(node: Math) -> Math:
     if not signs <= {"=", "≠"}:
         return node
     return Modulo(as_congruence(node.inside), node.modulus)
-
-
-def relations_of(node: Math | str) -> list[Relation]:
-    match node:
-        case Relation():
-            return [node]
-        case Listing(parts) | Words(parts):
-            return [relation for part in parts for relation in relations_of(part)]
-    return []
-
-
-def as_congruence(node: Math) -> Math:
-    """The node with ≡ for =, and ≢ for ≠, in its relations."""
-    return resigned(node, {"=": "≡", "≠": "≢"})
-
-
-def as_equality(node: Math) -> Math:
-    """The node with = for ≡, and ≠ for ≢, in its relations."""
-    return resigned(node, {"≡": "=", "≢": "≠"})
-
-
-def resigned(node: Math, signs: Mapping[str, str]) -> Math:
-    match node:
-        case Relation(sides, old):
-            return Relation(sides, tuple(signs[sign] for sign in old))
-        case Listing(items):
-            return Listing(tuple(resigned(item, signs) for item in items))
-        case Words(parts):
-            return Words(tuple(p if isinstance(p, str) else resigned(p, signs) for p in parts))
-    return node
