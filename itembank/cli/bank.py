@@ -10,6 +10,7 @@ from itembank.cli.arguments import (
     opened_bank,
     pool_id,
     pool_named,
+    shipped_pool_or_file,
     targets,
     term_named,
     workers,
@@ -156,11 +157,15 @@ def export(
     Example:
       itembank export congruences-quiz --term 2027-spring --bank nt210.db --out packages
     """
+    from itembank.review import deciding
     from itembank.terms import export as exporting
+    from itembank.terms.decisions import refuse_returned
 
     kept = opened_bank(bank_of(pool, bank))
     wanted = targets(formats, math, purpose, profile, canary)
     folder = files.folder(out)
+    words = deciding.record_beside(shipped_pool_or_file(pool)).words()
+    refuse_returned(kept, pool_id(pool), term_named(term), deciding.spoken(words))
     if forms:
         from itembank.terms import assembly as assembling
 

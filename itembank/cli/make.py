@@ -99,6 +99,7 @@ def make(
       itembank make quiz.yaml --term 2027-autumn --bank nt210.db --since quiz-2027-spring --out new
     """
     from itembank.pipeline import making
+    from itembank.review import deciding
 
     loaded = pool_named(pool, specs)
     term = term_named(term)
@@ -110,6 +111,7 @@ def make(
     place = bank_of(pool, bank)
     banked = bank is not None or since is not None or Path(place).is_file()
     refuse_what_is_told_of_one_language(editions, since, require_accepted)
+    words = deciding.record_beside(shipped_pool_or_file(pool)).words()
     with (
         workers(jobs) as executor,
         progress(f"{loaded.id} {term}", total + len(wanted) * len(editions)) as done,
@@ -117,12 +119,9 @@ def make(
         if require_accepted:
             if since is not None:
                 raise click.UsageError("--require-accepted and --since do not go together")
-            from itembank.review import deciding
-
-            record = deciding.record_beside(shipped_pool_or_file(pool))
             if not banked:
                 drawn = making.released(loaded, term, done, executor)
-                accepted, missing = deciding.accepted_only(drawn, record.words())
+                accepted, missing = deciding.accepted_only(drawn, words)
                 made = [making.written(accepted, out, wanted, done, executor=executor)]
             else:
                 from itembank.terms import draw
@@ -130,19 +129,23 @@ def make(
 
                 kept = opened_bank(place, create=True)
                 draw.draw(kept, loaded, term, done, executor)
-                beside = deciding.spoken(record.words())
+                beside = deciding.spoken(words)
                 exported, missing = export_accepted(
                     kept, loaded.id, term, out, wanted, done, executor, beside
                 )
                 made = [exported]
             tell_missing(missing)
         elif not banked:
-            made = [*making.make_editions(editions, term, out, wanted, done, executor)]
+            releases = making.editions(editions, term, done, executor)
+            deciding.refuse_returned(releases[0], words)
+            made = [*making.written_together(releases, out, wanted, done, executor=executor)]
         else:
             from itembank.terms import draw, export
+            from itembank.terms.decisions import refuse_returned
 
             kept = opened_bank(place, create=True)
             draw.draw(kept, loaded, term, done, executor)
+            refuse_returned(kept, loaded.id, term, deciding.spoken(words))
             if since is not None:
                 changed = export.export_since(
                     kept, loaded.id, term, since, out, wanted, done, executor

@@ -58,7 +58,9 @@ __all__ = [
     "record_beside",
     "refuse_false_packet",
     "refuse_false_settlements",
+    "refuse_open_returns",
     "refuse_own_review",
+    "refuse_returned",
     "returns_of",
     "schema",
     "spoken",
@@ -414,6 +416,29 @@ def accepted_only(release: Release, words: Sequence[Word]) -> tuple[Release, tup
     if short:
         raise not_enough(short, missing)
     return replace(release, groups=tuple(groups)), tuple(missing)
+
+
+def refuse_returned(release: Release, words: Sequence[Word]) -> None:
+    """DecisionError if a return is open on an item of the release as it is."""
+    named = {word.decision.item for word in words}
+    items = [item for group in release.groups for item in group.items if item.identifier in named]
+    refuse_open_returns([carried(spoken(words), items)])
+
+
+def refuse_open_returns(records: Iterable[Sequence[Spoken]]) -> None:
+    """DecisionError if a return is open by any of these records of words on items as they are."""
+    records = tuple(records)
+    names = {word.item: word.name for words in records for word in words}
+    held = [
+        f"{names[item]}: {one}" for item, returns in returns_of(records).items() for one in returns
+    ]
+    if held:
+        expected = (
+            f"expected no open return on what is released, found {len(held)}; whoever returned an "
+            "item takes that back, or a third person settles it, in a packet; or mend the "
+            "question, or leave these items out with `itembank make --require-accepted`"
+        )
+        raise DecisionError("\n".join((expected, *held)))
 
 
 def returns_of(records: Iterable[Iterable[Spoken]]) -> dict[str, list[Return]]:

@@ -9,7 +9,14 @@ from exporters.release import Release, Target
 from itembank.bank import Bank, decisions, entries, releases
 from itembank.bank.releases import Contents
 from itembank.pipeline.making import Made, Progress, unheard
-from itembank.review.deciding import Missing, lacking, not_enough, returns_of, too_few
+from itembank.review.deciding import (
+    Missing,
+    lacking,
+    not_enough,
+    refuse_open_returns,
+    returns_of,
+    too_few,
+)
 from itembank.terms.export import base_name, only, release, release_from
 from itembank.values.verdicts import Return, Spoken, accepted_facets, carried, is_repeated
 
@@ -96,6 +103,12 @@ def export_accepted(
     name = base_name(pool, term)
     made = release(bank, name, pool, term, chosen, out, formats, progress, executor=executor)
     return made, missing
+
+
+def refuse_returned(bank: Bank, pool: str, term: str, beside: Sequence[Spoken] = ()) -> None:
+    """DecisionError if a return is open on what the pool holds for the term; `beside` as above."""
+    contents = drawn(bank, pool, term)
+    refuse_open_returns([heard(bank, pool, term), about(bank, contents, beside)])
 
 
 def about(bank: Bank, contents: Contents, words: Sequence[Spoken]) -> tuple[Spoken, ...]:

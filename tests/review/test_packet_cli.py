@@ -179,6 +179,13 @@ def test_a_return_holds_its_item_whoever_accepts_it_later(pool, tmp_path, with_b
         assert "5 accepted, 0 returned, 0 void; 5 new on record; 1 return open" in result.output
 
     make = ("make", pool, "--term", "2027-spring", "--out", tmp_path, "--to", "qti21")
+    export = ("export", *make[1:]) if with_bank else make
+    for plain in (make, export):
+        result = run(*plain, *bank)
+        assert result.exit_code == 1
+        assert "expected no open return on what is released, found 1; " in result.output
+        assert f"{one['item']}: wording returned by A. Reed on 2027-01-15: un" in result.output
+        assert not list(tmp_path.glob("*.zip"))
     result = run(*make, "--require-accepted", *bank)
     assert result.exit_code == 0, result.output
     assert "qti21.zip: 4 items, all agreed" in result.output
@@ -186,8 +193,9 @@ def test_a_return_holds_its_item_whoever_accepts_it_later(pool, tmp_path, with_b
 
     result = decide(decided(pool, page, [one], "A. Reed"))
     assert "1 accepted, 0 returned, 0 void; 1 new on record\n" in result.output
-    result = run(*make, "--require-accepted", *bank)
-    assert "qti21.zip: 5 items, all agreed" in result.output
+    for released in ((*make, "--require-accepted"), make, export):
+        result = run(*released, *bank)
+        assert "qti21.zip: 5 items, all agreed" in result.output
 
 
 @BANKS
