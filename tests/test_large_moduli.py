@@ -39,7 +39,7 @@ items:
 """
 
 RUN = """\
-import json, resource, sys
+import json, re, resource, sys
 from pathlib import Path
 
 resource.setrlimit(resource.RLIMIT_AS, (3 << 30, 3 << 30))
@@ -51,9 +51,10 @@ folder = Path(sys.argv[1])
 pool = pool_named(str(folder / "large-moduli.yaml"), [folder / "square-roots-large-prime.yaml"])
 making.make(pool, "2027-spring", folder, ("qti21", "qti30", "cc13"))
 reports = [audit_package(path) for path in sorted(folder.glob("*.zip"))]
-most = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+most = int(re.search(r"VmHWM:\\s+(\\d+) kB", Path("/proc/self/status").read_text())[1])
 print(json.dumps({"clean": [r.clean for r in reports], "kilobytes": most}))
 """
+"""The most memory is that of this program alone: ru_maxrss counts what its parent held too."""
 
 
 @pytest.mark.skipif(sys.platform != "linux", reason="limits of memory are those of Linux")

@@ -12,7 +12,7 @@ from collections import Counter
 from random import Random
 
 from itembank.kinds.statement import problem_from
-from itembank.kinds.table import LinearCongruence, PolynomialCongruence
+from itembank.kinds.table import SIGNATURES
 
 SHAPES = {
     "linear": lambda r: f"{r(2, 40)}x = {r(1, 40)} mod {r(6, 60)}",
@@ -67,7 +67,7 @@ def main() -> None:
     print(f"{'':28}" + "".join(f"{shape:>{width}}" for shape in SHAPES))
     cells = (percent(solvable, variants) for solvable, _applies, _alone in found.values())
     print(f"{'solvable':28}" + "".join(f"{cell:>{width}}" for cell in cells))
-    names = dict.fromkeys(LinearCongruence.signature.slips + PolynomialCongruence.signature.slips)
+    names = dict.fromkeys(SIGNATURES["linear"].slips + SIGNATURES["polynomial"].slips)
     for name in names:
         cells = (
             f"{percent(applies[name], variants)} / {percent(alone[name], variants)}"

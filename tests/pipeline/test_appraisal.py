@@ -217,7 +217,7 @@ def test_a_form_in_which_the_audit_cannot_follow_is_a_fault_at_its_place(
 
     assert result.exit_code == 1
     assert f"{path}:10:15: forms[2]: 'select all' cannot leave: qti21: units mod " in result.stdout
-    assert result.stdout.endswith(": unchecked: the option 'no units'\n")
+    assert result.stdout.endswith(": stem: expected words for no solution, got “no units”\n")
 
 
 def test_an_exponent_that_makes_no_power_of_a_prime_rejects_its_parameters(tmp_path: Path):
