@@ -33,7 +33,7 @@ def test_every_certificate_is_true(kind, statement):
         (
             "(10/9)",
             "The power of 10 with the exponent (3 − 1)/2 = 1 is 1 modulo 3. "
-            "The prime 3 divides 9 2 times.",
+            "The exponent of the prime 3 in 9 is 2.",
         ),
         ("(5/1)", ""),
         ("kronecker (5/-8)", ""),

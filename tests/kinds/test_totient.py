@@ -23,6 +23,7 @@ def test_every_certificate_is_true(kind, statement):
 @pytest.mark.parametrize(
     ("statement", "text"),
     [
+        ("phi(625)", "625 = 5⁴. 625 − 125 = 500."),
         ("phi(360)", "360 = 2³ · 3² · 5. The product of the values is 4 · 6 · 4 = 96."),
         ("phi(97)", "97 is prime, and 97 − 1 = 96."),
         ("phi(1)", ""),

@@ -22,7 +22,7 @@ def euler_for_each_prime(problem: Any, _answer: Value) -> Iterator[Told]:
     for p, k in factors:
         yield from euler(problem.top, p)
         if k > 1:
-            yield say("The prime {p} divides {n} {k} times.", p=p, n=problem.bottom, k=k)
+            yield say("The exponent of the prime {p} in {n} is {k}.", p=p, n=problem.bottom, k=k)
 
 
 def euler(a: int, p: int) -> Iterator[Told]:

@@ -20,6 +20,10 @@ def by_prime_powers(problem: Any, answer: Value) -> Telling:
         yield say("{n} is prime, and ${n} - 1 = {value}$.", n=n, value=answer.value)
         return
     yield say("${n} = {product}$.", n=n, product=factored_modulus(factors))
+    if len(factors) == 1:
+        [(p, _k)] = factors
+        yield say("${n} - {multiples} = {value}$.", n=n, multiples=n // p, value=answer.value)
+        return
     yield say(
         "The product of the values is ${values} = {value}$.",
         values=dotted(phi_of_prime_power(p, k) for p, k in factors),
