@@ -78,7 +78,6 @@ COUNT_FIELD = 10
 """The width of a field for an integer that no modulus bounds."""
 
 CP = "http://www.imsglobal.org/xsd/imscp_v1p1"
-CP_SPACE = "imscp_v1p1"
 
 STAFF = "author proctor scorer testConstructor tutor"
 """Every view but the candidate's."""

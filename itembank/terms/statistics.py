@@ -72,13 +72,6 @@ def standard_error_of_r(n: int) -> float:
     return 1 / sqrt(n - 1)
 
 
-def discrimination(item: Sequence[Score], totals: Sequence[Score]) -> Fraction:
-    """The difference of the means of the upper and the lower 27 % by total."""
-    order = sorted(range(len(item)), key=lambda i: totals[i])
-    n = max(1, round(Fraction(27 * len(item), 100)))
-    return mean([item[i] for i in order[-n:]]) - mean([item[i] for i in order[:n]])
-
-
 # ------------------------------------------------------------ whole tests
 
 Table = Sequence[Sequence[Score]]

@@ -24,9 +24,6 @@ from itembank.notation.building import factored_modulus, power
 Found = tuple[int, Said] | None
 """What a slip function returns: the wrong residue and the feedback."""
 
-WRITTEN_PRODUCT = 10**12
-"""Products of exponents up to here are shown in feedback."""
-
 
 @dataclass(frozen=True)
 class Work:
