@@ -129,13 +129,23 @@ def tell_usage(path: Path, release: str, items: int, as_json: bool) -> None:
 
 
 def lines(report: "TermReport") -> Iterator[str]:
-    """The report as a page of text: flags first, then families with their variants, the test."""
+    """The report as a page of text: flags first, then families with their variants, the test.
+
+    Of a few students there are counts alone.
+    """
+    from itembank.terms.statistics import FEW
+
     flagged = [item for item in report.items if item.flags]
     for item in sorted(flagged, key=lambda i: "key" not in " ".join(i.flags)):
         yield f"{item.identifier} {item.title}: {'; '.join(item.flags)}"
     for family in report.families:
         yield from family_lines(family, [i for i in report.items if i.family == family.family])
-    if report.reliability is None or report.standard_error is None:
+    if 0 < report.complete < FEW:
+        yield (
+            f"KR-20: not shown, {report.complete} of {report.students} met every question "
+            f"(from {FEW} on)"
+        )
+    elif report.reliability is None or report.standard_error is None:
         yield f"KR-20: not defined ({report.complete} of {report.students} met every question)"
     else:
         yield (
@@ -152,9 +162,15 @@ def lines(report: "TermReport") -> Iterator[str]:
 
 
 def family_lines(family: "FamilyReport", items: "list[ItemReport]") -> Iterator[str]:
-    h = family.homogeneity
-    more = [f"pooled p {float(h.pooled):.2f}"]
-    if h.p is not None and h.tau is not None:
+    from itembank.terms.statistics import FEW, LEAST_EXPECTED
+
+    h, answers = family.homogeneity, [of for _right, of in family.variants.values()]
+    right = sum(right for right, _of in family.variants.values())
+    more = [f"{right} of {sum(answers)} right"]
+    if sum(answers) >= FEW:
+        more.append(f"pooled p {float(h.pooled):.2f}")
+    rarer = min(h.pooled, 1 - h.pooled) * min(answers)
+    if h.p is not None and h.tau is not None and rarer >= LEAST_EXPECTED:
         more.append(f"alike with probability {h.p:.2f}, tau {h.tau:.2f}")
     yield f"{family.family}: {', '.join((*more, *family.flags))}"
     for item in items:

@@ -21,6 +21,8 @@ from itembank.forms.base import Answer
 from itembank.terms import reports as results
 from itembank.terms import statistics
 from itembank.terms.reports import Answered, Columns
+from itembank.terms.significance import beyond_chance, chance_of_correlation, chance_of_rise
+from itembank.terms.statistics import CHECK_KEY, EASIER
 from itembank.terms.wording import edition_of, in_words_of
 from itembank.values.errors import BankError, ReportError
 from itembank.values.item import Item
@@ -250,33 +252,40 @@ def item_reports(
     items: Mapping[int, Item],
     earlier: Mapping[int, tuple[int, int]],
 ) -> dict[int, ItemReport]:
-    """A report of each item that anybody had, by number, in the order of the release."""
+    """A report of each item that anybody had, by number, in the order of the release.
+
+    A doubt of a key, and a rise since earlier terms, is one of as many tests as there are items.
+    """
     of_item: dict[int, list[tuple[Mark, Fraction]]] = defaultdict(list)
     for given in students.values():
         total = sum((m.share for m in given), Fraction(0))
         for m in given:
             of_item[m.item].append((m, total - m.share))
+    met = [r for r in of_release if r.item in of_item]
+    doubted = beyond_chance({r.item: chance_of_key(of_item[r.item]) for r in met})
+    known = beyond_chance(
+        {r.item: chance_of_rise_in(of_item[r.item], earlier[r.item]) for r in met}
+    )
     return {
-        r.item: item_report(items[r.item], r.family, of_item[r.item], earlier[r.item])
-        for r in of_release
-        if r.item in of_item
+        r.item: item_report(
+            items[r.item],
+            r.family,
+            of_item[r.item],
+            [flag for flag, which in ((CHECK_KEY, doubted), (EASIER, known)) if r.item in which],
+        )
+        for r in met
     }
 
 
 def item_report(
-    item: Item,
-    family: str,
-    given: Sequence[tuple[Mark, Fraction]],
-    earlier: tuple[int, int],
+    item: Item, family: str, given: Sequence[tuple[Mark, Fraction]], tested: Sequence[str]
 ) -> ItemReport:
+    """`tested`: the flags of the tests over the whole pool; the key is checked first."""
     shares = [m.share for m, _rest in given]
     rests = [rest for _m, rest in given]
     n, difficulty = len(given), statistics.mean(shares)
     r = statistics.correlation(shares, rests)
-    flags = list(statistics.item_flags(n, difficulty, r, lures(given)))
-    right = sum(share == 1 for share in shares)
-    if easier(right, n, earlier):
-        flags.append(statistics.EASIER)
+    flags = (*tested, *statistics.item_flags(n, difficulty, r))
     answers = Counter(m.answer for m, _rest in given if m.answer is not None)
     slips = Counter(slip for m, _rest in given for slip in m.slips)
     return ItemReport(
@@ -284,7 +293,7 @@ def item_report(
         title=item.title,
         family=family,
         students=n,
-        correct=right,
+        correct=sum(share == 1 for share in shares),
         difficulty=difficulty,
         interval=statistics.wilson(sum(shares, Fraction(0)), n),
         r=r,
@@ -295,33 +304,32 @@ def item_report(
         options=dict(Counter(option for m, _rest in given for option in m.options)),
         points=item.scoring.points,
         slips=dict(slips.most_common()),
-        flags=tuple(flags),
+        flags=flags,
         advice=advice(flags),
     )
 
 
-def lures(given: Sequence[tuple[Mark, Fraction]]) -> bool:
-    """Whether a wrong answer draws the better students: then the key is suspected.
+def chance_of_key(given: Sequence[tuple[Mark, Fraction]]) -> float | None:
+    """How likely the answers are by chance, if the key is right: small where it is suspected.
 
-    It is given by one in twenty at least, and either most of the best fifth give it, or it goes
-    with the score on the rest - among few students only where that is beyond chance.
+    The better students miss the item, or a wrong answer that one in twenty gave goes with the
+    score on the rest; the most telling of these, times how many were looked at.  None for too few
+    students, or where scores do not vary.
     """
     n = len(given)
+    if n < statistics.FEW:
+        return None
     rests = [rest for _m, rest in given]
-    if n < statistics.FEW or len(set(rests)) < 2:
-        return False
-    best = sorted(given, key=lambda pair: pair[1])[-max(1, n // 5) :]
-    threshold = 0.0 if n >= statistics.ENOUGH else 2 * statistics.standard_error_of_r(n)
     wrong = Counter(wrong_answer(m) for m, _rest in given)
     del wrong[None]
-    for answer, count in wrong.items():
-        if Fraction(count, n) < FUNCTIONAL:
-            continue
-        r = statistics.correlation([int(wrong_answer(m) == answer) for m, _rest in given], rests)
-        most = 2 * sum(wrong_answer(m) == answer for m, _rest in best) > len(best)
-        if most or (r is not None and r > threshold):
-            return True
-    return False
+    suspects = [[1 - m.share for m, _rest in given]]
+    suspects += [
+        [Fraction(wrong_answer(m) == answer) for m, _rest in given]
+        for answer, count in wrong.items()
+        if Fraction(count, n) >= FUNCTIONAL
+    ]
+    found = [r for s in suspects if (r := statistics.correlation(s, rests)) is not None]
+    return min(1.0, len(found) * chance_of_correlation(max(found), n)) if found else None
 
 
 def wrong_answer(m: Mark) -> str | None:
@@ -329,37 +337,48 @@ def wrong_answer(m: Mark) -> str | None:
     return None if m.share == 1 or m.answer == NOTHING else m.answer
 
 
-def easier(right: int, n: int, earlier: tuple[int, int]) -> bool:
-    """Whether the problem is easier than in its other uses, which may mean that it is known."""
+def chance_of_rise_in(
+    given: Sequence[tuple[Mark, Fraction]], earlier: tuple[int, int]
+) -> float | None:
+    """How likely the rise since earlier terms is by chance; None for too few students, or a rise
+    too small to matter.  A problem that has become easier may be known."""
+    right, n = sum(m.share == 1 for m, _rest in given), len(given)
     before, of = earlier
     if min(n, of) < statistics.FEW:
-        return False
-    return Fraction(right, n) - Fraction(before, of) > statistics.RISE
+        return None
+    if Fraction(right, n) - Fraction(before, of) <= statistics.RISE:
+        return None
+    return chance_of_rise(right, n, before, of)
 
 
 def advice(flags: Sequence[str]) -> str:
     """What the next draw does: rest until a person has checked the key, retire, or keep."""
-    if statistics.CHECK_KEY in flags:
+    if CHECK_KEY in flags:
         return "rest"
-    return "retire" if statistics.EASIER in flags else "keep"
+    return "retire" if EASIER in flags else "keep"
 
 
 def family_reports(reports: Iterable[ItemReport]) -> Iterator[FamilyReport]:
     of_family: dict[str, list[ItemReport]] = defaultdict(list)
     for report in reports:
         of_family[report.family].append(report)
+    counts = {
+        family: {v.identifier: (v.correct, v.students) for v in variants}
+        for family, variants in of_family.items()
+    }
+    unlike = beyond_chance(
+        {f: statistics.chance_of_unlike(list(of.values())) for f, of in counts.items()}
+    )
     for family, variants in of_family.items():
-        counts = {v.identifier: (v.correct, v.students) for v in variants}
         slips: Counter[str] = Counter()
         for v in variants:
             slips.update(v.slips)
-        unlike = statistics.not_alike(list(counts.values()))
         yield FamilyReport(
             family=family,
-            variants=counts,
-            homogeneity=statistics.homogeneity(list(counts.values())),
+            variants=counts[family],
+            homogeneity=statistics.homogeneity(list(counts[family].values())),
             slips=dict(slips.most_common()),
-            flags=(statistics.NOT_ALIKE,) if unlike else (),
+            flags=(statistics.NOT_ALIKE,) if family in unlike else (),
         )
 
 

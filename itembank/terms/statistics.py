@@ -67,11 +67,6 @@ def item_rest(item: Sequence[Score], totals: Sequence[Score]) -> float | None:
     return correlation(item, [t - u for t, u in zip(totals, item, strict=True)])
 
 
-def standard_error_of_r(n: int) -> float:
-    """Of a correlation near 0, from n persons: 1/sqrt(n - 1)."""
-    return 1 / sqrt(n - 1)
-
-
 # ------------------------------------------------------------ whole tests
 
 Table = Sequence[Sequence[Score]]
@@ -263,28 +258,30 @@ EXTREMELY_HARD, EXTREMELY_EASY = Fraction(1, 5), Fraction(19, 20)
 WEAK = 0.20
 """An item-rest correlation below it is reviewed (Ebel & Frisbie 1991, as often cited)."""
 
-UNLIKE_P, UNLIKE_TAU, UNLIKE_SPREAD = 0.05, 0.4, Fraction(1, 5)
-"""Variants are not alike: probability below, tau above, spread above (common practice)."""
+UNLIKE_TAU, UNLIKE_SPREAD = 0.4, Fraction(1, 5)
+"""A difference between variants that matters: tau above, or spread above (common practice)."""
+
+LEAST_EXPECTED = 5
+"""Expected counts from which chi-square is trusted (Cochran 1954, from memory)."""
 
 RISE = Fraction(1, 10)
-"""A rise of the difficulty since the last use that suggests the item is known."""
+"""A rise of the difficulty since earlier terms that matters, if it is beyond chance."""
 
 CHECK_KEY = "check the key first"
 TOO_HARD, TOO_EASY, WEAKLY_RELATED = "hard", "easy", "weakly related to the rest"
 NOT_ALIKE = "variants are not alike"
-EASIER = "easier than in its last use"
+EASIER = "easier than in earlier terms"
 
 
-def item_flags(n: int, p: Fraction, r: float | None, lures: bool) -> tuple[str, ...]:
+def item_flags(n: int, p: Fraction, r: float | None) -> tuple[str, ...]:
     """What to look at in an item: n persons, difficulty p, item-rest correlation r.
 
-    lures: a wrong answer drew the better students.  The key is checked before anything else.
+    These change nothing that is drawn.  Those that do (a key in doubt, a known problem) are tests
+    over a whole pool, `significance`.
     """
     if n < FEW:
         return ()
     flags = []
-    if (r is not None and r < 0) or lures:
-        flags.append(CHECK_KEY)
     if p < (HARD if n >= ENOUGH else EXTREMELY_HARD):
         flags.append(TOO_HARD)
     if p > (EASY if n >= ENOUGH else EXTREMELY_EASY):
@@ -294,14 +291,19 @@ def item_flags(n: int, p: Fraction, r: float | None, lures: bool) -> tuple[str, 
     return tuple(flags)
 
 
-def not_alike(counts: Sequence[tuple[int, int]]) -> bool:
-    """Whether variants with at least FEW answers each differ more than variants should."""
+def chance_of_unlike(counts: Sequence[tuple[int, int]]) -> float | None:
+    """How likely variants differ by chance as much as these; None where it cannot be said.
+
+    Of variants with at least FEW answers each, where chi-square may be trusted: no variant
+    expects fewer than LEAST_EXPECTED right, or wrong.  And None where they differ too little to
+    matter, however surely.
+    """
     enough = [(x, n) for x, n in counts if n >= FEW]
     if len(enough) < 2:
-        return False
+        return None
     found = homogeneity(enough)
-    return (
-        (found.p is not None and found.p < UNLIKE_P)
-        or (found.tau is not None and found.tau > UNLIKE_TAU)
-        or found.spread > UNLIKE_SPREAD
-    )
+    rarer = min(found.pooled, 1 - found.pooled)
+    if found.p is None or found.tau is None or rarer * min(n for _x, n in enough) < LEAST_EXPECTED:
+        return None
+    matters = found.tau > UNLIKE_TAU or found.spread > UNLIKE_SPREAD
+    return found.p if matters else None

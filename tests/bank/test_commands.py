@@ -154,7 +154,10 @@ def test_results_tell_flags_families_and_reliability(quiz, tmp_path):
     told = lines("results", "quiz-2027-spring", table, "--bank", bank, *columns,
                  "--usage-data", tmp_path / "u.xml")  # fmt: skip
 
-    assert any(line.startswith("linear-one-solution: pooled p 0.6") for line in told)
+    assert any(
+        line.startswith("linear-one-solution: ") and "of 80 right, pooled p 0.6" in line
+        for line in told
+    )
     assert any("right, p 0.6" in line and "item-rest" in line for line in told)
     assert told[-1].startswith("KR-20 ")
     assert told[-1].endswith("of 2 questions, from 80 of 80 students")
