@@ -11,6 +11,7 @@ from itembank.cli.console import json_option, say
 from itembank.cli.options import bank_option
 
 if TYPE_CHECKING:
+    from itembank.terms.reports import Attempt
     from itembank.terms.results import FamilyReport, ItemReport, TermReport
 
 
@@ -29,6 +30,11 @@ if TYPE_CHECKING:
 @click.option("--score", metavar="COLUMN", help="Of a table: the score.")
 @click.option("--most", metavar="COLUMN", help="Of a table: the score of a right answer.")
 @click.option("--response", metavar="COLUMN", help="Of a table: what was chosen or typed.")
+@click.option(
+    "--attempt",
+    type=click.Choice(["first", "best", "last"]),
+    help="Of several attempts at a question: the one that counts.",
+)
 @click.option("--section", metavar="NAME", help="The results are of this section of the students.")
 @click.option(
     "--replace",
@@ -58,6 +64,7 @@ def results(
     score: str | None,
     most: str | None,
     response: str | None,
+    attempt: "Attempt | None",
     section: str | None,
     replacing: bool,
     usage_data: Path | None,
@@ -67,8 +74,10 @@ def results(
 ) -> None:
     """Read what students answered in a RELEASE, report statistics, and record them.
 
-    A FILE is a QTI result report (2.1 to 3.0), a folder of them, or a CSV table with a row for
-    each student and item, whose columns the options name. No name of a student is recorded.
+    A FILE is a QTI result report (2.1 to 3.0), a folder of them, or a table (CSV, with commas,
+    semicolons, tabs or bars) whose columns the options name: with --item and --score it has a row
+    for each student and question, with --student alone a row for each student and a column for
+    each question, under its identifier or title. No name of a student is recorded.
 
     Results count once: those of a release, or of each of its sections, are read together, and
     read again only with --replace.
@@ -80,19 +89,22 @@ def results(
     Examples:
       itembank results congruences-quiz-2027-spring reports --bank nt210.db
       itembank results quiz-2027-spring quiz.csv --student id --item question --score points
+      itembank results quiz-2027-spring grades.csv --student id --attempt best
       itembank results quiz-2027-spring regraded --section 2 --replace
       itembank results quiz-2027-spring --usage-data usage.xml
     """
     from exporters.usagedata import usage_data as document
     from itembank.terms import results as returning
-    from itembank.terms.reports import Columns
+    from itembank.terms.tables import Columns
     from itembank.values.files import refuse_unless_writable, write_whole
 
     columns = None
-    if student and item and score:
+    if student and ((item and score) or not (item or score or most or response)):
         columns = Columns(student=student, item=item, score=score, most=most, response=response)
     elif student or item or score or most or response:
-        raise click.UsageError("a table needs --student, --item and --score")
+        raise click.UsageError(
+            "a table needs --student, and --item and --score if each row is of one question"
+        )
     if not files and usage_data is None:
         raise click.UsageError(
             "expected a FILE with results, or --usage-data to write what is on record"
@@ -105,7 +117,9 @@ def results(
     kept = opened_bank(bank_of("", bank))
     report = None
     if files:
-        report = returning.record_results(kept, release, files, columns, section or "", replacing)
+        report = returning.record_results(
+            kept, release, files, columns, section or "", replacing, attempt
+        )
     if usage_data is not None:
         statistics = returning.item_statistics(kept, release)
         context = f"urn:itembank:release:{release}"
@@ -153,6 +167,8 @@ def lines(report: "TermReport") -> Iterator[str]:
             f"{report.standard_error:.2f} of {report.questions} questions, from "
             f"{report.complete} of {report.students} students"
         )
+    if report.repeated:
+        yield f"{report.repeated} rows repeat another and count once"
     if report.outcome == "unchanged":
         yield "these results were on record already; nothing was added"
     elif report.outcome == "replaced":

@@ -1,21 +1,22 @@
 """What students answered, as platforms report it: QTI result reports, or a table.
 
 QTI Results Reporting 2.1 to 3.0 (one XML file a student) and CSV with columns that the caller
-names.  Scores are read exactly.  Of several attempts at an item the first counts: later ones
-have seen the feedback.  Who a student is stays here: it only tells rows of one from another's.
+names (`tables`).  Scores are read exactly.  Who a student is stays here: it only tells rows of
+one from another's.
 """
 
-import csv
-import io
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from hashlib import sha256
 from pathlib import Path
+from typing import Literal, get_args
 
 from lxml import etree
 
 from itembank.forms.typed import separated
+from itembank.terms import tables
+from itembank.terms.tables import Columns, Known
 from itembank.values.errors import ReportError
 
 NAMESPACES = (
@@ -34,7 +35,7 @@ LONGEST_SCORE = 40
 
 @dataclass(frozen=True)
 class Answered:
-    """One student's first attempt at one item.
+    """One student's attempt at one item.
 
     most: the score of a right answer, if the report says it.  response: what was chosen or
     typed, () for nothing, None if the report does not say.  where: for messages.
@@ -48,15 +49,18 @@ class Answered:
     where: str
 
 
-@dataclass(frozen=True, kw_only=True)
-class Columns:
-    """The names of a table's columns; a table has a row for each student and item."""
+Attempt = Literal["first", "best", "last"]
+"""Which of several attempts counts, in the order of the rows, or of the dates of a report."""
 
-    student: str
-    item: str
-    score: str
-    most: str | None = None
-    response: str | None = None
+ATTEMPTS: tuple[Attempt, ...] = get_args(Attempt)
+
+
+@dataclass(frozen=True)
+class Answers:
+    """One attempt of each student at each question; and how many rows said the same again."""
+
+    attempts: tuple[Answered, ...]
+    repeated: int
 
 
 def fingerprint(paths: Iterable[Path]) -> str:
@@ -81,26 +85,58 @@ def read(path: Path) -> bytes:
         raise ReportError(f"{path}: cannot be read: {e.strerror}") from None
 
 
-def answers(paths: Iterable[Path], columns: Columns | None = None) -> Iterator[Answered]:
-    """The first attempts in all files, reports and tables; errors name the place."""
-    seen: set[tuple[str, str]] = set()
+def answers(
+    paths: Iterable[Path],
+    columns: Columns | None = None,
+    known: Known = lambda _name: True,
+    attempt: Attempt | None = None,
+) -> Answers:
+    """One attempt of each student at each question, of reports and tables in the order given.
+
+    Of several that differ `attempt` says which; ReportError where it is None.  `known` tells the
+    columns of a wide table that are questions.  Errors name the place.
+    """
     found = files(paths)
     if not found:
         raise ReportError("results: expected XML reports or a CSV table, found no file")
+    kept: dict[tuple[str, str], Answered] = {}
+    repeated = 0
     for path in found:
-        of_file = report(path) if path.suffix.lower() == ".xml" else table(path, columns)
+        of_file = report(path) if path.suffix.lower() == ".xml" else table(path, columns, known)
         for answer in of_file:
-            if (answer.student, answer.item) not in seen:
-                seen.add((answer.student, answer.item))
-                yield answer
+            before = kept.setdefault((answer.student, answer.item), answer)
+            if before is answer:
+                continue
+            if same(before, answer):
+                repeated += 1
+            elif attempt is None:
+                raise ReportError(
+                    f"{answer.where}: another attempt of the student of {before.where} at "
+                    f"{answer.item}; say which counts: --attempt first, best or last"
+                )
+            else:
+                kept[answer.student, answer.item] = CHOICES[attempt](before, answer)
+    return Answers(tuple(kept.values()), repeated)
+
+
+def same(one: Answered, other: Answered) -> bool:
+    return (one.score, one.most, one.response) == (other.score, other.most, other.response)
+
+
+CHOICES: Mapping[Attempt, Callable[[Answered, Answered], Answered]] = {
+    "first": lambda before, _after: before,
+    "last": lambda _before, after: after,
+    "best": lambda before, after: max(before, after, key=lambda one: one.score),
+}
+"""Which of two attempts counts, in their order."""
 
 
 def number(text: str, where: str) -> Fraction:
-    """A score, exactly: 2, 0.5, 1/3."""
+    """A score, exactly: 2, 0.5, 1/3, and 0,5 with a decimal comma."""
     try:
         if len(text) > LONGEST_SCORE or "e" in text.lower() or "_" in text:
             raise ValueError
-        return Fraction(text.strip())
+        return Fraction(text.strip().replace(",", "."))
     except (ValueError, ZeroDivisionError):
         raise ReportError(f"{where}: expected a score such as 2 or 0.5, got {text!r}") from None
 
@@ -184,42 +220,19 @@ def told(value: etree._Element) -> str:
 # ------------------------------------------------------------ tables
 
 
-def table(path: Path, columns: Columns | None) -> Iterator[Answered]:
-    """The rows of a CSV file; an empty score is an item that was not reached, and left out."""
+def table(path: Path, columns: Columns | None, known: Known) -> Iterator[Answered]:
+    """The scores of a table of CSV; what was not reached is left out."""
     if columns is None:
         raise ReportError(
-            f"{path}: a table needs the names of its columns: say --student, --item and --score"
+            f"{path}: a table needs the names of its columns: say --student, and --item and "
+            "--score if each row is of one question"
         )
-    try:
-        text = read(path).decode("utf-8-sig")
-    except UnicodeDecodeError as e:
-        raise ReportError(f"{path}: expected UTF-8, byte {e.start} is not") from None
-    head = text.partition("\n")[0]
-    delimiter = ";" if head.count(";") > head.count(",") else ","
-    rows = csv.DictReader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
-    names = [n for n in vars(columns).values() if n is not None]
-    for name in names:
-        if name not in (rows.fieldnames or ()):
-            raise ReportError(
-                f"{path}:1: expected a column '{name}', found "
-                + ", ".join(f"'{n}'" for n in rows.fieldnames or ("nothing",))
-            )
-    try:
-        for row in rows:
-            where = f"{path}:{rows.line_num}"
-            score = row[columns.score]
-            if any(row[name] is None for name in names):
-                raise ReportError(f"{where}: expected {len(rows.fieldnames or ())} columns")
-            if not row[columns.student].strip():
-                raise ReportError(f"{where}: expected a student in '{columns.student}', got none")
-            if score.strip():
-                yield Answered(
-                    row[columns.student],
-                    row[columns.item].strip(),
-                    number(score, where),
-                    number(row[columns.most], where) if columns.most else None,
-                    separated(row[columns.response]) if columns.response else None,
-                    where,
-                )
-    except csv.Error as e:
-        raise ReportError(f"{path}:{rows.line_num}: no well-formed CSV: {e}") from None
+    for cell in tables.cells(path, read(path), columns, known):
+        yield Answered(
+            cell.student,
+            cell.item,
+            number(cell.score, cell.where),
+            None if cell.most is None else number(cell.most, cell.where),
+            None if cell.response is None else separated(cell.response),
+            cell.where,
+        )

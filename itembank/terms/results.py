@@ -20,9 +20,10 @@ from itembank.forms import form_of
 from itembank.forms.base import Answer
 from itembank.terms import reports as results
 from itembank.terms import statistics
-from itembank.terms.reports import Answered, Columns
+from itembank.terms.reports import Answered, Attempt
 from itembank.terms.significance import beyond_chance, chance_of_correlation, chance_of_rise
 from itembank.terms.statistics import CHECK_KEY, EASIER
+from itembank.terms.tables import Columns
 from itembank.terms.wording import edition_of, in_words_of
 from itembank.values.errors import BankError, ReportError
 from itembank.values.item import Item
@@ -128,13 +129,15 @@ class TermReport:
     """The whole test.  Reliability from the students who met every question (`complete`).
 
     section: of the students, or "" for all.  outcome: whether it is on record by this reading, by
-    one before, or in place of others (`replaced`: how many students those counted).
+    one before, or in place of others (`replaced`: how many students those counted).  repeated: how
+    many rows said again what another says; they count once.
     """
 
     release: str
     section: str = ""
     outcome: Outcome = "new"
     replaced: int = 0
+    repeated: int = 0
     term: str
     students: int
     complete: int
@@ -153,6 +156,7 @@ def record_results(
     columns: Columns | None = None,
     section: str = "",
     replacing: bool = False,
+    attempt: Attempt | None = None,
 ) -> TermReport:
     """Read results of a release, report on them, and record the statistics in the bank.
 
@@ -160,7 +164,6 @@ def record_results(
     before are reported again, and not counted twice; others of the same students are refused, or
     replace what is on record.  Raises ReportError, also where nothing fits the release.
     """
-    answered = list(results.answers(paths, columns))
     with bank.reading() as connection:
         found = releases.released(connection, release)
         of_release = usage.released(connection, found.number)
@@ -169,7 +172,11 @@ def record_results(
         items = dict(zip(numbers, entries.stored_items(connection, numbers), strict=True))
         term = entries.known_term(connection, found.term)
         earlier = {r.item: usage.earlier_uses(connection, r.problem, term) for r in of_release}
-    students, unknown = marks(answered, items)
+    known = names_of(items)
+    read = results.answers(
+        paths, columns, lambda name: name in known or edition_of(name)[0] in known, attempt
+    )
+    students, unknown = marks(read.attempts, known)
     if not students:
         raise ReportError(
             f"results: no item of them is one of the release {release}; they name "
@@ -181,6 +188,7 @@ def record_results(
         release=release,
         section=section,
         term=found.term,
+        repeated=read.repeated,
         students=len(students),
         complete=complete,
         questions=questions,
@@ -210,20 +218,28 @@ def record_results(
 Students = Mapping[str, Sequence[Mark]]
 
 
-def marks(
-    answered: Iterable[Answered], items: Mapping[int, Item]
-) -> tuple[dict[str, list[Mark]], tuple[str, ...]]:
-    """The marks of each student; and the names of items that the release does not hold.
+Names = Mapping[str, tuple[int, Item]]
+"""Items by what reports call them, with their numbers."""
 
-    Items are known by identifier, in whatever language of their pool, or by title, as some
-    platforms keep only that.
-    """
+
+def names_of(items: Mapping[int, Item]) -> Names:
+    """Items by identifier, and by title, as some platforms keep only that."""
     known: dict[str, tuple[int, Item]] = {}
     for number, item in items.items():
         for form in (item, item.plain):
             if form is not None:
                 known[form.identifier] = number, form
                 known.setdefault(form.title, (number, form))
+    return known
+
+
+def marks(
+    answered: Iterable[Answered], known: Names
+) -> tuple[dict[str, list[Mark]], tuple[str, ...]]:
+    """The marks of each student; and the names of items that the release does not hold.
+
+    Items are known in whatever language of their pool.
+    """
     students: dict[str, list[Mark]] = defaultdict(list)
     unknown: dict[str, None] = {}
     met: set[tuple[str, int]] = set()
@@ -527,6 +543,7 @@ def as_json(report: TermReport) -> dict[str, Any]:
         "section": report.section,
         "outcome": report.outcome,
         "students": report.students,
+        "repeated": report.repeated,
         **facts_of_test(report),
         "items": [
             {

@@ -109,7 +109,7 @@ REPORT = """<?xml version="1.0" encoding="UTF-8"?>
 def test_a_stage_left_blank_keeps_its_place_in_a_report(tmp_path):
     path = tmp_path / "s1.xml"
     path.write_text(REPORT.format(item=samples.GUIDED.identifier), encoding="utf-8")
-    (answered,) = reports.answers([path])
+    (answered,) = reports.answers([path]).attempts
 
     assert answered.response == ("", "at-none", "11, 23")
     assert mark(answered, samples.GUIDED, 1).slips == ("lift-sign",)

@@ -10,7 +10,7 @@ from itembank import cli
 from itembank.bank import entries, open_bank
 from itembank.bank.releases import packages_of, released, released_items
 from itembank.terms import results, withdrawal
-from itembank.terms.reports import Columns
+from itembank.terms.tables import Columns
 
 SPRING, AUTUMN = "2027-spring", "2027-autumn"
 COLUMNS = Columns(student="id", item="item", score="score", response="answer")

@@ -11,7 +11,7 @@ from sqlalchemy.exc import DBAPIError
 from itembank.bank import decisions, measured, migrations, open_bank
 from itembank.bank.schema import metadata
 from itembank.terms import draw, export, results
-from itembank.terms.reports import Columns
+from itembank.terms.tables import Columns
 from itembank.values.errors import BankError, ReportError
 from itembank.values.verdicts import FACETS, OnFacet, Spoken, accepted_items, open_returns
 

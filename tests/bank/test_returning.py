@@ -15,7 +15,7 @@ from exporters.usagedata import usage_data
 from itembank.bank import entries
 from itembank.bank.schema import items, reports, usages
 from itembank.terms import draw, export, results, statistics, status
-from itembank.terms.reports import Columns
+from itembank.terms.tables import Columns
 from itembank.values.errors import BankError, DrawError, ExportError, ReportError
 from itembank.values.item import Item
 

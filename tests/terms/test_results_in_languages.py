@@ -7,7 +7,7 @@ import pytest
 from itembank.cli.arguments import pool_named
 from itembank.pipeline import making
 from itembank.terms.reports import Answered
-from itembank.terms.results import marks
+from itembank.terms.results import marks, names_of
 from itembank.values.item import Guided, ListEntry
 
 
@@ -30,22 +30,24 @@ def answered(student, item, response, score=0):
 
 
 def test_an_item_is_the_same_in_every_language(editions):
-    items = {n: english for n, (english, _german) in enumerate(editions)}
+    known = names_of({n: english for n, (english, _german) in enumerate(editions)})
     reports = [
         answered(student, item, None, item.scoring.points)
         for student, which in (("s1", 0), ("s2", 1))
         for item in (pair[which] for pair in editions)
     ]
-    found, unknown = marks(reports, items)
+    found, unknown = marks(reports, known)
 
     assert unknown == ()
-    assert [m.item for m in found["s1"]] == [m.item for m in found["s2"]] == list(items)
+    assert (
+        [m.item for m in found["s1"]] == [m.item for m in found["s2"]] == list(range(len(editions)))
+    )
 
 
 def test_who_answered_in_two_languages_counts_once(editions):
     english, german = editions[0]
     found, _unknown = marks(
-        [answered("s", german, None, 0), answered("s", english, None, 1)], {0: english}
+        [answered("s", german, None, 0), answered("s", english, None, 1)], names_of({0: english})
     )
 
     assert [m.share for m in found["s"]] == [0]
@@ -54,7 +56,7 @@ def test_who_answered_in_two_languages_counts_once(editions):
 def test_an_item_that_is_none_of_the_release_is_unknown_in_any_language(editions):
     (english, _), (_, other) = editions[:2]
 
-    assert marks([answered("s", other, None)], {0: english}) == ({}, (other.identifier,))
+    assert marks([answered("s", other, None)], names_of({0: english})) == ({}, (other.identifier,))
 
 
 def test_slips_are_known_by_the_words_of_any_language(editions):
@@ -67,8 +69,8 @@ def test_slips_are_known_by_the_words_of_any_language(editions):
             given = tuple(map(str, theirs.response)) or (german.response.none_word,)
             said = tuple(map(str, ours.response)) or (english.response.none_word,)
             worded += given != said
-            (one,) = marks([answered("s", german, given)], {0: english})[0]["s"]
-            (same,) = marks([answered("s", english, said)], {0: english})[0]["s"]
+            (one,) = marks([answered("s", german, given)], names_of({0: english}))[0]["s"]
+            (same,) = marks([answered("s", english, said)], names_of({0: english}))[0]["s"]
             assert one == same
             assert one.slips == ours.slips
     assert worded
@@ -89,5 +91,5 @@ def test_options_of_a_stage_are_known_by_their_words_in_any_language(editions):
             "".join(map(str, option.label)) if i == n else "1"
             for i in range(len(german.response.stages))
         )
-        (one,) = marks([answered("s", german, given)], {0: english})[0]["s"]
+        (one,) = marks([answered("s", german, given)], names_of({0: english}))[0]["s"]
         assert option.identifier in one.answer
