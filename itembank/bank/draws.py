@@ -16,7 +16,7 @@ from sqlalchemy import Connection, func, insert, select
 from itembank import __version__
 from itembank.bank.decisions import cleared
 from itembank.bank.entries import inserted, term_id
-from itembank.bank.reported import replaced
+from itembank.bank.reported import set_aside
 from itembank.bank.schema import (
     draws,
     items,
@@ -99,7 +99,7 @@ class Drawing:
             .where(
                 items.c.problem == problem,
                 items.c.id.not_in(cleared()),
-                usages.c.report.not_in(replaced()),
+                usages.c.report.not_in(set_aside()),
             )
         ).all()
         if "rest" in advices:

@@ -342,6 +342,18 @@ def hashes_of_facets(_dialect: str) -> Iterator[str]:
     yield "ALTER TABLE decision_facets ADD COLUMN hash TEXT NOT NULL DEFAULT ''"
 
 
+def results_taken_back(dialect: str) -> Iterator[str]:
+    """Reports that a person took back, with the reason: they count no longer."""
+    yield f"""
+        CREATE TABLE retractions (
+            id {ID[dialect]},
+            report INTEGER NOT NULL UNIQUE REFERENCES reports (id),
+            reason TEXT NOT NULL,
+            recorded {NOW[dialect]}
+        )"""
+    yield from append_only(dialect, "retractions")
+
+
 STEPS: tuple[Step, ...] = (
     families_and_items,
     draws_and_uses,
@@ -354,6 +366,7 @@ STEPS: tuple[Step, ...] = (
     replaced_results,
     capacities_between,
     hashes_of_facets,
+    results_taken_back,
 )
 
 

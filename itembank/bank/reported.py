@@ -2,7 +2,7 @@
 
 Students who were counted are not known any more, so the record tells reports apart, not people:
 two on the same release and section would be the same students twice.  A report that was replaced
-stays on record and counts no longer.
+or taken back stays on record and counts no longer.
 """
 
 import json
@@ -10,11 +10,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from sqlalchemy import Connection, Select, insert, select
+from sqlalchemy import CompoundSelect, Connection, insert, select, union
 
 from itembank import __version__
 from itembank.bank.entries import inserted, named
-from itembank.bank.schema import replacements, reports, usages
+from itembank.bank.schema import replacements, reports, retractions, terms, usages
 from itembank.values.errors import ReportError
 
 Outcome = Literal["new", "unchanged", "replaced"]
@@ -69,16 +69,16 @@ class Recorded:
     report: Report
 
 
-def replaced() -> Select[tuple[int]]:
-    """The reports that count no longer."""
-    return select(replacements.c.report)
+def set_aside() -> CompoundSelect[tuple[int]]:
+    """The reports that count no longer: another took their place, or they were taken back."""
+    return union(select(replacements.c.report), select(retractions.c.report))
 
 
 def standing(connection: Connection, term: int, release: str) -> list[Recorded]:
     """The reports of a release that count, in the order recorded."""
     rows = connection.execute(
         select(reports)
-        .where(reports.c.term == term, reports.c.id.not_in(replaced()))
+        .where(reports.c.term == term, reports.c.id.not_in(set_aside()))
         .order_by(reports.c.id)
     ).all()
     found = []
@@ -157,6 +157,76 @@ def record(
     if gone:
         connection.execute(insert(replacements), gone)
     return "replaced" if gone else "new", tuple(one.report for one in others)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Filed:
+    """A report as it stands on record.
+
+    recorded: the day, in UTC.  successor: the report that took its place; taken_back: why it was
+    taken back; None where it was not.
+    """
+
+    number: int
+    term: str
+    release: str
+    section: str
+    students: int
+    recorded: str
+    successor: int | None
+    taken_back: str | None
+
+    @property
+    def counts(self) -> bool:
+        return self.successor is None and self.taken_back is None
+
+
+def filed(connection: Connection, release: str = "") -> list[Filed]:
+    """All reports of a release, or of all, in the order recorded."""
+    rows = connection.execute(
+        select(
+            reports,
+            terms.c.name.label("term_name"),
+            replacements.c.successor,
+            retractions.c.reason,
+        )
+        .join(terms, terms.c.id == reports.c.term)
+        .outerjoin(replacements, replacements.c.report == reports.c.id)
+        .outerjoin(retractions, retractions.c.report == reports.c.id)
+        .order_by(reports.c.id)
+    ).all()
+    found = []
+    for row in rows:
+        facts = json.loads(row.facts)
+        if release in ("", facts["release"]):
+            found.append(
+                Filed(
+                    number=row.id,
+                    term=row.term_name,
+                    release=facts["release"],
+                    section=facts.get("section", ""),
+                    students=row.students,
+                    recorded=f"{row.recorded:%Y-%m-%d}",
+                    successor=row.successor,
+                    taken_back=row.reason,
+                )
+            )
+    return found
+
+
+def take_back(connection: Connection, number: int, reason: str) -> Filed:
+    """Count a report no longer.  ReportError for one that is not on record, or counts no more."""
+    found = {one.number: one for one in filed(connection)}.get(number)
+    if found is None:
+        raise ReportError(f"report {number}: not on record; `itembank reports` lists them")
+    if found.taken_back is not None:
+        raise ReportError(f"report {number}: taken back before: {found.taken_back}")
+    if found.successor is not None:
+        raise ReportError(
+            f"report {number}: counts no more, report {found.successor} took its place"
+        )
+    connection.execute(insert(retractions).values(report=number, reason=reason))
+    return found
 
 
 def same(one: Report, other: Report) -> bool:

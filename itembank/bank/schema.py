@@ -293,6 +293,15 @@ replacements = Table(
     whole("successor", "reports"),
 )
 
+retractions = Table(
+    "retractions",
+    metadata,
+    number(),
+    whole("report", "reports", unique=True),
+    words("reason"),
+    recorded(),
+)
+
 capacities = Table(
     "capacities",
     metadata,

@@ -6,7 +6,7 @@ from sqlalchemy import Connection, distinct, func, select
 
 from itembank.bank.decisions import cleared, words
 from itembank.bank.releases import MANY
-from itembank.bank.reported import replaced
+from itembank.bank.reported import set_aside
 from itembank.bank.schema import (
     decisions,
     families,
@@ -93,7 +93,7 @@ def doubted(connection: Connection, family: str) -> list[tuple[str, str, str, st
         .where(
             families.c.name == family,
             usages.c.advice != "keep",
-            usages.c.report.not_in(replaced()),
+            usages.c.report.not_in(set_aside()),
             items.c.id.not_in(cleared()),
             items.c.id.not_in(select(withdrawals.c.item)),
         )
@@ -108,7 +108,7 @@ def answers(connection: Connection, family: str) -> tuple[int, int]:
         select(func.sum(usages.c.students), func.sum(usages.c.correct))
         .join(items, items.c.id == usages.c.item)
         .join(families, families.c.id == items.c.family)
-        .where(families.c.name == family, usages.c.report.not_in(replaced()))
+        .where(families.c.name == family, usages.c.report.not_in(set_aside()))
     ).one()
     return int(row[0] or 0), int(row[1] or 0)
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from sqlalchemy import Connection, func, select
 
 from itembank.bank.decisions import cleared
-from itembank.bank.reported import replaced
+from itembank.bank.reported import set_aside
 from itembank.bank.schema import items, release_groups, release_items, reports, usages
 
 
@@ -50,7 +50,7 @@ def is_doubted(connection: Connection, item: int) -> bool:
                 usages.c.item == item,
                 usages.c.advice != "keep",
                 usages.c.item.not_in(cleared()),
-                usages.c.report.not_in(replaced()),
+                usages.c.report.not_in(set_aside()),
             )
             .limit(1)
         )
@@ -67,7 +67,7 @@ def earlier_uses(connection: Connection, problem: int, term: int) -> tuple[int, 
         .where(
             items.c.problem == problem,
             reports.c.term < term,
-            reports.c.id.not_in(replaced()),
+            reports.c.id.not_in(set_aside()),
         )
     ).one()
     return row[0] or 0, row[1] or 0

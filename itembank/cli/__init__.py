@@ -18,6 +18,7 @@ from itembank.cli.check import check
 from itembank.cli.formats import formats
 from itembank.cli.make import make
 from itembank.cli.packet import decide, packet
+from itembank.cli.reports import reports
 from itembank.cli.results import clear, results
 from itembank.cli.solve import solve
 from itembank.cli.status import status
@@ -73,6 +74,7 @@ COMMANDS = (
     export,
     withdraw,
     results,
+    reports,
     clear,
     status,
     formats,
