@@ -33,13 +33,15 @@ MOST_USES = 3
 
 @dataclass(frozen=True)
 class Status:
-    """What the record says of a problem: why it is refused, or "", and whether it is fresh."""
+    """What the record says of a problem: why it is refused, or ""; how often it was used, and the
+    number of the term of its last use."""
 
     refused: str
-    fresh: bool
+    times: int = 0
+    last: int = 0
 
 
-FRESH = Status("", True)
+FRESH = Status("")
 
 
 @dataclass(frozen=True)
@@ -72,7 +74,7 @@ class Drawing:
         if found is None:
             return FRESH
         if found.purpose != self.purpose:
-            return Status(f"kept for {found.purpose}", False)
+            return Status(f"kept for {found.purpose}")
         used = self.connection.execute(
             select(uses.c.term, uses.c.rests, terms.c.name)
             .join(terms, terms.c.id == uses.c.term)
@@ -80,10 +82,12 @@ class Drawing:
         ).all()
         for use in used:
             if abs(self.term - use.term) <= max(self.rests, use.rests):
-                return Status(f"resting after {use.name}", False)
+                return Status(f"resting after {use.name}")
         if len(used) >= MOST_USES:
-            return Status(f"retired after {MOST_USES} uses", False)
-        return Status(self.taken_out(found.id), not used)
+            return Status(f"retired after {MOST_USES} uses")
+        return Status(
+            self.taken_out(found.id), len(used), max((use.term for use in used), default=0)
+        )
 
     def taken_out(self, problem: int) -> str:
         """Why people or results took the problem out, or ""."""

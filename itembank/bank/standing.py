@@ -1,5 +1,6 @@
 """Counts for `status`: how much of each family was used, rests, was approved or withdrawn."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from sqlalchemy import Connection, distinct, func, select
@@ -17,17 +18,21 @@ from itembank.bank.schema import (
     uses,
     withdrawals,
 )
+from itembank.terms.outlook import Past
 from itembank.values.verdicts import accepted_items
 
 
 @dataclass(frozen=True)
 class FamilyUse:
     """The problems of a family: used in each term, in the order of terms; used at all; used and
-    resting in the term after the last; the items that are approved, and those withdrawn."""
+    resting in the term after the last; used and never taken out, as the next term (`following`)
+    finds them; the items that are approved, and those withdrawn."""
 
     by_term: dict[str, int]
     used: int
     resting: int
+    past: tuple[Past, ...]
+    following: int
     approved: int
     withdrawn: int
 
@@ -47,6 +52,8 @@ def family_use(connection: Connection, family: str) -> FamilyUse:
         by_term=by_term,
         used=connection.scalar(problems) or 0,
         resting=connection.scalar(problems.where(uses.c.term + uses.c.rests >= following)) or 0,
+        past=tuple(past(connection, family)),
+        following=following,
         approved=approved(connection, family),
         withdrawn=connection.scalar(
             select(func.count())
@@ -57,6 +64,35 @@ def family_use(connection: Connection, family: str) -> FamilyUse:
         )
         or 0,
     )
+
+
+def past(connection: Connection, family: str) -> Iterator[Past]:
+    """The used problems of a family that draws may use again once they have rested."""
+    withdrawn = select(items.c.problem).join(withdrawals, withdrawals.c.item == items.c.id)
+    advised = (
+        select(items.c.problem)
+        .join(usages, usages.c.item == items.c.id)
+        .where(
+            usages.c.advice != "keep",
+            usages.c.item.not_in(cleared()),
+            usages.c.report.not_in(set_aside()),
+        )
+    )
+    rows = connection.execute(
+        select(
+            func.max(uses.c.term).label("last"),
+            func.count().label("times"),
+            func.max(uses.c.rests).label("rests"),
+        )
+        .where(
+            uses.c.family == family,
+            uses.c.problem.not_in(withdrawn),
+            uses.c.problem.not_in(advised),
+        )
+        .group_by(uses.c.problem)
+        .order_by(uses.c.problem)
+    )
+    return (Past(row.last, row.times, row.rests) for row in rows)
 
 
 def approved(connection: Connection, family: str) -> int:

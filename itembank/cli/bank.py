@@ -38,6 +38,9 @@ if TYPE_CHECKING:
 
 # ------------------------------------------------------------ draw
 
+WARNED = 2
+"""A family that lasts for fewer terms more is told."""
+
 
 @click.command()
 @click.argument("pool", metavar="POOL")
@@ -52,6 +55,9 @@ if TYPE_CHECKING:
     type=click.IntRange(min=0),
     help="The most by which the forms' effort sums may differ, in steps. Default: 5 % of them.",
 )
+@click.option(
+    "--partial", is_flag=True, help="Draw what there is where a family has less than asked for."
+)
 @jobs_option
 @json_option
 def draw(
@@ -61,12 +67,14 @@ def draw(
     bank: str | None,
     forms: int | None,
     gap: int | None,
+    partial: bool,
     jobs: int,
     as_json: bool,
 ) -> None:
     """Draw the POOL for a term into the bank, without what earlier terms have used.
 
-    A used question rests for as many terms as the pool says. Terms count in the order in which
+    A used question rests for as many terms as the pool says. A family that lasts for less than two
+    terms more is told. Terms count in the order in which
     they are first drawn for. Drawing again adds what is missing and changes nothing else.
 
     Parallel forms have the same content and no question in common; their effort is as nearly the
@@ -77,14 +85,17 @@ def draw(
       itembank draw congruences-quiz --term 2027-spring --bank nt210.db
       itembank draw congruences-quiz --term 2027-spring --bank nt210.db --forms 3
     """
+    from itembank.cli.status import told
     from itembank.terms import draw as drawing
+    from itembank.terms.status import standings
 
     loaded = pool_named(pool, specs)
     term = term_named(term)
     kept = opened_bank(bank_of(pool, bank), create=True)
     total = sum(entry.variants for entry in loaded.entries)
     with workers(jobs) as executor, progress(f"{loaded.id} {term}", total) as done:
-        drawn = drawing.draw(kept, loaded, term, done, executor)
+        drawn = drawing.draw(kept, loaded, term, done, executor, partial)
+    scarce = [f for f in standings(kept, loaded) if f.outlook.terms < WARNED]
     assembled = None
     if forms is not None:
         from itembank.terms import assembly as assembling
@@ -97,16 +108,27 @@ def draw(
                 "term": drawn.term,
                 "bank": kept.name,
                 "held_before": drawn.before,
-                "new": drawn.new,
+                "fresh": drawn.fresh,
+                "reused": drawn.reused,
+                "lacking": drawn.lacking,
                 "items": drawn.total,
+                "scarce": {f.family: f.outlook.terms for f in scarce},
                 "forms": assembled and {f.name: len(f.items) for f in assembled.forms},
                 "assembly": assembled and assembled.result,
             }
         )
         return
-    for family, new in drawn.new.items():
-        click.echo(f"{family}: {new} new, {drawn.before[family]} held before")
+    for family, fresh in drawn.fresh.items():
+        reused, lacking = drawn.reused[family], drawn.lacking[family]
+        click.echo(
+            f"{family}: {fresh} new"
+            + (f", {reused} used before and rested" if reused else "")
+            + f", {drawn.before[family]} held before"
+            + (f", {lacking} short" if lacking else "")
+        )
     click.echo(f"{kept.name}: {drawn.total} items of {drawn.pool} for {drawn.term}")
+    for f in scarce:
+        click.echo(f"{f.family}: enough for {told(f.outlook)}", err=True)
     if assembled is not None:
         efforts = zip(assembled.forms, assembled.result["effort"], strict=True)
         steps = ", ".join(f"{form.name} {effort}" for form, effort in efforts)

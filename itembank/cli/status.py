@@ -1,7 +1,6 @@
 """status: how a pool stands in its bank."""
 
 from collections.abc import Iterator
-from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,7 +11,8 @@ from itembank.cli.console import json_option, progress, say
 from itembank.cli.options import bank_option, specs_option
 
 if TYPE_CHECKING:
-    from itembank.terms.status import FamilyStanding, PoolStanding
+    from itembank.terms.outlook import Outlook
+    from itembank.terms.status import PoolStanding
 
 
 @click.command()
@@ -23,7 +23,8 @@ if TYPE_CHECKING:
 def status(pool: str, specs: tuple[Path, ...], bank: str | None, as_json: bool) -> None:
     """What the families of a POOL have left, for how many terms, and what students share.
 
-    Left are the variants never used; the runway counts terms at the rate of the last one.
+    Left are the variants never used. The terms ahead are counted as draws will find them: what the
+    pool asks for, fresh questions first, then those that have rested.
 
     \b
     Example:
@@ -53,7 +54,8 @@ def lines(found: "PoolStanding") -> Iterator[str]:
         used = ", ".join(f"{term} {n}" for term, n in f.use.by_term.items()) or "never"
         yield (
             f"{f.family}: {f.count.text('variants')}, {f.use.used} used ({used}), "
-            f"{f.use.resting} resting, {f.left.text()} left, {runway(f)}; "
+            f"{f.use.resting} resting, {f.left.text()} left, "
+            f"{told(f.outlook, f.count.likely is None)}; "
             f"{f.use.approved} approved, {f.use.withdrawn} withdrawn"
             + (f"; {f.right} of {f.answered} answers right" if f.answered else "")
         )
@@ -66,13 +68,18 @@ def lines(found: "PoolStanding") -> Iterator[str]:
             + ", ".join(f"after {n} students {float(s):.0%} seen" for n, s in m.seen.items())
             + ("" if m.with_last is None else f"; with last term {float(m.with_last):.2f} shared")
         )
-    yield f"{found.pool}: {terms(found.runway)} until the scarcest family is used up"
+    yield f"{found.pool}: {told(found.outlook)}, as its scarcest family"
 
 
-def runway(f: "FamilyStanding") -> str:
-    lower = "at least " if f.runway is not None and f.count.likely is None else ""
-    return lower + terms(f.runway)
+def told(outlook: "Outlook", lower: bool = False) -> str:
+    """For how many terms, and what follows; `lower`: where that is a lower bound."""
+    n = outlook.terms
+    terms = f"{n} more term" if n == 1 else f"{n} more terms"
+    if not outlook.ends:
+        return f"{terms} at least"
+    returns = "" if outlook.returns is None else f", full again {wait(outlook.returns)}"
+    return f"{terms}{' at least' if lower else ''}, then {outlook.lacking} short{returns}"
 
 
-def terms(runway: Fraction | None) -> str:
-    return "runway unknown" if runway is None else f"{float(runway):.1f} terms"
+def wait(terms: int) -> str:
+    return "a term later" if terms == 1 else f"{terms} terms later"

@@ -35,7 +35,7 @@ from itembank.pipeline.variants import (
 from itembank.second_way import table as second_way
 from itembank.spec import Family, Pool, PoolEntry
 from itembank.values.answer import Absent, Answer, Pairs, ResidueSet, Truth, Value
-from itembank.values.errors import DrawError, ProofError
+from itembank.values.errors import DrawError, ProofError, ShortageError
 from itembank.values.item import Item, Provenance
 from itembank.values.sharing import TOGETHER, in_order, several
 
@@ -44,10 +44,14 @@ from itembank.values.sharing import TOGETHER, in_order, several
 
 @dataclass(frozen=True)
 class Standing:
-    """What the record says of a problem: refused with a reason, or free, and whether fresh."""
+    """What the record says of a problem: refused with a reason, or free; and how often it was used.
+
+    last: the number of the term of its last use.
+    """
 
     refused: str = ""
-    fresh: bool = True
+    times: int = 0
+    last: int = 0
 
 
 Record = Callable[[Variant], Standing]
@@ -105,12 +109,14 @@ def chosen(
 ) -> Iterator[Variant]:
     """The next variants of a stream that the pool may have, fresh problems first.
 
+    Then those that have rested, the least used first, of these the longest rested.
+
     `twins` says which family holds which sign of near twins; variants that share one with
     another family are passed over, or with any variant where they must stand `alone`.
-    Raises DrawError where fewer than `wanted` are left, with what stood against the others.
+    Raises ShortageError where fewer than `wanted` are left, with what stood against the others.
     """
     passed: Counter[str] = Counter()
-    rested: list[Variant] = []
+    rested: list[tuple[tuple[int, int], Variant]] = []
     given = 0
 
     def fit(variant: Variant) -> bool:
@@ -128,12 +134,17 @@ def chosen(
                 standing = record(variant)
                 if standing.refused:
                     passed[standing.refused] += 1
-                elif standing.fresh:
+                elif not standing.times:
                     yield variant
                 else:
-                    rested.append(variant)
+                    rested.append(((standing.times, standing.last), variant))
 
-    for variant in chain(fresh(), (v for v in rested if fit(v))):
+    def again() -> Iterator[Variant]:
+        for _use, variant in sorted(rested, key=lambda one: one[0]):
+            if fit(variant):
+                yield variant
+
+    for variant in chain(fresh(), again()):
         twins.update(dict.fromkeys(variant.signs, variant.family.id))
         yield variant
         given += 1
@@ -144,16 +155,17 @@ def chosen(
 
 def ran_out(
     stream: Stream, wanted: int, given: int, pool: Pool, passed: Mapping[str, int]
-) -> DrawError:
+) -> ShortageError:
     """The error for a family that has fewer variants than wanted, with what kept others out."""
     why = ""
     if passed:
         why = f" left (passed over: {'; '.join(f'{n} x {reason}' for reason, n in passed.items())})"
     elif stream.rejected:
         why = f" ({stream.attempts:,} parameter sets tried: {reasons(stream.rejected)})"
-    return DrawError(
+    return ShortageError(
         f"pool {pool.id}: family {stream.family.id}: expected {wanted} variants, it has {given}"
-        f"{why}; widen its parameters or ask for fewer"
+        f"{why}; widen its parameters or ask for fewer",
+        given,
     )
 
 

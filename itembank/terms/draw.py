@@ -11,8 +11,8 @@ from dataclasses import asdict, dataclass
 from itertools import chain
 from typing import Any
 
-from itembank.bank import Bank, draws, entries, measured
-from itembank.bank.draws import Drawing, Held
+from itembank.bank import Bank, draws, entries, measured, standing
+from itembank.bank.draws import MOST_USES, Drawing, Held
 from itembank.bank.entries import Entry
 from itembank.pipeline import selection
 from itembank.pipeline.making import Progress, unheard
@@ -20,6 +20,8 @@ from itembank.pipeline.selection import Band, Standing
 from itembank.pipeline.variants import Effort, Variant
 from itembank.spec import Pool, PoolEntry
 from itembank.spec.pool import MOST_SPREAD
+from itembank.terms.outlook import outlook, rested
+from itembank.values.errors import ShortageError
 from itembank.values.sharing import TOGETHER, in_order, several
 
 ENTERED_TOGETHER = 50
@@ -28,16 +30,22 @@ ENTERED_TOGETHER = 50
 
 @dataclass(frozen=True, kw_only=True)
 class Drawn:
-    """What a pool holds for a term: by family, the items held before and those new."""
+    """What a pool holds for a term, by family.
+
+    before: items held before.  fresh: new items of problems never used; reused: of problems that
+    have rested.  lacking: what it asks for and did not get (a draw in part).
+    """
 
     pool: str
     term: str
     before: dict[str, int]
-    new: dict[str, int]
+    fresh: dict[str, int]
+    reused: dict[str, int]
+    lacking: dict[str, int]
 
     @property
     def total(self) -> int:
-        return sum(self.before.values()) + sum(self.new.values())
+        return sum(map(sum, (d.values() for d in (self.before, self.fresh, self.reused))))
 
 
 def draw(
@@ -46,11 +54,12 @@ def draw(
     term: str,
     progress: Progress = unheard,
     executor: Executor | None = None,
+    partial: bool = False,
 ) -> Drawn:
     """Draw what the pool lacks for the term, prove it, compose it and enter it in the bank.
 
     Raises an ItemBankError, and leaves the bank as it was, if any family cannot give its
-    variants.
+    variants; with `partial` what there is is drawn, if it is something.
     """
     with bank.writing() as connection:
         drawing = draws.begun(connection, pool.id, term, pool.use, pool.rests)
@@ -63,14 +72,27 @@ def draw(
             entry.family.id: max(0, entry.variants - before[entry.family.id])
             for entry in pool.entries
         }
+        fresh, reused = dict.fromkeys(lacking, 0), dict.fromkeys(lacking, 0)
         if any(lacking.values()) or facts != draws.latest_facts(connection, pool.id, drawing.term):
             number = drawing.record(facts)
             twins = {sign: item.family for item in held for sign in item.signs}
             for entry in pool.entries:
-                Additions(drawing, pool, entry, term, twins, held, progress, executor).record(
-                    number, lacking[entry.family.id]
-                )
-    return Drawn(pool=pool.id, term=term, before=before, new=lacking)
+                added = Additions(drawing, pool, entry, term, twins, held, progress, executor)
+                name = entry.family.id
+                try:
+                    fresh[name], reused[name] = added.record(number, lacking[name], partial)
+                except ShortageError as short:
+                    raise ShortageError(
+                        f"{short}, or draw a part (--partial){added.returns(lacking[name], short)}"
+                    ) from None
+    return Drawn(
+        pool=pool.id,
+        term=term,
+        before=before,
+        fresh=fresh,
+        reused=reused,
+        lacking={name: n - fresh[name] - reused[name] for name, n in lacking.items()},
+    )
 
 
 def facts_of(pool: Pool, term: str) -> dict[str, Any]:
@@ -115,19 +137,42 @@ class Additions:
     progress: Progress
     executor: Executor | None
 
-    def record(self, draw: int, wanted: int) -> None:
+    def record(self, draw: int, wanted: int, partial: bool) -> tuple[int, int]:
+        """How many of fresh problems, and of rested ones, were added.
+
+        ShortageError where they are fewer than wanted, unless a part will do.
+        """
         if not wanted:
-            return
+            return 0, 0
         connection, family = self.drawing.connection, self.entry.family
         number = entries.family_id(connection, family)
         kept: list[tuple[tuple[int, int], tuple[str, ...]]] = []
-        for together in several(self.entries(wanted, number), ENTERED_TOGETHER):
+        found = self.entries(wanted, number)
+        for together in several(what_there_is(found) if partial else found, ENTERED_TOGETHER):
             entered = entries.enter(connection, number, self.pool.use, together)
             for numbers, entry in zip(entered, together, strict=True):
                 kept.append((numbers, tuple(entry.signs.split())))
                 self.progress(entry.title)
+        if not kept:
+            raise ShortageError(f"pool {self.pool.id}: family {family.id}: nothing is left of it")
+        reused = sum(self.drawing.times_used(problem) > 0 for (_item, problem), _signs in kept)
         parts = self.parts(kept)
         self.drawing.use(draw, family.id, [[numbers for numbers, _ in part] for part in parts])
+        return len(kept) - reused, reused
+
+    def returns(self, wanted: int, short: ShortageError) -> str:
+        """When the family has again what is wanted, by the terms that its problems rest."""
+        drawing = self.drawing
+        past = list(standing.past(drawing.connection, self.entry.family.id))
+        fresh = short.given - len(rested(past, drawing.rests, MOST_USES, drawing.term))
+        found = outlook(
+            max(0, fresh), past, wanted=wanted, rests=drawing.rests, most_uses=MOST_USES,
+            term=drawing.term,
+        )  # fmt: skip
+        if found.returns is None:
+            return ""
+        terms = "one term" if found.returns == 1 else f"{found.returns} terms"
+        return f"; after {terms} of rest there are {wanted} again"
 
     def entries(self, wanted: int, family: int) -> Iterator[Entry]:
         """The new items as they are entered, proved and composed."""
@@ -139,7 +184,7 @@ class Additions:
             wanted,
             self.pool,
             self.twins,
-            self.standing,
+            self.standing_of,
             band(self.drawing, self.pool, self.entry, family),
             alone=self.entry.choose > 1 and bool(self.before),
         )
@@ -155,9 +200,9 @@ class Additions:
     def before(self) -> list[Held]:
         return [item for item in self.held if item.family == self.entry.family.id]
 
-    def standing(self, variant: Variant) -> Standing:
+    def standing_of(self, variant: Variant) -> Standing:
         status = self.drawing.status(variant.name)
-        return Standing(status.refused, status.fresh)
+        return Standing(status.refused, status.times, status.last)
 
     def parts(
         self, kept: Sequence[tuple[tuple[int, int], tuple[str, ...]]]
@@ -175,6 +220,14 @@ class Additions:
             parts[smallest].append(one)
             sizes[smallest] += 1
         return parts
+
+
+def what_there_is(found: Iterator[Entry]) -> Iterator[Entry]:
+    """As far as the family goes."""
+    try:
+        yield from found
+    except ShortageError:
+        return
 
 
 def entry_of(variant: Variant, entry: PoolEntry, language: str) -> Entry:

@@ -1,11 +1,12 @@
 """How a pool stands: what its families have left, for how many terms, and who meets what twice."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
 from itembank.bank import Bank, entries, measured, releases, standing
+from itembank.bank.draws import MOST_USES
 from itembank.bank.releases import Contents
 from itembank.bank.standing import FamilyUse
 from itembank.pipeline.capacity import capacity
@@ -16,6 +17,7 @@ from itembank.pipeline.variants import Effort
 from itembank.spec import Family, Pool, PoolEntry
 from itembank.spec.pool import MOST_SPREAD
 from itembank.terms import exposure
+from itembank.terms.outlook import Outlook, outlook
 from itembank.values.errors import BankError
 
 STUDENTS = (10, 30)
@@ -27,8 +29,8 @@ class FamilyStanding:
     """A family of a pool.
 
     count: how many variants it has (within the pool's band of effort), as far as is known.
-    left: those never used.  runway: for how many terms they last, at the rate of the last one;
-    at least so many where only a lower bound is known.
+    left: those never used.  outlook: for how many terms it lasts from the next on, drawn as draws
+    do, `wanted` a term with these rests; so many at least where only a lower bound is known.
     answered: how many of its questions students answered, by the results on record; right of them.
     """
 
@@ -37,6 +39,8 @@ class FamilyStanding:
     use: FamilyUse
     answered: int
     right: int
+    wanted: int
+    rests: int
     doubted: tuple[tuple[str, str, str, str], ...]
 
     @property
@@ -52,12 +56,11 @@ class FamilyStanding:
         return self.count.less(self.use.used)
 
     @property
-    def rate(self) -> int:
-        return list(self.use.by_term.values())[-1] if self.use.by_term else 0
-
-    @property
-    def runway(self) -> Fraction | None:
-        return Fraction(self.left.known, self.rate) if self.rate else None
+    def outlook(self) -> Outlook:
+        return outlook(
+            self.left.known, self.use.past, wanted=self.wanted, rests=self.rests,
+            most_uses=MOST_USES, term=self.use.following,
+        )  # fmt: skip
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -83,10 +86,9 @@ class PoolStanding:
     terms: tuple[Meeting, ...]
 
     @property
-    def runway(self) -> Fraction | None:
-        """The terms that the scarcest family lasts."""
-        known = [f.runway for f in self.families if f.runway is not None]
-        return min(known) if known else None
+    def outlook(self) -> Outlook:
+        """That of the scarcest family."""
+        return min((f.outlook for f in self.families), key=lambda one: one.terms)
 
 
 def status(bank: Bank, pool: Pool, progress: Progress = unheard) -> PoolStanding:
@@ -94,11 +96,15 @@ def status(bank: Bank, pool: Pool, progress: Progress = unheard) -> PoolStanding
 
     How many variants a family has is measured once and kept in the bank.
     """
-    families = []
+    families = tuple(standings(bank, pool, progress))
+    return PoolStanding(pool=pool.id, families=families, terms=tuple(meetings(bank, pool)))
+
+
+def standings(bank: Bank, pool: Pool, progress: Progress = unheard) -> Iterator[FamilyStanding]:
+    """Each family of a pool, in its order."""
     for entry in pool.entries:
-        families.append(family_standing(bank, pool, entry))
+        yield family_standing(bank, pool, entry)
         progress(entry.family.id)
-    return PoolStanding(pool=pool.id, families=tuple(families), terms=tuple(meetings(bank, pool)))
 
 
 def family_standing(bank: Bank, pool: Pool, entry: PoolEntry) -> FamilyStanding:
@@ -117,6 +123,8 @@ def family_standing(bank: Bank, pool: Pool, entry: PoolEntry) -> FamilyStanding:
             use=standing.family_use(connection, family.id),
             answered=answered,
             right=right,
+            wanted=entry.variants,
+            rests=pool.rests,
             doubted=tuple(standing.doubted(connection, family.id)),
         )
 
@@ -203,7 +211,7 @@ def rounded(value: Fraction | None) -> float | None:
 def as_json(found: PoolStanding) -> dict[str, Any]:
     return {
         "pool": found.pool,
-        "runway": rounded(found.runway),
+        "runway": found.outlook.terms,
         "families": [
             {
                 "family": f.family,
@@ -214,7 +222,9 @@ def as_json(found: PoolStanding) -> dict[str, Any]:
                 "resting": f.use.resting,
                 "between": [f.count.least, f.count.most],
                 "left": f.left.known,
-                "runway": rounded(f.runway),
+                "runway": f.outlook.terms,
+                "lacking": f.outlook.lacking,
+                "returns": f.outlook.returns,
                 "approved": f.use.approved,
                 "withdrawn": f.use.withdrawn,
                 "answered": f.answered,

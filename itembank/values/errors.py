@@ -21,6 +21,14 @@ class DrawError(ItemBankError):
     """A family that cannot give the variants asked of it."""
 
 
+class ShortageError(DrawError):
+    """A family that has `given` of the variants asked of it, and not all."""
+
+    def __init__(self, message: str, given: int = 0) -> None:
+        super().__init__(message)
+        self.given = given
+
+
 class ComposeError(ItemBankError):
     """A problem that cannot be put in the response form asked for."""
 

@@ -161,7 +161,8 @@ def test_a_family_that_is_used_up_says_what_stands_against_it(bank, small):
         draw.draw(bank, pool(5), TERMS[1])
     assert str(error.value) == (
         f"pool quiz: family small: expected 5 variants, it has 2 left (passed over: {total - 2} x "
-        "resting after 2027-spring); widen its parameters or ask for fewer"
+        "resting after 2027-spring); widen its parameters or ask for fewer, or draw a part "
+        "(--partial); after 2 terms of rest there are 5 again"
     )
     with bank.reading() as connection:
         assert connection.scalar(select(func.count()).select_from(uses)) == total - 2
@@ -242,7 +243,7 @@ def test_drawing_again_changes_nothing(bank, pool_of):
 
     drawn = draw.draw(bank, pool, TERMS[0])
 
-    assert (drawn.before, drawn.new) == ({"linear-one-solution": 6}, {"linear-one-solution": 0})
+    assert (drawn.before, drawn.fresh) == ({"linear-one-solution": 6}, {"linear-one-solution": 0})
     assert held(bank, "quiz", TERMS[0]) == before
 
 

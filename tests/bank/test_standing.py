@@ -14,6 +14,8 @@ from itembank.pipeline.selection import fits
 from itembank.pipeline.species import Count, exactly
 from itembank.spec import load_family
 from itembank.terms import draw, exposure, status
+from itembank.terms.outlook import AHEAD, Past
+from itembank.values.errors import ShortageError
 from itembank.values.verdicts import FACETS
 
 TERMS = ("2027-spring", "2027-autumn", "2028-spring")
@@ -29,10 +31,10 @@ def place(tmp_path) -> str:
     return str(tmp_path / "bank.db")
 
 
-def test_the_runway_falls_term_by_term(bank, pool_of):
+def test_what_is_left_falls_term_by_term(bank, pool_of):
     pool = pool_of(ENTRIES)
     sizes = [capacity(e.family, fits(e.family)).variants for e in pool.entries]
-    runways = []
+    outlooks = []
     for n, term in enumerate(TERMS, 1):
         draw.draw(bank, pool, term)
         found = status.status(bank, pool)
@@ -41,9 +43,56 @@ def test_the_runway_falls_term_by_term(bank, pool_of):
         assert left == [sizes[0] - 8 * n, sizes[1] - 10 * n]
         assert [f.use.used for f in found.families] == [8 * n, 10 * n]
         assert [f.use.by_term[term] for f in found.families] == [8, 10]
-        assert found.runway == min(Fraction(left[0], 8), Fraction(left[1], 10))
-        runways.append(found.runway)
-    assert runways[0] > runways[1] > runways[2]
+        outlooks.append(found.outlook.terms)
+    assert outlooks[0] > outlooks[1] > outlooks[2] or outlooks[0] == AHEAD
+
+
+@pytest.mark.parametrize(("variants", "rests"), [(13, 0), (13, 1), (13, 2), (20, 1), (7, 5)])
+def test_the_terms_ahead_are_those_that_draws_find(bank, pool_of, variants, rests):
+    """A family of 39: drawn term by term until it is short, it lasts as was told each time."""
+    pool = pool_of(
+        f"  - {{family: square-roots-power-of-two, variants: {variants}}}\n", rests=str(rests)
+    )
+    told = []
+    with pytest.raises(ShortageError) as error:
+        for n in range(40):
+            draw.draw(bank, pool, f"t{n:02}")
+            told.append(status.status(bank, pool).outlook)
+
+    lasted = len(told)
+    assert [one.terms for one in told] == [min(AHEAD, lasted - n) for n in range(1, lasted + 1)]
+    returns = told[-1].returns
+    if returns is not None:
+        terms = "one term" if returns == 1 else f"{returns} terms"
+        assert f"; after {terms} of rest there are {variants} again" in str(error.value)
+        for n in range(returns):
+            with pytest.raises(ShortageError):
+                draw.draw(bank, pool, f"t{lasted + n:02}")
+            skip(bank, f"t{lasted + n:02}")
+        assert draw.draw(bank, pool, f"t{lasted + returns:02}").total == variants
+
+
+def skip(bank, term: str) -> None:
+    """A term in which nothing is drawn, which the bank has met nevertheless."""
+    with bank.writing() as connection:
+        entries.term_id(connection, term)
+
+
+def test_a_draw_in_part_takes_what_there_is(bank, pool_of):
+    pool = pool_of("  - {family: square-roots-power-of-two, variants: 30}\n", rests="1")
+    draw.draw(bank, pool, TERMS[0])
+
+    with pytest.raises(ShortageError, match=r"expected 30 variants, it has 9 left"):
+        draw.draw(bank, pool, TERMS[1])
+    part = draw.draw(bank, pool, TERMS[1], partial=True)
+
+    name = "square-roots-power-of-two"
+    assert (part.fresh, part.reused, part.lacking) == ({name: 9}, {name: 0}, {name: 21})
+    later = draw.draw(bank, pool, TERMS[2])
+    assert (later.fresh, later.reused, later.lacking) == ({name: 0}, {name: 30}, {name: 0})
+    nothing = pool_of("  - {family: square-roots-power-of-two, variants: 9}\n", rests="9", id="b")
+    with pytest.raises(ShortageError, match="nothing is left of it"):
+        draw.draw(bank, nothing, "2029-spring", partial=True)
 
 
 def test_what_rests_is_what_the_next_term_cannot_have(bank, pool_of):
@@ -147,24 +196,39 @@ def test_a_band_of_effort_leaves_fewer_variants(bank, pool_of, again):
     [
         (
             exactly(722),
-            "fam: 722 variants, 20 used (2027-spring 20), 0 resting, 702 left, 35.1 terms",
+            "fam: 722 variants, 20 used (2027-spring 20), 0 resting, 702 left, "
+            "20 more terms at least",
         ),
         (
             Count(least=3_118, likely=3_789, most=4_655),
             "fam: about 3,800 (3,100 to 4,700) variants, 20 used (2027-spring 20), 0 resting, "
-            "about 3,800 (3,000 to 4,700) left, 188.4 terms",
+            "about 3,800 (3,000 to 4,700) left, 20 more terms at least",
         ),
         (
             Count(least=2_140, likely=None, most=None),
             "fam: at least 2,100 variants, 20 used (2027-spring 20), 0 resting, "
-            "at least 2,100 left, at least 106.0 terms",
+            "at least 2,100 left, 20 more terms at least",
+        ),
+        (
+            exactly(70),
+            "fam: 70 variants, 20 used (2027-spring 20), 0 resting, 50 left, 9 more terms, then "
+            "10 short",
+        ),
+        (
+            Count(least=29, likely=None, most=None),
+            "fam: at least 29 variants, 20 used (2027-spring 20), 0 resting, at least 9 left, "
+            "0 more terms at least, then 11 short",
         ),
     ],
 )
 def test_the_status_tells_variants_as_a_check_does(count: Count, line: str) -> None:
-    use = FamilyUse(by_term={"2027-spring": 20}, used=20, resting=0, approved=0, withdrawn=0)
+    past = tuple(Past(1, 1, 2) for _ in range(20)) if count.known > 50 else ()
+    use = FamilyUse(
+        by_term={"2027-spring": 20}, used=20, resting=0, past=past, following=2, approved=0,
+        withdrawn=0,
+    )  # fmt: skip
     family = status.FamilyStanding(
-        family="fam", count=count, use=use, answered=0, right=0, doubted=()
+        family="fam", count=count, use=use, answered=0, right=0, wanted=20, rests=2, doubted=()
     )
 
     told = list(lines(status.PoolStanding(pool="quiz", families=(family,), terms=())))

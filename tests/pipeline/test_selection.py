@@ -30,7 +30,7 @@ def test_fresh_variants_come_before_rested_ones_and_refused_ones_never(pool):
     def record(variant):
         if variant.name in refused:
             return Standing("used")
-        return Standing(fresh=variant.name not in rested)
+        return Standing(times=int(variant.name in rested))
 
     wanted = len(every) - len(refused)
     stream = selection.stream_of(entry.family, pool, "s")

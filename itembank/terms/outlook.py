@@ -1,0 +1,81 @@
+"""For how many terms a family lasts, drawn as draws do: fresh problems first, then rested ones.
+
+Numbers in, numbers out.  Terms are numbered in their order, one after another.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+AHEAD = 20
+"""Terms that are looked ahead."""
+
+
+@dataclass(frozen=True)
+class Past:
+    """A problem that was used: its last term, how often, for how many terms it rests after it."""
+
+    last: int
+    times: int
+    rests: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class Outlook:
+    """For how many terms what is wanted is there; `AHEAD`, if for that many or more.
+
+    lacking: how many problems the first term that is short lacks, 0 if none is.  returns: how many
+    terms after that term it has what it wants, None if that is not within `AHEAD` terms.
+    """
+
+    terms: int
+    lacking: int
+    returns: int | None
+
+    @property
+    def ends(self) -> bool:
+        return self.lacking > 0
+
+
+def outlook(
+    fresh: int, past: Sequence[Past], *, wanted: int, rests: int, most_uses: int, term: int
+) -> Outlook:
+    """What the terms from `term` on can have, `wanted` problems each, if none is ever taken out.
+
+    Of rested problems the least used come first, of these the longest rested; each is used
+    `most_uses` times at most.
+    """
+    problems = list(past)
+    for ahead in range(AHEAD):
+        now = term + ahead
+        lacking = wanted - fresh - len(rested(problems, rests, most_uses, now))
+        if lacking > 0:
+            later = range(1, AHEAD - ahead)
+            returns = (
+                wait for wait in later
+                if fresh + len(rested(problems, rests, most_uses, now + wait)) >= wanted
+            )  # fmt: skip
+            return Outlook(terms=ahead, lacking=lacking, returns=next(returns, None))
+        new = min(fresh, wanted)
+        again = rested(problems, rests, most_uses, now)[: wanted - new]
+        kept = [i for i in range(len(problems)) if i not in set(again)]
+        problems = [
+            *(problems[i] for i in kept),
+            *(used_again(problems[i], now, rests) for i in again),
+            *(Past(now, 1, rests) for _ in range(new)),
+        ]
+        fresh -= new
+    return Outlook(terms=AHEAD, lacking=0, returns=None)
+
+
+def used_again(problem: Past, term: int, rests: int) -> Past:
+    return replace(problem, last=term, times=problem.times + 1, rests=rests)
+
+
+def rested(problems: Sequence[Past], rests: int, most_uses: int, term: int) -> list[int]:
+    """The places of the problems that a term may use again, in the order of their turn."""
+    found = [
+        (p.times, p.last, i)
+        for i, p in enumerate(problems)
+        if p.times < most_uses and term - p.last > max(rests, p.rests)
+    ]
+    return [i for _times, _last, i in sorted(found)]
