@@ -18,6 +18,7 @@ FLOORS = {
     "itembank.kinds": 2,
     "itembank.second_way": 2,
     "itembank.forms": 2,
+    "itembank.guessing": 2,
     "itembank.spec": 2,
     "itembank.terms.statistics": 2,
     "itembank.terms.significance": 2,
@@ -38,6 +39,7 @@ FLOORS = {
     "itembank.pipeline.capacity": 4,
     "itembank.pipeline.canary": 4,
     "itembank.review": 5,
+    "itembank.pipeline.guesses": 5,
     "itembank.pipeline.making": 5,
     "itembank.pipeline.trial": 5,
     "itembank.pipeline": 5,
@@ -78,6 +80,18 @@ FORBIDDEN = {
         "itembank.pipeline.compose",
         "exporters",
     ),
+    "itembank.guessing": (
+        "itembank.kinds",
+        "itembank.maths",
+        "itembank.notation",
+        "itembank.second_way",
+        "itembank.spec",
+        "itembank.forms",
+        "itembank.values.answer",
+        "itembank.pipeline",
+        "itembank.audit",
+        "exporters",
+    ),
     "exporters": (
         "itembank.kinds",
         "itembank.maths",
@@ -85,7 +99,8 @@ FORBIDDEN = {
         "itembank.second_way",
     ),
 }
-"""A checker that shares code shares its mistakes; an exporter never computes an answer."""
+"""A checker that shares code shares its mistakes; who guesses has learned nothing; an exporter
+never computes an answer."""
 
 ONLY_FROM = {
     "itembank.second_way": (

@@ -6,6 +6,7 @@ form is one function of this package; nothing is solved, and nothing is left to 
 """
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from typing import Any
 
 from itembank.kinds.base import Problem, Slip, Solution
@@ -15,13 +16,25 @@ from itembank.pipeline.compose import choices, derivation, entries
 from itembank.pipeline.compose.draft import Draft, Wording
 from itembank.values.item import Item
 
-__all__ = ["FORMS", "REQUIREMENTS", "Wording", "check_form", "compose"]
+__all__ = ["FORMS", "REQUIREMENTS", "Wording", "check_form", "compose", "question"]
 
 
 def compose(
     problem: Problem, solution: Solution[Any], slips: Sequence[Slip], wording: Wording
 ) -> Item:
     """The item; ComposeError if this problem cannot be put in this form."""
+    asked = question(problem, solution, slips, wording)
+    return replace(
+        asked,
+        spoken=spoken.blocks(asked.stem, wording.language),
+        solution=Speaker(wording.language).blocks(problem.worked(solution)),
+    )
+
+
+def question(
+    problem: Problem, solution: Solution[Any], slips: Sequence[Slip], wording: Wording
+) -> Item:
+    """The item as it is met before the attempt: nothing spoken yet, and no worked solution."""
     draft = FORMS[wording.form](problem, solution, slips, wording)
     speaker = Speaker(wording.language)
     stem = (
@@ -34,11 +47,11 @@ def compose(
         kind=problem.kind,
         ask=wording.ask,
         stem=stem,
-        spoken=spoken.blocks(stem, wording.language),
+        spoken="",
         response=draft.response,
         scoring=draft.scoring,
         feedback=draft.feedback,
-        solution=speaker.blocks(problem.worked(solution)),
+        solution=(),
         outcomes=wording.outcomes,
         level=wording.level,
         steps=solution.effort,

@@ -1,0 +1,265 @@
+"""A small reader of formulas, for students who can substitute a number and no more.
+
+It reads `x^2+9*x+5=0 (mod 117)`, evaluates it, and reads off the symmetry that its solutions must
+have: nothing is solved.
+"""
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
+from math import gcd, lcm
+
+Number = int | tuple[int, ...]
+"""The value of x; or of x and y."""
+
+Term = Callable[[dict[str, int], int], int]
+"""A value modulo m, of the values of the letters."""
+
+TOKEN = re.compile(r"\s*(\d+|[A-Za-z]|[-+*^()=])")
+CONGRUENCE = re.compile(r"(?P<left>[^=]+)=(?P<right>[^=]+?)\s*\(?\s*mod\s+(?P<m>[1-9]\d*)\s*\)?")
+LONGEST = 500
+
+
+class Unread(Exception):
+    """A formula beyond this reader."""
+
+
+# ------------------------------------------------------------ reading
+
+
+@dataclass
+class Reader:
+    """The tokens of one side, read from the left."""
+
+    tokens: list[str]
+    at: int = 0
+
+    def next(self) -> str:
+        return self.tokens[self.at] if self.at < len(self.tokens) else ""
+
+    def take(self) -> str:
+        token = self.next()
+        self.at += 1
+        return token
+
+    def sum(self) -> Term:
+        negative = self.next() == "-"
+        if negative:
+            self.take()
+        value = negated(self.product()) if negative else self.product()
+        while self.next() in ("+", "-"):
+            sign = self.take()
+            term = self.product()
+            value = added(value, term if sign == "+" else negated(term))
+        return value
+
+    def product(self) -> Term:
+        value = self.power()
+        while (token := self.next()) and (token == "*" or token == "(" or token.isalnum()):
+            if token == "*":
+                self.take()
+            value = multiplied(value, self.power())
+        return value
+
+    def power(self) -> Term:
+        base = self.atom()
+        if self.next() != "^":
+            return base
+        self.take()
+        return raised(base, self.power())
+
+    def atom(self) -> Term:
+        token = self.take()
+        if token.isdigit():
+            return constant(int(token))
+        if token.isalpha():
+            return letter(token)
+        if token == "(":
+            value = self.sum()
+            if self.take() != ")":
+                raise Unread
+            return value
+        raise Unread
+
+
+def constant(n: int) -> Term:
+    return lambda _env, m: n % m if m else n
+
+
+def letter(name: str) -> Term:
+    return lambda env, m: env[name] % m if m else env[name]
+
+
+def negated(a: Term) -> Term:
+    return lambda env, m: -a(env, m)
+
+
+def added(a: Term, b: Term) -> Term:
+    return lambda env, m: a(env, m) + b(env, m)
+
+
+def multiplied(a: Term, b: Term) -> Term:
+    return lambda env, m: a(env, m) * b(env, m)
+
+
+def raised(a: Term, b: Term) -> Term:
+    """An exponent is an integer, not a residue; in an exponent, powers are beyond this reader."""
+
+    def value(env: dict[str, int], m: int) -> int:
+        if not m:
+            raise Unread
+        return pow(a(env, m), b(env, 0), m)
+
+    return value
+
+
+def side(text: str) -> tuple[Term, frozenset[str]]:
+    tokens, at = [], 0
+    text = text.strip()
+    while at < len(text):
+        found = TOKEN.match(text, at)
+        if not found:
+            raise Unread
+        tokens.append(found[1])
+        at = found.end()
+    reader = Reader(tokens)
+    term = reader.sum()
+    if reader.next():
+        raise Unread
+    return term, frozenset(filter(str.isalpha, tokens))
+
+
+@lru_cache(maxsize=1024)
+def congruence(row: str) -> "Congruence | None":
+    """A row `f = g (mod m)`; None for anything else.
+
+    >>> congruence("x^2+9*x+5=0 (mod 117)").holds(26), congruence("0<=x<180")
+    (False, None)
+    """
+    found = CONGRUENCE.fullmatch(row.strip()) if len(row) <= LONGEST else None
+    if not found:
+        return None
+    try:
+        left, of_left = side(found["left"])
+        right, of_right = side(found["right"])
+        row_read = Congruence(left, right, tuple(sorted(of_left | of_right)), int(found["m"]))
+        row_read.holds(1)
+    except (Unread, ValueError):
+        return None
+    return row_read if row_read.letters else None
+
+
+# ------------------------------------------------------------ substituting
+
+
+@dataclass(frozen=True)
+class Congruence:
+    """left = right modulo m, in some letters."""
+
+    left: Term
+    right: Term
+    letters: tuple[str, ...]
+    modulus: int
+
+    def residual(self, values: dict[str, int], m: int) -> int:
+        return (self.left(values, m) - self.right(values, m)) % m
+
+    def holds(self, x: int) -> bool:
+        return self.residual(dict.fromkeys(self.letters, x), self.modulus) == 0
+
+
+@dataclass(frozen=True)
+class System:
+    """The congruences of a stem, all in the same unknowns."""
+
+    rows: tuple[Congruence, ...]
+
+    @cached_property
+    def letters(self) -> tuple[str, ...]:
+        return tuple(sorted({letter for row in self.rows for letter in row.letters}))
+
+    @cached_property
+    def modulus(self) -> int:
+        return lcm(*(row.modulus for row in self.rows))
+
+    def holds(self, x: Number, modulo: int = 0) -> bool | None:
+        """Whether x solves all, or all modulo a divisor; None if x is not of their unknowns."""
+        values = self.values(x)
+        if values is None:
+            return None
+        return all(
+            row.residual(values, m) == 0
+            for row in self.rows
+            if (m := gcd(row.modulus, modulo) if modulo else row.modulus) > 1
+        )
+
+    def values(self, x: Number) -> dict[str, int] | None:
+        given = x if isinstance(x, tuple) else (x,)
+        if len(given) != len(self.letters):
+            return None
+        return dict(zip(self.letters, given, strict=True))
+
+    @cached_property
+    def polynomial(self) -> tuple[int, int, int] | None:
+        """(a, b, c) where the one congruence is a x^2 + b x + c; None where it is not.
+
+        Read off from three values and held against five more.
+        """
+        if len(self.rows) != 1 or len(self.letters) != 1:
+            return None
+        (row,), m = self.rows, self.modulus
+        name = self.letters[0]
+
+        def f(x: int) -> int:
+            return row.residual({name: x}, BEYOND * m)
+
+        c = f(0)
+        twice = f(2) - 2 * f(1) + c
+        if twice % 2:
+            return None
+        a = twice // 2
+        b = f(1) - a - c
+        if any((a * x * x + b * x + c - f(x)) % m for x in range(3, 8)):
+            return None
+        return a % m, b % m, c % m
+
+    @cached_property
+    def is_even(self) -> bool:
+        """Whether the one congruence has even powers alone, as far as values tell."""
+        if len(self.rows) != 1 or len(self.letters) != 1:
+            return False
+        (row,), m = self.rows, self.modulus
+        name = self.letters[0]
+        return m > 2 and all(
+            row.residual({name: x}, m) == row.residual({name: m - x}, m) for x in range(1, 6)
+        )
+
+    def orbit(self, x: int) -> frozenset[int] | None:
+        """x with the residues that must be solutions if it is one; None if nothing is read off.
+
+        The partner -b/a - x of a quadratic, the negative where powers are even, the steps
+        m/gcd(a, m) of a linear congruence.
+        """
+        m = self.modulus
+        if self.polynomial:
+            a, b, _c = self.polynomial
+            if a and gcd(a, m) == 1:
+                return frozenset((x % m, (-b * pow(a, -1, m) - x) % m))
+            if not a:
+                step = m // gcd(b, m)
+                return frozenset(range(x % step, m, step))
+        return frozenset((x % m, -x % m)) if self.is_even else None
+
+
+BEYOND = 2
+"""Twice a value is halved, so that it is wanted modulo twice the modulus."""
+
+
+def smallest_prime(m: int) -> int:
+    """The smallest prime factor of m > 1.
+
+    >>> smallest_prime(117), smallest_prime(11)
+    (3, 11)
+    """
+    return next((p for p in range(2, int(m**0.5) + 1) if m % p == 0), m)

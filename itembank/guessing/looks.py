@@ -1,0 +1,271 @@
+"""What a student prefers who knows no mathematics: one function for each habit.
+
+A preference gives every option a number, and the options with the greatest are taken alike; None
+where the habit has nothing to go by, and all options are alike.
+"""
+
+from collections import Counter
+from collections.abc import Callable, Sequence
+from fractions import Fraction
+from itertools import combinations, pairwise
+
+from itembank.guessing.question import Element, Option, Past, Question
+
+Scores = Sequence[int | Fraction] | None
+Preference = Callable[[Question, Past], Scores]
+
+# ------------------------------------------------------------ place, length, size
+
+
+def first(question: Question, _past: Past) -> Scores:
+    return [-n for n in range(len(question.options))]
+
+
+def last(question: Question, _past: Past) -> Scores:
+    return list(range(len(question.options)))
+
+
+def middle(question: Question, _past: Past) -> Scores:
+    end = len(question.options) - 1
+    return [-abs(2 * n - end) for n in range(end + 1)]
+
+
+def longest(question: Question, _past: Past) -> Scores:
+    return [len(option.text) for option in question.options]
+
+
+def shortest(question: Question, _past: Past) -> Scores:
+    return [-len(option.text) for option in question.options]
+
+
+def commonest_size(question: Question, _past: Past) -> Scores:
+    sizes = Counter(len(option.elements) for option in question.options)
+    return [sizes[len(option.elements)] for option in question.options]
+
+
+def anything_but_none(question: Question, _past: Past) -> Scores:
+    return [bool(option.elements) for option in question.options] if lists(question) else None
+
+
+def lists(question: Question) -> bool:
+    """Whether some option lists numbers or pairs."""
+    return any(option.elements for option in question.options)
+
+
+# ------------------------------------------------------------ what options have in common
+
+
+def most_shared(question: Question, _past: Past) -> Scores:
+    """The option whose elements stand in the most other options, on average."""
+    if not lists(question):
+        return None
+    uses = Counter(e for option in question.options for e in set(option.elements))
+    return [
+        Fraction(sum(uses[e] - 1 for e in set(option.elements)), len(set(option.elements)) or 1)
+        for option in question.options
+    ]
+
+
+def most_shared_in_all(question: Question, _past: Past) -> Scores:
+    """The option that has the most elements in common with all others together."""
+    if not lists(question):
+        return None
+    uses = Counter(e for option in question.options for e in set(option.elements))
+    return [sum(uses[e] - 1 for e in set(option.elements)) for option in question.options]
+
+
+def most_related(question: Question, _past: Past) -> Scores:
+    """The option that most of the others look made from."""
+    if not lists(question):
+        return None
+    m = modulus_of(question)
+    related = Counter[str]()
+    for a, b in combinations(question.options, 2):
+        if are_related(a, b, m):
+            related.update((a.name, b.name))
+    return [related[option.name] for option in question.options]
+
+
+def are_related(a: Option, b: Option, m: int) -> bool:
+    """One is a part of the other, or its negative, or a multiple, or its neighbour."""
+    if not a.elements or not b.elements:
+        return False
+    if len(a.elements) == len(b.elements) == 1:
+        return numbers_related(a.elements[0], b.elements[0], m)
+    one, other = set(a.elements), set(b.elements)
+    return one <= other or other <= one or {negative(e, m) for e in one} == other
+
+
+def numbers_related(a: Element, b: Element, m: int) -> bool:
+    if isinstance(a, tuple) or isinstance(b, tuple):
+        return negative(a, m) == b
+    multiple = (abs(a) > 1 and b % a == 0) or (abs(b) > 1 and a % b == 0)
+    return multiple or a + b in (0, m) or abs(a - b) == 1
+
+
+def negative(element: Element, m: int) -> Element:
+    if isinstance(element, tuple):
+        return tuple(-x % m if m else -x for x in element)
+    return -element % m if m else -element
+
+
+def modulus_of(question: Question) -> int:
+    """The modulus of the stem; else the last number printed there; 0 for none."""
+    if question.system:
+        return question.system.modulus
+    return question.numbers[-1] if question.numbers else 0
+
+
+# ------------------------------------------------------------ size of numbers
+
+
+def largest(question: Question, _past: Past) -> Scores:
+    return by_value(question, max)
+
+
+def smallest(question: Question, _past: Past) -> Scores:
+    values = by_value(question, min)
+    return None if values is None else [-v for v in values]
+
+
+def nearest_the_mean(question: Question, _past: Past) -> Scores:
+    """The option whose mean is nearest the mean of all."""
+    values = by_value(question, mean)
+    if values is None:
+        return None
+    middle_of_all = mean(values)
+    return [-abs(v - middle_of_all) for v in values]
+
+
+def by_value(
+    question: Question, of: Callable[[Sequence[int | Fraction]], int | Fraction]
+) -> Sequence[int | Fraction] | None:
+    """A number for each option; None unless all of them list integers."""
+    values = [numbers_of(option) for option in question.options]
+    return [of(v) for v in values] if values and all(values) else None
+
+
+def numbers_of(option: Option) -> list[int | Fraction]:
+    return [e for e in option.elements if isinstance(e, int)]
+
+
+def mean(values: Sequence[int | Fraction]) -> Fraction:
+    return Fraction(sum(values)) / len(values)
+
+
+# ------------------------------------------------------------ the odd one out
+
+
+def odd_one_by_parity(question: Question, _past: Past) -> Scores:
+    return odd_one(question, lambda numbers: tuple(sorted(n % 2 for n in numbers)))
+
+
+def odd_one_by_sign(question: Question, _past: Past) -> Scores:
+    return odd_one(question, lambda numbers: tuple(sorted(n < 0 for n in numbers)))
+
+
+def odd_one_by_divisibility(question: Question, _past: Past) -> Scores:
+    """The only option that 3, or else 5, divides or does not divide."""
+    for p in (3, 5):
+        found = odd_one(question, lambda numbers, p=p: all(n % p == 0 for n in numbers))  # type: ignore[misc]
+        if found:
+            return found
+    return None
+
+
+def odd_one(question: Question, trait: Callable[[Sequence[int]], object]) -> Scores:
+    """The option that alone has its trait, where all others agree; None where none has."""
+    values = [[e for e in o.elements if isinstance(e, int)] for o in question.options]
+    if len(values) < 3 or not all(values):
+        return None
+    traits = [trait(v) for v in values]
+    shares = Counter(traits)
+    if sorted(shares.values()) != [1, len(values) - 1]:
+        return None
+    return [shares[t] == 1 for t in traits]
+
+
+# ------------------------------------------------------------ the stem
+
+
+def closed(question: Question, _past: Past) -> Scores:
+    """The options that hold, with an element, all that must be a solution with it."""
+    system = question.system
+    if system is None or question.ask != "all solutions":
+        return None
+    return [is_closed(option, question) for option in question.options]
+
+
+def is_closed(option: Option, question: Question) -> bool:
+    system, elements = question.system, set(option.elements)
+    if system is None or not elements:
+        return not elements
+    orbits = [system.orbit(e) if isinstance(e, int) else None for e in elements]
+    return all(orbit is None or orbit <= elements for orbit in orbits)
+
+
+def closed_and_some(question: Question, past: Past) -> Scores:
+    """As `closed`, and never "no solutions"."""
+    scores = closed(question, past)
+    if scores is None:
+        return None
+    return [bool(score and o.elements) for score, o in zip(scores, question.options, strict=True)]
+
+
+def evenly_spaced(question: Question, _past: Past) -> Scores:
+    """The options whose elements are a complete class modulo a divisor of the modulus."""
+    if question.ask != "all solutions":
+        return None
+    m = modulus_of(question)
+    return [is_progression(option.elements, m) for option in question.options]
+
+
+def is_progression(elements: Sequence[Element], m: int) -> bool:
+    numbers = sorted(e for e in elements if isinstance(e, int))
+    n = len(numbers)
+    if n < 2 or not m or m % n or len(elements) != n:
+        return False
+    step = m // n
+    return all(b - a == step for a, b in pairwise(numbers))
+
+
+def printed_in_the_stem(question: Question, _past: Past) -> Scores:
+    printed = set(question.numbers)
+    return [
+        Fraction(sum(e in printed for e in option.elements), len(option.elements) or 1)
+        for option in question.options
+    ]
+
+
+# ------------------------------------------------------------ what was right before
+
+
+def commonest_place(question: Question, past: Past) -> Scores:
+    return [past.places[n] for n in range(len(question.options))]
+
+
+def commonest_answer(question: Question, past: Past) -> Scores:
+    return [past.texts[option.text] for option in question.options]
+
+
+def usual_size(question: Question, past: Past) -> Scores:
+    """As many elements as the answer had most often."""
+    if not lists(question):
+        return None
+    return [past.sizes[len(option.elements)] for option in question.options]
+
+
+# ------------------------------------------------------------ habits together
+
+
+def both(one: Preference, other: Preference) -> Preference:
+    """The second decides between what the first holds alike."""
+
+    def scores(question: Question, past: Past) -> Scores:
+        a, b = one(question, past), other(question, past)
+        if a is None or b is None:
+            return b if a is None else a
+        order = {pair: n for n, pair in enumerate(sorted(set(zip(a, b, strict=True))))}
+        return [order[pair] for pair in zip(a, b, strict=True)]
+
+    return scores

@@ -1,0 +1,77 @@
+"""An item as a student meets it: what is shown and, apart from it, the key that it is marked by."""
+
+import re
+from collections.abc import Iterator
+
+from itembank.guessing import flat
+from itembank.guessing.question import Answer, Option, Question
+from itembank.values.item import (
+    Choice,
+    Guided,
+    IntegerEntry,
+    Item,
+    ListEntry,
+    MatchPairs,
+    PutInOrder,
+    SelectAll,
+    SelectOne,
+    SetEntry,
+    TrueFalse,
+)
+from itembank.values.item import Option as Offered
+
+WHOLE = re.compile(r"\d+")
+
+
+def met(item: Item) -> Iterator[tuple[Question, Answer]]:
+    """The question of an item and its key; of a guided one, those of each stage."""
+    rows = tuple(flat.rows(item.stem))
+    shown = rows or tuple(flat.formulas(item.stem))
+    numbers = tuple(int(n) for text in shown for n in WHOLE.findall(text))
+    if isinstance(item.response, Guided):
+        for stage in item.response.stages:
+            yield asked(stage.response, "a stage", (), ())
+    else:
+        yield asked(item.response, item.ask, rows, numbers)
+
+
+def asked(
+    response: object, ask: str, rows: tuple[str, ...], numbers: tuple[int, ...]
+) -> tuple[Question, Answer]:
+    def question(
+        form: str,
+        options: tuple[Offered, ...] | tuple[Choice, ...] = (),
+        sources: tuple[Choice, ...] = (),
+        modulus: int | None = None,
+        offers_none: bool = False,
+    ) -> Question:
+        return Question(
+            form=form,
+            ask=ask,
+            rows=rows,
+            numbers=numbers,
+            options=tuple(Option(o.identifier, flat.inline(o.label)) for o in options),
+            sources=tuple(s.identifier for s in sources),
+            modulus=modulus,
+            offers_none=offers_none,
+        )
+
+    match response:
+        case SelectAll(options=options) | SelectOne(options=options):
+            none = any(option.none for option in options)
+            return question(response.form, options, offers_none=none), tuple(
+                option.identifier for option in options if option.correct
+            )
+        case IntegerEntry(value=value, modulus=m):
+            return question("integer", modulus=m), (value % m if m else value,)
+        case ListEntry(values=values, modulus=m):
+            return question("list", modulus=m, offers_none=True), tuple(sorted(values))
+        case SetEntry(values=values, modulus=m):
+            return question("set", modulus=m), tuple(sorted(values))
+        case TrueFalse(truth=truth):
+            return question("solvable or not"), ("true" if truth else "false",)
+        case PutInOrder(lines=lines, order=order):
+            return question("order", lines), order
+        case MatchPairs(sources=sources, targets=targets, pairs=pairs):
+            return question("match", targets, sources), pairs
+    raise TypeError(f"expected a response, got {type(response).__name__}")

@@ -1,0 +1,39 @@
+"""What guessers score on a family: some of its variants, asked in each form.
+
+The questions are composed without their solutions and are not proved again, since they go to
+simulated students alone.
+"""
+
+from itertools import islice
+
+from itembank.guessing.figures import Figures, Tally
+from itembank.guessing.met import met
+from itembank.pipeline import compose
+from itembank.pipeline.selection import fits, wording
+from itembank.pipeline.variants import Fits, Stream, Variant
+from itembank.spec import Family
+from itembank.values.item import Item, Provenance
+
+ENOUGH = 200
+"""Variants over which guessers are scored."""
+
+
+def figures_of(
+    family: Family, variants: int = ENOUGH, suits: Fits | None = None
+) -> dict[str, Figures]:
+    """For each response form of a family what guessers score on its first variants."""
+    tallies = {form: Tally(form) for form in family.forms}
+    for variant in islice(Stream(family, "guessing", suits or fits(family)), variants):
+        for form, tally in tallies.items():
+            tally.meet(list(met(asked(variant, form))), variant.effort.steps)
+    return {form: tally.figures() for form, tally in tallies.items()}
+
+
+def asked(variant: Variant, form: str) -> Item:
+    """The question of a variant in a form, without its worked solution."""
+    family, found = variant.family, variant.candidate
+    provenance = Provenance(
+        family=family.id, version=family.version, seed=variant.seed, index=variant.index
+    )
+    said = wording(family, form, 1, provenance)
+    return compose.question(found.problem, found.solution, found.slips, said)

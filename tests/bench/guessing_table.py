@@ -1,0 +1,64 @@
+"""What guessers score on each family in each form, and which bounds that breaks.
+
+    python tests/bench/guessing_table.py [VARIANTS] [FAMILY ...]
+
+VARIANTS (200) of each shipped family, or of those named: chance; the best strategy without
+arithmetic; the best with one substitution; the best with a short modulus or small numbers; then
+the bounds that are broken.  Run by hand.
+"""
+
+import sys
+from collections.abc import Iterator
+from fractions import Fraction
+
+from itembank.guessing.bounds import BOUNDS, broken
+from itembank.guessing.figures import Figures, Score
+from itembank.kinds.table import SIGNATURES
+from itembank.pipeline.guesses import ENOUGH, figures_of
+from itembank.spec import find_families, library, load_family
+
+
+def percent(share: Fraction | None) -> str:
+    return "-" if share is None else f"{100 * float(share):.0f}%"
+
+
+def told(score: Score | None) -> str:
+    if score is None:
+        return "-"
+    habit = f"; {score.after.template}" if score.after else ""
+    return f"{percent(score.share):>4} {score.name.template}{habit}"
+
+
+def rows(family: str, form: str, found: Figures) -> Iterator[str]:
+    name = f"{family} [{form}]"
+    yield f"{name:50} {percent(found.chance):>4} | {told(found.best)} | {told(found.once)}"
+    if found.small:
+        yield f"{'':8}{told(found.small)}"
+    if found.places:
+        yield f"{'':8}places {' '.join(percent(share) for share, _due in found.places)}"
+    if found.sizes:
+        yield f"{'':8}solutions {', '.join(f'{n} x {size}' for size, n in found.sizes)}"
+    for bound, value in broken(found):
+        yield f"{'':8}BROKEN {bound.name.template}: {percent(value)}"
+
+
+def main() -> None:
+    numbers = [a for a in sys.argv[1:] if a.isdigit()]
+    named = [a for a in sys.argv[1:] if not a.isdigit()]
+    wanted = int(numbers[0]) if numbers else ENOUGH
+    counted = dict.fromkeys((bound.name.template for bound in BOUNDS), 0)
+    for name, path in sorted(find_families([library() / "families"]).items()):
+        if named and name not in named:
+            continue
+        family = load_family(path, SIGNATURES)
+        for form, found in figures_of(family, wanted).items():
+            print("\n".join(rows(name, form, found)), flush=True)
+            for bound, _value in broken(found):
+                counted[bound.name.template] += 1
+    print("\nbroken, in so many families and forms:")
+    for template, n in counted.items():
+        print(f"{n:5} {template}")
+
+
+if __name__ == "__main__":
+    main()
