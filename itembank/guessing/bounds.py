@@ -13,6 +13,12 @@ from itembank.languages import Said, say
 Values = Sequence[Fraction | None]
 Measure = Callable[[Figures], Values]
 
+ANY = Fraction(10**6)
+"""No bound from above."""
+
+NOT_ALL = Fraction(9_999, 10_000)
+"""All but one of ten thousand."""
+
 
 @dataclass(frozen=True)
 class Bound:
@@ -21,7 +27,7 @@ class Bound:
     name: Said
     measure: Measure
     least: Fraction = Fraction()
-    most: Fraction = Fraction(10**6)
+    most: Fraction = ANY
 
     def broken(self, figures: Figures) -> Fraction | None:
         """The value that lies farthest outside, None if all hold."""
@@ -74,22 +80,22 @@ def percent(n: int) -> Fraction:
 
 BOUNDS: tuple[Bound, ...] = (
     Bound(
-        say("select one: the best guess without arithmetic, above chance"),
+        say("the best guess without arithmetic, above chance"),
         in_form("select one", above_chance),
         most=percent(10),
     ),
     Bound(
-        say("select one: the best guess with one substitution"),
+        say("the best guess with one substitution"),
         in_form("select one", with_one_substitution),
         most=percent(60),
     ),
     Bound(
-        say("select all: the best guess without arithmetic"),
+        say("the best guess without arithmetic"),
         in_form("select all", best),
         most=percent(10),
     ),
     Bound(
-        say("select all: substitutions that settle it, for each box"),
+        say("substitutions that settle it, for each box"),
         lambda figures: [figures.settled],
         least=percent(50),
     ),
@@ -113,7 +119,7 @@ BOUNDS: tuple[Bound, ...] = (
         least=percent(5),
         most=percent(20),
     ),
-    Bound(say("the commonest number of solutions"), commonest_number, most=Fraction(9_999, 10_000)),
+    Bound(say("the commonest number of solutions"), commonest_number, most=NOT_ALL),
     Bound(say("the commonest arrangement"), lambda figures: [figures.arranged], most=percent(35)),
     Bound(
         say("the commonest answer of a stage"), lambda figures: [figures.stage], most=percent(35)

@@ -17,10 +17,10 @@ def math(node: Any) -> str:
         case "Letter":
             return f"{node.name}" + "'" * int(node.primes)
         case "Sum":
-            signed = (("+" if sign > 0 else "-") + factor(term) for sign, term in node.terms)
+            signed = (("+" if sign > 0 else "-") + summand(term) for sign, term in node.terms)
             return "".join(signed).removeprefix("+")
         case "Minus":
-            return "-" + factor(node.term)
+            return "-" + summand(node.term)
         case "Product":
             return "*".join(map(factor, node.factors))
         case "Power":
@@ -56,10 +56,15 @@ def math(node: Any) -> str:
 
 
 def factor(node: Any) -> str:
+    """In brackets where it is a sum, a product or negative."""
+    return f"({math(node)})" if type(node).__name__ == "Product" else summand(node)
+
+
+def summand(node: Any) -> str:
     """In brackets where it is a sum or negative."""
     name = type(node).__name__
     negative = name == "Number" and node.value < 0
-    return f"({math(node)})" if negative or name in ("Sum", "Minus", "Product") else math(node)
+    return f"({math(node)})" if negative or name in ("Sum", "Minus") else math(node)
 
 
 def inline(content: Any) -> str:

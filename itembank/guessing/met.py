@@ -32,7 +32,21 @@ def met(item: Item) -> Iterator[tuple[Question, Answer]]:
         for stage in item.response.stages:
             yield asked(stage.response, "a stage", (), ())
     else:
-        yield asked(item.response, item.ask, rows, numbers)
+        yield asked(item.response, *as_meant(item.kind, item.ask, rows, numbers), numbers)
+
+
+def as_meant(
+    kind: str, ask: str, rows: tuple[str, ...], numbers: tuple[int, ...]
+) -> tuple[str, tuple[str, ...]]:
+    """The ask and the formulas; of an inverse those by which it is known, as whoever asks says.
+
+    >>> as_meant("inverse", "the value", (), (11, 25))
+    ('the solution', ('11*x=1 (mod 25)',))
+    """
+    if kind == "inverse" and ask == "the value" and len(numbers) >= 2:
+        a, m = numbers[0], numbers[-1]
+        return "the solution", (f"{a}*x=1 (mod {m})",)
+    return ask, rows
 
 
 def asked(

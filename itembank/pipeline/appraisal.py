@@ -2,16 +2,20 @@
 
 Beyond what reading a file shows, a family is drawn from: how many distinct variants it
 has, how often a parameter set is accepted and why others are not, how long the work is, which
-slips it offers; and some variants go the whole way to an audited package in each form.
+slips it offers; what students score who guess; and some variants go the whole way to an audited
+package in each form.
 """
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from fractions import Fraction
 from pathlib import Path
 
+from itembank.guessing import telling
+from itembank.guessing.figures import Figures
 from itembank.kinds.table import SIGNATURES
 from itembank.pipeline.capacity import Capacity, capacity
+from itembank.pipeline.guesses import figures_of
 from itembank.pipeline.selection import fits
 from itembank.pipeline.trial import faults_of_forms
 from itembank.pipeline.variants import failed, reasons
@@ -34,15 +38,23 @@ ENOUGH = 200
 SELDOM = Fraction(1, 10)
 """Where fewer parameter sets are accepted, it is told why."""
 
+BOUNDS_ARE_FAULTS = False
+"""Whether a family that breaks a bound on guessing is at fault, or is only told so."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class SpecReport:
-    """What was found of one file: `faults` as lines; `capacity` for a family without faults."""
+    """What was found of one file: `faults` as lines; `capacity` for a family that reads well.
+
+    guesses: what guessers score in each response form.  wanted: why a family wants it so.
+    """
 
     id: str
     path: Path
     faults: tuple[str, ...]
     capacity: Capacity | None = None
+    guesses: Mapping[str, Figures] = field(default_factory=dict)
+    wanted: str = ""
 
     def as_json(self) -> dict[str, object]:
         found = self.capacity
@@ -60,6 +72,8 @@ class SpecReport:
                 "steps": list(found.steps) if found.steps else None,
                 "slips": list(found.slips),
                 "rejected": dict(found.rejected),
+                "guessing": {form: telling.as_json(f) for form, f in self.guesses.items()},
+                "guessing_wanted": self.wanted or None,
             }
         return report
 
@@ -69,11 +83,21 @@ class SpecReport:
         c = self.capacity
         low, high = c.steps or (0, 0)
         few = c.variants < ENOUGH or c.acceptance < SELDOM
-        return (
+        found = (
             f"{self.id}: {c.count.text('variants')}, {float(c.acceptance):.0%} of parameter sets "
             f"accepted, {low} to {high} steps, {len(c.slips)} slips"
             + (f"; rejected: {reasons(c.rejected)}" if few and c.rejected else "")
         )
+        return "\n  ".join((found, *self.guessing_lines()))
+
+    def guessing_lines(self) -> Iterator[str]:
+        """What guessers score in each form and which bounds that breaks; why it is wanted."""
+        for figures in self.guesses.values():
+            yield telling.summary(figures)
+            if beyond := "; ".join(telling.shortfalls(figures)):
+                yield f"  beyond its bounds: {beyond}"
+        if self.wanted:
+            yield f"guessing is wanted: {' '.join(self.wanted.split())}"
 
 
 def reports(paths: Sequence[Path]) -> Iterator[SpecReport]:
@@ -114,11 +138,29 @@ def family_report(path: Path) -> SpecReport:
         family = load_family(path, SIGNATURES)
         found = capacity(family, fits(family))
         faults = tuple(shortcomings(family, found))
+        guesses = figures_of(family) if found.variants else {}
+        if BOUNDS_ARE_FAULTS and not family.guessing:
+            faults += tuple(guessable(family, guesses))
     except SpecError as e:
         return SpecReport(id=path.stem, path=path, faults=tuple(map(str, e.faults)))
     except ItemBankError as e:
         return SpecReport(id=path.stem, path=path, faults=(f"{path}: {e}",))
-    return SpecReport(id=family.id, path=path, faults=faults, capacity=found)
+    return SpecReport(
+        id=family.id,
+        path=path,
+        faults=faults,
+        capacity=found,
+        guesses=guesses,
+        wanted=family.guessing or "",
+    )
+
+
+def guessable(family: Family, guesses: Mapping[str, Figures]) -> Iterator[str]:
+    """Each bound on guessing that a form of a family breaks, as a fault."""
+    for form, figures in guesses.items():
+        for line in telling.shortfalls(figures):
+            message = f"'{form}' can be guessed: {line}; or say in `guessing` why that is wanted"
+            yield str(place_of(family, "forms", form).fault(message))
 
 
 def shortcomings(family: Family, found: Capacity) -> Iterator[str]:

@@ -298,13 +298,17 @@ class Family(SpecFile):
     small: Text | None = None
     """Why the family has few variants."""
 
+    guessing: Text | None = None
+    """Why it is wanted that looks tell an answer; reviewers read it."""
+
     @cached_property
     def parameters(self) -> tuple[Parameter, ...]:
         return tuple(fields.parameter(name) for name, fields in self.sources.items())
 
     @cached_property
     def fingerprint(self) -> str:
-        """SHA-256 of what the file says apart from id, version, title, about and small.
+        """SHA-256 of what the file says apart from id, version, title, about, small and
+        guessing.
 
         Spaces within expressions do not count, nor do slips that the file does not list.
         """

@@ -1,0 +1,87 @@
+"""Figures in words, for the terminal, and as plain values for programs."""
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from itembank.guessing.bounds import ANY, NOT_ALL, Bound, broken
+from itembank.guessing.figures import Figures, Score
+from itembank.languages import Said, Speaker
+from itembank.languages.catalogue import ENGLISH
+
+
+def english(said: Said) -> str:
+    return Speaker(ENGLISH).text(said)
+
+
+def percent(share: Fraction) -> str:
+    """A share in whole percent, halves up; a little is no nothing.
+
+    >>> percent(Fraction(1, 4)), percent(Fraction(1, 256)), percent(Fraction(0))
+    ('25 %', 'below 1 %', '0 %')
+    """
+    whole = (200 * share.numerator + share.denominator) // (2 * share.denominator)
+    return "below 1 %" if share and not whole else f"{whole} %"
+
+
+def name_of(score: Score) -> str:
+    """The strategy, with the habit that decides for it."""
+    name = english(score.name)
+    return f"{name}, then {english(score.after)}" if score.after else name
+
+
+def summary(figures: Figures) -> str:
+    """Form, chance, the best guess: one line."""
+    parts = []
+    if figures.chance is not None:
+        parts.append(f"chance {percent(figures.chance)}")
+    if figures.best:
+        parts.append(f"best guess {percent(figures.best.share)} ({name_of(figures.best)})")
+    if figures.once:
+        parts.append(f"with one substitution {percent(figures.once.share)}")
+    if figures.stage is not None:
+        parts.append(f"commonest answer of a stage {percent(figures.stage)}")
+    return f"{figures.form}: {', '.join(parts)}"
+
+
+def shortfalls(figures: Figures) -> Iterator[str]:
+    """Each bound that is broken: what is measured, what was found, what is expected."""
+    for bound, value in broken(figures):
+        yield f"{english(bound.name)}: {percent(value)}, expected {span(bound)}"
+
+
+def span(bound: Bound) -> str:
+    if bound.most == ANY:
+        return f"at least {percent(bound.least)}"
+    if not bound.least:
+        return "less than all" if bound.most == NOT_ALL else f"at most {percent(bound.most)}"
+    return f"{percent(bound.least)} to {percent(bound.most)}"
+
+
+def as_json(figures: Figures) -> dict[str, object]:
+    """Shares as decimals to four places; what has no meaning is left out."""
+    found: dict[str, object] = {
+        "questions": figures.questions,
+        "chance": decimal(figures.chance),
+        "best": score_as_json(figures.best),
+        "one_substitution": score_as_json(figures.once),
+        "small_numbers": score_as_json(figures.small),
+        "places": [decimal(share) for share, _due in figures.places],
+        "commonest_key": decimal(figures.commonest),
+        "true": decimal(figures.true),
+        "none": decimal(figures.none),
+        "solutions": {str(size): n for size, n in figures.sizes},
+        "substitutions_for_each_box": decimal(figures.settled),
+        "commonest_arrangement": decimal(figures.arranged),
+        "commonest_answer_of_a_stage": decimal(figures.stage),
+        "shortcuts": decimal(figures.shortcuts),
+    }
+    kept = {name: value for name, value in found.items() if value not in (None, [], {})}
+    return kept | {"beyond_bounds": list(shortfalls(figures))}
+
+
+def score_as_json(score: Score | None) -> dict[str, object] | None:
+    return score and {"strategy": name_of(score), "score": decimal(score.share)}
+
+
+def decimal(share: Fraction | None) -> float | None:
+    return None if share is None else round(float(share), 4)
