@@ -188,7 +188,25 @@ def tell_made(made: "Sequence[Made]", out: Path, as_json: bool) -> None:
             items = len(report.items)
             click.echo(f"{out / written.file}: {items} items, all agreed")
         click.echo(f"{one.card}: for the coordinator")
+    tell_guessed(made[0])
     click.echo("Before students see them, a person reviews the items and signs for them.")
+
+
+def tell_guessed(made: "Made") -> None:
+    """The questions of the release that are the easiest to guess, and claims unevenly true."""
+    from itembank.guessing import telling
+    from itembank.pipeline import guesses
+
+    found = guesses.figures_of_groups(made.release.groups)
+    if worst := guesses.easiest(found):
+        family, figures = worst
+        n = figures.questions
+        asked = f"{n} question" if n == 1 else f"{n} questions"
+        click.echo(f"Easiest to guess: {family}, {asked}, {telling.summary(figures)}.")
+    for (family, _form), figures in found.items():
+        if figures.is_uneven and figures.true is not None:
+            true = figures.true * figures.questions
+            click.echo(f"Unevenly true: {family}, {true} of {figures.questions} claims are true.")
 
 
 def tell_changes(changed: "Changed", out: Path, as_json: bool) -> None:
@@ -213,6 +231,11 @@ def tell_changes(changed: "Changed", out: Path, as_json: bool) -> None:
 
 
 def made_as_json(made: "Made", out: Path) -> dict[str, object]:
+    from itembank.guessing import telling
+    from itembank.pipeline import guesses
+
+    found = guesses.figures_of_groups(made.release.groups)
+    worst = guesses.easiest(found)
     return {
         "pool": made.release.pool_id,
         "term": made.release.term,
@@ -229,4 +252,9 @@ def made_as_json(made: "Made", out: Path) -> dict[str, object]:
             for written, report in made.packages
         ],
         "load_card": str(made.card),
+        "easiest_to_guess": worst and worst[0],
+        "guessing": [
+            {"family": family, "form": form, **telling.as_json(figures)}
+            for (family, form), figures in found.items()
+        ],
     }

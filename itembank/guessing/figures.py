@@ -64,6 +64,11 @@ class Figures:
     shortcuts: Fraction | None = None
 
     @property
+    def is_uneven(self) -> bool:
+        """Whether true claims and false ones differ by more than their number demands."""
+        return self.true is not None and abs(2 * self.true - 1) * self.questions > 1
+
+    @property
     def above_chance(self) -> Fraction:
         """What the best strategy without arithmetic is worth."""
         return self.best.share - (self.chance or 0) if self.best else Fraction()

@@ -75,8 +75,7 @@ def as_json(figures: Figures) -> dict[str, object]:
         "commonest_answer_of_a_stage": decimal(figures.stage),
         "shortcuts": decimal(figures.shortcuts),
     }
-    kept = {name: value for name, value in found.items() if value not in (None, [], {})}
-    return kept | {"beyond_bounds": list(shortfalls(figures))}
+    return {name: value for name, value in found.items() if value not in (None, [], {})}
 
 
 def score_as_json(score: Score | None) -> dict[str, object] | None:

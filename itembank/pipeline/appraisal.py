@@ -72,7 +72,10 @@ class SpecReport:
                 "steps": list(found.steps) if found.steps else None,
                 "slips": list(found.slips),
                 "rejected": dict(found.rejected),
-                "guessing": {form: telling.as_json(f) for form, f in self.guesses.items()},
+                "guessing": {
+                    form: telling.as_json(f) | {"beyond_bounds": [*telling.shortfalls(f)]}
+                    for form, f in self.guesses.items()
+                },
                 "guessing_wanted": self.wanted or None,
             }
         return report

@@ -219,4 +219,5 @@ def test_make_prints_the_packages_and_the_caution(tmp_path):
 
     assert result.exit_code == 0
     assert "70 items, all agreed" in result.stdout
+    assert "\nEasiest to guess: " in result.stdout
     assert "a person reviews the items and signs for them" in result.stdout
