@@ -1,12 +1,17 @@
 """audit: a finished package read again."""
 
 import sys
+from collections.abc import Sequence
 from dataclasses import asdict
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from itembank.cli.console import json_option, say
+
+if TYPE_CHECKING:
+    from itembank.audit.guessed import Guessed
 
 
 @click.command()
@@ -19,13 +24,18 @@ from itembank.cli.console import json_option, say
     metavar="RELEASED",
     help="The package that was released: what did the platform keep of it?",
 )
-@click.option("--writing", is_flag=True, help="Judge the writing of items too.")
+@click.option(
+    "--writing",
+    is_flag=True,
+    help="Judge the writing of items too, and how easily they are guessed.",
+)
 @json_option
 def audit(packages: tuple[Path, ...], against: Path | None, writing: bool, as_json: bool) -> None:
     """Recompute every key of a finished package from what the student sees.
 
     With --against, compare packages that a platform exported with the one released; order and
-    identifiers may differ. With --writing, the rules of item writing are checked as well.
+    identifiers may differ. With --writing, the rules of item writing are checked as well, and it is
+    told what students score who guess.
 
     \b
     Examples:
@@ -37,22 +47,46 @@ def audit(packages: tuple[Path, ...], against: Path | None, writing: bool, as_js
     if against is not None:
         tell_kept(packages, against, as_json)
         return
+    from itembank.audit.guessed import guessed
     from itembank.audit.rules_of_writing import writing_findings
 
     reports = [audit_package(path) for path in packages]
     judged = [writing_findings(path) if writing else () for path in packages]
+    guesses = [guessed(path) if writing else () for path in packages]
     if as_json:
         documents = [
-            report.as_json() | ({"writing": [asdict(f) for f in found]} if writing else {})
-            for report, found in zip(reports, judged, strict=True)
+            report.as_json()
+            | (
+                {"writing": [asdict(f) for f in found], "guessing": scored(scores)}
+                if writing
+                else {}
+            )
+            for report, found, scores in zip(reports, judged, guesses, strict=True)
         ]
         say(documents[0] if len(documents) == 1 else documents)
     else:
-        for report, found in zip(reports, judged, strict=True):
-            click.echo("\n".join([report.as_text(), *map(str, found)]))
+        for report, found, scores in zip(reports, judged, guesses, strict=True):
+            lines = [report.as_text(), *map(str, found), *map(told, scores)]
+            click.echo("\n".join(lines))
     faulty = any(finding.severity != "note" for found in judged for finding in found)
     if faulty or not all(report.clean for report in reports):
         sys.exit(1)
+
+
+def told(guessed: "Guessed") -> str:
+    from itembank.guessing import telling
+
+    figures = guessed.figures
+    return f"guessing: {guessed.title}, {figures.questions} questions, {telling.summary(figures)}"
+
+
+def scored(scores: "Sequence[Guessed]") -> list[dict[str, object]]:
+    """What guessers score on a package, for programs."""
+    from itembank.guessing import telling
+
+    return [
+        {"title": s.title, "form": s.figures.form, **telling.as_json(s.figures)} for s in scores
+    ]
 
 
 def tell_kept(packages: tuple[Path, ...], released: Path, as_json: bool) -> None:

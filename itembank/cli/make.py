@@ -194,11 +194,10 @@ def tell_made(made: "Sequence[Made]", out: Path, as_json: bool) -> None:
 
 def tell_guessed(made: "Made") -> None:
     """The questions of the release that are the easiest to guess, and claims unevenly true."""
-    from itembank.guessing import telling
-    from itembank.pipeline import guesses
+    from itembank.guessing import pool, telling
 
-    found = guesses.figures_of_groups(made.release.groups)
-    if worst := guesses.easiest(found):
+    found = pool.figures_of_groups((g.family, g.items) for g in made.release.groups)
+    if worst := pool.easiest(found):
         family, figures = worst
         n = figures.questions
         asked = f"{n} question" if n == 1 else f"{n} questions"
@@ -231,11 +230,10 @@ def tell_changes(changed: "Changed", out: Path, as_json: bool) -> None:
 
 
 def made_as_json(made: "Made", out: Path) -> dict[str, object]:
-    from itembank.guessing import telling
-    from itembank.pipeline import guesses
+    from itembank.guessing import pool, telling
 
-    found = guesses.figures_of_groups(made.release.groups)
-    worst = guesses.easiest(found)
+    found = pool.figures_of_groups((g.family, g.items) for g in made.release.groups)
+    worst = pool.easiest(found)
     return {
         "pool": made.release.pool_id,
         "term": made.release.term,

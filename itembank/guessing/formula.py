@@ -9,6 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from math import gcd, lcm
+from unicodedata import normalize
 
 Number = int | tuple[int, ...]
 """The value of x; or of x and y."""
@@ -130,14 +131,26 @@ def side(text: str) -> tuple[Term, frozenset[str]]:
     return term, frozenset(filter(str.isalpha, tokens))
 
 
+SIGNS = str.maketrans({"≡": "=", "−": "-", "·": "*", "⋅": "*", "\u2061": "", "\u2062": ""})
+RAISED = re.compile("[⁰¹²³⁴⁵⁶⁷⁸⁹]+")
+
+
+def in_ascii(row: str) -> str:
+    """The row with the signs of print as they are typed."""
+    raised = RAISED.sub(lambda found: "^" + normalize("NFKC", found[0]), row)
+    return raised.translate(SIGNS).strip()
+
+
 @lru_cache(maxsize=1024)
 def congruence(row: str) -> "Congruence | None":
     """A row `f = g (mod m)`; None for anything else.
 
     >>> congruence("x^2+9*x+5=0 (mod 117)").holds(26), congruence("0<=x<180")
     (False, None)
+    >>> congruence("x² − 4 ≡ 0 (mod 5)").holds(3)
+    True
     """
-    found = CONGRUENCE.fullmatch(row.strip()) if len(row) <= LONGEST else None
+    found = CONGRUENCE.fullmatch(in_ascii(row)) if len(row) <= LONGEST else None
     if not found:
         return None
     try:

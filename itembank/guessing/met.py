@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterator
 
 from itembank.guessing import flat
-from itembank.guessing.question import Answer, Option, Question
+from itembank.guessing.question import Answer, Option, Question, as_meant
 from itembank.values.item import (
     Choice,
     Guided,
@@ -33,20 +33,6 @@ def met(item: Item) -> Iterator[tuple[Question, Answer]]:
             yield asked(stage.response, "a stage", (), ())
     else:
         yield asked(item.response, *as_meant(item.kind, item.ask, rows, numbers), numbers)
-
-
-def as_meant(
-    kind: str, ask: str, rows: tuple[str, ...], numbers: tuple[int, ...]
-) -> tuple[str, tuple[str, ...]]:
-    """The ask and the formulas; of an inverse those by which it is known, as whoever asks says.
-
-    >>> as_meant("inverse", "the value", (), (11, 25))
-    ('the solution', ('11*x=1 (mod 25)',))
-    """
-    if kind == "inverse" and ask == "the value" and len(numbers) >= 2:
-        a, m = numbers[0], numbers[-1]
-        return "the solution", (f"{a}*x=1 (mod {m})",)
-    return ask, rows
 
 
 def asked(

@@ -73,6 +73,21 @@ class Past:
 
 # ------------------------------------------------------------ readers
 
+
+def as_meant(
+    kind: str, ask: str, rows: tuple[str, ...], numbers: tuple[int, ...]
+) -> tuple[str, tuple[str, ...]]:
+    """The ask and the formulas; of an inverse those by which it is known, as whoever asks says.
+
+    >>> as_meant("inverse", "the value", (), (11, 25))
+    ('the solution', ('11*x=1 (mod 25)',))
+    """
+    if kind == "inverse" and ask == "the value" and len(numbers) >= 2:
+        a, m = numbers[:2]
+        return "the solution", (f"{a}*x=1 (mod {m})",)
+    return ask, rows
+
+
 PAIR = re.compile(r"\(\s*(-?\d+)\s*,\s*(-?\d+)\s*\)")
 WHOLE = re.compile(r"-?\d+")
 LISTED = re.compile(r"[{}(),;\s\d-]*\d[{}(),;\s\d-]*")

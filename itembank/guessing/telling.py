@@ -79,7 +79,7 @@ def as_json(figures: Figures) -> dict[str, object]:
 
 
 def score_as_json(score: Score | None) -> dict[str, object] | None:
-    return score and {"strategy": name_of(score), "score": decimal(score.share)}
+    return {"strategy": name_of(score), "score": decimal(score.share)} if score else None
 
 
 def decimal(share: Fraction | None) -> float | None:

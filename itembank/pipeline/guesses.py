@@ -4,20 +4,16 @@ The questions of a family are composed without their solutions and are not prove
 go to simulated students alone.
 """
 
-from collections.abc import Iterable, Mapping
 from itertools import islice
 
-from exporters.release import Group
 from itembank.guessing.figures import Figures, Tally
 from itembank.guessing.met import met
+from itembank.guessing.pool import ENOUGH
 from itembank.pipeline import compose
 from itembank.pipeline.selection import fits, wording
 from itembank.pipeline.variants import Fits, Stream, Variant
 from itembank.spec import Family
 from itembank.values.item import Item, Provenance
-
-ENOUGH = 200
-"""Variants over which guessers are scored."""
 
 
 def figures_of(
@@ -29,26 +25,6 @@ def figures_of(
         for form, tally in tallies.items():
             tally.meet(list(met(asked(variant, form))), variant.effort.steps)
     return {form: tally.figures() for form, tally in tallies.items()}
-
-
-def figures_of_groups(groups: Iterable[Group]) -> Mapping[tuple[str, str], Figures]:
-    """For each family and form of a release what guessers score on its questions.
-
-    Of more than ENOUGH in a group the first are met.
-    """
-    tallies: dict[tuple[str, str], Tally] = {}
-    for group in groups:
-        for item in islice(group.items, ENOUGH):
-            form = item.response.form
-            tally = tallies.setdefault((group.family, form), Tally(form))
-            tally.meet(list(met(item)), item.steps)
-    return {name: tally.figures() for name, tally in tallies.items()}
-
-
-def easiest(found: Mapping[tuple[str, str], Figures]) -> tuple[str, Figures] | None:
-    """The family whose questions are guessed the farthest above chance; None if none can be."""
-    guessed = [(family, f) for (family, _form), f in found.items() if f.best]
-    return max(guessed, key=lambda pair: pair[1].above_chance, default=None)
 
 
 def asked(variant: Variant, form: str) -> Item:

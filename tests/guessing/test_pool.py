@@ -3,8 +3,7 @@
 from dataclasses import replace
 from fractions import Fraction
 
-from exporters.release import Group
-from itembank.pipeline.guesses import easiest, figures_of_groups
+from itembank.guessing.pool import easiest, figures_of_groups
 from itembank.values.item import Item, SelectOne
 from tests.exporters import samples
 
@@ -22,8 +21,8 @@ def claim(truth: bool) -> Item:
     return replace(samples.TRUE_FALSE, response=replace(samples.TRUE_FALSE.response, truth=truth))
 
 
-def group(family: str, *items: Item) -> Group:
-    return Group(family=family, title=family, items=items, choose=1, points=1)
+def group(family: str, *items: Item) -> tuple[str, tuple[Item, ...]]:
+    return family, items
 
 
 TURNED = group("turned", *(chosen(n % 4 + 1) for n in range(40)))
