@@ -22,6 +22,12 @@ from itembank.guessing.question import Answer, Option, Question, as_meant
 NUMBERED = re.compile(r" \([0-9]+\)$")
 WHOLE = re.compile(r"-?[0-9]+")
 
+MOST_OPTIONS = 40
+"""More options than these are not weighed by anybody who guesses."""
+
+LONGEST_KEY = 4_000
+"""Characters of a text to type: fewer than the digits of a number that Python reads."""
+
 CHOSEN = {"any": "select all", "order": "order", "pairs": "match"}
 
 
@@ -82,6 +88,8 @@ def met(item: SeenItem) -> Met:
 
 def form_of(item: SeenItem, stem: Asked) -> str:
     """The form by the name of this room; Unsupported for stages, which are no one answer."""
+    if len(item.options) > MOST_OPTIONS:
+        raise Unsupported(f"{len(item.options)} options, {MOST_OPTIONS} are weighed")
     match item.form:
         case "one":
             return "solvable or not" if stem.ask == "whether any" else "select one"
@@ -113,6 +121,8 @@ def key_of(item: SeenItem, question: Question) -> Answer:
         if question.form in ("select all", "select one"):
             return tuple(name for name in offered if name in item.declared)
         return item.declared
+    if any(len(text) > LONGEST_KEY for text in item.declared):
+        raise Unsupported(f"a key of more than {LONGEST_KEY} characters")
     typed = [int(n) for text in item.declared for n in WHOLE.findall(text.replace("−", "-"))]
     m = question.modulus
     return tuple(sorted(n % m if m else n for n in typed))

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from itembank.guessing import strategies
-from itembank.guessing.formula import smallest_prime
+from itembank.guessing.formula import small_prime
 from itembank.guessing.looks import Preference
 from itembank.guessing.question import Answer, Element, Past, Question
 from itembank.guessing.strategies import (
@@ -25,9 +25,6 @@ from itembank.languages import Said, say
 
 TRIALS = 20
 """So many small numbers are tried before a student gives up."""
-
-SHORT_MODULUS = 13
-"""The largest prime modulo which all residues are tried."""
 
 Weights = dict[Answer, Fraction]
 """How likely a student gives each answer; together at most 1."""
@@ -127,10 +124,8 @@ def one_tick_tried(guess: strategies.Guess) -> Weigh:
 def modulo_the_smallest_prime(question: Question, _past: Past) -> Weights:
     """Everything modulo the smallest prime: what is no solution there is none at all."""
     system = question.system
-    if system is None or system.modulus < 2:
-        return {}
-    p = smallest_prime(system.modulus)
-    if p == system.modulus or p > SHORT_MODULUS:
+    p = small_prime(system.modulus) if system else None
+    if system is None or p is None:
         return {}
 
     def may_hold(elements: Sequence[Element]) -> bool:

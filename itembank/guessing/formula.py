@@ -19,7 +19,17 @@ Term = Callable[[dict[str, int], int], int]
 
 TOKEN = re.compile(r"\s*(\d+|[A-Za-z]|[-+*^()=])")
 CONGRUENCE = re.compile(r"(?P<left>[^=]+)=(?P<right>[^=]+?)\s*\(?\s*mod\s+(?P<m>[1-9]\d*)\s*\)?")
-LONGEST = 500
+LONGEST = 300
+"""Characters of a row, and with them the depth of its terms."""
+
+DEEPEST = 20
+"""Brackets of a row."""
+
+LARGEST_ORBIT = 1000
+"""More residues that go together are not written down by anybody."""
+
+FEW_PRIMES = (2, 3, 5, 7, 11, 13)
+"""Modulo these all residues are tried."""
 
 
 class Unread(Exception):
@@ -68,7 +78,19 @@ class Reader:
         if self.next() != "^":
             return base
         self.take()
-        return raised(base, self.power())
+        return raised(base, self.exponent())
+
+    def exponent(self) -> Term:
+        """A number or a letter, perhaps in brackets: what cannot be negative."""
+        bracket = self.next() == "("
+        if bracket:
+            self.take()
+        if not self.next().isalnum():
+            raise Unread
+        value = self.atom()
+        if bracket and self.take() != ")":
+            raise Unread
+        return value
 
     def atom(self) -> Term:
         token = self.take()
@@ -105,12 +127,13 @@ def multiplied(a: Term, b: Term) -> Term:
 
 
 def raised(a: Term, b: Term) -> Term:
-    """An exponent is an integer, not a residue; in an exponent, powers are beyond this reader."""
+    """An exponent is an integer, not a residue; it has no powers of its own and is not negative."""
 
     def value(env: dict[str, int], m: int) -> int:
-        if not m:
+        exponent = b(env, 0)
+        if not m or exponent < 0:
             raise Unread
-        return pow(a(env, m), b(env, 0), m)
+        return pow(a(env, m), exponent, m)
 
     return value
 
@@ -150,7 +173,8 @@ def congruence(row: str) -> "Congruence | None":
     >>> congruence("x² − 4 ≡ 0 (mod 5)").holds(3)
     True
     """
-    found = CONGRUENCE.fullmatch(in_ascii(row)) if len(row) <= LONGEST else None
+    readable = len(row) <= LONGEST and row.count("(") <= DEEPEST
+    found = CONGRUENCE.fullmatch(in_ascii(row)) if readable else None
     if not found:
         return None
     try:
@@ -201,11 +225,14 @@ class System:
         values = self.values(x)
         if values is None:
             return None
-        return all(
-            row.residual(values, m) == 0
-            for row in self.rows
-            if (m := gcd(row.modulus, modulo) if modulo else row.modulus) > 1
-        )
+        try:
+            return all(
+                row.residual(values, m) == 0
+                for row in self.rows
+                if (m := gcd(row.modulus, modulo) if modulo else row.modulus) > 1
+            )
+        except Unread:
+            return None
 
     def values(self, x: Number) -> dict[str, int] | None:
         given = x if isinstance(x, tuple) else (x,)
@@ -245,7 +272,7 @@ class System:
         (row,), m = self.rows, self.modulus
         name = self.letters[0]
         return m > 2 and all(
-            row.residual({name: x}, m) == row.residual({name: m - x}, m) for x in range(1, 6)
+            row.residual({name: x}, m) == row.residual({name: -x % m}, m) for x in range(1, 6)
         )
 
     def orbit(self, x: int) -> frozenset[int] | None:
@@ -261,7 +288,8 @@ class System:
                 return frozenset((x % m, (-b * pow(a, -1, m) - x) % m))
             if not a:
                 step = m // gcd(b, m)
-                return frozenset(range(x % step, m, step))
+                few = m // step <= LARGEST_ORBIT
+                return frozenset(range(x % step, m, step)) if few else None
         return frozenset((x % m, -x % m)) if self.is_even else None
 
 
@@ -269,10 +297,10 @@ BEYOND = 2
 """Twice a value is halved, so that it is wanted modulo twice the modulus."""
 
 
-def smallest_prime(m: int) -> int:
-    """The smallest prime factor of m > 1.
+def small_prime(m: int) -> int | None:
+    """The smallest prime factor of m, if it is small and m is not prime itself.
 
-    >>> smallest_prime(117), smallest_prime(11)
-    (3, 11)
+    >>> small_prime(117), small_prime(11), small_prime(17 * 19)
+    (3, None, None)
     """
-    return next((p for p in range(2, int(m**0.5) + 1) if m % p == 0), m)
+    return next((p for p in FEW_PRIMES if m % p == 0 and p < m), None)

@@ -93,13 +93,17 @@ WHOLE = re.compile(r"-?\d+")
 LISTED = re.compile(r"[{}(),;\s\d-]*\d[{}(),;\s\d-]*")
 
 
+LONGEST = 2_000
+"""Characters of a label that are read."""
+
+
 def listed(text: str) -> tuple[Element, ...]:
     """The numbers or pairs of a label that lists nothing else.
 
     >>> listed("{3, 9}"), listed("17"), listed("{(0, 4)}"), listed("no solutions")
     ((3, 9), (17,), ((0, 4),), ())
     """
-    if not LISTED.fullmatch(text):
+    if len(text) > LONGEST or not LISTED.fullmatch(text):
         return ()
     pairs = PAIR.findall(text)
     if pairs:
