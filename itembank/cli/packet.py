@@ -86,7 +86,8 @@ def packet(
         record = record_beside(shipped_pool_or_file(source))
         *beside, words = spoken_of(pool, term, record, place)
         others = [word for said in beside for word in said]
-        write_whole(out, packet_of_release(release, words, others, language))
+        wanted = {e.family.id: e.family.guessing for e in pool.entries if e.family.guessing}
+        write_whole(out, packet_of_release(release, words, others, language, wanted))
     click.echo(f"{out}: for the reviewer, who needs only a browser")
 
 

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from itembank.guessing.figures import Figures
-from itembank.languages import Said, say
 
 Values = Sequence[Fraction | None]
 Measure = Callable[[Figures], Values]
@@ -24,7 +23,7 @@ NOT_ALL = Fraction(9_999, 10_000)
 class Bound:
     """A bound on what gives keys away; `name` says what is measured."""
 
-    name: Said
+    name: str
     measure: Measure
     least: Fraction = Fraction()
     most: Fraction = ANY
@@ -80,52 +79,50 @@ def percent(n: int) -> Fraction:
 
 BOUNDS: tuple[Bound, ...] = (
     Bound(
-        say("the best guess without arithmetic, above chance"),
+        "the best guess without arithmetic, above chance",
         in_form("select one", above_chance),
         most=percent(10),
     ),
     Bound(
-        say("the best guess with one substitution"),
+        "the best guess with one substitution",
         in_form("select one", with_one_substitution),
         most=percent(60),
     ),
     Bound(
-        say("the best guess without arithmetic"),
+        "the best guess without arithmetic",
         in_form("select all", best),
         most=percent(10),
     ),
     Bound(
-        say("substitutions that settle it, for each box"),
+        "substitutions that settle it, for each box",
         lambda figures: [figures.settled],
         least=percent(50),
     ),
     Bound(
-        say("the keys at a place, of what is due to it"),
+        "the keys at a place, of what is due to it",
         places,
         least=percent(50),
         most=percent(150),
     ),
-    Bound(say("the commonest key"), commonest_of_many, most=percent(35)),
-    Bound(say("the commonest key of two"), commonest_of_two, most=percent(60)),
+    Bound("the commonest key", commonest_of_many, most=percent(35)),
+    Bound("the commonest key of two", commonest_of_two, most=percent(60)),
     Bound(
-        say("claims that are true"),
+        "claims that are true",
         lambda figures: [figures.true],
         least=percent(40),
         most=percent(60),
     ),
     Bound(
-        say("no solution, where students may say so"),
+        "no solution, where students may say so",
         lambda figures: [figures.none],
         least=percent(5),
         most=percent(20),
     ),
-    Bound(say("the commonest number of solutions"), commonest_number, most=NOT_ALL),
-    Bound(say("the commonest arrangement"), lambda figures: [figures.arranged], most=percent(35)),
+    Bound("the commonest number of solutions", commonest_number, most=NOT_ALL),
+    Bound("the commonest arrangement", lambda figures: [figures.arranged], most=percent(35)),
+    Bound("the commonest answer of a stage", lambda figures: [figures.stage], most=percent(35)),
     Bound(
-        say("the commonest answer of a stage"), lambda figures: [figures.stage], most=percent(35)
-    ),
-    Bound(
-        say("questions with a way shorter than the method"),
+        "questions with a way shorter than the method",
         lambda figures: [figures.shortcuts],
         most=Fraction(),
     ),

@@ -46,7 +46,7 @@ def summary(figures: Figures) -> str:
 def shortfalls(figures: Figures) -> Iterator[str]:
     """Each bound that is broken: what is measured, what was found, what is expected."""
     for bound, value in broken(figures):
-        yield f"{english(bound.name)}: {percent(value)}, expected {span(bound)}"
+        yield f"{bound.name}: {percent(value)}, expected {span(bound)}"
 
 
 def span(bound: Bound) -> str:

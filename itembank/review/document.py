@@ -6,17 +6,20 @@ that holds it.
 """
 
 import json
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
 from pathlib import Path
 
 from exporters.release import Release, caution, course_and_term
+from itembank.audit.guessed import guessed
+from itembank.guessing.pool import figures_of_groups
 from itembank.languages import Said, say
 from itembank.languages.catalogue import ENGLISH, decimal
 from itembank.notation.elements import Element, Markup, written
 from itembank.review import vocabulary
 from itembank.review.decisions_file import FORMAT, packet_hash
 from itembank.review.entry import Entry, entry_of, facts_list
+from itembank.review.guesses import Row
 from itembank.review.overview import link, overview
 from itembank.review.package import package_entries
 from itembank.review.recorded import OnItems, with_record
@@ -24,12 +27,15 @@ from itembank.review.script_words import SCRIPT_WORDS
 from itembank.review.writer import QUOTED, Writer, h
 from itembank.values.verdicts import FACETS, Spoken
 
+NOBODY: Mapping[str, str] = {}
+
 
 def packet_of_release(
     release: Release,
     words: Iterable[Spoken] = (),
     beside: Iterable[Spoken] = (),
     language: str | None = None,
+    guessing: Mapping[str, str] = NOBODY,
 ) -> bytes:
     """The packet of a pool's items for a term; the same items and words give the same bytes.
 
@@ -37,10 +43,12 @@ def packet_of_release(
     changed since is shown.  An item with an open return says whose it is, once its key is shown,
     and takes down how a third person settles it.  `beside`: what is on another record, whose
     returns hold too, and whose acceptances do not count.  `language`: the reviewer's, None for
-    that of the release; what students see stays in its own.
+    that of the release; what students see stays in its own.  `guessing`: by family, why it wants
+    that its questions can be guessed.
     """
     page = Writer(language or release.language)
     items = [item for group in release.groups for item in group.items]
+    met = [(group.family, group.items) for group in release.groups]
     record = OnItems.of(items, words, beside)
     entries = [with_record(page, entry_of(page, item), item, record.on(item)) for item in items]
     return packet(
@@ -50,6 +58,8 @@ def packet_of_release(
         about=course_and_term(release.course, release.term, page.language),
         entries=entries,
         source={"pool": release.pool_id, "term": release.term},
+        guesses=[(family, found) for (family, _form), found in figures_of_groups(met).items()],
+        guessing=guessing,
     )
 
 
@@ -65,6 +75,7 @@ def packet_of_package(path: Path, language: str = ENGLISH) -> bytes:
         entries=entries,
         findings=findings,
         source={"pool": "", "term": ""},
+        guesses=[(found.title, found.figures) for found in guessed(path)],
     )
 
 
@@ -77,6 +88,8 @@ def packet(
     entries: Sequence[Entry],
     source: dict[str, str],
     findings: Sequence[str] = (),
+    guesses: Sequence[Row] = (),
+    guessing: Mapping[str, str] = NOBODY,
 ) -> bytes:
     mark = packet_hash(str(e.data["fingerprint"]) for e in entries)
     data = {
@@ -110,7 +123,7 @@ def packet(
             h(
                 "main",
                 {"id": "main", "tabindex": "-1"},
-                first_page(page, entries, findings, mark),
+                first_page(page, entries, findings, mark, guesses, guessing),
                 *(article(page, e, i, len(entries)) for i, e in enumerate(entries, 1)),
             ),
             h("template", {"id": "decision-form"}, decision_form(page)),
@@ -163,7 +176,12 @@ def button(page: Writer, said: Said, **attributes: str) -> Element:
 
 
 def first_page(
-    page: Writer, entries: Sequence[Entry], findings: Sequence[str], mark: str
+    page: Writer,
+    entries: Sequence[Entry],
+    findings: Sequence[str],
+    mark: str,
+    guesses: Sequence[Row],
+    guessing: Mapping[str, str],
 ) -> Element:
     return h(
         "section",
@@ -180,7 +198,7 @@ def first_page(
         ),
         *of_the_package(page, findings),
         *held_items(page, entries),
-        *overview(page, entries),
+        *overview(page, entries, guesses, guessing),
     )
 
 

@@ -10,6 +10,7 @@ from itembank.notation.elements import Child, Element
 from itembank.review import vocabulary
 from itembank.review.entry import Entry
 from itembank.review.figures import bars
+from itembank.review.guesses import Row, guesses
 from itembank.review.writer import Writer, h
 from itembank.values.vocabulary import LEVELS
 
@@ -22,11 +23,15 @@ PLACED = (
 """The forms with one right choice, and how many places are shown at least."""
 
 
-def overview(page: Writer, entries: Sequence[Entry]) -> list[Element]:
+def overview(
+    page: Writer, entries: Sequence[Entry], rows: Sequence[Row], wanted: Mapping[str, str]
+) -> list[Element]:
+    """The parts of the first page; `rows`: what guessers score; `wanted`: why a family wants it."""
     return [
         *first_to_see(page, entries),
         h("h3", page.text(say("What the pool holds"))),
         h("div", {"class": "plots"}, *plots(page, [e for e in entries if not e.unread])),
+        *guesses(page, rows, wanted),
         *twins(page, entries),
         h("h3", page.text(say("What a sample proves"))),
         *sample_words(page),

@@ -40,14 +40,14 @@ def rows(family: str, form: str, found: Figures) -> Iterator[str]:
     if found.sizes:
         yield f"{'':8}solutions {', '.join(f'{n} x {size}' for size, n in found.sizes)}"
     for bound, value in broken(found):
-        yield f"{'':8}BROKEN {bound.name.template}: {percent(value)}"
+        yield f"{'':8}BROKEN {bound.name}: {percent(value)}"
 
 
 def main() -> None:
     numbers = [a for a in sys.argv[1:] if a.isdigit()]
     named = [a for a in sys.argv[1:] if not a.isdigit()]
     wanted = int(numbers[0]) if numbers else ENOUGH
-    counted = dict.fromkeys((bound.name.template for bound in BOUNDS), 0)
+    counted = dict.fromkeys((bound.name for bound in BOUNDS), 0)
     for name, path in sorted(find_families([library() / "families"]).items()):
         if named and name not in named:
             continue
@@ -55,7 +55,7 @@ def main() -> None:
         for form, found in figures_of(family, wanted).items():
             print("\n".join(rows(name, form, found)), flush=True)
             for bound, _value in broken(found):
-                counted[bound.name.template] += 1
+                counted[bound.name] += 1
     print("\nbroken, in so many families and forms:")
     for template, n in counted.items():
         print(f"{n:5} {template}")

@@ -45,7 +45,7 @@ def telling_names() -> list[str]:
 
 
 def names_broken(found) -> list[str]:
-    return [bound.name.template for bound, _value in bounds.broken(found)]
+    return [bound.name for bound, _value in bounds.broken(found)]
 
 
 def test_when_every_option_is_closed_the_partner_tells_nothing():

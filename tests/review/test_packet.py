@@ -4,25 +4,31 @@ import json
 import re
 from dataclasses import replace
 from fractions import Fraction
+from itertools import islice
 from math import gcd
 
 import pytest
 import samples
+from lxml import html
 
+from exporters.formats import write_package
 from exporters.release import Group, Release
 from itembank.cli.arguments import pool_named
-from itembank.kinds.table import KINDS
+from itembank.kinds.table import KINDS, SIGNATURES
 from itembank.languages import Grid, Speaker
 from itembank.notation import plain
 from itembank.notation.elements import written
 from itembank.pipeline import making
-from itembank.review import packet_of_release
+from itembank.pipeline.selection import fits, item_of
+from itembank.pipeline.trial import entry
+from itembank.pipeline.variants import Stream
+from itembank.review import packet_of_package, packet_of_release
 from itembank.review.entry import entry_of
 from itembank.review.evidence import evidence, first_failure, prime_power_of
 from itembank.review.figures import levels, tree
 from itembank.review.overview import upper_bound
 from itembank.review.writer import Writer
-from itembank.spec import find_families, library
+from itembank.spec import find_families, library, load_family
 
 
 def release_of(*items) -> Release:
@@ -221,3 +227,56 @@ def test_linear_certificates_count_by_the_common_divisor():
     assert gcd(6, 10) == 2
     assert "gcd(6, 10) = 2 divides 4: 2 solutions, 5 apart" in said("6x = 4 mod 10")
     assert "does not divide 3" in said("4x = 3 mod 10")
+
+
+# ------------------------------------------------------------ what guessing is worth
+
+
+def guesses_told(page: str) -> list[list[str]]:
+    """The rows of the table of guesses."""
+    tree = html.fromstring(page)
+    rows = tree.xpath("//table[@class='guesses']/tbody/tr")
+    return [[cell.text_content() for cell in row] for row in rows]
+
+
+def claims(*truths: bool):
+    response = samples.TRUE_FALSE.response
+    return [
+        replace(
+            samples.TRUE_FALSE,
+            title=f"Claim ({n})",
+            response=replace(response, truth=truth),
+            feedback=(),
+            provenance=replace(samples.TRUE_FALSE.provenance, index=n),
+        )
+        for n, truth in enumerate(truths)
+    ]
+
+
+def test_the_first_page_says_what_guessing_is_worth():
+    """Of four claims three are true, so that whoever says "true" is right in 75 %."""
+    page = packet_of_release(release_of(*claims(True, True, True, False))).decode()
+
+    assert guesses_told(page) == [["f", "solvable or not", "4", "50 %", "75 %", "true", ""]]
+    assert "in the words of their authors" not in page
+
+
+def test_a_family_that_wants_it_so_is_told_in_its_own_words():
+    release = release_of(*claims(True, True))
+
+    page = packet_of_release(release, guessing={"f": "A warm-up <in class>."}).decode()
+
+    assert "in the words of their authors" in page
+    assert "<li>f: A warm-up &lt;in class&gt;.</li>" in page
+
+
+def test_the_packet_of_a_package_says_it_too(tmp_path):
+    family = load_family(find_families([library() / "families"])["isbn-valid-or-not"], SIGNATURES)
+    drawn = islice(Stream(family, "packet", fits(family)), 4)
+    items = [item_of(variant, entry(family, "solvable or not", 1)) for variant in drawn]
+    path = tmp_path / "claims.zip"
+    write_package("qti21", release_of(*items), path)
+
+    (row,) = guesses_told(packet_of_package(path).decode())
+
+    assert row[:4] == [family.title, "solvable or not", "4", "50 %"]
