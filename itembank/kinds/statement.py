@@ -2,7 +2,7 @@
 
 `x^2 + 3x + 8 = 0 mod 36`, `3x^3 - x ≡ 5 (mod 49)`, `2*x**2 = 1 mod 7*11^2`: any letter,
 something on both sides, the modulus a number or a product of powers.  Each kind reads its own
-statements (`kinds.READERS`); the first that knows the form answers.
+statements (`kinds/table.py`); the first that knows the form answers.
 """
 
 from collections.abc import Sequence

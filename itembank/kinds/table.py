@@ -1,53 +1,95 @@
-"""The one table of kinds of problem.  A new kind is one folder and its line here."""
+"""The one table of kinds of problem.  A new kind is one folder and its line here.
 
-from collections.abc import Sequence
+The table holds names, not classes: a kind is loaded when it is asked for, so that whoever
+solves a linear congruence waits for no other kind.
+"""
 
-from itembank.kinds.base import Kind, Problem
-from itembank.kinds.check_digits import kind as check_digits
-from itembank.kinds.factorial import kind as factorial
-from itembank.kinds.gcd import kind as gcd
-from itembank.kinds.index import kind as index
-from itembank.kinds.inverse import kind as inverse
-from itembank.kinds.lifting_step import kind as lifting_step
-from itembank.kinds.linear import kind as linear
-from itembank.kinds.linear_pair import kind as linear_pair
-from itembank.kinds.order import kind as order
-from itembank.kinds.polynomial import kind as polynomial
-from itembank.kinds.power import kind as power
-from itembank.kinds.power_root import kind as power_root
-from itembank.kinds.primitive_root import kind as primitive_root
-from itembank.kinds.solution_count import kind as solution_count
-from itembank.kinds.square_test import kind as square_test
-from itembank.kinds.squares import kind as squares
-from itembank.kinds.symbol import kind as symbol
-from itembank.kinds.system import kind as system
-from itembank.kinds.totient import kind as totient
-from itembank.kinds.units import kind as units
+import re
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from importlib import import_module
+from typing import TYPE_CHECKING, NamedTuple, TypeVar
+
 from itembank.notation.reading import is_short_enough
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
 
-FOLDERS: tuple[tuple[Kind, ...], ...] = (
-    check_digits.KINDS,
-    gcd.KINDS,
-    symbol.KINDS,
-    totient.KINDS,
-    squares.KINDS,
-    square_test.KINDS,
-    units.KINDS,
-    linear_pair.KINDS,
-    system.KINDS,
-    lifting_step.KINDS,
-    solution_count.KINDS,
-    inverse.KINDS,
-    order.KINDS,
-    primitive_root.KINDS,
-    index.KINDS,
-    factorial.KINDS,
-    power.KINDS,
-    power_root.KINDS,
-    linear.KINDS,
-    polynomial.KINDS,
+if TYPE_CHECKING:
+    from itembank.kinds.base import Kind, Problem, Read
+
+ALWAYS = ""
+
+
+class Folder(NamedTuple):
+    """A folder of kinds: its name, the names of its kinds, and what its statements look like.
+
+    looks_like: a pattern that a line of each of its statements holds, blanks as single spaces;
+    what does not hold it is not shown to its readers. lines: how many a statement has at least.
+    """
+
+    name: str
+    kinds: tuple[str, ...]
+    looks_like: str = ALWAYS
+    lines: int = 1
+
+    def may_read(self, statements: Sequence[str]) -> bool:
+        """Whether its readers have to be asked; cheap, and never a no to what they would read."""
+        return len(statements) >= self.lines and any(
+            re.search(self.looks_like, " ".join(line.split()), re.IGNORECASE) for line in statements
+        )
+
+    def loaded(self) -> tuple["Kind", ...]:
+        """The records of its kinds, imported."""
+        records: tuple[Kind, ...] = import_module(f"itembank.kinds.{self.name}.kind").KINDS
+        return records
+
+
+POWER = r"(?:\^|\*\*|[⁰¹²³⁴⁵⁶⁷⁸⁹])"
+
+FOLDERS: tuple[Folder, ...] = (
+    Folder(
+        "check_digits", ("isbn_digit", "isbn_test", "iban_digits", "iban_test"), r"^\s*i(?:sb|ba)n"
+    ),
+    Folder("gcd", ("gcd", "lcm"), "gcd|hcf|lcm|common"),
+    Folder("symbol", ("symbol",), r"legendre|jacobi|kronecker|^\s*\(.*[/|]"),
+    Folder("totient", ("phi", "lambda"), "phi|φ|ϕ|totient|lambda|λ|number of units"),
+    Folder(
+        "squares",
+        ("squares", "quadratic_residues", "number_of_squares", "number_of_quadratic_residues"),
+        "squares|quadratic residues",
+    ),
+    Folder("square_test", ("square_test",), r"^\s*is .*(?:square|residue)"),
+    Folder(
+        "units",
+        ("units", "zero_divisors", "number_of_zero_divisors", "inverses"),
+        "units|zero divisors|inverses",
+    ),
+    Folder("linear_pair", ("linear_pair",), lines=2),
+    Folder("system", ("system",), lines=2),
+    Folder("lifting_step", ("lifting_step",), r"^\s*lift "),
+    Folder("solution_count", ("solution_count",), "number of solutions"),
+    Folder("inverse", ("inverse",), "inverse of"),
+    Folder("order", ("order",), "order of"),
+    Folder(
+        "primitive_root",
+        (
+            "primitive_roots",
+            "least_primitive_root",
+            "primitive_root_count",
+            "primitive_root_existence",
+            "primitive_root_test",
+        ),
+        "primitive root",
+    ),
+    Folder(
+        "index",
+        ("index", "exponential", "power_by_indices"),
+        r"index of|logarithm of|by indices|(?:\^|\*\*)[\s(+-]*[a-z]",
+    ),
+    Folder("factorial", ("factorial",), "!"),
+    Folder("power", ("power", "tower"), rf"^[^=≡]*{POWER}[^=≡]*$"),
+    Folder("power_root", ("power_root",), POWER),
+    Folder("linear", ("linear",)),
+    Folder("polynomial", ("polynomial",)),
 )
 """The kinds of every folder, in the order in which their readers are tried.
 
@@ -55,21 +97,66 @@ A form that two readers know belongs to the first: a pure power is a root, a con
 degree at most 1 is linear, what is left is polynomial.
 """
 
-KINDS: dict[str, Kind] = {kind.name: kind for folder in FOLDERS for kind in folder}
+V = TypeVar("V", covariant=True)
+
+
+class WhenAsked(Mapping[str, V]):
+    """Something of every kind by its name, loaded with the kind."""
+
+    def __init__(self, names: Sequence[str], of: "Callable[[Kind], V]") -> None:
+        self.of = of
+        self.names = dict.fromkeys(names)
+
+    def __getitem__(self, name: str) -> V:
+        return self.of(kind_named(name))
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self.names)
+
+    def __len__(self) -> int:
+        return len(self.names)
+
+    def __contains__(self, name: object) -> bool:
+        return name in self.names
+
+
+def kind_named(name: str) -> "Kind":
+    """The record of a kind; KeyError for a name that no kind has."""
+    for folder in FOLDERS:
+        if name in folder.kinds:
+            return folder.loaded()[folder.kinds.index(name)]
+    raise KeyError(name)
+
+
+NAMES = tuple(name for folder in FOLDERS for name in folder.kinds)
+
+
+def itself(kind: "Kind") -> "Kind":
+    return kind
+
+
+def signature_of(kind: "Kind") -> KindSignature:
+    signature: KindSignature = kind.problem.signature
+    return signature
+
+
+KINDS: Mapping[str, "Kind"] = WhenAsked(NAMES, itself)
 """Every kind by its name."""
 
-SIGNATURES: dict[str, KindSignature] = {
-    name: kind.problem.signature for name, kind in sorted(KINDS.items())
-}
+SIGNATURES: Mapping[str, KindSignature] = WhenAsked(sorted(NAMES), signature_of)
 """What a family of each kind may say."""
 
-READERS = tuple(dict.fromkeys(kind.read for kind in KINDS.values()))
-"""Tried in order."""
+
+def readers(statements: Sequence[str]) -> "Iterator[Read]":
+    """The readers that may know the statements, in order, each once."""
+    for folder in FOLDERS:
+        if folder.may_read(statements):
+            yield from dict.fromkeys(kind.read for kind in folder.loaded())
 
 
-def read(statements: Sequence[str]) -> Problem | None:
+def read(statements: Sequence[str]) -> "Problem | None":
     """The problem that the first reader to know the form reads; None if none does."""
-    for reader in READERS:
+    for reader in readers(statements):
         problem: Problem | None = reader(statements)
         if problem is not None:
             if not reads_back(problem):
@@ -78,6 +165,6 @@ def read(statements: Sequence[str]) -> Problem | None:
     return None
 
 
-def reads_back(problem: Problem) -> bool:
+def reads_back(problem: "Problem") -> bool:
     """Whether the statement, its products multiplied out, keeps the bounds of the notation."""
     return all(map(is_short_enough, problem.statement))
