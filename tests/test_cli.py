@@ -59,7 +59,7 @@ def test_solve_gives_json_that_programs_rely_on():
     assert {
         k: found[k] for k in ("statement", "kind", "modulus", "count", "classes", "solutions")
     } == {
-        "statement": "x^2 + 3x + 8 = 0 mod 36",
+        "statement": ["x^2 + 3x + 8 = 0 mod 36"],
         "kind": "polynomial",
         "modulus": 36,
         "count": 4,
@@ -130,7 +130,7 @@ def test_a_long_list_of_solutions_is_null_and_its_classes_stay():
         (["7^222 mod 1000"], {"value": 49}),
         (["10! mod 11"], {"value": 10}),
         (["phi(36)"], {"value": 12}),
-        (["isbn 0-306-40615-?"], {"value": 2}),
+        (["isbn 0-306-40615-?"], {"value": "2"}),
         (["2x + 3y = 5 mod 7", "x - y = 1 mod 7"], {"solutions": [[3, 2]]}),
         (["x = 2 mod 3", "x = 3 mod 5"], {"solutions": [8]}),
     ],
@@ -164,7 +164,7 @@ def test_solve_writes_the_working_in_every_form(form):
     ("statement", "said"),
     [
         ("x^2 + 3x", "expected a congruence with a modulus"),
-        ("x^2 = 3 mod 0", "expected a modulus of at least 1, got 0"),
+        ("x^2 = 3 mod 0", "expected a modulus other than 0"),
         ("x^2 = y mod 5", "expected one unknown, found x, y"),
         ("3 = 4 mod 5", "expected an unknown such as x"),
         ("x^2 = 3 mod 2^10^9", "too large"),

@@ -94,7 +94,7 @@ def test_a_modulus_that_cannot_be_factored_is_refused_with_the_form_that_works(s
 
     assert code == 2
     assert message == (
-        f"Error: {statement.format(m=P * Q)}: the composite number {P * Q} has no prime factor"
+        f"Error: {statement.format(m=P * Q)}: the composite number has no prime factor"
         " small enough to find; where its factors are known, write them as a product (mod p*q)\n"
     )
     code, out, _message = solved(statement.format(m=f"{P}*{Q}"))

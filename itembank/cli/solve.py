@@ -1,23 +1,19 @@
 """solve: the worked solution of what is typed."""
 
 import re
-from dataclasses import fields, is_dataclass
+import sys
 from typing import TYPE_CHECKING, Any
 
 import click
 
 from itembank.cli.console import json_option, say
+from itembank.values.errors import StatementError
 
 if TYPE_CHECKING:
-    from itembank.kinds.base import Problem, Solution
-    from itembank.languages import Said
-    from itembank.values.answer import Answer
+    from itembank.kinds.asked.front import Asked
+    from itembank.kinds.base import Solution
 
-MOST_LISTED = 10_000
-"""Longer lists of solutions or classes are null in JSON."""
-
-
-STATEMENT = re.compile(r"-(?!-).*[\s=]")
+STATEMENT = re.compile(r"-(?!-).*[\s=≡%]")
 """What begins with a minus sign and is no option: no option of one letter has a value."""
 
 
@@ -76,95 +72,42 @@ def solve(statements: tuple[str, ...], form: str, language: str, as_json: bool) 
     Conventions: 0^0 is 1; the index of 1 is 0; modulo 1 there is one residue, 0; "squares"
     include 0, "quadratic residues" are coprime to the modulus; 0 is not counted as a zero divisor.
     """
-    from itembank.kinds.statement import problem_from
+    from itembank.kinds.asked.front import asked
 
-    problem = problem_from([statement.strip() for statement in statements])
-    solution = problem.solve()
+    try:
+        question = asked(statements)
+        solution = question.problem.solve()
+    except StatementError as reason:
+        if not as_json:
+            raise
+        say({"statement": [line.strip() for line in statements], "refused": str(reason)})
+        sys.exit(2)
     if as_json:
-        say(solution_as_json(problem, solution))
+        from itembank.kinds.asked.as_json import document
+
+        say(document(question, solution))
     else:
-        click.echo(solution_as(form, language, problem, solution))
+        click.echo(solution_as(form, language, question, solution))
 
 
-def solution_as(form: str, language: str, problem: "Problem", solution: "Solution[Any]") -> str:
+def solution_as(form: str, language: str, question: "Asked", solution: "Solution[Any]") -> str:
     """The congruence and its worked solution in one of the forms, in a language."""
     from itembank.languages import Speaker
     from itembank.languages.catalogue import held_for
-    from itembank.notation import page, plain, tex
     from itembank.notation.tree import Display
 
     held_for(language)
-    told = Speaker(language).blocks(problem.worked(solution))
-    blocks = (Display(problem.shown), *told)
+    problem, speaker = question.problem, Speaker(language)
+    notes, told = speaker.blocks(question.notes), speaker.blocks(problem.worked(solution))
+    blocks = (*notes, Display(problem.shown), *told)
     if form == "latex":
+        from itembank.notation import tex
+
         return tex.blocks(blocks)
     if form == "html":
+        from itembank.notation import page
+
         return page.document("; ".join(problem.statement), blocks, language)
-    return plain.blocks(blocks)
-
-
-def solution_as_json(problem: "Problem", solution: "Solution[Any]") -> dict[str, object]:
-    return {
-        "statement": "; ".join(problem.statement),
-        "kind": problem.kind,
-        **answer_as_json(solution.answer),
-        **absence_as_json(problem, solution),
-        "steps": [
-            {"step": step.name, "effort": step.effort, **as_json_value(step)}
-            for step in solution.steps
-        ],
-    }
-
-
-def answer_as_json(answer: "Answer") -> dict[str, object]:
-    """A set as its classes and residues (null where too long to list), a value as itself."""
-    from itembank.values.answer import Absent, Pairs, ResidueSet, Truth, Value
-
-    match answer:
-        case ResidueSet():
-            listed = answer.class_count <= MOST_LISTED
-            return {
-                "modulus": answer.modulus,
-                "count": answer.count,
-                "classes": [list(c) for c in answer.classes()] if listed else None,
-                "solutions": list(answer.residues()) if answer.count <= MOST_LISTED else None,
-            }
-        case Pairs(modulus, pairs):
-            return {"modulus": modulus, "count": len(pairs), "solutions": [list(p) for p in pairs]}
-        case Value(value, None):
-            return {"value": value}
-        case Value(value, modulus):
-            return {"value": value, "modulus": modulus}
-        case Truth(holds):
-            return {"value": holds}
-        case Absent(reason):
-            return {"exists": False, "reason": one_line(reason)}
-
-
-def absence_as_json(problem: "Problem", solution: "Solution[Any]") -> dict[str, object]:
-    """Of a set that is empty because there are no such things: that, and why."""
-    why = getattr(problem, "why_none", None)
-    reason = why(solution.answer) if why else None
-    return {"exists": False, "reason": one_line(reason)} if reason else {}
-
-
-def one_line(said: "Said | str") -> str:
-    """A message, or prose with formulas, as plain text."""
-    from itembank.languages import Speaker
     from itembank.notation import plain
-    from itembank.notation.prose import prose
 
-    return plain.inlines(prose(said)) if isinstance(said, str) else Speaker().text(said)
-
-
-def as_json_value(value: Any) -> Any:
-    """A step with its numbers, as plain data."""
-    if is_dataclass(value):
-        return {f.name: as_json_value(getattr(value, f.name)) for f in fields(value)}
-    if isinstance(value, dict):
-        return {str(k): as_json_value(v) for k, v in value.items()}
-    if hasattr(value, "_asdict"):
-        return as_json_value(value._asdict())
-    if isinstance(value, list | tuple | range):
-        return [as_json_value(v) for v in value]
-    return value
+    return plain.blocks(blocks)

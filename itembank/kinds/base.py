@@ -7,7 +7,7 @@ holds the one table of them. Notation: m modulus, x unknown.
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, ClassVar, Generic, Protocol, TypeVar
+from typing import Any, ClassVar, Generic, Literal, Protocol, TypeVar
 
 from itembank.languages import Said, Telling, Told
 from itembank.notation.tree import Math
@@ -156,6 +156,10 @@ def no_certificate(_problem: Any, _answer: Any) -> Telling:
     return ()
 
 
+ValueType = Literal["residue", "count", "exponent", "symbol", "digit", "digits", "integer"]
+"""What one number that answers a question may be."""
+
+
 @dataclass(frozen=True, kw_only=True)
 class Kind:
     """What the house knows of a kind of problem: its facets, each of which a test asks for.
@@ -165,6 +169,8 @@ class Kind:
     about: a line for whoever writes families: what is given and what is asked.
     samples: plain statements of every shape, as people type them.
     certificate: what a reviewer can check by hand, beside the evidence of every kind.
+    value: what its answer is where that is one number.
+    digits: how such a number is written where it is one or two digits of a longer one.
     """
 
     problem: type[Any]
@@ -172,6 +178,8 @@ class Kind:
     about: str
     samples: tuple[str, ...]
     certificate: Callable[[Any, Any], Telling] = no_certificate
+    value: ValueType = "integer"
+    digits: Callable[[Any, int], str] | None = None
 
     @property
     def name(self) -> str:

@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from importlib import import_module
 from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
-from itembank.notation.reading import is_short_enough
+from itembank.notation.reading import DIGITS, LONGEST, longest_integer
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
 
@@ -159,12 +159,22 @@ def read(statements: Sequence[str]) -> "Problem | None":
     for reader in readers(statements):
         problem: Problem | None = reader(statements)
         if problem is not None:
-            if not reads_back(problem):
-                raise StatementError(f"{statements[0]!r}: too long when it is multiplied out")
+            refuse_if_too_long(problem, statements[0])
             return problem
     return None
 
 
-def reads_back(problem: "Problem") -> bool:
-    """Whether the statement, its products multiplied out, keeps the bounds of the notation."""
-    return all(map(is_short_enough, problem.statement))
+def refuse_if_too_long(problem: "Problem", typed: str) -> None:
+    """StatementError where the statement, its products multiplied out, cannot be read back."""
+    for line in problem.statement:
+        digits = longest_integer(line)
+        if digits > DIGITS:
+            raise StatementError(
+                f"{typed!r}: multiplied out, a number has {digits} digits, and at most {DIGITS} "
+                "are read; write it reduced modulo the modulus"
+            )
+        if len(line) > LONGEST:
+            raise StatementError(
+                f"{typed!r}: multiplied out, it has {len(line)} characters, and at most {LONGEST} "
+                "are read; write a congruence of fewer terms"
+            )

@@ -53,7 +53,9 @@ def congruence(text: str) -> TypedCongruence:
         )
     relation = tree.inside
     if not isinstance(relation, Relation) or relation.signs != ("≡",):
-        raise StatementError(f"{text!r}: expected one ≡ or = between two sides")
+        raise StatementError(
+            f"{text!r}: expected one ≡ or = between two sides, such as x^2 = 2 mod 7"
+        )
     letter = unknown(relation, text)
     left, right = (polynomial(side, letter, text) for side in relation.sides)
     return TypedCongruence(
@@ -61,17 +63,24 @@ def congruence(text: str) -> TypedCongruence:
         right=right,
         modulus=modulus(tree.modulus, text),
         letter=letter,
-        typed_modulus=plain.typed(tree.modulus),
+        typed_modulus=modulus_typed(tree.modulus, text),
         known_factors=tuple(sorted(set(integers(tree.modulus)) - {0, 1})),
     )
 
 
 def modulus(node: Math, text: str) -> int:
-    """A modulus: an integer of at least 1."""
+    """A modulus, at least 1: a negative one has the multiples of its absolute value."""
     m = integer(node, text)
-    if m < 1:
-        raise StatementError(f"{text!r}: expected a modulus of at least 1, got {m}")
-    return m
+    if m == 0:
+        raise StatementError(
+            f"{text!r}: expected a modulus other than 0; modulo 0 only equal numbers are congruent"
+        )
+    return abs(m)
+
+
+def modulus_typed(node: Math, text: str) -> str:
+    """The modulus as its author wrote it; "" where it is negative, and shown in digits."""
+    return plain.typed(node) if integer(node, text) > 0 else ""
 
 
 def unknown(tree: Math, text: str) -> str:

@@ -59,8 +59,9 @@ class Unfactored(TooMuchWork):
     def __init__(self, n: int, cofactor: int) -> None:
         self.n = n
         self.cofactor = cofactor
+        which = "" if n == cofactor else f" {_shown(cofactor)}"
         super().__init__(
-            f"the composite number {_shown(cofactor)} has no prime factor small enough to find; "
+            f"the composite number{which} has no prime factor small enough to find; "
             "where its factors are known, write them as a product (mod p*q)"
         )
 

@@ -51,7 +51,7 @@ from itembank.notation.tree import (
     Symbol,
     Words,
 )
-from itembank.values.errors import StatementError
+from itembank.values.errors import NotationError, StatementError
 
 LONGEST = 2000
 """The longest text of one formula, in characters."""
@@ -91,7 +91,7 @@ PREFIXES = frozenset("+-±")
 ENDS = frozenset({"", ",", ")", "}", "or", "and", *PREFIXES, *SIGNS, *MOD})
 """What can only stand after a term that is complete."""
 
-TOO_MANY_FIGURES = re.compile(rf"[0-9]{{{DIGITS + 1}}}")
+RUN_OF_FIGURES = re.compile(r"[0-9]+")
 
 Signed = tuple[Literal[1, -1], Math]
 
@@ -119,13 +119,13 @@ def formula(text: str) -> Math:
     return Reader(text, DIGITS).line()
 
 
-def is_short_enough(text: str) -> bool:
-    """Whether a text is within LONGEST, and its integers within DIGITS.
+def longest_integer(text: str) -> int:
+    """How many digits the longest integer of a text has.
 
-    >>> is_short_enough("x = 10^500 mod 7"), is_short_enough("9" * 401)
-    (True, False)
+    >>> longest_integer("x = 10^500 mod 7"), longest_integer("9" * 401)
+    (3, 401)
     """
-    return len(text) <= LONGEST and not TOO_MANY_FIGURES.search(text)
+    return max(map(len, RUN_OF_FIGURES.findall(text)), default=0)
 
 
 @lru_cache(maxsize=2048)
@@ -485,7 +485,7 @@ def word_refusal(run: str) -> str:
     return "single letters, or a space between letters that are multiplied"
 
 
-def refusal(text: str, index: int, expected: str, found: str | None = None) -> StatementError:
+def refusal(text: str, index: int, expected: str, found: str | None = None) -> NotationError:
     """The error at the token of this index; beyond the last one, at the end of the text."""
     places: list[tuple[int, str]] = []
     for match in TOKEN.finditer(text):
@@ -497,7 +497,7 @@ def refusal(text: str, index: int, expected: str, found: str | None = None) -> S
     column, source = places[index] if index < len(places) else (len(text.rstrip()) + 1, "")
     got = found or source
     got = f'"{shortened(got)}"' if got else "the end"
-    return StatementError(
+    return NotationError(
         f'"{excerpt(text, column)}", column {column}: expected {expected}, found {got}'
     )
 

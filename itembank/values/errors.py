@@ -17,6 +17,10 @@ class StatementError(ItemBankError):
     """A congruence as typed that cannot be read, or is beyond what we solve."""
 
 
+class NotationError(StatementError):
+    """A text that is no formula of the plain notation."""
+
+
 class DrawError(ItemBankError):
     """A family that cannot give the variants asked of it."""
 

@@ -22,6 +22,8 @@ KINDS = (
     Kind(
         problem=IsbnDigit,
         read=read,
+        value="digit",
+        digits=lambda _problem, value: "X" if value == 10 else str(value),
         about="The digit for ? in a valid ISBN of 10 or 13 characters; X is 10.",
         samples=(
             "isbn 0-306-40615-?",
@@ -52,6 +54,8 @@ KINDS = (
     Kind(
         problem=IbanDigits,
         read=read,
+        value="digits",
+        digits=lambda problem, value: f"{value:02}" if problem.number.both else str(value),
         about="The digits for ? in a valid IBAN: one anywhere, or ?? for the check digits.",
         samples=(
             "iban GB?? WEST 1234 5698 7654 32",

@@ -143,6 +143,7 @@ KINDS = (
     Kind(
         problem=FactorialModulo,
         read=read,
+        value="residue",
         about="The factorial n! modulo m, by Wilson's theorem where m is a prime.",
         samples=(
             "10! mod 11",

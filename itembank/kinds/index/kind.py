@@ -60,6 +60,7 @@ KINDS = (
     Kind(
         problem=IndexModulo,
         read=read,
+        value="exponent",
         about="The index (discrete logarithm) of a number to a base modulo m, or none.",
         samples=(
             "index of 5 base 3 mod 17",

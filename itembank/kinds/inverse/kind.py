@@ -127,6 +127,7 @@ KINDS = (
     Kind(
         problem=InverseModulo,
         read=read,
+        value="residue",
         about="The inverse of a modulo m: the class of the y with ay = 1, or that there is none.",
         samples=(
             "inverse of 7 mod 26",

@@ -17,7 +17,7 @@ from itembank.kinds.linear_pair.certificate import substituted
 from itembank.kinds.linear_pair.solve import determinant
 from itembank.kinds.linear_pair.steps import Row, Rows
 from itembank.kinds.modular import Modular, given_modulus
-from itembank.kinds.typed import integer, integers, modulus, walk
+from itembank.kinds.typed import integer, integers, modulus, modulus_typed, walk
 from itembank.languages import Telling, say
 from itembank.maths.primes import Unfactored, factorisation
 from itembank.notation import plain
@@ -222,7 +222,7 @@ def read(statements: Sequence[str]) -> LinearPair | None:
         rows=(rows[0], rows[1]),
         modulus=values[0],
         letters=(x, y),
-        typed_modulus=plain.typed(moduli[0]),
+        typed_modulus=modulus_typed(moduli[0], statements[0]),
         known_factors=tuple(sorted(set(integers(moduli[0])) - {0, 1})),
     )
 

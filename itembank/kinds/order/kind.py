@@ -160,6 +160,7 @@ KINDS = (
     Kind(
         problem=OrderModulo,
         read=read,
+        value="exponent",
         about="The order of a modulo m: the least exponent for which a power of a is 1, or none.",
         samples=(
             "order of 7 mod 48",

@@ -232,6 +232,7 @@ KINDS = (
     Kind(
         problem=PowerModulo,
         read=read,
+        value="residue",
         about="A power modulo m: its least residue. A negative exponent asks for the inverse.",
         samples=(
             "7^222 mod 1000",
@@ -252,6 +253,7 @@ KINDS = (
     Kind(
         problem=TowerModulo,
         read=read,
+        value="residue",
         about="A tower of powers modulo m, worked from the top: its least residue.",
         samples=(
             "9^(9^(9^9)) mod 1000",

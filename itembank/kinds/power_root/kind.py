@@ -16,11 +16,10 @@ from itembank.kinds.congruence import OPENINGS
 from itembank.kinds.modular import Modular, given_modulus
 from itembank.kinds.power_root import slips, solve, telling
 from itembank.kinds.power_root.steps import OddPower, SamePower
-from itembank.kinds.typed import integer, integers, modulus, walk
+from itembank.kinds.typed import integer, integers, modulus, modulus_typed, walk
 from itembank.languages import Telling
 from itembank.maths.polynomials import Poly
 from itembank.maths.primes import Factors, Unfactored, factorisation
-from itembank.notation import plain
 from itembank.notation.building import congruence
 from itembank.notation.reading import formula
 from itembank.notation.tree import Display, Letter, Math, Modulo, Number, Power, Relation
@@ -152,7 +151,7 @@ def read(statements: Sequence[str]) -> PowerRoot | None:
                     power=integer(number, statements[0]),
                     modulus=modulus(m, statements[0]),
                     letter=letter,
-                    typed_modulus=plain.typed(m),
+                    typed_modulus=modulus_typed(m, statements[0]),
                     known_factors=tuple(sorted(set(integers(m)) - {0, 1})),
                 )
     return None

@@ -386,6 +386,7 @@ KINDS = (
     Kind(
         problem=LeastPrimitiveRoot,
         read=read,
+        value="residue",
         about="The least primitive root modulo n, or that there is none.",
         samples=(
             "least primitive root mod 41",
@@ -400,6 +401,7 @@ KINDS = (
     Kind(
         problem=PrimitiveRootCount,
         read=read,
+        value="count",
         about="How many primitive roots there are modulo n: φ(φ(n)), or 0.",
         samples=(
             "number of primitive roots mod 31",

@@ -139,6 +139,7 @@ KINDS = (
     Kind(
         problem=SolutionCount,
         read=read,
+        value="count",
         about="The number of solutions of a congruence in one unknown, 0 where there are none.",
         samples=(
             "number of solutions of x^2 = 1 mod 360",

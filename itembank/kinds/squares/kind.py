@@ -286,6 +286,7 @@ KINDS = (
     Kind(
         problem=NumberOfSquares,
         read=read,
+        value="count",
         about="How many squares there are modulo m, 0 counted.",
         samples=(
             "number of squares mod 1000",
@@ -299,6 +300,7 @@ KINDS = (
     Kind(
         problem=NumberOfQuadraticResidues,
         read=read,
+        value="count",
         about="How many squares are coprime to m.",
         samples=(
             "number of quadratic residues mod 720",

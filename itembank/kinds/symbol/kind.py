@@ -192,6 +192,7 @@ KINDS = (
     Kind(
         problem=SymbolValue,
         read=read,
+        value="symbol",
         about="The symbol (a/n): Legendre's for an odd prime n, Jacobi's for any odd n >= 1, "
         "Kronecker's where it is named.",
         samples=(

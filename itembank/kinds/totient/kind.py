@@ -236,6 +236,7 @@ KINDS = (
     Kind(
         problem=EulerPhi,
         read=read,
+        value="count",
         about="Euler's phi of n: how many of 1, ..., n are coprime to n.",
         samples=(
             "phi(36)",
@@ -252,6 +253,7 @@ KINDS = (
     Kind(
         problem=CarmichaelLambda,
         read=read,
+        value="exponent",
         about="Carmichael's lambda of n: the least e >= 1 with a^e = 1 (mod n) for all units a.",
         samples=(
             "lambda(561)",

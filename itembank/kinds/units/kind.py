@@ -323,6 +323,7 @@ KINDS = (
     Kind(
         problem=NumberOfZeroDivisors,
         read=read,
+        value="count",
         about="How many zero divisors there are modulo m, 0 not counted.",
         samples=(
             "number of zero divisors mod 360",

@@ -87,6 +87,11 @@ class ExponentialCongruence:
         refuse_unless_coprime(found.base, found.m, "given.base")
         return found
 
+    @property
+    def asked_modulo(self) -> int:
+        """The modulus of the congruence; `modulus` is that of the exponents."""
+        return self.m
+
     @cached_property
     def modulus(self) -> int:
         """phi(m): exponents that are congruent modulo it give the same power."""

@@ -1,0 +1,109 @@
+"""A solution as plain data, in the shape that `specs/schema/solve.schema.json` publishes."""
+
+from collections.abc import Sequence
+from dataclasses import fields, is_dataclass
+from typing import Any
+
+from itembank.kinds.asked.front import Asked
+from itembank.kinds.base import Kind, Problem, Solution
+from itembank.kinds.table import KINDS
+from itembank.languages import Said, Speaker
+from itembank.notation import plain
+from itembank.notation.prose import prose
+from itembank.values.answer import Absent, Answer, Pairs, ResidueSet, Truth, Value
+
+Json = dict[str, Any]
+
+MOST_LISTED = 10_000
+"""Longer lists of solutions or classes are null."""
+
+EXACT = 2**53 - 1
+"""The largest integer that every reader of JSON holds exactly (RFC 8259, 6); longer ones are
+strings of digits."""
+
+
+def document(asked: Asked, solution: Solution[Any]) -> Json:
+    """All that is known of a question, its answer and its steps."""
+    problem = asked.problem
+    kind = KINDS[problem.kind]
+    return {
+        "statement": list(problem.statement),
+        "kind": problem.kind,
+        "ask": asked.ask,
+        **plain_data(answer(solution.answer, problem, kind, asked.ask)),
+        "notes": [one_line(note) for note in asked.notes],
+        "steps": [
+            {"step": step.name, "effort": step.effort, **plain_data(step)}
+            for step in solution.steps
+        ],
+    }
+
+
+def answer(found: Answer, problem: Problem, kind: Kind, ask: str) -> Json:
+    """The type of the answer, whether it exists, the modulus of the question, and the answer."""
+    modulus = getattr(problem, "asked_modulo", problem.modulus)
+    match found:
+        case ResidueSet():
+            told = {**of_residues(found), **value_asked(found, ask)}
+            head = {"type": "residues", "exists": bool(found), "modulus": modulus}
+            return {**head, **told, **why_none(problem, found)}
+        case Pairs(m, pairs):
+            head = {"type": "pairs", "exists": bool(pairs), "modulus": modulus}
+            few = [list(p) for p in pairs[:MOST_LISTED]]
+            listed = few if len(pairs) <= MOST_LISTED else None
+            return {**head, "solutions_modulo": m, "count": len(pairs), "solutions": listed}
+        case Value(value):
+            shown = kind.digits(problem, value) if kind.digits else value
+            return {"type": kind.value, "exists": True, "modulus": modulus, "value": shown}
+        case Truth(holds):
+            return {"type": "truth", "exists": True, "modulus": modulus, "value": holds}
+        case Absent(reason):
+            told = {"value": None, "reason": one_line(reason)}
+            return {"type": kind.value, "exists": False, "modulus": modulus, **told}
+
+
+def of_residues(found: ResidueSet) -> Json:
+    """A set as its classes and residues, null where too long to list."""
+    few_classes = found.class_count <= MOST_LISTED
+    return {
+        "solutions_modulo": found.modulus,
+        "count": found.count,
+        "classes": [list(c) for c in found.classes()] if few_classes else None,
+        "solutions": list(found.residues()) if found.count <= MOST_LISTED else None,
+    }
+
+
+def value_asked(found: ResidueSet, ask: str) -> Json:
+    """The one number or truth that was asked for of a set."""
+    if ask == "how many":
+        return {"value": found.count}
+    if ask == "whether any":
+        return {"value": bool(found)}
+    return {}
+
+
+def why_none(problem: Problem, found: ResidueSet) -> Json:
+    """Of a set that is empty because there are no such things: why."""
+    why = getattr(problem, "why_none", None)
+    reason = why(found) if why else None
+    return {"reason": one_line(reason)} if reason else {}
+
+
+def one_line(said: Said | str) -> str:
+    """A message, or prose with formulas, as plain text."""
+    return plain.inlines(prose(said)) if isinstance(said, str) else Speaker().text(said)
+
+
+def plain_data(value: Any) -> Any:
+    """A step or an answer with its numbers; integers beyond EXACT as strings of digits."""
+    if isinstance(value, int) and not isinstance(value, bool):
+        return value if abs(value) <= EXACT else str(value)
+    if is_dataclass(value):
+        return {f.name: plain_data(getattr(value, f.name)) for f in fields(value)}
+    if isinstance(value, dict):
+        return {str(k): plain_data(v) for k, v in value.items()}
+    if hasattr(value, "_asdict"):
+        return plain_data(value._asdict())
+    if isinstance(value, Sequence) and not isinstance(value, str):
+        return [plain_data(v) for v in value]
+    return value

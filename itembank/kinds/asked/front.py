@@ -1,0 +1,426 @@
+"""What people type, read: words, LaTeX, several congruences in one line.
+
+    typed       [words] congruences | a question in words (`phrases`) | an expression mod m
+    congruences congruence, then `;` `,` `and` or a new line, congruence, ...
+    congruence  side = side mod m | side mod m = side
+
+Nothing is computed here but what a fraction stands for. What comes out are the plain statements
+of the kinds (`statement.problem_from`), which is what a solution prints and what reads back.
+"""
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+
+from itembank.kinds.asked import latex, phrases
+from itembank.kinds.asked.fractions import Fraction, whole
+from itembank.kinds.asked.phrases import NUMBER_WORDS, RELATIONS, Token, tokens
+from itembank.kinds.asked.refusals import instead_of
+from itembank.kinds.base import Problem
+from itembank.kinds.statement import problem_from
+from itembank.languages import Said, say
+from itembank.notation.building import number
+from itembank.values.errors import NotationError, StatementError
+
+AS_IT_IS = re.compile(r"\s*(?:isbn|iban|lift)\b", re.IGNORECASE)
+"""Statements of a form of their own, in which `?` and commas mean something else."""
+
+SAME = (
+    (re.compile("[−–—]"), "-"),
+    (re.compile("[×·⋅∙]"), "*"),
+    (re.compile("÷"), "/"),
+    (re.compile("√"), "sqrt"),
+    (re.compile('[“”„"`]'), " "),
+    (re.compile("’"), "'"),
+    (re.compile("%"), " mod "),
+    (re.compile(r"\b(?:is|are) (?:congruent|equal) to\b|\bequals\b", re.IGNORECASE), "="),
+    (re.compile(r"\b(?:congruent|equal) to\b", re.IGNORECASE), "="),
+    (re.compile(r"\bwith (?:the )?modulus\b|\bmodul(?:o|us)\b|\bmod\.", re.IGNORECASE), "mod"),
+    (re.compile(r"\bin Z ?[_/] ?\(?(\d+)\)?Z?", re.IGNORECASE), r"mod \1"),
+    (re.compile(r"\bMod\b|\bMOD\b"), "mod"),
+)
+"""Other ways to write the same."""
+
+VERBS = frozenset(
+    [
+        "solve",
+        "find",
+        "compute",
+        "calculate",
+        "determine",
+        "evaluate",
+        "give",
+        "show",
+        "list",
+        "state",
+        "please",
+        "me",
+        "us",
+        "the",
+        "all",
+        "every",
+        "any",
+        "work",
+        "out",
+        "simplify",
+        "reduce",
+    ]
+)
+"""What a question may begin with, and what is asked without it just the same."""
+
+ARTICLES = frozenset({"a", "an"})
+
+FILLERS = frozenset(
+    [
+        "solution",
+        "solutions",
+        "of",
+        "to",
+        "in",
+        "for",
+        "integer",
+        "integers",
+        "system",
+        "systems",
+        "congruence",
+        "congruences",
+        "equation",
+        "equations",
+        "linear",
+        "quadratic",
+        "cubic",
+        "polynomial",
+        "simultaneous",
+        "following",
+        "diophantine",
+        "pair",
+        "set",
+        "integral",
+        "whole",
+        "over",
+        "by",
+        "using",
+    ]
+)
+"""What a congruence may begin with."""
+
+SEPARATORS = frozenset({";", ",", "and", "&"})
+
+
+@dataclass(frozen=True)
+class Asked:
+    """A problem, what is asked of it, and what has to be said before its working."""
+
+    problem: Problem
+    ask: str
+    notes: tuple[Said, ...] = ()
+
+
+@dataclass(frozen=True)
+class Question:
+    """What is typed, as plain statements; `ask` is "" where the statements say it."""
+
+    lines: tuple[str, ...]
+    ask: str = ""
+    fractions: tuple[Fraction, ...] = ()
+    negative: tuple[int, ...] = field(default=())
+
+
+def asked(typed: Sequence[str]) -> Asked:
+    """The problem that somebody types; StatementError, with what would work, for what is none.
+
+    >>> asked([r"Solve $x^{2} \\equiv 2 \\pmod{7}$."]).problem.statement
+    ('x^2 = 2 mod 7',)
+    >>> asked(["x = 3 mod 7, x = 2 mod 5"]).problem.kind
+    'system'
+    """
+    text = "; ".join(line.strip() for line in typed)
+    if AS_IT_IS.match(text):
+        return of(problem_from(list(typed)), Question(tuple(typed)))
+    question = question_of(text)
+    try:
+        return of(problem_of(question), question)
+    except NotationError as reason:
+        raise instead_of(reason, " ".join(text.split())) from None
+
+
+def of(problem: Problem, question: Question) -> Asked:
+    asks = problem.signature.asks
+    ask = question.ask if question.ask in asks else asks[0]
+    notes = [fraction.told for fraction in question.fractions]
+    notes += [
+        say(
+            "Modulo ${typed}$ means modulo ${m}$: both have the same multiples, so congruences "
+            "modulo one hold modulo the other.",
+            typed=number(m),
+            m=-m,
+        )
+        for m in question.negative
+    ]
+    return Asked(problem, ask, tuple(notes))
+
+
+COUNTED = frozenset({"linear", "polynomial", "power_root"})
+"""The kinds whose solutions are counted by a kind of its own."""
+
+
+def problem_of(question: Question) -> Problem:
+    problem = problem_from(question.lines)
+    if question.ask == "how many" and problem.kind in COUNTED:
+        return problem_from([f"number of solutions of {question.lines[0]}"])
+    return problem
+
+
+# ------------------------------------------------------------ words
+
+
+def question_of(text: str) -> Question:
+    """The plain statements of what is typed."""
+    text = normalised(text)
+    if phrase_may_fit(text):
+        text = without_verbs(text)
+        found = phrases.fitted(text)
+        if found is not None:
+            phrase, slots = found
+            if "c" in slots:
+                return congruences(slots["c"], phrase.ask)
+            return Question((phrase.statement.format(**dict(filled(slots))),))
+    return congruences(text)
+
+
+def normalised(text: str) -> str:
+    """The text without LaTeX, with one sign for each thing and nothing after its end."""
+    if latex.is_latex(text):
+        text = latex.plainly(text)
+    for pattern, sign in SAME:
+        text = pattern.sub(sign, text)
+    text = "; ".join(filter(None, (ended(line) for line in text.splitlines())))
+    text = unbracketed_modulus(ended(" ".join(text.split())))
+    return f"({within(text)})" if text.startswith("((") else text
+
+
+def ended(text: str) -> str:
+    """The text without the punctuation that ends it."""
+    return text.strip().rstrip(".,;:? ")
+
+
+def phrase_may_fit(text: str) -> bool:
+    """Whether words stand there, or the signs of a phrase that has none."""
+    return any(token.is_word and token.text != "mod" for token in tokens(text)) or "1/" in text
+
+
+def without_verbs(text: str) -> str:
+    """The text after Solve, Find all, What is the, ..."""
+    row = tokens(text)
+    i = 0
+    while i < len(row):
+        word, after = row[i].text.lower(), row[i + 1].text.lower() if i + 1 < len(row) else ""
+        if word in {"what", "what's", "whats"}:
+            i += 1 + (after in {"is", "are"})
+        elif word in VERBS or (word in ARTICLES and row[i + 1 : i + 2] and row[i + 1].is_word):
+            i += 1
+        else:
+            break
+    return text[row[i].start :] if i < len(row) else text
+
+
+def filled(slots: phrases.Found) -> Iterator[tuple[str, str]]:
+    """What a plain statement says for each slot."""
+    for slot, text in slots.items():
+        if slot == "digits":
+            n = NUMBER_WORDS.get(text.lower()) or int(text)
+            if not 1 <= n <= MOST_DIGITS:
+                raise StatementError(f"expected 1 to {MOST_DIGITS} last digits, got {n}")
+            yield slot, str(10**n)
+        elif slot == "list":
+            yield slot, ", ".join(listed(text))
+        else:
+            yield slot, within(text)
+
+
+MOST_DIGITS = 40
+"""How many last digits may be asked for."""
+
+
+def listed(text: str) -> Iterator[str]:
+    """The numbers of `(12, 30)`, `12 and 30`, `12 30`."""
+    text = within(text)
+    found: list[str] = []
+    start, depth = 0, 0
+    row = tokens(text)
+    for before, token in zip((None, *row), row, strict=False):
+        depth += (token.text == "(") - (token.text == ")")
+        follows = before is not None and before.text.isdecimal() and token.text.isdecimal()
+        if depth == 0 and (token.text in {",", "and", "&"} or follows):
+            found.append(text[start : token.start])
+            start = token.start if follows else token.end
+    found.append(text[start:])
+    return (number.strip() for number in found if number.strip())
+
+
+def within(text: str) -> str:
+    """The inside of brackets round the whole text.
+
+    >>> within("(2 + 3)"), within("(2)(3)")
+    ('2 + 3', '(2)(3)')
+    """
+    text = text.strip()
+    if not text.startswith("("):
+        return text
+    depth = 0
+    for i, sign in enumerate(text):
+        depth += (sign == "(") - (sign == ")")
+        if depth == 0:
+            return within(text[1:-1]) if i == len(text) - 1 else text
+    return text
+
+
+# ------------------------------------------------------------ congruences
+
+
+def congruences(text: str, ask: str = "") -> Question:
+    """The congruences of a text, a line each, with whole coefficients and moduli above 0."""
+    lines = [line.strip() for line in with_moduli(parted(without_fillers(text)))]
+    fractions: list[Fraction] = []
+    negative: list[int] = []
+    found: list[str] = []
+    for line in lines:
+        if any(sign in line for sign in "=≡"):
+            line, m = positive_modulus(line)
+            negative += [m] if m else []
+            line, new = whole(line)
+            fractions += new
+        found.append(line)
+    return Question(
+        tuple(found), ask, tuple(dict.fromkeys(fractions)), tuple(dict.fromkeys(negative))
+    )
+
+
+def without_fillers(text: str) -> str:
+    """The congruences after "the system of congruences", and the like."""
+    row = tokens(text)
+    if not any(token.text in RELATIONS for token in row):
+        return text
+    i = 0
+    while i < len(row) and (row[i].text.lower() in FILLERS | VERBS or row[i].text == ":"):
+        i += 1
+    return text[row[i].start :] if i < len(row) else text
+
+
+def parted(text: str) -> list[str]:
+    """The congruences that stand in one text.
+
+    A semicolon always parts; a comma or "and" where a congruence stands on either side, or
+    where the next part is one residue more: x = 2 mod 3, 3 mod 5.
+    """
+    found: list[str] = []
+    start = 0
+    cuts = separators(text)
+    ends = [*(cut.start for cut in cuts[1:]), len(text)]
+    for cut, end in zip(cuts, ends, strict=False):
+        before, following = text[start : cut.start], text[cut.end : end]
+        if cut.text == ";" or not following.strip() or parts(before, following, found):
+            found.append(before)
+            start = cut.end
+    found.append(text[start:])
+    lines = (LEADING.sub("", line).strip(" ,") for line in found)
+    return completed([line for line in lines if line])
+
+
+LEADING = re.compile(r"^[ ,]*(?:and\b|&)", re.IGNORECASE)
+
+
+def separators(text: str) -> list[Token]:
+    """What may part congruences: outside brackets."""
+    found, depth = [], 0
+    for token in tokens(text):
+        depth += (token.text in "([") - (token.text in ")]")
+        if depth == 0 and token.text.lower() in SEPARATORS:
+            found.append(token)
+    return found
+
+
+def parts(before: str, after: str, earlier: list[str]) -> bool:
+    """Whether a comma or "and" between the two parts congruences."""
+    more = has_modulus(before) and has_modulus(after) and any(map(is_related, earlier))
+    return more or (is_related(before) and (is_related(after) or has_modulus(after)))
+
+
+def completed(lines: list[str]) -> list[str]:
+    """The lines, with the left side of the line before where one has a residue alone."""
+    found: list[str] = []
+    for line in lines:
+        if found and has_modulus(line) and not is_related(line) and is_related(found[-1]):
+            line = f"{re.split('[=≡]', found[-1])[0].strip()} = {line}"
+        found.append(line)
+    return found
+
+
+def is_related(text: str) -> bool:
+    return any(sign in text for sign in RELATIONS)
+
+
+MODULUS = re.compile(r"\bmod\b|(?<=[0-9])mod\b|mod(?=[0-9])")
+
+
+def has_modulus(text: str) -> bool:
+    return MODULUS.search(text) is not None
+
+
+SWAPPED = re.compile(
+    r"(?P<left>[^=≡<>]+?),? ?\bmod (?P<modulus>[^=≡<>]+?) ?(?:==|=|≡) ?(?P<right>[^=≡<>]+)"
+)
+
+
+def with_moduli(lines: list[str]) -> Iterator[str]:
+    """The lines, each with a modulus: that of the last one holds for those before it.
+
+    x mod 7 = 3 is x = 3 mod 7.
+    """
+    lines = [swapped(line) for line in lines]
+    last = MODULUS.split(lines[-1], maxsplit=1) if lines and len(lines) > 1 else []
+    for line in lines:
+        alone = len(last) == 2 and not has_modulus(line) and "<" not in line
+        yield f"{line} mod {last[1].strip()}" if alone and is_related(line) else line
+
+
+def swapped(line: str) -> str:
+    match = SWAPPED.fullmatch(line)
+    if match is None or has_modulus(match["right"]):
+        return line
+    return f"{match['left'].strip()} = {match['right']} mod {match['modulus'].strip()}"
+
+
+NEGATIVE = re.compile(r"(?P<before>.*\bmod) ?\(?- ?(?P<m>[0-9]{1,400})\)?")
+
+
+def positive_modulus(line: str) -> tuple[str, int]:
+    """The congruence modulo |m|, and the negative m that was typed; 0 where none was."""
+    match = NEGATIVE.fullmatch(line)
+    if match is None or int(match["m"]) == 0:
+        return line, 0
+    return f"{match['before']} {match['m']}", -int(match["m"])
+
+
+def unbracketed_modulus(text: str) -> str:
+    """The text with `mod m` for `(mod m)` and `, mod m`."""
+    row = tokens(text)
+    found, start, i = "", 0, 0
+    while i < len(row):
+        opens = row[i].text in "([" and row[i + 1 : i + 2] and row[i + 1].text.lower() == "mod"
+        closing = closing_bracket(row, i) if opens else None
+        if closing is not None:
+            found += text[start : row[i].start].rstrip(" ,") + " "
+            found += text[row[i + 1].start : row[closing].start].rstrip()
+            start, i = row[closing].end, closing
+        i += 1
+    return re.sub(r" ?, ?mod\b", " mod", found + text[start:])
+
+
+def closing_bracket(row: Sequence[Token], i: int) -> int | None:
+    depth = 0
+    for j in range(i, len(row)):
+        depth += (row[j].text in "([") - (row[j].text in ")]")
+        if depth == 0:
+            return j
+    return None

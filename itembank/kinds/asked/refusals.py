@@ -1,0 +1,63 @@
+"""What would work, said to whoever typed what cannot be read."""
+
+import re
+
+from itembank.kinds.asked.phrases import tokens
+from itembank.notation.reading import RESERVED, shortened
+from itembank.values.errors import StatementError
+
+FORMS = {
+    "order of 7 mod 48": "order ord",
+    "inverse of 7 mod 26": "inverse inv reciprocal",
+    "index of 5 base 3 mod 17": "index ind log logarithm discrete",
+    "primitive roots mod 17": "primitive generator generators",
+    "last two digits of 7^222": "digit digits",
+    "2^100 + 3 mod 7": "remainder rest residue divided division",
+    "square roots of 2 mod 7": "root roots sqrt",
+    "gcd(84, 30)": "gcd hcf gcf divisor divisors",
+    "lcm(4, 6)": "lcm multiple",
+    "phi(36)": "phi totient euler coprime",
+    "legendre (3/7)": "legendre symbol",
+    "jacobi (45/77)": "jacobi kronecker",
+    "is 2 a square mod 15": "is square",
+    "squares mod 13": "squares residues",
+    "units mod 12": "units unit divisor",
+    "number of solutions of x^2 = 1 mod 360": "number many count solutions solution",
+    "lift x = 2 mod 5 to x^2 + 4x + 23 = 0 mod 25": "lift hensel",
+    "10! mod 11": "factorial wilson",
+    "7^222 mod 1000": "power raised",
+    "isbn 0-306-40615-?": "isbn book check",
+    "iban GB82 WEST 1234 5698 7654 3?": "iban bank account",
+    "x = 2 mod 3; x = 3 mod 5": "system chinese or",
+    "17x + 5y = 3": "diophantine",
+}
+"""Statements that are read, by the words that whoever means one of them may type."""
+
+DECIMAL = re.compile(r"[0-9]\.[0-9]")
+
+USUAL = "x^2 = 2 mod 7"
+
+
+def instead_of(reason: StatementError, text: str) -> StatementError:
+    """The refusal of a text that is no formula: words that mean nothing here, and what would work.
+
+    The reason stands where no word is to blame.
+    """
+    row = [token.text.lower() for token in tokens(text) if token.is_word]
+    unknown = [word for word in row if word not in RESERVED and len(word) > 2]
+    if DECIMAL.search(text):
+        return StatementError(f"{reason}; write a fraction for a decimal: 3/2 for 1.5")
+    if not unknown:
+        return reason
+    form = form_for(row)
+    return StatementError(
+        f"{shortened(text)!r}: expected a congruence or a question that is known here, found the "
+        f"words {' '.join(map(repr, unknown[:3]))}; what works: {form}"
+    )
+
+
+def form_for(words: list[str]) -> str:
+    """The statement that the words come nearest to, and a congruence where none is near."""
+    scores = {form: sum(word in known.split() for word in words) for form, known in FORMS.items()}
+    best = max(scores, key=lambda form: scores[form])
+    return f'"{best}"' if scores[best] else f'"{USUAL}", "order of 7 mod 48"'
