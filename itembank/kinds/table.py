@@ -87,6 +87,7 @@ FOLDERS: tuple[Folder, ...] = (
     ),
     Folder("factorial", ("factorial",), "!"),
     Folder("power", ("power", "tower"), rf"^[^=≡]*{POWER}[^=≡]*$"),
+    Folder("remainder", ("remainder",), r"^[^=≡a-z]*\(?mod\b[^=≡]*$"),
     Folder("power_root", ("power_root",), POWER),
     Folder("linear", ("linear",)),
     Folder("polynomial", ("polynomial",)),

@@ -27,6 +27,7 @@ from itembank.kinds.linear_pair.second_way import TwoUnknowns
 from itembank.kinds.order import second_way as order
 from itembank.kinds.power import second_way as power
 from itembank.kinds.primitive_root import second_way as primitive_root
+from itembank.kinds.remainder import second_way as remainder
 from itembank.kinds.solution_count import second_way as solution_count
 from itembank.kinds.squares import second_way as squares
 from itembank.kinds.symbol import second_way as symbol
@@ -60,6 +61,7 @@ Question = (
     | inverse.Inverse
     | power.PowerOf
     | factorial.FactorialOf
+    | remainder.Expression
     | order.OrderOf
     | primitive_root.Roots
     | indices.IndexOf
@@ -83,6 +85,7 @@ KINDS: dict[type[Question], Kind] = {
     inverse.Inverse: inverse.KIND,
     power.PowerOf: power.KIND,
     factorial.FactorialOf: factorial.KIND,
+    remainder.Expression: remainder.KIND,
     order.OrderOf: order.KIND,
     primitive_root.Roots: primitive_root.KIND,
     indices.IndexOf: indices.INDEX,
@@ -115,6 +118,7 @@ READERS = (
     order.read,
     primitive_root.read,
     indices.read,
+    remainder.read,
     factorial.read,
     power.read,
 )

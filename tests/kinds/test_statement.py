@@ -200,8 +200,8 @@ def test_a_long_modulus_is_shown_as_it_was_typed(typed: str, shown: str) -> None
         ),
         (
             "(x + 1)^900 = 0 mod 7",
-            "'(x + 1)^900 = 0 mod 7': multiplied out, it has 182137 characters, and at most 2000 are "
-            "read; write a congruence of fewer terms",
+            "'(x + 1)^900 = 0 mod 7': multiplied out, it has 182137 characters, and at most 2000 "
+            "are read; write a congruence of fewer terms",
         ),
         ("x = 2 mod", '"x = 2 mod", column 10: expected a number, a letter or "(", found the end'),
         (

@@ -1,0 +1,1 @@
+"""The remainder of an expression: sums, products, powers, factorials and quotients modulo m."""

@@ -1,0 +1,164 @@
+"""Student errors in the remainder of an expression: the expression altered, and worked out.
+
+One function a mistake: what it makes of a node of the expression, or None where it leaves it.
+The catalogue is common practice of the trade.
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+
+from itembank.kinds.base import Remark, Slip, slip
+from itembank.kinds.remainder.method import remainder_found
+from itembank.kinds.typed import walk
+from itembank.languages import say
+from itembank.notation.building import dotted, number
+from itembank.notation.tree import Group, Math, Minus, Number, Power, Product, Quotient, Sum
+from itembank.values.answer import Value
+from itembank.values.errors import StatementError
+
+LARGEST = 10**6
+"""Slips are computed modulo at most this."""
+
+Change = Callable[[Math], Math | None]
+
+
+@dataclass(frozen=True)
+class Work:
+    """An expression and the modulus."""
+
+    expression: Math
+    m: int
+
+
+def altered(node: Math, change: Change) -> Math:
+    """The expression with what the change makes of its nodes, the outermost first."""
+    new = change(node)
+    if new is not None:
+        return new
+    match node:
+        case Sum(terms):
+            return Sum(tuple((sign, altered(term, change)) for sign, term in terms))
+        case Product(factors, dot):
+            return Product(tuple(altered(factor, change) for factor in factors), dot)
+        case Minus(term):
+            return Minus(altered(term, change))
+        case Group(inside):
+            return Group(altered(inside, change))
+        case Quotient(top, bottom):
+            return replace(node, num=altered(top, change), den=altered(bottom, change))
+    return node
+
+
+def plain_power(node: Math) -> tuple[Math, int] | None:
+    """Base and exponent of a power with an exponent of at least 2; None for other nodes."""
+    match node:
+        case Power(base, Number(e)) if e >= 2:
+            return base, e
+    return None
+
+
+def exponents_reduced(w: Work) -> Math:
+    def change(node: Math) -> Math | None:
+        found = plain_power(node)
+        return Power(found[0], Number(found[1] % w.m)) if found else None
+
+    return altered(w.expression, change)
+
+
+def powers_multiplied(w: Work) -> Math:
+    def change(node: Math) -> Math | None:
+        found = plain_power(node)
+        return Group(dotted((found[0], found[1]))) if found else None
+
+    return altered(w.expression, change)
+
+
+def coefficients_raised(w: Work) -> Math:
+    def change(node: Math) -> Math | None:
+        match node:
+            case Product((Number(c), Power(Number(b), Number(e)))) if e >= 2:
+                return Power(number(c * b), Number(e))
+        return None
+
+    return altered(w.expression, change)
+
+
+def signs_lost(w: Work) -> Math:
+    def change(node: Math) -> Math | None:
+        match node:
+            case Sum(terms) if any(sign < 0 for sign, _term in terms):
+                return Sum(tuple((1, term) for _sign, term in terms))
+            case Minus(term):
+                return term
+            case Number(n) if n < 0:
+                return Number(-n)
+        return None
+
+    return altered(w.expression, change)
+
+
+def last_term_left_out(w: Work) -> Math:
+    match w.expression:
+        case Sum(terms) if len(terms) > 2:
+            return Sum(terms[:-1])
+        case Sum(((1, first), _last)):
+            return first
+    return w.expression
+
+
+def said_of_exponents(w: Work) -> Remark:
+    return say(
+        "You reduced an exponent modulo {m}. Exponents repeat with the order of the base, not with "
+        "the modulus.",
+        m=w.m,
+    )
+
+
+def said_of_powers(w: Work) -> Remark:
+    return say("You multiplied a base by its exponent. A power is a product of equal factors.")
+
+
+def said_of_coefficients(w: Work) -> Remark:
+    return say(
+        "You raised the factor in front of a power with its base. The exponent belongs to the base "
+        "alone."
+    )
+
+
+def said_of_signs(w: Work) -> Remark:
+    return say("You lost a minus sign.")
+
+
+def said_of_the_last_term(w: Work) -> Remark:
+    return say("You left out the last term.")
+
+
+MISTAKES: dict[str, tuple[Callable[[Work], Math], Callable[[Work], Remark]]] = {
+    "exponent-reduced-modulo-m": (exponents_reduced, said_of_exponents),
+    "base-times-exponent": (powers_multiplied, said_of_powers),
+    "factor-raised": (coefficients_raised, said_of_coefficients),
+    "sign-lost": (signs_lost, said_of_signs),
+    "last-term-left-out": (last_term_left_out, said_of_the_last_term),
+}
+"""In the order of the method."""
+
+
+def slips_of(w: Work) -> Iterator[Slip]:
+    """The slips that can be made here."""
+    if not 3 <= w.m <= LARGEST:
+        return
+    if sum(1 for _node in walk(w.expression)) > 200:
+        return
+    for name, (alter, said) in MISTAKES.items():
+        wrong = alter(w)
+        value = None if wrong == w.expression else worked_out(wrong, w.m)
+        if value is not None:
+            yield slip(name, (value,), said(w))
+
+
+def worked_out(expression: Math, m: int) -> int | None:
+    try:
+        answer = remainder_found(expression, m, (), "").answer
+    except StatementError:
+        return None
+    return answer.value if isinstance(answer, Value) else None
