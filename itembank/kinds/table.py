@@ -45,6 +45,8 @@ class Folder(NamedTuple):
 
 POWER = r"(?:\^|\*\*|[⁰¹²³⁴⁵⁶⁷⁸⁹])"
 
+LETTER = r"(?<![a-z])([a-z])(?![a-z])"
+
 FOLDERS: tuple[Folder, ...] = (
     Folder(
         "check_digits", ("isbn_digit", "isbn_test", "iban_digits", "iban_test"), r"^\s*i(?:sb|ba)n"
@@ -65,6 +67,7 @@ FOLDERS: tuple[Folder, ...] = (
     ),
     Folder("linear_pair", ("linear_pair",), lines=2),
     Folder("system", ("system",), lines=2),
+    Folder("linear_in_two", ("linear_in_two",), rf"{LETTER}.*(?!\1){LETTER}.*\bmod"),
     Folder("lifting_step", ("lifting_step",), r"^\s*lift "),
     Folder("solution_count", ("solution_count",), "number of solutions"),
     Folder("inverse", ("inverse",), "inverse of"),

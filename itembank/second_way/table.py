@@ -119,6 +119,7 @@ READERS = (
     primitive_root.read,
     indices.read,
     remainder.read,
+    linear_pair.read_one,
     factorial.read,
     power.read,
 )

@@ -58,6 +58,18 @@ def read(lines: Sequence[str]) -> TwoUnknowns | None:
     return TwoUnknowns((rows[0], rows[1]), moduli.pop(), hints)
 
 
+def read_one(line: str) -> TwoUnknowns | None:
+    """The question of one line in two unknowns; None for a line of another form.
+
+    A second row 0x + 0y = 0 holds for every pair.
+    """
+    letters = sorted(unknowns(line))
+    if len(letters) != 2:
+        return None
+    row, whole = linear_form(line, *letters)
+    return TwoUnknowns((row, (0, 0, 0)), whole.modulus, whole.hints)
+
+
 def linear_form(line: str, x: str, y: str) -> tuple[Row, Congruence]:
     """(a, b, c), found by putting 0 and 1 for one unknown and reading what is left of the other."""
     without_y, with_y = with_number(line, y, 0), with_number(line, y, 1)
