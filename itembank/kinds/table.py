@@ -68,6 +68,11 @@ FOLDERS: tuple[Folder, ...] = (
     Folder("linear_pair", ("linear_pair",), lines=2),
     Folder("system", ("system",), lines=2),
     Folder("linear_in_two", ("linear_in_two",), rf"{LETTER}.*(?!\1){LETTER}.*\bmod"),
+    Folder(
+        "diophantine",
+        ("diophantine", "natural_count"),
+        rf"(?:positive|non-negative) solutions|^(?!.*\bmod).*{LETTER}.*(?!\1){LETTER}",
+    ),
     Folder("lifting_step", ("lifting_step",), r"^\s*lift "),
     Folder("solution_count", ("solution_count",), "number of solutions"),
     Folder("inverse", ("inverse",), "inverse of"),

@@ -18,6 +18,7 @@ from collections.abc import Sequence
 from functools import lru_cache
 
 from itembank.kinds.check_digits import second_way as check_digits
+from itembank.kinds.diophantine import second_way as diophantine
 from itembank.kinds.factorial import second_way as factorial
 from itembank.kinds.gcd import second_way as gcd
 from itembank.kinds.index import second_way as indices
@@ -78,6 +79,7 @@ Question = (
     | totient.OfNumber
     | check_digits.Number
     | gcd.OfIntegers
+    | diophantine.Equation
 )
 
 KINDS: dict[type[Question], Kind] = {
@@ -102,6 +104,7 @@ KINDS: dict[type[Question], Kind] = {
     totient.OfNumber: totient.KIND,
     check_digits.Number: check_digits.KIND,
     gcd.OfIntegers: gcd.KIND,
+    diophantine.Equation: diophantine.KIND,
 }
 
 READERS = (
@@ -119,6 +122,7 @@ READERS = (
     primitive_root.read,
     indices.read,
     remainder.read,
+    diophantine.read,
     linear_pair.read_one,
     factorial.read,
     power.read,

@@ -37,6 +37,12 @@ STATEMENTS = [
     "gcd(-84, 0, 30)",
     "lcm(-4, 6)",
     "lcm(4, 6, 9)",
+    "2*7^222 - 4*3^100 mod 11",
+    "-17 mod 5",
+    "12x + 30y = 18",
+    "7u - 5v = 1",
+    "number of positive solutions of 3x + 5y = 100",
+    "number of non-negative solutions of 4x + 6y = 0",
 ]
 """One of each kind whose stems are in words, and numbers that are typed otherwise than shown."""
 

@@ -31,6 +31,7 @@ def document(asked: Asked, solution: Solution[Any]) -> Json:
         "kind": problem.kind,
         "ask": asked.ask,
         **plain_data(answer(solution.answer, problem, kind, asked.ask)),
+        **plain_data(line(problem, solution)),
         "notes": [one_line(note) for note in asked.notes],
         "steps": [
             {"step": step.name, "effort": step.effort, **plain_data(step)}
@@ -60,6 +61,18 @@ def answer(found: Answer, problem: Problem, kind: Kind, ask: str) -> Json:
         case Absent(reason):
             told = {"value": None, "reason": one_line(reason)}
             return {"type": kind.value, "exists": False, "modulus": modulus, **told}
+
+
+def line(problem: Problem, solution: Solution[Any]) -> Json:
+    """Of an equation over the integers: a solution, and the step from one to the next."""
+    of = getattr(problem, "line", None)
+    if of is None:
+        return {}
+    found = of(solution)
+    if found is None:
+        return {"type": "line", "point": None, "direction": None}
+    point, direction = found
+    return {"type": "line", "point": list(point), "direction": list(direction)}
 
 
 def of_residues(found: ResidueSet) -> Json:

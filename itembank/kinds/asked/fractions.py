@@ -47,7 +47,7 @@ class Fraction:
     @property
     def told(self) -> Said:
         return say(
-            "${typed} ≡ {value} (mod {m})$, since ${bottom} *. {value} = {product} ≡ {top} "
+            "${typed} ≡ {value} (mod {m})$, since ${bottom} · {value} = {product} ≡ {top} "
             "(mod {m})$.",
             typed=self.typed,
             value=self.value,

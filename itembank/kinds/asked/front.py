@@ -182,7 +182,7 @@ def question_of(text: str) -> Question:
         found = phrases.fitted(text)
         if found is not None:
             phrase, slots = found
-            if "c" in slots:
+            if phrase.statement == "{c}":
                 return congruences(slots["c"], phrase.ask)
             return Question((phrase.statement.format(**dict(filled(slots))),))
     return congruences(text)

@@ -112,6 +112,24 @@ PHRASES = (
         "index of {a} base {b} mod {m}",
     ),
     Phrase("index [of] {a} [to] [the] base {b} mod {m}", "index of {a} base {b} mod {m}"),
+    # equations over the integers
+    *(
+        Phrase(pattern.format(words=words), f"number of {which} solutions of {{c}}")
+        for words, which in (
+            ("positive|natural", "positive"),
+            ("non - negative", "non-negative"),
+            ("nonnegative", "non-negative"),
+        )
+        for pattern in (
+            "how many {words} solutions [integer] does {{c}} have",
+            "how many {words} [integer] solutions [has|have|of|to|for] {{c}}",
+            "[the] number of {words} [integer] solutions [of|to|for|has] {{c}}",
+            "{words} [integer] solutions [of|to|for] {{c}}",
+            "how many solutions does {{c}} have in {words} integers|numbers",
+            "how many solutions in {words} integers|numbers [has|of] {{c}}",
+            "{{c}} in {words} integers|numbers",
+        )
+    ),
     # congruences
     Phrase("how many solutions does|do {c} have", "{c}", "how many"),
     Phrase("how many solutions [has|have|of|to|for] {c}", "{c}", "how many"),

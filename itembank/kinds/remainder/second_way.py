@@ -27,7 +27,7 @@ SAME = {"**": "^", "−": "-", "·": "*", "⋅": "*", "×": "*"}
 
 @dataclass(frozen=True)
 class Expression:
-    """The expression as it is written, its blanks removed, modulo `modulus`."""
+    """The expression as it is written, without blanks and brackets round an exponent."""
 
     text: str
     modulus: int
@@ -42,7 +42,8 @@ def read(statement: str) -> Expression | None:
     found = list(tokens(parts[0], statement))
     if is_one_power(found):
         return None
-    return Expression("".join(found), units.modulus(parts[1], statement), units.hints(parts[1]))
+    text = re.sub(r"\^\(([0-9]+)\)", r"^\1", "".join(found))
+    return Expression(text, units.modulus(parts[1], statement), units.hints(parts[1]))
 
 
 def is_one_power(found: list[str]) -> bool:

@@ -1,0 +1,114 @@
+"""Student errors in a linear equation over the integers; common practice of the trade."""
+
+from collections.abc import Callable
+from math import gcd
+
+from itembank.kinds.diophantine.method import Row, counted
+from itembank.kinds.mistakes import SetFound, ValueFound
+from itembank.languages import say
+
+Work = tuple[Row, int]
+"""ax + by = c with a, b positive, and the least value of both unknowns."""
+
+
+def divisor_overlooked(row: Row) -> SetFound:
+    a, b, c = row
+    g = gcd(a, b)
+    if c % g == 0:
+        return None
+    return (0,), say(
+        "{g} divides {a} and {b}, so it divides the left side for all integers; it does not divide "
+        "{c}.",
+        g=g,
+        a=abs(a),
+        b=abs(b),
+        c=abs(c),
+    )
+
+
+def common_divisor_prevents(row: Row) -> SetFound:
+    a, b, c = row
+    g = gcd(a, b)
+    if g == 1 or c % g:
+        return None
+    return (), say(
+        "A common divisor of the coefficients prevents solutions only if it does not divide the "
+        "right side. Here {g} divides {c}.",
+        g=g,
+        c=abs(c),
+    )
+
+
+def one_coefficient_must_divide(row: Row) -> SetFound:
+    a, b, c = row
+    if c % gcd(a, b) or c % a == 0 or c % b == 0:
+        return None
+    return (), say(
+        "Neither {a} nor {b} has to divide {c}: what counts is their greatest common divisor.",
+        a=abs(a),
+        b=abs(b),
+        c=abs(c),
+    )
+
+
+EQUATION: dict[str, Callable[[Row], SetFound]] = {
+    "divisor-overlooked": divisor_overlooked,
+    "common-divisor-prevents": common_divisor_prevents,
+    "one-coefficient-must-divide": one_coefficient_must_divide,
+}
+"""In the order of the method."""
+
+
+def zero_decided_otherwise(w: Work) -> ValueFound:
+    row, least = w
+    other = counted(row, 1 - least).answer.value
+    if least:
+        return other, say("You counted pairs with a 0 in them. Both numbers have to be positive.")
+    return other, say("You left out pairs with a 0 in them. 0 is allowed for both numbers.")
+
+
+def ends_not_counted(w: Work) -> ValueFound:
+    row, least = w
+    n = counted(row, least).answer.value
+    return (n - 1, say("From the first to the last both are counted: one more.")) if n > 1 else None
+
+
+def steps_not_divided(w: Work) -> ValueFound:
+    row, least = w
+    a, b, c = row
+    g = gcd(a, b)
+    if g == 1 or c % g:
+        return None
+    n = counted(row, least).answer.value
+    return (n + g - 1) // g, say(
+        "You went from solution to solution in steps of {b} and {a}. Divided by {g}, the steps are "
+        "smaller.",
+        a=a,
+        b=b,
+        g=g,
+    )
+
+
+def second_unknown_forgotten(w: Work) -> ValueFound:
+    (a, _b, c), least = w
+    return c // a + 1 - least, say(
+        "You counted every value of the first unknown that is not too large. The second has to be "
+        "an integer too."
+    )
+
+
+def none_seen(w: Work) -> ValueFound:
+    row = w[0]
+    if row[2] % gcd(row[0], row[1]):
+        return 1, say("There is none: the common divisor does not divide the right side.")
+    return None
+
+
+COUNT: dict[str, Callable[[Work], ValueFound]] = {
+    "divisor-overlooked": none_seen,
+    "zero-decided-otherwise": zero_decided_otherwise,
+    "ends-not-counted": ends_not_counted,
+    "steps-not-divided": steps_not_divided,
+    "second-unknown-forgotten": second_unknown_forgotten,
+}
+"""In the order of the method."""

@@ -1,0 +1,145 @@
+"""How each step of a linear equation over the integers is told, in the unknowns x and y."""
+
+from collections.abc import Iterator
+from typing import Any
+
+from itembank.kinds.base import Solution
+from itembank.kinds.chains import calculated_or_congruent, shift, sum_of
+from itembank.kinds.diophantine.method import Check, Divisor, General, Particular, Range, Row
+from itembank.kinds.gcd.telling import TELLING as OF_DIVISORS
+from itembank.kinds.wording import WRITTEN_OUT, Tellers, told
+from itembank.languages import Telling, Told, counted, each, lead, say, shown
+from itembank.languages.lettering import relettered
+from itembank.notation.building import congruence, dotted, equal, listed, number, polynomial
+from itembank.notation.tree import Group, Letter, Math, Relation
+
+
+def worked(solution: Solution[Any], letters: tuple[str, str]) -> Telling:
+    """The steps in these unknowns; the parameter is t, or s where an unknown is called t."""
+    said = tuple(told(solution.steps, TOLD))
+    names = dict(zip("xy", letters, strict=True))
+    if "t" in letters:
+        names["t"] = "s"
+    return relettered(said, names) if names != {"x": "x", "y": "y"} else said
+
+
+def equation(row: Row) -> Math:
+    a, b, c = row
+    terms = [polynomial((0, n), letter) for n, letter in ((a, "x"), (b, "y")) if n]
+    return equal(sum_of(*terms), c)
+
+
+def divisor(step: Divisor) -> Iterator[Told]:
+    c = step.row[2]
+    yield lead("Solvable or not.")
+    if not step.solvable:
+        yield say(
+            "{g} divides the left side for all integers, and does not divide {c}. So there is no "
+            "solution.",
+            g=step.g,
+            c=number(c),
+        )
+    elif step.g == 1:
+        yield say("The greatest common divisor is 1, so there are solutions.")
+    else:
+        yield say(
+            "{g} divides {c}, so there are solutions. Both sides divided by {g}:",
+            g=step.g,
+            c=number(c),
+        )
+        yield shown(equation(step.reduced))
+
+
+def particular(step: Particular) -> Iterator[Told]:
+    a, b, c = step.row
+    n = abs(b)
+    yield lead("One solution.")
+    if n == 1:
+        yield say(
+            "With ${zero}$ the equation gives ${y}$.",
+            zero=equal(Letter("x"), 0),
+            y=equal(Letter("y"), step.y),
+        )
+        return
+    yield say(
+        "Modulo {n} the equation says ${left}$.",
+        n=n,
+        left=congruence(polynomial((0, a % n), "x"), number(c % n), n),
+    )
+    if a % n != 1:
+        yield say(
+            "The inverse of {a} modulo {n} is {i}, since ${check} (mod {n})$.",
+            a=a % n,
+            n=n,
+            i=step.inverse,
+            check=calculated_or_congruent(dotted((a % n, step.inverse)), a % n * step.inverse, n),
+        )
+    yield say(
+        "So ${x}$ will do, and then ${y}$.",
+        x=equal(Letter("x"), step.x),
+        y=equal(Letter("y"), step.y),
+    )
+
+
+def general(step: General) -> Iterator[Told]:
+    (x, y), (dx, dy) = step.point, step.direction
+    yield lead("All solutions.")
+    yield say(
+        "The difference of two solutions satisfies ${homogeneous}$, and the coefficients are "
+        "coprime, so it is a multiple of ${direction}$. All solutions are, for every integer $t$:",
+        homogeneous=equation((*step.row[:2], 0)),
+        direction=Group(listed((dx, dy))),
+    )
+    yield shown(
+        Relation((Letter("x"), shift(x, dx, "t")), ("=",)),
+        Relation((Letter("y"), shift(y, dy, "t")), ("=",)),
+    )
+
+
+def check(step: Check) -> Iterator[Told]:
+    (a, b, c), (x, y), (dx, dy) = step.row, step.point, step.direction
+    yield lead("Check.")
+    yield say(
+        "${point}$, and ${direction}$.",
+        point=equal(sum_of(dotted((a, x)), dotted((b, y))), c),
+        direction=equal(sum_of(dotted((a, dx)), dotted((b, dy))), 0),
+    )
+
+
+def range_of_the_parameter(step: Range) -> Iterator[Told]:
+    (x, y), (dx, dy) = step.point, step.direction
+    yield lead("Range.")
+    slots: dict[str, Math] = {
+        "first": Relation((shift(x, dx, "t"), number(step.least)), ("≥",)),
+        "second": Relation((shift(y, dy, "t"), number(step.least)), ("≥",)),
+        "a": number(step.first),
+        "b": number(step.last),
+    }
+    if step.count:
+        yield say(
+            "${first}$ and ${second}$ hold for the integers $t$ from ${a}$ to ${b}$.", **slots
+        )
+    else:
+        yield say(
+            "${first}$ holds from $t = {a}$ on and ${second}$ up to $t = {b}$, so there is no "
+            "integer $t$ for both.",
+            **slots,
+        )
+    if 0 < step.count <= WRITTEN_OUT:
+        yield counted(
+            "The pair is {pairs}.",
+            "The pairs are {pairs}.",
+            step.count,
+            pairs=each(Group(listed(pair)) for pair in step.pairs(WRITTEN_OUT)),
+        )
+
+
+TOLD: Tellers = {
+    **OF_DIVISORS,
+    Divisor: divisor,
+    Particular: particular,
+    General: general,
+    Check: check,
+    Range: range_of_the_parameter,
+}
+"""How each step is told."""
