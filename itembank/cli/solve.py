@@ -51,11 +51,14 @@ def solve(statements: tuple[str, ...], form: str, language: str, as_json: bool) 
       itembank solve "x^2 + 3x + 8 = 0 mod 36"
       itembank solve "3x^3 - x ≡ 5 (mod 49)" --as latex
       itembank solve "6x = 4 mod 10" --json
-      itembank solve "x = 2 mod 3" "x = 3 mod 5"
+      itembank solve "x = 2 mod 3, x = 3 mod 5"
       itembank solve "2x + 3y = 5 mod 7" "x - y = 1 mod 7"
       itembank solve "number of solutions of x^2 = 1 mod 360"
       itembank solve "inverse of 7 mod 26"
       itembank solve "7^222 mod 1000"
+      itembank solve "last two digits of 7^222"
+      itembank solve "2*7^222 + 20!/10! mod 11"
+      itembank solve "12x + 30y = 18"
       itembank solve "10! mod 11"
       itembank solve "order of 7 mod 48"
       itembank solve "primitive roots mod 17"
@@ -67,7 +70,9 @@ def solve(statements: tuple[str, ...], form: str, language: str, as_json: bool) 
       itembank solve "isbn 0-306-40615-?"
 
     Powers are written ^ or **, products 2x or 2*x; the unknown is any letter; both sides may hold
-    it. The modulus may be a product: 3^40, 7*11^2.
+    it. The modulus may be a product: 3^40, 7*11^2; a negative one means its absolute value. LaTeX
+    is read too, and words such as "Solve" and "how many solutions has". Several congruences are
+    parted by commas, semicolons or "and". A fraction modulo m means the inverse: 1/3 x = 2 mod 7.
 
     Conventions: 0^0 is 1; the index of 1 is 0; modulo 1 there is one residue, 0; "squares"
     include 0, "quadratic residues" are coprime to the modulus; 0 is not counted as a zero divisor.

@@ -20,7 +20,7 @@ from itembank.kinds.base import Problem
 from itembank.kinds.statement import problem_from
 from itembank.languages import Said, say
 from itembank.notation.building import number
-from itembank.values.errors import NotationError, StatementError
+from itembank.values.errors import StatementError
 
 AS_IT_IS = re.compile(r"\s*(?:isbn|iban|lift)\b", re.IGNORECASE)
 """Statements of a form of their own, in which `?` and commas mean something else."""
@@ -137,10 +137,10 @@ def asked(typed: Sequence[str]) -> Asked:
     text = "; ".join(line.strip() for line in typed)
     if AS_IT_IS.match(text):
         return of(problem_from(list(typed)), Question(tuple(typed)))
-    question = question_of(text)
     try:
+        question = question_of(text)
         return of(problem_of(question), question)
-    except NotationError as reason:
+    except StatementError as reason:
         raise instead_of(reason, " ".join(text.split())) from None
 
 
@@ -230,7 +230,9 @@ def filled(slots: phrases.Found) -> Iterator[tuple[str, str]]:
         if slot == "digits":
             n = NUMBER_WORDS.get(text.lower()) or int(text)
             if not 1 <= n <= MOST_DIGITS:
-                raise StatementError(f"expected 1 to {MOST_DIGITS} last digits, got {n}")
+                raise StatementError(
+                    f"last {text} digits: expected 1 to {MOST_DIGITS} of them, got {n}"
+                )
             yield slot, str(10**n)
         elif slot == "list":
             yield slot, ", ".join(listed(text))
@@ -278,8 +280,15 @@ def within(text: str) -> str:
 # ------------------------------------------------------------ congruences
 
 
+OR = re.compile(r"[=≡].*\bor\b.*[=≡]", re.IGNORECASE)
+
+
 def congruences(text: str, ask: str = "") -> Question:
     """The congruences of a text, a line each, with whole coefficients and moduli above 0."""
+    if OR.search(text):
+        raise StatementError(
+            f"{text!r}: expected congruences that all hold, found 'or'; solve each by itself"
+        )
     lines = [line.strip() for line in with_moduli(parted(without_fillers(text)))]
     fractions: list[Fraction] = []
     negative: list[int] = []

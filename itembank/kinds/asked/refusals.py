@@ -2,9 +2,9 @@
 
 import re
 
-from itembank.kinds.asked.phrases import tokens
+from itembank.kinds.asked.phrases import PHRASES, tokens
 from itembank.notation.reading import RESERVED, shortened
-from itembank.values.errors import StatementError
+from itembank.values.errors import NotationError, StatementError
 
 FORMS = {
     "order of 7 mod 48": "order ord",
@@ -19,7 +19,7 @@ FORMS = {
     "phi(36)": "phi totient euler coprime",
     "legendre (3/7)": "legendre symbol",
     "jacobi (45/77)": "jacobi kronecker",
-    "is 2 a square mod 15": "is square",
+    "is 2 a square mod 15": "square",
     "squares mod 13": "squares residues",
     "units mod 12": "units unit divisor",
     "number of solutions of x^2 = 1 mod 360": "number many count solutions solution",
@@ -33,27 +33,43 @@ FORMS = {
 }
 """Statements that are read, by the words that whoever means one of them may type."""
 
+COMMAND = re.compile(r"\\[A-Za-z]+")
+
 DECIMAL = re.compile(r"[0-9]\.[0-9]")
+
+KNOWN = frozenset(
+    word
+    for text in (*(phrase.pattern for phrase in PHRASES), *FORMS.values(), *FORMS)
+    for word in re.findall("[a-z']+", text)
+) | frozenset(RESERVED | {"indices", "symbol", "table", "modulo"})
+"""The words that mean something in a question."""
 
 USUAL = "x^2 = 2 mod 7"
 
 
-def instead_of(reason: StatementError, text: str) -> StatementError:
-    """The refusal of a text that is no formula: words that mean nothing here, and what would work.
+HINTS = ("; ", "such as", "as in", "write")
+"""What shows that a message says what would work."""
 
-    The reason stands where no word is to blame.
+
+def instead_of(reason: StatementError, text: str) -> StatementError:
+    """The refusal of a text: words that mean nothing here, and what would work.
+
+    Where no word is to blame the reason stands, with a form that works if it names none.
     """
-    row = [token.text.lower() for token in tokens(text) if token.is_word]
-    unknown = [word for word in row if word not in RESERVED and len(word) > 2]
+    words = [t.text.lower() for t in tokens(COMMAND.sub(" ", text)) if t.is_word]
+    unknown = [word for word in words if len(word) > 2 and word not in KNOWN]
     if DECIMAL.search(text):
         return StatementError(f"{reason}; write a fraction for a decimal: 3/2 for 1.5")
-    if not unknown:
+    if unknown or (words and isinstance(reason, NotationError)):
+        said = unknown or [word for word in words if word not in RESERVED]
+        if said:
+            return StatementError(
+                f"{shortened(text)!r}: expected a congruence or a question that is known here, "
+                f"found {' '.join(said[:4])!r}; what works: {form_for(words)}"
+            )
+    if any(hint in str(reason) for hint in HINTS):
         return reason
-    form = form_for(row)
-    return StatementError(
-        f"{shortened(text)!r}: expected a congruence or a question that is known here, found the "
-        f"words {' '.join(map(repr, unknown[:3]))}; what works: {form}"
-    )
+    return StatementError(f"{reason}; what works: {form_for(words)}")
 
 
 def form_for(words: list[str]) -> str:

@@ -216,7 +216,7 @@ def read(statements: Sequence[str]) -> LinearPair | None:
     if values[0] != values[1]:
         raise StatementError(
             f"{statements[1]!r}: expected the modulus {values[0]} of the first congruence, "
-            f"got {values[1]}"
+            f"got {values[1]}; two unknowns are solved under one modulus, one under several"
         )
     return LinearPair(
         rows=(rows[0], rows[1]),
