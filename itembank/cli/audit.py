@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from itembank.cli.console import json_option, say
+from itembank.cli.console import json_option, say_json
 
 if TYPE_CHECKING:
     from itembank.audit.guessed import Guessed
@@ -63,7 +63,7 @@ def audit(packages: tuple[Path, ...], against: Path | None, writing: bool, as_js
             )
             for report, found, scores in zip(reports, judged, guesses, strict=True)
         ]
-        say(documents[0] if len(documents) == 1 else documents)
+        say_json(documents[0] if len(documents) == 1 else documents)
     else:
         for report, found, scores in zip(reports, judged, guesses, strict=True):
             lines = [report.as_text(), *map(str, found), *map(told, scores)]
@@ -96,7 +96,7 @@ def tell_kept(packages: tuple[Path, ...], released: Path, as_json: bool) -> None
     found = [compared(path, released) for path in packages]
     if as_json:
         documents = [comparison.as_json() for comparison in found]
-        say(documents[0] if len(documents) == 1 else documents)
+        say_json(documents[0] if len(documents) == 1 else documents)
     else:
         for comparison in found:
             click.echo(comparison.as_text())

@@ -15,7 +15,7 @@ from itembank.cli.arguments import (
     term_named,
     workers,
 )
-from itembank.cli.console import json_option, progress, say
+from itembank.cli.console import json_option, progress, say_json
 from itembank.cli.make import made_as_json, tell_made
 from itembank.cli.options import (
     as_option,
@@ -102,7 +102,7 @@ def draw(
 
         assembled = assembling.assemble(kept, loaded.id, term, forms, gap).assembly
     if as_json:
-        say(
+        say_json(
             {
                 "pool": drawn.pool,
                 "term": drawn.term,
@@ -196,7 +196,7 @@ def export(
                 kept, pool_id(pool), term_named(term), folder, wanted, done, executor
             )
         if as_json:
-            say([made_as_json(made, folder) for made in of_forms])
+            say_json([made_as_json(made, folder) for made in of_forms])
         else:
             for made in of_forms:
                 tell_made((made,), folder, as_json)
@@ -243,7 +243,7 @@ def withdraw(
     with progress("withdraw", len(items)) as done:
         withdrawal = withdrawing.withdraw(kept, items, because, folder, formats, done)
     if as_json:
-        say(withdrawal_as_json(withdrawal, folder))
+        say_json(withdrawal_as_json(withdrawal, folder))
         return
     for question in withdrawal.questions:
         click.echo(f"{question.identifier}: withdrawn: {because}")

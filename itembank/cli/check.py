@@ -5,7 +5,7 @@ from pathlib import Path
 
 import click
 
-from itembank.cli.console import json_option, say
+from itembank.cli.console import json_option, say_json
 
 
 @click.command()
@@ -35,6 +35,6 @@ def check(paths: tuple[Path, ...], as_json: bool) -> None:
         if not as_json:
             click.echo(report.as_text())
     if as_json:
-        say([report.as_json() for report in rows])
+        say_json([report.as_json() for report in rows])
     if any(report.faults for report in rows):
         sys.exit(1)

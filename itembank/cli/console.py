@@ -10,7 +10,7 @@ import click
 json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON for programs.")
 
 
-def say(value: object) -> None:
+def say_json(value: object) -> None:
     """One JSON document on standard output."""
     click.echo(json.dumps(value, ensure_ascii=False, indent=2))
 

@@ -2,7 +2,7 @@
 
 import click
 
-from itembank.cli.console import json_option, say
+from itembank.cli.console import json_option, say_json
 from itembank.values.vocabulary import FORMATS
 
 
@@ -26,7 +26,7 @@ def formats(names: tuple[str, ...], table: bool, as_json: bool) -> None:
 
     chosen = [KNOWN[name] for name in dict.fromkeys(names) or FORMATS]
     if as_json:
-        say([abilities.as_json(f) for f in chosen])
+        say_json([abilities.as_json(f) for f in chosen])
     elif table:
         click.echo("\n".join(abilities.markdown(chosen)))
     else:

@@ -16,7 +16,7 @@ from itembank.cli.arguments import (
     term_named,
     workers,
 )
-from itembank.cli.console import json_option, progress, say
+from itembank.cli.console import json_option, progress, say_json
 from itembank.cli.options import (
     as_option,
     bank_option,
@@ -181,7 +181,7 @@ def refuse_what_is_told_of_one_language(
 def tell_made(made: "Sequence[Made]", out: Path, as_json: bool) -> None:
     if as_json:
         first, *others = (made_as_json(one, out) for one in made)
-        say({**first, "other_languages": others} if others else first)
+        say_json({**first, "other_languages": others} if others else first)
         return
     for one in made:
         for written, report in one.packages:
@@ -210,7 +210,7 @@ def tell_guessed(made: "Made") -> None:
 
 def tell_changes(changed: "Changed", out: Path, as_json: bool) -> None:
     if as_json:
-        say(
+        say_json(
             {
                 "since": changed.since,
                 "new": [c.identifier for c in changed.new],

@@ -14,7 +14,7 @@ from itembank.cli.arguments import (
     shipped_pool_or_file,
     term_named,
 )
-from itembank.cli.console import json_option, progress, say
+from itembank.cli.console import json_option, progress, say_json
 from itembank.cli.options import bank_option, specs_option
 
 if TYPE_CHECKING:
@@ -168,7 +168,7 @@ def decide(
     returns = deciding.returns_of(on_record(items, loaded, file.term, record, place))
     still = [(item, r) for item in items for r in returns.get(item.fingerprint, ())]
     if as_json:
-        say(outcomes_as_json(outcomes, added, record.path, still))
+        say_json(outcomes_as_json(outcomes, added, record.path, still))
     else:
         tell(outcomes, added, record.path, still)
     if any(outcome.outcome != "stands" for outcome in outcomes):

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from itembank.cli.arguments import bank_of, opened_bank
-from itembank.cli.console import json_option, say
+from itembank.cli.console import json_option, say_json
 from itembank.cli.options import bank_option
 
 if TYPE_CHECKING:
@@ -42,14 +42,14 @@ def reports(
         with kept.writing() as connection:
             gone = reported.take_back(connection, number, reason)
         if as_json:
-            say({"taken_back": number, "because": reason})
+            say_json({"taken_back": number, "because": reason})
         else:
             click.echo(f"{number}: taken back, {whose(gone)}: {reason}")
         return
     with kept.reading() as connection:
         found = reported.filed(connection, release)
     if as_json:
-        say([as_facts(one) for one in found])
+        say_json([as_facts(one) for one in found])
         return
     for one in found:
         click.echo(f"{one.number}: {one.recorded}, {whose(one)}{standing(one)}")

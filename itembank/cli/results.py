@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from itembank.cli.arguments import bank_of, opened_bank
-from itembank.cli.console import json_option, say
+from itembank.cli.console import json_option, say_json
 from itembank.cli.options import bank_option
 
 if TYPE_CHECKING:
@@ -129,7 +129,7 @@ def results(
     if report is None:
         return
     if as_json:
-        say(returning.as_json(report))
+        say_json(returning.as_json(report))
         return
     for line in lines(report):
         click.echo(line)
@@ -137,7 +137,7 @@ def results(
 
 def tell_usage(path: Path, release: str, items: int, as_json: bool) -> None:
     if as_json:
-        say({"release": release, "usage_data": str(path), "items": items})
+        say_json({"release": release, "usage_data": str(path), "items": items})
     else:
         click.echo(f"{path}: usage data of {items} items of {release}")
 
@@ -232,7 +232,7 @@ def clear(
 
     returning.clear(opened_bank(bank_of("", bank)), items, reviewer, because)
     if as_json:
-        say({"cleared": list(items), "by": reviewer})
+        say_json({"cleared": list(items), "by": reviewer})
         return
     for item in items:
         click.echo(f"{item}: cleared by {reviewer}: {because}")

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from itembank.cli.console import json_option, say
+from itembank.cli.console import json_option, say_json
 from itembank.values.errors import StatementError
 
 if TYPE_CHECKING:
@@ -85,12 +85,12 @@ def solve(statements: tuple[str, ...], form: str, language: str, as_json: bool) 
     except StatementError as reason:
         if not as_json:
             raise
-        say({"statement": [line.strip() for line in statements], "refused": str(reason)})
+        say_json({"statement": [line.strip() for line in statements], "refused": str(reason)})
         sys.exit(2)
     if as_json:
         from itembank.kinds.asked.as_json import document
 
-        say(document(question, solution))
+        say_json(document(question, solution))
     else:
         click.echo(solution_as(form, language, question, solution))
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from itembank.cli.arguments import bank_of, opened_bank, pool_named
-from itembank.cli.console import json_option, progress, say
+from itembank.cli.console import json_option, progress, say_json
 from itembank.cli.options import bank_option, specs_option
 
 if TYPE_CHECKING:
@@ -37,7 +37,7 @@ def status(pool: str, specs: tuple[Path, ...], bank: str | None, as_json: bool) 
     with progress("counting variants", len(loaded.entries)) as done:
         found = standing.status(kept, loaded, done)
     if as_json:
-        say(standing.as_json(found))
+        say_json(standing.as_json(found))
         return
     for line in lines(found):
         click.echo(line)
