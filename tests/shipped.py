@@ -4,7 +4,7 @@ from exporters.release import Group, Release
 from itembank.kinds.table import SIGNATURES
 from itembank.pipeline.selection import fits, item_of
 from itembank.pipeline.variants import Stream
-from itembank.spec import PoolEntry, find_families, library, load_family
+from itembank.spec import Family, PoolEntry, find_families, library, load_family
 
 FAMILIES = {
     name: load_family(path, SIGNATURES)
@@ -34,3 +34,8 @@ def whole_library(language: str = "en") -> Release:
 
 STAGES = {"stage-by-stage": 5, "singular-stage-by-stage": 4}
 """The stages of guided questions, each of which counts a point."""
+
+
+def offering(form: str, n: int) -> list[tuple[Family, str]]:
+    """The first n shipped families that offer a form, each with it."""
+    return [(family, form) for family in FAMILIES.values() if form in family.forms][:n]

@@ -31,11 +31,16 @@ def middle(question: Question, _past: Past) -> Scores:
 
 
 def longest(question: Question, _past: Past) -> Scores:
-    return [len(option.text) for option in question.options]
+    return [length(option) for option in question.options]
 
 
 def shortest(question: Question, _past: Past) -> Scores:
-    return [-len(option.text) for option in question.options]
+    return [-length(option) for option in question.options]
+
+
+def length(option: Option) -> int:
+    """The signs of its text; the spaces between them are set in one way or another."""
+    return len("".join(option.text.split()))
 
 
 def commonest_size(question: Question, _past: Past) -> Scores:
