@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Literal
 
-from itembank.audit import claims, derivation, grading
+from itembank.audit import claims, derivation, grading, lines
 from itembank.audit.budget import OPTIONS
 from itembank.audit.grading import Trial
 from itembank.audit.phrases import Answers, Phrases, phrases_of
@@ -337,6 +337,20 @@ def chosen_order(item: SeenItem, stem: Asked, findings: list[str], phrases: Phra
     return proved(right == declared, right, worth, grading.single_choices(item))
 
 
+def chosen_line(
+    find: Callable[[Question, SeenItem, list[str], Phrases], str],
+) -> Callable[[SeenItem, Asked, list[str], Phrases], Key]:
+    """A line of the solution, or a reason, to choose; `find` finds the right option anew."""
+
+    def key(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
+        right = (find(stem.question, item, findings, phrases),)
+        worth = grading.all_or_nothing(item, full_score(item, stem))
+        agrees = right == known(item.declared, item)
+        return proved(agrees, right, worth, grading.single_choices(item), lines.HOW)
+
+    return key
+
+
 def matched_lifts(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
     """Roots, each to be matched with its lift."""
     right = derivation.right_matches(stem.question, item, findings, phrases.lifts)
@@ -363,11 +377,12 @@ def proved(
     right: tuple[object, ...],
     worth: Callable[[Response], Fraction],
     responses: Iterable[Response],
+    how: str = derivation.HOW,
 ) -> Key:
     """The key of a question about the derivation, whose right answer was found anew."""
     message = "" if agrees else f"expected {'; '.join(map(str, right))}"
     status: Literal["agreed", "disagreed"] = "agreed" if agrees else "disagreed"
-    return Key(Verdict(status, derivation.HOW, message), None, worth, responses)
+    return Key(Verdict(status, how, message), None, worth, responses)
 
 
 KEYS: dict[tuple[str, str], Callable[[SeenItem, Asked, list[str], Phrases], Key]] = {
@@ -384,6 +399,10 @@ KEYS: dict[tuple[str, str], Callable[[SeenItem, Asked, list[str], Phrases], Key]
     ("whether any", "one"): chosen_truth,
     ("the steps", "order"): ordered_steps,
     ("the steps", "one"): chosen_order,
+    ("the wrong line", "one"): chosen_line(lines.first_wrong),
+    ("the missing step", "one"): chosen_line(lines.line_missing),
+    ("the next step", "one"): chosen_line(lines.line_next),
+    ("the reason", "one"): chosen_line(lines.the_reason),
     ("all solutions", "pairs"): matched_lifts,
     ("all solutions", "stages"): staged,
 }

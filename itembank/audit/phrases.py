@@ -26,7 +26,10 @@ PAIR = r"\( ?\(? ?([-−]? ?\d+) ?\)?/(\d+)\)"
 
 END = r"(?=[.:,;]|$)"
 
-PLACES = {"<N>": NUMBER, "<PAIR>": PAIR, "<END>": END}
+NAMED = {f"<n{i}>": rf"(?P<n{i}>[-−]? ?[0-9]+)" for i in range(1, 5)}
+"""The numbers of a statement or a condition, whatever their order in a language."""
+
+PLACES = {"<N>": NUMBER, "<PAIR>": PAIR, "<END>": END, **NAMED}
 """What stands for more in a pattern; a language may add some of its own under `places`."""
 
 
@@ -101,6 +104,34 @@ class Stages:
     how_many: Mapping[str, str]
 
 
+Clauses = Mapping[str, re.Pattern[str]]
+"""Conditions by name: numbers in groups n1, n2, ..., and a group `not` where they are denied."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class NumberedLines:
+    """The numbered lines of a solution, what each can claim, and options that name one."""
+
+    numbered: re.Pattern[str]
+    named: re.Pattern[str]
+    none_wrong: str
+    claims: Mapping[str, re.Pattern[str]]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Reasons:
+    """A statement to be proved, and conditions that `joint` stands between.
+
+    `given` says what f is.
+    """
+
+    given: re.Pattern[str]
+    statement: re.Pattern[str]
+    statements: Clauses
+    joint: re.Pattern[str]
+    clauses: Clauses
+
+
 @dataclass(frozen=True, kw_only=True)
 class Unions:
     """Words between classes; `opposed` stand in sentences that say they do not go together."""
@@ -137,6 +168,8 @@ class Phrases:
     steps: Mapping[str, re.Pattern[str]]
     lifts: Lifts
     stages: Stages
+    lines: NumberedLines
+    reasons: Reasons
     unions: Unions
     writing: Writing
 
@@ -185,6 +218,8 @@ def read(name: str) -> Phrases:
             singular=pattern(stages["singular"]),
             how_many=stages["how_many"],
         ),
+        lines=numbered_lines(data["lines"]),
+        reasons=reasons(data["reasons"]),
         unions=Unions(
             link=pattern(unions["link"]),
             conjunction=unions["and"],
@@ -228,6 +263,29 @@ def answers(data: Mapping[str, Any]) -> Answers:
         joint="|".join(map(re.escape, data["joints"])),
         given_away=data["given_away"],
     )
+
+
+def numbered_lines(data: Mapping[str, Any]) -> NumberedLines:
+    return NumberedLines(
+        numbered=pattern(data["numbered"]),
+        named=pattern(data["named"]),
+        none_wrong=data["none_wrong"],
+        claims=patterns(data["claims"]),
+    )
+
+
+def reasons(data: Mapping[str, Any]) -> Reasons:
+    return Reasons(
+        given=pattern(data["given"]),
+        statement=pattern(data["statement"]),
+        statements=patterns(data["statements"]),
+        joint=pattern(data["joint"]),
+        clauses=patterns(data["clauses"]),
+    )
+
+
+def patterns(data: Mapping[str, str]) -> dict[str, re.Pattern[str]]:
+    return {name: pattern(said) for name, said in data.items()}
 
 
 def writing(data: Mapping[str, str]) -> Writing:

@@ -10,6 +10,7 @@ from typing import Self
 
 from itembank.kinds.asking import phrases_of_congruence
 from itembank.kinds.base import Given, Phrases, equation_of, integer_of
+from itembank.kinds.lines import OPENINGS_OF_LINES
 from itembank.kinds.modular import modulus_formula
 from itembank.languages import Said, Telling, say
 from itembank.maths.polynomials import Poly, reduced, scaled, shifted, sum_of
@@ -79,7 +80,7 @@ class Congruence:
         return (building.congruence(left, right, modulus),)
 
     def question(self, ask: str) -> Telling:
-        return (OPENINGS[ask], Display(self.shown))
+        return ({**OPENINGS, **OPENINGS_OF_LINES}[ask], Display(self.shown))
 
     @property
     def phrases(self) -> Phrases:

@@ -18,6 +18,10 @@ ASKS = (
     "whether any",
     "the value",
     "the steps",
+    "the wrong line",
+    "the missing step",
+    "the next step",
+    "the reason",
 )
 
 FORMS = (
@@ -41,6 +45,10 @@ FORMS_OF_ASK = {
     "the value": ("integer", "select one"),
     "whether any": ("solvable or not",),
     "the steps": ("order", "select one"),
+    "the wrong line": ("select one",),
+    "the missing step": ("select one",),
+    "the next step": ("select one",),
+    "the reason": ("select one",),
 }
 """Which response forms can carry which ask; the first is the default."""
 

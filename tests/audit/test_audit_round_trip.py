@@ -40,7 +40,10 @@ STATEMENTS = (
     "x^2 + x + 3 = 0 mod 25",  # lifts to match
     "x^3 + 2x^2 + 5x = 0 mod 25",
 )
-ASKS = ("all solutions", "how many", "the least", "the largest", "whether any", "the steps")
+ASKS = (
+    *("all solutions", "how many", "the least", "the largest", "whether any", "the steps"),
+    *("the wrong line", "the missing step", "the next step", "the reason"),
+)
 
 
 def composed(statement: str) -> list[Item]:

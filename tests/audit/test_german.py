@@ -258,6 +258,20 @@ system-consistent-or-not, solvable or not
   True or false: the system has | mindestens -> höchstens
 pair-how-many, integer
   Count the pairs | beide -> eine der
+first-wrong-line, select one
+  Which line is the first that is wrong | die erste -> die letzte
+  Which line is the first that is wrong | falsch ist -> richtig ist
+  No line is wrong | Keine -> Jede
+  Line {n} | Zeile -> Stufe
+missing-line, select one
+  Which line belongs in the place | gehört -> passt nicht
+  The only solution modulo ${q}$ | modulo -> nicht modulo
+next-line, select one
+  Which line is right and comes next | richtig -> falsch
+  Which line is right and comes next | nächste -> letzte
+linear-reasons, select one
+  Which of these is true and proves | beweist -> widerlegt
+  Which of these is true and proves | trifft zu -> trifft nicht zu
 exponents-repeating, list
   Here $x$ is taken modulo | modulo ${n} -> modulo ${m}
 """

@@ -15,11 +15,12 @@ from typing import ClassVar, Self
 
 from itembank.kinds.base import Given, Kind, Slip, Solution, distinct_slips
 from itembank.kinds.congruence import OPENINGS, Congruence
-from itembank.kinds.linear import slips, solve, telling
+from itembank.kinds.linear import lines, slips, solve, telling
 from itembank.kinds.linear.certificate import number_of_solutions
+from itembank.kinds.lines import LINE_ASKS, REASON_ASKS, Inference, Line
 from itembank.kinds.modular import modulus_formula
 from itembank.kinds.typed import congruence
-from itembank.languages import Telling
+from itembank.languages import Said, Telling
 from itembank.maths.polynomials import Poly
 from itembank.values.answer import ResidueSet
 from itembank.values.errors import StatementError
@@ -36,7 +37,7 @@ class LinearCongruence(Congruence):
     signature: ClassVar[KindSignature] = KindSignature(
         name="linear",
         given={"congruence": "equation", "modulus": "integer"},
-        asks=tuple(OPENINGS),
+        asks=(*OPENINGS, *LINE_ASKS, *REASON_ASKS),
         slips=tuple(slips.MISTAKES),
         measures=("solutions", "steps", "common_divisor", "digits"),
         most_degree=1,
@@ -82,6 +83,15 @@ class LinearCongruence(Congruence):
     def worked(self, solution: Solution[ResidueSet]) -> Telling:
         shown = modulus_formula(self.modulus, self.modulus_text)
         return telling.told(solution, shown, self.letter)
+
+    def lines(self, solution: Solution[ResidueSet]) -> tuple[Line, ...]:
+        return tuple(lines.lines(self.a, self.b, self.modulus, self.letter))
+
+    def inferences(self, solution: Solution[ResidueSet]) -> tuple[Inference, ...]:
+        return tuple(lines.inferences(self.a, self.b, self.modulus))
+
+    def given_for_reasons(self) -> tuple[Said, ...]:
+        return ()
 
 
 def coefficient(f: Poly, i: int) -> int:
@@ -130,6 +140,7 @@ KINDS = (
             "5x = 3 mod 5",
             "7y = 1 mod 1",
             "30x = 60 mod 90",
+            "20x = 44 mod 76",
             "7x = 3 mod 3^40",
         ),
         certificate=certificate,

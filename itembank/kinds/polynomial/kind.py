@@ -11,10 +11,11 @@ from typing import ClassVar
 from itembank.kinds.base import Kind, Slip, Solution, distinct_slips
 from itembank.kinds.congruence import OPENINGS, Congruence
 from itembank.kinds.derivation import Lifting, Misorder, Stage, StepLine
-from itembank.kinds.polynomial import guidance, slips, solve, telling
-from itembank.kinds.polynomial.steps import LevelLift, Split, TreeLift
+from itembank.kinds.lines import LINE_ASKS, REASON_ASKS, Inference, Line
+from itembank.kinds.polynomial import guidance, lines, reasons, slips, solve, telling
+from itembank.kinds.polynomial.steps import LevelLift, RootsModPrime, Split, Square, TreeLift
 from itembank.kinds.typed import congruence
-from itembank.languages import Telling, say
+from itembank.languages import Said, Telling, say
 from itembank.maths.primes import TooMuchWork
 from itembank.notation.tree import Display
 from itembank.values.answer import ResidueSet
@@ -32,7 +33,7 @@ class PolynomialCongruence(Congruence):
     signature: ClassVar[KindSignature] = KindSignature(
         name="polynomial",
         given={"congruence": "equation", "modulus": "integer"},
-        asks=(*OPENINGS, "the steps"),
+        asks=(*OPENINGS, "the steps", *LINE_ASKS, *REASON_ASKS),
         derived=True,
         slips=tuple(slips.MISTAKES),
         measures=(
@@ -92,12 +93,34 @@ class PolynomialCongruence(Congruence):
         factors = factors_of(solution)
         return tuple(guidance.stages(self.f, self.letter, factors, solution.answer))
 
+    def lines(self, solution: Solution[ResidueSet]) -> tuple[Line, ...]:
+        found = squares_of(solution)
+        factors = factors_of(solution)
+        return tuple(lines.lines(self.f, self.letter, factors, solution.answer, found))
+
+    def inferences(self, solution: Solution[ResidueSet]) -> tuple[Inference, ...]:
+        found = squares_of(solution)
+        factors = factors_of(solution)
+        return tuple(reasons.inferences(self.f, self.letter, factors, solution.answer, found))
+
+    def given_for_reasons(self) -> tuple[Said, ...]:
+        return (reasons.given(self.f, self.letter),)
+
 
 def factors_of(solution: Solution[ResidueSet]) -> tuple[tuple[int, int], ...]:
     """The prime powers p^k of the modulus, as (p, k)."""
     split = solution.steps[0]
     assert isinstance(split, Split)
     return split.factors
+
+
+def squares_of(solution: Solution[ResidueSet]) -> dict[int, Square]:
+    """The squares that the solution completes, by their primes."""
+    return {
+        step.p: step.method
+        for step in solution.steps
+        if isinstance(step, RootsModPrime) and isinstance(step.method, Square)
+    }
 
 
 def singular_roots(solution: Solution[ResidueSet]) -> int:

@@ -12,7 +12,7 @@ from typing import Any
 from itembank.kinds.base import Problem, Slip, Solution
 from itembank.languages import Speaker
 from itembank.notation import spoken
-from itembank.pipeline.compose import choices, derivation, entries
+from itembank.pipeline.compose import choices, derivation, entries, lines
 from itembank.pipeline.compose.draft import Draft, Wording
 from itembank.values.item import Item
 
@@ -23,11 +23,12 @@ def compose(
     problem: Problem, solution: Solution[Any], slips: Sequence[Slip], wording: Wording
 ) -> Item:
     """The item; ComposeError if this problem cannot be put in this form."""
-    asked = question(problem, solution, slips, wording)
+    draft = FORMS[wording.form](problem, solution, slips, wording)
+    asked, speaker = drafted(draft, problem, solution, wording), Speaker(wording.language)
     return replace(
         asked,
         spoken=spoken.blocks(asked.stem, wording.language),
-        solution=Speaker(wording.language).blocks(problem.worked(solution)),
+        solution=(*speaker.blocks(draft.solved), *speaker.blocks(problem.worked(solution))),
     )
 
 
@@ -35,7 +36,12 @@ def question(
     problem: Problem, solution: Solution[Any], slips: Sequence[Slip], wording: Wording
 ) -> Item:
     """The item as it is met before the attempt: nothing spoken yet, and no worked solution."""
-    draft = FORMS[wording.form](problem, solution, slips, wording)
+    return drafted(
+        FORMS[wording.form](problem, solution, slips, wording), problem, solution, wording
+    )
+
+
+def drafted(draft: Draft, problem: Problem, solution: Solution[Any], wording: Wording) -> Item:
     speaker = Speaker(wording.language)
     stem = (
         *speaker.blocks(problem.question(wording.ask)),
@@ -63,9 +69,9 @@ def question(
 def select_one(
     problem: Problem, solution: Solution[Any], slips: Sequence[Slip], wording: Wording
 ) -> Draft:
-    """Answers to choose from, or orders of the steps."""
-    one = derivation.one_order if wording.ask == "the steps" else choices.select_one
-    return one(problem, solution, slips, wording)
+    """Answers to choose from, orders of the steps, or lines of the solution."""
+    asked = {"the steps": derivation.one_order, **lines.SELECT_ONE}
+    return asked.get(wording.ask, choices.select_one)(problem, solution, slips, wording)
 
 
 Compose = Callable[[Problem, Solution[Any], Sequence[Slip], Wording], Draft]
@@ -91,6 +97,8 @@ def requirements_of_one(
 ) -> object:
     if ask == "the steps":
         return derivation.steps_to_order(problem, solution)
+    if ask in lines.REQUIREMENTS:
+        return lines.REQUIREMENTS[ask](problem, solution)
     return choices.claims_to_choose_from(solution.answer, slips)
 
 

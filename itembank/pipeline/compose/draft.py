@@ -27,12 +27,16 @@ class Wording:
 
 @dataclass(frozen=True)
 class Draft:
-    """The parts of an item that depend on its response form; instructions by paragraphs."""
+    """The parts of an item that depend on its response form; instructions by paragraphs.
+
+    `solved` is told before the worked solution: what of it was asked.
+    """
 
     instructions: tuple[tuple[Told, ...], ...]
     response: Response
     feedback: tuple[SlipFeedback, ...]
     scoring: Scoring
+    solved: tuple[Told, ...] = ()
 
 
 def slip_feedback(

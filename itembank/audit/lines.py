@@ -1,0 +1,599 @@
+"""Questions about single lines of a solution, judged: each line is a claim, proved by itself.
+
+A line is read from its words: all solutions modulo a number are found the second way, an identity
+is multiplied out, numbers are divided.  The right answer to the question is found from that alone:
+the first line that is not so; the one line offered that is so and stands where the method needs
+it; the one condition that holds and from which the statement follows.  A line that is none of
+those known here is unchecked.
+
+Notation: m modulus, p prime, k exponent, q a divisor of m; f left side minus right side.
+"""
+
+import re
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from itembank.audit.derivation import (
+    LARGEST,
+    SUPERSCRIPTS,
+    congruence_of,
+    factors,
+    modulo,
+    solved_modulo,
+    words_of,
+)
+from itembank.audit.phrases import Clauses, Phrases
+from itembank.audit.prose import Lines, text_of
+from itembank.audit.seen import SeenItem
+from itembank.audit.unsupported import Unsupported
+from itembank.second_way.table import Congruence, Question, read
+from itembank.values.errors import StatementError
+
+HOW = "each line proved by itself, from its words"
+
+Place = tuple[int, int]
+"""Where a line stands in the method: which prime power, which step there."""
+
+
+@dataclass(frozen=True)
+class Told:
+    """What a line claims: whether it is so, where the method has it, and what it is about.
+
+    `about` is equal for lines that claim different things of the same.
+    """
+
+    true: bool
+    place: Place
+    about: str
+
+
+@dataclass(frozen=True)
+class Numbered:
+    """The lines of a stem by their numbers; None for one left out."""
+
+    lines: tuple[str | None, ...]
+
+    @property
+    def missing(self) -> int:
+        """The place of the one line left out."""
+        found = [i for i, line in enumerate(self.lines) if line is None]
+        if len(found) != 1:
+            raise Unsupported(f"a solution with {len(found)} lines left out")
+        return found[0]
+
+
+def numbered_lines(stem: Lines, phrases: Phrases) -> Numbered:
+    """The numbered lines of a stem, which must be 1, 2, 3, ..."""
+    found: list[str | None] = []
+    for line in stem:
+        text = words_of(text_of((line,)))
+        if match := phrases.lines.numbered.fullmatch(text):
+            if int(match[1]) != len(found) + 1:
+                raise Unsupported(f"line {match[1]} after {len(found)} lines")
+            found.append(None if match[2] == "?" else match[2])
+    if not found:
+        raise Unsupported("a solution without numbered lines")
+    return Numbered(tuple(found))
+
+
+# ------------------------------------------------------------ what lines claim
+
+
+def numbers_in(text: str, joint: str) -> tuple[int, ...]:
+    """The integers of a list, its last joint a word or a comma."""
+    parts = re.split(rf",? (?:{joint}) |, ?", text)
+    if not all(re.fullmatch("[0-9]{1,20}", part) for part in parts):
+        raise Unsupported(f"the list '{text[:60]}'")
+    return tuple(map(int, parts))
+
+
+def formulas_in(text: str, joint: str) -> list[str]:
+    """The congruences of a list, each with its modulus."""
+    return [part.strip() for part in re.split(rf"(?<=\)),? (?:{joint}) |(?<=\)), ?", text)]
+
+
+def solutions_told(question: Congruence, groups: Sequence[str], phrases: Phrases) -> Told:
+    """All solutions modulo q: the second way finds them anew."""
+    q = int(groups[0])
+    found = numbers_in(groups[1], phrases.answer.joint)
+    right = solved_modulo(question, q)
+    return Told(found == right, place_of(question, q), f"solutions modulo {q}")
+
+
+DIVIDED, INVERTED, CLASS, SPREAD = ((0, j) for j in range(4))
+"""Where the lines on a linear congruence stand: divided, an inverse, one class, all solutions."""
+
+
+def linear(question: Congruence) -> bool:
+    return len(question.coefficients) == 2
+
+
+def place_of(question: Congruence, q: int) -> Place:
+    """Where the solutions modulo q are found; Unsupported where the method has no such step."""
+    if linear(question):
+        if q != question.modulus:
+            raise Unsupported(f"solutions modulo {q} on the way to {question.modulus}")
+        return SPREAD
+    split_up = factors(question.modulus)
+    for i, (p, k) in enumerate(split_up):
+        for j in range(1, k + 1):
+            if q == p**j:
+                return (i, j)
+    if q != question.modulus:
+        raise Unsupported(f"solutions modulo {q} on the way to {question.modulus}")
+    return (len(split_up), 1)
+
+
+def square_told(question: Congruence, groups: Sequence[str], _phrases: Phrases) -> Told:
+    """The congruence modulo p as a square: both sides multiplied out."""
+    identity = read_or_unsupported(groups[0])
+    left, _, right = groups[0].partition("≡")
+    p = identity.modulus
+    stated = read_or_unsupported(f"{left} = 0 mod {p}")
+    if stated.coefficients != modulo(question, p).coefficients:
+        raise Unsupported(f"the polynomial {left[:60]}, which is not that of the congruence")
+    if not SQUARE.fullmatch(right.rpartition("(mod")[0].strip()):
+        raise Unsupported(f"{right[:60]}, where a square is expected")
+    place, _ = place_of(question, p)
+    return Told(not identity.coefficients, (place, 0), f"square modulo {p}")
+
+
+def divided_told(question: Congruence, groups: Sequence[str], _phrases: Phrases) -> Told:
+    """Another congruence with the same solutions: both solved, as integers."""
+    stated = read_or_unsupported(groups[1])
+    m, m1 = question.modulus, stated.modulus
+    if not linear(question) or m % m1:
+        raise Unsupported(f"a congruence modulo {m1} in place of one modulo {m}")
+    below = set(solved(stated))
+    right = {x for x in range(small(m)) if x % m1 in below}
+    return Told(right == set(solved(question)), DIVIDED, "the congruence divided")
+
+
+def inverse_told(question: Congruence, groups: Sequence[str], _phrases: Phrases) -> Told:
+    """A product that leaves 1."""
+    a, m1, u = map(int, groups)
+    if not linear(question) or question.modulus % m1:
+        raise Unsupported(f"an inverse modulo {m1} on the way to {question.modulus}")
+    return Told(a * u % m1 == 1, INVERTED, f"inverse of {a} modulo {m1}")
+
+
+def class_told(question: Congruence, groups: Sequence[str], _phrases: Phrases) -> Told:
+    """The solutions are one class of integers."""
+    r, m1 = map(int, groups)
+    if not linear(question) or question.modulus % m1 or not 0 <= r < m1:
+        raise Unsupported(f"the class of {r} modulo {m1}")
+    right = tuple(range(r, small(question.modulus), m1))
+    return Told(solved(question) == right, CLASS, "the class of solutions")
+
+
+def solved(question: Congruence) -> tuple[int, ...]:
+    return solved_modulo(question, question.modulus)
+
+
+SQUARE = re.compile(
+    r"(?:[0-9]+\()?(?:\({1,2}[a-z] [-+−] [0-9]+\){1,2}|[a-z])(?:\^2|²) [-−] [0-9]+\)?"
+)
+"""a((x + h)^2 - s), without the brackets of a where it is 1, and of the shift where it is 0."""
+
+
+def multipliers_told(question: Congruence, groups: Sequence[str], phrases: Phrases) -> Told:
+    """For each prime power a number that is 1 modulo it and 0 modulo the others."""
+    split_up = factors(question.modulus)
+    powers = [p**k for p, k in split_up]
+    claims: dict[tuple[int, int], int] = {}
+    multipliers: list[int] = []
+    for formula in formulas_in(groups[0], phrases.answer.joint):
+        match = re.fullmatch(r"([0-9]+) ≡ ([01]) \(mod ([0-9]+)\)", formula)
+        if match is None:
+            raise Unsupported(f"the multiplier '{formula[:60]}'")
+        e, r, q = map(int, match.groups())
+        claims[e, q] = r
+        multipliers += [e] if e not in multipliers else []
+    wanted = {(e, q): int(i == j) for i, e in enumerate(multipliers) for j, q in enumerate(powers)}
+    if len(multipliers) != len(powers) or claims != wanted:
+        raise Unsupported("multipliers that are not each claimed modulo each prime power")
+    true = all(e % q == r for (e, q), r in claims.items())
+    return Told(true, (len(split_up), 0), "multipliers")
+
+
+def read_or_unsupported(statement: str) -> Congruence:
+    try:
+        found = read(statement)
+    except StatementError as reason:
+        raise Unsupported(str(reason)) from None
+    if not isinstance(found, Congruence):
+        raise Unsupported(f"'{statement[:60]}', which is no congruence in one unknown")
+    return found
+
+
+CLAIMS: dict[str, Callable[[Congruence, Sequence[str], Phrases], Told]] = {
+    "solutions": solutions_told,
+    "square": square_told,
+    "multipliers": multipliers_told,
+    "divided": divided_told,
+    "inverse": inverse_told,
+    "class": class_told,
+}
+"""What is made of a line, by the names of the claims in a language's phrases."""
+
+
+def told_line(question: Congruence, line: str, phrases: Phrases) -> Told:
+    words = words_of(line)
+    for name, pattern in phrases.lines.claims.items():
+        if match := pattern.fullmatch(words):
+            return CLAIMS[name](question, match.groups(), phrases)
+    raise Unsupported(f"the line '{line[:60]}'")
+
+
+# ------------------------------------------------------------ what the method needs
+
+
+def needed(question: Congruence) -> list[Place]:
+    """The steps that the method needs, in its order: solutions modulo each p^j, then modulo m.
+
+    A completed square, and multipliers, may stand where they belong or be left out.
+    """
+    if linear(question):
+        return [DIVIDED, INVERTED, CLASS, SPREAD]
+    split_up = factors(question.modulus)
+    found = [(i, j) for i, (_p, k) in enumerate(split_up) for j in range(1, k + 1)]
+    return [*found, (len(split_up), 1)] if len(split_up) > 1 else found
+
+
+def in_order(question: Congruence, told: Sequence[Told], whole: bool, findings: list[str]) -> None:
+    """Each step once, in its place; to the end if the solution is `whole`."""
+    places = [t.place for t in told]
+    expected = needed(question)
+    found = [place for place in places if place in expected]
+    if places != sorted(set(places)) or found != expected[: None if whole else len(found)]:
+        findings.append("lines: expected each step of the method once, in its order")
+
+
+# ------------------------------------------------------------ the questions
+
+
+def first_wrong(question: Question, item: SeenItem, findings: list[str], phrases: Phrases) -> str:
+    """The option that names the first line that is not so, or says that there is none."""
+    congruence = congruence_of(question)
+    lines = numbered_lines(item.stem, phrases).lines
+    told = [told_line(congruence, line or "?", phrases) for line in lines]
+    in_order(congruence, told, True, findings)
+    meant = {line_meant(o.label, phrases): o.identifier for o in item.options}
+    if sorted(meant) != [*range(len(lines) + 1)]:
+        findings.append("options: expected each line once, and that no line is wrong")
+    first = next((n for n, t in enumerate(told, 1) if not t.true), 0)
+    if first not in meant:
+        raise Unsupported(f"a first wrong line {first} that no option names")
+    return meant[first]
+
+
+def line_meant(label: str, phrases: Phrases) -> int:
+    """The number of the line that an option names; 0 where it says that none is wrong."""
+    words = words_of(label).rstrip(".")
+    if words == phrases.lines.none_wrong:
+        return 0
+    if match := phrases.lines.named.fullmatch(words):
+        return int(match[1])
+    raise Unsupported(f"the option '{label[:60]}', which names no line")
+
+
+def line_missing(question: Question, item: SeenItem, findings: list[str], phrases: Phrases) -> str:
+    """The option that is so, and stands where a line is left out."""
+    numbered = numbered_lines(item.stem, phrases)
+    return line_fitting(question, item, numbered.lines, numbered.missing, findings, phrases)
+
+
+def line_next(question: Question, item: SeenItem, findings: list[str], phrases: Phrases) -> str:
+    """The option that is so, and goes on from the lines."""
+    lines = numbered_lines(item.stem, phrases).lines
+    return line_fitting(question, item, (*lines, None), len(lines), findings, phrases)
+
+
+def line_fitting(
+    question: Question,
+    item: SeenItem,
+    lines: Sequence[str | None],
+    at: int,
+    findings: list[str],
+    phrases: Phrases,
+) -> str:
+    """The one option that is so; it and the lines around it must be steps of the method."""
+    congruence = congruence_of(question)
+    told = [told_line(congruence, line, phrases) for line in lines if line is not None]
+    for n, t in enumerate(told, 1):
+        if not t.true:
+            findings.append(f"lines: expected each of them to be right, got a wrong one ({n})")
+    offered = {o.identifier: told_line(congruence, o.label, phrases) for o in item.options}
+    right = the_one_true({name: t.true for name, t in offered.items()})
+    if len({t.about for t in offered.values()}) != 1:
+        findings.append("options: expected lines that all claim something of the same")
+    whole = [*told[:at], offered[right], *told[at:]]
+    in_order(congruence, whole, at < len(lines) - 1, findings)
+    return right
+
+
+def the_one_true(offered: Mapping[str, bool]) -> str:
+    true = [name for name, holds in offered.items() if holds]
+    if len(true) != 1:
+        raise Unsupported(f"{len(true)} options that are so, expected one")
+    return true[0]
+
+
+# ------------------------------------------------------------ reasons
+
+
+@dataclass(frozen=True)
+class Clause:
+    """A condition: its name, its numbers in the order of its words, and whether it is denied."""
+
+    name: str
+    numbers: tuple[int, ...]
+    denied: bool = False
+
+
+@dataclass(frozen=True)
+class Given:
+    """The congruence with f as the stem writes it out; () where it does not."""
+
+    question: Congruence
+    polynomial: tuple[int, ...]
+
+    @property
+    def f(self) -> tuple[int, ...]:
+        if not self.polynomial:
+            raise Unsupported("a condition on f in a stem that does not say what f is")
+        return self.polynomial
+
+    def value(self, r: int) -> int:
+        return sum(c * r**i for i, c in enumerate(self.f))
+
+    def slope(self, r: int) -> int:
+        return sum(i * c * r ** (i - 1) for i, c in enumerate(self.f) if i)
+
+
+def clauses_of(text: str, phrases: Phrases) -> frozenset[Clause]:
+    """The conditions that a reason joins."""
+    said = phrases.reasons
+    parts = said.joint.split(typed_powers(words_of(text)).rstrip("."))
+    return frozenset(clause_of(part, said.clauses) for part in parts)
+
+
+def clause_of(part: str, known: Clauses) -> Clause:
+    for name, pattern in known.items():
+        if match := pattern.fullmatch(part):
+            return Clause(name, numbers_of(match), match.groupdict().get("not") is not None)
+    raise Unsupported(f"the condition '{part[:60]}'")
+
+
+def numbers_of(match: re.Match[str]) -> tuple[int, ...]:
+    """The numbers of the groups n1, n2, ..., in this order."""
+    groups = match.groupdict()
+    return tuple(integer(groups[key]) for key in sorted(groups) if key != "not")
+
+
+RAISED = re.compile("([⁰¹²³⁴⁵⁶⁷⁸⁹]+)")
+
+
+def typed_powers(text: str) -> str:
+    """The text with ^ for raised digits."""
+    return RAISED.sub(lambda raised: "^" + raised[1].translate(SUPERSCRIPTS), text)
+
+
+def integer(text: str) -> int:
+    return int(text.replace("−", "-").replace(" ", ""))
+
+
+def divides(_given: Given, d: int, n: int) -> bool:
+    return n % d == 0
+
+
+def divides_value(given: Given, d: int, r: int, v: int) -> bool:
+    require(v == given.value(r), f"f({r}) = {v}")
+    return v % d == 0
+
+
+def divides_slope(given: Given, d: int, r: int, w: int) -> bool:
+    require(w == given.slope(r), f"f'({r}) = {w}")
+    return w % d == 0
+
+
+def divides_lead(given: Given, d: int, a: int) -> bool:
+    require(a == given.f[-1], f"the leading coefficient {a}")
+    return a % d == 0
+
+
+def require(so: bool, what: str) -> None:
+    """A number within a condition must be right, else the condition means nothing."""
+    if not so:
+        raise Unsupported(f"a condition that speaks of {what}, which is not so")
+
+
+def prime(_given: Given, n: int) -> bool:
+    return n > 1 and factors(small(n)) == ((n, 1),)
+
+
+def common_divisor(_given: Given, a: int, b: int, d: int) -> bool:
+    common = [n for n in range(1, min(a, b) + 1) if a % n == 0 == b % n]
+    return common[-1] == d
+
+
+def product_is(_given: Given, a: int, b: int, m: int) -> bool:
+    return a * b == m
+
+
+def power_is(_given: Given, a: int, e: int, r: int, m: int) -> bool:
+    return (pow(a, e, m) - r) % m == 0
+
+
+def square_number(_given: Given, n: int) -> bool:
+    return any(i * i == n for i in range(small(n) + 1))
+
+
+def small(n: int) -> int:
+    if n > LARGEST:
+        raise Unsupported(f"a condition on {n}, {LARGEST} is the largest number that is tried")
+    return n
+
+
+CONDITIONS: dict[str, Callable[..., bool]] = {
+    "divides": divides,
+    "divides_value": divides_value,
+    "divides_slope": divides_slope,
+    "divides_lead": divides_lead,
+    "prime": prime,
+    "gcd": common_divisor,
+    "product": product_is,
+    "power": power_is,
+    "square": square_number,
+}
+"""How a condition is decided, by its name in a language's phrases."""
+
+
+def holds(given: Given, clause: Clause) -> bool:
+    if any(abs(n) > LARGEST**2 for n in clause.numbers):
+        raise Unsupported("a condition on numbers that are too large")
+    return CONDITIONS[clause.name](given, *clause.numbers) != clause.denied
+
+
+# ------------------------------------------------------------ statements and what proves them
+
+
+def one_lift(given: Given, q: int, r: int, p: int) -> Iterator[Clause]:
+    require(q == p * p, f"lifts from {p} to {q}")
+    yield Clause("prime", (p,))
+    yield Clause("divides_value", (p, r, given.value(r)))
+    yield Clause("divides_slope", (p, r, given.slope(r)), denied=True)
+
+
+def no_lift(given: Given, q: int, r: int, p: int) -> Iterator[Clause]:
+    require(q == p * p, f"lifts from {p} to {q}")
+    yield Clause("divides_slope", (p, r, given.slope(r)))
+    yield Clause("divides_value", (q, r, given.value(r)), denied=True)
+
+
+def every_lift(given: Given, q: int, r: int, p: int) -> Iterator[Clause]:
+    require(q == p * p, f"lifts from {p} to {q}")
+    yield Clause("divides_slope", (p, r, given.slope(r)))
+    yield Clause("divides_value", (q, r, given.value(r)))
+
+
+def few_roots(given: Given, p: int, n: int) -> Iterator[Clause]:
+    require(n == len(given.f) - 1, f"the degree {n}")
+    yield Clause("prime", (p,))
+    yield Clause("divides_lead", (p, given.f[-1]), denied=True)
+
+
+def two_roots(_given: Given, s: int, p: int) -> Iterator[Clause]:
+    require(p > 2, f"the prime {p}")
+    yield Clause("prime", (p,))
+    yield Clause("power", (s, (p - 1) // 2, 1, p))
+
+
+def one_residue_each(_given: Given, a: int, b: int, m: int) -> Iterator[Clause]:
+    yield Clause("gcd", (a, b, 1))
+    yield Clause("product", (a, b, m))
+
+
+def solved_below(_given: Given, m: int, q: int) -> Iterator[Clause]:
+    yield Clause("divides", (q, m))
+
+
+def number_of_solutions(given: Given, m: int, d: int) -> Iterator[Clause]:
+    a, b = coefficients(given)
+    require(m == given.question.modulus, f"the modulus {m}")
+    yield Clause("gcd", (a, m, d))
+    yield Clause("divides", (d, b))
+
+
+def unsolvable(given: Given) -> Iterator[Clause]:
+    a, b = coefficients(given)
+    m = given.question.modulus
+    d = max(n for n in range(1, a + 1) if a % n == 0 == m % n)
+    yield Clause("gcd", (a, m, d))
+    yield Clause("divides", (d, b), denied=True)
+
+
+def coefficients(given: Given) -> tuple[int, int]:
+    """a and b of a linear congruence ax = b, as least residues."""
+    require(linear(given.question), "a linear congruence")
+    b, a = given.question.coefficients
+    return small(a), -b % given.question.modulus
+
+
+def inverse_exists(_given: Given, a: int, m: int) -> Iterator[Clause]:
+    yield Clause("gcd", (a, m, 1))
+
+
+THEOREMS: dict[str, Callable[..., Iterator[Clause]]] = {
+    "one_lift": one_lift,
+    "no_lift": no_lift,
+    "every_lift": every_lift,
+    "few_roots": few_roots,
+    "two_roots": two_roots,
+    "one_residue_each": one_residue_each,
+    "solved_below": solved_below,
+    "number_of_solutions": number_of_solutions,
+    "unsolvable": unsolvable,
+    "inverse_exists": inverse_exists,
+}
+"""By the name of a statement in a language's phrases: the conditions from which it follows.
+
+What the statement itself says need not be said again (that p divides q = p^2).
+"""
+
+EVIDENT = ("prime",)
+"""Conditions that a reason may leave out where they hold."""
+
+
+def the_reason(question: Question, item: SeenItem, findings: list[str], phrases: Phrases) -> str:
+    """The one option that holds; the statement must follow from it."""
+    congruence = congruence_of(question)
+    given = Given(congruence, polynomial_of(item.stem, congruence, phrases))
+    offered = {o.identifier: clauses_of(o.label, phrases) for o in item.options}
+    if len(set(offered.values())) != len(offered):
+        findings.append("options: expected different conditions, got one twice")
+    right = the_one_true(
+        {name: all(holds(given, c) for c in clauses) for name, clauses in offered.items()}
+    )
+    required = list(required_by(item.stem, given, phrases))
+    unsaid = [c for c in required if c not in offered[right]]
+    if any(c.name not in EVIDENT or not holds(given, c) for c in unsaid):
+        findings.append("key: expected a condition from which the statement follows")
+    return right
+
+
+def polynomial_of(stem: Lines, question: Congruence, phrases: Phrases) -> tuple[int, ...]:
+    """f as the stem writes it out, with integer coefficients; () where it does not.
+
+    It must be that of the congruence.
+    """
+    words = words_of(text_of(stem))
+    match = phrases.reasons.given.search(words)
+    if match is None:
+        return ()
+    huge = 2 * 10**30 + 1
+    stated = read_or_unsupported(f"{match[1]} = 0 mod {huge}")
+    f = tuple(c if c <= huge // 2 else c - huge for c in stated.coefficients)
+    own = modulo(replace_modulus(stated, f, question.modulus), question.modulus)
+    if own.coefficients != question.coefficients:
+        raise Unsupported(f"the polynomial {match[1][:60]}, which is not that of the congruence")
+    return f
+
+
+def replace_modulus(stated: Congruence, f: tuple[int, ...], m: int) -> Congruence:
+    return Congruence(f, m, stated.hints)
+
+
+def required_by(stem: Lines, given: Given, phrases: Phrases) -> Iterator[Clause]:
+    """The conditions of the theorem that proves the statement of a stem."""
+    for line in stem:
+        if match := phrases.reasons.statement.fullmatch(words_of(text_of((line,)))):
+            for name, pattern in phrases.reasons.statements.items():
+                if said := pattern.fullmatch(typed_powers(match[1])):
+                    yield from THEOREMS[name](given, *numbers_of(said))
+                    return
+            raise Unsupported(f"the statement '{match[1][:60]}'")
+    raise Unsupported("reasons asked for in a stem without a statement")
+
+
+__all__ = ["HOW", "first_wrong", "line_missing", "line_next", "the_reason"]

@@ -1,0 +1,309 @@
+"""The solution of a linear congruence in lines that are claims, each with its slips; and reasons.
+
+Notation: ax = b (mod m), d = gcd(a, m); divided by d it is a1 x = b1 (mod m1); u the inverse of
+a1; x0 the solution modulo m1.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from math import gcd
+
+from itembank.kinds.lines import (
+    Claim,
+    Inference,
+    Line,
+    WrongLine,
+    WrongReason,
+    composite_taken_for_prime,
+    coprime_mistaken,
+    distinct,
+    divisibility_mistaken,
+    solutions_modulo,
+)
+from itembank.languages import Said, say
+from itembank.languages.lettering import in_letter
+from itembank.notation.building import congruence, polynomial
+from itembank.notation.tree import Number
+
+TOLD = 8
+"""At most this many solutions stand in a line."""
+
+LARGEST = 10**6
+"""Up to this modulus the lines are told: their numbers are checked by hand."""
+
+
+@dataclass(frozen=True)
+class Way:
+    """What the lines claim, in their order."""
+
+    d: int
+    m: int
+    a1: int
+    b1: int
+    m1: int
+    u: int
+    x0: int
+    solutions: tuple[int, ...]
+
+    def told(self) -> Iterator[tuple[Said, Claim, Said]]:
+        """Each line, its numbers, and how it is checked."""
+        divided = congruence(polynomial((0, self.a1)), Number(self.b1), self.m1)
+        yield (
+            say(
+                "Dividing by ${d}$ gives ${divided}$, which has the same solutions.",
+                d=self.d,
+                divided=divided,
+            ),
+            (self.a1, self.b1, self.m1),
+            say("Divide both coefficients and the modulus by the same number."),
+        )
+        yield (
+            say("The inverse of ${a}$ modulo ${m}$ is ${u}$.", a=self.a1, m=self.m1, u=self.u),
+            (self.u,),
+            say("Multiply the two numbers and look at the remainder."),
+        )
+        yield (
+            say(
+                "The solutions are the integers congruent to ${x}$ modulo ${m}$.",
+                x=self.x0,
+                m=self.m1,
+            ),
+            (self.x0,),
+            say("Substitute the residue into the divided congruence."),
+        )
+        yield (
+            solutions_modulo(self.m, self.solutions),
+            self.solutions,
+            say("Substitute each of its residues, and count them."),
+        )
+
+
+def way_from(d: int, m: int, a1: int, b1: int, m1: int) -> Way | None:
+    """The way on from the divided congruence; None if there is no inverse."""
+    return from_inverse(d, m, a1, b1, m1, pow(a1, -1, m1)) if gcd(a1, m1) == 1 else None
+
+
+def from_inverse(d: int, m: int, a1: int, b1: int, m1: int, u: int) -> Way:
+    return from_residue(Way(d, m, a1, b1, m1, u, 0, ()), u * b1 % m1)
+
+
+def from_residue(way: Way, x0: int) -> Way:
+    return replace(way, x0=x0, solutions=tuple(range(x0, way.m, way.m1)))
+
+
+def true_way(a: int, b: int, m: int) -> Way | None:
+    """The right way; None where nothing is divided out, no inverse is needed, or it is too long."""
+    d = gcd(a, m)
+    if not 1 < d <= TOLD or b % d or not 0 < a < m <= LARGEST or b == 0:
+        return None
+    way = way_from(d, m, a // d, b // d, m // d)
+    return way if way and way.a1 > 1 and way.m1 > 2 else None
+
+
+# ------------------------------------------------------------ the lines and their slips
+
+
+Changed = tuple[str, Way | None, Said]
+"""A slip: its name, the way that it leads, and what is wrong in the line where it is made."""
+
+
+def lines(a: int, b: int, m: int, letter: str) -> Iterator[Line]:
+    """Divide, invert, the class of solutions, the solutions; none where `true_way` is none."""
+    way = true_way(a, b, m)
+    if way is None:
+        return
+    at = (division_slips(way, a, b), inverse_slips(way), class_slips(way), spreading_slips(way))
+    for place, ((text, claim, how), slips) in enumerate(zip(way.told(), at, strict=True)):
+        found = (wrong_line(place, *slip, letter) for slip in slips)
+        yield Line(
+            in_letter(text, letter),
+            claim,
+            how,
+            distinct((w for w in found if w is not None), claim),
+        )
+
+
+def wrong_line(
+    place: int, name: str, way: Way | None, feedback: Said, letter: str
+) -> WrongLine | None:
+    if way is None or not 0 < len(way.solutions) <= TOLD:
+        return None
+    told = [(in_letter(said, letter), claim) for said, claim, _how in way.told()]
+    text, claim = told[place]
+    return WrongLine(name, text, claim, tuple(said for said, _claim in told[place + 1 :]), feedback)
+
+
+def division_slips(way: Way, a: int, b: int) -> Iterator[Changed]:
+    d, m, right = way.d, way.m, set(way.solutions)
+    table = (
+        (
+            "modulus-kept",
+            (way.a1, way.b1, m),
+            say("This comes out if the coefficients are divided, and the modulus is not."),
+        ),
+        (
+            "uneven-division",
+            (way.a1, b % way.m1, way.m1),
+            say("This comes out if the right side is not divided."),
+        ),
+        (
+            "uneven-division",
+            (a % way.m1, way.b1, way.m1),
+            say("This comes out if the coefficient of the unknown is not divided."),
+        ),
+    )
+    for name, (a1, b1, m1), feedback in table:
+        found = way_from(d, m, a1, b1, m1)
+        if a1 > 1 and found and set(found.solutions) != right:
+            yield name, found, feedback
+
+
+def inverse_slips(way: Way) -> Iterator[Changed]:
+    a1, m1, u = way.a1, way.m1, way.u
+    table = (
+        (
+            "inverse-sign",
+            m1 - u,
+            say("The product of the two numbers leaves $-1$ here: it must leave $1$."),
+        ),
+        (
+            "opposite-taken",
+            m1 - a1,
+            say("The sum of the two numbers is the modulus here: multiply them."),
+        ),
+        (
+            "number-for-its-inverse",
+            a1,
+            say("This comes out if the number is taken for its own inverse: square it."),
+        ),
+        (
+            "coefficient-of-modulus",
+            (1 - a1 * u) // m1 % m1,
+            say("This comes out if the coefficient of the modulus is taken for that of the "
+                "number."),
+        ),
+    )  # fmt: skip
+    for name, wrong, feedback in table:
+        if 0 < wrong < m1 and a1 * wrong % m1 != 1:
+            yield name, from_inverse(way.d, way.m, a1, way.b1, m1, wrong), feedback
+
+
+def class_slips(way: Way) -> Iterator[Changed]:
+    table = (
+        (
+            "inverse-for-solution",
+            way.u,
+            say("This comes out if the inverse is not multiplied by the right side."),
+        ),
+        (
+            "coefficient-multiplied",
+            way.a1 * way.b1 % way.m1,
+            say("This comes out if the right side is multiplied by the number, not by its "
+                "inverse."),
+        ),
+        (
+            "result-sign",
+            -way.x0 % way.m1,
+            say("This comes out if the sign of the residue is lost: substitute it."),
+        ),
+        (
+            "right-side-for-solution",
+            way.b1 % way.m1,
+            say("This comes out if the right side is taken for the solution: substitute it."),
+        ),
+    )  # fmt: skip
+    for name, wrong, feedback in table:
+        if wrong != way.x0:
+            yield name, from_residue(way, wrong), feedback
+
+
+def spreading_slips(way: Way) -> Iterator[Changed]:
+    d, m, x0, right = way.d, way.m, way.x0, way.solutions
+    spaced = tuple(sorted({(x0 + i * d) % m for i in range(d)}))
+    table = (
+        (
+            "wrong-spacing",
+            spaced,
+            say("The residues are the wrong distance apart here: substitute the second."),
+        ),
+        (
+            "residue-dropped",
+            tuple(range(0, m, way.m1)),
+            say("This comes out if the multiples are taken alone: substitute the first "
+                "residue."),
+        ),
+        (
+            "consecutive",
+            tuple(sorted({(x0 + i) % m for i in range(d)})),
+            say("The residues follow each other here: substitute the second."),
+        ),
+        (
+            "result-sign",
+            tuple(range(-x0 % way.m1, m, way.m1)),
+            say("This comes out if the sign of the residue is lost: substitute the first."),
+        ),
+        (
+            "inverse-for-solution",
+            tuple(range(way.u, m, way.m1)),
+            say("This comes out if the inverse is taken for the solution: substitute the "
+                "first residue."),
+        ),
+        (
+            "right-side-for-solution",
+            tuple(range(way.b1 % way.m1, m, way.m1)),
+            say("This comes out if the right side is taken for the solution: substitute the "
+                "first residue."),
+        ),
+        (
+            "one-representative",
+            (x0,),
+            say("Further residues of the class are missing here."),
+        ),
+        (
+            "last-one-lost",
+            right[:-1],
+            say("Not every residue of the class is named here: go on up to the modulus."),
+        ),
+    )  # fmt: skip
+    for name, wrong, feedback in table:
+        yield name, replace(way, solutions=wrong), feedback
+
+
+# ------------------------------------------------------------ reasons
+
+
+def inferences(a: int, b: int, m: int) -> Iterator[Inference]:
+    """How many solutions there are, and that there is an inverse, with the reasons."""
+    d = gcd(a, m)
+    if not 1 < d < a or not m <= LARGEST or b == 0:
+        return
+    yield number_of_solutions(a, b, m, d)
+    a1, m1 = a // d, m // d
+    composite = any(m1 % n == 0 for n in range(2, min(m1, 1000)))
+    if b % d == 0 and m1 > 3 and composite and a1 > 1:
+        yield Inference(
+            "inverse exists",
+            say("There is an inverse of ${a}$ modulo ${m}$.", a=a1, m=m1),
+            say("$gcd({a}, {m}) = 1$.", a=a1, m=m1),
+            (
+                composite_taken_for_prime(m1),
+                coprime_mistaken(a, m),
+                divisibility_mistaken(min(a1, m1), max(a1, m1)),
+            ),
+        )
+
+
+def number_of_solutions(a: int, b: int, m: int, d: int) -> Inference:
+    values = {"a": a, "b": b, "m": m, "d": d}
+    solvable = say("$gcd({a}, {m}) = {d}$, and ${d}$ divides ${b}$.", **values)
+    unsolvable = say("$gcd({a}, {m}) = {d}$, and ${d}$ does not divide ${b}$.", **values)
+    check = say("Divide ${b}$ by ${d}$: is there a remainder?", b=b, d=d)
+    if b % d == 0:
+        claim = say("Modulo ${m}$ the congruence has exactly ${d}$ solutions.", m=m, d=d)
+        right, wrong = solvable, unsolvable
+    else:
+        claim = say("No integer solves the congruence.")
+        right, wrong = unsolvable, solvable
+    mistaken = WrongReason("divisibility-of-the-right-side", wrong, check)
+    others = (mistaken, coprime_mistaken(a, m), composite_taken_for_prime(m))
+    return Inference("number of solutions", claim, right, others)

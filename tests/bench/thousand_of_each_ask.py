@@ -1,0 +1,70 @@
+"""A thousand items of each ask about single lines, exported and audited; and where their keys stand.
+
+    python tests/bench/thousand_of_each_ask.py [N] [FORMAT]
+
+The families that ask it share the N items (1000).  For each ask and each of the formats (all of them,
+where none is named): how many are agreed, unchecked, disagreed.  Ends with 1 unless all are agreed.
+"""
+
+import sys
+from collections import Counter
+from itertools import islice
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from exporters.formats import FORMATS, write_package
+from exporters.release import Group, Release
+from itembank.audit import audit_package
+from itembank.kinds.lines import LINE_ASKS, REASON_ASKS
+from itembank.kinds.table import SIGNATURES
+from itembank.pipeline.selection import fits, item_of
+from itembank.pipeline.variants import Stream
+from itembank.spec import Family, PoolEntry, find_families, library, load_family
+
+
+def group_of(family: Family, n: int) -> Group:
+    entry = PoolEntry.model_construct(
+        family=family, variants=n, choose=1, points=1, form="select one"
+    )
+    stream = islice(Stream(family, "thousand", fits(family)), n)
+    items = tuple(item_of(variant, entry) for variant in stream)
+    places = Counter(
+        place for item in items for place, o in enumerate(item.response.options, 1) if o.correct
+    )
+    told = ", ".join(f"{place}: {places[place]}" for place in sorted(places))
+    print(f"  {family.id}: {len(items)} items, keys at {told}")
+    return Group(family=family.id, title=family.title, items=items, choose=1, points=1)
+
+
+def audited(ask: str, groups: tuple[Group, ...], format: str) -> bool:
+    release = Release(
+        pool_id="lines", title=ask, course="NT 210", term="2027-spring", language="en",
+        groups=groups,
+    )  # fmt: skip
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / "package.zip"
+        write_package(format, release, path)
+        report = audit_package(path)
+    words = ("agreed", "unchecked", "disagreed")
+    print(f"  {format}: " + ", ".join(f"{report.count(word)} {word}" for word in words))
+    return report.count("agreed") == len(report.items)
+
+
+def main() -> int:
+    n = int(sys.argv[1]) if len(sys.argv) > 1 else 1000
+    formats = sys.argv[2:] or list(FORMATS)
+    families = [
+        load_family(path, SIGNATURES) for path in find_families([library() / "families"]).values()
+    ]
+    well = True
+    for ask in (*LINE_ASKS, *REASON_ASKS):
+        print(ask)
+        asking = [family for family in families if family.ask == ask]
+        groups = tuple(group_of(family, -(-n // len(asking))) for family in asking)
+        for format in formats:
+            well &= audited(ask, groups, format)
+    return 0 if well else 1
+
+
+if __name__ == "__main__":
+    raise SystemExit(main())
