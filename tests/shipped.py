@@ -32,7 +32,15 @@ def whole_library(language: str = "en") -> Release:
     )  # fmt: skip
 
 
-STAGES = {"stage-by-stage": 5, "singular-stage-by-stage": 4}
+STAGES = {
+    "stage-by-stage": 5,
+    "singular-stage-by-stage": 4,
+    "linear-stage-by-stage": 4,
+    "gcd-stage-by-stage": 3,
+    "order-stage-by-stage": 3,
+    "power-stage-by-stage": 3,
+    "system-stage-by-stage": 4,
+}
 """The stages of guided questions, each of which counts a point."""
 
 

@@ -3,6 +3,7 @@
 from pathlib import Path
 
 import pytest
+from shipped import STAGES
 
 from exporters.formats import write_package
 from itembank.audit import audit_package
@@ -28,6 +29,11 @@ items:
 """
 
 
+def points(family: str, form: str) -> int:
+    """2, and of a guided question one for each stage."""
+    return STAGES[family] if form == "guided" else 2
+
+
 def test_every_kind_has_families() -> None:
     least = {"system": 4, "linear_pair": 2, "lifting_step": 2, "power_root": 4, "solution_count": 2}
 
@@ -43,7 +49,8 @@ def test_every_family_in_every_form_is_released_and_its_packages_audited(
     chosen = [family for family in LOADED if form in family.forms]
     pool = tmp_path / f"congruences-{form.replace(' ', '-')}.yaml"
     lines = [
-        f"  - {{family: {family.id}, variants: {VARIANTS}, points: 2, form: {form}}}\n"
+        f"  - {{family: {family.id}, variants: {VARIANTS}, points: {points(family.id, form)}, "
+        f"form: {form}}}\n"
         for family in chosen
     ]
     pool.write_text(POOL.format(id=pool.stem) + "".join(lines))

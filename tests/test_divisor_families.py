@@ -4,6 +4,7 @@ from itertools import islice
 from pathlib import Path
 
 import pytest
+from shipped import STAGES
 
 from exporters.formats import write_package
 from itembank.audit import audit_package
@@ -25,6 +26,11 @@ seed: alder-ford-divisors
 rests: 2
 items:
 """
+
+
+def points(family: str, form: str) -> int:
+    """2, and of a guided question one for each stage."""
+    return STAGES[family] if form == "guided" else 2
 
 
 @pytest.mark.parametrize("path", FILES, ids=[path.stem for path in FILES])
@@ -60,7 +66,8 @@ def test_every_family_in_every_form_is_released_and_its_package_audited(
     for form in sorted({form for family in families for form in family.forms}):
         chosen = [family for family in families if form in family.forms]
         lines = [
-            f"  - {{family: {family.id}, variants: {VARIANTS}, points: 2, form: {form}}}\n"
+            f"  - {{family: {family.id}, variants: {VARIANTS}, points: {points(family.id, form)}, "
+            f"form: {form}}}\n"
             for family in chosen
         ]
         pool = tmp_path / f"divisors-{form.replace(' ', '-')}.yaml"

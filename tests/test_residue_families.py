@@ -4,6 +4,7 @@ packages."""
 from pathlib import Path
 
 import pytest
+from shipped import STAGES
 
 from exporters.formats import FORMATS, write_package
 from itembank.audit import audit_package
@@ -25,6 +26,11 @@ seed: alder-ford-residues
 rests: 2
 items:
 """
+
+
+def points(family: str, form: str) -> int:
+    """2, and of a guided question one for each stage."""
+    return STAGES[family] if form == "guided" else 2
 
 
 def test_there_are_families_for_every_topic() -> None:
@@ -52,7 +58,8 @@ def releases(tmp_path_factory: pytest.TempPathFactory):
     for form in sorted({form for family in families for form in family.forms}):
         chosen = [family for family in families if form in family.forms]
         lines = [
-            f"  - {{family: {family.id}, variants: {VARIANTS}, points: 2, form: {form}}}\n"
+            f"  - {{family: {family.id}, variants: {VARIANTS}, points: {points(family.id, form)}, "
+            f"form: {form}}}\n"
             for family in chosen
         ]
         pool = folder / f"residues-{form.replace(' ', '-')}.yaml"

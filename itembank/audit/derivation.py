@@ -11,9 +11,12 @@ import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
+from itembank.audit import ways
 from itembank.audit.phrases import Lifts, Phrases, Stages
 from itembank.audit.prose import Lines, text_of
+from itembank.audit.question import LETTERED, Asked, congruences, unlettered
 from itembank.audit.seen import SeenItem, SeenStage
+from itembank.audit.squeezed import Known, squeezed
 from itembank.audit.unsupported import Unsupported
 from itembank.second_way.table import Congruence, Question, read, solutions
 from itembank.values.errors import StatementError
@@ -174,9 +177,17 @@ def told_step(question: Congruence, line: str, phrases: Phrases) -> Told:
 
 
 def steps_in_order(
-    question: Question, lines: dict[str, str], findings: list[str], phrases: Phrases
+    stem: Asked, rows: Lines, lines: dict[str, str], findings: list[str], phrases: Phrases
 ) -> list[str]:
-    """The names of the lines in the one order in which each step builds on those before."""
+    """The names of the lines in the one order in which each step builds on those before.
+
+    `rows` hold the congruences as they are shown.
+    """
+    question = stem.question
+    if not is_solved_by_primes(question, lines, phrases):
+        order, faults = ways.ordered(question, lines, phrases, shown_in(rows))
+        findings += faults
+        return order
     congruence = congruence_of(question)
     told = {name: told_step(congruence, line, phrases) for name, line in lines.items()}
     findings += (fault for step in told.values() for fault in step.faults)
@@ -188,7 +199,24 @@ def steps_in_order(
     return sorted(told, key=lambda name: told[name].place)
 
 
-LETTERED = re.compile(r"([A-Z])\.\s+(\S.*)")
+def is_solved_by_primes(question: Question, lines: dict[str, str], phrases: Phrases) -> bool:
+    """Whether the lines tell of a congruence solved modulo the primes of its modulus."""
+    return isinstance(question, Congruence) and any(
+        phrases.steps["solve"].fullmatch(words_of(line)) for line in lines.values()
+    )
+
+
+def shown_in(stem: Lines) -> tuple[Congruence, ...]:
+    """The congruences in one unknown that a stem shows, in its order."""
+    found = []
+    for formula in congruences(unlettered(stem)):
+        try:
+            question = read(formula.text)
+        except StatementError:
+            continue
+        if isinstance(question, Congruence):
+            found.append(question)
+    return tuple(found)
 
 
 def lettered_lines(stem: Lines) -> dict[str, str]:
@@ -204,9 +232,12 @@ def lettered_lines(stem: Lines) -> dict[str, str]:
 
 
 def right_matches(
-    question: Question, item: SeenItem, findings: list[str], said: Lifts
+    question: Question, item: SeenItem, findings: list[str], phrases: Phrases
 ) -> dict[str, str]:
     """For each source the target it must be matched with; Unsupported if it cannot be said."""
+    if found := values_matched(question, item, phrases.matches):
+        return found
+    said = phrases.lifts
     congruence = congruence_of(question)
     words = " ".join(text_of(item.stem).split()).lower()
     given = said.given.search(words)
@@ -234,6 +265,24 @@ def right_matches(
     }
 
 
+def values_matched(question: Question, item: SeenItem, known: Known) -> dict[str, str]:
+    """For each number the target that holds its value; {} where no number has one to match."""
+    words = squeezed(text_of(item.stem))
+    said = [(name, match) for name, p in known.items() if (match := p.search(words))]
+    if len(said) != 1:
+        return {}
+    ((name, match),) = said
+    told = tuple(part.strip() for part in match.groups())
+    targets = {number(target.label): target.identifier for target in item.options}
+    if len(targets) != len(item.options):
+        raise Unsupported("targets of which two are the same number")
+    sources = {source.identifier: number(source.label) for source in item.sources}
+    values = {source: ways.value_of(question, name, told, n) for source, n in sources.items()}
+    if not targets.keys() >= set(values.values()) or len(set(sources.values())) < len(sources):
+        raise Unsupported("a number to match whose value no target names")
+    return {source: targets[value] for source, value in values.items()}
+
+
 def fate(lifts: list[int], p: int, targets: dict[str, str], said: Lifts) -> str:
     """The target for a root with these lifts."""
     label = {0: said.none, 1: "".join(map(str, lifts[:1])), p: said.every}.get(len(lifts))
@@ -252,9 +301,14 @@ def number(label: str) -> int:
 
 
 def right_stages(
-    question: Question, item: SeenItem, findings: list[str], said: Stages
+    question: Question, item: SeenItem, findings: list[str], phrases: Phrases
 ) -> Iterator[Residues | str]:
     """What each stage must hold: residues, or the identifier of an option."""
+    said = phrases.stages
+    prompts = [text_of(stage.prompt) for stage in item.stages]
+    if any(is_prompt(prompt, phrases.prompts) for prompt in prompts):
+        yield from numbers_asked(question, prompts, shown_in(item.stem), findings, phrases)
+        return
     congruence, last = congruence_of(question), 0
     for n, stage in enumerate(item.stages, 1):
         text = words_of(text_of(stage.prompt))
@@ -273,6 +327,29 @@ def right_stages(
             findings.append(f"stage {n}: expected its number, got {match[1]}")
     if last != congruence.modulus:
         findings.append(f"stages: expected the last one modulo {congruence.modulus}")
+
+
+def is_prompt(text: str, known: Known) -> bool:
+    """Whether a prompt asks for numbers on the way, and not for all solutions alone."""
+    return any(name != "all" and p.fullmatch(squeezed(text)) for name, p in known.items())
+
+
+def numbers_asked(
+    question: Question,
+    prompts: list[str],
+    rows: tuple[Congruence, ...],
+    findings: list[str],
+    phrases: Phrases,
+) -> Iterator[Residues]:
+    """What each of the stages on the way to the answer must hold."""
+    expected = ways.stages(question, rows)
+    if len(expected) != len(prompts):
+        findings.append(f"stages: expected {len(expected)}, got {len(prompts)}")
+    for n, (prompt, (name, told, values)) in enumerate(zip(prompts, expected, strict=False), 1):
+        read = ways.read_line(prompt, phrases.prompts, phrases.answer.joint)
+        if (name, (str(n), *told)) not in read:
+            findings.append(f"stage {n}: expected to ask for {name} {' '.join(told)}, got {prompt}")
+        yield values
 
 
 def singular(question: Congruence, p: int, polynomial: str, stage: SeenStage, said: Stages) -> str:

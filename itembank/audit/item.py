@@ -318,7 +318,7 @@ def typed_set(item: SeenItem, stem: Asked, findings: list[str], _phrases: Phrase
 def ordered_steps(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
     """The steps of the method, to be put in order."""
     lines = {o.identifier: o.label for o in item.options}
-    right = tuple(derivation.steps_in_order(stem.question, lines, findings, phrases))
+    right = tuple(derivation.steps_in_order(stem, item.stem, lines, findings, phrases))
     worth = grading.exactly(item, full_score(item, stem))
     return proved(right == item.declared, right, worth, grading.orders(item))
 
@@ -331,7 +331,7 @@ def chosen_order(item: SeenItem, stem: Asked, findings: list[str], phrases: Phra
         findings.append("options: expected orders of the letters of the steps")
     if len(set(meant.values())) != len(item.options):
         findings.append("options: expected different orders, got one twice")
-    right = tuple(derivation.steps_in_order(stem.question, lines, findings, phrases))
+    right = tuple(derivation.steps_in_order(stem, item.stem, lines, findings, phrases))
     worth = grading.all_or_nothing(item, full_score(item, stem))
     declared = meant[known(item.declared, item)[0]]
     return proved(right == declared, right, worth, grading.single_choices(item))
@@ -353,7 +353,7 @@ def chosen_line(
 
 def matched_lifts(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
     """Roots, each to be matched with its lift."""
-    right = derivation.right_matches(stem.question, item, findings, phrases.lifts)
+    right = derivation.right_matches(stem.question, item, findings, phrases)
     pairs = tuple(f"{source} {target}" for source, target in right.items())
     worth = grading.all_or_nothing(item, full_score(item, stem))
     agrees = sorted(pairs) == sorted(item.declared)
@@ -364,7 +364,7 @@ def staged(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -
     """Stages to fill in, each with an answer of its own."""
     if len(item.declared) != len(item.stages):
         raise Unsupported(f"a key for {len(item.declared)} of {len(item.stages)} stages")
-    right = tuple(derivation.right_stages(stem.question, item, findings, phrases.stages))
+    right = tuple(derivation.right_stages(stem.question, item, findings, phrases))
     declared = grading.stage_answers(item, item.declared, stem.none)
     worth = grading.stages_worth(item, stem.none)
     last = right[-1] if right and isinstance(right[-1], tuple) else ()
@@ -405,6 +405,8 @@ KEYS: dict[tuple[str, str], Callable[[SeenItem, Asked, list[str], Phrases], Key]
     ("the reason", "one"): chosen_line(lines.the_reason),
     ("all solutions", "pairs"): matched_lifts,
     ("all solutions", "stages"): staged,
+    ("the value", "pairs"): matched_lifts,
+    ("the value", "stages"): staged,
 }
 """By ask, and by how it is answered."""
 

@@ -14,6 +14,8 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from itembank.audit import squeezed
+from itembank.audit.squeezed import Known
 from itembank.audit.unsupported import Unsupported
 
 LANGUAGES = Path(__file__).parent / "languages"
@@ -156,7 +158,11 @@ class Writing:
 
 @dataclass(frozen=True, kw_only=True)
 class Phrases:
-    """All that is known of one language."""
+    """All that is known of one language.
+
+    ways, prompts, matches: the words of the lines of an outline, of the prompts of stages and of
+    what is matched, with places for their formulas.
+    """
 
     language: str
     sentences: tuple[Sentence, ...]
@@ -170,6 +176,9 @@ class Phrases:
     stages: Stages
     lines: NumberedLines
     reasons: Reasons
+    ways: Known
+    prompts: Known
+    matches: Known
     unions: Unions
     writing: Writing
 
@@ -220,6 +229,9 @@ def read(name: str) -> Phrases:
         ),
         lines=numbered_lines(data["lines"]),
         reasons=reasons(data["reasons"]),
+        ways=known(data["ways"]),
+        prompts=known(data["prompts"]),
+        matches=known(data["matches"]),
         unions=Unions(
             link=pattern(unions["link"]),
             conjunction=unions["and"],
@@ -228,6 +240,10 @@ def read(name: str) -> Phrases:
         ),
         writing=writing(data["writing"]),
     )
+
+
+def known(data: Mapping[str, str]) -> Known:
+    return {name: squeezed.pattern(words) for name, words in data.items()}
 
 
 def spelled_out(data: Mapping[str, Any]) -> Any:

@@ -95,11 +95,19 @@ def the_question(
     """The question, its ask where a sentence says both, and what is wrong with its formulas."""
     if known := in_words(stem, phrases):
         return *known, tuple(misheard(stem, phrases))
-    if system := the_system(words, congruences(stem), phrases):
+    if system := the_system(words, congruences(unlettered(stem)), phrases):
         question, faults = system
         return question, None, faults
     question, spoken = first_congruence(stem)
     return question, None, tuple(misspoken(question, spoken, phrases))
+
+
+LETTERED = re.compile(r"([A-Z])\.\s+(\S.*)")
+
+
+def unlettered(stem: Lines) -> Lines:
+    """The lines that do not stand under a letter, to choose an order of the letters."""
+    return tuple(line for line in stem if not LETTERED.fullmatch(text_of((line,))))
 
 
 def the_ask(words: str, phrases: Phrases, known: str | None = None) -> str:

@@ -106,6 +106,12 @@ OPENINGS: dict[str, Said] = {
 """How each ask begins, before the congruence."""
 
 
+def out_of_order(shown: tuple[Math, ...]) -> Telling:
+    """The question about the order of the steps that solve a congruence."""
+    opening = say("The steps of solving the following congruence are out of order.")
+    return (opening, Display(shown))
+
+
 def unit_multiple(f: Poly, m: int) -> Poly:
     """The unit multiple of f mod m that stands for all of them.
 

@@ -4,12 +4,12 @@ Steps to be put in order, roots to be matched with their lifts, stages to be fil
 one: a kind that has them satisfies `Derived`.  Notation: m modulus, p prime, k exponent.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any, Protocol, runtime_checkable
 
 from itembank.kinds.base import Feedback, Slip, Solution
-from itembank.languages import Said
+from itembank.languages import Said, say
 from itembank.notation.tree import Math
 from itembank.values.answer import ResidueSet
 
@@ -64,7 +64,31 @@ class SingularStage:
     singular: tuple[int, ...]
 
 
-Stage = RootStage | SingularStage
+@dataclass(frozen=True)
+class NumberStage:
+    """The numbers `values`, increasing, are asked for by `prompt`, which names its stage."""
+
+    prompt: Said
+    values: tuple[int, ...]
+    slips: tuple[Slip, ...] = ()
+
+
+Stage = RootStage | SingularStage | NumberStage
+
+
+@dataclass(frozen=True)
+class Matching:
+    """Numbers on the way, each to be matched with its value, as `instruction` says.
+
+    `wrong` are the values of a slip, one for each source, under its name with what is said of it.
+    """
+
+    instruction: Said
+    sources: tuple[int, ...]
+    values: tuple[int, ...]
+    wrong: tuple[int, ...]
+    slip: str
+    feedback: Feedback
 
 
 @runtime_checkable
@@ -82,3 +106,46 @@ class Derived(Protocol):
 
     def stages(self, solution: Solution[Any]) -> tuple[Stage, ...]:
         """The stages that lead to the answer, which is that of the last."""
+
+
+class StepByStep:
+    """A problem that tells its outline, and of the rest of its derivation what it overrides."""
+
+    def misorders(self, lines: Sequence[StepLine]) -> tuple[Misorder, ...]:
+        return tuple(exchanged(lines))
+
+    def lifting(self, _solution: Solution[Any]) -> Lifting | None:
+        return None
+
+    def stages(self, _solution: Solution[Any]) -> tuple[Stage, ...]:
+        return ()
+
+    def matching(self, _solution: Solution[Any]) -> Matching | None:
+        """Numbers on the way to match with their values, where there are enough."""
+        return None
+
+
+MOST_TOLD = 6
+"""The most lines of an outline."""
+
+
+def told(lines: Iterator[tuple[str, Said]]) -> tuple[StepLine, ...]:
+    """The lines of an outline; () for one that is too long to be put in order."""
+    found = tuple(StepLine(name, text) for name, text in lines)
+    return found if len(found) <= MOST_TOLD else ()
+
+
+def exchanged(lines: Sequence[StepLine]) -> Iterator[Misorder]:
+    """Each step exchanged with the one before it, whose result it uses."""
+    for place in range(1, len(lines)):
+        before, step = lines[place - 1].name, lines[place].name
+        order = [*range(len(lines))]
+        order[place - 1 : place + 1] = place, place - 1
+        name = f"{step}-before-{before}".replace(" ", "-")
+        yield Misorder(name, tuple(order), (USED_TOO_EARLY,))
+
+
+USED_TOO_EARLY = say(
+    "In this order a line may use a number that only a later line finds. Ask of each line where "
+    "its numbers come from."
+)

@@ -21,18 +21,24 @@ from itembank.kinds.check_digits import second_way as check_digits
 from itembank.kinds.diophantine import second_way as diophantine
 from itembank.kinds.factorial import second_way as factorial
 from itembank.kinds.gcd import second_way as gcd
+from itembank.kinds.gcd.second_way import OfIntegers
 from itembank.kinds.index import second_way as indices
 from itembank.kinds.inverse import second_way as inverse
+from itembank.kinds.inverse.second_way import Inverse
 from itembank.kinds.linear_pair import second_way as linear_pair
 from itembank.kinds.linear_pair.second_way import TwoUnknowns
 from itembank.kinds.order import second_way as order
+from itembank.kinds.order.second_way import OrderOf
 from itembank.kinds.power import second_way as power
+from itembank.kinds.power.second_way import PowerOf
 from itembank.kinds.primitive_root import second_way as primitive_root
 from itembank.kinds.remainder import second_way as remainder
 from itembank.kinds.solution_count import second_way as solution_count
 from itembank.kinds.squares import second_way as squares
 from itembank.kinds.symbol import second_way as symbol
+from itembank.kinds.symbol.second_way import Symbol
 from itembank.kinds.totient import second_way as totient
+from itembank.kinds.totient.second_way import OfNumber
 from itembank.kinds.units import second_way as residue_classes
 from itembank.kinds.units.second_way import InverseTable
 from itembank.second_way import budget, congruence, power_root, system
@@ -40,14 +46,22 @@ from itembank.second_way.congruence import Part
 from itembank.second_way.kind import Claim, Kind
 from itembank.second_way.reading import Congruence
 from itembank.second_way.reading import congruence as read_congruence
+from itembank.second_way.system import System
 from itembank.second_way.verdict import Undecided, Verdict, unchecked
 from itembank.values.errors import StatementError
 
 __all__ = [
     "Claim",
     "Congruence",
+    "Inverse",
     "InverseTable",
+    "OfIntegers",
+    "OfNumber",
+    "OrderOf",
+    "PowerOf",
     "Question",
+    "Symbol",
+    "System",
     "TwoUnknowns",
     "Verdict",
     "check_set",
@@ -59,52 +73,52 @@ __all__ = [
 
 Question = (
     Congruence
-    | inverse.Inverse
-    | power.PowerOf
+    | Inverse
+    | PowerOf
     | factorial.FactorialOf
     | remainder.Expression
-    | order.OrderOf
+    | OrderOf
     | primitive_root.Roots
     | indices.IndexOf
     | indices.Exponential
-    | system.System
+    | System
     | TwoUnknowns
     | power_root.PowerOfUnknown
     | solution_count.Counted
     | squares.Squares
     | squares.IsSquare
-    | symbol.Symbol
+    | Symbol
     | residue_classes.Classes
     | InverseTable
-    | totient.OfNumber
+    | OfNumber
     | check_digits.Number
-    | gcd.OfIntegers
     | diophantine.Equation
+    | OfIntegers
 )
 
 KINDS: dict[type[Question], Kind] = {
     Congruence: congruence.KIND,
-    inverse.Inverse: inverse.KIND,
-    power.PowerOf: power.KIND,
+    Inverse: inverse.KIND,
+    PowerOf: power.KIND,
     factorial.FactorialOf: factorial.KIND,
     remainder.Expression: remainder.KIND,
-    order.OrderOf: order.KIND,
+    OrderOf: order.KIND,
     primitive_root.Roots: primitive_root.KIND,
     indices.IndexOf: indices.INDEX,
     indices.Exponential: indices.EXPONENTIAL_KIND,
-    system.System: system.KIND,
+    System: system.KIND,
     TwoUnknowns: linear_pair.KIND,
     power_root.PowerOfUnknown: power_root.KIND,
     solution_count.Counted: solution_count.KIND,
     squares.Squares: squares.SQUARES,
     squares.IsSquare: squares.IS_SQUARE,
-    symbol.Symbol: symbol.KIND,
+    Symbol: symbol.KIND,
     residue_classes.Classes: residue_classes.KIND,
     InverseTable: residue_classes.INVERSE_TABLE,
-    totient.OfNumber: totient.KIND,
+    OfNumber: totient.KIND,
     check_digits.Number: check_digits.KIND,
-    gcd.OfIntegers: gcd.KIND,
     diophantine.Equation: diophantine.KIND,
+    OfIntegers: gcd.KIND,
 }
 
 READERS = (

@@ -42,7 +42,7 @@ FORMS_OF_ASK = {
     "how many": ("integer",),
     "the least": ("integer",),
     "the largest": ("integer",),
-    "the value": ("integer", "select one"),
+    "the value": ("integer", "select one", "match", "guided"),
     "whether any": ("solvable or not",),
     "the steps": ("order", "select one"),
     "the wrong line": ("select one",),

@@ -34,7 +34,15 @@ from itembank.values.vocabulary import FORMS_OF_ASK
 
 FAMILIES = find_families([library() / "families"])
 
-POINTS = {"stage-by-stage": 5, "singular-stage-by-stage": 4}
+POINTS = {
+    "stage-by-stage": 5,
+    "singular-stage-by-stage": 4,
+    "linear-stage-by-stage": 4,
+    "gcd-stage-by-stage": 3,
+    "order-stage-by-stage": 3,
+    "power-stage-by-stage": 3,
+    "system-stage-by-stage": 4,
+}
 """The points of guided questions, one for each stage."""
 
 

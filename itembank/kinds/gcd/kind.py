@@ -15,7 +15,8 @@ from math import gcd
 from typing import ClassVar, Self
 
 from itembank.kinds.base import Given, Kind, Phrases, Slip, Solution, distinct_slips
-from itembank.kinds.gcd import slips
+from itembank.kinds.derivation import Stage, StepByStep, StepLine
+from itembank.kinds.gcd import guidance, slips
 from itembank.kinds.gcd.certificate import of_divisor, of_multiple
 from itembank.kinds.gcd.method import Euclid, gcd_found, lcm_found
 from itembank.kinds.gcd.telling import TELLING, of
@@ -93,20 +94,27 @@ class OfIntegers:
 
 
 @dataclass(frozen=True, kw_only=True)
-class GreatestDivisor(OfIntegers):
+class GreatestDivisor(StepByStep, OfIntegers):
     """gcd(numbers)."""
 
     kind: ClassVar[str] = "gcd"
     signature: ClassVar[KindSignature] = KindSignature(
         name="gcd",
         given={"numbers": "integers"},
-        asks=("the value",),
+        asks=("the value", "the steps"),
+        derived=True,
         slips=tuple(slips.GCD),
         measures=MEASURES,
     )
 
     def question(self, ask: str) -> Telling:
         numbers = each(map(Number, self.numbers))
+        if ask == "the steps":
+            yield say(
+                "The steps of finding the greatest common divisor of {numbers} are out of order.",
+                numbers=numbers,
+            )
+            return
         yield say("Find the greatest common divisor of {numbers}.", numbers=numbers)
         if not any(self.numbers):
             yield say(
@@ -121,6 +129,12 @@ class GreatestDivisor(OfIntegers):
 
     def slips(self, solution: Solution[Value]) -> tuple[Slip, ...]:
         return distinct_slips(slips.slips_of(self.numbers, slips.GCD), solution.answer)
+
+    def outline(self, _solution: Solution[Value]) -> tuple[StepLine, ...]:
+        return guidance.outline(self.numbers)
+
+    def stages(self, solution: Solution[Value]) -> tuple[Stage, ...]:
+        return tuple(guidance.stages(self.numbers, self.slips(solution)))
 
 
 @dataclass(frozen=True, kw_only=True)

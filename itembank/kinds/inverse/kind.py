@@ -14,6 +14,8 @@ from math import gcd
 from typing import ClassVar
 
 from itembank.kinds.base import Kind, Phrases, Slip, Solution, distinct_slips
+from itembank.kinds.derivation import Matching, StepByStep, StepLine
+from itembank.kinds.inverse import guidance
 from itembank.kinds.inverse.certificate import certificate
 from itembank.kinds.inverse.method import inverse_found
 from itembank.kinds.inverse.slips import slips_of
@@ -29,14 +31,15 @@ __all__ = ["KINDS", "InverseModulo", "read"]
 
 
 @dataclass(frozen=True, kw_only=True)
-class InverseModulo(AboutResidue):
+class InverseModulo(StepByStep, AboutResidue):
     """The y with number * y = 1 (mod modulus)."""
 
     kind: ClassVar[str] = "inverse"
     signature: ClassVar[KindSignature] = KindSignature(
         name="inverse",
         given={"number": "integer", "modulus": "integer"},
-        asks=("the value", "whether any"),
+        asks=("the value", "whether any", "the steps"),
+        derived=True,
         slips=(
             "inverse-sign",
             "opposite-taken",
@@ -62,6 +65,12 @@ class InverseModulo(AboutResidue):
         a, m = Number(self.number), self.modulus_math
         if ask == "whether any":
             return (say("Decide whether {a} has an inverse modulo {m}.", a=a, m=m),)
+        if ask == "the steps":
+            return (
+                say(
+                    "The steps of finding the inverse of {a} modulo {m} are out of order.", a=a, m=m
+                ),
+            )
         return (say("Find the inverse of {a} modulo {m}.", a=a, m=m),)
 
     @property
@@ -98,6 +107,12 @@ class InverseModulo(AboutResidue):
             lead("Answer."),
             self.conclusion(solution.answer),
         )
+
+    def outline(self, solution: Solution[Value | Absent]) -> tuple[StepLine, ...]:
+        return guidance.outline(self.number, self.modulus, solution.steps)
+
+    def matching(self, _solution: Solution[Value | Absent]) -> Matching | None:
+        return guidance.matching(self.number, self.modulus)
 
     def conclusion(self, answer: Value | Absent) -> Said:
         if isinstance(answer, Absent):

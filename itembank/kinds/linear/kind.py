@@ -14,8 +14,9 @@ from math import gcd
 from typing import ClassVar, Self
 
 from itembank.kinds.base import Given, Kind, Slip, Solution, distinct_slips
-from itembank.kinds.congruence import OPENINGS, Congruence
-from itembank.kinds.linear import lines, slips, solve, telling
+from itembank.kinds.congruence import OPENINGS, Congruence, out_of_order
+from itembank.kinds.derivation import Stage, StepByStep, StepLine
+from itembank.kinds.linear import guidance, lines, slips, solve, telling
 from itembank.kinds.linear.certificate import number_of_solutions
 from itembank.kinds.lines import LINE_ASKS, REASON_ASKS, Inference, Line
 from itembank.kinds.modular import modulus_formula
@@ -30,14 +31,15 @@ __all__ = ["KINDS", "LinearCongruence", "read"]
 
 
 @dataclass(frozen=True, kw_only=True)
-class LinearCongruence(Congruence):
+class LinearCongruence(StepByStep, Congruence):
     """A congruence whose two sides have degree at most 1."""
 
     kind: ClassVar[str] = "linear"
     signature: ClassVar[KindSignature] = KindSignature(
         name="linear",
         given={"congruence": "equation", "modulus": "integer"},
-        asks=(*OPENINGS, *LINE_ASKS, *REASON_ASKS),
+        asks=(*OPENINGS, "the steps", *LINE_ASKS, *REASON_ASKS),
+        derived=True,
         slips=tuple(slips.MISTAKES),
         measures=("solutions", "steps", "common_divisor", "digits"),
         most_degree=1,
@@ -67,6 +69,16 @@ class LinearCongruence(Congruence):
     def solve(self) -> Solution[ResidueSet]:
         collected = (self.left, self.right) == (of_degree_one(self.a), constant(self.b))
         return solve.solve(self.a, self.b, self.modulus, collected)
+
+    def question(self, ask: str) -> Telling:
+        return out_of_order(self.shown) if ask == "the steps" else super().question(ask)
+
+    def outline(self, solution: Solution[ResidueSet]) -> tuple[StepLine, ...]:
+        return guidance.outline(solution.steps, self.letter, solution.answer)
+
+    def stages(self, solution: Solution[ResidueSet]) -> tuple[Stage, ...]:
+        found = self.slips(solution)
+        return tuple(guidance.stages(self.a, solution.answer, solution.steps, found))
 
     def measures(self, solution: Solution[ResidueSet]) -> Mapping[str, int]:
         return {

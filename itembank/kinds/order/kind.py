@@ -19,8 +19,9 @@ from math import gcd
 from typing import ClassVar
 
 from itembank.kinds.base import Kind, Phrases, Slip, Solution, distinct_slips
+from itembank.kinds.derivation import Matching, Stage, StepByStep, StepLine
 from itembank.kinds.modular import AboutResidue, integer_typed, matched_words, typed_modulus
-from itembank.kinds.order import slips
+from itembank.kinds.order import guidance, slips
 from itembank.kinds.order.certificate import certificate
 from itembank.kinds.order.solve import no_order, order_found, phi_step
 from itembank.kinds.order.steps import Phi
@@ -35,14 +36,15 @@ __all__ = ["KINDS", "OrderModulo", "read"]
 
 
 @dataclass(frozen=True, kw_only=True)
-class OrderModulo(AboutResidue):
+class OrderModulo(StepByStep, AboutResidue):
     """The order of `number` modulo `modulus`."""
 
     kind: ClassVar[str] = "order"
     signature: ClassVar[KindSignature] = KindSignature(
         name="order",
         given={"number": "integer", "modulus": "integer"},
-        asks=("the value", "whether any"),
+        asks=("the value", "whether any", "the steps"),
+        derived=True,
         slips=(
             "phi-for-order",
             "modulus-minus-one",
@@ -68,7 +70,11 @@ class OrderModulo(AboutResidue):
 
     def question(self, ask: str) -> Telling:
         a, m = Number(self.number), self.modulus_math
-        if ask == "whether any":
+        if ask == "the steps":
+            text = say(
+                "The steps of finding the order of {a} modulo {m} are out of order.", a=a, m=m
+            )
+        elif ask == "whether any":
             text = say(
                 "Decide whether {a} has an order modulo {m}: whether some power of it is 1.",
                 a=a,
@@ -131,6 +137,19 @@ class OrderModulo(AboutResidue):
             lead("Answer."),
             self.conclusion(solution.answer),
         )
+
+    def outline(self, solution: Solution[Value | Absent]) -> tuple[StepLine, ...]:
+        return guidance.outline(solution.steps) if self.is_least else ()
+
+    def stages(self, solution: Solution[Value | Absent]) -> tuple[Stage, ...]:
+        return tuple(guidance.stages(solution.steps, self.slips(solution), self.number))
+
+    def matching(self, solution: Solution[Value | Absent]) -> Matching | None:
+        return guidance.matching(solution.steps) if self.is_least else None
+
+    @property
+    def is_least(self) -> bool:
+        return 0 < self.number < self.modulus
 
     def conclusion(self, answer: Value | Absent) -> Said:
         if isinstance(answer, Absent):

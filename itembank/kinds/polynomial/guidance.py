@@ -100,6 +100,13 @@ SLIPS_OF_ORDER: dict[tuple[str, str], tuple[str, Said]] = {
             "prime powers."
         ),
     ),
+    ("solve", "combine"): (
+        "combined-before-solving",
+        say(
+            "What is combined are solutions modulo the prime powers: the congruence is solved "
+            "modulo each of them first."
+        ),
+    ),
     ("solve", "lift"): (
         "lifted-before-solving",
         say(

@@ -9,15 +9,14 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from itembank.kinds.base import Kind, Slip, Solution, distinct_slips
-from itembank.kinds.congruence import OPENINGS, Congruence
+from itembank.kinds.congruence import OPENINGS, Congruence, out_of_order
 from itembank.kinds.derivation import Lifting, Misorder, Stage, StepLine
 from itembank.kinds.lines import LINE_ASKS, REASON_ASKS, Inference, Line
 from itembank.kinds.polynomial import guidance, lines, reasons, slips, solve, telling
 from itembank.kinds.polynomial.steps import LevelLift, RootsModPrime, Split, Square, TreeLift
 from itembank.kinds.typed import congruence
-from itembank.languages import Said, Telling, say
+from itembank.languages import Said, Telling
 from itembank.maths.primes import TooMuchWork
-from itembank.notation.tree import Display
 from itembank.values.answer import ResidueSet
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
@@ -50,8 +49,7 @@ class PolynomialCongruence(Congruence):
 
     def question(self, ask: str) -> Telling:
         if ask == "the steps":
-            opening = say("The steps of solving the following congruence are out of order.")
-            return (opening, Display(self.shown))
+            return out_of_order(self.shown)
         return super().question(ask)
 
     def solve(self) -> Solution[ResidueSet]:

@@ -19,8 +19,9 @@ from itembank.kinds.base import (
     distinct_slips,
     integer_of,
 )
+from itembank.kinds.derivation import Matching, Stage, StepByStep, StepLine
 from itembank.kinds.modular import Modular, given_modulus, typed_modulus, words_and_modulus
-from itembank.kinds.power import slips, solve
+from itembank.kinds.power import guidance, slips, solve
 from itembank.kinds.power.certificate import squares_chosen
 from itembank.kinds.power.solve import DEEPEST
 from itembank.kinds.power.telling import power_of, worked
@@ -38,27 +39,13 @@ MEASURES = ("exists", "steps", "digits", "common_divisor")
 
 
 @dataclass(frozen=True, kw_only=True)
-class PowerModulo(Modular):
-    """base^exponent modulo `modulus`, with one exponent."""
+class RaisedModulo(Modular):
+    """base^(e1^(e2^...)) modulo `modulus`: what a power and a tower share."""
 
-    kind: ClassVar[str] = "power"
-    signature: ClassVar[KindSignature] = KindSignature(
-        name="power",
-        given={"base": "integer", "exponent": "integer", "modulus": "integer"},
-        asks=("the value",),
-        slips=slips.NAMES,
-        measures=MEASURES,
-    )
+    kind: ClassVar[str]
+    signature: ClassVar[KindSignature]
     base: int
     exponents: tuple[int, ...]
-
-    @classmethod
-    def from_given(cls, given: Given, letter: str = "x") -> Self:
-        return cls(
-            base=integer_of(given, "base"),
-            exponents=(integer_of(given, "exponent"),),
-            modulus=given_modulus(given),
-        )
 
     @property
     def power(self) -> Math:
@@ -74,6 +61,13 @@ class PowerModulo(Modular):
         return (Modulo(self.power, self.modulus_math),)
 
     def question(self, ask: str) -> Iterator[Said]:
+        if ask == "the steps":
+            yield say(
+                "The steps of finding the power ${power}$ modulo {m} are out of order.",
+                power=self.power,
+                m=self.modulus_math,
+            )
+            return
         yield say("Find the power ${power}$ modulo {m}.", power=self.power, m=self.modulus_math)
         if self.base == 0 or 0 in self.exponents:
             yield say("(By convention $0^0 = 1$.)")
@@ -127,7 +121,39 @@ class PowerModulo(Modular):
 
 
 @dataclass(frozen=True, kw_only=True)
-class TowerModulo(PowerModulo):
+class PowerModulo(StepByStep, RaisedModulo):
+    """base^exponent modulo `modulus`, with one exponent."""
+
+    kind: ClassVar[str] = "power"
+    signature: ClassVar[KindSignature] = KindSignature(
+        name="power",
+        given={"base": "integer", "exponent": "integer", "modulus": "integer"},
+        asks=("the value", "the steps"),
+        derived=True,
+        slips=slips.NAMES,
+        measures=MEASURES,
+    )
+
+    @classmethod
+    def from_given(cls, given: Given, letter: str = "x") -> Self:
+        return cls(
+            base=integer_of(given, "base"),
+            exponents=(integer_of(given, "exponent"),),
+            modulus=given_modulus(given),
+        )
+
+    def outline(self, solution: Solution[Value | Absent]) -> tuple[StepLine, ...]:
+        return guidance.outline(solution.steps)
+
+    def stages(self, solution: Solution[Value | Absent]) -> tuple[Stage, ...]:
+        return tuple(guidance.stages(solution.steps, self.slips(solution)))
+
+    def matching(self, solution: Solution[Value | Absent]) -> Matching | None:
+        return guidance.matching(solution.steps)
+
+
+@dataclass(frozen=True, kw_only=True)
+class TowerModulo(RaisedModulo):
     """base^(e1^(e2^...)) modulo `modulus`: at least two exponents, none negative."""
 
     kind: ClassVar[str] = "tower"
@@ -177,7 +203,7 @@ SIGN = re.compile(r"[=≡]")
 """What makes a congruence of it."""
 
 
-def read(statements: Sequence[str]) -> PowerModulo | None:
+def read(statements: Sequence[str]) -> RaisedModulo | None:
     """The problem of "7^222 mod 1000" or "2^3^4 mod 7"; None for statements of another form."""
     parts = words_and_modulus(statements)
     if parts is None or not RAISED.search(parts[0]) or SIGN.search(parts[0]):
@@ -223,7 +249,7 @@ def entry(node: Math, statement: str) -> int:
     return node.value if isinstance(node, Number) else integer(node, statement)
 
 
-def certificate(problem: PowerModulo, answer: Value | Absent) -> Telling:
+def certificate(problem: RaisedModulo, answer: Value | Absent) -> Telling:
     (e,) = problem.exponents
     return squares_chosen(problem.base, e, problem.modulus, answer)
 

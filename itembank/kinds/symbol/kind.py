@@ -13,8 +13,9 @@ from dataclasses import dataclass
 from typing import ClassVar, Self
 
 from itembank.kinds.base import Given, Kind, Phrases, Slip, Solution, distinct_slips, integer_of
+from itembank.kinds.derivation import StepByStep, StepLine
 from itembank.kinds.modular import integer_typed
-from itembank.kinds.symbol import slips
+from itembank.kinds.symbol import guidance, slips
 from itembank.kinds.symbol.certificate import euler_for_each_prime
 from itembank.kinds.symbol.solve import solved, solved_kronecker
 from itembank.kinds.symbol.steps import Flip, Rewrite, TakeOutTwos
@@ -30,14 +31,15 @@ __all__ = ["SymbolValue", "read"]
 
 
 @dataclass(frozen=True, kw_only=True)
-class SymbolValue:
+class SymbolValue(StepByStep):
     """The symbol (top/bottom); bottom odd and positive unless `kronecker`."""
 
     kind: ClassVar[str] = "symbol"
     signature: ClassVar[KindSignature] = KindSignature(
         name="symbol",
         given={"top": "integer", "bottom": "integer"},
-        asks=("the value",),
+        asks=("the value", "the steps"),
+        derived=True,
         slips=tuple(slips.MISTAKES),
         measures=("value", "steps", "flips", "twos", "prime_bottom", "digits"),
     )
@@ -74,7 +76,9 @@ class SymbolValue:
     def question(self, ask: str) -> Telling:
         (symbol,) = self.shown
         a, n = self.top, self.bottom
-        if not self.is_ordinary:
+        if ask == "the steps":
+            yield say("The steps to the value of {symbol} are out of order.", symbol=symbol)
+        elif not self.is_ordinary:
             yield say("Find the value of {symbol}, a Kronecker symbol.", symbol=symbol)
         elif is_prime(n):
             yield say("Find the value of {symbol}, a Legendre symbol.", symbol=symbol)
@@ -132,6 +136,11 @@ class SymbolValue:
 
     def worked(self, solution: Solution[Value]) -> Telling:
         return worked(solution)
+
+    def outline(self, solution: Solution[Value]) -> tuple[StepLine, ...]:
+        if not self.is_ordinary:
+            return ()
+        return guidance.outline(self.top, self.bottom, solution.steps, solution.answer.value)
 
 
 # ------------------------------------------------------------ reading

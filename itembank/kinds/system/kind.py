@@ -17,9 +17,10 @@ from typing import ClassVar, Self, cast
 from itembank.kinds import one_unknown
 from itembank.kinds.asking import OPENINGS_OF_SYSTEMS, phrases_of_system
 from itembank.kinds.base import Given, Kind, Phrases, Slip, Solution, distinct_slips, integer_of
+from itembank.kinds.derivation import Stage, StepByStep, StepLine
 from itembank.kinds.one_unknown import OneUnknown
-from itembank.kinds.system import slips, solve, telling
-from itembank.languages import Telling
+from itembank.kinds.system import guidance, slips, solve, telling
+from itembank.languages import Telling, say
 from itembank.maths.polynomials import Poly
 from itembank.maths.primes import TooMuchWork
 from itembank.notation.reading import formula
@@ -38,7 +39,7 @@ MOST = 50
 
 
 @dataclass(frozen=True, kw_only=True)
-class System:
+class System(StepByStep):
     """Congruences in the one unknown `letter`, all to hold; at least two.
 
     `modulus`, a multiple of every modulus, is that of the residues in which solutions are
@@ -49,7 +50,8 @@ class System:
     signature: ClassVar[KindSignature] = KindSignature(
         name="system",
         given={"congruences": "equations", "moduli": "integers", "modulus": "integer"},
-        asks=tuple(OPENINGS_OF_SYSTEMS),
+        asks=(*OPENINGS_OF_SYSTEMS, "the steps"),
+        derived=True,
         slips=slips.NAMES,
         measures=("solutions", "classes", "steps", "congruences", "common_divisor", "digits"),
     )
@@ -98,6 +100,9 @@ class System:
         return (*rows, Relation(bounds, ("≤", "<")))
 
     def question(self, ask: str) -> Telling:
+        if ask == "the steps":
+            opening = say("The steps of finding the solutions of the system are out of order.")
+            return (opening, Display(self.shown))
         return (OPENINGS_OF_SYSTEMS[ask], Display(self.shown))
 
     @property
@@ -139,6 +144,12 @@ class System:
 
     def worked(self, solution: Solution[ResidueSet]) -> Telling:
         return telling.worked(solution, self.letter)
+
+    def outline(self, solution: Solution[ResidueSet]) -> tuple[StepLine, ...]:
+        return guidance.outline(self.congruences, self.letter, solution.answer)
+
+    def stages(self, solution: Solution[ResidueSet]) -> tuple[Stage, ...]:
+        return tuple(guidance.stages(self.congruences, solution.answer, self.slips(solution)))
 
 
 def read(statements: Sequence[str]) -> System | None:

@@ -13,8 +13,9 @@ from functools import cached_property
 from typing import ClassVar, Self
 
 from itembank.kinds.base import Given, Kind, Phrases, Slip, Solution, distinct_slips, integer_of
+from itembank.kinds.derivation import Matching, StepByStep, StepLine
 from itembank.kinds.modular import factored, integer_typed, modulus_formula
-from itembank.kinds.totient import slips
+from itembank.kinds.totient import guidance, slips
 from itembank.kinds.totient.certificate import by_prime_powers
 from itembank.kinds.totient.solve import solved_lambda, solved_phi
 from itembank.kinds.totient.telling import LAMBDA, PHI, TELLING
@@ -116,7 +117,7 @@ MEASURES = ("value", "steps", "prime_powers", "largest_exponent", "digits")
 
 
 @dataclass(frozen=True, kw_only=True)
-class EulerPhi(OfANumber):
+class EulerPhi(StepByStep, OfANumber):
     """phi(number)."""
 
     kind: ClassVar[str] = "phi"
@@ -125,12 +126,15 @@ class EulerPhi(OfANumber):
     signature: ClassVar[KindSignature] = KindSignature(
         name="phi",
         given={"number": "integer"},
-        asks=("the value",),
+        asks=("the value", "the steps"),
+        derived=True,
         slips=tuple(slips.PHI),
         measures=MEASURES,
     )
 
     def question(self, ask: str) -> Telling:
+        if ask == "the steps":
+            return (say("The steps of finding {value} are out of order.", value=self.value),)
         return (
             say(
                 "Find {value}: how many of the numbers from 1 to {n} are coprime to {n}.",
@@ -145,6 +149,12 @@ class EulerPhi(OfANumber):
     def slips(self, solution: Solution[Value]) -> tuple[Slip, ...]:
         found = slips.slips_of(self.number, self.factors, slips.PHI)
         return distinct_slips(found, solution.answer)
+
+    def outline(self, _solution: Solution[Value]) -> tuple[StepLine, ...]:
+        return guidance.outline(self.number, self.factors)
+
+    def matching(self, _solution: Solution[Value]) -> Matching | None:
+        return guidance.matching(self.number, self.factors)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -110,7 +110,7 @@ REQUIREMENTS: dict[str, Require] = {
     "set": lambda _p, s, _slips, _ask: entries.residues_to_enter(s.answer),
     "solvable or not": lambda _p, _s, _slips, _ask: None,
     "order": lambda p, s, _slips, _ask: derivation.steps_to_order(p, s),
-    "match": lambda p, s, slips, _ask: derivation.lifts_to_match(p, s, slips),
+    "match": lambda p, s, slips, _ask: derivation.requirements_of_match(p, s, slips),
     "guided": lambda p, s, _slips, _ask: derivation.stages_to_fill_in(p, s),
 }
 """What each form needs of a problem, its solution and its slips."""

@@ -8,8 +8,18 @@ from collections.abc import Iterator, Sequence
 from itertools import permutations
 
 from itembank.kinds.base import Problem, Slip, Solution
-from itembank.kinds.derivation import Derived, Lifting, Misorder, RootStage, SingularStage, StepLine
-from itembank.languages import Speaker, counted, lead, say
+from itembank.kinds.derivation import (
+    Derived,
+    Lifting,
+    Matching,
+    Misorder,
+    NumberStage,
+    RootStage,
+    SingularStage,
+    StepByStep,
+    StepLine,
+)
+from itembank.languages import Said, Speaker, counted, lead, say
 from itembank.notation.tree import Listing, Number
 from itembank.pipeline.compose.choices import number_label
 from itembank.pipeline.compose.draft import (
@@ -141,16 +151,9 @@ def one_order(
 ) -> Draft:
     """The steps under letters, out of order; orders of the letters to choose from."""
     lines, misorders = steps_to_order(problem, solution)
-    index = wording.provenance.index
-    shown = mixed(len(lines), index)
-    name = {i: NAMES[place] for place, i in enumerate(shown)}
-
-    def sequence(order: Sequence[int]) -> str:
-        return ", ".join(name[i] for i in order)
-
-    right = sequence(range(len(lines)))
-    wrong = {sequence(m.order): m for m in misorders}
-    offered = sorted((right, *offered_orders(right, tuple(wrong), index)))
+    shown, offered = orders_offered(misorders, len(lines), wording.provenance.index)
+    right = lettered(range(len(lines)), shown)
+    wrong = {lettered(m.order, shown): m for m in misorders}
     options = tuple(
         Option(
             identifier=f"option-{n}",
@@ -188,12 +191,34 @@ def one_order(
     )
 
 
-def offered_orders(right: str, wrong: Sequence[str], index: int) -> tuple[str, ...]:
-    """OPTIONS - 1 of the wrong orders; the place of the right one turns with the index."""
-    smaller = [w for w in wrong if w < right]
-    larger = [w for w in wrong if w > right]
-    before = min(max(index % OPTIONS, OPTIONS - 1 - len(larger)), len(smaller))
-    return (*smaller[:before], *larger[: OPTIONS - 1 - before])
+def lettered(order: Sequence[int], shown: Sequence[int]) -> str:
+    """An order of the lines by the letters under which they are shown."""
+    name = {i: NAMES[place] for place, i in enumerate(shown)}
+    return ", ".join(name[i] for i in order)
+
+
+def orders_offered(
+    misorders: Sequence[Misorder], n: int, index: int
+) -> tuple[tuple[int, ...], list[str]]:
+    """How n lines are shown, and the orders of their letters to choose from, sorted.
+
+    The place of the right one turns with the index: the lines are mixed so that it can.
+    """
+    place = index % OPTIONS
+    for turn in range(MIXED_AGAIN):
+        shown = mixed(n, index + turn)
+        right = lettered(range(n), shown)
+        wrong = [lettered(m.order, shown) for m in misorders]
+        smaller = [w for w in wrong if w < right]
+        larger = [w for w in wrong if w > right]
+        if len(smaller) >= place and len(larger) >= OPTIONS - 1 - place:
+            break
+    before = min(max(place, OPTIONS - 1 - len(larger)), len(smaller))
+    return shown, sorted((right, *smaller[:before], *larger[: OPTIONS - 1 - before]))
+
+
+MIXED_AGAIN = 9
+"""How often lines are mixed at most; 4 of them can be mixed in as many ways."""
 
 
 # ------------------------------------------------------------ roots and their lifts
@@ -202,7 +227,9 @@ def offered_orders(right: str, wrong: Sequence[str], index: int) -> tuple[str, .
 def match(
     problem: Problem, solution: Solution[Answer], slips: Sequence[Slip], wording: Wording
 ) -> Draft:
-    """Each root modulo p^(k-1), to be matched with what becomes of it modulo p^k."""
+    """Each root modulo p^(k-1) with what becomes of it modulo p^k; or numbers with their values."""
+    if isinstance(problem, StepByStep):
+        return match_values(problem, solution, wording)
     lifting, right, wrong = lifts_to_match(problem, solution, slips)
     residues = sorted(
         {t for fates in (right, *wrong.values()) for t in fates if isinstance(t, int)}
@@ -242,6 +269,72 @@ def match(
         tuple(slip_feedback([s], pairs_of(lifting, fates), speaker) for s, fates in wrong.items()),
         scoring,
     )
+
+
+LEAST_SOURCES = 3
+"""Match: the fewest numbers to match with their values."""
+
+
+def match_values(problem: StepByStep, solution: Solution[Answer], wording: Wording) -> Draft:
+    """Numbers on the way, each to be matched with its value among those of a slip."""
+    matching = values_to_match(problem, solution)
+    speaker = Speaker(wording.language)
+    scoring = Scoring(points=wording.points)
+    rule = counted(
+        "{n} point if every match is right, otherwise 0.",
+        "{n} points if every match is right, otherwise 0.",
+        scoring.points,
+    )
+
+    def pairs(values: Sequence[int]) -> tuple[str, ...]:
+        matched = zip(matching.sources, values, strict=True)
+        return tuple(f"number-{s} value-{v}" for s, v in matched)
+
+    return Draft(
+        ((matching.instruction,), (rule,)),
+        MatchPairs(
+            sources=tuple(
+                Choice(identifier=f"number-{s}", label=number_label(s)) for s in matching.sources
+            ),
+            targets=tuple(
+                Choice(identifier=f"value-{t}", label=number_label(t))
+                for t in sorted({*matching.values, *matching.wrong})
+            ),
+            pairs=pairs(matching.values),
+        ),
+        (
+            SlipFeedback(
+                slips=(matching.slip,),
+                response=pairs(matching.wrong),
+                text=speaker.blocks(matching.feedback),
+            ),
+        ),
+        scoring,
+    )
+
+
+def values_to_match(problem: StepByStep, solution: Solution[Answer]) -> Matching:
+    """ComposeError for a problem with too little to match, or too much."""
+    found = problem.matching(solution)
+    if found is None or len(found.sources) < LEAST_SOURCES:
+        raise ComposeError(f"match: expected {LEAST_SOURCES} numbers on the way or more")
+    targets = {*found.values, *found.wrong}
+    if len(set(found.values)) < LEAST_SOURCES or len(targets) > MOST_TARGETS:
+        raise ComposeError(
+            f"match: {len(set(found.values))} different values of {len(targets)} offered, expected "
+            f"{LEAST_SOURCES} or more of at most {MOST_TARGETS}"
+        )
+    if targets == set(found.values):
+        raise ComposeError("match: the slip gives no wrong value")
+    return found
+
+
+def requirements_of_match(
+    problem: Problem, solution: Solution[Answer], slips: Sequence[Slip]
+) -> object:
+    if isinstance(problem, StepByStep):
+        return values_to_match(problem, solution)
+    return lifts_to_match(problem, solution, slips)
 
 
 Fate = int | str
@@ -298,6 +391,9 @@ def fates_of(lifting: Lifting, residues: Sequence[int]) -> Fates | None:
 
 # ------------------------------------------------------------ stage by stage
 
+Told = RootStage | SingularStage | NumberStage
+"""A stage as the kind of problem tells it."""
+
 
 def guided(
     problem: Problem, solution: Solution[Answer], slips: Sequence[Slip], wording: Wording
@@ -307,13 +403,8 @@ def guided(
     speaker = Speaker(wording.language)
     none = speaker.text(say("none"))
     stages = tuple(stage(n, s, none, speaker) for n, s in enumerate(found, 1))
-    instruction = say(
-        "Work it out in stages and fill in each. Where solutions are asked for, type all of them "
-        "as least residues, in increasing order, separated by commas, such as {example}; if there "
-        "is none, type “{none}”.",
-        example="1, 2, 3",
-        none=none,
-    )
+    in_digits = all(isinstance(s, NumberStage) for s in found)
+    instruction = IN_DIGITS if in_digits else solutions_typed(none)
     rule = say("1 point for each right stage, {n} in all.", n=len(stages))
     return Draft(
         ((instruction,), (rule,)),
@@ -323,16 +414,37 @@ def guided(
     )
 
 
-def stages_to_fill_in(
-    problem: Problem, solution: Solution[Answer]
-) -> tuple[RootStage | SingularStage, ...]:
+IN_DIGITS = say(
+    "Work it out in stages and fill in each. Type numbers in digits; where several are asked for, "
+    "type them in increasing order, separated by commas, such as {example}.",
+    example="1, 2, 3",
+)
+
+
+def solutions_typed(none: str) -> Said:
+    return say(
+        "Work it out in stages and fill in each. Where solutions are asked for, type all of them "
+        "as least residues, in increasing order, separated by commas, such as {example}; if there "
+        "is none, type “{none}”.",
+        example="1, 2, 3",
+        none=none,
+    )
+
+
+def stages_to_fill_in(problem: Problem, solution: Solution[Answer]) -> tuple[Told, ...]:
     found = derived(problem, "guided").stages(solution)
     if not 2 <= len(found) <= MOST_STAGES:
         raise ComposeError(f"guided: {len(found)} stages, expected 2 to {MOST_STAGES}")
     return found
 
 
-def stage(n: int, found: RootStage | SingularStage, none: str, speaker: Speaker) -> Stage:
+def stage(n: int, found: Told, none: str, speaker: Speaker) -> Stage:
+    if isinstance(found, NumberStage):
+        largest = max(found.values, default=0)
+        return Stage(
+            prompt=speaker.inlines(found.prompt),
+            response=ListEntry(values=found.values, modulus=largest + 1, none_word=none),
+        )
     if isinstance(found, RootStage):
         m = found.answer.modulus
         prompt = say(
@@ -377,12 +489,12 @@ def how_many(found: SingularStage) -> str:
 
 
 def stage_feedback(
-    found: Sequence[RootStage | SingularStage], slips: Sequence[Slip], speaker: Speaker
+    found: Sequence[Told], slips: Sequence[Slip], speaker: Speaker
 ) -> Iterator[SlipFeedback]:
     """What is said to each answer of a stage that a slip leads to."""
     offered = {name for slip in slips for name in slip.names}
     for n, s in enumerate(found):
-        if not isinstance(s, RootStage):
+        if isinstance(s, SingularStage):
             continue
         last = n == len(found) - 1
         told = [slip for slip in s.slips if offered.issuperset(slip.names)]

@@ -1,0 +1,122 @@
+"""The way to an inverse as questions ask about it: Euclid's rows, and back.
+
+Notation: a the least residue to invert, y its inverse, v the coefficient of a in 1 = um + va.
+"""
+
+from collections.abc import Iterator, Sequence
+from math import gcd
+
+from itembank.kinds.derivation import Matching, StepLine, told
+from itembank.kinds.inverse.method import Backwards, Euclid, Inverse, Reduce
+from itembank.languages import Said, say
+from itembank.notation.building import congruence
+from itembank.notation.tree import Number
+
+LARGEST = 10**6
+"""Up to this modulus the way is asked about: its numbers are written by hand."""
+
+
+def outline(number: int, m: int, steps: Sequence[object]) -> tuple[StepLine, ...]:
+    """Reduce, divide row by row, go back, take the least residue; () where there is no way back."""
+    if m > LARGEST or not any(isinstance(step, Backwards) for step in steps):
+        return ()
+    return told(outlined(number, m, steps))
+
+
+def outlined(number: int, m: int, steps: Sequence[object]) -> Iterator[tuple[str, Said]]:
+    for step in steps:
+        match step:
+            case Reduce(a, residue):
+                yield (
+                    "reduce",
+                    say(
+                        "Take the least residue: {reduced}.",
+                        reduced=congruence(Number(a), Number(residue), m),
+                    ),
+                )
+            case Euclid(rows=rows):
+                for i, row in enumerate(rows[:-1], 1):
+                    yield (
+                        f"divide {i}",
+                        division(row.dividend, row.quotient, row.divisor, row.remainder),
+                    )
+            case Inverse(a, _m, v, inverse):
+                yield (
+                    "back",
+                    say(
+                        "Work backwards from the last remainder: $1 ≡ {v} · {a} (mod {m})$.",
+                        v=v,
+                        a=a,
+                        m=m,
+                    ),
+                )
+                if v < 0:
+                    yield (
+                        "least",
+                        say(
+                            "Take the least residue of the coefficient: ${v} ≡ {y} (mod {m})$.",
+                            v=v,
+                            y=inverse,
+                            m=m,
+                        ),
+                    )
+                yield (
+                    "name",
+                    say("Name the inverse of ${a}$ modulo {m}: ${y}$.", a=number, m=m, y=inverse),
+                )
+
+
+def division(dividend: int, quotient: int, divisor: int, remainder: int) -> Said:
+    """A row of Euclid's algorithm."""
+    if not remainder:
+        return say(
+            "Divide with remainder: ${n} = {q} · {d}$, remainder 0.",
+            n=dividend,
+            q=quotient,
+            d=divisor,
+        )
+    return say(
+        "Divide with remainder: ${n} = {q} · {d} + {r}$.",
+        n=dividend,
+        q=quotient,
+        d=divisor,
+        r=remainder,
+    )
+
+
+SOURCES = 4
+"""The residues to match with their inverses."""
+
+SMALL = 200
+"""Up to this modulus inverses are matched."""
+
+
+def matching(number: int, m: int) -> Matching | None:
+    """The residue and others, each with its inverse; no two inverse to each other."""
+    a = number % m
+    units = [u for u in range(2, m - 1) if gcd(u, m) == 1] if 2 < m <= SMALL else []
+    if a not in units:
+        return None
+    at, stride = units.index(a), max(1, len(units) // (2 * SOURCES))
+    chosen: list[int] = []
+    for u in (units[(at + i * stride) % len(units)] for i in range(len(units) // stride)):
+        inverse = pow(u, -1, m)
+        if inverse not in chosen and u not in chosen and (u * u + 1) % m:
+            chosen.append(u)
+    sources = tuple(sorted(chosen[:SOURCES]))
+    return Matching(
+        say(
+            "Not for this residue alone: match each of these residues with its inverse modulo {m}.",
+            m=m,
+        ),
+        sources,
+        tuple(pow(u, -1, m) for u in sources),
+        tuple(m - u for u in sources),
+        "opposite-for-inverse",
+        (
+            say(
+                "A residue and its opposite have the sum 0; a residue and its inverse have the "
+                "product 1."
+            ),
+        ),
+    )

@@ -1,0 +1,104 @@
+"""The way to the order of a modulo m as questions ask about it: phi, its divisors, powers.
+
+Notation: n = phi(m), t the order, e a divisor of n.
+"""
+
+from collections.abc import Iterator, Sequence
+
+from itembank.kinds.base import Slip
+from itembank.kinds.derivation import Matching, NumberStage, StepLine, told
+from itembank.kinds.order.steps import Phi, TryDivisors
+from itembank.languages import Said, say
+from itembank.maths.primes import divisors
+from itembank.notation.building import equal, factored_modulus, listed
+from itembank.notation.tree import Number, Power
+
+LARGEST = 10**4
+"""Up to this modulus the way is asked about: its powers are found by hand."""
+
+MOST_DIVISORS = 8
+"""The most divisors of phi(m) in a line or a stage."""
+
+
+def outline(steps: Sequence[object]) -> tuple[StepLine, ...]:
+    """Factor, count, divisors, a power a line, the order; () where it is too long."""
+    match steps:
+        case [Phi() as phi, TryDivisors() as tried, *_] if suits(phi) and tried.a > 1:
+            return told(outlined(phi, tried))
+    return ()
+
+
+def suits(phi: Phi) -> bool:
+    return 2 < phi.m <= LARGEST and len(divisors_of(phi)) <= MOST_DIVISORS
+
+
+def divisors_of(phi: Phi) -> tuple[int, ...]:
+    return tuple(divisors(phi.n, [q for q, _e in phi.n_factors]))
+
+
+def outlined(phi: Phi, tried: TryDivisors) -> Iterator[tuple[str, Said]]:
+    m, a = phi.m, tried.a
+    if sum(k for _p, k in phi.factors) > 1:
+        factors = equal(m, factored_modulus(phi.factors))
+        yield "factor", say("Factor the modulus: {factors}.", factors=factors)
+    yield "count", say("Count the residues coprime to the modulus: $φ({m}) = {n}$.", m=m, n=phi.n)
+    found = listed(divisors_of(phi))
+    yield "divisors", say("List the divisors of that number: ${divisors}$.", divisors=found)
+    for before, e in zip(tried.tried, tried.tried[1:], strict=False):
+        yield f"power {e}", power_line(a, e, before, m)
+    yield (
+        "least",
+        say("Take the first exponent that gives 1 as the order: ${t}$.", t=tried.tried[-1]),
+    )
+
+
+def power_line(a: int, e: int, before: int, m: int) -> Said:
+    """a^e from the power before it."""
+    known, left = pow(a, before, m), e - before
+    return say(
+        "Go on to the next divisor: ${power} ≡ {known} · {left} ≡ {value} (mod {m})$.",
+        power=Power(Number(a), Number(e)),
+        known=known,
+        left=Number(a) if left == 1 else Power(Number(a), Number(left)),
+        value=pow(a, e, m),
+        m=m,
+    )
+
+
+def stages(steps: Sequence[object], slips: tuple[Slip, ...], number: int) -> Iterator[NumberStage]:
+    """phi(m), its divisors, the order."""
+    match steps:
+        case [Phi() as phi, TryDivisors() as tried, *_] if suits(phi) and tried.a > 1:
+            m, t = phi.m, tried.tried[-1]
+            yield NumberStage(say("Stage {n}. The value of $φ({m})$:", n=1, m=m), (phi.n,))
+            yield NumberStage(
+                say("Stage {n}. All positive divisors of that value:", n=2), divisors_of(phi)
+            )
+            yield NumberStage(
+                say("Stage {n}. The order of ${a}$ modulo {m}:", n=3, a=number, m=m), (t,), slips
+            )
+
+
+def matching(steps: Sequence[object]) -> Matching | None:
+    """The divisors of phi(m) above 1 with the powers of a."""
+    match steps:
+        case [Phi() as phi, TryDivisors() as tried, *_] if suits(phi) and tried.a > 1:
+            return powers(tried.a, divisors_of(phi)[1:], phi.m)
+    return None
+
+
+def powers(a: int, exponents: tuple[int, ...], m: int) -> Matching:
+    """Exponents, each to be matched with its power of a."""
+    return Matching(
+        say(
+            "On the way powers are found. Match each of these exponents $k$ with the least residue "
+            "of ${a}^k$ modulo {m}.",
+            a=a,
+            m=m,
+        ),
+        exponents,
+        tuple(pow(a, e, m) for e in exponents),
+        tuple(a * e % m for e in exponents),
+        "multiplied-by-the-exponent",
+        (say("A power multiplies the base with itself; it is no product of base and exponent."),),
+    )
