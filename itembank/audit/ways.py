@@ -311,7 +311,8 @@ def to_a_system(found: list[Class]) -> Iterator[Line]:
     if whole == prod(moduli):
         yield from by_weights(found, whole)
     elif len(found) == 2:
-        yield from by_substitution(*found, whole)
+        one, other = found
+        yield from by_substitution(one, other, whole)
     else:
         raise Unsupported("a way to a system of more than two congruences that share factors")
     yield "check", (str(whole),)

@@ -7,7 +7,7 @@ holds the one table of them. Notation: m modulus, x unknown.
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, ClassVar, Generic, Literal, Protocol, TypeVar
+from typing import Any, ClassVar, Generic, Literal, Protocol, TypeVar, runtime_checkable
 
 from itembank.languages import Said, Telling, Told
 from itembank.notation.tree import Math
@@ -145,6 +145,31 @@ class Problem(Protocol):
 
     def worked(self, solution: Solution[Any]) -> Telling:
         """The worked solution, from the steps alone."""
+
+
+DECIDED = frozenset({"whether any", "how many"})
+"""What is asked of solutions that nobody wants to see."""
+
+
+@runtime_checkable
+class Shortened(Protocol):
+    """A problem of which some questions need less than its whole solution."""
+
+    def solution_to(self, ask: str, solution: Solution[Any]) -> Solution[Any]:
+        """The solution as far as it answers what is asked."""
+
+
+def solution_to(problem: Any, ask: str, solution: Solution[Any]) -> Solution[Any]:
+    """The solution as it is told where this is asked: whole, unless the kind stops earlier."""
+    if isinstance(problem, Shortened):
+        return problem.solution_to(ask, solution)
+    return solution
+
+
+def worked_for(problem: Any, solution: Solution[Any], ask: str) -> Telling:
+    """The worked solution of a problem of which this is asked."""
+    told: Telling = problem.worked(solution_to(problem, ask, solution))
+    return told
 
 
 Read = Callable[[Sequence[str]], Any]

@@ -19,7 +19,7 @@ from hashlib import sha256
 from itertools import count
 from typing import Any
 
-from itembank.kinds.base import Problem, Slip, Solution
+from itembank.kinds.base import Problem, Slip, Solution, solution_to
 from itembank.kinds.table import KINDS
 from itembank.spec import Family
 from itembank.spec.condition import Condition
@@ -205,7 +205,8 @@ def judged(
     except ItemBankError as e:
         return Attempt(parameters, problem, str(e))
     singular = measures.get("singular_roots", 0)
-    return Accepted(problem, found, Effort(solution.effort, digits_of(stated, measures), singular))
+    steps = solution_to(stated, family.ask, solution).effort
+    return Accepted(problem, found, Effort(steps, digits_of(stated, measures), singular))
 
 
 def digits_of(problem: Problem, measures: Mapping[str, int]) -> int:

@@ -1,5 +1,6 @@
 """Linear congruences against exhaustion, and large ones by substitution and count."""
 
+from itertools import product
 from math import gcd
 from random import Random
 
@@ -7,6 +8,8 @@ import pytest
 from congruences import general
 from telling import feedback_of, rendered
 
+from itembank.kinds.base import solution_to, worked_for
+from itembank.kinds.linear.isolating import isolating
 from itembank.kinds.linear.kind import KINDS, LinearCongruence
 from itembank.notation import plain
 from itembank.values.answer import ResidueSet
@@ -121,21 +124,30 @@ def text(blocks) -> str:
 WHOLE = [
     (
         "6y = 4 mod 10",
-        "Greatest common divisor. gcd(6, 10) = 2, and 2 divides 4, so there are 2 solutions modulo "
-        "10. Divide by 2. Divide all three numbers by 2, the modulus too: 3y ≡ 2 (mod 5) Invert 3 "
-        "modulo 5. 3 · 2 = 6 ≡ 1 (mod 5), so the inverse of 3 is 2. Multiplying both sides by 2 "
-        "gives y ≡ 2 · 2 = 4 (mod 5). All solutions modulo 10. The solution y ≡ 4 (mod 5) stands "
-        "for 2 residues modulo 10, spaced 5: 4, 9. Answer. y ≡ 4, 9 (mod 10): two solutions. "
-        "Check. 6 · 4 = 24 ≡ 4, 6 · 9 = 54 ≡ 4 (mod 10).",
+        "Greatest common divisor. gcd(6, 10) = 2, and 2 divides 4, so there are two solutions "
+        "modulo 10. Divide by 2. Divide all three numbers by 2, the modulus too: 3y ≡ 2 (mod 5) "
+        "Solve modulo 5. As 2 ≡ −3 (mod 5), this is 3y ≡ −3 (mod 5). Divide both sides by 3, "
+        "which has no common factor with 5: y ≡ −1 ≡ 4 (mod 5). All solutions modulo 10. The "
+        "solution y ≡ 4 (mod 5) stands for two residues modulo 10, spaced 5: 4, 9. Answer. "
+        "y ≡ 4, 9 (mod 10): two solutions. Check. 6 · 4 ≡ −4 · 4 = −16 ≡ 4 (mod 10). And "
+        "6 · 5 = 30 = 3 · 10, so adding 5 to y changes nothing modulo 10.",
     ),
     (
-        "99x = 99 mod 100",
-        "Greatest common divisor. gcd(99, 100) = 1, so there is exactly one solution modulo 100. "
-        "Invert 99 modulo 100. Euclid's algorithm, carrying along the number u for which each "
-        "remainder is congruent to 99u (mod 100): division remainder u ──────────────── ───────── "
-        "── 100 = 1 · 99 + 1 1 −1 The last u is −1 ≡ 99 (mod 100). 99 · 99 = 9801 ≡ 1 (mod 100), "
-        "so the inverse of 99 is 99. Multiplying both sides by 99 gives x ≡ 99 · 99 = 9801 ≡ 1 "
-        "(mod 100). Answer. x ≡ 1 (mod 100): one solution. Check. 99 · 1 ≡ 99 (mod 100).",
+        "53x = 40 mod 58",
+        "Greatest common divisor. gcd(53, 58) = 1, so there is exactly one solution modulo 58. "
+        "Solve modulo 58. 53 ≡ −5 (mod 58), so the congruence is −5x ≡ 40 (mod 58). Divide both "
+        "sides by −5, which has no common factor with 58: x ≡ −8 ≡ 50 (mod 58). Answer. "
+        "x ≡ 50 (mod 58): one solution. Check. 53 · 50 ≡ −5 · (−8) = 40 (mod 58).",
+    ),
+    (
+        "37x = 5 mod 101",
+        "Greatest common divisor. gcd(37, 101) = 1, so there is exactly one solution modulo 101. "
+        "Solve modulo 101. Euclid's algorithm, carrying along the number u for which each "
+        "remainder is congruent to 37u (mod 101): division remainder u ───────────────── ───────── "
+        "─── 101 = 2 · 37 + 27 27 −2 37 = 1 · 27 + 10 10 3 27 = 2 · 10 + 7 7 −8 10 = 1 · 7 + 3 3 "
+        "11 7 = 2 · 3 + 1 1 −30 37 · (−30) = −1110 ≡ 1 (mod 101), so the inverse of 37 is −30. "
+        "Multiplying both sides by −30 gives x ≡ −30 · 5 = −150 ≡ 52 (mod 101). Answer. "
+        "x ≡ 52 (mod 101): one solution. Check. 37 · 52 ≡ 37 · (−49) = −1813 ≡ 5 (mod 101).",
     ),
     (
         "x - 2 = 3x + 1 mod 2^70",
@@ -153,6 +165,60 @@ def test_the_worked_solution_is_told_as_on_the_board(statement: str, told: str) 
     problem = general(statement)
 
     assert text(rendered(problem.worked(problem.solve()))) == told
+
+
+@pytest.mark.parametrize(
+    ("statement", "told"),
+    [
+        ("17x = -1 mod 18", "17x ≡ 17 (mod 18) Greatest common divisor."),
+        ("17x = -1 mod 18", "Divide both sides by 17, which has no common factor with 18: x ≡ 1"),
+        ("51x = 26 mod 77", "As 26 ≡ −51 (mod 77), this is 51x ≡ −51 (mod 77). Divide both sides"),
+        ("70x = 39 mod 73", "70 ≡ −3 (mod 73), so the congruence is −3x ≡ 39 (mod 73). Divide"),
+        ("18x = 5 mod 19", "the congruence is −x ≡ 5 (mod 19). Multiply both sides by −1: x ≡ −5"),
+        ("3x = 3 mod 7", "Solve modulo 7. Divide both sides by 3"),
+        ("15x = 13 mod 17", "As 13 ≡ 30 (mod 17), this is 15x ≡ 30 (mod 17). Divide"),
+        ("99x = 99 mod 100", "Divide both sides by 99, which has no common factor with 100"),
+    ],
+)
+def test_the_smallest_numbers_lead_to_the_solution(statement: str, told: str) -> None:
+    problem = general(statement)
+
+    assert told in text(rendered(problem.worked(problem.solve())))
+
+
+@pytest.mark.parametrize("m", range(2, 45))
+def test_each_move_keeps_the_solutions(m: int) -> None:
+    for a, b in product((a for a in range(m) if gcd(a, m) == 1), range(m)):
+        way = isolating(a, b, m)
+        x, left = way.x, way.small
+        assert 0 <= x < m and (a * x - b) % m == 0 and (way.small - a) % m == 0
+        for move in way.moves:
+            assert left == move.c * move.a and gcd(move.c, m) == 1
+            assert (move.a * x - move.b) % m == 0
+            left = move.a
+        assert (left == 1) == (way.inverse is None)
+        assert way.inverse is None or (left * way.inverse - 1) % m == 0
+
+
+@pytest.mark.parametrize(
+    ("statement", "told"),
+    [
+        (
+            "120x = 104 mod 136",
+            "Greatest common divisor. gcd(120, 136) = 8, and 8 divides 104, so there are eight "
+            "solutions modulo 136. Answer. The congruence has eight solutions modulo 136.",
+        ),
+        ("0x = 3 mod 5", "The unknown drops out, and 0 ≢ 3 (mod 5): no residue is a solution."),
+    ],
+)
+def test_whether_there_is_a_solution_is_said_without_solving(statement: str, told: str) -> None:
+    problem = general(statement)
+    solution = problem.solve()
+
+    for ask in ("whether any", "how many"):
+        assert text(rendered(worked_for(problem, solution, ask))).startswith(told)
+        assert solution_to(problem, ask, solution).effort <= solution.effort
+    assert solution_to(problem, "all solutions", solution) is solution
 
 
 def test_a_common_divisor_that_would_make_a_long_list_is_told_by_its_spacing() -> None:

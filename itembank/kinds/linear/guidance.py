@@ -11,15 +11,15 @@ from itembank.kinds.linear.steps import (
     Collect,
     CommonDivisor,
     Divide,
-    Invert,
-    Multiply,
+    Isolate,
     Spread,
     Substitute,
 )
 from itembank.languages import Said, say
 from itembank.languages.lettering import in_letter
+from itembank.maths.remainders import inverse
 from itembank.notation.building import congruence, listed, polynomial
-from itembank.notation.tree import Letter
+from itembank.notation.tree import Letter, Math
 from itembank.values.answer import ResidueSet
 
 TOLD = 8
@@ -79,18 +79,20 @@ def outlined(steps: Sequence[object]) -> Iterator[tuple[str, Said]]:
                         congruence=proportion(a, b, m),
                     ),
                 )
-            case Invert(a, m, inverse):
+            case Isolate(way):
                 yield (
                     "invert",
                     say(
                         "Find the inverse of the coefficient: ${a} · {y} ≡ 1 (mod {m})$.",
-                        a=a,
-                        y=inverse,
-                        m=m,
+                        a=way.a,
+                        y=inverse(way.a, way.m),
+                        m=way.m,
                     ),
                 )
-            case Multiply(inverse, _b, m, x) if inverse > 1:
-                yield "multiply", say("Multiply by the inverse: $x ≡ {r} (mod {m})$.", r=x, m=m)
+                yield (
+                    "multiply",
+                    say("Multiply by the inverse: $x ≡ {r} (mod {m})$.", r=way.x, m=way.m),
+                )
             case Spread(x, m1, m):
                 found = congruence(Letter("x"), listed(range(x, m, m1)), m)
                 yield (
@@ -101,7 +103,7 @@ def outlined(steps: Sequence[object]) -> Iterator[tuple[str, Said]]:
                 yield "check", say("Substitute the solutions modulo ${m}$ to check them.", m=m)
 
 
-def proportion(a: int, b: int, m: int) -> object:
+def proportion(a: int, b: int, m: int) -> Math:
     """ax ≡ b (mod m)."""
     return congruence(polynomial((0, a)), polynomial((b,)), m)
 
@@ -110,7 +112,7 @@ def stages(
     a: int, answer: ResidueSet, steps: Sequence[object], slips: tuple[Slip, ...]
 ) -> Iterator[Stage]:
     """The common divisor d > 1, what division by it leaves, an inverse, all solutions."""
-    inverses = [step for step in steps if isinstance(step, Invert)]
+    inverses = [step for step in steps if isinstance(step, Isolate)]
     divided = [step for step in steps if isinstance(step, Divide)]
     if not (writable(answer) and inverses and divided) or isinstance(steps[0], Collect):
         return
@@ -129,6 +131,6 @@ def stages(
             "least residue):",
             n=3,
         ),
-        (inverses[0].inverse,),
+        (inverse(inverses[0].way.a, inverses[0].way.m),),
     )
     yield RootStage(answer, slips)

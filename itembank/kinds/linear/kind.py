@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from math import gcd
 from typing import ClassVar, Self
 
-from itembank.kinds.base import Given, Kind, Slip, Solution, distinct_slips
+from itembank.kinds.base import DECIDED, Given, Kind, Slip, Solution, distinct_slips
 from itembank.kinds.congruence import OPENINGS, Congruence, out_of_order
 from itembank.kinds.derivation import Stage, StepByStep, StepLine
 from itembank.kinds.linear import guidance, lines, slips, solve, telling
@@ -79,6 +79,9 @@ class LinearCongruence(StepByStep, Congruence):
     def stages(self, solution: Solution[ResidueSet]) -> tuple[Stage, ...]:
         found = self.slips(solution)
         return tuple(guidance.stages(self.a, solution.answer, solution.steps, found))
+
+    def solution_to(self, ask: str, solution: Solution[ResidueSet]) -> Solution[ResidueSet]:
+        return solve.decided(solution) if ask in DECIDED else solution
 
     def measures(self, solution: Solution[ResidueSet]) -> Mapping[str, int]:
         return {

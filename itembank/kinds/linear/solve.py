@@ -7,18 +7,17 @@ Source: Niven, Zuckerman & Montgomery, An Introduction to the Theory of Numbers,
 from math import gcd
 
 from itembank.kinds.base import Solution, Step
+from itembank.kinds.linear.isolating import isolating
 from itembank.kinds.linear.steps import (
     Collect,
     CommonDivisor,
+    Decide,
     Divide,
-    Invert,
-    Multiply,
+    Isolate,
     Spread,
     Substitute,
     Vanish,
 )
-from itembank.kinds.wording import WRITTEN_OUT
-from itembank.maths.remainders import euclid_steps
 from itembank.values.answer import ResidueSet
 
 
@@ -38,14 +37,19 @@ def solve(a: int, b: int, m: int, collected: bool = True) -> Solution[ResidueSet
     a1, b1, m1 = a // d, b // d, m // d
     if d > 1:
         steps.append(Divide(d, a1, b1, m1))
-    inverse = pow(a1, -1, m1)
+    way = isolating(a1, b1, m1)
     if a1 > 1:
-        steps.append(Invert(a1, m1, inverse, euclid_steps(a1, m1)))
-    x0 = inverse * b1 % m1
-    steps.append(Multiply(inverse, b1, m1, x0))
+        steps.append(Isolate(way))
     if d > 1:
-        steps.append(Spread(x0, m1, m))
-    answer = ResidueSet.of(m, ((x0, m1),))
-    if d <= WRITTEN_OUT:
-        steps.append(Substitute(a, b, m, answer.residues()))
+        steps.append(Spread(way.x, m1, m))
+    answer = ResidueSet.of(m, ((way.x, m1),))
+    steps.append(Substitute(a, b, m, way.x, m1))
     return Solution(answer, tuple(steps))
+
+
+def decided(solution: Solution[ResidueSet]) -> Solution[ResidueSet]:
+    """The solution as far as it takes to say whether there are solutions, and how many."""
+    asked = (Collect, Vanish, CommonDivisor)
+    steps = tuple(step for step in solution.steps if isinstance(step, asked))
+    answer = solution.answer
+    return Solution(answer, (*steps, Decide(answer.modulus, answer.count)))

@@ -6,10 +6,7 @@ Notation: d = gcd(a, m); after division by d, a1 x = b1 (mod m1).
 from dataclasses import dataclass
 
 from itembank.kinds.base import Step
-from itembank.maths.remainders import EuclidStep
-
-INVERSE_AT_SIGHT = 30
-"""Up to this modulus an inverse is named and checked; beyond it Euclid's table finds it."""
+from itembank.kinds.linear.isolating import Isolating
 
 
 @dataclass(frozen=True)
@@ -58,29 +55,15 @@ class Divide(Step):
 
 
 @dataclass(frozen=True)
-class Invert(Step):
-    """The inverse of a1 modulo m1, with Euclid's rows that find it."""
+class Isolate(Step):
+    """From a1 x = b1 (mod m1) to x = x0: smaller numbers, then an inverse if one is needed."""
 
-    name = "invert"
-    a1: int
-    m1: int
-    inverse: int
-    rows: tuple[EuclidStep, ...]
+    name = "isolate the unknown"
+    way: Isolating
 
     @property
     def effort(self) -> int:
-        return 1 if self.m1 <= INVERSE_AT_SIGHT else len(self.rows)
-
-
-@dataclass(frozen=True)
-class Multiply(Step):
-    """x0 = inverse * b1 modulo m1."""
-
-    name = "multiply"
-    inverse: int
-    b1: int
-    m1: int
-    x0: int
+        return self.way.effort
 
 
 @dataclass(frozen=True)
@@ -99,14 +82,25 @@ class Spread(Step):
 
 @dataclass(frozen=True)
 class Substitute(Step):
-    """a*x for solutions x, each congruent to b: the check."""
+    """a*x for the least solution x, congruent to b: the check, which m1 carries to the others."""
 
     name = "check"
     a: int
     b: int
     m: int
-    solutions: tuple[int, ...]
+    x: int
+    m1: int
 
     @property
     def effort(self) -> int:
-        return len(self.solutions)
+        return 1 + (self.m1 < self.m)
+
+
+@dataclass(frozen=True)
+class Decide(Step):
+    """There are `count` solutions, which nobody asked for."""
+
+    name = "answer"
+    effort = 0
+    m: int
+    count: int

@@ -8,27 +8,24 @@ from dataclasses import dataclass
 from typing import Any
 
 from itembank.kinds.base import Solution, Step
-from itembank.kinds.chains import calculated_or_congruent, modulo
+from itembank.kinds.chains import modulo
+from itembank.kinds.linear.isolating import isolated, product_of_small
 from itembank.kinds.linear.steps import (
-    INVERSE_AT_SIGHT,
     Collect,
     CommonDivisor,
+    Decide,
     Divide,
-    Invert,
-    Multiply,
+    Isolate,
     Spread,
     Substitute,
     Vanish,
 )
-from itembank.kinds.wording import IN_A_SENTENCE, WRITTEN_OUT, each_on_a_line, residue_lines
-from itembank.languages import Telling, Told, counted, grid, lead, say, shown, spelled
-from itembank.languages.lettering import in_letter
-from itembank.notation.building import congruence, dotted, listed, polynomial
+from itembank.kinds.wording import IN_A_SENTENCE, WRITTEN_OUT, each_on_a_line, fits, residue_lines
+from itembank.languages import Telling, Told, counted, lead, say, shown, spelled
+from itembank.languages.lettering import UNKNOWN, in_letter
+from itembank.notation.building import congruence, dotted, equal, listed, polynomial
 from itembank.notation.tree import Letter, Math, Number
 from itembank.values.answer import ResidueSet
-
-EUCLID_ROWS = 30
-"""The longest table of Euclid's algorithm that is written out."""
 
 
 @dataclass(frozen=True)
@@ -46,8 +43,9 @@ Written = Callable[[int], Math]
 def told(solution: Solution[ResidueSet], modulus: Math, letter: str = "x") -> Telling:
     """The steps as a teacher would write them on the board; `modulus` is m as it is shown."""
     steps = list(solution.steps)
-    checked = isinstance(steps[-1], Substitute)
-    steps.insert(len(steps) - checked, Conclude(solution.answer))
+    if not isinstance(steps[-1], Decide):
+        checked = isinstance(steps[-1], Substitute)
+        steps.insert(len(steps) - checked, Conclude(solution.answer))
 
     def written(n: int) -> Math:
         return modulus if n == solution.answer.modulus else Number(n)
@@ -108,11 +106,12 @@ def common_divisor(step: CommonDivisor, written: Written) -> Iterator[Told]:
         )
     else:
         yield say(
-            "$gcd({a}, {m}) = {d}$, and {d} divides {b}, so there are {d} solutions modulo ${m}$.",
+            "$gcd({a}, {m}) = {d}$, and {d} divides {b}, so there are {n} solutions modulo ${m}$.",
             a=a,
             m=m,
             d=d,
             b=b,
+            n=spelled(d),
         )
 
 
@@ -125,81 +124,10 @@ def divide(step: Divide, written: Written) -> Iterator[Told]:
     yield shown(congruence(term(step.a1), Number(step.b1), step.m1))
 
 
-def invert(step: Invert, written: Written) -> Iterator[Told]:
-    yield lead("Invert {a} modulo {m}.", a=step.a1, m=written(step.m1))
-    if step.m1 > IN_A_SENTENCE:
-        yield counted(
-            "Euclid's algorithm finds the inverse in {n} division. Multiply both sides by it.",
-            "Euclid's algorithm finds the inverse in {n} divisions. Multiply both sides by it.",
-            len(step.rows),
-        )
-        return
-    yield from euclid(step)
-    yield say(
-        "${one} (mod {m})$, so the inverse of {a} is {i}.",
-        one=calculated_or_congruent(
-            dotted((step.a1, step.inverse)), step.a1 * step.inverse, step.m1
-        ),
-        m=step.m1,
-        a=step.a1,
-        i=step.inverse,
-    )
-
-
-def euclid(step: Invert) -> Iterator[Told]:
-    """Euclid's algorithm forwards, with the coefficient of a1 carried along."""
-    if step.m1 <= INVERSE_AT_SIGHT:
-        return
-    if len(step.rows) > EUCLID_ROWS:
-        yield say(
-            "Euclid's algorithm takes {n} divisions here and finds:",
-            n=len(step.rows),
-        )
-        return
-    yield say(
-        "Euclid's algorithm, carrying along the number $u$ for which each remainder is congruent "
-        "to ${a}u (mod {m})$:",
-        a=step.a1,
-        m=step.m1,
-    )
-    yield grid(
-        (say("division"), say("remainder"), Letter("u")),
-        [
-            (
-                say(
-                    "${a} = {q} · {b} + {r}$",
-                    a=r.dividend,
-                    q=r.quotient,
-                    b=r.divisor,
-                    r=r.remainder,
-                ),
-                r.remainder,
-                r.v,
-            )
-            for r in step.rows
-            if r.remainder
-        ],
-    )
-    least = step.rows[-2].v
-    if least != step.inverse:
-        yield say(
-            "The last $u$ is ${u} ≡ {inverse} (mod {m})$.",
-            u=least,
-            inverse=step.inverse,
-            m=step.m1,
-        )
-
-
-def multiply(step: Multiply, written: Written) -> Iterator[Told]:
-    if step.inverse != 1 and step.m1 <= IN_A_SENTENCE:
-        yield say(
-            "Multiplying both sides by {i} gives $x ≡ {value} (mod {m})$.",
-            i=step.inverse,
-            value=calculated_or_congruent(
-                dotted((step.inverse, step.b1)), step.inverse * step.b1, step.m1
-            ),
-            m=step.m1,
-        )
+def isolate(step: Isolate, written: Written) -> Iterator[Told]:
+    m = written(step.way.m)
+    yield lead("Solve modulo {m}.", m=m)
+    yield from isolated(step.way, UNKNOWN, m)
 
 
 # ------------------------------------------------------------ the answer
@@ -210,21 +138,21 @@ def spread(step: Spread, written: Written) -> Iterator[Told]:
     yield lead("All solutions modulo {m}.", m=m)
     if step.d <= WRITTEN_OUT and step.m <= IN_A_SENTENCE:
         yield say(
-            "The solution $x ≡ {x0} (mod {m1})$ stands for {d} residues modulo ${m}$, spaced {m1}: "
+            "The solution $x ≡ {x0} (mod {m1})$ stands for {n} residues modulo ${m}$, spaced {m1}: "
             "${residues}$.",
             x0=step.x0,
             m1=step.m1,
-            d=step.d,
+            n=spelled(step.d),
             m=m,
             residues=listed(range(step.x0, step.m, step.m1)),
         )
     else:
         yield say(
-            "The solution $x ≡ {x0} (mod {m1})$ stands for {d} residues modulo ${m}$, spaced {m1}, "
+            "The solution $x ≡ {x0} (mod {m1})$ stands for {n} residues modulo ${m}$, spaced {m1}, "
             "beginning with {x0}.",
             x0=step.x0,
             m1=step.m1,
-            d=step.d,
+            n=spelled(step.d),
             m=m,
         )
 
@@ -275,14 +203,35 @@ def conclude(step: Conclude, written: Written) -> Iterator[Told]:
         )
 
 
+def decide(step: Decide, written: Written) -> Iterator[Told]:
+    yield lead("Answer.")
+    n = step.count
+    if n:
+        yield counted(
+            "The congruence has {n} solution modulo ${m}$.",
+            "The congruence has {n} solutions modulo ${m}$.",
+            n,
+            m=written(step.m),
+            n=spelled(n),
+        )
+    else:
+        yield say("The congruence has no solutions.")
+
+
 def substitute(step: Substitute, written: Written) -> Iterator[Told]:
-    if step.a == 1 or each_on_a_line(step.solutions):
+    a, x, m = step.a, step.x, step.m
+    if a == 1 or x > IN_A_SENTENCE or (step.m1 < m and not fits(a * step.m1)):
         return
     yield lead("Check.")
-    values = tuple(
-        calculated_or_congruent(dotted((step.a, x)), step.a * x, step.m) for x in step.solutions
-    )
-    yield say("${values}$.", values=modulo(values, written(step.m)))
+    yield say("${values}$.", values=modulo((product_of_small(a, x, m),), written(m)))
+    if step.m1 < m:
+        yield say(
+            "And ${product}$, so adding {m1} to ${x}$ changes nothing modulo ${m}$.",
+            product=equal(dotted((a, step.m1)), a * step.m1, dotted((a * step.m1 // m, m))),
+            m1=step.m1,
+            x=Letter(UNKNOWN),
+            m=written(m),
+        )
 
 
 TOLD: dict[type[Step], Callable[[Any, Written], Iterator[Told]]] = {
@@ -290,10 +239,10 @@ TOLD: dict[type[Step], Callable[[Any, Written], Iterator[Told]]] = {
     Vanish: vanish,
     CommonDivisor: common_divisor,
     Divide: divide,
-    Invert: invert,
-    Multiply: multiply,
+    Isolate: isolate,
     Spread: spread,
     Conclude: conclude,
+    Decide: decide,
     Substitute: substitute,
 }
 """How each step is told."""

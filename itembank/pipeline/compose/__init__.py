@@ -9,7 +9,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import Any
 
-from itembank.kinds.base import Problem, Slip, Solution
+from itembank.kinds.base import Problem, Slip, Solution, solution_to, worked_for
 from itembank.languages import Speaker
 from itembank.notation import spoken
 from itembank.pipeline.compose import choices, derivation, entries, lines
@@ -28,7 +28,10 @@ def compose(
     return replace(
         asked,
         spoken=spoken.blocks(asked.stem, wording.language),
-        solution=(*speaker.blocks(draft.solved), *speaker.blocks(problem.worked(solution))),
+        solution=(
+            *speaker.blocks(draft.solved),
+            *speaker.blocks(worked_for(problem, solution, wording.ask)),
+        ),
     )
 
 
@@ -60,7 +63,7 @@ def drafted(draft: Draft, problem: Problem, solution: Solution[Any], wording: Wo
         solution=(),
         outcomes=wording.outcomes,
         level=wording.level,
-        steps=solution.effort,
+        steps=solution_to(problem, wording.ask, solution).effort,
         language=wording.language,
         provenance=wording.provenance,
     )

@@ -1,0 +1,256 @@
+"""From ax = b (mod m), a prime to m, to x: with the smallest numbers that lead there.
+
+A coefficient is replaced by the residue nearest to 0, common factors of both sides are
+cancelled, the modulus is added to the right side where that makes it divisible; only what is
+left is inverted.  53x = 40 (mod 58) is -5x = 40, so x = -8.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import gcd
+
+from itembank.kinds.chains import calculated, calculated_or_congruent, residue_chain
+from itembank.kinds.wording import FITS_ON_THE_BOARD, IN_A_SENTENCE
+from itembank.languages import Told, counted, grid, say
+from itembank.maths.remainders import EuclidStep, euclid_steps
+from itembank.notation.building import congruence, dotted, polynomial
+from itembank.notation.tree import Letter, Math, Number, Relation
+
+ADDED = (0, *(sign * k for k in range(1, 7) for sign in (-1, 1)))
+"""How often the modulus is added to the right side, in the order in which it is tried."""
+
+INVERSE_AT_SIGHT = 30
+"""Up to this modulus an inverse is named and checked; beyond it Euclid's table finds it ..."""
+
+MULTIPLES_AT_SIGHT = 4
+"""... unless its product is next to one of the first multiples of a modulus that is short."""
+
+SHORT = 1000
+
+EUCLID_ROWS = 30
+"""The longest table of Euclid's algorithm that is written out."""
+
+
+@dataclass(frozen=True)
+class Move:
+    """k times the modulus added to the right side, then both sides divided by c: ax = b."""
+
+    k: int
+    c: int
+    a: int
+    b: int
+
+
+@dataclass(frozen=True)
+class Isolating:
+    """ax = b (mod m) as it stands; a made `small`; the moves; the inverse of what is left.
+
+    `inverse` is nearest to 0, and None if nothing is left to invert; `rows` are Euclid's
+    that find it, () where it is seen.  x is the least residue.
+    """
+
+    a: int
+    b: int
+    m: int
+    small: int
+    moves: tuple[Move, ...]
+    inverse: int | None
+    rows: tuple[EuclidStep, ...]
+    x: int
+
+    @property
+    def left(self) -> tuple[int, int]:
+        """The coefficient and the right side after the moves."""
+        return (self.moves[-1].a, self.moves[-1].b) if self.moves else (self.small, self.b)
+
+    @property
+    def effort(self) -> int:
+        inverted = 0 if self.inverse is None else 1 + max(len(self.rows), 1)
+        return (self.small != self.a) + len(self.moves) + inverted
+
+
+def nearest(a: int, m: int) -> int:
+    """The residue of a modulo m nearest to 0; of two the positive one.
+
+    >>> nearest(53, 58), nearest(5, 10), nearest(7, 9)
+    (-5, 5, -2)
+    """
+    return (a + (m - 1) // 2) % m - (m - 1) // 2
+
+
+def isolating(a: int, b: int, m: int) -> Isolating:
+    """The shortest of these ways from ax = b (mod m) to x.
+
+    Requires gcd(a, m) = 1 and m >= 2: unchecked.
+
+    >>> isolating(53, 40, 58).moves, isolating(15, 13, 17).moves
+    ((Move(k=0, c=-5, a=1, b=-8),), (Move(k=1, c=15, a=1, b=2),))
+    """
+    if m > IN_A_SENTENCE:
+        inverse, x = pow(a, -1, m), pow(a, -1, m) * b % m
+        return Isolating(a, b, m, a, (), None if a == 1 else inverse, euclid_steps(a, m), x)
+    starts = dict.fromkeys((a, nearest(a, m)))
+    return min((from_start(a, small, b, m) for small in starts), key=awkwardness)
+
+
+def awkwardness(way: Isolating) -> int:
+    """What its steps cost, and each time that the modulus is added."""
+    return way.effort + sum(abs(move.k) for move in way.moves)
+
+
+def from_start(a: int, small: int, b: int, m: int) -> Isolating:
+    """The way from ax = b where a is taken as the residue `small`."""
+    x = pow(a, -1, m) * b % m
+    moves: list[Move] = []
+    left, right = small, b
+    while left != 1 and (move := next_move(left, right, m)) is not None:
+        moves.append(move)
+        left, right = move.a, move.b
+    if left == 1:
+        return Isolating(a, b, m, small, tuple(moves), None, (), x)
+    inverse = nearest(pow(left, -1, m), m)
+    rows = () if seen(left, inverse, m) else euclid_steps(left, m)
+    return Isolating(a, b, m, small, tuple(moves), inverse, rows, x)
+
+
+def next_move(a: int, b: int, m: int) -> Move | None:
+    """What makes a smaller, or positive at least; None where it has to be inverted."""
+    added = ADDED if m <= FITS_ON_THE_BOARD else ADDED[:1]
+    for k in added:
+        if (b + k * m) % a == 0:
+            return Move(k, a, 1, (b + k * m) // a)
+    for k in added[:2]:
+        if (c := gcd(a, b + k * m)) > 1:
+            c = c if a > 0 else -c
+            return Move(k, c, a // c, (b + k * m) // c)
+    return Move(0, -1, -a, -b) if a < 0 else None
+
+
+def seen(a: int, inverse: int, m: int) -> bool:
+    """Whether an inverse is found without Euclid's algorithm."""
+    near = abs(a * inverse) <= MULTIPLES_AT_SIGHT * m + 1
+    return m <= INVERSE_AT_SIGHT or (near and m <= SHORT)
+
+
+# ------------------------------------------------------------ how it is told
+
+
+def isolated(way: Isolating, unknown: str, m: Math | None = None) -> Iterator[Told]:
+    """The way in sentences, the congruence as it stands being said; `m` is how m is written."""
+    modulus = Number(way.m) if m is None else m
+    if way.small != way.a:
+        yield say(
+            "${a} ≡ {small} (mod {m})$, so the congruence is ${left} ≡ {b} (mod {m})$.",
+            a=way.a,
+            small=way.small,
+            m=modulus,
+            left=polynomial((0, way.small), unknown),
+            b=way.b,
+        )
+    a, b = way.small, way.b
+    for move in way.moves:
+        yield from moved(move, a, b, way, unknown, modulus)
+        a, b = move.a, move.b
+    if way.inverse is not None:
+        yield from inverted(way, way.inverse, unknown, modulus)
+    elif not way.moves and (way.a != 1 or way.b != way.x):
+        yield say(
+            "So ${x} ≡ {value} (mod {m})$.",
+            x=Letter(unknown),
+            value=residue_chain(b, way.m),
+            m=modulus,
+        )
+
+
+def moved(move: Move, a: int, b: int, way: Isolating, unknown: str, m: Math) -> Iterator[Told]:
+    right = b + move.k * way.m
+    value = residue_chain(move.b, way.m) if move.a == 1 else Number(move.b)
+    result = congruence(polynomial((0, move.a), unknown), value, m)
+    if move.k:
+        yield say(
+            "As ${b} ≡ {right} (mod {m})$, this is ${ax} ≡ {right} (mod {m})$.",
+            b=b,
+            right=right,
+            m=m,
+            ax=polynomial((0, a), unknown),
+        )
+    if move.c == -1:
+        yield say("Multiply both sides by $-1$: ${result}$.", result=result)
+    else:
+        yield say(
+            "Divide both sides by ${c}$, which has no common factor with ${m}$: ${result}$.",
+            c=move.c,
+            m=m,
+            result=result,
+        )
+
+
+def inverted(way: Isolating, inverse: int, unknown: str, modulus: Math) -> Iterator[Told]:
+    a, b = way.left
+    m = way.m
+    if m > IN_A_SENTENCE:
+        yield counted(
+            "Euclid's algorithm finds the inverse in {n} division. Multiply both sides by it.",
+            "Euclid's algorithm finds the inverse in {n} divisions. Multiply both sides by it.",
+            len(way.rows),
+        )
+        return
+    yield from euclid(way, a)
+    yield say(
+        "${one} (mod {m})$, so the inverse of {a} is ${i}$.",
+        one=calculated_or_congruent(dotted((a, inverse)), a * inverse, m),
+        m=modulus,
+        a=a,
+        i=inverse,
+    )
+    yield say(
+        "Multiplying both sides by ${i}$ gives ${x} ≡ {value} (mod {m})$.",
+        i=inverse,
+        x=Letter(unknown),
+        value=product_of_small(inverse, b, m),
+        m=modulus,
+    )
+
+
+def product_of_small(a: int, b: int, m: int) -> Relation:
+    """23 · 50 ≡ 23 · (-8) = -184 ≡ 48: a product by the residues nearest to 0."""
+    near_a, near_b = nearest(a, m), nearest(b, m)
+    if abs(near_a * near_b) >= abs(a * b):
+        return calculated_or_congruent(dotted((a, b)), a * b, m)
+    rest = calculated(dotted((near_a, near_b)), near_a * near_b, m)
+    if near_a == 1 or near_b == 1:
+        rest = Relation(rest.sides[1:], rest.signs[1:])
+    return Relation((dotted((a, b)), *rest.sides), ("≡", *rest.signs))
+
+
+def euclid(way: Isolating, a: int) -> Iterator[Told]:
+    """Euclid's algorithm forwards, with the coefficient of a carried along."""
+    if not way.rows:
+        return
+    if len(way.rows) > EUCLID_ROWS:
+        yield say("Euclid's algorithm takes {n} divisions here and finds:", n=len(way.rows))
+        return
+    yield say(
+        "Euclid's algorithm, carrying along the number $u$ for which each remainder is congruent "
+        "to ${a}u (mod {m})$:",
+        a=a,
+        m=way.m,
+    )
+    yield grid(
+        (say("division"), say("remainder"), Letter("u")),
+        [
+            (
+                say(
+                    "${a} = {q} · {b} + {r}$",
+                    a=r.dividend,
+                    q=r.quotient,
+                    b=r.divisor,
+                    r=r.remainder,
+                ),
+                r.remainder,
+                r.v,
+            )
+            for r in way.rows
+            if r.remainder
+        ],
+    )
