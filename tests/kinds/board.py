@@ -60,6 +60,8 @@ class Reader:
     checked: Counter[str] = field(default_factory=Counter)
     said: str = ""
     """The last paragraph."""
+    branch: bool = False
+    """Whether one of two conditions is pursued, after "or"."""
     digits: list[tuple[int, int, int]] = field(default_factory=list)
     """(p, j, t) of the last table of digits: the root that follows is r + sum of t p^j."""
 
@@ -231,7 +233,10 @@ class Reader:
             self.checked["roots of digits"] += 1
 
     def means_the_same(self, relation: Relation, n: int) -> None:
-        """A condition modulo a prime that divides m has the solutions of the congruence."""
+        """A condition modulo a prime that divides m has the solutions of the congruence.
+
+        One of two conditions, either of which will do, has some of them.
+        """
         first, *others = relation.sides
         f = self.problem.f
         if not is_small_prime(n) or self.problem.modulus % n or all(c % n == 0 for c in f):
@@ -242,15 +247,19 @@ class Reader:
         if all(c % n == 0 for c in left[1:]) and (left[0] - right) % n == 0:
             return  # no condition: coefficients were replaced by their residues
         met = {t for t in range(n) if (at(left, t) - right) % n == 0}
-        assert met == {t for t in range(n) if at(f, t) % n == 0}, f"{plain.math(relation)} ({n})"
+        roots = {t for t in range(n) if at(f, t) % n == 0}
+        holds = met and met <= roots if self.branch else met == roots
+        assert holds, f"{plain.math(relation)} ({n})"
         self.checked["conditions modulo a prime"] += 1
 
     # -------------------------------------------------------- paragraphs
 
     def read_inlines(self, content: Inlines, also: set[int]) -> None:
         moduli = also | moduli_of(content) | {self.problem.modulus}
+        self.branch = False
         for before, part in zip(("", *content), content, strict=False):
             if isinstance(part, Formula):
+                self.branch |= before == " or "
                 self.read(part.math, moduli)
                 if isinstance(before, str) and before.endswith("since "):
                     self.is_one(part.math)
@@ -267,7 +276,7 @@ class Reader:
     def multipliers_told(self, text: str) -> None:
         """The number 91 = 13 · 7 is 1 modulo 9 and 0 modulo 13."""
         for made, m, others in re.findall(
-            r"The number (?:\S+ = )?(\d+)(?: = [^.]*?)? is 1 modulo (\d+) and 0 ([^.]*)\.", text
+            r"[Tt]he number (?:\S+ = )?(\d+)(?: = [^.]*?)? is 1 modulo (\d+) and 0 ([^.]*)\.", text
         ):
             assert int(made) % int(m) == 1 % int(m), (made, m)
             if others.replace(" and", "").replace("modulo", "").replace(" ", "").isdecimal():

@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
-from itembank.kinds.base import Kind, Slip, Solution, distinct_slips
+from itembank.kinds.base import DECIDED, Kind, Slip, Solution, distinct_slips
 from itembank.kinds.congruence import OPENINGS, Congruence, out_of_order
 from itembank.kinds.derivation import Lifting, Misorder, Stage, StepLine
 from itembank.kinds.lines import LINE_ASKS, REASON_ASKS, Inference, Line
@@ -57,6 +57,9 @@ class PolynomialCongruence(Congruence):
             return solve.solve(self.f, self.modulus, self.known_factors, moved=any(self.right))
         except TooMuchWork as e:
             raise StatementError(f"{self.statement[0]}: {e}") from None
+
+    def solution_to(self, ask: str, solution: Solution[ResidueSet]) -> Solution[ResidueSet]:
+        return solve.decided(solution, ask) if ask in DECIDED else solution
 
     def measures(self, solution: Solution[ResidueSet]) -> Mapping[str, int]:
         factors = factors_of(solution)

@@ -11,31 +11,29 @@ Berthomieu, Lecerf & Quintin, AAECC 24 (2013).
 """
 
 from itertools import islice, product
-from math import isqrt, prod
+from math import prod
 
 from itembank.kinds.base import Solution, Step
+from itembank.kinds.linear.isolating import nearest
+from itembank.kinds.polynomial import prime
 from itembank.kinds.polynomial.steps import (
     ChainLift,
     Choice,
     Combine,
     Conclude,
-    Constant,
+    CountAll,
     DivideOut,
-    Isolate,
     LevelLift,
     LocalAnswer,
-    Method,
     PairOff,
     RootsModPrime,
+    SimpleLift,
     Split,
-    Splitting,
-    Square,
     Substitute,
     TreeLift,
-    Trial,
     ZeroProduct,
 )
-from itembank.kinds.wording import FITS_ON_THE_BOARD, WRITTEN_OUT
+from itembank.kinds.wording import WRITTEN_OUT
 from itembank.maths import lifting, prime_roots
 from itembank.maths.polynomials import (
     Poly,
@@ -46,16 +44,9 @@ from itembank.maths.polynomials import (
     value,
     value_mod,
 )
-from itembank.maths.polynomials import product as times
 from itembank.maths.primes import Factors, factorisation
 from itembank.maths.remainders import crt_weights
 from itembank.values.answer import Class, Part, ResidueSet
-
-ALWAYS_TRIED = 5
-"""Up to this prime every residue is tried, whatever the degree."""
-
-TRIED = 31
-"""Up to this prime every residue is tried when the degree is 3 or more."""
 
 ROWS = 24
 """At most this many rows of level-by-level lifting are shown for one prime power."""
@@ -76,14 +67,20 @@ EXPANDED = 12
 """Classes of different moduli are written out as residues up to this number."""
 
 SUBSTITUTED = 12
-"""At most this many solutions are substituted back in the working."""
+"""Of up to this many solutions all are paired off in the working ..."""
+
+PUT_IN = 4
+"""... and at most this many are put into f."""
+
+LEGIBLE = 20_000
+"""Values up to here are written out in the check; larger ones are reduced on the way."""
 
 
 def solve(
     f: Poly, m: int, known_factors: tuple[int, ...] = (), moved: bool = False
 ) -> Solution[ResidueSet]:
     """The complete solution of f(x) = 0 (mod m); m >= 1, `known_factors` help to factor it."""
-    original, f = f, shortened(f, m) if m > 1 else f
+    original, f = f, f if prime.integer_roots(f) else shortened(f, m) if m > 1 else f
     factors = factorisation(m, known_factors)
     prime_roots.refuse_long_splitting(len(f) - 1, (p for p, _k in factors))
     steps: list[Step] = [
@@ -91,8 +88,10 @@ def solve(
     ]
     parts = []
     for p, k in factors:
-        local_steps, classes = solve_prime_power(f, p, k)
-        steps += local_steps
+        factored = any(shows_the_factors(step) for step in steps)
+        local_steps, classes = solve_prime_power(f, p, k, factored)
+        alone = len(factors) == 1
+        steps += [s for s in local_steps if not (alone and isinstance(s, LocalAnswer))]
         if not classes:
             none = ResidueSet.of(m, ())
             return Solution(none, (*steps, Conclude(m, factors, (), (), 0, (), failing=(p, k))))
@@ -106,15 +105,24 @@ def solve(
 
 
 def shortened(f: Poly, m: int) -> Poly:
-    """f modulo m, with a coefficient replaced by its residue only where it is not short already."""
-    return trimmed(tuple(c if abs(c) < m else c % m for c in f))
+    """f modulo m: coefficients that are not short already become the residues nearest to 0."""
+    return trimmed(tuple(c if abs(c) < m else nearest(c, m) for c in f))
+
+
+def shows_the_factors(step: Step) -> bool:
+    return isinstance(step, RootsModPrime) and isinstance(step.method, ZeroProduct)
 
 
 # ------------------------------------------------------------ one prime power
 
 
-def solve_prime_power(f: Poly, p: int, k: int) -> tuple[list[Step], tuple[Class, ...]]:
-    """The steps modulo p^k and the classes (r, p^j), j <= k, that they find."""
+def solve_prime_power(
+    f: Poly, p: int, k: int, factored: bool = False
+) -> tuple[list[Step], tuple[Class, ...]]:
+    """The steps modulo p^k and the classes (r, p^j), j <= k, that they find.
+
+    `factored` if the product that f is over the integers was shown before.
+    """
     steps: list[Step] = []
     v = min(content_valuation(f, p), k) if any(f) else k
     if v:
@@ -122,7 +130,7 @@ def solve_prime_power(f: Poly, p: int, k: int) -> tuple[list[Step], tuple[Class,
         steps.append(DivideOut(p, k, v, f))
     if v == k:
         return [*steps, LocalAnswer(p, k, ((0, 1),))], ((0, 1),)
-    found = roots_step(f, p)
+    found = roots_step(f, p, factored and not v)
     steps.append(found)
     if not found.roots:
         return steps, ()
@@ -136,57 +144,10 @@ def solve_prime_power(f: Poly, p: int, k: int) -> tuple[list[Step], tuple[Class,
     return steps, classes
 
 
-def roots_step(f: Poly, p: int) -> RootsModPrime:
+def roots_step(f: Poly, p: int, factored: bool = False) -> RootsModPrime:
     """The roots modulo p of f, whose coefficients p does not all divide."""
     g = reduced(f, p)
-    return RootsModPrime(p, f, g, *roots_by_method(f, g, p))
-
-
-def roots_by_method(f: Poly, g: Poly, p: int) -> tuple[Method, tuple[int, ...]]:
-    """The method taught for g modulo p, and the roots, increasing."""
-    degree = len(g) - 1
-    if degree == 0:
-        return Constant(g[0]), ()
-    if degree == 1:
-        inverse = pow(g[1], -1, p)
-        return Isolate(g[1], g[0], inverse), (-g[0] * inverse % p,)
-    if p <= ALWAYS_TRIED or (degree > 2 and p <= TRIED):
-        tried = tuple((x, value_mod(g, x, p)) for x in range(p))
-        return Trial(tried), tuple(x for x, y in tried if y == 0)
-    if degree == 2:
-        roots_in_integers = zero_product(f)
-        if roots_in_integers and any(g[:2]):
-            u, v = roots_in_integers
-            return ZeroProduct(u, v), tuple(sorted({u % p, v % p}))
-        return completed_square(g, p)
-    roots = prime_roots.roots_mod_prime(g, p)
-    common: Poly = (1,)
-    for r in roots:
-        common = reduced(times(common, (-r, 1)), p)
-    return Splitting(common), roots
-
-
-def zero_product(f: Poly) -> tuple[int, int] | None:
-    """(u, v), u <= v, with f = (x - u)(x - v) over the integers; None if there are none."""
-    if len(f) != 3 or f[2] != 1:
-        return None
-    discriminant = f[1] ** 2 - 4 * f[0]
-    if discriminant < 0 or isqrt(discriminant) ** 2 != discriminant or f[1] == 0 == f[0]:
-        return None
-    root = isqrt(discriminant)
-    return (-f[1] - root) // 2, (-f[1] + root) // 2
-
-
-def completed_square(g: Poly, p: int) -> tuple[Square, tuple[int, ...]]:
-    """The roots of the quadratic g modulo the odd prime p: (x + h)^2 = s."""
-    c0, b0, a = g
-    a_inverse = pow(a, -1, p)
-    b, c = b0 * a_inverse % p, c0 * a_inverse % p
-    h = b // 2 if b % 2 == 0 else b * pow(2, -1, p) % p
-    s = (h * h - c) % p
-    root = prime_roots.square_root_mod_prime(s, p)
-    roots = () if root is None else tuple(sorted({(root - h) % p, (-root - h) % p}))
-    return Square(a, a_inverse, b, c, h, s, root), roots
+    return RootsModPrime(p, f, g, *prime.roots_by_method(f, g, p, factored))
 
 
 def lifts(
@@ -258,17 +219,22 @@ def conclusion(answer: ResidueSet, factors: Factors) -> Conclude:
 
 
 def checks(f: Poly, answer: ResidueSet, factors: Factors) -> list[Step]:
-    """Substitution of the solutions, and the pairs of a monic quadratic."""
+    """Substitution of solutions nearest to 0, and the pairs of a monic quadratic."""
     m = answer.modulus
-    complete = answer.count <= SUBSTITUTED
-    chosen = answer.residues() if complete else some_of(answer)
+    few = answer.count <= SUBSTITUTED
+    residues = answer.residues() if few else some_of(answer)
+    paired = few and len(f) == 3 and f[2] == 1 and answer.count > 1
+    pairs = tuple((r, s) for r in residues if r <= (s := (-f[1] - r) % m)) if paired else ()
+    classes = few and answer.class_count < answer.count
+    sample = tuple(r for r, _d in answer.classes()) if classes else residues
+    chosen = tuple(nearest(r, m) for r in (sample if not paired else [r for r, _s in pairs]))
+    chosen = chosen[:PUT_IN]
+    complete = few and len(chosen) == (len(pairs) if paired else answer.count)
     values = tuple(value(f, x) for x in chosen)
-    legible = max(map(abs, values)) <= FITS_ON_THE_BOARD**2
-    steps: list[Step] = [Substitute(m, factors, chosen, values if legible else None, complete)]
-    if complete and len(f) == 3 and f[2] == 1 and answer.count > 1:
-        b = f[1]
-        pairs = tuple((r, (-b - r) % m) for r in chosen)
-        steps.append(PairOff(b, tuple((r, s) for r, s in pairs if r <= s)))
+    legible = max(map(abs, values)) <= LEGIBLE
+    steps: list[Step] = [Substitute(m, factors, f, chosen, values if legible else None, complete)]
+    if paired:
+        steps.append(PairOff(f[1], pairs))
     return steps
 
 
@@ -278,3 +244,47 @@ def some_of(answer: ResidueSet) -> tuple[int, ...]:
     classes = answer.sample_classes(few)
     each = few // len(classes)
     return tuple(sorted(x for r, d in classes for x in range(r, answer.modulus, d)[:each]))
+
+
+# ------------------------------------------------------------ whether, and how many
+
+
+def decided(solution: Solution[ResidueSet], ask: str) -> Solution[ResidueSet]:
+    """The solution as far as it takes to say whether there is a solution, or how many.
+
+    Local solutions are not combined and nothing is substituted; where any will do, a simple root
+    need not be lifted.
+    """
+    answer = solution.answer
+    end = next((s for s in solution.steps if isinstance(s, Conclude)), None)
+    if not answer or end is None:
+        return solution
+    kept = [s for s in solution.steps if s.name not in ("combine", "answer", "check", "pair off")]
+    kept = simple_lifts_cut(kept, all_roots=ask == "how many")
+    counts = tuple(part.count for part in answer.parts)
+    last = CountAll(answer.modulus, end.factors, counts, answer.count, ask == "whether any")
+    return Solution(answer, (*kept, last))
+
+
+def simple_lifts_cut(steps: list[Step], all_roots: bool) -> list[Step]:
+    """Without the lifts of primes that have a simple root, or simple ones alone: these lift."""
+    cut: list[Step] = []
+    simple: dict[int, SimpleLift] = {}
+    for found in (step for step in steps if isinstance(step, RootsModPrime)):
+        lifted = [s for s in steps if isinstance(s, LIFTING) and s.p == found.p]
+        slope = next((s.slope for s in lifted if isinstance(s, LevelLift | ChainLift)), None)
+        if slope is None:
+            continue
+        roots = tuple(r for r in found.roots if value_mod(slope, r, found.p))
+        if roots and (not all_roots or roots == found.roots):
+            simple[found.p] = SimpleLift(found.p, slope, roots if all_roots else roots[:1])
+    for step in steps:
+        if not (isinstance(step, LIFTING) and step.p in simple):
+            cut.append(step)
+        elif simple[step.p] not in cut:
+            cut.append(simple[step.p])
+    return cut
+
+
+LIFTING = (LevelLift, ChainLift, TreeLift, LocalAnswer)
+"""The steps from the roots modulo p to those modulo p^k."""

@@ -8,6 +8,7 @@ and the figures of a lifting tree; nothing here computes.
 from dataclasses import dataclass
 
 from itembank.kinds.base import Step
+from itembank.kinds.linear.isolating import Isolating
 from itembank.maths.lifting import Lift, Node, Row, nodes
 from itembank.maths.polynomials import Poly
 from itembank.maths.remainders import Weight
@@ -68,26 +69,38 @@ class Trial:
 
 @dataclass(frozen=True)
 class Isolate:
-    """ax + b = 0: x = -b times the inverse of a."""
+    """ax = b, and the way to x."""
 
-    a: int
-    b: int
-    inverse: int
+    way: Isolating
 
 
 @dataclass(frozen=True)
 class ZeroProduct:
-    """(x - u)(x - v) = 0 over the integers, so modulo the prime too."""
+    """f = lead (x - u)(x - v)... over the integers, so modulo the prime too.
 
-    u: int
-    v: int
+    `factored` if that was shown before.
+    """
+
+    roots: tuple[int, ...]
+    lead: int
+    factored: bool
+
+
+@dataclass(frozen=True)
+class PlainRoot:
+    """f = (x - r)(ax + b) modulo the prime, r one of 0, 1, -1, 2, -2; the way from ax = -b."""
+
+    r: int
+    a: int
+    b: int
+    way: Isolating
 
 
 @dataclass(frozen=True)
 class Square:
     """a(x^2 + bx + c) with (x + h)^2 = s: a's inverse, half h of b, the square s, one root of it.
 
-    `root` is None if s is no square modulo p.
+    h and a's inverse are nearest to 0; `root` is None if s is no square modulo p.
     """
 
     a: int
@@ -106,7 +119,7 @@ class Splitting:
     common: Poly
 
 
-Method = Constant | Trial | Isolate | ZeroProduct | Square | Splitting
+Method = Constant | Trial | Isolate | ZeroProduct | PlainRoot | Square | Splitting
 
 
 @dataclass(frozen=True)
@@ -121,7 +134,18 @@ class RootsModPrime(LocalStep):
 
     @property
     def effort(self) -> int:
-        return len(self.method.values) if isinstance(self.method, Trial) else 3
+        match self.method:
+            case Trial(values):
+                return len(values)
+            case ZeroProduct(_roots, _lead, factored):
+                return 1 if factored else 2
+            case Isolate(way):
+                return 1 + way.effort
+            case PlainRoot(_r, _a, _b, way):
+                return 2 + way.effort
+            case Square(_a, _inverse, b):
+                return 5 if b else 3
+        return 3
 
 
 # ------------------------------------------------------------ lifting
@@ -138,8 +162,13 @@ class LevelLift(LocalStep):
     rows: tuple[Row, ...]
 
     @property
+    def singular(self) -> bool:
+        """Whether all of its roots are singular: then their values alone decide."""
+        return not any(row.slope for row in self.rows)
+
+    @property
     def effort(self) -> int:
-        return 2 * len(self.rows)
+        return len(self.rows) if self.singular and self.j > 1 else 2 * len(self.rows)
 
 
 @dataclass(frozen=True)
@@ -176,6 +205,19 @@ class TreeLift(LocalStep):
     @property
     def effort(self) -> int:
         return 2 * sum(1 for _node in nodes(self.root))
+
+
+@dataclass(frozen=True)
+class SimpleLift(LocalStep):
+    """Simple roots lift to every power of p in one way, which is all that is asked."""
+
+    name = "simple roots lift"
+    slope: Poly
+    roots: tuple[int, ...]
+
+    @property
+    def effort(self) -> int:
+        return len(self.roots)
 
 
 @dataclass(frozen=True)
@@ -247,11 +289,15 @@ class Conclude(Step):
 
 @dataclass(frozen=True)
 class Substitute(Step):
-    """f(x) for solutions x: each is a multiple of m.  `values` is None if they are too long."""
+    """f(x) for solutions x nearest to 0: each is a multiple of m.
+
+    `values` is None if they are long; `complete` if they, or their pairs, are all solutions.
+    """
 
     name = "check"
     modulus: int
     factors: tuple[tuple[int, int], ...]
+    f: Poly
     solutions: tuple[int, ...]
     values: tuple[int, ...] | None
     complete: bool
@@ -272,3 +318,19 @@ class PairOff(Step):
     @property
     def effort(self) -> int:
         return 0
+
+
+@dataclass(frozen=True)
+class CountAll(Step):
+    """The numbers of solutions modulo the prime powers, and their product; or that there is one."""
+
+    name = "multiply"
+    modulus: int
+    factors: tuple[tuple[int, int], ...]
+    counts: tuple[int, ...]
+    total: int
+    any: bool
+
+    @property
+    def effort(self) -> int:
+        return 0 if self.any else len(self.counts) - 1

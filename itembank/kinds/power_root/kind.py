@@ -11,9 +11,19 @@ from dataclasses import dataclass
 from typing import ClassVar, Self
 
 from itembank.kinds.asking import phrases_of_congruence
-from itembank.kinds.base import Given, Kind, Phrases, Slip, Solution, distinct_slips, equation_of
+from itembank.kinds.base import (
+    DECIDED,
+    Given,
+    Kind,
+    Phrases,
+    Slip,
+    Solution,
+    distinct_slips,
+    equation_of,
+)
 from itembank.kinds.congruence import OPENINGS
 from itembank.kinds.modular import Modular, given_modulus
+from itembank.kinds.polynomial.solve import decided
 from itembank.kinds.power_root import slips, solve, telling
 from itembank.kinds.power_root.steps import OddPower, SamePower
 from itembank.kinds.typed import integer, integers, modulus, modulus_typed, walk
@@ -105,6 +115,9 @@ class PowerRoot(Modular):
             return solve.solve(self.exponent, self.power, self.modulus, self.known_factors)
         except (solve.TooManyRoots, Unfactored) as e:
             raise StatementError(f"{self.statement[0]}: {e}") from None
+
+    def solution_to(self, ask: str, solution: Solution[ResidueSet]) -> Solution[ResidueSet]:
+        return decided(solution, ask) if ask in DECIDED else solution
 
     def measures(self, solution: Solution[ResidueSet]) -> Mapping[str, int]:
         return {

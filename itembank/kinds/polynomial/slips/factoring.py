@@ -7,8 +7,8 @@ from itertools import product
 from math import prod
 
 from itembank.kinds.mistakes import MOST, SetFound
+from itembank.kinds.polynomial.prime import zero_product
 from itembank.kinds.polynomial.slips.work import Work, quadratic
-from itembank.kinds.polynomial.solve import zero_product
 from itembank.languages import say
 from itembank.maths.remainders import crt_weights
 from itembank.notation.building import linear_factors

@@ -11,7 +11,7 @@ from math import prod
 
 from itembank.kinds.base import Feedback, Remark, Solution
 from itembank.kinds.mistakes import MOST, SetFound
-from itembank.kinds.polynomial.solve import completed_square
+from itembank.kinds.polynomial.prime import ALWAYS_TRIED, completed_square, zero_product
 from itembank.kinds.polynomial.steps import RootsModPrime, Split, Square
 from itembank.kinds.wording import IN_A_SENTENCE
 from itembank.languages import say
@@ -112,8 +112,8 @@ def true_work(f: Poly, m: int, solution: Solution[ResidueSet]) -> Work | None:
         roots = found[p].roots if p in found else residues_of(g, p, 1) if g else ()
         if residues is None or roots is None or len(roots) > MOST:
             return None
-        method = found[p].method if p in found else None
-        square = method if isinstance(method, Square) else pure_square(g, p)
+        square = square_to_complete(f, m, g, p) if not v and p in found else None
+        square = square or pure_square(g, p)
         locals_.append(Local(p, k, v, g, roots, residues, square))
     return Work(f, m, split.moved, tuple(locals_), solution.answer)
 
@@ -121,6 +121,14 @@ def true_work(f: Poly, m: int, solution: Solution[ResidueSet]) -> Work | None:
 def listed(part: Part) -> tuple[int, ...] | None:
     """The residues of a part, increasing; None if there are more than MOST."""
     return ResidueSet((part,)).residues() if part.count <= MOST else None
+
+
+def square_to_complete(f: Poly, m: int, g: Poly, p: int) -> Square | None:
+    """The square completed modulo p > 5, for whoever does not see that f is a product."""
+    seen = zero_product(tuple(c if abs(c) < m else c % m for c in f))
+    if len(g) != 3 or p <= ALWAYS_TRIED or (seen and any(g[:2])):
+        return None
+    return completed_square(g, p)[0]
 
 
 def pure_square(g: Poly, p: int) -> Square | None:

@@ -2,7 +2,16 @@
 
 from collections.abc import Iterator, Sequence
 
-from itembank.kinds.polynomial.steps import Choice, Combine, Conclude, PairOff, Substitute
+from itembank.kinds.chains import sum_of
+from itembank.kinds.linear.isolating import nearest, product_of_small
+from itembank.kinds.polynomial.steps import (
+    Choice,
+    Combine,
+    Conclude,
+    CountAll,
+    PairOff,
+    Substitute,
+)
 from itembank.kinds.polynomial.telling.phrases import (
     X,
     every_residue,
@@ -20,7 +29,7 @@ from itembank.kinds.wording import (
     by_modulus,
     each_on_a_line,
 )
-from itembank.languages import BREAK, Said, Told, counted, each, grid, lead, say, spelled
+from itembank.languages import BREAK, Said, Told, counted, each, grid, lead, say, shown, spelled
 from itembank.languages.saying import Cell
 from itembank.maths.remainders import Weight
 from itembank.notation.building import (
@@ -34,7 +43,6 @@ from itembank.notation.building import (
 )
 from itembank.notation.tree import (
     Letter,
-    Listing,
     Math,
     Minus,
     Modulo,
@@ -50,6 +58,12 @@ ACROSS = 6
 
 TOLD_ONE_BY_ONE = 3
 """At most this many multipliers are told in sentences, more of them in a table."""
+
+REDUCED = 10**9
+"""Up to this modulus a long substitution is reduced step by step ..."""
+
+MOST_PRODUCTS = 6
+"""... if it takes at most this many multiplications."""
 
 LETTERS = "abcd"
 """The residues chosen modulo each factor; with more factors a_1, a_2, ..."""
@@ -159,19 +173,23 @@ def weights_told(step: Combine) -> Iterator[Told]:
 
 
 def weight_told(w: Weight, step: Combine, multiplier: Math) -> Said:
-    """The number 91 = 13 · 7 is 1 modulo 9 and 0 modulo 13."""
+    """13 · 7 ≡ 4 · (-2) = -8 ≡ 1 (mod 9), so the number 91 = 13 · 7 is 1 modulo 9, 0 modulo 13."""
     others = [shown_modulus(o.modulus, step) for o in step.weights if o is not w]
     chain, m = made(w, others, multiplier), shown_modulus(w.modulus, step)
+    one = one_shown(w, m)
     if len(others) == 1:
         return say(
-            "The number ${chain}$ is 1 modulo ${m}$ and 0 modulo ${other}$.",
+            "${one}$, so the number ${chain}$ is 1 modulo ${m}$ and 0 modulo ${other}$.",
+            one=one,
             chain=chain,
             m=m,
             other=others[0],
         )
     first, second = others
     return say(
-        "The number ${chain}$ is 1 modulo ${m}$ and 0 modulo ${first}$ and modulo ${second}$.",
+        "${one}$, so the number ${chain}$ is 1 modulo ${m}$ and 0 modulo ${first}$ and modulo "
+        "${second}$.",
+        one=one,
         chain=chain,
         m=m,
         first=first,
@@ -196,17 +214,34 @@ def weights_table(step: Combine, multipliers: Sequence[Math]) -> Iterator[Told]:
     rows: list[tuple[Cell, ...]] = []
     for multiplier, w in zip(multipliers, step.weights, strict=True):
         short = w.e <= IN_A_SENTENCE
+        m = shown_modulus(w.modulus, step)
         others = dotted(shown_modulus(o.modulus, step) for o in step.weights if o is not w)
         rows.append(
             (
-                shown_modulus(w.modulus, step),
+                m,
                 w.others if short else others,
                 w.inverse,
+                inverse_shown(w, m),
                 equal(*dict.fromkeys((multiplier, Number(w.e)))) if short else multiplier,
             )
         )
     m, product, i = map(Letter, "mMi")
-    yield grid((m, product, i, Product((i, product))), rows)
+    why = Relation((Product((i, product)), Number(1)), ("≡",))
+    yield grid((m, product, i, say("why ${one}$", one=why), Product((i, product))), rows)
+
+
+def inverse_shown(w: Weight, m: Math) -> Cell:
+    """143 · 5 ≡ 3 · 5 = 15 ≡ 1 (mod 7)."""
+    if w.e > IN_A_SENTENCE:
+        return say("Euclid's algorithm")
+    return one_shown(w, m)
+
+
+def one_shown(w: Weight, m: Math) -> Math:
+    """The product of the other moduli and its inverse is 1 modulo m."""
+    if w.inverse == 1:
+        return congruence(Number(w.others), Number(1), m)
+    return Modulo(product_of_small(w.others, w.inverse, w.modulus), m)
 
 
 def two_way(step: Combine) -> Told:
@@ -344,6 +379,45 @@ def listed_or_counted(step: Conclude, m: Math) -> Said:
     )
 
 
+# ------------------------------------------------------------ whether, and how many
+
+
+def count_all(step: CountAll) -> Iterator[Told]:
+    """Nothing is combined: every choice of local solutions makes one solution."""
+    m = short_modulus(step.modulus, step.factors)
+    yield lead("Answer.")
+    if step.any and len(step.factors) > 1:
+        yield say(
+            "Solutions modulo each of the prime powers make one modulo ${m}$: the congruence has "
+            "solutions.",
+            m=m,
+        )
+    elif step.any:
+        yield say("The congruence has solutions.")
+    elif len(step.factors) > 1:
+        yield say(
+            "Every choice of one solution for each of the prime powers makes exactly one solution "
+            "modulo ${m}$.",
+            m=m,
+        )
+        yield counted(
+            "Their number is ${product}$: the congruence has {n} solution modulo ${m}$.",
+            "Their number is ${product}$: the congruence has {n} solutions modulo ${m}$.",
+            step.total,
+            product=equal(dotted(step.counts), step.total),
+            n=spelled(step.total),
+            m=m,
+        )
+    else:
+        yield counted(
+            "The congruence has {n} solution modulo ${m}$.",
+            "The congruence has {n} solutions modulo ${m}$.",
+            step.total,
+            n=spelled(step.total),
+            m=m,
+        )
+
+
 # ------------------------------------------------------------ the check
 
 
@@ -351,13 +425,13 @@ def substitute(step: Substitute) -> Iterator[Told]:
     yield lead("Check.")
     if step.values is not None:
         yield values_told(step, step.values)
-    elif each_on_a_line(step.solutions):
+    elif step.modulus > REDUCED or len(step.f) - 1 > MOST_PRODUCTS:
         yield say(
             "Each of them, substituted for $x$, makes $f(x) ≡ 0 (mod {m})$.",
             m=short_modulus(step.modulus, step.factors),
         )
     else:
-        yield residues_told(step)
+        yield from reduced_on_the_way(step)
 
 
 def values_told(step: Substitute, values: Sequence[int]) -> Said:
@@ -371,13 +445,26 @@ def values_told(step: Substitute, values: Sequence[int]) -> Said:
     return say("For example, {values}.", values=shown)
 
 
-def residues_told(step: Substitute) -> Said:
-    """f(7) ≡ 0, f(20) ≡ 0 (mod 117), where the values themselves are long."""
-    zeros = Listing(tuple(related(applied("f", r), "≡", Number(0)) for r in step.solutions))
-    shown = Modulo(zeros, short_modulus(step.modulus, step.factors))
-    if step.complete:
-        return say("${values}$.", values=shown)
-    return say("For example, ${values}$.", values=shown)
+def reduced_on_the_way(step: Substitute) -> Iterator[Told]:
+    """f(x) multiplied out from the leading coefficient, each product reduced modulo m."""
+    x, m = step.solutions[0], step.modulus
+    yield say("For example $x = {x}$, reduced modulo {m} after each multiplication:", x=x, m=m)
+    rows: list[Math] = []
+    y = step.f[-1]
+    for c in reversed(step.f[:-1]):
+        value = y * x + c
+        product = Number(x) if y == 1 else dotted((y, x))
+        calculation = sum_of(product, *([Number(c)] if c else []))
+        rows.append(related(calculation, "=", residue_near(value, m)))
+        y = nearest(value, m)
+    yield shown(*rows)
+    yield say("The last number is $f({x})$ modulo {m}.", x=x, m=m)
+
+
+def residue_near(value: int, m: int) -> Math:
+    """3364 ≡ -38, or 7 alone where it is the residue nearest to 0 itself."""
+    least = nearest(value, m)
+    return Number(value) if value == least else related(Number(value), "≡", Number(least))
 
 
 def pair_off(step: PairOff) -> Iterator[Told]:

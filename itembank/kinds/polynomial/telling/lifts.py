@@ -2,10 +2,17 @@
 
 from collections.abc import Iterator, Sequence
 
-from itembank.kinds.polynomial.steps import ChainLift, LevelLift, LocalAnswer, TreeLift
+from itembank.kinds.polynomial.steps import (
+    ChainLift,
+    LevelLift,
+    LocalAnswer,
+    SimpleLift,
+    TreeLift,
+)
 from itembank.kinds.polynomial.telling.phrases import (
     congruent_to,
     every_residue,
+    multiple_shown,
     on_lines,
     one_of,
     reduced_to,
@@ -31,9 +38,57 @@ R, T, Y = map(Letter, "rty")
 
 def level_lift(step: LevelLift) -> Iterator[Told]:
     yield lead("Lift to modulo ${above}$.", above=short_power(step.p, step.j + 1))
+    if step.j > 1 and step.singular:
+        yield from singular_level(step)
+        return
     yield from level_rule(step)
     yield level_table(step)
     yield from level_verdict(step)
+
+
+def singular_level(step: LevelLift) -> Iterator[Told]:
+    """Beyond the first level the values of f alone decide, as f' stays 0 modulo p."""
+    p, j = step.p, step.j
+    below, above = short_power(p, j), short_power(p, j + 1)
+    if p == 2:
+        yield say(
+            "Modulo 2 the derivative is 0 here too: of each root $r$ modulo ${below}$ both lifts "
+            "are roots if ${above}$ divides $f(r)$, and none is if it does not.",
+            below=below,
+            above=above,
+        )
+    else:
+        yield say(
+            "Modulo {p} the derivative is 0 here too: of each root $r$ modulo ${below}$ all {p} "
+            "lifts are roots if ${above}$ divides $f(r)$, and none is if it does not.",
+            p=p,
+            below=below,
+            above=above,
+        )
+    yield grid(
+        (R, applied("f", R), say("roots modulo ${above}$", above=above)),
+        [
+            (
+                row.r,
+                divided_with_rest(row.value, p ** (j + 1)),
+                listed(row.r + p**j * t for t in row.ts) if row.ts else say("none"),
+            )
+            for row in step.rows
+        ],
+    )
+    yield from level_found(step)
+
+
+def divided_with_rest(value: int, q: int) -> Math:
+    """81 = 3 · 27; 369 = 13 · 27 + 18; the residue alone where the value is long."""
+    if abs(value) > FITS_ON_THE_BOARD:
+        return related(NOTHING, "≡", Number(value % q))
+    if value % q == 0:
+        return multiple_shown(value, q)
+    if value < q:
+        return residue_shown(value, q)
+    product = q if value < 2 * q else dotted((value // q, q))
+    return equal(value, added((product, value % q)))
 
 
 def level_rule(step: LevelLift) -> Iterator[Told]:
@@ -100,7 +155,7 @@ def digits_and_lifts(row: Row, q: int) -> tuple[Cell, Cell]:
 
 def level_verdict(step: LevelLift) -> Iterator[Told]:
     """What the level has left, and why singular roots branched or died."""
-    p, above = step.p, short_power(step.p, step.j + 1)
+    p = step.p
     singular = [row for row in step.rows if not row.slope]
     if singular:
         yield from singular_verdict(singular, p, step.j)
@@ -111,6 +166,12 @@ def level_verdict(step: LevelLift) -> Iterator[Told]:
             len(step.rows),
             p=p,
         )
+    yield from level_found(step)
+
+
+def level_found(step: LevelLift) -> Iterator[Told]:
+    """The roots that the level has left."""
+    p, above = step.p, short_power(step.p, step.j + 1)
     lifted = sorted(row.r + p**step.j * t for row in step.rows for t in row.ts)
     if not lifted:
         yield say("No root modulo ${above}$ is left.", above=above)
@@ -356,6 +417,27 @@ def tree_verdict(step: TreeLift) -> Iterator[Told]:
             "No class is left: none of these roots lifts to modulo ${q}$.",
             q=power(step.p, step.k),
         )
+
+
+# ------------------------------------------------------------ no lift is asked for
+
+
+def simple_lift(step: SimpleLift) -> Iterator[Told]:
+    p = step.p
+    slopes = each(
+        congruent_to(applied("f", r, primes=1), value(step.slope, r), p) for r in step.roots
+    )
+    yield say("The derivative is $f'(x) = {slope}$.", slope=polynomial(step.slope))
+    yield counted(
+        "{slopes} is not divisible by {p}: the root {r} lifts in exactly one way to every power of "
+        "{p}.",
+        "{slopes} are not divisible by {p}: the roots {r} lift, each in exactly one way, to every "
+        "power of {p}.",
+        len(step.roots),
+        slopes=slopes,
+        p=p,
+        r=each(step.roots),
+    )
 
 
 # ------------------------------------------------------------ the prime power's answer

@@ -1,12 +1,15 @@
 """The second part of a worked solution: roots modulo a prime, one function a method."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 from typing import Any
 
+from itembank.kinds.linear.isolating import isolated, nearest
 from itembank.kinds.polynomial.steps import (
     Constant,
     Isolate,
     Method,
+    PlainRoot,
     RootsModPrime,
     Splitting,
     Square,
@@ -22,9 +25,11 @@ from itembank.kinds.polynomial.telling.phrases import (
 )
 from itembank.kinds.wording import fits
 from itembank.languages import Said, Told, each, either, grid, lead, say, shown
-from itembank.maths.polynomials import value
+from itembank.maths.polynomials import Poly, value
 from itembank.notation.building import (
+    added,
     applied,
+    bracketed,
     difference,
     dotted,
     equal,
@@ -33,7 +38,7 @@ from itembank.notation.building import (
     polynomial,
     power,
 )
-from itembank.notation.tree import Math, Modulo, Number, Relation, Sum
+from itembank.notation.tree import Math, Minus, Modulo, Number, Power, Product, Relation, Sum
 
 TRIED_IN_A_SENTENCE = 7
 """Up to this prime the values tried stand in a sentence; beyond it in a table."""
@@ -42,7 +47,16 @@ COLUMNS = 16
 """The widest table of values."""
 
 SQUARES_LISTED = 31
-"""Up to this prime a non-square is shown by the list of squares."""
+"""Up to this prime a non-square is shown by the list of squares ..."""
+
+SQUARED_OUT = 10**6
+"""... and up to this one by Euler's criterion with its squarings."""
+
+ADDED = 6
+"""A square that appears after the prime is added so often is reached one by one ..."""
+
+ADDED_SHORTLY = 50
+"""... and one that appears later by the number of times."""
 
 
 def roots_modulo_prime(step: RootsModPrime) -> Iterator[Told]:
@@ -52,10 +66,15 @@ def roots_modulo_prime(step: RootsModPrime) -> Iterator[Told]:
 
 
 def reduction(step: RootsModPrime) -> Iterator[Told]:
-    """f(x) ≡ x^2 + 2 (mod 3), unless nothing changes or f is used as it stands."""
+    """f(x) ≡ x^2 - 1 (mod 3), unless nothing changes or f is used as it stands."""
     as_it_stands = isinstance(step.method, ZeroProduct) or is_a_square_alone(step)
-    if step.g != step.f and not as_it_stands:
-        yield say("$f(x) ≡ {g} (mod {p})$.", g=polynomial(step.g), p=step.p)
+    if near(step.g, step.p) != step.f and not as_it_stands:
+        yield say("$f(x) ≡ {g} (mod {p})$.", g=polynomial(near(step.g, step.p)), p=step.p)
+
+
+def near(g: Poly, p: int) -> Poly:
+    """The polynomial with the coefficients nearest to 0."""
+    return tuple(nearest(c, p) for c in g)
 
 
 def is_a_square_alone(step: RootsModPrime) -> bool:
@@ -75,12 +94,12 @@ def constant(step: RootsModPrime, method: Constant) -> Iterator[Told]:
 
 
 def trial(step: RootsModPrime, method: Trial) -> Iterator[Told]:
-    p = step.p
+    p, g = step.p, near(step.g, step.p)
     if p <= TRIED_IN_A_SENTENCE:
         yield say(
             "Trying ${tried}$ gives {values}.",
             tried=listed(range(p)),
-            values=each(residue_shown(value(step.g, t), p) for t in range(p)),
+            values=each(residue_shown(value(g, t), p) for t in range(p)),
         )
     else:
         yield say("Try every residue:")
@@ -88,7 +107,7 @@ def trial(step: RootsModPrime, method: Trial) -> Iterator[Told]:
             chunk = method.values[start : start + COLUMNS]
             yield grid(
                 [X, *(t for t, _y in chunk)],
-                [[applied("f", X), *(y for _t, y in chunk)]],
+                [[say("$f(x)$ modulo {p}", p=p), *(y for _t, y in chunk)]],
                 row_heads=True,
             )
     if step.roots:
@@ -101,18 +120,16 @@ def trial(step: RootsModPrime, method: Trial) -> Iterator[Told]:
 
 
 def isolate(step: RootsModPrime, method: Isolate) -> Iterator[Told]:
-    p, a, i = step.p, method.a, method.inverse
-    right = residue_shown(-method.b, p)
-    if a == 1:
-        yield say("So $x ≡ {right} (mod {p})$.", right=right, p=p)
+    way = method.way
+    if way.a == 1:
+        yield say(
+            "So $x ≡ {right} (mod {p})$.",
+            right=residue_shown(-near(step.g, way.m)[0], way.m) if step.g[0] else 0,
+            p=way.m,
+        )
         return
-    yield say("That is ${a}x ≡ {right} (mod {p})$.", a=a, right=right, p=p)
-    if not method.b:
-        yield say("Since {a} is not divisible by {p}, $x ≡ 0 (mod {p})$.", a=a, p=p)
-        return
-    b = -method.b % p
-    yield inverse_told(a, i, p)
-    yield say("So $x ≡ {product} (mod {p})$.", product=product_shown(i, b, p), p=p)
+    yield say("That is ${a}x ≡ {right} (mod {p})$.", a=way.a, right=way.b, p=way.m)
+    yield from isolated(way, X.name)
 
 
 def inverse_told(a: int, inverse: int, p: int) -> Said:
@@ -133,67 +150,118 @@ def product_shown(a: int, b: int, p: int) -> Math:
 
 
 def zero_product(step: RootsModPrime, method: ZeroProduct) -> Iterator[Told]:
-    u, v, p = method.u, method.v, step.p
-    yield say(
-        "Over the integers $f(x) = {factors}$. A product is divisible by the prime {p} only if one "
-        "of its factors is.",
-        factors=linear_factors((u, v)),
-        p=p,
-    )
-    if u < 0 or v >= p:
-        solutions = [related(X, "≡", residue_shown(w, p)) for w in dict.fromkeys((u, v))]
+    p, roots = step.p, method.roots
+    if not method.factored:
+        yield say(
+            "Over the integers $f(x) = {factors}$. A product is divisible by a prime only if one "
+            "of its factors is.",
+            factors=factors_shown(roots, method.lead),
+        )
+    if any(not 0 <= u < p for u in roots):
+        apart = {u % p: u for u in sorted(roots, key=abs, reverse=True)}
+        solutions = [related(X, "≡", residue_shown(apart[r], p)) for r in step.roots]
         yield say("So {solutions}.", solutions=either(modulo_p(s, p) for s in solutions))
     else:
         yield from roots_told(step.roots, p)
 
 
+def factors_shown(roots: Sequence[int], lead: int) -> Math:
+    """-2x(x - 1)^2(x + 5): the product with these roots."""
+    factors: list[Math] = []
+    for u in sorted(set(roots), key=lambda u: (u != 0, u)):
+        base, times = bracketed(polynomial((-u, 1))), roots.count(u)
+        factors.append(base if times == 1 else Power(base, Number(times)))
+    product = Product(tuple(factors)) if len(factors) > 1 else factors[0]
+    if lead == 1:
+        return product
+    if lead == -1:
+        return Minus(product)
+    return Product((Number(lead), *factors))
+
+
+def plain_root(step: RootsModPrime, method: PlainRoot) -> Iterator[Told]:
+    """x = 1 is a root, so f(x) ≡ (x - 1)(x + 10), and one of the factors is divisible by p."""
+    p, r, way = step.p, method.r, method.way
+    rest = polynomial((method.b, method.a))
+    if r:
+        yield say(
+            "One root is seen: ${value}$. So $f(x) ≡ {factors} (mod {p})$.",
+            value=zero_at(step, r),
+            p=p,
+            factors=Product((bracketed(polynomial((-r, 1))), bracketed(rest))),
+        )
+    else:
+        yield say("So $f(x) ≡ {factors} (mod {p})$.", factors=Product((X, bracketed(rest))), p=p)
+    yield say(
+        "A product is divisible by the prime {p} only if one of its factors is: "
+        "$x ≡ {first} (mod {p})$ or ${ax} ≡ {right} (mod {p})$.",
+        p=p,
+        first=residue_shown(r, p),
+        ax=polynomial((0, method.a)),
+        right=residue_shown(-method.b, p) if method.a == 1 else -method.b,
+    )
+    if method.a != 1:
+        yield from isolated(replace(way, a=method.a, small=method.a, b=-method.b), X.name)
+        yield from roots_told(step.roots, p)
+
+
+def zero_at(step: RootsModPrime, r: int) -> Math:
+    """f(1) = 0; f(-1) = 26 ≡ 0 (mod 13)."""
+    at_root = value(step.f, r)
+    if not at_root:
+        return equal(applied("f", r), 0)
+    return modulo_p(related(applied("f", r), "=", related(Number(at_root), "≡", Number(0))), step.p)
+
+
 def square(step: RootsModPrime, method: Square) -> Iterator[Told]:
     """Complete the square, then take roots."""
-    p, b, c, h = step.p, method.b, method.c, method.h
+    p, b, c = step.p, method.b, method.c
     if method.a != 1:
-        yield inverse_told(method.a, method.a_inverse, p)
+        yield inverse_told(nearest(method.a, p), method.a_inverse, p)
         yield say(
-            "Multiplying by it gives ${monic} ≡ 0 (mod {p})$.", monic=polynomial((c, b, 1)), p=p
+            "Multiplying by it gives ${monic} ≡ 0 (mod {p})$.",
+            monic=polynomial(near((c, b, 1), p)),
+            p=p,
         )
     if not b:
         if is_a_square_alone(step):
             s = residue_shown(-step.f[0], p)
             yield say("The congruence reads $x^2 ≡ {s} (mod {p})$.", s=s, p=p)
         else:
-            yield say("That is $x^2 ≡ {s} (mod {p})$.", s=residue_shown(-c, p), p=p)
+            yield say("That is $x^2 ≡ {s} (mod {p})$.", s=residue_shown(-nearest(c, p), p), p=p)
         yield from square_roots(step, method, X)
         return
     yield say("Complete the square.")
-    if b % 2:
-        half = (p + 1) // 2
+    even = 2 * method.h
+    if even != nearest(b, p):
         yield say(
-            "Half of {b} is ${product}$, since ${one}$.",
-            b=b,
-            product=product_shown(b, half, p),
-            one=product_shown(2, half, p),
+            "To have an even coefficient, take ${even} ≡ {b} (mod {p})$: half of it is ${h}$.",
+            even=even,
+            b=nearest(b, p),
+            p=p,
+            h=method.h,
         )
-    y = polynomial((h, 1))
+    y = polynomial((method.h, 1))
     yield say("${square}$, so the congruence becomes", square=expansion(method, p, y))
-    yield shown(modulo_p(related(power(y, 2), "≡", right_side(h * h % p, c, p)), p))
+    right = right_side(method.h**2, nearest(c, p), p)
+    yield shown(modulo_p(related(power(y, 2), "≡", right), p))
     yield from square_roots(step, method, y)
 
 
 def expansion(method: Square, p: int, y: Math) -> Math:
-    """(x + 11)^2 = x^2 + 22x + 121 ≡ x^2 + 9x + 4."""
-    b, h = method.b, method.h
-    reduced = polynomial((h * h % p, b, 1))
-    if not fits(h * h):
-        return related(power(y, 2), "≡", reduced)
-    expanded = polynomial((h * h, 2 * h, 1))
-    if expanded == reduced:
-        return equal(power(y, 2), expanded)
-    return Relation((power(y, 2), expanded, reduced), ("=", "≡"))
+    """(x + 4)^2 = x^2 + 8x + 16."""
+    h = method.h
+    if fits(h * h):
+        return equal(power(y, 2), polynomial((h * h, 2 * h, 1)))
+    return related(power(y, 2), "≡", polynomial((h * h % p, 2 * h, 1)))
 
 
 def right_side(square_of_h: int, c: int, p: int) -> Math:
     """4 - 5 = -1 ≡ 12."""
+    if not fits(square_of_h):
+        square_of_h %= p
     if not c:
-        return Number(square_of_h)
+        return residue_shown(square_of_h, p)
     return reduced_to(difference(square_of_h, c), square_of_h - c, p)
 
 
@@ -201,7 +269,7 @@ def square_roots(step: RootsModPrime, method: Square, y: Math) -> Iterator[Told]
     """From y^2 = s to the roots, or why there is none."""
     p, s, h, root = step.p, method.s, method.h, method.root
     if root is None:
-        yield no_square(s, p)
+        yield from no_square(s, p)
         return
     if s == 0:
         yield say(
@@ -209,15 +277,8 @@ def square_roots(step: RootsModPrime, method: Square, y: Math) -> Iterator[Told]
         )
         yield from roots_told(step.roots, p)
         return
-    if p > SQUARES_LISTED:
-        yield square_root_found(s, root, p)
-    yield say(
-        "${square}$, so ${y} ≡ ±{root} (mod {p})$.",
-        square=reduced_to(power(root, 2), root * root, p),
-        y=y,
-        root=root,
-        p=p,
-    )
+    yield from square_root_found(s, root, p)
+    yield say("So ${y} ≡ ±{root} (mod {p})$.", y=y, root=root, p=p)
     if not h:
         yield from roots_told(step.roots, p)
         return
@@ -229,38 +290,103 @@ def square_roots(step: RootsModPrime, method: Square, y: Math) -> Iterator[Told]
     )
 
 
-def square_root_found(s: int, root: int, p: int) -> Said:
-    """Where a square root comes from that nobody sees at once."""
-    if p % 4 != 3:
-        return say("A search, or the Tonelli-Shanks algorithm, finds {root}:", root=root)
-    exponent = (p + 1) // 4
-    found = Number(pow(s, exponent, p))
-    return say(
-        "As $p = {p} ≡ 3 (mod 4)$, the power of {s} with the exponent $(p + 1)/4 = {exponent}$ is "
-        "a square root: ${s}^{exponent} ≡ {root} (mod {p})$.",
-        p=p,
-        s=s,
-        exponent=exponent,
-        root=found if found.value == root else related(found, "≡", Number(-root)),
-    )
+def square_root_found(s: int, root: int, p: int) -> Iterator[Told]:
+    """s is a square, or becomes one when p is added; or where a root comes from nobody sees."""
+    times, square = (root * root - s) // p, power(root, 2)
+    if not times:
+        yield say("${s} = {square}$.", s=s, square=square)
+    elif times <= ADDED:
+        yield say(
+            "Add {p} until a square appears: ${sums}$, and ${last} = {square}$.",
+            p=p,
+            sums=listed(s + k * p for k in range(times + 1)),
+            last=root * root,
+            square=square,
+        )
+    elif times <= ADDED_SHORTLY:
+        yield say(
+            "Add {p} until a square appears: ${sum} = {square}$.",
+            p=p,
+            sum=equal(added((s, dotted((times, p)))), root * root),
+            square=square,
+        )
+    elif p % 4 != 3:
+        yield say(
+            "A search, or the Tonelli-Shanks algorithm, finds {root}: ${square}$.",
+            root=root,
+            square=reduced_to(square, root * root, p),
+        )
+    else:
+        exponent = (p + 1) // 4
+        found = Number(pow(s, exponent, p))
+        yield say(
+            "As $p = {p} ≡ 3 (mod 4)$, the power of {s} with the exponent $(p + 1)/4 = {exponent}$ "
+            "is a square root: ${s}^{exponent} ≡ {root} (mod {p})$.",
+            p=p,
+            s=s,
+            exponent=exponent,
+            root=found if found.value == root else related(found, "≡", Number(-root)),
+        )
 
 
-def no_square(s: int, p: int) -> Said:
+def no_square(s: int, p: int) -> Iterator[Told]:
     """Why s is no square modulo p: the list of squares for a small p, else Euler's criterion."""
     if p <= SQUARES_LISTED:
-        return say(
+        yield say(
             "The squares modulo {p} are ${squares}$; {s} is not among them, so there is no root.",
             p=p,
             squares=listed(sorted({t * t % p for t in range(p)})),
             s=s,
         )
-    return say(
-        "If {s} were a square modulo {p}, its power with exponent ${half}$ would be 1, by Euler's "
-        "criterion. But ${s}^{half} ≡ -1 (mod {p})$: there is no root.",
-        s=s,
+        return
+    half, a = (p - 1) // 2, nearest(s, p)
+    yield say(
+        "If ${a}$ were a square modulo {p}, its power with exponent ${half}$ would be 1, by "
+        "Euler's criterion.",
+        a=a,
         p=p,
-        half=(p - 1) // 2,
+        half=half,
     )
+    if p <= SQUARED_OUT:
+        yield from squarings(a, half, p)
+    yield say(
+        "So ${power} ≡ -1 (mod {p})$: there is no root.",
+        power=Power(Number(a), Number(half)),
+        p=p,
+    )
+
+
+def squarings(a: int, n: int, p: int) -> Iterator[Told]:
+    """a^2, a^4, ... by the residues nearest to 0, and those multiplied that make up a^n."""
+    known, rows = {1: a}, []
+    while 2 * max(known) <= n:
+        i = max(known)
+        square = known[i] ** 2
+        known[2 * i] = nearest(square, p)
+        row = related(Power(Number(a), Number(2 * i)), "=", Number(square))
+        if i > 1:
+            left = related(Power(Number(a), Number(2 * i)), "≡", Power(Number(known[i]), Number(2)))
+            row = related(left, "=", Number(square))
+        rows.append(row if square == known[2 * i] else related(row, "≡", Number(known[2 * i])))
+    yield say("Modulo {p}: {squares}.", p=p, squares=each(rows))
+    parts = [i for i in reversed(known) if n & i]
+    if len(parts) > 1:
+        yield say(
+            "Since ${n} = {sum}$, the power is ${product}$.",
+            n=n,
+            sum=added(parts),
+            product=running_product([known[i] for i in parts], p),
+        )
+
+
+def running_product(factors: Sequence[int], p: int) -> Math:
+    """12 · 7 · 3 ≡ 10 · 3 ≡ -7: multiplied two at a time, by the residues nearest to 0."""
+    sides: list[Math] = [dotted(factors)]
+    rest = list(factors)
+    while len(rest) > 1:
+        rest[:2] = [nearest(rest[0] * rest[1], p)]
+        sides.append(dotted(rest) if len(rest) > 1 else Number(rest[0]))
+    return Relation(tuple(sides), ("≡",) * (len(sides) - 1))
 
 
 def modulo_p(relation: Relation, p: int) -> Math:
@@ -292,6 +418,7 @@ METHODS: dict[type[Method], Callable[[RootsModPrime, Any], Iterator[Told]]] = {
     Trial: trial,
     Isolate: isolate,
     ZeroProduct: zero_product,
+    PlainRoot: plain_root,
     Square: square,
     Splitting: splitting,
 }

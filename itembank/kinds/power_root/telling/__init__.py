@@ -7,7 +7,7 @@ divided out the unknown is y = x/p^w, until the classes are multiplied back.
 from typing import Any
 
 from itembank.kinds.base import Solution
-from itembank.kinds.polynomial.steps import Combine, Conclude
+from itembank.kinds.polynomial.steps import Combine, Conclude, CountAll
 from itembank.kinds.polynomial.telling import TOLD as TOLD_FOR_POLYNOMIALS
 from itembank.kinds.power_root.steps import (
     CorrectRoot,
@@ -59,6 +59,7 @@ TOLD: Tellers = {
     Substitute: check.substitute,
     Combine: TOLD_FOR_POLYNOMIALS[Combine],
     Conclude: TOLD_FOR_POLYNOMIALS[Conclude],
+    CountAll: TOLD_FOR_POLYNOMIALS[CountAll],
 }
 """How each step is told."""
 
@@ -68,7 +69,7 @@ def worked(solution: Solution[Any], letter: str = "x") -> Telling:
     found: list[Told] = []
     divided = False
     for step in solution.steps:
-        divided = divided and not isinstance(step, Multiply | Combine | Conclude)
+        divided = divided and not isinstance(step, Multiply | Combine | Conclude | CountAll)
         told = tuple(TOLD[type(step)](step))
         found += relettered(told, {"x": "y"}) if divided else told
         divided = divided or isinstance(step, Divide)

@@ -1,0 +1,148 @@
+"""The roots of f modulo one prime, by the method that a teacher would choose for it.
+
+Integers first: f as a product over the integers, or a root in plain sight (0, 1, -1, 2, -2), or a
+square that the right side becomes once the prime is added a few times; only then trial, completing
+the square, or the greatest common divisor with x^p - x.  Numbers are those nearest to 0.
+"""
+
+from math import isqrt
+
+from itembank.kinds.linear.isolating import isolating, nearest
+from itembank.kinds.polynomial.steps import (
+    Constant,
+    Isolate,
+    Method,
+    PlainRoot,
+    Splitting,
+    Square,
+    Trial,
+    ZeroProduct,
+)
+from itembank.maths import prime_roots
+from itembank.maths.polynomials import Poly, product, reduced, value_mod
+
+ALWAYS_TRIED = 5
+"""Up to this prime every residue is tried, whatever the degree."""
+
+TRIED = 31
+"""Up to this prime every residue is tried when the degree is 3 or more."""
+
+PLAIN = (0, 1, -1, 2, -2)
+"""Roots that are seen."""
+
+SEARCHED = 100
+"""Integer roots of a polynomial of degree 3 or more are looked for up to this size."""
+
+
+def roots_by_method(f: Poly, g: Poly, p: int, factored: bool) -> tuple[Method, tuple[int, ...]]:
+    """The method taught for g = f modulo p, and the roots, increasing.
+
+    `factored` if the product that f is over the integers was shown before.
+    """
+    degree = len(g) - 1
+    if degree == 0:
+        return Constant(g[0]), ()
+    if degree == 1:
+        way = isolating(g[1], -g[0] % p, p)
+        return Isolate(way), (way.x,)
+    found = integer_roots(f)
+    if found and any(g[:-1]):
+        return ZeroProduct(found, f[-1], factored), tuple(sorted({u % p for u in found}))
+    if p <= ALWAYS_TRIED or (degree > 2 and p <= TRIED):
+        tried = tuple((x, value_mod(g, x, p)) for x in range(p))
+        return Trial(tried), tuple(x for x, y in tried if y == 0)
+    if degree == 2:
+        return plain_root(g, p) or completed_square(g, p)
+    roots = prime_roots.roots_mod_prime(g, p)
+    common: Poly = (1,)
+    for r in roots:
+        common = reduced(product(common, (-r, 1)), p)
+    return Splitting(common), roots
+
+
+# ------------------------------------------------------------ a product
+
+
+def zero_product(f: Poly) -> tuple[int, int] | None:
+    """(u, v), u <= v, with f = (x - u)(x - v) over the integers; None if there are none."""
+    if len(f) != 3 or f[2] != 1:
+        return None
+    discriminant = f[1] ** 2 - 4 * f[0]
+    if discriminant < 0 or isqrt(discriminant) ** 2 != discriminant or f[1] == 0 == f[0]:
+        return None
+    root = isqrt(discriminant)
+    return (-f[1] - root) // 2, (-f[1] + root) // 2
+
+
+def integer_roots(f: Poly) -> tuple[int, ...]:
+    """The u, increasing, with f = c(x - u)(x - v)... over the integers; () if f is no such product.
+
+    Not all of them are 0.  Beyond degree 2 they are looked for up to SEARCHED.
+
+    >>> integer_roots((6, -5, 1)), integer_roots((0, 5, 1)), integer_roots((-16, 40, -33, 10, -1))
+    ((2, 3), (-5, 0), (1, 1, 4, 4))
+    >>> integer_roots((5, 9, 1)), integer_roots((0, 0, 1))
+    ((), ())
+    """
+    if len(f) < 3 or any(c % f[-1] for c in f):
+        return ()
+    rest, found = tuple(c // f[-1] for c in f), []
+    while len(rest) > 3:
+        u = next((u for u in in_order() if value_at(rest, u) == 0), None)
+        if u is None:
+            return ()
+        found.append(u)
+        rest = quotient(rest, u)
+    pair = zero_product(rest) or ((0, 0) if rest == (0, 0, 1) else None)
+    if pair is None or not any((*found, *pair)):
+        return ()
+    return tuple(sorted((*found, *pair)))
+
+
+def in_order() -> tuple[int, ...]:
+    """0, 1, -1, 2, -2, ..."""
+    return (0, *(sign * u for u in range(1, SEARCHED + 1) for sign in (1, -1)))
+
+
+def value_at(f: Poly, x: int) -> int:
+    y = 0
+    for c in reversed(f):
+        y = y * x + c
+    return y
+
+
+def quotient(f: Poly, u: int) -> Poly:
+    """f divided by x - u, u a root of f."""
+    coefficients = [f[-1]]
+    for c in reversed(f[1:-1]):
+        coefficients.append(coefficients[-1] * u + c)
+    return tuple(reversed(coefficients))
+
+
+# ------------------------------------------------------------ degree 2
+
+
+def plain_root(g: Poly, p: int) -> tuple[PlainRoot, tuple[int, ...]] | None:
+    """A root 0, 1, -1, 2 or -2 of the quadratic g modulo p > 5, and what is left for the other."""
+    _c, b, a = g
+    if not b:
+        return None
+    for r in PLAIN:
+        if value_mod(g, r, p) == 0:
+            rest = nearest(b + a * r, p)
+            way = isolating(a, -rest % p, p)
+            method = PlainRoot(r, nearest(a, p), rest, way)
+            return method, tuple(sorted({r % p, way.x}))
+    return None
+
+
+def completed_square(g: Poly, p: int) -> tuple[Square, tuple[int, ...]]:
+    """The roots of the quadratic g modulo the odd prime p: (x + h)^2 = s."""
+    c0, b0, a = g
+    a_inverse = nearest(pow(a, -1, p), p)
+    b, c = b0 * a_inverse % p, c0 * a_inverse % p
+    h = (b if b % 2 == 0 else b - p) // 2
+    s = (h * h - c) % p
+    root = prime_roots.square_root_mod_prime(s, p)
+    roots = () if root is None else tuple(sorted({(root - h) % p, (-root - h) % p}))
+    return Square(a, a_inverse, b, c, h, s, root), roots
