@@ -129,7 +129,8 @@ def test_the_board_reads_as_a_teacher_would_write_it() -> None:
         "next digit. f(4)/9 = 27/9 = 3 ≡ 0 (mod 3). The derivative is divisible by 3: the root 4 "
         "is singular, and t drops out of the condition. What is left, 0 ≡ 0 (mod 3), holds, so "
         "every t will do: all 3 lifts of 4 are roots. Answer. x ≡ 4 (mod 9), that is x ≡ 4, 13, "
-        "22 (mod 27): 3 solutions modulo 27. Check. For example, f(4) = 27 and f(13) = 189 = 7 · "
+        "22 (mod 27): three solutions modulo 27. Check. For example, f(4) = 27 and f(13) = 189 = 7 "
+        "· "
         "27."
     )
 
@@ -143,8 +144,9 @@ def test_a_simple_root_is_lifted_by_the_inverse_of_the_derivative() -> None:
     """f(2) = 35, f'(2) = 8: 7 + 3t = 0 (mod 5), so t = -2 * 2 = 1, and 2 + 5 = 7."""
     assert told_of("lift x = 2 mod 5 to x^2 + 4x + 23 = 0 mod 25").endswith(
         "f(2)/5 = 35/5 = 7 ≡ 2 (mod 5). So t must satisfy 2 + 3t ≡ 0 (mod 5) The derivative is "
-        "not divisible by 5, so there is exactly one t. 3 · 2 = 6 ≡ 1 (mod 5), so "
-        "t ≡ −2 · 2 = −4 ≡ 1. Answer. x ≡ 2 + 5 · 1 = 7 (mod 25), the only solution. "
+        "not divisible by 5, so there is exactly one t. That is 3t ≡ −2 (mod 5). As −2 ≡ 3 "
+        "(mod 5), this is 3t ≡ 3 (mod 5). Divide both sides by 3, which has no common factor with "
+        "5: t ≡ 1 (mod 5). Answer. x ≡ 2 + 5 · 1 = 7 (mod 25), the only solution. "
         "Check. f(7) = 100 = 4 · 25."
     )
 

@@ -129,7 +129,7 @@ WHOLE = [
         "Solve modulo 5. As 2 ≡ −3 (mod 5), this is 3y ≡ −3 (mod 5). Divide both sides by 3, "
         "which has no common factor with 5: y ≡ −1 ≡ 4 (mod 5). All solutions modulo 10. The "
         "solution y ≡ 4 (mod 5) stands for two residues modulo 10, spaced 5: 4, 9. Answer. "
-        "y ≡ 4, 9 (mod 10): two solutions. Check. 6 · 4 ≡ −4 · 4 = −16 ≡ 4 (mod 10). And "
+        "y ≡ 4, 9 (mod 10): two solutions. Check. 6 · 4 = 24 ≡ 4 (mod 10). And "
         "6 · 5 = 30 = 3 · 10, so adding 5 to y changes nothing modulo 10.",
     ),
     (

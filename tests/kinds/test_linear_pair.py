@@ -68,8 +68,12 @@ def test_a_coefficient_moved_to_the_other_side_is_reduced_in_so_many_words() -> 
 
     text = " ".join(plain.blocks(rendered(problem.worked(problem.solve()))).split())
 
-    assert "x ≡ 1 − 2y ≡ 1 + 2y (mod 4)" in text
-    assert "the left side becomes 3(1 + 2y) + 2y" in text
+    assert "x ≡ 1 − 2y (mod 4)." in text
+    assert "the left side becomes 3(1 − 2y) + 2y = 3 − 4y. There y drops out" in text
+    problem = problem_from(["x + 7y = 2 mod 8", "6x + 4y = 2 mod 8"])
+    text = " ".join(plain.blocks(rendered(problem.worked(problem.solve()))).split())
+    assert "x ≡ 2 − 7y ≡ 2 + y (mod 8)." in text
+    assert "this gives 6(2 + y) + 4y = 12 + 10y ≡ 2 (mod 8)" in text
 
 
 @pytest.mark.parametrize("m", [2**89 - 1, 10**40 + 121, 3 * 10**39, 6**40])
@@ -146,12 +150,13 @@ def test_the_board_reads_as_a_teacher_would_write_it() -> None:
     assert " ".join(plain.blocks(rendered(problem.worked(problem.solve()))).split()) == (
         "Determinant. The determinant is 2 · 6 − 1 · 3 = 9 ≡ 2. gcd(2, 7) = 1, so there is "
         "exactly one solution modulo 7. Eliminate the second unknown. Multiply the first "
-        "congruence by 6 and the second by 3, and subtract: 12u + 18v ≡ 30 (mod 7) 3u + 18v ≡ 3 "
-        "(mod 7) 9u ≡ 27 (mod 7) With least residues that is 2u ≡ 6 (mod 7). 2 · 4 = 8 ≡ 1 (mod "
-        "7), so u ≡ 4 · 6 = 24 ≡ 3 (mod 7). Eliminate the first unknown. Multiply the second "
+        "congruence by 2 and subtract the second: 4u + 6v ≡ 10 (mod 7) u + 6v ≡ 1 (mod 7) 3u ≡ 9 "
+        "(mod 7) Divide both sides by 3, which has no common factor with 7: u ≡ 3 (mod 7). "
+        "Eliminate the first unknown. Multiply the second "
         "congruence by 2 and subtract the first: 2u + 12v ≡ 2 (mod 7) 2u + 3v ≡ 5 (mod 7) 9v ≡ −3 "
-        "(mod 7) With least residues that is 2v ≡ 4 (mod 7). 2 · 4 = 8 ≡ 1 (mod 7), so v ≡ 4 · 4 "
-        "= 16 ≡ 2 (mod 7). Answer. u ≡ 3 and v ≡ 2 (mod 7), the only solution. Check. 2 · 3 + 3 · "
+        "(mod 7) With least residues that is 2v ≡ 4 (mod 7). Divide both sides by 2, which has no "
+        "common factor with 7: v ≡ 2 (mod 7). Answer. u ≡ 3 and v ≡ 2 (mod 7), the only "
+        "solution. Check. 2 · 3 + 3 · "
         "2 = 12 ≡ 5 and 1 · 3 + 6 · 2 = 15 ≡ 1 (mod 7)."
     )
 
@@ -318,8 +323,8 @@ def test_what_is_multiplied_and_subtracted_is_said_without_a_factor_one(
 
 
 def test_a_number_is_multiplied_with_a_dot_and_a_sum_with_brackets() -> None:
-    assert "so x ≡ 5 · 1 ≡ 5 (mod 7)." in worked_text("3x = 1 mod 7", "2y = 5 mod 7")
-    assert "so x ≡ 3(2 − 3y) ≡ 6 + 7y (mod 8)." in worked_text("3x + 3y = 2 mod 8", "4x = 0 mod 8")
+    assert "so x ≡ −2 · 1 ≡ −2 (mod 7)." in worked_text("3x = 1 mod 7", "2y = 5 mod 7")
+    assert "so x ≡ 3(2 − 3y) ≡ −2 − y (mod 8)." in worked_text("3x + 3y = 2 mod 8", "4x = 0 mod 8")
 
 
 def test_everything_is_told_in_the_unknowns_of_the_problem() -> None:

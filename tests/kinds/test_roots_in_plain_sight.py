@@ -34,10 +34,7 @@ def told(statement: str, ask: str = "all solutions") -> str:
         ("3x^2 + 4x + 6 = 0 mod 13", "x ≡ 1 (mod 13) or 3x ≡ 6 (mod 13). Divide both sides by 3"),
         ("x^2 = 26 + 0x mod 37", "Add 37 until a square appears: 26, 63, 100, and 100 = 10²."),
         ("x^2 = 6 + 0x mod 19", "Add 19 until a square appears: 6, 25, and 25 = 5². So x ≡ ±5"),
-        (
-            "x^2 + 6x = 30 mod 161",
-            "(x + 3)² ≡ 9 + 7 = 16 (mod 23) 16 = 4². So x + 3 ≡ ±4 (mod 23).",
-        ),
+        ("x^2 + 14x = 6 mod 23", "49 + 6 = 55 ≡ 9 (mod 23) 9 = 3². So x + 7 ≡ ±3 (mod 23)."),
         ("x^2 + 9x + 5 = 0 mod 13", "f(x) ≡ x² − 4x + 5 (mod 13). Complete the square. (x − 2)² ="),
         ("x^2 = 2 + 0x mod 37", "Modulo 37: 2² = 4, 2⁴ ≡ 4² = 16, 2⁸ ≡ 16² = 256 ≡ −3"),
     ],

@@ -73,10 +73,10 @@ def test_the_board_reads_as_a_teacher_would_write_it() -> None:
         "modulo 63: count them for each factor, and multiply. Modulo 9. The right side is 0 "
         "modulo 9. x³ is divisible by 3² exactly when x is divisible by 3, since 3 · 1 ≥ 2 and 3 "
         "· 0 < 2. Modulo 9 there are 9/3 = 3 such residues. Modulo 7. The right side is 6, not "
-        "divisible by 7. gcd(3, 7 − 1) = 3. So there are 3 solutions modulo 7 if 6² is congruent "
-        "to 1, where 2 = 6/3, and none if it is not. 6² = 36 ≡ 1 (mod 7). So modulo 7 there are "
-        "three solutions. Multiply. modulo 9 7 ───────── ─ ─ solutions 3 3 Every choice gives a "
-        "solution: 3 · 3 = 9. Answer. The congruence has 9 solutions modulo 63."
+        "divisible by 7. gcd(3, 7 − 1) = 3. One solution is seen, since 6 ≡ 27 = 3³ (mod 7); where "
+        "there is one there are three. So modulo 7 there are three solutions. Multiply. modulo 9 "
+        "7 ───────── ─ ─ solutions 3 3 Every choice gives a solution: 3 · 3 = 9. Answer. The "
+        "congruence has nine solutions modulo 63."
     )
 
 
@@ -93,15 +93,28 @@ def told(congruence: str) -> str:
         ("t^2 = 18 mod 81", "So t = 3 · y with y² ≡ 2 (mod 9)."),
         (
             "x^2 = 4 mod 15",
-            "Since 2/2 = 1, there are 2 solutions modulo 3 if the right side is congruent to 1, "
-            "and none if it is not. So modulo 3 there are two solutions.",
+            "One solution is seen, since 1 = 1²; where there is one there are two.",
         ),
+        (
+            "x^2 = 5 mod 21",
+            "Here the exponent of the criterion is 2/2 = 1, and 2 ≢ 1 (mod 3). So modulo 3 there "
+            "are no solutions.",
+        ),
+        (
+            "x^2 = 841 mod 125",
+            "Neither it nor the exponent 2 is divisible by 5, so each solution modulo 5 lifts in "
+            "exactly one way to modulo 125: count modulo 5. gcd(2, 5 − 1) = 2. One solution is "
+            "seen, since 91 ≡ 1 = 1² (mod 5)",
+        ),
+        ("x^2 = 31 mod 5^2", "since 6 ≡ 1 = 1² (mod 5)"),
+        ("x^2 = 2 mod 23", "One solution is seen, since 2 ≡ 25 = 5² (mod 23)"),
+        ("x^2 = 5 mod 23", "if 5¹¹ is congruent to 1, where 11 = 22/2, and none if it is not."),
         ("x^2 + x = 0 mod 6", "Modulo 2 there are two solutions. Modulo 3."),
         ("x^2 + x = 1 mod 6", "Modulo 2 there are no solutions. Multiply. A solution modulo 6"),
         ("x^2 + 2x + 1 = 0 mod 3", "Modulo 3 there is one solution."),
         ("6x = 4 mod 10", "Collected, the congruence is 6x ≡ 4 (mod 10). gcd(6, 10) = 2 divides 4"),
         ("x^2 = 0 mod 3^400", "Modulo 3⁴⁰⁰ there are 3⁴⁰⁰/3²⁰⁰ ="),
-        ("x = 3 mod 7", "Answer. The congruence has 1 solution modulo 7."),
+        ("x = 3 mod 7", "Answer. The congruence has one solution modulo 7."),
     ],
 )
 def test_sentences_hold_the_numbers_of_the_case(congruence: str, sentence: str) -> None:

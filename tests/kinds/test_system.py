@@ -151,10 +151,11 @@ def test_the_board_reads_as_a_teacher_would_write_it() -> None:
     assert " ".join(plain.blocks(rendered(problem.worked(problem.solve()))).split()) == (
         "Substitute. The first congruence says that x = 1 + 4t for an integer t. Put into "
         "x ≡ 3 (mod 6) this is 1 + 4t ≡ 3, that is 4t ≡ 2 (mod 6). gcd(4, 6) = 2 divides 2. Divide "
-        "all three numbers by 2: 2t ≡ 1 (mod 3). 2 · 2 = 4 ≡ 1 (mod 3), so t ≡ 2 · 1 = 2 (mod 3). "
+        "all three numbers by 2: 2t ≡ 1 (mod 3). As 1 ≡ −2 (mod 3), this is 2t ≡ −2 (mod 3). "
+        "Divide both sides by 2, which has no common factor with 3: t ≡ −1 ≡ 2 (mod 3). "
         "Hence x ≡ 1 + 4 · 2 = 9 (mod 12), where 12 is the least common multiple of 4 and 6. "
         "Answer. x ≡ 9 (mod 12), that is x ≡ 9, 21 (mod 24): two solutions modulo 24. "
-        "Check. For x = 9: 9 = 2 · 4 + 1 and 9 = 1 · 6 + 3. For x = 21: 21 = 5 · 4 + 1 and "
+        "Check. For x = 9: 9 = 2 · 4 + 1 and 9 = 6 + 3. For x = 21: 21 = 5 · 4 + 1 and "
         "21 = 3 · 6 + 3."
     )
 
@@ -171,8 +172,8 @@ def test_a_system_ends_with_its_classes_one_or_the_other_and_how_they_came_about
     assert "satisfies it exactly when x ≡ 0 (mod 2) or x ≡ 3 (mod 8)." in text
     assert "put together: 10, 40, 70, 100 (mod 120) make up x ≡ 10 (mod 30). Answer." in text
     assert (
-        "Answer. x ≡ 10 (mod 30) or x ≡ 115 (mod 120): 600/30 + 600/120 = 25 solutions modulo 600."
-        in text
+        "Answer. x ≡ 10 (mod 30) or x ≡ 115 (mod 120): 600/30 + 600/120 = 25 solutions modulo 600. "
+        "Written out: 10, 40, 70, …, 580 and 115, 235, 355, 475, 595." in text
     )
 
 
@@ -233,7 +234,7 @@ def test_what_a_congruence_alone_leaves_begins_a_paragraph() -> None:
         ),
         (("x^2 = 0 mod 4", "x = 0 mod 3"), "For x = 6: 6² = 36 = 9 · 4 and 6 = 2 · 3."),
         (("-x = 3 mod 5", "x = 1 mod 2"), "Check. −7 = −2 · 5 + 3 and 7 = 3 · 2 + 1."),
-        (("x = 0 mod 1", "x = 1 mod 2"), "Check. 1 = 1 · 1 and 1 = 0 · 2 + 1."),
+        (("x = 0 mod 1", "x = 1 mod 2"), "Check. 1 ≡ 0 (mod 1)."),
     ],
 )  # fmt: skip
 def test_each_left_side_is_a_multiple_of_the_modulus_and_the_right_side(

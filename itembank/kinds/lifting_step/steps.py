@@ -6,6 +6,7 @@ Notation: r a root of f modulo p^k, to be lifted to r + p^k t modulo p^(k+1).
 from dataclasses import dataclass
 
 from itembank.kinds.base import Step
+from itembank.kinds.linear.isolating import Isolating, isolating
 from itembank.maths.polynomials import Poly
 
 
@@ -46,6 +47,15 @@ class SolveForT(Step):
     slope: int
     ts: tuple[int, ...] | None
     """None for every residue modulo p."""
+
+    @property
+    def way(self) -> Isolating | None:
+        """From slope t = -quotient (mod p) to t; None for a singular root."""
+        return isolating(self.slope, -self.quotient, self.p) if self.slope else None
+
+    @property
+    def effort(self) -> int:
+        return 1 + (self.way.effort if self.way else 0)
 
 
 @dataclass(frozen=True)

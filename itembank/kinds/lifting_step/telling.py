@@ -6,22 +6,25 @@ One function a step; sentences are whole and written in the unknown x.
 from collections.abc import Iterator, Sequence
 
 from itembank.kinds.base import Solution
+from itembank.kinds.chains import congruent
 from itembank.kinds.lifting_step.steps import Lifts, Root, Slope, SolveForT
+from itembank.kinds.linear.isolating import isolated
+from itembank.kinds.polynomial.solve import LEGIBLE, easiest
+from itembank.kinds.polynomial.steps import Substitute
+from itembank.kinds.polynomial.telling.combining import substitute
 from itembank.kinds.polynomial.telling.phrases import (
     congruent_to,
     multiple_shown,
     related,
-    residue_shown,
 )
 from itembank.kinds.wording import FITS_ON_THE_BOARD, Tellers, told
-from itembank.languages import Said, Telling, Told, each, lead, say, shown
+from itembank.languages import Said, Telling, Told, lead, say, shown, spelled
 from itembank.languages.lettering import in_letter
 from itembank.maths.polynomials import derivative, value
 from itembank.notation.building import (
     added,
     applied,
     congruence,
-    dotted,
     equal,
     listed,
     polynomial,
@@ -105,24 +108,22 @@ def fraction(n: int, d: int) -> Math:
 def simple(step: SolveForT) -> Iterator[Told]:
     """The one t where the derivative can be inverted."""
     p, slope, quotient = step.p, step.slope, step.quotient
-    (t,) = step.ts or ()
     yield say("So $t$ must satisfy")
     condition = added((quotient, polynomial((0, slope), "t")))
     yield shown(congruence(condition, Number(0), p))
     yield say("The derivative is not divisible by {p}, so there is exactly one $t$.", p=p)
     if not quotient:
         yield say("So $t ≡ 0 (mod {p})$.", p=p)
-    elif slope == 1:
-        yield say("$t ≡ -{quotient} ≡ {t} (mod {p})$.", quotient=quotient, t=t, p=p)
-    else:
-        inverse = pow(slope, -1, p)
-        yield say(
-            "${one}$, so $t ≡ -{quotient} · {inverse} = {value}$.",
-            one=congruent_to(dotted((slope, inverse)), slope * inverse, p),
-            quotient=quotient,
-            inverse=inverse,
-            value=residue_shown(-quotient * inverse, p),
-        )
+        return
+    right = Number(-quotient) if slope != 1 else congruent(-quotient, -quotient % p)
+    yield say(
+        "That is ${left} ≡ {right} (mod {p})$.",
+        left=polynomial((0, slope), "t"),
+        right=right,
+        p=p,
+    )
+    if slope != 1 and step.way:
+        yield from isolated(step.way, "t")
 
 
 def every_digit(r: int, p: int) -> Said:
@@ -169,31 +170,28 @@ def told_lifts(step: Lifts) -> Iterator[Told]:
 def every_lift(r: int, q: int, p: int) -> Said:
     if p <= LISTED:
         return say(
-            "$x ≡ {r} (mod {q})$, that is $x ≡ {lifts} (mod {m})$: {p} solutions modulo {m}.",
+            "$x ≡ {r} (mod {q})$, that is $x ≡ {lifts} (mod {m})$: {n} solutions modulo {m}.",
             r=r,
             q=q,
             lifts=listed(range(r, q * p, q)),
-            p=p,
+            n=spelled(p),
             m=q * p,
         )
-    return say("$x ≡ {r} (mod {q})$: {p} solutions modulo {m}.", r=r, q=q, p=p, m=q * p)
+    return say("$x ≡ {r} (mod {q})$: {n} solutions modulo {m}.", r=r, q=q, n=spelled(p), m=q * p)
 
 
 def checked(step: Lifts, found: Sequence[int], complete: bool) -> Iterator[Told]:
-    """The lifts found put into f, where the values are short; `complete` if these are all."""
-    values = [value(step.f, x) for x in found]
-    if max(map(abs, values)) > FITS_ON_THE_BOARD**2:
-        return
+    """The lifts put into f, long values reduced; `complete` if these are all."""
     m = step.p ** (step.k + 1)
-    told_values = each(
-        related(applied("f", x), "=", multiple_shown(v, m))
-        for x, v in zip(found, values, strict=True)
-    )
-    yield lead("Check.")
-    if complete:
-        yield say("{values}.", values=told_values)
-    else:
-        yield say("For example, {values}.", values=told_values)
+    near = tuple(easiest(step.f, x, m) for x in found)
+    values = tuple(value(step.f, x) for x in near)
+    legible = max(map(abs, values)) <= LEGIBLE
+    if legible or m <= FITS_ON_THE_BOARD:
+        yield from substitute(
+            Substitute(
+                m, ((step.p, step.k + 1),), step.f, near, values if legible else None, complete
+            )
+        )
 
 
 TOLD: Tellers = {

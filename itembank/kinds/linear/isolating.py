@@ -213,9 +213,9 @@ def inverted(way: Isolating, inverse: int, unknown: str, modulus: Math) -> Itera
 
 
 def product_of_small(a: int, b: int, m: int) -> Relation:
-    """23 · 50 ≡ 23 · (-8) = -184 ≡ 48: a product by the residues nearest to 0."""
+    """23 · 50 ≡ 23 · (-8) = -184 ≡ 48: by the residues nearest to 0, unless it is short."""
     near_a, near_b = nearest(a, m), nearest(b, m)
-    if abs(near_a * near_b) >= abs(a * b):
+    if abs(near_a * near_b) >= abs(a * b) or abs(a * b) <= MULTIPLES_AT_SIGHT * m:
         return calculated_or_congruent(dotted((a, b)), a * b, m)
     rest = calculated(dotted((near_a, near_b)), near_a * near_b, m)
     if near_a == 1 or near_b == 1:

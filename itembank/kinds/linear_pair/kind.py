@@ -11,7 +11,15 @@ from math import gcd
 from typing import ClassVar, Self
 
 from itembank.kinds.asking import OPENINGS_OF_SYSTEMS, phrases_of_system
-from itembank.kinds.base import Given, Kind, Phrases, Slip, Solution, distinct_slips
+from itembank.kinds.base import (
+    DECIDED,
+    Given,
+    Kind,
+    Phrases,
+    Slip,
+    Solution,
+    distinct_slips,
+)
 from itembank.kinds.linear_pair import slips, solve, telling
 from itembank.kinds.linear_pair.certificate import substituted
 from itembank.kinds.linear_pair.solve import determinant
@@ -132,6 +140,9 @@ class LinearPair(Modular):
             return solve.solve(self.rows, self.modulus, self.known_factors)
         except (solve.TooManyPairs, Unfactored) as e:
             raise StatementError(f"{'; '.join(self.statement)}: {e}") from None
+
+    def solution_to(self, ask: str, solution: Solution[Pairs]) -> Solution[Pairs]:
+        return solve.decided(solution, ask) if ask in DECIDED else solution
 
     def measures(self, solution: Solution[Pairs]) -> Mapping[str, int]:
         return {

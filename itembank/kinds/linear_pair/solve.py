@@ -8,14 +8,17 @@ Notation as in `steps`.  Source: Rosen, Elementary Number Theory and Its Applica
 section "Systems of linear congruences" (cited from memory).
 """
 
+from dataclasses import replace
 from itertools import product
 from math import gcd, prod
 
 from itembank.kinds.base import Solution, Step
+from itembank.kinds.linear.isolating import nearest
 from itembank.kinds.linear_pair.steps import (
     Check,
     Combine,
     Conclude,
+    Decide,
     Determinant,
     DivideOut,
     Eliminate,
@@ -34,7 +37,7 @@ from itembank.maths.primes import factorisation
 from itembank.maths.remainders import crt_weights
 from itembank.values.answer import LISTED, Pairs
 
-CHECKED = 4
+CHECKED = 2
 """At most this many pairs are put into the congruences in the working."""
 
 
@@ -96,8 +99,8 @@ def eliminated(rows: Rows, m: int, D: int, steps: list[Step]) -> Pair:
     inverse = pow(D, -1, m)
     right_x, right_y = (n % m for n in right_sides(rows))
     x, y = inverse * right_x % m, inverse * right_y % m
-    steps.append(Eliminate(rows, m, "x", D, right_x, inverse, x))
-    steps.append(Eliminate(rows, m, "y", D, right_y, inverse, y))
+    steps.append(Eliminate(rows, m, "x", D, right_x, x))
+    steps.append(Eliminate(rows, m, "y", D, right_y, y))
     return x, y
 
 
@@ -121,8 +124,10 @@ def by_substitution(
 ) -> tuple[Pair, ...]:
     """unknown = r + s * other from one row, put into the other row."""
     u, v, c = in_order(rows[row], unknown)
-    inverse = pow(u, -1, m)
-    r, s = inverse * c % m, -inverse * v % m
+    inverse = nearest(pow(u, -1, m), m)
+    r, s = nearest(inverse * c, m), nearest(-inverse * v, m)
+    if u == 1 and 2 * c <= m and 2 * v <= m:
+        r, s = c, -v
     steps.append(Express(rows, m, row, unknown, inverse, r, s))
     into = u2, v2, c2 = in_order(rows[1 - row], unknown)
     A, B = (v2 + u2 * s) % m, (c2 - u2 * r) % m
@@ -202,3 +207,30 @@ def divided(rows: Rows, m: int, p: int, steps: list[Step]) -> tuple[Pair, ...]:
 def bounded(count: int) -> None:
     if count > LISTED:
         raise TooManyPairs(f"there are {count} solutions, more than the {LISTED} that are listed")
+
+
+# ------------------------------------------------------------ whether, and how many
+
+
+def decided(solution: Solution[Pairs], ask: str) -> Solution[Pairs]:
+    """The solution as far as it takes to say whether there is a pair, or how many.
+
+    A determinant with an inverse is enough; so is the greatest common divisor where one unknown
+    is left.
+    """
+    if not solution.answer.pairs:
+        return solution
+    left_out = (Eliminate, Conclude, Check, Combine, *((Spread,) if ask == "whether any" else ()))
+    steps: list[Step] = []
+    counts: tuple[int, ...] = ()
+    for step in solution.steps:
+        if isinstance(step, Combine):
+            chosen = zip(*(choice for choice, _pair in step.choices), strict=True)
+            counts = tuple(len(set(pairs)) for pairs in chosen)
+        if isinstance(step, OneUnknown):
+            steps.append(replace(step, pairs=()))
+        elif not isinstance(step, left_out):
+            steps.append(step)
+    answer = solution.answer
+    end = Decide(answer.modulus, counts, len(answer.pairs), ask == "whether any")
+    return Solution(answer, (*steps, end))

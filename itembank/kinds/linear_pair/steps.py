@@ -5,9 +5,11 @@ Residues are least non-negative.  Nothing here computes.
 """
 
 from dataclasses import dataclass
+from math import gcd
 from typing import Literal
 
 from itembank.kinds.base import Step
+from itembank.kinds.linear.isolating import Isolating, awkwardness, isolating
 from itembank.maths.remainders import Weight
 
 Row = tuple[int, int, int]
@@ -43,19 +45,47 @@ class Eliminate(Step):
     """One unknown eliminated, `left` stays: D * left = right, so left = value."""
 
     name = "eliminate"
-    effort = 3
     rows: Rows
     m: int
     left: Unknown
     D: int
     right: int
-    inverse: int
     value: int
+
+    @property
+    def factors(self) -> Pair:
+        """What the kept row and the other are multiplied by before they are subtracted."""
+        first, second = self.rows
+        mine, theirs = (second[1], first[1]) if self.left == "x" else (first[0], second[0])
+        g = gcd(mine, theirs)
+        return mine // g, theirs // g
+
+    @property
+    def way(self) -> Isolating:
+        """From the difference, which is D/g times the unknown, to the unknown."""
+        (a1, b1, c1), (a2, b2, c2) = self.rows
+        one, two = self.factors
+        if self.left == "x":
+            whole, right = one * a1 - two * a2, one * c1 - two * c2
+        else:
+            whole, right = one * b2 - two * b1, one * c2 - two * c1
+        m = self.m
+        ways = [isolating(whole % m, right % m, m)]
+        if 0 < whole < m and abs(right) < 2 * m:
+            ways.append(isolating(whole, right, m))
+        return min(ways, key=awkwardness)
+
+    @property
+    def effort(self) -> int:
+        return 2 + self.way.effort
 
 
 @dataclass(frozen=True)
 class Express(Step):
-    """unknown = r + s * other, from row `row` (0 or 1), where its coefficient is a unit."""
+    """unknown = r + s * other, from row `row` (0 or 1), where its coefficient is a unit.
+
+    The inverse of that coefficient is nearest to 0, and so are r and s.
+    """
 
     name = "express one unknown"
     rows: Rows
@@ -87,8 +117,15 @@ class OneUnknown(Step):
     pairs: tuple[Pair, ...]
 
     @property
+    def way(self) -> Isolating | None:
+        """From (A/g) t = B/g (mod m/g) to t, if there is something to do."""
+        if not self.values or self.g == self.m:
+            return None
+        return isolating(self.A // self.g, self.B // self.g, self.m // self.g)
+
+    @property
     def effort(self) -> int:
-        return 2 + len(self.pairs)
+        return 2 + (self.way.effort if self.way else 0) + len(self.pairs)
 
 
 @dataclass(frozen=True)
@@ -173,3 +210,21 @@ class Check(Step):
     @property
     def effort(self) -> int:
         return 2 * len(self.pairs)
+
+
+@dataclass(frozen=True)
+class Decide(Step):
+    """There are `count` pairs modulo m, which nobody asked to see.
+
+    `counts` are those modulo the prime powers, where these were solved apart.
+    """
+
+    name = "answer"
+    m: int
+    counts: tuple[int, ...]
+    count: int
+    any: bool
+
+    @property
+    def effort(self) -> int:
+        return len(self.counts)

@@ -8,10 +8,12 @@ from typing import Any
 
 from itembank.kinds.base import Solution
 from itembank.kinds.chains import calculated_or_congruent, residue_chain, shift, sum_of
+from itembank.kinds.linear.isolating import isolated, product_of_small
 from itembank.kinds.linear_pair.steps import (
     Check,
     Combine,
     Conclude,
+    Decide,
     Determinant,
     DivideOut,
     Eliminate,
@@ -26,6 +28,7 @@ from itembank.kinds.linear_pair.steps import (
     Spread,
     Unknown,
 )
+from itembank.kinds.polynomial.telling.combining import one_shown
 from itembank.kinds.wording import FITS_ON_THE_BOARD, WRITTEN_OUT, Tellers, told
 from itembank.languages import (
     BREAK,
@@ -41,8 +44,18 @@ from itembank.languages import (
     spelled,
 )
 from itembank.languages.lettering import relettered
-from itembank.notation.building import congruence, dotted, listed, polynomial
-from itembank.notation.tree import Dots, Group, Letter, Listing, Math, Number, Product, Relation
+from itembank.notation.building import congruence, dotted, equal, listed, number, polynomial
+from itembank.notation.tree import (
+    Dots,
+    Group,
+    Letter,
+    Listing,
+    Math,
+    Minus,
+    Number,
+    Product,
+    Relation,
+)
 
 
 def worked(solution: Solution[Any], letters: tuple[str, str]) -> Telling:
@@ -106,40 +119,27 @@ def determinant(step: Determinant) -> Iterator[Told]:
 
 def eliminate(step: Eliminate) -> Iterator[Told]:
     first, second = step.rows
-    (a1, b1, c1), (a2, b2, c2) = step.rows
-    m, D = step.m, step.D
+    m, (mine, theirs) = step.m, step.factors
     if step.left == "x":
         yield lead("Eliminate the second unknown.")
-        yield from second_from_first(b2, b1)
-        multiplied = (times(first, b2), times(second, b1))
-        right = c1 * b2 - c2 * b1
+        yield from second_from_first(mine, theirs)
+        multiplied = (times(first, mine), times(second, theirs))
     else:
         yield lead("Eliminate the first unknown.")
-        yield from first_from_second(a1, a2)
-        multiplied = (times(second, a1), times(first, a2))
-        right = a1 * c2 - a2 * c1
-    whole = a1 * b2 - a2 * b1
-    yield shown(
-        *(row_shown(row, m) for row in multiplied),
-        congruence(polynomial((0, whole), step.left), Number(right), m),
-    )
-    if (whole, right) != (D, step.right):
+        yield from first_from_second(mine, theirs)
+        multiplied = (times(second, mine), times(first, theirs))
+    (a1, b1, c1), (a2, b2, c2) = multiplied
+    whole, right = (a1 - a2, c1 - c2) if step.left == "x" else (b1 - b2, c1 - c2)
+    left = polynomial((0, whole), step.left)
+    yield shown(*(row_shown(row, m) for row in multiplied), congruence(left, Number(right), m))
+    if (whole, right) != (step.way.a, step.way.b):
         yield say(
             "With least residues that is ${left} ≡ {right} (mod {m})$.",
-            left=polynomial((0, D), step.left),
-            right=step.right,
+            left=polynomial((0, step.way.a), step.left),
+            right=step.way.b,
             m=m,
         )
-    if D != 1:
-        yield say(
-            "${one} (mod {m})$, so ${unknown} ≡ {value} (mod {m})$.",
-            one=calculated_or_congruent(dotted((D, step.inverse)), D * step.inverse, m),
-            m=m,
-            unknown=Letter(step.left),
-            value=calculated_or_congruent(
-                dotted((step.inverse, step.right)), step.inverse * step.right, m
-            ),
-        )
+    yield from isolated(step.way, step.left)
 
 
 def times(row: Row, n: int) -> Row:
@@ -226,7 +226,7 @@ def express(step: Express) -> Iterator[Told]:
     else:
         yield say(
             "${one} (mod {m})$, so ${unknown} ≡ {multiplied} ≡ {expressed} (mod {m})$.",
-            one=calculated_or_congruent(dotted((u, step.inverse)), u * step.inverse, m),
+            one=product_of_small(u, step.inverse, m),
             m=m,
             unknown=Letter(unknown),
             multiplied=multiple(step.inverse, moved),
@@ -238,7 +238,7 @@ def multiple(n: int, tree: Math) -> Math:
     """3(1 + 2y); 3 · 5 for a number."""
     if isinstance(tree, Number):
         return dotted((n, tree))
-    return Product((Number(n), Group(tree)))
+    return Minus(Group(tree)) if n == -1 else Product((Number(n), Group(tree)))
 
 
 def one_unknown(step: OneUnknown) -> Iterator[Told]:
@@ -249,7 +249,7 @@ def one_unknown(step: OneUnknown) -> Iterator[Told]:
         yield say(
             "In the other congruence the left side becomes ${put_in}$. There ${t}$ drops out: "
             "modulo {m} it is {left}, and the right side is {c}.",
-            put_in=put_together(step),
+            put_in=multiplied_out(step),
             t=t,
             m=m,
             left=(step.row[2] - B) % m,
@@ -262,7 +262,7 @@ def one_unknown(step: OneUnknown) -> Iterator[Told]:
     else:
         yield say(
             "In the other congruence this gives ${put_in} ≡ {c} (mod {m})$, that is",
-            put_in=put_together(step),
+            put_in=multiplied_out(step),
             c=step.row[2],
             m=m,
         )
@@ -294,6 +294,14 @@ def put_together(step: OneUnknown) -> Math:
     return sum_of(*terms)
 
 
+def multiplied_out(step: OneUnknown) -> Math:
+    """3(1 - 2y) + 2y = 3 - 4y."""
+    u, v, _c = step.row
+    whole = shift(u * step.r, u * step.s + v, other_than(step.unknown))
+    put_in = put_together(step)
+    return put_in if put_in == whole else Relation((put_in, whole), ("=",))
+
+
 def values_found(step: OneUnknown) -> Iterator[Told]:
     """From A t = B (mod m) to the values of t."""
     m, A, B, g = step.m, step.A, step.B, step.g
@@ -313,23 +321,22 @@ def values_found(step: OneUnknown) -> Iterator[Told]:
             b=b,
             n=n,
         )
-    if a % n != 1:
-        inverse = pow(a, -1, n)
-        yield say(
-            "${one} (mod {n})$, so ${t} ≡ {first} (mod {n})$.",
-            one=calculated_or_congruent(dotted((a, inverse)), a * inverse, n),
-            n=n,
-            t=t,
-            first=calculated_or_congruent(dotted((inverse, b)), inverse * b, n),
-        )
-    if 1 < g <= WRITTEN_OUT:
+    if step.way and a % n != 1:
+        yield from isolated(step.way, t.name)
+    if 1 < g <= WRITTEN_OUT and step.pairs:
         yield say("Modulo {m} that is ${t} ≡ {values}$.", m=m, t=t, values=listed(step.values))
 
 
 def pairs_found(step: OneUnknown) -> Iterator[Told]:
     """Each value of one unknown with that of the other."""
-    if len(step.pairs) > WRITTEN_OUT:
-        yield say("Each of the {n} values gives one pair.", n=len(step.pairs))
+    if not step.pairs or len(step.pairs) > WRITTEN_OUT:
+        yield counted(
+            "The {n} value modulo {m} gives one pair.",
+            "Each of the {n} values modulo {m} gives one pair.",
+            len(step.values),
+            n=spelled(len(step.values)),
+            m=step.m,
+        )
         return
     if len(step.pairs) == 1:
         ((x, y),) = step.pairs
@@ -408,8 +415,11 @@ def combine(step: Combine) -> Iterator[Told]:
     yield lead("Combine.")
     for w in step.weights:
         yield say(
-            "The number {e} is 1 modulo {m} and 0 modulo {others}.",
-            e=w.e,
+            "${one}$, so the number ${e}$ is 1 modulo {m} and 0 modulo {others}.",
+            one=one_shown(w, Number(w.modulus)),
+            e=equal(*dict.fromkeys((number(w.e), dotted((w.others, w.inverse)))))
+            if w.inverse != 1
+            else w.e,
             m=w.modulus,
             others=each(o.modulus for o in step.weights if o is not w),
         )
@@ -453,6 +463,28 @@ def pairs_listed(pairs: tuple[Pair, ...]) -> Math:
     return Listing((*map(pair_shown, written), *rest))
 
 
+def decide(step: Decide) -> Iterator[Told]:
+    yield lead("Answer.")
+    if step.any:
+        yield say("The congruences have a common solution.")
+        return
+    if step.counts:
+        yield say(
+            "Every choice of one pair for each of the prime powers makes exactly one pair modulo "
+            "{m}: their number is ${product} = {n}$.",
+            m=step.m,
+            product=dotted(step.counts),
+            n=step.count,
+        )
+    else:
+        yield counted(
+            "There is {n} pair that solves both congruences.",
+            "There are {n} pairs that solve both congruences.",
+            step.count,
+            n=spelled(step.count),
+        )
+
+
 def check(step: Check) -> Iterator[Told]:
     yield lead("Check.")
     if step.m > FITS_ON_THE_BOARD:
@@ -486,6 +518,7 @@ TOLD: Tellers = {
     DivideOut: divide_out,
     Spread: spread,
     Combine: combine,
+    Decide: decide,
     Conclude: conclude,
     Check: check,
 }

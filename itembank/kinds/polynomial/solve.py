@@ -227,7 +227,7 @@ def checks(f: Poly, answer: ResidueSet, factors: Factors) -> list[Step]:
     pairs = tuple((r, s) for r in residues if r <= (s := (-f[1] - r) % m)) if paired else ()
     classes = few and answer.class_count < answer.count
     sample = tuple(r for r, _d in answer.classes()) if classes else residues
-    chosen = tuple(nearest(r, m) for r in (sample if not paired else [r for r, _s in pairs]))
+    chosen = tuple(easiest(f, r, m) for r in (sample if not paired else [r for r, _s in pairs]))
     chosen = chosen[:PUT_IN]
     complete = few and len(chosen) == (len(pairs) if paired else answer.count)
     values = tuple(value(f, x) for x in chosen)
@@ -236,6 +236,11 @@ def checks(f: Poly, answer: ResidueSet, factors: Factors) -> list[Step]:
     if paired:
         steps.append(PairOff(f[1], pairs))
     return steps
+
+
+def easiest(f: Poly, r: int, m: int) -> int:
+    """The residue r as it stands while f(r) is legible, else the one nearest to 0."""
+    return r if abs(value(f, r)) <= LEGIBLE else nearest(r, m)
 
 
 def some_of(answer: ResidueSet) -> tuple[int, ...]:

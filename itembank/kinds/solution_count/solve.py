@@ -11,7 +11,8 @@ from itembank.kinds.base import Solution, Step
 from itembank.kinds.linear.kind import LinearCongruence
 from itembank.kinds.one_unknown import OneUnknown
 from itembank.kinds.polynomial.kind import PolynomialCongruence
-from itembank.kinds.polynomial.solve import solve_prime_power
+from itembank.kinds.polynomial.solve import simple_lifts_cut, solve_prime_power
+from itembank.kinds.polynomial.steps import LocalAnswer
 from itembank.kinds.power_root.kind import PowerRoot
 from itembank.kinds.solution_count.steps import (
     CountDivided,
@@ -56,7 +57,8 @@ def solve(congruence: OneUnknown) -> Solution[Value]:
     steps: list[Step] = [Split(m, factors)]
     counts: list[int] = []
     for p, e in factors:
-        local = local_count(congruence, p, e)
+        factored = any(isinstance(s, CountRoots) and s.shows_the_factors for s in steps)
+        local = local_count(congruence, p, e, factored)
         steps.append(local)
         counts.append(local.count)
         if not local.count:
@@ -66,11 +68,14 @@ def solve(congruence: OneUnknown) -> Solution[Value]:
     return Solution(Value(total), tuple(steps))
 
 
-def local_count(congruence: PolynomialCongruence | PowerRoot, p: int, e: int) -> LocalCount:
+def local_count(
+    congruence: PolynomialCongruence | PowerRoot, p: int, e: int, factored: bool = False
+) -> LocalCount:
     if isinstance(congruence, PowerRoot):
         return count_powers(congruence.exponent, congruence.power % p**e, p, e)
-    steps, classes = solve_prime_power(congruence.f, p, e)
-    return CountRoots(p, e, tuple(steps), Part(p**e, classes))
+    found, classes = solve_prime_power(congruence.f, p, e, factored)
+    steps = tuple(s for s in simple_lifts_cut(found, True) if not isinstance(s, LocalAnswer))
+    return CountRoots(p, e, steps, Part(p**e, classes))
 
 
 def count_powers(k: int, a: int, p: int, e: int) -> CountPowers:

@@ -7,8 +7,12 @@ are least non-negative.
 from dataclasses import dataclass
 
 from itembank.kinds.base import Step
+from itembank.kinds.polynomial.solve import shows_the_factors
 from itembank.maths.primes import Factors
 from itembank.values.answer import Part
+
+SEEN = 3
+"""A power is seen after the modulus is added at most this many times."""
 
 
 @dataclass(frozen=True)
@@ -64,6 +68,11 @@ class CountRoots(LocalCount):
     part: Part
 
     @property
+    def shows_the_factors(self) -> bool:
+        """Whether the product that f is over the integers is told here or was told before."""
+        return any(map(shows_the_factors, self.steps))
+
+    @property
     def effort(self) -> int:
         return 1 + sum(step.effort for step in self.steps)
 
@@ -102,12 +111,43 @@ class CountUnits(CountPowers):
     value: int
 
     @property
+    def simple(self) -> bool:
+        """Whether p does not divide k: then solutions modulo p lift in exactly one way."""
+        return self.k % self.p != 0
+
+    @property
+    def base(self) -> int:
+        """The modulus of the criterion: p itself where that is enough."""
+        return self.p if self.simple else self.q
+
+    @property
+    def root(self) -> int | None:
+        """A number whose k-th power is seen to be congruent to a; None if none is."""
+        for n in range(self.a % self.base, self.a % self.base + (SEEN + 1) * self.base, self.base):
+            r = round_root(n, self.k)
+            if r**self.k == n:
+                return r
+        return None
+
+    @property
     def effort(self) -> int:
-        return 2 + (self.phi // self.d).bit_length()
+        if self.d == 1 or self.root is not None:
+            return 2
+        order = self.p - 1 if self.simple else self.phi
+        return 2 + (order // self.d).bit_length()
 
     @property
     def count(self) -> int:
         return self.d if self.value == 1 else 0
+
+
+def round_root(n: int, k: int) -> int:
+    """The largest r >= 0 with r^k <= n."""
+    low, high = 0, 1 << (n.bit_length() // k + 1)
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (middle, high) if middle**k <= n else (low, middle)
+    return low
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,7 @@ from itembank.kinds.modular import modulus_formula
 from itembank.kinds.one_unknown import OneUnknown
 from itembank.kinds.polynomial import telling as polynomial_telling
 from itembank.kinds.polynomial.kind import PolynomialCongruence
-from itembank.kinds.polynomial.telling.phrases import short_power
+from itembank.kinds.polynomial.telling.phrases import related, short_power
 from itembank.kinds.power_root.powering import power_told
 from itembank.kinds.power_root.wording import modulo, modulus_split, odd_power_tested
 from itembank.kinds.solution_count.steps import (
@@ -24,10 +24,11 @@ from itembank.kinds.solution_count.steps import (
     MultiplyCounts,
     Split,
 )
-from itembank.kinds.wording import FITS_ON_THE_BOARD, Tellers, told
-from itembank.languages import BREAK, Said, Telling, Told, counted, each, grid, lead, say, spelled
+from itembank.kinds.wording import Tellers, told
+from itembank.languages import BREAK, Telling, Told, counted, each, grid, lead, say, spelled
 from itembank.languages.lettering import in_letter, relettered
-from itembank.notation.building import dotted, polynomial
+from itembank.notation.building import dotted, equal, polynomial
+from itembank.notation.tree import Modulo, Number, Power
 from itembank.values.answer import ResidueSet, Value
 
 
@@ -99,7 +100,7 @@ def told_roots(step: CountRoots, congruence: OneUnknown) -> Iterator[Told]:
     yield BREAK
     if step.count:
         yield counted(
-            "Modulo ${q}$ there is one solution.",
+            "Modulo ${q}$ there is {n} solution.",
             "Modulo ${q}$ there are {n} solutions.",
             step.count,
             q=q,
@@ -140,10 +141,18 @@ def told_units(step: CountUnits, congruence: OneUnknown) -> Iterator[Told]:
 
 def units(step: CountUnits) -> Iterator[Told]:
     k, a, p, d, phi, q = step.k, step.a, step.p, step.d, step.phi, short_power(step.p, step.e)
-    n = phi // d
+    order = p - 1 if step.simple else phi
     if step.e == 1:
         yield say("The right side is {a}, not divisible by {p}.", a=a, p=p)
-        yield say("$gcd({k}, {p} - 1) = {d}$.", k=k, p=p, d=d)
+    elif step.simple:
+        yield say(
+            "The right side is {a}. Neither it nor the exponent {k} is divisible by {p}, so each "
+            "solution modulo {p} lifts in exactly one way to modulo ${q}$: count modulo {p}.",
+            a=a,
+            k=k,
+            p=p,
+            q=q,
+        )
     else:
         yield say(
             "The right side is {a}, not divisible by {p}, and $φ({q}) = {phi}$.",
@@ -152,13 +161,14 @@ def units(step: CountUnits) -> Iterator[Told]:
             q=q,
             phi=phi,
         )
+    if step.simple:
+        yield say("$gcd({k}, {p} - 1) = {d}$.", k=k, p=p, d=d)
+    else:
         yield say("$gcd({k}, {phi}) = {d}$.", k=k, phi=phi, d=d)
     if d == 1:
         yield say("So there is exactly one solution modulo ${q}$.", q=q)
         return
-    yield units_tested(step)
-    if n > 1:
-        yield from power_told(a, n, step.q)
+    yield from units_tested(step, order // d)
     if step.count:
         yield counted(
             "So modulo ${q}$ there is {n} solution.",
@@ -171,30 +181,40 @@ def units(step: CountUnits) -> Iterator[Told]:
         yield say("So modulo ${q}$ there are no solutions.", q=q)
 
 
-def units_tested(step: CountUnits) -> Said:
-    """What decides whether there are d solutions."""
-    d, phi, q = step.d, step.phi, short_power(step.p, step.e)
-    if phi == d:
-        return counted(
-            "Since ${phi}/{n} = 1$, there is {n} solution modulo ${q}$ if the right side is "
-            "congruent to 1, and none if it is not.",
-            "Since ${phi}/{n} = 1$, there are {n} solutions modulo ${q}$ if the right side is "
-            "congruent to 1, and none if it is not.",
-            d,
-            q=q,
-            phi=phi,
+def units_tested(step: CountUnits, exponent: int) -> Iterator[Told]:
+    """What decides whether there are d solutions: a power that is seen, or the criterion."""
+    d, a, base, k = step.d, step.a % step.base, step.base, step.k
+    m = short_power(step.p, 1 if step.simple else step.e)
+    root = step.root
+    if root is not None:
+        power_seen = equal(root**k, Power(Number(root), Number(k)))
+        chain = power_seen
+        if step.a != root**k:
+            chain = Modulo(related(Number(step.a), "≡", power_seen), m)
+        yield say(
+            "One solution is seen, since ${power}$; where there is one there are {d}.",
+            power=chain,
+            d=spelled(d),
         )
-    return counted(
-        "So there is {n} solution modulo ${q}$ if ${a}^{exponent}$ is congruent to 1, where "
-        "${exponent} = {phi}/{n}$, and none if it is not.",
-        "So there are {n} solutions modulo ${q}$ if ${a}^{exponent}$ is congruent to 1, where "
-        "${exponent} = {phi}/{n}$, and none if it is not.",
-        d,
-        q=q,
-        a=step.a,
-        exponent=phi // d,
-        phi=phi,
+        return
+    if exponent == 1:
+        yield say(
+            "Here the exponent of the criterion is ${d}/{d} = 1$, and ${a} ≢ 1 (mod {m})$.",
+            a=step.a,
+            m=m,
+            d=d,
+        )
+        return
+    yield say(
+        "So there are {n} solutions if ${a}^{exponent}$ is congruent to 1, where ${exponent} = "
+        "{order}/{d}$, and none if it is not.",
+        n=spelled(d),
+        a=a,
+        exponent=exponent,
+        order=exponent * d,
+        d=d,
     )
+    yield from power_told(a, exponent, base)
 
 
 def told_odd(step: CountOdd, congruence: OneUnknown) -> Iterator[Told]:
@@ -343,12 +363,11 @@ def conclusion(n: int, congruence: OneUnknown) -> Iterator[Told]:
     yield lead("Answer.")
     if n == 0:
         yield say("The congruence has no solutions: their number is 0.")
-    elif n > FITS_ON_THE_BOARD:
-        yield say("The congruence has ${n}$ solutions modulo ${m}$.", n=n, m=m)
     else:
         yield counted(
             "The congruence has {n} solution modulo ${m}$.",
             "The congruence has {n} solutions modulo ${m}$.",
             n,
+            n=spelled(n),
             m=m,
         )

@@ -127,6 +127,9 @@ class System(StepByStep):
         except (TooMany, TooMuchWork) as e:
             raise StatementError(f"{'; '.join(self.statement)}: {e}") from None
 
+    def solution_to(self, ask: str, solution: Solution[ResidueSet]) -> Solution[ResidueSet]:
+        return solve.decided(solution, self.modulus, ask) if ask in DECIDED else solution
+
     def measures(self, solution: Solution[ResidueSet]) -> Mapping[str, int]:
         moduli = [c.modulus for c in self.congruences]
         return {

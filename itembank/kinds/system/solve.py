@@ -17,12 +17,16 @@ from itembank.kinds.base import Solution, Step
 from itembank.kinds.linear.kind import LinearCongruence
 from itembank.kinds.one_unknown import OneUnknown
 from itembank.kinds.polynomial.solve import combination, some_of
+from itembank.kinds.polynomial.steps import Combine
 from itembank.kinds.system.steps import (
     AddWeighted,
+    Agree,
     AllTogether,
     Check,
     Column,
     Conclude,
+    Coprime,
+    Decide,
     Isolate,
     LeastResidue,
     SolveAlone,
@@ -35,7 +39,7 @@ from itembank.maths.primes import factorisation, valuation
 from itembank.maths.remainders import crt_weights, merges
 from itembank.values.answer import Class, Part, ResidueSet
 
-CHECKED = 6
+CHECKED = 3
 """At most this many solutions are put into the congruences in the working."""
 
 
@@ -257,3 +261,30 @@ def common(first: Sequence[Class], second: Sequence[Class]) -> tuple[Class, ...]
             if (r - s) % min(d, e) == 0:
                 found.add((r, d) if d > e else (s, e))
     return tuple(sorted(found))
+
+
+# ------------------------------------------------------------ whether, and how many
+
+
+def decided(solution: Solution[ResidueSet], modulus: int, ask: str) -> Solution[ResidueSet]:
+    """The solution as far as it takes to say whether there is a solution, or how many.
+
+    Coprime moduli are enough, or a greatest common divisor that divides the difference.
+    """
+    if not solution.answer:
+        return solution
+    steps: list[Step] = []
+    for step in solution.steps:
+        match step:
+            case AddWeighted(_residues, weights):
+                steps.append(Coprime(tuple(w.modulus for w in weights)))
+            case Substitute(merge, True) if not any(
+                isinstance(s, Substitute) and not s.first for s in solution.steps
+            ):
+                steps.append(Agree(merge))
+            case Combine() | Conclude() | Check():
+                continue
+            case _:
+                steps.append(step)
+    end = Decide(modulus, solution.answer.count, ask == "whether any")
+    return Solution(solution.answer, (*steps, end))

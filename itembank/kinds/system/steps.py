@@ -8,6 +8,7 @@ common multiple, N the modulus under which solutions are listed. Nothing here co
 from dataclasses import dataclass
 
 from itembank.kinds.base import Step
+from itembank.kinds.linear.isolating import Isolating, isolating
 from itembank.kinds.one_unknown import OneUnknown
 from itembank.maths.remainders import Merge, Weight
 from itembank.values.answer import Class, ResidueSet
@@ -51,8 +52,14 @@ class Isolate(Step):
     r: int | None
 
     @property
+    def way(self) -> Isolating | None:
+        """From a1 x = b1 (mod m/d) to x, if there is something to do."""
+        m1 = self.m // self.d
+        return isolating(self.a1, self.b1, m1) if self.r is not None and m1 > 1 else None
+
+    @property
     def effort(self) -> int:
-        return 1 + (self.d > 1) + (self.a1 > 1)
+        return 1 + (self.d > 1) + (self.way.effort if self.way else 0)
 
 
 @dataclass(frozen=True)
@@ -102,9 +109,20 @@ class Substitute(Step):
     """x = r + dt from the congruences before, put into the next one; `first` if only one was."""
 
     name = "substitute"
-    effort = 3
     merge: Merge
     first: bool
+
+    @property
+    def way(self) -> Isolating | None:
+        """From (d/g) t = gap/g (mod m/g) to t, if there is something to do."""
+        merge, m1 = self.merge, self.merge.m // self.merge.g
+        if merge.t is None or m1 == 1:
+            return None
+        return isolating(merge.d // merge.g, merge.gap // merge.g, m1)
+
+    @property
+    def effort(self) -> int:
+        return 2 + (self.way.effort if self.way else 0)
 
 
 @dataclass(frozen=True)
@@ -152,6 +170,33 @@ class Conclude(Step):
     classes: tuple[Class, ...] | None
     residues: tuple[int, ...] | None
     count: int
+
+
+@dataclass(frozen=True)
+class Decide(Step):
+    """There are `count` solutions modulo N, which nobody asked to see."""
+
+    name = "answer"
+    effort = 0
+    modulus: int
+    count: int
+    any: bool
+
+
+@dataclass(frozen=True)
+class Coprime(Step):
+    """No two of the moduli share a factor: there is exactly one solution modulo their product."""
+
+    name = "coprime moduli"
+    moduli: tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class Agree(Step):
+    """x = r (mod d) and x = a (mod m): g = gcd(d, m) divides the difference of r and a."""
+
+    name = "the test of the greatest common divisor"
+    merge: Merge
 
 
 @dataclass(frozen=True)

@@ -6,6 +6,7 @@ told as its own kind tells it.
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from math import lcm, prod
 from typing import Any
 
 from itembank.kinds.base import Solution
@@ -16,19 +17,24 @@ from itembank.kinds.chains import (
     sum_of,
     value_put_in,
 )
+from itembank.kinds.linear.isolating import isolated
 from itembank.kinds.one_unknown import OneUnknown
 from itembank.kinds.polynomial import telling as polynomial_telling
 from itembank.kinds.polynomial.steps import Combine, PairOff
 from itembank.kinds.polynomial.steps import Conclude as ConcludePolynomial
 from itembank.kinds.polynomial.steps import Substitute as SubstitutePolynomial
+from itembank.kinds.polynomial.telling.combining import one_shown
 from itembank.kinds.power_root.kind import PowerRoot
 from itembank.kinds.power_root.steps import Substitute as SubstitutePower
 from itembank.kinds.system.steps import (
     AddWeighted,
+    Agree,
     AllTogether,
     Check,
     Column,
     Conclude,
+    Coprime,
+    Decide,
     Isolate,
     LeastResidue,
     SolveAlone,
@@ -65,11 +71,22 @@ from itembank.languages import (
 from itembank.languages.lettering import UNKNOWN, in_letter, relettered
 from itembank.languages.saying import Either
 from itembank.maths.polynomials import value
-from itembank.notation.building import congruence, dotted, equal, listed, polynomial, power
-from itembank.notation.tree import Letter, Listing, Math, Modulo, Number, Quotient, Relation
+from itembank.notation.building import (
+    congruence,
+    difference,
+    dotted,
+    equal,
+    listed,
+    polynomial,
+    power,
+)
+from itembank.notation.tree import Dots, Letter, Listing, Math, Modulo, Number, Quotient, Relation
 from itembank.values.answer import Class
 
 X = Letter(UNKNOWN)
+
+SPELLED_OUT = 5
+"""Of a class with more residues than these only the first and the last are written out."""
 
 LEFT_OUT = (ConcludePolynomial, SubstitutePolynomial, SubstitutePower, PairOff)
 """Steps of a congruence solved alone that belong to its own conclusion."""
@@ -147,15 +164,8 @@ def isolate(step: Isolate) -> Iterator[Told]:
             b1=step.b1,
             m1=m1,
         )
-    if step.a1 % m1 != 1:
-        inverse = step.inverse
-        yield say(
-            "${one} (mod {m1})$, so multiply by {inverse}: $x ≡ {r} (mod {m1})$.",
-            one=calculated_or_congruent(dotted((step.a1, inverse)), step.a1 * inverse, m1),
-            m1=m1,
-            inverse=inverse,
-            r=calculated_or_congruent(dotted((inverse, step.b1)), inverse * step.b1, m1),
-        )
+    if step.way:
+        yield from isolated(step.way, UNKNOWN)
 
 
 def dropped_out(b: int, m: int) -> Iterator[Told]:
@@ -216,20 +226,21 @@ def add_weighted(step: AddWeighted) -> Iterator[Told]:
 
 
 def weight_table(step: AddWeighted) -> Grid:
+    """Of each modulus the product M of the others, its inverse with the product, and e = M i."""
     return grid(
         (
             say("congruence"),
             say("product of the others"),
-            say("its residue"),
-            say("inverse"),
+            say("its inverse"),
+            say("since"),
             Letter("e"),
         ),
         [
             (
                 class_of((r,), w.modulus),
                 w.others,
-                w.residue,
                 w.inverse,
+                one_shown(w, Number(w.modulus)),
                 say("${others} · {inverse} = {e}$", others=w.others, inverse=w.inverse, e=w.e)
                 if w.inverse != 1
                 else w.e,
@@ -291,23 +302,9 @@ def substitute(step: Substitute) -> Iterator[Told]:
             "So every $t$ satisfies this: $x ≡ {r} (mod {d})$ implies it, and stays.", r=r, d=d
         )
         return
-    yield from parameter_found(d1, gap1, m1, merge.t)
+    if step.way and (step.way.a != 1 or step.way.b != merge.t):
+        yield from isolated(step.way, "t")
     yield from put_back(step)
-
-
-def parameter_found(d1: int, gap1: int, m1: int, t: int) -> Iterator[Told]:
-    """From d1 t = gap1 (mod m1) to t."""
-    if d1 % m1 == 1:
-        if d1 > 1 or gap1 != t:
-            yield say("So $t ≡ {t} (mod {m1})$.", t=t, m1=m1)
-        return
-    inverse = pow(d1, -1, m1)
-    yield say(
-        "${one} (mod {m1})$, so $t ≡ {t} (mod {m1})$.",
-        one=calculated_or_congruent(dotted((d1, inverse)), d1 * inverse, m1),
-        m1=m1,
-        t=calculated_or_congruent(dotted((inverse, gap1)), inverse * gap1, m1),
-    )
 
 
 def put_back(step: Substitute) -> Iterator[Told]:
@@ -460,6 +457,7 @@ def classes_listed(step: Conclude, classes: tuple[Class, ...]) -> Iterator[Told]
             parts=counted_by_class(classes, m),
             m=m,
         )
+        yield say("Written out: {lists}.", lists=each(written_out(r, d, m) for r, d in classes))
     else:
         yield counted(
             "{classes}: {n} solution modulo {m}.",
@@ -470,10 +468,60 @@ def classes_listed(step: Conclude, classes: tuple[Class, ...]) -> Iterator[Told]
         )
 
 
+def written_out(r: int, d: int, m: int) -> Math:
+    """10, 40, 70, ..., 580: the residues modulo m of a class."""
+    found = range(r, m, d)
+    if len(found) <= SPELLED_OUT:
+        return listed(found)
+    return Listing((*map(Number, found[:3]), Dots(), Number(found[-1])))
+
+
 def counted_by_class(classes: Iterable[Class], m: int) -> Math:
     """600/30 + 600/120: how many residues modulo m the classes hold."""
     shares = [(len(rs), Quotient(Number(m), Number(d))) for d, rs in by_modulus(classes)]
     return sum_of(*(share if n == 1 else dotted((n, share)) for n, share in shares))
+
+
+# ------------------------------------------------------------ whether, and how many
+
+
+def coprime(step: Coprime) -> Iterator[Told]:
+    yield lead("Coprime moduli.")
+    yield say(
+        "No two of the moduli {moduli} have a common factor, so there is exactly one solution "
+        "modulo ${product}$.",
+        moduli=each(step.moduli),
+        product=equal(dotted(step.moduli), prod(step.moduli)),
+    )
+
+
+def agree(step: Agree) -> Iterator[Told]:
+    merge = step.merge
+    yield lead("Greatest common divisor.")
+    yield say(
+        "$gcd({d}, {m}) = {g}$ divides ${difference}$: modulo {g} both congruences ask for "
+        "$x ≡ {r}$. So there is exactly one solution modulo {whole}, the least common multiple.",
+        d=merge.d,
+        m=merge.m,
+        g=merge.g,
+        difference=equal(difference(merge.a, merge.r), merge.a - merge.r),
+        r=merge.r % merge.g,
+        whole=lcm(merge.d, merge.m),
+    )
+
+
+def decide(step: Decide) -> Iterator[Told]:
+    yield lead("Answer.")
+    if step.any:
+        yield say("The system has solutions.")
+    else:
+        yield counted(
+            "The system has {n} solution modulo {m}.",
+            "The system has {n} solutions modulo {m}.",
+            step.count,
+            n=spelled(step.count),
+            m=step.modulus,
+        )
 
 
 # ------------------------------------------------------------ the check
@@ -485,13 +533,19 @@ def check(step: Check) -> Iterator[Told]:
         yield say("Put into the congruences, each solution satisfies them all.")
         return
     for x in step.solutions:
-        values = each(put_in(problem, x) for problem in step.problems)
+        told_of = [p for p in step.problems if not says_so(p, x)] or step.problems
+        values = each(put_in(problem, x) for problem in told_of)
         if len(step.solutions) == 1:
             yield say("{values}.", values=values)
         else:
             yield say("For $x = {x}$: {values}.", x=x, values=values)
     if not step.complete:
         yield say("And so on.")
+
+
+def says_so(problem: OneUnknown, x: int) -> bool:
+    """Whether the congruence is x ≡ r and the solution is r itself: nothing is left to check."""
+    return not isinstance(problem, PowerRoot) and (problem.left, problem.right) == ((0, 1), (x,))
 
 
 def put_in(problem: OneUnknown, x: int) -> Math:
@@ -508,11 +562,13 @@ def put_in(problem: OneUnknown, x: int) -> Math:
     sides = [tree, Number(left)]
     if not isinstance(problem, PowerRoot) and len(problem.right) > 1:
         return both_sides(sides, left, value_put_in(problem.right, x), right, m)
-    if left != right or tree == Number(left):
-        multiple = dotted(((left - right) // m, m))
+    if left != right:
+        times = (left - right) // m
+        multiple = Number(m) if times == 1 else dotted((times, m))
         rest = [Number(right)] if right or left == right else []
         sides.append(sum_of(multiple, *rest))
-    return equal(*dict.fromkeys(sides))
+    shown = tuple(dict.fromkeys(sides))
+    return equal(*shown) if len(shown) > 1 else congruence(tree, Number(right), m)
 
 
 def both_sides(sides: Sequence[Math], left: int, other: Math, right: int, m: int) -> Math:
@@ -535,6 +591,9 @@ TOLD: Tellers = {
     Substitute: substitute,
     SplitPrimes: split_primes,
     Combine: polynomial_telling.TOLD[Combine],
+    Coprime: coprime,
+    Agree: agree,
+    Decide: decide,
     Conclude: conclude,
     Check: check,
 }

@@ -455,7 +455,8 @@ def reduced_on_the_way(step: Substitute) -> Iterator[Told]:
         value = y * x + c
         product = Number(x) if y == 1 else dotted((y, x))
         calculation = sum_of(product, *([Number(c)] if c else []))
-        rows.append(related(calculation, "=", residue_near(value, m)))
+        if (y, c) != (1, 0):
+            rows.append(related(calculation, "=", residue_near(value, m)))
         y = nearest(value, m)
     yield shown(*rows)
     yield say("The last number is $f({x})$ modulo {m}.", x=x, m=m)
