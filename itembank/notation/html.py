@@ -2,14 +2,14 @@
 
 It reads right with nothing but `sup` and `sub` ("x² + 9x + 5 ≡ 0 (mod 117)"): `i`
 only slopes the letters, as print does, and says nothing that `em` would say
-aloud.  A line may break before a relation sign (but does not leave an x alone),
+aloud.  A line may break before a relation sign (but not after a short left side),
 before "(mod" and in a long sum; elsewhere the spaces are hard.
 """
 
 from collections.abc import Callable, Iterable, Sequence
 from typing import TypeAlias
 
-from itembank.notation import layout
+from itembank.notation import layout, plain
 from itembank.notation.elements import Child, Maker
 from itembank.notation.plain import MINUS, NBSP, PUNCTUATION
 from itembank.notation.tree import (
@@ -165,7 +165,7 @@ def listing(node: Listing, e: Maker) -> Parts:
 def relation(node: Relation, e: Maker) -> Parts:
     first, *others = node.sides
     content = [] if first == layout.NOTHING else parts(first, e)
-    space = "" if not content else NBSP if type(first) in {Letter, Number} else " "
+    space = "" if not content else NBSP if len(plain.math(first)) <= plain.BESIDE else " "
     for sign, side in zip(node.signs, others, strict=True):
         content += [f"{space}{sign}{NBSP}", *parts(side, e)]
         space = " "

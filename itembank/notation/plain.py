@@ -50,6 +50,10 @@ from itembank.values.errors import StatementError
 WIDTH = 88
 SHORT = 24
 """The longest formula that is never broken over two lines of a paragraph."""
+BESIDE = 12
+"""The longest left side that stays beside its relation sign."""
+LONG = 40
+"""A longer side is broken too: after the commas of a list, before the signs of a sum."""
 INDENT = " " * 4
 MINUS = "\N{MINUS SIGN}"
 RAISED = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
@@ -318,23 +322,42 @@ def block(block: Block) -> str:
 
 
 def paragraph(block: Paragraph) -> str:
-    """Wrapped between words and, in long formulas, before relation signs."""
+    """Wrapped between words and, in long formulas, before relation signs; never within (mod m)."""
     text = "".join(
         unbroken(math(part.math)) if isinstance(part, Formula) else inlines((part,))
         for part in block.content
     )
+    text = PARTED_MODULUS.sub(NBSP, text)
     lead = f"{block.lead} " if block.lead else ""
     return WRAPPER.fill(lead + text).replace(NBSP, " ")
 
 
 WRAPPER = TextWrapper(width=WIDTH, break_long_words=False, break_on_hyphens=False)
 BEFORE_A_SIGN = re.compile(" (?=[=≠≡≢<≤>≥∣∤∈] )")
+WITHIN_A_SIDE = (re.compile("(?<=,) (?!…)"), re.compile(f" (?=[+{MINUS}] )"), re.compile(" (?=·)"))
+"""Where a list, a sum, a product is broken."""
+PARTED_MODULUS = re.compile(r"(?<=\(mod) (?=\d)")
 
 
 def unbroken(formula: str) -> str:
+    """The formula with hard spaces, but where a line may break.
+
+    A short left side stays beside its relation; a long list or sum breaks between its parts.
+    """
     if len(formula) <= SHORT:
         return formula.replace(" ", NBSP)
-    return BEFORE_A_SIGN.sub("\n", formula).replace(" ", NBSP).replace("\n", " ")
+    first, *others = BEFORE_A_SIGN.split(formula)
+    if others and len(first) <= BESIDE:
+        first, *others = f"{first} {others[0]}", *others[1:]
+    return " ".join(map(side, (first, *others)))
+
+
+def side(text: str) -> str:
+    """A side of a relation with its sign: broken only if it is long."""
+    breaks = (place for place in WITHIN_A_SIDE if place.search(text))
+    place = next(breaks, None) if len(text) > LONG else None
+    parts = place.split(text) if place else [text]
+    return " ".join(part.replace(" ", NBSP) for part in parts)
 
 
 def aligned(rows: Sequence[Math]) -> list[str]:

@@ -43,21 +43,21 @@ TABLE = {
     "x² + 9x + 5 ≡ 0 (mod 117)": {
         "typed": "x^2 + 9x + 5 = 0 mod 117",
         "plain": "x² + 9x + 5 ≡ 0 (mod 117)",
-        "html": "<i>x</i><sup>2</sup>~+~9<i>x</i>~+~5 ≡~0 (mod~117)",
+        "html": "<i>x</i><sup>2</sup>~+~9<i>x</i>~+~5~≡~0 (mod~117)",
         "tex": r"x^2 + 9x + 5 \equiv 0 \pmod{117}",
         "spoken": "x squared plus 9 x plus 5 is congruent to 0, modulo 117",
     },
     "3x^3 - x = 5 mod 49": {
         "typed": "3x^3 - x = 5 mod 49",
         "plain": "3x³ − x ≡ 5 (mod 49)",
-        "html": "3<i>x</i><sup>3</sup>~−~<i>x</i> ≡~5 (mod~49)",
+        "html": "3<i>x</i><sup>3</sup>~−~<i>x</i>~≡~5 (mod~49)",
         "tex": r"3x^3 - x \equiv 5 \pmod{49}",
         "spoken": "3 x cubed minus x is congruent to 5, modulo 49",
     },
     "(x + 11)^2 ≡ -1 ≡ 12 (mod 13)": {
         "typed": "(x + 11)^2 = -1 = 12 mod 13",
         "plain": "(x + 11)² ≡ −1 ≡ 12 (mod 13)",
-        "html": "(<i>x</i>~+~11)<sup>2</sup> ≡~−1 ≡~12 (mod~13)",
+        "html": "(<i>x</i>~+~11)<sup>2</sup>~≡~−1 ≡~12 (mod~13)",
         "tex": r"(x + 11)^2 \equiv -1 \equiv 12 \pmod{13}",
         "spoken": "open bracket x plus 11 close bracket squared is congruent to negative 1, "
         "which is congruent to 12, modulo 13",
@@ -65,7 +65,7 @@ TABLE = {
     "9 · 7 = 63 ≡ 11": {
         "typed": "9 * 7 = 63 == 11",
         "plain": "9 · 7 = 63 ≡ 11",
-        "html": "9~·~7 =~63 ≡~11",
+        "html": "9~·~7~=~63 ≡~11",
         "tex": r"9 \cdot 7 = 63 \equiv 11",
         "spoken": "9 times 7 equals 63, which is congruent to 11",
     },
@@ -178,7 +178,7 @@ TABLE = {
     "symbol(3, 7) = -1": {
         "typed": "symbol(3, 7) = -1",
         "plain": "(3/7) = −1",
-        "html": "(3/7) =~−1",
+        "html": "(3/7)~=~−1",
         "tex": r"\left(\frac{3}{7}\right) = -1",
         "spoken": "the symbol 3 over 7 equals negative 1",
     },

@@ -26,9 +26,37 @@ def test_a_line_breaks_in_a_long_formula_before_a_relation_sign_and_in_a_short_o
     long = blocks((paragraph(words + "$(x + 11)^2 = -1 = 12 mod 13$"),)).splitlines()
     short = blocks((paragraph(words + "$x = 7, 20, 88, 101$"),)).splitlines()
 
-    assert long == [words + "(x + 11)²", "≡ −1 ≡ 12 (mod 13)"]
+    assert long == [words.strip(), "(x + 11)² ≡ −1 ≡ 12 (mod 13)"]
     assert short == [words.strip(), "x = 7, 20, 88, 101"]
     assert max(map(len, long)) <= WIDTH
+
+
+def test_a_short_left_side_stays_beside_its_relation_and_a_long_one_may_not():
+    words = "word " * 14
+    short = blocks((paragraph(words + "$t = 3 · 3 · 5 · 7 · 11 · 13 == 45045 mod 10^6$"),))
+    long = blocks((paragraph(words + "$x^3 + 15x + 40 == x^3 - x mod 8$"),))
+
+    assert short.splitlines()[1].startswith("t = 3 · 3")
+    assert long.splitlines() == [words + "x³ + 15x + 40", "≡ x³ − x (mod 8)"]
+
+
+def test_a_long_list_and_a_long_sum_are_wrapped():
+    listed = blocks((paragraph(f"So $x == {', '.join(map(str, range(100, 130)))} mod 600$."),))
+    sums = " + ".join(f"{n}·a_{n}" for n in range(100, 115))
+    added = blocks((paragraph(f"So $x == {sums} mod 600$."),))
+
+    for text in (listed, added):
+        lines = text.splitlines()
+        assert max(map(len, lines)) <= WIDTH and len(lines) > 1
+        assert lines[0].startswith("So x ≡ 100")
+    assert all(line.rstrip().endswith(",") for line in listed.splitlines()[:-1])
+    assert all(line.startswith("+ ") for line in added.splitlines()[1:])
+
+
+def test_a_modulus_is_not_parted_from_its_mod():
+    text = blocks((paragraph("word " * 16 + "1 (mod 3)."),))
+
+    assert "(mod 3)" in text
 
 
 def test_displays_are_indented_and_aligned_at_their_first_relation_sign():

@@ -406,8 +406,8 @@ def conclude(step: Conclude) -> Iterator[Told]:
         yield from classes_listed(step, classes)
     else:
         yield counted(
-            "Every choice gives a solution: {n} solution modulo {m}.",
-            "Every choice gives a solution: {n} solutions modulo {m}.",
+            "Every choice gives a solution, found by the rule above: {n} solution modulo {m}.",
+            "Every choice gives a solution, found by the rule above: {n} solutions modulo {m}.",
             n,
             n=spelled(n),
             m=m,

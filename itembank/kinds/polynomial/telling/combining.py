@@ -65,6 +65,9 @@ REDUCED = 10**9
 MOST_PRODUCTS = 6
 """... if it takes at most this many multiplications."""
 
+COMBINED = 36
+"""Up to this many solutions that no list holds are those of the table of all choices."""
+
 LETTERS = "abcd"
 """The residues chosen modulo each factor; with more factors a_1, a_2, ..."""
 
@@ -358,7 +361,14 @@ def listed_or_counted(step: Conclude, m: Math) -> Said:
     if classes is not None and every_residue(classes) and step.count > 1:
         return say("Every residue modulo ${m}$ is a solution: {n} solutions.", m=m, n=n)
     if residues is None and classes is None:
-        return say("Every choice gives a solution: {n} solutions.", n=n)
+        if step.count <= COMBINED:
+            return say(
+                "Every choice gives a solution: the table above lists all {n} solutions.", n=n
+            )
+        return say(
+            "Every choice gives a solution, found by the rule above: {n} solutions.",
+            n=n,
+        )
     if residues is None:
         return say("{classes}: {n} solutions.", classes=one_of(classes or (), step.factors), n=n)
     if classes is not None and len(classes) < step.count:
