@@ -9,6 +9,7 @@ from telling import rendered
 
 from itembank.kinds.base import solution_to, worked_for
 from itembank.kinds.polynomial.prime import integer_roots
+from itembank.kinds.polynomial.steps import OddSquare
 from itembank.notation import plain
 
 
@@ -116,3 +117,19 @@ def test_every_multiplier_has_the_product_that_makes_it() -> None:
     text = told("x^2 + 9x + 5 = 0 mod 117")
 
     assert "13 · 7 ≡ 4 · (−2) = −8 ≡ 1 (mod 9), so the number 91 = 13 · 7 is 1 modulo 9" in text
+
+
+@pytest.mark.parametrize("k", range(3, 12))
+def test_square_roots_modulo_a_power_of_two_follow_their_rule(k: int) -> None:
+    for c in range(1, min(2**k, 128), 2):
+        problem = general(f"x^2 - {c} = 0 mod 2^{k}")
+        solution = problem.solve()
+        assert list(solution.answer.residues()) == [
+            x for x in range(2**k) if (x * x - c) % 2**k == 0
+        ]
+        for j, r in next(s.rows for s in solution.steps if isinstance(s, OddSquare)):
+            assert (r * r - c) % 2**j == 0
+    text = told("x^2 - 41 = 0 mod 256")
+    assert "there are four solutions: ±r and ±r + 128" in text
+    assert len(text.split()) < 300
+    assert "root modulo" not in told("x^2 - 41 = 0 mod 256", "how many")

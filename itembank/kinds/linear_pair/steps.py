@@ -71,7 +71,7 @@ class Eliminate(Step):
             whole, right = one * b2 - two * b1, one * c2 - two * c1
         m = self.m
         ways = [isolating(whole % m, right % m, m)]
-        if 0 < whole < m and abs(right) < 2 * m:
+        if (whole == -1 or 0 < whole < m) and abs(right) < 2 * m:
             ways.append(isolating(whole, right, m))
         return min(ways, key=awkwardness)
 

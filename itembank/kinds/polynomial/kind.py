@@ -13,7 +13,14 @@ from itembank.kinds.congruence import OPENINGS, Congruence, out_of_order
 from itembank.kinds.derivation import Lifting, Misorder, Stage, StepLine
 from itembank.kinds.lines import LINE_ASKS, REASON_ASKS, Inference, Line
 from itembank.kinds.polynomial import guidance, lines, reasons, slips, solve, telling
-from itembank.kinds.polynomial.steps import LevelLift, RootsModPrime, Split, Square, TreeLift
+from itembank.kinds.polynomial.steps import (
+    LevelLift,
+    OddSquare,
+    RootsModPrime,
+    Split,
+    Square,
+    TreeLift,
+)
 from itembank.kinds.typed import congruence
 from itembank.languages import Said, Telling
 from itembank.maths.primes import TooMuchWork
@@ -130,6 +137,8 @@ def singular_roots(solution: Solution[ResidueSet]) -> int:
     for step in solution.steps:
         if isinstance(step, LevelLift) and step.j == 1:
             found += sum(not row.slope for row in step.rows)
+        elif isinstance(step, OddSquare):
+            found += 1
         elif isinstance(step, TreeLift):
             found += sum(child.lifted is None for child in step.root.children)
     return found

@@ -10,6 +10,7 @@ An Introduction to the Theory of Numbers, 5th ed., sections 2.3, 2.6; for classe
 Berthomieu, Lecerf & Quintin, AAECC 24 (2013).
 """
 
+from dataclasses import replace
 from itertools import islice, product
 from math import prod
 
@@ -25,6 +26,7 @@ from itembank.kinds.polynomial.steps import (
     DivideOut,
     LevelLift,
     LocalAnswer,
+    OddSquare,
     PairOff,
     RootsModPrime,
     SimpleLift,
@@ -53,6 +55,9 @@ ROWS = 24
 
 LIFTED = 40
 """At most this many roots are listed at the last of these levels."""
+
+LEAST_RULED = 3
+"""From this power of 2 on the square roots of an odd number are found by their own rule."""
 
 LEVELS = 3
 """Simple roots are lifted level by level up to this exponent, beyond it root by root."""
@@ -130,18 +135,39 @@ def solve_prime_power(
         steps.append(DivideOut(p, k, v, f))
     if v == k:
         return [*steps, LocalAnswer(p, k, ((0, 1),))], ((0, 1),)
+    if p == 2 and k - v >= LEAST_RULED and f[1:] == (0, 1) and f[0] % 2:
+        classes = lifting.roots_mod_prime_power(f, p, k - v)
+        steps.append(OddSquare(2, k - v, -f[0], odd_square_roots(-f[0], k - v)))
+        return [*steps, LocalAnswer(p, k, classes)] if classes else steps, classes
     found = roots_step(f, p, factored and not v)
     steps.append(found)
     if not found.roots:
         return steps, ()
     if k - v == 1:
-        classes: tuple[Class, ...] = tuple((r, p) for r in found.roots)
+        classes = tuple((r, p) for r in found.roots)
     else:
         classes = lifting.roots_mod_prime_power(f, p, k - v)
         steps += lifts(f, p, k - v, found.roots, classes)
     if classes and (k > 1 or v):
         steps.append(LocalAnswer(p, k, classes))
     return steps, classes
+
+
+def odd_square_roots(c: int, k: int) -> tuple[tuple[int, int], ...]:
+    """(j, r) with r^2 = c (mod 2^j) for j = 3, ..., k; () if c is not 1 modulo 8.
+
+    From 2^j to 2^(j+1): r stays, or r + 2^(j-1) takes its place.
+
+    >>> odd_square_roots(41, 6)
+    ((3, 1), (4, 5), (5, 13), (6, 13))
+    """
+    if c % 8 != 1:
+        return ()
+    rows = [(3, 1)]
+    for j in range(3, k):
+        r = rows[-1][1]
+        rows.append((j + 1, r if (r * r - c) % 2 ** (j + 1) == 0 else r + 2 ** (j - 1)))
+    return tuple(rows)
 
 
 def roots_step(f: Poly, p: int, factored: bool = False) -> RootsModPrime:
@@ -284,7 +310,9 @@ def simple_lifts_cut(steps: list[Step], all_roots: bool) -> list[Step]:
         if roots and (not all_roots or roots == found.roots):
             simple[found.p] = SimpleLift(found.p, slope, roots if all_roots else roots[:1])
     for step in steps:
-        if not (isinstance(step, LIFTING) and step.p in simple):
+        if isinstance(step, OddSquare):
+            cut.append(replace(step, counted=True))
+        elif not (isinstance(step, LIFTING) and step.p in simple):
             cut.append(step)
         elif simple[step.p] not in cut:
             cut.append(simple[step.p])

@@ -172,6 +172,25 @@ class LevelLift(LocalStep):
 
 
 @dataclass(frozen=True)
+class OddSquare(LocalStep):
+    """x^2 = c modulo 2^k, c odd and k at least 3: by the rule, four roots or none.
+
+    `rows` holds (j, r): r^2 = c (mod 2^j) for j = 3, ..., k; () if c is not 1 modulo 8.
+    `counted` if nobody asks for the roots.
+    """
+
+    name = "square roots modulo a power of two"
+    k: int
+    c: int
+    rows: tuple[tuple[int, int], ...]
+    counted: bool = False
+
+    @property
+    def effort(self) -> int:
+        return 2 if self.counted else 2 + len(self.rows)
+
+
+@dataclass(frozen=True)
 class ChainLift(LocalStep):
     """One simple root lifted to p^k, a row for each power: f'(r) keeps its residue mod p.
 

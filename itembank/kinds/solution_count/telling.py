@@ -247,8 +247,12 @@ def even_exponent(step: CountOdd) -> Iterator[Told]:
     if not step.count:
         yield say("So there is no solution modulo ${q}$.", q=q)
     elif step.e == step.deep:
-        yield say(
-            "So every odd residue modulo ${q}$ is a solution: {n} of them.", q=q, n=step.count
+        yield counted(
+            "So every odd residue modulo ${q}$ is a solution: {n} solution.",
+            "So every odd residue modulo ${q}$ is a solution: {n} solutions.",
+            step.count,
+            q=q,
+            n=spelled(step.count),
         )
     else:
         yield counted(

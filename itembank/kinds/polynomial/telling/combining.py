@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from itembank.kinds.chains import sum_of
 from itembank.kinds.linear.isolating import nearest, product_of_small
+from itembank.kinds.polynomial.solve import COMBINED
 from itembank.kinds.polynomial.steps import (
     Choice,
     Combine,
@@ -64,9 +65,6 @@ REDUCED = 10**9
 
 MOST_PRODUCTS = 6
 """... if it takes at most this many multiplications."""
-
-COMBINED = 36
-"""Up to this many solutions that no list holds are those of the table of all choices."""
 
 LETTERS = "abcd"
 """The residues chosen modulo each factor; with more factors a_1, a_2, ..."""

@@ -1,11 +1,14 @@
 """The third part of a worked solution: lifting, by levels, root by root, or as a tree."""
 
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
 
+from itembank.kinds.polynomial.solve import LEAST_RULED
 from itembank.kinds.polynomial.steps import (
     ChainLift,
     LevelLift,
     LocalAnswer,
+    OddSquare,
     SimpleLift,
     TreeLift,
 )
@@ -27,9 +30,18 @@ from itembank.languages.saying import Cell, Each
 from itembank.maths.lifting import Node, Row, nodes
 from itembank.maths.polynomials import value
 from itembank.maths.primes import valuation
-from itembank.notation.building import added, applied, dotted, equal, listed, polynomial, power
+from itembank.notation.building import (
+    added,
+    applied,
+    difference,
+    dotted,
+    equal,
+    listed,
+    polynomial,
+    power,
+)
 from itembank.notation.layout import NOTHING
-from itembank.notation.tree import Letter, Math, Number, Product, Quotient
+from itembank.notation.tree import Letter, Math, Number, Power, Product, Quotient
 
 R, T, Y = map(Letter, "rty")
 
@@ -250,6 +262,63 @@ def all_live(roots: Sequence[int], above: Math, p: int) -> Said:
 
 def values_at(residues: Sequence[int]) -> Each:
     return each(applied("f", r) for r in residues)
+
+
+# ------------------------------------------------------------ odd squares modulo 2^k
+
+
+def odd_square(step: OddSquare) -> Iterator[Told]:
+    """The rule for x^2 = c modulo 2^k, and the root that it needs."""
+    k, c, q = step.k, step.c, short_power(2, step.k)
+    yield lead("Modulo ${q}$.", q=q)
+    yield say(
+        "The congruence is $x^2 ≡ {c} (mod {q})$. So $x$ is odd, and the square of an odd number "
+        "is 1 modulo 8.",
+        c=residue_shown(c, 2**k),
+        q=q,
+    )
+    if not step.rows:
+        yield say("But ${c} ≢ 1 (mod 8)$: there is no solution.", c=c)
+        return
+    if c != 1:
+        yield say("Here ${c} ≡ 1 (mod 8)$.", c=c)
+    yield say(
+        "So there are four solutions: $±r$ and $±r + {half}$, where $r$ is any one of them.",
+        half=short_power(2, k - 1),
+    )
+    if step.counted:
+        return
+    if k > LEAST_RULED:
+        yield from odd_root(step)
+    r, half = step.rows[-1][1], 2 ** (k - 1)
+    if 2**k <= FITS_ON_THE_BOARD:
+        yield say("So $r = {r}$ will do.", r=r)
+    yield from roots_told(sorted({s % 2**k for x in (r, -r) for s in (x, x + half)}), q)
+
+
+def odd_root(step: OddSquare) -> Iterator[Told]:
+    """r, from a power of 2 to the next: it stays, or takes a digit more."""
+    yield say(
+        "One is found from $r = 1$, which is right modulo 8: a root $r$ modulo $2^j$ is one modulo "
+        "$2^(j + 1)$, too, or else $r + 2^(j - 1)$ is."
+    )
+    j, square = Letter("j"), Power(R, Number(2))
+    if 2**step.k > FITS_ON_THE_BOARD:
+        yield grid((j, R), [(j_, r) for j_, r in step.rows])
+        return
+    yield grid(
+        (
+            j,
+            R,
+            difference(square, Number(step.c)) if step.c > 0 else added((square, -step.c)),
+            say("divisible by $2^(j + 1)$"),
+            say("root modulo $2^(j + 1)$"),
+        ),
+        [
+            (i, r, r * r - step.c, say("yes") if s == r else say("no"), s)
+            for (i, r), (_i, s) in pairwise(step.rows)
+        ],
+    )
 
 
 # ------------------------------------------------------------ one simple root to p^k

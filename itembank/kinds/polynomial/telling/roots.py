@@ -134,7 +134,7 @@ def isolate(step: RootsModPrime, method: Isolate) -> Iterator[Told]:
 
 def inverse_told(a: int, inverse: int, p: int) -> Said:
     return say(
-        "The inverse of {a} is {inverse}, since ${product}$.",
+        "The inverse of ${a}$ is ${inverse}$, since ${product}$.",
         a=a,
         inverse=inverse,
         product=product_shown(a, inverse, p),
@@ -293,6 +293,8 @@ def square_roots(step: RootsModPrime, method: Square, y: Math) -> Iterator[Told]
 def square_root_found(s: int, root: int, p: int) -> Iterator[Told]:
     """s is a square, or becomes one when p is added; or where a root comes from nobody sees."""
     times, square = (root * root - s) // p, power(root, 2)
+    if s == 1:
+        return
     if not times:
         yield say("${s} = {square}$.", s=s, square=square)
     elif times <= ADDED:
