@@ -330,13 +330,11 @@ def values_found(step: OneUnknown) -> Iterator[Told]:
 def pairs_found(step: OneUnknown) -> Iterator[Told]:
     """Each value of one unknown with that of the other."""
     if not step.pairs or len(step.pairs) > WRITTEN_OUT:
-        yield counted(
-            "The {n} value modulo {m} gives one pair.",
-            "Each of the {n} values modulo {m} gives one pair.",
-            len(step.values),
-            n=spelled(len(step.values)),
-            m=step.m,
-        )
+        n = len(step.values)
+        if n == 1:
+            yield say("This value gives one pair.")
+        else:
+            yield say("Each of the {n} values modulo {m} gives one pair.", n=spelled(n), m=step.m)
         return
     if len(step.pairs) == 1:
         ((x, y),) = step.pairs
@@ -476,11 +474,11 @@ def decide(step: Decide) -> Iterator[Told]:
             product=dotted(step.counts),
             n=step.count,
         )
+    elif step.count == 1:
+        yield say("There is exactly one pair that solves both congruences.")
     else:
-        yield counted(
-            "There is {n} pair that solves both congruences.",
+        yield say(
             "There are {n} pairs that solve both congruences.",
-            step.count,
             n=spelled(step.count),
         )
 

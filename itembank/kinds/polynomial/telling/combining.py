@@ -394,7 +394,7 @@ def count_all(step: CountAll) -> Iterator[Told]:
     """Nothing is combined: every choice of local solutions makes one solution."""
     m = short_modulus(step.modulus, step.factors)
     yield lead("Answer.")
-    if step.any and len(step.factors) > 1:
+    if step.any and len(step.counts) > 1:
         yield say(
             "Solutions modulo each of the prime powers make one modulo ${m}$: the congruence has "
             "solutions.",
@@ -402,7 +402,7 @@ def count_all(step: CountAll) -> Iterator[Told]:
         )
     elif step.any:
         yield say("The congruence has solutions.")
-    elif len(step.factors) > 1:
+    elif len(step.counts) > 1:
         yield say(
             "Every choice of one solution for each of the prime powers makes exactly one solution "
             "modulo ${m}$.",
