@@ -16,7 +16,16 @@ from typing import ClassVar, Self, cast
 
 from itembank.kinds import one_unknown
 from itembank.kinds.asking import OPENINGS_OF_SYSTEMS, phrases_of_system
-from itembank.kinds.base import Given, Kind, Phrases, Slip, Solution, distinct_slips, integer_of
+from itembank.kinds.base import (
+    DECIDED,
+    Given,
+    Kind,
+    Phrases,
+    Slip,
+    Solution,
+    distinct_slips,
+    integer_of,
+)
 from itembank.kinds.derivation import Stage, StepByStep, StepLine
 from itembank.kinds.one_unknown import OneUnknown
 from itembank.kinds.system import guidance, slips, solve, telling
