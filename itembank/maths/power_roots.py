@@ -166,21 +166,62 @@ def index_in_group(w: int, z: int, primes: Factors, p: int) -> int:
     return combine(digits, [ell**f for ell, f in primes])
 
 
-def root_of_unity(d: int, p: int) -> int:
-    """An element of order d modulo p.  Requires d | p - 1 (ValueError).
+def root_of_unity(d: int, p: int) -> tuple[int, int]:
+    """(h, z): the least h >= 2 for which z = h^((p-1)/d) has order d modulo p.
+
+    Requires d | p - 1 (ValueError).
 
     >>> root_of_unity(3, 7)
-    4
+    (2, 4)
     """
     if (p - 1) % d:
         raise ValueError(f"{d} does not divide {p} - 1")
-    z = 1
-    for ell, f in factorisation(d):
-        h = 2
-        while pow(h, (p - 1) // ell, p) == 1:
-            h += 1
-        z = z * pow(h, (p - 1) // ell**f, p) % p
-    return z
+    primes = [ell for ell, _f in factorisation(d)]
+    h, z = 2, pow(2, (p - 1) // d, p)
+    while z == 0 or any(pow(z, d // ell, p) == 1 for ell in primes):
+        h += 1
+        z = pow(h, (p - 1) // d, p)
+    return h, z
+
+
+# ------------------------------------------------------------ roots at sight
+
+ADDED = 4
+"""The modulus is added at most so often to make a perfect power."""
+
+
+def root_at_sight(k: int, a: int, m: int) -> int | None:
+    """An r with r^k = a + jm for a few j, j = 0 first; None if there is none.
+
+    It is negative only for an odd k, where one of the a - jm is a power.
+    Requires 0 <= a < m and k >= 2: unchecked.
+
+    >>> root_at_sight(2, 26, 37), root_at_sight(3, 27, 1009), root_at_sight(2, 2, 37)
+    (10, 3, None)
+    >>> root_at_sight(3, 12, 13)
+    -1
+    """
+    for j in range(ADDED + 1):
+        if (r := whole_root(k, a + j * m)) is not None:
+            return r
+        if k % 2 and (r := whole_root(k, (j + 1) * m - a)) is not None:
+            return -r
+    return None
+
+
+def whole_root(k: int, n: int) -> int | None:
+    """The r >= 0 with r^k = n, n >= 0; None if n is no k-th power.
+
+    >>> whole_root(3, 64), whole_root(3, 65), whole_root(1000, 1)
+    (4, None, 1)
+    """
+    if n < 2:
+        return n
+    low, high = 1, 1 << -(-n.bit_length() // k)
+    while low < high:
+        middle = (low + high + 1) // 2
+        low, high = (middle, high) if middle**k <= n else (low, middle - 1)
+    return low if low**k == n else None
 
 
 # ------------------------------------------------------------ lifting

@@ -30,6 +30,16 @@ def inverse(a: int, m: int) -> int:
         raise ValueError(f"{a} has no inverse modulo {m}: they share {gcd(a, m)}") from None
 
 
+def nearest_residue(a: int, m: int) -> int:
+    """The residue of a modulo m >= 1 that is nearest to 0; of two, the positive one.
+
+    >>> nearest_residue(929, 1000), nearest_residue(7, 8), nearest_residue(4, 8)
+    (-71, -1, 4)
+    """
+    r = a % m
+    return r - m if 2 * r > m else r
+
+
 # ------------------------------------------------------------ Euclid
 
 

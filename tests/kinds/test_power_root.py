@@ -1,5 +1,6 @@
 """Roots modulo m: every root, by the method taught for the case, and the slips of the trade."""
 
+import re
 from math import gcd
 from random import Random
 
@@ -8,6 +9,7 @@ from congruence_samples import statements
 from congruences import general
 from telling import feedback_of, rendered
 
+from itembank.kinds.base import solution_to
 from itembank.kinds.power_root import steps
 from itembank.kinds.power_root.kind import KINDS, PowerRoot
 from itembank.kinds.power_root.telling import TOLD
@@ -161,28 +163,32 @@ def test_large_primes_have_as_many_roots_as_pari_finds() -> None:
 @pytest.mark.parametrize(
     ("statement", "steps"),
     [
-        ("x^2 = 3 mod 13", ["list the powers"]),
-        ("x^2 = 5 mod 19", ["criterion", "square root, p = 3 mod 4", "the other roots"]),
-        ("x^2 = 5 mod 29", ["criterion", "square root, p = 5 mod 8", "the other roots"]),
-        ("x^2 = 5 mod 41", ["criterion", "square root, Tonelli-Shanks", "the other roots"]),
+        ("x^2 = 8 mod 11", ["list the powers"]),
+        ("x^2 = 3 mod 13", ["a root at sight"]),
+        ("x^2 = 78 mod 83", ["criterion", "square root, p = 3 mod 4", "the other roots"]),
+        ("x^2 = 6 mod 53", ["criterion", "square root, p = 5 mod 8", "the other roots"]),
+        ("x^2 = 10 mod 41", ["criterion", "square root, Tonelli-Shanks", "the other roots"]),
         ("x^2 = 3 mod 41", ["criterion"]),
         ("x^3 = 4 mod 11", ["invert the exponent"]),
         ("x^3 = 7 mod 85", ["invert the exponent"]),
         ("x^4 = 13 mod 17", ["indices"]),
-        ("x^3 = 8 mod 103", ["criterion", "one root", "the other roots"]),
+        ("x^3 = 8 mod 103", ["a root at sight", "the other roots"]),
+        ("x^3 = 9 mod 103", ["criterion", "one root", "the other roots"]),
         (
-            "x^10 = 97 mod 103",
+            "x^10 = 14 mod 103",
             ["criterion", "lower the exponent", "square root, p = 3 mod 4", "the other roots"],
         ),
-        ("x^2 = 14 mod 25", ["list the powers", "lift"]),
-        ("x^3 = 1 mod 27", ["list the powers", "singular roots", "lift"]),
-        ("x^2 = 17 mod 32", ["powers of odd numbers", "lift"]),
+        ("x^2 = 14 mod 25", ["a root at sight"]),
+        ("x^2 = 95 mod 169", ["a root at sight", "lift"]),
+        ("x^3 = 1 mod 27", ["a root at sight", "singular roots", "lift"]),
+        ("x^2 = 41 mod 256", ["powers of odd numbers", "lift"]),
+        ("x^2 = 17 mod 32", ["powers of odd numbers", "a root at sight"]),
         ("x^2 = 5 mod 8", ["powers of odd numbers"]),
         ("x^2 = 0 mod 27", ["a power that is zero"]),
         ("x^2 = 3 mod 27", ["divide out a power of p"]),
-        ("x^2 = 9 mod 27", ["divide out a power of p", "list the powers", "multiply back"]),
+        ("x^2 = 9 mod 27", ["divide out a power of p", "a root at sight", "multiply back"]),
         ("x^3 = 1 mod 2", ["odd and even"]),
-        ("x^2 = -1 mod 13", ["reduce the right side", "list the powers"]),
+        ("x^2 = -1 mod 13", ["reduce the right side", "a root at sight"]),
     ],
 )
 def test_each_case_is_worked_by_the_method_taught_for_it(statement: str, steps: list[str]) -> None:
@@ -216,24 +222,34 @@ def told(statement: str) -> str:
         ("x^2 = 9 mod 27", "3 divides 9 exactly twice, and fewer times than 27. So 3 must divide"),
         ("x^2 = 9 mod 27", "Hence 3 divides x exactly once: x = 3 · y, where 3 does not divide y."),
         ("x^2 = 9 mod 27", "So y ≡ 1, 2 (mod 3), and x = 3 · y gives x ≡ 3, 6 (mod 9)."),
-        ("x^2 = 9 mod 27", "The congruence is y² ≡ 1 (mod 3). The powers are 1² = 1 and 2² = 4 ≡"),
+        ("x^2 = 9 mod 27", "Modulo 3. 1 = 1². So y ≡ 1 or y ≡ −1 ≡ 2 (mod 3)"),
         ("x^2 = 81 mod 3^7", "exactly 4 times. Hence 3 divides x exactly twice: x = 9 · y, where"),
         ("x^2 = 3 mod 27", "3 divides 3 exactly once, and fewer times than 27. So 3 must divide"),
-        ("x^3 = 0 mod 3^5", "divisible by 3 at least twice, since 3 · 2 ≥ 5 and 3 · 1 < 5: x ≡ 0"),
-        ("x^2 = 0 mod 3^5", "divisible by 3 at least 3 times, since 2 · 3 ≥ 5 and 2 · 2 < 5: x ≡"),
-        ("x^3 = 0 mod 8", "x³ is divisible by 8 exactly when x is divisible by the prime 2: x ≡ 0"),
-        ("x^2 = 14 mod 25", "Check. 8² = 64 ≡ 14 and 17² = 289 ≡ 14 (mod 25)."),
+        (
+            "x^3 = 0 mod 3^5",
+            "if and only if 3 divides x at least twice, since 3 · 2 ≥ 5 and",
+        ),
+        (
+            "x^2 = 0 mod 3^5",
+            "if and only if 3 divides x at least 3 times, since 2 · 3 ≥ 5 and",
+        ),
+        (
+            "x^3 = 0 mod 8",
+            "x³ is divisible by 8 if and only if x is divisible by the prime 2: x",
+        ),
+        ("x^2 = 14 mod 25", "14 ≡ 14 + 2 · 25 = 64 = 8² (mod 25). So x ≡ 8 or x ≡ −8 ≡ 17 (mod"),
+        ("x^2 = 95 mod 169", "Check. 67² = 4489 ≡ 95 (mod 169), and the other solution is the"),
         ("x^2 = 0 mod 400", "Check. For example, 0² = 0, 20² = 400 ≡ 0, 40² = 1600 ≡ 0 and"),
-        ("x^2 = -1 mod 29", "The product is 1 · 12 ≡ 12 (mod 29)."),
+        ("x^2 = 7 mod 53", "The product is −24 · (−23) = 552 ≡ 22 (mod 53)."),
         (
             "x^102 = 5 mod 103",
-            "The power with the exponent 1 is the number itself, 5. So there is",
+            "The power with the exponent 1 is the number itself, 5. That is not 1",
         ),
         (
             "x^2 = 17 mod 2^40",
-            "Lift to modulo 2⁴⁰. With x also −x is a solution, so look for those",
+            "One root. r = 1 is right modulo 8. Where r² − 17 is not divisible by the next",
         ),
-        ("t^2 = 14 mod 25", "(r + 5x)² ≡ r² + 2r · 5 · x. So if r² ≡ 14 (mod 5), then r + 5x"),
+        ("t^2 = 95 mod 169", "(r + 13x)² ≡ r² + 2r · 13 · x. So if r² ≡ 95 (mod 13), then r +"),
         ("y^2 = 9 mod 27", "So x ≡ 1, 2 (mod 3), and y = 3 · x gives y ≡ 3, 6 (mod 9)."),
     ],
 )
@@ -241,11 +257,55 @@ def test_sentences_hold_the_numbers_of_the_case(statement: str, sentence: str) -
     assert sentence in told(statement)
 
 
+@pytest.mark.parametrize(
+    ("statement", "words"),
+    [("x^2 = 41 mod 256", 225), ("x^2 = 25 mod 100003", 60), ("x^2 = 26 mod 37", 60)],
+)
+def test_what_a_student_sees_at_once_is_not_computed(statement: str, words: int) -> None:
+    assert len(told(statement).split()) < words
+
+
+@pytest.mark.parametrize(
+    "statement",
+    ["x^2 = 78 mod 83", "x^2 = 19 mod 101", "x^7 = 66 mod 247"],
+)
+def test_squares_of_one_number_are_written_once_and_no_number_is_long(statement: str) -> None:
+    board = told(statement)
+    m = problem_from([statement]).modulus
+    first_rows = re.findall(r"(\d+)² +(?:\(?−?\d+\)?²) =", board)
+
+    assert len(first_rows) == len(set(first_rows))
+    assert max(int(n) for n in re.findall(r"\d+", board)) <= m * m
+
+
+def test_whether_there_is_a_root_is_decided_and_nothing_solved() -> None:
+    chance = Random("decided")
+    for _ in range(400):
+        m, k = chance.randrange(2, 400), chance.randrange(2, 7)
+        a = chance.randrange(m)
+        problem = problem_from([f"x^{k} = {a} mod {m}"])
+        solution = problem.solve()
+        decision = solution_to(problem, "whether any", solution)
+        last = decision.steps[-1]
+        exists = any(pow(x, k, m) == a for x in range(m))
+
+        assert decision.answer == solution.answer
+        assert isinstance(last, steps.Exists | steps.Witness) == exists
+        if isinstance(last, steps.Witness):
+            assert pow(last.root, k, m) == a
+        board = " ".join(plain.blocks(rendered(problem.worked(decision))).split())
+        assert board.count("Answer.") == 1
+        assert ("has a solution" in board) == exists, board
+
+
 def test_steps_are_told_in_messages() -> None:
     """No step of the kind writes text of its own: other languages would not have it."""
     kinds = set()
     for (line,) in statements("power_root", 400):
-        for step in problem_from([line]).solve().steps:
+        problem = problem_from([line])
+        solution = problem.solve()
+        decision = solution_to(problem, "whether any", solution)
+        for step in (*solution.steps, *decision.steps):
             if type(step).__module__ == steps.__name__:
                 kinds.add(type(step))
                 assert all(
@@ -343,7 +403,7 @@ def test_the_examples_of_exponents_without_inverse_are_not_taken_for_others() ->
         units = [x for x in range(m) if gcd(x, m) == 1]
         for k in (2, 3, 5, 7):
             steps = problem_from([f"x^{k} = {units[-1]} mod {m}"]).solve().steps
-            whole = any(s.name == "invert the exponent" and s.q == m for s in steps)
+            whole = any(s.name == "the solution at sight" for s in steps)
             composite_or_large = len(units) > 2
             assert whole <= (gcd(k, len(units)) == 1)
             if composite_or_large and m % 4 and gcd(k, len(units)) == 1:

@@ -71,7 +71,7 @@ def test_the_board_reads_as_a_teacher_would_write_it() -> None:
         "Split the modulus. 63 = 9 · 7 = 3² · 7, and no two of these factors have a common "
         "divisor. Each choice of one solution modulo 9 and 7 belongs to exactly one solution "
         "modulo 63: count them for each factor, and multiply. Modulo 9. The right side is 0 "
-        "modulo 9. x³ is divisible by 3² exactly when x is divisible by 3, since 3 · 1 ≥ 2 and 3 "
+        "modulo 9. x³ is divisible by 3² if and only if x is divisible by 3, since 3 · 1 ≥ 2 and 3 "
         "· 0 < 2. Modulo 9 there are 9/3 = 3 such residues. Modulo 7. The right side is 6, not "
         "divisible by 7. gcd(3, 7 − 1) = 3. One solution is seen, since 6 ≡ 27 = 3³ (mod 7); where "
         "there is one there are three. So modulo 7 there are three solutions. Multiply. modulo 9 "

@@ -64,7 +64,8 @@ def test_a_guess_is_corrected_to_a_root_and_unity_has_all_its_roots(p: int) -> N
         assert pow(work.root, d, p) == b
         assert pow(work.guess, d, p) == b * work.w % p and pow(work.w, work.D, p) == 1
         assert work.w * pow(work.z, work.j, p) % p == 1 and work.j % d == 0
-        z = root_of_unity(d, p)
+        h, z = root_of_unity(d, p)
+        assert z == pow(h, (p - 1) // d, p)
         assert len({pow(z, i, p) for i in range(d)}) == d and pow(z, d, p) == 1
 
 

@@ -23,7 +23,7 @@ from itembank.kinds.base import (
 )
 from itembank.kinds.congruence import OPENINGS
 from itembank.kinds.modular import Modular, given_modulus
-from itembank.kinds.polynomial.solve import decided
+from itembank.kinds.polynomial.solve import decided as counted
 from itembank.kinds.power_root import slips, solve, telling
 from itembank.kinds.power_root.steps import OddPower, SamePower
 from itembank.kinds.typed import integer, integers, modulus, modulus_typed, walk
@@ -117,7 +117,10 @@ class PowerRoot(Modular):
             raise StatementError(f"{self.statement[0]}: {e}") from None
 
     def solution_to(self, ask: str, solution: Solution[ResidueSet]) -> Solution[ResidueSet]:
-        return decided(solution, ask) if ask in DECIDED else solution
+        if ask == "whether any":
+            k, a, m = self.exponent, self.power, self.modulus
+            return solve.decided(k, a, m, solution, self.known_factors)
+        return counted(solution, ask) if ask in DECIDED else solution
 
     def measures(self, solution: Solution[ResidueSet]) -> Mapping[str, int]:
         return {

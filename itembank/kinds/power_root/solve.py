@@ -14,22 +14,28 @@ from itembank.kinds.power_root.steps import (
     CorrectRoot,
     Criterion,
     Divide,
+    Exists,
     Indices,
     InvertExponent,
     LeastResidue,
     Lift,
+    Lifts,
     ListPowers,
     LowerExponent,
     Multiply,
     Odd,
     OddPower,
+    OneRoot,
     OtherRoots,
     RootByRounds,
     RootFiveModEight,
     RootThreeModFour,
     SamePower,
+    SeenRoot,
+    SeenSolution,
     Split,
     Substitute,
+    Witness,
     Zero,
 )
 from itembank.maths.groups import least_primitive_root
@@ -38,6 +44,7 @@ from itembank.maths.power_roots import (
     criterion,
     lifted_by,
     power_lifts,
+    root_at_sight,
     root_of_unity,
     tonelli_shanks,
 )
@@ -71,6 +78,11 @@ def solve(k: int, a: int, m: int, known_factors: tuple[int, ...] = ()) -> Soluti
     steps: list[Step] = [LeastResidue(k, a, b, m)] if a != b else []
     phi = totient(m, known_factors)
     if m > 2 and gcd(b, m) == 1 and gcd(k, phi) == 1:
+        r = root_at_sight(k, b, m)
+        if r is not None:
+            answer = ResidueSet.of(m, ((r % m, m),))
+            seen = SeenSolution(k, b, m, factors, phi, r)
+            return Solution(answer, (*steps, seen, conclusion(answer, factors)))
         step = exponent_inverse(k, b, m, factors, phi)
         answer = ResidueSet.of(m, ((step.root, m),))
         return finished([*steps, step], answer, k, b, factors)
@@ -93,7 +105,12 @@ def solve(k: int, a: int, m: int, known_factors: tuple[int, ...] = ()) -> Soluti
 def finished(
     steps: list[Step], answer: ResidueSet, k: int, a: int, factors: Factors
 ) -> Solution[ResidueSet]:
-    """The solution, with its conclusion and the check by substitution."""
+    """The solution, with its conclusion and the check by substitution.
+
+    A root that was seen to be one is not substituted again.
+    """
+    if len(factors) == 1 and isinstance(steps[-1], SeenRoot):
+        return Solution(answer, (*steps, conclusion(answer, factors)))
     complete = answer.count <= SUBSTITUTED
     chosen = answer.residues() if complete else some_of(answer)
     check = Substitute(k, a, answer.modulus, factors, chosen, complete)
@@ -108,35 +125,47 @@ def exponent_inverse(k: int, a: int, q: int, factors: Factors, phi: int) -> Inve
 # ------------------------------------------------------------ one prime power
 
 
-def solve_prime_power(k: int, a: int, p: int, e: int) -> tuple[list[Step], Classes]:
-    """The steps modulo p^e for a least residue a, and the classes (r, p^j), j <= e."""
+def solve_prime_power(
+    k: int, a: int, p: int, e: int, sight: bool = True
+) -> tuple[list[Step], Classes]:
+    """The steps modulo p^e for a least residue a, and the classes (r, p^j), j <= e.
+
+    Without `sight` a right side that is a perfect power is treated like any other.
+    """
     q = p**e
     if a == 0:
         least = -(-e // k)
         return [Zero(k, a, p, e, least)], ((0, p**least),)
     v = valuation(a, p)
     if v:
-        return solve_divided(k, a, p, e, v)
+        return solve_divided(k, a, p, e, v, sight)
     if q == 2:
         return [Odd(k, a, p, e)], ((1, 2),)
     phi = q // p * (p - 1)
-    if gcd(k, phi) == 1:
+    d = gcd(k, phi)
+    r = root_at_sight(k, a, q) if sight and p > 2 and d <= 2 else None
+    if r is not None:
+        classes = ((r % q, q),) if d == 1 else ((r % q, q), (-r % q, q))
+        return [SeenRoot(k, a, p, e, r, d)], tuple(sorted(classes))
+    if d == 1:
         step = exponent_inverse(k, a, q, ((p, e),), phi)
         return [step], ((step.root, q),)
     if p == 2:
-        return solve_two_power(k, a, e)
-    steps, roots = roots_modulo_prime(k, a % p, p)
+        return solve_two_power(k, a, e, sight)
+    steps, roots = roots_modulo_prime(k, a % p, p, sight)
     if e == 1 or not roots:
         return steps, tuple((r, p) for r in roots)
     return lifted(steps, roots, k, a, p, e)
 
 
-def solve_divided(k: int, a: int, p: int, e: int, v: int) -> tuple[list[Step], Classes]:
+def solve_divided(
+    k: int, a: int, p: int, e: int, v: int, sight: bool
+) -> tuple[list[Step], Classes]:
     """p^v divides a exactly, 0 < v < e."""
     if v % k:
         return [Divide(k, a, p, e, v, None, None)], ()
     w, b = v // k, a // p**v
-    inner, found = solve_prime_power(k, b, p, e - v)
+    inner, found = solve_prime_power(k, b, p, e - v, sight)
     steps: list[Step] = [Divide(k, a, p, e, v, w, b), *inner]
     if not found:
         return steps, ()
@@ -144,7 +173,7 @@ def solve_divided(k: int, a: int, p: int, e: int, v: int) -> tuple[list[Step], C
     return [*steps, Multiply(k, a, p, e, w, found, classes)], classes
 
 
-def solve_two_power(k: int, a: int, e: int) -> tuple[list[Step], Classes]:
+def solve_two_power(k: int, a: int, e: int, sight: bool) -> tuple[list[Step], Classes]:
     """a odd, k even, e >= 2."""
     s = valuation(k, 2)
     deep = min(e, s + 2)
@@ -154,8 +183,13 @@ def solve_two_power(k: int, a: int, e: int) -> tuple[list[Step], Classes]:
         return steps, ()
     if e == deep:
         return steps, ((1, 2),)
+    d = 2 ** (e - s)
+    seen = root_at_sight(k, a, 2**e) if sight and k == 2 else None
+    if seen is not None:
+        classes = tuple(sorted({(seen % d, d), (-seen % d, d)}))
+        return [*steps, SeenRoot(k, a, 2, e, seen, None)], classes
     chain = tuple(power_lifts(k, a, 2, e, 1, 2))
-    r, d = lifted_by(list(chain), 1, 2), 2 ** (e - s)
+    r = lifted_by(list(chain), 1, 2)
     classes = tuple(sorted({(r, d), (-r % d, d)}))
     return [*steps, Lift(k, a, 2, e, s, 2, ((1, chain, r),), True, classes)], classes
 
@@ -189,9 +223,14 @@ def lifted(
 # ------------------------------------------------------------ one prime
 
 
-def roots_modulo_prime(k: int, a: int, p: int) -> tuple[list[Step], tuple[int, ...]]:
+def roots_modulo_prime(
+    k: int, a: int, p: int, sight: bool = True
+) -> tuple[list[Step], tuple[int, ...]]:
     """The steps modulo an odd p for 0 < a < p, and the roots, increasing."""
     d = gcd(k, p - 1)
+    r = root_at_sight(k, a, p) if sight and (d <= 2 or (p > INDEXED and d <= MOST_ROOTS)) else None
+    if r is not None:
+        return from_sight(k, a, p, d, r)
     if d == 1 and p > 3:
         step = exponent_inverse(k, a, p, ((p, 1),), p - 1)
         return [step], (step.root,)
@@ -207,7 +246,26 @@ def roots_modulo_prime(k: int, a: int, p: int) -> tuple[list[Step], tuple[int, .
     if k > 2 and p <= INDEXED:
         table = by_indices(k, a, p)
         return [table], tuple(sorted(pow(table.g, i, p) for i in table.found))
-    return by_criterion(k, a, p, d)
+    return by_criterion(k, a, p, d, sight)
+
+
+def from_sight(k: int, a: int, p: int, d: int, r: int) -> tuple[list[Step], tuple[int, ...]]:
+    """The root r that was seen, and from it all d."""
+    seen = SeenRoot(k, a, p, 1, r, d)
+    if d <= 2:
+        return [seen], tuple(sorted({r % p, -r % p} if d == 2 else {r % p}))
+    others = other_roots(d, a, p, r % p)
+    return [seen, others], others.roots
+
+
+def other_roots(k: int, a: int, p: int, root: int) -> OtherRoots:
+    """All k roots from one, k a divisor of p - 1."""
+    h, z = (p - 1, p - 1) if k == 2 else root_of_unity(k, p)
+    roots, x = [], root
+    for _ in range(k):
+        roots.append(x)
+        x = x * z % p
+    return OtherRoots(k, a, p, 1, h, z, root, tuple(sorted(roots)))
 
 
 def listed_powers(k: int, a: int, p: int) -> ListPowers:
@@ -231,7 +289,7 @@ def by_indices(k: int, a: int, p: int) -> Indices:
     return Indices(k, a, p, 1, gcd(k, p - 1), g, tuple(powers), index, found)
 
 
-def by_criterion(k: int, a: int, p: int, d: int) -> tuple[list[Step], tuple[int, ...]]:
+def by_criterion(k: int, a: int, p: int, d: int, sight: bool) -> tuple[list[Step], tuple[int, ...]]:
     """The criterion first; then one root, and from it all d."""
     value = criterion(k, a, p)
     steps: list[Step] = [Criterion(k, a, p, 1, d, (p - 1) // d, value)]
@@ -242,14 +300,13 @@ def by_criterion(k: int, a: int, p: int, d: int) -> tuple[list[Step], tuple[int,
         b = pow(a, u, p)
         steps.append(LowerExponent(k, a, p, 1, d, u, b))
         k, a = d, b
+        r = root_at_sight(k, a, p) if sight else None
+        if r is not None:
+            found, roots = from_sight(k, a, p, d, r)
+            return [*steps, *found], roots
     one, root = square_root(a, p) if k == 2 else corrected(k, a, p)
-    z = p - 1 if k == 2 else root_of_unity(k, p)
-    roots, x = [], root
-    for _ in range(k):
-        roots.append(x)
-        x = x * z % p
-    found = tuple(sorted(roots))
-    return [*steps, one, OtherRoots(k, a, p, 1, z, root, found)], found
+    others = other_roots(k, a, p, root)
+    return [*steps, one, others], others.roots
 
 
 def square_root(a: int, p: int) -> tuple[Step, int]:
@@ -269,3 +326,50 @@ def square_root(a: int, p: int) -> tuple[Step, int]:
 def corrected(k: int, a: int, p: int) -> tuple[Step, int]:
     work = corrected_root(k, a, p)
     return CorrectRoot(k, a, p, 1, work), work.root
+
+
+# ------------------------------------------------------------ whether there is a root
+
+
+def decided(
+    k: int, a: int, m: int, solution: Solution[ResidueSet], known_factors: tuple[int, ...] = ()
+) -> Solution[ResidueSet]:
+    """The solution with the steps that show no more than whether there is a root."""
+    factors = factorisation(m, known_factors)
+    b = a % m
+    if m == 1:
+        return solution
+    steps: list[Step] = [LeastResidue(k, a, b, m)] if a != b else []
+    seen = root_at_sight(k, b, m)
+    if seen is not None:
+        return Solution(solution.answer, (*steps, Witness(k, b, m, seen)))
+    steps.append(Split(k, b, m, factors))
+    for p, e in factors:
+        found, holds = decided_locally(k, b % p**e, p, e)
+        steps += found
+        if not holds:
+            end: Step = Conclude(m, factors, (), (), 0, (), failing=(p, e))
+            return Solution(solution.answer, (*steps, end))
+    return Solution(solution.answer, (*steps, Exists(m, factors)))
+
+
+def decided_locally(k: int, a: int, p: int, e: int) -> tuple[list[Step], bool]:
+    """The test modulo p^e; the whole work where the test is that."""
+    if a % p == 0 or p == 2 or k % p == 0:
+        if p == 2 and a % 2 and k % 2 == 0 and e > 1:
+            s = valuation(k, 2)
+            deep = min(e, s + 2)
+            holds = a % 2**deep == 1
+            return [OddPower(k, a, p, e, s, deep, holds)], holds
+        steps, classes = solve_prime_power(k, a, p, e)
+        return steps, bool(classes)
+    d = gcd(k, p - 1)
+    lifts: list[Step] = [Lifts(k, a, p, e)] if e > 1 else []
+    if d == 1:
+        return [OneRoot(k, a % p, p, 1), *lifts], True
+    r = root_at_sight(k, a % p, p)
+    if r is not None:
+        return [SeenRoot(k, a % p, p, 1, r, d), *lifts], True
+    value = criterion(k, a % p, p)
+    test = Criterion(k, a % p, p, 1, d, (p - 1) // d, value)
+    return ([test, *lifts], True) if value == 1 else ([test], False)

@@ -116,6 +116,35 @@ class Odd(LocalStep):
 
 
 @dataclass(frozen=True)
+class SeenRoot(LocalStep):
+    """root^k = power is a, or becomes it by a few times p^e; there are d roots.
+
+    d is None for p = 2, where it is the rule for odd squares that counts them.
+    """
+
+    name = "a root at sight"
+    root: int
+    d: int | None
+
+    @property
+    def power(self) -> int:
+        return int(self.root**self.k)
+
+
+@dataclass(frozen=True)
+class SeenSolution(Step):
+    """gcd(k, phi) = 1 for phi = phi(m), m prime to a: there is one solution, root, seen at once."""
+
+    name = "the solution at sight"
+    k: int
+    a: int
+    modulus: int
+    factors: Factors
+    phi: int
+    root: int
+
+
+@dataclass(frozen=True)
 class ListPowers(LocalStep):
     """Every power x^k modulo p, x = 1, 2, ..., up to (p - 1)/2 for an even k and p > 3."""
 
@@ -228,9 +257,13 @@ class CorrectRoot(LocalStep):
 
 @dataclass(frozen=True)
 class OtherRoots(LocalStep):
-    """All roots from one: times the powers of z, which has order k.  For k = 2, the negative."""
+    """All roots from one: times the powers of z = h^((p-1)/k), which has order k.
+
+    For k = 2, the negative.
+    """
 
     name = "the other roots"
+    h: int
     z: int
     root: int
     roots: tuple[int, ...]
@@ -289,6 +322,44 @@ class Lift(LocalStep):
     @property
     def effort(self) -> int:
         return 2 * sum(len(steps) for _r, steps, _lifted in self.chains)
+
+
+# ------------------------------------------------------------ only whether there is a root
+
+
+@dataclass(frozen=True)
+class Witness(Step):
+    """root^k is a, or becomes it by a few times the modulus: that is enough."""
+
+    name = "a solution at sight"
+    k: int
+    a: int
+    modulus: int
+    root: int
+
+
+@dataclass(frozen=True)
+class OneRoot(LocalStep):
+    """p does not divide a, and gcd(k, phi(p^e)) = 1: there is one root, whatever a is."""
+
+    name = "one root for every right side"
+
+
+@dataclass(frozen=True)
+class Lifts(LocalStep):
+    """Neither a nor k is divisible by p: a root modulo p leads to one modulo p^e."""
+
+    name = "every root lifts"
+
+
+@dataclass(frozen=True)
+class Exists(Step):
+    """There is a root modulo each prime power of m, and so one modulo m."""
+
+    name = "answer"
+    effort = 0
+    modulus: int
+    factors: Factors
 
 
 # ------------------------------------------------------------ the check

@@ -11,8 +11,8 @@ from itembank.kinds.one_unknown import OneUnknown
 from itembank.kinds.polynomial import telling as polynomial_telling
 from itembank.kinds.polynomial.kind import PolynomialCongruence
 from itembank.kinds.polynomial.telling.phrases import related, short_power
-from itembank.kinds.power_root.powering import power_told
 from itembank.kinds.power_root.wording import modulo, modulus_split, odd_power_tested
+from itembank.kinds.powering import power_told
 from itembank.kinds.solution_count.steps import (
     CountDivided,
     CountLinear,
@@ -116,11 +116,13 @@ def told_zero(step: CountZero, congruence: OneUnknown) -> Iterator[Told]:
     yield say("The right side is 0 modulo ${q}$.", q=q)
     if e == 1:
         yield say(
-            "$x^{k}$ is divisible by the prime {p} exactly when $x$ is: one solution, 0.", k=k, p=p
+            "$x^{k}$ is divisible by the prime {p} if and only if $x$ is: one solution, 0.",
+            k=k,
+            p=p,
         )
         return
     yield say(
-        "$x^{k}$ is divisible by ${p}^{e}$ exactly when $x$ is divisible by ${root}$, since ${k} "
+        "$x^{k}$ is divisible by ${p}^{e}$ if and only if $x$ is divisible by ${root}$, since ${k} "
         "· {least} ≥ {e}$ and ${k} · {fewer} < {e}$. Modulo ${q}$ there are ${q}/{root} = {n}$ "
         "such residues.",
         k=k,
@@ -226,7 +228,7 @@ def odd(step: CountOdd) -> Iterator[Told]:
     k, q, s = step.k, short_power(2, step.e), step.s
     if step.e == 1:
         yield say(
-            "The right side is odd, and $x^{k}$ is odd exactly when $x$ is: one solution, 1.", k=k
+            "The right side is odd, and $x^{k}$ is odd if and only if $x$ is: one solution, 1.", k=k
         )
     elif s == 0:
         yield say(

@@ -3,13 +3,13 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
+from math import gcd, prod
 from typing import Any
 
 from itembank.kinds.base import Feedback, Solution, Step
 from itembank.kinds.mistakes import MOST
 from itembank.kinds.polynomial.slips.work import Local, Work
-from itembank.kinds.power_root.solve import solve_prime_power
-from itembank.kinds.power_root.steps import InvertExponent
+from itembank.kinds.power_root.solve import exponent_inverse, solve_prime_power
 from itembank.kinds.wording import FITS_ON_THE_BOARD
 from itembank.languages import say
 
@@ -67,21 +67,32 @@ class PowerWork:
         return (said,)
 
 
+def inverted_as_a_whole(
+    k: int, a: int, m: int, factors: tuple[tuple[int, int], ...]
+) -> tuple[Step, ...]:
+    """The step that inverts the exponent modulo phi(m), where it can be."""
+    phi = prod(p ** (e - 1) * (p - 1) for p, e in factors)
+    if m < 3 or gcd(a, m) > 1 or gcd(k, phi) > 1:
+        return ()
+    return (exponent_inverse(k, a, m, factors, phi),)
+
+
 def true_work(
     k: int, a: int, m: int, solution: Solution[Any], factors: Iterable[tuple[int, int]]
 ) -> PowerWork | None:
     """The work modulo each prime power; None where the residues are too many to go wrong with."""
     locals_: list[Local] = []
     steps: list[Step] = []
+    factors = tuple(factors)
     for p, e in factors:
         q = p**e
-        found, classes = solve_prime_power(k, a % q, p, e)
+        found, classes = solve_prime_power(k, a % q, p, e, sight=False)
         if sum(q // d for _r, d in classes) > MOST:
             return None
         steps += found
         residues = tuple(sorted(x for r, d in classes for x in range(r, q, d)))
         roots = tuple(sorted({x % p for x in residues}))
         locals_.append(Local(p, e, 0, (), roots, residues, None))
-    whole = tuple(s for s in solution.steps if isinstance(s, InvertExponent) and s.q == m)
+    whole = inverted_as_a_whole(k, a % m, m, factors)
     parts = Work(f=(), m=m, moved=False, locals=tuple(locals_), key=solution.answer)
     return PowerWork(k, a % m, m, (*whole, *steps), parts)

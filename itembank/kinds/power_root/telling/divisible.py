@@ -14,7 +14,7 @@ def zero(step: Zero) -> Iterator[Told]:
     yield modulo(p, step.e)
     if least == 1:
         yield say(
-            "$x^{k}$ is divisible by ${q}$ exactly when $x$ is divisible by the prime {p}: "
+            "$x^{k}$ is divisible by ${q}$ if and only if $x$ is divisible by the prime {p}: "
             "$x ≡ 0 (mod {p})$.",
             k=step.k,
             q=short_power(p, step.e),
@@ -37,12 +37,12 @@ def several_times(step: Zero) -> Said:
     }
     if step.least == 2:
         return say(
-            "$x^{k}$ is divisible by ${q} = {p}^{e}$ exactly when $x$ is divisible by {p} at least "
+            "$x^{k}$ is divisible by ${q} = {p}^{e}$ if and only if {p} divides $x$ at least "
             "twice, since ${k} · {least} ≥ {e}$ and ${k} · {fewer} < {e}$: $x ≡ 0 (mod {root})$.",
             **slots,
         )
     return say(
-        "$x^{k}$ is divisible by ${q} = {p}^{e}$ exactly when $x$ is divisible by {p} at least "
+        "$x^{k}$ is divisible by ${q} = {p}^{e}$ if and only if {p} divides $x$ at least "
         "{least} times, since ${k} · {least} ≥ {e}$ and ${k} · {fewer} < {e}$: "
         "$x ≡ 0 (mod {root})$.",
         **slots,
@@ -123,4 +123,4 @@ def multiply(step: Multiply) -> Iterator[Told]:
 
 def odd(step: Odd) -> Iterator[Told]:
     yield modulo(2, 1)
-    yield say("A power of $x$ is odd exactly when $x$ is: $x ≡ 1 (mod 2)$.")
+    yield say("A power of $x$ is odd if and only if $x$ is: $x ≡ 1 (mod 2)$.")

@@ -15,6 +15,9 @@ from itembank.notation.tree import Letter, Math, Number, Power, Product, Quotien
 ROWS = 40
 """At most this many rows of lifting are shown for one prime power."""
 
+DIGITS = 16
+"""At most this many steps from one power of 2 to the next are shown."""
+
 LEVELS = 3
 """Roots are lifted level by level, side by side, over at most this many levels."""
 
@@ -68,10 +71,60 @@ def odd_power(step: OddPower) -> Iterator[Told]:
 
 
 def lift(step: Lift) -> Iterator[Told]:
+    if step.p == 2 and step.k == 2:
+        yield from square_roots_of_odd(step)
+        return
     yield lift_to(short_power(step.p, step.e))
     yield from lift_rule(step)
     yield from lift_tables(step)
     yield from lift_verdict(step)
+
+
+def square_roots_of_odd(step: Lift) -> Iterator[Told]:
+    """x^2 = a modulo 2^e, e > 3: one root digit by digit, and the four from it."""
+    a, e, q = step.a, step.e, short_power(2, step.e)
+    half = short_power(2, e - 1)
+    yield say(
+        "With $r$ also $-r$ is a root, and so are both plus ${half}$, since "
+        "$(r + {half})^2 = r^2 + {q}·r + {half}^2$: four roots.",
+        q=q,
+        half=half,
+    )
+    yield lead("One root.")
+    yield say(
+        "$r = 1$ is right modulo 8. Where $r^2 - {a}$ is not divisible by the next power ${next}$ "
+        "of 2, add ${added}$ to $r$: as $r$ is odd, that adds ${half}$ to $r^2$ modulo ${next}$.",
+        a=a,
+        next=Power(Number(2), Letter("i")),
+        half=Power(Number(2), difference(Letter("i"), 1)),
+        added=Power(Number(2), difference(Letter("i"), 2)),
+    )
+    ((_r, chain, r),) = step.chains
+    if len(chain) <= DIGITS:
+        yield grid(
+            (say("modulo"), R, difference(Power(R, Number(2)), a), say("new $r$")),
+            [next_digit(row, a) for row in chain],
+        )
+    else:
+        yield say("Go on like this up to the modulus ${q}$.", q=q)
+    n = 2 ** (e - 1)
+    roots = sorted({s % (2 * n) for s in (r, -r, r + n, n - r)})
+    if each_on_a_line(roots):
+        yield from roots_told(roots, q)
+        return
+    yield say(
+        "So {r} is a root, and the roots are $x ≡ {roots} (mod {q})$.",
+        r=r,
+        roots=listed(roots),
+        q=q,
+    )
+
+
+def next_digit(row: PowerLift, a: int) -> tuple[Cell, ...]:
+    """16, 1, 1 - 41 = -40, 1 + 4 = 5."""
+    square = row.r**2
+    new: Cell = equal(added([row.r, 2**row.j]), row.r + 2**row.j) if row.t else row.r
+    return 2 ** (row.j + 2), row.r, equal(difference(square, a), square - a), new
 
 
 def lift_rule(step: Lift) -> Iterator[Said]:
@@ -87,14 +140,14 @@ def lift_rule(step: Lift) -> Iterator[Said]:
         yield say(
             "Modulo ${above}$ we have $(r + {dt})^{k} ≡ r^{k} + {power}·t$, since $r$ is odd. So "
             "if $r^{k} ≡ {a} (mod {power})$, then $r + {dt}$ solves the congruence modulo "
-            "${above}$ exactly when $(r^{k} - {a})/{power} + t ≡ 0 (mod 2)$.",
+            "${above}$ if and only if $(r^{k} - {a})/{power} + t ≡ 0 (mod 2)$.",
             **slots,
         )
     else:
         yield say(
             "Modulo ${above}$ we have $(r + {dt})^{k} ≡ r^{k} + {slope}·{power}·t$. So if "
             "$r^{k} ≡ {a} (mod {power})$, then $r + {dt}$ solves the congruence modulo ${above}$ "
-            "exactly when $(r^{k} - {a})/{power} + {slope}·t ≡ 0 (mod {p})$.",
+            "if and only if $(r^{k} - {a})/{power} + {slope}·t ≡ 0 (mod {p})$.",
             slope=derivative(k, k // p**step.s),
             p=p,
             **slots,

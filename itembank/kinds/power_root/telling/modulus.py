@@ -3,10 +3,11 @@
 from collections.abc import Iterator
 
 from itembank.kinds.polynomial.telling.phrases import short_modulus, short_power
-from itembank.kinds.power_root.powering import power_told
 from itembank.kinds.power_root.steps import InvertExponent, LeastResidue, Split
 from itembank.kinds.power_root.wording import modulus_split
+from itembank.kinds.powering import power_told
 from itembank.languages import Said, Told, each, lead, say
+from itembank.maths.primes import Factors
 from itembank.notation.building import applied, dotted, equal
 from itembank.notation.tree import Letter, Math
 
@@ -28,7 +29,7 @@ def split(step: Split) -> Iterator[Told]:
         yield lead("Split the modulus.")
         yield say(
             "The modulus is ${chain}$, and no two of these factors have a common divisor. So $x$ "
-            "solves the congruence modulo {m} exactly when it solves it modulo {moduli}.",
+            "solves the congruence modulo {m} if and only if it solves it modulo {moduli}.",
             chain=modulus_split(step.modulus, step.factors),
             m=step.modulus,
             moduli=each(short_power(p, e) for p, e in step.factors),
@@ -83,19 +84,19 @@ def phi_told(step: InvertExponent) -> Said:
         "(Euler).",
         a=step.a,
         q=q,
-        chain=phi_computed(step),
+        chain=phi_computed(step.q, step.factors, phi),
         phi=phi,
     )
 
 
-def phi_computed(step: InvertExponent) -> Math:
-    """φ(63) = φ(9) · φ(7) = 6 · 6 = 36; φ(9) = 6."""
-    whole = applied("φ", short_modulus(step.q, step.factors))
-    if len(step.factors) == 1:
-        return equal(whole, step.phi)
+def phi_computed(m: int, factors: Factors, phi: int) -> Math:
+    """φ(63) = φ(9) · φ(7) = 6 · 6 = 36; φ(9) = 6; φ(11) = 10."""
+    whole = applied("φ", short_modulus(m, factors))
+    if len(factors) == 1:
+        return equal(whole, phi)
     return equal(
         whole,
-        dotted(applied("φ", short_power(p, e)) for p, e in step.factors),
-        dotted(p ** (e - 1) * (p - 1) for p, e in step.factors),
-        step.phi,
+        dotted(applied("φ", short_power(p, e)) for p, e in factors),
+        dotted(p ** (e - 1) * (p - 1) for p, e in factors),
+        phi,
     )

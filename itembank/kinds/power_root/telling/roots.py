@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 
+from itembank.kinds.chains import calculated
 from itembank.kinds.polynomial.telling.phrases import roots_told
-from itembank.kinds.power_root.powering import power_told
 from itembank.kinds.power_root.steps import (
     CorrectRoot,
     Criterion,
@@ -13,13 +13,19 @@ from itembank.kinds.power_root.steps import (
     OtherRoots,
 )
 from itembank.kinds.power_root.wording import modulo, power_worked_out
+from itembank.kinds.powering import power_told
+from itembank.kinds.unit_multiple import unit_divided
 from itembank.kinds.wording import WRITTEN_OUT
 from itembank.languages import BREAK, Told, counted, each, grid, lead, say
-from itembank.notation.building import bracketed, difference, dotted, listed, power
-from itembank.notation.tree import Letter, Number, Power, Relation
+from itembank.maths.primes import factorisation
+from itembank.notation.building import bracketed, difference, dotted, listed, polynomial, power
+from itembank.notation.tree import Dots, Letter, Listing, Math, Number, Power, Relation
 
 COLUMNS = 16
 """The widest table of powers."""
+
+MULTIPLIED = 12
+"""The longest row of products that is written out."""
 
 IN_A_SENTENCE = 6
 """Up to this many powers stand in a sentence; more in a table."""
@@ -64,7 +70,7 @@ def criterion(step: Criterion) -> Iterator[Told]:
     yield modulo(p, 1)
     if k == 2:
         yield say(
-            "By Euler's criterion {a} is a square modulo the prime {p} exactly when its power "
+            "By Euler's criterion {a} is a square modulo the prime {p} if and only if its power "
             "with the exponent $({p} - 1)/2 = {n}$ is congruent to 1.",
             a=a,
             p=p,
@@ -84,9 +90,9 @@ def criterion(step: Criterion) -> Iterator[Told]:
             a=a,
             exponent=n,
         )
-    yield from power_told(a, n, p)
+    yield from power_told(a, n, p, least=False)
     if step.value != 1:
-        yield say("So there is no solution modulo {p}.", p=p)
+        yield say("That is not 1: there is no solution modulo {p}.", p=p)
     elif k == 2:
         yield say("So {a} is a square.", a=a)
     else:
@@ -118,15 +124,7 @@ def indices(step: Indices) -> Iterator[Told]:
             p=p,
         )
         return
-    yield say(
-        "$gcd({k}, {n}) = {d}$ divides {index}, and the solutions are $i ≡ {first} (mod {apart})$.",
-        k=k,
-        n=n,
-        d=step.d,
-        index=step.index,
-        first=step.found[0],
-        apart=n // step.d,
-    )
+    yield from index_solved(step)
     yield say(
         "So $i = {found}$, and $x$ is one of {powers} modulo {p}.",
         found=listed(step.found),
@@ -136,6 +134,25 @@ def indices(step: Indices) -> Iterator[Told]:
         ),
         p=p,
     )
+
+
+def index_solved(step: Indices) -> Iterator[Told]:
+    """k i = index (mod p - 1) divided by d, and solved."""
+    k, n, d = step.k, step.p - 1, step.d
+    k1, r1, apart = k // d, step.index // d, n // d
+    yield say(
+        "$gcd({k}, {n}) = {d}$ divides {index}. Divided by {d}, the modulus too: "
+        "${left} ≡ {r1} (mod {apart})$.",
+        k=k,
+        n=n,
+        d=d,
+        index=step.index,
+        left=polynomial((0, k1), "i"),
+        r1=r1,
+        apart=apart,
+    )
+    if apart > 1:
+        yield from unit_divided(k1, r1, apart, Letter("i"))
 
 
 def table_of_indices(step: Indices) -> Iterator[Told]:
@@ -172,14 +189,17 @@ def lower_exponent(step: LowerExponent) -> Iterator[Told]:
 def correct_root(step: CorrectRoot) -> Iterator[Told]:
     k, a, p, w = step.k, step.a, step.p, step.work
     yield lead("One root.")
+    n = (k * w.v - 1) // w.q
     yield say(
-        "${p} - 1 = {D} · {q}$, where {q} has no common factor with {k}. The inverse of {k} "
-        "modulo {q} is {v}; take ${a}^{v}$ as a first guess.",
+        "${p} - 1 = {D} · {q}$, where {q} has no common factor with {k}. ${k} · {v} = {n} · {q} + "
+        "1$, so take ${a}^{v}$ as a first guess: its power with the exponent {k} is "
+        "${a} · ({a}^{q})^{n}$.",
         p=p,
         D=w.D,
         q=w.q,
         k=k,
         v=w.v,
+        n=n,
         a=a,
     )
     if w.v > 1:
@@ -193,33 +213,65 @@ def correct_root(step: CorrectRoot) -> Iterator[Told]:
 def correction(step: CorrectRoot) -> Iterator[Told]:
     """The power of z that makes a root of the first guess."""
     k, a, p, w = step.k, step.a, step.p, step.work
+    u = pow(w.z, k, p)
     yield say(
-        "${guess}^{k} ≡ {power} ≡ {a} · {w}$: too large by the factor {w}, of which ${w}^{D} ≡ 1$.",
+        "${guess}^{k} ≡ {power} ≡ {a} · {w}$: a factor {w} too much. ${w}^{D} ≡ 1$, since "
+        "${D} · {q} = {p} - 1$ (Fermat).",
         guess=w.guess,
         k=k,
         power=a * w.w % p,
         a=a,
         w=w.w,
         D=w.D,
+        q=w.q,
+        p=p,
     )
-    yield say(
-        "So it is made good by a power of $z = {h}^{q} ≡ {z}$, whose first power that is 1 is "
-        "$z^{D}$: ${w} · z^{j} ≡ 1$, and {j} is a multiple of {k}.",
+    yield counted(
+        "The powers of $z = {h}^{q}$ make it good: $z^{D} ≡ 1$ for the same reason, and no lower "
+        "power of $z$ is 1, since {h} is the least number for which {tests} is not 1.",
+        "The powers of $z = {h}^{q}$ make it good: $z^{D} ≡ 1$ for the same reason, and no lower "
+        "power of $z$ is 1, since {h} is the least number for which none of {tests} is 1.",
+        len(factorisation(w.D)),
         h=w.h,
         q=w.q,
-        z=w.z,
         D=w.D,
+        tests=each(Power(Number(w.h), Number((p - 1) // ell)) for ell, _f in factorisation(w.D)),
+    )
+    yield from power_told(w.h, w.q, p)
+    yield counted(
+        "Multiply {w} by ${u} ≡ z^{k}$ until 1 comes, here after {n} time: ${chain} (mod {p})$.",
+        "Multiply {w} by ${u} ≡ z^{k}$ until 1 comes, here after {n} times: ${chain} (mod {p})$.",
+        w.j // k,
         w=w.w,
-        j=w.j,
+        u=u,
         k=k,
+        chain=multiplied_until_one(w.w, u, w.j // k, p),
+        p=p,
     )
     yield say(
-        "A root is ${guess} · {power} ≡ {root} (mod {p})$.",
+        "So ${guess} · {power}$ is a root: $({guess} · {power})^{k} ≡ {a} · {w} · z^{j} ≡ {a}$. It "
+        "is {root} modulo {p}.",
         guess=w.guess,
         power=power(Letter("z"), w.j // k),
+        k=k,
+        a=a,
+        w=w.w,
+        j=w.j,
         root=w.root,
         p=p,
     )
+
+
+def multiplied_until_one(w: int, u: int, n: int, p: int) -> Math:
+    """59, 59 · 36 ≡ 5, ..., in dots where it takes long."""
+    values = [w]
+    for _ in range(n):
+        values.append(values[-1] * u % p)
+    if n > MULTIPLIED:
+        shown: list[Math] = [*map(Number, values[:4]), Dots(), Number(1)]
+    else:
+        shown = list(map(Number, values))
+    return Listing(tuple(shown))
 
 
 def other_roots(step: OtherRoots) -> Iterator[Told]:
@@ -234,12 +286,52 @@ def other_roots(step: OtherRoots) -> Iterator[Told]:
         yield from roots_told(step.roots, p)
         return
     yield lead("All roots.")
+    yield from root_of_unity_told(step)
     yield say(
-        "${z}^{k} ≡ 1$ and no lower power of {z} is 1, so 1, {z}, ${z}^2$, … are {k} numbers "
-        "whose power with the exponent {k} is 1. Multiplying {r} by them gives all {k} roots.",
-        z=step.z,
+        "So 1, $z$, ${z}^2$, … are {k} numbers whose power with the exponent {k} is 1. "
+        "Multiplying {r} by {z0} again and again gives all {k} roots.",
+        z=Letter("z"),
+        z0=step.z,
         k=k,
         r=step.root,
     )
     if len(step.roots) <= WRITTEN_OUT:
+        yield say("${roots} (mod {p})$.", roots=multiplied(step), p=p)
         yield from roots_told(step.roots, p)
+
+
+def root_of_unity_told(step: OtherRoots) -> Iterator[Told]:
+    """z = h^((p-1)/k), of order k."""
+    k, p, n = step.k, step.p, (step.p - 1) // step.k
+    yield say(
+        "Let $z = {h}^{n}$ with $({p} - 1)/{k} = {n}$. Then $z^{k} = {h}^{last} ≡ 1 (mod {p})$ by "
+        "Fermat's theorem.",
+        h=step.h,
+        n=n,
+        p=p,
+        k=k,
+        last=p - 1,
+    )
+    yield from power_told(step.h, n, p)
+    primes = [ell for ell, _f in factorisation(k)]
+    if primes == [k]:
+        yield say("That is not 1, and {k} is prime: no lower power of $z$ is 1.", k=k)
+    else:
+        yield say(
+            "No lower power of $z$ is 1, since {powers} modulo {p}.",
+            powers=each(
+                Relation((power(Letter("z"), k // ell), Number(pow(step.z, k // ell, p))), ("≡",))
+                for ell in primes
+            ),
+            p=p,
+        )
+
+
+def multiplied(step: OtherRoots) -> Math:
+    """3 · 46 = 138 ≡ 35, 35 · 46 ≡ ...: every root from the one before."""
+    rows: list[Math] = []
+    before = step.root
+    for _ in range(step.k - 1):
+        rows.append(calculated(dotted((before, step.z)), before * step.z, step.p))
+        before = before * step.z % step.p
+    return Listing(tuple(rows))

@@ -2,12 +2,11 @@
 
 from collections.abc import Iterator
 
-from itembank.kinds.polynomial.telling.phrases import reduced_to
-from itembank.kinds.power_root.powering import power_told
 from itembank.kinds.power_root.steps import RootByRounds, RootFiveModEight, RootThreeModFour
-from itembank.kinds.power_root.wording import before_modulus
+from itembank.kinds.powering import as_congruence, chain_to_nearest, power_told, to_least
 from itembank.languages import Told, grid, lead, say
 from itembank.maths.power_roots import Round
+from itembank.maths.remainders import nearest_residue
 from itembank.notation.building import dotted, power
 from itembank.notation.tree import Letter, Math, Number, Power, Product, Relation
 
@@ -25,7 +24,12 @@ def root_three_mod_four(step: RootThreeModFour) -> Iterator[Told]:
         double=2 * n,
         half=(p - 1) // 2,
     )
-    yield from power_told(a, n, p)
+    yield from from_the_table(a, n, p)
+
+
+def from_the_table(a: int, n: int, p: int) -> Iterator[Told]:
+    """a^n from the squares that the criterion needed, or worked out at once as they were."""
+    yield from power_told(a, n, p, known=(p - 1) // 2)
 
 
 def root_five_mod_eight(step: RootFiveModEight) -> Iterator[Told]:
@@ -42,10 +46,10 @@ def root_five_mod_eight(step: RootFiveModEight) -> Iterator[Told]:
         double=2 * n,
         quarter=quarter,
     )
-    yield from power_told(a, quarter, p)
+    yield from power_told(a, quarter, p, least=False, known=(p - 1) // 2)
     if step.i is None:
         yield say("So ${a}^{n}$ is a square root.", a=a, n=n)
-        yield from power_told(a, n, p)
+        yield from from_the_table(a, n, p)
         return
     yield say(
         "That is $-1$, so ${a}^{n}$ is multiplied by a square root of $-1$. One is ${i}$, since 2 "
@@ -55,12 +59,14 @@ def root_five_mod_eight(step: RootFiveModEight) -> Iterator[Told]:
         p=p,
         i=Power(Number(2), Number(quarter)),
     )
-    yield from power_told(a, n, p)
+    yield from from_the_table(a, n, p)
     yield from power_told(2, quarter, p)
+    first, i = nearest_residue(step.first, p), nearest_residue(step.i, p)
     yield say(
-        "The product is ${chain} (mod {p})$.",
-        chain=before_modulus(reduced_to(dotted([step.first, step.i]), step.first * step.i, p)),
-        p=p,
+        "The product is ${chain}$.",
+        chain=as_congruence(
+            to_least(chain_to_nearest(dotted([first, i]), first * i, p), step.root, p), p
+        ),
     )
 
 

@@ -1,0 +1,102 @@
+"""A right side that is a perfect power, or becomes one when the modulus is added a few times."""
+
+from collections.abc import Iterator
+
+from itembank.kinds.polynomial.telling.phrases import roots_told
+from itembank.kinds.power_root.steps import SeenRoot, SeenSolution, Witness
+from itembank.kinds.power_root.telling.modulus import phi_computed
+from itembank.kinds.power_root.wording import modulo
+from itembank.languages import Said, Told, lead, say
+from itembank.notation.building import dotted
+from itembank.notation.tree import Math, Number, Power, Sum
+
+
+def perfect_power(a: int, root: int, k: int, m: int) -> Said:
+    """26 ≡ 26 + 2 · 37 = 100 = 10^2 (mod 37); 27 = 3^3."""
+    power, value = Power(Number(root), Number(k)), root**k
+    if value == a:
+        return say("${a} = {power}$.", a=a, power=power)
+    n = abs(value - a) // m
+    multiple = dotted((n, m)) if n > 1 else Number(m)
+    sum_ = Sum(((1, Number(a)), (1 if value > a else -1, multiple)))
+    return say(
+        "${a} ≡ {sum} = {value} = {power} (mod {m})$.", a=a, sum=sum_, value=value, power=power, m=m
+    )
+
+
+def seen_solution(step: SeenSolution) -> Iterator[Told]:
+    k, m = step.k, step.modulus
+    yield lead("A perfect power.")
+    yield perfect_power(step.a, step.root, k, m)
+    yield say(
+        "So {root} is a solution. It is the only one: ${chain}$, and $gcd({k}, {phi}) = 1$, so "
+        "no two units have the same power with the exponent {k}.",
+        root=step.root,
+        chain=phi_of(step),
+        k=k,
+        phi=step.phi,
+    )
+
+
+def phi_of(step: SeenSolution) -> Math:
+    return phi_computed(step.modulus, step.factors, step.phi)
+
+
+def seen_root(step: SeenRoot) -> Iterator[Told]:
+    k, p, r = step.k, step.p, step.root
+    q = p**step.e
+    yield modulo(p, step.e)
+    yield perfect_power(step.a, r, k, q)
+    if step.d is None:
+        half = q // 2
+        yield say(
+            "So $x ≡ {r}$ is a solution, and with it are $-{r}$ and both of them plus ${q}/2 = "
+            "{half}$: an odd square has these four roots modulo {q}.",
+            r=r,
+            q=q,
+            half=half,
+        )
+        yield from roots_told(sorted({s % q for s in (r, -r, r + half, half - r)}), q)
+    elif k == 2:
+        yield say(
+            "So $x ≡ {r}$ or $x ≡ -{r} ≡ {s} (mod {q})$; there are no other roots, since {p} is an "
+            "odd prime that does not divide {r}.",
+            r=r,
+            s=-r % q,
+            q=q,
+            p=p,
+        )
+    elif step.d == 1:
+        yield say(
+            "So {r} is a root. It is the only one, since $gcd({k}, {phi}) = 1$ with "
+            "${phi} = φ({q})$.",
+            r=r,
+            k=k,
+            phi=q // p * (p - 1),
+            q=q,
+        )
+        yield from roots_told([r % q], q)
+    else:
+        yield say(
+            "So {r} is a root. As $gcd({k}, {phi}) = {d}$ with ${phi} = φ({q})$, there are {d} "
+            "roots.",
+            r=r,
+            k=k,
+            phi=q // p * (p - 1),
+            q=q,
+            d=step.d,
+        )
+        if step.d == 2:
+            yield say("The other one is $-{r}$, since {k} is even.", r=r, k=k)
+            yield from roots_told(sorted({r % q, -r % q}), q)
+
+
+def witness(step: Witness) -> Iterator[Told]:
+    yield lead("A perfect power.")
+    yield perfect_power(step.a, step.root, step.k, step.modulus)
+    yield lead("Answer.")
+    yield say(
+        "The congruence has a solution: $x ≡ {r} (mod {m})$ is one.",
+        r=step.root % step.modulus,
+        m=step.modulus,
+    )

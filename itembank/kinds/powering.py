@@ -1,0 +1,227 @@
+"""A power modulo m as it is computed by hand: squares in a table, then the product of some.
+
+Every residue is the one nearest to 0, so that (-71)^2 is squared and not 929^2, and every
+product is reduced before the next. Notation: a^n modulo m; i a power of 2.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from itembank.kinds.chains import congruent
+from itembank.kinds.wording import fits
+from itembank.languages import Told, grid, say, shown
+from itembank.maths.remainders import nearest_residue
+from itembank.notation.building import added, dotted, number
+from itembank.notation.tree import Letter, Math, Modulo, Number, Power, Relation
+
+LARGEST_MODULUS = 10**7
+"""Squarings are shown up to this modulus; beyond it the power is only stated."""
+
+MOST_SQUARINGS = 24
+
+MULTIPLIED_OUT = 10**5
+"""Up to this value a power is worked out at once."""
+
+
+class Row(NamedTuple):
+    """a^i, the square of the row before; residues nearest to 0."""
+
+    i: int
+    before: int
+    value: int
+
+
+@dataclass(frozen=True)
+class Squares:
+    """a^1, a^2, a^4, ... up to a^n, and no further than the first that is its own square."""
+
+    a: int
+    m: int
+    rows: tuple[Row, ...]
+
+    @property
+    def ends(self) -> int | None:
+        """What every further square is; None if there is no such row."""
+        last = self.rows[-1].value
+        return last if (last * last - last) % self.m == 0 else None
+
+    def value(self, i: int) -> int:
+        """a^i for a power i of 2."""
+        return next((row.value for row in self.rows if row.i == i), self.rows[-1].value)
+
+
+def squares_up_to(a: int, n: int, m: int) -> Squares:
+    """The squares that a^n needs, n >= 1.
+
+    >>> [(row.i, row.value) for row in squares_up_to(3, 9, 20).rows]
+    [(1, 3), (2, 9), (4, 1)]
+    """
+    first = nearest_residue(a, m)
+    rows = [Row(1, first, first)]
+    while 2 * rows[-1].i <= n and (rows[-1].value ** 2 - rows[-1].value) % m:
+        before = rows[-1].value
+        rows.append(Row(2 * rows[-1].i, before, nearest_residue(before**2, m)))
+    return Squares(a, m, tuple(rows))
+
+
+# ------------------------------------------------------------ chains
+
+
+def chain_to_nearest(calculation: Math, value: int, m: int) -> Relation:
+    """12^2 = 144 ≡ -5: the value, and its residue nearest to 0 where that is another number."""
+    near = nearest_residue(value, m)
+    if near == value:
+        return Relation((calculation, number(value)), ("=",))
+    if not fits(value):
+        return congruent(calculation, near)
+    return Relation((calculation, number(value), number(near)), ("=", "≡"))
+
+
+def joined(left: Math, chain: Relation) -> Relation:
+    """left ≡ chain."""
+    return Relation((left, *chain.sides), ("≡", *chain.signs))
+
+
+def to_least(chain: Relation, value: int, m: int) -> Relation:
+    """The chain, with the least residue at its end where it ends in another number."""
+    if chain.sides[-1] == number(value % m):
+        return chain
+    return Relation((*chain.sides, number(value % m)), (*chain.signs, "≡"))
+
+
+def as_congruence(chain: Relation, m: int) -> Modulo:
+    """The chain with its modulus; equalities alone become congruences."""
+    signs = chain.signs if "≡" in chain.signs else ("≡",) * len(chain.signs)
+    return Modulo(Relation(chain.sides, signs), Number(m))
+
+
+# ------------------------------------------------------------ telling
+
+
+def power_told(
+    a: int,
+    n: int,
+    m: int,
+    of: Letter | None = None,
+    least: bool = True,
+    known: int = 0,
+) -> Iterator[Told]:
+    """The sentences and tables that compute a^n modulo m, which the unknown `of` is, if given.
+
+    If not `least`, the last number is the residue nearest to 0, as for a test of 1 or -1. If
+    a^known was told before, so were the squares, and the table is not written twice.
+    Requires n >= 1: unchecked.
+    """
+    near = nearest_residue(a, m)
+    left = Power(Number(a), Number(n))
+    if n == 1:
+        yield say("The power with the exponent 1 is the number itself, {a}.", a=a)
+    elif near in (0, 1, -1):
+        yield say("${power}$.", power=as_congruence(after(of, of_unit(a, n, m, least)), m))
+    elif worked_out_at_once(near, n):
+        base = joined(left, chain_of_small(near, n, m)) if near != a else chain_of_small(a, n, m)
+        value = nearest_residue(near**n, m)
+        chain = to_least(base, value, m) if least else base
+        yield say("${power}$.", power=as_congruence(after(of, chain), m))
+    elif m > LARGEST_MODULUS or n.bit_length() > MOST_SQUARINGS:
+        value = pow(a, n, m) if least else nearest_residue(pow(a, n, m), m)
+        chain = after(of, Relation((left, Number(value)), ("≡",)))
+        yield say("Repeated squaring gives ${power}$.", power=as_congruence(chain, m))
+    else:
+        squares = squares_up_to(a, n, m)
+        if known == 0 or worked_out_at_once(near, known):
+            yield say("Square again and again, reducing modulo {m} each time:", m=m)
+            yield from table_of_squares(squares)
+        yield from product_told(squares, n, of, least)
+
+
+def worked_out_at_once(a: int, n: int) -> bool:
+    """Whether a^n, |a| > 1, is small enough to be written without squaring step by step.
+
+    >>> worked_out_at_once(4, 7), worked_out_at_once(2, 100)
+    (True, False)
+    """
+    return n < MULTIPLIED_OUT.bit_length() and abs(a) ** n <= MULTIPLIED_OUT
+
+
+def chain_of_small(a: int, n: int, m: int) -> Relation:
+    return chain_to_nearest(Power(Number(a), Number(n)), a**n, m)
+
+
+def of_unit(a: int, n: int, m: int, least: bool) -> Relation:
+    """46^23 ≡ (-1)^23 = -1."""
+    near = nearest_residue(a, m)
+    chain: Relation = Relation((Power(Number(a), Number(n)), Number(near**n)), ("=",))
+    if near != a:
+        chain = joined(
+            Power(Number(a), Number(n)),
+            Relation((Power(Number(near), Number(n)), Number(near**n)), ("=",)),
+        )
+    return to_least(chain, near**n, m) if least else chain
+
+
+def after(of: Letter | None, chain: Relation) -> Relation:
+    """x ≡ a chain, or the chain alone."""
+    return joined(of, chain) if of else chain
+
+
+def table_of_squares(squares: Squares) -> Iterator[Told]:
+    """A row a square, up to one that is its own square; then what the others are."""
+    a, m = squares.a, squares.m
+    yield grid(
+        (say("power"), say("calculation")),
+        [(Power(Number(a), Number(row.i)), square_row(row, a, m)) for row in squares.rows],
+    )
+    if squares.ends is not None:
+        yield say("From here on every square is {v}.", v=squares.ends)
+
+
+def square_row(row: Row, a: int, m: int) -> Math:
+    """(-71)^2 = 5041 ≡ 12; in the first row a itself, or 98 ≡ -2."""
+    if row.i == 1:
+        return number(a) if a == row.value else congruent(a, row.value)
+    return chain_to_nearest(Power(Number(row.before), Number(2)), row.before**2, m)
+
+
+def product_told(
+    squares: Squares, n: int, of: Letter | None = None, least: bool = True
+) -> Iterator[Told]:
+    """The squares of the table that a^n needs, multiplied one after another."""
+    a, m = squares.a, squares.m
+    needed = [1 << i for i in range(n.bit_length()) if n >> i & 1]
+    if len(needed) == 1:
+        value = squares.value(n)
+        chain = Relation((Power(Number(a), Number(n)), Number(value)), ("≡",))
+        last = as_congruence(after(of, to_least(chain, value, m) if least else chain), m)
+        yield say("So ${power}$.", power=last)
+        return
+    yield say(
+        "As ${n} = {sum}$, the product of these powers is wanted:", n=n, sum=added(needed[::-1])
+    )
+    yield shown(*product_rows(squares, needed, of, least))
+
+
+def product_rows(
+    squares: Squares, needed: list[int], of: Letter | None, least: bool
+) -> Iterator[Math]:
+    """a^17 ≡ 11 · (-127) = -1397 ≡ 71, a row a factor; factors 1 are passed over."""
+    a, m = squares.a, squares.m
+    exponent, value, written = 0, 1, 0
+    for i in needed:
+        factor, exponent = squares.value(i), exponent + i
+        if factor == 1:
+            continue
+        before, value = value, nearest_residue(value * factor, m)
+        if before == 1:
+            continue
+        chain = joined(
+            Power(Number(a), Number(exponent)),
+            chain_to_nearest(dotted((before, factor)), before * factor, m),
+        )
+        written = exponent
+        if exponent < sum(needed):
+            yield as_congruence(chain, m)
+    if written < sum(needed):
+        chain = Relation((Power(Number(a), Number(exponent)), Number(value)), ("≡",))
+    yield as_congruence(after(of, to_least(chain, value, m) if least else chain), m)

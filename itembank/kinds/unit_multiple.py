@@ -1,0 +1,103 @@
+"""cu = r (mod m) solved for u, c coprime to m, as it is done at the board.
+
+The coefficient nearest to 0 is taken; then the modulus is added to the right side until the
+coefficient divides it, or the inverse of the coefficient is shown with its product.
+"""
+
+from collections.abc import Iterator
+
+from itembank.kinds.powering import as_congruence, chain_to_nearest, joined, to_least
+from itembank.languages import Said, say
+from itembank.maths.remainders import nearest_residue
+from itembank.notation.building import congruence, dotted, number, polynomial
+from itembank.notation.tree import Letter, Math, Number, Relation, Sum
+
+MOST_ADDED = 6
+"""The modulus is added or subtracted at most so often."""
+
+
+def unit_divided(c: int, r: int, m: int, unknown: Math) -> Iterator[Said]:
+    """The sentences from cu = r (mod m), which was said before, to u.
+
+    Requires gcd(c, m) = 1 and m > 1: unchecked. Nothing is said for c = 1.
+    """
+    near = nearest_residue(c, m)
+    if near != c:
+        yield say(
+            "${c} ≡ {near} (mod {m})$, so this is ${left} ≡ {r}$.",
+            c=c,
+            near=near,
+            m=m,
+            left=multiple(near, unknown),
+            r=r,
+        )
+    if near == 1:
+        return
+    j = least_added(near, r, m)
+    if near == -1:
+        yield say("So ${u}$.", u=solved(unknown, number(-r), -r, m))
+    elif j is not None:
+        yield divided(near, r, j, m, unknown)
+    else:
+        inverse = nearest_residue(pow(near, -1, m), m)
+        small = nearest_residue(r, m)
+        yield say(
+            "${one}$, so ${u}$.",
+            one=as_congruence(chain_to_nearest(dotted((near, inverse)), near * inverse, m), m),
+            u=solved(unknown, dotted((inverse, small)), inverse * small, m),
+        )
+
+
+def multiple(c: int, unknown: Math) -> Math:
+    """3y, -y; 24 · 145!."""
+    if isinstance(unknown, Letter):
+        return polynomial((0, c), unknown.name)
+    return dotted((c, unknown)) if c != 1 else unknown
+
+
+def least_added(c: int, r: int, m: int) -> int | None:
+    """The j nearest to 0 with c | r + jm, |j| at most MOST_ADDED; None if there is none.
+
+    >>> least_added(3, 19, 29), least_added(5, 10, 17), least_added(17, 1, 100)
+    (1, 0, None)
+    """
+    tried = sorted(range(-MOST_ADDED, MOST_ADDED + 1), key=lambda j: (abs(j), -j))
+    return next((j for j in tried if (r + j * m) % c == 0), None)
+
+
+def divided(c: int, r: int, j: int, m: int, unknown: Math) -> Said:
+    """r + jm is a multiple of c, and c is coprime to m."""
+    value = r + j * m
+    u = solved(unknown, number(value // c), value // c, m)
+    product = dotted((c, value // c))
+    if j == 0:
+        return say(
+            "${r} = {product}$, and {c} is coprime to {m}: ${u}$.",
+            r=r,
+            product=product,
+            c=c,
+            m=m,
+            u=u,
+        )
+    size = dotted((abs(j), m)) if abs(j) > 1 else Number(m)
+    return say(
+        "${r} ≡ {sum} = {value} = {product}$, and {c} is coprime to {m}: ${u}$.",
+        r=r,
+        sum=Sum(((1, Number(r)), (1 if j > 0 else -1, size))),
+        value=value,
+        product=product,
+        c=c,
+        m=m,
+        u=u,
+    )
+
+
+def solved(unknown: Math, calculation: Math, value: int, m: int) -> Math:
+    """y ≡ 10 · 19 = 190 ≡ 16 (mod 29); y ≡ 16 (mod 29)."""
+    if isinstance(calculation, Number):
+        if value == value % m:
+            return congruence(unknown, calculation, m)
+        chain = Relation((calculation, number(value % m)), ("≡",))
+    else:
+        chain = to_least(chain_to_nearest(calculation, value, m), value, m)
+    return as_congruence(joined(unknown, chain), m)
