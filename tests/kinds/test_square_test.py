@@ -57,22 +57,22 @@ def worked(statement: str) -> str:
 @pytest.mark.parametrize(
     ("statement", "sentence"),
     [
-        ("is 10 a square mod 15", "Modulo 5. 10 ≡ 0 (mod 5), and 0 = 0² is a square. Answer."),
+        ("is 15 a square mod 35", "Modulo 5. 15 ≡ 0 (mod 5), and 0 = 0² is a square."),
         ("is 6 a square mod 9", "6 is a multiple of 3, but not of 9. The square of a multiple of"),
         ("is 27 a square mod 81", "A square holds 3 to an even power, and modulo 81 it keeps"),
-        ("is 9 a square mod 27", "9 = 3² is an even power. So 9 is a square modulo 27."),
+        ("is 9 a square mod 27", "A perfect power. 9 = 3². Answer. 9 is a square modulo 27."),
         ("is 45 a square mod 81", "45 = 3² · 5. The even power 3² is a square, so the question"),
         (
-            "is -7 a square mod 32",
+            "is 5 a square mod 32",
             "or modulo a higher power of 2, if and only if it is 1 modulo 8;",
         ),
-        ("is -7 a square mod 32", "−7 is 1 modulo 8. So −7 is a square modulo 32."),
+        ("is 41 a square mod 256", "41 is 1 modulo 8. So 41 is a square modulo 256."),
         ("is 7 a square mod 27", "A number that is not a multiple of 3 is a square modulo 27 if"),
         ("is 2 a square mod 3", "The only square modulo 3 other than 0 is 1. So 2 is not a square"),
-        ("is 2 a square mod 7", "The squares modulo 7 other than 0 are 1, 2, 4, and 2 is among"),
+        ("is 14 a square mod 31", "18, 19, 20, 25, 28, and 14 is among them."),
         ("is 3 a square mod 7", "other than 0 are 1, 2, 4; 3 is not among them."),
-        ("is 4 a square mod 5", "Answer. 4 is a square modulo 5. Indeed 2² = 4."),
-        ("is 2 a square mod 7", "Indeed 3² = 9 ≡ 2 (mod 7)."),
+        ("is 10 a square mod 93", "10 ≡ 10 + 2 · 93 = 196 = 14² (mod 93). Answer. 10 is a square"),
+        ("is 14 a square mod 31", "Indeed 13² = 169 ≡ 14 (mod 31)."),
         ("is 2 a square mod 15", "2 is not a square modulo 3, and hence not modulo 15."),
         ("is 2 a square mod 15", "The Jacobi symbol (2/15) is 1 all the same: its factors −1 come"),
         ("is 3 a square mod 1009^2*1013", "if it is a square modulo 1009² and 1013."),
@@ -89,6 +89,10 @@ def test_a_large_prime_is_decided_by_the_rules_of_the_symbol():
     before, table, after = blocks[0], blocks[1], blocks[2]
 
     assert before.lead == "Modulo 251."
-    assert plain.inlines(before.content) == "Legendre's symbol decides:"
+    assert plain.inlines(before.content) == (
+        "Legendre's symbol decides. On the way the bottom becomes 207, which is not prime: there "
+        "the symbol is a Jacobi symbol. The same rules hold for it, and the top need not be "
+        "factored."
+    )
     assert isinstance(table, Table)
     assert plain.inlines(after.content) == "(207/251) = 1. So 207 is a square modulo 251."

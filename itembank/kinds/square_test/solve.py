@@ -5,9 +5,18 @@ section 2.9 and Theorem 2.20; the rules of the symbol are those of `kinds.symbol
 """
 
 from itembank.kinds.base import Solution, Step
-from itembank.kinds.square_test.steps import Local, OddPower, OddPrime, TwoPower, Verdict, ZeroLocal
+from itembank.kinds.square_test.steps import (
+    Local,
+    OddPower,
+    OddPrime,
+    SeenSquare,
+    TwoPower,
+    Verdict,
+    ZeroLocal,
+)
 from itembank.kinds.squares.steps import SplitModulus
 from itembank.kinds.symbol.solve import chain
+from itembank.maths.power_roots import root_at_sight
 from itembank.maths.prime_roots import jacobi
 from itembank.maths.primes import Factors, valuation
 from itembank.maths.squares import is_unit_square
@@ -21,7 +30,12 @@ ROOT_SOUGHT = 10_000
 
 
 def solved(a: int, m: int, factors: Factors) -> Solution[Truth]:
-    """The tests in increasing order of the primes, up to the first that fails."""
+    """A square root at sight, or the tests in order of the primes, up to the first that fails."""
+    symbol = jacobi(a, m) if m % 2 and is_composite(factors) else None
+    seen = root_at_sight(2, a % m, m) if m > 1 else None
+    if seen is not None:
+        verdict = Verdict(a, m, True, None, None, symbol)
+        return Solution(Truth(True), (SeenSquare(a, a % m, m, seen), verdict))
     steps: list[Step] = []
     if len(factors) > 1 or any(k > 1 for _p, k in factors):
         steps.append(SplitModulus(m, factors))
@@ -33,7 +47,6 @@ def solved(a: int, m: int, factors: Factors) -> Solution[Truth]:
             failed = (p, k)
             break
     holds = failed is None
-    symbol = jacobi(a, m) if m % 2 and is_composite(factors) else None
     steps.append(Verdict(a, m, holds, root(a, m) if holds else None, failed, symbol))
     return Solution(Truth(holds), tuple(steps))
 

@@ -67,6 +67,17 @@ class OddPrime(Local):
 
 
 @dataclass(frozen=True)
+class SeenSquare(Step):
+    """root^2 is the least residue r of a, or becomes it by a few times m."""
+
+    name = "a square at sight"
+    a: int
+    r: int
+    m: int
+    root: int
+
+
+@dataclass(frozen=True)
 class Verdict(Step):
     """a is a square modulo m, with a root of it where one is given; or modulo p^k it is none.
 

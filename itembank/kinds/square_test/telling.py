@@ -2,9 +2,18 @@
 
 from collections.abc import Iterator
 
-from itembank.kinds.square_test.steps import Local, OddPower, OddPrime, TwoPower, Verdict, ZeroLocal
+from itembank.kinds.power_root.telling.sight import perfect_power
+from itembank.kinds.square_test.steps import (
+    Local,
+    OddPower,
+    OddPrime,
+    SeenSquare,
+    TwoPower,
+    Verdict,
+    ZeroLocal,
+)
 from itembank.kinds.squares.steps import SplitModulus
-from itembank.kinds.symbol.telling import rules_table, symbol
+from itembank.kinds.symbol.telling import jacobi_said, rules_table, symbol
 from itembank.kinds.wording import Tellers
 from itembank.languages import Said, Told, each, lead, say
 from itembank.notation.building import factored_modulus, listed, power
@@ -40,6 +49,17 @@ def split_modulus(step: SplitModulus) -> Iterator[Told]:
         m=m,
         parts=each(in_short(p, k) for p, k in step.factors),
     )
+
+
+def seen_square(step: SeenSquare) -> Iterator[Told]:
+    yield lead("A perfect power.")
+    yield from reduced_modulo(step.a, step.r, step.m)
+    yield perfect_power(step.r, step.root, 2, step.m)
+
+
+def reduced_modulo(a: int, r: int, m: int) -> Iterator[Told]:
+    if a != r:
+        yield say("${a} ≡ {r} (mod {q})$.", a=a, r=r, q=m)
 
 
 def zero_local(step: ZeroLocal) -> Iterator[Told]:
@@ -154,7 +174,8 @@ def square_of_a_unit(step: OddPrime) -> Iterator[Told]:
     if step.squares:
         yield among_the_squares(step)
         return
-    yield say("Legendre's symbol decides:")
+    yield say("Legendre's symbol decides.")
+    yield from jacobi_said(step.rules)
     yield rules_table(step.rules)
     yield say("${symbol} = {s}$.", symbol=symbol(u % p, p), s=1 if step.holds else -1)
 
@@ -212,6 +233,7 @@ def root_shown(root: int, a: int, m: int) -> Said:
 
 TELLING: Tellers = {
     SplitModulus: split_modulus,
+    SeenSquare: seen_square,
     ZeroLocal: zero_local,
     OddPower: odd_power,
     TwoPower: two_power,

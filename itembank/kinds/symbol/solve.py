@@ -24,19 +24,24 @@ from itembank.kinds.symbol.steps import (
     One,
     ReduceTop,
     Rewrite,
+    RootFound,
     Sign,
     SquareTop,
+    TakeOutMinus,
     TakeOutTwos,
 )
-from itembank.maths.prime_roots import jacobi
+from itembank.maths.prime_roots import jacobi, square_root_mod_prime
 from itembank.maths.primes import factorisation, is_prime
 from itembank.values.answer import Value
 
 WRITTEN_SQUARINGS = 200
-"""Largest prime for which the powers of Euler's criterion are written out."""
+"""Largest prime for which the powers of Euler's criterion are written out as a check."""
 
-FITS = 10**20
-"""Largest prime for which Euler's criterion is told at all."""
+FEW_RULES = 4
+"""Up to so many rules are quicker than the powers of Euler's criterion."""
+
+ROOT_SHOWN = 10**6
+"""Largest prime for which a square root is shown as a check."""
 
 LISTED_PRIME = 50
 """Largest prime whose squares are listed in the check by the definition."""
@@ -53,7 +58,11 @@ def solved(a: int, n: int) -> Solution[Value]:
     rewritten = tuple(chain(a, n))
     value = product_of_factors(rewritten)
     steps: list[Step] = [*rewritten, Conclude(a, n, value, kind_of(n))]
-    check = euler(a, n) if is_prime(n) else by_definition(a, n)
+    check: Step | None
+    if is_prime(n):
+        check = check_modulo_a_prime(a, n, value, len(rewritten))
+    else:
+        check = by_definition(a, n)
     if check:
         steps.append(check)
     return Solution(Value(value), tuple(steps))
@@ -101,6 +110,8 @@ def next_step(a: int, n: int) -> Rewrite:
         return One(a, n)
     if a == -1 or (a % n == n - 1 and n > 3):
         return MinusOne(a, n, one_or_minus_one(n % 4 == 1))
+    if -n < a < 0:
+        return TakeOutMinus(a, n, one_or_minus_one(n % 4 == 1))
     if not 0 <= a < n:
         return ReduceTop(a, n, a % n)
     d = gcd(a, n)
@@ -136,15 +147,19 @@ def kronecker(a: int, n: int) -> Kronecker:
 # ------------------------------------------------------------ checks
 
 
-def euler(a: int, p: int) -> Euler | None:
-    """Euler's criterion for an odd prime p; None where p is too long to tell it, or divides a."""
-    r, exponent = a % p, (p - 1) // 2
-    if p > FITS or r == 0:
-        return None
-    squarings: list[tuple[int, int]] = []
-    if p <= WRITTEN_SQUARINGS:
-        squarings = [(2**i, pow(r, 2**i, p)) for i in range(exponent.bit_length())]
-    return Euler(a, p, r, exponent, tuple(squarings), jacobi(r, p))
+def check_modulo_a_prime(a: int, p: int, value: int, rules: int) -> Euler | RootFound | None:
+    """A square root for the value 1, Euler's criterion for -1; None where that is long.
+
+    A check is long that takes longer than the number of rules that led to the value.
+    """
+    if value == 1 and p <= ROOT_SHOWN:
+        root = square_root_mod_prime(a, p)
+        assert root is not None
+        return RootFound(a, p, root)
+    short = p <= WRITTEN_SQUARINGS and rules > FEW_RULES
+    if value == -1 and p > 3 and (short or a % p == p - 1):
+        return Euler(a, p, (p - 1) // 2)
+    return None
 
 
 def by_definition(a: int, n: int) -> ByDefinition | None:

@@ -90,6 +90,22 @@ class MinusOne(Rewrite):
 
 
 @dataclass(frozen=True)
+class TakeOutMinus(Rewrite):
+    """-n < a < -1: (a/n) = (-1/n) (-a/n), with s = (-1/n) from n modulo 4."""
+
+    name = "take out -1"
+    s: Sign
+
+    @property
+    def factor(self) -> int:
+        return self.s
+
+    @property
+    def after(self) -> Pair:
+        return -self.a, self.n
+
+
+@dataclass(frozen=True)
 class SquareTop(Rewrite):
     """a = root^2 > 0, coprime to n: (a/n) = (root/n)^2 = 1; root = 1 too."""
 
@@ -158,20 +174,23 @@ class Conclude(Step):
 
 
 @dataclass(frozen=True)
-class Euler(Step):
-    """Euler's criterion as a check: a^((p-1)/2) = value (mod p), by repeated squaring.
+class RootFound(Step):
+    """root^2 = a (mod p), which checks the value 1 for a prime p."""
 
-    `squarings` are (2^i, r^(2^i) mod p) for r the least residue of a and the powers of
-    two up to the exponent; () where p is too large to write them out.
-    """
+    name = "check by a square root"
+    a: int
+    p: int
+    root: int
+
+
+@dataclass(frozen=True)
+class Euler(Step):
+    """Euler's criterion, which checks the value -1: a^exponent = -1 (mod p), exponent (p-1)/2."""
 
     name = "Euler's criterion"
     a: int
     p: int
-    r: int
     exponent: int
-    squarings: tuple[Pair, ...]
-    value: int
 
 
 @dataclass(frozen=True)

@@ -7,6 +7,8 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any
 
 from itembank.kinds.base import Solution, Step
+from itembank.kinds.chains import sum_of
+from itembank.kinds.powering import power_told
 from itembank.kinds.symbol.steps import (
     ByDefinition,
     CommonFactor,
@@ -18,12 +20,15 @@ from itembank.kinds.symbol.steps import (
     One,
     ReduceTop,
     Rewrite,
+    RootFound,
     SquareTop,
+    TakeOutMinus,
     TakeOutTwos,
 )
-from itembank.languages import Cell, Grid, Said, Told, grid, lead, say, shown
+from itembank.languages import Cell, Grid, Said, Told, counted, each, grid, lead, say, shown
+from itembank.maths.primes import is_prime
+from itembank.maths.remainders import nearest_residue
 from itembank.notation.building import (
-    added,
     congruence,
     dotted,
     equal,
@@ -45,9 +50,26 @@ def worked(solution: Solution[Any]) -> Iterator[Told]:
         yield from kronecker(first)
         del others[0]
     if rules:
+        yield from jacobi_said(rules)
         yield rules_table(rules)
     for step in others:
         yield from TELLING[type(step)](step)
+
+
+def jacobi_said(rules: Sequence[Rewrite]) -> Iterator[Said]:
+    """That symbols over composite numbers come up on the way from a prime bottom."""
+    if not is_prime(rules[0].n):
+        return
+    bottoms = list(dict.fromkeys(rule.n for rule in rules if rule.n > 1 and not is_prime(rule.n)))
+    if bottoms:
+        yield counted(
+            "On the way the bottom becomes {bottoms}, which is not prime: there the symbol is a "
+            "Jacobi symbol. The same rules hold for it, and the top need not be factored.",
+            "On the way the bottom becomes {bottoms}, which are not prime: there the symbols are "
+            "Jacobi symbols. The same rules hold for them, and the top need not be factored.",
+            len(bottoms),
+            bottoms=each(bottoms),
+        )
 
 
 # ------------------------------------------------------------ notation
@@ -74,11 +96,6 @@ def linked(first: Math, *links: tuple[str, int | Math]) -> Math:
     return Relation((first, *(tree(side) for _sign, side in links)), tuple(s for s, _ in links))
 
 
-def nearest(n: int, m: int) -> int:
-    """The residue of n modulo m that is nearest to 0: 7 is -1 modulo 8."""
-    return (n + m // 2 - 1) % m - m // 2 + 1
-
-
 # ------------------------------------------------------------ the table of rules
 
 
@@ -90,8 +107,31 @@ def rules_table(rules: Sequence[Rewrite]) -> Grid:
         left = NOTHING if i else symbol(rule.a, rule.n)
         sign *= rule.factor
         right = signed(sign, symbol(*rule.after)) if rule.after else Number(sign)
-        rows.append((equal(left, right), REASONS[type(rule)](rule)))
+        law = supplementary_law(rule) if i == 0 else None
+        rows.append((equal(left, right), law or REASONS[type(rule)](rule)))
     return grid((say("symbol"), say("because")), rows)
+
+
+def supplementary_law(rule: Rewrite) -> Said | None:
+    """Why (-1/n) and (2/n) themselves have their values: the row already says which."""
+    if isinstance(rule, MinusOne) and rule.a == -1:
+        return say(
+            "supplementary law for −1, since ${n} ≡ {four} (mod 4)$", n=rule.n, four=rule.n % 4
+        )
+    if isinstance(rule, TakeOutTwos) and rule.a == 2:
+        eight = nearest_residue(rule.n, 8)
+        return say("supplementary law for 2, since ${n} ≡ {eight} (mod 8)$", n=rule.n, eight=eight)
+    return None
+
+
+def minus_because(rule: TakeOutMinus) -> Said:
+    return say(
+        "${minus} = {s}$ since ${n} ≡ {four} (mod 4)$",
+        minus=symbol(-1, rule.n),
+        s=rule.s,
+        n=rule.n,
+        four=rule.n % 4,
+    )
 
 
 def reduced_because(rule: ReduceTop) -> Math:
@@ -100,7 +140,7 @@ def reduced_because(rule: ReduceTop) -> Math:
 
 def twos_because(rule: TakeOutTwos) -> Said:
     e, n, s = rule.e, rule.n, rule.s
-    two, eight = symbol(2, n), nearest(n, 8)
+    two, eight = symbol(2, n), nearest_residue(n, 8)
     factors = [power(2, e), *([Number(rule.u)] if rule.u > 1 else [])]
     parts = equal(rule.a, dotted(factors))
     if e % 2 == 0:
@@ -176,6 +216,7 @@ REASONS: Mapping[type[Rewrite], Callable[[Any], Cell]] = {
     TakeOutTwos: twos_because,
     Flip: flipped_because,
     MinusOne: minus_one_because,
+    TakeOutMinus: minus_because,
     SquareTop: square_because,
     CommonFactor: common_factor_because,
     One: one_because,
@@ -211,7 +252,7 @@ def kronecker(step: Kronecker) -> Iterator[Told]:
             symbol=symbol(a, 2),
             s=step.two_value,
             a=a,
-            eight=nearest(a, 8),
+            eight=nearest_residue(a, 8),
         )
 
 
@@ -270,97 +311,39 @@ def meaning(step: Conclude) -> Iterator[Said]:
             yield say("${a}$ and {n} have a common factor.", a=a, n=n)
 
 
-# ------------------------------------------------------------ Euler's criterion
+# ------------------------------------------------------------ checks modulo a prime
+
+
+def root_found(step: RootFound) -> Iterator[Told]:
+    a, p, root = step.a, step.p, step.root
+    if root**2 in (a, a % p):
+        return  # the table said so
+    yield lead("Check.")
+    small = a if abs(a) < p else a % p
+    n = (root**2 - small) // p
+    multiple = dotted((n, p)) if n > 1 else Number(p)
+    yield say(
+        "${root}^2 = {square} = {sum}$, so ${root}^2 ≡ {a} (mod {p})$.",
+        root=root,
+        square=root**2,
+        sum=sum_of(multiple, number(small)),
+        p=p,
+        a=a,
+    )
 
 
 def euler(step: Euler) -> Iterator[Told]:
-    p, r, exponent = step.p, step.r, Number(step.exponent)
-    links = [("≡", Power(Number(r), exponent))] if r != step.a else []
+    a, p, n = step.a, step.p, step.exponent
     yield lead("Check.")
     yield say(
-        "By Euler's criterion ${symbol} ≡ {power} (mod {p})$.",
-        symbol=symbol(step.a, p),
-        power=linked(Power(Number(step.a), exponent), *links),
+        "By Euler's criterion ${symbol} ≡ {power} (mod {p})$, with the exponent $({p} - 1)/2 = "
+        "{n}$.",
+        symbol=symbol(a, p),
+        power=Power(Number(a), Number(n)),
         p=p,
+        n=n,
     )
-    if not step.squarings:
-        last = linked(Number(-1), ("≡", p - 1)) if step.value == -1 else Number(1)
-        yield say("Repeated squaring gives {last}, the same value.", last=last)
-    elif step.exponent == 1:
-        yield say("That is ${chain} (mod {p})$.", chain=first_power(step), p=p)
-    else:
-        yield say("By repeated squaring modulo {p}:", p=p)
-        yield shown(*squaring_rows(step))
-        yield product_of_squares(step)
-
-
-def first_power(step: Euler) -> Math:
-    """-4 ≡ 2 ≡ -1: the number itself, its least residue, and 1 or -1."""
-    if step.a == step.value:
-        return Number(step.a)
-    links: list[tuple[str, int | Math]] = [("≡", step.r)] if step.r != step.a else []
-    return linked(Number(step.a), *links, *minus_one(step))
-
-
-def minus_one(step: Euler) -> list[tuple[str, int | Math]]:
-    """What ends a chain whose residue is p - 1."""
-    return [("≡", -1)] if step.value == -1 else []
-
-
-def squaring_rows(step: Euler) -> Iterator[Math]:
-    """3^2 = 9 ≡ 2, then 3^4 ≡ 2^2 = 4."""
-    p, r = step.p, step.r
-    before = r
-    for e, value in step.squarings[1:]:
-        square = before * before
-        links: list[tuple[str, int | Math]] = []
-        if e > 2:
-            links.append(("=" if before == r ** (e // 2) else "≡", power(before, 2)))
-        links.append(("=", square))
-        if square >= p:
-            links.append(("≡", value))
-        yield linked(power(r, e), *links)
-        before = value
-
-
-def product_of_squares(step: Euler) -> Said:
-    """The squares that make up the exponent, multiplied."""
-    p, r = step.p, step.r
-    exponents = [e for e, _value in step.squarings if step.exponent & e]
-    if len(exponents) == 1:
-        return say(
-            "So ${power} ≡ {last} (mod {p})$, the same value.",
-            power=power(r, step.exponent),
-            last=step.value,
-            p=p,
-        )
-    return say(
-        "${exponent} = {sum}$, so ${power} = {product} ≡ {chain} (mod {p})$.",
-        exponent=step.exponent,
-        sum=added(exponents),
-        power=power(r, step.exponent),
-        product=dotted(power(r, e) for e in exponents),
-        chain=multiplied(step, exponents),
-        p=p,
-    )
-
-
-def multiplied(step: Euler, exponents: Sequence[int]) -> Math:
-    """The residues multiplied, one after another, down to 1 or -1: 4 · 2 = 8 ≡ 1."""
-    values, p = dict(step.squarings), step.p
-    value, *others = (values[e] for e in exponents)
-    first = dotted([value, *others])
-    links: list[tuple[str, int | Math]] = []
-    while others:
-        product = value * others.pop(0)
-        value = product % p
-        if others:
-            links.append(("≡", dotted([value, *others])))
-        else:
-            links.append(("=", product))
-            if product >= p:
-                links.append(("≡", value))
-    return linked(first, *links, *minus_one(step))
+    yield from power_told(a, n, p, least=False)
 
 
 # ------------------------------------------------------------ the definition
@@ -398,6 +381,7 @@ def by_definition(step: ByDefinition) -> Iterator[Told]:
 TELLING: Mapping[type[Step], Callable[[Any], Iterator[Told]]] = {
     Conclude: conclude,
     Euler: euler,
+    RootFound: root_found,
     ByDefinition: by_definition,
 }
 """How each step after the rules is told."""
