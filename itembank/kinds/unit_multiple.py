@@ -10,7 +10,7 @@ from itembank.kinds.powering import as_congruence, chain_to_nearest, joined, to_
 from itembank.languages import Said, say
 from itembank.maths.remainders import nearest_residue
 from itembank.notation.building import congruence, dotted, number, polynomial
-from itembank.notation.tree import Letter, Math, Number, Relation, Sum
+from itembank.notation.tree import Letter, Math, Minus, Number, Relation, Sum
 
 MOST_ADDED = 6
 """The modulus is added or subtracted at most so often."""
@@ -22,29 +22,39 @@ def unit_divided(c: int, r: int, m: int, unknown: Math) -> Iterator[Said]:
     Requires gcd(c, m) = 1 and m > 1: unchecked. Nothing is said for c = 1.
     """
     near = nearest_residue(c, m)
+    sign = 1 if near > 0 else -1
+    size, right = abs(near), sign * r
     if near != c:
-        yield say(
-            "${c} ≡ {near} (mod {m})$, so this is ${left} ≡ {r}$.",
-            c=c,
-            near=near,
-            m=m,
-            left=multiple(near, unknown),
-            r=r,
-        )
-    if near == 1:
+        yield from smaller(c, near, r, m, unknown)
+    if size == 1:
+        if right != right % m:
+            yield say("So ${u}$.", u=solved(unknown, number(right), right, m))
         return
-    j = least_added(near, r, m)
-    if near == -1:
-        yield say("So ${u}$.", u=solved(unknown, number(-r), -r, m))
-    elif j is not None:
-        yield divided(near, r, j, m, unknown)
+    j = least_added(size, right, m)
+    if j is not None:
+        yield divided(size, right, j, m, unknown)
+        return
+    inverse, small = nearest_residue(pow(size, -1, m), m), nearest_residue(right, m)
+    yield say(
+        "${one}$, so ${u}$.",
+        one=as_congruence(chain_to_nearest(dotted((size, inverse)), size * inverse, m), m),
+        u=solved(
+            unknown, dotted((inverse, small) if small != 1 else (inverse,)), inverse * small, m
+        ),
+    )
+
+
+def smaller(c: int, near: int, r: int, m: int, unknown: Math) -> Iterator[Said]:
+    """The coefficient nearest to 0 taken for c, and a minus sign moved to the other side."""
+    slots = {"c": c, "near": near, "m": m, "left": multiple(near, unknown), "r": r}
+    if near > 0:
+        yield say("${c} ≡ {near} (mod {m})$, so this is ${left} ≡ {r}$.", **slots)
     else:
-        inverse = nearest_residue(pow(near, -1, m), m)
-        small = nearest_residue(r, m)
         yield say(
-            "${one}$, so ${u}$.",
-            one=as_congruence(chain_to_nearest(dotted((near, inverse)), near * inverse, m), m),
-            u=solved(unknown, dotted((inverse, small)), inverse * small, m),
+            "${c} ≡ {near} (mod {m})$, so this is ${left} ≡ {r}$, that is ${positive} ≡ {minus}$.",
+            positive=multiple(-near, unknown),
+            minus=-r,
+            **slots,
         )
 
 
@@ -52,7 +62,9 @@ def multiple(c: int, unknown: Math) -> Math:
     """3y, -y; 24 · 145!."""
     if isinstance(unknown, Letter):
         return polynomial((0, c), unknown.name)
-    return dotted((c, unknown)) if c != 1 else unknown
+    if abs(c) == 1:
+        return unknown if c == 1 else Minus(unknown)
+    return dotted((c, unknown))
 
 
 def least_added(c: int, r: int, m: int) -> int | None:

@@ -240,6 +240,8 @@ def told(statement: str) -> str:
         ("x^2 = 14 mod 25", "14 ≡ 14 + 2 · 25 = 64 = 8² (mod 25). So x ≡ 8 or x ≡ −8 ≡ 17 (mod"),
         ("x^2 = 95 mod 169", "Check. 67² = 4489 ≡ 95 (mod 169), and the other solution is the"),
         ("x^2 = 0 mod 400", "Check. For example, 0² = 0, 20² = 400 ≡ 0, 40² = 1600 ≡ 0 and"),
+        ("x^2001 = 6 mod 7", "x⁶ ≡ 1 by Fermat's theorem, and x²⁰⁰¹ ≡ x³, since 2001 = 333 · 6 +"),
+        ("x^12 = 3 mod 13", "As 12 divides 12, each of these powers is 1. 3 is not among them"),
         ("x^2 = 7 mod 53", "The product is −24 · (−23) = 552 ≡ 22 (mod 53)."),
         (
             "x^102 = 5 mod 103",

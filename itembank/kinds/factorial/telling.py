@@ -5,7 +5,7 @@ Notation: n, m; p a prime modulus; k = p - 1 - n.
 
 from collections.abc import Iterator
 
-from itembank.kinds.chains import calculated, calculated_or_congruent, congruent
+from itembank.kinds.chains import calculated, congruent
 from itembank.kinds.factorial.method import (
     Divide,
     FactorPresent,
@@ -13,10 +13,11 @@ from itembank.kinds.factorial.method import (
     PrimePowers,
     Wilson,
 )
+from itembank.kinds.unit_multiple import unit_divided
 from itembank.kinds.wording import Tellers
 from itembank.languages import BREAK, Told, counted, each, grid, lead, say
-from itembank.notation.building import dotted, factored_modulus, number
-from itembank.notation.tree import Dots, Factorial, Listing, Math, Minus
+from itembank.notation.building import dotted, equal, factored_modulus, listed, number, power
+from itembank.notation.tree import Dots, Factorial, Listing, Math, Minus, Product
 
 SHOWN_FACTORS = 40
 """The most products that are shown."""
@@ -47,14 +48,18 @@ def prime_powers(step: PrimePowers) -> Iterator[Told]:
     yield BREAK
     for p, k, e in step.powers:
         if k > 1:
-            yield say(
-                "{p} divides ${n}!$ {e} times, counting every multiple of {p} up to {n} as often "
-                "as {p} divides it; {k} times are needed.",
-                p=p,
-                n=n,
-                e=e,
-                k=k,
-            )
+            slots = {"p": p, "n": n, "count": multiples(n, p), "e": e, "k": k}
+            if e == k:
+                yield say(
+                    "The multiples of {p} up to {n} are ${count}$, so ${p}^{e}$ divides ${n}!$.",
+                    **slots,
+                )
+            else:
+                yield say(
+                    "The multiples of {p} up to {n} are ${count}$, so ${p}^{e}$ divides ${n}!$, "
+                    "and with it ${p}^{k}$.",
+                    **slots,
+                )
     once = [p for p, k, _e in step.powers if k == 1]
     if once:
         yield counted(
@@ -65,6 +70,14 @@ def prime_powers(step: PrimePowers) -> Iterator[Told]:
             n=n,
         )
     yield say("So ${n}!$ is a multiple of {m}.", n=n, m=m)
+
+
+def multiples(n: int, p: int) -> Math:
+    """3, 6 for n = 6 and p = 3; 2, 4, ..., 20 where there are many."""
+    found = range(p, n + 1, p)
+    if len(found) > LISTED:
+        return Listing((number(found[0]), number(found[1]), Dots(), number(found[-1])))
+    return listed(found)
 
 
 def wilson(step: Wilson) -> Iterator[Told]:
@@ -84,13 +97,16 @@ def wilson(step: Wilson) -> Iterator[Told]:
         )
     else:
         factorial = Factorial(number(k))
+        product = Minus(factorial) if k % 2 else factorial
         yield say(
-            "The factors that ${n}!$ lacks are ${missing}$, and their product is ${product}$. So "
-            "${n}! · {product} ≡ -1 (mod {p})$.",
+            "The {k} factors that ${n}!$ lacks are ${missing}$, with the product ${product}$.",
             n=n,
             missing=missing_factors(p, k),
-            product=Minus(factorial) if k % 2 else factorial,
-            p=p,
+            k=k,
+            product=equal(Product((power(-1, k), factorial), dot=True), product),
+        )
+        yield say(
+            "So ${n}! · {k}! ≡ {right} (mod {p})$.", n=n, k=k, right=-1 if k % 2 == 0 else 1, p=p
         )
 
 
@@ -113,8 +129,8 @@ def multiply_out(step: MultiplyOut) -> Iterator[Told]:
     else:
         yield BREAK
         yield say(
-            "Multiplying one factor after another and reducing modulo {m} each time gives "
-            "${n}! ≡ {value} (mod {m})$.",
+            "That is more than a person multiplies: a computer that takes one factor after "
+            "another, reducing modulo {m} each time, finds ${n}! ≡ {value} (mod {m})$.",
             m=m,
             n=n,
             value=step.values[-1],
@@ -130,34 +146,23 @@ def products(step: MultiplyOut) -> Iterator[tuple[Math, Math]]:
 
 
 def divide(step: Divide) -> Iterator[Told]:
-    n, p, k, c = step.n, step.p, step.k, step.c
+    """n! k! = 1 or -1 solved for n!."""
+    n, p, k = step.n, step.p, step.k
+    right = 1 if k % 2 else -1
     yield lead("Divide.")
-    if k > 1 and k % 2:
-        yield say(
-            "$-{k}! ≡ -{small} ≡ {c} (mod {p})$, so ${n}! · {c} ≡ -1 (mod {p})$.",
-            k=k,
-            small=step.small,
-            c=c,
-            p=p,
-            n=n,
-        )
-    elif k > 1:
-        yield say("So ${n}! · {c} ≡ -1 (mod {p})$.", n=n, c=c, p=p)
-    if c == 1:
-        yield say("That is, ${n}! ≡ -1 ≡ {value} (mod {p})$.", n=n, value=step.value, p=p)
-    elif c == p - 1:
+    if k == 1:
         yield say("Multiplying both sides by $-1$ gives ${n}! ≡ 1 (mod {p})$.", n=n, p=p)
-    else:
-        yield say(
-            "The inverse of {c} modulo {p} is {inverse}, since ${product} (mod {p})$; "
-            "multiplying by it gives ${n}! ≡ -{inverse} ≡ {value} (mod {p})$.",
-            c=c,
-            p=p,
-            inverse=step.inverse,
-            product=calculated_or_congruent(dotted((c, step.inverse)), c * step.inverse, p),
-            n=n,
-            value=step.value,
-        )
+        return
+    factorial = Factorial(number(n))
+    yield say(
+        "So ${left} ≡ {right} (mod {p})$.",
+        left=dotted((factorial, step.small)) if step.small != 1 else factorial,
+        right=right,
+        p=p,
+    )
+    yield from unit_divided(step.small, right, p, factorial)
+    if step.small == 1 and right == -1:
+        yield say("That is, ${n}! ≡ -1 ≡ {value} (mod {p})$.", n=n, value=step.value, p=p)
 
 
 TELLING: Tellers = {

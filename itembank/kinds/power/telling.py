@@ -6,7 +6,6 @@ Notation as in `steps`.
 from collections.abc import Iterator, Sequence
 
 from itembank.kinds.base import Solution
-from itembank.kinds.chains import calculated_or_congruent
 from itembank.kinds.power.steps import (
     AtOnce,
     Combine,
@@ -18,8 +17,17 @@ from itembank.kinds.power.steps import (
     Split,
     Square,
 )
-from itembank.kinds.wording import FITS_ON_THE_BOARD, Tellers, told
-from itembank.languages import Said, Told, grid, lead, say, shown
+from itembank.kinds.powering import (
+    power_told,
+    product_told,
+    squares_up_to,
+    table_of_squares,
+    worked_out_at_once,
+)
+from itembank.kinds.unit_multiple import unit_divided
+from itembank.kinds.wording import Tellers, told
+from itembank.languages import Said, Told, lead, say, shown
+from itembank.maths.remainders import nearest_residue
 from itembank.notation.building import added, congruence, dotted, equal, factored_modulus, power
 from itembank.notation.tree import Call, Group, Letter, Math, Number, Power, Product
 from itembank.values.answer import Absent, Value
@@ -269,78 +277,35 @@ def split(step: Split) -> Iterator[Told]:
 
 
 def combine(step: Combine) -> Iterator[Told]:
-    r, m1, m2, s, x = step.r, step.m1, step.m2, step.s, step.x
+    r, m1, m2, x = step.r, step.m1, step.m2, step.x
     yield lead("Combine.")
     yield say(
         "The power is {r} modulo {m1} and 0 modulo {m2}: it is ${m2}k$ with "
-        "${m2}k ≡ {r} (mod {m1})$. The inverse of {m2} modulo {m1} is {s}, so "
-        "$k ≡ {k} (mod {m1})$, and the power is ${m2} · {k1} = {x}$.",
+        "${m2}k ≡ {r} (mod {m1})$.",
         r=r,
         m1=m1,
         m2=m2,
-        s=s,
-        k=calculated_or_congruent(dotted((s, r)), s * r, m1),
-        k1=s * r % m1,
-        x=x,
     )
+    yield from unit_divided(m2, r, m1, Letter("k"))
+    yield say("So the power is ${m2} · {k} = {x}$.", m2=m2, k=x // m2, x=x)
 
 
 def square(step: Square) -> Iterator[Told]:
     a, e, m = step.a, step.e, step.m
-    if e <= 3 and a**e < FITS_ON_THE_BOARD:
+    if worked_out_at_once(nearest_residue(a, m), e):
         yield lead("Multiply out.")
-        if a**e < m:
-            yield say("${a}^{e} ≡ {v} (mod {m})$.", a=a, e=e, v=step.value, m=m)
-        else:
-            calculation = calculated_or_congruent(Power(Number(a), Number(e)), a**e, m)
-            yield say("${calculation} (mod {m})$.", calculation=calculation, m=m)
+        yield from power_told(a, e, m)
         return
+    squares = squares_up_to(a, e, m)
     yield lead("Repeated squaring.")
     yield say("Square again and again, reducing modulo {m} each time:", m=m)
-    yield grid((say("power"), say("calculation")), squares(step))
-    bits = [1 << i for i in step.bits]
-    if len(bits) == 1:
-        yield say(
-            "The exponent {e} is a power of 2, so the last row is ${a}^{e} ≡ {v} (mod {m})$.",
-            a=a,
-            e=e,
-            v=step.value,
-            m=m,
-        )
-        return
-    yield say("As ${e} = {sum}$, the product of these powers is wanted:", e=e, sum=binary(step))
-    yield shown(*products(step))
-
-
-def squares(step: Square) -> Iterator[tuple[Math, Math]]:
-    """a^1, a^2, a^4, ..., each with the square that gives it."""
-    yield Power(Number(step.a), Number(1)), Number(step.a)
-    for i, previous in enumerate(step.squares[:-1], 1):
-        calculation = calculated_or_congruent(
-            Power(Number(previous), Number(2)), previous**2, step.m
-        )
-        yield Power(Number(step.a), Number(2**i)), calculation
+    yield from table_of_squares(squares)
+    yield from product_told(squares, e)
 
 
 def binary(step: Square) -> Math:
     """The exponent as a sum of powers of 2, the largest first."""
     return added(1 << i for i in reversed(step.bits))
-
-
-def products(step: Square) -> Iterator[Said]:
-    """The powers that e needs multiplied one after another, a row each."""
-    first, *others = step.bits
-    value, exponent = step.squares[first], 1 << first
-    for i in others:
-        exponent += 1 << i
-        product = value * step.squares[i]
-        yield say(
-            "${power} ≡ {calculation} (mod {m})$",
-            power=Power(Number(step.a), Number(exponent)),
-            calculation=calculated_or_congruent(dotted((value, step.squares[i])), product, step.m),
-            m=step.m,
-        )
-        value = product % step.m
 
 
 TELLING: Tellers = {

@@ -32,9 +32,30 @@ IN_A_SENTENCE = 6
 
 
 def list_powers(step: ListPowers) -> Iterator[Told]:
-    k, a, p = step.k, step.a, step.p
+    a, p = step.a, step.p
+    k = exponent_shown(step)
     yield modulo(p, 1)
-    yield say("The congruence is $x^{k} ≡ {a} (mod {p})$.", k=k, a=a, p=p)
+    yield say("The congruence is $x^{k} ≡ {a} (mod {p})$.", k=step.k, a=a, p=p)
+    if k == 0:
+        yield say(
+            "{p} does not divide $x$, so $x^{n} ≡ 1$ by Fermat's theorem. As {n} divides {k}, each "
+            "of these powers is 1.",
+            p=p,
+            n=p - 1,
+            k=step.k,
+        )
+        yield from listed_roots(step)
+        return
+    if k < step.k:
+        yield say(
+            "{p} does not divide $x$, so $x^{n} ≡ 1$ by Fermat's theorem, and $x^{k} ≡ x^{r}$, "
+            "since ${k} = {q} · {n} + {r}$.",
+            p=p,
+            n=p - 1,
+            k=step.k,
+            q=(step.k - k) // (p - 1),
+            r=k,
+        )
     if k % 2 == 0 and p == 5:
         yield say("Since $(-x)^{k} = x^{k}$, it is enough to try 1 and 2.", k=k)
     elif k % 2 == 0 and p > 5:
@@ -42,14 +63,24 @@ def list_powers(step: ListPowers) -> Iterator[Told]:
             "Since $(-x)^{k} = x^{k}$, it is enough to try 1 to {last}.", k=k, last=(p - 1) // 2
         )
     yield from powers_listed(step)
+    yield from listed_roots(step)
+
+
+def listed_roots(step: ListPowers) -> Iterator[Told]:
     if step.roots:
-        yield from roots_told(step.roots, p)
+        yield from roots_told(step.roots, step.p)
     else:
-        yield say("{a} is not among them: there is no solution modulo {p}.", a=a, p=p)
+        yield say("{a} is not among them: there is no solution modulo {p}.", a=step.a, p=step.p)
+
+
+def exponent_shown(step: ListPowers) -> int:
+    """k, or a smaller exponent that gives the same powers modulo p (Fermat)."""
+    n = step.p - 1
+    return step.k if step.k < n else step.k % n
 
 
 def powers_listed(step: ListPowers) -> Iterator[Told]:
-    k, p = step.k, step.p
+    k, p = exponent_shown(step), step.p
     if len(step.powers) <= IN_A_SENTENCE:
         yield say(
             "The powers are {powers} (mod {p}).",
