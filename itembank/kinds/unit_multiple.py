@@ -21,6 +21,9 @@ def unit_divided(c: int, r: int, m: int, unknown: Math) -> Iterator[Said]:
 
     Requires gcd(c, m) = 1 and m > 1: unchecked. Nothing is said for c = 1.
     """
+    if c > 1 and r % c == 0:
+        yield divided(c, r, 0, m, unknown)
+        return
     near = nearest_residue(c, m)
     sign = 1 if near > 0 else -1
     size, right = abs(near), sign * r

@@ -5,6 +5,7 @@ from messages import everything_told, feedback, text, untold, worked
 from sums import read_sums
 from telling import rendered
 
+from itembank.kinds.base import solution_to
 from itembank.kinds.index.exponential.kind import ExponentialCongruence
 from itembank.kinds.index.kind import KINDS
 from itembank.kinds.statement import problem_from
@@ -67,17 +68,42 @@ def test_an_index_is_told_by_the_table_of_powers():
     )
 
 
+@pytest.mark.parametrize(
+    ("statement", "told"),
+    [
+        (
+            "7x^6 = 9 mod 59 by indices base 6",
+            "Count. gcd(6, 58) = 2 divides 38, so 2 indices modulo 58 solve this linear "
+            "congruence; each belongs to one solution x. Answer. There are 2 solutions modulo 59.",
+        ),
+        (
+            "x^6 = 6 mod 59 by indices base 6",
+            "Count. gcd(6, 58) = 2 does not divide 1, so no y solves this linear congruence. "
+            "Answer. The congruence has no solutions.",
+        ),
+    ],
+)
+def test_how_many_is_answered_without_the_solutions(statement, told):
+    problem = problem_from([statement])
+    counted = solution_to(problem, "how many", problem.solve())
+
+    assert counted.answer == problem.solve().answer
+    assert text(problem.worked(counted)).endswith(told)
+
+
 def test_an_exponential_congruence_is_told_in_its_letter():
     assert worked(problem_from(["4 * 3^t = 8 mod 20"])) == (
-        "Divide. gcd(4, 20) = 4 divides 8. Dividing everything by 4, the modulus too, and "
-        "multiplying by the inverse of 1 modulo 5 leaves 3^t ≡ 2 (mod 5) "
-        "Table of powers. The powers of 3 modulo 5, each from the one before times 3, until 2 "
+        "Divide. gcd(4, 20) = 4 divides 8. Divide everything by 4, the modulus too: 3^t ≡ 2 (mod "
+        "5). Table of powers. The powers of 3 modulo 5, each from the one before times 3, until 2 "
         "appears: exponent calculation 0 3⁰ = 1 1 3¹ = 3 2 3² ≡ 3 · 3 = 9 ≡ 4 "
         "3 3³ ≡ 4 · 3 = 12 ≡ 2 "
-        "All exponents. Going on, the powers of 3 come back to 1 for the first time with the "
-        "exponent 4, the order of 3 modulo 5. So the powers repeat every 4 exponents. From 0 to 7 "
-        "the solutions are 3, 7. "
-        "Answer. t ≡ 3, 7 (mod 8): 2 solutions."
+        "What the order divides. 5 is prime, so φ(5) = 5 − 1 = 4. By Euler's theorem the order "
+        "divides 4. Powers. The divisors of 4 are tried in increasing order, each power made from "
+        "earlier ones: power calculation 3¹ 3 ≡ −2 3² (−2)² = 4 ≡ −1 3² ≡ −1, so 3⁴ ≡ 1: the "
+        "order divides 4, but not 2, and smaller divisors were tried. It is 4. "
+        "All exponents. The order of 3 modulo 5 is 4. So the powers repeat every 4 exponents. "
+        "From 0 to 7 the solutions are 3, 7. "
+        "Answer. t ≡ 3, 7 (mod 8): two solutions."
     )
 
 
@@ -85,16 +111,16 @@ def test_indices_turn_a_power_into_a_linear_congruence():
     # powers of 3 modulo 7: 1, 3, 2, 6, 4, 5
     assert worked(problem_from(["5x^4 = 6 mod 7 by indices base 3"])) == (
         "Table of indices. The powers of the primitive root 3 modulo 7, each from the one before "
-        "times 3: index number 0 1 1 3 2 2 3 6 4 4 5 5 So ind(5) = 5 and ind(6) = 3. "
+        "times 3: index 0 1 2 3 4 5 number 1 3 2 6 4 5 So ind(5) = 5 and ind(6) = 3. "
         "Take indices. Numbers are congruent modulo 7 if and only if their indices are congruent "
         "modulo φ(7) = 6. The index of a product is the sum of the indices, that of a power the "
         "exponent times the index. With y = ind(x): "
         "5 + 4y ≡ 3 (mod 6) 4y ≡ 3 − 5 = −2 ≡ 4 (mod 6) "
         "Solve for the index. gcd(4, 6) = 2 divides 4. Divided by 2, the modulus too: "
-        "2y ≡ 2 (mod 3). The inverse of 2 modulo 3 is 2, so y ≡ 2 · 2 = 4 ≡ 1 (mod 3). "
+        "2y ≡ 2 (mod 3). 2 = 2 · 1, and 2 is coprime to 3: y ≡ 1 (mod 3). "
         "Modulo 6 these are 2 indices: 1, 4. "
         "Back to numbers. The table gives 3¹ ≡ 3 and 3⁴ ≡ 4 (mod 7). "
-        "Answer. x ≡ 3, 4 (mod 7): 2 solutions."
+        "Answer. x ≡ 3, 4 (mod 7): two solutions."
     )
 
 
@@ -105,22 +131,29 @@ def test_indices_turn_a_power_into_a_linear_congruence():
         ("index of 3 base 2 mod 7", "Answer. No power of 2 is congruent to 3 modulo 7."),
         ("index of -6 base -2 mod 9", "while every power of −2 is coprime to 9: −6 is congruent"),
         ("index of 4 base 9 mod 1", "0 0⁰ = 1 ≡ 0"),
-        ("index of 210 base 71 mod 251", "Order of the base. 71²⁵⁰ ≡ 1 (mod 251)"),
+        (
+            "index of 210 base 71 mod 251",
+            "71¹²⁵ ≡ −1, so 71²⁵⁰ ≡ 1: the order divides",
+        ),
         ("index of 210 base 71 mod 251", "Take s = 16, the least number with s² ≥ 250."),
         ("index of 210 base 71 mod 251", "steps are 210 · 71^j for j = 0, 1, …, 15;"),
         ("index of 210 base 71 mod 251", "They meet for i = 13 and j = 11: the index is 13 · 16"),
         ("index of 5 base 2 mod 983", "No power of 2. Every power of 2 becomes 1 when it is"),
         ("index of 2 base 3 mod 9765625", "7812500 = 2² · 5⁹. For each prime power n of 7812500"),
         ("index of 2 base 3 mod 9765625", "k ≡ 3 (mod 4) k ≡ 1015243 (mod 1953125)"),
-        ("index of 3 base 5 mod 2^20", "so 3 is no power of 5."),
+        ("index of 3 base 5 mod 2^20", "so 3 is not a power of 5."),
         ("6 * 5^x = -3 mod 14", "a multiple of 2 modulo 14, and −3 is not: there is no solution."),
-        ("2 * 3^x = 7 mod 17", "the inverse of 2 modulo 17, which is 9 (2 · 9 = 18 ≡ 1):"),
+        (
+            "2 * 3^x = 7 mod 17",
+            "7 ≡ 7 + 17 = 24 = 2 · 12, and 2 is coprime to 17: 3^x ≡ 12 (mod",
+        ),
         ("3^x = 9 mod 101", "So no other exponent from 0 to 99 gives the same power."),
         ("1^x = 1 mod 5", "Every power of 1 is 1 modulo 5, so every exponent is a solution."),
         ("1^x = 1 mod 10007", "Answer. x ≡ 0 (mod 1): 10006 solutions modulo 10006."),
         ("x^4 = 3 mod 17 by indices", "gcd(4, 16) = 4 does not divide 1, so no y solves"),
         ("x^3 = 5 mod 2*3^20 by indices", "Indices. Indices to the base 5 modulo 6973568802:"),
-        ("7x^5 = 3 mod 101 by indices", "Repeated squaring gives 2"),
+        ("7x^5 = 3 mod 101 by indices", "The powers are made from earlier ones: power calculation"),
+        ("3x^5 = 3 mod 11 by indices base 6", "So ind(3) = 2. Take indices."),
         ("6x^50 = 6 mod 101 by indices", "Each index y gives the solution x ≡ 2^y (mod 101)."),
         ("6x^50 = 6 mod 101 by indices", "Answer. There are 50 solutions modulo 101."),
         ("x^3 = 2 mod 9 by indices", "Answer. The congruence has no solutions."),
@@ -135,7 +168,7 @@ def test_the_letter_of_the_unknown_is_not_that_of_its_index():
     told = worked(problem_from(["7y^5 = 3 mod 17 by indices base 5"]))
 
     assert "With x = ind(y): 15 + 5x ≡ 13 (mod 16)" in told
-    assert "Answer. y ≡ 2 (mod 17): 1 solution." in told
+    assert "Answer. y ≡ 2 (mod 17): one solution." in told
 
 
 @pytest.mark.parametrize("statement", ["x^16 = 1 mod 17 by indices", "x^3 = 1 mod 2 by indices"])

@@ -1,9 +1,13 @@
 """The order modulo m: what is said of it, word by word, and what a reviewer is shown."""
 
+from collections import Counter
+from math import gcd
+
 import pytest
 from messages import everything_told, feedback, text, untold, worked
 
 from itembank.kinds.order.kind import KINDS, OrderModulo
+from itembank.kinds.order.steps import TryDivisors
 from itembank.kinds.statement import problem_from
 
 (KIND,) = KINDS
@@ -15,9 +19,8 @@ TOLD = [
         "What the order divides. 48 = 2⁴ · 3, so φ(48) = φ(2⁴)φ(3) = 8 · 2 = 16. By Euler's "
         "theorem the order divides 16. Powers. The divisors of 16 are tried in increasing order, "
         "each power made from earlier ones: power calculation 7¹ 7 7² 7² = 49 ≡ "
-        "1 The first divisor whose power is 1 is 2. Check. 7² ≡ 1 (mod 48), and with 2 divided by "
-        "its prime 2: 7¹ ≡ 7, not 1. An order smaller than 2 would divide that exponent. Answer. "
-        "The order of 7 modulo 48 is 2.",
+        "1 The first divisor whose power is 1 is 2: that is the order. Answer. The order "
+        "of 7 modulo 48 is 2.",
     ),
     (
         "order of -1 mod -3",
@@ -25,23 +28,21 @@ TOLD = [
         "modulo the other. The least residue is taken: −1 ≡ 2 (mod 3). What the order divides. 3 "
         "is prime, so φ(3) = 3 − 1 = 2. By Euler's theorem the order divides 2. Powers. The "
         "divisors of 2 are tried in increasing order, each power made from earlier ones: power "
-        "calculation 2¹ 2 2² 2² = 4 ≡ 1 The first divisor whose power is 1 is "
-        "2. Check. 2² ≡ 1 (mod 3), and with 2 divided by its prime 2: 2¹ ≡ 2, not 1. An order "
-        "smaller than 2 would divide that exponent. Answer. The order of −1 modulo 3 is 2.",
+        "calculation 2¹ 2 ≡ −1 2¹ ≡ −1, so 2² ≡ 1: the order divides 2, but not 1, and smaller "
+        "divisors were tried. It is 2. Answer. The order of −1 modulo 3 is 2.",
     ),
     (
         "order of 5 mod 1",
         "Modulo 1 any two integers are congruent, and 0 is the only least residue. The least "
         "residue is taken: 5 ≡ 0 (mod 1). What the order divides. φ(1) = 1. By Euler's theorem "
-        "the order divides 1. Powers. The divisor of 1 to try is 1. power calculation "
-        "0¹ 0 Modulo 1 the first power is already congruent to 1. Answer. The order "
-        "of 5 modulo 1 is 1.",
+        "the order divides 1. Powers. Modulo 1 the first power is already congruent to 1: the "
+        "order is 1. Answer. The order of 5 modulo 1 is 1.",
     ),
     (
         "order of 6 mod 9",
-        "Greatest common divisor. gcd(6, 9) = 3, so 6 is no unit modulo 9. Answer. 6 has no order "
-        "modulo 9: 3 divides both, so it divides every power of 6 and every remainder of one "
-        "modulo 9, and 1 is no multiple of 3.",
+        "Greatest common divisor. gcd(6, 9) = 3, so 6 is not a unit modulo 9. Answer. 6 has no "
+        "order modulo 9: 3 divides both, so it divides every power of 6 and every remainder of one "
+        "modulo 9, and 1 is not a multiple of 3.",
     ),
 ]
 
@@ -56,8 +57,42 @@ def test_an_exponent_that_is_only_passed_through_is_said_to_divide_nothing() -> 
         problem_from(["order of 5 mod 23"])
     )  # 22 = 2 · 11; on the way to 11 stand 5 and 10
 
-    assert "The exponents 4, 5 and 10 do not divide 22; they are there to reach the next" in told
-    assert "with 22 divided by each of its primes 2 and 11: 5¹¹ ≡ 22 and 5² ≡ 2" in told
+    assert "The exponents 5 and 10 do not divide 22; they are there to reach the next" in told
+    assert "5¹¹ ≡ −1, so 5²² ≡ 1: the order divides 22, but not 11, and smaller divisors" in told
+    assert "5²² " not in told.replace("5²² ≡ 1", "")
+
+
+@pytest.mark.parametrize(
+    ("statement", "sentence"),
+    [
+        ("order of 19 mod 47", "19²³ ≡ −1, so 19⁴⁶ ≡ 1: the order divides 46, but not 23"),
+        ("order of 4 mod 29", "4⁷ −5 · (−13) = 65 ≡ 7, 7 · 4 = 28 ≡ −1"),
+        ("order of 2 mod 9", "2³ 4 · 2 = 8 ≡ −1 2³ ≡ −1, so 2⁶ ≡ 1"),
+        ("order of 3 mod 20", "3² 3² = 9 3⁴ 9² = 81 ≡ 1"),
+        ("order of 3 mod 14", "3³ −5 · 3 = −15 ≡ −1"),
+        ("order of 2 mod 1009", "2⁸⁴ 431 · 256 = 110336 ≡ 355, 355 · 16 = 5680 ≡ −374"),
+    ],
+)
+def test_powers_are_made_of_earlier_ones_and_minus_one_is_recognised(
+    statement: str, sentence: str
+) -> None:
+    assert sentence in worked(problem_from([statement]))
+
+
+def test_the_powers_tried_settle_the_order() -> None:
+    endings = Counter()
+    for m in range(2, 120):
+        for a in (a for a in range(1, m) if gcd(a, m) == 1):
+            solution = problem_from([f"order of {a} mod {m}"]).solve()
+            (step,) = (s for s in solution.steps if isinstance(s, TryDivisors))
+            t = next(e for e in range(1, m) if pow(a, e, m) == 1 % m)
+            endings[step.ending] += 1
+
+            assert solution.answer.value == step.t == t
+            assert all((row.value - a**row.e) % m == 0 for row in step.rows)
+            assert all(sum(row.parts) == row.e for row in step.rows if row.parts)
+            assert all(pow(a, e, m) != 1 % m for e in step.tried[:-1])
+    assert endings["minus one"] > 100 and endings["one"] > 100
 
 
 def test_a_power_of_one_prime_has_its_phi_at_once() -> None:

@@ -11,7 +11,10 @@ BY_NAME = {kind.problem.kind: kind for kind in KINDS}
 SAMPLES = [(kind, sample) for kind in KINDS for sample in kind.samples]
 
 
-THEOREM = "Primitive roots exist exactly modulo 1, 2, 4, p^k and 2p^k with an odd prime p."
+THEOREM = (
+    "There are primitive roots modulo 1, 2, 4, p^k and 2p^k with an odd prime p, and modulo no "
+    "other number."
+)
 
 TOLD = [
     (
@@ -19,8 +22,9 @@ TOLD = [
         f"Existence. {THEOREM} 5 is an odd prime. What the order divides. 5 is prime, so φ(5) = "
         "5 − 1 = 4. By Euler's theorem the order divides 4. The least one. a is a primitive root "
         "modulo 5 if and only if its order is 4. The only prime of 4 is 2, so 4/2 = 2 is the "
-        "exponent to test: the power must not be 1. The powers are found by repeated squaring. a "
-        "a² 2 4 primitive root The least primitive root is 2. All of them. "
+        "exponent to test: the power must not be 1. a a² 2 −1 primitive root The powers of 2 are "
+        "made from earlier ones: power calculation 2¹ 2 2² 2² = 4 ≡ −1 The least primitive root is "
+        "2. All of them. "
         "Every unit is a power 2^k, and its order is 4 if and only if gcd(k, 4) = 1. So the "
         "primitive roots are the powers of 2 with these exponents: power calculation "
         "2¹ 2 2³ 2 · 4 = 8 ≡ 3 Answer. The primitive roots modulo 5 are 2, 3: 2 of "
@@ -31,8 +35,8 @@ TOLD = [
         "What the order divides. 7 is prime, so φ(7) = 7 − 1 = 6. By Euler's theorem the order "
         "divides 6. Test. 4 is a primitive root modulo 7 if and only if its order is 6. The "
         "primes of 6 are 2 and 3, so the exponents to test are 6/2 = 3, 6/3 = 2: none of the "
-        "powers may be 1. power calculation 4¹ 4 4² 4² = 16 ≡ 2 4³ 2 · 4 = 8 ≡ "
-        "1 4³ ≡ 1 (mod 7): the order of 4 divides 3, which is less than 6. Answer. 4 is no "
+        "powers may be 1. power calculation 4¹ 4 ≡ −3 4² (−3)² = 9 ≡ 2 4³ 2 · (−3) = −6 ≡ "
+        "1 4³ ≡ 1 (mod 7): the order of 4 divides 3, which is less than 6. Answer. 4 is not a "
         "primitive root modulo 7.",
     ),
     (
@@ -40,7 +44,7 @@ TOLD = [
         "Modulo −4 means modulo 4: both have the same multiples, so congruences modulo one hold "
         "modulo the other. The least residue is taken: −3 ≡ 1 (mod 4). "
         f"Existence. {THEOREM} 4 is one of these. Modulo 4 the units are 1 and 3, and 3² ≡ 1: "
-        "the powers of 3 are both. Answer. −3 is no primitive root modulo 4.",
+        "the powers of 3 are both. Answer. −3 is not a primitive root modulo 4.",
     ),
     (
         "number of primitive roots mod 13",  # 12 = 4 · 3
@@ -61,6 +65,19 @@ TOLD = [
 @pytest.mark.parametrize(("statement", "told"), TOLD, ids=[t[0] for t in TOLD])
 def test_the_worked_solution_is_told_as_on_the_board(statement: str, told: str) -> None:
     assert worked(problem_from([statement])) == told
+
+
+@pytest.mark.parametrize(
+    ("modulus", "told"),
+    [
+        (103, "4 = 2² need not be tried: it is a power of a number that fails."),
+        (103, "2 1 no: 38² ≡ 2, and 38¹⁰² ≡ 1"),
+        (103, "5⁵¹ −47 · (−46) = 2162 ≡ −1 The least primitive root is 5."),
+        (191, "4 = 2², 8 = 2³, 9 = 3² and 16 = 4² need not be tried: they are powers of numbers"),
+    ],
+)
+def test_why_a_number_fails_is_told_so_that_it_can_be_checked(modulus: int, told: str) -> None:
+    assert told in worked(problem_from([f"least primitive root mod {modulus}"]))
 
 
 @pytest.mark.parametrize(

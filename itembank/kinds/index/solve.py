@@ -22,8 +22,16 @@ from itembank.kinds.index.steps import (
     Parts,
     PowerTable,
 )
-from itembank.kinds.order.solve import certificate, phi_step, take_out_primes
+from itembank.kinds.order.solve import (
+    certificate,
+    few_divisors,
+    phi_step,
+    powers_step,
+    take_out_primes,
+    try_divisors,
+)
 from itembank.kinds.order.steps import Phi
+from itembank.kinds.powering import LARGEST_MODULUS
 from itembank.kinds.wording import FITS_ON_THE_BOARD
 from itembank.maths import groups
 from itembank.maths.groups import OutOfReach, index_in_prime_power, order
@@ -77,8 +85,13 @@ def power_table(a: int, g: int, m: int) -> PowerTable | None:
 
 def order_steps(g: int, m: int, t: int, phi: Phi) -> list[Step]:
     """What proves that t is the order of g modulo m."""
-    found: list[Step] = [take_out_primes(g, m, phi)] if t > FITS_ON_THE_BOARD else []
-    return [phi, *found, certificate(g, t, phi)]
+    if few_divisors(phi.n_factors) and m <= LARGEST_MODULUS:
+        return [phi, try_divisors(g, phi, t)]
+    if t > FITS_ON_THE_BOARD:
+        return [phi, take_out_primes(g, m, phi), certificate(g, t, phi)]
+    proof = certificate(g, t, phi)
+    table = powers_step(g, m, [t, *(t // q for q, _value in proof.smaller)])
+    return [phi, *([table] if table else []), proof]
 
 
 def searched(

@@ -6,10 +6,16 @@ Notation as in `steps`.
 from collections.abc import Iterator
 
 from itembank.kinds.index.steps import BabyGiant, Found, Join, NoPower, NoUnit, Parts, PowerTable
-from itembank.kinds.order.steps import Certificate, Phi, TakeOutPrimes
-from itembank.kinds.order.worked import worked_certificate, worked_phi, worked_take_out_primes
+from itembank.kinds.order.steps import Certificate, Phi, Powers, TakeOutPrimes, TryDivisors
+from itembank.kinds.order.worked import (
+    worked_certificate,
+    worked_phi,
+    worked_powers,
+    worked_take_out_primes,
+    worked_try_divisors,
+)
 from itembank.kinds.wording import FITS_ON_THE_BOARD, Tellers
-from itembank.languages import Lead, Said, Told, counted, grid, lead, say, shown
+from itembank.languages import Lead, Said, Told, counted, grid, lead, say, shown, spelled
 from itembank.notation.building import congruence, dotted, factored_modulus, listed
 from itembank.notation.tree import Letter, Math, Number, Power, Relation
 from itembank.values.answer import ResidueSet
@@ -23,6 +29,7 @@ def solutions_told(answer: ResidueSet, modulus: int | Math) -> Said:
         "$x ≡ {residues} (mod {m})$: {n} solution.",
         "$x ≡ {residues} (mod {m})$: {n} solutions.",
         answer.count,
+        n=spelled(answer.count),
         residues=listed(answer.residues()),
         m=modulus,
     )
@@ -88,7 +95,7 @@ def no_power(step: NoPower) -> Iterator[Told]:
     yield lead("No power of {g}.", g=step.g)
     yield say(
         "Every power of {g} becomes 1 when it is raised to the exponent {t}, the order of {g}. "
-        "But ${a}^{t} ≡ {c} (mod {m})$, so {a} is no power of {g}.",
+        "But ${a}^{t} ≡ {c} (mod {m})$, so {a} is not a power of {g}.",
         g=step.g,
         t=step.t,
         a=step.a,
@@ -154,7 +161,7 @@ def parts(step: Parts) -> Iterator[Told]:
     missing = [p for p in step.parts if p.k is None]
     if missing:
         yield say(
-            "{b} is no power of {h} modulo {m}, so {a} is no power of {g}.",
+            "{b} is not a power of {h} modulo {m}, so {a} is not a power of {g}.",
             b=missing[0].b,
             h=missing[0].h,
             m=m,
@@ -191,7 +198,9 @@ def order_of_the_base(step: Certificate) -> Iterator[Told]:
 TELLING: Tellers = {
     NoUnit: no_unit,
     Phi: worked_phi,
+    Powers: worked_powers,
     TakeOutPrimes: worked_take_out_primes,
+    TryDivisors: worked_try_divisors,
     Certificate: order_of_the_base,
     PowerTable: power_table,
     NoPower: no_power,

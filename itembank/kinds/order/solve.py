@@ -5,22 +5,26 @@ section 2.8, Lemma 2.31; Cohen, A Course in Computational Algebraic Number Theor
 Algorithm 1.4.3 (primes taken out).
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from math import prod
 
-from itembank.kinds.base import Solution, Step
+from itembank.kinds.base import Solution
 from itembank.kinds.order.steps import (
     Certificate,
     CommonFactor,
+    Ending,
     Phi,
     PowerRow,
+    Powers,
     Reduced,
     TakeOutPrimes,
     TryDivisors,
 )
+from itembank.kinds.powering import LARGEST_MODULUS
 from itembank.languages import Said, say
 from itembank.maths.groups import order, unit_factors
 from itembank.maths.primes import Factors, Unfactored, divisors, factorisation
+from itembank.maths.remainders import nearest_residue
 from itembank.values.answer import Absent, Value
 from itembank.values.errors import StatementError
 
@@ -66,11 +70,8 @@ def order_found(a: int, phi: Phi, hints: tuple[int, ...]) -> Solution[Value | Ab
     m = phi.m
     t = order(a, m, hints)
     if few_divisors(phi.n_factors):
-        found = divisors(phi.n, [q for q, _e in phi.n_factors])
-        how: Step = try_divisors(a, m, phi.n, [e for e in found if e <= t])
-    else:
-        how = take_out_primes(a, m, phi)
-    return Solution(Value(t), (phi, how, certificate(a, t, phi)))
+        return Solution(Value(t), (phi, try_divisors(a, phi, t)))
+    return Solution(Value(t), (phi, take_out_primes(a, m, phi), certificate(a, t, phi)))
 
 
 def certificate(a: int, t: int, phi: Phi) -> Certificate:
@@ -88,37 +89,67 @@ def reason(a: int, m: int, d: int) -> Said:
     """Why a has no order modulo m, d > 1 their greatest common divisor."""
     return say(
         "${a}$ has no order modulo {m}: {d} divides both, so it divides every power of ${a}$ and "
-        "every remainder of one modulo {m}, and 1 is no multiple of {d}.",
+        "every remainder of one modulo {m}, and 1 is not a multiple of {d}.",
         a=a,
         m=m,
         d=d,
     )
 
 
-def try_divisors(a: int, m: int, n: int, tried: Sequence[int]) -> TryDivisors:
+def try_divisors(a: int, phi: Phi, t: int) -> TryDivisors:
+    """The divisors of phi(m) in turn, up to the first that settles the order t of a."""
+    m = phi.m
+    ending: Ending = "one"
+    tried: list[int] = []
+    for e in divisors(phi.n, [q for q, _e in phi.n_factors]):
+        tried.append(e)
+        value = pow(a, e, m)
+        if value == 1 % m:
+            break
+        if value == m - 1:
+            ending = "minus one"
+            break
+    return TryDivisors(a, m, phi.n, tuple(tried), powers(a, m, tried), t, ending)
+
+
+def powers(a: int, m: int, exponents: Sequence[int]) -> tuple[PowerRow, ...]:
+    """Rows for these exponents, increasing, each made from earlier ones."""
     rows: dict[int, PowerRow] = {}
-    for e in tried:
+    for e in exponents:
         reach(e, a, m, rows)
-    return TryDivisors(a, m, n, tuple(tried), tuple(rows.values()))
+    return tuple(rows.values())
 
 
 def reach(e: int, a: int, m: int, rows: dict[int, PowerRow]) -> None:
-    """Adds a row for a^e, made of two powers that are there or are added first."""
+    """Adds a row for a^e, a product of two or three rows, which are there or are added first."""
     if e in rows:
         return
-    if e == 1:
-        rows[1] = PowerRow(1, 0, 0, a % m)
-        return
-    pair = next(
-        ((e - i, i) for i in sorted(rows, reverse=True) if e - i in rows and i <= e - i), None
-    )
-    if pair is None:
+    parts = () if e == 1 else made_of(e, rows)
+    if parts is None:
         # the binary method: half of e, then one more if e is odd
-        pair = (e // 2, e // 2) if e % 2 == 0 else (e - 1, 1)
-        for smaller in pair:
+        parts = (e // 2, e // 2) if e % 2 == 0 else (e - 1, 1)
+        for smaller in parts:
             reach(smaller, a, m, rows)
-    i, j = pair
-    rows[e] = PowerRow(e, i, j, rows[i].value * rows[j].value % m)
+    value = prod(rows[i].value for i in parts) if parts else a
+    rows[e] = PowerRow(e, parts, nearest_residue(value, m))
+
+
+def made_of(e: int, rows: Mapping[int, PowerRow]) -> tuple[int, ...] | None:
+    """Two or three exponents of rows that add up to e, the largest first; None if none do.
+
+    >>> made_of(7, dict.fromkeys([1, 2, 4])), made_of(6, dict.fromkeys([1, 3]))
+    ((4, 2, 1), (3, 3))
+    """
+    exponents = sorted(rows, reverse=True)
+    for i in exponents:
+        if e - i in rows and i >= e - i:
+            return i, e - i
+    for i in exponents:
+        for j in exponents:
+            k = e - i - j
+            if i >= j >= k and k in rows:
+                return i, j, k
+    return None
 
 
 def take_out_primes(a: int, m: int, phi: Phi) -> TakeOutPrimes:
@@ -130,4 +161,13 @@ def take_out_primes(a: int, m: int, phi: Phi) -> TakeOutPrimes:
             if value != 1 % m:
                 break
             t //= q
-    return TakeOutPrimes(a, m, phi.n, tuple(rows))
+    exponents = sorted({row.e // row.q for row in rows})
+    return TakeOutPrimes(a, m, phi.n, tuple(rows), powers_step(a, m, exponents))
+
+
+def powers_step(a: int, m: int, exponents: Sequence[int]) -> Powers | None:
+    """What leads to these powers; None modulo a number too large to compute them by hand."""
+    if m > LARGEST_MODULUS:
+        return None
+    found = sorted(set(exponents))
+    return Powers(a, m, tuple(found), powers(a, m, found))

@@ -4,6 +4,7 @@ Notation: a modulo m, t its order, n = phi(m), q a prime of n.
 """
 
 from dataclasses import dataclass
+from typing import Literal
 
 from itembank.kinds.base import Step
 from itembank.maths.primes import Factors
@@ -32,23 +33,47 @@ class Phi(Step):
 
 @dataclass(frozen=True)
 class PowerRow:
-    """a^e mod m, made of two earlier powers a^i and a^j with i + j = e (0, 0 for e = 1)."""
+    """a^e mod m, nearest to 0, as a product of earlier powers whose exponents add up to e.
+
+    parts are their exponents, the largest first; () for e = 1.
+    """
 
     e: int
-    i: int
-    j: int
+    parts: tuple[int, ...]
     value: int
+
+
+Ending = Literal["one", "minus one"]
+"""Why the last divisor tried settles the order t: its power is 1, so it is t; or its power is -1,
+so t is twice as much. An order phi(m) is always seen by the second."""
 
 
 @dataclass(frozen=True)
 class TryDivisors(Step):
-    """The powers a^e for the divisors e of n up to t, and the powers that lead to them."""
+    """The powers a^e for the divisors e of n, as far as they are needed, and what leads to them."""
 
     name = "try the divisors"
     a: int
     m: int
     n: int
     tried: tuple[int, ...]
+    rows: tuple[PowerRow, ...]
+    t: int
+    ending: Ending
+
+    @property
+    def effort(self) -> int:
+        return len(self.rows)
+
+
+@dataclass(frozen=True)
+class Powers(Step):
+    """The powers a^e for some exponents e, and those that lead to them."""
+
+    name = "powers"
+    a: int
+    m: int
+    wanted: tuple[int, ...]
     rows: tuple[PowerRow, ...]
 
     @property
@@ -67,17 +92,21 @@ class Reduced:
 
 @dataclass(frozen=True)
 class TakeOutPrimes(Step):
-    """From n down to t: primes taken out while the power stays 1."""
+    """From n down to t: primes taken out while the power stays 1.
+
+    `table` leads to the powers, None where they are long.
+    """
 
     name = "take out primes"
     a: int
     m: int
     n: int
     rows: tuple[Reduced, ...]
+    table: Powers | None
 
     @property
     def effort(self) -> int:
-        return len(self.rows)
+        return len(self.table.rows) if self.table else len(self.rows)
 
 
 @dataclass(frozen=True)

@@ -1,27 +1,30 @@
 """The worked solution of an order, told from its steps; other kinds tell some of them too."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
-from itembank.kinds.chains import calculated_or_congruent, congruent
+from itembank.kinds.chains import congruent
 from itembank.kinds.order.steps import (
     Certificate,
     CommonFactor,
     Phi,
     PowerRow,
+    Powers,
     TakeOutPrimes,
     TryDivisors,
 )
+from itembank.kinds.powering import chain_to_nearest
 from itembank.kinds.wording import FITS_ON_THE_BOARD, Tellers
 from itembank.languages import Grid, Said, Told, counted, each, grid, lead, say
 from itembank.maths.primes import Factors
+from itembank.maths.remainders import nearest_residue
 from itembank.notation.building import dotted, factored_modulus, number, power
-from itembank.notation.tree import Call, Letter, Math, Power, Product
+from itembank.notation.tree import Call, Letter, Listing, Math, Power, Product
 
 
 def worked_common_factor(step: CommonFactor) -> Iterator[Told]:
     yield lead("Greatest common divisor.")
     yield say(
-        "$gcd({a}, {m}) = {d}$, so ${a}$ is no unit modulo {m}.", a=step.a, m=step.m, d=step.d
+        "$gcd({a}, {m}) = {d}$, so ${a}$ is not a unit modulo {m}.", a=step.a, m=step.m, d=step.d
     )
 
 
@@ -65,14 +68,34 @@ def phi_sentence(step: Phi) -> Said:
 
 def worked_try_divisors(step: TryDivisors) -> Iterator[Told]:
     yield lead("Powers.")
-    yield counted(
-        "The divisor of {n} to try is {tried}.",
+    if step.m == 1:
+        yield say("Modulo 1 the first power is already congruent to 1: the order is 1.")
+        return
+    yield say(
         "The divisors of {n} are tried in increasing order, each power made from earlier ones:",
-        len(step.tried),
         n=step.n,
-        tried=step.tried[0],
     )
     yield powers_table(step)
+    yield from passed_through(step)
+    yield settled(step)
+
+
+def settled(step: TryDivisors) -> Said:
+    """Why the last row gives the order."""
+    e, t = step.tried[-1], step.t
+    if step.ending == "one":
+        return say("The first divisor whose power is 1 is {t}: that is the order.", t=t)
+    return say(
+        "${a}^{e} ≡ -1$, so ${a}^{t} ≡ 1$: the order divides {t}, but not {e}, and smaller "
+        "divisors were tried. It is {t}.",
+        a=step.a,
+        e=e,
+        t=t,
+    )
+
+
+def passed_through(step: TryDivisors) -> Iterator[Told]:
+    """The exponents that are no divisors."""
     others = [r.e for r in step.rows if r.e not in step.tried]
     if others:
         yield counted(
@@ -82,45 +105,51 @@ def worked_try_divisors(step: TryDivisors) -> Iterator[Told]:
             e=each(others),
             n=step.n,
         )
-    if step.m == 1:
-        yield say("Modulo 1 the first power is already congruent to 1.")
-    else:
-        yield say("The first divisor whose power is 1 is {t}.", t=step.tried[-1])
 
 
-def powers_table(step: TryDivisors) -> Grid:
+def powers_table(step: TryDivisors | Powers) -> Grid:
     """Each power with the calculation that gives it from earlier rows."""
+    values = {row.e: row.value for row in step.rows}
     return grid(
         (say("power"), say("calculation")),
-        [(Power(number(step.a), number(r.e)), calculation(r, step)) for r in step.rows],
+        [
+            (Power(number(step.a), number(row.e)), calculation(row, values, step.a, step.m))
+            for row in step.rows
+        ],
     )
 
 
-def calculation(row: PowerRow, step: TryDivisors) -> Math:
-    """13^2 = 169 ≡ 16, or 4 · 13 = 52 ≡ 1."""
-    if row.e == 1:
-        return number(row.value)
-    values = {r.e: r.value for r in step.rows}
-    u, v = values[row.i], values[row.j]
-    product = power(u, 2) if row.i == row.j else dotted((u, v))
-    return calculated_or_congruent(product, u * v, step.m)
+def calculation(row: PowerRow, values: Mapping[int, int], a: int, m: int) -> Math:
+    """13^2 = 169 ≡ -3; -5 · 16 = -80 ≡ 7, 7 · 4 = 28 ≡ -1 for a product of three."""
+    if not row.parts:
+        return number(a) if a == row.value else congruent(a, row.value)
+    i, j, *others = row.parts
+    u, v = values[i], values[j]
+    chains = [chain_to_nearest(power(u, 2) if i == j else dotted((u, v)), u * v, m)]
+    before = nearest_residue(u * v, m)
+    for k in others:
+        chains.append(chain_to_nearest(dotted((before, values[k])), before * values[k], m))
+        before = nearest_residue(before * values[k], m)
+    return chains[0] if len(chains) == 1 else Listing(tuple(chains))
 
 
 def worked_take_out_primes(step: TakeOutPrimes) -> Iterator[Told]:
     yield lead("Powers.")
     yield say(
         "{n} has too many divisors to try them all. Start with the exponent {n}, for which the "
-        "power is 1, and divide it by a prime as long as the power stays 1 (powers by repeated "
-        "squaring):",
+        "power is 1, and divide it by a prime as long as the power stays 1:",
         n=step.n,
     )
     yield grid(
         (say("exponent"), say("prime"), say("smaller exponent"), say("power")),
-        [(r.e, r.q, r.e // r.q, r.value) for r in step.rows],
+        [(r.e, r.q, r.e // r.q, nearest_residue(r.value, step.m)) for r in step.rows],
     )
     last = step.rows[-1]
     t = last.e // last.q if last.value == 1 % step.m else last.e
     yield say("The exponent that is left is {t}.", t=t)
+    if step.table:
+        yield say("These powers are made from earlier ones:")
+        yield powers_table(step.table)
 
 
 def worked_certificate(step: Certificate) -> Iterator[Told]:
@@ -146,14 +175,24 @@ def worked_certificate(step: Certificate) -> Iterator[Told]:
         t=t,
         m=m,
         primes=each(q for q, _value in step.smaller),
-        parts=each(congruent(Power(number(a), number(t // q)), value) for q, value in step.smaller),
+        parts=each(
+            congruent(Power(number(a), number(t // q)), nearest_residue(value, m))
+            for q, value in step.smaller
+        ),
     )
+
+
+def worked_powers(step: Powers) -> Iterator[Told]:
+    yield lead("Powers.")
+    yield say("These powers are needed, each made from earlier ones:")
+    yield powers_table(step)
 
 
 WORKED: Tellers = {
     CommonFactor: worked_common_factor,
     Phi: worked_phi,
     TryDivisors: worked_try_divisors,
+    Powers: worked_powers,
     TakeOutPrimes: worked_take_out_primes,
     Certificate: worked_certificate,
 }

@@ -338,7 +338,7 @@ class PrimitiveRootTest(AboutModulus):
         a, m = Number(self.number), self.modulus_math
         if answer.holds:
             return say("{a} is a primitive root modulo {m}.", a=a, m=m)
-        return say("{a} is no primitive root modulo {m}.", a=a, m=m)
+        return say("{a} is not a primitive root modulo {m}.", a=a, m=m)
 
 
 # ------------------------------------------------------------ reading

@@ -5,11 +5,10 @@ ed., section 2.8: Theorem 2.41 (which n have primitive roots), Theorem 2.36 (the
 number phi(phi(p)); the argument holds for every n that has one).
 """
 
-from collections.abc import Iterator
 from math import gcd
 
 from itembank.kinds.base import Solution, Step
-from itembank.kinds.order.solve import try_divisors
+from itembank.kinds.order.solve import powers_step
 from itembank.kinds.order.steps import Phi
 from itembank.kinds.primitive_root.steps import (
     CommonFactor,
@@ -23,15 +22,18 @@ from itembank.kinds.primitive_root.steps import (
     Trial,
 )
 from itembank.kinds.totient.solve import phi_of
-from itembank.kinds.wording import FITS_ON_THE_BOARD
 from itembank.languages import Said, say
 from itembank.maths.groups import MOST_ROOTS
+from itembank.maths.power_roots import whole_root
 from itembank.maths.primes import Factors
 from itembank.values.answer import Absent, ResidueSet, Truth, Value
 from itembank.values.errors import StatementError
 
 SMALL: dict[int, Form] = {1: "1", 2: "2", 4: "4"}
 """The moduli with primitive roots that have no odd prime."""
+
+TRIED = 10_000
+"""Largest modulus for which a number whose power is another is looked for by trial."""
 
 AT_SIGHT = 4
 """Up to this modulus the units are looked at, nothing is tested."""
@@ -110,7 +112,7 @@ def test(a: int, phi: Phi) -> Solution[Truth]:
     primes = tuple(q for q, _e in phi.n_factors)
     trial = tested(a % n, phi)
     exponents = sorted(phi.n // q for q, _value in trial.powers)
-    powers = try_divisors(a % n, n, phi.n, exponents) if n < FITS_ON_THE_BOARD else None
+    powers = powers_step(a % n, n, exponents)
     steps: tuple[Step, ...] = (phi, Test(n, phi.n, primes, trial, powers))
     return Solution(Truth(trial.passed(n)), steps)
 
@@ -136,17 +138,35 @@ def classes(n: int, roots: tuple[int, ...] | list[int]) -> ResidueSet:
 
 
 def search_least(phi: Phi) -> Search:
-    trials = tuple(up_to_success(phi))
-    return Search(phi.m, phi.n, tuple(q for q, _e in phi.n_factors), trials)
-
-
-def up_to_success(phi: Phi) -> Iterator[Trial]:
+    """The trials from 2 on; a power of a smaller number, which had failed, needs none."""
+    trials: list[Trial] = []
+    skipped: list[tuple[int, int, int]] = []
     for a in range(2, phi.m):
-        if gcd(a, phi.m) == 1:
-            trial = tested(a, phi)
-            yield trial
-            if trial.passed(phi.m):
-                return
+        if gcd(a, phi.m) > 1:
+            continue
+        root = perfect_power(a)
+        if root:
+            skipped.append((a, *root))
+            continue
+        trials.append(tested(a, phi))
+        if trials[-1].passed(phi.m):
+            break
+    exponents = [phi.n // q for q, _e in phi.n_factors]
+    powers = powers_step(trials[-1].a, phi.m, exponents)
+    primes = tuple(q for q, _e in phi.n_factors)
+    return Search(phi.m, phi.n, primes, tuple(trials), tuple(skipped), powers)
+
+
+def perfect_power(a: int) -> tuple[int, int] | None:
+    """(b, k) with a = b^k for the least prime k; None if there is none.  a >= 2.
+
+    >>> perfect_power(8), perfect_power(16), perfect_power(6)
+    ((2, 3), (4, 2), None)
+    """
+    for k in range(2, a.bit_length()):
+        if (b := whole_root(k, a)) is not None:
+            return b, k
+    return None
 
 
 def tested(a: int, phi: Phi) -> Trial:
@@ -155,5 +175,12 @@ def tested(a: int, phi: Phi) -> Trial:
     for q, _e in phi.n_factors:
         powers.append((q, pow(a, phi.n // q, phi.m)))
         if powers[-1][1] == 1 % phi.m:
-            break
-    return Trial(a, tuple(powers))
+            return Trial(a, tuple(powers), base_of_power(a, q, phi.m))
+    return Trial(a, tuple(powers), None)
+
+
+def base_of_power(a: int, q: int, n: int) -> int | None:
+    """The least b with b^q = a (mod n); None where n is too large to try."""
+    if n > TRIED:
+        return None
+    return next((b for b in range(2, n) if pow(b, q, n) == a), None)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from itembank.kinds.base import Step
-from itembank.kinds.order.steps import TryDivisors
+from itembank.kinds.order.steps import Powers
 from itembank.maths.primes import Factors
 
 Form = Literal["1", "2", "4", "p", "p^k", "2p", "2p^k", "4 | n", "two primes"]
@@ -40,11 +40,15 @@ class CommonFactor(Step):
 
 @dataclass(frozen=True)
 class Trial:
-    """a^(N/q) modulo n for the primes q of N, up to the first that is 1."""
+    """a^(N/q) modulo n for the primes q of N, up to the first that is 1.
+
+    Where it is 1, `base` is a number whose q-th power is a, if one was looked for.
+    """
 
     a: int
     powers: tuple[tuple[int, int], ...]
     """(q, a^(N/q) mod n)"""
+    base: int | None
 
     def passed(self, n: int) -> bool:
         return all(value != 1 % n for _q, value in self.powers)
@@ -59,7 +63,7 @@ class Test(Step):
     whole: int
     primes: tuple[int, ...]
     trial: Trial
-    powers: TryDivisors | None
+    powers: Powers | None
 
     @property
     def effort(self) -> int:
@@ -68,13 +72,19 @@ class Test(Step):
 
 @dataclass(frozen=True)
 class Search(Step):
-    """Residues coprime to n tested from 2 on, until one passes."""
+    """Residues coprime to n tested from 2 on, until one passes.
+
+    `skipped` are powers of numbers that had failed: (a, b, k) for a = b^k. `powers` lead to those
+    of the last, None where they are long.
+    """
 
     name = "search"
     n: int
     whole: int
     primes: tuple[int, ...]
     trials: tuple[Trial, ...]
+    skipped: tuple[tuple[int, int, int], ...]
+    powers: Powers | None
 
     @property
     def least(self) -> int:

@@ -20,6 +20,7 @@ from itembank.kinds.primitive_root.steps import (
 )
 from itembank.kinds.wording import Tellers
 from itembank.languages import BREAK, Cell, Said, Told, counted, each, grid, lead, say
+from itembank.maths.remainders import nearest_residue
 from itembank.notation.building import (
     congruence,
     difference,
@@ -72,7 +73,8 @@ def number_text(n: int, m: Math) -> Said:
 def worked_existence(step: Existence) -> Iterator[Told]:
     yield lead("Existence.")
     yield say(
-        "Primitive roots exist exactly modulo 1, 2, 4, $p^k$ and $2p^k$ with an odd prime $p$."
+        "There are primitive roots modulo 1, 2, 4, $p^k$ and $2p^k$ with an odd prime $p$, and "
+        "modulo no other number."
     )
     yield form_of_modulus(step)
 
@@ -157,7 +159,7 @@ def worked_test(step: Test) -> Iterator[Told]:
         yield powers_table(step.powers)
     yield BREAK
     powers = each(
-        congruence(Power(number(a), number(whole // q)), number(value), n)
+        congruence(Power(number(a), number(whole // q)), number(nearest_residue(value, n)), n)
         for q, value in step.trial.powers
     )
     if step.trial.passed(n):
@@ -183,19 +185,44 @@ def worked_search(step: Search) -> Iterator[Told]:
     a = Letter("a")
     yield lead("The least one.")
     yield criterion(a, step.whole, step.primes, step.n)
-    yield say("The powers are found by repeated squaring.")
+    yield from skipped_told(step)
     yield grid(
         (a, *(Power(a, number(step.whole // q)) for q in step.primes), ""),
         [trial_row(trial, step) for trial in step.trials],
     )
+    if step.powers:
+        yield say("The powers of {g} are made from earlier ones:", g=step.least)
+        yield powers_table(step.powers)
     yield say("The least primitive root is {g}.", g=step.least)
 
 
+def skipped_told(step: Search) -> Iterator[Told]:
+    """Which numbers need no test."""
+    powers = [equal(a, Power(number(b), number(k))) for a, b, k in step.skipped]
+    if powers:
+        yield counted(
+            "{powers} need not be tried: it is a power of a number that fails.",
+            "{powers} need not be tried: they are powers of numbers that fail.",
+            len(powers),
+            powers=each(powers),
+        )
+
+
 def trial_row(trial: Trial, step: Search) -> tuple[Cell, ...]:
-    values = [value for _q, value in trial.powers]
+    values = [nearest_residue(value, step.n) for _q, value in trial.powers]
     not_needed = [""] * (len(step.primes) - len(values))
-    verdict = say("primitive root") if trial.passed(step.n) else say("no")
-    return (trial.a, *values, *not_needed, verdict)
+    if trial.passed(step.n):
+        return (trial.a, *values, *not_needed, say("primitive root"))
+    if trial.base is None:
+        return (trial.a, *values, *not_needed, say("no"))
+    because = say(
+        "no: ${b}^{q} ≡ {a}$, and ${b}^{whole} ≡ 1$",
+        b=trial.base,
+        q=trial.powers[-1][0],
+        a=trial.a,
+        whole=step.whole,
+    )
+    return (trial.a, *values, *not_needed, because)
 
 
 def worked_powers_of_root(step: PowersOfRoot) -> Iterator[Told]:

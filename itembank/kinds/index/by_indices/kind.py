@@ -17,6 +17,7 @@ from typing import ClassVar, Self
 
 from itembank.kinds.asking import phrases_of_congruence
 from itembank.kinds.base import (
+    DECIDED,
     Given,
     Phrases,
     Poly,
@@ -30,6 +31,8 @@ from itembank.kinds.congruence import OPENINGS
 from itembank.kinds.index.by_indices.slips import MISTAKES, slips_of
 from itembank.kinds.index.by_indices.steps import (
     WHOLE_TABLE,
+    CountIndices,
+    Linear,
     Table,
     TakeIndices,
     TurnBack,
@@ -38,10 +41,12 @@ from itembank.kinds.index.by_indices.steps import (
 from itembank.kinds.index.by_indices.telling import TELLING
 from itembank.kinds.index.telling import solutions_told
 from itembank.kinds.modular import Modular, given_modulus, integer_typed
+from itembank.kinds.order.solve import powers_step
+from itembank.kinds.order.steps import Powers
 from itembank.kinds.typed import congruence as typed_congruence
 from itembank.kinds.wording import WRITTEN_OUT, told
 from itembank.kinds.wrong_solutions import in_unknown
-from itembank.languages import Said, Telling, Told, lead, say, shown
+from itembank.languages import Said, Telling, Told, counted, lead, say, shown
 from itembank.languages.lettering import in_letter
 from itembank.maths.groups import OutOfReach, index, is_primitive_root, least_primitive_root
 from itembank.maths.primes import Unfactored, phi
@@ -50,6 +55,9 @@ from itembank.notation.tree import Math, Number
 from itembank.values.answer import ResidueSet
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
+
+FOLLOWED = 6
+"""At most so many solutions are worked out as powers."""
 
 MOST_SOLUTIONS = 10_000
 """The most solutions that are listed."""
@@ -149,11 +157,12 @@ class PowerByIndices(Modular):
         whole = self.whole
         ind_a, ind_c = self.index(a), self.index(c)
         values = tuple(pow(g, k, m) for k in range(whole)) if whole <= WHOLE_TABLE else ()
-        needed = ((c % m, ind_c),) if a % m == 1 else ((a % m, ind_a), (c % m, ind_c))
+        alone = a % m in (1, c % m)
+        needed = ((c % m, ind_c),) if alone else ((a % m, ind_a), (c % m, ind_c))
         r = (ind_c - ind_a) % whole
         linear = linear_step(n, r, whole)
         steps: list[Step] = [
-            Table(g % m, m, whole, values, needed),
+            Table(g % m, m, whole, values, needed, powers_to(g, m, whole, [k for _a, k in needed])),
             TakeIndices(a % m, n, c % m, ind_a, ind_c, r, whole),
             linear,
         ]
@@ -164,8 +173,18 @@ class PowerByIndices(Modular):
             )
         pairs = tuple((y, pow(g, y, m)) for y in linear.indices)
         if pairs:
-            steps.append(TurnBack(g % m, m, pairs))
+            indices = [y for y, _x in pairs[:FOLLOWED]]
+            steps.append(TurnBack(g % m, m, pairs, powers_to(g, m, whole, indices)))
         return Solution(ResidueSet.of(m, [(x, m) for _y, x in pairs]), tuple(steps))
+
+    def solution_to(self, ask: str, solution: Solution[ResidueSet]) -> Solution[ResidueSet]:
+        """How many solutions there are is seen where the linear congruence stands."""
+        if ask not in DECIDED:
+            return solution
+        table, indices, linear = solution.steps[:3]
+        assert isinstance(linear, Linear)
+        count = CountIndices(linear.n, linear.r, linear.whole, linear.d)
+        return Solution(solution.answer, (table, indices, count))
 
     def measures(self, solution: Solution[ResidueSet]) -> Mapping[str, int]:
         return {
@@ -185,14 +204,27 @@ class PowerByIndices(Modular):
             *self.least_residues(self.factor, self.value, self.base),
             *told(solution.steps, TELLING, self.modulus, self.whole),
             lead("Answer."),
-            self.conclusion(solution.answer),
+            self.conclusion(solution),
         )
         return in_letter(told_of_x, self.letter)
 
-    def conclusion(self, answer: ResidueSet) -> Said:
-        if answer.count > WRITTEN_OUT:
-            return say("There are {n} solutions modulo ${m}$.", n=answer.count, m=self.modulus_math)
-        return solutions_told(answer, self.modulus_math)
+    def conclusion(self, solution: Solution[ResidueSet]) -> Said:
+        answer, m = solution.answer, self.modulus_math
+        if answer.count > WRITTEN_OUT or isinstance(solution.steps[-1], CountIndices):
+            if not answer:
+                return say("The congruence has no solutions.")
+            return counted(
+                "There is {n} solution modulo ${m}$.",
+                "There are {n} solutions modulo ${m}$.",
+                answer.count,
+                m=m,
+            )
+        return solutions_told(answer, m)
+
+
+def powers_to(g: int, m: int, whole: int, exponents: Sequence[int]) -> Powers | None:
+    """What leads to these powers of g; None where the whole table is written, or they are long."""
+    return powers_step(g % m, m, [k for k in exponents if k]) if whole > WHOLE_TABLE else None
 
 
 def refuse_unless_indices_solve(c: PowerByIndices, where: str) -> None:

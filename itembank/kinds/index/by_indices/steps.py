@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from math import gcd
 
 from itembank.kinds.base import Step
+from itembank.kinds.order.steps import Powers
 
 WHOLE_TABLE = 40
 """The largest phi(m) for which the whole table of indices is written out."""
@@ -14,7 +15,10 @@ WHOLE_TABLE = 40
 
 @dataclass(frozen=True)
 class Table(Step):
-    """g^0, g^1, ... modulo m: the table of indices; empty where it is too long to write."""
+    """g^0, g^1, ... modulo m: the table of indices; empty where it is too long to write.
+
+    Then `powers` lead to the numbers wanted, None where they are long too.
+    """
 
     name = "table of indices"
     g: int
@@ -23,6 +27,7 @@ class Table(Step):
     values: tuple[int, ...]
     wanted: tuple[tuple[int, int], ...]
     """(number, its index) for the numbers that the congruence needs."""
+    powers: Powers | None
 
     @property
     def effort(self) -> int:
@@ -61,13 +66,25 @@ class Linear(Step):
 
 
 @dataclass(frozen=True)
+class CountIndices(Step):
+    """n y = r (mod N) has d = gcd(n, N) solutions if d divides r, else none."""
+
+    name = "count the indices"
+    n: int
+    r: int
+    whole: int
+    d: int
+
+
+@dataclass(frozen=True)
 class TurnBack(Step):
-    """x = g^y for each index y: (y, x)."""
+    """x = g^y for each index y: (y, x); `powers` lead to the first of them, if a table does not."""
 
     name = "turn back"
     g: int
     m: int
     pairs: tuple[tuple[int, int], ...]
+    powers: Powers | None
 
     @property
     def effort(self) -> int:

@@ -5,12 +5,24 @@ Each is told of the step, the modulus m, and N = phi(m). Notation as in `steps`.
 
 from collections.abc import Iterator
 
-from itembank.kinds.chains import calculated_or_congruent, congruent
-from itembank.kinds.index.by_indices.steps import WHOLE_TABLE, Linear, Table, TakeIndices, TurnBack
+from itembank.kinds.chains import congruent
+from itembank.kinds.index.by_indices.steps import (
+    WHOLE_TABLE,
+    CountIndices,
+    Linear,
+    Table,
+    TakeIndices,
+    TurnBack,
+)
+from itembank.kinds.order.worked import powers_table
+from itembank.kinds.unit_multiple import unit_divided
 from itembank.kinds.wording import WRITTEN_OUT, Tellers
-from itembank.languages import Told, each, grid, lead, say, shown
-from itembank.notation.building import difference, dotted, equal, listed
+from itembank.languages import Told, counted, each, grid, lead, say, shown
+from itembank.notation.building import difference, equal, listed
 from itembank.notation.tree import Call, Letter, Math, Number, Power
+
+COLUMNS = 16
+"""The widest table of indices."""
 
 
 def power_is(g: int, k: int, a: int) -> Math:
@@ -35,6 +47,8 @@ def table(step: Table, m: int, whole: int) -> Iterator[Told]:
             found=each(power_is(g, k, a) for a, k in step.wanted),
             indices=indices,
         )
+        if step.powers:
+            yield powers_table(step.powers)
         return
     yield lead("Table of indices.")
     yield say(
@@ -42,7 +56,13 @@ def table(step: Table, m: int, whole: int) -> Iterator[Told]:
         g=g,
         m=m,
     )
-    yield grid((say("index"), say("number")), enumerate(step.values))
+    for start in range(0, len(step.values), COLUMNS):
+        row = step.values[start : start + COLUMNS]
+        yield grid(
+            (say("index"), *range(start, start + len(row))),
+            [(say("number"), *row)],
+            row_heads=True,
+        )
     yield say("So {indices}.", indices=indices)
 
 
@@ -99,14 +119,7 @@ def linear(step: Linear, m: int, whole: int) -> Iterator[Told]:
     if size == 1:
         yield say("Modulo 1 every $y$ is a solution.")
     elif n1 > 1:
-        inverse = pow(n1, -1, size)
-        yield say(
-            "The inverse of {n1} modulo {size} is {i}, so $y ≡ {found} (mod {size})$.",
-            n1=n1,
-            size=size,
-            i=inverse,
-            found=calculated_or_congruent(dotted((inverse, r1)), inverse * r1, size),
-        )
+        yield from unit_divided(n1, r1, size, Letter("y"))
     if d > 1 and len(step.indices) <= WRITTEN_OUT:
         yield say(
             "Modulo {whole} these are {d} indices: ${indices}$.",
@@ -125,14 +138,44 @@ def turn_back(step: TurnBack, m: int, whole: int) -> Iterator[Told]:
     found = each(power_is(g, y, x) for y, x in step.pairs)
     if whole <= WHOLE_TABLE:
         yield say("The table gives {found} (mod {m}).", found=found, m=m)
+    elif step.powers:
+        yield say("The powers are made from earlier ones:")
+        yield powers_table(step.powers)
+        yield say("So {found} (mod {m}).", found=found, m=m)
     else:
         yield say("Repeated squaring gives {found} (mod {m}).", found=found, m=m)
+
+
+def count_indices(step: CountIndices, m: int, whole: int) -> Iterator[Told]:
+    n, r, d = step.n, step.r, step.d
+    yield lead("Count.")
+    if r % d:
+        yield say(
+            "$gcd({n}, {whole}) = {d}$ does not divide {r}, so no $y$ solves this linear "
+            "congruence.",
+            n=n,
+            whole=whole,
+            d=d,
+            r=r,
+        )
+        return
+    yield counted(
+        "$gcd({k}, {whole}) = {n}$ divides {r}, so {n} index modulo {whole} solves this linear "
+        "congruence; it belongs to one solution $x$.",
+        "$gcd({k}, {whole}) = {n}$ divides {r}, so {n} indices modulo {whole} solve this linear "
+        "congruence; each belongs to one solution $x$.",
+        d,
+        k=n,
+        whole=whole,
+        r=r,
+    )
 
 
 TELLING: Tellers = {
     Table: table,
     TakeIndices: take_indices,
     Linear: linear,
+    CountIndices: count_indices,
     TurnBack: turn_back,
 }
 """How each step is told."""

@@ -20,7 +20,7 @@ from itembank.kinds.index.exponential.slips import MISTAKES, slips_of
 from itembank.kinds.index.exponential.steps import Repeat, divided
 from itembank.kinds.index.exponential.telling import TELLING
 from itembank.kinds.index.logarithm import refuse_unless_coprime
-from itembank.kinds.index.solve import TABLE, index_steps, order_steps
+from itembank.kinds.index.solve import index_steps, order_steps
 from itembank.kinds.index.telling import solutions_told
 from itembank.kinds.modular import (
     given_modulus,
@@ -30,7 +30,7 @@ from itembank.kinds.modular import (
     words_and_modulus,
 )
 from itembank.kinds.order.solve import phi_step
-from itembank.kinds.order.steps import Certificate
+from itembank.kinds.order.steps import Certificate, TryDivisors
 from itembank.kinds.typed import integer, walk
 from itembank.kinds.wording import WRITTEN_OUT, told
 from itembank.kinds.wrong_solutions import in_unknown
@@ -162,7 +162,7 @@ class ExponentialCongruence:
         if k is None:
             return Solution(ResidueSet.of(n, ()), tuple(steps))
         t = order(b, m1, self.known_factors)
-        if t > TABLE and not any(isinstance(step, Certificate) for step in steps):
+        if m1 > 1 and not any(isinstance(step, Certificate | TryDivisors) for step in steps):
             phi = phi_step(m1, self.known_factors, self.statement[0])
             steps += order_steps(b % m1, m1, t, phi)
         steps.append(Repeat(b % m1, m1, k, t, n))

@@ -8,10 +8,11 @@ from collections.abc import Iterator
 from itembank.kinds.base import Step
 from itembank.kinds.index import telling as of_one_index
 from itembank.kinds.index.exponential.steps import Divide, Repeat
-from itembank.kinds.index.solve import TABLE
+from itembank.kinds.unit_multiple import multiple, unit_divided
 from itembank.kinds.wording import WRITTEN_OUT, Tellers
-from itembank.languages import Told, lead, say, shown
+from itembank.languages import Told, lead, say
 from itembank.notation.building import listed
+from itembank.notation.tree import Letter, Number, Power
 
 
 def divide(step: Divide, base: int) -> Iterator[Told]:
@@ -27,28 +28,21 @@ def divide(step: Divide, base: int) -> Iterator[Told]:
             c=c,
         )
         return
+    unknown = Power(Number(base), Letter("x"))
     if d > 1:
         yield say(
-            "$gcd({a}, {m}) = {d}$ divides ${c}$. Dividing everything by {d}, the modulus too, and "
-            "multiplying by the inverse of ${a1}$ modulo {m1} leaves",
+            "$gcd({a}, {m}) = {d}$ divides ${c}$. Divide everything by {d}, the modulus too: "
+            "${left} ≡ {right} (mod {m1})$.",
             a=a,
             m=m,
             d=d,
             c=c,
-            a1=a // d,
+            left=multiple(a // d, unknown),
+            right=c // d,
             m1=m1,
         )
-    else:
-        inverse = pow(a, -1, m)
-        yield say(
-            "Multiply both sides by the inverse of ${a}$ modulo {m}, which is {i} (${a} · {i} = "
-            "{product} ≡ 1$):",
-            a=a,
-            m=m,
-            i=inverse,
-            product=a * inverse,
-        )
-    yield shown(say("${b}^x ≡ {y} (mod {m})$", b=base, y=y, m=m1))
+    if m1 > 1:
+        yield from unit_divided(a // d, c // d, m1, unknown)
 
 
 def repeat(step: Repeat, base: int) -> Iterator[Told]:
@@ -57,16 +51,7 @@ def repeat(step: Repeat, base: int) -> Iterator[Told]:
     if t == 1:
         yield say("Every power of {b} is 1 modulo {m}, so every exponent is a solution.", b=b, m=m)
         return
-    if t <= TABLE:
-        yield say(
-            "Going on, the powers of {b} come back to 1 for the first time with the exponent {t}, "
-            "the order of {b} modulo {m}.",
-            b=b,
-            t=t,
-            m=m,
-        )
-    else:
-        yield say("The order of {b} modulo {m} is {t}.", b=b, m=m, t=t)
+    yield say("The order of {b} modulo {m} is {t}.", b=b, m=m, t=t)
     count = step.n // t
     if count == 1:
         yield say("So no other exponent from 0 to {last} gives the same power.", last=last)
