@@ -8,7 +8,7 @@ tree that `reading.formula` made, `formula(typed(tree))` is the same tree.
 
 import re
 from collections.abc import Callable, Sequence
-from itertools import pairwise
+from itertools import pairwise, zip_longest
 from textwrap import TextWrapper
 from typing import ClassVar
 
@@ -54,6 +54,8 @@ BESIDE = 12
 """The longest left side that stays beside its relation sign."""
 LONG = 40
 """A longer side is broken too: after the commas of a list, before the signs of a sum."""
+LONG_LIST = 60
+"""The longest list that is never broken between its items, in a paragraph or a cell."""
 INDENT = " " * 4
 MINUS = "\N{MINUS SIGN}"
 RAISED = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
@@ -360,6 +362,17 @@ def side(text: str) -> str:
     return " ".join(part.replace(" ", NBSP) for part in parts)
 
 
+def between_items(formula: str) -> str:
+    """A long list with line ends for the spaces between its items, which stand in no bracket."""
+    if len(formula) <= LONG_LIST:
+        return formula
+    depth, found = 0, []
+    for before, sign in pairwise(" " + formula):
+        depth += (sign == "(") - (sign == ")")
+        found.append("\n" if sign == " " and before == "," and not depth else sign)
+    return "".join(found)
+
+
 def aligned(rows: Sequence[Math]) -> list[str]:
     """The rows with their first relation signs under one another."""
     halves = [layout.halves(row) for row in rows]
@@ -372,20 +385,34 @@ def aligned(rows: Sequence[Math]) -> list[str]:
 
 
 def table(block: Table) -> str:
-    """Columns two spaces apart, integers to the right, under a ruled head."""
-    rows = [[inlines(cell) for cell in row] for row in (block.head, *block.rows)]
+    """Columns two spaces apart, integers to the right, under a ruled head; long lists wrapped."""
+    rows = [[cell_lines(cell) for cell in row] for row in (block.head, *block.rows)]
     columns = range(len(block.head))
-    widths = [max(len(row[i]) for row in rows) for i in columns]
+    widths = [max(len(line) for row in rows for line in row[i]) for i in columns]
     right = [is_numeric([row[i] for row in block.rows]) for i in columns]
-    lines = [
+    head, *others = [
         "  ".join(
             cell.rjust(width) if to_right else cell.ljust(width)
-            for cell, width, to_right in zip(row, widths, right, strict=True)
+            for cell, width, to_right in zip(line, widths, right, strict=True)
         ).rstrip()
         for row in rows
+        for line in zip_longest(*row, fillvalue="")
     ]
     rule = "  ".join("─" * width for width in widths)
-    return "\n".join(INDENT + line for line in (lines[0], rule, *lines[1:]))
+    return "\n".join(INDENT + line for line in (head, rule, *others))
+
+
+def cell_lines(cell: Inlines) -> list[str]:
+    """The text of a cell, a list too long for a line between its items over several."""
+    text = inlines(cell)
+    parted = between_items(text)
+    if "\n" not in parted:
+        return [text]
+    wrapped = CELL.fill(parted.replace(" ", NBSP).replace("\n", " "))
+    return wrapped.replace(NBSP, " ").split("\n")
+
+
+CELL = TextWrapper(width=LONG_LIST, break_long_words=False, break_on_hyphens=False)
 
 
 def is_numeric(cells: Sequence[Inlines]) -> bool:

@@ -65,13 +65,25 @@ def test_all_is_said_in_messages_that_hold_no_words_but_the_number(kind, stateme
         assert not any(character.islower() for character in words)
 
 
-def test_the_weights_the_congruence_and_the_inverse_are_told():
+def test_the_weights_and_the_congruence_are_told():
     # 27 + 42 + 24 + 3 + 10 + 2 = 108 = 9 * 11 + 9, and 4 * 3 = 12 = 1
     assert worked(problem_from(["isbn 030640?152"])).endswith(
         "2 1 2 The congruence. The known products add up to 108, so 4d + 108 ≡ 0 (mod 11). Since "
-        "108 = 9 · 11 + 9, that is 4d ≡ −9 ≡ 2 (mod 11). Solve. 4 · 3 = 12 ≡ 1 (mod 11), so "
-        "multiply by 3: d ≡ 3 · 2 = 6 (mod 11). Answer. The missing digit is 6: 0306406152."
+        "108 = 9 · 11 + 9, that is 4d ≡ −9 ≡ 2 (mod 11). Solve. 2 ≡ 2 + 2 · 11 "
+        "= 24 = 4 · 6, and 4 is coprime to 11: d ≡ 6 (mod 11). Answer. The missing digit is 6: "
+        "0306406152."
     )
+
+
+@pytest.mark.parametrize(
+    ("statement", "told"),
+    [
+        ("iban QY24 5149 268?", "Answer. The missing digit is 1: QY24 5149 2681."),
+        ("iban QO?? 9430 1239", "Answer. The check digits are 36: QO36 9430 1239."),
+    ],
+)
+def test_the_answer_names_the_digits_of_an_iban(statement, told):
+    assert worked(problem_from([statement])).endswith(told)
 
 
 def test_the_letters_and_the_remainder_in_pieces_are_told():

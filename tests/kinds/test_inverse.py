@@ -3,6 +3,7 @@
 import pytest
 from messages import everything_told, feedback, text, untold, worked
 
+from itembank.kinds.base import solution_to
 from itembank.kinds.inverse.kind import KINDS, InverseModulo
 from itembank.kinds.statement import problem_from
 
@@ -56,6 +57,22 @@ TOLD = [
         " remainder modulo 5, and never 1.",
     ),
 ]
+
+
+def test_whether_there_is_an_inverse_stops_at_the_greatest_common_divisor() -> None:
+    for statement, end in [
+        ("inverse of 51 mod 140", "gcd(51, 140) = 1, and the inverse exists. Answer. 51 has an"),
+        ("inverse of 6 mod 9", "gcd(6, 9) = 3. Answer. 6 has no inverse modulo 9: both are"),
+        (
+            "inverse of 1 mod 9",
+            "1 · 1 = 1, so 1 is its own inverse. Answer. The inverse of 1 modulo",
+        ),
+    ]:
+        problem = problem_from([statement])
+        decision = solution_to(problem, "whether any", problem.solve())
+
+        assert end in text(problem.worked(decision))
+        assert decision.answer == problem.solve().answer
 
 
 @pytest.mark.parametrize(("statement", "told"), TOLD, ids=[t[0] for t in TOLD])

@@ -46,6 +46,7 @@ def worked(statement: str) -> list[str]:
         ("quadratic residues mod 105", "They are 1, 2, 4. That makes (7 − 1)/2 = 3 quadratic"),
         ("number of quadratic residues mod 80", "That makes 2 quadratic residues modulo 2⁴."),
         ("number of quadratic residues mod 96", "That makes 2² = 4 quadratic residues modulo 2⁵."),
+        ("number of squares mod 361", "Of the squares, 19 · (19 − 1)/2 = 171 are not multiples of"),
         ("number of squares mod 125", "With 0 = 0² that makes 50 + 2 + 1 = 53 squares"),
         ("squares mod 1001", "The squares a₁, a₂ and a₃ modulo 7, 11 and 13, in this order,"),
         ("squares mod 1001", "belong to the residue of 715a₁ + 364a₂ + 924a₃ modulo 1001."),

@@ -79,3 +79,20 @@ def test_a_dropped_exponent_is_answered_with_the_factor_that_it_leaves(number, m
     told = [line for s in slips if "exponents-dropped" in s.names for line in lines(feedback_of(s))]
 
     assert missing in " ".join(told)
+
+
+@pytest.mark.parametrize(
+    ("statement", "told"),
+    [
+        (
+            "phi(397969)",
+            "Factor. Dividing by the primes in turn: 397969 = 11 · 36179, 36179 = 11 · 3289, "
+            "3289 = 11 · 299, 299 = 13 · 23. 397969 = 11³ · 13 · 23.",
+        ),
+        ("phi(6 * 109)", "654 = 2 · 327, 327 = 3 · 109; no prime up to 10 divides 109."),
+        ("phi(96)", "Factor. 96 = 2⁵ · 3."),
+        ("phi(143)", "Factor. 143 = 11 · 13."),
+    ],
+)
+def test_the_divisions_are_told_where_factors_are_not_seen(statement, told):
+    assert told in " ".join(worked(statement))

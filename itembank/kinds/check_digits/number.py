@@ -10,11 +10,9 @@ from dataclasses import dataclass
 from typing import Any, ClassVar, Protocol, TypeVar
 
 from itembank.kinds.base import Given, Phrases, Slip, Solution, integer_of, slip
-from itembank.kinds.chains import calculated
 from itembank.kinds.mistakes import ValueFound, made
 from itembank.kinds.wording import Tellers, told
 from itembank.languages import BREAK, Said, Telling, say
-from itembank.notation.building import dotted
 from itembank.notation.tree import Math, Words
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
@@ -127,16 +125,3 @@ def slips_up_to(
     for name, wrong, feedback in made(mistakes, number):
         if 0 <= wrong <= highest:
             yield slip(name, (wrong,), feedback)
-
-
-def multiplied_by_inverse(w: int, inverse: int, right: int, m: int) -> Said:
-    """How w d = right (mod m) is solved for d."""
-    return say(
-        "${w} · {inverse} = {one} ≡ 1 (mod {m})$, so multiply by {inverse}: "
-        "$d ≡ {calculation} (mod {m})$.",
-        w=w,
-        inverse=inverse,
-        one=w * inverse,
-        m=m,
-        calculation=calculated(dotted((inverse, right)), inverse * right, m),
-    )

@@ -17,7 +17,7 @@ from itembank.kinds.base import Kind, Phrases, Slip, Solution, distinct_slips
 from itembank.kinds.derivation import Matching, StepByStep, StepLine
 from itembank.kinds.inverse import guidance
 from itembank.kinds.inverse.certificate import certificate
-from itembank.kinds.inverse.method import inverse_found
+from itembank.kinds.inverse.method import Backwards, Euclid, Inverse, inverse_found
 from itembank.kinds.inverse.slips import slips_of
 from itembank.kinds.inverse.telling import TELLING
 from itembank.kinds.modular import AboutResidue, integer_typed, matched_words, typed_modulus
@@ -89,6 +89,13 @@ class InverseModulo(StepByStep, AboutResidue):
     def solve(self) -> Solution[Value | Absent]:
         return inverse_found(self.number, self.modulus)
 
+    def solution_to(self, ask: str, solution: Solution[Value | Absent]) -> Solution[Value | Absent]:
+        """Whether there is an inverse is seen from the greatest common divisor."""
+        if ask != "whether any":
+            return solution
+        kept = tuple(s for s in solution.steps if not isinstance(s, Backwards | Inverse))
+        return Solution(solution.answer, kept)
+
     def measures(self, solution: Solution[Value | Absent]) -> Mapping[str, int]:
         return {
             "exists": int(isinstance(solution.answer, Value)),
@@ -105,7 +112,7 @@ class InverseModulo(StepByStep, AboutResidue):
             *self.conventions(),
             *told(solution.steps, TELLING, self),
             lead("Answer."),
-            self.conclusion(solution.answer),
+            self.conclusion(solution),
         )
 
     def outline(self, solution: Solution[Value | Absent]) -> tuple[StepLine, ...]:
@@ -114,9 +121,12 @@ class InverseModulo(StepByStep, AboutResidue):
     def matching(self, _solution: Solution[Value | Absent]) -> Matching | None:
         return guidance.matching(self.number, self.modulus)
 
-    def conclusion(self, answer: Value | Absent) -> Said:
+    def conclusion(self, solution: Solution[Value | Absent]) -> Said:
+        answer = solution.answer
         if isinstance(answer, Absent):
             return answer.reason
+        if isinstance(solution.steps[-1], Euclid):
+            return say("${a}$ has an inverse modulo {m}.", a=self.number, m=self.modulus_told)
         return say(
             "The inverse of ${a}$ modulo {m} is {y}.",
             a=self.number,

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping
 
 from itembank.kinds.chains import congruent
+from itembank.kinds.factoring import trial_told
 from itembank.kinds.order.steps import (
     Certificate,
     CommonFactor,
@@ -41,6 +42,7 @@ def phi_product(factors: Factors) -> tuple[Math, Math]:
 
 def worked_phi(step: Phi) -> Iterator[Told]:
     yield lead("What the order divides.")
+    yield from trial_told(step.m, step.factors)
     yield phi_sentence(step)
     yield say("By Euler's theorem the order divides {n}.", n=step.n)
 

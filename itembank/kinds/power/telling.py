@@ -6,6 +6,7 @@ Notation as in `steps`.
 from collections.abc import Iterator, Sequence
 
 from itembank.kinds.base import Solution
+from itembank.kinds.factoring import trial_told
 from itembank.kinds.power.steps import (
     AtOnce,
     Combine,
@@ -177,6 +178,7 @@ def euler(step: Euler) -> Iterator[Told]:
         yield say(
             "$gcd({a}, {m}) = 1$, so ${a}^(φ({m})) ≡ 1 (mod {m})$ by Euler's theorem.", a=a, m=m
         )
+        yield from trial_told(m, step.factors)
         yield value_of_phi(step)
     yield say("The exponent counts modulo {n} only.", n=n)
     exponents = tower(step.exponents)

@@ -240,7 +240,8 @@ def worked_powers_of_root(step: PowersOfRoot) -> Iterator[Told]:
         return
     yield say(
         "Every unit is a power ${g}^k$, and its order is {whole} if and only if $gcd(k, "
-        "{whole}) = 1$. So the primitive roots are the powers of {g} with these exponents:",
+        "{whole}) = 1$. So the primitive roots are the powers of {g} with these exponents, each "
+        "made from the row before:",
         g=g,
         whole=whole,
     )

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from itembank.kinds.factoring import trial_told
 from itembank.kinds.power_root.telling.sight import perfect_power
 from itembank.kinds.square_test.steps import (
     Local,
@@ -39,6 +40,7 @@ def conclusion(step: Local) -> Said:
 def split_modulus(step: SplitModulus) -> Iterator[Told]:
     m, product = step.m, factored_modulus(step.factors)
     yield lead("Split the modulus.")
+    yield from trial_told(m, step.factors)
     if len(step.factors) == 1:
         yield say("${m} = {product}$ is a power of a prime.", m=m, product=product)
         return

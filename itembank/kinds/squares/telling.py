@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from itembank.kinds.factoring import trial_told
 from itembank.kinds.squares.steps import (
     Level,
     LocalSquares,
@@ -107,6 +108,7 @@ def expectation(step: SquareTable) -> Said:
 def split_modulus(step: SplitModulus) -> Iterator[Told]:
     m, product = step.m, factored_modulus(step.factors)
     yield lead("Split the modulus.")
+    yield from trial_told(m, step.factors)
     if len(step.factors) == 1:
         yield say("${m} = {product}$ is a power of a prime.", m=m, product=product)
         return
@@ -131,6 +133,10 @@ def local_squares(step: LocalSquares) -> Iterator[Told]:
         residues = listed(r for r, _d in first.classes)
         yield counted(
             "It is ${residues}$.", "They are ${residues}$.", len(first.classes), residues=residues
+        )
+    elif k > 1 and not step.units:
+        yield say(
+            "Of the squares, ${count}$ are not multiples of {p}.", count=count_formula(first), p=p
         )
     yield unit_squares_counted(step) if step.units else squares_counted(step)
 

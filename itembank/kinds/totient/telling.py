@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
+from itembank.kinds.factoring import trial_told
 from itembank.kinds.totient.steps import ByFormula, Combine, Exponent, FactorNumber, LocalValues
 from itembank.kinds.wording import Tellers
 from itembank.languages import Told, each, lead, say, shown
@@ -19,6 +20,7 @@ def factor_number(step: FactorNumber) -> Iterator[Told]:
     elif step.factors == ((n, 1),):
         yield say("{n} is prime.", n=n)
     else:
+        yield from trial_told(n, step.factors)
         yield say("${n} = {product}$.", n=n, product=factored_modulus(step.factors))
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from itembank.kinds.factoring import trial_told
 from itembank.kinds.units.steps import (
     CountUnits,
     CountZeroDivisors,
@@ -39,6 +40,7 @@ def factor_modulus(step: FactorModulus) -> Iterator[Told]:
     if step.factors == ((m, 1),):
         yield say("{m} is prime, so every residue other than 0 is coprime to {m}, and a unit.", m=m)
         return
+    yield from trial_told(m, step.factors)
     yield say("${m} = {product}$.", m=m, product=factored_modulus(step.factors))
     yield counted(
         "A residue is a unit modulo {m} if and only if it is coprime to {m}: if {primes} does not "

@@ -26,11 +26,11 @@ def missing_digits(iban: Iban) -> Solution[Value | Absent]:
         c = 98 - second.remainder
         number = iban.text.replace("??", f"{c:02}")
         found = CheckDigits(second.remainder, c)
-        return Solution(Value(c), (first, second, found, Complete(number, c, None)))
+        return Solution(Value(c), (first, second, found, Complete(number, c, None, None)))
     third = solve_for_digit(iban.text, second.remainder)
     number = iban.text.replace("?", str(third.d) if third.d < 10 else "?")
     reason = digit_fault(number, third.d)
-    steps = (first, second, third, Complete(number, third.d, reason))
+    steps = (first, second, third, Complete(number, third.d, reason, third.d))
     return Solution(Absent(reason) if reason else Value(third.d), steps)
 
 

@@ -71,13 +71,14 @@ class SolveForDigit(Step):
 
 @dataclass(frozen=True)
 class Complete(Step):
-    """The number with the digits in place, or why none fits."""
+    """The number with the digits in place, or why none fits; `digit` if one alone was missing."""
 
     name = "complete"
     effort = 0
     number: str
     value: int
     reason: Said | None
+    digit: int | None
 
 
 @dataclass(frozen=True)

@@ -14,11 +14,11 @@ from itembank.kinds.check_digits.iban.steps import (
     SolveForDigit,
     Verdict,
 )
-from itembank.kinds.check_digits.number import multiplied_by_inverse
+from itembank.kinds.unit_multiple import unit_divided
 from itembank.kinds.wording import Tellers
 from itembank.languages import Told, each, grid, lead, say
 from itembank.notation.building import dotted, equal, number
-from itembank.notation.tree import Math, Words
+from itembank.notation.tree import Letter, Math, Words
 
 
 def rearrange_told(step: Rearrange) -> Iterator[Told]:
@@ -101,7 +101,7 @@ def digit_told(step: SolveForDigit) -> Iterator[Told]:
     if step.w == 1 or step.right == 0:
         yield say("$d ≡ {d} (mod 97)$.", d=step.d)
     else:
-        yield multiplied_by_inverse(step.w, step.inverse, step.right, MODULUS)
+        yield from unit_divided(step.w, step.right, MODULUS, Letter("d"))
 
 
 def complete_told(step: Complete) -> Iterator[Told]:
@@ -110,8 +110,14 @@ def complete_told(step: Complete) -> Iterator[Told]:
         yield say("The missing digit would have to be {value}.", value=step.value)
         yield step.reason
         yield say("So no digit fits.")
+    elif step.digit is not None:
+        yield say("The missing digit is {d}: {number}.", d=step.digit, number=grouped(step.number))
     else:
-        yield say("The number is {number}.", number=grouped(step.number))
+        yield say(
+            "The check digits are {c}: {number}.",
+            c=step.number[2:4],
+            number=grouped(step.number),
+        )
 
 
 def verdict_told(step: Verdict) -> Iterator[Told]:

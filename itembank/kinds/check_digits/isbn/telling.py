@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from itembank.kinds.check_digits.isbn.steps import Complete, Divide, SolveForDigit, Weigh
-from itembank.kinds.check_digits.number import multiplied_by_inverse
+from itembank.kinds.unit_multiple import unit_divided
 from itembank.kinds.wording import Tellers
 from itembank.languages import Told, grid, lead, say
 from itembank.languages.saying import Cell
@@ -58,7 +58,7 @@ def solve_told(step: SolveForDigit) -> Iterator[Told]:
     )
     if w > 1:
         yield lead("Solve.")
-        yield multiplied_by_inverse(w, step.inverse, right, m)
+        yield from unit_divided(w, right, m, Letter("d"))
 
 
 def complete_told(step: Complete) -> Iterator[Told]:

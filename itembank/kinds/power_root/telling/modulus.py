@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from itembank.kinds.factoring import trial_told
 from itembank.kinds.polynomial.telling.phrases import short_modulus, short_power
 from itembank.kinds.power_root.steps import InvertExponent, LeastResidue, Split
 from itembank.kinds.power_root.wording import modulus_split
@@ -27,6 +28,7 @@ def split(step: Split) -> Iterator[Told]:
         yield say("Every integer is divisible by 1, so every integer is a solution.")
     elif len(step.factors) > 1:
         yield lead("Split the modulus.")
+        yield from trial_told(step.modulus, step.factors)
         yield say(
             "The modulus is ${chain}$, and no two of these factors have a common divisor. So $x$ "
             "solves the congruence modulo {m} if and only if it solves it modulo {moduli}.",
@@ -41,6 +43,7 @@ def invert_exponent(step: InvertExponent) -> Iterator[Told]:
     q = short_modulus(step.q, step.factors)
     n = (k * u - 1) // phi
     yield lead("Invert the exponent, modulo ${q}$.", q=q)
+    yield from trial_told(step.q, step.factors)
     yield phi_told(step)
     yield say(
         "And $gcd({k}, {phi}) = 1$, so the exponent has an inverse modulo {phi}.", k=k, phi=phi

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from itembank.kinds.factoring import trial_told
 from itembank.kinds.polynomial.telling.phrases import roots_told
 from itembank.kinds.power_root.steps import SeenRoot, SeenSolution, Witness
 from itembank.kinds.power_root.telling.modulus import phi_computed
@@ -28,6 +29,7 @@ def seen_solution(step: SeenSolution) -> Iterator[Told]:
     k, m = step.k, step.modulus
     yield lead("A perfect power.")
     yield perfect_power(step.a, step.root, k, m)
+    yield from trial_told(m, step.factors)
     yield say(
         "So {root} is a solution. It is the only one: ${chain}$, and $gcd({k}, {phi}) = 1$, so "
         "no two units have the same power with the exponent {k}.",
