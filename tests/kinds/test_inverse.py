@@ -65,7 +65,7 @@ def test_whether_there_is_an_inverse_stops_at_the_greatest_common_divisor() -> N
         ("inverse of 6 mod 9", "gcd(6, 9) = 3. Answer. 6 has no inverse modulo 9: both are"),
         (
             "inverse of 1 mod 9",
-            "1 · 1 = 1, so 1 is its own inverse. Answer. The inverse of 1 modulo",
+            "1 · 1 = 1, so 1 is its own inverse. Answer. The inverse of 1",
         ),
     ]:
         problem = problem_from([statement])

@@ -59,6 +59,28 @@ def test_a_modulus_is_not_parted_from_its_mod():
     assert "(mod 3)" in text
 
 
+def test_a_long_list_is_broken_between_its_items_in_a_paragraph_and_in_a_cell():
+    numbers = ", ".join(map(str, range(100, 140)))
+    text = blocks((paragraph(f"They are ${numbers}$."),))
+    rows = blocks((table(("what", "which"), (("all", f"${numbers}$"), ("none", "—"))),))
+
+    assert " ".join(text.split()) == f"They are {numbers}."
+    assert max(map(len, text.splitlines())) <= WIDTH
+    assert [line.split()[0] for line in rows.splitlines() if "all" in line or "none" in line] == [
+        "all",
+        "none",
+    ]
+    assert numbers in " ".join(rows.split())
+    assert max(map(len, rows.splitlines())) <= WIDTH
+
+
+def test_a_list_in_brackets_is_kept_together():
+    pairs = ", ".join(f"({a}, {a + 1})" for a in range(10, 30))
+    lines = blocks((paragraph(f"The pairs are ${pairs}$."),)).splitlines()
+
+    assert len(lines) > 1 and all(line.count("(") == line.count(")") for line in lines)
+
+
 def test_displays_are_indented_and_aligned_at_their_first_relation_sign():
     text = blocks(
         (

@@ -260,6 +260,21 @@ def multiply_counts(step: MultiplyCounts) -> Iterator[Told]:
             ),
             m=step.m,
         )
+        yield say(
+            "Each of these numbers is 1 modulo its prime power and 0 modulo the others: {rows}.",
+            rows=each(
+                weight_shown(w, p**k, step.m)
+                for w, (p, k, _n) in zip(step.weights, step.counts, strict=True)
+            ),
+        )
+
+
+def weight_shown(w: int, q: int, m: int) -> Math:
+    """186 = 62 · 3 ≡ 1 (mod 7)."""
+    others = m // q
+    product = equal(w, dotted([others, w // others])) if w != others else Number(w)
+    chain = product if isinstance(product, Relation) else Relation((product,), ())
+    return Modulo(Relation((*chain.sides, Number(1)), (*chain.signs, "≡")), Number(q))
 
 
 TELLING: Tellers = {

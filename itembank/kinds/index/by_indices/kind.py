@@ -46,7 +46,7 @@ from itembank.kinds.order.steps import Powers
 from itembank.kinds.typed import congruence as typed_congruence
 from itembank.kinds.wording import WRITTEN_OUT, told
 from itembank.kinds.wrong_solutions import in_unknown
-from itembank.languages import Said, Telling, Told, counted, lead, say, shown
+from itembank.languages import Said, Telling, Told, counted, lead, say, shown, spelled
 from itembank.languages.lettering import in_letter
 from itembank.maths.groups import OutOfReach, index, is_primitive_root, least_primitive_root
 from itembank.maths.primes import Unfactored, phi
@@ -217,6 +217,7 @@ class PowerByIndices(Modular):
                 "There is {n} solution modulo ${m}$.",
                 "There are {n} solutions modulo ${m}$.",
                 answer.count,
+                n=spelled(answer.count),
                 m=m,
             )
         return solutions_told(answer, m)

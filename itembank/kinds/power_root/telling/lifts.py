@@ -15,6 +15,9 @@ from itembank.notation.tree import Letter, Math, Number, Power, Product, Quotien
 ROWS = 40
 """At most this many rows of lifting are shown for one prime power."""
 
+SAME = 3
+"""So many rows that change nothing are written, and no more."""
+
 DIGITS = 16
 """At most this many steps from one power of 2 to the next are shown."""
 
@@ -182,7 +185,22 @@ def lift_tables(step: Lift) -> Iterator[Told]:
         ordered = [row for chain in chains for row in chain]
     else:
         ordered = [row for level in zip(*chains, strict=True) for row in level]
-    yield lift_table(step, ordered)
+    same = unchanged(ordered)
+    if same > SAME:
+        yield lift_table(step, ordered[: len(ordered) - same + SAME])
+        yield say("And so on to $j = {last}$: every further $t$ is 0.", last=ordered[-1].j)
+    else:
+        yield lift_table(step, ordered)
+
+
+def unchanged(rows: Sequence[PowerLift]) -> int:
+    """How many rows at the end change nothing: the root is one modulo every power."""
+    found = 0
+    for row in reversed(rows):
+        if row.t or row.quotient or row.r != rows[-1].r:
+            break
+        found += 1
+    return found
 
 
 def lift_table(step: Lift, rows: Sequence[PowerLift]) -> Told:

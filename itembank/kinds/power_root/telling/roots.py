@@ -16,7 +16,7 @@ from itembank.kinds.power_root.wording import modulo, power_worked_out
 from itembank.kinds.powering import power_told
 from itembank.kinds.unit_multiple import unit_divided
 from itembank.kinds.wording import WRITTEN_OUT
-from itembank.languages import BREAK, Told, counted, each, grid, lead, say
+from itembank.languages import BREAK, Told, counted, each, grid, lead, say, spelled
 from itembank.maths.primes import factorisation
 from itembank.notation.building import bracketed, difference, dotted, listed, polynomial, power
 from itembank.notation.tree import Dots, Letter, Listing, Math, Number, Power, Relation
@@ -109,13 +109,15 @@ def criterion(step: Criterion) -> Iterator[Told]:
         )
     else:
         yield counted(
-            "$gcd({k}, {p} - 1) = {n}$, and the prime {p} does not divide {a}. So $x^{k} ≡ {a}$ "
-            "has {n} solution modulo {p} if the power of {a} with the exponent $({p} - 1)/{n} = "
+            "$gcd({k}, {p} - 1) = {d}$, and the prime {p} does not divide {a}. So $x^{k} ≡ {a}$ "
+            "has {n} solution modulo {p} if the power of {a} with the exponent $({p} - 1)/{d} = "
             "{exponent}$ is congruent to 1, and none if it is not.",
-            "$gcd({k}, {p} - 1) = {n}$, and the prime {p} does not divide {a}. So $x^{k} ≡ {a}$ "
-            "has {n} solutions modulo {p} if the power of {a} with the exponent $({p} - 1)/{n} = "
+            "$gcd({k}, {p} - 1) = {d}$, and the prime {p} does not divide {a}. So $x^{k} ≡ {a}$ "
+            "has {n} solutions modulo {p} if the power of {a} with the exponent $({p} - 1)/{d} = "
             "{exponent}$ is congruent to 1, and none if it is not.",
             step.d,
+            n=spelled(step.d),
+            d=step.d,
             k=k,
             p=p,
             a=a,
@@ -127,7 +129,9 @@ def criterion(step: Criterion) -> Iterator[Told]:
     elif k == 2:
         yield say("So {a} is a square.", a=a)
     else:
-        yield counted("So there is {n} solution.", "So there are {n} solutions.", step.d)
+        yield counted(
+            "So there is {n} solution.", "So there are {n} solutions.", step.d, n=spelled(step.d)
+        )
 
 
 def indices(step: Indices) -> Iterator[Told]:

@@ -7,7 +7,7 @@ from itembank.kinds.polynomial.telling.phrases import roots_told
 from itembank.kinds.power_root.steps import SeenRoot, SeenSolution, Witness
 from itembank.kinds.power_root.telling.modulus import phi_computed
 from itembank.kinds.power_root.wording import modulo
-from itembank.languages import Said, Told, lead, say
+from itembank.languages import Said, Told, lead, say, spelled
 from itembank.notation.building import dotted
 from itembank.notation.tree import Math, Number, Power, Sum
 
@@ -80,13 +80,14 @@ def seen_root(step: SeenRoot) -> Iterator[Told]:
         yield from roots_told([r % q], q)
     else:
         yield say(
-            "So {r} is a root. As $gcd({k}, {phi}) = {d}$ with ${phi} = φ({q})$, there are {d} "
+            "So {r} is a root. As $gcd({k}, {phi}) = {d}$ with ${phi} = φ({q})$, there are {n} "
             "roots.",
             r=r,
             k=k,
             phi=q // p * (p - 1),
             q=q,
             d=step.d,
+            n=spelled(step.d),
         )
         if step.d == 2:
             yield say("The other one is $-{r}$, since {k} is even.", r=r, k=k)

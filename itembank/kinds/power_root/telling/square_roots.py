@@ -90,6 +90,9 @@ def root_by_rounds(step: RootByRounds) -> Iterator[Told]:
         r=assigned("r", power(a, (q + 1) // 2), r),
         t=assigned("t", power(a, q), t),
     )
+    if q > 1:
+        yield from from_the_table(a, (q + 1) // 2, p)
+        yield from from_the_table(a, q, p)
     if not work.rounds:
         yield say("Here $t = 1$ at once, so {r} is a square root.", r=r)
     else:
