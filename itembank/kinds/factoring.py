@@ -5,7 +5,7 @@ from math import isqrt
 
 from itembank.languages import Said, say
 from itembank.maths.primes import Factors
-from itembank.notation.building import dotted, equal
+from itembank.notation.building import dotted, equal, factored_modulus, power
 from itembank.notation.tree import Listing, Math
 
 SEEN = 100
@@ -14,21 +14,18 @@ SEEN = 100
 LARGEST_PRIME = 1000
 """The largest prime by which somebody divides on paper."""
 
-MOST_DIVISIONS = 8
-
 
 def trial_told(n: int, factors: Factors) -> Iterator[Said]:
     """The divisions that give the factors of n; nothing for small and very large numbers.
 
-    A product of two primes is its own division. Requires the factorisation of n, primes
-    increasing: unchecked.
+    With two different primes the factorisation is the division. Requires the factorisation of
+    n, primes increasing: unchecked.
     """
-    primes = [p for p, k in factors for _ in range(k)]
-    if n <= SEEN or not 3 <= len(primes) <= MOST_DIVISIONS or primes[-2] > LARGEST_PRIME:
+    if n <= SEEN or len(factors) < 3 or factors[-2][0] > LARGEST_PRIME:
         return
-    last = primes[-1]
-    divisions = divided_in_turn(n, primes)
-    if last > SEEN:
+    last, k = factors[-1]
+    divisions = divided_in_turn(n, factors)
+    if last > SEEN and k == 1:
         yield say(
             "Dividing by the primes in turn: ${divisions}$; no prime up to {root} divides {last}.",
             divisions=divisions,
@@ -39,10 +36,10 @@ def trial_told(n: int, factors: Factors) -> Iterator[Said]:
         yield say("Dividing by the primes in turn: ${divisions}$.", divisions=divisions)
 
 
-def divided_in_turn(n: int, primes: list[int]) -> Math:
-    """2480 = 2 · 1240, 1240 = 2 · 620, ..., down to the product of the last two."""
+def divided_in_turn(n: int, factors: Factors) -> Math:
+    """2480 = 2^4 · 155, 155 = 5 · 31: a prime after the other, as often as it divides."""
     found: list[Math] = []
-    for p in primes[:-1]:
-        found.append(equal(n, dotted((p, n // p))))
-        n //= p
-    return Listing(tuple(found))
+    for p, k in factors[:-2]:
+        found.append(equal(n, dotted((power(p, k), n // p**k))))
+        n //= p**k
+    return Listing((*found, equal(n, factored_modulus(factors[-2:]))))

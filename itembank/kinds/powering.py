@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from itembank.kinds.chains import congruent
+from itembank.kinds.chains import calculated, congruent
 from itembank.kinds.wording import fits
 from itembank.languages import Told, grid, say, shown
 from itembank.maths.remainders import nearest_residue
@@ -120,10 +120,12 @@ def power_told(
     elif near in (0, 1, -1):
         yield say("${power}$.", power=as_congruence(after(of, of_unit(a, n, m, least)), m))
     elif worked_out_at_once(near, n):
-        base = joined(left, chain_of_small(near, n, m)) if near != a else chain_of_small(a, n, m)
-        value = nearest_residue(near**n, m)
-        chain = to_least(base, value, m) if least else base
-        yield say("${power}$.", power=as_congruence(after(of, chain), m))
+        small = Power(Number(near), Number(n))
+        chain = (calculated if least else chain_to_nearest)(small, near**n, m)
+        yield say(
+            "${power}$.",
+            power=as_congruence(after(of, chain if near == a else joined(left, chain)), m),
+        )
     elif m > LARGEST_MODULUS or n.bit_length() > MOST_SQUARINGS:
         value = pow(a, n, m) if least else nearest_residue(pow(a, n, m), m)
         chain = after(of, Relation((left, Number(value)), ("≡",)))
@@ -143,10 +145,6 @@ def worked_out_at_once(a: int, n: int) -> bool:
     (True, False)
     """
     return n < MULTIPLIED_OUT.bit_length() and abs(a) ** n <= MULTIPLIED_OUT
-
-
-def chain_of_small(a: int, n: int, m: int) -> Relation:
-    return chain_to_nearest(Power(Number(a), Number(n)), a**n, m)
 
 
 def of_unit(a: int, n: int, m: int, least: bool) -> Relation:
@@ -190,8 +188,8 @@ def product_told(
     """The squares of the table that a^n needs, multiplied one after another."""
     a, m = squares.a, squares.m
     needed = [1 << i for i in range(n.bit_length()) if n >> i & 1]
-    if len(needed) == 1:
-        value = squares.value(n)
+    if len(needed) == 1 or all(squares.value(i) == 1 for i in needed):
+        value = squares.value(needed[-1])
         chain = Relation((Power(Number(a), Number(n)), Number(value)), ("≡",))
         last = as_congruence(after(of, to_least(chain, value, m) if least else chain), m)
         yield say("So ${power}$.", power=last)

@@ -56,6 +56,8 @@ LONG = 40
 """A longer side is broken too: after the commas of a list, before the signs of a sum."""
 LONG_LIST = 60
 """The longest list that is never broken between its items, in a paragraph or a cell."""
+MANY_ITEMS = 6
+"""A cell with so many commas holds a list."""
 INDENT = " " * 4
 MINUS = "\N{MINUS SIGN}"
 RAISED = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
@@ -405,7 +407,7 @@ def table(block: Table) -> str:
 def cell_lines(cell: Inlines) -> list[str]:
     """The text of a cell, a list too long for a line between its items over several."""
     text = inlines(cell)
-    parted = between_items(text)
+    parted = between_items(text) if text.count(", ") >= MANY_ITEMS else text
     if "\n" not in parted:
         return [text]
     wrapped = CELL.fill(parted.replace(" ", NBSP).replace("\n", " "))

@@ -74,7 +74,8 @@ def test_an_index_is_told_by_the_table_of_powers():
         (
             "7x^6 = 9 mod 59 by indices base 6",
             "Count. gcd(6, 58) = 2 divides 38, so 2 indices modulo 58 solve this linear "
-            "congruence; each belongs to one solution x. Answer. There are two solutions modulo 59.",
+            "congruence; each belongs to one solution x. Answer. There are two solutions modulo "
+            "59.",
         ),
         (
             "x^6 = 6 mod 59 by indices base 6",

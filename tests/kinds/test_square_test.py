@@ -90,7 +90,7 @@ def test_a_large_prime_is_decided_by_the_rules_of_the_symbol():
 
     assert before.lead == "Modulo 251."
     assert plain.inlines(before.content) == (
-        "Legendre's symbol decides. On the way the bottom becomes 207, which is not prime: there "
+        "Legendre's symbol decides. On the way 207 stands at the bottom, which is not prime: there "
         "the symbol is a Jacobi symbol. The same rules hold for it, and the top need not be "
         "factored."
     )

@@ -86,11 +86,14 @@ def test_a_rule_stands_with_its_reason(statement, row):
         ("(2/17)", "Check. 6² = 36 = 2 · 17 + 2, so 6² ≡ 2 (mod 17)."),
         ("(-15/47)", "Check. 19² = 361 = 8 · 47 − 15, so 19² ≡ −15 (mod 47)."),
         ("(-1/47)", "exponent (47 − 1)/2 = 23. (−1)²³ ≡ −1 (mod 47)."),
-        ("(134/149)", "On the way the bottom becomes 15, which is not prime: there the symbol is"),
+        (
+            "(134/149)",
+            "On the way 15 stands at the bottom, which is not prime: there the",
+        ),
         ("(134/149)", "134⁷⁴ ≡ −25 · 6 = −150 ≡ −1 (mod 149)"),
         (
             "is 105 a square mod 601",
-            "Legendre's symbol decides. On the way the bottom becomes 105,",
+            "Legendre's symbol decides. On the way 105 stands at the bottom,",
         ),
         ("(100/189)", "189 = 3³ · 7, so (100/189) = (100/3)³ · (100/7)."),
         ("(-2/81)", "The product is 1⁴ = 1."),

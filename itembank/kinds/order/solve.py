@@ -117,7 +117,7 @@ def powers(a: int, m: int, exponents: Sequence[int]) -> tuple[PowerRow, ...]:
     rows: dict[int, PowerRow] = {}
     for e in exponents:
         reach(e, a, m, rows)
-    return tuple(rows.values())
+    return tuple(rows[e] for e in sorted(rows))
 
 
 def reach(e: int, a: int, m: int, rows: dict[int, PowerRow]) -> None:

@@ -63,9 +63,9 @@ def jacobi_said(rules: Sequence[Rewrite]) -> Iterator[Said]:
     bottoms = list(dict.fromkeys(rule.n for rule in rules if rule.n > 1 and not is_prime(rule.n)))
     if bottoms:
         yield counted(
-            "On the way the bottom becomes {bottoms}, which is not prime: there the symbol is a "
+            "On the way {bottoms} stands at the bottom, which is not prime: there the symbol is a "
             "Jacobi symbol. The same rules hold for it, and the top need not be factored.",
-            "On the way the bottom becomes {bottoms}, which are not prime: there the symbols are "
+            "On the way {bottoms} stand at the bottom, which are not prime: there the symbols are "
             "Jacobi symbols. The same rules hold for them, and the top need not be factored.",
             len(bottoms),
             bottoms=each(bottoms),
