@@ -110,7 +110,8 @@ def power_told(
     """The sentences and tables that compute a^n modulo m, which the unknown `of` is, if given.
 
     If not `least`, the last number is the residue nearest to 0, as for a test of 1 or -1. If
-    a^known was told before, so were the squares, and the table is not written twice.
+    a^known was told before, so were the squares of a up to there, and the table is not written
+    twice.
     Requires n >= 1: unchecked.
     """
     near = nearest_residue(a, m)
@@ -132,7 +133,7 @@ def power_told(
         yield say("Repeated squaring gives ${power}$.", power=as_congruence(chain, m))
     else:
         squares = squares_up_to(a, n, m)
-        if known == 0 or worked_out_at_once(near, known):
+        if n.bit_length() > known.bit_length() or worked_out_at_once(near, known):
             yield say("Square again and again, reducing modulo {m} each time:", m=m)
             yield from table_of_squares(squares)
         yield from product_told(squares, n, of, least)

@@ -269,15 +269,22 @@ def test_what_a_student_sees_at_once_is_not_computed(statement: str, words: int)
 
 @pytest.mark.parametrize(
     "statement",
-    ["x^2 = 78 mod 83", "x^2 = 19 mod 101", "x^7 = 66 mod 247"],
+    [
+        "x^2 = 78 mod 83",
+        "x^2 = 19 mod 101",
+        "x^7 = 66 mod 247",
+        "x^10 = 14 mod 103",
+        "x^3 = 9 mod 103",
+        "x^3 = 12 mod 1009",
+    ],
 )
 def test_squares_of_one_number_are_written_once_and_no_number_is_long(statement: str) -> None:
     board = told(statement)
     m = problem_from([statement]).modulus
-    first_rows = re.findall(r"(\d+)² +(?:\(?−?\d+\)?²) =", board)
+    tables = re.findall(r"power calculation [─ ]*(\d+)¹ ", board)
 
-    assert len(first_rows) == len(set(first_rows))
-    assert max(int(n) for n in re.findall(r"\d+", board)) <= m * m
+    assert len(tables) == len(set(tables)) == board.count("Square again and again") > 0
+    assert max(int(n) for n in re.findall(r"\d+", board)) <= max(m * m, 10**5)
 
 
 def test_whether_there_is_a_root_is_decided_and_nothing_solved() -> None:

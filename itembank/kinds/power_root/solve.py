@@ -258,14 +258,14 @@ def from_sight(k: int, a: int, p: int, d: int, r: int) -> tuple[list[Step], tupl
     return [seen, others], others.roots
 
 
-def other_roots(k: int, a: int, p: int, root: int) -> OtherRoots:
-    """All k roots from one, k a divisor of p - 1."""
+def other_roots(k: int, a: int, p: int, root: int, told: int = 0) -> OtherRoots:
+    """All k roots from one, k a divisor of p - 1; `told` as in the step."""
     h, z = (p - 1, p - 1) if k == 2 else root_of_unity(k, p)
     roots, x = [], root
     for _ in range(k):
         roots.append(x)
         x = x * z % p
-    return OtherRoots(k, a, p, 1, h, z, root, tuple(sorted(roots)))
+    return OtherRoots(k, a, p, 1, h, z, root, tuple(sorted(roots)), told)
 
 
 def listed_powers(k: int, a: int, p: int) -> ListPowers:
@@ -304,28 +304,30 @@ def by_criterion(k: int, a: int, p: int, d: int, sight: bool) -> tuple[list[Step
         if r is not None:
             found, roots = from_sight(k, a, p, d, r)
             return [*steps, *found], roots
-    one, root = square_root(a, p) if k == 2 else corrected(k, a, p)
-    others = other_roots(k, a, p, root)
+    told = (p - 1) // d if len(steps) == 1 else 0
+    one, root = square_root(a, p, told) if k == 2 else corrected(k, a, p, told)
+    told = one.work.q if isinstance(one, CorrectRoot) and one.work.w != 1 else 0
+    others = other_roots(k, a, p, root, told)
     return [*steps, one, others], others.roots
 
 
-def square_root(a: int, p: int) -> tuple[Step, int]:
-    """The step that finds a square root of the square a, and the root."""
+def square_root(a: int, p: int, told: int) -> tuple[Step, int]:
+    """The step that finds a square root of the square a, and the root; `told` as in the step."""
     if p % 4 == 3:
         root = pow(a, (p + 1) // 4, p)
-        return RootThreeModFour(2, a, p, 1, root), root
+        return RootThreeModFour(2, a, p, 1, root, told), root
     if p % 8 == 5:
         quarter, first = pow(a, (p - 1) // 4, p), pow(a, (p + 3) // 8, p)
         i = None if quarter == 1 else pow(2, (p - 1) // 4, p)
         root = first if i is None else first * i % p
-        return RootFiveModEight(2, a, p, 1, quarter, first, i, root), root
+        return RootFiveModEight(2, a, p, 1, quarter, first, i, root, told), root
     work = tonelli_shanks(a, p)
-    return RootByRounds(2, a, p, 1, work), work.root
+    return RootByRounds(2, a, p, 1, work, told), work.root
 
 
-def corrected(k: int, a: int, p: int) -> tuple[Step, int]:
+def corrected(k: int, a: int, p: int, told: int) -> tuple[Step, int]:
     work = corrected_root(k, a, p)
-    return CorrectRoot(k, a, p, 1, work), work.root
+    return CorrectRoot(k, a, p, 1, work, told), work.root
 
 
 # ------------------------------------------------------------ whether there is a root

@@ -173,10 +173,14 @@ class Criterion(LocalStep):
 
 @dataclass(frozen=True)
 class RootThreeModFour(LocalStep):
-    """p = 3 (mod 4): a^((p+1)/4) = root is a square root of the square a."""
+    """p = 3 (mod 4): a^((p+1)/4) = root is a square root of the square a.
+
+    a^told is told before, and with it the squares of a; 0 for none.
+    """
 
     name = "square root, p = 3 mod 4"
     root: int
+    told: int
 
     @property
     def effort(self) -> int:
@@ -187,7 +191,7 @@ class RootThreeModFour(LocalStep):
 class RootFiveModEight(LocalStep):
     """p = 5 (mod 8): first = a^((p+3)/8), or that times i = 2^((p-1)/4), is a square root.
 
-    quarter = a^((p-1)/4) decides: 1 or -1.  i is None where it is not needed.
+    quarter = a^((p-1)/4) decides: 1 or -1.  i is None where it is not needed.  `told` as above.
     """
 
     name = "square root, p = 5 mod 8"
@@ -195,6 +199,7 @@ class RootFiveModEight(LocalStep):
     first: int
     i: int | None
     root: int
+    told: int
 
     @property
     def effort(self) -> int:
@@ -203,10 +208,11 @@ class RootFiveModEight(LocalStep):
 
 @dataclass(frozen=True)
 class RootByRounds(LocalStep):
-    """p = 1 (mod 8): the rounds of Tonelli and Shanks."""
+    """p = 1 (mod 8): the rounds of Tonelli and Shanks.  `told` as above."""
 
     name = "square root, Tonelli-Shanks"
     work: TonelliShanks
+    told: int
 
     @property
     def effort(self) -> int:
@@ -248,18 +254,22 @@ class LowerExponent(LocalStep):
 
 @dataclass(frozen=True)
 class CorrectRoot(LocalStep):
-    """A root by a guess and its correction in a small group; here k divides p - 1."""
+    """A root by a guess and its correction in a small group; here k divides p - 1.
+
+    `told` as above.
+    """
 
     name = "one root"
     effort = 6
     work: CorrectedRoot
+    told: int
 
 
 @dataclass(frozen=True)
 class OtherRoots(LocalStep):
     """All roots from one: times the powers of z = h^((p-1)/k), which has order k.
 
-    For k = 2, the negative.
+    For k = 2, the negative.  h^told is told before, 0 for none.
     """
 
     name = "the other roots"
@@ -267,6 +277,7 @@ class OtherRoots(LocalStep):
     z: int
     root: int
     roots: tuple[int, ...]
+    told: int
 
     @property
     def effort(self) -> int:

@@ -217,7 +217,7 @@ def lower_exponent(step: LowerExponent) -> Iterator[Told]:
         p=p,
     )
     if u > 1:
-        yield from power_told(a, u, p)
+        yield from power_told(a, u, p, known=(p - 1) // d)
     yield say("It remains to solve $x^{d} ≡ {b} (mod {p})$.", d=d, b=step.b, p=p)
 
 
@@ -238,7 +238,7 @@ def correct_root(step: CorrectRoot) -> Iterator[Told]:
         a=a,
     )
     if w.v > 1:
-        yield from power_told(a, w.v, p)
+        yield from power_told(a, w.v, p, known=step.told)
     if w.w == 1:
         yield say("Its power is ${guess}^{k} ≡ {a}$ already.", guess=w.guess, k=k, a=a)
     else:
@@ -347,7 +347,10 @@ def root_of_unity_told(step: OtherRoots) -> Iterator[Told]:
         k=k,
         last=p - 1,
     )
-    yield from power_told(step.h, n, p)
+    if step.told == n:
+        yield say("That power was found above: $z ≡ {z}$.", z=step.z)
+    else:
+        yield from power_told(step.h, n, p)
     primes = [ell for ell, _f in factorisation(k)]
     if primes == [k]:
         yield say("That is not 1, and {k} is prime: no lower power of $z$ is 1.", k=k)

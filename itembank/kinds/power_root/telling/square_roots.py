@@ -24,12 +24,7 @@ def root_three_mod_four(step: RootThreeModFour) -> Iterator[Told]:
         double=2 * n,
         half=(p - 1) // 2,
     )
-    yield from from_the_table(a, n, p)
-
-
-def from_the_table(a: int, n: int, p: int) -> Iterator[Told]:
-    """a^n from the squares that the criterion needed, or worked out at once as they were."""
-    yield from power_told(a, n, p, known=(p - 1) // 2)
+    yield from power_told(a, n, p, known=step.told)
 
 
 def root_five_mod_eight(step: RootFiveModEight) -> Iterator[Told]:
@@ -46,10 +41,10 @@ def root_five_mod_eight(step: RootFiveModEight) -> Iterator[Told]:
         double=2 * n,
         quarter=quarter,
     )
-    yield from power_told(a, quarter, p, least=False, known=(p - 1) // 2)
+    yield from power_told(a, quarter, p, least=False, known=step.told)
     if step.i is None:
         yield say("So ${a}^{n}$ is a square root.", a=a, n=n)
-        yield from from_the_table(a, n, p)
+        yield from power_told(a, n, p, known=step.told)
         return
     yield say(
         "That is $-1$, so ${a}^{n}$ is multiplied by a square root of $-1$. One is ${i}$, since 2 "
@@ -59,7 +54,7 @@ def root_five_mod_eight(step: RootFiveModEight) -> Iterator[Told]:
         p=p,
         i=Power(Number(2), Number(quarter)),
     )
-    yield from from_the_table(a, n, p)
+    yield from power_told(a, n, p, known=step.told)
     yield from power_told(2, quarter, p)
     first, i = nearest_residue(step.first, p), nearest_residue(step.i, p)
     yield say(
@@ -91,8 +86,8 @@ def root_by_rounds(step: RootByRounds) -> Iterator[Told]:
         t=assigned("t", power(a, q), t),
     )
     if q > 1:
-        yield from from_the_table(a, (q + 1) // 2, p)
-        yield from from_the_table(a, q, p)
+        yield from power_told(a, (q + 1) // 2, p, known=step.told)
+        yield from power_told(a, q, p, known=step.told)
     if not work.rounds:
         yield say("Here $t = 1$ at once, so {r} is a square root.", r=r)
     else:
