@@ -10,10 +10,11 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
+from itembank.cli import COMMANDS as FILES
 from itembank.cli import main
 
 ROOT = Path(__file__).parent.parent
-COMMANDS = sorted(main.commands)
+COMMANDS = sorted(FILES)
 
 
 def run(*args: str):

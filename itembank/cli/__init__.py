@@ -7,26 +7,46 @@ understood.
 """
 
 import sys
+from importlib import import_module
 from typing import Any
 
 import click
 
 from itembank import __version__
-from itembank.cli.audit import audit
-from itembank.cli.bank import draw, export, withdraw
-from itembank.cli.check import check
-from itembank.cli.formats import formats
-from itembank.cli.make import make
-from itembank.cli.packet import decide, packet
-from itembank.cli.reports import reports
-from itembank.cli.results import clear, results
-from itembank.cli.solve import solve
-from itembank.cli.status import status
 from itembank.values.errors import ItemBankError, StatementError
+
+COMMANDS = {
+    "make": "make",
+    "solve": "solve",
+    "check": "check",
+    "audit": "audit",
+    "draw": "bank",
+    "export": "bank",
+    "withdraw": "bank",
+    "results": "results",
+    "reports": "reports",
+    "clear": "results",
+    "status": "status",
+    "formats": "formats",
+    "packet": "packet",
+    "decide": "packet",
+}
+"""The commands, each with the file that holds it and is imported when it is called."""
 
 
 class Commands(click.Group):
-    """Turns every ItemBankError into its message and an exit code."""
+    """Loads a command when it is named; turns every ItemBankError into its message and an exit
+    code."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return sorted(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        if cmd_name not in COMMANDS:
+            return None
+        command = getattr(import_module(f"itembank.cli.{COMMANDS[cmd_name]}"), cmd_name)
+        assert isinstance(command, click.Command)
+        return command
 
     def invoke(self, ctx: click.Context) -> Any:
         try:
@@ -63,24 +83,3 @@ def main() -> None:
     Packages are for a person to review and sign before students see them; the assessment rules
     of your institution come first.
     """
-
-
-COMMANDS = (
-    make,
-    solve,
-    check,
-    audit,
-    draw,
-    export,
-    withdraw,
-    results,
-    reports,
-    clear,
-    status,
-    formats,
-    packet,
-    decide,
-)
-
-for command in COMMANDS:
-    main.add_command(command)

@@ -1,6 +1,5 @@
 """What all commands share on the terminal: JSON, and progress."""
 
-import json
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -12,6 +11,8 @@ json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON f
 
 def say_json(value: object) -> None:
     """One JSON document on standard output."""
+    import json
+
     click.echo(json.dumps(value, ensure_ascii=False, indent=2))
 
 

@@ -57,7 +57,7 @@ def templates() -> Templates:
 
 
 def path(language: str, ending: str) -> Path:
-    return LOCALE / language.replace("-", "_") / "LC_MESSAGES" / f"itembank.{ending}"
+    return Path(LOCALE) / language.replace("-", "_") / "LC_MESSAGES" / f"itembank.{ending}"
 
 
 def held(language: str) -> Catalog:
@@ -105,7 +105,9 @@ def compiled(catalogue: Catalog) -> bytes:
 
 
 def languages() -> list[str]:
-    return sorted(file.parent.parent.name.replace("_", "-") for file in LOCALE.glob("*/*/*.po"))
+    return sorted(
+        file.parent.parent.name.replace("_", "-") for file in Path(LOCALE).glob("*/*/*.po")
+    )
 
 
 def faults(language: str) -> Iterator[str]:

@@ -5,10 +5,8 @@ English stands in the code. Another language is a folder
 `python -m itembank.languages` (Babel), and lists joined as Babel's data say.
 """
 
-import gettext
-from decimal import Decimal
+import os
 from functools import cache
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from itembank.notation import plain
@@ -16,9 +14,12 @@ from itembank.notation.tree import Math
 from itembank.values.errors import LanguageError
 
 if TYPE_CHECKING:
+    from decimal import Decimal
+    from gettext import NullTranslations
+
     from babel import Locale
 
-LOCALE = Path(__file__).parent / "locale"
+LOCALE = os.path.join(os.path.dirname(__file__), "locale")
 
 ENGLISH = "en"
 
@@ -31,7 +32,9 @@ NUMBER_WORDS = (
 @cache
 def languages() -> tuple[str, ...]:
     """The languages that can be spoken: English, and each with a compiled catalogue."""
-    held = (p.parent.parent.name for p in LOCALE.glob("*/LC_MESSAGES/*.mo"))
+    from pathlib import Path
+
+    held = (p.parent.parent.name for p in Path(LOCALE).glob("*/LC_MESSAGES/*.mo"))
     return (ENGLISH, *sorted(name.replace("_", "-") for name in held))
 
 
@@ -42,6 +45,8 @@ def held_for(language: str) -> str:
     de-CH-1996 is spoken as de-CH, else as de (RFC 4647, 3.4: Lookup).  Raises LanguageError for
     a language without a catalogue: nothing is passed off as translated.
     """
+    if language == ENGLISH:
+        return ENGLISH
     subtags = language.split("-")
     for n in range(len(subtags), 0, -1):
         tag = "-".join(subtags[:n])
@@ -53,11 +58,13 @@ def held_for(language: str) -> str:
 
 
 @cache
-def catalogue(language: str) -> gettext.NullTranslations:
+def catalogue(language: str) -> "NullTranslations":
     """The catalogue of a language; English says what the code says.
 
     Raises LanguageError for a language without one.
     """
+    import gettext
+
     held = held_for(language)
     if held == ENGLISH:
         return gettext.NullTranslations()
@@ -85,6 +92,8 @@ def translated(language: str, template: str, plural: str = "", n: int = 1) -> st
     """
     if not template:
         return ""
+    if language == ENGLISH:
+        return plural if plural and n != 1 else template
     found = catalogue(language)
     return found.ngettext(template, plural, n) if plural else found.gettext(template)
 
@@ -96,7 +105,7 @@ def number_word(language: str, n: int) -> str:
     return str(n)
 
 
-def decimal(language: str, number: Decimal) -> str:
+def decimal(language: str, number: "Decimal") -> str:
     """A decimal fraction with the mark of the language and every digit: 5.0, in German 5,0."""
     if language.split("-")[0] == ENGLISH:
         return str(number)

@@ -31,8 +31,6 @@ from itembank.values.errors import StatementError
 COEFFICIENT = re.compile(r"(?<![\w)^!/.])([0-9]+ ?/ ?[0-9]+) ?(?=[A-Za-z(])(?! ?(?:mod|and|or)\b)")
 """A fraction before a letter or a bracket: 1/3 x is (1/3)x."""
 
-MAY_HOLD_ONE = re.compile(r"/|\^ ?\(? ?-|⁻")
-
 
 @dataclass(frozen=True)
 class Fraction:
@@ -72,8 +70,6 @@ def whole(line: str) -> tuple[str, tuple[Fraction, ...]]:
 
     StatementError where a denominator has no inverse, or holds the unknown.
     """
-    if not MAY_HOLD_ONE.search(line):
-        return line, ()
     tree = formula(bracketed(line))
     if not isinstance(tree, Modulo):
         return line, ()

@@ -11,16 +11,17 @@ of the kinds (`statement.problem_from`), which is what a solution prints and wha
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
-from itembank.kinds.asked import latex, phrases
-from itembank.kinds.asked.fractions import Fraction, whole
-from itembank.kinds.asked.phrases import NUMBER_WORDS, RELATIONS, Token, tokens
-from itembank.kinds.asked.refusals import instead_of
+from itembank.kinds.asked.tokens import RELATIONS, Token, tokens
 from itembank.kinds.base import Problem
 from itembank.kinds.statement import problem_from
 from itembank.languages import Said, say
 from itembank.notation.building import number
 from itembank.values.errors import StatementError
+
+if TYPE_CHECKING:
+    from itembank.kinds.asked.fractions import Fraction
 
 AS_IT_IS = re.compile(r"\s*(?:isbn|iban|lift)\b", re.IGNORECASE)
 """Statements of a form of their own, in which `?` and commas mean something else."""
@@ -122,7 +123,7 @@ class Question:
 
     lines: tuple[str, ...]
     ask: str = ""
-    fractions: tuple[Fraction, ...] = ()
+    fractions: "tuple[Fraction, ...]" = ()
     negative: tuple[int, ...] = field(default=())
 
 
@@ -141,6 +142,8 @@ def asked(typed: Sequence[str]) -> Asked:
         question = question_of(text)
         return of(problem_of(question), question)
     except StatementError as reason:
+        from itembank.kinds.asked.refusals import instead_of
+
         raise instead_of(reason, " ".join(text.split())) from None
 
 
@@ -178,6 +181,8 @@ def question_of(text: str) -> Question:
     """The plain statements of what is typed."""
     text = normalised(text)
     if phrase_may_fit(text):
+        from itembank.kinds.asked import phrases
+
         text = without_verbs(text)
         found = phrases.fitted(text)
         if found is not None:
@@ -188,9 +193,15 @@ def question_of(text: str) -> Question:
     return congruences(text)
 
 
+LATEX = re.compile(r"[\\${}]")
+"""What shows that a text is LaTeX."""
+
+
 def normalised(text: str) -> str:
     """The text without LaTeX, with one sign for each thing and nothing after its end."""
-    if latex.is_latex(text):
+    if LATEX.search(text):
+        from itembank.kinds.asked import latex
+
         text = latex.plainly(text)
     for pattern, sign in SAME:
         text = pattern.sub(sign, text)
@@ -224,10 +235,12 @@ def without_verbs(text: str) -> str:
     return text[row[i].start :] if i < len(row) else text
 
 
-def filled(slots: phrases.Found) -> Iterator[tuple[str, str]]:
+def filled(slots: dict[str, str]) -> Iterator[tuple[str, str]]:
     """What a plain statement says for each slot."""
     for slot, text in slots.items():
         if slot == "digits":
+            from itembank.kinds.asked.phrases import NUMBER_WORDS
+
             n = NUMBER_WORDS.get(text.lower()) or int(text)
             if not 1 <= n <= MOST_DIGITS:
                 raise StatementError(
@@ -280,6 +293,8 @@ def within(text: str) -> str:
 # ------------------------------------------------------------ congruences
 
 
+MAY_HOLD_A_FRACTION = re.compile(r"/|\^ ?\(? ?-|⁻")
+
 OR = re.compile(r"[=≡].*\bor\b.*[=≡]", re.IGNORECASE)
 
 
@@ -297,8 +312,11 @@ def congruences(text: str, ask: str = "") -> Question:
         if any(sign in line for sign in "=≡"):
             line, m = positive_modulus(line)
             negative += [m] if m else []
-            line, new = whole(line)
-            fractions += new
+            if MAY_HOLD_A_FRACTION.search(line):
+                from itembank.kinds.asked.fractions import whole
+
+                line, new = whole(line)
+                fractions += new
         found.append(line)
     return Question(
         tuple(found), ask, tuple(dict.fromkeys(fractions)), tuple(dict.fromkeys(negative))

@@ -9,9 +9,6 @@ from collections.abc import Callable
 
 from itembank.values.errors import StatementError
 
-MARKS = re.compile(r"[\\${}]")
-"""What shows that a text is LaTeX."""
-
 TOKEN = re.compile(r"\\[A-Za-z]+\*?|\\.|\s+|[0-9]+|.", re.DOTALL)
 
 SIGNS = {
@@ -52,10 +49,6 @@ FRACTION_ALONE = re.compile(r"[\s$]*\\[dtc]?frac\{[^{}]*\}\{[^{}]*\}[\s$.]*")
 """A fraction and nothing else, which is no Legendre symbol: that has its brackets typed."""
 
 ATOM = re.compile(r"[0-9]+|[A-Za-z]")
-
-
-def is_latex(text: str) -> bool:
-    return MARKS.search(text) is not None
 
 
 def plainly(text: str) -> str:

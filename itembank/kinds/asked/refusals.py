@@ -2,7 +2,8 @@
 
 import re
 
-from itembank.kinds.asked.phrases import PHRASES, tokens
+from itembank.kinds.asked.phrases import PHRASES
+from itembank.kinds.asked.tokens import tokens
 from itembank.notation.reading import RESERVED, shortened
 from itembank.values.errors import NotationError, StatementError
 

@@ -16,7 +16,7 @@ from typing import ClassVar, Self
 from itembank.kinds.base import DECIDED, Given, Kind, Slip, Solution, distinct_slips
 from itembank.kinds.congruence import OPENINGS, Congruence, out_of_order
 from itembank.kinds.derivation import Stage, StepByStep, StepLine
-from itembank.kinds.linear import guidance, lines, slips, solve, telling
+from itembank.kinds.linear import guidance, lines, solve, telling
 from itembank.kinds.linear.certificate import number_of_solutions
 from itembank.kinds.lines import LINE_ASKS, REASON_ASKS, Inference, Line
 from itembank.kinds.modular import modulus_formula
@@ -40,7 +40,15 @@ class LinearCongruence(StepByStep, Congruence):
         given={"congruence": "equation", "modulus": "integer"},
         asks=(*OPENINGS, "the steps", *LINE_ASKS, *REASON_ASKS),
         derived=True,
-        slips=tuple(slips.MISTAKES),
+        slips=(
+            "solvability-untested",
+            "modulus-kept",
+            "uneven-division",
+            "integer-quotient",
+            "inverse-sign",
+            "one-representative",
+            "wrong-spacing",
+        ),
         measures=("solutions", "steps", "common_divisor", "digits"),
         most_degree=1,
     )
@@ -92,6 +100,8 @@ class LinearCongruence(StepByStep, Congruence):
         }
 
     def slips(self, solution: Solution[ResidueSet]) -> tuple[Slip, ...]:
+        from itembank.kinds.linear import slips
+
         found = slips.slips_of(self.a, self.b, self.modulus, self.letter)
         return distinct_slips(found, solution.answer)
 

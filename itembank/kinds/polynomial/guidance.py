@@ -8,7 +8,6 @@ from collections.abc import Iterator, Sequence
 
 from itembank.kinds.base import distinct_slips
 from itembank.kinds.derivation import Lifting, Misorder, RootStage, SingularStage, Stage, StepLine
-from itembank.kinds.polynomial import slips
 from itembank.kinds.polynomial.solve import solve
 from itembank.languages import Said, counted, each, say
 from itembank.languages.lettering import in_letter
@@ -170,6 +169,8 @@ def stages(f: Poly, letter: str, factors: Factors, answer: ResidueSet) -> Iterat
 
 
 def root_stage(f: Poly, letter: str, q: int) -> RootStage:
+    from itembank.kinds.polynomial import slips
+
     solution = solve(f, q)
     found = distinct_slips(slips.slips_of(f, q, letter, solution), solution.answer)
     return RootStage(solution.answer, found)

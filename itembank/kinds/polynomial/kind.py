@@ -12,7 +12,7 @@ from itembank.kinds.base import DECIDED, Kind, Slip, Solution, distinct_slips
 from itembank.kinds.congruence import OPENINGS, Congruence, out_of_order
 from itembank.kinds.derivation import Lifting, Misorder, Stage, StepLine
 from itembank.kinds.lines import LINE_ASKS, REASON_ASKS, Inference, Line
-from itembank.kinds.polynomial import guidance, lines, reasons, slips, solve, telling
+from itembank.kinds.polynomial import guidance, lines, reasons, solve, telling
 from itembank.kinds.polynomial.steps import (
     LevelLift,
     OddSquare,
@@ -41,7 +41,35 @@ class PolynomialCongruence(Congruence):
         given={"congruence": "equation", "modulus": "integer"},
         asks=(*OPENINGS, "the steps", *LINE_ASKS, *REASON_ASKS),
         derived=True,
-        slips=tuple(slips.MISTAKES),
+        slips=(
+            "constant-sign",
+            "leading-coefficient-ignored",
+            "modulus-kept",
+            "cancelled-x",
+            "needs-a-square-number",
+            "one-square-root",
+            "halved-in-the-integers",
+            "shift-sign",
+            "zero-taken-for-no-root",
+            "zero-product-rule",
+            "factor-dropped",
+            "not-lifted",
+            "lift-sign",
+            "power-not-brought-down",
+            "derivative-not-evaluated",
+            "every-lift-kept",
+            "singular-taken-as-simple",
+            "singular-discarded",
+            "only-unshifted-tested",
+            "odd-rule-at-two",
+            "tested-modulo-four-only",
+            "matched-pairs-only",
+            "residues-added",
+            "inverses-left-out",
+            "weights-swapped",
+            "unsolvable-factor-ignored",
+            "one-pair-only",
+        ),
         measures=(
             "solutions",
             "classes",
@@ -82,6 +110,8 @@ class PolynomialCongruence(Congruence):
         }
 
     def slips(self, solution: Solution[ResidueSet]) -> tuple[Slip, ...]:
+        from itembank.kinds.polynomial import slips
+
         found = slips.slips_of(self.f, self.modulus, self.letter, solution)
         return distinct_slips(found, solution.answer)
 

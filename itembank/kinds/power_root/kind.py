@@ -24,7 +24,7 @@ from itembank.kinds.base import (
 from itembank.kinds.congruence import OPENINGS
 from itembank.kinds.modular import Modular, given_modulus
 from itembank.kinds.polynomial.solve import decided as counted
-from itembank.kinds.power_root import slips, solve, telling
+from itembank.kinds.power_root import solve, telling
 from itembank.kinds.power_root.steps import OddPower, SamePower
 from itembank.kinds.typed import integer, integers, modulus, modulus_typed, walk
 from itembank.languages import Telling
@@ -49,7 +49,41 @@ class PowerRoot(Modular):
         name="power_root",
         given={"congruence": "equation", "modulus": "integer"},
         asks=tuple(OPENINGS),
-        slips=slips.NAMES,
+        slips=(
+            "perfect-powers-only",
+            "integer-root-only",
+            "one-pair-only",
+            "exponent-inverted-modulo-m",
+            "phi-of-a-prime",
+            "power-for-root",
+            "base-inverted",
+            "criterion-untested",
+            "exponent-halved-only",
+            "correction-forgotten",
+            "negative-forgotten",
+            "as-over-the-reals",
+            "index-for-the-number",
+            "index-modulo-the-prime",
+            "index-divided",
+            "zero-taken-for-no-root",
+            "zero-only",
+            "divisible-so-none",
+            "one-for-the-class",
+            "not-lifted",
+            "lift-sign",
+            "power-not-brought-down",
+            "every-lift-kept",
+            "singular-taken-as-simple",
+            "singular-discarded",
+            "odd-rule-at-two",
+            "tested-modulo-four-only",
+            "matched-pairs-only",
+            "residues-added",
+            "inverses-left-out",
+            "weights-swapped",
+            "unsolvable-factor-ignored",
+            "factor-dropped",
+        ),
         measures=(
             "solutions",
             "classes",
@@ -135,6 +169,8 @@ class PowerRoot(Modular):
         }
 
     def slips(self, solution: Solution[ResidueSet]) -> tuple[Slip, ...]:
+        from itembank.kinds.power_root import slips
+
         found = slips.slips_of(
             self.exponent, self.power, self.modulus, self.letter, solution, self.factors
         )
