@@ -12,6 +12,7 @@ from itembank.notation import markup, plain
 from itembank.notation.elements import Child, Element
 from itembank.notation.tree import Inlines
 from itembank.review import figures, parts, vocabulary
+from itembank.review.by_hand import to_check
 from itembank.review.evidence import Evidence, evidence_or_none, first_failure, prime_power_of
 from itembank.review.seen import seen_lines
 from itembank.review.writer import QUOTED, TEXT, Writer, h
@@ -138,6 +139,9 @@ def revealed(page: Writer, item: Item, found: Evidence | None) -> Iterator[Eleme
     own, tag = page.of(item.language), item.language
     yield from section(page, say("Key"), key_elements(page, item))
     yield from proved(page, found)
+    if found:
+        told = tuple(to_check(found.problem, found.solution, item.ask))
+        yield from section(page, say("To be checked by hand"), page.blocks(told))
     if not found:
         lost = say("The statement cannot be read again: check the key by hand.")
         yield from section(page, say("Evidence"), page.blocks([lost]))
@@ -215,7 +219,8 @@ def wrong_answers(page: Writer, item: Item, found: Evidence | None) -> list[Elem
 def option_rows(page: Writer, item: Item, found: Evidence | None) -> Iterator[list[Element]]:
     for option in form_of(item.response).options(item.response):
         if not option.correct:
-            failure = first_failure(found, option.residues) if found else None
+            claims = bool(option.residues) or option.none
+            failure = first_failure(found, option.residues) if found and claims else None
             label = in_item(page, item, option.label)
             yield row(page, label, option.slips, failure, [])
 

@@ -1,10 +1,9 @@
-"""A thousand items of each ask about lines, exported and audited; and where their keys stand.
+"""A thousand items of each ask about single lines, exported and audited; where their keys stand.
 
     python tests/bench/thousand_of_each_ask.py [N] [FORMAT]
 
-The families that ask it share the N items (1000).  For each ask and each of the formats (all of
-them, where none is named): how many are agreed, unchecked, disagreed.  Ends with 1 unless all are
-agreed.
+The families that ask it share the N items (1000).  For each ask and each format (all, where none is
+named): how many are agreed, unchecked, disagreed.  Ends with 1 unless all are agreed.
 """
 
 import sys
