@@ -1,6 +1,7 @@
 """The main job from a pool to audited packages, and what makes it stop."""
 
 import dataclasses
+import json
 from itertools import combinations
 from pathlib import Path
 
@@ -221,3 +222,17 @@ def test_make_prints_the_packages_and_the_caution(tmp_path):
     assert "70 items, all agreed" in result.stdout
     assert "\nEasiest to guess: " in result.stdout
     assert "a person reviews the items and signs for them" in result.stdout
+
+
+def test_programs_are_told_what_guessers_score(tmp_path):
+    arguments = ["make", "congruences-quiz", "--term", "2027-spring", "--to", "cc13", "--json"]
+    result = CliRunner().invoke(cli.main, [*arguments, "--out", str(tmp_path)])
+
+    made = json.loads(result.stdout)
+    scores = {
+        found["family"]: found["best"]["score"] - found.get("chance", 0)
+        for found in made["guessing"]
+        if "best" in found
+    }
+    assert sum(found["questions"] for found in made["guessing"]) == 70
+    assert max(scores, key=scores.__getitem__) == made["easiest_to_guess"]
