@@ -16,7 +16,7 @@ from itembank.audit.prose import Formula, Lines, text_of
 from itembank.audit.question import Asked, asked, congruences
 from itembank.audit.seen import SeenItem
 from itembank.audit.unsupported import Unsupported
-from itembank.guessing.figures import Figures, Tally
+from itembank.guessing.figures import ENOUGH, Figures, Tally
 from itembank.guessing.question import Answer, Option, Question, as_meant
 
 NUMBERED = re.compile(r" \([0-9]+\)$")
@@ -42,12 +42,15 @@ class Guessed:
 def guessed(path: Path) -> tuple[Guessed, ...]:
     """The figures in the order of the package; what is not understood is left out.
 
+    Of more than ENOUGH questions of one title and form the first are met.
+
     Raises PackageError if the file is no package, or not a safe one.
     """
     tallies: dict[tuple[str, str], Tally] = {}
     for title, question, key in understood(path):
         tally = tallies.setdefault((title, question.form), Tally(question.form))
-        tally.meet([(question, key)])
+        if tally.questions < ENOUGH:
+            tally.meet([(question, key)])
     return tuple(Guessed(title, tally.figures()) for (title, _form), tally in tallies.items())
 
 

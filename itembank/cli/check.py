@@ -18,7 +18,7 @@ from itembank.cli.console import json_option, say_json
 )
 @json_option
 def check(paths: tuple[Path, ...], as_json: bool) -> None:
-    """Check spec files: faults, capacity, acceptance, effort, slips.
+    """Check spec files: faults, capacity, acceptance, effort, slips, and what guessers score.
 
     A PATH is a family, a pool, or a folder of them.
 

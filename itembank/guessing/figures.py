@@ -18,6 +18,9 @@ from itembank.languages import Said
 
 T = TypeVar("T")
 
+ENOUGH = 200
+"""Questions of a family over which guessers are scored."""
+
 HONEST = Fraction(3, 5)
 """The least share of the steps of the method that the shortest way should take."""
 

@@ -3,12 +3,9 @@
 from collections.abc import Iterable, Mapping
 from itertools import islice
 
-from itembank.guessing.figures import Figures, Tally
+from itembank.guessing.figures import ENOUGH, Figures, Tally
 from itembank.guessing.met import met
 from itembank.values.item import Item
-
-ENOUGH = 200
-"""Questions of a family over which guessers are scored."""
 
 Name = tuple[str, str]
 """A family, and the form in which its questions stand."""

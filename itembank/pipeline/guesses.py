@@ -6,9 +6,8 @@ go to simulated students alone.
 
 from itertools import islice
 
-from itembank.guessing.figures import Figures, Tally
+from itembank.guessing.figures import ENOUGH, Figures, Tally
 from itembank.guessing.met import met
-from itembank.guessing.pool import ENOUGH
 from itembank.pipeline import compose
 from itembank.pipeline.selection import fits, wording
 from itembank.pipeline.variants import Fits, Stream, Variant

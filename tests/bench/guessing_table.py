@@ -12,8 +12,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from itembank.guessing.bounds import BOUNDS, broken
-from itembank.guessing.figures import Figures, Score
-from itembank.guessing.pool import ENOUGH
+from itembank.guessing.figures import ENOUGH, Figures, Score
 from itembank.kinds.table import SIGNATURES
 from itembank.pipeline.guesses import figures_of
 from itembank.spec import find_families, library, load_family
