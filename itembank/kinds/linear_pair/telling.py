@@ -453,6 +453,8 @@ def conclude(step: Conclude) -> Iterator[Told]:
             listed=pairs_listed(pairs),
             n=spelled(len(pairs)),
         )
+        if len(pairs) > 2 * WRITTEN_OUT:
+            yield say("The others are found in the same way, by increasing $x$.")
 
 
 def pairs_listed(pairs: tuple[Pair, ...]) -> Math:

@@ -6,11 +6,14 @@ One function a step; sentences are whole and written in the unknown x.
 from collections.abc import Iterator
 
 from itembank.kinds.base import Solution
+from itembank.kinds.linear.isolating import nearest
 from itembank.kinds.modular import modulus_formula
 from itembank.kinds.one_unknown import OneUnknown
 from itembank.kinds.polynomial import telling as polynomial_telling
 from itembank.kinds.polynomial.kind import PolynomialCongruence
 from itembank.kinds.polynomial.telling.phrases import related, short_power
+from itembank.kinds.polynomial.telling.roots import SQUARED_OUT, squarings
+from itembank.kinds.power_root.powering import power_told
 from itembank.kinds.power_root.wording import modulo, modulus_split, odd_power_tested
 from itembank.kinds.powering import power_told
 from itembank.kinds.solution_count.steps import (
@@ -30,6 +33,9 @@ from itembank.languages.lettering import in_letter, relettered
 from itembank.notation.building import dotted, equal, polynomial
 from itembank.notation.tree import Modulo, Number, Power
 from itembank.values.answer import ResidueSet, Value
+
+WRITTEN = 20_000
+"""Powers up to here are written out; larger ones are squared step by step."""
 
 
 def worked(solution: Solution[Value], congruence: OneUnknown) -> Telling:
@@ -216,7 +222,10 @@ def units_tested(step: CountUnits, exponent: int) -> Iterator[Told]:
         order=exponent * d,
         d=d,
     )
-    yield from power_told(a, exponent, base)
+    if a**exponent <= WRITTEN or base > SQUARED_OUT:
+        yield from power_told(a, exponent, base)
+        return
+    yield from squarings(nearest(a, base), exponent, base)
 
 
 def told_odd(step: CountOdd, congruence: OneUnknown) -> Iterator[Told]:
