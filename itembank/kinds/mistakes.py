@@ -13,6 +13,9 @@ from itembank.kinds.base import Remark, Slip, slip
 MOST = 64
 """A wrong set is left out when it is larger than this."""
 
+WRITTEN_OUT = 12
+"""The most lifts of roots that a student would write out as solutions."""
+
 ValueFound = tuple[int, Remark] | None
 """What a mistake about a number returns: the wrong number and the feedback."""
 

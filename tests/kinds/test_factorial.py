@@ -112,18 +112,18 @@ def test_a_modulus_stands_as_its_author_typed_it() -> None:
         (
             "9! mod 13",
             "missing-signs",
-            "The 3 missing factors are the negatives of 1 to 3, and 3 is odd: one minus sign "
-            "stays.",
+            "Check the sign: the 3 missing factors are the negatives of 1 to 3. How many minus "
+            "signs is that?",
         ),
         (
             "11! mod 13",
             "missing-signs",
-            "The missing factor 12 is congruent to −1, not to 1: its minus sign stays.",
+            "Check the sign: the missing factor 12 is congruent to −1, not to 1.",
         ),
         (
             "9! mod 13",
             "one-factor-too-many",
-            "This is 10!: you counted one missing factor too few. 10 is missing from 9! too.",
+            "This is 10!. Count the missing factors again: 10 is missing from 9! too.",
         ),
     ],
 )

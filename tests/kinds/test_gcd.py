@@ -257,6 +257,6 @@ def test_the_catalogue_names_every_slip() -> None:
 
 def test_who_stopped_early_is_shown_the_division_that_is_left() -> None:
     assert feedback(problem_from(["gcd(84, 30)"]), "stopped-early") == (
-        "You stopped at the remainder 24. It does not divide 30: that division leaves a "
-        "remainder. Go on until a division comes out even."
+        "Go on from the remainder 24: it does not divide 30. The algorithm ends when a division "
+        "comes out even."
     )

@@ -183,13 +183,21 @@ def test_a_linear_congruence_modulo_1_is_solved_by_every_index(statement):
 @pytest.mark.parametrize(
     ("statement", "name", "sentence"),
     [
-        ("index of 9 base 3 mod 17", "power-taken", "3⁹ ≡ 14 (mod 17): you took 9"),
+        ("index of 9 base 3 mod 17", "power-taken", "as the exponent, 3⁹ ≡ 14 (mod 17): it is"),
         ("index of 5 base 3 mod 7", "index-of-the-inverse", "3¹ ≡ 3 (mod 7), and that is the"),
         ("index of 3 base 2 mod 7", "primitive-root-assumed", "The order of 2 modulo 7 is 3, so"),
-        ("2 * 3^x = 7 mod 17", "factor-multiplied", "of its factor, divide by 2: multiply"),
+        (
+            "2 * 3^x = 7 mod 17",
+            "factor-multiplied",
+            "of its factor, multiply by the inverse of 2 modulo 17.",
+        ),
         ("5x^4 = 6 mod 7 by indices", "indices-added", "is subtracted when it moves: 3 − 5."),
-        ("5y^4 = 6 mod 7 by indices", "not-turned-back", "Each index x stands for the number 3^x"),
-        ("5x^4 = 6 mod 7 by indices", "one-index-only", "since gcd(4, 6) = 2."),
+        ("5y^4 = 6 mod 7 by indices", "not-turned-back", "each index x stands for the number 3^x"),
+        (
+            "5x^4 = 6 mod 7 by indices",
+            "one-index-only",
+            "modulo 6, and 4 and 6 have a common factor.",
+        ),
     ],
 )
 def test_feedback_speaks_of_these_numbers(statement, name, sentence):

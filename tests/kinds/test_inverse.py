@@ -100,19 +100,20 @@ def test_a_modulus_typed_as_a_sum_is_a_factor_in_brackets() -> None:
         (
             "inverse of 7 mod 26",
             "stopped-early",
-            "You stopped at the remainder 2: 7 · 4 = 28 ≡ 2 (mod 26). Go on until the remainder is "
-            "1.",
+            "Multiply to check: 7 · 4 = 28 ≡ 2 (mod 26). If you stopped at the remainder 2 in "
+            "Euclid's algorithm, go on until the remainder is 1.",
         ),
         (
             "inverse of 4 mod 10",
             "common-divisor-untested",
-            "4 · 8 = 32 ≡ 2 (mod 10): Euclid's algorithm ends with the remainder 2 here, not with "
-            "1.",
+            "Multiply to check: 4 · 8 = 32 ≡ 2 (mod 10). With which remainder does Euclid's "
+            "algorithm end?",
         ),
         (
             "inverse of 2 mod 4",
             "common-divisor-untested",
-            "2 · 1 ≡ 2 (mod 4): Euclid's algorithm ends with the remainder 2 here, not with 1.",
+            "Multiply to check: 2 · 1 ≡ 2 (mod 4). With which remainder does Euclid's "
+            "algorithm end?",
         ),
     ],
 )

@@ -234,8 +234,7 @@ def test_feedback_is_told_in_the_numbers_and_the_letter_of_the_congruence() -> N
     slips = {name: slip for slip in problem.slips(problem.solve()) for name in slip.names}
 
     assert text(feedback_of(slips["solvability-untested"])) == (
-        "Substitute one of your residues: 4n is always a multiple of 2 modulo 10, and 3 is not. "
-        "Test whether 2 divides 3 before you divide."
+        "Substitute one of these residues: 4n is always a multiple of 2 modulo 10. Does 2 divide 3?"
     )
 
 

@@ -345,7 +345,7 @@ def test_feedback_puts_the_wrong_pair_into_a_congruence_that_it_does_not_satisfy
 
     assert slip.answer == ((4, 5),)
     assert " ".join(plain.blocks(feedback_of(slip)).split()) == (
-        "You took 1 · 3 − 2 · 6 for the determinant: it is 2 · 6 − 1 · 3, with the other sign. "
+        "Check the sign of the determinant: it is 2 · 6 − 1 · 3. "
         "Put (4, 5) into the first congruence: the left side leaves 2 modulo 7, not 5."
     )
 

@@ -108,7 +108,7 @@ def test_a_modulus_stands_as_its_author_typed_it() -> None:
 def test_a_list_of_moduli_is_joined_as_the_language_joins_it() -> None:
     problem = problem_from(["order of 101 mod 119"])
 
-    assert "You multiplied the orders modulo 7 and 17." in feedback(problem, "orders-multiplied")
+    assert "multiplied the orders modulo 7 and 17:" in feedback(problem, "orders-multiplied")
 
 
 @pytest.mark.parametrize("sample", KIND.samples)

@@ -397,8 +397,8 @@ def test_a_feedback_substitutes_a_wrong_residue_in_a_sentence_of_its_own() -> No
     (slip,) = [s for s in problem.slips(problem.solve()) if "not-lifted" in s.names]
 
     assert " ".join(plain.blocks(feedback_of(slip)).split()) == (
-        "You used the roots modulo 5 as if they were roots modulo 25; each of them must first be "
-        "lifted. Substitute: 2² = 4 is not congruent to 14 modulo 25."
+        "A root modulo 5 need not be a root modulo 25: each of them must first be lifted. "
+        "Substitute: 2² = 4 is not congruent to 14 modulo 25."
     )
 
 

@@ -121,7 +121,7 @@ def test_the_question_says_what_a_primitive_root_is() -> None:
 def test_the_primes_to_test_are_listed_as_the_language_lists() -> None:
     problem = problem_from(["primitive roots mod 31"])  # 30 = 2 · 3 · 5
 
-    assert "Each prime of 30 needs a test: 2, 3 and 5." in feedback(problem, "first-prime-only")
+    assert "prime of 30 needs a test, that is 2, 3 and 5." in feedback(problem, "first-prime-only")
 
 
 def test_why_there_is_none_is_told_where_there_is_none() -> None:

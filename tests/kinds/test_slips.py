@@ -33,6 +33,9 @@ CATALOGUE = [
     ("3x = 2 mod 5", {4}, "integer-quotient", set()),
     ("4x = 3 mod 10", set(), "solvability-untested", {3, 8}),
     ("7x = 1 mod 26", {15}, "inverse-sign", {11}),
+    ("3x = 2 mod 11", {8}, "inverse-taken", {4}),
+    ("3x = 2 mod 11", {8}, "coefficient-multiplied", {6}),
+    ("3x = 2 mod 11", {8}, "coefficient-subtracted", {10}),
     # factoring the modulus
     ("x^2 = 1 mod 91", {1, 27, 64, 90}, "one-pair-only", {1, 90}),
     ("x^2 = 4 mod 25", {2, 23}, "not-lifted", {2, 3}),

@@ -73,4 +73,4 @@ def test_feedback_says_what_is_not_a_square():
     slips = problem.slips(problem.solve())
     (slip,) = [s for s in slips if "non-residues-taken" in s.names]
 
-    assert "the residues that are not squares." in " ".join(lines(feedback_of(slip)))
+    assert "these are the ones that do not." in " ".join(lines(feedback_of(slip)))

@@ -122,9 +122,9 @@ def test_the_symbol_of_kronecker_is_taken_apart_as_its_bottom():
 @pytest.mark.parametrize(
     ("statement", "name", "sentence"),
     [
-        ("(2/5)", "twos-dropped", "You took (2/5) for 1. It depends on 5 modulo 8."),
+        ("(2/5)", "twos-dropped", "Check the value of (2/5): it depends on 5 modulo 8."),
         ("(45/77)", "twos-dropped", "an odd power of 2 in 32 leaves the factor (2/45)."),
-        ("(6/15)", "fraction-cancelled", "A symbol is not a fraction:"),
+        ("(6/15)", "fraction-cancelled", "a symbol is not a fraction."),
     ],
 )
 def test_feedback_names_the_symbol_where_the_slip_was_made(statement, name, sentence):

@@ -325,7 +325,6 @@ CATALOGUE = [
     (("x = 2 mod 3", "x = 3 mod 5"), {8}, "weights-swapped", {12}),
     (("x^2 = 2 mod 3", "x = 3 mod 5"), set(), "unsolvable-congruence-ignored", {3, 8, 13}),
     (("x = 1 mod 4", "x = 3 mod 6", "0 <= x < 24"), {9, 21}, "difference-reversed", {5, 17}),
-    (("x = 1 mod 4", "x = 3 mod 6", "0 <= x < 24"), {9, 21}, "parameter-for-the-unknown", {2}),
     (("x = 1 mod 4", "x = 3 mod 6", "0 <= x < 24"), {9, 21}, "moduli-multiplied", {9}),
     (("x = 1 mod 4", "x = 3 mod 6", "0 <= x < 24"), {9, 21}, "not-coprime-so-none", set()),
     (("x = 1 mod 4", "x = 2 mod 6"), set(), "compatibility-untested", {1}),

@@ -62,7 +62,9 @@ def test_feedback_lists_the_primes_as_a_sentence_does():
     problem = problem_from(["units mod 30"])
     (slip,) = [s for s in problem.slips(problem.solve()) if "last-prime-forgotten" in s.names]
 
-    assert "multiples of 2 and 3 only. 5 divides 30" in " ".join(lines(feedback_of(slip)))
+    assert "multiples of 2 and 3 are struck out, but 5 divides 30" in " ".join(
+        lines(feedback_of(slip))
+    )
 
 
 # ------------------------------------------------------------ steps

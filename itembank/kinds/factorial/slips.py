@@ -43,8 +43,8 @@ def wilson_sign(n: int, p: int) -> ValueFound:
     if n >= p or n <= p - 1 - n:
         return None
     return -residue(n, p), say(
-        "You took ${last}! ≡ 1 (mod {p})$. Wilson's theorem says $-1$: every factor but 1 and "
-        "{last} cancels against its inverse, and $1 · {last} ≡ -1$.",
+        "If you used ${last}! ≡ 1 (mod {p})$, look at Wilson's theorem again: every factor but 1 "
+        "and {last} cancels against its inverse. What is $1 · {last}$?",
         last=p - 1,
         p=p,
     )
@@ -68,13 +68,13 @@ def missing_signs(n: int, p: int) -> ValueFound:
         return None
     if k == 1:
         said = say(
-            "The missing factor {last} is congruent to $-1$, not to 1: its minus sign stays.",
+            "Check the sign: the missing factor {last} is congruent to $-1$, not to 1.",
             last=p - 1,
         )
     else:
         said = say(
-            "The {k} missing factors are the **negatives** of 1 to {k}, and {k} is odd: one minus "
-            "sign stays.",
+            "Check the sign: the {k} missing factors are the **negatives** of 1 to {k}. How many "
+            "minus signs is that?",
             k=k,
         )
     return -residue(n, p), said
@@ -86,8 +86,8 @@ def multiplied_instead_of_divided(n: int, p: int) -> ValueFound:
         return None
     c = (-1) ** k * residue(k, p)
     return -c, say(
-        "You multiplied by the missing factors. ${n}!$ **times** the missing factors is $-1$, so "
-        "they have to be divided out: multiply by the inverse of their product.",
+        "If you multiplied by the missing factors, turn it round: ${n}!$ **times** the missing "
+        "factors is $-1$, so they have to be divided out by the inverse of their product.",
         n=n,
     )
 
@@ -96,8 +96,7 @@ def one_factor_too_many(n: int, p: int) -> ValueFound:
     if not 0 < n < p - 1:
         return None
     return residue(n, p) * (n + 1), say(
-        "This is ${more}!$: you counted one missing factor too few. {more} is missing from ${n}!$ "
-        "too.",
+        "This is ${more}!$. Count the missing factors again: {more} is missing from ${n}!$ too.",
         more=n + 1,
         n=n,
     )
@@ -116,8 +115,8 @@ def number_reduced(n: int, m: int) -> ValueFound:
         return None
     r = n % m
     return factorial(r) if r < 500 else 1, say(
-        "You reduced {n} modulo {m} before taking the factorial. Congruent numbers do not have "
-        "congruent factorials; look for the factor {m} in ${n}!$.",
+        "If you reduced {n} modulo {m} before taking the factorial: congruent numbers do not have "
+        "congruent factorials. Look for the factor {m} in ${n}!$.",
         n=n,
         m=m,
     )
@@ -125,8 +124,8 @@ def number_reduced(n: int, m: int) -> ValueFound:
 
 def wilson_for_composite(n: int, m: int) -> ValueFound:
     return -1, say(
-        "You used Wilson's theorem, but {m} is not prime. Look for the prime factors of {m} among "
-        "the numbers up to {n}.",
+        "Wilson's theorem is about prime moduli, and {m} is not prime. Look for the prime factors "
+        "of {m} among the numbers up to {n}.",
         m=m,
         n=n,
     )

@@ -92,7 +92,7 @@ def quotient_for_remainder(w: Work) -> ValueFound:
         return None
     n, divisor = w.last_rows[-1]
     return n // divisor, say(
-        "You took the last quotient. The quotients only count how often a number goes into "
+        "If this is the last quotient: the quotients only count how often a number goes into "
         "another; look at the **remainders**."
     )
 
@@ -103,8 +103,8 @@ def stopped_early(w: Work) -> ValueFound:
         return None
     n, divisor = w.rows[-2]
     return w.carried(divisor), say(
-        "You stopped at the remainder {divisor}. It does not divide {n}: that division leaves a "
-        "remainder. Go on until a division comes out even.",
+        "Go on from the remainder {divisor}: it does not divide {n}. The algorithm ends when a "
+        "division comes out even.",
         divisor=divisor,
         n=n,
     )
@@ -116,7 +116,7 @@ def third_left_out(w: Work) -> ValueFound:
         return None
     used = w.numbers[:2]
     return gcd(*used), say(
-        "You used only {used}. Your number does not divide the remaining one.", used=each(used)
+        "Check all of the numbers: this divides {used}, but not the remaining one.", used=each(used)
     )
 
 
@@ -125,7 +125,7 @@ def primes_once(w: Work) -> ValueFound:
     if w.divisor > FACTORED or w.has_zero:
         return None
     return prod(primes_of(w.divisor)), say(
-        "You took each common prime factor once. A prime that divides every number more than once "
+        "Check how often each common prime counts: one that divides every number more than once "
         "counts as often as it divides all of them."
     )
 
@@ -139,8 +139,8 @@ def difference_taken(w: Work) -> ValueFound:
     if not wrong:
         return None
     return wrong, say(
-        "You took the difference of the numbers. A common divisor divides the difference, but the "
-        "difference need not divide the numbers: {wrong} does not divide {larger}.",
+        "If this is the difference of the numbers: a common divisor divides the difference, but "
+        "the difference need not divide the numbers: {wrong} does not divide {larger}.",
         wrong=wrong,
         larger=larger,
     )
@@ -151,8 +151,8 @@ def not_the_greatest(w: Work) -> ValueFound:
     if w.divisor == 1 or w.divisor > FACTORED or w.has_zero:
         return None
     return w.divisor // primes_of(w.divisor)[-1], say(
-        "Your number divides each of the numbers, but it is not the greatest that does: the "
-        "quotients still have a common factor."
+        "This divides each of the numbers, but it is not the greatest that does: the quotients "
+        "still have a common factor."
     )
 
 
@@ -161,8 +161,8 @@ def multiple_for_divisor(w: Work) -> ValueFound:
     if w.has_zero:
         return None
     return w.multiple, say(
-        "Your number is a common **multiple**: it is divided by the numbers. A common divisor "
-        "divides them, and is not larger than any of them."
+        "This is a common **multiple**: it is divided by the numbers. A common divisor divides "
+        "them, and is not larger than any of them."
     )
 
 
@@ -171,8 +171,8 @@ def divisor_product(w: Work) -> ValueFound:
     if w.has_zero:
         return None
     return prod(w.numbers), say(
-        "You multiplied the numbers. A common divisor divides each of them, and is not larger "
-        "than any of them."
+        "This is the product of the numbers. A common divisor divides each of them, and is not "
+        "larger than any of them."
     )
 
 
@@ -181,8 +181,8 @@ def sign_kept(w: Work) -> ValueFound:
     if min(w.given) >= 0:
         return None
     return -w.divisor, say(
-        "Your number divides each of the numbers. So does its opposite, which is positive and so "
-        "the greater of the two."
+        "This divides each of the numbers. So does its opposite, which is positive and so the "
+        "greater of the two."
     )
 
 
@@ -207,7 +207,8 @@ def zero_ignored(w: Work) -> ValueFound:
     if not w.has_zero:
         return None
     return w.multiple, say(
-        "You left out 0. A common multiple has to be a multiple of every number, also of 0."
+        "Check all of the numbers: a common multiple has to be a multiple of every number, also of "
+        "0."
     )
 
 
@@ -217,8 +218,8 @@ def divided_twice(w: Work) -> ValueFound:
         return None
     wrong = prod(w.numbers) // w.divisor**2
     return wrong, say(
-        "You divided both numbers by their greatest common divisor. Their common factor is then "
-        "missing altogether: {wrong} is no common multiple.",
+        "If you divided both numbers by their greatest common divisor, their common factor is "
+        "missing altogether: {wrong} is not a common multiple.",
         wrong=wrong,
     )
 
@@ -229,7 +230,8 @@ def multiple_third_left_out(w: Work) -> ValueFound:
         return None
     used = w.numbers[:2]
     return lcm(*used), say(
-        "You used only {used}. Your number is no multiple of the remaining one.", used=each(used)
+        "Check all of the numbers: this is a multiple of {used}, but not of the remaining one.",
+        used=each(used),
     )
 
 
@@ -238,8 +240,8 @@ def rule_for_two_numbers(w: Work) -> ValueFound:
     if w.has_zero or len(w.numbers) < 3:
         return None
     return prod(w.numbers) // w.divisor, say(
-        "You divided the product by the greatest common divisor of all three. That rule holds for "
-        "two numbers: take two first, then their least common multiple with the third."
+        "If you divided the product by the greatest common divisor of all three: that rule holds "
+        "for two numbers. Take two first, then their least common multiple with the third."
     )
 
 
@@ -249,8 +251,8 @@ def multiple_primes_once(w: Work) -> ValueFound:
         return None
     wrong = prod({p for n in w.numbers for p in primes_of(n)})
     return wrong, say(
-        "You took each prime factor once: {wrong} is no common multiple. A prime counts as often "
-        "as it divides the number that has it most often.",
+        "Check how often each prime counts: {wrong} is not a common multiple. A prime counts as "
+        "often as it divides the number that has it most often.",
         wrong=wrong,
     )
 
@@ -260,7 +262,7 @@ def largest_taken(w: Work) -> ValueFound:
     if w.has_zero:
         return None
     return max(w.numbers), say(
-        "You took the largest of the numbers: {largest} is no common multiple.",
+        "This is the largest of the numbers; {largest} is not a common multiple.",
         largest=max(w.numbers),
     )
 
@@ -270,8 +272,8 @@ def divisor_for_multiple(w: Work) -> ValueFound:
     if w.has_zero:
         return None
     return w.divisor, say(
-        "Your number is a common **divisor**: it divides the numbers. A common multiple is divided "
-        "by them, and is not smaller than any of them."
+        "This is a common **divisor**: it divides the numbers. A common multiple is divided by "
+        "them, and is not smaller than any of them."
     )
 
 
@@ -280,8 +282,8 @@ def multiple_product(w: Work) -> ValueFound:
     if w.has_zero:
         return None
     return prod(w.numbers), say(
-        "You multiplied the numbers. The product is a common multiple, but not the least: where "
-        "two of the numbers have a common factor, it counts twice."
+        "The product of the numbers is a common multiple, but not the least: where two of the "
+        "numbers have a common factor, it counts twice."
     )
 
 
@@ -290,8 +292,8 @@ def multiple_sign_kept(w: Work) -> ValueFound:
     if w.has_zero or prod(w.given) > 0:
         return None
     return -w.multiple, say(
-        "Your number is a common multiple, but it is negative. The least common multiple is the "
-        "least that is **positive**."
+        "This is a common multiple, but it is negative. The least common multiple is the least "
+        "that is **positive**."
     )
 
 

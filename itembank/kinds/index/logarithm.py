@@ -241,10 +241,7 @@ def without_index(c: IndexModulo) -> Iterator[Slip]:
 
 
 def counted_from_one(w: Work) -> ValueFound:
-    return w.k + 1, say(
-        "You counted the powers from 1 on, beginning with 1 itself. The exponent is wanted, and "
-        "the power with exponent 0 is 1."
-    )
+    return w.k + 1, say("Check where the exponents begin: the power with exponent 0 is 1.")
 
 
 def base_and_number_swapped(w: Work) -> ValueFound:
@@ -252,8 +249,8 @@ def base_and_number_swapped(w: Work) -> ValueFound:
     if k is None:
         return None
     return k, say(
-        "${a}^{k} ≡ {g} (mod {m})$: you exchanged the base and the number. A power of {g} is "
-        "wanted that is congruent to {a}.",
+        "Check which number is the base: ${a}^{k} ≡ {g} (mod {m})$, but a power of {g} is wanted "
+        "that is congruent to {a}.",
         a=w.a,
         k=k,
         g=w.g,
@@ -264,8 +261,8 @@ def base_and_number_swapped(w: Work) -> ValueFound:
 def index_of_the_inverse(w: Work) -> ValueFound:
     k = -w.k % w.t
     return k, say(
-        "${g}^{k} ≡ {inverse} (mod {m})$, and that is the inverse of {a}: a sign was lost in the "
-        "exponent.",
+        "Compute the power: ${g}^{k} ≡ {inverse} (mod {m})$, and that is the inverse of {a}. Look "
+        "for a sign lost in the exponent.",
         g=w.g,
         k=k,
         inverse=pow(w.a, -1, w.m),
@@ -277,7 +274,7 @@ def index_of_the_inverse(w: Work) -> ValueFound:
 def power_taken(w: Work) -> ValueFound:
     value = pow(w.g, w.a, w.m)
     return value, say(
-        "${g}^{a} ≡ {value} (mod {m})$: you took {a} as the exponent. It is the value of the "
+        "If you took {a} as the exponent, ${g}^{a} ≡ {value} (mod {m})$: it is the value of the "
         "power, and the exponent is wanted.",
         g=w.g,
         a=w.a,
@@ -291,7 +288,7 @@ def stopped_at_the_opposite(w: Work) -> ValueFound:
     if k is None:
         return None
     return k, say(
-        "${g}^{k} ≡ {opposite} ≡ -{a} (mod {m})$: the sign is wrong.",
+        "Compute the power: ${g}^{k} ≡ {opposite} ≡ -{a} (mod {m})$. Check the sign.",
         g=w.g,
         k=k,
         opposite=-w.a % w.m,

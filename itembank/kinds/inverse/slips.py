@@ -50,8 +50,8 @@ def product(w: Work, wrong: int) -> Relation:
 def inverse_sign(w: Work) -> SetFound:
     wrong = -pow(w.a, -1, w.m) % w.m
     return (wrong,), say(
-        "${a} · {wrong} = {product} ≡ -1 (mod {m})$, so a sign was lost on the way back. Multiply "
-        "to check: the product has to be congruent to 1.",
+        "Multiply to check: ${a} · {wrong} = {product}$ is congruent to $-1$ modulo {m}, not to 1. "
+        "Look for a lost sign on the way back.",
         a=w.a,
         wrong=wrong,
         product=w.a * wrong,
@@ -73,8 +73,8 @@ def coefficient_of_modulus(w: Work) -> SetFound:
         return None
     wrong = w.rows[-2].u % w.m
     return (wrong,), say(
-        "Euclid's algorithm gives two coefficients, and you took the one that multiplies {m}. "
-        "Modulo {m} that term vanishes; the other one, which multiplies {a}, is the inverse.",
+        "If you read this off Euclid's algorithm: it gives two coefficients. The term with {m} "
+        "vanishes modulo {m}, so look at the coefficient that multiplies {a}.",
         a=w.a,
         m=w.m,
     )
@@ -85,7 +85,8 @@ def stopped_early(w: Work) -> SetFound:
         return None
     wrong = w.rows[-3].v % w.m
     return (wrong,), say(
-        "You stopped at the remainder {r}: ${product} (mod {m})$. Go on until the remainder is 1.",
+        "Multiply to check: ${product} (mod {m})$. If you stopped at the remainder {r} in Euclid's "
+        "algorithm, go on until the remainder is 1.",
         r=w.rows[-3].remainder,
         product=product(w, wrong),
         m=w.m,
@@ -97,8 +98,8 @@ def prime_modulus_assumed(w: Work) -> SetFound:
         return None
     wrong = pow(w.a, w.m - 2, w.m)
     return (wrong,), say(
-        "You took ${a}^{e}$, which is the inverse when the modulus is prime (Fermat). {m} is not "
-        "prime: ${a} · {wrong} ≡ {left} (mod {m})$.",
+        "If you took ${a}^{e}$: that is the inverse when the modulus is prime (Fermat), and {m} is "
+        "not prime. Multiply to check: ${a} · {wrong} ≡ {left} (mod {m})$.",
         a=w.a,
         e=w.m - 2,
         m=w.m,
@@ -112,20 +113,19 @@ def whole_numbers_only(w: Work) -> SetFound:
         return None
     return (), say(
         "No whole number times {a} **is** 1, but the product only has to be **congruent** to 1 "
-        "modulo {m}. As $gcd({a}, {m}) = 1$, there is such a number.",
+        "modulo {m}. Find $gcd({a}, {m})$.",
         a=w.a,
         m=w.m,
     )
 
 
 def common_divisor_untested(w: Work) -> SetFound:
-    d = gcd(w.a, w.m)
     wrong = (w.rows[-2].v if len(w.rows) > 1 else 1) % w.m
     return (wrong,), say(
-        "${product} (mod {m})$: Euclid's algorithm ends with the remainder {d} here, not with 1.",
+        "Multiply to check: ${product} (mod {m})$. With which remainder does Euclid's algorithm "
+        "end?",
         product=product(w, wrong),
         m=w.m,
-        d=d,
     )
 
 
@@ -133,8 +133,8 @@ def divided_by_common_divisor(w: Work) -> SetFound:
     d = gcd(w.a, w.m)
     a1, m1 = w.a // d, w.m // d
     return (pow(a1, -1, m1),), say(
-        "You divided {a} and {m} by {d} and inverted {a1} modulo {m1}. In ${a}y ≡ 1 (mod {m})$ the "
-        "1 would have to be divided by {d} too, and it cannot be.",
+        "If you divided {a} and {m} by {d} and inverted {a1} modulo {m1}: in ${a}y ≡ 1 (mod {m})$ "
+        "the 1 would have to be divided by {d} too.",
         a=w.a,
         m=w.m,
         d=d,

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from itembank.kinds.base import Feedback, Slip
-from itembank.kinds.mistakes import MOST, SetFound
+from itembank.kinds.mistakes import MOST, WRITTEN_OUT, SetFound
 from itembank.kinds.wording import FITS_ON_THE_BOARD
 from itembank.kinds.wrong_solutions import by_name, wrong_solutions
 from itembank.languages import Said, say
@@ -51,21 +51,20 @@ class LiftWork:
 
     def failing(self, x: int) -> Feedback:
         """A sentence that puts a wrong residue into f; none if it is right."""
-        v = value(self.f, x)
+        v, f = value(self.f, x), polynomial(self.f)
         if v % self.m == 0:
             return ()
         if abs(v) > FITS_ON_THE_BOARD:
-            return (
-                say("Put {x} into the congruence: it does not hold modulo {m}.", x=x, m=self.m),
-            )
-        return (
-            say(
-                "Put {x} into the congruence: the sides differ by ${v}$, no multiple of {m}.",
-                x=x,
+            said = say("With $f(x) = {f}$, $f({r})$ is not divisible by {m}.", f=f, r=x, m=self.m)
+        else:
+            said = say(
+                "With $f(x) = {f}$, $f({r}) = {v}$ is not divisible by {m}.",
+                f=f,
+                r=x,
                 v=v,
                 m=self.m,
-            ),
-        )
+            )
+        return (said,)
 
 
 def not_lifted(w: LiftWork) -> SetFound:
@@ -73,8 +72,8 @@ def not_lifted(w: LiftWork) -> SetFound:
         return None
     return (w.r,), (
         say(
-            "You gave the root modulo {q} as it is. A root modulo {m} must make the sides "
-            "congruent modulo {m}.",
+            "A root modulo {q} need not be a root modulo {m}: it must make the sides congruent "
+            "modulo {m}.",
             q=w.q,
             m=w.m,
         ),
@@ -83,14 +82,14 @@ def not_lifted(w: LiftWork) -> SetFound:
 
 
 def every_lift_kept(w: LiftWork) -> SetFound:
-    if w.p > MOST:
+    if w.p > WRITTEN_OUT:
         return None
     wrong = range(w.r, w.m, w.q)
     failing = next((x for x in wrong if x not in w.key), w.r)
     return wrong, (
         say(
-            "You gave every number modulo {m} that is {r} modulo {q}. Only those are roots for "
-            "which the condition on $t$ holds.",
+            "Check every number modulo {m} that is {r} modulo {q}: only those are roots for which "
+            "the condition on $t$ holds.",
             m=w.m,
             r=w.r,
             q=w.q,
@@ -105,8 +104,8 @@ def lift_sign(w: LiftWork) -> SetFound:
     wrong = w.lifted_by(-w.digit(w.slope))
     return (wrong,), (
         say(
-            "$t$ solves $f({r})/{q} + f'({r})·t ≡ 0 (mod {p})$, so it is **minus** $f({r})/{q}$ "
-            "divided by $f'({r})$.",
+            "Check the sign: $t$ solves $f({r})/{q} + f'({r})·t ≡ 0 (mod {p})$, so it is **minus** "
+            "$f({r})/{q}$ divided by $f'({r})$.",
             r=w.r,
             q=w.q,
             p=w.p,
@@ -129,8 +128,8 @@ def power_not_brought_down(w: LiftWork) -> SetFound:
         w,
         value(shifted, w.r),
         say(
-            "You lifted with ${wrong}$ in place of the derivative. Each exponent comes down as a "
-            "factor: $f'(x) = {right}$.",
+            "If you lifted with ${wrong}$ in place of the derivative: each exponent comes down as "
+            "a factor, so $f'(x) = {right}$.",
             wrong=polynomial(shifted),
             right=polynomial(derivative(w.f)),
         ),
@@ -144,7 +143,7 @@ def derivative_not_evaluated(w: LiftWork) -> SetFound:
         w,
         sum(slope),
         say(
-            "You used ${frozen}$ for the derivative. Evaluate $f'(x) = {slope}$ at ${r}$.",
+            "If you used ${frozen}$ for the derivative: evaluate $f'(x) = {slope}$ at ${r}$.",
             frozen=sum(slope),
             slope=polynomial(slope),
             r=w.r,
@@ -157,8 +156,8 @@ def value_not_divided(w: LiftWork) -> SetFound:
     if not w.slope or not w.quotient:
         return None
     return (w.r,), say(
-        "You solved $f({r}) + f'({r})·t ≡ 0 (mod {p})$, which leaves $t = 0$. Divide $f({r})$ by "
-        "{q} first.",
+        "If you solved $f({r}) + f'({r})·t ≡ 0 (mod {p})$, which leaves $t = 0$: divide $f({r})$ "
+        "by {q} first.",
         r=w.r,
         p=w.p,
         q=w.q,
@@ -170,7 +169,9 @@ def step_of_one(w: LiftWork) -> SetFound:
     if not w.slope:
         return None
     return (w.r + w.digit(w.slope),), say(
-        "You added $t$ to {r}. The root is ${r} + {q}t$: modulo {q} it must stay {r}.", r=w.r, q=w.q
+        "If you added $t$ to {r}: the root is ${r} + {q}t$; modulo {q} it must stay {r}.",
+        r=w.r,
+        q=w.q,
     )
 
 
@@ -183,13 +184,13 @@ def singular_taken_as_simple(w: LiftWork) -> SetFound:
 def one_lift_given(r: int, p: int) -> Said:
     if p == 2:
         return say(
-            "You gave one lift. $f'({r}) ≡ 0 (mod 2)$: the root is singular, so both lifts are "
-            "roots, or none is.",
+            "Check how many lifts there are: $f'({r}) ≡ 0 (mod 2)$, so the root is singular, and "
+            "both lifts are roots, or neither is.",
             r=r,
         )
     return say(
-        "You gave one lift. $f'({r}) ≡ 0 (mod {p})$: the root is singular, so all {p} lifts are "
-        "roots, or none is.",
+        "Check how many lifts there are: $f'({r}) ≡ 0 (mod {p})$, so the root is singular, and all "
+        "its lifts are roots, or none is.",
         r=r,
         p=p,
     )
@@ -199,8 +200,8 @@ def singular_discarded(w: LiftWork) -> SetFound:
     if w.slope or not w.key:
         return None
     return (), say(
-        "You dropped the root because $f'({r}) ≡ 0 (mod {p})$. That does not rule out lifts: test "
-        "whether $f({r})$ is divisible by {m}.",
+        "That $f'({r}) ≡ 0 (mod {p})$ does not rule out lifts: test whether $f({r})$ is divisible "
+        "by {m}.",
         r=w.r,
         p=w.p,
         m=w.m,

@@ -82,8 +82,8 @@ def solvability_untested(w: Work) -> SetFound:
     if w.solvable:
         return None
     return w.spread(w.x0), say(
-        "Substitute one of your residues: ${ax}$ is always a multiple of {d} modulo {m}, and {b} "
-        "is not. Test whether {d} divides {b} before you divide.",
+        "Substitute one of these residues: ${ax}$ is always a multiple of {d} modulo {m}. Does {d} "
+        "divide {b}?",
         ax=w.ax,
         d=w.d,
         m=w.m,
@@ -95,13 +95,12 @@ def modulus_kept(w: Work) -> SetFound:
     if not w.solvable or w.d == 1:
         return None
     return solutions(w.a1, w.b1, w.m), say(
-        "You divided {a} and {b} by {d} but kept the modulus {m}. From ${d} · u ≡ {d} · v (mod "
-        "{m})$ follows only $u ≡ v (mod {m1})$: the modulus is divided too.",
+        "If you divided {a} and {b} by {d}, check the modulus: from ${d} · u ≡ {d} · v (mod {m})$ "
+        "follows only $u ≡ v (mod {m}/{d})$.",
         a=w.a,
         b=w.b,
         d=w.d,
         m=w.m,
-        m1=w.m1,
     )
 
 
@@ -110,8 +109,8 @@ def uneven_division(w: Work) -> SetFound:
     if not w.solvable or w.d == 1 or e is None:
         return None
     return w.spread(w.inverse * (w.b // e)), say(
-        "You divided {a} and {m} by {d} but {b} by {e}. All three numbers are divided by the same "
-        "{d}.",
+        "If you divided {a} and {m} by {d} but {b} by {e}: all three numbers are divided by the "
+        "same {d}.",
         a=w.a,
         m=w.m,
         d=w.d,
@@ -138,8 +137,8 @@ def inverse_sign(w: Work) -> SetFound:
         return None
     wrong = -w.inverse % w.m1
     return w.spread(wrong * w.b1), say(
-        "You multiplied by {wrong}, but ${a1} · {wrong} = {product} ≡ -1 (mod {m1})$: the inverse "
-        "of {a1} has the other sign.",
+        "If you multiplied by {wrong}: ${a1} · {wrong} = {product}$ is congruent to $-1$ modulo "
+        "{m1}, not to 1. Check the sign of the inverse of {a1}.",
         wrong=wrong,
         a1=w.a1,
         product=w.a1 * wrong,
@@ -151,8 +150,8 @@ def one_representative(w: Work) -> SetFound:
     if not w.solvable or w.d == 1:
         return None
     return (w.x0,), say(
-        "You gave one residue. It is right modulo {m1}, but {d} divides both {a} and {m}, so one "
-        "residue modulo {m1} makes {d} residues modulo {m}.",
+        "This residue is right modulo {m1}. But {d} divides both {a} and {m}: which further "
+        "residues modulo {m} are the same modulo {m1}?",
         m1=w.m1,
         d=w.d,
         a=w.a,
@@ -164,10 +163,48 @@ def wrong_spacing(w: Work) -> SetFound:
     if not w.solvable or w.d in (1, w.m1):
         return None
     return (w.x0 + k * w.d for k in range(w.d)), say(
-        "You spaced the solutions {d} apart. There are {d} of them, but the step is ${m}/{d} = "
-        "{m1}$.",
+        "Check how far the solutions are apart: the step is ${m}/{d} = {m1}$, not {d}.",
         d=w.d,
         m=w.m,
+        m1=w.m1,
+    )
+
+
+def inverse_taken(w: Work) -> SetFound:
+    """The inverse of the coefficient, not multiplied by the right side."""
+    if not w.solvable or w.a1 == 1:
+        return None
+    return w.spread(w.inverse), say(
+        "Multiply to check: modulo {m1} this is the inverse of {a1}, and the product of the two "
+        "leaves 1, not {b1}. The right side has to be multiplied by it too.",
+        a1=w.a1,
+        m1=w.m1,
+        b1=w.b1,
+    )
+
+
+def coefficient_multiplied(w: Work) -> SetFound:
+    """The right side multiplied by the coefficient, not by its inverse."""
+    if not w.solvable or w.a1 == 1:
+        return None
+    return w.spread(w.a1 * w.b1), say(
+        "If you multiplied {b1} by {a1}: to free $x$ of its coefficient, multiply by the "
+        "**inverse** of {a1} modulo {m1}.",
+        b1=w.b1,
+        a1=w.a1,
+        m1=w.m1,
+    )
+
+
+def coefficient_subtracted(w: Work) -> SetFound:
+    """ax taken apart as a + x."""
+    if not w.solvable or w.a1 == 1:
+        return None
+    return w.spread(w.b1 - w.a1), say(
+        "If you subtracted {a1} from {b1}: the coefficient multiplies $x$, so it is not "
+        "subtracted. Multiply by its inverse modulo {m1}.",
+        a1=w.a1,
+        b1=w.b1,
         m1=w.m1,
     )
 
@@ -180,6 +217,9 @@ MISTAKES: dict[str, Callable[[Work], SetFound]] = by_name(
     inverse_sign,
     one_representative,
     wrong_spacing,
+    inverse_taken,
+    coefficient_multiplied,
+    coefficient_subtracted,
 )
 """In the order of the method, by the names that specs and packages call them."""
 

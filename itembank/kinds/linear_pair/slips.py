@@ -105,8 +105,8 @@ def right_side_not_multiplied(w: PairWork) -> Found:
     wrong = w.divided(c1 - c2, c2 - c1, w.D)
     return wrong, (
         say(
-            "Before subtracting you multiplied the left sides only. The right side of a congruence "
-            "is multiplied too."
+            "Check the right sides before subtracting: the right side of a congruence is "
+            "multiplied with the left."
         ),
         *w.failing(wrong[0]),
     )
@@ -119,8 +119,8 @@ def right_sides_added(w: PairWork) -> Found:
     wrong = w.divided(c1 * b2 + c2 * b1, a1 * c2 + a2 * c1, w.D)
     return wrong, (
         say(
-            "You subtracted on the left and added on the right. What is subtracted on one side is "
-            "subtracted on the other."
+            "Check the right side of the difference: what is subtracted on the left is subtracted "
+            "on the right."
         ),
         *w.failing(wrong[0]),
     )
@@ -133,8 +133,8 @@ def determinant_not_divided(w: PairWork) -> Found:
     wrong = ((x % w.m, y % w.m),)
     return wrong, (
         say(
-            "After eliminating, the unknown still has the coefficient {D}. Multiply by the inverse "
-            "of {D} modulo {m}.",
+            "After eliminating, the unknown still has a coefficient: multiply by the inverse of "
+            "{D} modulo {m}.",
             D=w.D,
             m=w.m,
         ),
@@ -149,8 +149,7 @@ def determinant_sign(w: PairWork) -> Found:
     wrong = w.divided(*right_sides(w.rows), -w.D)
     return wrong, (
         say(
-            "You took ${a2} · {b1} - {a1} · {b2}$ for the determinant: it is ${a1} · {b2} - {a2} · "
-            "{b1}$, with the other sign.",
+            "Check the sign of the determinant: it is ${a1} · {b2} - {a2} · {b1}$.",
             a1=a1,
             b1=b1,
             a2=a2,
@@ -168,8 +167,8 @@ def determinant_added(w: PairWork) -> Found:
     wrong = w.divided(*right_sides(w.rows), wrong_one)
     return wrong, (
         say(
-            "You added the products in the determinant. It is the difference ${a1} · {b2} - {a2} · "
-            "{b1}$.",
+            "Check the determinant: it is the **difference** ${a1} · {b2} - {a2} · {b1}$, not the "
+            "sum.",
             a1=a1,
             b1=b1,
             a2=a2,
@@ -183,7 +182,7 @@ def unknowns_exchanged(w: PairWork) -> Found:
     if not w.pairs:
         return None
     return tuple((y, x) for x, y in w.pairs), say(
-        "You exchanged the two unknowns: $x$ comes first in a pair $(x, y)$."
+        "Check the order of the unknowns: $x$ comes first in a pair $(x, y)$."
     )
 
 
@@ -198,8 +197,8 @@ def back_substituted_with_the_wrong_sign(w: PairWork) -> Found:
     wrong = ((x, pow(b1, -1, w.m) * (c1 + a1 * x) % w.m),)
     return wrong, (
         say(
-            "When you put $x$ back into the first congruence, ${a1}x$ went to the right side "
-            "without changing its sign.",
+            "Check the sign when $x$ is put back into the first congruence: ${a1}x$ changes it on "
+            "the way to the right side.",
             a1=a1,
         ),
         *w.failing(wrong[0]),
@@ -224,8 +223,8 @@ def one_pair_only(w: PairWork) -> Found:
     if len(w.pairs) < 2:
         return None
     return w.pairs[:1], say(
-        "You gave one pair. The determinant {D} has no inverse modulo {m}, so there are several "
-        "solutions or none.",
+        "The determinant {D} has no inverse modulo {m}, so one pair cannot be all. Express one "
+        "unknown by the other, and look for further values.",
         D=w.D,
         m=w.m,
     )
@@ -242,8 +241,8 @@ def values_paired_freely(w: PairWork) -> Found:
         return None
     return wrong, (
         say(
-            "You paired every value of $x$ with every value of $y$. Each value of the one unknown "
-            "belongs to certain values of the other."
+            "Check which values go together: each value of $x$ belongs to certain values of $y$ "
+            "only."
         ),
         *w.failing(failing),
     )
@@ -261,8 +260,8 @@ def modulus_not_divided(w: PairWork) -> Found:
         return None
     spaced = (step.values[0] + i * step.g for i in range(step.g))
     return tuple(pair_left(step, t % w.m) for t in spaced), say(
-        "You spaced the values of the unknown that was left {g} apart. There are {g} of them, but "
-        "the step is ${m}/{g} = {n}$.",
+        "Check how far the values of the unknown that was left are apart: the step is ${m}/{g} = "
+        "{n}$, not {g}.",
         g=step.g,
         m=w.m,
         n=w.m // step.g,
@@ -279,8 +278,7 @@ def solvability_untested(w: PairWork) -> Found:
     pair = pair_left(step, t)
     return (pair,), (
         say(
-            "What is left after eliminating has no solution: $gcd({A}, {m}) = {g}$ does not "
-            "divide {B}.",
+            "Look at what is left after eliminating: does $gcd({A}, {m}) = {g}$ divide {B}?",
             A=step.A,
             m=w.m,
             g=step.g,
@@ -300,7 +298,7 @@ def first_congruence_only(w: PairWork) -> Found:
     if failing is None or len(wrong) > MOST:
         return None
     return wrong, (
-        say("You solved the first congruence only. Both have to hold."),
+        say("Check the second congruence as well: both have to hold."),
         *w.failing(failing),
     )
 

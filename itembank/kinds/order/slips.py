@@ -7,7 +7,7 @@ practice of the trade.
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from math import gcd, prod
+from math import prod
 
 from itembank.kinds.base import Slip, slip
 from itembank.kinds.mistakes import ValueFound, wrong_values
@@ -34,12 +34,9 @@ class Work:
 def without_order(a: int, phi: Phi) -> Iterator[Slip]:
     """The slip where a and the modulus have a factor in common."""
     said = say(
-        "$φ({m}) = {n}$, but Euler's theorem needs a base coprime to {m}, and $gcd({a}, {m}) = "
-        "{d}$.",
+        "Euler's theorem needs a base coprime to {m}. Find $gcd({a}, {m})$.",
         a=a,
         m=phi.m,
-        n=phi.n,
-        d=gcd(a, phi.m),
     )
     yield slip("common-factor-untested", (phi.n,), said)
 
@@ -51,8 +48,8 @@ def of_the_order(a: int, t: int, phi: Phi) -> Iterator[Slip]:
 
 def phi_for_order(w: Work) -> ValueFound:
     return w.phi.n, say(
-        "$φ({m}) = {n}$, and ${a}^{n} ≡ 1$ is true, but the order is the **least** such exponent: "
-        "try the proper divisors of {n}.",
+        "${a}^{n} ≡ 1 (mod {m})$ is right, but the order is the **least** such exponent: try the "
+        "proper divisors of {n}.",
         m=w.m,
         n=w.phi.n,
         a=w.a,
@@ -63,7 +60,8 @@ def modulus_minus_one(w: Work) -> ValueFound:
     if w.phi.n == w.m - 1:
         return None
     return w.m - 1, say(
-        "${m} - 1$ is φ of a prime, and {m} is not prime: $φ({m}) = {n}$.", m=w.m, n=w.phi.n
+        "If you took ${m} - 1$ for $φ({m})$: that is right for a prime, and {m} is not prime.",
+        m=w.m,
     )
 
 
@@ -72,11 +70,10 @@ def phi_of_prime_power(w: Work) -> ValueFound:
     if not p:
         return None
     return prod(p**k - 1 for p, k in w.phi.factors), say(
-        "You took ${q} - 1$ for $φ({q})$. The multiples of {p} below ${q}$ are not coprime to it: "
-        "$φ({q}) = {value}$.",
+        "If you took ${q} - 1$ for $φ({q})$: all multiples of {p} below ${q}$ have a factor in "
+        "common with it.",
         p=p,
         q=power(p, k),
-        value=p ** (k - 1) * (p - 1),
     )
 
 
@@ -85,12 +82,11 @@ def phi_of_equal_factors(w: Work) -> ValueFound:
     if not p:
         return None
     return prod((p - 1) ** k for p, k in w.phi.factors), say(
-        "You took $({p} - 1)^{k}$ for $φ({q})$. φ of a product is the product of the φ only for "
-        "coprime factors: $φ({q}) = {value}$.",
+        "If you took $({p} - 1)^{k}$ for $φ({q})$: φ of a product is the product of the φ only for "
+        "coprime factors.",
         p=p,
         k=k,
         q=power(p, k),
-        value=p ** (k - 1) * (p - 1),
     )
 
 
@@ -98,20 +94,16 @@ def stopped_at_minus_one(w: Work) -> ValueFound:
     if w.odd or pow(w.a, w.t // 2, w.m) != w.m - 1:
         return None
     return w.t // 2, say(
-        "${a}^{h} ≡ -1 (mod {m})$: that is not yet 1. Squaring it gives 1.",
-        a=w.a,
-        h=w.t // 2,
+        "The power with this exponent is $-1$ modulo {m}, not 1 yet.",
         m=w.m,
     )
 
 
 def returned_to_the_base(w: Work) -> ValueFound:
     return w.t + 1, say(
-        "${a}^{e} ≡ {a} (mod {m})$: you went on until the base itself came back. The order is the "
-        "exponent for which the power is **1**, one step before.",
+        "The power with this exponent is the base {a} itself. The order is an exponent for which "
+        "the power is **1**.",
         a=w.a,
-        e=w.t + 1,
-        m=w.m,
     )
 
 
@@ -121,8 +113,8 @@ def not_the_least(w: Work) -> ValueFound:
     if not q or w.t * q == w.phi.n:
         return None
     return w.t * q, say(
-        "${a}^{e} ≡ 1 (mod {m})$ is true, but {e} is not the least such exponent: divide it by its "
-        "primes and test again.",
+        "${a}^{e} ≡ 1 (mod {m})$ is right, but {e} is not the least such exponent: divide it by "
+        "its primes and test again.",
         a=w.a,
         e=w.t * q,
         m=w.m,
@@ -151,8 +143,8 @@ def orders_multiplied(w: Work) -> ValueFound:
         return None
     orders = local_orders(w)
     return prod(t for _q, t in orders), say(
-        "You multiplied the orders modulo {moduli}. A power is 1 modulo all of them as soon as its "
-        "exponent is a **common multiple**: the least one is wanted.",
+        "If you multiplied the orders modulo {moduli}: a power is 1 modulo all of them as soon as "
+        "its exponent is a **common multiple**, and the least one is wanted.",
         moduli=each(q for q, _t in orders),
     )
 

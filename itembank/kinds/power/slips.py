@@ -21,6 +21,9 @@ from itembank.languages import Said, say
 from itembank.maths.primes import Factors, Unfactored, factorisation
 from itembank.notation.building import factored_modulus, power
 
+MULTIPLIED = 12
+"""The largest exponent with which a base would be multiplied."""
+
 Found = tuple[int, Said] | None
 """What a slip function returns: the wrong residue and the feedback."""
 
@@ -78,11 +81,11 @@ class Work:
 
 
 def base_times_exponent(w: Work) -> Found:
-    if w.e is None or abs(w.e) < 2:
+    if w.e is None or not 2 <= abs(w.e) <= MULTIPLIED:
         return None
     return w.a * w.e % w.m, say(
-        "You multiplied ${a}$ by the exponent. ${power}$ is a product of factors ${a}$, not a sum "
-        "of them.",
+        "If you multiplied ${a}$ by the exponent: ${power}$ is a product of factors ${a}$, not a "
+        "sum of them.",
         a=w.a,
         power=power_of(w.a, w.exponents),
     )
@@ -92,7 +95,7 @@ def tower_from_the_bottom(w: Work) -> Found:
     if len(w.exponents) < 2:
         return None
     return w.with_exponent(prod(w.exponents)), say(
-        "You worked from the bottom, ${a}^{b}$ first: that multiplies the exponents. A tower is "
+        "If you worked from the bottom, ${a}^{b}$ first: that multiplies the exponents. A tower is "
         "worked from the top: the exponent of ${a}$ is ${tower}$.",
         a=w.a,
         b=w.exponents[0],
@@ -107,19 +110,18 @@ def exponent_modulo_modulus(w: Work) -> Found:
     wrong = w.with_exponent(r)
     if not w.coprime or not w.factors:
         return wrong, say(
-            "You reduced the exponent modulo {m} and took ${a}^{r}$. Bases are reduced modulo {m}; "
-            "exponents are not.",
+            "If you reduced the exponent modulo {m} and took ${a}^{r}$: bases are reduced modulo "
+            "{m}, exponents are not.",
             m=w.m,
             a=w.a,
             r=r,
         )
     return wrong, say(
-        "You reduced the exponent modulo {m} and took ${a}^{r}$. Bases are reduced modulo {m}; "
-        "exponents are not. They count modulo {n}, since ${a}^{n} ≡ 1 (mod {m})$.",
+        "If you reduced the exponent modulo {m} and took ${a}^{r}$: bases are reduced modulo {m}, "
+        "exponents are not. They count modulo $φ({m})$.",
         m=w.m,
         a=w.a,
         r=r,
-        n=phi_of(w.factors),
     )
 
 
@@ -128,7 +130,7 @@ def prime_modulus_assumed(w: Work) -> Found:
     if not w.factors or w.prime or n < 2 or not w.at_least(n) or not w.coprime:
         return None
     return w.with_exponent(w.exponent_modulo(n)), say(
-        "You reduced the exponent modulo {n}, as Fermat's theorem does for a prime modulus. "
+        "If you reduced the exponent modulo {n}: that is Fermat's theorem, for a prime modulus. "
         "${m} = {product}$ is not prime: use $φ({m})$.",
         n=n,
         m=w.m,
@@ -144,8 +146,8 @@ def common_factor_ignored(w: Work) -> Found:
         return None
     r = w.exponent_modulo(n)
     return w.with_exponent(r), say(
-        "You reduced the exponent modulo $φ({m}) = {n}$ and took ${a}^{r}$. Euler's theorem needs "
-        "a base coprime to the modulus, and $gcd({a}, {m}) = {d}$: split the modulus first.",
+        "If you reduced the exponent modulo $φ({m}) = {n}$ and took ${a}^{r}$: Euler's theorem "
+        "needs a base coprime to the modulus, and $gcd({a}, {m}) = {d}$. Split the modulus first.",
         m=w.m,
         n=n,
         a=w.a,
@@ -160,8 +162,8 @@ def phi_of_prime_power(w: Work) -> Found:
     if not p or not w.coprime or n < 2 or not w.at_least(n):
         return None
     return w.with_exponent(w.exponent_modulo(n)), say(
-        "You took ${p}^{k} - 1$ for $φ({p}^{k})$. Of the numbers up to ${p}^{k}$ one in every {p} "
-        "is a multiple of {p}, so $φ({p}^{k}) = {p}^{k} - {below}$.",
+        "If you took ${p}^{k} - 1$ for $φ({p}^{k})$: of the numbers up to ${p}^{k}$ one in every "
+        "{p} is a multiple of {p}, so $φ({p}^{k}) = {p}^{k} - {below}$.",
         p=p,
         k=k,
         below=power(p, k - 1),
@@ -174,8 +176,8 @@ def phi_of_equal_factors(w: Work) -> Found:
     if not p or not w.coprime or n < 2 or not w.at_least(n):
         return None
     return w.with_exponent(w.exponent_modulo(n)), say(
-        "You took $({p} - 1)^{k}$ for $φ({p}^{k})$. φ of a product is the product of the φ only "
-        "for coprime factors, and equal factors {p} are not.",
+        "If you took $({p} - 1)^{k}$ for $φ({p}^{k})$: φ of a product is the product of the φ only "
+        "for coprime factors, and equal factors {p} are not coprime.",
         p=p,
         k=k,
     )
@@ -186,8 +188,8 @@ def zero_for_exponent_zero(w: Work) -> Found:
     if euler is None or euler.m != w.m or w.exponent_modulo(euler.n):
         return None
     return 0, say(
-        "The exponent is a multiple of {n}, so it may be replaced by 0, but a power with exponent "
-        "0 is not 0: it is the empty product.",
+        "The exponent is a multiple of {n}, so it may be replaced by 0. But a power with exponent "
+        "0 is not 0: what is the empty product?",
         n=euler.n,
     )
 
@@ -197,8 +199,7 @@ def odd_factor_forgotten(w: Work) -> Found:
     if s is None or s.m != w.m or s.e % 2 == 0:
         return None
     return pow(s.a, s.e - 1, w.m), say(
-        "You multiplied the squares but left out the first power: {e} is odd, so one factor {a} "
-        "remains.",
+        "Check the product of the squares: {e} is odd, so one factor {a} belongs to it as well.",
         e=s.e,
         a=s.a,
     )
@@ -211,14 +212,14 @@ def all_squares_multiplied(w: Work) -> Found:
     wrong = pow(s.a, (1 << s.e.bit_length()) - 1, w.m)
     if len(s.bits) > 1:
         return wrong, say(
-            "You multiplied all rows of the table of squares. Only those belong into the product "
-            "whose exponents add up to {e}: ${e} = {sum}$.",
+            "Check which rows of the table of squares are multiplied: only those whose exponents "
+            "add up to {e}, that is ${e} = {sum}$.",
             e=s.e,
             sum=binary(s),
         )
     return wrong, say(
-        "You multiplied all rows of the table of squares. The exponent {e} is a power of 2, so its "
-        "row alone is wanted.",
+        "Check which rows of the table of squares are multiplied: the exponent {e} is a power of "
+        "2, so its row alone is wanted.",
         e=s.e,
     )
 
@@ -229,7 +230,7 @@ def only_the_last_square(w: Work) -> Found:
         return None
     top = 1 << (s.e.bit_length() - 1)
     return pow(s.a, top, w.m), say(
-        "You stopped at ${a}^{top}$. The exponent is {e}, so the factor ${a}^{rest}$ is still "
+        "If you stopped at ${a}^{top}$: the exponent is {e}, so the factor ${a}^{rest}$ is still "
         "missing.",
         a=s.a,
         top=top,
@@ -243,10 +244,11 @@ def minus_lost(w: Work) -> Found:
         return None
     if w.e % 2:
         return pow(-w.a, w.e, w.m), say(
-            "The base is negative and the exponent {e} is odd: the minus sign stays.", e=w.e
+            "Check the sign: the base is negative, and the exponent {e} is odd.", e=w.e
         )
     return -pow(w.a, w.e, w.m) % w.m, say(
-        "The exponent {e} is even: an even number of minus signs leaves none.", e=w.e
+        "Check the sign: the exponent {e} is even, and an even number of minus signs leaves none.",
+        e=w.e,
     )
 
 
@@ -254,8 +256,8 @@ def exponent_sign_ignored(w: Work) -> Found:
     if w.e is None or w.e >= 0:
         return None
     return w.with_exponent(-w.e), say(
-        "You left out the minus sign of the exponent. A negative exponent asks for a power of the "
-        "inverse of ${a}$ modulo {m}.",
+        "Check the sign of the exponent: a negative exponent asks for a power of the inverse of "
+        "${a}$ modulo {m}.",
         a=w.a,
         m=w.m,
     )
@@ -265,8 +267,8 @@ def exponent_sign_moved(w: Work) -> Found:
     if w.e is None or w.e >= 0:
         return None
     return -w.with_exponent(-w.e) % w.m, say(
-        "You moved the minus sign of the exponent before the power. A negative exponent asks for "
-        "the inverse, not for the opposite."
+        "Check what the sign of the exponent means: a negative exponent asks for the inverse, not "
+        "for the opposite."
     )
 
 

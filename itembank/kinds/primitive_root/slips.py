@@ -59,8 +59,8 @@ def least_only(w: Work) -> SetFound:
     if w.g is None:
         return None
     return (w.g,), say(
-        "You stopped at the first primitive root. With it its powers whose exponents are coprime "
-        "to {whole} are primitive roots too.",
+        "One primitive root gives others: its powers whose exponents are coprime to {whole} are "
+        "primitive roots too.",
         whole=w.whole,
     )
 
@@ -70,8 +70,8 @@ def first_prime_only(w: Work) -> SetFound:
         return None
     q = w.primes[0]
     return w.failing(q), say(
-        "You tested only that the power with exponent {e} is not 1. Each prime of {whole} needs a "
-        "test: {primes}.",
+        "If you tested only that the power with exponent {e} is not 1: each prime of {whole} needs "
+        "a test, that is {primes}.",
         e=w.whole // q,
         whole=w.whole,
         primes=each(w.primes),
@@ -83,8 +83,8 @@ def last_prime_only(w: Work) -> SetFound:
         return None
     q = w.primes[-1]
     return w.failing(q), say(
-        "You tested only that the power with exponent {e} is not 1. Each prime of {whole} needs a "
-        "test: {primes}.",
+        "If you tested only that the power with exponent {e} is not 1: each prime of {whole} needs "
+        "a test, that is {primes}.",
         e=w.whole // q,
         whole=w.whole,
         primes=each(w.primes),
@@ -95,10 +95,9 @@ def exponents_listed(w: Work) -> SetFound:
     if w.g is None:
         return None
     return (k for k in range(1, w.whole) if gcd(k, w.whole) == 1), say(
-        "These are the exponents coprime to {whole}. The primitive roots are the powers of {g} "
-        "**with** these exponents.",
+        "These are the exponents coprime to {whole}. The primitive roots are the powers of one of "
+        "them **with** these exponents.",
         whole=w.whole,
-        g=w.g,
     )
 
 
@@ -107,9 +106,8 @@ def prime_exponents(w: Work) -> SetFound:
     if g is None:
         return None
     return {pow(g, k, w.n) for k in range(2, w.whole) if is_prime(k)} | {g}, say(
-        "You took the powers of {g} whose exponents are prime. What counts is that the exponent "
-        "has no factor in common with {whole}.",
-        g=g,
+        "If you took the powers of a primitive root with prime exponents: what counts is that the "
+        "exponent has no factor in common with {whole}.",
         whole=w.whole,
     )
 
@@ -119,9 +117,8 @@ def odd_exponents(w: Work) -> SetFound:
     if g is None or w.whole % 2:
         return None
     return {pow(g, k, w.n) for k in range(1, w.whole, 2)}, say(
-        "You took the powers of {g} with odd exponents. The exponent must have no factor in common "
-        "with {whole}, whatever prime it is.",
-        g=g,
+        "If you took the powers of a primitive root with odd exponents: the exponent must have no "
+        "factor in common with {whole}, whatever prime it is.",
         whole=w.whole,
     )
 
@@ -140,10 +137,9 @@ def largest_order_taken(w: Work) -> SetFound:
         return None
     top = carmichael(w.n)
     return (a for a in w.units if order(a, w.n) == top), say(
-        "These residues have the largest order that occurs modulo {n}, but that is {top}, not "
+        "These residues have the largest order that occurs modulo {n}. Compare that order with "
         "$φ({n}) = {whole}$.",
         n=w.n,
-        top=top,
         whole=w.whole,
     )
 
@@ -185,10 +181,8 @@ def always_two(w: Work) -> ValueFound:
     if w.n % 2 == 0:
         return None
     return 2, say(
-        "2 is coprime to {n}, but test its order: it is {t}, not {whole}.",
+        "2 is coprime to {n}, but test its order: is it $φ({n})$?",
         n=w.n,
-        t=order(2, w.n),
-        whole=w.whole,
     )
 
 
@@ -214,7 +208,7 @@ def next_root(w: Work) -> ValueFound:
 
 
 def one_taken(w: Work) -> ValueFound:
-    return 1, say("All powers of 1 are 1: its order is 1, not {whole}.", whole=w.whole)
+    return 1, say("All powers of 1 are 1: its order is 1, not $φ({n})$.", n=w.n)
 
 
 LEAST: dict[str, Callable[[Work], ValueFound]] = {
@@ -250,8 +244,8 @@ def existence_untested(w: Work) -> ValueFound:
     if w.g is not None:
         return None
     return phi(w.whole), say(
-        "You computed $φ(φ({n}))$, which counts the primitive roots **if there is one**. Test "
-        "first whether {n} is 1, 2, 4, $p^k$ or $2p^k$.",
+        "$φ(φ({n}))$ counts the primitive roots **if there is one**. Test first whether {n} is 1, "
+        "2, 4, $p^k$ or $2p^k$.",
         n=w.n,
     )
 
@@ -260,10 +254,8 @@ def counted_as_prime(w: Work) -> ValueFound:
     if w.whole == w.n - 1:
         return None
     return phi(w.n - 1), say(
-        "You computed $φ({n} - 1)$, which is right for a prime. $φ({n}) = {whole}$, so "
-        "$φ({whole})$ is wanted.",
+        "$φ({n} - 1)$ is right for a prime, and {n} is not prime: take $φ(φ({n}))$.",
         n=w.n,
-        whole=w.whole,
     )
 
 
@@ -271,8 +263,8 @@ def non_squares_counted(w: Work) -> ValueFound:
     if w.g is None or w.whole % 2:
         return None
     return w.whole // 2, say(
-        "Half of the units are no squares, and a primitive root is one of these; but not all of "
-        "them are primitive roots."
+        "Half of the units are not squares, and every primitive root is one of these; but not all "
+        "of them are primitive roots."
     )
 
 
@@ -282,7 +274,7 @@ def phi_of_equal_factors(w: Work) -> ValueFound:
     if not q:
         return None
     return prod((p - 1) ** k for p, k in w.phi.n_factors), say(
-        "You took $({q} - 1)^{e}$ for $φ({q}^{e})$. φ of a product is the product of the φ only "
+        "If you took $({q} - 1)^{e}$ for $φ({q}^{e})$: φ of a product is the product of the φ only "
         "for coprime factors.",
         q=q,
         e=e,
@@ -321,8 +313,8 @@ def of_the_existence(phi: Phi, exists: bool) -> Iterator[Slip]:
             yield slip("only-modulo-primes", (0,), made[1])
     elif not exists:
         said = say(
-            "There are $φ({n}) = {whole}$ units, but none of them need have the order {whole}: "
-            "that happens only modulo 1, 2, 4, $p^k$ and $2p^k$ with an odd prime $p$.",
+            "There are $φ({n}) = {whole}$ units, but none of them need have the order {whole}. "
+            "Test whether {n} is 1, 2, 4, $p^k$ or $2p^k$ with an odd prime $p$.",
             n=w.n,
             whole=w.whole,
         )

@@ -70,8 +70,7 @@ def divisor_untested(w: CountWork) -> ValueFound:
     if step is None or step.count:
         return None
     return step.d, say(
-        "You gave the greatest common divisor {d} without testing whether it divides {b}. If it "
-        "does not, there is no solution.",
+        "Test whether the greatest common divisor {d} divides {b} before counting.",
         d=step.d,
         b=step.b,
     )
@@ -82,12 +81,9 @@ def one_solution_only(w: CountWork) -> ValueFound:
     if step is None or step.count < 2:
         return None
     return 1, say(
-        "{d} divides both {a} and {m}, so the one solution modulo ${m}/{d} = {n}$ is several "
-        "residues modulo {m}.",
-        d=step.d,
+        "There is one solution modulo ${m}/gcd({a}, {m})$. How many residues modulo {m} is that?",
         a=step.a,
         m=step.m,
-        n=step.m // step.d,
     )
 
 
@@ -100,12 +96,11 @@ def criterion_untested(w: CountWork) -> ValueFound:
     if not n:
         return None
     return n, say(
-        "Modulo {q} you counted $gcd({k}, {phi}) = {d}$ solutions without testing whether there "
-        "are any: ${a}^{n}$ is not congruent to 1.",
+        "If you counted $gcd({k}, {phi})$ solutions modulo {q}: test first whether there are any, "
+        "with the power ${a}^{n}$.",
         q=failing.q,
         k=failing.k,
         phi=failing.phi,
-        d=failing.d,
         a=failing.a,
         n=failing.phi // failing.d,
     )
@@ -116,8 +111,8 @@ def zero_counted_once(w: CountWork) -> ValueFound:
     if step is None:
         return None
     return w.with_count(step, 1), say(
-        "Modulo {q} you counted 0 only. $x$ need not be divisible by {q}: it is enough that "
-        "$x^{k}$ is.",
+        "Check the count modulo {q}: $x$ need not be divisible by {q}; it is enough that $x^{k}$ "
+        "is.",
         q=step.q,
         k=step.k,
     )
@@ -128,8 +123,8 @@ def divided_counted_once(w: CountWork) -> ValueFound:
     if step is None or step.inner is None:
         return None
     return w.with_count(step, step.inner.count), say(
-        "After dividing by {pv} the modulus is {rest}, and you counted modulo {rest}. Each "
-        "solution there is several residues modulo {q}.",
+        "After dividing by {pv} the modulus is {rest}: each solution there is several residues "
+        "modulo {q}.",
         pv=step.p**step.v,
         rest=step.p ** (step.e - step.v),
         q=step.q,
@@ -142,8 +137,8 @@ def two_treated_as_odd(w: CountWork) -> ValueFound:
     if step is None:
         return None
     return w.with_count(step, 2), say(
-        "Modulo {q} you counted two roots, as for an odd prime. Modulo $2^e$ with $e ≥ 3$ an even "
-        "exponent gives at least four, or none.",
+        "Check the count modulo {q}: modulo $2^e$ with $e ≥ 3$ an even exponent gives more than "
+        "two roots, or none.",
         q=step.q,
     )
 
@@ -158,8 +153,8 @@ def counted_modulo_the_primes(w: CountWork) -> ValueFound:
     if not p:
         return None
     return n, say(
-        "You counted modulo the primes. Modulo {q} there can be more solutions than modulo {p}, or "
-        "fewer, where roots are singular.",
+        "If you counted modulo the primes: modulo {q} there can be more solutions than modulo {p}, "
+        "or fewer, where roots are singular.",
         q=p**e,
         p=p,
     )
@@ -173,8 +168,8 @@ def as_for_a_prime_modulus(w: CountWork) -> ValueFound:
     if m % 2 == 0:
         return None
     return gcd(k, m - 1), say(
-        "You gave $gcd({k}, {m} - 1)$, which counts roots modulo a prime. {m} is composite: count "
-        "modulo each of its prime powers and multiply.",
+        "$gcd({k}, {m} - 1)$ counts roots modulo a prime, and {m} is composite: count modulo each "
+        "of its prime powers and multiply.",
         k=k,
         m=m,
     )
@@ -198,8 +193,7 @@ def unsolvable_factor_ignored(w: CountWork) -> ValueFound:
         return None
     n = prod(s.count for s in w.locals if s.count)
     return n, say(
-        "Modulo {q} there is no solution, and you left that factor out. One factor 0 makes the "
-        "product 0.",
+        "Count modulo {q} again: the product of the numbers has a factor for it too.",
         q=empty[0].q,
     )
 
@@ -211,7 +205,8 @@ def factor_dropped(w: CountWork) -> ValueFound:
     if dropped.count < 2:
         return None
     return w.key // dropped.count, say(
-        "You left out the factor {q} of the modulus: modulo {q} too there is more than one choice.",
+        "Check that every factor of the modulus is counted: modulo {q} there is more than one "
+        "choice.",
         q=dropped.q,
     )
 
@@ -220,8 +215,8 @@ def counts_added(w: CountWork) -> ValueFound:
     if len(w.locals) < 2 or not w.key:
         return None
     return sum(w.counts), say(
-        "You added the numbers of solutions modulo the prime powers. Each solution modulo the one "
-        "goes with each modulo the others, so they are multiplied."
+        "If you added the numbers of solutions modulo the prime powers: each solution modulo the "
+        "one goes with each modulo the others, so they are multiplied."
     )
 
 

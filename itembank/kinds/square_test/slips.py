@@ -57,8 +57,8 @@ def jacobi_for_residue(w: Work) -> Found:
     if w.m % 2 == 0 or sum(k for _p, k in w.factors) < 2 or jacobi(w.a, w.m) != 1:
         return None
     return True, say(
-        "${symbol} = 1$ does not decide: {m} is not prime, and two factors −1 give 1 as well. Test "
-        "each prime factor of {m} by itself.",
+        "That ${symbol} = 1$ does not decide: {m} is not prime, and two factors −1 give 1 as well. "
+        "Test each prime factor of {m} by itself.",
         symbol=symbol(w.a, w.m),
         m=w.m,
     )
@@ -85,8 +85,8 @@ def prime_for_prime_power(w: Work) -> Found:
         return None
     p, k = next((pk for pk in powers if not is_square(w.a, *pk)), powers[0])
     return True, say(
-        "You tested modulo {q} and took the result for ${power}$. See whether a square root modulo "
-        "{q} lifts.",
+        "If you tested modulo {q} and took the result for ${power}$: see whether a square root "
+        "modulo {q} lifts.",
         q=4 if p == 2 and k > 2 else p,
         power=power(p, k),
     )
@@ -98,8 +98,8 @@ def common_factor_excluded(w: Work) -> Found:
     if d == 1:
         return None
     return False, say(
-        "You ruled it out because {d} divides both numbers. A square may have a factor in common "
-        "with the modulus: look at the power of each prime in it.",
+        "That {d} divides both numbers does not rule it out: a square may have a factor in common "
+        "with the modulus. Look at the power of each prime in it.",
         d=d,
     )
 
@@ -110,7 +110,7 @@ def reciprocity_sign_lost(w: Work) -> Found:
         return None
     holds = is_square_mod_prime(w.a, w.m)
     return not holds, say(
-        "Check the signs in your evaluation of {symbol}, rule by rule.", symbol=symbol(w.a, w.m)
+        "Check the signs in the evaluation of ${symbol}$, rule by rule.", symbol=symbol(w.a, w.m)
     )
 
 

@@ -72,8 +72,8 @@ def of_the_number(m: int, factors: Factors, units: bool) -> Iterator[Slip]:
 def whole_squares_only(w: Work) -> SetFound:
     wrong = [x * x for x in range(isqrt(w.m - 1) + 1) if x in w.asked]
     return wrong, say(
-        "You kept the squares of whole numbers below {m}. Larger squares have to be reduced modulo "
-        "{m}, and most of them give further residues.",
+        "If you kept the squares of whole numbers below {m}: larger squares have to be reduced "
+        "modulo {m}, and most of them give further residues.",
         m=w.m,
     )
 
@@ -81,7 +81,7 @@ def whole_squares_only(w: Work) -> SetFound:
 def zero_left_out(w: Work) -> SetFound:
     if w.units:
         return None
-    return w.squares - {0}, say("$0 = 0^2$ is a square too.")
+    return w.squares - {0}, say("Check the residue 0: is it the square of a residue?")
 
 
 def zero_counted(w: Work) -> SetFound:
@@ -96,7 +96,7 @@ def last_row_left_out(w: Work) -> SetFound:
     if len(rows) < 3:
         return None
     return {x * x % w.m for x in rows[:-1]}, say(
-        "Your table stopped too early: the residue {x} has to be squared as well.",
+        "Check where the table of squares stops: the residue {x} has to be squared as well.",
         x=rows[-1],
     )
 
@@ -106,7 +106,7 @@ def coprime_only(w: Work) -> SetFound:
     if w.units or w.is_prime:
         return None
     return {x * x % w.m for x in w.coprime}, say(
-        "You squared only residues coprime to {m}. The others have squares too.",
+        "If you squared only residues coprime to {m}: the others have squares too.",
         m=w.m,
     )
 
@@ -116,7 +116,7 @@ def all_squares_kept(w: Work) -> SetFound:
     if not w.units or w.is_prime:
         return None
     return {x * x % w.m for x in range(w.m)}, say(
-        "Some of your squares have a factor in common with {m}. A quadratic residue is coprime to "
+        "Some of these squares have a factor in common with {m}. A quadratic residue is coprime to "
         "the modulus.",
         m=w.m,
     )
@@ -128,15 +128,14 @@ def non_residues_taken(w: Work) -> SetFound:
         return None
     others = set(range(w.m)) - w.squares - {0}
     return others | (set() if w.units else {0}), say(
-        "You kept the residues that are **not** squares. Square a few residues and see which "
-        "values come up."
+        "Square a few residues and see which values come up: these are the ones that do **not**."
     )
 
 
 def closed_under_sign(w: Work) -> SetFound:
     """With each square its negative."""
     return w.squares | {-x % w.m for x in w.squares}, say(
-        "You took the negative of each square as a square too. $(-x)^2$ is $x^2$, not $-x^2$."
+        "If you took the negative of each square as a square too: $(-x)^2$ is $x^2$, not $-x^2$."
     )
 
 
@@ -147,7 +146,7 @@ def one_factor_enough(w: Work) -> SetFound:
     q = max(p**k for p, k in w.factors)
     local = {x * x % q for x in range(q)}
     return [x for x in w.asked if x % q in local], say(
-        "You tested modulo {q} alone. A square modulo {m} has to be a square modulo every prime "
+        "If you tested modulo {q} alone: a square modulo {m} has to be a square modulo every prime "
         "power of {m}.",
         q=q,
         m=w.m,
@@ -159,8 +158,8 @@ def jacobi_for_residue(w: Work) -> SetFound:
     if not w.units or w.m % 2 == 0 or w.is_prime:
         return None
     return [x for x in w.coprime if jacobi(x, w.m) == 1], say(
-        "You kept every residue whose Jacobi symbol over {m} is 1. Two factors −1 give 1 as well: "
-        "modulo each prime factor of {m} the residue has to be a square.",
+        "If you kept every residue whose Jacobi symbol over {m} is 1: two factors −1 give 1 as "
+        "well. Modulo each prime factor of {m} the residue has to be a square.",
         m=w.m,
     )
 
@@ -204,8 +203,8 @@ def prime_rule_for_composite(w: Work) -> ValueFound:
         return None
     half = (w.m - 1) // 2 if w.units else w.m // 2 + 1
     return half, say(
-        "You counted as if {m} were prime. Modulo a composite number more than two residues can "
-        "have the same square: split {m} first.",
+        "If you counted as if {m} were prime: modulo a composite number more than two residues can "
+        "have the same square. Split {m} first.",
         m=w.m,
     )
 
@@ -216,9 +215,10 @@ def zero_miscounted(w: Work) -> ValueFound:
     counts = [local_count(p, k, w.units) + change for p, k in w.factors]
     if w.units:
         return prod(counts), say(
-            "0 is not coprime to the modulus; here only squares coprime to it count."
+            "Check the residue 0: it is not coprime to the modulus, and here only squares coprime "
+            "to it count."
         )
-    return prod(counts), say("Modulo each prime power 0 is a square too: $0 = 0^2$.")
+    return prod(counts), say("Check the residue 0: modulo each prime power it is a square too.")
 
 
 def prime_power_as_prime(w: Work) -> ValueFound:
@@ -229,8 +229,8 @@ def prime_power_as_prime(w: Work) -> ValueFound:
     p, k = powers[0]
     counts = [(q - 1) // 2 if w.units else q // 2 + 1 for q in (p**k for p, k in w.factors)]
     return prod(counts), say(
-        "Modulo ${q}$ you counted as modulo a prime. There the multiples of {p} need care: count "
-        "the squares coprime to {p} first, then those divisible by ${p}^2$, and so on.",
+        "Check the count modulo ${q}$: the multiples of {p} need care. Count the squares coprime "
+        "to {p} first, then those divisible by ${p}^2$, and so on.",
         q=power(p, k),
         p=p,
     )
@@ -244,7 +244,7 @@ def multiples_forgotten(w: Work) -> ValueFound:
     p, k = high[0]
     counts = [number_of_unit_squares(p, k) + 1 for p, k in w.factors]
     return prod(counts), say(
-        "Modulo ${q}$ you counted 0 and the squares coprime to {p}. Numbers such as ${p}^2$ are "
+        "If you counted 0 and the squares coprime to {p} modulo ${q}$: numbers such as ${p}^2$ are "
         "squares too.",
         q=power(p, k),
         p=p,
@@ -265,8 +265,7 @@ def odd_rule_for_two(w: Work) -> ValueFound:
         return true - number_of_unit_squares(2, k) + int(2 ** (k - 2))
 
     return prod(wrong(p, k) for p, k in w.factors), say(
-        "Modulo $2^{k}$ you took half of the odd residues for squares. An odd square is 1 modulo "
-        "8, so it is one in four.",
+        "Check which odd residues are squares modulo $2^{k}$: an odd square is 1 modulo 8.",
         k=twos[0],
     )
 
@@ -276,7 +275,7 @@ def added(w: Work) -> ValueFound:
     if len(w.factors) < 2:
         return None
     return sum(local_count(p, k, w.units) for p, k in w.factors), say(
-        "You added the numbers modulo the prime powers. Every square modulo one goes with every "
+        "If you added the numbers modulo the prime powers: every square modulo one goes with every "
         "square modulo the others."
     )
 
@@ -288,9 +287,11 @@ def units_for_all(w: Work) -> ValueFound:
     total = prod(local_count(p, k, not w.units) for p, k in w.factors)
     if w.units:
         return total, say(
-            "You counted all squares; only those coprime to {m} are asked for.", m=w.m
+            "If you counted all squares: only those coprime to {m} are asked for.", m=w.m
         )
-    return total, say("You counted only the squares coprime to {m}.", m=w.m)
+    return total, say(
+        "If you counted only the squares coprime to {m}: the others are asked for too.", m=w.m
+    )
 
 
 def halved_once(w: Work) -> ValueFound:
@@ -298,8 +299,8 @@ def halved_once(w: Work) -> ValueFound:
     if not w.units or len(w.factors) < 2:
         return None
     return prod((p - 1) * p ** (k - 1) for p, k in w.factors) // 2, say(
-        "You took half of the residues coprime to {m}. Modulo {m} more than two of them have the "
-        "same square: halve for each prime.",
+        "If you took half of the residues coprime to {m}: modulo {m} more than two of them have "
+        "the same square. Halve for each prime.",
         m=w.m,
     )
 

@@ -62,8 +62,8 @@ def fraction_cancelled(w: Work) -> Found:
     if d == 1 or w.a % w.n == 0 or d == w.n:
         return None
     return Work(w.a // d, w.n // d).value, say(
-        "You cancelled {d} as in a fraction. A symbol is not a fraction: see what a common factor "
-        "of the top and the bottom makes of it.",
+        "If you cancelled {d} as in a fraction: a symbol is not a fraction. See what a common "
+        "factor of the top and the bottom makes of it.",
         d=d,
     )
 
@@ -101,7 +101,7 @@ def minus_one_rule(w: Work) -> Found:
     if rule is None:
         return None
     return w.with_factors(lambda r: -r.factor if isinstance(r, MinusOne) else r.factor), say(
-        "In ${symbol}$ look at {n} modulo 4 once more: the value is 1 exactly for the remainder 1.",
+        "In ${symbol}$ look at {n} modulo 4 once more: which remainder goes with which value?",
         symbol=symbol(-1, rule.n),
         n=rule.n,
     )
@@ -115,10 +115,11 @@ def twos_dropped(w: Work) -> Found:
     value = w.with_factors(lambda r: 1 if isinstance(r, TakeOutTwos) else r.factor)
     two = symbol(2, rule.n)
     if rule.a == 2:
-        return value, say("You took ${two}$ for 1. It depends on {n} modulo 8.", two=two, n=rule.n)
+        return value, say(
+            "Check the value of ${two}$: it depends on {n} modulo 8.", two=two, n=rule.n
+        )
     return value, say(
-        "You took out twos and forgot their symbol: an odd power of 2 in {a} leaves the factor "
-        "${two}$.",
+        "Check the twos that were taken out: an odd power of 2 in {a} leaves the factor ${two}$.",
         a=rule.a,
         two=two,
     )
@@ -153,7 +154,7 @@ def two_by_modulo_four(w: Work) -> Found:
     if rule is None:
         return None
     return w.with_factors(lambda r: by_four(r) if isinstance(r, TakeOutTwos) else r.factor), say(
-        "For ${two}$ you looked at {n} modulo 4. That decides ${minus}$; ${two}$ needs the "
+        "If you looked at {n} modulo 4 for ${two}$: that decides ${minus}$; ${two}$ needs the "
         "remainder modulo 8.",
         two=symbol(2, rule.n),
         n=rule.n,
@@ -173,7 +174,7 @@ def reciprocity_sign_lost(w: Work) -> Found:
     if rule is None:
         return None
     return w.with_factors(lambda r: 1 if isinstance(r, Flip) else r.factor), say(
-        "Turning ${symbol}$ over you lost a sign. Look at {a} and {n} modulo 4.",
+        "Check the sign when ${symbol}$ is turned over: look at {a} and {n} modulo 4.",
         symbol=symbol(rule.a, rule.n),
         a=rule.a,
         n=rule.n,
@@ -190,7 +191,7 @@ def sign_for_one_of_them(w: Work) -> Found:
         return (-1 if 3 in (r.a % 4, r.n % 4) else 1) if isinstance(r, Flip) else r.factor
 
     return w.with_factors(either), say(
-        "You changed the sign when turning ${symbol}$ over. Only one of {a} and {n} is 3 modulo 4; "
+        "Check the sign when ${symbol}$ is turned over: only one of {a} and {n} is 3 modulo 4, and "
         "the sign changes when **both** are.",
         symbol=symbol(rule.a, rule.n),
         a=rule.a,
@@ -204,8 +205,8 @@ def always_a_sign(w: Work) -> Found:
     if rule is None:
         return None
     return w.with_factors(lambda r: -1 if isinstance(r, Flip) else r.factor), say(
-        "You changed the sign each time you turned a symbol over. Neither {a} nor {n} is 3 modulo "
-        "4, so ${symbol}$ keeps its sign.",
+        "Check the sign when symbols are turned over: neither {a} nor {n} is 3 modulo 4, so "
+        "${symbol}$ keeps its sign.",
         a=rule.a,
         n=rule.n,
         symbol=symbol(rule.a, rule.n),
@@ -218,8 +219,7 @@ def common_factor_overlooked(w: Work) -> Found:
     if rule is None:
         return None
     return w.with_factors(lambda r: 1 if isinstance(r, CommonFactor) else r.factor), say(
-        "The rules led you to ${symbol}$. Look for a common factor of {a} and {n} before you go "
-        "on.",
+        "If the rules lead to ${symbol}$: look for a common factor of {a} and {n} before going on.",
         symbol=symbol(rule.a, rule.n),
         a=rule.a,
         n=rule.n,

@@ -142,8 +142,8 @@ def coefficient_ignored(w: SystemWork) -> SetFound:
     return if_listed(
         w.with_one(step.i - 1, ((step.b, step.m),)),
         say(
-            "You took $x ≡ {b} (mod {m})$ from ${a}x ≡ {b}$. Each congruence has to be solved for "
-            "$x$ before they are put together.",
+            "If you took $x ≡ {b} (mod {m})$ from ${a}x ≡ {b}$: each congruence has to be solved "
+            "for $x$ before they are put together.",
             a=step.a,
             b=step.b,
             m=step.m,
@@ -159,13 +159,12 @@ def modulus_not_divided(w: SystemWork) -> SetFound:
     return if_listed(
         w.with_one(step.i - 1, ((step.r, step.m),)),
         say(
-            "You divided ${a}x ≡ {b} (mod {m})$ by {d} and kept the modulus. It is divided too: "
-            "$x$ is known modulo {m1} only.",
+            "If you divided ${a}x ≡ {b} (mod {m})$ by {d}, check the modulus: it is divided too, "
+            "and $x$ is known modulo ${m}/{d}$ only.",
             a=step.a,
             b=step.b,
             m=step.m,
             d=step.d,
-            m1=step.m // step.d,
         ),
     )
 
@@ -179,8 +178,8 @@ def inverse_sign(w: SystemWork) -> SetFound:
     return if_listed(
         w.with_one(step.i - 1, ((-step.r % m1, m1),)),
         say(
-            "You multiplied by {wrong}, but ${a1} · {wrong} ≡ -1 (mod {m1})$: the inverse of {a1} "
-            "has the other sign.",
+            "If you multiplied by {wrong}: ${a1} · {wrong} ≡ -1 (mod {m1})$, not 1. Check the sign "
+            "of the inverse of {a1}.",
             wrong=wrong,
             a1=step.a1,
             m1=m1,
@@ -196,8 +195,8 @@ def one_solution_kept(w: SystemWork) -> SetFound:
     return if_listed(
         w.with_one(i, w.classes[i][:1]),
         say(
-            "You went on with one solution modulo {m}. The congruence modulo {m} has several, and "
-            "each of them goes with the other congruences.",
+            "Check the congruence modulo {m}: it has several solutions, and each of them goes with "
+            "the other congruences.",
             m=w.problems[i].modulus,
         ),
     )
@@ -228,8 +227,8 @@ def unsolvable_congruence_ignored(w: SystemWork) -> SetFound:
     return if_listed(
         w.with_one(i, ((0, 1),)),
         say(
-            "The congruence modulo {m} has no solution by itself, so the system has none: a "
-            "solution has to satisfy every congruence.",
+            "Look at the congruence modulo {m} by itself: a solution of the system has to satisfy "
+            "every congruence.",
             m=w.problems[i].modulus,
         ),
     )
@@ -246,8 +245,8 @@ def last_congruence_forgotten(w: SystemWork) -> SetFound:
     if x in w.answers[-1]:
         return None
     return (x,), say(
-        "Put {x} into the last congruence: it does not satisfy it. Every congruence of the system "
-        "has to hold.",
+        "Put {x} into the last congruence: it does not hold. Every congruence of the system has to "
+        "hold.",
         x=x,
     )
 
@@ -270,8 +269,8 @@ def first_congruence_only(w: SystemWork) -> SetFound:
     return if_listed(
         found,
         say(
-            "Every residue that you gave satisfies the first congruence, but {x} does not satisfy "
-            "the one modulo {m}. All congruences have to hold at once.",
+            "These residues satisfy the first congruence, but {x} does not satisfy the one modulo "
+            "{m}. All congruences have to hold at once.",
             x=x,
             m=m,
         ),
@@ -292,8 +291,8 @@ def difference_reversed(w: SystemWork) -> SetFound:
     return if_listed(
         w.listed(((merge.r - merge.d * merge.t, whole),)),
         say(
-            "From ${r} + {d}t ≡ {a} (mod {m})$ follows ${d}t ≡ {a} - {r}$, not ${r} - {a}$: the "
-            "number goes to the other side with the other sign.",
+            "Check the signs: from ${r} + {d}t ≡ {a} (mod {m})$ follows ${d}t ≡ {a} - {r}$, not "
+            "${r} - {a}$.",
             r=merge.r,
             d=merge.d,
             a=merge.a,
@@ -302,35 +301,22 @@ def difference_reversed(w: SystemWork) -> SetFound:
     )
 
 
-def parameter_for_the_unknown(w: SystemWork) -> SetFound:
-    merge = next((s.merge for s in w.steps if isinstance(s, Substitute)), None)
-    if merge is None or merge.t is None or len(w.problems) > 2:
-        return None
-    return (merge.t,), say(
-        "You gave $t$. The unknown is $x = {r} + {d}t$: put $t$ back.",
-        r=merge.r,
-        d=merge.d,
-    )
-
-
 def moduli_multiplied(w: SystemWork) -> SetFound:
     """One class modulo the product of the moduli, where there is one modulo their lcm."""
     singles = w.singles
     if singles is None or w.coprime or not w.key:
         return None
-    m, whole = prod(w.moduli), lcm(*w.moduli)
+    m = prod(w.moduli)
     if w.modulus % m:
         return None
     x = w.key.least() or 0
     return if_listed(
         w.listed(((x, m),)),
         say(
-            "You took the solution to be unique modulo the product {m} of the moduli. They have a "
-            "common factor, so it is unique modulo their least common multiple {whole}, and there "
-            "are more residues modulo {n}.",
+            "Check how far the solutions are apart: the moduli have a common factor, so the "
+            "solution is unique modulo their **least common multiple**, not modulo their product "
+            "{m}.",
             m=m,
-            whole=whole,
-            n=w.modulus,
         ),
     )
 
@@ -374,8 +360,7 @@ def compatibility_untested(w: SystemWork) -> SetFound:
     return if_listed(
         w.listed(((r, d),)),
         say(
-            "Put your residue into both congruences: it does not satisfy the one modulo {m}. The "
-            "moduli {first} and {m} have the common factor {g}, so test first whether both "
+            "The moduli {first} and {m} have the common factor {g}: test first whether both "
             "congruences say the same modulo {g}.",
             first=first,
             m=m,
@@ -396,7 +381,6 @@ MISTAKES = by_name(
     in_combining(combining.weights_swapped),
     unsolvable_congruence_ignored,
     difference_reversed,
-    parameter_for_the_unknown,
     moduli_multiplied,
     not_coprime_so_none,
     compatibility_untested,

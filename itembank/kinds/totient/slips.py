@@ -67,7 +67,7 @@ def prime_power_minus_one(w: Work) -> ValueFound:
         return None
     p, k = w.powers[0]
     return prod(p**k - 1 for p, k in w.factors), say(
-        "For ${q}$ you took ${q} - 1$. Not only ${q}$ itself but every multiple of {p} has the "
+        "If you took ${q} - 1$ for ${q}$: not only ${q}$ itself but every multiple of {p} has the "
         "factor {p} in common with it.",
         q=power(p, k),
         p=p,
@@ -80,7 +80,7 @@ def multiplied_equal_factors(w: Work) -> ValueFound:
         return None
     p, k = w.powers[0]
     return prod((p - 1) ** k for p, k in w.factors), say(
-        "For ${q}$ you multiplied $φ({p})$ with itself. $φ$ of a product is the product of the "
+        "If you multiplied $φ({p})$ with itself for ${q}$: $φ$ of a product is the product of the "
         "values only for factors that are coprime.",
         q=power(p, k),
         p=p,
@@ -93,8 +93,7 @@ def exponents_dropped(w: Work) -> ValueFound:
         return None
     p, k = w.powers[0]
     return prod(p - 1 for p, _k in w.factors), say(
-        "You used each prime once and dropped the exponents. $φ({q})$ is not $φ({p})$: the factor "
-        "${below}$ is missing.",
+        "Check the exponents: $φ({q})$ is not $φ({p})$; the factor ${below}$ belongs to it.",
         q=power(p, k),
         p=p,
         below=power(p, k - 1),
@@ -107,8 +106,8 @@ def factor_not_lowered(w: Work) -> ValueFound:
         return None
     p, k = w.powers[0]
     return prod((p**k if k > 1 else 1) * (p - 1) for p, k in w.factors), say(
-        "For ${q}$ you multiplied ${q}$ by ${p} - 1$. The exponent goes down by one when $p - 1$ "
-        "is split off.",
+        "If you multiplied ${q}$ by ${p} - 1$: the exponent goes down by one when $p - 1$ is split "
+        "off.",
         q=power(p, k),
         p=p,
     )
@@ -119,8 +118,8 @@ def values_added(w: Work) -> ValueFound:
     if len(w.factors) < 2:
         return None
     return sum(phi_of_prime_power(p, k) for p, k in w.factors), say(
-        "You added the values of the prime powers. Every residue coprime to one of them goes with "
-        "every residue coprime to the other: the values are multiplied."
+        "If you added the values of the prime powers: every residue coprime to one of them goes "
+        "with every residue coprime to the other, so the values are multiplied."
     )
 
 
@@ -129,7 +128,8 @@ def others_counted(w: Work) -> ValueFound:
     if w.is_prime:
         return None
     return w.n - w.phi, say(
-        "You counted the numbers from 1 to {n} that **have** a factor in common with it.",
+        "If you counted the numbers from 1 to {n} that **have** a factor in common with {n}: the "
+        "others are wanted.",
         n=w.n,
     )
 
@@ -140,7 +140,7 @@ def left_out_a_prime(w: Work) -> ValueFound:
         return None
     p = w.factors[-1][0]
     return w.phi * p // (p - 1), say(
-        "You did not remove the multiples of {p}, which is a prime factor of {n}.",
+        "Check every prime factor of {n}: the multiples of {p} have to be removed too.",
         p=p,
         n=w.n,
     )
@@ -179,8 +179,8 @@ def two_as_odd_prime(w: Work) -> ValueFound:
         return None
     values = [phi_of_prime_power(p, k) for p, k in w.factors]
     return lcm(*values), say(
-        "For $2^{k}$ you took $φ(2^{k})$. Modulo 8 the square of every odd number is 1 already: "
-        "powers of 2 from 8 on have a smaller value.",
+        "If you took $φ(2^{k})$ for $2^{k}$: modulo 8 the square of every odd number is 1 already, "
+        "so powers of 2 from 8 on have a smaller value.",
         k=twos[0],
     )
 
@@ -190,7 +190,7 @@ def values_multiplied(w: Work) -> ValueFound:
     if len(w.factors) < 2 or w.n % 8:
         return None
     return prod(lambda_of_prime_power(p, k) for p, k in w.factors), say(
-        "You multiplied the values of the prime powers. Look for their least common multiple."
+        "If you multiplied the values of the prime powers: look for their least common multiple."
     )
 
 
@@ -199,8 +199,8 @@ def largest_value(w: Work) -> ValueFound:
     if len(w.factors) < 2:
         return None
     return max(lambda_of_prime_power(p, k) for p, k in w.factors), say(
-        "You took the largest of the values of the prime powers. The exponent has to be a multiple "
-        "of every one of them."
+        "If you took the largest of the values of the prime powers: the exponent has to be a "
+        "multiple of every one of them."
     )
 
 
@@ -211,7 +211,7 @@ def lambda_prime_power_minus_one(w: Work) -> ValueFound:
     p, k = next((p, k) for p, k in w.powers if p > 2)
     values = [lambda_of_prime_power(2, k) if p == 2 else p**k - 1 for p, k in w.factors]
     return lcm(*values), say(
-        "For ${q}$ you took ${q} - 1$. It is the number of residues coprime to {p} that counts.",
+        "If you took ${q} - 1$ for ${q}$: it is the number of residues coprime to {p} that counts.",
         q=power(p, k),
         p=p,
     )
@@ -232,7 +232,7 @@ def lambda_exponents_dropped(w: Work) -> ValueFound:
         return None
     p, k = w.powers[0]
     return lcm(*(p - 1 for p, _k in w.factors)), say(
-        "You used each prime once and dropped the exponents: ${q}$ has another value than {p}.",
+        "Check the exponents: ${q}$ has another value than {p}.",
         q=power(p, k),
         p=p,
     )

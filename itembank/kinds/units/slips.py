@@ -62,21 +62,21 @@ def of_a_set(
 
 def primes_for_units(w: Work) -> SetFound:
     return [a for a in range(2, w.m) if is_prime(a) and w.m % a], say(
-        "You listed primes. A unit need not be prime itself; it must have no factor in common with "
-        "{m}.",
+        "If you listed primes: a unit need not be prime itself; it must have no factor in common "
+        "with {m}.",
         m=w.m,
     )
 
 
 def one_left_out(w: Work) -> SetFound:
-    return w.units[1:], say("The residue 1 is coprime to {m}, and its own inverse.", m=w.m)
+    return w.units[1:], say("Check the smallest residues: which of them are coprime to {m}?", m=w.m)
 
 
 def divisors_struck(w: Work) -> SetFound:
     """Only 0 and the divisors of m struck out."""
     return [a for a in range(1, w.m) if a == 1 or w.m % a], say(
-        "You struck out the divisors of {m}. A residue that does not divide {m} may still have a "
-        "factor in common with it.",
+        "If you struck out the divisors of {m}: a residue that does not divide {m} may still have "
+        "a factor in common with it.",
         m=w.m,
     )
 
@@ -86,7 +86,8 @@ def last_prime_forgotten(w: Work) -> SetFound:
     if len(w.factors) < 2:
         return None
     return [a for a in range(w.m) if all(a % p for p in w.primes[:-1])], say(
-        "You struck out multiples of {struck} only. {p} divides {m} as well.",
+        "Check every prime factor of {m}: the multiples of {struck} are struck out, but {p} "
+        "divides {m} as well.",
         struck=each(w.primes[:-1]),
         p=w.primes[-1],
         m=w.m,
@@ -98,7 +99,7 @@ def first_prime_forgotten(w: Work) -> SetFound:
     if len(w.factors) < 2:
         return None
     return [a for a in range(w.m) if all(a % p for p in w.primes[1:])], say(
-        "You did not strike out the multiples of {p}, which divides {m}.",
+        "Check every prime factor of {m}: the multiples of {p} have to be struck out too.",
         p=w.primes[0],
         m=w.m,
     )
@@ -145,14 +146,14 @@ def zero_counted(w: Work) -> SetFound:
 
 def divisors_only(w: Work) -> SetFound:
     return [a for a in range(2, w.m) if w.m % a == 0], say(
-        "You listed the divisors of {m}. Multiples of these are zero divisors too.",
+        "If you listed the divisors of {m}: multiples of these are zero divisors too.",
         m=w.m,
     )
 
 
 def primes_only(w: Work) -> SetFound:
     return [p for p in w.primes if p < w.m], say(
-        "You listed the prime factors of {m}. Their multiples are zero divisors too.",
+        "If you listed the prime factors of {m}: their multiples are zero divisors too.",
         m=w.m,
     )
 
@@ -162,7 +163,7 @@ def multiples_of_one_prime(w: Work) -> SetFound:
         return None
     p = w.primes[0]
     return range(p, w.m, p), say(
-        "You listed the multiples of {p} only. {m} has another prime factor.",
+        "If you listed the multiples of {p} only: {m} has another prime factor.",
         p=p,
         m=w.m,
     )
@@ -174,8 +175,8 @@ def multiples_of_all_primes(w: Work) -> SetFound:
         return None
     n = prod(w.primes)
     return range(n, w.m, n), say(
-        "You kept the residues that every prime factor of {m} divides. One prime factor in common "
-        "is enough.",
+        "If you kept the residues that every prime factor of {m} divides: one prime factor in "
+        "common is enough.",
         m=w.m,
     )
 
@@ -213,13 +214,15 @@ def zero_in_the_count(w: Work) -> ValueFound:
 
 
 def units_counted(w: Work) -> ValueFound:
-    return w.phi, say("You counted the units.")
+    return w.phi, say(
+        "If you counted the units: the zero divisors are the other residues, without 0."
+    )
 
 
 def divisors_counted(w: Work) -> ValueFound:
     """The divisors of m other than 1 and m."""
     return prod(k + 1 for _p, k in w.factors) - 2, say(
-        "You counted the divisors of {m}. Their multiples below {m} count too.",
+        "If you counted the divisors of {m}: their multiples below {m} count too.",
         m=w.m,
     )
 
@@ -229,8 +232,8 @@ def multiples_added(w: Work) -> ValueFound:
     if len(w.factors) < 2:
         return None
     return sum(w.m // p - 1 for p in w.primes), say(
-        "You added the multiples of {primes}. Residues that two of these divide are then counted "
-        "twice.",
+        "If you added the multiples of {primes}: residues that two of these divide are then "
+        "counted twice.",
         primes=each(w.primes),
     )
 
@@ -242,7 +245,7 @@ def phi_of_prime_power_slip(w: Work) -> ValueFound:
         return None
     p, k = powers[0]
     return w.m - 1 - prod(p**k - 1 for p, k in w.factors), say(
-        "For $φ({q})$ you took ${q} - 1$, but all multiples of {p} have a factor in common with "
+        "If you took ${q} - 1$ for $φ({q})$: all multiples of {p} have a factor in common with "
         "${q}$.",
         q=power(p, k),
         p=p,
@@ -274,7 +277,7 @@ def of_the_inverses(m: int, factors: Factors) -> Iterator[Slip]:
 
 def negatives_for_inverses(w: Work) -> PairsFound:
     return [(a, -a % w.m) for a in w.units], say(
-        "You paired each unit with its negative: their **sum** is 0 modulo {m}. The **product** "
+        "Check sums and products: here the **sum** of each pair is 0 modulo {m}. The **product** "
         "with the inverse is 1.",
         m=w.m,
     )
@@ -282,7 +285,7 @@ def negatives_for_inverses(w: Work) -> PairsFound:
 
 def product_minus_one(w: Work) -> PairsFound:
     return [(a, -pow(a, -1, w.m) % w.m) for a in w.units], say(
-        "Your products are −1 modulo {m}, not 1: the sign of every entry is wrong.",
+        "Multiply to check: these products are −1 modulo {m}, not 1.",
         m=w.m,
     )
 
@@ -291,8 +294,7 @@ def own_inverses(w: Work) -> PairsFound:
     if all(a * a % w.m == 1 for a in w.units):
         return None
     return [(a, a) for a in w.units], say(
-        "You paired each unit with itself. Only those whose square is 1 modulo {m} are their own "
-        "inverses.",
+        "Multiply to check: only those units whose square is 1 modulo {m} are their own inverses.",
         m=w.m,
     )
 

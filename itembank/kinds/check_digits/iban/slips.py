@@ -27,15 +27,18 @@ def fits(p: Iban, digits: Callable[[str], str]) -> int | None:
 WRONG_NUMBERS: dict[str, tuple[Callable[[str], str], Said]] = {
     "not-rearranged": (
         digits_of,
-        say("You did not move the first four characters to the end."),
+        say(
+            "Check the order of the characters: the first four are moved to the end before "
+            "anything is calculated."
+        ),
     ),
     "letters-from-one": (
         lambda text: digits_of(rearranged(text), first=1),
-        say("You wrote the letters as A = 1, B = 2, and so on. The letter A stands for 10."),
+        say("Check the numbers of the letters: the letter A stands for 10, B for 11, and so on."),
     ),
     "letters-left-out": (
         lambda text: digits_of("".join(c for c in rearranged(text) if not c.isalpha())),
-        say("You left the letters out. Each of them becomes a number of two digits."),
+        say("Check whether every letter is counted: each of them becomes a number of two digits."),
     ),
 }
 """Ways to write the number wrong, and what is said of them."""
@@ -61,7 +64,7 @@ def zeros_left_out(p: Iban) -> ValueFound:
     if not p.both:
         return None
     return 98 - int(digits_of(p.text[4:] + p.text[:2])) % MODULUS, say(
-        "You divided the number without the places of the check digits. Put 00 there first."
+        "If the number was divided without the places of the check digits, put 00 there first."
     )
 
 
@@ -69,7 +72,7 @@ def remainder_for_digits(p: Iban) -> ValueFound:
     if not p.both:
         return None
     return int(digits_of(rearranged(p.text))) % MODULUS, say(
-        "You gave the remainder itself. The check digits have to **complete** it to 1 modulo 97."
+        "This is the remainder itself. The check digits have to **complete** it to 1 modulo 97."
     )
 
 
@@ -81,7 +84,7 @@ def completed_to_zero(p: Iban) -> ValueFound:
         step = solve_for_digit(p.text, int(digits_of(rearranged(p.text))))
         value = step.inverse * (step.right - 1) % MODULUS
     return value, say(
-        "You completed the number to a multiple of 97. The remainder has to be 1, not 0."
+        "Check the remainder that is wanted: a valid number leaves 1 modulo 97, not 0."
     )
 
 
@@ -92,15 +95,15 @@ def weight_not_divided(p: Iban) -> ValueFound:
     if step.w == 1:
         return None
     return step.right, say(
-        "You took what is missing in the remainder for the digit. The digit counts {w} times "
-        "modulo 97, by its place: solve the congruence for it.",
+        "If this is what is missing in the remainder, it is not the digit yet. The digit counts "
+        "{w} times modulo 97, by its place: solve the congruence for it.",
         w=step.w,
     )
 
 
 def remainder_zero_expected(p: Iban) -> ValueFound:
     return int(digits_of(rearranged(p.text))) % MODULUS == 0, say(
-        "You looked for a multiple of 97. The remainder of a valid number is 1."
+        "Check which remainder is wanted modulo 97: that of a valid number is 1."
     )
 
 

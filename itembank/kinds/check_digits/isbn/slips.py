@@ -38,8 +38,8 @@ def other_modulus(p: Isbn) -> Rule:
         p.weights,
         m,
         say(
-            "You divided by {wrong}. For an ISBN of {length} characters the sum is taken modulo "
-            "{m}.",
+            "Check the modulus: for an ISBN of {length} characters the sum is taken modulo {m}, "
+            "not modulo {wrong}.",
             wrong=m,
             length=p.length,
             m=p.modulus,
@@ -54,7 +54,7 @@ def weights_exchanged(p: Isbn) -> Rule | None:
         (3, 1) * 6 + (3,),
         10,
         say(
-            "You began with the weight 3. The first digit has the weight 1, the second 3, and so "
+            "Check where the weights begin: the first digit has the weight 1, the second 3, and so "
             "on."
         ),
     )
@@ -65,7 +65,7 @@ def other_weights(p: Isbn) -> Rule:
         OTHER_WEIGHTS[p.length],
         p.modulus,
         say(
-            "You used the weights of the ISBN of {other} characters; this one has {length}.",
+            "Check the weights: an ISBN of {other} characters has others than one of {length}.",
             other=23 - p.length,
             length=p.length,
         ),
@@ -80,8 +80,8 @@ def weights_shifted(p: Isbn) -> Rule | None:
         (*range(9, 0, -1), 1),
         11,
         say(
-            "Your weights begin with 9. The first of the ten characters has the weight 10, and the "
-            "last, the check digit, has the weight 1."
+            "Check the weights: the first of the ten characters has the weight 10, and the last, "
+            "the check digit, has the weight 1."
         ),
     )
 
@@ -91,8 +91,8 @@ def weights_left_out(p: Isbn) -> Rule:
         (1,) * p.length,
         p.modulus,
         say(
-            "You added the digits without their weights. Exchanging two digits would then never be "
-            "noticed."
+            "Check whether the digits are added with their weights. Without them, exchanging two "
+            "digits would never be noticed."
         ),
     )
 
@@ -129,7 +129,7 @@ def remainder_for_digit(p: Isbn) -> ValueFound:
     if p.weights[p.place] > 1:
         return None
     return weighing(p.text).total % p.modulus, say(
-        "You gave the remainder of the sum. The missing digit has to **complete** the sum to a "
+        "This is the remainder of the sum. The missing digit has to **complete** the sum to a "
         "multiple of {m}.",
         m=p.modulus,
     )
@@ -140,8 +140,8 @@ def weight_not_divided(p: Isbn) -> ValueFound:
     if w == 1:
         return None
     return -weighing(p.text).total % p.modulus, say(
-        "You found what is missing in the sum. That is {w} times the digit, since the digit has "
-        "the weight {w}: solve the congruence for it.",
+        "If this is what is missing in the sum, it is not the digit yet: the digit counts {w} "
+        "times, by its weight. Solve the congruence for the digit.",
         w=w,
     )
 
@@ -151,8 +151,8 @@ def multiplied_for_divided(p: Isbn) -> ValueFound:
     if w == 1:
         return None
     return -weighing(p.text).total * w % p.modulus, say(
-        "You multiplied by the weight {w}. To solve for the digit, multiply by the **inverse** of "
-        "{w} modulo {m}.",
+        "If the last step was to multiply by the weight {w}, turn it round: to solve for the "
+        "digit, multiply by the **inverse** of {w} modulo {m}.",
         w=w,
         m=p.modulus,
     )
@@ -161,14 +161,14 @@ def multiplied_for_divided(p: Isbn) -> ValueFound:
 def check_digit_left_out(p: Isbn) -> ValueFound:
     values = [digit_value(c) for c in p.text[:-1]]
     return weighted(values, p.weights[:-1]) % p.modulus == 0, say(
-        "You left the check digit out of the sum. It counts with the weight 1."
+        "Check whether the check digit is in the sum: it counts with the weight 1."
     )
 
 
 def x_refused(p: Isbn) -> ValueFound:
     if not p.text.endswith("X"):
         return None
-    return False, say("X is no misprint: at the end of an ISBN-10 it stands for 10.")
+    return False, say("The X at the end of an ISBN-10 is not a misprint: it stands for 10.")
 
 
 DIGIT_MISTAKES: dict[str, Callable[[Isbn], ValueFound]] = {

@@ -49,7 +49,7 @@ def indices_added(w: Work) -> Found:
         return None
     wrong = linear_step(t.n, (t.ind_c + t.ind_a) % t.whole, t.whole)
     return w.numbers(wrong.indices), say(
-        "You added the index of {a} on the right. It stands on the left as a summand, so it is "
+        "Check the sign of the index of {a}: it stands on the left as a summand, so it is "
         "**subtracted** when it moves: ${c} - {i}$.",
         a=t.a,
         c=t.ind_c,
@@ -61,11 +61,10 @@ def modulus_of_the_numbers(w: Work) -> Found:
     t = w.taken
     wrong = linear_step(t.n, (t.ind_c - t.ind_a) % w.m, w.m)
     return w.numbers(wrong.indices), say(
-        "You solved for the index modulo {m}. Indices are exponents of {g}, so they count modulo "
-        "$φ({m}) = {n}$.",
+        "Check the modulus of the congruence for the index: indices are exponents of {g}, so they "
+        "count modulo $φ({m})$, not modulo {m}.",
         m=w.m,
         g=w.g,
-        n=t.whole,
     )
 
 
@@ -73,7 +72,7 @@ def exponent_left_out(w: Work) -> Found:
     if w.taken.n == 1:
         return None
     return w.numbers((w.taken.r,)), say(
-        "You took {r} for the index of the unknown. It is the index of its power with exponent "
+        "If you took {r} for the index of the unknown: it is the index of its power with exponent "
         "{n}, so it is {n} times the index wanted.",
         r=w.taken.r,
         n=w.taken.n,
@@ -84,9 +83,8 @@ def one_index_only(w: Work) -> Found:
     if w.linear.y0 is None or w.linear.d == 1:
         return None
     return w.numbers((w.linear.y0,)), say(
-        "You took one index. The linear congruence for it has {d} solutions modulo {whole}, since "
-        "$gcd({n}, {whole}) = {d}$.",
-        d=w.linear.d,
+        "Check how many indices there are: the linear congruence for the index is one modulo "
+        "{whole}, and {n} and {whole} have a common factor.",
         whole=w.linear.whole,
         n=w.linear.n,
     )
@@ -98,8 +96,8 @@ def index_modulus_not_divided(w: Work) -> Found:
         return None
     wrong = linear_step(step.n // step.d, step.r // step.d, step.whole)
     return w.numbers(wrong.indices), say(
-        "You divided the linear congruence for the index by {d} but kept its modulus {whole}. The "
-        "modulus is divided too.",
+        "If you divided the linear congruence for the index by {d}, check its modulus: {whole} is "
+        "divided too.",
         d=step.d,
         whole=step.whole,
     )
@@ -110,8 +108,8 @@ def not_turned_back(w: Work) -> Found:
     if not indices or len(indices) > MOST:
         return None
     return tuple(indices), say(
-        "These are the **indices** of the solutions. Each index $y$ stands for the number ${g}^y$ "
-        "modulo {m}.",
+        "Check whether these are **indices**: each index $y$ stands for the number ${g}^y$ modulo "
+        "{m}.",
         g=w.g,
         m=w.m,
     )
@@ -123,8 +121,8 @@ def solvability_untested(w: Work) -> Found:
         return None
     wrong = linear_step(step.n, step.r // step.d * step.d, step.whole)
     return w.numbers(wrong.indices), say(
-        "$gcd({n}, {whole}) = {d}$ does not divide {r}, so the linear congruence for the index has "
-        "no solution: test that before you divide.",
+        "Before dividing the linear congruence for the index, test whether $gcd({n}, {whole}) = "
+        "{d}$ divides {r}.",
         n=step.n,
         whole=step.whole,
         d=step.d,

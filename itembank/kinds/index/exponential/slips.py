@@ -47,8 +47,7 @@ def factor_ignored(w: Work) -> SetFound:
     if w.a == 1:
         return None
     return w.exponents(w.c), say(
-        "You left out the factor {a}. Divide by it first: multiply both sides by its inverse "
-        "modulo {m}.",
+        "Check what became of the factor {a}: multiply both sides by its inverse modulo {m} first.",
         a=w.a,
         m=w.m,
     )
@@ -58,8 +57,8 @@ def factor_multiplied(w: Work) -> SetFound:
     if w.a == 1:
         return None
     return w.exponents(w.a * w.c % w.m), say(
-        "You multiplied the right side by {a}. To free the power of its factor, **divide** by {a}: "
-        "multiply by the inverse of {a} modulo {m}.",
+        "If you multiplied the right side by {a}, turn it round: to free the power of its factor, "
+        "multiply by the **inverse** of {a} modulo {m}.",
         a=w.a,
         m=w.m,
     )
@@ -71,8 +70,8 @@ def product_for_power(w: Work) -> SetFound:
     if x >= w.n:
         return None
     return (x,), say(
-        "You divided {y} by {b} modulo {m}. The unknown is an exponent: {y} has to be a power of "
-        "{b}, not a multiple.",
+        "If you divided {y} by {b} modulo {m}: the unknown is an exponent, so {y} has to be a "
+        "power of {b}, not a multiple.",
         b=w.b,
         y=w.y,
         m=w.m,
@@ -83,8 +82,8 @@ def whole_numbers_only(w: Work) -> SetFound:
     if w.y in {w.b**i for i in range(20) if w.b**i < w.m}:
         return None
     return (), say(
-        "{y} is no power of {b} among the integers, but a power only has to be **congruent** to it "
-        "modulo {m}: reduce, and go on multiplying.",
+        "{y} is not a power of {b} among the integers, but a power only has to be **congruent** to "
+        "it modulo {m}: reduce, and go on multiplying.",
         y=w.y,
         b=w.b,
         m=w.m,
@@ -95,10 +94,10 @@ def one_exponent_only(w: Work) -> SetFound:
     if w.k is None or w.t == w.n:
         return None
     return (w.k,), say(
-        "You stopped at the first exponent. The order of {b} is {t}, so the powers repeat every "
-        "{t} exponents.",
+        "Check whether the powers come round: they repeat with the order of {b}. Which further "
+        "exponents below $φ({m})$ give the same power?",
         b=w.b,
-        t=w.t,
+        m=w.m,
     )
 
 
@@ -106,7 +105,7 @@ def counted_from_one(w: Work) -> SetFound:
     if w.k is None:
         return None
     return tuple(sorted((x + 1) % w.n for x in w.exponents(w.y))), say(
-        "You counted the powers from 1 on, beginning with 1 itself. The power with exponent 0 is 1."
+        "Check where the exponents begin: the power with exponent 0 is 1."
     )
 
 
@@ -115,8 +114,9 @@ def primitive_root_assumed(w: Work) -> SetFound:
     if w.k is not None or root is None or gcd(w.y, w.m) > 1:
         return None
     return (index(w.y, root, w.m) or 0,), say(
-        "Not every unit is a power of {b}: its order modulo {m} is {t}, so it has {t} different "
-        "powers only.",
+        "Check that {y} is a power of {b} at all: the order of {b} modulo {m} is {t}, so {b} has "
+        "{t} different powers only.",
+        y=w.y,
         b=w.b,
         m=w.m,
         t=w.t,

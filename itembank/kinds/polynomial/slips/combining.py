@@ -6,7 +6,6 @@ Notation as in `work`; a weight is 1 modulo its own modulus and 0 modulo the oth
 from itembank.kinds.mistakes import MOST, SetFound
 from itembank.kinds.polynomial.slips.work import Work, told
 from itembank.languages import say
-from itembank.notation.building import dotted
 
 
 def several(w: Work) -> bool:
@@ -20,11 +19,9 @@ def matched_pairs_only(w: Work) -> SetFound:
     wrong: list[int] = []
     for choice in zip(*(loc.residues for loc in w.locals), strict=False):
         wrong += w.combined([(r,) for r in choice]) or ()
-    counts = dotted(len(loc.residues) for loc in w.locals)
     return wrong, say(
-        "Every root modulo one factor goes with every root modulo the others: there are ${counts}$ "
-        "combinations to make.",
-        counts=counts,
+        "Check the combinations: every root modulo one factor goes with every root modulo the "
+        "others.",
     )
 
 
@@ -34,8 +31,8 @@ def residues_added(w: Work) -> SetFound:
     return told(
         w.weighted([1] * len(w.locals), [loc.residues for loc in w.locals]),
         say(
-            "You added the residues. Each term of the sum must vanish modulo the other moduli: "
-            "multiply each residue by a number that is 1 modulo its own modulus and 0 modulo the "
+            "If you added the residues: each term of the sum must vanish modulo the other moduli. "
+            "Multiply each residue by a number that is 1 modulo its own modulus and 0 modulo the "
             "others."
         ),
     )
@@ -50,8 +47,8 @@ def inverses_left_out(w: Work) -> SetFound:
     return told(
         w.weighted([w.m // loc.q for loc in w.locals], [loc.residues for loc in w.locals]),
         say(
-            "You multiplied each residue by the product of the other moduli but not by its "
-            "inverse: {others} leaves {remainder} modulo {q}, and it must be made 1.",
+            "If you multiplied each residue by the product of the other moduli: {others} leaves "
+            "{remainder} modulo {q}, and it must be made 1 by an inverse.",
             others=w.m // q,
             remainder=w.m // q % q,
             q=q,
@@ -66,8 +63,8 @@ def weights_swapped(w: Work) -> SetFound:
     return told(
         w.weighted([second.e, first.e], [loc.residues for loc in w.locals]),
         say(
-            "Each residue was given the other one's multiplier. The number {e} is 1 modulo {q} and "
-            "0 modulo {n}: it belongs to the residue modulo {q}.",
+            "Check which multiplier goes with which residue: {e} is 1 modulo {q} and 0 modulo {n}, "
+            "so it belongs to the residue modulo {q}.",
             e=first.e,
             q=first.modulus,
             n=second.modulus,
@@ -83,8 +80,8 @@ def unsolvable_factor_ignored(w: Work) -> SetFound:
     return told(
         w.with_local({loc.p: range(loc.q)}),
         say(
-            "Modulo {q} the congruence has no solution. One such factor is enough: a solution "
-            "modulo {m} would be one modulo {q}.",
+            "Look at the congruence modulo {q} again: whatever solves it modulo {m} solves it "
+            "modulo {q} too.",
             q=loc.q,
             m=w.m,
         ),

@@ -11,7 +11,6 @@ from itembank.kinds.polynomial.prime import zero_product
 from itembank.kinds.polynomial.slips.work import Work, quadratic
 from itembank.languages import say
 from itembank.maths.remainders import crt_weights
-from itembank.notation.building import linear_factors
 
 
 def zero_product_rule(w: Work) -> SetFound:
@@ -20,9 +19,8 @@ def zero_product_rule(w: Work) -> SetFound:
     if roots is None or (len(w.locals) == 1 and w.locals[0].k == 1):
         return None
     return roots, say(
-        "${factors}$ may be divisible by {m} though no factor is: {m} is not prime, so each factor "
+        "A product may be divisible by {m} though no factor is: {m} is not prime, so each factor "
         "can supply a part of it.",
-        factors=linear_factors(roots),
         m=w.m,
     )
 
@@ -32,7 +30,7 @@ def one_pair_only(w: Work) -> SetFound:
         return None
     r = w.key.least() or 0
     return (r, -w.f[1] - r), say(
-        "You gave one pair, as for a prime modulus. {m} is composite: solve modulo each of its "
+        "If you gave one pair, as for a prime modulus: {m} is composite. Solve modulo each of its "
         "prime powers and combine every choice.",
         m=w.m,
     )
@@ -52,8 +50,8 @@ def factor_dropped(w: Work) -> SetFound:
         for choice in product(*(loc.residues for loc in kept))
     }
     return wrong, say(
-        "You solved modulo {n} and left out the factor {q}. Multiply your prime powers together: "
-        "the product must be {m}.",
+        "Multiply the prime powers together: the product must be {m}, not {n}. Is the factor {q} "
+        "left out?",
         n=n,
         q=dropped.q,
         m=w.m,

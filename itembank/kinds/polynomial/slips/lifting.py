@@ -5,7 +5,7 @@ Notation as in `work`; a root r modulo p^j lifts to r + p^j t.
 
 from collections.abc import Callable
 
-from itembank.kinds.mistakes import MOST, SetFound
+from itembank.kinds.mistakes import MOST, WRITTEN_OUT, SetFound
 from itembank.kinds.polynomial.slips.work import (
     Local,
     Work,
@@ -43,33 +43,33 @@ def not_lifted(w: Work) -> SetFound:
     return told(
         w.with_local({loc.p: loc.roots}),
         (
-            *meaning_of_f(w),
             say(
-                "You used the roots modulo {p} as if they were roots modulo {q}. Substitute them: "
-                "{value} is divisible by {p}, not by {q}. Each root modulo {p} must first be "
-                "lifted.",
+                "A root modulo {p} need not be a root modulo {q}: {value} is divisible by {p}, but "
+                "not by {q}. Each root modulo {p} must first be lifted.",
                 p=loc.p,
                 q=loc.q,
                 value=value_shown(w, failing),
             ),
+            *meaning_of_f(w),
         ),
     )
 
 
 def every_lift_kept(w: Work) -> SetFound:
     loc = to_lift(w)
-    if loc is None or len(loc.roots) * loc.q // loc.p > MOST:
+    if loc is None or len(loc.roots) * loc.q // loc.p > WRITTEN_OUT:
         return None
     return told(
         w.with_local({loc.p: [x for x in range(loc.q) if x % loc.p in loc.roots]}),
         (
-            *meaning_of_f(w),
             say(
-                "You kept every number modulo {q} that is a root modulo {p}. Of the lifts $r + "
-                "{p}t$ of a root $r$ only those stay for which $f(r)/{p} + f'(r)·t ≡ 0 (mod {p})$.",
+                "Not every number modulo {q} that is a root modulo {p} is a root: of the lifts $r "
+                "+ {p}t$ of a root $r$ only those stay for which $f(r)/{p} + f'(r)·t ≡ 0 (mod "
+                "{p})$.",
                 p=loc.p,
                 q=loc.q,
             ),
+            *meaning_of_f(w),
         ),
     )
 
@@ -110,16 +110,16 @@ def lift_sign(w: Work) -> SetFound:
     return told(
         w.with_local({p: wrong}),
         (
-            *meaning_of_f(w),
             say(
-                "The lift solves $f(r)/{below} + f'(r)·t ≡ 0 (mod {p})$, so $t$ is **minus** "
-                "$f(r)/{below}$ divided by $f'(r)$. Check the lifted root: {value} is not "
-                "divisible by {q}.",
+                "Check the lifted root: {value} is not divisible by {q}. The lift solves "
+                "$f(r)/{below} + f'(r)·t ≡ 0 (mod {p})$, so $t$ is **minus** $f(r)/{below}$ "
+                "divided by $f'(r)$.",
                 below=loc.q // p,
                 p=p,
                 value=value_shown(w, failing),
                 q=loc.q,
             ),
+            *meaning_of_f(w),
         ),
     )
 
@@ -144,13 +144,13 @@ def power_not_brought_down(w: Work) -> SetFound:
     return told(
         lifted_with(w, loc, wrong_slope),
         (
-            *meaning_of_f(w),
             say(
-                "You lifted with ${wrong}$ in place of the derivative. Each exponent comes down as "
-                "a factor: $f'(x) = {right}$.",
+                "If you lifted with ${wrong}$ in place of the derivative: each exponent comes down "
+                "as a factor, so $f'(x) = {right}$.",
                 wrong=polynomial(wrong_slope),
                 right=polynomial(derivative(w.f)),
             ),
+            *meaning_of_f(w),
         ),
     )
 
@@ -165,13 +165,13 @@ def derivative_not_evaluated(w: Work) -> SetFound:
     return told(
         lifted_with(w, loc, (frozen,)),
         (
-            *meaning_of_f(w),
             say(
-                "You lifted every root with the same number ${frozen}$ for the derivative. "
-                "Evaluate $f'(x) = {slope}$ at each root $r$.",
+                "If you lifted every root with the number ${frozen}$ for the derivative: evaluate "
+                "$f'(x) = {slope}$ at each root $r$.",
                 frozen=frozen,
                 slope=polynomial(slope),
             ),
+            *meaning_of_f(w),
         ),
     )
 
@@ -201,21 +201,21 @@ def singular_taken_as_simple(w: Work) -> SetFound:
         return None
     return told(
         w.with_local({loc.p: [*kept, *one_each.values()]}),
-        (*meaning_of_f(w), one_lift_given(min(one_each), loc.p)),
+        (one_lift_given(min(one_each), loc.p), *meaning_of_f(w)),
     )
 
 
 def one_lift_given(r: int, p: int) -> Said:
     if p == 2:
         return say(
-            "You gave one lift of the root {r} modulo {p}. There $f'({r}) ≡ 0 (mod {p})$: the root "
-            "is singular, and at each step either both of its lifts are roots or none is.",
+            "Check how many lifts the root {r} modulo {p} has: $f'({r}) ≡ 0 (mod {p})$, so it is "
+            "singular, and at each step either both of its lifts are roots or neither is.",
             r=r,
             p=p,
         )
     return say(
-        "You gave one lift of the root {r} modulo {p}. There $f'({r}) ≡ 0 (mod {p})$: the root is "
-        "singular, and at each step either all {p} of its lifts are roots or none is.",
+        "Check how many lifts the root {r} modulo {p} has: $f'({r}) ≡ 0 (mod {p})$, so it is "
+        "singular, and at each step either all of its lifts are roots or none is.",
         r=r,
         p=p,
     )
@@ -229,15 +229,15 @@ def singular_discarded(w: Work) -> SetFound:
     return told(
         w.with_local({loc.p: [x for x in loc.residues if x % loc.p not in roots]}),
         (
-            *meaning_of_f(w),
             say(
-                "You dropped the root {r} modulo {p} because $f'({r}) ≡ 0 (mod {p})$. That does "
-                "not rule out lifts: test whether {value} is divisible by {square}.",
+                "That $f'({r}) ≡ 0 (mod {p})$ does not rule out lifts of the root {r} modulo {p}: "
+                "test whether {value} is divisible by {square}.",
                 r=roots[0],
                 p=loc.p,
                 value=value_shown(w, roots[0]),
                 square=loc.p**2,
             ),
+            *meaning_of_f(w),
         ),
     )
 
@@ -258,8 +258,8 @@ def only_unshifted_tested(w: Work) -> SetFound:
     return told(
         w.with_local({loc.p: kept}),
         say(
-            "At each step you tested {r} alone. All the lifts $r + {p}t$ of a singular root go on "
-            "to the next power, and each of them has to be tested there.",
+            "If you tested {r} alone at each step: all the lifts $r + {p}t$ of a singular root go "
+            "on to the next power, and each of them has to be tested there.",
             r=r,
             p=loc.p,
         ),
@@ -284,8 +284,8 @@ def odd_rule_at_two(w: Work) -> SetFound:
     return told(
         w.with_local({2: (r, loc.q - r)}),
         say(
-            "Modulo {q} you gave two square roots, as for an odd prime. Modulo $2^k$ with $k ≥ 3$ "
-            "an odd square has four.",
+            "Modulo {q} the rule for odd primes, two square roots, does not hold: modulo $2^k$ "
+            "with $k ≥ 3$ an odd square has more.",
             q=loc.q,
         ),
     )
@@ -301,7 +301,7 @@ def tested_modulo_four_only(w: Work) -> SetFound:
     return told(
         w.with_local({2: [x for x in range(loc.q) if x % 4 in roots]}),
         say(
-            "You tested modulo 4 only. Squares of odd numbers are 1 modulo 8, so the test for "
+            "If you tested modulo 4 only: squares of odd numbers are 1 modulo 8, so the test for "
             "$2^k$ with $k ≥ 3$ is made modulo 8, and each lift must be checked."
         ),
     )

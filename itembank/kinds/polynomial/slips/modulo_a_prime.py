@@ -56,9 +56,8 @@ def one_square_root(w: Work) -> SetFound:
     return told(
         wrong,
         say(
-            "Modulo {p} you solved ${y}^2 ≡ {s}$ with one square root. If $u$ is a square root of "
-            "{s}, so is $-u$: the other root modulo {p} is missing, and with it the solutions that "
-            "come from it.",
+            "Check the square roots modulo {p}: if $u$ is one root of ${y}^2 ≡ {s}$, which other "
+            "number has the same square?",
             p=p,
             y=polynomial((at.h, 1)),
             s=at.s,
@@ -74,8 +73,8 @@ def halved_in_the_integers(w: Work) -> SetFound:
     return told(
         w.with_local({p: {(at.root - h) % p, (-at.root - h) % p}}),
         say(
-            "Modulo {p} you took {h} for half of {b}. Half of {b} is the number that doubled gives "
-            "{b} modulo {p}: multiply {b} by the inverse of 2.",
+            "If you took {h} for half of {b} modulo {p}: half of {b} is the number that doubled "
+            "gives {b} modulo {p}. Multiply {b} by the inverse of 2.",
             p=p,
             h=h,
             b=at.b,
@@ -91,8 +90,8 @@ def shift_sign(w: Work) -> SetFound:
     return told(
         w.with_local({p: {(at.root + h) % p, (-at.root + h) % p}}),
         say(
-            "From ${y} ≡ ±u (mod {p})$ follows $x ≡ ±u - {h}$: to undo the shift, subtract {h}, "
-            "do not add it.",
+            "Check the shift: from ${y} ≡ ±u (mod {p})$ follows $x ≡ ±u - {h}$, so {h} is "
+            "subtracted, not added.",
             y=polynomial((h, 1)),
             p=p,
             h=h,
@@ -106,8 +105,8 @@ def zero_taken_for_no_root(w: Work) -> SetFound:
     if loc is None or not w.key:
         return None
     return (), say(
-        "Modulo {p} the congruence is ${power} ≡ 0$, and you took that for unsolvable. A right "
-        "side of 0 is like any other: which residues have such a power divisible by {p}?",
+        "Modulo {p} the congruence is ${power} ≡ 0$. A right side of 0 is like any other: which "
+        "residues have such a power divisible by {p}?",
         p=loc.p,
         power=polynomial((*(0,) * (len(loc.g) - 1), 1)),
     )

@@ -18,9 +18,16 @@ def constant_sign(w: Work) -> SetFound:
         return None
     mistaken = (-w.f[0], *w.f[1:])
     wrong = solutions_of(mistaken, w)
+    if wrong == ():
+        return wrong, say(
+            "There are solutions. If you met ${mistaken} ≡ 0 (mod {m})$, check the sign of the "
+            "constant term: it changes when the term crosses to the other side, and only then.",
+            mistaken=polynomial(mistaken),
+            m=w.m,
+        )
     said = say(
-        "You solved ${mistaken} ≡ 0 (mod {m})$. The constant term changes its sign when it crosses "
-        "to the other side, and only then.",
+        "If you solved ${mistaken} ≡ 0 (mod {m})$, check the sign of the constant term: it changes "
+        "when the term crosses to the other side, and only then.",
         mistaken=polynomial(mistaken),
         m=w.m,
     )
@@ -35,15 +42,14 @@ def leading_coefficient_ignored(w: Work) -> SetFound:
     a = w.f[len(f) - 1]
     if gcd(a, w.m) == 1:
         said = say(
-            "You solved as if the leading coefficient were 1. It is ${a}$: multiply every "
+            "If you solved as if the leading coefficient were 1: it is ${a}$. Multiply every "
             "coefficient by the inverse of ${a}$ first.",
             a=a,
         )
     else:
         said = say(
-            "You solved as if the leading coefficient were 1. It is ${a}$, which has no "
-            "inverse modulo {m}: it has to stay, or the congruence and its modulus are divided "
-            "together.",
+            "If you solved as if the leading coefficient were 1: it is ${a}$, which has no inverse "
+            "modulo {m}. It has to stay, or the congruence and its modulus are divided together.",
             a=a,
             m=w.m,
         )
@@ -62,11 +68,10 @@ def modulus_kept(w: Work) -> SetFound:
     return told(
         w.with_local({loc.p: kept}),
         say(
-            "You divided the coefficients by {d} but not the modulus {q}. From ${d}u ≡ {d}v (mod "
-            "{q})$ follows only $u ≡ v (mod {rest})$, so more residues modulo {q} are solutions.",
+            "If you divided the coefficients by {d}, check the modulus {q}: from ${d}u ≡ {d}v (mod "
+            "{q})$ follows only $u ≡ v (mod {q}/{d})$.",
             d=d,
             q=loc.q,
-            rest=loc.q // d,
         ),
     )
 
@@ -78,21 +83,16 @@ def cancelled_x(w: Work) -> SetFound:
     return told(
         solutions_of(f[1:], w),
         say(
-            "You divided by $x$, and lost the solutions in which $x$ itself is divisible by {m} or "
-            "has a common factor with it. Factor $x$ out instead of dividing by it.",
+            "If you divided by $x$: solutions in which $x$ itself is divisible by {m} or has a "
+            "common factor with it get lost. Factor $x$ out instead.",
             m=w.m,
         ),
     )
 
 
 def not_a_solution(w: Work, r: int) -> Said:
-    """A wrong residue substituted in left - right."""
-    v = value(w.f, r)
+    """A wrong residue substituted in f = left - right."""
+    v, f = value(w.f, r), polynomial(w.f)
     if abs(v) > FITS_ON_THE_BOARD:
-        return say("Substitute {r}: the two sides differ by no multiple of {m}.", r=r, m=w.m)
-    return say(
-        "Substitute {r}: the two sides differ by ${v}$, which {m} does not divide.",
-        r=r,
-        v=abs(v),
-        m=w.m,
-    )
+        return say("With $f(x) = {f}$, $f({r})$ is not divisible by {m}.", f=f, r=r, m=w.m)
+    return say("With $f(x) = {f}$, $f({r}) = {v}$ is not divisible by {m}.", f=f, r=r, v=v, m=w.m)

@@ -156,7 +156,7 @@ def meaning_of_f(w: Work) -> Feedback:
     """What feedback that speaks of f(r) says first, unless f is the left side as it stands."""
     if not w.moved:
         return ()
-    return (say("With everything on the left side, $f(x) = {f}$.", f=polynomial(w.f)),)
+    return (say("Here $f(x) = {f}$, with everything on the left side.", f=polynomial(w.f)),)
 
 
 def quadratic(w: Work) -> bool:

@@ -12,8 +12,8 @@ def zero_taken_for_no_root(w: PowerWork) -> SetFound:
     if step is None or not w.parts.key:
         return None
     return (), say(
-        "Modulo {q} the congruence is $x^{k} ≡ 0$, and you took that for unsolvable. Which "
-        "residues have a power divisible by {q}?",
+        "Modulo {q} the congruence is $x^{k} ≡ 0$, which is like any other: which residues have a "
+        "power divisible by {q}?",
         q=step.q,
         k=w.k,
     )
@@ -27,8 +27,8 @@ def zero_only(w: PowerWork) -> SetFound:
     return told(
         w.with_local(step.p, [0]),
         say(
-            "You gave 0 as the only solution modulo {q}. $x$ itself need not be divisible by {q}: "
-            "it is enough that $x^{k}$ is.",
+            "Check the solutions modulo {q}: $x$ itself need not be divisible by {q}; it is enough "
+            "that $x^{k}$ is.",
             q=step.q,
             k=w.k,
         ),
@@ -59,8 +59,8 @@ def divisible_so_none(w: PowerWork) -> SetFound:
     if step is None or step.w is None or not w.parts.key:
         return None
     return (), say(
-        "{p} divides both {a} and the modulus {q}, and you took that for unsolvable. Put "
-        "$x = {root}·y$ and divide.",
+        "That {p} divides both {a} and the modulus {q} does not rule out solutions. Put $x = "
+        "{root}·y$ and divide.",
         p=step.p,
         a=step.a,
         q=step.q,

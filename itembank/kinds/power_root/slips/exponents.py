@@ -39,12 +39,11 @@ def exponent_inverted_modulo_m(w: PowerWork) -> SetFound:
     return told(
         wrong,
         say(
-            "You took {u} for the exponent, the inverse of {k} modulo {q}. Exponents count modulo "
-            "$φ({q}) = {phi}$: that is where {k} has to be inverted.",
+            "If you took {u} for the exponent, the inverse of {k} modulo {q}: exponents count "
+            "modulo $φ({q})$, and that is where {k} has to be inverted.",
             u=u,
             k=w.k,
             q=step.q,
-            phi=step.phi,
         ),
     )
 
@@ -57,10 +56,9 @@ def phi_of_a_prime(w: PowerWork) -> SetFound:
     return told(
         wrong,
         say(
-            "You inverted the exponent modulo ${q} - 1$, as for a prime modulus. {q} is not "
-            "prime, and $φ({q}) = {phi}$.",
+            "If you inverted the exponent modulo ${q} - 1$, as for a prime modulus: {q} is not "
+            "prime. Use $φ({q})$.",
             q=step.q,
-            phi=step.phi,
         ),
     )
 
@@ -72,7 +70,7 @@ def power_for_root(w: PowerWork) -> SetFound:
     return told(
         in_place(w, step, pow(step.a, w.k, step.q)),
         say(
-            "You raised {a} to the power {k}. The congruence goes the other way: a number is "
+            "If you raised {a} to the power {k}: the congruence goes the other way. A number is "
             "wanted whose power with the exponent {k} is {a}.",
             a=step.a,
             k=w.k,
@@ -87,11 +85,10 @@ def base_inverted(w: PowerWork) -> SetFound:
     return told(
         in_place(w, step, pow(step.a, -1, step.q)),
         say(
-            "You took the inverse of {a} modulo {q}. It is the **exponent** {k} that has to be "
-            "inverted, modulo {phi}.",
+            "If you took the inverse of {a} modulo {q}: it is the **exponent** {k} that has to be "
+            "inverted, modulo $φ({q})$.",
             a=step.a,
             q=step.q,
             k=w.k,
-            phi=step.phi,
         ),
     )

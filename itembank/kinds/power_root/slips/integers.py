@@ -1,7 +1,5 @@
 """Slips of reading the congruence as an equation between integers or real numbers."""
 
-from math import gcd
-
 from itembank.kinds.mistakes import SetFound
 from itembank.kinds.polynomial.slips.work import told
 from itembank.kinds.power_root.slips.work import PowerWork
@@ -39,8 +37,8 @@ def integer_root_only(w: PowerWork) -> SetFound:
     if b is None or not b:
         return None
     return {b, -b} if w.k % 2 == 0 else {b}, say(
-        "You solved the **equation** $x^{k} = {a}$. The congruence has the solutions of "
-        "$x^{k} = {a} + {m}n$ too, for every integer $n$.",
+        "If you solved the **equation** $x^{k} = {a}$: the congruence has the solutions of $x^{k} "
+        "= {a} + {m}n$ too, for every integer $n$.",
         k=w.k,
         a=w.a,
         m=w.m,
@@ -53,7 +51,7 @@ def one_pair_only(w: PowerWork) -> SetFound:
         return None
     r = w.parts.key.least() or 0
     return (r, -r), say(
-        "You gave one pair, as for a prime modulus. {m} is composite: solve modulo each of its "
+        "If you gave one pair, as for a prime modulus: {m} is composite. Solve modulo each of its "
         "prime powers and combine every choice.",
         m=w.m,
     )
@@ -89,9 +87,8 @@ def as_over_the_reals(w: PowerWork) -> SetFound:
         w.with_local(loc.p, [x for x in loc.residues if x % loc.p in kept]),
         say(
             "Modulo {p} a power with the exponent {k} does not behave as over the real numbers: "
-            "$gcd({k}, {p} - 1) = {d}$, so there are {d} roots or none.",
+            "there are $gcd({k}, {p} - 1)$ roots, or none.",
             p=loc.p,
             k=w.k,
-            d=gcd(w.k, loc.p - 1),
         ),
     )

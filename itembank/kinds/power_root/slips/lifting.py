@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from itembank.kinds.mistakes import MOST, SetFound
+from itembank.kinds.mistakes import MOST, WRITTEN_OUT, SetFound
 from itembank.kinds.polynomial.slips.work import Local, told
 from itembank.kinds.power_root.slips.work import PowerWork
 from itembank.kinds.power_root.steps import Lift, OddPower, SamePower
@@ -25,8 +25,8 @@ def not_lifted(w: PowerWork) -> SetFound:
         wrong,
         (
             say(
-                "You used the roots modulo {p} as if they were roots modulo {q}; each of them must "
-                "first be lifted.",
+                "A root modulo {p} need not be a root modulo {q}: each of them must first be "
+                "lifted.",
                 p=loc.p,
                 q=loc.q,
             ),
@@ -37,14 +37,14 @@ def not_lifted(w: PowerWork) -> SetFound:
 
 def every_lift_kept(w: PowerWork) -> SetFound:
     loc = to_lift(w)
-    if loc is None or len(loc.roots) * loc.q // loc.p > MOST:
+    if loc is None or len(loc.roots) * loc.q // loc.p > WRITTEN_OUT:
         return None
     wrong = w.with_local(loc.p, [x for x in range(loc.q) if x % loc.p in loc.roots])
     return told(
         wrong,
         (
             say(
-                "You kept every number modulo {q} that is a root modulo {p}. Only some of the "
+                "Not every number modulo {q} that is a root modulo {p} is a root: only some of the "
                 "lifts of a root are roots again.",
                 q=loc.q,
                 p=loc.p,
@@ -78,8 +78,8 @@ def lift_sign(w: PowerWork) -> SetFound:
         wrong,
         (
             say(
-                "The last lift solves $(r^{k} - {a})/{below} + {slope}·t ≡ 0 (mod {p})$, so $t$ is "
-                "**minus** the quotient of the two.",
+                "Check the sign of the lift: $(r^{k} - {a})/{below} + {slope}·t ≡ 0 (mod {p})$, so "
+                "$t$ is **minus** the quotient of the two.",
                 k=w.k,
                 a=step.a,
                 below=step.q // step.p,
@@ -105,8 +105,8 @@ def power_not_brought_down(w: PowerWork) -> SetFound:
         wrong,
         (
             say(
-                "You lifted with ${wrong}$ in place of ${right}$: the exponent {k} comes down as a "
-                "factor.",
+                "If you lifted with ${wrong}$ in place of ${right}$: the exponent {k} comes down "
+                "as a factor.",
                 wrong=derivative(w.k, 1),
                 right=derivative(w.k),
                 k=w.k,
@@ -121,8 +121,8 @@ def singular_discarded(w: PowerWork) -> SetFound:
     if step is None or not w.parts.key:
         return None
     return (), say(
-        "You dropped the roots modulo {p} because the derivative is divisible by {p} there. That "
-        "does not rule out lifts: test their powers modulo {deep}.",
+        "That the derivative is divisible by {p} at the roots modulo {p} does not rule out lifts: "
+        "test their powers modulo {deep}.",
         p=step.p,
         deep=step.p**step.deep,
     )
@@ -138,8 +138,8 @@ def singular_taken_as_simple(w: PowerWork) -> SetFound:
     return told(
         w.with_local(step.p, firsts.values()),
         say(
-            "You gave one lift of each root modulo {p}. {p} divides the exponent {k}, so the lifts "
-            "that are roots come in whole classes modulo a lower power of {p}.",
+            "Check how many lifts each root modulo {p} has: {p} divides the exponent {k}, so the "
+            "lifts that are roots come in whole classes modulo a lower power of {p}.",
             p=step.p,
             k=w.k,
         ),
@@ -155,8 +155,8 @@ def odd_rule_at_two(w: PowerWork) -> SetFound:
     return told(
         w.with_local(2, {r, loc.q - r}),
         say(
-            "Modulo {q} you gave two roots, as for an odd prime. Modulo $2^e$ with $e ≥ 3$ an even "
-            "exponent has at least four, or none.",
+            "Modulo {q} the rule for odd primes does not hold: modulo $2^e$ with $e ≥ 3$ an even "
+            "exponent has more than two roots, or none.",
             q=loc.q,
         ),
     )
@@ -172,7 +172,7 @@ def tested_modulo_four_only(w: PowerWork) -> SetFound:
     return told(
         w.with_local(2, range(1, loc.q, 2)),
         say(
-            "You tested modulo 4 only. Squares of odd numbers are 1 modulo 8, so the test for "
+            "If you tested modulo 4 only: squares of odd numbers are 1 modulo 8, so the test for "
             "$2^e$ with $e ≥ 3$ is made modulo 8 at least, and each lift must be checked."
         ),
     )

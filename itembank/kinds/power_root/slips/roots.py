@@ -23,8 +23,8 @@ def criterion_untested(w: PowerWork) -> SetFound:
     return told(
         w.with_local(step.p, {r, step.p - r}),
         say(
-            "You computed ${a}^{n}$ without testing whether {a} is a square modulo {p}. It is "
-            "none, and the square of what you found is $-{a}$.",
+            "If you computed ${a}^{n}$: that is a square root only if {a} is a square modulo {p}. "
+            "Square it and compare with {a}.",
             a=step.a,
             n=(step.p + 1) // 4,
             p=step.p,
@@ -40,8 +40,8 @@ def exponent_halved_only(w: PowerWork) -> SetFound:
     return told(
         w.with_local(step.p, {step.a, step.p - step.a}),
         say(
-            "You took the exponent $({p} + 1)/2$. The power of {a} with that exponent is {a} "
-            "again; its square root has half the exponent, $({p} + 1)/4$.",
+            "If you took the exponent $({p} + 1)/2$: the power of {a} with that exponent is {a} "
+            "again. Its square root has half the exponent, $({p} + 1)/4$.",
             p=step.p,
             a=step.a,
         ),
@@ -65,7 +65,7 @@ def correction_forgotten(w: PowerWork) -> SetFound:
     return told(
         wrong,
         (
-            say("{guess} is a first guess only; it still has to be corrected.", guess=guess),
+            say("If {guess} is the first guess: it still has to be corrected.", guess=guess),
             *w.refuted(wrong),
         ),
     )
@@ -78,7 +78,8 @@ def index_for_the_number(w: PowerWork) -> SetFound:
     return told(
         w.with_local(step.p, [i % step.p for i in step.found]),
         say(
-            "You gave the indices. $x$ is the power: with the index $i$ it is ${g}^i$ modulo {p}.",
+            "Check whether these are indices: $x$ is the power; with the index $i$ it is ${g}^i$ "
+            "modulo {p}.",
             g=step.g,
             p=step.p,
         ),
@@ -94,13 +95,10 @@ def index_modulo_the_prime(w: PowerWork) -> SetFound:
     return told(
         w.with_local(step.p, [pow(step.g, i, step.p)]),
         say(
-            "You solved ${k}i ≡ {index}$ modulo {p}. Exponents count modulo ${p} - 1$, where "
-            "$gcd({k}, {n}) = {d}$.",
+            "If you solved ${k}i ≡ {index}$ modulo {p}: exponents count modulo ${p} - 1$.",
             k=w.k,
             index=step.index,
             p=step.p,
-            n=step.p - 1,
-            d=step.d,
         ),
     )
 
@@ -114,11 +112,10 @@ def index_divided(w: PowerWork) -> SetFound:
     return told(
         w.with_local(step.p, [pow(step.g, i, step.p)]),
         say(
-            "You divided ${k}i ≡ {index} (mod {n})$ by {k} and kept the modulus. It is divided by "
-            "$gcd({k}, {n}) = {d}$, so there are {d} indices modulo {n}.",
+            "If you divided ${k}i ≡ {index} (mod {n})$ by {k}, check the modulus: it is divided "
+            "too, by $gcd({k}, {n})$. How many indices modulo {n} are there then?",
             k=w.k,
             index=step.index,
             n=step.p - 1,
-            d=step.d,
         ),
     )
