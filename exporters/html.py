@@ -205,6 +205,7 @@ def answer(n: int, item: Item, setting: Setting) -> Element:
         h("p", {"class": "points"}, setting.text(counted("{n} point", "{n} points", points))),
         h("div", {"class": "working"}, *setting.blocks(item.solution)),
         *(slip(item, found, setting) for found in item.feedback),
+        *([otherwise(item, setting)] if item.otherwise else []),
     )
 
 
@@ -257,6 +258,12 @@ def slip(item: Item, found: SlipFeedback, setting: Setting) -> Element:
         h("p", *setting.inlines(setting.speaker.inlines(told))),
         *setting.blocks(found.text),
     )
+
+
+def otherwise(item: Item, setting: Setting) -> Element:
+    """What is said to every other wrong answer."""
+    told = h("p", setting.text(say("After any other wrong answer:")))
+    return h("div", {"class": "slip"}, told, *setting.blocks(item.otherwise))
 
 
 def wrong_answer(item: Item, found: SlipFeedback, setting: Setting) -> Inlines:

@@ -373,6 +373,9 @@ def common_slips(item: Item) -> Iterator[Block]:
         told = say("If you answered {answer}:", answer=shown(item, slip))
         yield Paragraph(speaker.inlines(told))
         yield from slip.text
+    if item.otherwise:
+        yield Paragraph((Strong(speaker.text(say("After any other wrong answer"))),))
+        yield from item.otherwise
 
 
 def shown(item: Item, slip: SlipFeedback) -> Inlines:

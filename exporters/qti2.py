@@ -25,13 +25,14 @@ from exporters.package import Package
 from exporters.qti2_response import (
     RESPONSE,
     base_type,
+    feedback_texts,
     pairs_of_slips,
     refuse_long_sets,
     response_declarations,
     response_names,
     response_processing,
+    says_more,
     score_names,
-    slip_name,
 )
 from exporters.release import (
     TOOL,
@@ -177,7 +178,7 @@ def outcome_declarations(item: Item, q: Maker) -> list[Element]:
             )
             for name, pairs in pairs_of_slips(item)
         ),
-        *([feedback_outcome("FEEDBACK", q)] if item.feedback else []),
+        *([feedback_outcome("FEEDBACK", q)] if says_more(item) else []),
         feedback_outcome("SOLUTION", q),
     ]
 
@@ -326,12 +327,12 @@ def modal_feedback(item: Item, q: Maker, setting: Setting) -> list[Element]:
                 "modalFeedback",
                 {
                     "outcomeIdentifier": "FEEDBACK",
-                    "identifier": slip_name(n),
+                    "identifier": name,
                     "showHide": "show",
                 },
-                *setting.blocks(slip.text),
+                *setting.blocks(text),
             )
-            for n, slip in enumerate(item.feedback, 1)
+            for name, text in feedback_texts(item)
         ),
         q(
             "modalFeedback",

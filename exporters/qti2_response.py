@@ -12,6 +12,7 @@ Source: IMS Question & Test Interoperability Assessment Test, Section and Item
 Information Model, version 2.1: response processing and expressions.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import permutations
 
@@ -21,6 +22,7 @@ from itembank.forms.base import Key
 from itembank.forms.guided import right_text
 from itembank.forms.list import values_of
 from itembank.notation.elements import Element, Maker
+from itembank.notation.tree import Blocks
 from itembank.values.item import (
     LARGEST_MODULUS,
     Guided,
@@ -167,7 +169,8 @@ def scored_by_stage(item: Item, response: Guided, q: Maker) -> list[Element]:
     """SCORE: the sum over the stages, the last judged first, so that the first slip is named."""
     names = response_names(response)
     outcomes = score_names(response)
-    none = set_outcome(q, "FEEDBACK", constant(q, "identifier", "none"))
+    none = feedback_named(q, "none")
+    otherwise = [feedback_named(q, OTHERWISE)] if item.otherwise else []
 
     def judged(i: int) -> Element:
         stage = response.stages[i]
@@ -194,11 +197,11 @@ def scored_by_stage(item: Item, response: Guided, q: Maker) -> list[Element]:
                 worth("1"),
             ),
             *slips,
-            q("responseElse", worth("0")),
+            q("responseElse", worth("0"), *otherwise),
         )
 
     return [
-        *([none] if item.feedback else []),
+        *([none] if says_more(item) else []),
         *map(judged, reversed(range(len(names)))),
         set_outcome(q, "SCORE", q("sum", *(variable(q, name) for name in outcomes))),
     ]
@@ -240,14 +243,16 @@ def scored(item: Item, q: Maker) -> Element:
 
 
 def slip_named(item: Item, q: Maker) -> list[Element]:
-    """FEEDBACK: the slip whose answer this is, or "none"; nothing for an item without slips."""
-    if not item.feedback:
+    """FEEDBACK: the slip whose answer this is, else OTHERWISE for a wrong one; or "none"."""
+    if not says_more(item):
         return []
-    none = set_outcome(q, "FEEDBACK", constant(q, "identifier", "none"))
+    none = feedback_named(q, "none")
+    right_too = q("responseElseIf", right(item, q), none)
     return [
         q(
             "responseCondition",
             q("responseIf", no_response(item, q), none),
+            *([right_too] if item.otherwise else []),
             *(
                 q(
                     "responseElseIf",
@@ -256,9 +261,29 @@ def slip_named(item: Item, q: Maker) -> list[Element]:
                 )
                 for n, slip in enumerate(item.feedback, 1)
             ),
-            q("responseElse", none),
+            q("responseElse", feedback_named(q, OTHERWISE) if item.otherwise else none),
         )
     ]
+
+
+OTHERWISE = "otherwise"
+"""The feedback to a wrong answer to which no slip leads."""
+
+
+def says_more(item: Item) -> bool:
+    """Whether any wrong answer has feedback beside the worked solution."""
+    return bool(item.feedback or item.otherwise)
+
+
+def feedback_texts(item: Item) -> Iterator[tuple[str, Blocks]]:
+    """Each feedback to wrong answers, by its name."""
+    yield from ((slip_name(n), slip.text) for n, slip in enumerate(item.feedback, 1))
+    if item.otherwise:
+        yield OTHERWISE, item.otherwise
+
+
+def feedback_named(q: Maker, name: str) -> Element:
+    return set_outcome(q, "FEEDBACK", constant(q, "identifier", name))
 
 
 def slip_name(n: int) -> str:

@@ -38,11 +38,12 @@ from exporters.qti2 import (
 )
 from exporters.qti2_response import (
     RESPONSE,
+    feedback_texts,
     pairs_of_slips,
     refuse_long_sets,
     response_names,
+    says_more,
     score_names,
-    slip_name,
 )
 from exporters.qti30_response import (
     NAMESPACE,
@@ -148,7 +149,7 @@ def qti_outcome_declarations(item: Item) -> list[Element]:
             )
             for name, pairs in pairs_of_slips(item)
         ),
-        *([feedback_outcome("FEEDBACK")] if item.feedback else []),
+        *([feedback_outcome("FEEDBACK")] if says_more(item) else []),
         feedback_outcome("SOLUTION"),
     ]
 
@@ -280,10 +281,7 @@ def stage_element(stage: Stage, name: str, setting: Setting) -> Element:
 def qti_modal_feedback(item: Item, setting: Setting) -> list[Element]:
     title = setting.text(say("Worked solution"))
     return [
-        *(
-            modal("FEEDBACK", slip_name(n), {}, slip.text, setting)
-            for n, slip in enumerate(item.feedback, 1)
-        ),
+        *(modal("FEEDBACK", name, {}, text, setting) for name, text in feedback_texts(item)),
         modal("SOLUTION", "worked", {"title": title}, item.solution, setting),
     ]
 

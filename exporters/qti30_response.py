@@ -19,12 +19,14 @@ from collections.abc import Iterable
 
 from exporters.keys import key
 from exporters.qti2_response import (
+    OTHERWISE,
     RESPONSE,
     anchored,
     base_type,
     integer_pattern,
     list_pattern,
     response_names,
+    says_more,
     score_names,
     slip_name,
     slip_outcome,
@@ -108,6 +110,8 @@ def scored_by_stage(item: Item, response: Guided) -> list[Element]:
     names = response_names(response)
     outcomes = score_names(response)
 
+    otherwise = [feedback_named(OTHERWISE)] if item.otherwise else []
+
     def judged(i: int) -> Element:
         stage = response.stages[i]
         wrong = qti_set_outcome_value(outcomes[i], "float", "0")
@@ -130,10 +134,10 @@ def scored_by_stage(item: Item, response: Guided) -> list[Element]:
                 qti_set_outcome_value(outcomes[i], "float", "1"),
             ),
             *slips,
-            q("qti-response-else", wrong),
+            q("qti-response-else", wrong, *otherwise),
         )
 
-    none = [qti_set_outcome_value("FEEDBACK", "identifier", "none")] if item.feedback else []
+    none = [feedback_named("none")] if says_more(item) else []
     total = q("qti-sum", *map(qti_variable, outcomes))
     return [
         *none,
@@ -166,8 +170,8 @@ def scored(item: Item) -> Element:
 
 
 def slip_named(item: Item) -> list[Element]:
-    """FEEDBACK: the slip whose answer this is, or "none"; nothing for an item without slips."""
-    if not item.feedback:
+    """FEEDBACK: the slip whose answer this is, else OTHERWISE for a wrong one; or "none"."""
+    if not says_more(item):
         return []
     branches = (
         q(
@@ -177,8 +181,16 @@ def slip_named(item: Item) -> list[Element]:
         )
         for n, slip in enumerate(item.feedback, 1)
     )
-    none = qti_set_outcome_value("FEEDBACK", "identifier", "none")
-    return [qti_response_condition(item, *branches, none)]
+    none = feedback_named("none")
+    if not item.otherwise:
+        return [qti_response_condition(item, *branches, none)]
+    right_too = q("qti-response-else-if", right(item), none)
+    wrong = feedback_named(OTHERWISE)
+    return [qti_response_condition(item, right_too, *branches, wrong, blank=none)]
+
+
+def feedback_named(name: str) -> Element:
+    return qti_set_outcome_value("FEEDBACK", "identifier", name)
 
 
 def slipped(item: Item, n: int, slip: SlipFeedback) -> Element:
@@ -188,8 +200,11 @@ def slipped(item: Item, n: int, slip: SlipFeedback) -> Element:
     return answered(item, slip.response)
 
 
-def qti_response_condition(item: Item, *branches: Element) -> Element:
-    """The branches, of which the last is for no response too, and for what is none of them."""
+def qti_response_condition(item: Item, *branches: Element, blank: Element | None = None) -> Element:
+    """The branches, of which the last is for what is none of them, and for no response too.
+
+    blank: what no response does where that is something else.
+    """
     *known, otherwise = branches
     names = response_names(item.response)
     blanks = [q("qti-is-null", qti_variable(name)) for name in names]
@@ -197,7 +212,7 @@ def qti_response_condition(item: Item, *branches: Element) -> Element:
     numbers = names if base_type(item) == "integer" else ()
     return q(
         "qti-response-condition",
-        q("qti-response-if", nothing, otherwise),
+        q("qti-response-if", nothing, otherwise if blank is None else blank),
         *(q("qti-response-else-if", no_number(name), otherwise) for name in numbers),
         *known,
         q("qti-response-else", otherwise),

@@ -7,6 +7,7 @@ and show; then by their question alone; then by title.
 from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from difflib import SequenceMatcher
+from itertools import chain
 from pathlib import Path
 
 from itembank.audit.met import Met, bare, items_met
@@ -161,13 +162,15 @@ def stem_differences(old: Met, now: Met) -> Iterator[str]:
 
 def changed(name: str, before: Iterable[str], after: Iterable[str]) -> Iterator[str]:
     """Texts lost and texts new, spaces and order aside."""
-    left = {bare(text): text for text in after}
+    left: dict[str, list[str]] = {}
+    for text in after:
+        left.setdefault(bare(text), []).append(text)
     for text in before:
-        if bare(text) in left:
-            del left[bare(text)]
+        if left.get(bare(text)):
+            left[bare(text)].pop()
         else:
             yield f"{name}: lost '{short(text)}'"
-    for text in left.values():
+    for text in chain.from_iterable(left.values()):
         yield f"{name}: new '{short(text)}'"
 
 

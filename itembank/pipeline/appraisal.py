@@ -15,6 +15,7 @@ from itembank.guessing import telling
 from itembank.guessing.figures import Figures
 from itembank.kinds.table import SIGNATURES
 from itembank.pipeline.capacity import Capacity, capacity
+from itembank.pipeline.coverage import Coverage, coverage
 from itembank.pipeline.guesses import figures_of
 from itembank.pipeline.selection import fits
 from itembank.pipeline.trial import faults_of_forms
@@ -44,7 +45,7 @@ BOUNDS_ARE_FAULTS = False
 
 @dataclass(frozen=True, kw_only=True)
 class SpecReport:
-    """What was found of one file: `faults` as lines; `capacity` for a family that reads well.
+    """What was found of one file: `faults` as lines; the rest for a family without faults.
 
     guesses: what guessers score in each response form.  wanted: why a family wants it so.
     """
@@ -53,6 +54,7 @@ class SpecReport:
     path: Path
     faults: tuple[str, ...]
     capacity: Capacity | None = None
+    coverage: Coverage | None = None
     guesses: Mapping[str, Figures] = field(default_factory=dict)
     wanted: str = ""
 
@@ -78,6 +80,8 @@ class SpecReport:
                 },
                 "guessing_wanted": self.wanted or None,
             }
+        if self.coverage:
+            report["feedback"] = self.coverage.as_json()
         return report
 
     def as_text(self) -> str:
@@ -89,6 +93,7 @@ class SpecReport:
         found = (
             f"{self.id}: {c.count.text('variants')}, {float(c.acceptance):.0%} of parameter sets "
             f"accepted, {low} to {high} steps, {len(c.slips)} slips"
+            + (f"; {self.coverage.as_text()}" if self.coverage else "")
             + (f"; rejected: {reasons(c.rejected)}" if few and c.rejected else "")
         )
         return "\n  ".join((found, *self.guessing_lines()))
@@ -141,6 +146,7 @@ def family_report(path: Path) -> SpecReport:
         family = load_family(path, SIGNATURES)
         found = capacity(family, fits(family))
         faults = tuple(shortcomings(family, found))
+        told = coverage(family, fits(family)) if found.variants else None
         guesses = figures_of(family) if found.variants else {}
         if BOUNDS_ARE_FAULTS and not family.guessing:
             faults += tuple(guessable(family, guesses))
@@ -153,6 +159,7 @@ def family_report(path: Path) -> SpecReport:
         path=path,
         faults=faults,
         capacity=found,
+        coverage=told,
         guesses=guesses,
         wanted=family.guessing or "",
     )

@@ -233,6 +233,10 @@ def feedback_rows(page: Writer, item: Item, found: Evidence | None) -> Iterator[
         label = page.around(say("Feedback to {answer}", answer=QUOTED), answer)
         told = page.of(item.language).prose(feedback.text)
         yield row(page, label, feedback.slips, failure, page.within(item.language, told))
+    if item.otherwise:
+        label = page.line(say("Feedback to any other wrong answer"))
+        told = page.of(item.language).prose(item.otherwise)
+        yield row(page, label, (), None, page.within(item.language, told))
 
 
 def row(

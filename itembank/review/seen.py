@@ -36,6 +36,7 @@ def lines(item: Item) -> Iterator[str]:
     for feedback in item.feedback:
         answer = ", ".join(map(str, feedback.response)) or "no solutions"
         yield from named(f"feedback to {answer}", feedback.text)
+    yield from named("feedback to any other wrong answer", item.otherwise)
     yield from named("worked solution", item.solution)
     yield f"outcomes: {', '.join(item.outcomes)}; level: {item.level}; steps: {item.steps}"
 

@@ -77,7 +77,7 @@ QUESTIONS: Tables = {
         (
             "title", "statement", "kind", "ask", "stem", "spoken", "response", "scoring",
             "feedback", "solution", "outcomes", "level", "steps", "language", "provenance",
-            "plain", "edition",
+            "plain", "edition", "otherwise",
         ),
     ),
 }  # fmt: skip
@@ -85,6 +85,10 @@ QUESTIONS: Tables = {
 TABLES: Tables = {**MATHEMATICS, **PROSE, **QUESTIONS}
 
 TAGS = {kind: (tag, names) for tag, (kind, names) in TABLES.items()}
+
+GAINED = {"item": ("otherwise",)}
+"""Fields that a table gained: written where they hold something, so that what was stored before
+keeps its text and its hash."""
 
 
 # ------------------------------------------------------------ to text
@@ -104,7 +108,11 @@ def tagged(node: object) -> dict[str, object]:
         raise TypeError(f"no place in an item for {type(node).__name__}")
     tag, names = found
     values = values_of(type(node))(node)  # type: ignore[arg-type]  # a class is hashable
-    return {tag: dict(zip(names, values, strict=True))}
+    held = dict(zip(names, values, strict=True))
+    for name in GAINED.get(tag, ()):
+        if not held[name]:
+            del held[name]
+    return {tag: held}
 
 
 @cache

@@ -270,6 +270,7 @@ class Item:
     statement: the mathematics in plain notation, one line each; it parses back.
     ask: "all solutions", "how many", ... (itembank.values.vocabulary.ASKS).
     stem: what the student reads, up to the response; spoken: the same in words.
+    otherwise: what is said to a wrong answer to which no slip leads; () where there is none.
     solution: the worked solution, shown after the attempt (general feedback).
     outcomes: course outcome ids; level: a LOM difficulty word; steps: measured effort.
     plain: the same question in the form that stands in where a format cannot carry this one.
@@ -294,6 +295,7 @@ class Item:
     provenance: Provenance
     plain: "Item | None" = None
     edition: str = ""
+    otherwise: Blocks = ()
 
     @property
     def question(self) -> Plain:
@@ -336,7 +338,10 @@ class Item:
                 self.outcomes, self.level, self.steps,
                 self.plain.stem if self.plain else None,
             ),
-            "distractors and feedback": (labels, self.feedback, self.plain and self.plain.feedback),
+            "distractors and feedback": (
+                labels, self.feedback, self.plain and self.plain.feedback,
+                *((self.otherwise, self.plain and self.plain.otherwise) if self.otherwise else ()),
+            ),
             "accessibility": (self.stem, self.spoken),
         }  # fmt: skip
         return {name: sha256(written(parts)).hexdigest() for name, parts in about.items()}

@@ -13,7 +13,6 @@ from itembank.kinds.polynomial import telling as polynomial_telling
 from itembank.kinds.polynomial.kind import PolynomialCongruence
 from itembank.kinds.polynomial.telling.phrases import related, short_power
 from itembank.kinds.polynomial.telling.roots import SQUARED_OUT, squarings
-from itembank.kinds.power_root.powering import power_told
 from itembank.kinds.power_root.wording import modulo, modulus_split, odd_power_tested
 from itembank.kinds.powering import power_told
 from itembank.kinds.solution_count.steps import (

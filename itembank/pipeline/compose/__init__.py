@@ -14,6 +14,7 @@ from itembank.languages import Speaker
 from itembank.notation import spoken
 from itembank.pipeline.compose import choices, derivation, entries, lines
 from itembank.pipeline.compose.draft import Draft, Wording
+from itembank.pipeline.compose.remarks import remarks
 from itembank.values.item import Item
 
 __all__ = ["FORMS", "REQUIREMENTS", "Wording", "check_form", "compose", "question"]
@@ -25,8 +26,11 @@ def compose(
     """The item; ComposeError if this problem cannot be put in this form."""
     draft = FORMS[wording.form](problem, solution, slips, wording)
     asked, speaker = drafted(draft, problem, solution, wording), Speaker(wording.language)
+    said = remarks(problem, solution, draft, asked.stem, wording)
     return replace(
         asked,
+        feedback=said.draft.feedback,
+        otherwise=said.otherwise,
         spoken=spoken.blocks(asked.stem, wording.language),
         solution=(
             *speaker.blocks(draft.solved),
@@ -38,7 +42,7 @@ def compose(
 def question(
     problem: Problem, solution: Solution[Any], slips: Sequence[Slip], wording: Wording
 ) -> Item:
-    """The item as it is met before the attempt: nothing spoken yet, and no worked solution."""
+    """The item as it is met before the attempt: nothing said of answers, spoken or worked."""
     return drafted(
         FORMS[wording.form](problem, solution, slips, wording), problem, solution, wording
     )

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from itembank.kinds.base import Problem, Slip
-from itembank.languages import Speaker, Told, say
+from itembank.languages import Speaker, Told
 from itembank.values.answer import Answer, ResidueSet
 from itembank.values.errors import ComposeError
 from itembank.values.item import Provenance, Response, Scoring, SlipFeedback
@@ -42,11 +42,9 @@ class Draft:
 def slip_feedback(
     found: Sequence[Slip], response: tuple[str, ...] | tuple[int, ...], speaker: Speaker
 ) -> SlipFeedback:
-    """What is said to a student who answered as these slips would; several are told apart."""
+    """What may have gone wrong for a student who answered so: a block for each error."""
     names = tuple(name for slip in found for name in slip.names)
     told = [feedback for slip in found for feedback in slip.feedback]
-    if len(names) > 1:
-        told.insert(0, (say("More than one slip leads to this answer."),))
     text = tuple(block for feedback in told for block in speaker.blocks(feedback))
     return SlipFeedback(slips=names, response=response, text=text)
 

@@ -1,0 +1,102 @@
+"""What is said to wrong answers: at most two errors that may have led there, and never the key.
+
+A wrong answer that no named slip leads to gets a next step to try. So does one whose every
+feedback would print the key or a part of it: a number that the question does not show.
+"""
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from itembank.kinds.base import Problem, Solution
+from itembank.kinds.next_steps import next_step
+from itembank.languages import Speaker, say
+from itembank.notation import plain
+from itembank.notation.tree import Block, Blocks
+from itembank.pipeline.compose.draft import Draft, Wording
+from itembank.values.answer import Answer, Pairs, ResidueSet, Value
+from itembank.values.item import Guided, IntegerEntry, Response, SelectOne, TrueFalse
+
+MOST_TOLD = 2
+"""The most errors that one answer is told of: the likelier first, in the order of the method."""
+
+LISTED = 1000
+"""The most solutions of which the numbers are kept to ourselves one by one."""
+
+NUMBER = re.compile(r"(?<![\w.])[-\N{MINUS SIGN}]\d+|\d+|[⁰¹²³⁴⁵⁶⁷⁸⁹]+")
+FULL_SIZE = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹\N{MINUS SIGN}", "0123456789-")
+
+
+@dataclass(frozen=True)
+class Remarks:
+    """What is said to a wrong answer: the items of the draft's feedback, and to every other."""
+
+    draft: Draft
+    otherwise: Blocks
+
+
+def remarks(
+    problem: Problem, solution: Solution[Answer], draft: Draft, stem: Blocks, wording: Wording
+) -> Remarks:
+    """The draft with feedback that keeps the key to itself, and the next step to try."""
+    speaker = Speaker(wording.language)
+    advice = speaker.blocks([next_step(problem.kind, wording.ask, wording.form)])
+    hidden = secret(solution.answer, draft.response) - numbers_in(stem)
+    feedback = tuple(
+        replace(found, text=honest(found.text, hidden, speaker) or advice)
+        for found in draft.feedback
+    )
+    answered = {found.response for found in feedback}
+    open_ = len(answered) < most_wrong(draft.response)
+    return Remarks(replace(draft, feedback=feedback), advice if open_ else ())
+
+
+def most_wrong(response: Response) -> float:
+    """How many wrong answers there are; without end where something is typed or arranged."""
+    match response:
+        case TrueFalse():
+            return 1
+        case SelectOne(options=options):
+            return len(options) - 1
+        case IntegerEntry(modulus=int(m)):
+            return m - 1
+    return float("inf")
+
+
+def honest(told: Blocks, hidden: frozenset[str], speaker: Speaker) -> Blocks:
+    """The first remarks that print nothing hidden, a block each; () where all of them do."""
+    kept = [block for block in told if not numbers_in((block,)) & hidden]
+    if len(kept) < 2:
+        return tuple(kept)
+    opening = speaker.blocks([say("One of these errors may have led to this answer.")])
+    return (*opening, *kept[:MOST_TOLD])
+
+
+def secret(answer: Answer, response: Response) -> frozenset[str]:
+    """The numbers of which the key is made."""
+    match response:
+        case IntegerEntry(value=value):
+            return frozenset([str(value)])
+        case Guided(stages=stages):
+            values = (getattr(stage.response, "values", ()) for stage in stages)
+            return frozenset(str(n) for listed in values for n in listed)
+        case TrueFalse():
+            return frozenset()
+    match answer:
+        case Value(value=value):
+            return frozenset([str(value)])
+        case ResidueSet() if answer.count <= LISTED:
+            return frozenset(map(str, answer.residues()))
+        case Pairs(_, pairs):
+            return frozenset(map(str, (n for pair in pairs for n in pair)))
+    return frozenset()
+
+
+def numbers_in(blocks: Iterable[Block]) -> frozenset[str]:
+    """The numbers that prose shows, exponents among them.
+
+    >>> sorted(numbers_in(Speaker().blocks([say("$5^{n} ≡ -1 (mod {m})$", n=18, m=37)])))
+    ['-1', '18', '37', '5']
+    """
+    text = plain.blocks(tuple(blocks))
+    return frozenset(n.translate(FULL_SIZE) for n in NUMBER.findall(text))

@@ -1,0 +1,106 @@
+"""What is said to wrong answers: of at most two errors, never of the key, and never nothing."""
+
+import re
+from functools import cache
+from itertools import islice
+
+import pytest
+from shipped import FAMILIES
+
+from itembank.kinds.next_steps import BY_ASK, BY_FORM, BY_KIND, next_step
+from itembank.kinds.table import KINDS
+from itembank.notation import plain
+from itembank.pipeline.compose.remarks import MOST_TOLD
+from itembank.pipeline.selection import fits
+from itembank.pipeline.trial import item_in_form
+from itembank.pipeline.variants import Stream
+from itembank.values.errors import ComposeError
+from itembank.values.item import Item, ListEntry, SelectAll, SelectOne, TrueFalse
+from itembank.values.vocabulary import FORMS_OF_ASK
+
+VARIANTS = 20
+DIGITS = dict(zip("⁰¹²³⁴⁵⁶⁷⁸⁹", "0123456789", strict=True))
+
+
+@cache
+def items(family: str) -> tuple[Item, ...]:
+    """The first variants of a family in each form that takes them."""
+    drawn = islice(Stream(FAMILIES[family], "feedback", fits(FAMILIES[family])), VARIANTS)
+    found = []
+    for variant in drawn:
+        for form in FAMILIES[family].forms:
+            try:
+                found.append(item_in_form(variant, form))
+            except ComposeError:
+                continue
+    return tuple(found)
+
+
+def tokens(text: str) -> set[str]:
+    """The whole numbers that a text shows, at any height."""
+    lowered = re.sub("[⁰¹²³⁴⁵⁶⁷⁸⁹]+", lambda m: f" {''.join(DIGITS[d] for d in m[0])} ", text)
+    return set(re.findall(r"\d+", lowered))
+
+
+def key_numbers(item: Item) -> set[int]:
+    match item.response:
+        case SelectAll(options=options) | SelectOne(options=options):
+            claims = [o.residues for o in options if o.correct]
+            flat = [n for claim in claims for n in claim]
+            return {m for n in flat for m in (n if isinstance(n, tuple) else (n,))}
+        case TrueFalse():
+            return set()
+    held = getattr(item.response, "values", None) or getattr(item.response, "value", None)
+    return set() if held is None else set(held) if isinstance(held, tuple) else {held}
+
+
+def has_none_for_key(item: Item) -> bool:
+    match item.response:
+        case SelectAll(options=options) | SelectOne(options=options):
+            return any(o.correct and o.none for o in options)
+        case ListEntry(values=()):
+            return True
+    return False
+
+
+@pytest.mark.parametrize("family", sorted(FAMILIES))
+def test_no_feedback_alone_names_the_key_or_a_part_of_it(family):
+    """A number of the key that the question does not show, or the word that decides."""
+    for item in items(family):
+        hidden = {str(abs(n)) for n in key_numbers(item)} - tokens(plain.blocks(item.stem))
+        for found in item.feedback:
+            text = plain.blocks(found.text)
+            where = (item.statement, item.response.form, found.slips, text)
+            if found.text != item.otherwise:
+                assert not tokens(text) & hidden, where
+            if isinstance(item.response, TrueFalse):
+                assert not re.search(r"\b(true|false)\b", text, re.I), where
+            if has_none_for_key(item):
+                assert not re.search(r"no solutions?\b|\bthere (is|are) none\b", text), where
+
+
+@pytest.mark.parametrize("family", sorted(FAMILIES))
+def test_every_wrong_answer_has_feedback_and_of_two_errors_at_most(family):
+    for item in items(family):
+        told = {f.response: f for f in item.feedback}
+        match item.response:
+            case TrueFalse(truth=truth):
+                assert told.get(("false" if truth else "true",)) or item.otherwise
+            case SelectOne(options=options):
+                assert all((o.identifier,) in told for o in options if not o.correct)
+            case _:
+                assert item.otherwise, item.statement
+        for found in item.feedback:
+            assert 1 <= len(found.text) <= MOST_TOLD + 1
+            assert plain.blocks(found.text).strip()
+
+
+def test_the_next_step_is_there_for_every_kind_ask_and_form_and_holds_no_number_of_a_variant():
+    for kind in KINDS.values():
+        for ask in kind.problem.signature.asks:
+            for form in FORMS_OF_ASK[ask]:
+                assert not next_step(kind.name, ask, form).slots
+    for kind, ask in BY_KIND:
+        assert ask in KINDS[kind].problem.signature.asks
+    for said in (*BY_ASK.values(), *BY_FORM.values(), *BY_KIND.values()):
+        assert said.template.endswith((".", "?"))
