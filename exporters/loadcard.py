@@ -1,4 +1,4 @@
-"""The load card: one printed page for whoever loads the packages.
+"""The load card: one printed page for the coordinator.
 
 It tells what no package can carry, so that somebody must set it by hand, and
 what should have arrived, so that somebody can compare.  A page of HTML that

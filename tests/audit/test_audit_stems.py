@@ -96,6 +96,8 @@ def test_a_wrong_period_and_a_false_primitive_root_are_told() -> None:
     assert not list(misstated("the exponent x counts modulo 16: as", exponential, STEM))
     assert not list(misstated("here x is taken modulo 16 = φ(17): exponents", exponential, STEM))
     assert list(misstated("here x is taken modulo 17 = φ(17): exponents", exponential, STEM))
+    assert not list(misstated("give x modulo 16 = φ(17).", exponential, STEM))
+    assert list(misstated("give x modulo 17 = φ(17).", exponential, STEM))
     assert list(misstated("the exponent x counts modulo 17: as", exponential, STEM)) == [
         "stem: expected exponents modulo 16, got modulo 17"
     ]

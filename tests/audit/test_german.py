@@ -180,8 +180,8 @@ quadratic-mod-prime, select all
   Tick every least residue ($0$ to ${last}$) that is a solution | jeden kleinsten -> einen
   Tick every least residue ($0$ to ${last}$) that is a solution | Gibt es keinen -> Gibt es einen
 quadratic-mod-prime, select one
-  Which set holds **all** of them | alle -> einige
-  Which set holds **all** of them | sonst nichts -> noch mehr
+  Which set contains **all** of them | alle -> einige
+  Which set contains **all** of them | sonst nichts -> noch mehr
 quadratic-two-prime-powers, set
   There is at least one | nicht leer -> leer
   There is at least one | beliebiger -> aufsteigender
@@ -226,7 +226,6 @@ steps-in-order, order
 inverse-by-euclid, integer
   Find the inverse of | Inverse -> Negative
 inverse-or-none, solvable or not
-  Decide whether {a} has an inverse | ein Inverses -> kein Inverses
   True or false: {a} has an inverse | ein Inverses -> kein Inverses
 power-by-fermat, integer
   Find the power | modulo -> von
@@ -281,7 +280,7 @@ linear-reasons, select one
   Which of these is true and proves | beweist -> widerlegt
   Which of these is true and proves | trifft zu -> trifft nicht zu
 exponents-repeating, list
-  Here $x$ is taken modulo | modulo ${n} -> modulo ${m}
+  Give $x$ modulo | modulo ${n} -> modulo ${m}
 """
 """Under a family and a form: how a sentence begins in English, and the German words that are
 exchanged in it."""

@@ -211,8 +211,7 @@ def test_a_question_names_the_unknown_and_what_it_counts_modulo():
     problem = problem_from(["3^t = 5 mod 17"])
 
     assert text(problem.question("all solutions")) == (
-        "Find all solutions of 3^t ≡ 5 (mod 17) Here t is taken modulo 16 = φ(17): exponents that "
-        "are congruent modulo 16 give congruent powers (Euler)."
+        "Find all solutions of 3^t ≡ 5 (mod 17) Give t modulo 16 = φ(17)."
     )
 
 

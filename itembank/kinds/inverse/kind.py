@@ -64,7 +64,7 @@ class InverseModulo(StepByStep, AboutResidue):
     def question(self, ask: str) -> Telling:
         a, m = Number(self.number), self.modulus_math
         if ask == "whether any":
-            return (say("Decide whether {a} has an inverse modulo {m}.", a=a, m=m),)
+            return ()
         if ask == "the steps":
             return (
                 say(

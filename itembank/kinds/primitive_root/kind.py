@@ -235,9 +235,7 @@ class PrimitiveRootExistence(AboutModulus):
         return "is there a primitive root"
 
     def asked(self, ask: str) -> Sentences:
-        return say(
-            "Decide whether there is a primitive root modulo {m}.", m=self.modulus_math
-        ), primitive_root(self)
+        return (primitive_root(self),)
 
     @property
     def phrases(self) -> Phrases:
@@ -296,12 +294,7 @@ class PrimitiveRootTest(AboutModulus):
         return (self.kind, self.number % self.modulus, self.modulus)
 
     def asked(self, ask: str) -> Sentences:
-        asked = say(
-            "Decide whether {a} is a primitive root modulo {m}.",
-            a=Number(self.number),
-            m=self.modulus_math,
-        )
-        return asked, primitive_root(self)
+        return (primitive_root(self),)
 
     @property
     def phrases(self) -> Phrases:

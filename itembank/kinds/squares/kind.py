@@ -44,7 +44,7 @@ def convention(problem: AboutModulus, units: bool) -> Said:
     if units:
         return say(
             "A quadratic residue modulo {m} is a residue that is coprime to {m} and congruent to "
-            "the square of an integer; so 0 is none.",
+            "the square of an integer; so 0 is not one.",
             m=m,
         )
     return say(

@@ -160,8 +160,7 @@ def select_one(
     scoring = Scoring(points=wording.points)
     if sets:
         choose = say(
-            "Which set holds **all** of them among the least residues ($0$ to ${last}$), and "
-            "nothing else?",
+            "Which set contains **all** of them from $0$ to ${last}$, and nothing else?",
             last=modulus_of(problem, "select one") - 1,
         )
         rule = counted(

@@ -126,8 +126,7 @@ class ExponentialCongruence:
         yield OPENINGS[ask]
         yield shown(*self.shown)
         period = say(
-            "Here $x$ is taken modulo ${n} = φ({m})$: exponents that are congruent modulo {n} "
-            "give congruent powers (Euler).",
+            "Give $x$ modulo ${n} = φ({m})$.",
             m=modulus_formula(self.m, self.modulus_text),
             n=self.modulus,
         )
