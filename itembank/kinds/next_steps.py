@@ -40,6 +40,22 @@ BY_ASK: Mapping[str, Said] = {
         "which of them solve the congruence there?"
     ),
     "the steps": ORDER,
+    "the wrong line": say(
+        "Test the lines one by one, from the first: substitute what a line names into the "
+        "congruence, modulo the number that it speaks of."
+    ),
+    "the missing step": say(
+        "Test each line that is offered by itself: does it hold? Then ask which of the lines below "
+        "the gap needs it."
+    ),
+    "the next step": say(
+        "Test each line that is offered by itself: does it hold? Then ask whether the lines above "
+        "have found every number that it needs."
+    ),
+    "the reason": say(
+        "Work out the numbers of each reason that is offered: does it hold here? Then ask whether "
+        "the step would follow from it alone."
+    ),
 }
 """What fits every congruence in one unknown."""
 
@@ -330,6 +346,14 @@ BY_KIND: Mapping[tuple[str, str], Said] = {
     ("tower", "the value"): say(
         "Begin at the top: find the exponent of the lowest base modulo φ of the modulus, then the "
         "power by repeated squaring. Check first whether the base and the modulus are coprime."
+    ),
+    ("remainder", "the value"): say(
+        "Replace each number by its least residue before it is multiplied, and reduce after each "
+        "step: which remainder does each part of the expression leave?"
+    ),
+    ("natural_count", "the value"): say(
+        "Find one solution, and write all of them with a parameter. For which values of the "
+        "parameter is neither unknown negative?"
     ),
     ("isbn_digit", "the value"): say(
         "Put the digit that was given in its place, and add all the digits with their weights: is "
