@@ -254,6 +254,7 @@ def checks(f: Poly, answer: ResidueSet, factors: Factors) -> list[Step]:
     classes = few and answer.class_count < answer.count
     sample = tuple(r for r, _d in answer.classes()) if classes else residues
     chosen = tuple(easiest(f, r, m) for r in (sample if not paired else [r for r, _s in pairs]))
+    chosen = tuple(x for x in chosen if abs(value(f, x)) <= LEGIBLE) or chosen
     chosen = chosen[:PUT_IN]
     complete = few and len(chosen) == (len(pairs) if paired else answer.count)
     values = tuple(value(f, x) for x in chosen)

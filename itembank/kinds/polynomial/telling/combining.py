@@ -443,14 +443,20 @@ def substitute(step: Substitute) -> Iterator[Told]:
 
 
 def values_told(step: Substitute, values: Sequence[int]) -> Said:
-    """f(7) = 117 and f(20) = 585 = 5 · 117."""
+    """f(7) = 117 and f(101) ≡ f(-16) = 117."""
     shown = each(
-        related(applied("f", r), "=", multiple_shown(v, step.modulus))
+        related(value_at(r, step.modulus), "=", multiple_shown(v, step.modulus))
         for r, v in zip(step.solutions, values, strict=True)
     )
     if step.complete:
         return say("{values}.", values=shown)
     return say("For example, {values}.", values=shown)
+
+
+def value_at(r: int, m: int) -> Math:
+    """f(7); f(101) ≡ f(-16) where the residue nearest to 0 is put in."""
+    near = applied("f", r)
+    return near if r >= 0 else related(applied("f", r % m), "≡", near)
 
 
 def reduced_on_the_way(step: Substitute) -> Iterator[Told]:
