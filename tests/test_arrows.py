@@ -30,6 +30,7 @@ FLOORS = {
     "itembank.terms.parallel": 2,
     "itembank.review.decisions_file": 3,
     "itembank.pipeline.species": 2,
+    "itembank.pipeline.balance": 2,
     "itembank.pipeline.variants": 3,
     "itembank.pipeline.compose": 3,
     "itembank.audit": 3,

@@ -19,6 +19,7 @@ from itembank.kinds.base import Problem
 from itembank.languages import Speaker, say
 from itembank.languages.catalogue import ENGLISH
 from itembank.pipeline import compose
+from itembank.pipeline.balance import balanced
 from itembank.pipeline.compose import Wording
 from itembank.pipeline.variants import (
     Attempt,
@@ -29,6 +30,7 @@ from itembank.pipeline.variants import (
     Fits,
     Stream,
     Variant,
+    aim,
     attempt,
     reasons,
 )
@@ -144,13 +146,31 @@ def chosen(
             if fit(variant):
                 yield variant
 
-    for variant in chain(fresh(), again()):
+    for variant in chain(even(fresh(), stream, fit), again()):
         twins.update(dict.fromkeys(variant.signs, variant.family.id))
         yield variant
         given += 1
         if given == wanted:
             return
     raise ran_out(stream, wanted, given, pool, passed)
+
+
+SETS = ("all solutions", "the steps")
+"""What is asked where a draw that is even as a whole is even enough in a group."""
+
+
+def even(
+    variants: Iterable[Variant], stream: Stream, fit: Callable[[Variant], bool]
+) -> Iterator[Variant]:
+    """The variants in an order in which a group is as even in its answers as its number allows.
+
+    The stream is even, but what a pool passes over may not be. One that waited for its turn may
+    have become a near twin of one before it.
+    """
+    if stream.family.ask in SETS:
+        return iter(variants)
+    wanted = aim(stream.family, f"{stream.key}/group")
+    return filter(fit, balanced(variants, lambda variant: variant.answer, wanted))
 
 
 def ran_out(

@@ -1,8 +1,9 @@
 """From a family, a seed and an index to a variant: the only source of chance.
 
 The stream of a family's variants is fixed by (family, version, seed): attempt n draws
-each parameter in order by hashing names, and the attempts that satisfy the family, state
-a problem not stated before, and fit the family's response forms are numbered 0, 1, 2, ...
+each parameter in order by hashing names; the attempts that satisfy the family, state
+a problem not stated before, and fit the family's response forms are put in an order in which no
+answer is too common (`balance.py`), and numbered 0, 1, 2, ...
 So a variant depends on (family, version, seed, index) alone, asking for more never changes
 the earlier ones, and nothing is drawn twice - neither a problem nor a disguise of it.
 
@@ -21,11 +22,12 @@ from typing import Any
 
 from itembank.kinds.base import Problem, Slip, Solution, solution_to
 from itembank.kinds.table import KINDS
+from itembank.pipeline.balance import FALSE, NONE, TRUE, Aim, Evenly, Varied, balanced, pick
 from itembank.spec import Family
 from itembank.spec.condition import Condition
 from itembank.spec.domain import Domain
 from itembank.spec.parameter import Parameter
-from itembank.values.answer import ResidueSet
+from itembank.values.answer import Absent, Answer, Pairs, ResidueSet, Truth, Value
 from itembank.values.errors import ItemBankError, NoValue, StatementError
 from itembank.values.item import canonical
 
@@ -60,14 +62,6 @@ class Unfinished:
 
 
 ParameterSet = Parameters | Unfinished
-
-
-def pick(key: str, n: int) -> int:
-    """A number in range(n) fixed by `key` alone ("crt-two/v3/seed-7/12/m1").
-
-    The bias is below n / 2^256.
-    """
-    return int.from_bytes(sha256(key.encode()).digest(), "big") % n
 
 
 # ------------------------------------------------------------ candidates
@@ -108,6 +102,7 @@ class Attempt:
     rejected: why it is no candidate, or "", alike for all sets with this reason.
     example: the reason with the numbers of this set, where there are some.
     signs: what near twins have in common.  slips: the names of those that it offers.
+    answer: what a question that asks for it is answered with, as far as a guess can know it.
     """
 
     parameters: Parameters | None
@@ -117,6 +112,7 @@ class Attempt:
     signs: tuple[str, ...] = ()
     effort: Effort = Effort(0, 0, 0)
     slips: tuple[str, ...] = ()
+    answer: str = ""
 
 
 def name_of(value: tuple[object, ...]) -> str:
@@ -144,6 +140,7 @@ def attempt(
         signs=twin_signs(found.candidate),
         effort=found.effort,
         slips=found.slips,
+        answer=answer_asked(family.ask, found.candidate.solution.answer),
     )
 
 
@@ -274,6 +271,7 @@ class Variant:
     signs: tuple[str, ...]
     effort: Effort
     slip_names: tuple[str, ...]
+    answer: str
 
     @property
     def candidate(self) -> Candidate:
@@ -328,15 +326,38 @@ class Stream:
     accepted: int = 0
 
     def __iter__(self) -> Iterator[Variant]:
-        """By chance until variants have been rare for long, then those that are left."""
+        """Each candidate once, in an order in which no answer is too common."""
+        ordered = balanced(self.candidates(), lambda found: found.answer, self.aim)
+        for index, found in enumerate(ordered):
+            assert found.parameters is not None
+            self.accepted += 1
+            yield Variant(
+                family=self.family,
+                seed=self.seed,
+                index=index,
+                letter=self.letter,
+                parameters=found.parameters,
+                name=found.problem,
+                signs=found.signs,
+                effort=found.effort,
+                slip_names=found.slips,
+                answer=found.answer,
+            )
+
+    @property
+    def aim(self) -> Aim:
+        return aim(self.family, self.key)
+
+    def candidates(self) -> Iterator[Attempt]:
+        """By chance until new ones have been rare for long, then those that are left."""
         quiet = 0
-        for found in self.numbered(self.by_chance()):
+        for found in self.fresh(self.by_chance()):
             quiet = 0 if found else quiet + 1
             if found:
                 yield found
             elif quiet >= PATIENCE and (quiet >= GIVEN_UP or self.listed is not None):
                 break
-        yield from filter(None, self.numbered(in_batches(self.key, self.listed or ())))
+        yield from filter(None, self.fresh(in_batches(self.key, self.listed or ())))
 
     @property
     def key(self) -> str:
@@ -357,8 +378,8 @@ class Stream:
         for first in count(0, BATCH):
             yield Batch(self.key, range(first, first + BATCH))
 
-    def numbered(self, batches: Iterable[Batch]) -> Iterator[Variant | None]:
-        """For each parameter set the next variant; None, with the reason counted, without one."""
+    def fresh(self, batches: Iterable[Batch]) -> Iterator[Attempt | None]:
+        """The parameter sets that give a new problem; None, the reason counted, for others."""
         for found in (self.evaluate or self.evaluated)(batches):
             self.attempts += 1
             rejected = REPEATED if found.problem in self.seen else found.rejected
@@ -367,23 +388,53 @@ class Stream:
                 yield None
                 continue
             self.seen.add(found.problem)
-            index, self.accepted = self.accepted, self.accepted + 1
-            yield Variant(
-                family=self.family,
-                seed=self.seed,
-                index=index,
-                letter=self.letter,
-                parameters=found.parameters,
-                name=found.problem,
-                signs=found.signs,
-                effort=found.effort,
-                slip_names=found.slips,
-            )
+            yield found
 
     def evaluated(self, batches: Iterable[Batch]) -> Iterator[Attempt]:
         for batch in batches:
             for parameters in batch.parameter_sets(self.family):
                 yield attempt(self.family, self.letter, self.fits, parameters, self.seen)
+
+
+# ------------------------------------------------------------ answers
+
+OF_SETS = (100, 60, 50)
+"""The largest share of solution sets of one size, by the number of usual sizes."""
+
+OF_NUMBERS = (100, 50, 40, 30)
+"""The largest share of one number to be typed or chosen."""
+
+
+def aim(family: Family, key: str) -> Aim:
+    """How often each answer to a question of the family is to come."""
+    if family.ask == "whether any":
+        return Evenly(key)
+    return Varied(key, OF_SETS if family.ask == "all solutions" else OF_NUMBERS)
+
+
+def answer_asked(ask: str, answer: Answer) -> str:
+    """What the question is answered with: true or false, a number; of a set only its size."""
+    match answer:
+        case Truth(holds):
+            return TRUE if holds else FALSE
+        case Value(value):
+            return TRUE if ask == "whether any" else str(value)
+        case Absent():
+            return FALSE if ask == "whether any" else NONE
+        case Pairs(_, pairs):
+            return answer_of_set(ask, len(pairs))
+        case ResidueSet() if answer and ask in ("the solution", "the least"):
+            return str(answer.least())
+        case ResidueSet() if answer and ask == "the largest":
+            return str(answer.largest())
+        case ResidueSet():
+            return answer_of_set(ask, answer.count)
+
+
+def answer_of_set(ask: str, size: int) -> str:
+    if ask == "whether any":
+        return TRUE if size else FALSE
+    return str(size) if size or ask == "how many" else NONE
 
 
 def reasons(rejected: Mapping[str, int]) -> str:

@@ -58,9 +58,9 @@ def test_a_variant_is_what_it_was_when_first_handed_out():
     f = load_family(FAMILIES["quadratic-two-prime-powers"], SIGNATURES)
 
     assert statements(f, "frozen", 3) == [
-        "x^2 + 4x + 18 = 0 mod 325",
-        "x^2 + 19x + 33 = 0 mod 153",
-        "x^2 + 20x + 33 = 0 mod 63",
+        "x^2 + 4x + 40 = 0 mod 425",
+        "x^2 + 2x + 20 = 0 mod 275",
+        "x^2 + 4x + 35 = 0 mod 175",
     ]
 
 
