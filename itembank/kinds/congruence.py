@@ -4,6 +4,7 @@ Notation: left(x) = right(x) (mod m), f = left - right. Polynomials are tuples o
 coefficients, constant term first. Nothing here solves a congruence.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from math import gcd
 from typing import Self
@@ -78,6 +79,23 @@ class Congruence:
         right = polynomial(self.right, self.letter)
         modulus = modulus_formula(self.modulus, self.modulus_text)
         return (building.congruence(left, right, modulus),)
+
+    def symmetry(self) -> Callable[[int], frozenset[int]] | None:
+        """What must solve the congruence with a residue; None where it cannot be read off.
+
+        The partner -b/a - r of a root r of a quadratic, -r where all powers are even, the steps
+        m/gcd(a, m) of a linear congruence.
+        """
+        f, m = reduced(self.f, self.modulus), self.modulus
+        if len(f) == 2:
+            step = m // gcd(f[1], m)
+            return lambda x: frozenset(range(x % step, m, step))
+        if len(f) == 3 and gcd(f[2], m) == 1:
+            total = -f[1] * pow(f[2], -1, m)
+            return lambda x: frozenset((x % m, (total - x) % m))
+        if len(f) > 2 and not any(f[1::2]):
+            return lambda x: frozenset((x % m, -x % m))
+        return None
 
     def question(self, ask: str) -> Telling:
         return ({**OPENINGS, **OPENINGS_OF_LINES}[ask], Display(self.shown))

@@ -100,45 +100,125 @@ class Varied:
         return so_far.given[answer] * 100 < share * (place + 1)
 
 
+# ------------------------------------------------------------ the place of the key
+
+
+@dataclass(frozen=True)
+class Room:
+    """Wrong answers that look like the key: how many come before it in size, and after it.
+
+    none: whether "no solutions" can stand among them.
+    """
+
+    before: int
+    after: int
+    none: bool = False
+
+
+@dataclass(frozen=True)
+class Layout:
+    """Where the key is to stand among the options of one question, and where "none", if at all."""
+
+    place: int
+    none: int | None = None
+
+    @property
+    def smaller(self) -> int:
+        """How many sets or values are to stand before the key."""
+        return self.place - (self.none == 0)
+
+    def fits_in(self, room: Room) -> bool:
+        """Whether the key can stand there."""
+        listed = OPTIONS - 1 - (self.none is not None)
+        return room.before >= self.smaller and room.after >= listed - self.smaller
+
+
+OPTIONS = 4
+"""Of a choice."""
+
+BESIDE_NONE = 3
+"""Where "none" is not the key, it stands among the options of one question in so many."""
+
+
+def layout(key: str, index: int, can_be_none: bool) -> Layout:
+    """The key at each place once in OPTIONS questions; "none" now first, now last."""
+    block, i = divmod(index, OPTIONS)
+    places = sorted(range(OPTIONS), key=lambda place: pick(f"{key}/place/{block}/{place}", 2**64))
+    if not can_be_none or pick(f"{key}/none among/{index}", BESIDE_NONE):
+        return Layout(places[i])
+    none = (OPTIONS - 1) * pick(f"{key}/none last/{index}", 2)
+    if places[i] != none:
+        return Layout(places[i], none)
+    left = [place for place in range(OPTIONS) if place != none]
+    return Layout(left[pick(f"{key}/place beside none/{index}", OPTIONS - 1)], none)
+
+
+# ------------------------------------------------------------ the order
+
+Line = tuple[str, Room | None]
+"""An answer, with the room that its options leave for the key."""
+
+
 @dataclass
 class Balance(Generic[Drawn]):
-    """What was drawn, waiting by its answer for an index that wants it."""
+    """What was drawn, waiting by its answer and its room for an index that wants it."""
 
     source: Iterator[Drawn]
-    answer: Callable[[Drawn], str]
+    line: Callable[[Drawn], Line]
     aim: Aim
+    key: str = ""
     so_far: SoFar = field(default_factory=SoFar)
-    waiting: dict[str, deque[tuple[int, Drawn]]] = field(default_factory=dict)
+    waiting: dict[Line, deque[tuple[int, Drawn]]] = field(default_factory=dict)
 
     def __iter__(self) -> Iterator[Drawn]:
-        while (name := self.next_wanted()) is not None:
-            _, found = self.waiting[name].popleft()
-            self.so_far.given[name] += 1
+        while (line := self.next_wanted()) is not None:
+            _, found = self.waiting[line].popleft()
+            self.so_far.given[line[0]] += 1
             yield found
 
-    def next_wanted(self) -> str | None:
-        """The answer of what comes next; None where nothing is left."""
+    def next_wanted(self) -> Line | None:
+        """The line of what comes next; None where nothing is left."""
+        line = self.earliest(self.is_wanted)
         for _ in range(SEARCH):
-            name = self.earliest(lambda answer: self.aim.wants(answer, self.so_far))
-            if name is not None or not self.draw():
+            if line is not None or not self.draw():
                 break
-        return name or self.earliest(lambda answer: answer != NONE) or self.earliest(bool)
+            line = self.earliest(self.is_wanted)
+        return (
+            line
+            or self.earliest(lambda line: self.aim.wants(line[0], self.so_far))
+            or self.earliest(lambda line: line[0] != NONE)
+            or self.earliest(lambda _line: True)
+        )
+
+    def is_wanted(self, line: Line) -> bool:
+        answer, room = line
+        if not self.aim.wants(answer, self.so_far):
+            return False
+        if room is None or answer == NONE:
+            return True
+        return layout(self.key, self.so_far.given.total(), room.none).fits_in(room)
 
     def draw(self) -> bool:
         """Draws one more to wait; whether there was one."""
         for found in self.source:
-            answer = self.answer(found)
-            self.waiting.setdefault(answer, deque()).append((self.so_far.met.total(), found))
-            self.so_far.met[answer] += 1
+            line = self.line(found)
+            self.waiting.setdefault(line, deque()).append((self.so_far.met.total(), found))
+            self.so_far.met[line[0]] += 1
             return True
         return False
 
-    def earliest(self, wanted: Callable[[str], bool]) -> str | None:
-        """The answer of what has waited longest, among the answers that are wanted."""
-        lines = ((line[0][0], a) for a, line in self.waiting.items() if line and wanted(a))
-        return min(lines, default=(0, None))[1]
+    def earliest(self, wanted: Callable[[Line], bool]) -> Line | None:
+        """The line of what has waited longest, among the lines that are wanted."""
+        lines = [(queue[0][0], line) for line, queue in self.waiting.items() if queue]
+        fit = [(n, line) for n, line in lines if wanted(line)]
+        return min(fit, key=lambda found: found[0])[1] if fit else None
 
 
-def balanced(drawn: Iterable[Drawn], answer: Callable[[Drawn], str], aim: Aim) -> Iterator[Drawn]:
-    """All that is drawn, each once, in an order that follows the aim as far as it can be."""
-    return iter(Balance(iter(drawn), answer, aim))
+def balanced(
+    drawn: Iterable[Drawn], line: Callable[[Drawn], Line], aim: Aim, key: str = ""
+) -> Iterator[Drawn]:
+    """All that is drawn, each once, in an order that follows the aim as far as it can be.
+
+    key: that by which the place of a right option is fixed, where the lines have room.
+    """
+    return iter(Balance(iter(drawn), line, aim, key))

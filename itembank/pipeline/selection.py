@@ -19,7 +19,7 @@ from itembank.kinds.base import Problem
 from itembank.languages import Speaker, say
 from itembank.languages.catalogue import ENGLISH
 from itembank.pipeline import compose
-from itembank.pipeline.balance import balanced
+from itembank.pipeline.balance import Room, balanced
 from itembank.pipeline.compose import Wording
 from itembank.pipeline.variants import (
     Attempt,
@@ -160,7 +160,7 @@ SETS = ("all solutions", "the steps")
 
 
 def even(
-    variants: Iterable[Variant], stream: Stream, fit: Callable[[Variant], bool]
+    variants: Iterator[Variant], stream: Stream, fit: Callable[[Variant], bool]
 ) -> Iterator[Variant]:
     """The variants in an order in which a group is as even in its answers as its number allows.
 
@@ -168,9 +168,10 @@ def even(
     have become a near twin of one before it.
     """
     if stream.family.ask in SETS:
-        return iter(variants)
+        return variants
     wanted = aim(stream.family, f"{stream.key}/group")
-    return filter(fit, balanced(variants, lambda variant: variant.answer, wanted))
+    ordered = balanced(variants, lambda variant: (variant.answer, None), wanted)
+    return (variant for variant in ordered if fit(variant))
 
 
 def ran_out(
@@ -273,11 +274,13 @@ def fits(family: Family) -> Fits:
     plain = (family.substitute(form) for form in family.forms)
     forms = dict.fromkeys((*family.forms, *filter(None, plain)))
 
-    def check_forms(candidate: Candidate) -> None:
+    def check_forms(candidate: Candidate) -> Room | None:
+        problem, solution, slips = candidate.problem, candidate.solution, candidate.slips
         for form in forms:
-            compose.check_form(
-                form, candidate.problem, candidate.solution, candidate.slips, family.ask
-            )
+            compose.check_form(form, problem, solution, slips, family.ask)
+        if "select one" not in forms or family.ask == "the steps":
+            return None
+        return compose.room_for_key(problem, solution, slips)
 
     return check_forms
 

@@ -22,7 +22,17 @@ from typing import Any
 
 from itembank.kinds.base import Problem, Slip, Solution, solution_to
 from itembank.kinds.table import KINDS
-from itembank.pipeline.balance import FALSE, NONE, TRUE, Aim, Evenly, Varied, balanced, pick
+from itembank.pipeline.balance import (
+    FALSE,
+    NONE,
+    TRUE,
+    Aim,
+    Evenly,
+    Room,
+    Varied,
+    balanced,
+    pick,
+)
 from itembank.spec import Family
 from itembank.spec.condition import Condition
 from itembank.spec.domain import Domain
@@ -77,8 +87,11 @@ class Candidate:
     slips: tuple[Slip, ...]
 
 
-Fits = Callable[[Candidate], None]
-"""Raises ComposeError if a candidate cannot be put in a response form of its family."""
+Fits = Callable[[Candidate], Room | None]
+"""The room for the key among options, None without a choice.
+
+Raises ComposeError if a candidate cannot be put in a response form of its family.
+"""
 
 
 @dataclass(frozen=True)
@@ -103,6 +116,7 @@ class Attempt:
     example: the reason with the numbers of this set, where there are some.
     signs: what near twins have in common.  slips: the names of those that it offers.
     answer: what a question that asks for it is answered with, as far as a guess can know it.
+    room: where the key can stand among options.
     """
 
     parameters: Parameters | None
@@ -113,6 +127,7 @@ class Attempt:
     effort: Effort = Effort(0, 0, 0)
     slips: tuple[str, ...] = ()
     answer: str = ""
+    room: Room | None = None
 
 
 def name_of(value: tuple[object, ...]) -> str:
@@ -141,6 +156,7 @@ def attempt(
         effort=found.effort,
         slips=found.slips,
         answer=answer_asked(family.ask, found.candidate.solution.answer),
+        room=found.room,
     )
 
 
@@ -151,6 +167,7 @@ class Accepted:
     problem: str
     candidate: Candidate
     effort: Effort
+    room: Room | None
 
     @property
     def slips(self) -> tuple[str, ...]:
@@ -198,12 +215,13 @@ def judged(
     else:
         found = Candidate(parameters=parameters, problem=stated, solution=solution, slips=())
     try:
-        fits(found)
+        room = fits(found)
     except ItemBankError as e:
         return Attempt(parameters, problem, str(e))
     singular = measures.get("singular_roots", 0)
     steps = solution_to(stated, family.ask, solution).effort
-    return Accepted(problem, found, Effort(steps, digits_of(stated, measures), singular))
+    effort = Effort(steps, digits_of(stated, measures), singular)
+    return Accepted(problem, found, effort, room)
 
 
 def digits_of(problem: Problem, measures: Mapping[str, int]) -> int:
@@ -327,7 +345,9 @@ class Stream:
 
     def __iter__(self) -> Iterator[Variant]:
         """Each candidate once, in an order in which no answer is too common."""
-        ordered = balanced(self.candidates(), lambda found: found.answer, self.aim)
+        ordered = balanced(
+            self.candidates(), lambda found: (found.answer, found.room), self.aim, self.key
+        )
         for index, found in enumerate(ordered):
             assert found.parameters is not None
             self.accepted += 1
@@ -401,7 +421,7 @@ class Stream:
 OF_SETS = (100, 60, 50)
 """The largest share of solution sets of one size, by the number of usual sizes."""
 
-OF_NUMBERS = (100, 50, 40, 30)
+OF_NUMBERS = (100, 50, 35, 30)
 """The largest share of one number to be typed or chosen."""
 
 

@@ -21,7 +21,7 @@ aims = st.sampled_from([Evenly("k"), Varied("k", (100, 50, 40, 30))])
 
 
 def order(drawn, aim):
-    return list(balanced(enumerate(drawn), lambda one: one[1], aim))
+    return list(balanced(enumerate(drawn), lambda one: (one[1], None), aim))
 
 
 @given(answers, aims)
@@ -36,7 +36,7 @@ def test_each_comes_once_and_equal_answers_keep_their_order(drawn, aim):
 
 @given(answers, aims, st.integers(0, 60))
 def test_asking_for_fewer_gives_the_same_first_ones(drawn, aim, n):
-    some = islice(balanced(enumerate(drawn), lambda one: one[1], aim), n)
+    some = islice(balanced(enumerate(drawn), lambda one: (one[1], None), aim), n)
 
     assert list(some) == order(drawn, aim)[:n]
 
@@ -60,7 +60,7 @@ def test_an_answer_that_never_comes_is_not_waited_for_long():
             taken += 1
             yield TRUE
 
-    assert list(islice(balanced(endless(), str, Evenly("k")), 300)) == [TRUE] * 300
+    assert list(islice(balanced(endless(), lambda a: (a, None), Evenly("k")), 300)) == [TRUE] * 300
     assert taken < 500
 
 

@@ -2,16 +2,13 @@
 
 import dataclasses
 from collections.abc import Callable
-from itertools import combinations, islice
+from itertools import islice
 
 import pytest
-from hypothesis import assume, given, settings
-from hypothesis import strategies as st
 
 from itembank.kinds.statement import problem_from
 from itembank.kinds.table import SIGNATURES
 from itembank.pipeline.compose import FORMS, REQUIREMENTS, Wording, check_form
-from itembank.pipeline.compose.choices import OPTIONS, distractors
 from itembank.pipeline.selection import fits
 from itembank.pipeline.variants import Stream
 from itembank.spec import find_families, library, load_family
@@ -91,34 +88,3 @@ def test_a_candidate_that_one_form_of_its_family_cannot_take_is_refused():
 
     with pytest.raises(ComposeError, match="the slips give 0 wrong"):
         fits(family)(dataclasses.replace(variant.candidate, slips=()))
-
-
-# ------------------------------------------------------------ distractors
-
-claims = st.lists(st.integers(0, 11), max_size=4, unique=True).map(lambda xs: tuple(sorted(xs)))
-
-
-def most_like_the_others(key, choice) -> bool:
-    """Whether the key shares more residues with the other options than each of them does."""
-    offered = [set(key), *map(set, choice)]
-    alike = [sum(len(s & t) for t in offered) - len(s) for s in offered]
-    return all(alike[0] > other for other in alike[1:])
-
-
-def place(key, choice) -> int:
-    return sorted((key, *choice), key=lambda claim: (len(claim), claim)).index(key)
-
-
-@given(st.lists(claims, min_size=OPTIONS, max_size=8, unique=True), st.integers(0, 9))
-@settings(max_examples=100, deadline=None)
-def test_the_key_is_hidden_as_well_as_the_wrong_answers_allow(given_claims, index):
-    key, *wrong = given_claims
-    choices = [c for c in combinations(wrong, OPTIONS - 1) if any(len(s) == len(key) for s in c)]
-    assume(choices)
-    chosen = distractors(key, wrong, index)
-
-    assert chosen in choices
-    hidden = [c for c in choices if not most_like_the_others(key, c)]
-    assert chosen in (hidden or choices)
-    turned = min(abs(place(key, c) - index % OPTIONS) for c in hidden or choices)
-    assert abs(place(key, chosen) - index % OPTIONS) == turned

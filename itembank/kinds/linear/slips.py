@@ -146,6 +146,45 @@ def inverse_sign(w: Work) -> SetFound:
     )
 
 
+def inverse_taken(w: Work) -> SetFound:
+    """The inverse of a1 given for x: b1 forgotten."""
+    if not w.solvable or w.m1 <= 2 or w.a1 % w.m1 == 1:
+        return None
+    return w.spread(w.inverse), say(
+        "If you gave an inverse: ${a1} · {inverse} ≡ 1 (mod {m1})$, and {b1} is wanted on the "
+        "right side. Multiply it by {b1}.",
+        a1=w.a1,
+        inverse=w.inverse,
+        m1=w.m1,
+        b1=w.b1,
+    )
+
+
+def right_side_not_divided(w: Work) -> SetFound:
+    """a and m divided by d, and b not."""
+    if not w.solvable or w.d == 1:
+        return None
+    return w.spread(w.inverse * w.b), say(
+        "When {a} and {m} are divided by {d}, so is {b}.",
+        a=w.a,
+        m=w.m,
+        d=w.d,
+        b=w.b,
+    )
+
+
+def multiplied_by_the_coefficient(w: Work) -> SetFound:
+    """b1 multiplied by a1, where its inverse was wanted."""
+    if not w.solvable or w.m1 <= 2:
+        return None
+    return w.spread(w.a1 * w.b1), say(
+        "To undo the factor {a1} multiply both sides by its **inverse** modulo {m1}, not by {a1} "
+        "itself.",
+        a1=w.a1,
+        m1=w.m1,
+    )
+
+
 def one_representative(w: Work) -> SetFound:
     if not w.solvable or w.d == 1:
         return None
@@ -170,32 +209,6 @@ def wrong_spacing(w: Work) -> SetFound:
     )
 
 
-def inverse_taken(w: Work) -> SetFound:
-    """The inverse of the coefficient, not multiplied by the right side."""
-    if not w.solvable or w.a1 == 1:
-        return None
-    return w.spread(w.inverse), say(
-        "Multiply to check: modulo {m1} this is the inverse of {a1}, and the product of the two "
-        "leaves 1, not {b1}. The right side has to be multiplied by it too.",
-        a1=w.a1,
-        m1=w.m1,
-        b1=w.b1,
-    )
-
-
-def coefficient_multiplied(w: Work) -> SetFound:
-    """The right side multiplied by the coefficient, not by its inverse."""
-    if not w.solvable or w.a1 == 1:
-        return None
-    return w.spread(w.a1 * w.b1), say(
-        "If you multiplied {b1} by {a1}: to free $x$ of its coefficient, multiply by the "
-        "**inverse** of {a1} modulo {m1}.",
-        b1=w.b1,
-        a1=w.a1,
-        m1=w.m1,
-    )
-
-
 def coefficient_subtracted(w: Work) -> SetFound:
     """ax taken apart as a + x."""
     if not w.solvable or w.a1 == 1:
@@ -214,11 +227,12 @@ MISTAKES: dict[str, Callable[[Work], SetFound]] = by_name(
     modulus_kept,
     uneven_division,
     integer_quotient,
+    right_side_not_divided,
     inverse_sign,
+    inverse_taken,
+    multiplied_by_the_coefficient,
     one_representative,
     wrong_spacing,
-    inverse_taken,
-    coefficient_multiplied,
     coefficient_subtracted,
 )
 """In the order of the method, by the names that specs and packages call them."""

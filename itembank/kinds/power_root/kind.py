@@ -6,7 +6,7 @@ p = 5 (mod 8), Tonelli and Shanks; other powers by a table of indices for small 
 criterion and one corrected guess for large p - then lifting and every combination.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import ClassVar, Self
 
@@ -123,6 +123,12 @@ class PowerRoot(Modular):
     @property
     def statement(self) -> tuple[str, ...]:
         return (f"{self.letter}^{self.exponent} = {self.power} mod {self.modulus_text}",)
+
+    def symmetry(self) -> Callable[[int], frozenset[int]] | None:
+        """With a root its negative, where the exponent is even; else nothing can be read off."""
+        if self.exponent % 2:
+            return None
+        return lambda x: frozenset((x % self.modulus, -x % self.modulus))
 
     @property
     def shown(self) -> tuple[Math, ...]:

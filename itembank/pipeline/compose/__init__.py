@@ -12,8 +12,10 @@ from typing import Any
 from itembank.kinds.base import Problem, Slip, Solution, solution_to, worked_for
 from itembank.languages import Speaker
 from itembank.notation import spoken
+from itembank.pipeline.balance import Room
 from itembank.pipeline.compose import choices, derivation, entries, lines
 from itembank.pipeline.compose.draft import Draft, Wording
+from itembank.pipeline.compose.options import room, together_of
 from itembank.pipeline.compose.remarks import remarks
 from itembank.values.item import Item
 
@@ -106,11 +108,13 @@ def requirements_of_one(
         return derivation.steps_to_order(problem, solution)
     if ask in lines.REQUIREMENTS:
         return lines.REQUIREMENTS[ask](problem, solution)
-    return choices.claims_to_choose_from(solution.answer, slips)
+    return choices.claims_to_choose_from(solution.answer, slips, together_of(problem))
 
 
 REQUIREMENTS: dict[str, Require] = {
-    "select all": lambda _p, s, slips, _ask: choices.residues_to_show(s.answer, slips),
+    "select all": lambda p, s, slips, _ask: choices.residues_to_show(
+        s.answer, slips, together_of(p)
+    ),
     "select one": requirements_of_one,
     "integer": lambda _p, s, _slips, ask: entries.number_asked(s.answer, ask),
     "list": lambda _p, s, _slips, _ask: entries.residues_to_type(s.answer),
@@ -121,6 +125,13 @@ REQUIREMENTS: dict[str, Require] = {
     "guided": lambda p, s, _slips, _ask: derivation.stages_to_fill_in(p, s),
 }
 """What each form needs of a problem, its solution and its slips."""
+
+
+def room_for_key(problem: Problem, solution: Solution[Any], slips: Sequence[Slip]) -> Room:
+    """Where among options the key can stand, of a problem that can be put in a choice."""
+    together = together_of(problem)
+    key, wrong = choices.claims_to_choose_from(solution.answer, slips, together)
+    return room(key, tuple(wrong), together)
 
 
 def check_form(

@@ -6,12 +6,12 @@ result of a named slip, and the key never the only one of its size.
 """
 
 from collections.abc import Iterable, Sequence
-from itertools import combinations
 
 from itembank.kinds.base import Problem, Slip, Solution
 from itembank.languages import Said, Speaker, counted, say
 from itembank.notation.building import listed
 from itembank.notation.tree import Formula, Group, Inlines, Number, SetOf
+from itembank.pipeline.balance import OPTIONS
 from itembank.pipeline.compose.draft import (
     Draft,
     Wording,
@@ -20,21 +20,30 @@ from itembank.pipeline.compose.draft import (
     residues_of,
     slip_feedback,
 )
+from itembank.pipeline.compose.options import (
+    LONGEST_SET,
+    Together,
+    chosen,
+    like,
+    orbits,
+    together_of,
+    wrong_answers,
+)
 from itembank.values.answer import Absent, Answer, Claimed, Pairs, ResidueSet, Truth, claimed
 from itembank.values.errors import ComposeError
 from itembank.values.item import Option, Scoring, SelectAll, SelectOne, TrueFalse
 
-MOST_OPTIONS = 9
+MOST_OPTIONS = 10
 """Select all: the most residues offered, "no solutions" aside."""
 
 LEAST_WRONG = 2
 """Select all: the fewest wrong residues offered."""
 
-OPTIONS = 4
-"""Select one: the number of options."""
+LEAST_WRONG_PARTNERS = 3
+"""Select all: the fewest sets of partners that are wrong, where residues come with partners."""
 
-LONGEST_SET = 12
-"""Select one: the most residues in an option."""
+LEAST_ALIKE = 3
+"""Select one: the fewest wrong answers with partners like the key, where there are partners."""
 
 # ------------------------------------------------------------ select all
 
@@ -43,7 +52,8 @@ def select_all(
     problem: Problem, solution: Solution[Answer], slips: Sequence[Slip], wording: Wording
 ) -> Draft:
     """The least residues to tick: the key, the residues that slips lead to, and "none"."""
-    answer, shown = residues_to_show(solution.answer, slips)
+    together = together_of(problem)
+    answer, shown = residues_to_show(solution.answer, slips, together)
     speaker = Speaker(wording.language)
     key = set(answer.residues())
     options = [
@@ -52,7 +62,7 @@ def select_all(
             label=number_label(x),
             residues=(x,),
             correct=x in key,
-            slips=() if x in key else names_leading_to(x, slips),
+            slips=() if x in key else names_leading_to(x, slips, together),
         )
         for x in sorted(shown)
     ]
@@ -63,7 +73,7 @@ def select_all(
             residues=(),
             correct=not key,
             none=True,
-            slips=() if not key else names_leading_to(None, slips),
+            slips=() if not key else names_leading_to_none(slips),
         )
     )
     feedback = tuple(
@@ -80,22 +90,32 @@ def select_all(
     )
 
 
-def residues_to_show(answer: Answer, slips: Sequence[Slip]) -> tuple[ResidueSet, set[int]]:
-    """The key, and with it the residues that slips lead to; ComposeError for too many or few."""
+def residues_to_show(
+    answer: Answer, slips: Sequence[Slip], together: Together | None
+) -> tuple[ResidueSet, set[int]]:
+    """The key, and with it the residues that slips lead to; ComposeError for too many or few.
+
+    Where a residue must come with partners, a wrong one does too: what stands alone is wrong at
+    sight.
+    """
     found = residue_set(answer, "select all")
     if found.count > MOST_OPTIONS - LEAST_WRONG:
         raise ComposeError(
             f"select all: {found.count} solutions, expected at most {MOST_OPTIONS - LEAST_WRONG}"
         )
     shown = set(found.residues())
+    parts = len(orbits(tuple(shown), together)) if together else 0
     for slip in slips:
-        if len(together := shown | set(residues_of(slip))) <= MOST_OPTIONS:
-            shown = together
+        whole = [frozenset(residues_of(slip))]
+        for more in orbits(slip.answer, together) if together else whole:
+            if len(shown | more) <= MOST_OPTIONS:
+                shown |= more
     wrong = len(shown) - found.count
-    if wrong < LEAST_WRONG:
-        raise ComposeError(
-            f"select all: the slips give {wrong} wrong residues, expected {LEAST_WRONG}"
-        )
+    least = LEAST_WRONG
+    if together:
+        wrong, least = len(orbits(tuple(shown), together)) - parts, LEAST_WRONG_PARTNERS
+    if wrong < least:
+        raise ComposeError(f"select all: the slips give {wrong} wrong residues, expected {least}")
     return found, shown
 
 
@@ -117,16 +137,19 @@ def select_all_rule(scoring: Scoring) -> Said:
     )
 
 
-def names_leading_to(x: int | None, slips: Iterable[Slip]) -> tuple[str, ...]:
-    """The slips whose answer holds x; those with an empty answer for None."""
-    return tuple(
-        dict.fromkeys(
-            name
-            for slip in slips
-            if (x in slip.answer if x is not None else not slip.answer)
-            for name in slip.names
-        )
-    )
+def names_leading_to(
+    x: int, slips: Iterable[Slip], together: Together | None = None
+) -> tuple[str, ...]:
+    """The slips whose answer holds x, or else one of its partners."""
+    found = [slip for slip in slips if x in slip.answer]
+    if not found and together:
+        found = [slip for slip in slips if together(x) & set(residues_of(slip))]
+    return tuple(dict.fromkeys(name for slip in found for name in slip.names))
+
+
+def names_leading_to_none(slips: Iterable[Slip]) -> tuple[str, ...]:
+    """The slips with an empty answer."""
+    return tuple(name for slip in slips if not slip.answer for name in slip.names)
 
 
 # ------------------------------------------------------------ select one
@@ -136,9 +159,10 @@ def select_one(
     problem: Problem, solution: Solution[Answer], slips: Sequence[Slip], wording: Wording
 ) -> Draft:
     """Answers to choose from, complete sets or single values, one of them right."""
-    key, wrong = claims_to_choose_from(solution.answer, slips)
+    together = together_of(problem)
+    key, wrong = claims_to_choose_from(solution.answer, slips, together)
+    fair = chosen(key, tuple(wrong), together, problem.modulus or 0, wording.provenance)
     sets = wording.ask == "all solutions"
-    chosen = distractors(key, tuple(wrong), wording.provenance.index)
     label = set_label if sets else value_label
     speaker = Speaker(wording.language)
     options = tuple(
@@ -150,7 +174,7 @@ def select_one(
             none=not claim,
             slips=() if claim == key else wrong[claim].names,
         )
-        for i, claim in enumerate(sorted((key, *chosen), key=by_size), 1)
+        for i, claim in enumerate(fair, 1)
     )
     feedback = tuple(
         slip_feedback([wrong[o.residues]], (o.identifier,), speaker)
@@ -179,24 +203,21 @@ def select_one(
 
 
 def claims_to_choose_from(
-    answer: Answer, slips: Sequence[Slip]
+    answer: Answer, slips: Sequence[Slip], together: Together | None
 ) -> tuple[Claimed, dict[Claimed, Slip]]:
-    """The key and the wrong answers, enough of them and one as large; else ComposeError."""
+    """The key and the wrong answers, enough of them and like it; else ComposeError."""
     if isinstance(answer, ResidueSet) and answer.count > LONGEST_SET:
         raise ComposeError(f"select one: {answer.count} solutions, expected at most {LONGEST_SET}")
     key = claimed(answer)
-    wrong = {s.answer: s for s in slips if len(s.answer) <= LONGEST_SET}
-    alike = sum(len(s) == len(key) for s in wrong)
-    if len(wrong) < OPTIONS - 1 or not alike:
+    wrong = wrong_answers(key, slips, together)
+    alike = sum(like(key, claim, together) for claim in wrong)
+    least = LEAST_ALIKE if together else 1
+    if len(wrong) < OPTIONS - 1 or alike < least:
         raise ComposeError(
-            f"select one: the slips give {len(wrong)} wrong answers, {alike} of them as large as "
-            f"the key; expected {OPTIONS - 1} and 1"
+            f"select one: the slips give {len(wrong)} wrong answers, {alike} of them like the "
+            f"key; expected {OPTIONS - 1} and {least}"
         )
     return key, wrong
-
-
-def by_size(claim: Claimed) -> tuple[int, Claimed]:
-    return len(claim), claim
 
 
 def set_label(claim: Claimed) -> Inlines:
@@ -212,30 +233,6 @@ def value_label(claim: Claimed) -> Inlines:
 
 def number_label(n: int) -> Inlines:
     return (Formula(Number(n)),)
-
-
-def distractors(key: Claimed, wrong: Sequence[Claimed], index: int) -> tuple[Claimed, ...]:
-    """The wrong answers to offer beside the key.
-
-    At least one is as large as the key; among the choices that allow it, the key is
-    not the set that shares most with the others, and stands at the place that turns
-    with the index.
-    """
-    smaller = {s for s in wrong if by_size(s) < by_size(key)}
-
-    def misplaced(choice: tuple[Claimed, ...]) -> int:
-        return abs(len(smaller.intersection(choice)) - index % OPTIONS)
-
-    choices = (c for c in combinations(wrong, OPTIONS - 1) if any(len(s) == len(key) for s in c))
-    ordered = sorted(choices, key=misplaced)
-    return next((choice for choice in ordered if not is_hub(key, choice)), ordered[0])
-
-
-def is_hub(key: Claimed, others: Sequence[Claimed]) -> bool:
-    """Whether the key shares more members with the other options than each of them does."""
-    offered = [set(key), *map(set, others)]
-    shared = [sum(len(s & t) for t in offered if t is not s) for s in offered]
-    return shared[0] > max(shared[1:])
 
 
 # ------------------------------------------------------------ yes or no

@@ -12,7 +12,6 @@ from itertools import combinations
 from itembank.kinds.base import Problem, Slip, Solution
 from itembank.kinds.lines import Claim, Inference, InLines, Line, Reasoned, WrongLine
 from itembank.languages import Said, Speaker, Told, counted, lead, say
-from itembank.pipeline.compose.choices import is_hub
 from itembank.pipeline.compose.draft import Draft, Wording
 from itembank.values.answer import Answer
 from itembank.values.errors import ComposeError
@@ -290,6 +289,13 @@ def least_told(line: Line, index: int) -> tuple[tuple[int, bool], tuple[Claim, .
     best = min(map(told, choices))
     fitting = [choice for choice in choices if told(choice) == best]
     return best, fitting[index // OPTIONS % len(fitting)]
+
+
+def is_hub(key: Claim, others: Sequence[Claim]) -> bool:
+    """Whether the key shares more members with the other options than each of them does."""
+    offered = [set(key), *map(set, others)]
+    shared = [sum(len(s & t) for t in offered if t is not s) for s in offered]
+    return shared[0] > max(shared[1:])
 
 
 # ------------------------------------------------------------ the reason

@@ -1,0 +1,232 @@
+"""Which wrong answers stand beside the key, so that the looks of the options do not tell it.
+
+A student can see what options have in common, how large they are, and which of them hold with
+each number its partner (the symmetry that can be read off a congruence: -b/a - r beside r). So the
+options offered are alike in all of this as far as slips allow: another complete set of partners,
+or the key with one such set exchanged. Every one of them is what a named slip leads to, by a
+student who made it throughout, or who made it once and took the partners from the symmetry.
+"""
+
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from fractions import Fraction
+from itertools import chain, combinations
+
+from itembank.kinds.base import Problem, Slip
+from itembank.pipeline.balance import OPTIONS, Room, layout
+from itembank.values.answer import Claimed
+from itembank.values.item import Provenance
+
+LONGEST_SET = 12
+"""Select one: the most residues in an option."""
+
+WEIGHED = 11
+"""Select one: so many wrong answers are weighed against each other, those most like the key."""
+
+Orbit = frozenset[int]
+Together = Callable[[int], Orbit]
+"""A residue with all that solve the congruence if it does; read off, not solved."""
+
+
+def together_of(problem: Problem) -> Together | None:
+    """The symmetry of a problem; None where it shows none."""
+    found: Callable[[], Together | None] = getattr(problem, "symmetry", lambda: None)
+    return found()
+
+
+def orbits(claim: Claimed, together: Together) -> list[Orbit]:
+    """The sets of partners that a claim touches, each once, in the order of the claim."""
+    return list(dict.fromkeys(together(x) for x in claim if isinstance(x, int)))
+
+
+def joined(parts: Iterable[Orbit]) -> Claimed:
+    return tuple(sorted(chain.from_iterable(parts)))
+
+
+# ------------------------------------------------------------ wrong answers
+
+
+def wrong_answers(
+    key: Claimed, slips: Sequence[Slip], together: Together | None
+) -> dict[Claimed, Slip]:
+    """What slips lead to, by its answer; with partners completed where there are partners."""
+    found = {s.answer: s for s in slips if len(s.answer) <= LONGEST_SET}
+    if together:
+        for slip in slips:
+            for claim in completed(key, slip.answer, together):
+                if claim != key and len(claim) <= LONGEST_SET:
+                    found.setdefault(claim, slip)
+    return found
+
+
+def completed(key: Claimed, wrong: Claimed, together: Together) -> Iterator[Claimed]:
+    """The complete sets that a slip leads to: as many partners as the key, or one exchanged."""
+    own = orbits(key, together)
+    others = [orbit for orbit in orbits(wrong, together) if orbit not in own]
+    if not others:
+        return
+    n = len(own) or len(others)
+    yield joined(others[:n])
+    yield joined(others[-n:])
+    for orbit in own if n > 1 else ():
+        for other in (others[0], others[-1]):
+            yield joined([*(o for o in own if o is not orbit), other])
+
+
+def is_complete(claim: Claimed, together: Together | None) -> bool:
+    """Whether a claim holds with each residue all of its partners."""
+    if together is None:
+        return True
+    return all(together(x) <= set(claim) for x in claim if isinstance(x, int))
+
+
+def like(key: Claimed, claim: Claimed, together: Together | None) -> bool:
+    """Whether a wrong answer looks like the key: as large, and with partners alike."""
+    if not key:
+        return bool(claim) and is_complete(claim, together)
+    return len(claim) == len(key) and is_complete(claim, together) == is_complete(key, together)
+
+
+# ------------------------------------------------------------ which of them
+
+
+def chosen(
+    key: Claimed,
+    wrong: Sequence[Claimed],
+    together: Together | None,
+    m: int,
+    provenance: Provenance,
+) -> tuple[Claimed, ...]:
+    """The options, the key among them: those beside which it stands out least.
+
+    They are in order of size, "none" first or last.  m: the modulus, 0 where there is none.
+    """
+    where = f"{provenance.family}/v{provenance.version}/{provenance.seed}"
+    fair = layout(where, provenance.index, () in wrong)
+    alike = sorted(wrong, key=lambda claim: not like(key, claim, together))
+    some = weighed(key, [claim for claim in alike if claim])
+    if not key:
+        others = combinations(some, OPTIONS - 1)
+        best = min(others, key=lambda found: cost(key, found, 0, together, m))
+        return in_order((key, *best), fair.place > 1)
+    fixed: tuple[Claimed, ...] = ()
+    if () in wrong and (fair.none is not None or len(some) < OPTIONS - 1):
+        fixed = ((),)
+    smaller = fair.smaller if fixed else fair.place
+    sets = min(
+        combinations(some, OPTIONS - 1 - len(fixed)),
+        key=lambda found: cost(key, found, smaller, together, m),
+    )
+    return in_order((key, *fixed, *sets), fair.none == OPTIONS - 1)
+
+
+def weighed(key: Claimed, wrong: Sequence[Claimed]) -> list[Claimed]:
+    """As many as are weighed, of those that are smaller than the key and of those that are not."""
+    smaller = [claim for claim in wrong if by_size(claim) < by_size(key)]
+    larger = [claim for claim in wrong if by_size(claim) > by_size(key)]
+    few = min(len(smaller), len(larger), WEIGHED // 2)
+    most = WEIGHED - few
+    return [*smaller[:most], *larger[:most]][: 2 * WEIGHED]
+
+
+def in_order(claims: Iterable[Claimed], none_last: bool) -> tuple[Claimed, ...]:
+    """By size, and then by the first residue that differs."""
+    return tuple(sorted(claims, key=lambda claim: (not claim and none_last, by_size(claim))))
+
+
+def room(key: Claimed, wrong: Sequence[Claimed], together: Together | None) -> Room:
+    """How many wrong answers look like the key, before it and after it."""
+    alike = [by_size(claim) < by_size(key) for claim in wrong if like(key, claim, together)]
+    before, after = sum(alike), len(alike) - sum(alike)
+    return Room(min(before, OPTIONS - 1), min(after, OPTIONS - 1), () in wrong)
+
+
+def by_size(claim: Claimed) -> tuple[int, Claimed]:
+    return len(claim), claim
+
+
+Trait = Callable[[Sequence[Claimed]], Sequence[int | Fraction]]
+
+
+MISPLACED = 4
+"""What a place too far to either side costs."""
+
+
+def cost(
+    key: Claimed, others: Sequence[Claimed], smaller: int, together: Together | None, m: int
+) -> Fraction:
+    """How much the key stands out: by its place, and by whatever not all options have alike.
+
+    smaller: how many of the others are to come before it.  "None" is not among the options.
+    """
+    misplaced = abs(sum(by_size(other) < by_size(key) for other in others) - smaller)
+    listing = [key, *others] if key else [*others]
+    traits: list[tuple[int, Sequence[int | Fraction]]] = [
+        (6, [len(claim) for claim in listing]),
+        (6, [is_complete(claim, together) for claim in listing]),
+        (4, shared(listing)),
+        (3, related(listing, m)),
+        (2, [sum(len(str(x)) for x in numbers(claim)) for claim in listing]),
+    ]
+    told = sum((weight * uneven(trait, bool(key)) for weight, trait in traits), Fraction())
+    odd = [tuple(sorted(x % 2 for x in numbers(claim))) for claim in listing]
+    by_three, by_five = (
+        [all(x % p == 0 for x in numbers(claim)) for claim in listing] for p in (3, 5)
+    )
+    alone = sum(stands_alone(trait) for trait in (odd, by_three, by_five))
+    return told + (MISPLACED * misplaced + ALONE * alone if key else 0)
+
+
+ALONE = 3
+"""What it costs that the key alone is odd, or divisible by 3 or 5, or is not."""
+
+
+def stands_alone(trait: Sequence[object]) -> bool:
+    """Whether the first has a trait that none of the others has, which agree."""
+    return trait[0] not in trait[1:] and len(set(trait[1:])) == 1
+
+
+def uneven(trait: Sequence[int | Fraction], key_first: bool) -> Fraction:
+    """How far a trait tells the first from the rest: 0 if all are alike."""
+    if len(set(trait)) == 1:
+        return Fraction()
+    if not key_first:
+        return Fraction(1, 4)
+    most = [value == max(trait) for value in trait]
+    alike = sum(value == trait[0] for value in trait)
+    return Fraction(1 if most[0] else 2, 2 if most[0] else 3) + Fraction(len(trait) - alike, 4)
+
+
+def shared(claims: Sequence[Claimed]) -> list[Fraction]:
+    """In how many other options the elements of each stand, on average."""
+    uses = Counter(chain.from_iterable(set(claim) for claim in claims))
+    return [Fraction(sum(uses[x] - 1 for x in set(claim)), len(set(claim))) for claim in claims]
+
+
+def related(claims: Sequence[Claimed], m: int) -> list[int]:
+    """Of how many others each is a part or a whole, the negative, a multiple or a neighbour."""
+    return [
+        sum(other is not claim and are_related(claim, other, m) for other in claims)
+        for claim in claims
+    ]
+
+
+def are_related(a: Claimed, b: Claimed, m: int) -> bool:
+    if not a or not b:
+        return False
+    if len(a) == len(b) == 1 and isinstance(a[0], int) and isinstance(b[0], int):
+        v, w = a[0], b[0]
+        multiple = (abs(v) > 1 and w % v == 0) or (abs(w) > 1 and v % w == 0)
+        return multiple or v + w in (0, m) or abs(v - w) == 1
+    return set(a) <= set(b) or set(b) <= set(a) or {negative(e, m) for e in a} == set(b)
+
+
+def negative(element: int | tuple[int, int], m: int) -> int | tuple[int, int]:
+    if isinstance(element, int):
+        return -element % m if m else -element
+    x, y = element
+    return (-x % m, -y % m) if m else (-x, -y)
+
+
+def numbers(claim: Claimed) -> list[int]:
+    return [x for x in claim if isinstance(x, int)]
