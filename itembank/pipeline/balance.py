@@ -27,7 +27,7 @@ SURVEY = 120
 SEARCH = 60
 """The most that are drawn in vain for one index."""
 
-NONE_IN = 8
+NONE_IN = 11
 """Of so many questions one has no solution, where that can be."""
 
 

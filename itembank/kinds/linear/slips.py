@@ -14,7 +14,7 @@ from itembank.kinds.base import Slip
 from itembank.kinds.mistakes import MOST, SetFound
 from itembank.kinds.wording import IN_A_SENTENCE
 from itembank.kinds.wrong_solutions import by_name, wrong_solutions
-from itembank.languages import say
+from itembank.languages import Said, say
 from itembank.notation.building import polynomial
 from itembank.notation.tree import Math
 
@@ -81,7 +81,12 @@ def slips_of(a: int, b: int, m: int, letter: str) -> Iterator[Slip]:
 def solvability_untested(w: Work) -> SetFound:
     if w.solvable:
         return None
-    return w.spread(w.x0), say(
+    return w.spread(w.x0), untested(w)
+
+
+def untested(w: Work) -> Said:
+    """What is said to whoever found something that is not there."""
+    return say(
         "Substitute one of these residues: ${ax}$ is always a multiple of {d} modulo {m}. Does {d} "
         "divide {b}?",
         ax=w.ax,
@@ -133,9 +138,11 @@ def integer_quotient(w: Work) -> SetFound:
 
 
 def inverse_sign(w: Work) -> SetFound:
-    if not w.solvable or w.m1 <= 2 or w.a1 in (1, w.m1 - 1):
+    if w.m1 <= 2 or w.a1 in (1, w.m1 - 1):
         return None
     wrong = -w.inverse % w.m1
+    if not w.solvable:
+        return w.spread(wrong * w.b1), untested(w)
     return w.spread(wrong * w.b1), say(
         "If you multiplied by {wrong}: ${a1} · {wrong} = {product}$ is congruent to $-1$ modulo "
         "{m1}, not to 1. Check the sign of the inverse of {a1}.",
@@ -148,8 +155,10 @@ def inverse_sign(w: Work) -> SetFound:
 
 def inverse_taken(w: Work) -> SetFound:
     """The inverse of a1 given for x: b1 forgotten."""
-    if not w.solvable or w.m1 <= 2 or w.a1 % w.m1 == 1:
+    if w.m1 <= 2 or w.a1 % w.m1 == 1:
         return None
+    if not w.solvable:
+        return w.spread(w.inverse), untested(w)
     return w.spread(w.inverse), say(
         "If you gave an inverse: ${a1} · {inverse} ≡ 1 (mod {m1})$, and {b1} is wanted on the "
         "right side. Multiply it by {b1}.",
@@ -173,10 +182,12 @@ def right_side_not_divided(w: Work) -> SetFound:
     )
 
 
-def multiplied_by_the_coefficient(w: Work) -> SetFound:
+def coefficient_multiplied(w: Work) -> SetFound:
     """b1 multiplied by a1, where its inverse was wanted."""
-    if not w.solvable or w.m1 <= 2:
+    if w.m1 <= 2:
         return None
+    if not w.solvable:
+        return w.spread(w.a1 * w.b1), untested(w)
     return w.spread(w.a1 * w.b1), say(
         "To undo the factor {a1} multiply both sides by its **inverse** modulo {m1}, not by {a1} "
         "itself.",
@@ -230,7 +241,7 @@ MISTAKES: dict[str, Callable[[Work], SetFound]] = by_name(
     right_side_not_divided,
     inverse_sign,
     inverse_taken,
-    multiplied_by_the_coefficient,
+    coefficient_multiplied,
     one_representative,
     wrong_spacing,
     coefficient_subtracted,

@@ -166,7 +166,7 @@ def cost(
         (6, [is_complete(claim, together) for claim in listing]),
         (4, shared(listing)),
         (3, related(listing, m)),
-        (2, [sum(len(str(x)) for x in numbers(claim)) for claim in listing]),
+        (4, [sum(len(str(x)) for x in numbers(claim)) for claim in listing]),
     ]
     told = sum((weight * uneven(trait, bool(key)) for weight, trait in traits), Fraction())
     odd = [tuple(sorted(x % 2 for x in numbers(claim))) for claim in listing]

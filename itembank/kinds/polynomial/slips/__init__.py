@@ -19,6 +19,7 @@ from itembank.kinds.polynomial.slips import (
     lifting,
     modulo_a_prime,
     normalising,
+    square,
 )
 from itembank.kinds.polynomial.slips.work import Work, true_work
 from itembank.kinds.wrong_solutions import by_name, wrong_solutions
@@ -33,9 +34,10 @@ MISTAKES: dict[str, Callable[[Work], SetFound]] = by_name(
     modulo_a_prime.needs_a_square_number,
     modulo_a_prime.one_square_root,
     modulo_a_prime.halved_in_the_integers,
-    modulo_a_prime.square_not_added,
-    modulo_a_prime.half_for_the_root,
-    modulo_a_prime.root_not_taken,
+    square.product_not_zero,
+    square.square_not_added,
+    square.half_for_the_root,
+    square.root_not_taken,
     modulo_a_prime.shift_sign,
     modulo_a_prime.zero_taken_for_no_root,
     factoring.zero_product_rule,

@@ -36,11 +36,6 @@ class Completed(NamedTuple):
     s: int
     root: int
 
-    def shifted_back(self, w: Work, u: int) -> tuple[int, ...] | None:
-        """The answer to which x + h = ± u modulo p leads."""
-        p = self.loc.p
-        return w.with_local({p: {(u - self.h) % p, (-u - self.h) % p}})
-
 
 def completed(w: Work, prime_only: bool = False) -> Completed | None:
     """The last prime at which a square was completed and has two roots."""
@@ -102,58 +97,6 @@ def shift_sign(w: Work) -> SetFound:
             h=h,
         ),
     )
-
-
-def half_for_the_root(w: Work) -> SetFound:
-    """From (x + h)^2 = s to x + h = ± s/2."""
-    at = completed(w, prime_only=True)
-    if at is None:
-        return None
-    p = at.loc.p
-    half = at.s * pow(2, -1, p) % p
-    said = say(
-        "${half} + {half} ≡ {s} (mod {p})$, but a square root of {s} is a number whose "
-        "**square** is {s} modulo {p}.",
-        half=half,
-        s=at.s,
-        p=p,
-    )
-    return told(at.shifted_back(w, half), said)
-
-
-def root_not_taken(w: Work) -> SetFound:
-    """From (x + h)^2 = s to x + h = ± s."""
-    at = completed(w, prime_only=True)
-    if at is None:
-        return None
-    said = say(
-        "${y}^2 ≡ {s} (mod {p})$ says what the **square** of ${y}$ is. Take the square roots of "
-        "{s} modulo {p} before you go back to $x$.",
-        y=polynomial((at.h, 1)),
-        s=at.s,
-        p=at.loc.p,
-    )
-    return told(at.shifted_back(w, at.s), said)
-
-
-def square_not_added(w: Work) -> SetFound:
-    """Half of b squared left out on the right side: (x + h)^2 = s - h^2."""
-    at = completed(w, prime_only=True)
-    if at is None or not at.h:
-        return None
-    p, h = at.loc.p, at.h
-    s = (at.s - h * h) % p
-    root = next((r for r in range(1, p) if (r * r - s) % p == 0), None)
-    if root is None:
-        return None
-    said = say(
-        "Completing the square adds ${h}^2$ to the left side, as ${y}^2 = {expanded}$. It has to "
-        "be added to the right side too.",
-        h=h,
-        y=polynomial((h, 1)),
-        expanded=polynomial((h * h, 2 * h, 1)),
-    )
-    return told(at.shifted_back(w, root), said)
 
 
 def zero_taken_for_no_root(w: Work) -> SetFound:
