@@ -150,7 +150,7 @@ def groups_table(release: Release, counts: Sequence[Count], speaker: Speaker) ->
     """A row a group: how many of its items each student draws, and what they count."""
     rows = [
         (
-            count.group.title,
+            f"{count.group.title}: {count.group.family}",
             str(count.items),
             str(count.group.choose),
             str(count.group.points),

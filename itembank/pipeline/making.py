@@ -17,7 +17,7 @@ from exporters.formats import write_package
 from exporters.loadcard import load_card
 from exporters.release import Group, Release, Target, Written, target
 from itembank.audit import Report, audit_package
-from itembank.pipeline import selection
+from itembank.pipeline import selection, titles
 from itembank.pipeline.canary import with_canaries
 from itembank.pipeline.variants import Variant
 from itembank.spec import Pool, PoolEntry
@@ -247,7 +247,7 @@ class Part:
         composed = Composed(self.variants, self.entry, edition, executor)
         return Group(
             family=family.id,
-            title=family.title,
+            title=titles.of_group(family, edition.language),
             items=composed if len(self.variants) > HELD else tuple(composed),
             choose=self.choose,
             points=self.entry.points,

@@ -16,9 +16,8 @@ from itertools import chain, islice, product
 from typing import TypeVar
 
 from itembank.kinds.base import Problem
-from itembank.languages import Speaker, say
 from itembank.languages.catalogue import ENGLISH
-from itembank.pipeline import compose
+from itembank.pipeline import compose, titles
 from itembank.pipeline.balance import Room, balanced
 from itembank.pipeline.compose import Wording
 from itembank.pipeline.variants import (
@@ -327,9 +326,8 @@ def item_of(variant: Variant, entry: PoolEntry, language: str = ENGLISH, edition
 def wording(
     family: Family, form: str, points: int, provenance: Provenance, language: str = ENGLISH
 ) -> Wording:
-    title = say("{title} ({n})", title=family.title, n=provenance.index + 1)
     return Wording(
-        title=Speaker(language).text(title),
+        title=titles.of_item(family, provenance.index, language),
         ask=family.ask,
         form=form,
         rule=family.scoring,

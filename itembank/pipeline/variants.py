@@ -33,6 +33,7 @@ from itembank.pipeline.balance import (
     balanced,
     pick,
 )
+from itembank.pipeline.shortcuts import beyond_the_modulus, shortcut
 from itembank.spec import Family
 from itembank.spec.condition import Condition
 from itembank.spec.domain import Domain
@@ -210,6 +211,10 @@ def judged(
     for condition in family.conditions:
         if condition.measures and not condition.holds(measured):
             return Attempt(parameters, problem, failed(condition))
+    if family.coefficients is None and beyond_the_modulus(stated):
+        return Attempt(parameters, problem, "a coefficient is no residue")
+    if family.shortcuts is None and (reason := shortcut(family.ask, stated, solution)):
+        return Attempt(parameters, problem, reason)
     if slips:
         found = with_slips(family, stated, solution, parameters)
     else:

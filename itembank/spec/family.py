@@ -257,6 +257,10 @@ class Family(SpecFile):
     kind: Kind = Field(alias="problem")
     """The kind of problem."""
 
+    shown_as: Line | None = Field(default=None, alias="shown as")
+    """What students see for a title, without a count, solvability, method or key; the kind's if
+    absent."""
+
     outcomes: Distinct[Identifier]
     """Ids of the course outcomes that it serves, the main one first."""
 
@@ -295,6 +299,13 @@ class Family(SpecFile):
     scoring: Annotated[Line, OneOf("scoring rule", CHOSEN_RULES)] = CHOSEN_RULES[0]
     """How answers score."""
 
+    shortcuts: Annotated[Line, OneOf("word", ("allowed",))] | None = None
+    """`allowed` if a way much shorter than the method may settle a variant, such as trying small
+    numbers; else such variants are passed over."""
+
+    coefficients: Annotated[Line, OneOf("word", ("any",))] | None = None
+    """`any` if coefficients may be beyond the modulus; else such variants are passed over."""
+
     small: Text | None = None
     """Why the family has few variants."""
 
@@ -312,7 +323,16 @@ class Family(SpecFile):
 
         Spaces within expressions do not count, nor do slips that the file does not list.
         """
-        plain = {"kind", "outcomes", "level", "ask", "forms", "scoring"}
+        plain = {
+            "kind",
+            "outcomes",
+            "level",
+            "ask",
+            "forms",
+            "scoring",
+            "shortcuts",
+            "coefficients",
+        }
         content = self.model_dump(include=plain) | {
             "substitutes": [*self.substitutes.items()],
             "parameters": [

@@ -14,7 +14,7 @@ from typing import Any
 from itembank.bank import Bank, draws, entries, measured, standing
 from itembank.bank.draws import MOST_USES, Drawing, Held
 from itembank.bank.entries import Entry
-from itembank.pipeline import selection
+from itembank.pipeline import selection, titles
 from itembank.pipeline.making import Progress, unheard
 from itembank.pipeline.selection import Band, Standing
 from itembank.pipeline.variants import Effort, Variant
@@ -108,7 +108,7 @@ def facts_of(pool: Pool, term: str) -> dict[str, Any]:
             {
                 "family": entry.family.id,
                 "version": entry.family.version,
-                "title": entry.family.title,
+                "title": titles.of_group(entry.family, pool.language),
                 "outcomes": list(entry.family.outcomes),
                 "variants": entry.variants,
                 "choose": entry.choose,

@@ -165,7 +165,7 @@ def cost(
         (6, [len(claim) for claim in listing]),
         (6, [is_complete(claim, together) for claim in listing]),
         (4, shared(listing)),
-        (3, related(listing, m)),
+        (7, related(listing, m)),
         (4, [sum(len(str(x)) for x in numbers(claim)) for claim in listing]),
     ]
     told = sum((weight * uneven(trait, bool(key)) for weight, trait in traits), Fraction())
