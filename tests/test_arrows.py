@@ -31,6 +31,7 @@ FLOORS = {
     "itembank.review.decisions_file": 3,
     "itembank.pipeline.species": 2,
     "itembank.pipeline.balance": 2,
+    "itembank.pipeline.levels": 2,
     "itembank.pipeline.titles": 3,
     "itembank.pipeline.shortcuts": 2.5,
     "itembank.pipeline.variants": 3,

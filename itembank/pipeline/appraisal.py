@@ -17,6 +17,7 @@ from itembank.kinds.table import SIGNATURES
 from itembank.pipeline.capacity import Capacity, capacity
 from itembank.pipeline.coverage import Coverage, coverage
 from itembank.pipeline.guesses import figures_of
+from itembank.pipeline.levels import fitting
 from itembank.pipeline.selection import fits
 from itembank.pipeline.trial import faults_of_forms
 from itembank.pipeline.variants import failed, reasons
@@ -184,6 +185,15 @@ def shortcomings(family: Family, found: Capacity) -> Iterator[str]:
             f"{family.path}: {found.variants} variants, expected at least {ENOUGH}{why}; widen "
             "the parameters, or say in `small` why there are fewer"
         )
+    if found.typical is not None and family.ask != "the steps":
+        levels = fitting(found.typical)
+        if family.level not in levels:
+            yield str(
+                place_of(family, "level").fault(
+                    f"half of the variants take {found.typical} steps or fewer: expected "
+                    f"{' or '.join(levels)}, found '{family.level}'"
+                )
+            )
     for form, reason in faults_of_forms(family, fits(family)):
         yield str(place_of(family, "forms", form).fault(f"'{form}' cannot leave: {reason}"))
 

@@ -156,7 +156,7 @@ def attempt(
         signs=twin_signs(found.candidate),
         effort=found.effort,
         slips=found.slips,
-        answer=answer_asked(family.ask, found.candidate.solution.answer),
+        answer=answer_of(family, found.candidate),
         room=found.room,
     )
 
@@ -426,6 +426,9 @@ class Stream:
 OF_SETS = (100, 60, 50)
 """The largest share of solution sets of one size, by the number of usual sizes."""
 
+OF_ORDERS = (100, 50, 34)
+"""The largest share of derivations of one shape, which have one order of steps."""
+
 OF_NUMBERS = (100, 50, 35, 30)
 """The largest share of one number to be typed or chosen."""
 
@@ -434,7 +437,17 @@ def aim(family: Family, key: str) -> Aim:
     """How often each answer to a question of the family is to come."""
     if family.ask == "whether any":
         return Evenly(key)
+    if family.ask == "the steps":
+        return Varied(key, OF_ORDERS)
     return Varied(key, OF_SETS if family.ask == "all solutions" else OF_NUMBERS)
+
+
+def answer_of(family: Family, found: Candidate) -> str:
+    """What the family's question is answered with; of an order of steps, what shape it has."""
+    if family.ask != "the steps":
+        return answer_asked(family.ask, found.solution.answer)
+    measures = found.problem.measures(found.solution)
+    return f"{measures.get('prime_powers')} to depth {measures.get('depth')}"
 
 
 def answer_asked(ask: str, answer: Answer) -> str:

@@ -262,6 +262,11 @@ class Provenance:
     seed: str
     index: int
 
+    @property
+    def stream(self) -> str:
+        """The name of what it was drawn from."""
+        return f"{self.family}/v{self.version}/{self.seed}"
+
 
 @dataclass(frozen=True, kw_only=True)
 class Item:

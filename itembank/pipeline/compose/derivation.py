@@ -1,10 +1,10 @@
 """Questions about the way to the answer: steps to order, roots to match, stages to fill in.
 
 The kind of problem tells its derivation (`itembank.kinds.derivation`); here it is mixed,
-offered and asked.  How lines are mixed turns with the index of the variant.
+offered and asked.  How lines are mixed is fixed by where the variant was drawn.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import permutations
 
 from itembank.kinds.base import Problem, Slip, Solution
@@ -21,6 +21,7 @@ from itembank.kinds.derivation import (
 )
 from itembank.languages import Said, Speaker, counted, lead, say
 from itembank.notation.tree import Listing, Number
+from itembank.pipeline.balance import layout, pick
 from itembank.pipeline.compose.choices import number_label
 from itembank.pipeline.compose.draft import (
     Draft,
@@ -38,6 +39,7 @@ from itembank.values.item import (
     ListEntry,
     MatchPairs,
     Option,
+    Provenance,
     PutInOrder,
     Scoring,
     SelectOne,
@@ -85,7 +87,7 @@ def put_in_order(
     """The steps of the method, out of order."""
     lines, misorders = steps_to_order(problem, solution)
     names = [f"step-{line.name.replace(' ', '-')}" for line in lines]
-    shown = mixed(len(lines), wording.provenance.index)
+    shown = mixed(len(lines), turn_of(wording.provenance))
     scoring = Scoring(points=wording.points)
     speaker = Speaker(wording.language)
     rule = counted(
@@ -151,9 +153,14 @@ def one_order(
 ) -> Draft:
     """The steps under letters, out of order; orders of the letters to choose from."""
     lines, misorders = steps_to_order(problem, solution)
-    shown, offered = orders_offered(misorders, len(lines), wording.provenance.index)
-    right = lettered(range(len(lines)), shown)
-    wrong = {lettered(m.order, shown): m for m in misorders}
+    turn, place = turn_of(wording.provenance), place_of_key(wording.provenance)
+    for shown in (mixed(len(lines), turn + n) for n in range(TURNS)):
+        name = {i: NAMES[at] for at, i in enumerate(shown)}
+        right = sequence(name, range(len(lines)))
+        wrong = {sequence(name, m.order): m for m in misorders}
+        offered = sorted((right, *offered_orders(right, tuple(wrong), place)))
+        if offered.index(right) == place:
+            break
     options = tuple(
         Option(
             identifier=f"option-{n}",
@@ -191,34 +198,29 @@ def one_order(
     )
 
 
-def lettered(order: Sequence[int], shown: Sequence[int]) -> str:
-    """An order of the lines by the letters under which they are shown."""
-    name = {i: NAMES[place] for place, i in enumerate(shown)}
+def sequence(name: Mapping[int, str], order: Sequence[int]) -> str:
     return ", ".join(name[i] for i in order)
 
 
-def orders_offered(
-    misorders: Sequence[Misorder], n: int, index: int
-) -> tuple[tuple[int, ...], list[str]]:
-    """How n lines are shown, and the orders of their letters to choose from, sorted.
-
-    The place of the right one turns with the index: the lines are mixed so that it can.
-    """
-    place = index % OPTIONS
-    for turn in range(MIXED_AGAIN):
-        shown = mixed(n, index + turn)
-        right = lettered(range(n), shown)
-        wrong = [lettered(m.order, shown) for m in misorders]
-        smaller = [w for w in wrong if w < right]
-        larger = [w for w in wrong if w > right]
-        if len(smaller) >= place and len(larger) >= OPTIONS - 1 - place:
-            break
-    before = min(max(place, OPTIONS - 1 - len(larger)), len(smaller))
-    return shown, sorted((right, *smaller[:before], *larger[: OPTIONS - 1 - before]))
+TURNS = 40
+"""So many ways to mix the lines are tried until the right order can stand at its place."""
 
 
-MIXED_AGAIN = 9
-"""How often lines are mixed at most; 4 of them can be mixed in as many ways."""
+def turn_of(provenance: Provenance) -> int:
+    """Which way lines are mixed: fixed by where the variant was drawn, not told by its number."""
+    return pick(f"{provenance.stream}/mixed/{provenance.index}", 2**32)
+
+
+def place_of_key(provenance: Provenance) -> int:
+    return layout(provenance.stream, provenance.index, False).place
+
+
+def offered_orders(right: str, wrong: Sequence[str], index: int) -> tuple[str, ...]:
+    """OPTIONS - 1 of the wrong orders; so many before the right one as `index` says."""
+    smaller = [w for w in wrong if w < right]
+    larger = [w for w in wrong if w > right]
+    before = min(max(index % OPTIONS, OPTIONS - 1 - len(larger)), len(smaller))
+    return (*smaller[:before], *larger[: OPTIONS - 1 - before])
 
 
 # ------------------------------------------------------------ roots and their lifts

@@ -101,8 +101,7 @@ def chosen(
 
     They are in order of size, "none" first or last.  m: the modulus, 0 where there is none.
     """
-    where = f"{provenance.family}/v{provenance.version}/{provenance.seed}"
-    fair = layout(where, provenance.index, () in wrong)
+    fair = layout(provenance.stream, provenance.index, () in wrong)
     alike = sorted(wrong, key=lambda claim: not like(key, claim, together))
     some = weighed(key, [claim for claim in alike if claim])
     if not key:

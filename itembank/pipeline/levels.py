@@ -1,0 +1,39 @@
+"""What the level of a family says, held against the work that its variants measure.
+
+A step is one action of hand work: an evaluation, an inverse, a combination. The bands overlap,
+since steps are not alike; a level outside of its band misleads whoever makes a form of it.
+"""
+
+from collections.abc import Mapping
+
+STEPS: Mapping[str, tuple[int, int | None]] = {
+    "very easy": (0, 8),
+    "easy": (0, 12),
+    "medium": (2, 20),
+    "difficult": (10, None),
+    "very difficult": (25, None),
+}
+"""The fewest and the most steps that half of the variants of a level may take."""
+
+
+def middle(times: Mapping[int, int]) -> int:
+    """The steps that at least half of the variants take at most; `times`: how often each number.
+
+    >>> middle({4: 1, 6: 1, 9: 3})
+    9
+    """
+    variants, met = sum(times.values()), 0
+    for steps in sorted(times):
+        met += times[steps]
+        if 2 * met >= variants:
+            return steps
+    raise ValueError("no variants")
+
+
+def fitting(steps: int) -> list[str]:
+    """The levels that so many steps may have."""
+    return [
+        level
+        for level, (least, most) in STEPS.items()
+        if steps >= least and (most is None or steps <= most)
+    ]
