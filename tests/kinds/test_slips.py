@@ -78,6 +78,15 @@ CATALOGUE = [
     ("x^2 + 9x + 5 = 0 mod 117", {7, 20, 88, 101}, "not-lifted", {10, 20, 46, 101}),
     ("x^2 + 9x + 5 = 0 mod 117", {7, 20, 88, 101}, "lift-sign", {20, 49, 85, 101}),
     ("x^2 + 9x + 5 = 0 mod 117", {7, 20, 88, 101}, "shift-sign", {16, 29, 97, 110}),
+    # x(x + 9) = -8: x = -8 or x + 9 = -8; (x + 3)^2 = 5, with 5/2 = 8; (x + 3)^2 = 1
+    ("x^2 + 9x + 8 = 0 mod 35", {27, 34}, "product-not-zero", {18, 27}),
+    ("x^2 + 6x + 4 = 0 mod 11", {1, 4}, "half-for-the-root", {0, 5}),
+    ("x^2 + 6x + 4 = 0 mod 11", {1, 4}, "root-not-taken", {2, 3}),
+    ("x^2 + 6x + 8 = 0 mod 11", {7, 9}, "square-not-added", {2, 3}),
+    # 2x = 3 modulo 5, and 3 is the inverse of 2
+    ("6x = 9 mod 15", {4, 9, 14}, "inverse-taken", {3, 8, 13}),
+    ("6x = 9 mod 15", {4, 9, 14}, "right-side-not-divided", {2, 7, 12}),
+    ("6x = 9 mod 15", {4, 9, 14}, "multiplied-by-the-coefficient", {1, 6, 11}),
 ]
 
 

@@ -176,6 +176,7 @@ def test_a_modulus_of_1_has_no_steps_to_order(tmp_path: Path):
         given="{congruence: x^2 + b*x = 0, modulus: m}",
         ask="the steps",
         forms="[order]",
+        coefficients="any",
     )
 
     result = check(path)

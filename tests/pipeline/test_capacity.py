@@ -24,6 +24,8 @@ parameters:
 given: {{congruence: {congruence}, modulus: m}}
 ask: all solutions
 forms: [list]
+shortcuts: allowed
+coefficients: any
 """
 
 Counted = Callable[[], int]

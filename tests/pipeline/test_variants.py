@@ -30,6 +30,8 @@ given: {congruence: x^2 = a, modulus: p*q}
 ask: all solutions
 forms: [list]
 small: a family for tests
+shortcuts: allowed
+coefficients: any
 """
 
 

@@ -288,8 +288,9 @@ naming it; text that begins with * or & belongs in quotes
 23:6: ask: unknown ask 'how much'; did you mean 'how many'?
 25:21: slips[2]: unknown slip 'lift-sing'; did you mean 'lift-sign'?
 26:10: scoring: unknown scoring rule 'plus-minus'; did you mean 'plus minus'?
-27:1: unknown field 'colour'; expected one of: id, title, version, problem, outcomes, level, \
-about, parameters, where, given, ask, forms, slips, substitutes, scoring, small, guessing
+27:1: unknown field 'colour'; expected one of: id, title, version, problem, shown as, \
+outcomes, level, about, parameters, where, given, ask, forms, slips, substitutes, scoring, \
+shortcuts, coefficients, small, guessing
 """
 
 

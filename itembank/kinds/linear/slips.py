@@ -96,6 +96,11 @@ def untested(w: Work) -> Said:
     )
 
 
+def unsolved(w: Work, x: int) -> SetFound:
+    """A second mistake on the way of whoever did not test; None where it changes nothing."""
+    return None if (x - w.x0) % w.m1 == 0 else (w.spread(x), untested(w))
+
+
 def modulus_kept(w: Work) -> SetFound:
     if not w.solvable or w.d == 1:
         return None
@@ -142,7 +147,7 @@ def inverse_sign(w: Work) -> SetFound:
         return None
     wrong = -w.inverse % w.m1
     if not w.solvable:
-        return w.spread(wrong * w.b1), untested(w)
+        return unsolved(w, wrong * w.b1)
     return w.spread(wrong * w.b1), say(
         "If you multiplied by {wrong}: ${a1} · {wrong} = {product}$ is congruent to $-1$ modulo "
         "{m1}, not to 1. Check the sign of the inverse of {a1}.",
@@ -158,7 +163,7 @@ def inverse_taken(w: Work) -> SetFound:
     if w.m1 <= 2 or w.a1 % w.m1 == 1:
         return None
     if not w.solvable:
-        return w.spread(w.inverse), untested(w)
+        return unsolved(w, w.inverse)
     return w.spread(w.inverse), say(
         "If you gave an inverse: ${a1} · {inverse} ≡ 1 (mod {m1})$, and {b1} is wanted on the "
         "right side. Multiply it by {b1}.",
@@ -187,7 +192,7 @@ def coefficient_multiplied(w: Work) -> SetFound:
     if w.m1 <= 2:
         return None
     if not w.solvable:
-        return w.spread(w.a1 * w.b1), untested(w)
+        return unsolved(w, w.a1 * w.b1)
     return w.spread(w.a1 * w.b1), say(
         "To undo the factor {a1} multiply both sides by its **inverse** modulo {m1}, not by {a1} "
         "itself.",
