@@ -261,6 +261,8 @@ def test_check_gives_json_that_programs_rely_on():
         low, high = report["steps"]
         assert 0 < low <= high
         assert report["slips"]
+        assert report["feedback"]["wrong_options_with_feedback"] == 1
+        assert report["feedback"]["named_wrong_answers_an_entry"] >= 0
 
 
 def test_check_reports_all_faults_and_exits_1(tmp_path):

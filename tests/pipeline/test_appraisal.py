@@ -63,7 +63,7 @@ def test_a_modulus_below_1_for_some_parameters_rejects_them_and_is_counted(tmp_p
     assert result.exit_code == 0
     assert result.stdout.splitlines()[0] == (
         "fam: 20 variants, 43% of parameter sets accepted, 1 to 1 steps, 0 slips; "
-        "rejected: 26 x given.modulus: 'p - 50' is no modulus"
+        "0.0 wrong answers named an entry; rejected: 26 x given.modulus: 'p - 50' is no modulus"
     )
 
 
