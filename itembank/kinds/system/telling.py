@@ -15,17 +15,15 @@ from itembank.kinds.chains import (
     residue_chain,
     shift,
     sum_of,
-    value_put_in,
 )
 from itembank.kinds.linear.isolating import isolated
-from itembank.kinds.one_unknown import OneUnknown
 from itembank.kinds.polynomial import telling as polynomial_telling
 from itembank.kinds.polynomial.steps import Combine, PairOff
 from itembank.kinds.polynomial.steps import Conclude as ConcludePolynomial
 from itembank.kinds.polynomial.steps import Substitute as SubstitutePolynomial
 from itembank.kinds.polynomial.telling.combining import one_shown
-from itembank.kinds.power_root.kind import PowerRoot
 from itembank.kinds.power_root.steps import Substitute as SubstitutePower
+from itembank.kinds.system.checking import check
 from itembank.kinds.system.steps import (
     AddWeighted,
     Agree,
@@ -48,7 +46,6 @@ from itembank.kinds.wording import (
     Tellers,
     by_modulus,
     each_on_a_line,
-    fits,
     residue_lines,
     told,
 )
@@ -70,7 +67,6 @@ from itembank.languages import (
 )
 from itembank.languages.lettering import UNKNOWN, in_letter, relettered
 from itembank.languages.saying import Either
-from itembank.maths.polynomials import value
 from itembank.notation.building import (
     congruence,
     difference,
@@ -78,9 +74,8 @@ from itembank.notation.building import (
     equal,
     listed,
     polynomial,
-    power,
 )
-from itembank.notation.tree import Dots, Letter, Listing, Math, Modulo, Number, Quotient, Relation
+from itembank.notation.tree import Dots, Letter, Listing, Math, Number, Quotient
 from itembank.values.answer import Class
 
 X = Letter(UNKNOWN)
@@ -522,64 +517,6 @@ def decide(step: Decide) -> Iterator[Told]:
             n=spelled(step.count),
             m=step.modulus,
         )
-
-
-# ------------------------------------------------------------ the check
-
-
-def check(step: Check) -> Iterator[Told]:
-    yield lead("Check.")
-    if max(step.solutions) > FITS_ON_THE_BOARD:
-        yield say("Put into the congruences, each solution satisfies them all.")
-        return
-    for x in step.solutions:
-        told_of = [p for p in step.problems if not says_so(p, x)] or step.problems
-        values = each(put_in(problem, x) for problem in told_of)
-        if len(step.solutions) == 1:
-            yield say("{values}.", values=values)
-        else:
-            yield say("For $x = {x}$: {values}.", x=x, values=values)
-    if not step.complete:
-        yield say("And so on.")
-
-
-def says_so(problem: OneUnknown, x: int) -> bool:
-    """Whether the congruence is x ≡ r and the solution is r itself: nothing is left to check."""
-    return not isinstance(problem, PowerRoot) and (problem.left, problem.right) == ((0, 1), (x,))
-
-
-def put_in(problem: OneUnknown, x: int) -> Math:
-    """23 = 7 · 3 + 2: the left side as a multiple of the modulus and the right side."""
-    m = problem.modulus
-    if isinstance(problem, PowerRoot):
-        left, right = x**problem.exponent, problem.power
-        tree = power(x, problem.exponent)
-    else:
-        left, right = value(problem.left, x), value(problem.right, x)
-        tree = value_put_in(problem.left, x)
-    if not fits(left):
-        return congruence(tree, Number(left % m), m)
-    sides = [tree, Number(left)]
-    if not isinstance(problem, PowerRoot) and len(problem.right) > 1:
-        return both_sides(sides, left, value_put_in(problem.right, x), right, m)
-    if left != right:
-        times = (left - right) // m
-        multiple = Number(m) if times == 1 else dotted((times, m))
-        rest = [Number(right)] if right or left == right else []
-        sides.append(sum_of(multiple, *rest))
-    shown = tuple(dict.fromkeys(sides))
-    return equal(*shown) if len(shown) > 1 else congruence(tree, Number(right), m)
-
-
-def both_sides(sides: Sequence[Math], left: int, other: Math, right: int, m: int) -> Math:
-    """2 · 4 + 1 = 9 ≡ 4, 4 + 5 = 9 ≡ 4 (mod 5): both sides leave the same."""
-    first = equal(*dict.fromkeys(sides))
-    last = Number(left % m)
-    if isinstance(first, Relation):
-        first = Relation((*first.sides, last), (*first.signs, "≡"))
-    else:
-        first = Relation((first, last), ("≡",))
-    return Modulo(Listing((first, calculated_or_congruent(other, right, m))), Number(m))
 
 
 TOLD: Tellers = {
