@@ -212,11 +212,13 @@ def root_at_sight(k: int, a: int, m: int) -> int | None:
 def whole_root(k: int, n: int) -> int | None:
     """The r >= 0 with r^k = n, n >= 0; None if n is no k-th power.
 
-    >>> whole_root(3, 64), whole_root(3, 65), whole_root(1000, 1)
-    (4, None, 1)
+    >>> whole_root(3, 64), whole_root(3, 65), whole_root(10**12, 1), whole_root(10**12, 2)
+    (4, None, 1, None)
     """
     if n < 2:
         return n
+    if k >= n.bit_length():  # 2^k > n
+        return None
     low, high = 1, 1 << -(-n.bit_length() // k)
     while low < high:
         middle = (low + high + 1) // 2

@@ -28,6 +28,9 @@ from itembank.maths.remainders import nearest_residue
 from itembank.values.answer import Absent, Value
 from itembank.values.errors import StatementError
 
+MOST_SEARCHED = 64
+"""Among more powers no three are looked for that make the next one."""
+
 MOST_DIVISORS = 16
 """Up to this many divisors of phi(m) are tried one after another."""
 
@@ -144,6 +147,8 @@ def made_of(e: int, rows: Mapping[int, PowerRow]) -> tuple[int, ...] | None:
     for i in exponents:
         if e - i in rows and i >= e - i:
             return i, e - i
+    if len(rows) > MOST_SEARCHED:
+        return None
     for i in exponents:
         for j in exponents:
             k = e - i - j
