@@ -46,6 +46,7 @@ FLOORS = {
     "itembank.pipeline.guesses": 5,
     "itembank.pipeline.making": 5,
     "itembank.pipeline.trial": 5,
+    "itembank.pipeline.coverage": 5,
     "itembank.pipeline": 5,
     "itembank.pipeline.appraisal": 6,
     "itembank.terms.draw": 6,

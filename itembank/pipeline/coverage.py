@@ -6,7 +6,7 @@ from fractions import Fraction
 from itertools import islice
 
 from itembank.forms import form_of
-from itembank.pipeline.trial import item_in_form
+from itembank.pipeline.selection import item_in_form
 from itembank.pipeline.variants import Fits, Stream, Variant
 from itembank.spec import Family
 from itembank.values.errors import ItemBankError

@@ -363,3 +363,17 @@ def claim_of(answer: Answer) -> tuple[str, second_way.Claim]:
             return "whether any", holds
         case Absent():
             return "the value", None
+
+
+# ------------------------------------------------------------ items without a pool
+
+
+def item_in_form(variant: Variant, form: str) -> Item:
+    """The item; worth what its stages count where the form counts by stage."""
+    item = item_of(variant, entry(variant.family, form, 1))
+    points = item.scoring.points
+    return item if points == 1 else item_of(variant, entry(variant.family, form, points))
+
+
+def entry(family: Family, form: str, points: int) -> PoolEntry:
+    return PoolEntry.model_construct(family=family, variants=1, choose=1, points=points, form=form)

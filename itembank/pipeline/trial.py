@@ -13,9 +13,9 @@ from pathlib import Path
 from exporters.formats import FORMATS, write_package
 from exporters.release import Group, Release
 from itembank.audit import audit_package
-from itembank.pipeline.selection import item_of
+from itembank.pipeline.selection import item_in_form
 from itembank.pipeline.variants import Fits, Stream, Variant
-from itembank.spec import Family, PoolEntry
+from itembank.spec import Family
 from itembank.values.answer import Answer, Pairs, ResidueSet
 from itembank.values.errors import ItemBankError
 from itembank.values.item import Item
@@ -64,19 +64,6 @@ def fault_of_form(family: Family, form: str, variants: Sequence[Variant]) -> str
     except ItemBankError as e:
         return str(e)
     return ""
-
-
-def item_in_form(variant: Variant, form: str) -> Item:
-    """The item; worth what its stages count where the form counts by stage."""
-    item = item_of(variant, entry(variant.family, form, 1))
-    points = item.scoring.points
-    return item if points == 1 else item_of(variant, entry(variant.family, form, points))
-
-
-def entry(family: Family, form: str, points: int) -> PoolEntry:
-    return PoolEntry.model_construct(
-        family=family, variants=TRIED, choose=1, points=points, form=form
-    )
 
 
 def is_carried(format_: str, item: Item) -> bool:

@@ -6,8 +6,7 @@ import pytest
 from shipped import FAMILIES
 
 from itembank.pipeline.coverage import LOOKED_AT, Coverage, counted, coverage
-from itembank.pipeline.selection import fits
-from itembank.pipeline.trial import item_in_form
+from itembank.pipeline.selection import fits, item_in_form
 from itembank.pipeline.variants import Stream
 
 

@@ -11,8 +11,7 @@ from itembank.kinds.next_steps import BY_ASK, BY_FORM, BY_KIND, next_step
 from itembank.kinds.table import KINDS
 from itembank.notation import plain
 from itembank.pipeline.compose.remarks import MOST_TOLD
-from itembank.pipeline.selection import fits
-from itembank.pipeline.trial import item_in_form
+from itembank.pipeline.selection import fits, item_in_form
 from itembank.pipeline.variants import Stream
 from itembank.values.errors import ComposeError
 from itembank.values.item import Item, ListEntry, SelectAll, SelectOne, TrueFalse
