@@ -37,14 +37,15 @@ class Squares:
     """a^1, a^2, a^4, ... up to a^n, and no further than the first that is its own square."""
 
     a: int
+    n: int
     m: int
     rows: tuple[Row, ...]
 
     @property
-    def ends(self) -> int | None:
-        """What every further square is; None if there is no such row."""
-        last = self.rows[-1].value
-        return last if (last * last - last) % self.m == 0 else None
+    def further(self) -> int | None:
+        """What the squares are that a^n needs beyond the last row; None if it needs none."""
+        last = self.rows[-1]
+        return last.value if 2 * last.i <= self.n else None
 
     def value(self, i: int) -> int:
         """a^i for a power i of 2."""
@@ -62,7 +63,7 @@ def squares_up_to(a: int, n: int, m: int) -> Squares:
     while 2 * rows[-1].i <= n and (rows[-1].value ** 2 - rows[-1].value) % m:
         before = rows[-1].value
         rows.append(Row(2 * rows[-1].i, before, nearest_residue(before**2, m)))
-    return Squares(a, m, tuple(rows))
+    return Squares(a, n, m, tuple(rows))
 
 
 # ------------------------------------------------------------ chains
@@ -172,8 +173,8 @@ def table_of_squares(squares: Squares) -> Iterator[Told]:
         (say("power"), say("calculation")),
         [(Power(Number(a), Number(row.i)), square_row(row, a, m)) for row in squares.rows],
     )
-    if squares.ends is not None:
-        yield say("From here on every square is {v}.", v=squares.ends)
+    if squares.further is not None:
+        yield say("From here on every square is {v}.", v=squares.further)
 
 
 def square_row(row: Row, a: int, m: int) -> Math:

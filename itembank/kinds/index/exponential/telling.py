@@ -41,7 +41,9 @@ def divide(step: Divide, base: int) -> Iterator[Told]:
             right=c // d,
             m1=m1,
         )
-    if m1 > 1:
+    if m1 == 1:
+        yield say("Modulo 1 every integer is congruent to 0.")
+    else:
         yield from unit_divided(a // d, c // d, m1, unknown)
 
 

@@ -16,7 +16,7 @@ from itembank.kinds.power_root.wording import modulo, power_worked_out
 from itembank.kinds.powering import power_told
 from itembank.kinds.unit_multiple import unit_divided
 from itembank.kinds.wording import WRITTEN_OUT
-from itembank.languages import BREAK, Told, counted, each, grid, lead, say, spelled
+from itembank.languages import BREAK, Said, Told, counted, each, grid, lead, say, spelled
 from itembank.maths.primes import factorisation
 from itembank.notation.building import bracketed, difference, dotted, listed, polynomial, power
 from itembank.notation.tree import Dots, Letter, Listing, Math, Number, Power, Relation
@@ -224,25 +224,36 @@ def lower_exponent(step: LowerExponent) -> Iterator[Told]:
 def correct_root(step: CorrectRoot) -> Iterator[Told]:
     k, a, p, w = step.k, step.a, step.p, step.work
     yield lead("One root.")
-    n = (k * w.v - 1) // w.q
-    yield say(
-        "${p} - 1 = {D} · {q}$, where {q} has no common factor with {k}. ${k} · {v} = {n} · {q} + "
-        "1$, so take ${a}^{v}$ as a first guess: its power with the exponent {k} is "
-        "${a} · ({a}^{q})^{n}$.",
-        p=p,
-        D=w.D,
-        q=w.q,
-        k=k,
-        v=w.v,
-        n=n,
-        a=a,
-    )
-    if w.v > 1:
-        yield from power_told(a, w.v, p, known=step.told)
+    if w.q == 1:
+        yield say(
+            "Every prime of ${p} - 1 = {D}$ divides {k}: take 1 as a first guess.", p=p, D=w.D, k=k
+        )
+    else:
+        yield first_guess(step)
+        if w.v > 1:
+            yield from power_told(a, w.v, p, known=step.told)
     if w.w == 1:
         yield say("Its power is ${guess}^{k} ≡ {a}$ already.", guess=w.guess, k=k, a=a)
     else:
         yield from correction(step)
+
+
+def first_guess(step: CorrectRoot) -> Said:
+    k, a, w = step.k, step.a, step.work
+    n = (k * w.v - 1) // w.q
+    return say(
+        "${p} - 1 = {D} · {q}$, where {q} has no common factor with {k}. ${k} · {v} = {multiple} + "
+        "1$, so take ${a}^{v}$ as a first guess: its power with the exponent {k} is "
+        "${a} · {a}^{nq}$.",
+        p=step.p,
+        D=w.D,
+        q=w.q,
+        k=k,
+        v=w.v,
+        multiple=dotted((n, w.q)) if n > 1 else w.q,
+        nq=n * w.q,
+        a=a,
+    )
 
 
 def correction(step: CorrectRoot) -> Iterator[Told]:
