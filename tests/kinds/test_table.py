@@ -2,6 +2,7 @@
 
 import subprocess
 import sys
+from importlib import import_module
 from pathlib import Path
 
 import pytest
@@ -62,3 +63,25 @@ def test_a_solution_loads_none_of_the_heavy_libraries_and_few_kinds(statement: s
     assert not HEAVY & found
     records = {m for m in found if m.startswith("itembank.kinds.") and m.endswith(".kind")}
     assert 1 <= len(records) <= 2, records
+
+
+@pytest.mark.parametrize("statement", ["3x = 6 mod 15", "x^2 = 2 mod 7", "x^2 + x = 3 mod 7"])
+def test_a_solution_loads_neither_slips_nor_what_files_need(statement: str) -> None:
+    """Each costs as much as solving the congruence a hundred times."""
+    found = loaded_by("solve", statement)
+
+    assert not {"json", "shutil", "logging", "decimal", "concurrent.futures"} & found
+    ours = [module for module in found if module.startswith("itembank.")]
+    assert not [m for m in ours if "slips" in m or m.startswith("itembank.kinds.asked.ref")]
+    assert {m for m in ours if m.startswith("itembank.cli.")} == {
+        "itembank.cli.solve",
+        "itembank.cli.console",
+    }
+
+
+@pytest.mark.parametrize("name", ["linear", "polynomial", "power_root"])
+def test_a_signature_that_names_its_slips_names_those_of_the_table(name: str) -> None:
+    """Written out there, so that solving waits for no slip."""
+    slips = import_module(f"itembank.kinds.{name}.slips")
+
+    assert SIGNATURES[name].slips == tuple(slips.MISTAKES)

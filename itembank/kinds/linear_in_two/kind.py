@@ -88,8 +88,8 @@ class LinearInTwo(Modular):
         return phrases_of_congruence(
             self.modulus,
             entry=say(
-                "Count the pairs of least residues that solve the congruence. Type the number in "
-                "digits; if there is no solution, type 0."
+                "Type the number of pairs of least residues that solve the congruence, in digits; "
+                "if there is no solution, type 0."
             ),
         )
 
