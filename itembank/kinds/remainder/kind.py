@@ -172,7 +172,8 @@ def read(statements: Sequence[str]) -> Remainder | None:
     tree = formula(statements[0])
     if not isinstance(tree, Modulo) or isinstance(tree.inside, Factorial):
         return None
-    return Remainder(expression=tree.inside, **typed_modulus(parts[1], statements[0]))
+    expression = formula(plain.typed(tree.inside))  # as it is printed: 1 * 3^2 is 3^2
+    return Remainder(expression=expression, **typed_modulus(parts[1], statements[0]))
 
 
 KINDS = (
