@@ -1,5 +1,5 @@
-"""The families of remainders of expressions, of one congruence in two unknowns and of equations
-over the integers, from their files to audited packages."""
+"""The families of remainders of expressions, of one congruence in two unknowns, of equations over
+the integers and of least exponents, from their files to audited packages."""
 
 from pathlib import Path
 
@@ -12,7 +12,7 @@ from itembank.pipeline import appraisal, making
 from itembank.spec import FamilyShelf, find_families, load_family, load_pool
 
 FAMILIES = Path(__file__).parents[1] / "specs" / "families"
-KINDS = ("remainder", "linear_in_two", "diophantine", "natural_count")
+KINDS = ("remainder", "linear_in_two", "diophantine", "natural_count", "least_exponent")
 FILES = sorted(
     path for path in FAMILIES.rglob("*.yaml") if load_family(path, SIGNATURES).kind in KINDS
 )

@@ -93,6 +93,7 @@ FOLDERS: tuple[Folder, ...] = (
         ("index", "exponential", "power_by_indices"),
         r"index of|logarithm of|by indices|(?:\^|\*\*)[\s(+-]*[a-z]",
     ),
+    Folder("least_exponent", ("least_exponent",), r"(?:\^|\*\*)[\s(+-]*[a-z]"),
     Folder("factorial", ("factorial",), "!"),
     Folder("power", ("power", "tower"), rf"^[^=≡]*{POWER}[^=≡]*$"),
     Folder("remainder", ("remainder",), r"^[^=≡a-z]*\(?mod\b[^=≡]*$"),

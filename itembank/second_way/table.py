@@ -25,6 +25,7 @@ from itembank.kinds.gcd.second_way import OfIntegers
 from itembank.kinds.index import second_way as indices
 from itembank.kinds.inverse import second_way as inverse
 from itembank.kinds.inverse.second_way import Inverse
+from itembank.kinds.least_exponent import second_way as least_exponent
 from itembank.kinds.linear_pair import second_way as linear_pair
 from itembank.kinds.linear_pair.second_way import TwoUnknowns
 from itembank.kinds.order import second_way as order
@@ -94,6 +95,7 @@ Question = (
     | check_digits.Number
     | diophantine.Equation
     | OfIntegers
+    | least_exponent.Least
 )
 
 KINDS: dict[type[Question], Kind] = {
@@ -119,6 +121,7 @@ KINDS: dict[type[Question], Kind] = {
     check_digits.Number: check_digits.KIND,
     diophantine.Equation: diophantine.KIND,
     OfIntegers: gcd.KIND,
+    least_exponent.Least: least_exponent.KIND,
 }
 
 READERS = (
@@ -134,6 +137,7 @@ READERS = (
     inverse.read,
     order.read,
     primitive_root.read,
+    least_exponent.read,
     indices.read,
     remainder.read,
     diophantine.read,

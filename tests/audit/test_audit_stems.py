@@ -39,6 +39,7 @@ STATEMENTS = [
     "lcm(4, 6, 9)",
     "2*7^222 - 4*3^100 mod 11",
     "-17 mod 5",
+    "2^x = 4 mod 6",
     "12x + 30y = 18",
     "7u - 5v = 1",
     "number of positive solutions of 3x + 5y = 100",

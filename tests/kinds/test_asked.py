@@ -127,6 +127,8 @@ TYPED: tuple[tuple[str, Answer], ...] = (
     ("log_3(5) mod 17", sympy.ntheory.discrete_log(17, 5, 3)),
     ("discrete log of 5 base 3 mod 17", sympy.ntheory.discrete_log(17, 5, 3)),
     ("euler phi 36", int(totient(36))),
+    ("2^x = 4 mod 6", next(x for x in range(9) if 2**x % 6 == 4)),
+    ("3*2^n = 12 (mod 20)", next(n for n in range(9) if 3 * 2**n % 20 == 12)),
     # how many, whether
     ("how many solutions has x^2 = 1 mod 8", 4),
     ("How many solutions does x^2 ≡ 1 (mod 360) have?", sum(x * x % 360 == 1 for x in range(360))),

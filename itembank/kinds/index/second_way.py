@@ -13,6 +13,7 @@ from math import gcd
 
 from itembank.second_way import budget, listed, units
 from itembank.second_way.congruence import Part
+from itembank.second_way.exponential import EXPONENTIAL
 from itembank.second_way.kind import Kind
 from itembank.second_way.reading import Congruence, congruence
 from itembank.second_way.verdict import Undecided, Verdict, agreed, disagreed
@@ -61,12 +62,6 @@ def read(statement: str) -> IndexOf | Exponential | Congruence | None:
         a, g = (units.integer(match[i], statement) % m for i in (1, 2))
         return IndexOf(a, unit(g, m, statement), m, units.hints(parts[1]))
     return exponential(parts[0], parts[1], statement)
-
-
-EXPONENTIAL = re.compile(
-    r"(?:(?P<factor>\(?[^()]+?\)?)\s*(?:\*\.?|·|⋅|×)\s*)?(?P<base>\([^()]+\)|\d+)\s*(?:\^|\*\*)"
-    r"\s*\(?\s*(?P<letter>[A-Za-z])\s*\)?\s*(?:==|=|≡)\s*(?P<value>.+)"
-)
 
 
 def exponential(text: str, modulus: str, statement: str) -> Exponential | None:

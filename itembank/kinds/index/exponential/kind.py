@@ -201,7 +201,13 @@ class ExponentialCongruence:
 
 
 def read(statements: Sequence[str]) -> ExponentialCongruence | None:
-    """The problem of "2 * 3^x = 5 mod 17"; None for statements of another form."""
+    """The problem of "2 * 3^x = 5 mod 17"; None for another form, or a base not coprime."""
+    found = typed_exponential(statements)
+    return None if found is None or gcd(found.base, found.m) > 1 else found
+
+
+def typed_exponential(statements: Sequence[str]) -> ExponentialCongruence | None:
+    """The exponential congruence stated, whatever its base; None for another form."""
     parts = words_and_modulus(statements)
     if (
         parts is None
@@ -230,7 +236,7 @@ def read(statements: Sequence[str]) -> ExponentialCongruence | None:
     factor = 1
     for node in factors:
         factor *= integer(node, statement)
-    found = ExponentialCongruence(
+    return ExponentialCongruence(
         factor=factor,
         base=integer(base, statement),
         value=integer(right, statement),
@@ -239,8 +245,6 @@ def read(statements: Sequence[str]) -> ExponentialCongruence | None:
         typed_modulus=modulus["typed_modulus"],
         known_factors=modulus["known_factors"],
     )
-    refuse_unless_coprime(found.base, found.m, repr(statement))
-    return found
 
 
 def power_of(node: Math) -> tuple[tuple[Math, ...], Math, str] | None:

@@ -1,0 +1,60 @@
+"""Student errors in finding a least exponent; common practice of the trade."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from itembank.kinds.mistakes import ValueFound
+from itembank.languages import say
+
+
+@dataclass(frozen=True)
+class Work:
+    """a * b^x = c (mod m): the values to the first repetition, the tail, the least x."""
+
+    b: int
+    c: int
+    m: int
+    values: tuple[int, ...]
+    tail: int
+    x: int
+
+
+def counted_from_one(w: Work) -> ValueFound:
+    return w.x + 1, say("You counted the values from 1 on. The first belongs to the exponent 0.")
+
+
+def next_of_the_period(w: Work) -> ValueFound:
+    if w.x < w.tail:
+        return None
+    return w.x + len(w.values) - w.tail, say(
+        "With this exponent the value comes again. There is a smaller one."
+    )
+
+
+def taken_below_the_tail(w: Work) -> ValueFound:
+    period = len(w.values) - w.tail
+    lower = w.x - period
+    if w.x < w.tail or lower < 0:
+        return None
+    return lower, say(
+        "You went back by a period of {period}. The values repeat only from the exponent {tail} "
+        "on.",
+        period=period,
+        tail=w.tail,
+    )
+
+
+def multiplied(w: Work) -> ValueFound:
+    found = next((n for n in range(w.m) if w.b * n % w.m == w.c % w.m), None)
+    if found is None:
+        return None
+    return found, say("You multiplied the base by the exponent. A power is wanted.")
+
+
+MISTAKES: dict[str, Callable[[Work], ValueFound]] = {
+    "taken-below-the-tail": taken_below_the_tail,
+    "next-of-the-period": next_of_the_period,
+    "counted-from-one": counted_from_one,
+    "base-times-exponent": multiplied,
+}
+"""In the order of the method."""
