@@ -12,12 +12,16 @@ Notation: m modulus, p prime, k exponent, q a divisor of m; f left side minus ri
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
+from math import lcm, prod
+from typing import Any
 
 from itembank.audit.derivation import (
     LARGEST,
     SUPERSCRIPTS,
     congruence_of,
     factors,
+    listed,
     modulo,
     solved_modulo,
     words_of,
@@ -26,7 +30,8 @@ from itembank.audit.phrases import Clauses, Phrases
 from itembank.audit.prose import Lines, text_of
 from itembank.audit.seen import SeenItem
 from itembank.audit.unsupported import Unsupported
-from itembank.second_way.table import Congruence, Question, read
+from itembank.second_way.system import System
+from itembank.second_way.table import Congruence, Question, read, solutions
 from itembank.values.errors import StatementError
 
 HOW = "each line proved by itself, from its words"
@@ -39,12 +44,15 @@ Place = tuple[int, int]
 class Told:
     """What a line claims: whether it is so, where the method has it, and what it is about.
 
-    `about` is equal for lines that claim different things of the same.
+    `about` is equal for lines that claim different things of the same.  `gives` is a congruence
+    that the next line has to use.
     """
 
     true: bool
     place: Place
     about: str
+    gives: str = ""
+    uses: str = ""
 
 
 @dataclass(frozen=True)
@@ -206,7 +214,70 @@ def read_or_unsupported(statement: str) -> Congruence:
     return found
 
 
-CLAIMS: dict[str, Callable[[Congruence, Sequence[str], Phrases], Told]] = {
+def substituted_told(question: System, groups: Sequence[str], _phrases: Phrases) -> Told:
+    """x = r + Mt put into the congruence modulo m: every t tried in both."""
+    r, known, m = map(int, groups[:3])
+    own = congruence_modulo(question, m)
+    stated = read_or_unsupported(groups[3])
+    if stated.modulus != m or m == known:
+        raise Unsupported(f"a congruence modulo {stated.modulus} in place of one modulo {m}")
+    right = tuple(t for t in range(m) if value(own, r + known * t) % m == 0)
+    place = (taken_in(question, known), 0)
+    return Told(solved(stated) == right, place, f"substituted modulo {m}", gives=groups[3])
+
+
+def parameter_told(question: System, groups: Sequence[str], _phrases: Phrases) -> Told:
+    """A congruence for the parameter, solved."""
+    stated = read_or_unsupported(groups[0])
+    t, m = map(int, groups[1:])
+    if stated.modulus != m:
+        raise Unsupported(f"solutions modulo {m} of a congruence modulo {stated.modulus}")
+    place = (place_of_modulus(question, m), 1)
+    about = f"solutions of {groups[0]}"
+    return Told(solved(stated) == (t,), place, about, uses=groups[0])
+
+
+def together_told(question: System, groups: Sequence[str], phrases: Phrases) -> Told:
+    """Some of the congruences hold together for one class of integers."""
+    moduli = numbers_in(groups[0], phrases.answer.joint)
+    x, product = map(int, groups[1:])
+    rows = tuple(congruence_modulo(question, m) for m in moduli)
+    if product != lcm(*moduli) or not 0 <= x < product:
+        raise Unsupported(f"the class of {x} modulo {product} for moduli {listed(moduli)}")
+    right = solutions(System(rows, product))
+    place = (taken_in(question, product) - 1, 2)
+    return Told(right == (x,), place, f"together modulo {product}")
+
+
+def congruence_modulo(question: System, m: int) -> Congruence:
+    found = [row for row in question.congruences if row.modulus == m]
+    if len(found) != 1:
+        raise Unsupported(f"{len(found)} congruences modulo {m}")
+    return found[0]
+
+
+def taken_in(question: System, known: int) -> int:
+    """How many of the congruences are known, where their moduli have this product."""
+    found = [row.modulus for row in question.congruences if known % row.modulus == 0]
+    if prod(found) != known:
+        raise Unsupported(f"{known}, which is no product of moduli of the system")
+    return len(found)
+
+
+def place_of_modulus(question: System, m: int) -> int:
+    """Where the congruence modulo m is taken in; it is told by the line before."""
+    congruence_modulo(question, m)
+    return WHEREVER
+
+
+def value(question: Congruence, x: int) -> int:
+    return sum(c * x**i for i, c in enumerate(question.coefficients))
+
+
+WHEREVER = -1
+"""The place of a line that only the line before it tells."""
+
+CLAIMS: dict[str, Callable[[Any, Sequence[str], Phrases], Told]] = {
     "solutions": solutions_told,
     "square": square_told,
     "multipliers": multipliers_told,
@@ -214,25 +285,43 @@ CLAIMS: dict[str, Callable[[Congruence, Sequence[str], Phrases], Told]] = {
     "inverse": inverse_told,
     "class": class_told,
 }
-"""What is made of a line, by the names of the claims in a language's phrases."""
+"""What is made of a line on a congruence, by the names of the claims in a language's phrases."""
+
+CLAIMS_ON_SYSTEMS: dict[str, Callable[[Any, Sequence[str], Phrases], Told]] = {
+    "substituted": substituted_told,
+    "parameter": parameter_told,
+    "together": together_told,
+}
+"""The same for a system."""
 
 
-def told_line(question: Congruence, line: str, phrases: Phrases) -> Told:
+def asked_about(question: Question) -> Congruence | System:
+    if isinstance(question, System) and question.modulus <= LARGEST:
+        return question
+    return congruence_of(question)
+
+
+def told_line(question: Congruence | System, line: str, phrases: Phrases) -> Told:
     words = words_of(line)
+    known = CLAIMS_ON_SYSTEMS if isinstance(question, System) else CLAIMS
     for name, pattern in phrases.lines.claims.items():
-        if match := pattern.fullmatch(words):
-            return CLAIMS[name](question, match.groups(), phrases)
+        match = pattern.fullmatch(words)
+        if match and name in known:
+            return known[name](question, match.groups(), phrases)
     raise Unsupported(f"the line '{line[:60]}'")
 
 
 # ------------------------------------------------------------ what the method needs
 
 
-def needed(question: Congruence) -> list[Place]:
+def needed(question: Congruence | System) -> list[Place]:
     """The steps that the method needs, in its order: solutions modulo each p^j, then modulo m.
 
     A completed square, and multipliers, may stand where they belong or be left out.
     """
+    if isinstance(question, System):
+        steps = range(1, len(question.congruences))
+        return [(i, j) for i in steps for j in range(3)]
     if linear(question):
         return [DIVIDED, INVERTED, CLASS, SPREAD]
     split_up = factors(question.modulus)
@@ -240,13 +329,25 @@ def needed(question: Congruence) -> list[Place]:
     return [*found, (len(split_up), 1)] if len(split_up) > 1 else found
 
 
-def in_order(question: Congruence, told: Sequence[Told], whole: bool, findings: list[str]) -> None:
+def in_order(
+    question: Congruence | System, told: Sequence[Told], whole: bool, findings: list[str]
+) -> None:
     """Each step once, in its place; to the end if the solution is `whole`."""
-    places = [t.place for t in told]
+    places = list(placed(told))
+    if any(t.uses and t.uses != before.gives for before, t in pairwise(told)):
+        findings.append("lines: expected a congruence that the line before it gives")
     expected = needed(question)
     found = [place for place in places if place in expected]
     if places != sorted(set(places)) or found != expected[: None if whole else len(found)]:
         findings.append("lines: expected each step of the method once, in its order")
+
+
+def placed(told: Sequence[Told]) -> Iterator[Place]:
+    """The places; of a line that only the one before it tells, the step of that line."""
+    step = WHEREVER
+    for t in told:
+        step = step if t.place[0] == WHEREVER else t.place[0]
+        yield step, t.place[1]
 
 
 # ------------------------------------------------------------ the questions
@@ -254,7 +355,7 @@ def in_order(question: Congruence, told: Sequence[Told], whole: bool, findings: 
 
 def first_wrong(question: Question, item: SeenItem, findings: list[str], phrases: Phrases) -> str:
     """The option that names the first line that is not so, or says that there is none."""
-    congruence = congruence_of(question)
+    congruence = asked_about(question)
     lines = numbered_lines(item.stem, phrases).lines
     told = [told_line(congruence, line or "?", phrases) for line in lines]
     in_order(congruence, told, True, findings)
@@ -298,7 +399,7 @@ def line_fitting(
     phrases: Phrases,
 ) -> str:
     """The one option that is so; it and the lines around it must be steps of the method."""
-    congruence = congruence_of(question)
+    congruence = asked_about(question)
     told = [told_line(congruence, line, phrases) for line in lines if line is not None]
     for n, t in enumerate(told, 1):
         if not t.true:

@@ -9,6 +9,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import takewhile
 
 from itembank.audit.phrases import Answers, Phrases, Stem
 from itembank.audit.prose import Formula, Line, Lines, text_of
@@ -95,10 +96,11 @@ def the_question(
     """The question, its ask where a sentence says both, and what is wrong with its formulas."""
     if known := in_words(stem, phrases):
         return *known, tuple(misheard(stem, phrases))
-    if system := the_system(words, congruences(unlettered(stem)), phrases):
+    put = before_the_lines(stem, phrases)
+    if system := the_system(words, congruences(unlettered(put)), phrases):
         question, faults = system
         return question, None, faults
-    question, spoken = first_congruence(stem)
+    question, spoken = first_congruence(put)
     return question, None, tuple(misspoken(question, spoken, phrases))
 
 
@@ -108,6 +110,16 @@ LETTERED = re.compile(r"([A-Z])\.\s+(\S.*)")
 def unlettered(stem: Lines) -> Lines:
     """The lines that do not stand under a letter, to choose an order of the letters."""
     return tuple(line for line in stem if not LETTERED.fullmatch(text_of((line,))))
+
+
+def before_the_lines(stem: Lines, phrases: Phrases) -> Lines:
+    """The stem up to the numbered lines of a solution, which hold congruences of their own."""
+    numbered = phrases.lines.numbered
+
+    def of_the_question(line: Line) -> bool:
+        return not numbered.fullmatch(" ".join(text_of((line,)).split()).lower())
+
+    return tuple(takewhile(of_the_question, stem))
 
 
 def the_ask(words: str, phrases: Phrases, known: str | None = None) -> str:

@@ -44,13 +44,16 @@ class WrongLine:
 class Line:
     """A line of the solution as it should be; `check` is how a student can see that it is right.
 
-    `wrong` holds the slips that can be made in it, their claims distinct and not its own.
+    `wrong` holds the slips that can be made in it, their claims distinct and not its own, each with
+    as many lines that follow as the right one has.  `repeated` if its numbers stand in a later line
+    again, from which it could be copied: it is never left out.
     """
 
     text: Said
     claim: Claim
     check: Said
     wrong: tuple[WrongLine, ...]
+    repeated: bool = False
 
     @property
     def alike(self) -> tuple[WrongLine, ...]:
@@ -106,6 +109,13 @@ OPENINGS_OF_LINES: dict[str, Said] = {
     "the reason": say("A statement about the following congruence is to be proved."),
 }
 """How each of these asks begins, before the congruence."""
+
+OPENINGS_OF_SYSTEM_LINES: dict[str, Said] = {
+    "the wrong line": say("Numbered lines lead to the solutions of the system"),
+    "the missing step": say("Numbered lines lead to the solutions of the system"),
+    "the next step": say("Numbered lines begin to lead to the solutions of the system"),
+}
+"""How they begin, before a system."""
 
 
 def distinct(wrong: Iterable[WrongLine], claim: Claim) -> tuple[WrongLine, ...]:

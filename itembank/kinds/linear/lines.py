@@ -103,6 +103,9 @@ def true_way(a: int, b: int, m: int) -> Way | None:
 # ------------------------------------------------------------ the lines and their slips
 
 
+DIVIDED, CLASS = 0, 2
+"""The lines whose numbers stand in the next one again."""
+
 Changed = tuple[str, Way | None, Said]
 """A slip: its name, the way that it leads, and what is wrong in the line where it is made."""
 
@@ -120,6 +123,7 @@ def lines(a: int, b: int, m: int, letter: str) -> Iterator[Line]:
             claim,
             how,
             distinct((w for w in found if w is not None), claim),
+            repeated=place in (DIVIDED, CLASS),
         )
 
 

@@ -27,8 +27,10 @@ from itembank.kinds.base import (
     integer_of,
 )
 from itembank.kinds.derivation import Stage, StepByStep, StepLine
+from itembank.kinds.linear.kind import LinearCongruence
+from itembank.kinds.lines import LINE_ASKS, OPENINGS_OF_SYSTEM_LINES, Line
 from itembank.kinds.one_unknown import OneUnknown
-from itembank.kinds.system import guidance, slips, solve, telling
+from itembank.kinds.system import guidance, lines, slips, solve, telling
 from itembank.languages import Telling, say
 from itembank.maths.polynomials import Poly
 from itembank.maths.primes import TooMuchWork
@@ -59,7 +61,7 @@ class System(StepByStep):
     signature: ClassVar[KindSignature] = KindSignature(
         name="system",
         given={"congruences": "equations", "moduli": "integers", "modulus": "integer"},
-        asks=(*OPENINGS_OF_SYSTEMS, "the steps"),
+        asks=(*OPENINGS_OF_SYSTEMS, "the steps", *LINE_ASKS),
         derived=True,
         slips=slips.NAMES,
         measures=("solutions", "classes", "steps", "congruences", "common_divisor", "digits"),
@@ -112,7 +114,7 @@ class System(StepByStep):
         if ask == "the steps":
             opening = say("The steps of finding the solutions of the system are out of order.")
             return (opening, Display(self.shown))
-        return (OPENINGS_OF_SYSTEMS[ask], Display(self.shown))
+        return ({**OPENINGS_OF_SYSTEMS, **OPENINGS_OF_SYSTEM_LINES}[ask], Display(self.shown))
 
     @property
     def phrases(self) -> Phrases:
@@ -162,6 +164,19 @@ class System(StepByStep):
 
     def stages(self, solution: Solution[ResidueSet]) -> tuple[Stage, ...]:
         return tuple(guidance.stages(self.congruences, solution.answer, self.slips(solution)))
+
+    def lines(self, solution: Solution[ResidueSet]) -> tuple[Line, ...]:
+        return tuple(lines.lines(self.facts, self.letter)) if self.facts else ()
+
+    @property
+    def facts(self) -> tuple[tuple[int, int], ...]:
+        """(b, m) for each congruence x = b (mod m); () where one is of another form."""
+        found = tuple(
+            (c.b, c.modulus)
+            for c in self.congruences
+            if isinstance(c, LinearCongruence) and c.left == (0, 1) and c.right == (c.b,)
+        )
+        return found if len(found) == len(self.congruences) and self.modulus == self.whole else ()
 
 
 def read(statements: Sequence[str]) -> System | None:

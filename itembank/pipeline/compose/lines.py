@@ -243,10 +243,13 @@ def steps_to_choose(
 ) -> tuple[tuple[Line, ...], tuple[int, ...]]:
     """The lines, and the places of those with wrong ones enough; ComposeError for no place.
 
-    A line that is missing has one after it, a next line one before it.
+    A line that is missing has one after it, which does not repeat it; a next line one before it.
     """
     lines = lines_of(problem, solution, ask)
-    within = range(len(lines) - 1) if ask == "the missing step" else range(1, len(lines))
+    if ask == "the missing step":
+        within = [i for i, line in enumerate(lines[:-1]) if not line.repeated]
+    else:
+        within = [*range(1, len(lines))]
     places = tuple(i for i in within if len(lines[i].wrong) >= OPTIONS - 1 and lines[i].alike)
     if not places:
         raise ComposeError(
