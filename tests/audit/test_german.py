@@ -276,7 +276,7 @@ missing-line, select one
 next-line, select one
   Which line is right and comes next | richtig -> falsch
   Which line is right and comes next | nächste -> letzte
-system-next-line, select one
+system-first-wrong-line, select one
   The congruences modulo {moduli} hold | zusammen -> einzeln
 linear-reasons, select one
   Which of these is true and proves | beweist -> widerlegt

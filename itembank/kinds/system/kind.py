@@ -227,6 +227,7 @@ KINDS = (
         read=read,
         about="A system of congruences in one unknown: what satisfies all of them.",
         samples=(
+            "x = 3 mod 4; x = 5 mod 7",
             "x = 2 mod 3; x = 3 mod 5",
             "x = 2 mod 3; x = 3 mod 5; x = 2 mod 7",
             "x = 17 mod 5; x = -2 mod 7",
