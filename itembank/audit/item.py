@@ -280,6 +280,19 @@ def chosen_value(item: SeenItem, stem: Asked, findings: list[str], phrases: Phra
     return Key(verdict, listed, worth, grading.single_choices(item))
 
 
+def chosen_verdict(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
+    """Always, sometimes or never, each an option."""
+    meant = {o.identifier: phrases.verdicts.get(o.label.lower()) for o in item.options}
+    if None in meant.values():
+        raise Unsupported("an option that is neither always, sometimes nor never")
+    if sorted(map(str, meant.values())) != ["0", "1", "2"]:
+        findings.append("options: expected always, sometimes and never, each once")
+    claim = meant[known(item.declared, item)[0]]
+    verdict = check_value(stem.question, stem.ask, claim)
+    worth = grading.all_or_nothing(item, full_score(item, stem))
+    return Key(verdict, None, worth, grading.single_choices(item))
+
+
 def typed_list(item: SeenItem, stem: Asked, findings: list[str], _phrases: Phrases) -> Key:
     """All solutions as a list."""
     claim = grading.typed_list(item.declared, stem.none)
@@ -397,6 +410,7 @@ KEYS: dict[tuple[str, str], Callable[[SeenItem, Asked, list[str], Phrases], Key]
     ("the value", "text"): typed_integer,
     ("the value", "one"): chosen_value,
     ("whether any", "one"): chosen_truth,
+    ("always, sometimes or never", "one"): chosen_verdict,
     ("the steps", "order"): ordered_steps,
     ("the steps", "one"): chosen_order,
     ("the wrong line", "one"): chosen_line(lines.first_wrong),

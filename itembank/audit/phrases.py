@@ -161,7 +161,8 @@ class Phrases:
     """All that is known of one language.
 
     ways, prompts, matches: the words of the lines of an outline, of the prompts of stages and of
-    what is matched, with places for their formulas.
+    what is matched, with places for their formulas.  verdicts: 2, 1, 0 for always, sometimes,
+    never, by their words.
     """
 
     language: str
@@ -179,6 +180,7 @@ class Phrases:
     ways: Known
     prompts: Known
     matches: Known
+    verdicts: Mapping[str, int]
     unions: Unions
     writing: Writing
 
@@ -232,6 +234,7 @@ def read(name: str) -> Phrases:
         ways=known(data["ways"]),
         prompts=known(data["prompts"]),
         matches=known(data["matches"]),
+        verdicts=data["verdicts"],
         unions=Unions(
             link=pattern(unions["link"]),
             conjunction=unions["and"],

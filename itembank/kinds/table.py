@@ -48,6 +48,7 @@ POWER = r"(?:\^|\*\*|[⁰¹²³⁴⁵⁶⁷⁸⁹])"
 LETTER = r"(?<![a-z])([a-z])(?![a-z])"
 
 FOLDERS: tuple[Folder, ...] = (
+    Folder("claim", ("claim",), r"^\s*claim"),
     Folder(
         "check_digits", ("isbn_digit", "isbn_test", "iban_digits", "iban_test"), r"^\s*i(?:sb|ba)n"
     ),

@@ -18,6 +18,7 @@ from collections.abc import Sequence
 from functools import lru_cache
 
 from itembank.kinds.check_digits import second_way as check_digits
+from itembank.kinds.claim import second_way as claim
 from itembank.kinds.diophantine import second_way as diophantine
 from itembank.kinds.factorial import second_way as factorial
 from itembank.kinds.gcd import second_way as gcd
@@ -74,6 +75,7 @@ __all__ = [
 
 Question = (
     Congruence
+    | claim.Claim
     | Inverse
     | PowerOf
     | factorial.FactorialOf
@@ -100,6 +102,7 @@ Question = (
 
 KINDS: dict[type[Question], Kind] = {
     Congruence: congruence.KIND,
+    claim.Claim: claim.KIND,
     Inverse: inverse.KIND,
     PowerOf: power.KIND,
     factorial.FactorialOf: factorial.KIND,
@@ -125,6 +128,7 @@ KINDS: dict[type[Question], Kind] = {
 }
 
 READERS = (
+    claim.read,
     check_digits.read,
     gcd.read,
     symbol.read,

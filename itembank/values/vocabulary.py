@@ -22,6 +22,7 @@ ASKS = (
     "the missing step",
     "the next step",
     "the reason",
+    "always, sometimes or never",
 )
 
 FORMS = (
@@ -49,6 +50,7 @@ FORMS_OF_ASK = {
     "the missing step": ("select one",),
     "the next step": ("select one",),
     "the reason": ("select one",),
+    "always, sometimes or never": ("select one",),
 }
 """Which response forms can carry which ask; the first is the default."""
 

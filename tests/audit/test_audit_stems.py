@@ -44,6 +44,7 @@ STATEMENTS = [
     "7u - 5v = 1",
     "number of positive solutions of 3x + 5y = 100",
     "number of non-negative solutions of 4x + 6y = 0",
+    "claim: if a = b mod 4 then a^2 = b^2 mod 8",
 ]
 """One of each kind whose stems are in words, and numbers that are typed otherwise than shown."""
 

@@ -13,7 +13,7 @@ from itembank.kinds.base import Problem, Slip, Solution, solution_to, worked_for
 from itembank.languages import Speaker
 from itembank.notation import spoken
 from itembank.pipeline.balance import Room
-from itembank.pipeline.compose import choices, derivation, entries, lines
+from itembank.pipeline.compose import choices, derivation, entries, lines, verdicts
 from itembank.pipeline.compose.draft import Draft, Wording
 from itembank.pipeline.compose.options import room, together_of
 from itembank.pipeline.compose.remarks import remarks
@@ -78,12 +78,19 @@ def drafted(draft: Draft, problem: Problem, solution: Solution[Any], wording: Wo
 def select_one(
     problem: Problem, solution: Solution[Any], slips: Sequence[Slip], wording: Wording
 ) -> Draft:
-    """Answers to choose from, orders of the steps, or lines of the solution."""
-    asked = {"the steps": derivation.one_order, **lines.SELECT_ONE}
-    return asked.get(wording.ask, choices.select_one)(problem, solution, slips, wording)
+    """Answers to choose from; by the ask orders of the steps, or verdicts."""
+    one = SELECTED.get(wording.ask, choices.select_one)
+    return one(problem, solution, slips, wording)
 
 
 Compose = Callable[[Problem, Solution[Any], Sequence[Slip], Wording], Draft]
+
+SELECTED: dict[str, Compose] = {
+    **lines.SELECT_ONE,
+    "the steps": derivation.one_order,
+    "always, sometimes or never": verdicts.one_verdict,
+}
+"""What is chosen of, where it is no answer to a problem."""
 
 FORMS: dict[str, Compose] = {
     "select all": choices.select_all,
@@ -108,6 +115,8 @@ def requirements_of_one(
         return derivation.steps_to_order(problem, solution)
     if ask in lines.REQUIREMENTS:
         return lines.REQUIREMENTS[ask](problem, solution)
+    if ask == "always, sometimes or never":
+        return verdicts.verdict(solution)
     return choices.claims_to_choose_from(solution.answer, slips, together_of(problem))
 
 

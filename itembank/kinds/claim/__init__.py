@@ -1,0 +1,1 @@
+"""Claims about congruences: always true, sometimes, or never."""

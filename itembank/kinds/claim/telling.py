@@ -1,0 +1,107 @@
+"""How a claim is put, and its verdict told."""
+
+from collections.abc import Iterator, Sequence
+
+from itembank.kinds.base import Slip, Solution, slip
+from itembank.kinds.claim.catalogue import ALWAYS, NEVER, SOMETIMES
+from itembank.kinds.claim.conditions import Condition
+from itembank.kinds.claim.solve import Example, Examples, Verdict
+from itembank.languages import Each, Said, Telling, each, lead, say
+from itembank.notation.building import equal
+from itembank.notation.tree import Letter
+from itembank.values.answer import Value
+
+
+def claimed(given: Sequence[Condition], follows: Sequence[Condition]) -> Said:
+    """The claim in a sentence."""
+    if follows[0].count is not None:
+        return counted(given, follows[0])
+    shown = [c.shown for c in follows]
+    assumed = [c.shown for c in given]
+    match assumed, shown:
+        case [], [one]:
+            return say("Claim: {one}.", one=one)
+        case [first], [one]:
+            return say("Claim: if {first}, then {one}.", first=first, one=one)
+        case [first], [one, other]:
+            return say(
+                "Claim: if {first}, then {one} or {other}.", first=first, one=one, other=other
+            )
+        case [first, second], [one]:
+            return say(
+                "Claim: if {first} and {second}, then {one}.", first=first, second=second, one=one
+            )
+    raise AssertionError("a claim of another form")
+
+
+def counted(given: Sequence[Condition], follows: Condition) -> Said:
+    """The claim that a congruence has a number of solutions."""
+    if not given:
+        return say(
+            "Claim: {one} has exactly {n} solutions.", one=follows.shown, n=follows.count or 0
+        )
+    return say(
+        "Claim: if {first}, then {one} has exactly {n} solutions.",
+        first=given[0].shown,
+        one=follows.shown,
+        n=follows.count or 0,
+    )
+
+
+def slips_of() -> Iterator[Slip]:
+    """What leads to each verdict without proof; that of the right one is left out."""
+    yield slip(
+        "one-failure-enough",
+        (NEVER,),
+        say(
+            "One case in which it fails does not show “never”. Try 0, 1 and −1 before you decide, "
+            "and give a reason that covers every case."
+        ),
+    )
+    yield slip(
+        "both-not-shown",
+        (SOMETIMES,),
+        say(
+            "For “sometimes” there must be a case in which it is true and one in which it is "
+            "false. Write both down, with numbers that fit what is assumed."
+        ),
+    )
+    yield slip(
+        "pattern-trusted",
+        (ALWAYS,),
+        say(
+            "That it is true in some cases does not show “always”. Try numbers that have a factor "
+            "in common with a modulus, and give a reason that covers every case."
+        ),
+    )
+
+
+# ------------------------------------------------------------ the worked solution
+
+VERDICTS = {
+    ALWAYS: say("The claim is always true."),
+    SOMETIMES: say("The claim is sometimes true and sometimes false."),
+    NEVER: say("The claim is never true."),
+}
+
+
+def worked(solution: Solution[Value]) -> Telling:
+    examples, verdict = solution.steps
+    assert isinstance(examples, Examples) and isinstance(verdict, Verdict)
+    yield lead("Examples.")
+    if examples.true and verdict.verdict != NEVER:
+        yield say("With {values} the claim is true.", values=told(examples.true))
+    if examples.false and verdict.verdict != ALWAYS:
+        yield say("With {values} it is false.", values=told(examples.false))
+    if verdict.why:
+        yield lead("Reason.")
+        yield verdict.why
+    else:
+        yield say("These two cases decide it: neither “always” nor “never” is right.")
+    yield lead("Answer.")
+    yield VERDICTS[verdict.verdict]
+
+
+def told(example: Example) -> Each:
+    """a = 1 and b = 2."""
+    return each(equal(Letter(letter), value) for letter, value in example)
