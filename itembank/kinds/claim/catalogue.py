@@ -29,7 +29,8 @@ EXAMPLES: Found = (SOMETIMES, None)
 class Claim:
     """A claim: what is assumed, what follows (one of them), with {0}, {1}, ... for numbers.
 
-    `least` are the least values of its numbers; `verdict` says what it is, and why.
+    `least` are the least values of its numbers; `verdict` says what it is, and why.  `reduced`:
+    in a family the first number of each pair is a residue modulo the second.
     """
 
     name: str
@@ -37,6 +38,7 @@ class Claim:
     follows: tuple[str, ...]
     least: tuple[int, ...]
     verdict: Callable[..., Found]
+    reduced: tuple[tuple[int, int], ...] = ()
 
 
 # ------------------------------------------------------------ congruences from congruences
@@ -44,6 +46,8 @@ class Claim:
 
 def residue_known(m: int, r: int, n: int, s: int) -> Found:
     d = gcd(m, n)
+    if (r - s) % d and m == n:
+        return NEVER, say("The two congruences modulo {m} contradict each other.", m=m)
     if (r - s) % d:
         return NEVER, say(
             "Both congruences hold modulo {d} too, a common divisor of {m} and {n}, and there they "
@@ -423,8 +427,8 @@ def linear_count(m: int, r: int, c: int, n: int) -> Found:
     d = gcd(c, m)
     count = 0 if r % d else d
     why = say(
-        "The greatest common divisor of {c} and {m} is {d}: there are {d} solutions where it "
-        "divides $a$, and none where it does not.",
+        "The greatest common divisor of {c} and {m} is {d}: where it divides $a$, there are as "
+        "many solutions, and none where it does not.",
         c=c,
         m=m,
         d=d,
@@ -453,16 +457,31 @@ def any_count(m: int, r: int, n: int) -> Found:
 
 
 CATALOGUE: tuple[Claim, ...] = (
-    Claim("residue-known", ("a = {1} mod {0}",), ("a = {3} mod {2}",), (2, 0, 2, 0), residue_known),
+    Claim(
+        "residue-known",
+        ("a = {1} mod {0}",),
+        ("a = {3} mod {2}",),
+        (2, 0, 2, 0),
+        residue_known,
+        ((1, 0), (3, 2)),
+    ),
     Claim(
         "difference-known",
         ("a = b + {1} mod {0}",),
         ("a = b mod {2}",),
         (2, 1, 2),
         difference_known,
+        ((1, 0),),
     ),
     Claim("squares", ("a = b mod {0}",), ("a^2 = b^2 mod {1}",), (2, 2), squares),
-    Claim("cancel", ("{1}a = {1}b mod {0}",), ("a = b mod {2}",), (2, 2, 2), cancel),
+    Claim(
+        "cancel",
+        ("{1}a = {1}b mod {0}",),
+        ("a = b mod {2}",),
+        (2, 2, 2),
+        cancel,
+        ((1, 0),),
+    ),
     Claim(
         "zero-product", ("ab = 0 mod {0}",), ("a = 0 mod {0}", "b = 0 mod {0}"), (2,), zero_product
     ),
@@ -480,16 +499,39 @@ CATALOGUE: tuple[Claim, ...] = (
         ("a^{2} = {3} mod {0}",),
         (2, 0, 2, 0),
         power_of_residue,
+        ((1, 0), (3, 0)),
     ),
-    Claim("unit-power", ("gcd(a, {0}) = 1",), ("a^{1} = {2} mod {0}",), (3, 2, 0), unit_power),
-    Claim("square-value", (), ("a^2 = {1} mod {0}",), (3, 0), square_value),
-    Claim("two-squares", (), ("a^2 + b^2 = {1} mod {0}",), (3, 0), two_squares),
+    Claim(
+        "unit-power",
+        ("gcd(a, {0}) = 1",),
+        ("a^{1} = {2} mod {0}",),
+        (3, 2, 0),
+        unit_power,
+        ((2, 0),),
+    ),
+    Claim(
+        "square-value",
+        (),
+        ("a^2 = {1} mod {0}",),
+        (3, 0),
+        square_value,
+        ((1, 0),),
+    ),
+    Claim(
+        "two-squares",
+        (),
+        ("a^2 + b^2 = {1} mod {0}",),
+        (3, 0),
+        two_squares,
+        ((1, 0),),
+    ),
     Claim(
         "number-of-roots",
         ("gcd(a, {0}) = 1",),
         ("x^2 = a mod {0} has exactly {1} solutions",),
         (2, 0),
         number_of_roots,
+        ((1, 0),),
     ),
     Claim(
         "linear-count",
@@ -497,6 +539,7 @@ CATALOGUE: tuple[Claim, ...] = (
         ("{2}x = a mod {0} has exactly {3} solutions",),
         (2, 0, 2, 0),
         linear_count,
+        ((1, 0), (2, 0), (3, 0)),
     ),
     Claim(
         "coefficient-count",
@@ -504,8 +547,16 @@ CATALOGUE: tuple[Claim, ...] = (
         ("ax = {1} mod {0} has exactly {2} solutions",),
         (2, 0, 0),
         coefficient_count,
+        ((1, 0), (2, 0)),
     ),
-    Claim("any-count", (), ("ax = {1} mod {0} has exactly {2} solutions",), (2, 0, 0), any_count),
+    Claim(
+        "any-count",
+        (),
+        ("ax = {1} mod {0} has exactly {2} solutions",),
+        (2, 0, 0),
+        any_count,
+        ((1, 0), (2, 0)),
+    ),
     Claim(
         "sum-of-units",
         ("gcd(a, {0}) = 1", "gcd(b, {0}) = 1"),
@@ -520,7 +571,14 @@ CATALOGUE: tuple[Claim, ...] = (
         (2, 2),
         product_of_units,
     ),
-    Claim("unit-of-class", ("a = {1} mod {0}",), ("gcd(a, {2}) = 1",), (2, 0, 2), unit_of_class),
+    Claim(
+        "unit-of-class",
+        ("a = {1} mod {0}",),
+        ("gcd(a, {2}) = 1",),
+        (2, 0, 2),
+        unit_of_class,
+        ((1, 0),),
+    ),
     Claim(
         "products-of-classes",
         ("a = b mod {0}", "c = d mod {0}"),
@@ -537,6 +595,7 @@ CATALOGUE: tuple[Claim, ...] = (
         ("a + b = {4} mod {3}",),
         (2, 0, 0, 2, 0),
         sum_of_classes,
+        ((1, 0), (2, 0), (4, 3)),
     ),
     Claim(
         "product-of-classes",
@@ -544,6 +603,7 @@ CATALOGUE: tuple[Claim, ...] = (
         ("ab = {4} mod {3}",),
         (2, 0, 0, 2, 0),
         product_of_classes,
+        ((1, 0), (2, 0), (4, 3)),
     ),
     Claim("equal-powers", ("a^{1} = b^{1} mod {0}",), ("a = b mod {0}",), (2, 2), equal_powers),
     Claim("fermat", (), ("a^{1} = a mod {0}",), (2, 2), fermat),
@@ -558,8 +618,22 @@ CATALOGUE: tuple[Claim, ...] = (
         (2,),
         zero_sum_of_squares,
     ),
-    Claim("consecutive", (), ("a(a + 1) = {1} mod {0}",), (2, 0), consecutive),
-    Claim("three-consecutive", (), ("a(a + 1)(a + 2) = {1} mod {0}",), (2, 0), three_consecutive),
+    Claim(
+        "consecutive",
+        (),
+        ("a(a + 1) = {1} mod {0}",),
+        (2, 0),
+        consecutive,
+        ((1, 0),),
+    ),
+    Claim(
+        "three-consecutive",
+        (),
+        ("a(a + 1)(a + 2) = {1} mod {0}",),
+        (2, 0),
+        three_consecutive,
+        ((1, 0),),
+    ),
     Claim("non-zero-power", ("a != 0 mod {0}",), ("a^{1} = 1 mod {0}",), (2, 2), non_zero_power),
     Claim(
         "opposite-power", ("a = -b mod {0}",), ("a^{1} = b^{1} mod {0}",), (2, 2), opposite_power

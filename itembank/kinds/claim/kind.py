@@ -47,16 +47,17 @@ class Generality:
     @classmethod
     def from_given(cls, given: Given, letter: str = "x") -> Self:
         """Of the numbers as many are taken as the claim has places."""
-        n, numbers = integer_of(given, "claim"), given["numbers"]
+        n, said = integer_of(given, "claim"), given["numbers"]
         if not 1 <= n <= len(CATALOGUE):
             raise StatementError(f"given.claim: expected 1 to {len(CATALOGUE)}, got {n}")
         least = CATALOGUE[n - 1].least
-        taken = (
-            tuple(k for k in numbers if isinstance(k, int)) if isinstance(numbers, tuple) else ()
-        )
+        taken = tuple(k for k in said if isinstance(k, int)) if isinstance(said, tuple) else ()
         if len(taken) < len(least):
             raise StatementError(f"given.numbers: expected {len(least)} or more, got {len(taken)}")
-        return cls(claim=n, numbers=within(taken[: len(least)], least, "given.numbers"))
+        numbers = within(taken[: len(least)], least, "given.numbers")
+        if any(numbers[i] >= numbers[j] for i, j in CATALOGUE[n - 1].reduced):
+            raise StatementError("given.numbers: expected residues below their moduli")
+        return cls(claim=n, numbers=numbers)
 
     @property
     def said(self) -> Claim:

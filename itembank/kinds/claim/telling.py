@@ -6,7 +6,7 @@ from itembank.kinds.base import Slip, Solution, slip
 from itembank.kinds.claim.catalogue import ALWAYS, NEVER, SOMETIMES
 from itembank.kinds.claim.conditions import Condition
 from itembank.kinds.claim.solve import Example, Examples, Verdict
-from itembank.languages import Each, Said, Telling, each, lead, say
+from itembank.languages import Each, Said, Telling, counted, each, lead, say
 from itembank.notation.building import equal
 from itembank.notation.tree import Letter
 from itembank.values.answer import Value
@@ -15,7 +15,7 @@ from itembank.values.answer import Value
 def claimed(given: Sequence[Condition], follows: Sequence[Condition]) -> Said:
     """The claim in a sentence."""
     if follows[0].count is not None:
-        return counted(given, follows[0])
+        return how_many(given, follows[0])
     shown = [c.shown for c in follows]
     assumed = [c.shown for c in given]
     match assumed, shown:
@@ -34,17 +34,22 @@ def claimed(given: Sequence[Condition], follows: Sequence[Condition]) -> Said:
     raise AssertionError("a claim of another form")
 
 
-def counted(given: Sequence[Condition], follows: Condition) -> Said:
+def how_many(given: Sequence[Condition], follows: Condition) -> Said:
     """The claim that a congruence has a number of solutions."""
+    n = follows.count or 0
     if not given:
-        return say(
-            "Claim: {one} has exactly {n} solutions.", one=follows.shown, n=follows.count or 0
+        return counted(
+            "Claim: {one} has exactly {n} solution.",
+            "Claim: {one} has exactly {n} solutions.",
+            n,
+            one=follows.shown,
         )
-    return say(
+    return counted(
+        "Claim: if {first}, then {one} has exactly {n} solution.",
         "Claim: if {first}, then {one} has exactly {n} solutions.",
+        n,
         first=given[0].shown,
         one=follows.shown,
-        n=follows.count or 0,
     )
 
 
