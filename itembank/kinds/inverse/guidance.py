@@ -106,7 +106,7 @@ def matching(number: int, m: int) -> Matching | None:
     sources = tuple(sorted(chosen[:SOURCES]))
     return Matching(
         say(
-            "Not for this residue alone: match each of these residues with its inverse modulo {m}.",
+            "Not of this residue alone: match each of these residues with its inverse modulo {m}.",
             m=m,
         ),
         sources,

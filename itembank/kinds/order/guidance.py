@@ -91,8 +91,8 @@ def powers(a: int, exponents: tuple[int, ...], m: int) -> Matching:
     """Exponents, each to be matched with its power of a."""
     return Matching(
         say(
-            "On the way powers are found. Match each of these exponents $k$ with the least residue "
-            "of ${a}^k$ modulo {m}.",
+            "Only a step on the way is asked for: match each of these exponents $k$ with the least "
+            "residue of ${a}^k$ modulo {m}.",
             a=a,
             m=m,
         ),

@@ -53,7 +53,11 @@ def matching(n: int, factors: Factors) -> Matching | None:
     found = divisors(n, [p for p, _k in factors])
     chosen = tuple(d for d in found if 2 < d < n)[-MOST_SOURCES:]
     return Matching(
-        say("Match each of these divisors $d$ of ${n}$ with the value of $φ(d)$.", n=n),
+        say(
+            "Only a step on the way is asked for: match each of these divisors $d$ of ${n}$ with "
+            "the value of $φ(d)$.",
+            n=n,
+        ),
         chosen,
         tuple(map(phi, chosen)),
         tuple(d - 1 for d in chosen),
