@@ -40,6 +40,7 @@ STAGES = {
     "order-stage-by-stage": 3,
     "power-stage-by-stage": 3,
     "system-stage-by-stage": 4,
+    "wilson-stage-by-stage": 3,
 }
 """The stages of guided questions, each of which counts a point."""
 

@@ -15,6 +15,7 @@ from itembank.audit import ways
 from itembank.audit.phrases import Lifts, Phrases, Stages
 from itembank.audit.prose import Lines, text_of
 from itembank.audit.question import LETTERED, Asked, congruences, unlettered
+from itembank.audit.reckoning import read_line
 from itembank.audit.seen import SeenItem, SeenStage
 from itembank.audit.squeezed import Known, squeezed
 from itembank.audit.unsupported import Unsupported
@@ -346,7 +347,7 @@ def numbers_asked(
     if len(expected) != len(prompts):
         findings.append(f"stages: expected {len(expected)}, got {len(prompts)}")
     for n, (prompt, (name, told, values)) in enumerate(zip(prompts, expected, strict=False), 1):
-        read = ways.read_line(prompt, phrases.prompts, phrases.answer.joint)
+        read = read_line(prompt, phrases.prompts, phrases.answer.joint)
         if (name, (str(n), *told)) not in read:
             findings.append(f"stage {n}: expected to ask for {name} {' '.join(told)}, got {prompt}")
         yield values

@@ -9,14 +9,32 @@ Notation: m modulus, a residue, p prime, d divisor.
 """
 
 import re
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from math import gcd, lcm, prod
 
+from itembank.audit.chain import chained
 from itembank.audit.phrases import Phrases
-from itembank.audit.squeezed import Known, squeezed
+from itembank.audit.reckoning import (
+    UNKNOWN,
+    Line,
+    Numbers,
+    divisions,
+    divisors,
+    inverse,
+    listed,
+    modulo,
+    phi,
+    prime_powers,
+    product,
+    read_line,
+    row,
+    small,
+    to_the_power,
+)
 from itembank.audit.unsupported import Unsupported
 from itembank.second_way.table import (
     Congruence,
+    FactorialOf,
     Inverse,
     OfIntegers,
     OfNumber,
@@ -27,122 +45,6 @@ from itembank.second_way.table import (
     System,
     solutions,
 )
-
-LARGEST = 10**6
-"""The largest number that is factored, counted up to or divided by trial."""
-
-Numbers = tuple[int, ...]
-Line = tuple[str, tuple[str, ...]]
-"""A name and what must stand in the places of its words, squeezed."""
-
-
-# ------------------------------------------------------------ words and formulas
-
-UNKNOWN = re.compile(r"\b(\d*)[a-z](?=[≡=])")
-PARAMETER = re.compile(r"(?<=\+)(\d+)[a-z]\b")
-
-
-def read_line(text: str, known: Known, joint: str) -> list[Line]:
-    """The names that a line may have, each with what stands in its places.
-
-    Raises Unsupported for words that are not known.
-    """
-    found = squeezed(text)
-    read = [
-        (name, tuple(formula(part, joint) for part in match.groups()))
-        for name, words in known.items()
-        if (match := words.fullmatch(found))
-    ]
-    if not read:
-        raise Unsupported(f"the line '{text[:60]}'")
-    return read
-
-
-def formula(text: str, joint: str) -> str:
-    """A squeezed formula, its unknown called x, a parameter t, the members of a list by commas."""
-    listed = re.sub(rf",? ?\b(?:{joint})\b ?", ",", text.strip())
-    return PARAMETER.sub(r"\1t", UNKNOWN.sub(r"\1x", listed))
-
-
-def listed(numbers: Iterable[int]) -> str:
-    return ",".join(map(str, numbers))
-
-
-def product(factors: Iterable[object]) -> str:
-    return "*".join(map(str, factors))
-
-
-def modulo(left: object, right: object, m: int) -> str:
-    return f"{left}≡{right}(mod {m})"
-
-
-# ------------------------------------------------------------ arithmetic by trial
-
-
-def prime_powers(n: int) -> list[tuple[int, int]]:
-    """(p, k) for each p^k in n, p increasing."""
-    found, p = [], 2
-    while n > 1:
-        p = n if p * p > n else p
-        k = 0
-        while n % p == 0:
-            n, k = n // p, k + 1
-        found += [(p, k)] if k else []
-        p += 1
-    return found
-
-
-def phi(n: int) -> int:
-    """How many of 1, ..., n are coprime to n, from its primes: each takes its multiples away."""
-    for p, _k in prime_powers(n):
-        n -= n // p
-    return n
-
-
-def divisors(n: int) -> Numbers:
-    return tuple(d for d in range(1, n + 1) if n % d == 0)
-
-
-def inverse(a: int, m: int) -> int:
-    """The least b with ab = 1 (mod m), by trial."""
-    found = next((b for b in range(m) if a * b % m == 1 % m), None)
-    if found is None:
-        raise Unsupported(f"a way through an inverse of {a} modulo {m}")
-    return found
-
-
-def to_the_power(a: int, e: int, m: int) -> int:
-    """a^e modulo m, a factor at a time, its powers over again once they return."""
-    seen: dict[int, int] = {}
-    powers: list[int] = []
-    value = 1 % m
-    while value not in seen and len(powers) <= e:
-        seen[value] = len(powers)
-        powers.append(value)
-        value = value * a % m
-    if e < len(powers):
-        return powers[e]
-    start = seen[value]
-    return powers[start + (e - start) % (len(powers) - start)]
-
-
-def divisions(n: int, d: int) -> list[tuple[int, int, int, int]]:
-    """(dividend, quotient, divisor, remainder) of each row of Euclid's algorithm."""
-    rows = []
-    while d:
-        rows.append((n, n // d, d, n % d))
-        n, d = d, n % d
-    return rows
-
-
-def row(n: int, q: int, d: int, r: int) -> Line:
-    return ("divide", (f"{n}={q}*{d}+{r}",)) if r else ("divide out", (f"{n}={q}*{d}",))
-
-
-def small(*numbers: int) -> None:
-    if any(n > LARGEST for n in numbers):
-        raise Unsupported(f"a way with numbers above {LARGEST}")
-
 
 # ------------------------------------------------------------ the lines, by question
 
@@ -291,6 +193,32 @@ def to_phi(question: OfNumber) -> Iterator[Line]:
     yield "product of phi", (f"φ({n})={phi(n)}",)
 
 
+def missing(question: FactorialOf) -> Numbers:
+    """(p, how many factors are missing of (p - 1)!, their product); Unsupported if useless."""
+    n, p = question.number, question.modulus
+    small(p)
+    k = p - 1 - n
+    if prime_powers(p) != [(p, 1)] or not 2 < k <= n:
+        raise Unsupported("a way to a factorial that Wilson's theorem does not help to")
+    product = 1
+    for factor in range(n + 1, p):
+        product = product * factor % p
+    return p, k, product
+
+
+def to_a_factorial(question: FactorialOf) -> Iterator[Line]:
+    p, k, c = missing(question)
+    value = 2
+    for j in range(3, k + 1):
+        before, value = value, value * j % p
+        yield "missing factors", (f"{j}!≡{before}*{j}≡{value}(mod {p})",)
+    if k % 2:
+        yield "sign", (modulo(-value, c, p),)
+    y = inverse(c, p)
+    yield "invert missing", (modulo(f"{c}*{y}", 1, p),)
+    yield "divide by missing", (f"{question.number}!≡-{y}≡{-y % p}(mod {p})",)
+
+
 Class = tuple[int, int]
 
 
@@ -356,91 +284,6 @@ def by_substitution(one: Class, other: Class, whole: int) -> Iterator[Line]:
     yield "put back", (modulo("x", (a + m * t) % whole, whole),)
 
 
-# ------------------------------------------------------------ symbols: a chain
-
-CHAIN = re.compile(r"\((-?\d+)/(\d+)\)=(-?)(?:\((-?\d+)/(\d+)\)|(\d+))")
-
-
-def symbol_value(a: int, n: int) -> int:
-    """(a/n) for odd n >= 1: for each prime of n, whether a is a square, by trial."""
-    value = 1
-    for p, k in prime_powers(n):
-        small(p)
-        squares = {x * x % p for x in range(1, p)}
-        value *= (0 if a % p == 0 else 1 if a % p in squares else -1) ** k
-    return value
-
-
-def chained(question: Symbol, lines: Mapping[str, str], known: Known) -> list[str]:
-    """The names of lines that each take up what the one before leaves, the value last.
-
-    Raises Unsupported for a line that is untrue, or that no chain holds.
-    """
-    told = {name: read_rule(line, known) for name, line in lines.items()}
-    symbol, left = (question.top, question.bottom), dict(told)
-    order: list[str] = []
-    small(question.bottom)
-    values = [n for n, (rule, _s, after) in told.items() if rule == "value"]
-    if len(values) != 1 or told[values[0]][1:] != (symbol, symbol_value(*symbol)):
-        raise Unsupported("a way to a symbol that does not end with its value")
-    del left[values[0]]
-    at: object = symbol
-    while left:
-        found = [n for n, (_r, before, _a) in left.items() if before == at]
-        if len(found) != 1:
-            raise Unsupported("a way to a symbol with a line that takes up no other")
-        order.append(found[0])
-        at = left.pop(found[0])[2]
-    if isinstance(at, tuple):
-        raise Unsupported("a way to a symbol that leaves one to be found")
-    return [*order, values[0]]
-
-
-Rule = tuple[str, tuple[int, int], "tuple[int, int] | int"]
-
-
-def read_rule(text: str, known: Known) -> Rule:
-    """The rule of a line, its symbol, and the symbol or the number that it leaves."""
-    for name, (told, *_) in read_line(text, known, "and"):
-        match = CHAIN.fullmatch(told)
-        if match and (found := rule(name, match)):
-            return found
-    raise Unsupported(f"the line '{text[:60]}', which is no rule of symbols")
-
-
-def rule(name: str, match: re.Match[str]) -> Rule | None:
-    """The rule that a line states, where it is true and leads to what it says."""
-    before = int(match[1]), int(match[2])
-    sign = -1 if match[3] else 1
-    after = (int(match[4]), int(match[5])) if match[4] else sign * int(match[6])
-    value = sign * symbol_value(*after) if isinstance(after, tuple) else after
-    if before[1] % 2 == 0 or symbol_value(*before) != value or not follows(name, before, after):
-        return None
-    return name, before, after
-
-
-def follows(name: str, before: tuple[int, int], after: tuple[int, int] | int) -> bool:
-    """Whether a rule of this name leads from one symbol to the other."""
-    (a, n), (b, k) = before, after if isinstance(after, tuple) else (0, 0)
-    match name:
-        case "reduce top":
-            return k == n and b == a % n
-        case "twos":
-            odd = a // (a & -a) if a else 0
-            return (k == n and b == odd) if k else odd == 1
-        case "turn":
-            return (b, k) == (n, a)
-        case "minus one top":
-            return k == 0 and (a + 1) % n == 0
-        case "square top":
-            return k == 0 and any(x * x == a for x in range(a + 1))
-        case "common factor":
-            return k == 0 and gcd(a, n) > 1
-        case "one below":
-            return k == 0 and n == 1
-    return name == "value" and k == 0
-
-
 # ------------------------------------------------------------ all of them
 
 
@@ -458,6 +301,8 @@ def way_of(question: Question, told: Collection[Line], shown: Sequence[Congruenc
             return list(to_a_power(question, told))
         case OfNumber():
             return list(to_phi(question))
+        case FactorialOf():
+            return list(to_a_factorial(question))
         case System():
             return list(to_a_system(rows_of(question, shown)))
         case Congruence():
@@ -525,6 +370,13 @@ def stages(question: Question, shown: Sequence[Congruence]) -> list[Stage]:
                 ("phi", (f"φ({m})",), (n,)),
                 ("remainder of exponent", (str(e),), (e % n,)),
                 ("power asked", (str(m),), (value,)),
+            ]
+        case FactorialOf():
+            p, k, c = missing(question)
+            return [
+                ("missing of", (f"{p - 1}!",), (k,)),
+                ("product of missing", (str(p),), (c,)),
+                ("factorial asked", (str(p),), (-inverse(c, p) % p,)),
             ]
         case System():
             found = rows_of(question, shown)

@@ -21,6 +21,7 @@ from itembank.kinds.check_digits import second_way as check_digits
 from itembank.kinds.claim import second_way as claim
 from itembank.kinds.diophantine import second_way as diophantine
 from itembank.kinds.factorial import second_way as factorial
+from itembank.kinds.factorial.second_way import FactorialOf
 from itembank.kinds.gcd import second_way as gcd
 from itembank.kinds.gcd.second_way import OfIntegers
 from itembank.kinds.index import second_way as indices
@@ -55,6 +56,7 @@ from itembank.values.errors import StatementError
 __all__ = [
     "Claim",
     "Congruence",
+    "FactorialOf",
     "Inverse",
     "InverseTable",
     "OfIntegers",
@@ -78,8 +80,8 @@ Question = (
     | claim.Claim
     | Inverse
     | PowerOf
-    | factorial.FactorialOf
     | remainder.Expression
+    | FactorialOf
     | OrderOf
     | primitive_root.Roots
     | indices.IndexOf
@@ -105,8 +107,8 @@ KINDS: dict[type[Question], Kind] = {
     claim.Claim: claim.KIND,
     Inverse: inverse.KIND,
     PowerOf: power.KIND,
-    factorial.FactorialOf: factorial.KIND,
     remainder.Expression: remainder.KIND,
+    FactorialOf: factorial.KIND,
     OrderOf: order.KIND,
     primitive_root.Roots: primitive_root.KIND,
     indices.IndexOf: indices.INDEX,

@@ -42,6 +42,7 @@ POINTS = {
     "order-stage-by-stage": 3,
     "power-stage-by-stage": 3,
     "system-stage-by-stage": 4,
+    "wilson-stage-by-stage": 3,
 }
 """The points of guided questions, one for each stage."""
 

@@ -144,12 +144,12 @@ def test_each_stage_is_right_and_told_by_no_other():
 
 
 def test_a_guided_question_of_another_kind_is_refused():
-    problem = problem_from(["5! mod 7"])
+    problem = problem_from(["lambda(36)"])
     solution = problem.solve()
     provenance = items("order", 1)[0].provenance
     wording = Wording(
         title="t", ask="the value", form="guided", rule="all or nothing", points=1,
         outcomes=(), level="easy", provenance=provenance,
     )  # fmt: skip
-    with pytest.raises(ComposeError, match="guided: a problem of the kind factorial tells of no"):
+    with pytest.raises(ComposeError, match="guided: a problem of the kind lambda tells of no"):
         compose(problem, solution, problem.slips(solution), wording)

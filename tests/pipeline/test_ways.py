@@ -5,7 +5,7 @@ from collections import Counter
 from dataclasses import replace
 from functools import cache
 from itertools import islice
-from math import gcd, prod
+from math import factorial, gcd, prod
 
 import pytest
 import sympy
@@ -32,6 +32,7 @@ STAGED = {
     "order-stage-by-stage": 3,
     "power-stage-by-stage": 3,
     "system-stage-by-stage": 4,
+    "wilson-stage-by-stage": 3,
     "stage-by-stage": 5,
     "singular-stage-by-stage": 4,
 }
@@ -72,9 +73,10 @@ def phi(n):
 def evaluated(text):
     """The value of a formula of numbers, as Python works it out."""
     powers = re.sub("([⁰¹²³⁴⁵⁶⁷⁸⁹]+)", lambda s: "**" + raised(s[1]), text)
+    powers = re.sub(r"(\d+)!", r"factorial(\1)", powers)
     python = powers.replace("·", "*").replace("−", "-").replace("^", "**").replace("φ", "phi")
-    assert re.fullmatch(r"(?:phi|gcd|[\d\s*+(),-])+", python), text
-    return eval(python, {"phi": phi, "gcd": gcd})
+    assert re.fullmatch(r"(?:phi|gcd|factorial|[\d\s*+(),-])+", python), text
+    return eval(python, {"phi": phi, "gcd": gcd, "factorial": factorial})
 
 
 def raised(digits):
@@ -83,7 +85,7 @@ def raised(digits):
 
 def claims(line):
     """(the sides, the modulus or None) of each relation between numbers in a line."""
-    formula = r"(?:φ|gcd)?[\d(−][\d\s·+()^−,⁰¹²³⁴⁵⁶⁷⁸⁹]*"
+    formula = r"(?:φ|gcd)?[\d(−][\d\s·+()^−,!⁰¹²³⁴⁵⁶⁷⁸⁹]*"
     chain = rf"({formula}(?:[≡=] ?{formula})+)"
     for part in re.split(
         r" and |, remainder|, (?=\d+ = |\d+[⁰¹²³⁴⁵⁶⁷⁸⁹]+ ≡)|, so |: ", line.rstrip(".")

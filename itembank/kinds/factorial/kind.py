@@ -12,6 +12,8 @@ from dataclasses import dataclass
 from typing import ClassVar, Self
 
 from itembank.kinds.base import Given, Kind, Phrases, Slip, Solution, distinct_slips, integer_of
+from itembank.kinds.derivation import Stage, StepByStep, StepLine
+from itembank.kinds.factorial import guidance
 from itembank.kinds.factorial.method import factorial_found
 from itembank.kinds.factorial.slips import slips_of
 from itembank.kinds.factorial.telling import TELLING
@@ -36,14 +38,15 @@ __all__ = ["KINDS", "FactorialModulo", "read"]
 
 
 @dataclass(frozen=True, kw_only=True)
-class FactorialModulo(Modular):
+class FactorialModulo(StepByStep, Modular):
     """number! modulo `modulus`; the number at least 0."""
 
     kind: ClassVar[str] = "factorial"
     signature: ClassVar[KindSignature] = KindSignature(
         name="factorial",
         given={"number": "integer", "modulus": "integer"},
-        asks=("the value",),
+        asks=("the value", "the steps"),
+        derived=True,
         slips=(
             "wilson-sign",
             "wilson-for-every-factorial",
@@ -75,6 +78,14 @@ class FactorialModulo(Modular):
 
     def question(self, ask: str) -> Telling:
         n, m = self.number, self.modulus_math
+        if ask == "the steps":
+            return (
+                say(
+                    "The steps of finding the factorial ${n}!$ modulo {m} are out of order.",
+                    n=n,
+                    m=m,
+                ),
+            )
         return (say("Find the factorial ${n}!$ modulo {m}.", n=n, m=m),)
 
     @property
@@ -113,6 +124,12 @@ class FactorialModulo(Modular):
 
     def slips(self, solution: Solution[Value]) -> tuple[Slip, ...]:
         return distinct_slips(slips_of(self.number, self.modulus), solution.answer)
+
+    def outline(self, solution: Solution[Value]) -> tuple[StepLine, ...]:
+        return guidance.outline(solution.steps)
+
+    def stages(self, solution: Solution[Value]) -> tuple[Stage, ...]:
+        return tuple(guidance.stages(solution.steps, self.slips(solution)))
 
     def worked(self, solution: Solution[Value]) -> Telling:
         n, m, value = self.number, self.modulus_math, solution.answer.value

@@ -1,0 +1,74 @@
+"""The way to n! modulo a prime p as questions ask about it: what is missing of (p - 1)!.
+
+Notation: k = p - 1 - n factors are missing; their product is c = (-1)^k k! modulo p.
+"""
+
+from collections.abc import Iterator, Sequence
+
+from itembank.kinds.base import Slip
+from itembank.kinds.derivation import NumberStage, StepLine, told
+from itembank.kinds.factorial.method import Divide
+from itembank.languages import Said, say
+from itembank.notation.building import congruence, dotted
+from itembank.notation.tree import Factorial, Modulo, Number, Relation
+
+LARGEST = 10**4
+"""Up to this modulus the way is asked about: its numbers are written by hand."""
+
+
+def divided(steps: Sequence[object]) -> Divide | None:
+    """The step that divides by what is missing; None for another way."""
+    match steps[-1]:
+        case Divide(p=p, k=k) as step if k > 2 and p <= LARGEST:
+            return step
+    return None
+
+
+def outline(steps: Sequence[object]) -> tuple[StepLine, ...]:
+    """k! factor by factor, its sign, its inverse, Wilson; () for another way."""
+    step = divided(steps)
+    return told(outlined(step)) if step else ()
+
+
+def outlined(step: Divide) -> Iterator[tuple[str, Said]]:
+    p, value = step.p, 2
+    for j in range(3, step.k + 1):
+        product, value = value * j, value * j % p
+        sides = (Factorial(Number(j)), dotted([product // j, j]), Number(value))
+        line = Modulo(Relation(sides, ("≡", "≡")), Number(p))
+        yield (
+            f"product {j}",
+            say("Go on with the missing factors without their signs: {line}.", line=line),
+        )
+    if step.k % 2:
+        line = congruence(Number(-value), Number(step.c), p)
+        yield "sign", say("Take the sign of an odd number of factors: {line}.", line=line)
+    line = congruence(dotted([step.c, step.inverse]), Number(1), p)
+    yield "invert", say("Invert the product of the missing factors: {line}.", line=line)
+    sides = (Factorial(Number(step.n)), Number(-step.inverse), Number(step.value))
+    line = Modulo(Relation(sides, ("≡", "≡")), Number(p))
+    yield "divide", say("Divide −1, which is Wilson's product, by it: {line}.", line=line)
+
+
+def stages(steps: Sequence[object], slips: tuple[Slip, ...]) -> Iterator[NumberStage]:
+    """How many factors are missing, their product, the factorial."""
+    step = divided(steps)
+    if step is None:
+        return
+    p = step.p
+    yield NumberStage(
+        say("Stage {n}. The number of factors that are missing of ${m}!$:", n=1, m=p - 1), (step.k,)
+    )
+    yield NumberStage(
+        say(
+            "Stage {n}. The least residue of the product of the missing factors modulo {p}:",
+            n=2,
+            p=p,
+        ),
+        (step.c,),
+    )
+    yield NumberStage(
+        say("Stage {n}. The least residue of the factorial modulo {p}:", n=3, p=p),
+        (step.value,),
+        slips,
+    )
