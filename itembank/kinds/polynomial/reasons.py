@@ -49,7 +49,8 @@ def inferences(
         if p in squares and (found := two_square_roots(p, squares[p])):
             yield found
     for p, k in factors:
-        if found := few_roots(f, p, m):
+        several = len(factors) > 1
+        if several and p == factors[-1][0] and (found := few_roots(f, p, m)):
             yield found
         if k > 1:
             yield from lifts(f, p)
@@ -93,7 +94,7 @@ def two_square_roots(p: int, square: Square) -> Inference | None:
 def few_roots(f: Poly, p: int, m: int) -> Inference | None:
     """At most as many roots as the degree; None where the prime divides the leading coefficient."""
     n, a = len(f) - 1, f[-1]
-    if a % p == 0 or p <= n or m == p or a < 0:
+    if a % p == 0 or p <= n or a < 0:
         return None
     return Inference(
         "lagrange",
