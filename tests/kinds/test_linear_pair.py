@@ -184,7 +184,8 @@ def test_two_lines_in_two_letters_are_read(
     [
         (
             ("x + y = 1 mod 7", "x - y = 1 mod 9"),
-            "'x - y = 1 mod 9': expected the modulus 7 of the first congruence, got 9",
+            "'x - y = 1 mod 9': expected the modulus 7 of the first congruence, got 9; two "
+            "unknowns are solved under one modulus, one under several",
         ),
         (
             ("xy = 1 mod 7", "x - y = 1 mod 7"),
