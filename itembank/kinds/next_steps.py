@@ -52,6 +52,11 @@ BY_ASK: Mapping[str, Said] = {
         "Test each line that is offered by itself: does it hold? Then ask whether the lines above "
         "have found every number that it needs."
     ),
+    "always, sometimes or never": say(
+        "Try the claim with several small numbers. One for which it fails shows that it is not "
+        "always true, one for which it holds that it is not never true; if all agree, look for a "
+        "proof."
+    ),
     "the reason": say(
         "Work out the numbers of each reason that is offered: does it hold here? Then ask whether "
         "the step would follow from it alone."
@@ -350,6 +355,11 @@ BY_KIND: Mapping[tuple[str, str], Said] = {
     ("remainder", "the value"): say(
         "Replace each number by its least residue before it is multiplied, and reduce after each "
         "step: which remainder does each part of the expression leave?"
+    ),
+    ("least_exponent", "the value"): say(
+        "Write out the powers of the base one by one, from the exponent 0 on: where does the right "
+        "side appear first? The base has a factor in common with the modulus, so 1 need not come "
+        "back."
     ),
     ("natural_count", "the value"): say(
         "Find one solution, and write all of them with a parameter. For which values of the "
