@@ -6,9 +6,11 @@ slips it offers; what students score who guess; and some variants go the whole w
 package in each form.
 """
 
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from itertools import islice
 from pathlib import Path
 
 from itembank.guessing import telling
@@ -17,10 +19,10 @@ from itembank.kinds.table import SIGNATURES
 from itembank.pipeline.capacity import Capacity, capacity
 from itembank.pipeline.coverage import Coverage, coverage
 from itembank.pipeline.guesses import figures_of
-from itembank.pipeline.levels import fitting
+from itembank.pipeline.levels import fitting, middle
 from itembank.pipeline.selection import fits
 from itembank.pipeline.trial import faults_of_forms
-from itembank.pipeline.variants import failed, reasons
+from itembank.pipeline.variants import Stream, failed, reasons
 from itembank.spec import (
     Family,
     FamilyShelf,
@@ -36,6 +38,9 @@ from itembank.values.errors import Fault, ItemBankError, SpecError
 
 ENOUGH = 200
 """A family with fewer distinct variants must say why (`small`)."""
+
+LEVELLED = 30
+"""Variants, as they are drawn, over which the work is measured that a level stands for."""
 
 SELDOM = Fraction(1, 10)
 """Where fewer parameter sets are accepted, it is told why."""
@@ -185,12 +190,14 @@ def shortcomings(family: Family, found: Capacity) -> Iterator[str]:
             f"{family.path}: {found.variants} variants, expected at least {ENOUGH}{why}; widen "
             "the parameters, or say in `small` why there are fewer"
         )
-    if found.typical is not None and family.ask != "the steps":
-        levels = fitting(found.typical)
+    if family.ask != "the steps":
+        variants = islice(Stream(family, "level", fits(family)), LEVELLED)
+        steps = middle(Counter(variant.effort.steps for variant in variants))
+        levels = fitting(steps)
         if family.level not in levels:
             yield str(
                 place_of(family, "level").fault(
-                    f"half of the variants take {found.typical} steps or fewer: expected "
+                    f"half of the variants take {steps} steps or fewer: expected "
                     f"{' or '.join(levels)}, found '{family.level}'"
                 )
             )

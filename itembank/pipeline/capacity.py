@@ -10,7 +10,6 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
 
-from itembank.pipeline.levels import middle
 from itembank.pipeline.species import Count, estimated, exactly, missed
 from itembank.pipeline.variants import (
     LISTABLE,
@@ -56,15 +55,13 @@ class Capacity:
     """How many distinct variants a family can give, and what was seen on the way.
 
     acceptance: the share of parameter sets that satisfy the family.  steps: the least and
-    the greatest effort; typical: that of the one in the middle.  rejected: how many parameter
-    sets were refused for which reason, the commonest first.  examples: for reasons in which
-    numbers stand, one of them whole.
+    the greatest effort.  rejected: how many parameter sets were refused for which reason, the
+    commonest first.  examples: for reasons in which numbers stand, one of them whole.
     """
 
     count: Count
     acceptance: Fraction
     steps: tuple[int, int] | None
-    typical: int | None
     slips: tuple[str, ...]
     rejected: Mapping[str, int]
     examples: Mapping[str, str]
@@ -95,7 +92,7 @@ class Tally:
     refused: set[str] = field(default_factory=set)
     rejected: Counter[str] = field(default_factory=Counter)
     examples: dict[str, str] = field(default_factory=dict)
-    efforts: Counter[int] = field(default_factory=Counter)
+    efforts: set[int] = field(default_factory=set)
     slips: set[str] = field(default_factory=set)
 
     def add(self, sets: Iterable[ParameterSet]) -> None:
@@ -110,7 +107,7 @@ class Tally:
                 continue
             self.times[found.problem] += 1
             if isinstance(found, Accepted):
-                self.efforts[found.effort.steps] += 1
+                self.efforts.add(found.effort.steps)
                 self.slips.update(found.slips)
 
     def reject(self, found: Attempt) -> None:
@@ -138,7 +135,6 @@ class Tally:
             count=count,
             acceptance=Fraction(self.accepted, max(1, self.tried)),
             steps=(min(self.efforts), max(self.efforts)) if self.efforts else None,
-            typical=middle(self.efforts) if self.efforts else None,
             slips=tuple(sorted(self.slips)),
             rejected=dict(self.rejected.most_common()),
             examples=self.examples,

@@ -21,7 +21,7 @@ TERM = "2027-spring"
 FORMATS = ("qti21", "cc13")
 ENTRIES = (
     "  - {family: linear-one-solution, variants: 40}\n"
-    "  - {family: square-roots-two-primes, variants: 20, choose: 2, form: select all}\n"
+    "  - {family: square-roots-two-primes, variants: 20, choose: 2, form: select one}\n"
 )
 
 

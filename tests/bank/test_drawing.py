@@ -34,6 +34,8 @@ given: {congruence: x^2 = a, modulus: p*q}
 ask: all solutions
 forms: [list]
 small: a family for tests
+shortcuts: allowed
+coefficients: any
 """
 """Squares modulo 55, 65, 77, 91 that have four roots and lie between 2 and 60: few."""
 
@@ -296,7 +298,7 @@ def test_an_item_comes_back_as_it_went_in(bank, pool_of):
         "  - {family: singular-root, variants: 3, form: list}\n"
         "  - {family: least-solution, variants: 3}\n"
         "  - {family: linear-solvable-or-not, variants: 3}\n"
-        "  - {family: square-roots-two-primes, variants: 3, form: select all}\n"
+        "  - {family: square-roots-two-primes, variants: 3, form: select one}\n"
     )
     draw.draw(bank, pool, TERMS[0])
 
@@ -369,7 +371,7 @@ def test_the_facts_of_a_draw_say_how_to_make_it_again(bank, small):
         {
             "family": "small",
             "version": 1,
-            "title": "Square roots modulo two primes",
+            "title": "A congruence (QHR)",
             "outcomes": ["roots"],
             "variants": 2,
             "choose": 1,

@@ -21,7 +21,7 @@ from itembank.values.errors import BankError, ExportError
 SPRING, AUTUMN = "2027-spring", "2027-autumn"
 ENTRIES = (
     "  - {family: linear-one-solution, variants: 4}\n"
-    "  - {family: square-roots-two-primes, variants: 3, points: 2, form: select all}\n"
+    "  - {family: square-roots-two-primes, variants: 3, points: 2, form: select one}\n"
 )
 
 
