@@ -14,7 +14,9 @@ from telling import feedback_of, rendered
 
 from itembank.kinds.base import Problem, Slip
 from itembank.kinds.base import slip as slip_of
+from itembank.kinds.linear import slips as linear
 from itembank.kinds.linear.kind import LinearCongruence
+from itembank.kinds.polynomial import slips as polynomial
 from itembank.kinds.polynomial.kind import PolynomialCongruence
 from itembank.kinds.typed import walk
 from itembank.languages import say
@@ -260,3 +262,11 @@ def test_sentences_of_a_feedback_are_one_paragraph_however_they_are_said() -> No
 
     assert feedback_of(slip_of("s", [1], one)) == (paragraph("One."),)
     assert feedback_of(slip_of("s", [1], (one, two))) == (paragraph("One. Two is $2$."),)
+
+
+@pytest.mark.parametrize(
+    ("kind", "mistakes"),
+    [(LinearCongruence, linear.MISTAKES), (PolynomialCongruence, polynomial.MISTAKES)],
+)
+def test_a_signature_names_the_slips_of_its_table_in_the_order_of_the_method(kind, mistakes):
+    assert kind.signature.slips == tuple(mistakes)
