@@ -21,9 +21,9 @@ from itembank.kinds.base import (
     distinct_slips,
     integer_of,
 )
-from itembank.kinds.diophantine.method import General, Pair, Row, counted, solve
+from itembank.kinds.diophantine.method import Check, General, Pair, Row, counted, solve
 from itembank.kinds.diophantine.slips import COUNT, EQUATION
-from itembank.kinds.diophantine.telling import worked
+from itembank.kinds.diophantine.telling import check, worked
 from itembank.kinds.linear_pair.kind import SECOND, left_side, linear_form, row_of, row_text
 from itembank.kinds.mistakes import wrong_sets, wrong_values
 from itembank.kinds.typed import walk
@@ -290,6 +290,12 @@ def row_typed(text: str) -> tuple[Row, tuple[str, str]] | None:
     return (a - d, b - e, f - c), pair
 
 
+def certificate(problem: Diophantine, answer: ResidueSet) -> Telling:
+    """A solution and the step to the next, put into the equation as it stands."""
+    line = problem.line(problem.solve()) if answer else None
+    return check(Check(problem.row, *line)) if line else ()
+
+
 KINDS = (
     Kind(
         problem=Diophantine,
@@ -305,6 +311,7 @@ KINDS = (
             "17x + 101y = 1000",
             "6x + 10y = 0",
         ),
+        certificate=certificate,
     ),
     Kind(
         problem=NaturalCount,

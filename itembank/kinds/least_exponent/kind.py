@@ -11,6 +11,7 @@ from math import gcd
 from typing import ClassVar, Self
 
 from itembank.kinds.base import Given, Kind, Phrases, Slip, Solution, distinct_slips, integer_of
+from itembank.kinds.index.certificate import substituted
 from itembank.kinds.index.exponential.kind import typed_exponential
 from itembank.kinds.least_exponent.method import Powers, least_exponent
 from itembank.kinds.least_exponent.slips import MISTAKES, Work
@@ -153,6 +154,14 @@ def read(statements: Sequence[str]) -> LeastExponent | None:
     )
 
 
+def certificate(problem: LeastExponent, answer: Value | Absent) -> Telling:
+    """The exponent put into the congruence."""
+    if isinstance(answer, Absent):
+        return ()
+    powers = ((problem.base, answer.value),)
+    return substituted(problem.factor, powers, problem.value, problem.modulus)
+
+
 KINDS = (
     Kind(
         problem=LeastExponent,
@@ -170,6 +179,7 @@ KINDS = (
             "2^x = 1 mod 12",
             "6^x = 4 mod -20",
         ),
+        certificate=certificate,
     ),
 )
 """What the house knows of this kind."""
