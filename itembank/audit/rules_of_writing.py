@@ -160,7 +160,9 @@ def few(item: Met) -> Iterator[str]:
 
 
 def negatives(item: Met) -> Iterator[str]:
-    """Rule 17: the stem asks for what is, not for what is not."""
+    """Rule 17: the stem asks for what is, not for what is not; “never” may be an answer."""
+    if item.asked and item.asked.ask == "always, sometimes or never":
+        return
     writing = phrases_of(item.language).writing
     if match := writing.negative.search(item.stem.split(writing.without_directions)[0]):
         yield f"stem: asks with '{match[0]}'"

@@ -147,8 +147,10 @@ def to_a_power(question: PowerOf, told: Collection[Line]) -> Iterator[Line]:
     if len(parts) > 1:
         yield "binary", (f"{r}={'+'.join(map(str, parts))}",)
     squares = {2**i: to_the_power(a, 2**i, m) for i in range(r.bit_length())}
-    shown = [modulo(f"{a}^{k}", v, m) for k, v in squares.items() if k > 1]
-    yield "square", (str(max(squares)), ",".join(shown))
+    del squares[1]
+    shown = modulo(",".join(f"{a}^{k}" for k in squares), listed(squares.values()), m)
+    yield "square", (str(max(squares)), shown)
+    squares[1] = a
     value = to_the_power(a, r, m)
     if len(parts) > 1:
         yield "multiply", (modulo(product(squares[k] for k in parts), value, m),)

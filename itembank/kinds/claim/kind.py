@@ -82,8 +82,8 @@ class Generality:
     def question(self, ask: str) -> Telling:
         yield claimed(self.given_conditions, self.follows)
         yield say(
-            "Is this claim about integers always true, sometimes true and sometimes false, or "
-            "never true?"
+            "Is this claim about integers **always** true, **sometimes** true and sometimes false, "
+            "or **never** true?"
         )
 
     @property

@@ -38,16 +38,16 @@ def outlined(step: Divide) -> Iterator[tuple[str, Said]]:
         line = Modulo(Relation(sides, ("≡", "≡")), Number(p))
         yield (
             f"product {j}",
-            say("Go on with the missing factors without their signs: {line}.", line=line),
+            say("Multiply on: {line}.", line=line),
         )
     if step.k % 2:
         line = congruence(Number(-value), Number(step.c), p)
-        yield "sign", say("Take the sign of an odd number of factors: {line}.", line=line)
+        yield "sign", say("Change the sign: {line}.", line=line)
     line = congruence(dotted([step.c, step.inverse]), Number(1), p)
-    yield "invert", say("Invert the product of the missing factors: {line}.", line=line)
+    yield "invert", say("Invert that product: {line}.", line=line)
     sides = (Factorial(Number(step.n)), Number(-step.inverse), Number(step.value))
     line = Modulo(Relation(sides, ("≡", "≡")), Number(p))
-    yield "divide", say("Divide −1, which is Wilson's product, by it: {line}.", line=line)
+    yield "divide", say("Divide −1 by it (Wilson): {line}.", line=line)
 
 
 def stages(steps: Sequence[object], slips: tuple[Slip, ...]) -> Iterator[NumberStage]:

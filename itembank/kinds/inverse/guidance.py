@@ -106,7 +106,8 @@ def matching(number: int, m: int) -> Matching | None:
     sources = tuple(sorted(chosen[:SOURCES]))
     return Matching(
         say(
-            "Not of this residue alone: match each of these residues with its inverse modulo {m}.",
+            "More is asked for than this one: match each of these residues with its inverse "
+            "modulo {m}.",
             m=m,
         ),
         sources,

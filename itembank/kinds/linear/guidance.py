@@ -66,8 +66,7 @@ def outlined(steps: Sequence[object]) -> Iterator[tuple[str, Said]]:
                 yield (
                     "divisor",
                     say(
-                        "Find the common divisor of coefficient and modulus: "
-                        "$gcd({a}, {m}) = {d}$.",
+                        "Find the greatest common divisor: $gcd({a}, {m}) = {d}$.",
                         a=a, m=m, d=d,
                     ),
                 )  # fmt: skip
@@ -83,7 +82,7 @@ def outlined(steps: Sequence[object]) -> Iterator[tuple[str, Said]]:
                 yield (
                     "invert",
                     say(
-                        "Find the inverse of the coefficient: ${a} · {y} ≡ 1 (mod {m})$.",
+                        "Invert the coefficient: ${a} · {y} ≡ 1 (mod {m})$.",
                         a=way.a,
                         y=inverse(way.a, way.m),
                         m=way.m,
@@ -97,7 +96,7 @@ def outlined(steps: Sequence[object]) -> Iterator[tuple[str, Said]]:
                 found = congruence(Letter("x"), listed(range(x, m, m1)), m)
                 yield (
                     "spread",
-                    say("List the solutions for the first modulus: {found}.", found=found),
+                    say("List all solutions: {found}.", found=found),
                 )
             case Substitute(m=m):
                 yield "check", say("Substitute the solutions modulo ${m}$ to check them.", m=m)

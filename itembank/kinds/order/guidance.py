@@ -41,7 +41,7 @@ def outlined(phi: Phi, tried: TryDivisors) -> Iterator[tuple[str, Said]]:
     if sum(k for _p, k in phi.factors) > 1:
         factors = equal(m, factored_modulus(phi.factors))
         yield "factor", say("Factor the modulus: {factors}.", factors=factors)
-    yield "count", say("Count the residues coprime to the modulus: $φ({m}) = {n}$.", m=m, n=phi.n)
+    yield "count", say("Count the coprime residues: $φ({m}) = {n}$.", m=m, n=phi.n)
     found = listed(divisors_of(phi))
     yield "divisors", say("List the divisors of that number: ${divisors}$.", divisors=found)
     for before, e in zip(tried.tried, tried.tried[1:], strict=False):
@@ -56,7 +56,7 @@ def power_line(a: int, e: int, before: int, m: int) -> Said:
     """a^e from the power before it."""
     known, left = pow(a, before, m), e - before
     return say(
-        "Go on to the next divisor: ${power} ≡ {known} · {left} ≡ {value} (mod {m})$.",
+        "Next divisor: ${power} ≡ {known} · {left} ≡ {value} (mod {m})$.",
         power=Power(Number(a), Number(e)),
         known=known,
         left=Number(a) if left == 1 else Power(Number(a), Number(left)),

@@ -9,9 +9,9 @@ from itembank.kinds.base import Slip
 from itembank.kinds.derivation import Matching, NumberStage, StepLine, told
 from itembank.kinds.order.guidance import powers
 from itembank.kinds.power.steps import Euler, ReduceBase, Square
-from itembank.languages import Said, each, say
-from itembank.notation.building import added, congruence, dotted, equal, factored_modulus
-from itembank.notation.tree import Math, Number, Power
+from itembank.languages import Said, say
+from itembank.notation.building import added, congruence, dotted, equal, factored_modulus, listed
+from itembank.notation.tree import Listing, Math, Number, Power
 
 LARGEST = 10**4
 """Up to this modulus the way is asked about: its squares are found by hand."""
@@ -56,7 +56,7 @@ def outlined(base: ReduceBase | None, euler: Euler, square: Square) -> Iterator[
     yield (
         "euler",
         say(
-            "Use the theorem of Fermat or Euler: $φ({m}) = {n}$, so ${power} ≡ 1 (mod {m})$.",
+            "Fermat or Euler: $φ({m}) = {n}$, so ${power} ≡ 1 (mod {m})$.",
             m=m,
             n=n,
             power=Power(Number(a), Number(n)),
@@ -65,7 +65,7 @@ def outlined(base: ReduceBase | None, euler: Euler, square: Square) -> Iterator[
     yield (
         "exponent",
         say(
-            "Divide the exponent by that number: ${e} = {q} · {n} + {r}$.",
+            "Divide the exponent: ${e} = {q} · {n} + {r}$.",
             e=e, q=euler.quotient or 0, n=n, r=square.e,
         ),
     )  # fmt: skip
@@ -74,18 +74,18 @@ def outlined(base: ReduceBase | None, euler: Euler, square: Square) -> Iterator[
         yield (
             "binary",
             say(
-                "Write the remainder with powers of two: ${r} = {parts}$.",
+                "In powers of two: ${r} = {parts}$.",
                 r=square.e,
                 parts=added(parts),
             ),
         )
     squares = [(2**i, value) for i, value in enumerate(square.squares) if i]
+    powers = [powered(a, k) for k, _value in squares]
+    left = powers[0] if len(powers) == 1 else Listing(tuple(powers))
     last = say(
         "Square until the exponent is {n}: {powers}.",
         n=squares[-1][0],
-        powers=each(
-            congruence(Power(Number(a), Number(k)), Number(value), m) for k, value in squares
-        ),
+        powers=congruence(left, listed(value for _k, value in squares), m),
     )
     yield "square", last
     if len(parts) > 1:
@@ -93,7 +93,7 @@ def outlined(base: ReduceBase | None, euler: Euler, square: Square) -> Iterator[
         yield (
             "multiply",
             say(
-                "Multiply what is needed: ${product} ≡ {value} (mod {m})$.",
+                "Multiply: ${product} ≡ {value} (mod {m})$.",
                 product=factors,
                 value=square.value,
                 m=m,

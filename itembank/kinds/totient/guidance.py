@@ -30,7 +30,7 @@ def outlined(n: int, factors: Factors) -> Iterator[tuple[str, Said]]:
         split = equal(left, dotted([raised(p, k), rest]))
         yield (
             f"split {i}",
-            say("Split off the power of the smallest prime factor: {split}.", split=split),
+            say("Split off the smallest prime: {split}.", split=split),
         )
         left = rest
     parts = [p**k - p ** (k - 1) for p, k in factors]

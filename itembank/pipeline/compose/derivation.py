@@ -116,7 +116,7 @@ def put_in_order(
 
 
 HOW_TO_ORDER = say(
-    "Put the steps in the order in which they are done; each builds on what was found before it."
+    "Put the steps in the order in which they are done; each builds on earlier ones."
 )
 
 

@@ -14,7 +14,7 @@ from itembank.values.item import Option, Scoring, SelectOne
 
 OPTIONS: tuple[tuple[str, int, Said], ...] = (
     ("always", 2, say("always true")),
-    ("sometimes", 1, say("sometimes true, sometimes false")),
+    ("sometimes", 1, say("sometimes true")),
     ("never", 0, say("never true")),
 )
 """Identifier, verdict and label of each."""
