@@ -39,6 +39,19 @@ ENDINGS = {
     "the largest": "Type the largest of all solutions.",
     "whether any": "{claim}",
     "the value": "Type the number, in digits.",
+    "the wrong line": (
+        "<b>Line 1.</b> With x = 3 + 4t the congruence modulo 7 becomes 4t ≡ 5 (mod 7).</p><p>"
+        "Which line is the first that is wrong? If every line is right, choose “no line is "
+        "wrong”."
+    ),
+    "the missing step": (
+        "<b>Line 1.</b> The solutions of 4t ≡ 5 (mod 7) are the integers congruent to 3 modulo 7."
+        "</p><p>Which line belongs in the place of the question mark?"
+    ),
+    "the next step": (
+        "<b>Line 1.</b> With x = 3 + 4t the congruence modulo 7 becomes 4t ≡ 5 (mod 7).</p><p>"
+        "Which line is right and comes next?"
+    ),
 }
 
 
