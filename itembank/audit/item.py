@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Literal
 
-from itembank.audit import claims, derivation, grading, lines
+from itembank.audit import claims, derivation, grading, lines, reasons
 from itembank.audit.budget import OPTIONS
 from itembank.audit.grading import Trial
 from itembank.audit.phrases import Answers, Phrases, phrases_of
@@ -416,7 +416,7 @@ KEYS: dict[tuple[str, str], Callable[[SeenItem, Asked, list[str], Phrases], Key]
     ("the wrong line", "one"): chosen_line(lines.first_wrong),
     ("the missing step", "one"): chosen_line(lines.line_missing),
     ("the next step", "one"): chosen_line(lines.line_next),
-    ("the reason", "one"): chosen_line(lines.the_reason),
+    ("the reason", "one"): chosen_line(reasons.the_reason),
     ("all solutions", "pairs"): matched_lifts,
     ("all solutions", "stages"): staged,
     ("the value", "pairs"): matched_lifts,
