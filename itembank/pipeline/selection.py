@@ -277,7 +277,7 @@ def fits(family: Family) -> Fits:
         problem, solution, slips = candidate.problem, candidate.solution, candidate.slips
         for form in forms:
             compose.check_form(form, problem, solution, slips, family.ask)
-        if "select one" not in forms or family.ask == "the steps":
+        if "select one" not in forms or family.ask in compose.SELECTED:
             return None
         return compose.room_for_key(problem, solution, slips)
 

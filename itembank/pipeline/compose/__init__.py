@@ -19,7 +19,7 @@ from itembank.pipeline.compose.options import room, together_of
 from itembank.pipeline.compose.remarks import remarks
 from itembank.values.item import Item
 
-__all__ = ["FORMS", "REQUIREMENTS", "Wording", "check_form", "compose", "question"]
+__all__ = ["FORMS", "REQUIREMENTS", "SELECTED", "Wording", "check_form", "compose", "question"]
 
 
 def compose(
@@ -90,7 +90,7 @@ SELECTED: dict[str, Compose] = {
     "the steps": derivation.one_order,
     "always, sometimes or never": verdicts.one_verdict,
 }
-"""What is chosen of, where it is no answer to a problem."""
+"""What is chosen from by the ask, where options are no answers to a problem."""
 
 FORMS: dict[str, Compose] = {
     "select all": choices.select_all,
