@@ -79,6 +79,13 @@ def evaluated(text):
     return eval(python, {"phi": phi, "gcd": gcd, "factorial": factorial})
 
 
+def reduced(value, m):
+    """A number, or each of several, modulo m if there is one."""
+    if isinstance(value, tuple):
+        return tuple(reduced(v, m) for v in value)
+    return value % int(m) if m else value
+
+
 def raised(digits):
     return digits.translate(str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹", "0123456789"))
 
@@ -105,7 +112,7 @@ def test_the_relations_between_numbers_in_every_line_are_true():
                 for sides, m in claims(plain.inlines(line.label)):
                     values = [evaluated(re.sub(r"\((?:mod.*)?\s*$", "", side)) for side in sides]
                     found += 1
-                    assert len({v % int(m) if m else v for v in values}) == 1, line
+                    assert len({reduced(v, m) for v in values}) == 1, line
     assert found > 800
 
 
