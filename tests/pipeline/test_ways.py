@@ -95,7 +95,7 @@ def claims(line):
     formula = r"(?:φ|gcd)?[\d(−][\d\s·+()^−,!⁰¹²³⁴⁵⁶⁷⁸⁹]*"
     chain = rf"({formula}(?:[≡=] ?{formula})+)"
     for part in re.split(
-        r" and |, remainder|, (?=\d+ = |\d+[⁰¹²³⁴⁵⁶⁷⁸⁹]+ ≡)|, so |: ", line.rstrip(".")
+        r" and |, remainder|, (?=\d+ = )|, so |: ", line.rstrip(".")
     ):
         match, m = re.search(chain, part), re.search(r"\(mod (\d+)\)", part)
         if match:
