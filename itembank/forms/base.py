@@ -72,7 +72,8 @@ class Form(Generic[R]):
 
     name: in the words of `values.vocabulary`.  response: what an item holds of it.
     rules: the scoring rules that can count it.  stand_in: the plain form that stands in where a
-    format cannot carry it, "" for a plain form.
+    format cannot carry it, "" for a plain form; for all solutions, where they can be asked for so
+    (a family says what stands in for its own).
     """
 
     name: str

@@ -198,13 +198,14 @@ def the_rules(form: AnyForm, says: Says) -> None:
 
 
 def the_stand_in(form: AnyForm, says: Says) -> None:
-    """A plain form needs none; for another one stands in that every ask of it allows."""
+    """A plain form needs none; for another one stands in, and every ask of it allows a plain one."""
     if form.name in vocabulary.PLAIN_FORMS:
         assert form.stand_in == ""
         return
     assert form.stand_in in vocabulary.PLAIN_FORMS
-    for carried in vocabulary.FORMS_OF_ASK.values():
-        assert form.name not in carried or form.stand_in in carried
+    asks = {a: forms for a, forms in vocabulary.FORMS_OF_ASK.items() if form.name in forms}
+    assert all({*forms}.intersection(vocabulary.PLAIN_FORMS) for forms in asks.values())
+    assert form.stand_in in asks.get("all solutions", next(iter(asks.values())))
 
 
 def the_least(form: AnyForm, says: Says) -> None:

@@ -94,9 +94,7 @@ def claims(line):
     """(the sides, the modulus or None) of each relation between numbers in a line."""
     formula = r"(?:φ|gcd)?[\d(−][\d\s·+()^−,!⁰¹²³⁴⁵⁶⁷⁸⁹]*"
     chain = rf"({formula}(?:[≡=] ?{formula})+)"
-    for part in re.split(
-        r" and |, remainder|, (?=\d+ = )|, so |: ", line.rstrip(".")
-    ):
+    for part in re.split(r" and |, remainder|, (?=\d+ = )|, so |: ", line.rstrip(".")):
         match, m = re.search(chain, part), re.search(r"\(mod (\d+)\)", part)
         if match:
             yield re.split("[≡=]", match[1]), m and m[1]
