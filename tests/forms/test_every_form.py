@@ -198,7 +198,7 @@ def the_rules(form: AnyForm, says: Says) -> None:
 
 
 def the_stand_in(form: AnyForm, says: Says) -> None:
-    """A plain form needs none; for another one stands in, and every ask of it allows a plain one."""
+    """A plain form needs none; for another one stands in, and its asks allow a plain form."""
     if form.name in vocabulary.PLAIN_FORMS:
         assert form.stand_in == ""
         return
