@@ -111,7 +111,7 @@ def is_asked_in_every_form(kind: Kind) -> None:
 
 def can_be_asked(sample: str, ask: str) -> bool:
     problem, solution = solved(sample)
-    assert Speaker().blocks(problem.question(ask))
+    assert ask == "whether any" or Speaker().blocks(problem.question(ask)), "its claim says it all"
     for form in FORMS_OF_ASK[ask]:
         try:
             check_form(form, problem, solution, problem.slips(solution), ask)

@@ -31,7 +31,8 @@ COMPOSED = (
     "linear-one-solution", "linear-several-solutions", "linear-solvable-or-not",
     "cubic-prime-power", "singular-root", "quadratic-two-prime-powers",
     "quadratic-solvable-or-not", "zero-product-composite", "least-solution",
-    "stage-by-stage", "lifts-of-roots", "steps-in-order", "lifting-step-singular",
+    "stage-by-stage", "roots-one-by-one",
+    "lifts-of-roots", "steps-in-order", "lifting-step-singular",
     "system-common-factor", "system-quadratic-and-linear", "system-with-coefficients",
 )  # fmt: skip
 """Linear and polynomial congruences and systems, in every response form."""

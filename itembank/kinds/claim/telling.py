@@ -59,8 +59,8 @@ def slips_of() -> Iterator[Slip]:
         "one-failure-enough",
         (NEVER,),
         say(
-            "One case in which it fails does not show “never”. Try 0, 1 and −1 before you decide, "
-            "and give a reason that covers every case."
+            "One case in which it fails does not show “never”. Try 0, 1 and −1 too, and "
+            "look for a reason that covers every case."
         ),
     )
     yield slip(

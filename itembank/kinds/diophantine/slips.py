@@ -63,8 +63,8 @@ def zero_decided_otherwise(w: Work) -> ValueFound:
     row, least = w
     other = counted(row, 1 - least).answer.value
     if least:
-        return other, say("You counted pairs with a 0 in them. Both numbers have to be positive.")
-    return other, say("You left out pairs with a 0 in them. 0 is allowed for both numbers.")
+        return other, say("Both numbers have to be positive: are pairs with a 0 in them left out?")
+    return other, say("0 is allowed for both numbers: are the pairs with a 0 in them counted?")
 
 
 def ends_not_counted(w: Work) -> ValueFound:
@@ -81,8 +81,8 @@ def steps_not_divided(w: Work) -> ValueFound:
         return None
     n = counted(row, least).answer.value
     return (n + g - 1) // g, say(
-        "You went from solution to solution in steps of {b} and {a}. Divided by {g}, the steps are "
-        "smaller.",
+        "Check the steps from solution to solution: {b} and {a} are divided by {g}, so "
+        "the steps are smaller.",
         a=a,
         b=b,
         g=g,
@@ -92,8 +92,7 @@ def steps_not_divided(w: Work) -> ValueFound:
 def second_unknown_forgotten(w: Work) -> ValueFound:
     (a, _b, c), least = w
     return c // a + 1 - least, say(
-        "You counted every value of the first unknown that is not too large. The second has to be "
-        "an integer too."
+        "For each value of the first unknown check the second: it has to be an integer too."
     )
 
 

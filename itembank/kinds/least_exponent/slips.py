@@ -20,7 +20,9 @@ class Work:
 
 
 def counted_from_one(w: Work) -> ValueFound:
-    return w.x + 1, say("You counted the values from 1 on. The first belongs to the exponent 0.")
+    return w.x + 1, say(
+        "Check where the counting begins: the first value belongs to the exponent 0."
+    )
 
 
 def next_of_the_period(w: Work) -> ValueFound:
@@ -37,8 +39,8 @@ def taken_below_the_tail(w: Work) -> ValueFound:
     if w.x < w.tail or lower < 0:
         return None
     return lower, say(
-        "You went back by a period of {period}. The values repeat only from the exponent {tail} "
-        "on.",
+        "If you went back by a period of {period}: the values repeat only from the "
+        "exponent {tail} on.",
         period=period,
         tail=w.tail,
     )
@@ -48,7 +50,9 @@ def multiplied(w: Work) -> ValueFound:
     found = next((n for n in range(w.m) if w.b * n % w.m == w.c % w.m), None)
     if found is None:
         return None
-    return found, say("You multiplied the base by the exponent. A power is wanted.")
+    return found, say(
+        "If you multiplied the base by the exponent: a power is wanted, a product of equal factors."
+    )
 
 
 MISTAKES: dict[str, Callable[[Work], ValueFound]] = {

@@ -31,8 +31,8 @@ def one_pair_for_each_residue(row: Row, m: int) -> Found:
     if g == 1 or not pairs:
         return None
     return pairs[:m], say(
-        "You counted one pair for each residue. $gcd({a}, {b}, {m}) = {g}$, so there are {g} times "
-        "as many.",
+        "If you counted one pair for each residue: $gcd({a}, {b}, {m}) = {g}$, so there "
+        "are {g} times as many.",
         a=row[0],
         b=row[1],
         m=m,
@@ -46,8 +46,8 @@ def not_lifted(row: Row, m: int) -> Found:
     if g == 1 or c % g:
         return None
     return pairs_of((a // g, b // g, c // g), m // g), say(
-        "You divided by {g} and counted modulo {n}. Modulo {m} each of these pairs stands for "
-        "${square}$.",
+        "If you divided by {g} and counted modulo {n}: modulo {m} each of these pairs "
+        "stands for ${square}$.",
         g=g,
         n=m // g,
         m=m,
@@ -58,7 +58,7 @@ def not_lifted(row: Row, m: int) -> Found:
 def only_one(row: Row, m: int) -> Found:
     pairs = pairs_of(row, m)
     return (
-        (pairs[:1], say("You gave one solution. One unknown may be chosen, so there are more."))
+        (pairs[:1], say("One unknown may be chosen: how many choices are there for it?"))
         if len(pairs) > 1
         else None
     )
@@ -93,12 +93,12 @@ def divisor_overlooked(row: Row, m: int) -> Found:
 
 def unknowns_exchanged(row: Row, m: int) -> Found:
     a, b, c = row
-    return pairs_of((b, a, c), m), say("You exchanged the coefficients of the two unknowns.")
+    return pairs_of((b, a, c), m), say("Check which coefficient belongs to which unknown.")
 
 
 def sign_of_the_right_side(row: Row, m: int) -> Found:
     a, b, c = row
-    return pairs_of((a, b, -c % m), m), say("You lost a sign on the right side.")
+    return pairs_of((a, b, -c % m), m), say("Check the sign of the right side.")
 
 
 MISTAKES: dict[str, Callable[[Row, int], Found]] = {

@@ -157,9 +157,10 @@ class PowerRoot(Modular):
             raise StatementError(f"{self.statement[0]}: {e}") from None
 
     def solution_to(self, ask: str, solution: Solution[ResidueSet]) -> Solution[ResidueSet]:
-        if ask == "whether any":
+        if ask == "whether any" or (ask == "how many" and solution.answer.count <= 1):
             k, a, m = self.exponent, self.power, self.modulus
-            return solve.decided(k, a, m, solution, self.known_factors)
+            found = solve.decided(k, a, m, solution, self.known_factors)
+            return found if ask == "whether any" else solve.counted(found, m, solution)
         return counted(solution, ask) if ask in DECIDED else solution
 
     def measures(self, solution: Solution[ResidueSet]) -> Mapping[str, int]:

@@ -9,7 +9,7 @@ from math import gcd
 
 from itembank.kinds.base import Solution, Step
 from itembank.kinds.polynomial.solve import SUBSTITUTED, combination, conclusion, some_of
-from itembank.kinds.polynomial.steps import Conclude
+from itembank.kinds.polynomial.steps import Conclude, CountAll
 from itembank.kinds.power_root.steps import (
     CorrectRoot,
     Criterion,
@@ -353,6 +353,19 @@ def decided(
             end: Step = Conclude(m, factors, (), (), 0, (), failing=(p, e))
             return Solution(solution.answer, (*steps, end))
     return Solution(solution.answer, (*steps, Exists(m, factors)))
+
+
+def counted(
+    found: Solution[ResidueSet], m: int, whole: Solution[ResidueSet]
+) -> Solution[ResidueSet]:
+    """What was decided, as a number: of at most one root; the whole where it takes the whole."""
+    *steps, end = found.steps
+    if isinstance(end, Conclude) or not isinstance(end, Exists):
+        return found if isinstance(end, Conclude) else whole
+    if not all(isinstance(step, LeastResidue | Split | OneRoot | Lifts) for step in steps):
+        return whole
+    last = CountAll(m, end.factors, tuple(1 for _ in end.factors), 1, any=False)
+    return Solution(found.answer, (*steps, last))
 
 
 def decided_locally(k: int, a: int, p: int, e: int) -> tuple[list[Step], bool]:

@@ -108,29 +108,26 @@ def last_term_left_out(w: Work) -> Math:
 
 def said_of_exponents(w: Work) -> Remark:
     return say(
-        "You reduced an exponent modulo {m}. Exponents repeat with the order of the base, not with "
-        "the modulus.",
+        "If you reduced an exponent modulo {m}: exponents repeat with the order of the "
+        "base, not with the modulus.",
         m=w.m,
     )
 
 
 def said_of_powers(w: Work) -> Remark:
-    return say("You multiplied a base by its exponent. A power is a product of equal factors.")
+    return say("If you multiplied a base by its exponent: a power is a product of equal factors.")
 
 
 def said_of_coefficients(w: Work) -> Remark:
-    return say(
-        "You raised the factor in front of a power with its base. The exponent belongs to the base "
-        "alone."
-    )
+    return say("Check what the exponent belongs to: the base alone, not the factor in front of it.")
 
 
 def said_of_signs(w: Work) -> Remark:
-    return say("You lost a minus sign.")
+    return say("Check the sign of each term.")
 
 
 def said_of_the_last_term(w: Work) -> Remark:
-    return say("You left out the last term.")
+    return say("Check that every term is there, the last one too.")
 
 
 MISTAKES: dict[str, tuple[Callable[[Work], Math], Callable[[Work], Remark]]] = {

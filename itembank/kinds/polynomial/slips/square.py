@@ -77,8 +77,8 @@ def root_not_taken(w: Work) -> SetFound:
     return told(
         found,
         say(
-            "${y}^2 ≡ {s} (mod {q})$ says what the **square** of ${y}$ is: before you go back to "
-            "$x$, a square root of {s} is wanted.",
+            "${y}^2 ≡ {s} (mod {q})$ says what the **square** of ${y}$ is: a square root of "
+            "{s} is wanted before $x$ is found.",
             y=polynomial((at.h, 1)),
             s=at.s,
             q=at.q,
