@@ -19,7 +19,7 @@ from itembank.audit.unsupported import Unsupported
 from itembank.guessing.figures import ENOUGH, Figures, Tally
 from itembank.guessing.question import Answer, Option, Question, as_meant
 
-NUMBERED = re.compile(r" \([0-9]+\)$")
+NUMBERED = re.compile(r" \(\d+\)$| \d+(?=\)$)")
 WHOLE = re.compile(r"-?[0-9]+")
 
 MOST_OPTIONS = 40

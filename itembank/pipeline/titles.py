@@ -13,8 +13,11 @@ from itembank.spec import Family
 CONGRUENCE, POWERS = say("A congruence"), say("Powers modulo a number")
 SYSTEM, SQUARES = say("A system of congruences"), say("Squares modulo a number")
 ROOTS, UNITS = say("Primitive roots"), say("Multiplication modulo a number")
+EQUATION = say("An equation in integers")
 
 OF_KIND: dict[str, Said] = {
+    "claim": say("A claim"),
+    "diophantine": EQUATION,
     "exponential": CONGRUENCE,
     "factorial": say("A factorial modulo a number"),
     "gcd": say("Common divisors"),
@@ -27,10 +30,13 @@ OF_KIND: dict[str, Said] = {
     "isbn_test": say("A book number"),
     "lambda": say("Carmichael's function"),
     "lcm": say("Common multiples"),
+    "least_exponent": CONGRUENCE,
     "least_primitive_root": ROOTS,
     "lifting_step": CONGRUENCE,
     "linear": CONGRUENCE,
+    "linear_in_two": CONGRUENCE,
     "linear_pair": SYSTEM,
+    "natural_count": EQUATION,
     "number_of_quadratic_residues": SQUARES,
     "number_of_squares": SQUARES,
     "number_of_zero_divisors": UNITS,
@@ -45,6 +51,7 @@ OF_KIND: dict[str, Said] = {
     "primitive_root_test": ROOTS,
     "primitive_roots": ROOTS,
     "quadratic_residues": SQUARES,
+    "remainder": say("A remainder"),
     "solution_count": CONGRUENCE,
     "square_test": SQUARES,
     "squares": SQUARES,
@@ -54,12 +61,12 @@ OF_KIND: dict[str, Said] = {
     "units": UNITS,
     "zero_divisors": UNITS,
 }
-"""By the kind of problem; a kind that is not here is "A question"."""
+"""By the kind of problem."""
 
 LETTERS = "BCDFGHJKLMNPQRSTVWXZ"
 """Of codes: no vowels, so that they are no words."""
 
-CODE = 3
+CODE = 4
 """Letters of a code."""
 
 
@@ -77,17 +84,17 @@ def neutral(family: Family, language: str = ENGLISH) -> str:
     """What kind of question the family asks: "A congruence"."""
     if family.shown_as:
         return family.shown_as
-    return Speaker(language).text(OF_KIND.get(family.kind, say("A question")))
+    return Speaker(language).text(OF_KIND[family.kind])
 
 
 def of_group(family: Family, language: str = ENGLISH) -> str:
-    """The title of the family's questions together: "A congruence (KVT)"."""
+    """The title of the family's questions together: "A congruence (KVTB)"."""
     speaker = Speaker(language)
     said = say("{title} ({n})", title=neutral(family, language), n=code_of(family))
     return speaker.text(said)
 
 
 def of_item(family: Family, index: int, language: str = ENGLISH) -> str:
-    """The title of one question: "A congruence (KVT 7)"; no two of one draw have the same."""
+    """The title of one question: "A congruence (KVTB 7)"; no two of one draw have the same."""
     title, n = neutral(family, language), f"{code_of(family)} {index + 1}"
     return Speaker(language).text(say("{title} ({n})", title=title, n=n))

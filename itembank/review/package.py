@@ -11,6 +11,7 @@ from pathlib import Path
 
 from itembank.audit.container import Container
 from itembank.audit.contents import Contents, Reader
+from itembank.audit.guessed import NUMBERED
 from itembank.audit.item import item_report
 from itembank.audit.prose import Formula, Line, Lines, text_of
 from itembank.audit.report import ItemReport
@@ -119,7 +120,7 @@ def entry_of_seen(page: Writer, seen: SeenItem, report: ItemReport) -> Entry:
         identifier=seen.identifier,
         title=seen.title,
         language=seen.language,
-        family=seen.title.rpartition(" (")[0] or seen.title,
+        family=NUMBERED.sub("", seen.title),
         form=FORMS[seen.form],
         level="",
         outcomes=(),

@@ -14,8 +14,7 @@ from exporters.release import Group, Release
 from itembank import cli
 from itembank.audit.guessed import guessed
 from itembank.guessing.pool import figures_of_groups
-from itembank.pipeline.selection import fits, item_of
-from itembank.pipeline.trial import entry
+from itembank.pipeline.selection import entry, fits, item_of
 from itembank.pipeline.variants import Stream
 from tests.shipped import offering
 

@@ -58,9 +58,15 @@ def test_packages_are_named_with_their_hashes_and_counts(card, written):
 def test_each_group_says_what_to_draw_and_what_it_counts(card):
     _head, *groups, total = rows(card, 1)
 
-    assert groups[0] == ["Quadratic congruence", "2", "1", "1", "1"]
-    assert groups[1] == ["Quadratic congruence as sets", "1", "1", "2", "2"]
-    assert groups[6] == ["Linear congruence with several solutions", "3", "2", "1", "2"]
+    assert groups[0] == ["Quadratic congruence: quadratic", "2", "1", "1", "1"]
+    assert groups[1] == ["Quadratic congruence as sets: quadratic-sets", "1", "1", "2", "2"]
+    assert groups[6] == [
+        "Linear congruence with several solutions: linear-several",
+        "3",
+        "2",
+        "1",
+        "2",
+    ]
     assert len(groups) == len(samples.GROUPS)
     assert total == ["Sum", "12", "10", "", "11"]
 

@@ -10,8 +10,7 @@ from exporters.release import Group, Release
 from itembank.guessing import strategies
 from itembank.guessing.figures import Tally
 from itembank.guessing.met import met
-from itembank.pipeline.selection import fits, item_of
-from itembank.pipeline.trial import entry
+from itembank.pipeline.selection import entry, fits, item_of
 from itembank.pipeline.variants import Stream
 from tests.shipped import offering
 

@@ -19,8 +19,8 @@ from itembank.languages import Grid, Speaker
 from itembank.notation import plain
 from itembank.notation.elements import written
 from itembank.pipeline import making
-from itembank.pipeline.selection import fits, item_of
-from itembank.pipeline.trial import entry
+from itembank.pipeline.selection import entry, fits, item_of
+from itembank.pipeline.titles import of_group
 from itembank.pipeline.variants import Stream
 from itembank.review import packet_of_package, packet_of_release
 from itembank.review.entry import entry_of
@@ -279,4 +279,4 @@ def test_the_packet_of_a_package_says_it_too(tmp_path):
 
     (row,) = guesses_told(packet_of_package(path).decode())
 
-    assert row[:4] == [family.title, "solvable or not", "4", "50 %"]
+    assert row[:4] == [of_group(family), "solvable or not", "4", "50 %"]

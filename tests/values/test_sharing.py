@@ -15,7 +15,7 @@ from zipfile import ZipFile
 
 import pytest
 import samples
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from test_mutants import mutated
 
@@ -182,6 +182,7 @@ def test_workers_end_when_the_process_that_started_them_is_killed(tmp_path):
 # ------------------------------------------------------------ in order
 
 
+@settings(deadline=None)
 @given(st.lists(st.integers(), max_size=40))
 def test_results_come_in_the_order_of_the_tasks(tasks):
     with ThreadPoolExecutor(4) as executor:
