@@ -148,19 +148,26 @@ def mixed(n: int, index: int) -> tuple[int, ...]:
     return orders[index * 37 % len(orders)]
 
 
+def lettered(n: int, index: int) -> tuple[int, ...]:
+    """The places 0 to n - 1 in any order, each in its turn.
+
+    The order as shown may be the right one: were it never, letters in their order would be known
+    to be wrong at sight.
+    """
+    orders = list(permutations(range(n)))
+    return orders[index * 37 % len(orders)]
+
+
 def one_order(
     problem: Problem, solution: Solution[Answer], slips: Sequence[Slip], wording: Wording
 ) -> Draft:
     """The steps under letters, out of order; orders of the letters to choose from."""
     lines, misorders = steps_to_order(problem, solution)
-    turn, place = turn_of(wording.provenance), place_of_key(wording.provenance)
-    for shown in (mixed(len(lines), turn + n) for n in range(TURNS)):
-        name = {i: NAMES[at] for at, i in enumerate(shown)}
-        right = sequence(name, range(len(lines)))
-        wrong = {sequence(name, m.order): m for m in misorders}
-        offered = sorted((right, *offered_orders(right, tuple(wrong), place)))
-        if offered.index(right) == place:
-            break
+    shown = lettered(len(lines), turn_of(wording.provenance))
+    name = {i: NAMES[at] for at, i in enumerate(shown)}
+    right = sequence(name, range(len(lines)))
+    wrong = {sequence(name, m.order): m for m in misorders}
+    offered = offered_orders(wording.provenance, right, tuple(wrong))
     options = tuple(
         Option(
             identifier=f"option-{n}",
@@ -202,25 +209,22 @@ def sequence(name: Mapping[int, str], order: Sequence[int]) -> str:
     return ", ".join(name[i] for i in order)
 
 
-TURNS = 40
-"""So many ways to mix the lines are tried until the right order can stand at its place."""
-
-
 def turn_of(provenance: Provenance) -> int:
     """Which way lines are mixed: fixed by where the variant was drawn, not told by its number."""
     return pick(f"{provenance.stream}/mixed/{provenance.index}", 2**32)
 
 
-def place_of_key(provenance: Provenance) -> int:
-    return layout(provenance.stream, provenance.index, False).place
+def offered_orders(provenance: Provenance, right: str, wrong: Sequence[str]) -> tuple[str, ...]:
+    """The right order, at the place that is its turn, among OPTIONS - 1 of the wrong ones.
 
-
-def offered_orders(right: str, wrong: Sequence[str], index: int) -> tuple[str, ...]:
-    """OPTIONS - 1 of the wrong orders; so many before the right one as `index` says."""
-    smaller = [w for w in wrong if w < right]
-    larger = [w for w in wrong if w > right]
-    before = min(max(index % OPTIONS, OPTIONS - 1 - len(larger)), len(smaller))
-    return (*smaller[:before], *larger[: OPTIONS - 1 - before])
+    They stand in no order of the alphabet: by it the first of them would have its letters in
+    order whenever it is right, since a slip exchanges two neighbours.
+    """
+    stream, index = provenance.stream, provenance.index
+    offered = sorted(wrong, key=lambda w: pick(f"{stream}/orders/{index}/{w}", 2**64))
+    del offered[OPTIONS - 1 :]
+    offered.insert(layout(stream, index, False).place, right)
+    return tuple(offered)
 
 
 # ------------------------------------------------------------ roots and their lifts
