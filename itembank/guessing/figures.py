@@ -83,9 +83,13 @@ Met = Sequence[tuple[Question, Answer]]
 
 @dataclass
 class Tally:
-    """The questions met so far, all in one form."""
+    """The questions met so far, all in one form.
+
+    radical: whether the number of solutions is the theme, and not to be guessed.
+    """
 
     form: str
+    radical: bool = False
     questions: int = 0
     past: Past = field(default_factory=Past)
     scores: defaultdict[int, Fraction] = field(default_factory=lambda: defaultdict(Fraction))
@@ -148,7 +152,9 @@ class Tally:
             past.arrangements[tuple(options[name] for name in names)] += 1
             if question.form == "order":
                 texts = [question.options[options[name]].text for name in names]
-                past.worded[tuple(map(first_words, texts))] += 1
+                words = tuple(map(first_words, texts))
+                if len(set(words)) == len(words):
+                    past.worded[words] += 1
 
     # -------------------------------------------------------- what it comes to
 
@@ -175,12 +181,16 @@ class Tally:
             keys=len(past.keys),
             true=Fraction(true, n) if form == "solvable or not" else None,
             none=None if self.none is None else Fraction(self.none, n),
-            sizes=tuple(sorted(past.sizes.items())) if self.counts and form != "match" else (),
+            sizes=tuple(sorted(past.sizes.items())) if self.tells_sizes else (),
             settled=self.settled / n if form == "select all" else None,
             arranged=self.arranged(),
             stage=max((Fraction(max(c.values()), n) for c in self.stages.values()), default=None),
             shortcuts=Fraction(self.shortcuts, self.tried) if self.tried else None,
         )
+
+    @property
+    def tells_sizes(self) -> bool:
+        return self.counts and self.form != "match" and not self.radical
 
     def with_arithmetic(self, single: bool) -> Iterable[Score]:
         for i, c in enumerate(cheap.for_form(self.form)):
@@ -195,7 +205,7 @@ class Tally:
             return None
         places, words = self.past.arrangements, self.past.worded
         found = share_of_commonest(places)
-        return max(found, share_of_commonest(words)) if words else found
+        return max(found, Fraction(max(words.values()), self.questions)) if words else found
 
 
 def share_of_commonest(counted: Counter[T]) -> Fraction:

@@ -13,7 +13,7 @@ enough, so that a family that runs out says so with its exact number.
 
 import re
 from collections import Counter, OrderedDict
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from hashlib import sha256
@@ -21,6 +21,7 @@ from itertools import count
 from typing import Any
 
 from itembank.kinds.base import Problem, Slip, Solution, solution_to
+from itembank.kinds.derivation import Derived, SingularStage, StepLine
 from itembank.kinds.table import KINDS
 from itembank.pipeline.balance import (
     FALSE,
@@ -427,7 +428,7 @@ OF_SETS = (100, 60, 50)
 """The largest share of solution sets of one size, by the number of usual sizes."""
 
 OF_ORDERS = (100, 50, 34)
-"""The largest share of derivations of one shape, which have one order of steps."""
+"""The largest share of derivations of one shape, which have one order of steps or one verdict."""
 
 OF_NUMBERS = (100, 50, 35, 30)
 """The largest share of one number to be typed or chosen."""
@@ -437,17 +438,32 @@ def aim(family: Family, key: str) -> Aim:
     """How often each answer to a question of the family is to come."""
     if family.ask == "whether any":
         return Evenly(key)
-    if family.ask == "the steps":
+    if family.ask == "the steps" or family.forms[0] == "guided":
         return Varied(key, OF_ORDERS)
     return Varied(key, OF_SETS if family.ask == "all solutions" else OF_NUMBERS)
 
 
 def answer_of(family: Family, found: Candidate) -> str:
     """What the family's question is answered with; of an order of steps, what shape it has."""
-    if family.ask != "the steps":
-        return answer_asked(family.ask, found.solution.answer)
-    measures = found.problem.measures(found.solution)
-    return f"{measures.get('prime_powers')} to depth {measures.get('depth')}"
+    problem = found.problem
+    if family.ask == "the steps" and isinstance(problem, Derived):
+        return shape(problem.outline(found.solution))
+    if family.forms[0] == "guided" and isinstance(problem, Derived):
+        for stage in problem.stages(found.solution):
+            if isinstance(stage, SingularStage):
+                return singular_verdict(stage)
+    return answer_asked(family.ask, found.solution.answer)
+
+
+def singular_verdict(stage: SingularStage) -> str:
+    """Which of the roots are singular, as the stage asks it."""
+    n = len(stage.singular)
+    return "some" if 0 < n < len(stage.roots) else "all" if n else "not one"
+
+
+def shape(lines: Sequence[StepLine]) -> str:
+    """How the steps of a derivation follow each other, whatever their numbers."""
+    return ", ".join(NUMBER.sub("", line.name).strip() for line in lines)
 
 
 def answer_asked(ask: str, answer: Answer) -> str:
