@@ -12,13 +12,15 @@ from typing import Any
 
 from itembank.kinds.base import Problem, Solution
 from itembank.maths.primes import is_prime
-from itembank.values.answer import ResidueSet
+from itembank.values.answer import ResidueSet, Value
 
 HONEST = Fraction(3, 5)
 """The least share of the steps of the method that the shortest way may take."""
 
 TRIED = 10_000
 """The largest modulus modulo which anybody tries all residues."""
+
+TRIED_OUT = "a shorter way: numbers are tried until one fits"
 
 ONE = ("the solution", "the least")
 """What is asked where the first number that fits is the answer."""
@@ -27,11 +29,13 @@ ONE = ("the solution", "the least")
 def shortcut(ask: str, problem: Problem, solution: Solution[Any]) -> str:
     """Why a variant is too easily settled; "" if it is not."""
     answer = solution.answer
+    if isinstance(answer, Value) and problem.kind == "inverse" and ask == "the value":
+        return TRIED_OUT if answer.value + 1 < HONEST * solution.effort else ""
     if not isinstance(answer, ResidueSet):
         return ""
     trials = trials_needed(ask, problem, answer)
     if trials is not None and trials < HONEST * solution.effort:
-        return "a shorter way: numbers are tried until one fits"
+        return TRIED_OUT
     if ask in ONE and answer.count == 1 and answer.least() in printed(problem):
         return "a shorter way: the answer stands in the question"
     if root_in_plain_sight(problem):

@@ -6,7 +6,7 @@ import pytest
 
 from itembank.kinds.table import SIGNATURES, read
 from itembank.pipeline.selection import fits
-from itembank.pipeline.shortcuts import beyond_the_modulus, shortcut
+from itembank.pipeline.shortcuts import beyond_the_modulus, shortcut, trials_needed
 from itembank.pipeline.variants import Stream
 from itembank.spec import find_families, library, load_family
 
@@ -38,10 +38,22 @@ def test_a_short_modulus_and_a_small_least_solution():
     assert "tried" in why("the least", "x^2 - 5x + 6 = 0 mod 117")  # 0, 1, 2
 
 
+def trials(ask, statement):
+    problem = read([statement])
+    assert problem is not None
+    return trials_needed(ask, problem, problem.solve().answer)
+
+
 def test_a_root_and_its_partner_settle_a_quadratic_modulo_a_prime():
-    """x^2 + 4x + 8 = 0 mod 13: 1 fits, and the partner of 1 is -5."""
-    assert "tried" in why("all solutions", "x^2 + 4x + 8 = 0 mod 13")
-    assert not why("all solutions", "x^2 + 4x + 24 = 0 mod 43")
+    """x^2 + 4x + 8 = 0 mod 13: 0 does not fit, 1 does, and the partner of 1 is -5 = 8."""
+    assert trials("all solutions", "x^2 + 4x + 8 = 0 mod 13") == 3
+    assert trials("all solutions", "x^2 + 4x + 8 = 0 mod 39") == 20  # half of them, with partners
+
+
+def test_an_inverse_that_is_found_by_trying():
+    """2 * 13 = 26 = 1 mod 25 is seen before any division; 8 * 25 is not."""
+    assert "tried" in why("the value", "inverse of 13 mod 25")
+    assert not why("the value", "inverse of 8 mod 25")
 
 
 @pytest.mark.parametrize(
