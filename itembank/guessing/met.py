@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 
 from itembank.guessing import flat
 from itembank.guessing.question import Answer, Option, Question, as_meant
@@ -20,6 +21,9 @@ from itembank.values.item import (
 )
 from itembank.values.item import Option as Offered
 
+NEVER_EMPTY = ("units", "squares", "quadratic_residues")
+"""Kinds whose sets always have elements; their stems name no word for none."""
+
 WHOLE = re.compile(r"\d+")
 
 
@@ -32,7 +36,10 @@ def met(item: Item) -> Iterator[tuple[Question, Answer]]:
         for stage in item.response.stages:
             yield asked(stage.response, "a stage", (), ())
     else:
-        yield asked(item.response, *as_meant(item.kind, item.ask, rows, numbers), numbers)
+        question, key = asked(item.response, *as_meant(item.kind, item.ask, rows, numbers), numbers)
+        if item.kind in NEVER_EMPTY:
+            question = replace(question, offers_none=False)
+        yield question, key
 
 
 def asked(

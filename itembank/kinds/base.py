@@ -94,6 +94,7 @@ class Phrases:
 
     tick: what to tick, where all of a set are to be ticked; none: the answer when there is
     none; claim: "True or false: ..."; entry: what is typed when one integer is asked for.
+    some: whether the set asked for always has elements, so that nobody needs a word for none.
     A message that no response form of the kind needs is NOTHING_SAID.
     """
 
@@ -101,6 +102,7 @@ class Phrases:
     tick: Said = NOTHING_SAID
     claim: Said = NOTHING_SAID
     entry: Said = NOTHING_SAID
+    some: bool = False
 
 
 class Problem(Protocol):

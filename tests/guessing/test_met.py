@@ -6,9 +6,14 @@ import pytest
 
 from itembank.guessing.met import met
 from itembank.guessing.question import Option, Question
+from itembank.notation import plain
+from itembank.pipeline.guesses import asked
+from itembank.pipeline.selection import fits
+from itembank.pipeline.variants import Stream
 from itembank.values.item import Option as Offered
 from itembank.values.item import SelectAll
 from tests.exporters import samples
+from tests.shipped import FAMILIES
 
 
 def of(item):
@@ -63,3 +68,27 @@ def test_every_form_is_met(name: str):
 
 def test_a_guided_question_is_met_stage_by_stage():
     assert len(list(met(samples.GUIDED))) == len(samples.GUIDED.response.stages)
+
+
+@pytest.mark.parametrize("kind", ["units", "squares", "quadratic_residues"])
+def test_a_set_that_is_never_empty_has_no_word_for_none_in_its_stem(kind):
+    """There always is the unit 1, the square 0 or the residue 1: the clause would be dead."""
+    family = next(f for f in FAMILIES.values() if f.kind == kind and "list" in f.forms)
+    variant = next(iter(Stream(family, "never empty", fits(family))))
+
+    item = asked(variant, "list")
+    ((question, key),) = met(item)
+
+    assert key and not question.offers_none
+    assert "none" not in plain.blocks(item.stem).lower()
+    assert "There is at least one." in plain.blocks(item.stem)
+
+
+def test_a_set_that_may_be_empty_keeps_it():
+    family = FAMILIES["primitive-roots-listed"]
+    variant = next(iter(Stream(family, "may be empty", fits(family))))
+
+    item = asked(variant, "list")
+    ((question, _key),) = met(item)
+
+    assert question.offers_none and "If there is none" in plain.blocks(item.stem)

@@ -73,6 +73,7 @@ def phrases_of(problem: AboutModulus, units: bool) -> Phrases:
         tick=tick,
         none=say("no residue"),
         entry=say("Count them among the least residues, and type the number in digits."),
+        some=True,
     )
 
 

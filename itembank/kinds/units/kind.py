@@ -71,6 +71,7 @@ class Units(AboutModulus):
                 m=self.modulus_math,
             ),
             none=say("no units"),
+            some=True,
         )
 
     def solve(self) -> Solution[ResidueSet]:

@@ -20,6 +20,9 @@ from itembank.values.item import LARGEST_MODULUS, IntegerEntry, ListEntry, Scori
 LONGEST_LIST = 8
 """Typed list: the most residues to type."""
 
+EXAMPLE = "1, 2, 3"
+"""How a list is typed."""
+
 ENTRIES = 6
 """Typed set: the entries offered, always as many, so that they do not tell the number."""
 
@@ -145,13 +148,21 @@ def typed_list(
     speaker = Speaker(wording.language)
     none = speaker.text(say("none"))
     scoring = Scoring(points=wording.points)
-    instruction = say(
-        "Type all of them as least residues ($0$ to ${last}$), in increasing order, separated by "
-        "commas, such as {example}. If there is none, type “{none}”.",
-        last=answer.modulus - 1,
-        example="1, 2, 3",
-        none=none,
-    )
+    if problem.phrases.some:
+        instruction = say(
+            "There is at least one. Type all of them as least residues ($0$ to ${last}$), in "
+            "increasing order, separated by commas, such as {example}.",
+            last=answer.modulus - 1,
+            example=EXAMPLE,
+        )
+    else:
+        instruction = say(
+            "Type all of them as least residues ($0$ to ${last}$), in increasing order, separated "
+            "by commas, such as {example}. If there is none, type “{none}”.",
+            last=answer.modulus - 1,
+            example=EXAMPLE,
+            none=none,
+        )
     rule = counted(
         "{n} point for exactly the right list, otherwise 0.",
         "{n} points for exactly the right list, otherwise 0.",
