@@ -106,7 +106,15 @@ def few_roots(f: Poly, p: int, m: int) -> Inference | None:
                 say("${p}$ is prime, and ${p}$ divides the leading coefficient ${a}$.", p=p, a=a),
                 say("Divide ${a}$ by ${p}$: is there a remainder?", p=p, a=a),
             ),
-            composite_taken_for_prime(m),
+            WrongReason(
+                "composite-taken-for-prime",
+                say(
+                    "${p}$ is prime, and ${p}$ does not divide the leading coefficient ${a}$.",
+                    p=m,
+                    a=a,
+                ),
+                say("Is ${m}$ divisible by a smaller prime?", m=m),
+            ),
             coprime_mistaken(p, m),
         ),
     )
