@@ -19,7 +19,8 @@ def figures_of(
     family: Family, variants: int = ENOUGH, suits: Fits | None = None
 ) -> dict[str, Figures]:
     """For each response form of a family what guessers score on its first variants."""
-    tallies = {form: Tally(form) for form in family.forms}
+    radical = family.solutions is not None
+    tallies = {form: Tally(form, radical) for form in family.forms}
     for variant in islice(Stream(family, "guessing", suits or fits(family)), variants):
         for form, tally in tallies.items():
             tally.meet(list(met(asked(variant, form))), variant.effort.steps)

@@ -309,6 +309,9 @@ class Family(SpecFile):
     small: Text | None = None
     """Why the family has few variants."""
 
+    solutions: Annotated[Line, OneOf("word", ("radical",))] | None = None
+    """`radical` if the family is about so many solutions, and all variants have as many."""
+
     guessing: Text | None = None
     """Why it is wanted that looks tell an answer; reviewers read it."""
 
@@ -318,8 +321,8 @@ class Family(SpecFile):
 
     @cached_property
     def fingerprint(self) -> str:
-        """SHA-256 of what the file says apart from id, version, title, about, small and
-        guessing.
+        """SHA-256 of what the file says apart from id, version, title, about, small,
+        solutions and guessing.
 
         Spaces within expressions do not count, nor do slips that the file does not list.
         """
