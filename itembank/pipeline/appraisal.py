@@ -45,7 +45,7 @@ LEVELLED = 30
 SELDOM = Fraction(1, 10)
 """Where fewer parameter sets are accepted, it is told why."""
 
-BOUNDS_ARE_FAULTS = False
+BOUNDS_ARE_FAULTS = True
 """Whether a family that breaks a bound on guessing is at fault, or is only told so."""
 
 
