@@ -28,7 +28,7 @@ def read(statement: str) -> Inverse | None:
     if not parts or not match:
         return None
     m = units.modulus(parts[1], statement)
-    return Inverse(units.integer(match[1], statement) % m, m)
+    return Inverse(units.integer(match[1], statement), m)
 
 
 def tried(question: Inverse) -> int | None:
