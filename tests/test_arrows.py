@@ -57,7 +57,7 @@ FLOORS = {
     "itembank.terms.decisions": 7,
     "itembank.terms.assembly": 7,
     "itembank.terms.editions": 7,
-    "itembank.terms.withdrawal": 7,
+    "itembank.terms.withdrawal": 7.5,
     "itembank.terms": 7,
     "itembank.cli": 8,
 }

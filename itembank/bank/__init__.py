@@ -15,6 +15,8 @@ One database, through SQLAlchemy; nobody else knows it.  Records are added and n
     standing.py     counts of all this for `status`
 """
 
+from sqlalchemy import Connection
+
 from itembank.bank.connection import Bank, open_bank
 
-__all__ = ["Bank", "open_bank"]
+__all__ = ["Bank", "Connection", "open_bank"]

@@ -174,10 +174,9 @@ def begun(connection: Connection, pool: str, term: str, purpose: str, rests: int
     )
 
 
-def held(connection: Connection, pool: str, term: int) -> list[Held]:
-    """What a pool holds for a term, in the order drawn, without what was withdrawn."""
-    gone = select(withdrawals.c.item)
-    rows = connection.execute(
+def held(connection: Connection, pool: str, term: int, gone: bool = False) -> list[Held]:
+    """What a pool holds for a term, in the order drawn; what was withdrawn only with `gone`."""
+    query = (
         select(
             uses.c.item,
             items.c.identifier,
@@ -188,9 +187,11 @@ def held(connection: Connection, pool: str, term: int) -> list[Held]:
         )
         .join(draws, draws.c.id == uses.c.draw)
         .join(items, items.c.id == uses.c.item)
-        .where(draws.c.pool == pool, uses.c.term == term, uses.c.item.not_in(gone))
+        .where(draws.c.pool == pool, uses.c.term == term)
         .order_by(uses.c.id)
     )
+    if not gone:
+        query = query.where(uses.c.item.not_in(select(withdrawals.c.item)))
     return [
         Held(
             item=row.item,
@@ -200,7 +201,7 @@ def held(connection: Connection, pool: str, term: int) -> list[Held]:
             signs=tuple(row.signs.split()),
             steps=row.steps,
         )
-        for row in rows
+        for row in connection.execute(query)
     ]
 
 

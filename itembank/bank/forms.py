@@ -84,8 +84,8 @@ def latest(connection: Connection, pool: str, term: int) -> Assembly | None:
     )
 
 
-def holding(connection: Connection, item: int) -> list[str]:
-    """The forms that hold an item: "congruences-quiz, 2027-spring, form A"."""
+def holding(connection: Connection, item: int) -> list[tuple[str, str, str]]:
+    """The forms that hold an item, each once: pool, term, and the name of the form."""
     rows = connection.execute(
         select(assemblies.c.pool, terms.c.name.label("term"), forms.c.name)
         .join(forms, forms.c.assembly == assemblies.c.id)
@@ -94,7 +94,7 @@ def holding(connection: Connection, item: int) -> list[str]:
         .where(form_items.c.item == item)
         .order_by(assemblies.c.id, forms.c.id)
     )
-    return [f"{row.pool}, {row.term}, form {row.name}" for row in rows]
+    return list(dict.fromkeys((row.pool, row.term, row.name) for row in rows))
 
 
 def withdrawn_of(connection: Connection, numbers: Sequence[int]) -> set[int]:

@@ -10,7 +10,7 @@ from sqlalchemy import Connection, func, insert, select
 
 from itembank import __version__
 from itembank.bank.draws import held, latest_facts
-from itembank.bank.entries import inserted
+from itembank.bank.entries import identity, inserted
 from itembank.bank.schema import (
     items,
     packages,
@@ -236,6 +236,17 @@ def released(connection: Connection, name: str) -> Released:
     return Released(row.id, row.name, row.pool, row.term_name, json.loads(row.facts))
 
 
+def released_forms(connection: Connection, pool: str, term: int) -> list[str]:
+    """The forms of a pool and term that were released, each once."""
+    facts = connection.scalars(
+        select(releases.c.facts)
+        .where(releases.c.pool == pool, releases.c.term == term)
+        .order_by(releases.c.id)
+    )
+    names = (json.loads(text)["form"] for text in facts)
+    return list(dict.fromkeys(name for name in names if name))
+
+
 def released_items(connection: Connection, release: int) -> tuple[int, ...]:
     return tuple(
         connection.scalars(
@@ -301,17 +312,22 @@ def holdings(connection: Connection, item: int) -> list[Holding]:
     return found
 
 
+def withdrawn_because(connection: Connection, item: int) -> str | None:
+    """The reason for which an item was taken out; None if it was not."""
+    found: str | None = connection.scalar(
+        select(withdrawals.c.reason).where(withdrawals.c.item == item)
+    )
+    return found
+
+
 def refuse_another_reason(connection: Connection, item: int, reason: str) -> bool:
     """Whether an item was taken out before for this reason; BankError if it was for another."""
-    found = connection.execute(
-        select(withdrawals.c.reason, items.c.identifier)
-        .join(items, items.c.id == withdrawals.c.item)
-        .where(withdrawals.c.item == item)
-    ).first()
-    if found is not None and found.reason != reason:
+    found = withdrawn_because(connection, item)
+    if found not in (None, reason):
+        name, _mark = identity(connection, item)
         raise BankError(
-            f"{found.identifier}: it was withdrawn before: {found.reason}; the same reason writes "
-            "its note and the corrected packages again"
+            f"{name}: it was withdrawn before: {found}; `itembank rescoring {name}` writes its "
+            "note and the corrected packages again"
         )
     return found is not None
 

@@ -1,4 +1,4 @@
-"""draw, export, withdraw: the record over terms."""
+"""draw, export: a pool's term in the bank, and out of it."""
 
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -33,7 +33,6 @@ from itembank.values import files
 
 if TYPE_CHECKING:
     from exporters.release import Profile, Purpose
-    from itembank.terms.withdrawal import Withdrawal
 
 
 # ------------------------------------------------------------ draw
@@ -206,79 +205,3 @@ def export(
             kept, pool_id(pool), term_named(term), folder, wanted, done, executor
         )
     tell_made((made,), folder, as_json)
-
-
-# ------------------------------------------------------------ withdraw
-
-
-@click.command()
-@click.argument("items", metavar="ITEM...", nargs=-1, required=True)
-@click.option("--because", required=True, help="The reason, as it goes on record.")
-@out_option
-@to_option
-@bank_option
-@json_option
-def withdraw(
-    items: tuple[str, ...],
-    because: str,
-    out: Path,
-    formats: tuple[str, ...],
-    bank: str | None,
-    as_json: bool,
-) -> None:
-    """Take items out, list where they were used, and write the corrected packages.
-
-    An ITEM is named by its identifier, as packages and the packet show it. The folder gets a note
-    for rescoring for each item, and for each pool and term that held the items the packages
-    without them. The same command again completes what a failure left undone.
-
-    \b
-    Example:
-      itembank withdraw item-0123456789abcdef --because "two readings" --bank nt210.db --out new
-    """
-    from itembank.terms import withdrawal as withdrawing
-
-    kept = opened_bank(bank_of("", bank))
-    folder = files.folder(out)
-    with progress("withdraw", len(items)) as done:
-        withdrawal = withdrawing.withdraw(kept, items, because, folder, formats, done)
-    if as_json:
-        say_json(withdrawal_as_json(withdrawal, folder))
-        return
-    for question in withdrawal.questions:
-        click.echo(f"{question.identifier}: withdrawn: {because}")
-        for a in question.affected:
-            click.echo(
-                f"  release {a.release} ({a.term}), {a.group}: a student draws {a.choose} of {a.of}"
-            )
-        for form in question.forms:
-            click.echo(f"  {form}")
-        if question.right_key is None:
-            click.echo(f"  its key could not be found again: {question.why_none}")
-        elif not question.key_stands:
-            click.echo(f"  the released key was wrong; the right one is {question.right_key}")
-    for note in withdrawal.notes:
-        click.echo(f"{note}: for whoever rescores")
-    for made in withdrawal.corrected:
-        for written, report in made.packages:
-            click.echo(f"{folder / written.file}: {len(report.items)} items, all agreed")
-    for reason in withdrawal.uncorrected:
-        click.echo(reason, err=True)
-
-
-def withdrawal_as_json(withdrawal: "Withdrawal", folder: Path) -> dict[str, object]:
-    return {
-        "withdrawn": [
-            {
-                "item": question.identifier,
-                "released_key": question.released_key,
-                "right_key": question.right_key,
-                "releases": [a.release for a in question.affected],
-                "forms": list(question.forms),
-            }
-            for question in withdrawal.questions
-        ],
-        "notes": [str(note) for note in withdrawal.notes],
-        "corrected": [made_as_json(made, folder) for made in withdrawal.corrected],
-        "uncorrected": list(withdrawal.uncorrected),
-    }

@@ -78,3 +78,6 @@ canary_option = click.option(
     help="Put questions first that count nothing and show every symbol and each response form, "
     "to see what the platform keeps.",
 )
+dry_run_option = click.option(
+    "--dry-run", is_flag=True, help="Say what would be done; change neither the bank nor a file."
+)

@@ -4,7 +4,7 @@ A form takes of every group what a student gets.  The request, the items that we
 solver and the gap it proved go on record, so that a form can be made again and defended.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -12,7 +12,7 @@ from string import ascii_uppercase
 from typing import Any
 
 from exporters.release import Target, target
-from itembank.bank import Bank, draws, entries, releases
+from itembank.bank import Bank, Connection, draws, entries, releases
 from itembank.bank import forms as records
 from itembank.bank.forms import Assembly, Form
 from itembank.bank.releases import Contents, Part
@@ -22,7 +22,7 @@ from itembank.pipeline.making import Made, Progress, file_names, unheard
 from itembank.terms import parallel as forms
 from itembank.terms.export import base_name, release
 from itembank.terms.parallel import Assembled, Piece, Pieces
-from itembank.values.errors import BankError
+from itembank.values.errors import BankError, DrawError
 from itembank.values.files import refuse_unless_writable
 from itembank.values.item import Item
 
@@ -32,56 +32,182 @@ SHARE = 20
 
 @dataclass(frozen=True, kw_only=True)
 class Forms:
-    """The forms of a pool and term; `new` unless the same request was on record."""
+    """The forms of a pool and term; `new` unless they were on record before."""
 
     assembly: Assembly
     new: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class Stock:
+    """What a pool holds for a term, as assembly sees it.
+
+    all: its pieces with those of withdrawn items, by number, each with the group it stands in.
+    """
+
+    contents: Contents
+    all: dict[int, Piece]
+    groups: dict[int, tuple[str, int]]
+    names: dict[int, str]
+
+    @property
+    def pieces(self) -> list[Pieces]:
+        return [
+            Pieces(part.family, part.choose, tuple(self.all[i] for i in part.items))
+            for part in self.contents.parts
+        ]
+
+    @property
+    def average(self) -> int:
+        """The effort of a form, on average."""
+        return sum(
+            group.choose * sum(p.effort for p in group.pieces) // len(group.pieces)
+            for group in self.pieces
+        )
+
+
+def stock(connection: Connection, pool: str, term: str) -> Stock:
+    number = entries.known_term(connection, term)
+    contents = releases.drawn_contents(connection, pool, number, term)
+    held = draws.held(connection, pool, number, gone=True)
+    numbers = [h.item for h in held]
+    places = map(place_of_key, entries.stored_items(connection, numbers))
+    return Stock(
+        contents=contents,
+        all={
+            h.item: Piece(h.item, h.steps, tuple(sorted(h.signs)), place)
+            for h, place in zip(held, places, strict=True)
+        },
+        groups={h.item: (h.family, h.part) for h in held},
+        names={h.item: h.identifier for h in held},
+    )
 
 
 def assemble(bank: Bank, pool: str, term: str, number: int, most: int | None = None) -> Forms:
     """So many parallel forms of what the pool holds for the term.
 
     Their effort sums differ by at most `most`.  The same request for the same items gives what
-    is on record.  Raises DrawError where there are no such forms.
+    is on record, and so does any for forms that were released, with their withdrawn questions
+    replaced.  Raises DrawError where there are no such forms, or others were released.
     """
     with bank.reading() as connection:
+        held = stock(connection, pool, term)
         term_number = entries.known_term(connection, term)
-        contents = releases.drawn_contents(connection, pool, term_number, term)
-        held = {h.item: h for h in draws.held(connection, pool, term_number)}
-        places = {
-            n: place_of_key(item)
-            for n, item in zip(
-                contents.items, entries.stored_items(connection, contents.items), strict=True
-            )
-        }
         latest = records.latest(connection, pool, term_number)
-    groups = [
-        Pieces(
-            part.family,
-            part.choose,
-            tuple(
-                Piece(i, held[i].steps, tuple(sorted(held[i].signs)), places[i]) for i in part.items
-            ),
-        )
-        for part in contents.parts
-    ]
+        released = releases.released_forms(connection, pool, term_number)
+    if latest is not None and released:
+        refuse_others(pool, term, latest, released, number, most)
+        return mended(bank, pool, term)
     if most is None:
-        average = sum(
-            group.choose * sum(p.effort for p in group.pieces) // len(group.pieces)
-            for group in groups
-        )
-        most = max(1, average // SHARE)
-    request = request_of(contents, number, most, [held[i].identifier for i in contents.items])
+        most = max(1, held.average // SHARE)
+    request = request_of(held, number, most)
     if latest is not None and latest.request == request:
         return Forms(assembly=latest, new=False)
-    found = forms.parallel_forms(groups, number, most)
+    found = forms.parallel_forms(held.pieces, number, most)
     made = tuple(
         Form(name, items) for name, items in zip(ascii_uppercase, found.forms, strict=False)
     )
-    result = result_of(found, contents, places)
+    return recorded(bank, pool, term, Assembly(request, result_of(found, held), made))
+
+
+def refuse_others(
+    pool: str, term: str, latest: Assembly, released: Sequence[str], number: int, most: int | None
+) -> None:
+    """DrawError for other forms than those that students may have sat."""
+    if number == len(latest.forms) and most in (None, latest.request["most_difference"]):
+        return
+    raise DrawError(
+        f"pool {pool}: its forms {', '.join(released)} for {term} are released, so they stay as "
+        f"they are: {len(latest.forms)} forms, a gap of {latest.request['most_difference']} at "
+        "most; draw others for a term of another name"
+    )
+
+
+def recorded(bank: Bank, pool: str, term: str, assembly: Assembly) -> Forms:
+    request, result = assembly.request, assembly.result
     with bank.writing() as connection:
-        records.record(connection, pool, term_number, request, result, made)
-    return Forms(assembly=Assembly(request, result, made), new=True)
+        number = entries.known_term(connection, term)
+        records.record(connection, pool, number, request, result, assembly.forms)
+    return Forms(assembly=assembly, new=True)
+
+
+# ------------------------------------------------------------ one question of a form
+
+
+def mended(bank: Bank, pool: str, term: str) -> Forms:
+    """The last forms, each question that was withdrawn replaced by an equal one.
+
+    Equal: of the same group, on no form, no near twin of another on its form, and such that the
+    effort sums differ by no more than was asked for.  Of these the nearest in effort, with the
+    key in the same place if there is one.  All others stay.  Raises BankError where the pool holds
+    none, or there are no forms.
+    """
+    with bank.reading() as connection:
+        held = stock(connection, pool, term)
+        latest = latest_forms(connection, pool, term)
+    present = set(held.contents.items)
+    spare = present - {item for form in latest.forms for item in form.items}
+    made = {form.name: list(form.items) for form in latest.forms}
+    replaced: dict[str, str] = {}
+    for name, items in made.items():
+        for place, gone in enumerate(items):
+            if gone in present:
+                continue
+            found = equal_piece(held, made, name, gone, spare, latest.request["most_difference"])
+            if found is None:
+                raise BankError(
+                    f"pool {pool}: form {name} for {term}: no question of {held.groups[gone][0]} "
+                    f"that is left over is equal to {held.names[gone]}; draw the pool again, with "
+                    "more variants in its file if need be, then run `itembank rescoring "
+                    f"{held.names[gone]}`"
+                )
+            items[place] = found
+            spare.discard(found)
+            replaced[held.names[gone]] = held.names[found]
+    if not replaced:
+        return Forms(assembly=latest, new=False)
+    sums = [effort(held, items) for items in made.values()]
+    result = {
+        "effort": sums,
+        "gap": max(sums) - min(sums),
+        "bound": 0,
+        "places": [places_of(held, items) for items in made.values()],
+        "points": latest.result["points"],
+        "replaced": replaced,
+    }
+    request = {**latest.request, "items": [held.names[i] for i in held.contents.items]}
+    whole = tuple(Form(name, tuple(items)) for name, items in made.items())
+    return recorded(bank, pool, term, Assembly(request, result, whole))
+
+
+def equal_piece(
+    held: Stock, made: Mapping[str, Sequence[int]], name: str, gone: int, spare: set[int], most: int
+) -> int | None:
+    """What takes the place of an item on a form, or None."""
+    others = [item for item in made[name] if item != gone]
+    signs = {sign for item in others for sign in held.all[item].signs}
+    sums = [effort(held, items) for form, items in made.items() if form != name]
+    lost = held.all[gone]
+    fitting = [
+        piece
+        for piece in map(held.all.__getitem__, spare)
+        if held.groups[piece.item] == held.groups[gone]
+        and signs.isdisjoint(piece.signs)
+        and width([*sums, effort(held, others) + piece.effort]) <= most
+    ]
+    order = (
+        (abs(piece.effort - lost.effort), piece.place != lost.place, piece.item)
+        for piece in fitting
+    )
+    return min(order, default=(0, False, None))[-1]
+
+
+def effort(held: Stock, items: Sequence[int]) -> int:
+    return sum(held.all[item].effort for item in items)
+
+
+def width(sums: Sequence[int]) -> int:
+    return max(sums) - min(sums)
 
 
 def place_of_key(item: Item) -> int | None:
@@ -91,12 +217,16 @@ def place_of_key(item: Item) -> int | None:
     return None if place is None else place - 1
 
 
-def request_of(contents: Contents, number: int, most: int, items: Sequence[str]) -> dict[str, Any]:
+def places_of(held: Stock, items: Sequence[int]) -> list[int]:
+    return [place for item in items if (place := held.all[item].place) is not None]
+
+
+def request_of(held: Stock, number: int, most: int) -> dict[str, Any]:
     """All that the program depends on: its constraints in words and numbers, and the items."""
     return {
         "forms": number,
         "most_difference": most,
-        "content": [[part.family, part.choose] for part in contents.parts],
+        "content": [[part.family, part.choose] for part in held.contents.parts],
         "constraints": [
             "each form takes exactly so many of each group",
             "no item on two forms",
@@ -104,23 +234,19 @@ def request_of(contents: Contents, number: int, most: int, items: Sequence[str])
             "places of the key spread evenly",
         ],
         "objective": "the smallest difference between the largest and the smallest effort sum",
-        "items": list(items),
+        "items": [held.names[item] for item in held.contents.items],
     }
 
 
-def result_of(
-    found: Assembled, contents: Contents, places: dict[int, int | None]
-) -> dict[str, Any]:
+def result_of(found: Assembled, held: Stock) -> dict[str, Any]:
     return {
         "effort": list(found.sums),
         "gap": found.gap,
         "bound": found.bound,
         "uneven": found.uneven,
         "solver": found.solver,
-        "places": [
-            [place for item in form if (place := places[item]) is not None] for form in found.forms
-        ],
-        "points": sum(part.choose * part.points for part in contents.parts),
+        "places": [places_of(held, form) for form in found.forms],
+        "points": sum(part.choose * part.points for part in held.contents.parts),
     }
 
 
@@ -135,26 +261,25 @@ def export_forms(
     formats: Sequence[str | Target],
     progress: Progress = unheard,
     executor: Executor | None = None,
+    only: Sequence[str] = (),
 ) -> tuple[Made, ...]:
     """Each form of the last assembly as packages of its own, audited and on record.
 
-    Raises BankError where there is none, or an item of it was withdrawn meanwhile.
+    `only`: the forms of these names alone.  Raises BankError where there is none, or an item of
+    one was withdrawn meanwhile.
     """
     with bank.reading() as connection:
         number = entries.known_term(connection, term)
         contents = releases.drawn_contents(connection, pool, number, term)
-        assembly = records.latest(connection, pool, number)
-        again = f"`itembank draw {pool} --term {term} --forms N` assembles them"
-        if assembly is None:
-            raise BankError(f"pool {pool}: it has no parallel forms for {term}; {again}")
-        items = [item for form in assembly.forms for item in form.items]
-        gone = records.withdrawn_of(connection, items)
-        if gone:
-            raise BankError(
-                f"pool {pool}: {len(gone)} items of its forms for {term} were withdrawn; "
-                f"{again} anew"
-            )
-    bases = [f"{base_name(pool, term)}-{form.name}" for form in assembly.forms]
+        assembly = latest_forms(connection, pool, term)
+    gone = {item for form in assembly.forms for item in form.items} - set(contents.items)
+    if gone:
+        raise BankError(
+            f"pool {pool}: {len(gone)} items of its forms for {term} were withdrawn; "
+            f"`itembank draw {pool} --term {term} --forms {len(assembly.forms)}` replaces them"
+        )
+    wanted_forms = [form for form in assembly.forms if form.name in only or not only]
+    bases = [f"{base_name(pool, term)}-{form.name}" for form in wanted_forms]
     wanted = tuple(map(target, formats))
     refuse_unless_writable(*(out / n for base in bases for n in file_names(base, wanted)))
     return tuple(
@@ -169,8 +294,19 @@ def export_forms(
             progress,
             executor=executor,
         )
-        for base, form in zip(bases, assembly.forms, strict=True)
+        for base, form in zip(bases, wanted_forms, strict=True)
     )
+
+
+def latest_forms(connection: Connection, pool: str, term: str) -> Assembly:
+    """The last forms of a pool and term; BankError if there are none."""
+    found = records.latest(connection, pool, entries.known_term(connection, term))
+    if found is None:
+        raise BankError(
+            f"pool {pool}: it has no parallel forms for {term}; "
+            f"`itembank draw {pool} --term {term} --forms N` assembles them"
+        )
+    return found
 
 
 def contents_of(form: Form, contents: Contents) -> Contents:

@@ -2,11 +2,13 @@
 
 The note for rescoring says who is affected, the key as released and as both ways find it now,
 and what is suggested; people decide.  Notes are written before the items are marked, and stand
-once they are: after a failure at any moment the same command completes what is missing.
+once they are: after a failure at any moment the same command completes what is missing.  Of
+parallel forms that hold an item, each gets an equal one in its place, and no other changes.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import count
 from pathlib import Path
 
@@ -18,7 +20,7 @@ from itembank.bank.releases import Holding
 from itembank.kinds.statement import problem_from
 from itembank.pipeline import selection
 from itembank.pipeline.making import Made, Progress, unheard
-from itembank.terms import export
+from itembank.terms import assembly, export
 from itembank.terms.wording import composed_again
 from itembank.values.errors import BankError, ItemBankError
 from itembank.values.files import place, put, room, write_whole
@@ -27,10 +29,11 @@ from itembank.values.item import Item
 
 @dataclass(frozen=True, kw_only=True)
 class Withdrawal:
-    """What a withdrawal left: a note for each item, and the corrected release of each pool and
-    term."""
+    """What a withdrawal left: a note for each item, the corrected releases, and what is left to
+    do (`uncorrected`)."""
 
     questions: tuple[Withdrawn, ...]
+    reasons: tuple[str, ...]
     notes: tuple[Path, ...]
     corrected: tuple[Made, ...]
     uncorrected: tuple[str, ...]
@@ -56,40 +59,144 @@ def withdraw(
         numbers = [entries.item_number(connection, name) for name in dict.fromkeys(names)]
         for number in numbers:
             releases.refuse_another_reason(connection, number, reason)
-        held = [releases.holdings(connection, number) for number in numbers]
-        items = list(entries.stored_items(connection, numbers))
-        in_forms = [forms.holding(connection, number) for number in numbers]
-    questions = tuple(map(question, items, held, in_forms))
-    with room(out) as own:
-        notes = []
-        for item, told in zip(items, questions, strict=True):
-            note = rescoring_note(item.language, reason, [told])
-            notes.append(note_path(out, item.identifier, note))
-            write_whole(own / notes[-1].name, note)
+    gone = [found(bank, number, reason) for number in numbers]
+
+    def mark() -> None:
         with bank.writing() as connection:
             for number in numbers:
                 releases.withdraw(connection, number, reason)
+
+    notes = write_notes(gone, out, mark)
+    return corrected_without(bank, gone, notes, out, formats, progress)
+
+
+def would_withdraw(bank: Bank, names: Sequence[str], reason: str) -> tuple[Withdrawn, ...]:
+    """What a withdrawal would say of the items; nothing is changed.  Errors as of `withdraw`."""
+    with bank.reading() as connection:
+        numbers = [entries.item_number(connection, name) for name in dict.fromkeys(names)]
+        for number in numbers:
+            releases.refuse_another_reason(connection, number, reason)
+    return tuple(found(bank, number, reason).question for number in numbers)
+
+
+def rescoring(
+    bank: Bank,
+    names: Sequence[str],
+    out: Path,
+    formats: Sequence[str | Target] = (),
+    progress: Progress = unheard,
+) -> Withdrawal:
+    """The notes and the corrected packages of items that were withdrawn, written again.
+
+    What a withdrawal could not correct then is corrected now, if it can be.  Raises BankError for
+    an item that was not withdrawn.
+    """
+    with bank.reading() as connection:
+        numbers = [entries.item_number(connection, name) for name in dict.fromkeys(names)]
+        reasons = [releases.withdrawn_because(connection, number) for number in numbers]
+    gone = []
+    for name, number, reason in zip(dict.fromkeys(names), numbers, reasons, strict=True):
+        if reason is None:
+            raise BankError(
+                f"{name}: it was not withdrawn, so nothing is to be rescored; `itembank withdraw "
+                f"{name} --because REASON` takes it out"
+            )
+        gone.append(found(bank, number, reason))
+    return corrected_without(bank, gone, write_notes(gone, out), out, formats, progress)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Gone:
+    """A withdrawn item: why, the releases that hold it, and the forms, released or not."""
+
+    item: Item
+    reason: str
+    held: tuple[Holding, ...]
+    forms: tuple[tuple[str, str, str], ...]
+
+    @cached_property
+    def question(self) -> Withdrawn:
+        of_releases = {(h.release.pool, h.release.term, h.release.facts["form"]) for h in self.held}
+        unreleased = [
+            f"{pool}, {term}, form {form}"
+            for pool, term, form in self.forms
+            if (pool, term, form) not in of_releases
+        ]
+        return question(self.item, self.held, unreleased)
+
+
+def found(bank: Bank, number: int, reason: str) -> Gone:
+    with bank.reading() as connection:
+        (item,) = entries.stored_items(connection, [number])
+        return Gone(
+            item=item,
+            reason=reason,
+            held=tuple(releases.holdings(connection, number)),
+            forms=tuple(forms.holding(connection, number)),
+        )
+
+
+def write_notes(
+    gone: Sequence[Gone], out: Path, between: Callable[[], None] = lambda: None
+) -> tuple[Path, ...]:
+    """A note for each item; `between`: what is done when all are whole, before they stand."""
+    with room(out) as own:
+        notes = []
+        for one in gone:
+            note = rescoring_note(one.item.language, one.reason, [one.question])
+            notes.append(note_path(out, one.item.identifier, note))
+            write_whole(own / notes[-1].name, note)
+        between()
         for path in notes:
             put(own / path.name, path)
-    corrected, uncorrected = [], []
-    whole = [h for hs in held for h in hs if not h.release.facts["form"]]
+    return tuple(notes)
+
+
+def corrected_without(
+    bank: Bank,
+    gone: Sequence[Gone],
+    notes: tuple[Path, ...],
+    out: Path,
+    formats: Sequence[str | Target],
+    progress: Progress,
+) -> Withdrawal:
+    """What is left in `out` for withdrawn items: whole pools without them, forms with others."""
+    corrected: list[Made] = []
+    uncorrected: list[str] = []
+    whole = [h for one in gone for h in one.held if not h.release.facts["form"]]
     for pool, term in dict.fromkeys((h.release.pool, h.release.term) for h in whole):
-        wanted = formats or targets_of(held, pool, term)
+        wanted = formats or targets_of(h for h in whole if of(h, pool, term))
+        if not wanted:
+            continue
         try:
             corrected.append(export.export(bank, pool, term, out, wanted, progress))
         except BankError as e:
             uncorrected.append(str(e))
-    uncorrected += [
-        f"{name}: assemble the forms again with `itembank draw --forms`, and export them"
-        for name in dict.fromkeys(name for names in in_forms for name in names)
-    ]
+    formed = [h for one in gone for h in one.held if h.release.facts["form"]]
+    for pool, term in dict.fromkeys((pool, term) for one in gone for pool, term, _ in one.forms):
+        of_term = [h for h in formed if of(h, pool, term)]
+        wanted = formats or targets_of(of_term)
+        names = {h.release.facts["form"] for h in of_term}
+        try:
+            assembly.mended(bank, pool, term)
+            if wanted and names:
+                corrected += assembly.export_forms(
+                    bank, pool, term, out, wanted, progress, only=sorted(names)
+                )
+        except BankError as e:
+            uncorrected.append(str(e))
     uncorrected += in_other_languages(whole)
     return Withdrawal(
-        questions=questions,
-        notes=tuple(notes),
+        questions=tuple(one.question for one in gone),
+        reasons=tuple(one.reason for one in gone),
+        notes=notes,
         corrected=tuple(corrected),
-        uncorrected=tuple(uncorrected),
+        uncorrected=tuple(dict.fromkeys(uncorrected)),
     )
+
+
+def of(held: Holding, pool: str, term: str) -> bool:
+    return (held.release.pool, held.release.term) == (pool, term)
 
 
 def in_other_languages(held: Sequence[Holding]) -> list[str]:
@@ -118,15 +225,9 @@ def note_path(out: Path, identifier: str, note: bytes) -> Path:
     raise AssertionError("there are numbers enough")
 
 
-def targets_of(held: Sequence[Sequence[Holding]], pool: str, term: str) -> tuple[Target, ...]:
-    """How the packages of a pool and term were written last, a target for each format."""
-    found = {
-        package.format: Target(**package.target)
-        for holdings in held
-        for h in holdings
-        if (h.release.pool, h.release.term) == (pool, term)
-        for package in h.packages
-    }
+def targets_of(held: Iterable[Holding]) -> tuple[Target, ...]:
+    """How the packages of these releases were written last, a target for each format."""
+    found = {package.format: Target(**package.target) for h in held for package in h.packages}
     return tuple(found.values())
 
 

@@ -136,23 +136,115 @@ def test_forms_that_were_not_assembled_say_what_to_do(bank, quiz, tmp_path):
     )
 
 
-def test_a_withdrawal_names_the_form_that_holds_the_item(bank, quiz, tmp_path):
-    assembly = assembling.assemble(bank, "quiz", SPRING, 2).assembly
+# ------------------------------------------------------------ one bad question of a form
+
+
+def packages_of(folder):
+    return {p.name: p.read_bytes() for p in folder.glob("*.zip")}
+
+
+def test_a_withdrawn_question_of_a_form_is_replaced_there_by_an_equal_one(bank, quiz, tmp_path):
+    """And the other forms, which students may have sat, are the same bytes as before."""
+    before = assembling.assemble(bank, "quiz", SPRING, 3).assembly
     assembling.export_forms(bank, "quiz", SPRING, tmp_path, ("cc13",))
-    gone = items_of(bank, assembly.forms[1])[0].identifier
+    old = packages_of(tmp_path)
+    lost = items_of(bank, before.forms[1])[2]
+
+    done = withdrawal.withdraw(bank, [lost.identifier], "two readings", tmp_path)
+
+    assert done.uncorrected == ()
+    assert [made.release.name for made in done.corrected] == ["quiz-2027-spring-B-2"]
+    assert [a.release for a in done.questions[0].affected] == ["quiz-2027-spring-B"]
+    assert done.questions[0].forms == ()
+    with bank.reading() as connection:
+        after = forms.latest(connection, "quiz", 1)
+    assert [after.forms[0], after.forms[2]] == [before.forms[0], before.forms[2]]
+    kept = set(before.forms[1].items) & set(after.forms[1].items)
+    assert len(kept) == len(before.forms[1].items) - 1
+    (new,) = [i for i in items_of(bank, after.forms[1]) if i.identifier in
+              after.result["replaced"].values()]  # fmt: skip
+    assert new.provenance.family == lost.provenance.family
+    sums = [sum(i.steps for i in items_of(bank, form)) for form in after.forms]
+    assert after.result["effort"] == sums
+    assert max(sums) - min(sums) == after.result["gap"] <= before.request["most_difference"]
+
+    (tmp_path / "again").mkdir()
+    again = assembling.export_forms(bank, "quiz", SPRING, tmp_path / "again", ("cc13",))
+    assert [made.release.name[-1:] for made in again] == ["A", "2", "C"]
+    now = packages_of(tmp_path / "again")
+    for name in ("A", "C"):
+        assert now[f"quiz-2027-spring-{name}-cc13.zip"] == old[f"quiz-2027-spring-{name}-cc13.zip"]
+
+
+def test_no_near_twin_comes_on_the_form_and_the_gap_holds(bank, pool_of, tmp_path):
+    """Counted over every question that is left: the chosen one is the nearest that may come."""
+    draw.draw(bank, pool_of("  - {family: least-solution, variants: 12}\n"), SPRING)
+    before = assembling.assemble(bank, "quiz", SPRING, 2, 4).assembly
+    with bank.reading() as connection:
+        held = assembling.stock(connection, "quiz", SPRING)
+    (gone,), (other,) = before.forms[0].items, before.forms[1].items
+    fitting = [
+        p for n, p in held.all.items()
+        if n not in (gone, other) and abs(p.effort - held.all[other].effort) <= 4
+    ]  # fmt: skip
+    nearest = min(abs(p.effort - held.all[gone].effort) for p in fitting)
+
+    withdrawal.withdraw(bank, [held.names[gone]], "key", tmp_path)
+
+    with bank.reading() as connection:
+        ((new,), (kept,)) = (f.items for f in forms.latest(connection, "quiz", 1).forms)
+    assert kept == other
+    assert abs(held.all[new].effort - held.all[gone].effort) == nearest
+
+
+def test_forms_that_were_released_are_never_drawn_again(bank, quiz, tmp_path):
+    first = assembling.assemble(bank, "quiz", SPRING, 2).assembly
+    assembling.export_forms(bank, "quiz", SPRING, tmp_path, ("cc13",))
+
+    assert assembling.assemble(bank, "quiz", SPRING, 2).assembly == first
+    for asked in ((3,), (2, first.request["most_difference"] + 1)):
+        with pytest.raises(DrawError) as error:
+            assembling.assemble(bank, "quiz", SPRING, *asked)
+        assert str(error.value).startswith(
+            "pool quiz: its forms A, B for 2027-spring are released, so they stay as they are"
+        )
+
+
+def test_where_nothing_equal_is_left_the_note_stands_and_is_completed_later(
+    bank, pool_of, tmp_path
+):
+    few, more = (f"  - {{family: linear-one-solution, variants: {n}}}\n" for n in (2, 12))
+    draw.draw(bank, pool_of(few), SPRING)
+    assembly = assembling.assemble(bank, "quiz", SPRING, 2, 50).assembly
+    assembling.export_forms(bank, "quiz", SPRING, tmp_path, ("cc13",))
+    (gone,) = (i.identifier for i in items_of(bank, assembly.forms[1]))
 
     done = withdrawal.withdraw(bank, [gone], "two readings", tmp_path)
 
-    (question,) = done.questions
-    assert question.forms == ("quiz, 2027-spring, form B",)
-    assert [a.release for a in question.affected] == ["quiz-2027-spring-B"]
+    assert done.corrected == ()
     assert done.uncorrected == (
-        "quiz, 2027-spring, form B: assemble the forms again with `itembank draw --forms`, and "
-        "export them",
+        f"pool quiz: form B for 2027-spring: no question of linear-one-solution that is left over "
+        f"is equal to {gone}; draw the pool again, with more variants in its file if need be, "
+        f"then run `itembank rescoring {gone}`",
     )
     with pytest.raises(BankError, match="1 items of its forms for 2027-spring were withdrawn"):
         assembling.export_forms(bank, "quiz", SPRING, tmp_path, ("cc13",))
-    draw.draw(bank, quiz, SPRING)
+    draw.draw(bank, pool_of(more), SPRING)
+    again = withdrawal.rescoring(bank, [gone], tmp_path)
+    assert [made.release.name for made in again.corrected] == ["quiz-2027-spring-B-2"]
+    assert (again.notes, again.uncorrected) == (done.notes, ())
+    held = packages_of(tmp_path)
+    assert withdrawal.rescoring(bank, [gone], tmp_path).uncorrected == ()
+    assert packages_of(tmp_path) == held
+
+
+def test_forms_that_were_not_released_are_told_and_mended(bank, quiz, tmp_path):
+    assembly = assembling.assemble(bank, "quiz", SPRING, 2).assembly
+    gone = items_of(bank, assembly.forms[0])[0].identifier
+
+    done = withdrawal.withdraw(bank, [gone], "two readings", tmp_path)
+
+    assert done.questions[0].forms == ("quiz, 2027-spring, form A",)
+    assert (done.corrected, done.uncorrected) == ((), ())
     again = assembling.assemble(bank, "quiz", SPRING, 2)
-    assert again.new
-    assert gone not in {i.identifier for f in again.assembly.forms for i in items_of(bank, f)}
+    assert not again.new and again.assembly.forms[1] == assembly.forms[1]

@@ -121,16 +121,70 @@ def test_withdraw_tells_where_the_item_was(quiz, tmp_path):
     lines("make", quiz, "--term", SPRING, "--bank", bank, "--out", out, "--to", "cc13")
     with open_bank(str(bank)).reading() as connection:
         name = connection.exec_driver_sql("SELECT identifier FROM items ORDER BY id").scalar()
+        group = connection.exec_driver_sql("SELECT title FROM release_groups ORDER BY id").scalar()
 
     told = lines("withdraw", name, "--because", "two readings", "--bank", bank, "--out", out)
 
     assert told == [
         f"{name}: withdrawn: two readings",
-        "  release quiz-2027-spring (2027-spring), Linear congruence with one solution: a student "
-        "draws 1 of 4",
+        f"  release quiz-2027-spring (2027-spring), {group}: a student draws 1 of 4",
         f"{out / f'rescoring-note-{name}.html'}: for whoever rescores",
         f"{out / 'quiz-2027-spring-2-cc13.zip'}: 7 items, all agreed",
     ]
+
+
+def first_item(bank: Path) -> str:
+    with open_bank(str(bank)).reading() as connection:
+        return connection.exec_driver_sql(
+            "SELECT min(identifier) FROM items WHERE id = 1"
+        ).scalar_one()
+
+
+def test_notes_and_corrected_packages_are_made_again_at_any_time(quiz, tmp_path):
+    bank, out = tmp_path / "b.db", tmp_path / "out"
+    lines("make", quiz, "--term", SPRING, "--bank", bank, "--out", out, "--to", "cc13")
+    name = first_item(bank)
+    early = run("rescoring", name, "--bank", bank, "--out", out)
+    assert (early.exit_code, early.stderr) == (
+        1,
+        f"{name}: it was not withdrawn, so nothing is to be rescored; `itembank withdraw {name} "
+        "--because REASON` takes it out\n",
+    )
+    lines("withdraw", name, "--because", "two readings", "--bank", bank, "--out", out)
+
+    told = lines("rescoring", name, "--bank", bank, "--out", tmp_path / "later")
+
+    assert told[0] == f"{name}: was withdrawn: two readings"
+    for made in (f"rescoring-note-{name}.html", "quiz-2027-spring-2-cc13.zip"):
+        assert (tmp_path / "later" / made).read_bytes() == (out / made).read_bytes()
+
+
+def test_what_a_withdrawal_leaves_to_do_is_exit_code_1(pool_of, tmp_path):
+    quiz = pool_of("  - {family: linear-one-solution, variants: 1}\n").path
+    bank, out = tmp_path / "b.db", tmp_path / "out"
+    lines("make", quiz, "--term", SPRING, "--bank", bank, "--out", out, "--to", "cc13")
+    name = first_item(bank)
+    there = ("--bank", bank, "--out", out)
+
+    left = run("withdraw", name, "--because", "two readings", *there)
+    assert left.exit_code == 1 and "no item is left for 2027-spring" in left.stderr
+    assert run("rescoring", name, *there, "--json").exit_code == 1
+    lines("draw", quiz, "--term", SPRING, "--bank", bank)
+    assert lines("rescoring", name, *there)[-1] == (
+        f"{out / 'quiz-2027-spring-2-cc13.zip'}: 1 items, all agreed"
+    )
+
+
+def test_a_withdrawal_may_be_tried_dry(quiz, tmp_path):
+    bank = tmp_path / "b.db"
+    lines("draw", quiz, "--term", SPRING, "--bank", bank)
+    before, name = bank.read_bytes(), first_item(bank)
+
+    told = lines("withdraw", name, "--because", "two readings", "--bank", bank, "--out",
+                 tmp_path / "out", "--dry-run")  # fmt: skip
+
+    assert told == [f"{name}: would be withdrawn: two readings"]
+    assert bank.read_bytes() == before and not (tmp_path / "out").exists()
 
 
 def test_results_tell_flags_families_and_reliability(quiz, tmp_path):

@@ -329,8 +329,8 @@ def test_nothing_is_withdrawn_where_one_of_several_is_wrong(bank, quiz, tmp_path
     with pytest.raises(BankError) as error:
         withdrawal.withdraw(bank, [name], "again", tmp_path)
     assert str(error.value) == (
-        f"{name}: it was withdrawn before: two readings; the same reason writes its note and the "
-        "corrected packages again"
+        f"{name}: it was withdrawn before: two readings; `itembank rescoring {name}` writes its "
+        "note and the corrected packages again"
     )
 
 
