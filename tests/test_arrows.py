@@ -25,6 +25,7 @@ FLOORS = {
     "itembank.terms.outlook": 2,
     "itembank.terms.tables": 2,
     "itembank.terms.exposure": 2,
+    "itembank.terms.naming": 2,
     "itembank.terms.reports": 3,
     "itembank.terms.wording": 4,
     "itembank.terms.parallel": 2,

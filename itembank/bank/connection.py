@@ -81,12 +81,17 @@ class Bank:
                 yield connection
 
     @contextmanager
-    def writing(self) -> Iterator[Connection]:
-        """A transaction with no other writer beside it; kept if the block ends well."""
+    def writing(self, keep: bool = True) -> Iterator[Connection]:
+        """A transaction with no other writer beside it; kept if the block ends well.
+
+        Without `keep` it is tried, and nothing of it stays.
+        """
         with self.told_plainly(), self.engine.connect() as plain:
             connection = plain.execution_options(writes=True)
             with self.transaction(connection, FIRST_WORD[connection.dialect.name]):
                 yield connection
+                if not keep:
+                    connection.rollback()
 
     @contextmanager
     def transaction(self, connection: Connection, first: str) -> Iterator[None]:

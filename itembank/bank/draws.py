@@ -3,7 +3,10 @@
 A problem is used once a term.  After that it rests for as many terms as the pool that used it,
 or the one that wants it, says - whichever is longer.  It comes again at most MOST_USES times,
 never after a withdrawal, and never for the other purpose: practice and graded questions stay
-apart for ever.  Terms count in the order in which the bank met them.
+apart for ever.  Terms count in the order in which the bank met them, those with a draw alone.
+
+A draw that was undone counts for nothing, but for this: its term does not draw its problems again,
+since an item of a problem, pool and term is one for ever.
 """
 
 import json
@@ -11,7 +14,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import Connection, func, insert, select
+from sqlalchemy import ColumnElement, Connection, Subquery, func, insert, select
 
 from itembank import __version__
 from itembank.bank.decisions import cleared
@@ -21,7 +24,10 @@ from itembank.bank.schema import (
     draws,
     items,
     problems,
+    release_items,
+    releases,
     terms,
+    undone,
     usages,
     uses,
     withdrawals,
@@ -31,10 +37,32 @@ MOST_USES = 3
 """A problem is retired after so many uses (common practice)."""
 
 
+def stands() -> ColumnElement[bool]:
+    """Of a use: its draw was not undone."""
+    return uses.c.draw.not_in(select(undone.c.draw))
+
+
+def places() -> Subquery:
+    """The terms that a draw stands for, each with its place in their order, from 1 on."""
+    drawn = select(draws.c.term).where(draws.c.id.not_in(select(undone.c.draw)))
+    return (
+        select(terms.c.id, func.row_number().over(order_by=terms.c.id).label("place"))
+        .where(terms.c.id.in_(drawn))
+        .subquery()
+    )
+
+
+def place_of(connection: Connection, term: int) -> int:
+    """The place of a term among those that a draw stands for; if none does, the next for it."""
+    place = places()
+    before = connection.scalar(select(func.count()).select_from(place).where(place.c.id < term))
+    return 1 + inserted(before)
+
+
 @dataclass(frozen=True)
 class Status:
     """What the record says of a problem: why it is refused, or ""; how often it was used, and the
-    number of the term of its last use."""
+    place of the term of its last use."""
 
     refused: str
     times: int = 0
@@ -63,6 +91,7 @@ class Drawing:
     connection: Connection
     pool: str
     term: int
+    place: int
     purpose: str
     rests: int
 
@@ -75,18 +104,24 @@ class Drawing:
             return FRESH
         if found.purpose != self.purpose:
             return Status(f"kept for {found.purpose}")
+        place = places()
         used = self.connection.execute(
-            select(uses.c.term, uses.c.rests, terms.c.name)
+            select(place.c.place, uses.c.rests, terms.c.name)
             .join(terms, terms.c.id == uses.c.term)
-            .where(uses.c.problem == found.id)
+            .join(place, place.c.id == uses.c.term)
+            .where(uses.c.problem == found.id, stands())
         ).all()
         for use in used:
-            if abs(self.term - use.term) <= max(self.rests, use.rests):
+            if abs(self.place - use.place) <= max(self.rests, use.rests):
                 return Status(f"resting after {use.name}")
+        if self.connection.scalar(
+            select(uses.c.id).where(uses.c.problem == found.id, uses.c.term == self.term)
+        ):
+            return Status("of a draw for this term that was undone")
         if len(used) >= MOST_USES:
             return Status(f"retired after {MOST_USES} uses")
         return Status(
-            self.taken_out(found.id), len(used), max((use.term for use in used), default=0)
+            self.taken_out(found.id), len(used), max((use.place for use in used), default=0)
         )
 
     def taken_out(self, problem: int) -> str:
@@ -145,7 +180,7 @@ class Drawing:
                 "item": item,
                 "problem": problem,
                 "purpose": self.purpose,
-                "times": 1 + self.times_used(problem),
+                "times": 1 + self.times_recorded(problem),
                 "family": family,
                 "part": number,
             }
@@ -155,20 +190,29 @@ class Drawing:
         if rows:
             self.connection.execute(insert(uses), rows)
 
+    def times_recorded(self, problem: int) -> int:
+        """How often a problem was used, by draws that were undone too."""
+        of_problem = uses.c.problem == problem
+        return inserted(
+            self.connection.scalar(select(func.count()).select_from(uses).where(of_problem))
+        )
+
     def times_used(self, problem: int) -> int:
-        return (
+        of_problem = uses.c.problem == problem
+        return inserted(
             self.connection.scalar(
-                select(func.count()).select_from(uses).where(uses.c.problem == problem)
+                select(func.count()).select_from(uses).where(of_problem, stands())
             )
-            or 0
         )
 
 
 def begun(connection: Connection, pool: str, term: str, purpose: str, rests: int) -> Drawing:
+    number = term_id(connection, term)
     return Drawing(
         connection=connection,
         pool=pool,
-        term=term_id(connection, term),
+        term=number,
+        place=place_of(connection, number),
         purpose=purpose,
         rests=rests,
     )
@@ -187,7 +231,7 @@ def held(connection: Connection, pool: str, term: int, gone: bool = False) -> li
         )
         .join(draws, draws.c.id == uses.c.draw)
         .join(items, items.c.id == uses.c.item)
-        .where(draws.c.pool == pool, uses.c.term == term)
+        .where(draws.c.pool == pool, uses.c.term == term, stands())
         .order_by(uses.c.id)
     )
     if not gone:
@@ -206,11 +250,52 @@ def held(connection: Connection, pool: str, term: int, gone: bool = False) -> li
 
 
 def latest_facts(connection: Connection, pool: str, term: int) -> dict[str, Any] | None:
-    """The facts of the last draw of a pool for a term; None if there was none."""
-    found = connection.scalar(
-        select(draws.c.facts)
-        .where(draws.c.pool == pool, draws.c.term == term)
+    """The facts of the last draw of a pool for a term that stands; None if there is none."""
+    found = last_draw(connection, pool, term)
+    facts = connection.scalar(select(draws.c.facts).where(draws.c.id == found))
+    return json.loads(facts) if facts is not None else None
+
+
+# ------------------------------------------------------------ undone
+
+
+def last_draw(connection: Connection, pool: str, term: int) -> int | None:
+    """The last draw of a pool for a term that stands."""
+    found: int | None = connection.scalar(
+        select(draws.c.id)
+        .where(
+            draws.c.pool == pool,
+            draws.c.term == term,
+            draws.c.id.not_in(select(undone.c.draw)),
+        )
         .order_by(draws.c.id.desc())
         .limit(1)
     )
-    return json.loads(found) if found is not None else None
+    return found
+
+
+def releases_of_draw(connection: Connection, draw: int) -> list[str]:
+    """The releases that hold items of a draw."""
+    rows = connection.scalars(
+        select(releases.c.name)
+        .join(release_items, release_items.c.release == releases.c.id)
+        .join(uses, uses.c.item == release_items.c.item)
+        .where(uses.c.draw == draw)
+        .order_by(releases.c.id)
+    )
+    return list(dict.fromkeys(rows))
+
+
+def used_by_draw(connection: Connection, draw: int) -> dict[str, int]:
+    """How many items of each family a draw used."""
+    rows = connection.execute(
+        select(uses.c.family, func.count())
+        .where(uses.c.draw == draw)
+        .group_by(uses.c.family)
+        .order_by(func.min(uses.c.id))
+    )
+    return {row[0]: row[1] for row in rows}
+
+
+def undo(connection: Connection, draw: int) -> None:
+    connection.execute(insert(undone).values(draw=draw))

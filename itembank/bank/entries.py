@@ -8,7 +8,7 @@ from itertools import starmap
 from sqlalchemy import Connection, func, insert, select
 
 from itembank import __version__
-from itembank.bank.schema import families, items, problems, terms
+from itembank.bank.schema import draws, families, items, problems, terms, undone
 from itembank.bank.stored import item_from, stored
 from itembank.forms import form_of
 from itembank.spec import Family
@@ -32,10 +32,18 @@ def term_id(connection: Connection, name: str) -> int:
     return found
 
 
+def drawn_terms(connection: Connection) -> list[str]:
+    """The names of the terms that a draw stands for, in their order."""
+    drawn = select(draws.c.term).where(draws.c.id.not_in(select(undone.c.draw)))
+    return list(
+        connection.scalars(select(terms.c.name).where(terms.c.id.in_(drawn)).order_by(terms.c.id))
+    )
+
+
 def known_term(connection: Connection, name: str) -> int:
     found: int | None = connection.scalar(select(terms.c.id).where(terms.c.name == name))
     if found is None:
-        known = ", ".join(connection.scalars(select(terms.c.name).order_by(terms.c.id))) or "none"
+        known = ", ".join(drawn_terms(connection)) or "none"
         raise BankError(f"term {name}: the bank has no draw for it; it knows: {known}")
     return found
 

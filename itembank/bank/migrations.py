@@ -354,6 +354,17 @@ def results_taken_back(dialect: str) -> Iterator[str]:
     yield from append_only(dialect, "retractions")
 
 
+def draws_undone(dialect: str) -> Iterator[str]:
+    """Draws that were undone before anything of them left: their uses count no longer."""
+    yield f"""
+        CREATE TABLE undone (
+            id {ID[dialect]},
+            draw INTEGER NOT NULL UNIQUE REFERENCES draws (id),
+            recorded {NOW[dialect]}
+        )"""
+    yield from append_only(dialect, "undone")
+
+
 STEPS: tuple[Step, ...] = (
     families_and_items,
     draws_and_uses,
@@ -367,6 +378,7 @@ STEPS: tuple[Step, ...] = (
     capacities_between,
     hashes_of_facets,
     results_taken_back,
+    draws_undone,
 )
 
 

@@ -107,6 +107,14 @@ draws = Table(
     UniqueConstraint("id", "term", "rests"),
 )
 
+undone = Table(
+    "undone",
+    metadata,
+    number(),
+    whole("draw", "draws", unique=True),
+    recorded(),
+)
+
 uses = Table(
     "uses",
     metadata,

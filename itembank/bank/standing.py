@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from sqlalchemy import Connection, distinct, func, select
 
 from itembank.bank.decisions import cleared, words
+from itembank.bank.draws import places, stands
 from itembank.bank.releases import MANY
 from itembank.bank.reported import set_aside
 from itembank.bank.schema import (
@@ -41,17 +42,22 @@ def family_use(connection: Connection, family: str) -> FamilyUse:
     rows = connection.execute(
         select(terms.c.name, func.count())
         .join(uses, uses.c.term == terms.c.id)
-        .where(uses.c.family == family)
+        .where(uses.c.family == family, stands())
         .group_by(terms.c.id, terms.c.name)
         .order_by(terms.c.id)
     )
     by_term = {row[0]: row[1] for row in rows}
-    problems = select(func.count(distinct(uses.c.problem))).where(uses.c.family == family)
-    following = (connection.scalar(select(func.max(terms.c.id))) or 0) + 1
+    place = places()
+    problems = (
+        select(func.count(distinct(uses.c.problem)))
+        .join(place, place.c.id == uses.c.term)
+        .where(uses.c.family == family, stands())
+    )
+    following = 1 + (connection.scalar(select(func.count()).select_from(place)) or 0)
     return FamilyUse(
         by_term=by_term,
         used=connection.scalar(problems) or 0,
-        resting=connection.scalar(problems.where(uses.c.term + uses.c.rests >= following)) or 0,
+        resting=connection.scalar(problems.where(place.c.place + uses.c.rests >= following)) or 0,
         past=tuple(past(connection, family)),
         following=following,
         approved=approved(connection, family),
@@ -78,14 +84,17 @@ def past(connection: Connection, family: str) -> Iterator[Past]:
             usages.c.report.not_in(set_aside()),
         )
     )
+    place = places()
     rows = connection.execute(
         select(
-            func.max(uses.c.term).label("last"),
+            func.max(place.c.place).label("last"),
             func.count().label("times"),
             func.max(uses.c.rests).label("rests"),
         )
+        .join(place, place.c.id == uses.c.term)
         .where(
             uses.c.family == family,
+            stands(),
             uses.c.problem.not_in(withdrawn),
             uses.c.problem.not_in(advised),
         )

@@ -21,8 +21,10 @@ from itembank.cli.options import (
     as_option,
     bank_option,
     canary_option,
+    dry_run_option,
     jobs_option,
     math_option,
+    new_term_option,
     out_option,
     profile_option,
     specs_option,
@@ -57,6 +59,11 @@ WARNED = 2
 @click.option(
     "--partial", is_flag=True, help="Draw what there is where a family has less than asked for."
 )
+@new_term_option
+@click.option(
+    "--undo", is_flag=True, help="Take back the last draw of the pool for the term instead."
+)
+@dry_run_option
 @jobs_option
 @json_option
 def draw(
@@ -67,14 +74,20 @@ def draw(
     forms: int | None,
     gap: int | None,
     partial: bool,
+    new_term: bool,
+    undo: bool,
+    dry_run: bool,
     jobs: int,
     as_json: bool,
 ) -> None:
     """Draw the POOL for a term into the bank, without what earlier terms have used.
 
     A used question rests for as many terms as the pool says. A family that lasts for less than two
-    terms more is told. Terms count in the order in which
-    they are first drawn for. Drawing again adds what is missing and changes nothing else.
+    terms more is told. Terms count in the order in which they are first drawn for. Drawing again
+    adds what is missing and changes nothing else.
+
+    The last draw for a term can be undone while nothing of it is exported. It stays on record; its
+    questions are free for other terms.
 
     Parallel forms have the same content and no question in common; their effort is as nearly the
     same as the variants allow, and the gap that is left is told.
@@ -83,18 +96,32 @@ def draw(
     Examples:
       itembank draw congruences-quiz --term 2027-spring --bank nt210.db
       itembank draw congruences-quiz --term 2027-spring --bank nt210.db --forms 3
+      itembank draw congruences-quiz --term 2027-spring --bank nt210.db --undo
     """
     from itembank.cli.status import told
     from itembank.terms import draw as drawing
     from itembank.terms.status import standings
 
+    if gap is not None and forms is None:
+        raise click.UsageError("--gap is that of parallel forms; say how many with --forms")
+    if undo and (forms is not None or partial):
+        raise click.UsageError("--undo draws nothing; say it without --forms and --partial")
+    if dry_run and forms is not None:
+        raise click.UsageError("--dry-run tells of a draw alone; say it without --forms")
+    if undo:
+        tell_undone(bank_of(pool, bank), pool_id(pool), term_named(term), dry_run, as_json)
+        return
     loaded = pool_named(pool, specs)
     term = term_named(term)
-    kept = opened_bank(bank_of(pool, bank), create=True)
+    kept = opened_bank(bank_of(pool, bank), create=not dry_run)
     total = sum(entry.variants for entry in loaded.entries)
     with workers(jobs) as executor, progress(f"{loaded.id} {term}", total) as done:
-        drawn = drawing.draw(kept, loaded, term, done, executor, partial)
-    scarce = [f for f in standings(kept, loaded) if f.outlook.terms < WARNED]
+        drawn = drawing.draw(
+            kept, loaded, term, done, executor, partial, new_term=new_term, keep=not dry_run
+        )
+    scarce = []
+    if not dry_run:
+        scarce = [f for f in standings(kept, loaded) if f.outlook.terms < WARNED]
     assembled = None
     if forms is not None:
         from itembank.terms import assembly as assembling
@@ -111,6 +138,7 @@ def draw(
                 "reused": drawn.reused,
                 "lacking": drawn.lacking,
                 "items": drawn.total,
+                "dry_run": dry_run,
                 "scarce": {f.family: f.outlook.terms for f in scarce},
                 "forms": assembled and {f.name: len(f.items) for f in assembled.forms},
                 "assembly": assembled and assembled.result,
@@ -126,6 +154,8 @@ def draw(
             + (f", {lacking} short" if lacking else "")
         )
     click.echo(f"{kept.name}: {drawn.total} items of {drawn.pool} for {drawn.term}")
+    if dry_run:
+        click.echo("a dry run: nothing of this was kept")
     for f in scarce:
         click.echo(f"{f.family}: enough for {told(f.outlook)}", err=True)
     if assembled is not None:
@@ -138,6 +168,20 @@ def draw(
         click.echo(
             f"{len(assembled.forms)} parallel forms, steps {steps}: they differ by {gap}, {best}"
         )
+
+
+def tell_undone(place: str, pool: str, term: str, dry_run: bool, as_json: bool) -> None:
+    from itembank.terms import draw as drawing
+
+    kept = opened_bank(place)
+    used = drawing.undo(kept, pool, term, keep=not dry_run)
+    if as_json:
+        say_json({"pool": pool, "term": term, "undone": used, "dry_run": dry_run})
+        return
+    would = "would be undone" if dry_run else "undone"
+    click.echo(
+        f"{kept.name}: {would}: the last draw of {pool} for {term}, {sum(used.values())} items"
+    )
 
 
 # ------------------------------------------------------------ export

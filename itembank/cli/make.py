@@ -24,6 +24,7 @@ from itembank.cli.options import (
     jobs_option,
     languages_option,
     math_option,
+    new_term_option,
     out_option,
     profile_option,
     specs_option,
@@ -52,6 +53,7 @@ if TYPE_CHECKING:
 @languages_option
 @specs_option
 @bank_option
+@new_term_option
 @click.option(
     "--since",
     metavar="RELEASE",
@@ -76,6 +78,7 @@ def make(
     languages: tuple[str, ...],
     specs: tuple[Path, ...],
     bank: str | None,
+    new_term: bool,
     since: str | None,
     require_accepted: bool,
     jobs: int,
@@ -128,7 +131,7 @@ def make(
                 from itembank.terms.decisions import export_accepted
 
                 kept = opened_bank(place, create=True)
-                draw.draw(kept, loaded, term, done, executor)
+                draw.draw(kept, loaded, term, done, executor, new_term=new_term)
                 beside = deciding.spoken(words)
                 exported, missing = export_accepted(
                     kept, loaded.id, term, out, wanted, done, executor, beside
@@ -144,7 +147,7 @@ def make(
             from itembank.terms.decisions import refuse_returned
 
             kept = opened_bank(place, create=True)
-            draw.draw(kept, loaded, term, done, executor)
+            draw.draw(kept, loaded, term, done, executor, new_term=new_term)
             refuse_returned(kept, loaded.id, term, deciding.spoken(words))
             if since is not None:
                 changed = export.export_since(

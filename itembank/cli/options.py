@@ -78,6 +78,11 @@ canary_option = click.option(
     help="Put questions first that count nothing and show every symbol and each response form, "
     "to see what the platform keeps.",
 )
+new_term_option = click.option(
+    "--new-term",
+    is_flag=True,
+    help="The term is a new one, though its name is nearly that of one before.",
+)
 dry_run_option = click.option(
     "--dry-run", is_flag=True, help="Say what would be done; change neither the bank nor a file."
 )

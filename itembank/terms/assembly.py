@@ -145,6 +145,7 @@ def mended(bank: Bank, pool: str, term: str) -> Forms:
     with bank.reading() as connection:
         held = stock(connection, pool, term)
         latest = latest_forms(connection, pool, term)
+    refuse_undone(pool, term, latest, held)
     present = set(held.contents.items)
     spare = present - {item for form in latest.forms for item in form.items}
     made = {form.name: list(form.items) for form in latest.forms}
@@ -178,6 +179,15 @@ def mended(bank: Bank, pool: str, term: str) -> Forms:
     request = {**latest.request, "items": [held.names[i] for i in held.contents.items]}
     whole = tuple(Form(name, tuple(items)) for name, items in made.items())
     return recorded(bank, pool, term, Assembly(request, result, whole))
+
+
+def refuse_undone(pool: str, term: str, latest: Assembly, held: Stock) -> None:
+    """BankError for forms of a draw that was undone."""
+    if any(item not in held.all for form in latest.forms for item in form.items):
+        raise BankError(
+            f"pool {pool}: its forms for {term} are of a draw that was undone; `itembank draw "
+            f"{pool} --term {term} --forms {len(latest.forms)}` assembles them anew"
+        )
 
 
 def equal_piece(
@@ -275,7 +285,7 @@ def export_forms(
     gone = {item for form in assembly.forms for item in form.items} - set(contents.items)
     if gone:
         raise BankError(
-            f"pool {pool}: {len(gone)} items of its forms for {term} were withdrawn; "
+            f"pool {pool}: {len(gone)} items of its forms for {term} were taken out; "
             f"`itembank draw {pool} --term {term} --forms {len(assembly.forms)}` replaces them"
         )
     wanted_forms = [form for form in assembly.forms if form.name in only or not only]

@@ -20,8 +20,9 @@ from itembank.pipeline.selection import Band, Standing
 from itembank.pipeline.variants import Effort, Variant
 from itembank.spec import Pool, PoolEntry
 from itembank.spec.pool import MOST_SPREAD
+from itembank.terms.naming import near_miss
 from itembank.terms.outlook import outlook, rested
-from itembank.values.errors import ShortageError
+from itembank.values.errors import BankError, DrawError, ShortageError
 from itembank.values.sharing import TOGETHER, in_order, several
 
 ENTERED_TOGETHER = 50
@@ -55,13 +56,20 @@ def draw(
     progress: Progress = unheard,
     executor: Executor | None = None,
     partial: bool = False,
+    *,
+    new_term: bool = False,
+    keep: bool = True,
 ) -> Drawn:
     """Draw what the pool lacks for the term, prove it, compose it and enter it in the bank.
 
     Raises an ItemBankError, and leaves the bank as it was, if any family cannot give its
-    variants; with `partial` what there is is drawn, if it is something.
+    variants; with `partial` what there is is drawn, if it is something.  So it does for a term
+    that may be another, mistyped, unless it is said to be a `new_term`.  Without `keep` the draw
+    is tried, and the bank stays as it was.
     """
-    with bank.writing() as connection:
+    with bank.writing(keep) as connection:
+        if not new_term:
+            refuse_near_miss(term, entries.drawn_terms(connection))
         drawing = draws.begun(connection, pool.id, term, pool.use, pool.rests)
         held = drawing.held()
         facts = facts_of(pool, term)
@@ -93,6 +101,38 @@ def draw(
         reused=reused,
         lacking={name: n - fresh[name] - reused[name] for name, n in lacking.items()},
     )
+
+
+def refuse_near_miss(term: str, known: Sequence[str]) -> None:
+    """DrawError for a term that the bank has not met and that may be another, mistyped."""
+    meant = near_miss(term, known)
+    if meant is not None:
+        raise DrawError(
+            f"term {term}: expected one named as those before ({', '.join(known[-3:])}); did you "
+            f"mean {meant}? If it is a new term, say --new-term"
+        )
+
+
+def undo(bank: Bank, pool: str, term: str, keep: bool = True) -> dict[str, int]:
+    """Take back the last draw of a pool for a term; how many questions of each family it held.
+
+    It stays on record, and counts for nothing.  BankError where there is none, or where any of it
+    was released: students may have met it.
+    """
+    with bank.writing(keep) as connection:
+        number = entries.known_term(connection, term)
+        draw = draws.last_draw(connection, pool, number)
+        if draw is None:
+            raise BankError(f"pool {pool}: expected a draw for {term} to undo, found none")
+        names = draws.releases_of_draw(connection, draw)
+        if names:
+            raise BankError(
+                f"pool {pool}: its last draw for {term} is released as {', '.join(names)}, so "
+                "students may have met it and it stays; `itembank withdraw` takes single items out"
+            )
+        used = draws.used_by_draw(connection, draw)
+        draws.undo(connection, draw)
+    return used
 
 
 def facts_of(pool: Pool, term: str) -> dict[str, Any]:
@@ -164,10 +204,10 @@ class Additions:
         """When the family has again what is wanted, by the terms that its problems rest."""
         drawing = self.drawing
         past = list(standing.past(drawing.connection, self.entry.family.id))
-        fresh = short.given - len(rested(past, drawing.rests, MOST_USES, drawing.term))
+        fresh = short.given - len(rested(past, drawing.rests, MOST_USES, drawing.place))
         found = outlook(
             max(0, fresh), past, wanted=wanted, rests=drawing.rests, most_uses=MOST_USES,
-            term=drawing.term,
+            term=drawing.place,
         )  # fmt: skip
         if found.returns is None:
             return ""

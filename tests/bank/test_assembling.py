@@ -227,7 +227,7 @@ def test_where_nothing_equal_is_left_the_note_stands_and_is_completed_later(
         f"is equal to {gone}; draw the pool again, with more variants in its file if need be, "
         f"then run `itembank rescoring {gone}`",
     )
-    with pytest.raises(BankError, match="1 items of its forms for 2027-spring were withdrawn"):
+    with pytest.raises(BankError, match="1 items of its forms for 2027-spring were taken out"):
         assembling.export_forms(bank, "quiz", SPRING, tmp_path, ("cc13",))
     draw.draw(bank, pool_of(more), SPRING)
     again = withdrawal.rescoring(bank, [gone], tmp_path)
