@@ -10,7 +10,7 @@ from collections.abc import Iterable, Sequence
 
 from exporters.formats import FORMATS
 from exporters.release import Count, Release, Written, caution, course_and_term
-from itembank.languages import Said, Speaker, say
+from itembank.languages import Said, Speaker, counted, say
 from itembank.languages.catalogue import own_name
 from itembank.notation.elements import HTML, Element, Maker, written
 from itembank.values.errors import ExportError
@@ -26,6 +26,7 @@ h1 { font-size: 15pt; line-height: 1.2; margin: 0; }
 h2 { font-size: 10pt; margin: 3.2mm 0 1mm; }
 p { margin: 0 0 1.4mm; }
 .course { color: #444; margin-top: 0.6mm; }
+.place { border: 0.25mm solid #111; padding: 0.6mm 2mm; margin-top: 2mm; }
 .caution { border-left: 1mm solid #111; padding: 0.4mm 0 0.4mm 3mm; margin: 3mm 0; }
 table { border-collapse: collapse; width: 100%; }
 th, td { text-align: left; vertical-align: top; padding: 0.35mm 2mm 0.35mm 0;
@@ -49,14 +50,16 @@ li::before { content: ""; position: absolute; left: 0; top: 0.7mm; width: 3mm; h
 def load_card(release: Release, packages: Sequence[Written]) -> bytes:
     """The page for one release and the packages written of it, at least one.
 
-    Raises ExportError if the packages do not hold the same numbers of items.
+    Those that were written of it before stand on it too.  Raises ExportError if the packages do
+    not hold the same numbers of items, those that count nothing aside.
     """
-    counts = packages[0].counts
+    packages = in_order(packages, release.beside)
+    counts = all_groups(packages)
     for package in packages[1:]:
-        if numbers(package.counts) != numbers(counts):
+        if numbers(scored(package.counts)) != numbers(scored(packages[0].counts)):
             raise ExportError(
                 f"load card: expected packages of one release, got {packages[0].file} with"
-                f" {numbers(counts)} items by group and {package.file} with"
+                f" {numbers(packages[0].counts)} items by group and {package.file} with"
                 f" {numbers(package.counts)}"
             )
     speaker = Speaker(release.language)
@@ -76,8 +79,10 @@ def load_card(release: Release, packages: Sequence[Written]) -> bytes:
             h("h1", title),
             h("p", {"class": "course"}, course),
             *for_whom(release, speaker),
+            *(h("p", {"class": "place"}, speaker.text(said)) for said in its_place(release)),
             h("p", {"class": "caution"}, caution(release.language)),
             heading(say("What you received"), speaker),
+            *(h("p", speaker.text(said)) for said in which_one(packages)),
             packages_table(packages, speaker),
             heading(say("What to set by hand: no package can carry all of it"), speaker),
             groups_table(release, counts, speaker),
@@ -102,6 +107,84 @@ def for_whom(release: Release, speaker: Speaker) -> list[Element]:
         languages=", ".join(map(own_name, release.languages)),
     )
     return [h("p", {"class": "language"}, speaker.text(told))]
+
+
+def in_order(packages: Sequence[Written], before: Sequence[Written]) -> list[Written]:
+    """The packages of this time and of before, each file once, in the order of the formats."""
+    files = {package.file: package for package in (*before, *packages)}
+    places = list(FORMATS)
+    return sorted(files.values(), key=lambda one: (places.index(one.format), one.file))
+
+
+def its_place(release: Release) -> list[Said]:
+    """What this release stands for, what stands for it, and which students get it."""
+    told: list[Said] = []
+    if release.withdrawn:
+        told.append(
+            counted(
+                "{n} question of this release has been withdrawn since: {names}. Load it only to"
+                " look into what was sat.",
+                "{n} questions of this release have been withdrawn since: {names}. Load it only to"
+                " look into what was sat.",
+                len(release.withdrawn),
+                names=", ".join(release.withdrawn),
+            )
+        )
+    if release.replaced_by:
+        told.append(say("The release {release} has taken its place.", release=release.replaced_by))
+    if release.replaces:
+        told.append(
+            say(
+                "Replaces {release}: where that is loaded, hide its quiz and its question bank"
+                " before this is loaded. Students who have sat it already are scored again by the"
+                " note for rescoring.",
+                release=release.replaces,
+            )
+        )
+    if release.form in release.forms:
+        n, place = len(release.forms), release.forms.index(release.form) + 1
+        told.append(
+            say(
+                "Form {form} of {n}. Each student sits one form alone. Who sits which: count the"
+                " list of students from 1; this form is for the numbers {first}, {second},"
+                " {third} and so on, each {n} after the last.",
+                form=release.form,
+                n=n,
+                first=place,
+                second=place + n,
+                third=place + 2 * n,
+            )
+        )
+    return told
+
+
+def which_one(packages: Sequence[Written]) -> list[Said]:
+    """Of several packages one is loaded; which, is a question of what the platform can do."""
+    loaded = [package for package in packages if package.format not in PRINTED_FORMATS]
+    if len(loaded) < 2:
+        return []
+    return [
+        say(
+            "Load one of these packages: they hold the same questions. Take the last of the list"
+            " whose format the platform imports, whose types of question it keeps and whose"
+            " mathematics it shows; try it with the steps below, and take the one before it where"
+            " a step fails."
+        )
+    ]
+
+
+PRINTED_FORMATS = ("html",)
+"""What is printed and never loaded."""
+
+
+def all_groups(packages: Sequence[Written]) -> tuple[Count, ...]:
+    """The groups of the package that has the most: one with groups that only show something."""
+    return max((package.counts for package in packages), key=lambda counts: len(counts))
+
+
+def scored(counts: Iterable[Count]) -> list[Count]:
+    """The groups that count, without those that only show something."""
+    return [count for count in counts if count.group.points > 0]
 
 
 def heading(said: Said, speaker: Speaker) -> Element:
@@ -159,13 +242,14 @@ def groups_table(release: Release, counts: Sequence[Count], speaker: Speaker) ->
         for count in counts
     ]
     questions = sum(count.group.choose for count in counts)
+    drawn = say("Each student gets") if release.form else say("Draw at random")
     total = (say("Sum"), str(sum(numbers(counts))), str(questions), "", str(release.points))
     return table(
         speaker,
         (
             (say("Question group"), ""),
             (say("Items in it"), "number"),
-            (say("Draw at random"), "number"),
+            (drawn, "number"),
             (say("Points each"), "number"),
             (say("Points"), "number"),
         ),
@@ -202,21 +286,60 @@ def table(
 def steps(release: Release, packages: Sequence[Written]) -> list[Said]:
     """What to do, in order, each to be ticked off."""
     return [
-        say("Import into a course without students, as a question bank."),
+        *import_steps(packages),
         say("Compare the numbers of items by type with those above."),
-        say("Make one random draw for each row of the table, with its points."),
+        *draw_steps(release, packages),
         say("Check that the quiz counts {points} points in all.", points=release.points),
         say("Attempts: one."),
         say("Order of questions: shuffled. Order of options: not shuffled."),
         say("During the attempt: show no feedback and no right answers."),
         say("Feedback, worked solution and key: hidden until the quiz has closed for everyone."),
-        *canary_steps(packages[0].counts),
+        *canary_steps(all_groups(packages)),
         *cartridge_steps(packages),
         *pointer_steps(packages),
         say("Open one question of each type: formulas must show as mathematics, with their signs."),
         say("As a student, answer right, wrong, partly and not at all; compare the scores."),
         say("A second person opens the quiz as a student."),
     ]
+
+
+def import_steps(packages: Sequence[Written]) -> list[Said]:
+    """How a package arrives, by what it was written as; what is printed is none."""
+    uses = {package.purpose for package in packages if package.format not in PRINTED_FORMATS}
+    if uses == {"bank"}:
+        return [say("Import into a course without students, as a question bank.")]
+    if uses == {"quiz"}:
+        return [say("Import into a course without students: it arrives as a quiz, not yet open.")]
+    if not uses:
+        return []
+    return [
+        say(
+            "Import into a course without students: a quiz arrives as a quiz, a question bank among"
+            " the questions."
+        )
+    ]
+
+
+def draw_steps(release: Release, packages: Sequence[Written]) -> list[Said]:
+    """Where questions are drawn: by hand of a bank, checked in a quiz; a form has no draw."""
+    uses = {package.purpose for package in packages if package.format not in PRINTED_FORMATS}
+    told: list[Said] = []
+    if release.form:
+        if "bank" in uses:
+            told.append(say("Question bank: put every question into the quiz, with its points."))
+        if "quiz" in uses:
+            told.append(say("Quiz: check that it asks every question, in any order."))
+        return told
+    if "bank" in uses:
+        told.append(say("Make one random draw for each row of the table, with its points."))
+    if "quiz" in uses:
+        told.append(
+            say(
+                "Quiz: check that it draws from each row as many as the table says; a platform that"
+                " shows all instead needs the draws made by hand."
+            )
+        )
+    return told
 
 
 def canary_steps(counts: Iterable[Count]) -> list[Said]:

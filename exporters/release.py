@@ -76,6 +76,9 @@ class Release:
 
     `edition`: the language, where it is not the first of the pool; it ends the name then.
     `languages`: all in which the same questions are released, where there are several.
+    `form`: of parallel forms, which one of `forms`.  `replaces`: the release in whose place this
+    one stands.  `replaced_by`, `withdrawn`: the one that stands in its place, and the identifiers
+    of its items that were taken out since.  `beside`: its packages that were written before.
     """
 
     pool_id: str
@@ -86,6 +89,12 @@ class Release:
     groups: tuple[Group, ...]
     edition: str = ""
     languages: tuple[str, ...] = ()
+    form: str = ""
+    forms: tuple[str, ...] = ()
+    replaces: str = ""
+    replaced_by: str = ""
+    withdrawn: tuple[str, ...] = ()
+    beside: "tuple[Written, ...]" = ()
 
     @property
     def name(self) -> str:

@@ -27,6 +27,7 @@ FLOORS = {
     "itembank.terms.exposure": 2,
     "itembank.terms.naming": 2,
     "itembank.terms.reports": 3,
+    "itembank.terms.packages": 4,
     "itembank.terms.wording": 4,
     "itembank.terms.parallel": 2,
     "itembank.review.decisions_file": 3,

@@ -365,6 +365,11 @@ def draws_undone(dialect: str) -> Iterator[str]:
     yield from append_only(dialect, "undone")
 
 
+def counts_of_packages(_dialect: str) -> Iterator[str]:
+    """What a package holds by type, for the load card; "" of packages from before."""
+    yield "ALTER TABLE packages ADD COLUMN counts TEXT NOT NULL DEFAULT ''"
+
+
 STEPS: tuple[Step, ...] = (
     families_and_items,
     draws_and_uses,
@@ -379,6 +384,7 @@ STEPS: tuple[Step, ...] = (
     hashes_of_facets,
     results_taken_back,
     draws_undone,
+    counts_of_packages,
 )
 
 

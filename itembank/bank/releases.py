@@ -51,12 +51,16 @@ class Contents:
 
 @dataclass(frozen=True)
 class Package:
-    """A package as it was written; `target`: how its format was to be written."""
+    """A package as it was written; `target`: how its format was to be written.
+
+    counts: what it holds by type, as text; "" where that was not recorded.
+    """
 
     format: str
     target: Mapping[str, Any]
     file: str
     sha256: str
+    counts: str = ""
 
 
 @dataclass(frozen=True)
@@ -68,6 +72,8 @@ class Released:
     pool: str
     term: str
     facts: Mapping[str, Any]
+    since: int | None = None
+    tool: str = ""
 
 
 # ------------------------------------------------------------ what is to be released
@@ -212,6 +218,7 @@ def record_packages(connection: Connection, name: str, written: Sequence[Package
             "target": json.dumps(p.target),
             "file": p.file,
             "sha256": p.sha256,
+            "counts": p.counts,
         }
         for p in written
         if (p.format, p.sha256) not in known
@@ -233,7 +240,9 @@ def released(connection: Connection, name: str) -> Released:
             f"release {name}: the bank has none of this name; the last are: "
             + (", ".join(known) or "none")
         )
-    return Released(row.id, row.name, row.pool, row.term_name, json.loads(row.facts))
+    return Released(
+        row.id, row.name, row.pool, row.term_name, json.loads(row.facts), row.since, row.tool
+    )
 
 
 def released_forms(connection: Connection, pool: str, term: int) -> list[str]:
@@ -261,7 +270,62 @@ def packages_of(connection: Connection, release: int) -> tuple[Package, ...]:
     rows = connection.execute(
         select(packages).where(packages.c.release == release).order_by(packages.c.id)
     )
-    return tuple(Package(row.format, json.loads(row.target), row.file, row.sha256) for row in rows)
+    return tuple(
+        Package(row.format, json.loads(row.target), row.file, row.sha256, row.counts)
+        for row in rows
+    )
+
+
+def released_contents(connection: Connection, release: Released) -> Contents:
+    """What a release holds, as it was recorded."""
+    rows = connection.execute(
+        select(release_groups)
+        .where(release_groups.c.release == release.number)
+        .order_by(release_groups.c.number)
+    ).all()
+    items_of: dict[int, list[int]] = {row.id: [] for row in rows}
+    for group, item in connection.execute(
+        select(release_items.c.release_group, release_items.c.item)
+        .where(release_items.c.release == release.number)
+        .order_by(release_items.c.id)
+    ):
+        items_of[group].append(item)
+    parts = tuple(
+        Part(row.family, row.title, row.choose, row.points, tuple(items_of[row.id])) for row in rows
+    )
+    facts = release.facts
+    return Contents(facts["title"], facts["course"], facts["language"], parts, facts["form"])
+
+
+def series(connection: Connection, pool: str, term: str, form: str, since: bool) -> list[str]:
+    """The releases of which each takes the place of the one before: of a pool and term, whole
+    (or `since` another), or of one form of it; those with packages, in the order of their making.
+    """
+    rows = connection.execute(
+        select(releases.c.name, releases.c.facts)
+        .join(terms, terms.c.id == releases.c.term)
+        .where(
+            releases.c.pool == pool,
+            terms.c.name == term,
+            releases.c.since.is_not(None) if since else releases.c.since.is_(None),
+            releases.c.id.in_(select(packages.c.release)),
+        )
+        .order_by(releases.c.id)
+    )
+    return [row.name for row in rows if json.loads(row.facts)["form"] == form]
+
+
+def taken_out(connection: Connection, release: int) -> list[str]:
+    """The identifiers of the items of a release that were withdrawn, in its order."""
+    return list(
+        connection.scalars(
+            select(items.c.identifier)
+            .join(release_items, release_items.c.item == items.c.id)
+            .join(withdrawals, withdrawals.c.item == items.c.id)
+            .where(release_items.c.release == release)
+            .order_by(release_items.c.id)
+        )
+    )
 
 
 # ------------------------------------------------------------ withdrawals

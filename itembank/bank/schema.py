@@ -187,6 +187,7 @@ packages = Table(
     words("target"),
     words("file"),
     words("sha256"),
+    Column("counts", Text, nullable=False, server_default=text("''")),
     UniqueConstraint("release", "format", "sha256"),
 )
 

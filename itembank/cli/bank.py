@@ -1,5 +1,6 @@
 """draw, export: a pool's term in the bank, and out of it."""
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -34,7 +35,7 @@ from itembank.cli.options import (
 from itembank.values import files
 
 if TYPE_CHECKING:
-    from exporters.release import Profile, Purpose
+    from exporters.release import Profile, Purpose, Target
 
 
 # ------------------------------------------------------------ draw
@@ -188,8 +189,8 @@ def tell_undone(place: str, pool: str, term: str, dry_run: bool, as_json: bool) 
 
 
 @click.command()
-@click.argument("pool", metavar="POOL")
-@term_option
+@click.argument("pool", metavar="[POOL]", required=False)
+@click.option("--term", help="The term, such as 2027-spring; it names the packages.")
 @out_option
 @to_option
 @math_option
@@ -198,11 +199,17 @@ def tell_undone(place: str, pool: str, term: str, dry_run: bool, as_json: bool) 
 @canary_option
 @bank_option
 @click.option("--forms", is_flag=True, help="The parallel forms, each as packages of its own.")
+@click.option(
+    "--release",
+    metavar="NAME",
+    help="A release on record (see releases), instead of POOL and --term: its packages again, byte "
+    "for byte, or others of it with --to.",
+)
 @jobs_option
 @json_option
 def export(
-    pool: str,
-    term: str,
+    pool: str | None,
+    term: str | None,
     out: Path,
     formats: tuple[str, ...],
     math: str | None,
@@ -211,32 +218,66 @@ def export(
     canary: bool,
     bank: str | None,
     forms: bool,
+    release: str | None,
     jobs: int,
     as_json: bool,
 ) -> None:
     """Write what the bank holds of the POOL for a term as packages, audited and on record.
 
-    POOL is the id of a pool, or its file.
+    POOL is the id of a pool, or its file. A release of before can be written again at any time,
+    also one with questions that were withdrawn since; its load card says so.
 
     \b
-    Example:
+    Examples:
       itembank export congruences-quiz --term 2027-spring --bank nt210.db --out packages
+      itembank export --release congruences-quiz-2027-spring --bank nt210.db --out again
     """
+    from itembank.terms import export as exporting
+
+    if release is not None:
+        if pool or term or forms:
+            raise click.UsageError("--release stands alone; leave out POOL, --term and --forms")
+        if not formats and (math or purpose or canary):
+            raise click.UsageError("--math, --as and --canary are of a format; name it with --to")
+        kept = opened_bank(bank_of("", bank))
+        asked = () if not formats else targets(formats, math, purpose, profile, canary)
+        with workers(jobs) as executor, progress(release, max(1, len(asked))) as done:
+            again = exporting.export_again(kept, release, files.folder(out), asked, done, executor)
+        tell_made((again,), files.folder(out), as_json)
+        return
+    if not pool or not term:
+        raise click.UsageError("expected a POOL and --term, or --release with a release on record")
+    export_pool(
+        pool, term_named(term), out, targets(formats, math, purpose, profile, canary), bank,
+        forms=forms, jobs=jobs, as_json=as_json,
+    )  # fmt: skip
+
+
+def export_pool(
+    pool: str,
+    term: str,
+    out: Path,
+    wanted: "Sequence[Target]",
+    bank: str | None,
+    *,
+    forms: bool,
+    jobs: int,
+    as_json: bool,
+) -> None:
     from itembank.review import deciding
     from itembank.terms import export as exporting
     from itembank.terms.decisions import refuse_returned
 
     kept = opened_bank(bank_of(pool, bank))
-    wanted = targets(formats, math, purpose, profile, canary)
     folder = files.folder(out)
     words = deciding.record_beside(shipped_pool_or_file(pool)).words()
-    refuse_returned(kept, pool_id(pool), term_named(term), deciding.spoken(words))
+    refuse_returned(kept, pool_id(pool), term, deciding.spoken(words))
     if forms:
         from itembank.terms import assembly as assembling
 
         with workers(jobs) as executor, progress(f"{pool_id(pool)} {term}", len(wanted)) as done:
             of_forms = assembling.export_forms(
-                kept, pool_id(pool), term_named(term), folder, wanted, done, executor
+                kept, pool_id(pool), term, folder, wanted, done, executor
             )
         if as_json:
             say_json([made_as_json(made, folder) for made in of_forms])
@@ -245,7 +286,5 @@ def export(
                 tell_made((made,), folder, as_json)
         return
     with workers(jobs) as executor, progress(f"{pool_id(pool)} {term}", len(wanted)) as done:
-        made = exporting.export(
-            kept, pool_id(pool), term_named(term), folder, wanted, done, executor
-        )
+        made = exporting.export(kept, pool_id(pool), term, folder, wanted, done, executor)
     tell_made((made,), folder, as_json)

@@ -6,7 +6,7 @@ was drawn as, and leaves only if it is the same question still.
 
 from collections.abc import Iterable, Iterator, Sequence
 from concurrent.futures import Executor
-from dataclasses import asdict, dataclass, replace
+from dataclasses import dataclass, replace
 from itertools import islice
 from pathlib import Path
 
@@ -17,6 +17,7 @@ from itembank.pipeline.making import Composed, Made, Progress, unheard, written_
 from itembank.pipeline.variants import Variant
 from itembank.spec import Pool, PoolEntry
 from itembank.terms.export import NamedRelease
+from itembank.terms.packages import on_record
 from itembank.values.errors import BankError
 from itembank.values.item import Item
 
@@ -63,10 +64,7 @@ def write_editions(
 
     def record(packages: Sequence[Written]) -> None:
         wanted = [t for _other in others for t in targets]
-        made = [
-            releases.Package(p.format, asdict(t), p.file, p.sha256)
-            for t, p in zip(wanted, packages, strict=True)
-        ]
+        made = list(map(on_record, wanted, packages))
         with bank.writing() as connection:
             releases.record_packages(connection, name, made)
 

@@ -7,17 +7,18 @@ the folder is on record, whenever the process dies.
 
 from collections.abc import Iterator, Sequence
 from concurrent.futures import Executor
-from dataclasses import asdict, dataclass, replace
+from dataclasses import dataclass, replace
 from itertools import starmap
 from pathlib import Path
 
 from exporters.notices import change_list
 from exporters.release import Group, Release, Target, Written, target
-from itembank.bank import Bank, entries, releases
+from itembank.bank import Bank, Connection, entries, forms, releases
 from itembank.bank.releases import Contents
 from itembank.bank.stored import item_from
 from itembank.languages import Speaker, say
 from itembank.pipeline.making import Made, Progress, unheard, written
+from itembank.terms.packages import on_record, written_before
 from itembank.values.errors import BankError
 from itembank.values.files import refuse_unless_writable, write_whole
 from itembank.values.item import Item
@@ -134,15 +135,75 @@ def release(
     targets = [target(wanted) for wanted in formats]
 
     def record(packages: Sequence[Written]) -> None:
-        made = [
-            releases.Package(p.format, asdict(t), p.file, p.sha256)
-            for t, p in zip(targets, packages, strict=True)
-        ]
+        made = list(map(on_record, targets, packages))
         with bank.writing() as connection:
             releases.record(connection, name, pool, number, contents, mark, since)
             releases.record_packages(connection, name, made)
 
     made = replace(release_from(bank, name, pool, term, contents), languages=languages)
+    with bank.reading() as connection:
+        made = placed(connection, made, contents.form, since is not None)
+    return written(made, out, targets, progress, record, name, executor)
+
+
+def placed(connection: Connection, made: NamedRelease, form: str, since: bool) -> NamedRelease:
+    """The release with what its load card tells of others: before it, after it, beside it."""
+    pool, term = made.pool_id, made.term
+    row = releases.series(connection, pool, term, form, since)
+    place = row.index(made.name) if made.name in row else len(row)
+    latest = forms.latest(connection, pool, entries.known_term(connection, term))
+    beside: tuple[Written, ...] = ()
+    gone: list[str] = []
+    if made.name in row:
+        number = releases.released(connection, made.name).number
+        beside = written_before(releases.packages_of(connection, number), made.name)
+        gone = releases.taken_out(connection, number)
+    return replace(
+        made,
+        form=form,
+        forms=tuple(one.name for one in latest.forms) if form and latest else (),
+        replaces=row[place - 1] if place else "",
+        replaced_by=row[-1] if row[place + 1 :] else "",
+        withdrawn=tuple(gone),
+        beside=beside,
+    )
+
+
+def export_again(
+    bank: Bank,
+    name: str,
+    out: Path,
+    formats: Sequence[str | Target] = (),
+    progress: Progress = unheard,
+    executor: Executor | None = None,
+) -> Made:
+    """Write a release on record again: its packages byte for byte, or `formats` of it.
+
+    A package that does not come out as it is on record is an error, and nothing is written: this
+    version writes other bytes than the one that wrote it.
+    """
+    with bank.reading() as connection:
+        found = releases.released(connection, name)
+        contents = releases.released_contents(connection, found)
+        known = releases.packages_of(connection, found.number)
+        made = release_from(bank, name, found.pool, found.term, contents)
+        made = placed(connection, made, contents.form, found.since is not None)
+    last = {p.format: p for p in known if p.file == f"{name}-{p.format}.zip"}
+    targets = [target(wanted) for wanted in formats]
+    targets = targets or [Target(**package.target) for package in last.values()]
+    if not targets:
+        raise BankError(f"release {name}: no package of it is on record; say a format with --to")
+
+    def record(packages: Sequence[Written]) -> None:
+        for package in packages if not formats else ():
+            if package.sha256 != last[package.format].sha256:
+                raise BankError(
+                    f"release {name}: {package.file} would not be the bytes on record: itembank "
+                    f"{found.tool} wrote it; use that version, or say the format with --to"
+                )
+        with bank.writing() as connection:
+            releases.record_packages(connection, name, list(map(on_record, targets, packages)))
+
     return written(made, out, targets, progress, record, name, executor)
 
 
