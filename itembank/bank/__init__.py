@@ -13,6 +13,9 @@ One database, through SQLAlchemy; nobody else knows it.  Records are added and n
     usage.py        statistics that came back
     measured.py     what was measured of a family, once
     standing.py     counts of all this for `status`
+    history.py      what happened, in order; the releases
+    record.py       all of it as tables for other programs
+    copying.py      a bank copied into another, on whatever database
 """
 
 from sqlalchemy import Connection

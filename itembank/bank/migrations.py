@@ -370,6 +370,13 @@ def counts_of_packages(_dialect: str) -> Iterator[str]:
     yield "ALTER TABLE packages ADD COLUMN counts TEXT NOT NULL DEFAULT ''"
 
 
+def indexes_of_status(_dialect: str) -> Iterator[str]:
+    """What `status`, and a draw, look up in a bank of many terms."""
+    yield "CREATE INDEX uses_of_family ON uses (family, term, problem)"
+    yield "CREATE INDEX items_of_family ON items (family)"
+    yield "CREATE INDEX draws_of_pool ON draws (pool, term)"
+
+
 STEPS: tuple[Step, ...] = (
     families_and_items,
     draws_and_uses,
@@ -385,6 +392,7 @@ STEPS: tuple[Step, ...] = (
     results_taken_back,
     draws_undone,
     counts_of_packages,
+    indexes_of_status,
 )
 
 

@@ -89,6 +89,7 @@ items = Table(
     Column("content", LargeBinary, nullable=False),
     words("tool"),
     Index("items_of_problem", "problem"),
+    Index("items_of_family", "family"),
 )
 
 terms = Table("terms", metadata, number(), words("name", unique=True))
@@ -105,6 +106,7 @@ draws = Table(
     words("tool"),
     recorded(),
     UniqueConstraint("id", "term", "rests"),
+    Index("draws_of_pool", "pool", "term"),
 )
 
 undone = Table(
@@ -133,6 +135,7 @@ uses = Table(
     UniqueConstraint("problem", "term"),
     UniqueConstraint("problem", "times"),
     Index("uses_of_draw", "draw", "family", "part"),
+    Index("uses_of_family", "family", "term", "problem"),
 )
 
 releases = Table(
