@@ -8,7 +8,7 @@ import click
 
 from itembank.cli.arguments import bank_of, opened_bank
 from itembank.cli.console import json_option, say_json
-from itembank.cli.options import bank_option
+from itembank.cli.options import bank_option, dry_run_option
 
 if TYPE_CHECKING:
     from itembank.terms.reports import Attempt
@@ -55,6 +55,7 @@ if TYPE_CHECKING:
     help="The version of the usage data.",
 )
 @bank_option
+@dry_run_option
 @json_option
 def results(
     release: str,
@@ -70,6 +71,7 @@ def results(
     usage_data: Path | None,
     usage_version: str,
     bank: str | None,
+    dry_run: bool,
     as_json: bool,
 ) -> None:
     """Read what students answered in a RELEASE, report statistics, and record them.
@@ -112,13 +114,15 @@ def results(
     section = " ".join(section.split()) if section is not None else None
     if section == "":
         raise click.UsageError("--section: expected the name of a section, got a blank")
+    if usage_data is not None and dry_run:
+        raise click.UsageError("--dry-run writes no file; say it without --usage-data")
     if usage_data is not None:
         refuse_unless_writable(usage_data)
     kept = opened_bank(bank_of("", bank))
     report = None
     if files:
         report = returning.record_results(
-            kept, release, files, columns, section or "", replacing, attempt
+            kept, release, files, columns, section or "", replacing, attempt, keep=not dry_run
         )
     if usage_data is not None:
         statistics = returning.item_statistics(kept, release)
@@ -133,6 +137,8 @@ def results(
         return
     for line in lines(report):
         click.echo(line)
+    if dry_run:
+        click.echo("a dry run: nothing of this was kept")
 
 
 def tell_usage(path: Path, release: str, items: int, as_json: bool) -> None:

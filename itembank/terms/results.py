@@ -157,12 +157,14 @@ def record_results(
     section: str = "",
     replacing: bool = False,
     attempt: Attempt | None = None,
+    keep: bool = True,
 ) -> TermReport:
     """Read results of a release, report on them, and record the statistics in the bank.
 
     They stand for all students of the release, or of the section.  Results that were recorded
     before are reported again, and not counted twice; others of the same students are refused, or
-    replace what is on record.  Raises ReportError, also where nothing fits the release.
+    replace what is on record.  Without `keep` they are read and reported alone.  Raises
+    ReportError, also where nothing fits the release.
     """
     with bank.reading() as connection:
         found = releases.released(connection, release)
@@ -208,7 +210,7 @@ def record_results(
             for number, r in reports.items()
         ],
     )
-    with bank.writing() as connection:
+    with bank.writing(keep) as connection:
         outcome, gone = reported.record(
             connection, term, of_record, facts_of_test(report), replacing
         )

@@ -205,8 +205,12 @@ def test_results_tell_flags_families_and_reliability(quiz, tmp_path):
     )
 
     columns = ("--student", "who", "--item", "what", "--score", "score")
+    before = bank.read_bytes()
+    tried = lines("results", "quiz-2027-spring", table, "--bank", bank, *columns, "--dry-run")
+    assert bank.read_bytes() == before and tried[-1] == "a dry run: nothing of this was kept"
     told = lines("results", "quiz-2027-spring", table, "--bank", bank, *columns,
                  "--usage-data", tmp_path / "u.xml")  # fmt: skip
+    assert told == tried[:-1]
 
     assert any(
         line.startswith("linear-one-solution: ") and "of 80 right, pooled p 0.6" in line
