@@ -4,10 +4,10 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from sqlalchemy import Connection, Row, Select, insert, select
 
-from itembank.bank.entries import READ_TOGETHER, identity
+from itembank.bank.entries import READ_TOGETHER, fingerprints, identity
 from itembank.bank.schema import decision_facets, decisions, items, settlements
 from itembank.values.errors import BankError
-from itembank.values.verdicts import OnFacet, Spoken, Verdict, folded
+from itembank.values.verdicts import OnFacet, Spoken, Verdict, folded, open_returns
 
 VERDICTS = ("approved", "rejected", "cleared")
 """`cleared`: the key was checked after results had cast doubt on it, and stands."""
@@ -162,6 +162,15 @@ def whole_scope(row: Row[tuple[object, ...]]) -> Iterator[OnFacet]:
             yield OnFacet(facet, "returned", " ".join(said).removeprefix(f"{facet}: "))
         else:
             yield OnFacet(facet, "accepted")
+
+
+def returned(connection: Connection, numbers: Sequence[int]) -> set[int]:
+    """Which of these items a return holds, one that nobody has taken back or settled."""
+    held = {one.item for one in open_returns(words(connection, numbers))}
+    if not held:
+        return set()
+    marks = fingerprints(connection, numbers)
+    return {number for number in numbers if marks[number] in held}
 
 
 def cleared() -> Select[tuple[int]]:

@@ -9,6 +9,7 @@ from typing import Any
 from sqlalchemy import Connection, func, insert, select
 
 from itembank import __version__
+from itembank.bank.decisions import returned
 from itembank.bank.draws import held, latest_facts
 from itembank.bank.entries import identity, inserted
 from itembank.bank.schema import (
@@ -82,6 +83,7 @@ class Released:
 def drawn_contents(connection: Connection, pool: str, term: int, term_name: str) -> Contents:
     """What a pool holds for a term now, in the order of its file; withdrawn items left out.
 
+    So are items that a reviewer returned, where others were drawn in their place.
     Raises BankError for a pool that was not drawn, or that lacks items of a group.
     """
     facts = latest_facts(connection, pool, term)
@@ -92,8 +94,11 @@ def drawn_contents(connection: Connection, pool: str, term: int, term_name: str)
         )
     parts: list[Part] = []
     found = held(connection, pool, term)
+    objected = returned(connection, [item.item for item in found])
     for entry in facts["entries"]:
         own = [item for item in found if item.family == entry["family"]]
+        sound = [item for item in own if item.item not in objected]
+        own = sound if len(sound) >= entry["variants"] else own
         numbers = sorted({item.part for item in own})
         for number in numbers:
             choose = entry["choose"] if len(numbers) == 1 else 1

@@ -120,9 +120,20 @@ def items_of(pool: "Pool", term: str, bank: str | None) -> "Release":
 )
 @specs_option
 @bank_option
+@click.option(
+    "--replace",
+    "replacing",
+    is_flag=True,
+    help="Draw another question in place of each that a return holds; needs a bank.",
+)
 @json_option
 def decide(
-    decisions: Path, pool: str | None, specs: tuple[Path, ...], bank: str | None, as_json: bool
+    decisions: Path,
+    pool: str | None,
+    specs: tuple[Path, ...],
+    bank: str | None,
+    replacing: bool,
+    as_json: bool,
 ) -> None:
     """Put a reviewer's decisions on record, each bound to the hash of what was seen.
 
@@ -131,6 +142,9 @@ def decide(
     open until its own reviewer takes it back or a third person settles it in a packet; each one
     that still holds an item is told. The record is POOL.decisions.json beside the pool's file
     (for a shipped pool: here), and the bank where there is one.
+
+    With --replace a returned question is replaced at once where the pool has another; the packet
+    is then made anew, and the export leaves the returned one out.
 
     \b
     Example:
@@ -149,6 +163,8 @@ def decide(
         )
     deciding.refuse_own_review(file, loaded.author, loaded.persons)
     place = bank_in_use(name, bank)
+    if replacing and not place:
+        raise click.UsageError("--replace draws from a bank; name it with --bank")
     items = [i for g in items_of(loaded, term_named(file.term), place).groups for i in g.items]
     deciding.refuse_false_packet(
         file, [(i.fingerprint, (i.provenance.family, i.provenance.index)) for i in items]
@@ -167,12 +183,25 @@ def decide(
     added = record.add(new)
     returns = deciding.returns_of(on_record(items, loaded, file.term, record, place))
     still = [(item, r) for item in items for r in returns.get(item.fingerprint, ())]
+    new_ones = replaced(place, loaded, file.term) if replacing and place and still else {}
     if as_json:
-        say_json(outcomes_as_json(outcomes, added, record.path, still))
+        told = outcomes_as_json(outcomes, added, record.path, still)
+        say_json({**told, "drawn_instead": new_ones} if replacing else told)
     else:
         tell(outcomes, added, record.path, still)
+        for family, n in new_ones.items():
+            click.echo(f"{family}: {n} drawn in place of what was returned; make the packet anew")
     if any(outcome.outcome != "stands" for outcome in outcomes):
         sys.exit(1)
+
+
+def replaced(place: str, pool: "Pool", term: str) -> dict[str, int]:
+    """Other questions in place of those that a return holds: how many of each family."""
+    from itembank.terms import draw
+
+    drawn = draw.draw(opened_bank(place), pool, term, replacing=True)
+    both = {name: n + drawn.reused[name] for name, n in drawn.fresh.items()}
+    return {name: n for name, n in both.items() if n}
 
 
 def on_record(

@@ -11,7 +11,7 @@ from dataclasses import asdict, dataclass
 from itertools import chain
 from typing import Any
 
-from itembank.bank import Bank, draws, entries, measured, standing
+from itembank.bank import Bank, decisions, draws, entries, measured, standing
 from itembank.bank.draws import MOST_USES, Drawing, Held
 from itembank.bank.entries import Entry
 from itembank.pipeline import selection, titles
@@ -59,23 +59,28 @@ def draw(
     *,
     new_term: bool = False,
     keep: bool = True,
+    replacing: bool = False,
 ) -> Drawn:
     """Draw what the pool lacks for the term, prove it, compose it and enter it in the bank.
 
     Raises an ItemBankError, and leaves the bank as it was, if any family cannot give its
     variants; with `partial` what there is is drawn, if it is something.  So it does for a term
     that may be another, mistyped, unless it is said to be a `new_term`.  Without `keep` the draw
-    is tried, and the bank stays as it was.
+    is tried, and the bank stays as it was.  With `replacing` others are drawn in place of items
+    that a reviewer returned.
     """
     with bank.writing(keep) as connection:
         if not new_term:
             refuse_near_miss(term, entries.drawn_terms(connection))
         drawing = draws.begun(connection, pool.id, term, pool.use, pool.rests)
         held = drawing.held()
+        objected = set[int]()
+        if replacing:
+            objected = decisions.returned(connection, [h.item for h in held])
         facts = facts_of(pool, term)
         before = {entry.family.id: 0 for entry in pool.entries}
         for item in held:
-            before[item.family] = before.get(item.family, 0) + 1
+            before[item.family] = before.get(item.family, 0) + (item.item not in objected)
         lacking = {
             entry.family.id: max(0, entry.variants - before[entry.family.id])
             for entry in pool.entries
@@ -85,7 +90,9 @@ def draw(
             number = drawing.record(facts)
             twins = {sign: item.family for item in held for sign in item.signs}
             for entry in pool.entries:
-                added = Additions(drawing, pool, entry, term, twins, held, progress, executor)
+                added = Additions(
+                    drawing, pool, entry, term, twins, held, objected, progress, executor
+                )
                 name = entry.family.id
                 try:
                     fresh[name], reused[name] = added.record(number, lacking[name], partial)
@@ -174,6 +181,7 @@ class Additions:
     term: str
     twins: dict[str, str]
     held: Sequence[Held]
+    objected: set[int]
     progress: Progress
     executor: Executor | None
 
@@ -253,7 +261,7 @@ class Additions:
             return selection.apart(kept, lambda one: one[1], choose, self.entry.family.id)
         sizes = [0] * (1 + max(item.part for item in self.before))
         for item in self.before:
-            sizes[item.part] += 1
+            sizes[item.part] += item.item not in self.objected
         parts: list[list[tuple[tuple[int, int], tuple[str, ...]]]] = [[] for _ in sizes]
         for one in kept:
             smallest = min(range(len(sizes)), key=sizes.__getitem__)

@@ -198,6 +198,30 @@ def test_a_return_holds_its_item_whoever_accepts_it_later(pool, tmp_path, with_b
         assert "qti21.zip: 5 items, all agreed" in result.output
 
 
+def test_a_returned_question_is_replaced_at_once_where_it_is_asked_for(pool, tmp_path):
+    bank = place(pool, True)
+    page = packet(pool, *bank)
+    one = page["items"][0]
+    decide = ("decide", decided(pool, page, [one], "A. Reed", "unclear"), "--pool", pool)
+
+    none = run(*decide, "--replace", "--bank", tmp_path / "none.db")
+    assert none.exit_code != 0 and not pool.with_name("review-me.decisions.json").exists()
+    result = run(*decide, "--replace", *bank)
+
+    assert result.exit_code == 0, result.output
+    assert result.output.splitlines()[-1] == (
+        f"{one['family']}: 1 drawn in place of what was returned; make the packet anew"
+    )
+    again = packet(pool, *bank)
+    names, before = ({i["item"] for i in p["items"]} for p in (again, page))
+    assert len(names) == 5 and names & before == before - {one["item"]}
+    export = ("export", pool, "--term", "2027-spring", "--out", tmp_path, "--to", "qti21", *bank)
+    made = run(*export)
+    assert "qti21.zip: 5 items, all agreed" in made.output
+    twice = run("draw", pool, "--term", "2027-spring", *bank)
+    assert f"{one['family']}: 0 new" in twice.output
+
+
 @BANKS
 def test_a_third_person_settles_by_name(pool, tmp_path, with_bank):
     bank = place(pool, with_bank)
