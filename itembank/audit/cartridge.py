@@ -8,18 +8,30 @@ Source: IMS Question & Test Interoperability ASI 1.2.1 and its profile in IMS
 Common Cartridge 1.3 (question types, metadata fields, rules 2a to 2e).
 """
 
+import re
+from collections.abc import Iterable, Iterator, Mapping
 from fractions import Fraction
 from functools import partial
 
 from lxml import etree
 
+from itembank.audit import allowed
 from itembank.audit.budget import OPTIONS, refuse_many
 from itembank.audit.conditions import Conditions
-from itembank.audit.prose import Lines, lines_of_html, text_of
+from itembank.audit.prose import Lines, fragment, lines_of_html, text_of
 from itembank.audit.seen import Form, SeenItem, SeenOption
+from itembank.audit.shape import place, strange, strange_text
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.variables import decimal
-from itembank.audit.xml import Element, children, elements, language_of, local_name, only
+from itembank.audit.xml import (
+    Element,
+    children,
+    elements,
+    language_of,
+    local_name,
+    namespace_of,
+    only,
+)
 
 FULL = Fraction(100)
 
@@ -66,16 +78,44 @@ def seen_item(item: Element) -> SeenItem:
         probes=tuple(conditions.probes()),
         exact=True,
         feedback={f.get("ident", ""): partial(material, f) for f in item.iter("{*}itemfeedback")},
+        unknown=partial(unknown, item),
     )
 
 
 def metadata(item: Element) -> dict[str, str]:
     """The fields of qtimetadata."""
-    fields = {}
+    return dict(fields_of(item))
+
+
+def fields_of(item: Element) -> Iterator[tuple[str, str]]:
     for field in item.iter("{*}qtimetadatafield"):
-        label, entry = (field.findtext(f"{{*}}{name}", "") for name in ("fieldlabel", "fieldentry"))
-        fields[label.strip()] = entry.strip()
-    return fields
+        label, entry = (field.findtext(f"{{*}}{name}") for name in ("fieldlabel", "fieldentry"))
+        yield (label or "").strip(), (entry or "").strip()
+
+
+def unknown(item: Element) -> Iterator[str]:
+    """What is not read here: in the elements, in the metadata, in the HTML of each text."""
+    yield from strange(item, allowed.question(namespace_of(item)))
+    yield from strange_fields(fields_of(item), allowed.FIELDS)
+    for text in item.iter("{*}mattext"):
+        if text.get("texttype") == "text/html":
+            for what in strange(fragment(text.text or ""), allowed.text_field()):
+                yield f"{place(text)}: {what}"
+        else:
+            yield from strange_text(text.text or "", text, allowed=True)
+
+
+def strange_fields(fields: Iterable[tuple[str, str]], known: Mapping[str, str]) -> Iterator[str]:
+    """Metadata that is not known, says something else, or stands there twice; no profile."""
+    seen = set()
+    for label, entry in fields:
+        if label in seen:
+            yield f"the metadata {label[:40]} twice"
+        elif not re.fullmatch(known.get(label, "(?!)"), entry):
+            yield f"the metadata {label[:40]} '{entry[:40]}'"
+        seen.add(label)
+    if "cc_profile" not in seen:
+        yield "no cc_profile in the metadata"
 
 
 def response_of(presentation: Element) -> Element:

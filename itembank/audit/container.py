@@ -36,12 +36,16 @@ MANIFEST = "imsmanifest.xml"
 
 DECLARED = re.compile(rb"""^<\?xml[^>]*?\sencoding\s*=\s*["']([^"']*)["']""")
 
+REMARK = re.compile(rb"<!--.{0,40}|<\?(?!xml\s).{0,40}", re.S)
+
 
 class Container:
     """`with Container(path) as c`: the members of a package.  Raises PackageError throughout."""
 
     def __init__(self, path: Path) -> None:
         self.path = path
+        self.remarks: dict[str, str] = {}
+        """By member read, the first comment or instruction in it, which a parser passes over."""
         try:
             self.refuse_many()
             self.zip = zipfile.ZipFile(path)
@@ -139,6 +143,8 @@ class Container:
                 raise self.refused("expected UTF-8, got other bytes", name) from None
             if b"<!DOCTYPE" in before + chunk or b"<!ENTITY" in before + chunk:
                 raise self.refused("expected no document type and no entities", name)
+            if name not in self.remarks and (found := REMARK.search(before + chunk)):
+                self.remarks[name] = " ".join(found[0].decode("utf-8", "replace").split())
             before = chunk[-8:]
             yield chunk
 

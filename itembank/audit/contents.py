@@ -74,6 +74,8 @@ class Contents:
             yield question, printed.seen_item
         for name in tests:
             self.findings += faults_of_test(name, self.container.document(name), item_files)
+        for name, remark in self.container.remarks.items():
+            self.findings.append(f"{name}: expected no comment and no instruction, got '{remark}'")
         for name in sorted(self.container.members.keys() - listed):
             self.findings.append(f"{name}: expected every file in the manifest, this one is not")
 

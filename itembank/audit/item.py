@@ -74,6 +74,8 @@ def item_report(item: SeenItem) -> ItemReport:
 
 def judged(item: SeenItem, findings: list[str]) -> str:
     """How the key was proved; what is wrong goes to `findings`."""
+    for what in item.unknown():
+        raise Unsupported(what)
     phrases = phrases_of(item.language)
     stem = asked(item.stem, phrases)
     findings += stem.faults

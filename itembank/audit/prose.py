@@ -13,6 +13,7 @@ Sources: MathML 3.0, 3.2 to 3.5 (presentation elements); HTML 5, 4.5 (sub, sup).
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 from lxml import etree, html
 
@@ -68,13 +69,16 @@ def lines_of(element: Element) -> Lines:
 
 def lines_of_html(source: str) -> Lines:
     """The prose of a piece of HTML, as it stands in a text field of a package."""
-    if not source.strip():
-        return ()
+    return lines_of(fragment(source)) if source.strip() else ()
+
+
+@lru_cache(maxsize=64)
+def fragment(source: str) -> Element:
+    """A piece of HTML as one element, not to be changed."""
     try:
-        body = html.fragment_fromstring(source, create_parent="div")
+        return html.fragment_fromstring(source, create_parent="div")
     except (etree.ParserError, etree.XMLSyntaxError, ValueError) as error:
         raise Unsupported(f"HTML that cannot be read ({error})") from None
-    return lines_of(body)
 
 
 class Writer:

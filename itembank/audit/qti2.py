@@ -16,6 +16,7 @@ from functools import partial
 
 from lxml import etree
 
+from itembank.audit import allowed
 from itembank.audit.budget import INTERACTIONS, OPTIONS, refuse_many
 from itembank.audit.prose import Lines, lines_of, text_of
 from itembank.audit.rules import Node, rules_of
@@ -28,9 +29,18 @@ from itembank.audit.scoring import (
     probes_of_stages,
 )
 from itembank.audit.seen import Form, Grade, Response, SeenItem, SeenOption, SeenStage
+from itembank.audit.shape import strange
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.variables import Declaration, Value, decimal, declaration
-from itembank.audit.xml import Element, children, elements, language_of, local_name, only
+from itembank.audit.xml import (
+    Element,
+    children,
+    elements,
+    language_of,
+    local_name,
+    namespace_of,
+    only,
+)
 
 SCORE, MAXSCORE = "SCORE", "MAXSCORE"
 
@@ -42,7 +52,9 @@ def seen_item(root: Element) -> SeenItem:
     if children(root, "templateDeclaration") or root.get("adaptive") == "true":
         raise Unsupported("an adaptive item or an item template")
     body = only(children(root, "itemBody"), "itemBody")
-    found = [e for e in body.iter(etree.Element) if local_name(e).endswith("Interaction")]
+    found = [e for e in root.iter(etree.Element) if local_name(e).endswith("Interaction")]
+    if any(body not in e.iterancestors() for e in found):
+        raise Unsupported("an interaction outside the body")
     refuse_many("interactions", len(found), INTERACTIONS)
     rules = rules_of(only(children(root, "responseProcessing"), "responseProcessing"))
     responses = [declaration(e, "correctResponse") for e in children(root, "responseDeclaration")]
@@ -76,6 +88,7 @@ def seen_item(root: Element) -> SeenItem:
         probes=tuple(probes_of(met.form, rules, names, outcomes)),
         exact=False,
         feedback={block_name(e): partial(lines_of, e) for e in blocks},
+        unknown=partial(strange, root, allowed.item(namespace_of(root))),
     )
 
 

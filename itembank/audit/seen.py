@@ -3,7 +3,7 @@
 The readers of the formats give this; the audit asks nothing else of an item.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
@@ -62,6 +62,9 @@ class SeenItem:
     circumstance, by name, each to be read when it is wanted.  `exact`: the format compares
     whole texts, so that only the spellings it lists are accepted.  `sources` are what options
     are matched with, `stages` what is filled in; the stem holds no prompt of theirs.
+
+    `unknown` tells, with its place, whatever in its document is not read: it may hide, restyle,
+    replace or load something, so an item that holds any is not judged.
     """
 
     identifier: str
@@ -82,3 +85,4 @@ class SeenItem:
     paper: bool = False
     sources: tuple[SeenOption, ...] = ()
     stages: tuple[SeenStage, ...] = ()
+    unknown: Callable[[], Iterable[str]] = tuple

@@ -25,6 +25,11 @@ def local_name(element: Element) -> str:
     return str(element.tag).rpartition("}")[2]
 
 
+def namespace_of(element: Element) -> str:
+    """Its namespace, "" for none."""
+    return str(element.tag).rpartition("}")[0].removeprefix("{")
+
+
 def elements(parent: Element) -> list[Element]:
     """The child elements, without comments."""
     return [child for child in parent if isinstance(child.tag, str)]

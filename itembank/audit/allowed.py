@@ -1,0 +1,326 @@
+"""What is read in each kind of document: the tables of `shape`.
+
+Sources: IMS Question & Test Interoperability 2.1 and 2.2, XML bindings of item, test and content
+package; ASI 1.2.1 and its profile in IMS Common Cartridge 1.3; MathML 3.0, chapter 3; HTML Living
+Standard.  Each table holds the part of its standard that shows and grades alike everywhere.
+"""
+
+from functools import cache
+
+from itembank.audit.shape import MATHML, Shapes, Table, shapes
+
+# ------------------------------------------------------------ mathematics and prose
+
+PARTS = "{mi mn mo mtext mspace mrow mstyle msup msub msubsup mfrac msqrt mtable semantics}"
+SIGNS = r"[-+=<>/!,;:.|(){}\[\]±·×⋅−≡≢≠≤≥∣∤∈→′″‴…‘’“”\u2061-\u2064]|'|''|'''|\.\.\.|mod|≡"
+
+MATHEMATICS: Table = {
+    "math": (f"display?=block|inline alttext? xmlns?={MATHML}", PARTS),
+    "mrow": ("", PARTS),
+    "mstyle": ("displaystyle?=true|false", PARTS),
+    "mi": ("", r"#[^\W\d_]+|…|∅"),
+    "mn": ("", "#[0-9]+"),
+    "mo": ("stretchy?=true|false lspace?=0(\\.[0-9]+)?em rspace?=0(\\.[0-9]+)?em", f"#{SIGNS}"),
+    "mtext": ("", "#"),
+    "mspace": ("width=[01](\\.[0-9]+)?em", ""),
+    "msup": ("", PARTS),
+    "msub": ("", PARTS),
+    "msubsup": ("", PARTS),
+    "mfrac": ("", PARTS),
+    "msqrt": ("", PARTS),
+    "mtable": ("columnalign?=[a-z\\s]+", "mtr+"),
+    "mtr": ("", "mtd+"),
+    "mtd": ("columnalign?=[a-z]+", PARTS),
+}
+
+INLINE = "math strong em b i sup sub span br"
+FLOW = "{p div table ul ol}"
+
+
+def prose(more: str = "") -> Table:
+    """Paragraphs, displays, tables, lists; `more` may stand in a paragraph too."""
+    words = f"#{{{INLINE}}}"
+    return {
+        "p": ("class?=display", f"#{{{INLINE} {more}}}"),
+        "div": ("class?=display", f"#{{p div table ul ol {INLINE} {more}}}"),
+        **dict.fromkeys(("strong", "em", "b", "i", "span"), ("", words)),
+        **dict.fromkeys(("sup", "sub"), ("", "#{i sup sub}")),
+        "br": ("", ""),
+        "ul": ("", "li+"),
+        "ol": ("", "li+"),
+        "li": ("", words),
+        "table": ("", "(thead)?(tbody|tr+)"),
+        "thead": ("", "tr+"),
+        "tbody": ("", "tr+"),
+        "tr": ("", "(th|td)+"),
+        "th": ("scope?=col|row", words),
+        "td": ("", words),
+    }
+
+
+# ------------------------------------------------------------ QTI 2.x
+
+EXPRESSION = (
+    "{and or not isNull match member equal stringMatch patternMatch variable correct mapResponse"
+    " baseValue null multiple ordered containerSize sum product subtract integerModulus"
+    " integerDivide integerToFloat lt lte gt gte}"
+)
+RULES = "{responseCondition setOutcomeValue exitResponse responseProcessingFragment}"
+BRANCH = EXPRESSION[:-1] + " " + RULES[1:]
+
+PROCESSING: Table = {
+    "responseProcessing": ("template?", RULES),
+    "responseProcessingFragment": ("", RULES),
+    "responseCondition": ("", "responseIf responseElseIf* responseElse?"),
+    "responseIf": ("", BRANCH),
+    "responseElseIf": ("", BRANCH),
+    "responseElse": ("", RULES),
+    "exitResponse": ("", ""),
+    "setOutcomeValue": ("identifier", EXPRESSION),
+    **dict.fromkeys(
+        (
+            "and", "or", "not", "isNull", "match", "member", "multiple", "ordered", "containerSize",
+            "sum", "product", "subtract", "integerModulus", "integerDivide", "integerToFloat",
+            "lt", "lte", "gt", "gte",
+        ),
+        ("", EXPRESSION),
+    ),
+    "equal": ("toleranceMode?=exact", EXPRESSION),
+    "stringMatch": ("caseSensitive?=true|false substring?=false", EXPRESSION),
+    "patternMatch": ("pattern", EXPRESSION),
+    "variable": ("identifier", ""),
+    "correct": ("identifier", ""),
+    "mapResponse": ("identifier", ""),
+    "baseValue": ("baseType", "#"),
+    "null": ("", ""),
+}  # fmt: skip
+
+CHOICE = f"#{{p {INLINE}}}"
+
+ITEM: Table = {
+    **prose("textEntryInteraction inlineChoiceInteraction"),
+    **PROCESSING,
+    "assessmentItem": (
+        "identifier title label? xml:lang? adaptive=false timeDependent=false"
+        " toolName? toolVersion?",
+        "responseDeclaration+ outcomeDeclaration+ itemBody responseProcessing modalFeedback*",
+    ),
+    "responseDeclaration": ("identifier cardinality baseType", "correctResponse? mapping?"),
+    "correctResponse": ("", "value*"),
+    "value": ("", "#"),
+    "mapping": ("lowerBound? upperBound? defaultValue?", "mapEntry+"),
+    "mapEntry": ("mapKey mappedValue caseSensitive?=true|false", ""),
+    "outcomeDeclaration": (
+        "identifier cardinality baseType normalMaximum? normalMinimum?=0",
+        "defaultValue?",
+    ),
+    "defaultValue": ("", "value+"),
+    "itemBody": ("", FLOW[:-1] + " choiceInteraction orderInteraction matchInteraction}"),
+    "choiceInteraction": (
+        "responseIdentifier shuffle?=false maxChoices?=[0-9]+ minChoices?=0",
+        "prompt? simpleChoice+",
+    ),
+    "orderInteraction": (
+        "responseIdentifier shuffle?=false orientation?=vertical",
+        "prompt? simpleChoice+",
+    ),
+    "matchInteraction": (
+        "responseIdentifier shuffle?=false maxAssociations=[0-9]+ minAssociations?=0",
+        "prompt? simpleMatchSet simpleMatchSet",
+    ),
+    "simpleMatchSet": ("", "simpleAssociableChoice+"),
+    "simpleAssociableChoice": ("identifier matchMax=[0-9]+ matchMin?=0", CHOICE),
+    "simpleChoice": ("identifier", CHOICE),
+    "textEntryInteraction": ("responseIdentifier expectedLength?=[0-9]{1,4} aria-label?", ""),
+    "inlineChoiceInteraction": ("responseIdentifier shuffle?=false aria-label?", "inlineChoice+"),
+    "inlineChoice": ("identifier", "#"),
+    "prompt": ("", f"#{{{INLINE}}}"),
+    "modalFeedback": ("outcomeIdentifier identifier showHide?=show title?=[^0-9]*", FLOW),
+}
+
+TEST: Table = {
+    "assessmentTest": (
+        "identifier title toolName? toolVersion?",
+        "outcomeDeclaration testPart outcomeProcessing",
+    ),
+    "outcomeDeclaration": ("identifier=SCORE cardinality=single baseType=float", ""),
+    "testPart": (
+        "identifier navigationMode=nonlinear submissionMode=simultaneous",
+        "itemSessionControl assessmentSection+",
+    ),
+    "itemSessionControl": ("maxAttempts=1 showFeedback=false showSolution=false", ""),
+    "assessmentSection": (
+        "identifier title visible=true",
+        "selection ordering rubricBlock? assessmentItemRef+",
+    ),
+    "selection": ("select=[1-9][0-9]{0,8}", ""),
+    "ordering": ("shuffle=true", ""),
+    "rubricBlock": (
+        r"xml:lang? use?=instructions view=((author|proctor|scorer|testConstructor|tutor)\s?)+",
+        "(p|div)",
+    ),
+    "div": ("", "p"),
+    "p": ("", "#"),
+    "assessmentItemRef": ("identifier href", "weight"),
+    "weight": ("identifier=POINTS value=[0-9]{1,9}", ""),
+    "outcomeProcessing": ("", "setOutcomeValue"),
+    "setOutcomeValue": ("identifier=SCORE", "sum"),
+    "sum": ("", "testVariables"),
+    "testVariables": ("variableIdentifier=SCORE weightIdentifier=POINTS", ""),
+}
+"""One attempt, no feedback and no solution, drawn without replacement, in any order."""
+
+
+@cache
+def item(namespace: str) -> Shapes:
+    """An item in the names of 2.x."""
+    return shapes(ITEM, namespace) | shapes(MATHEMATICS, MATHML)
+
+
+@cache
+def test(namespace: str) -> Shapes:
+    """A test in the names of 2.x."""
+    return shapes(TEST, namespace)
+
+
+# ------------------------------------------------------------ QTI 1.2.1
+
+CONDITION = "{varequal and or not other}"
+
+QUESTION: Table = {
+    "item": ("ident title xml:lang?", "itemmetadata presentation resprocessing itemfeedback*"),
+    "itemmetadata": ("", "qtimetadata"),
+    "qtimetadata": ("", "qtimetadatafield+"),
+    "qtimetadatafield": ("", "fieldlabel fieldentry"),
+    "fieldlabel": ("", "#"),
+    "fieldentry": ("", "#"),
+    "presentation": ("label?", "material (response_lid|response_str)"),
+    "material": ("", "mattext"),
+    "mattext": ("texttype?=text/html|text/plain", "#(?s:.*)"),
+    "response_lid": ("ident rcardinality=Single|Multiple", "render_choice"),
+    "response_str": ("ident rcardinality=Single", "render_fib"),
+    "render_choice": ("shuffle?=No", "response_label+"),
+    "render_fib": ("rows?=[0-9]+ columns?=[2-9][0-9]|[0-9]{3} fibtype?=String", ""),
+    "response_label": ("ident", "material"),
+    "resprocessing": ("", "outcomes respcondition+"),
+    "outcomes": ("", "decvar"),
+    "decvar": ("varname?=SCORE vartype?=Decimal|Integer defaultval? minvalue? maxvalue?", ""),
+    "respcondition": ("continue?=Yes|No", "conditionvar setvar? displayfeedback*"),
+    "conditionvar": ("", CONDITION),
+    "and": ("", CONDITION),
+    "or": ("", CONDITION),
+    "not": ("", CONDITION),
+    "other": ("", ""),
+    "varequal": ("respident case?=Yes|No", "#"),
+    "setvar": ("action?=Set|Add|Subtract varname?=SCORE", "#"),
+    "displayfeedback": ("feedbacktype?=Response linkrefid", ""),
+    "itemfeedback": ("ident", "flow_mat"),
+    "flow_mat": ("", "material"),
+}
+
+FIELDS = {
+    "cc_profile": r"cc\.\w+\.v0p1",
+    "cc_question_category": r".*",
+    "cc_weighting": "[0-9]+",
+    "points_possible": "[0-9]+",
+    "qmd_weighting": "[0-9]+",
+    "qmd_scoringpermitted": "Yes",
+    "qmd_computerscored": "Yes",
+    "qmd_levelofdifficulty": r"\w+",
+    "qmd_topic": r".*",
+    "qmd_solutionsavailable": "Yes",
+    "qmd_toolvendor": r".*",
+}
+"""The metadata of an item, and what may stand there: a machine scores it."""
+
+AROUND: Table = {
+    "questestinterop": ("", "objectbank|assessment"),
+    "objectbank": ("ident", "item+"),
+    "assessment": ("ident title xml:lang?", "qtimetadata section+"),
+    "section": ("ident title? xml:lang?", "selection_ordering? item+"),
+    "selection_ordering": ("", "selection order"),
+    "selection": ("", "selection_number"),
+    "selection_number": ("", "#[1-9][0-9]*"),
+    "order": ("order_type=Random", ""),
+    "qtimetadata": ("", "qtimetadatafield+"),
+    "qtimetadatafield": ("", "fieldlabel fieldentry"),
+    "fieldlabel": ("", "#"),
+    "fieldentry": ("", "#"),
+    "item": ("", ""),
+}
+
+QUIZ_FIELDS = {
+    "cc_profile": r"cc\.exam\.v0p1",
+    "qmd_assessmenttype": "Examination",
+    "cc_maxattempts": "1",
+}
+"""The metadata of a quiz: one attempt."""
+
+
+@cache
+def question(namespace: str) -> Shapes:
+    """An item of 1.2.1."""
+    return shapes(QUESTION, namespace)
+
+
+@cache
+def around(namespace: str) -> Shapes:
+    """What stands around the items of 1.2.1, which are empty here."""
+    return shapes(AROUND, namespace)
+
+
+@cache
+def text_field() -> Shapes:
+    """The HTML of a text field."""
+    return shapes(prose() | MATHEMATICS, math="")
+
+
+# ------------------------------------------------------------ printed pages
+
+PAGE: Table = {
+    **prose(),
+    "html": ("lang", "head body"),
+    "head": ("", "meta+ title style"),
+    "meta": ("charset?=utf-8 name?=viewport|generator|description content?", ""),
+    "title": ("", "#"),
+    "style": ("", "#"),
+    "body": ("", "h1 p+ (h2 p)?(section|h2 p)+"),
+    "h1": ("", "#"),
+    "h2": ("", "#"),
+    "h3": ("", "#{span}"),
+    "section": ("class=question|answer id? data-question?", "h3 (div|p|ol)+"),
+    "ol": ("class=options data-choose=any|one|order|pairs", "li+"),
+    "li": ("", "#{span}"),
+    "div": ("class=display|stem|working|slip", f"{FLOW}"),
+    "p": ("class?=display|entry|points|source|stage", f"#{{{INLINE}}}"),
+    "span": ("class?=identifier|key|line|part|prompt|statement|word", f"#{{{INLINE}}}"),
+}
+
+
+@cache
+def page() -> Shapes:
+    """A page of printed questions, or of their answers."""
+    return shapes(PAGE | MATHEMATICS, math="")
+
+
+# ------------------------------------------------------------ manifests
+
+MANIFEST: Table = {
+    "manifest": ("identifier xml:base? version?", "metadata? organizations resources"),
+    "metadata": ("", "{schema schemaversion}"),
+    "schema": ("", "#"),
+    "schemaversion": ("", "#"),
+    "organizations": ("", "organization?"),
+    "organization": ("identifier structure?", "item"),
+    "item": ("identifier", ""),
+    "resources": ("", "resource*"),
+    "resource": ("identifier type href?", "metadata? file+ dependency*"),
+    "file": ("href", ""),
+    "dependency": ("identifierref", ""),
+}
+"""Without what other namespaces say in `metadata`."""
+
+
+@cache
+def manifest(namespace: str) -> Shapes:
+    return shapes(MANIFEST, namespace)

@@ -1,0 +1,115 @@
+"""What may hide, restyle, replace or load something is unchecked, with its place."""
+
+import pytest
+from handmade import (
+    FORMULA_HTML,
+    FORMULA_MATHML,
+    MULTIPLE_RESPONSE,
+    TICK,
+    qti_item,
+    report_on,
+)
+
+FIND = "<p>Find <strong>all</strong> solutions of</p>"
+STEM = FIND + FORMULA_MATHML + TICK
+HIDING = {
+    "not displayed": ('<p>Find', '<p style="display:none">Find'),
+    "a class of a style sheet": ("<p>Find", '<p class="hidden">Find'),
+    "a tip": ("<p>Find", '<p title="7, 20, 88, 101">Find'),
+    "an event": ("<p>Find", '<p onclick="show()">Find'),
+    "struck out": ("<strong>all</strong>", "<del>all</del>"),
+    "a script": ("<p>Find", "<script>show()</script><p>Find"),
+    "a style sheet": ("<p>Find", "<style>p { color: white }</style><p>Find"),
+    "a link": ("<strong>all</strong>", '<a href="https://example.org">all</a>'),
+    "a picture": ("<p>Find", '<p><img src="https://example.org/1.png" alt=""/></p><p>Find'),
+    "an object": ("<p>Find", '<object data="a.swf" type="a/b"/><p>Find'),
+    "small": ("<strong>all</strong>", "<small>all</small>"),
+    "a blank without width": ("Tick", "Ti\u200bck"),
+    "turned round": ("Tick", "\u202eTick"),
+    "struck through by a sign over it": ("Tick", "Tic\u0338k"),
+    "a comment": ("<p>Find", "<p><!-- 7, 20, 88, 101 -->Find"),
+}  # fmt: skip
+MATHEMATICS = {
+    "no size": ("<math xmlns", '<math mathsize="0" xmlns'),
+    "a colour": ("<mn>5</mn>", '<mn mathcolor="#fff">5</mn>'),
+    "a phantom": ("<mn>5</mn>", "<mphantom><mn>5</mn></mphantom>"),
+    "a blank without width in a number": ("<mn>117</mn>", "<mn>11\u200b7</mn>"),
+    "a joint in a number": ("<mn>117</mn>", "<mn>11\u20637</mn>"),
+    "backwards": ("<mspace width='0.6em'/>", "<mspace width='-2em'/>"),
+    "no mathematics": (' xmlns="http://www.w3.org/1998/Math/MathML"', ""),
+    "an action": ("<mn>5</mn>", '<maction actiontype="toggle"><mn>5</mn><mn>6</mn></maction>'),
+}
+
+
+def changed(markup: str, change: tuple[str, str]) -> str:
+    assert change[0] in markup
+    return markup.replace(*change, 1)
+
+
+@pytest.mark.parametrize("name", [*HIDING, *MATHEMATICS])
+def test_a_stem_that_could_be_seen_otherwise_is_unchecked(tmp_path, name):
+    item = qti_item(stem=changed(STEM, (HIDING | MATHEMATICS)[name]))
+
+    assert not report_on(tmp_path, item).clean
+
+
+@pytest.mark.parametrize("name", HIDING)
+def test_a_text_field_that_could_be_seen_otherwise_is_unchecked(tmp_path, name):
+    html = changed(FIND + FORMULA_HTML + TICK, HIDING[name])
+    (item,) = report_on(tmp_path, with_stem(html)).items
+
+    assert item.status == "unchecked"
+    assert "presentation/material/mattext" in item.how
+
+
+def with_stem(html: str) -> str:
+    """The item of a cartridge with another stem."""
+    before, after = MULTIPLE_RESPONSE.split("&lt;p&gt;Find", 1)
+    escaped = html.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
+    return before + escaped + "</mattext>" + after.split("</mattext>", 1)[1]
+
+
+def test_the_items_that_are_changed_are_agreed(tmp_path):
+    for item in (qti_item(stem=STEM), with_stem(FIND + FORMULA_HTML + TICK)):
+        assert report_on(tmp_path, item).clean
+
+
+def test_the_place_is_told(tmp_path):
+    stem = changed(STEM, HIDING["not displayed"])
+
+    (line,) = report_on(tmp_path, qti_item(stem=stem)).findings
+    assert line == "item-1: unchecked: itemBody/p[1]: the attribute style"
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        ("<material>", "<material><mattext>Another question.</mattext></material><material>"),
+        ('<render_choice shuffle="No">', '<render_choice shuffle="No" maxnumber="1">'),
+        ("<fieldlabel>cc_profile</fieldlabel>", "<fieldlabel>cc_other</fieldlabel>"),
+        (
+            "</qtimetadata>",
+            "<qtimetadatafield><fieldlabel>qmd_computerscored</fieldlabel>"
+            "<fieldentry>No</fieldentry></qtimetadatafield></qtimetadata>",
+        ),
+    ],
+)
+def test_what_a_cartridge_may_not_say_is_unchecked(tmp_path, change):
+    (item,) = report_on(tmp_path, changed(MULTIPLE_RESPONSE, change)).items
+
+    assert item.status == "unchecked"
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        ("</correctResponse>", "</correctResponse><defaultValue><value>r7</value></defaultValue>"),
+        ('maxChoices="0"', 'maxChoices="0" minChoices="2"'),
+        ('shuffle="false"', 'shuffle="true"'),
+        ("</itemBody>", "</itemBody><stylesheet href='a.css' type='text/css'/>"),
+    ],
+)
+def test_what_decides_whether_a_right_answer_can_be_given_is_read(tmp_path, change):
+    (item,) = report_on(tmp_path, changed(qti_item(), change)).items
+
+    assert item.status == "unchecked"
