@@ -71,6 +71,6 @@ def test_the_figures_stand_below_the_findings_on_writing(release, tmp_path):
     told = CliRunner().invoke(cli.main, ["audit", str(path), "--writing"]).stdout.splitlines()
     without = CliRunner().invoke(cli.main, ["audit", str(path)]).stdout
 
-    title = ASKED[0][0].title
+    title = of_group(ASKED[0][0])
     assert told[-1].startswith(f"guessing: {title}, 6 questions, select all: chance ")
     assert "guessing" not in without
