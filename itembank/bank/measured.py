@@ -11,8 +11,8 @@ from itembank.bank.schema import bands, capacities
 from itembank.pipeline.species import Count
 
 
-def band(connection: Connection, family: int, spread: Mapping[str, int]) -> dict[str, Any] | None:
-    """The band of effort that was set for this spread, or None."""
+def band(connection: Connection, family: int, spread: Mapping[str, Any]) -> dict[str, Any] | None:
+    """The band of effort that was set for this spread (and these methods), or None."""
     found = connection.scalar(
         select(bands.c.band).where(bands.c.family == family, bands.c.spread == as_text(spread))
     )
@@ -20,7 +20,7 @@ def band(connection: Connection, family: int, spread: Mapping[str, int]) -> dict
 
 
 def keep_band(
-    connection: Connection, family: int, spread: Mapping[str, int], found: Mapping[str, Any]
+    connection: Connection, family: int, spread: Mapping[str, Any], found: Mapping[str, Any]
 ) -> None:
     connection.execute(
         insert(bands).values(family=family, spread=as_text(spread), band=as_text(found))

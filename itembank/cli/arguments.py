@@ -63,7 +63,7 @@ def editions_of(pool: "Pool", languages: Sequence[str]) -> "tuple[Pool, ...]":
 def language_named(tag: str) -> str:
     """The tag of a language that the program speaks."""
     from itembank.languages.catalogue import languages
-    from itembank.spec.pool import is_spoken
+    from itembank.spec.course import is_spoken
 
     if not is_spoken(tag):
         raise click.BadParameter(

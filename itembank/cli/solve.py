@@ -2,11 +2,13 @@
 
 import re
 import sys
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
 from itembank.cli.console import json_option, say_json
+from itembank.values.course import AS_USUAL, Teaching
 from itembank.values.errors import StatementError
 
 if TYPE_CHECKING:
@@ -37,13 +39,25 @@ class Statements(click.Command):
 )
 @click.option(
     "--language",
-    default="en",
-    show_default=True,
     metavar="TAG",
-    help="The language of the worked solution, one that there is a catalogue for: en, de.",
+    help="The language of the worked solution, one that there is a catalogue for: en, de. "
+    "[default: that of the course, or en]",
+)
+@click.option(
+    "--course",
+    "course_file",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="The file of a course: its language, notation and methods.",
 )
 @json_option
-def solve(statements: tuple[str, ...], form: str, language: str, as_json: bool) -> None:
+def solve(
+    statements: tuple[str, ...],
+    form: str,
+    language: str | None,
+    course_file: Path | None,
+    as_json: bool,
+) -> None:
     """The worked solution of a congruence, or of a question about residues.
 
     \b
@@ -92,19 +106,34 @@ def solve(statements: tuple[str, ...], form: str, language: str, as_json: bool) 
 
         say_json(document(question, solution))
     else:
-        click.echo(solution_as(form, language, question, solution))
+        spoken, teaching = told_as(language, course_file)
+        click.echo(solution_as(form, spoken, teaching, question, solution))
 
 
-def solution_as(form: str, language: str, question: "Asked", solution: "Solution[Any]") -> str:
+def told_as(language: str | None, course_file: Path | None) -> tuple[str, Teaching]:
+    """The language and the teaching of a course, as far as the language is not said."""
+    if course_file is None:
+        return language or "en", AS_USUAL
+    from itembank.spec.course import load_course
+
+    course = load_course(course_file)
+    return language or course.language or "en", course.teaching
+
+
+def solution_as(
+    form: str, language: str, teaching: Teaching, question: "Asked", solution: "Solution[Any]"
+) -> str:
     """The congruence and its worked solution in one of the forms, in a language."""
+    from itembank.kinds.base import taught
     from itembank.languages import Speaker
     from itembank.languages.catalogue import held_for
     from itembank.notation.tree import Display
 
     held_for(language)
-    problem, speaker = question.problem, Speaker(language)
-    notes, told = speaker.blocks(question.notes), speaker.blocks(problem.worked(solution))
-    blocks = (*notes, Display(problem.shown), *told)
+    problem, speaker = question.problem, Speaker(language, teaching.notation)
+    way = taught(problem, solution, teaching.methods)
+    notes, told = speaker.blocks(question.notes), speaker.blocks(problem.worked(way))
+    blocks = (*notes, *speaker.blocks((Display(problem.shown),)), *told)
     if form == "latex":
         from itembank.notation import tex
 

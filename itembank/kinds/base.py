@@ -12,6 +12,7 @@ from typing import Any, ClassVar, Generic, Literal, Protocol, TypeVar, runtime_c
 from itembank.languages import Said, Telling, Told
 from itembank.notation.tree import Math
 from itembank.values.answer import Answer, Claimed, TooMany, claimed
+from itembank.values.course import Methods
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
 
@@ -166,6 +167,29 @@ def solution_to(problem: Any, ask: str, solution: Solution[Any]) -> Solution[Any
     if isinstance(problem, Shortened):
         return problem.solution_to(ask, solution)
     return solution
+
+
+@runtime_checkable
+class Taught(Protocol):
+    """A problem that courses solve by several methods."""
+
+    def solved_by(self, methods: Methods) -> Solution[Any]:
+        """The solution by the methods of a course, as far as the kind has them."""
+
+
+USUAL = Methods()
+
+
+def taught(problem: Any, solution: Solution[Any], methods: Methods) -> Solution[Any]:
+    """The solution by the methods of a course; as it is where the kind has one method alone.
+
+    Its answer is the one that was proved: AssertionError where another method finds another.
+    """
+    if methods == USUAL or not isinstance(problem, Taught):
+        return solution
+    found = problem.solved_by(methods)
+    assert found.answer == solution.answer, f"{problem}: {methods}"
+    return found
 
 
 def worked_for(problem: Any, solution: Solution[Any], ask: str) -> Telling:

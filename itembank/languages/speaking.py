@@ -35,6 +35,7 @@ from itembank.languages.saying import (
     Telling,
     Told,
 )
+from itembank.languages.styling import nearest_to_zero, styled
 from itembank.notation import layout, plain
 from itembank.notation.reading import SLOTS, formula_with_slots
 from itembank.notation.tree import (
@@ -58,6 +59,7 @@ from itembank.notation.tree import (
     Table,
     Words,
 )
+from itembank.values.course import Notation
 
 SHAPES = 4096
 """The templates held parsed at one time."""
@@ -65,6 +67,12 @@ SHAPES = 4096
 SPACES = re.compile(r"\s+")
 STRONG = re.compile(r"\*\*(.+?)\*\*")
 PARTED = re.compile(f"([{SLOTS[0]}-{SLOTS[-1]}])")
+
+
+STANDARD = Notation()
+
+ANSWER = "Answer."
+"""The heading under which a worked solution names its answer."""
 
 
 class Speaker:
@@ -75,8 +83,10 @@ class Speaker:
     'x ≡ −3 (mod 7) is one of 2.'
     """
 
-    def __init__(self, language: str = ENGLISH) -> None:
+    def __init__(self, language: str = ENGLISH, notation: Notation = STANDARD) -> None:
+        """`notation` is how blocks write congruences, and what residues stand under "Answer."."""
         self.language = language
+        self.notation = notation
 
     # ---------------------------------------------------------- messages
 
@@ -142,7 +152,29 @@ class Speaker:
     def blocks(self, telling: Telling) -> Blocks:
         """Headings, sentences, displays, tables: sentences that follow each other make one
         paragraph, which a heading begins."""
-        return tuple(self.arranged(telling))
+        if self.notation == STANDARD:
+            return tuple(self.arranged(telling))
+        return styled(tuple(self.answered(telling)), self.notation, self.row)
+
+    def answered(self, telling: Telling) -> Iterator[Block]:
+        """The blocks, with the residues of the notation in what stands under the answer."""
+        answer: list[Told] = []
+        others: list[Told] = []
+        for told in telling:
+            if isinstance(told, Lead) and (answer or told.said.template == ANSWER):
+                yield from self.arranged(others)
+                yield from self.symmetric(answer)
+                answer, others = [], []
+            if answer or (isinstance(told, Lead) and told.said.template == ANSWER):
+                answer.append(told)
+            else:
+                others.append(told)
+        yield from self.arranged(others)
+        yield from self.symmetric(answer)
+
+    def symmetric(self, answer: Telling) -> Blocks:
+        blocks = tuple(self.arranged(answer))
+        return nearest_to_zero(blocks) if self.notation.residues == "symmetric" else blocks
 
     def arranged(self, telling: Telling) -> Iterator[Block]:
         heading: Said | None = None

@@ -32,8 +32,9 @@ from itembank.spec import (
     load_pool,
     shelf_beside,
 )
+from itembank.spec.course import load_course
 from itembank.spec.family import place_of
-from itembank.spec.shelf import is_pool, spec_files
+from itembank.spec.shelf import is_course_file, is_pool, spec_files
 from itembank.values.errors import Fault, ItemBankError, SpecError
 
 ENOUGH = 200
@@ -125,6 +126,9 @@ def reports(paths: Sequence[Path]) -> Iterator[SpecReport]:
     for path in files:
         if path in pools:
             continue
+        if is_course_file(path):
+            yield course_report(path)
+            continue
         first = families.setdefault(path.stem, path)
         yield family_report(path) if first == path else namesake(path, first)
     shipped = find_families([library() / "families"])
@@ -145,6 +149,14 @@ def pool_report(path: Path, shelf: FamilyShelf) -> SpecReport:
     except SpecError as e:
         return SpecReport(id=path.stem, path=path, faults=tuple(map(str, e.faults)))
     return SpecReport(id=pool.id, path=path, faults=())
+
+
+def course_report(path: Path) -> SpecReport:
+    try:
+        load_course(path)
+    except SpecError as e:
+        return SpecReport(id=path.stem, path=path, faults=tuple(map(str, e.faults)))
+    return SpecReport(id=path.stem, path=path, faults=())
 
 
 def family_report(path: Path) -> SpecReport:

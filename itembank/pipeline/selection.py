@@ -36,6 +36,7 @@ from itembank.pipeline.variants import (
 from itembank.second_way import table as second_way
 from itembank.spec import Family, Pool, PoolEntry
 from itembank.values.answer import Absent, Answer, Pairs, ResidueSet, Truth, Value
+from itembank.values.course import AS_USUAL, Methods, Teaching
 from itembank.values.errors import DrawError, ProofError, ShortageError
 from itembank.values.item import Item, Provenance
 from itembank.values.sharing import TOGETHER, in_order, several
@@ -80,23 +81,25 @@ class Band:
 
 def stream_of(family: Family, pool: Pool, seed: str, executor: Executor | None = None) -> Stream:
     evaluate = evaluation(family, pool, executor) if executor else None
-    return Stream(family, seed, fits(family), pool.letter, evaluate)
+    methods = pool.teaching.methods
+    return Stream(family, seed, fits(family), pool.letter, methods, evaluate)
 
 
 def evaluation(family: Family, pool: Pool, executor: Executor) -> Evaluate:
     """The attempts of batches, made by an executor."""
 
     def evaluate(batches: Iterable[Batch]) -> Iterator[Attempt]:
-        tasks = ((family, pool.letter, batch) for batch in batches)
+        letter, methods = pool.letter, pool.teaching.methods
+        tasks = ((family, letter, methods, batch) for batch in batches)
         return chain.from_iterable(in_order(attempts, tasks, executor))
 
     return evaluate
 
 
-def attempts(task: tuple[Family, str, Batch]) -> list[Attempt]:
-    family, letter, batch = task
+def attempts(task: tuple[Family, str, Methods, Batch]) -> list[Attempt]:
+    family, letter, methods, batch = task
     suits = fits(family)
-    return [attempt(family, letter, suits, p, set()) for p in batch.parameter_sets(family)]
+    return [attempt(family, letter, suits, p, set(), methods) for p in batch.parameter_sets(family)]
 
 
 def chosen(
@@ -288,20 +291,27 @@ def items(
     variants: Iterable[Variant], entry: PoolEntry, pool: Pool, executor: Executor | None = None
 ) -> Iterator[Item]:
     """The items of some variants, in order, each after the second way has agreed to its answer."""
+    language, edition, teaching = pool.language, pool.edition, pool.teaching
     if executor is None:
-        return (item_of(variant, entry, pool.language, pool.edition) for variant in variants)
+        return (item_of(variant, entry, language, edition, teaching) for variant in variants)
     tasks = (
-        (entry, pool.language, pool.edition, together) for together in several(variants, TOGETHER)
+        (entry, language, edition, teaching, together) for together in several(variants, TOGETHER)
     )
     return chain.from_iterable(in_order(composed, tasks, executor))
 
 
-def composed(task: tuple[PoolEntry, str, str, tuple[Variant, ...]]) -> list[Item]:
-    entry, language, edition, variants = task
-    return [item_of(variant, entry, language, edition) for variant in variants]
+def composed(task: tuple[PoolEntry, str, str, Teaching, tuple[Variant, ...]]) -> list[Item]:
+    entry, language, edition, teaching, variants = task
+    return [item_of(variant, entry, language, edition, teaching) for variant in variants]
 
 
-def item_of(variant: Variant, entry: PoolEntry, language: str = ENGLISH, edition: str = "") -> Item:
+def item_of(
+    variant: Variant,
+    entry: PoolEntry,
+    language: str = ENGLISH,
+    edition: str = "",
+    teaching: Teaching = AS_USUAL,
+) -> Item:
     """The item of a variant in a language, after the second way has agreed to its answer.
 
     It depends on (family, version, seed, index) and on what the pool's entry says; the number
@@ -316,6 +326,7 @@ def item_of(variant: Variant, entry: PoolEntry, language: str = ENGLISH, edition
 
     def in_form(form: str) -> Item:
         said = wording(family, form, entry.points, provenance, language)
+        said = replace(said, teaching=teaching)
         made = compose.compose(found.problem, found.solution, found.slips, said)
         return replace(made, edition=edition) if edition else made
 

@@ -20,7 +20,7 @@ from hashlib import sha256
 from itertools import count
 from typing import Any
 
-from itembank.kinds.base import Problem, Slip, Solution, solution_to
+from itembank.kinds.base import Problem, Slip, Solution, solution_to, taught
 from itembank.kinds.derivation import Derived, SingularStage, StepLine
 from itembank.kinds.table import KINDS
 from itembank.pipeline.balance import (
@@ -40,6 +40,7 @@ from itembank.spec.condition import Condition
 from itembank.spec.domain import Domain
 from itembank.spec.parameter import Parameter
 from itembank.values.answer import Absent, Answer, Pairs, ResidueSet, Truth, Value
+from itembank.values.course import Methods
 from itembank.values.errors import ItemBankError, NoValue, StatementError
 from itembank.values.item import canonical
 
@@ -60,6 +61,8 @@ REMEMBERED = 1000
 
 MOST_REASONS = 4
 """Reasons for rejections that a message tells."""
+
+USUAL = Methods()
 
 REPEATED = "the same problem, or a disguise of it"
 
@@ -143,9 +146,10 @@ def attempt(
     fits: Fits,
     parameters: ParameterSet,
     seen: Mapping[str, object] | set[str],
+    methods: Methods = USUAL,
 ) -> Attempt:
     """What becomes of a parameter set; a problem that was `seen` is not solved again."""
-    found = judged(family, letter, fits, parameters, seen)
+    found = judged(family, letter, fits, parameters, seen, methods=methods)
     if isinstance(found, Attempt):
         return found
     remembered[remembered_as(family, letter, found.candidate.parameters)] = found.candidate
@@ -184,12 +188,14 @@ def judged(
     parameters: ParameterSet,
     seen: Mapping[str, object] | set[str],
     slips: bool = True,
+    methods: Methods = USUAL,
 ) -> Accepted | Attempt:
     """The candidate of a parameter set, or why there is none.
 
     Parameters for which something has no value, or of which the kind makes no problem that it
     can solve, are rejected like those that fail a condition.  Without `slips` the candidate
-    has none, for families whose forms need none.
+    has none, for families whose forms need none.  `methods` decide the effort alone: never who
+    is drawn.
     """
     if isinstance(parameters, Unfinished):
         return Attempt(None, rejected=parameters.reason)
@@ -225,7 +231,7 @@ def judged(
     except ItemBankError as e:
         return Attempt(parameters, problem, str(e))
     singular = measures.get("singular_roots", 0)
-    steps = solution_to(stated, family.ask, solution).effort
+    steps = solution_to(stated, family.ask, taught(stated, solution, methods)).effort
     effort = Effort(steps, digits_of(stated, measures), singular)
     return Accepted(problem, found, effort, room)
 
@@ -343,6 +349,7 @@ class Stream:
     seed: str
     fits: Fits
     letter: str = "x"
+    methods: Methods = USUAL
     evaluate: Evaluate | None = None
     attempts: int = 0
     rejected: Counter[str] = field(default_factory=Counter)
@@ -419,7 +426,9 @@ class Stream:
     def evaluated(self, batches: Iterable[Batch]) -> Iterator[Attempt]:
         for batch in batches:
             for parameters in batch.parameter_sets(self.family):
-                yield attempt(self.family, self.letter, self.fits, parameters, self.seen)
+                yield attempt(
+                    self.family, self.letter, self.fits, parameters, self.seen, self.methods
+                )
 
 
 # ------------------------------------------------------------ answers

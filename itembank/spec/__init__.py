@@ -5,13 +5,14 @@
 - tokens, expression: expressions and equations; functions: what they may use
 - condition: what `where` says; surroundings: expressions as pydantic types
 - parameter: what a parameter is drawn from; domain: its values
-- family, pool: the two kinds of file; use: parameters that make no difference
+- family, pool, course: the kinds of file; use: parameters that make no difference
 - shelf: families by id, many files at once
 - schema: JSON Schemas for editors
 - library: where the shipped specs are
 """
 
 from itembank.spec.condition import Condition
+from itembank.spec.course import Course, load_course
 from itembank.spec.domain import Domain
 from itembank.spec.expression import Equation, Expression
 from itembank.spec.family import Family, Given, load_family
@@ -23,6 +24,7 @@ from itembank.spec.shelf import FamilyShelf, find_families, load_specs, shelf_be
 
 __all__ = [
     "Condition",
+    "Course",
     "Domain",
     "Equation",
     "Expression",
@@ -34,6 +36,7 @@ __all__ = [
     "PoolEntry",
     "find_families",
     "library",
+    "load_course",
     "load_family",
     "load_pool",
     "load_specs",

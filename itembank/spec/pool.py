@@ -5,17 +5,16 @@ finds them.  `load_pool` raises SpecError with every fault at once, those of the
 families it names included.
 """
 
-import re
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Any, cast
 
 from pydantic import (
-    AfterValidator,
     BeforeValidator,
     ConfigDict,
     Field,
+    PrivateAttr,
     ValidationInfo,
     ValidatorFunctionWrapHandler,
     WithJsonSchema,
@@ -23,18 +22,17 @@ from pydantic import (
 )
 from pydantic_core import InitErrorDetails, PydanticCustomError
 
-from itembank.languages.catalogue import ENGLISH, held_for, languages
+from itembank.languages.catalogue import ENGLISH
+from itembank.spec.course import LETTERS, Course, Language, file_named, load_course
 from itembank.spec.document import document
 from itembank.spec.family import AnyForm, Family, fitting
-from itembank.spec.nodes import Faults, Fields, Scalar, unknown
+from itembank.spec.nodes import Faults, Fields, Node, Scalar, short, unknown
 from itembank.spec.shapes import (
     ABSENT,
     ID,
     KEY,
-    LANGUAGE,
     LONGEST_ID,
     Integer,
-    LanguageTag,
     Line,
     OneOf,
     Shape,
@@ -45,11 +43,9 @@ from itembank.spec.shapes import (
     scalar_value,
     told,
 )
-from itembank.values.errors import LanguageError, SpecError
+from itembank.values.course import AS_USUAL, Teaching
+from itembank.values.errors import SpecError
 from itembank.values.vocabulary import FORMS
-
-LETTERS = ("x", "y", "z", "u", "v", "w")
-"""Letters that the unknown may have before a student."""
 
 MOST_ENTRIES = 500
 MOST_VARIANTS = 100_000
@@ -66,14 +62,21 @@ MOST_SPREAD = 10_000
 
 @dataclass(frozen=True)
 class Shelved:
-    """What the reading of a pool file needs to know: its path, and the families there are."""
+    """What the reading of a pool file needs to know: its path, the families, its course."""
 
     path: Path
     families: Mapping[str, Family]
+    course: Course | None = None
 
 
 def shelved(info: ValidationInfo) -> Mapping[str, Family]:
     return cast(Shelved, info.context).families
+
+
+def course_named(node: object, info: ValidationInfo) -> object:
+    """The name of a course: as it stands, or as the file says that stands here."""
+    course = cast(Shelved, info.context).course
+    return course.name if course is not None else node
 
 
 def family_named(node: object, info: ValidationInfo) -> Family:
@@ -86,26 +89,6 @@ def family_named(node: object, info: ValidationInfo) -> Family:
         return families[name]
     except SpecError as e:
         raise PydanticCustomError("elsewhere", "faults of a family", {"faults": e.faults}) from None
-
-
-def is_spoken(tag: str) -> bool:
-    """Whether it is the tag of a language that the program speaks."""
-    try:
-        held_for(tag)
-    except LanguageError:
-        return False
-    return re.fullmatch(LANGUAGE, tag) is not None
-
-
-def spoken(tag: str) -> str:
-    if not is_spoken(tag):
-        known = ", ".join(languages())
-        raise fault(f"expected a language with a catalogue: {known}, found '{tag}'")
-    return tag
-
-
-Language = Annotated[LanguageTag, AfterValidator(spoken)]
-"""The tag of a language that the program speaks."""
 
 
 class PoolEntry(Shape):
@@ -177,8 +160,8 @@ class Pool(SpecFile):
 
     model_config = ConfigDict(title="A pool")
 
-    course: Line
-    """The course, as it appears on paper."""
+    course: Annotated[Line, BeforeValidator(course_named)]
+    """The course, as it appears on paper; or a file beside the pool, *.yaml, that says it."""
 
     languages: tuple[Language, ...] = Field(default=(), min_length=1, max_length=MOST_LANGUAGES)
     """The languages of the questions, where there are several: the same questions in each."""
@@ -208,6 +191,25 @@ class Pool(SpecFile):
     """The families that the pool draws on."""
 
     wording: Wording = Field(default_factory=Wording)
+
+    _teaching: Teaching = PrivateAttr(default=AS_USUAL)
+
+    @property
+    def teaching(self) -> Teaching:
+        """The notation and the methods of its course."""
+        return self._teaching
+
+    def taught_by(self, course: Course) -> "Pool":
+        """The pool with what it leaves to its course."""
+        found = self.model_copy(update=dict(self.left_to(course)))
+        found._teaching = course.teaching
+        return found
+
+    def left_to(self, course: Course) -> Iterator[tuple[str, object]]:
+        if course.language and not {"language", "languages"} & self.model_fields_set:
+            yield "language", course.language
+        if course.letter and "letter" not in self.wording.model_fields_set:
+            yield "wording", Wording(letter=course.letter)
 
     @property
     def letter(self) -> str:
@@ -281,7 +283,25 @@ def load_pool(path: Path, families: Mapping[str, Family]) -> Pool:
     if isinstance(root, Fields) and is_family({key.text for key, _ in root.pairs}):
         faults.add(root, "this is a family, not a pool; name it in the `items` of a pool")
         raise SpecError(faults.found)
-    pool = told(Pool, root, faults, Shelved(path, families)) if root else None
+    course = course_beside(path, root, faults) if root else None
+    pool = told(Pool, root, faults, Shelved(path, families, course)) if root else None
     if pool is None or faults.found:
         raise SpecError(faults.found)
-    return pool
+    return pool.taught_by(course) if course else pool
+
+
+def course_beside(path: Path, root: Node, faults: Faults) -> Course | None:
+    """The course whose file stands in the field `course` of a pool; its faults are the pool's."""
+    pairs = root.pairs if isinstance(root, Fields) else ()
+    node = next((value for key, value in pairs if key.text == "course"), None)
+    if not isinstance(node, Scalar) or not (name := file_named(node.text)):
+        return None
+    file = path.parent / name
+    if not file.is_file():
+        faults.add(node, f"expected the file of a course beside the pool, found no '{short(name)}'")
+        return None
+    try:
+        return load_course(file)
+    except SpecError as e:
+        faults.found += e.faults
+        return None

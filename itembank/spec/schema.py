@@ -1,4 +1,4 @@
-"""JSON Schemas of family and pool files, so that editors complete and check while one types.
+"""JSON Schemas of the files of specs, so that editors complete and check while one types.
 
 They are those of the models that the files are held against, with the words of the
 kinds of problem added.  A schema tells less than the models: it knows shapes and
@@ -12,6 +12,7 @@ from pydantic import BaseModel
 from pydantic.json_schema import GenerateJsonSchema
 from pydantic_core import core_schema
 
+from itembank.spec.course import Course
 from itembank.spec.family import Family, given_fields
 from itembank.spec.pool import Pool
 from itembank.spec.shapes import Schema
@@ -38,6 +39,7 @@ def schemas(kinds: Mapping[str, KindSignature]) -> dict[str, Schema]:
     return {
         "family.schema.json": family_schema(kinds),
         "pool.schema.json": schema_of(Pool),
+        "course.schema.json": schema_of(Course),
     }
 
 

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 from types import MappingProxyType
 
+from itembank.spec.course import is_course, load_course
 from itembank.spec.document import document
 from itembank.spec.family import Family, load_family
 from itembank.spec.nodes import Faults, Fields
@@ -124,20 +125,24 @@ def load_specs(
 ) -> tuple[dict[str, Family], dict[str, Pool]]:
     """The families and the pools of some files and folders, by id.
 
-    A file with the field `items` is a pool.  A pool may also name families of the folders
+    A file with the field `items` is a pool, one of a course is read with its pools.  A pool may
+    also name families of the folders
     `roots`, of which those that are named are read.  Raises SpecError with the faults of
     all files.
     """
     faults: list[Fault] = []
     files = spec_files(paths)
     pool_files = list(filter(is_pool, files))
-    family_files = [file for file in files if file not in pool_files]
+    courses = [file for file in files if is_course_file(file)]
+    family_files = [file for file in files if file not in (*pool_files, *courses)]
     by_id(pool_files, faults)
     shelf = FamilyShelf({**find_families(roots), **by_id(family_files, faults)}, kinds)
     families, pools = {}, {}
     for file in files:
         try:
-            if file in pool_files:
+            if file in courses:
+                load_course(file)
+            elif file in pool_files:
                 pools[file.stem] = load_pool(file, shelf)
             elif shelf.paths[file.stem] == file:
                 families[file.stem] = shelf[file.stem]
@@ -151,5 +156,14 @@ def load_specs(
 
 
 def is_pool(file: Path) -> bool:
+    return "items" in fields_of(file)
+
+
+def is_course_file(file: Path) -> bool:
+    return is_course(fields_of(file))
+
+
+def fields_of(file: Path) -> set[str]:
+    """The names of the fields of a file, none where it has no fields."""
     root = document(file, Faults(str(file)))
-    return isinstance(root, Fields) and any(key.text == "items" for key, _ in root.pairs)
+    return {key.text for key, _ in root.pairs} if isinstance(root, Fields) else set()

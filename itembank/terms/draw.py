@@ -22,6 +22,7 @@ from itembank.spec import Pool, PoolEntry
 from itembank.spec.pool import MOST_SPREAD
 from itembank.terms.naming import near_miss
 from itembank.terms.outlook import outlook, rested
+from itembank.values.course import AS_USUAL, Teaching
 from itembank.values.errors import BankError, DrawError, ShortageError
 from itembank.values.sharing import TOGETHER, in_order, several
 
@@ -151,6 +152,7 @@ def facts_of(pool: Pool, term: str) -> dict[str, Any]:
         "seed": seed_of(pool, term),
         "letter": pool.letter,
         "effort": pool.effort.model_dump(),
+        **facts_of_teaching(pool),
         "entries": [
             {
                 "family": entry.family.id,
@@ -165,6 +167,11 @@ def facts_of(pool: Pool, term: str) -> dict[str, Any]:
             for entry in pool.entries
         ],
     }
+
+
+def facts_of_teaching(pool: Pool) -> dict[str, Any]:
+    """What the course of a pool teaches otherwise than usual."""
+    return {} if pool.teaching == AS_USUAL else {"teaching": asdict(pool.teaching)}
 
 
 def seed_of(pool: Pool, term: str) -> str:
@@ -236,11 +243,11 @@ class Additions:
             band(self.drawing, self.pool, self.entry, family),
             alone=self.entry.choose > 1 and bool(self.before),
         )
+        language, teaching = self.pool.language, self.pool.teaching
         if self.executor is None:
-            language = self.pool.language
-            return (entry_of(variant, self.entry, language) for variant in variants)
+            return (entry_of(variant, self.entry, language, teaching) for variant in variants)
         tasks = (
-            (self.entry, self.pool.language, together) for together in several(variants, TOGETHER)
+            (self.entry, language, teaching, together) for together in several(variants, TOGETHER)
         )
         return chain.from_iterable(in_order(entries_of, tasks, self.executor))
 
@@ -278,15 +285,15 @@ def what_there_is(found: Iterator[Entry]) -> Iterator[Entry]:
         return
 
 
-def entry_of(variant: Variant, entry: PoolEntry, language: str) -> Entry:
-    item = selection.item_of(variant, entry, language)
+def entry_of(variant: Variant, entry: PoolEntry, language: str, teaching: Teaching) -> Entry:
+    item = selection.item_of(variant, entry, language, teaching=teaching)
     effort = variant.effort
     return entries.entry_of(item, variant.name, effort.digits, effort.singular, variant.signs)
 
 
-def entries_of(task: tuple[PoolEntry, str, tuple[Variant, ...]]) -> list[Entry]:
-    entry, language, variants = task
-    return [entry_of(variant, entry, language) for variant in variants]
+def entries_of(task: tuple[PoolEntry, str, Teaching, tuple[Variant, ...]]) -> list[Entry]:
+    entry, language, teaching, variants = task
+    return [entry_of(variant, entry, language, teaching) for variant in variants]
 
 
 def band(drawing: Drawing, pool: Pool, entry: PoolEntry, family: int) -> Band | None:
@@ -294,10 +301,11 @@ def band(drawing: Drawing, pool: Pool, entry: PoolEntry, family: int) -> Band | 
     spread = pool.effort.model_dump()
     if min(spread.values()) >= MOST_SPREAD:
         return None
-    found = measured.band(drawing.connection, family, spread)
+    taught = {task: way for task, way in asdict(pool.teaching.methods).items() if way}
+    found = measured.band(drawing.connection, family, {**spread, **taught})
     if found is None:
         typical = selection.typical_efforts(entry.family, pool)
         set_now = selection.band_of(typical, Effort(**spread))
         found = {"least": asdict(set_now.least), "most": asdict(set_now.most)}
-        measured.keep_band(drawing.connection, family, spread, found)
+        measured.keep_band(drawing.connection, family, {**spread, **taught}, found)
     return Band(Effort(**found["least"]), Effort(**found["most"]))

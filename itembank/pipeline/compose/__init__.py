@@ -9,7 +9,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import Any
 
-from itembank.kinds.base import Problem, Slip, Solution, solution_to, worked_for
+from itembank.kinds.base import Problem, Slip, Solution, solution_to, taught, worked_for
 from itembank.languages import Speaker
 from itembank.notation import spoken
 from itembank.pipeline.balance import Room
@@ -27,7 +27,9 @@ def compose(
 ) -> Item:
     """The item; ComposeError if this problem cannot be put in this form."""
     draft = FORMS[wording.form](problem, solution, slips, wording)
-    asked, speaker = drafted(draft, problem, solution, wording), Speaker(wording.language)
+    asked = drafted(draft, problem, solution, wording)
+    speaker = Speaker(wording.language, wording.teaching.notation)
+    way = taught(problem, solution, wording.teaching.methods)
     said = remarks(problem, solution, draft, asked.stem, wording)
     return replace(
         asked,
@@ -36,7 +38,7 @@ def compose(
         spoken=spoken.blocks(asked.stem, wording.language),
         solution=(
             *speaker.blocks(draft.solved),
-            *speaker.blocks(worked_for(problem, solution, wording.ask)),
+            *speaker.blocks(worked_for(problem, way, wording.ask)),
         ),
     )
 
@@ -52,6 +54,7 @@ def question(
 
 def drafted(draft: Draft, problem: Problem, solution: Solution[Any], wording: Wording) -> Item:
     speaker = Speaker(wording.language)
+    way = taught(problem, solution, wording.teaching.methods)
     stem = (
         *speaker.blocks(problem.question(wording.ask)),
         *(block for told in draft.instructions for block in speaker.blocks(told)),
@@ -69,7 +72,7 @@ def drafted(draft: Draft, problem: Problem, solution: Solution[Any], wording: Wo
         solution=(),
         outcomes=wording.outcomes,
         level=wording.level,
-        steps=solution_to(problem, wording.ask, solution).effort,
+        steps=solution_to(problem, wording.ask, way).effort,
         language=wording.language,
         provenance=wording.provenance,
     )

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from itembank.kinds.base import Problem, Slip
 from itembank.languages import Speaker, Told
 from itembank.values.answer import Answer, ResidueSet
+from itembank.values.course import AS_USUAL, Teaching
 from itembank.values.errors import ComposeError
 from itembank.values.item import Provenance, Response, Scoring, SlipFeedback
 
@@ -23,6 +24,7 @@ class Wording:
     level: str
     provenance: Provenance
     language: str = "en"
+    teaching: Teaching = AS_USUAL
 
 
 @dataclass(frozen=True)

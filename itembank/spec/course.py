@@ -1,0 +1,136 @@
+"""A course: its name, its language, and what it teaches, for all its pools.
+
+A pool names the file of its course, which stands beside it: `course: number-theory.yaml`.  What
+the pool says itself wins over what the course says.  `load_course` raises SpecError with every
+fault at once.
+"""
+
+import re
+from collections.abc import Collection
+from pathlib import Path
+from typing import Annotated
+
+from pydantic import AfterValidator, ConfigDict, Field
+
+from itembank.languages.catalogue import held_for, languages
+from itembank.spec.document import document
+from itembank.spec.nodes import Faults, Fields
+from itembank.spec.shapes import LANGUAGE, LanguageTag, Line, OneOf, Shape, fault, told
+from itembank.values import course as values
+from itembank.values.errors import LanguageError, SpecError
+
+LETTERS = ("x", "y", "z", "u", "v", "w")
+"""Letters that the unknown may have before a student."""
+
+FILE = re.compile(r"[^/\\]+\.ya?ml")
+"""The name of a file beside another."""
+
+
+def file_named(text: str) -> str:
+    """The name of a course file that stands where a course is named; "" for a course by name."""
+    return text.strip() if FILE.fullmatch(text.strip()) else ""
+
+
+def is_spoken(tag: str) -> bool:
+    """Whether it is the tag of a language that the program speaks."""
+    try:
+        held_for(tag)
+    except LanguageError:
+        return False
+    return re.fullmatch(LANGUAGE, tag) is not None
+
+
+def spoken(tag: str) -> str:
+    if not is_spoken(tag):
+        known = ", ".join(languages())
+        raise fault(f"expected a language with a catalogue: {known}, found '{tag}'")
+    return tag
+
+
+Language = Annotated[LanguageTag, AfterValidator(spoken)]
+"""The tag of a language that the program speaks."""
+
+
+class Notation(Shape):
+    """How the course writes."""
+
+    letter: Annotated[Line, OneOf("letter", LETTERS)] = ""
+    """The letter of the unknown."""
+
+    residues: Annotated[Line, OneOf("residues", values.RESIDUES)] = values.RESIDUES[0]
+    """Which residues an answer names in a worked solution: 0, ..., m - 1, or those nearest to 0."""
+
+    mod: Annotated[Line, OneOf("modulus", values.MODULUS)] = values.MODULUS[0]
+    """How the modulus stands after a congruence of a worked solution."""
+
+    congruent: Annotated[Line, OneOf("way to write congruences", values.CONGRUENT)] = (
+        values.CONGRUENT[0]
+    )
+    """Whether a congruence of a worked solution has its sign, or is said in words."""
+
+
+class Methods(Shape):
+    """The methods that the course teaches; where one is left out a kind has its own."""
+
+    combine: Annotated[Line, OneOf("way to combine", values.COMBINE)] = ""
+    """x = 2 + 9t put into the other congruence, or coefficients that are 1 and 0."""
+
+    roots: Annotated[Line, OneOf("way to roots", values.ROOTS)] = ""
+    """Roots modulo a prime: factor where one can, always complete the square, or try all."""
+
+    inverse: Annotated[Line, OneOf("way to inverses", values.INVERSE)] = ""
+    """Euclid's rows put into each other, a table of them, or multiples looked through."""
+
+    lift: Annotated[Line, OneOf("way to lift", values.LIFT)] = ""
+    """r + pt put into f, or the formula with the derivative."""
+
+
+class Course(Shape):
+    """Name, language, notation and methods of a course, for all its pools."""
+
+    model_config = ConfigDict(title="A course")
+
+    name: Line
+    """The course, as it appears on paper."""
+
+    language: Language = ""
+    """The language of the questions, where a pool does not say it."""
+
+    notation: Notation = Field(default_factory=Notation)
+
+    methods: Methods = Field(default_factory=Methods)
+
+    @property
+    def letter(self) -> str:
+        """The unknown; "" if the course leaves it open."""
+        return self.notation.letter
+
+    @property
+    def teaching(self) -> values.Teaching:
+        n, m = self.notation, self.methods
+        return values.Teaching(
+            values.Notation(residues=n.residues, mod=n.mod, congruent=n.congruent),
+            values.Methods(combine=m.combine, roots=m.roots, inverse=m.inverse, lift=m.lift),
+        )
+
+
+def is_course(fields: Collection[str]) -> bool:
+    """Whether a file with these fields is a course: no pool, and no family."""
+    return bool({"name", "notation", "methods"} & set(fields)) and not (
+        {"id", "items", "problem"} & set(fields)
+    )
+
+
+def load_course(path: Path) -> Course:
+    """The course of a file; raises SpecError with all its faults."""
+    faults = Faults(str(path))
+    root = document(path, faults)
+    if isinstance(root, Fields) and not faults.found:
+        names = {key.text for key, _value in root.pairs}
+        if {"id", "items", "problem"} & names:
+            faults.add(root, "expected a course (name, language, notation, methods)")
+            raise SpecError(faults.found)
+    course = told(Course, root, faults, None) if root else None
+    if course is None or faults.found:
+        raise SpecError(faults.found)
+    return course
