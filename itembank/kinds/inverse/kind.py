@@ -17,7 +17,13 @@ from itembank.kinds.base import Kind, Phrases, Slip, Solution, distinct_slips
 from itembank.kinds.derivation import Matching, StepByStep, StepLine
 from itembank.kinds.inverse import guidance
 from itembank.kinds.inverse.certificate import certificate
-from itembank.kinds.inverse.method import Backwards, Euclid, Inverse, inverse_found
+from itembank.kinds.inverse.method import (
+    Backwards,
+    Euclid,
+    Inspect,
+    Inverse,
+    inverse_found,
+)
 from itembank.kinds.inverse.slips import slips_of
 from itembank.kinds.inverse.telling import TELLING
 from itembank.kinds.modular import AboutResidue, integer_typed, matched_words, typed_modulus
@@ -25,6 +31,7 @@ from itembank.kinds.wording import told
 from itembank.languages import Said, Telling, lead, say
 from itembank.notation.tree import Math, Modulo, Number, Words
 from itembank.values.answer import Absent, Value
+from itembank.values.course import Methods
 from itembank.values.vocabulary import KindSignature
 
 __all__ = ["KINDS", "InverseModulo", "read"]
@@ -89,10 +96,15 @@ class InverseModulo(StepByStep, AboutResidue):
     def solve(self) -> Solution[Value | Absent]:
         return inverse_found(self.number, self.modulus)
 
+    def solved_by(self, methods: Methods) -> Solution[Value | Absent]:
+        return inverse_found(self.number, self.modulus, methods.inverse)
+
     def solution_to(self, ask: str, solution: Solution[Value | Absent]) -> Solution[Value | Absent]:
         """Whether there is an inverse is seen from the greatest common divisor."""
         if ask != "whether any":
             return solution
+        if any(isinstance(s, Inspect) for s in solution.steps):
+            solution = self.solve()
         kept = tuple(s for s in solution.steps if not isinstance(s, Backwards | Inverse))
         return Solution(solution.answer, kept)
 

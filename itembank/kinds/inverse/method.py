@@ -9,12 +9,16 @@ from dataclasses import dataclass
 from math import gcd
 
 from itembank.kinds.base import Solution, Step
+from itembank.kinds.euclid import seen_in_turn, turns
 from itembank.languages import Said, say
 from itembank.maths.remainders import EuclidStep, euclid_steps
 from itembank.values.answer import Absent, Value
 
 BACKWARDS = 5
-"""Up to this many rows are put into each other backwards; beyond it the table carries them."""
+"""Up to this many rows are put into each other backwards; beyond it the table carries them ..."""
+
+MOST_BACKWARDS = 20
+"""... or beyond these, where a course teaches to go backwards."""
 
 
 @dataclass(frozen=True)
@@ -70,18 +74,36 @@ class Carried(Backwards):
 
 
 @dataclass(frozen=True)
+class Inspect(Step):
+    """1, 1 + m, 1 + 2m, ... looked through for a multiple of a."""
+
+    name = "inspection"
+    a: int
+    m: int
+
+    @property
+    def effort(self) -> int:
+        return turns(self.a, self.m)
+
+
+@dataclass(frozen=True)
 class Inverse(Step):
-    """a * v = 1 (mod m) with v as found, and its least residue."""
+    """a * v = 1 (mod m) with v as found, and its least residue; `seen` if its product was."""
 
     name = "inverse"
     a: int
     m: int
     v: int
     inverse: int
+    seen: bool = False
+
+    @property
+    def effort(self) -> int:
+        return 0 if self.seen else 1
 
 
-def inverse_found(number: int, m: int) -> Solution[Value | Absent]:
-    """The inverse of a number modulo m, or why it has none."""
+def inverse_found(number: int, m: int, method: str = "") -> Solution[Value | Absent]:
+    """The inverse of a number modulo m, or why it has none, by the method of a course."""
     a = number % m
     steps: list[Step] = [] if a == number else [Reduce(number, a)]
     if a < 2 and (a == 1 or m == 1):
@@ -90,11 +112,15 @@ def inverse_found(number: int, m: int) -> Solution[Value | Absent]:
         return Solution(Absent(reason(number, m, m)), (*steps, AtOnce(a, m)))
     rows = euclid_steps(a, m)
     d = gcd(a, m)
+    if method == "inspection" and d == 1 and seen_in_turn(a, m):
+        v = pow(a, -1, m)
+        return Solution(Value(v, m), (*steps, Inspect(a, m), Inverse(a, m, v, v, seen=True)))
     steps.append(Euclid(a, m, d, rows))
     if d > 1:
         return Solution(Absent(reason(number, m, d)), tuple(steps))
     v = rows[-2].v
-    how = Backwards if len(rows) - 1 <= BACKWARDS else Carried
+    most = BACKWARDS if method != "Euclid backwards" else MOST_BACKWARDS
+    how = Backwards if len(rows) - 1 <= most and method != "table" else Carried
     steps += [how(rows[:-1]), Inverse(a, m, v, v % m)]
     return Solution(Value(v % m, m), tuple(steps))
 

@@ -1,16 +1,22 @@
 """The worked solution of an inverse, told from its steps."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from itembank.kinds.chains import division
-from itembank.kinds.inverse.method import AtOnce, Backwards, Carried, Euclid, Inverse, Reduce
+from itembank.kinds.euclid import back_substitution, looked_through
+from itembank.kinds.inverse.method import (
+    AtOnce,
+    Backwards,
+    Carried,
+    Euclid,
+    Inspect,
+    Inverse,
+    Reduce,
+)
 from itembank.kinds.modular import AboutResidue
 from itembank.kinds.wording import Tellers
 from itembank.languages import BREAK, Told, grid, lead, say, shown
-from itembank.maths.remainders import EuclidStep
-from itembank.notation.building import difference, number
-from itembank.notation.layout import NOTHING
-from itembank.notation.tree import Group, Letter, Math, Number, Product, Relation
+from itembank.notation.tree import Letter
 
 
 def reduced(step: Reduce, c: AboutResidue) -> Iterator[Told]:
@@ -64,34 +70,6 @@ def backwards(step: Backwards, c: AboutResidue) -> Iterator[Told]:
     yield shown(*back_substitution(step.rows))
 
 
-def back_substitution(rows: Sequence[EuclidStep]) -> Iterator[Relation]:
-    """1 = ..., then one row for each replacement, as chains that go on with =."""
-    *earlier, last = rows
-    s, t = 1, -last.quotient
-    yield Relation((number(1), combination(s, last.dividend, t, last.divisor)), ("=",))
-    for row in reversed(earlier):
-        # s * dividend + t * remainder, with remainder = row.dividend - quotient * dividend
-        remainder = combination(1, row.dividend, -row.quotient, row.divisor)
-        put_in = put_together((s, number(row.divisor)), (t, Group(remainder)))
-        s, t = t, s - t * row.quotient
-        yield Relation((NOTHING, put_in, combination(s, row.dividend, t, row.divisor)), ("=", "="))
-
-
-def combination(s: int, u: int, t: int, v: int) -> Math:
-    """su + tv for s and t of opposite signs."""
-    return put_together((s, number(u)), (t, number(v)))
-
-
-def put_together(*terms: tuple[int, Math]) -> Math:
-    """Two multiples, the positive one first, without a factor 1."""
-    (s, u), (t, v) = sorted(terms, key=lambda term: -term[0])
-    return difference(multiple(s, u), multiple(-t, v))
-
-
-def multiple(s: int, u: Math) -> Math:
-    return u if s == 1 else Product((number(s), u), dot=isinstance(u, Number))
-
-
 def carried(step: Carried, c: AboutResidue) -> Iterator[Told]:
     yield lead("Coefficients.")
     yield say(
@@ -112,7 +90,14 @@ def carried(step: Carried, c: AboutResidue) -> Iterator[Told]:
     )
 
 
+def inspect(step: Inspect, c: AboutResidue) -> Iterator[Told]:
+    yield lead("Inspection.")
+    yield looked_through(step.a, step.m)
+
+
 def inverse(step: Inverse, c: AboutResidue) -> Iterator[Told]:
+    if step.seen:
+        return
     a, m, v, y = step.a, c.modulus_told, step.v, step.inverse
     yield lead("Read off.")
     if v == y:
@@ -145,6 +130,7 @@ TELLING: Tellers = {
     Euclid: euclid,
     Backwards: backwards,
     Carried: carried,
+    Inspect: inspect,
     Inverse: inverse,
 }
 """How each step is told."""

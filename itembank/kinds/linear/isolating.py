@@ -5,13 +5,14 @@ cancelled, the modulus is added to the right side where that makes it divisible;
 left is inverted.  53x = 40 (mod 58) is -5x = 40, so x = -8.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import gcd
 
-from itembank.kinds.chains import calculated, calculated_or_congruent, residue_chain
+from itembank.kinds.chains import calculated, calculated_or_congruent, division, residue_chain
+from itembank.kinds.euclid import back_substitution, looked_through, seen_in_turn, turns
 from itembank.kinds.wording import FITS_ON_THE_BOARD, IN_A_SENTENCE
-from itembank.languages import Told, counted, grid, say
+from itembank.languages import Told, counted, grid, say, shown
 from itembank.maths.remainders import EuclidStep, euclid_steps
 from itembank.notation.building import congruence, dotted, polynomial
 from itembank.notation.tree import Letter, Math, Number, Relation
@@ -26,6 +27,12 @@ MULTIPLES_AT_SIGHT = 4
 """... unless its product is next to one of the first multiples of a modulus that is short."""
 
 SHORT = 1000
+
+EUCLIDEAN = ("Euclid backwards", "table")
+"""Methods of a course that wants the inverse: the modulus is not added to the right side first."""
+
+MOST_BACKWARDS = 20
+"""At most so many rows are put into each other where a course teaches to go backwards."""
 
 EUCLID_ROWS = 30
 """The longest table of Euclid's algorithm that is written out."""
@@ -46,7 +53,8 @@ class Isolating:
     """ax = b (mod m) as it stands; a made `small`; the moves; the inverse of what is left.
 
     `inverse` is nearest to 0, and None if nothing is left to invert; `rows` are Euclid's
-    that find it, () where it is seen.  x is the least residue.
+    that find it, () where it is seen.  x is the least residue.  `method` is how a course finds
+    inverses.
     """
 
     a: int
@@ -57,6 +65,7 @@ class Isolating:
     inverse: int | None
     rows: tuple[EuclidStep, ...]
     x: int
+    method: str = ""
 
     @property
     def left(self) -> tuple[int, int]:
@@ -64,8 +73,14 @@ class Isolating:
         return (self.moves[-1].a, self.moves[-1].b) if self.moves else (self.small, self.b)
 
     @property
+    def turns(self) -> int:
+        """How many numbers 1 + m, 1 + 2m, ... are looked through."""
+        looked = self.method == "inspection" and not self.rows
+        return turns(self.left[0], self.m) if looked else 0
+
+    @property
     def effort(self) -> int:
-        inverted = 0 if self.inverse is None else 1 + max(len(self.rows), 1)
+        inverted = 0 if self.inverse is None else 1 + max(len(self.rows), self.turns, 1)
         return (self.small != self.a) + len(self.moves) + inverted
 
 
@@ -78,8 +93,8 @@ def nearest(a: int, m: int) -> int:
     return (a + (m - 1) // 2) % m - (m - 1) // 2
 
 
-def isolating(a: int, b: int, m: int) -> Isolating:
-    """The shortest of these ways from ax = b (mod m) to x.
+def isolating(a: int, b: int, m: int, method: str = "") -> Isolating:
+    """The shortest of these ways from ax = b (mod m) to x; inverses by the method of a course.
 
     Requires gcd(a, m) = 1 and m >= 2: unchecked.
 
@@ -90,7 +105,7 @@ def isolating(a: int, b: int, m: int) -> Isolating:
         inverse, x = pow(a, -1, m), pow(a, -1, m) * b % m
         return Isolating(a, b, m, a, (), None if a == 1 else inverse, euclid_steps(a, m), x)
     starts = dict.fromkeys((a, nearest(a, m)))
-    return min((from_start(a, small, b, m) for small in starts), key=awkwardness)
+    return min((from_start(a, small, b, m, method) for small in starts), key=awkwardness)
 
 
 def awkwardness(way: Isolating) -> int:
@@ -98,24 +113,32 @@ def awkwardness(way: Isolating) -> int:
     return way.effort + sum(abs(move.k) for move in way.moves)
 
 
-def from_start(a: int, small: int, b: int, m: int) -> Isolating:
+def from_start(a: int, small: int, b: int, m: int, method: str = "") -> Isolating:
     """The way from ax = b where a is taken as the residue `small`."""
     x = pow(a, -1, m) * b % m
     moves: list[Move] = []
     left, right = small, b
-    while left != 1 and (move := next_move(left, right, m)) is not None:
+    added = ADDED[:1] if m > FITS_ON_THE_BOARD or method in EUCLIDEAN else ADDED
+    while left != 1 and (move := next_move(left, right, m, added)) is not None:
         moves.append(move)
         left, right = move.a, move.b
     if left == 1:
         return Isolating(a, b, m, small, tuple(moves), None, (), x)
     inverse = nearest(pow(left, -1, m), m)
-    rows = () if seen(left, inverse, m) else euclid_steps(left, m)
-    return Isolating(a, b, m, small, tuple(moves), inverse, rows, x)
+    if method == "inspection":
+        at_sight = left > 0 and seen_in_turn(left, m)
+        inverse = inverse % m if at_sight else inverse
+    else:
+        at_sight = not method and seen(left, inverse, m)
+    rows = () if at_sight else euclid_steps(left, m)
+    return Isolating(a, b, m, small, tuple(moves), inverse, rows, x, method)
 
 
-def next_move(a: int, b: int, m: int) -> Move | None:
-    """What makes a smaller, or positive at least; None where it has to be inverted."""
-    added = ADDED if m <= FITS_ON_THE_BOARD else ADDED[:1]
+def next_move(a: int, b: int, m: int, added: Sequence[int]) -> Move | None:
+    """What makes a smaller, or positive at least; None where it has to be inverted.
+
+    The modulus may be added to the right side as often as `added` says.
+    """
     for k in added:
         if (b + k * m) % a == 0:
             return Move(k, a, 1, (b + k * m) // a)
@@ -196,6 +219,8 @@ def inverted(way: Isolating, inverse: int, unknown: str, modulus: Math) -> Itera
         )
         return
     yield from euclid(way, a)
+    if way.method == "inspection" and not way.rows:
+        yield looked_through(a, m)
     yield say(
         "${one} (mod {m})$, so the inverse of {a} is ${i}$.",
         one=calculated_or_congruent(dotted((a, inverse)), a * inverse, m),
@@ -230,6 +255,9 @@ def euclid(way: Isolating, a: int) -> Iterator[Told]:
     if len(way.rows) > EUCLID_ROWS:
         yield say("Euclid's algorithm takes {n} divisions here and finds:", n=len(way.rows))
         return
+    if way.method == "Euclid backwards" and len(way.rows) <= MOST_BACKWARDS:
+        yield from backwards(way.rows, a, way.m)
+        return
     yield say(
         "Euclid's algorithm, carrying along the number $u$ for which each remainder is congruent "
         "to ${a}u (mod {m})$:",
@@ -254,3 +282,11 @@ def euclid(way: Isolating, a: int) -> Iterator[Told]:
             if r.remainder
         ],
     )
+
+
+def backwards(rows: Sequence[EuclidStep], a: int, m: int) -> Iterator[Told]:
+    """The divisions, then 1 as a combination of m and a, each remainder put in from its row."""
+    yield say("Euclid's algorithm for {m} and {a}:", m=m, a=a)
+    yield shown(*(division(row.dividend, row.divisor) for row in rows if row.remainder))
+    yield say("Backwards, each remainder replaced by what its row says:")
+    yield shown(*back_substitution(rows[:-1]))

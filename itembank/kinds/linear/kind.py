@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from math import gcd
 from typing import ClassVar, Self
 
-from itembank.kinds.base import DECIDED, Given, Kind, Slip, Solution, distinct_slips
+from itembank.kinds.base import DECIDED, USUAL, Given, Kind, Slip, Solution, distinct_slips
 from itembank.kinds.congruence import OPENINGS, Congruence, out_of_order
 from itembank.kinds.derivation import Stage, StepByStep, StepLine
 from itembank.kinds.linear import guidance, lines, solve, telling
@@ -24,6 +24,7 @@ from itembank.kinds.typed import congruence
 from itembank.languages import Said, Telling
 from itembank.maths.polynomials import Poly
 from itembank.values.answer import ResidueSet
+from itembank.values.course import Methods
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
 
@@ -79,8 +80,11 @@ class LinearCongruence(StepByStep, Congruence):
         return self.canonical
 
     def solve(self) -> Solution[ResidueSet]:
+        return self.solved_by(USUAL)
+
+    def solved_by(self, methods: Methods) -> Solution[ResidueSet]:
         collected = (self.left, self.right) == (of_degree_one(self.a), constant(self.b))
-        return solve.solve(self.a, self.b, self.modulus, collected)
+        return solve.solve(self.a, self.b, self.modulus, collected, methods.inverse)
 
     def question(self, ask: str) -> Telling:
         return out_of_order(self.shown) if ask == "the steps" else super().question(ask)

@@ -21,8 +21,12 @@ from itembank.kinds.linear.steps import (
 from itembank.values.answer import ResidueSet
 
 
-def solve(a: int, b: int, m: int, collected: bool = True) -> Solution[ResidueSet]:
+def solve(
+    a: int, b: int, m: int, collected: bool = True, inverse: str = ""
+) -> Solution[ResidueSet]:
     """The complete solution; `collected` if the congruence was given as ax = b already.
+
+    `inverse` is how a course finds inverses.
 
     Requires m >= 1 and a, b in [0, m).
     """
@@ -37,7 +41,7 @@ def solve(a: int, b: int, m: int, collected: bool = True) -> Solution[ResidueSet
     a1, b1, m1 = a // d, b // d, m // d
     if d > 1:
         steps.append(Divide(d, a1, b1, m1))
-    way = isolating(a1, b1, m1)
+    way = isolating(a1, b1, m1, inverse)
     if a1 > 1:
         steps.append(Isolate(way))
     if d > 1:

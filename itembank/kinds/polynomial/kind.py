@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
-from itembank.kinds.base import DECIDED, Kind, Slip, Solution, distinct_slips
+from itembank.kinds.base import DECIDED, USUAL, Kind, Slip, Solution, distinct_slips
 from itembank.kinds.congruence import OPENINGS, Congruence, out_of_order
 from itembank.kinds.derivation import Lifting, Misorder, Stage, StepLine
 from itembank.kinds.lines import LINE_ASKS, REASON_ASKS, Inference, Line
@@ -25,6 +25,7 @@ from itembank.kinds.typed import congruence
 from itembank.languages import Said, Telling
 from itembank.maths.primes import TooMuchWork
 from itembank.values.answer import ResidueSet
+from itembank.values.course import Methods
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
 
@@ -92,8 +93,12 @@ class PolynomialCongruence(Congruence):
         return super().question(ask)
 
     def solve(self) -> Solution[ResidueSet]:
+        return self.solved_by(USUAL)
+
+    def solved_by(self, methods: Methods) -> Solution[ResidueSet]:
+        moved = any(self.right)
         try:
-            return solve.solve(self.f, self.modulus, self.known_factors, moved=any(self.right))
+            return solve.solve(self.f, self.modulus, self.known_factors, moved, methods)
         except TooMuchWork as e:
             raise StatementError(f"{self.statement[0]}: {e}") from None
 

@@ -7,6 +7,7 @@ the square, or the greatest common divisor with x^p - x.  Numbers are those near
 
 from math import isqrt
 
+from itembank.kinds.base import USUAL
 from itembank.kinds.linear.isolating import isolating, nearest
 from itembank.kinds.polynomial.steps import (
     Constant,
@@ -20,6 +21,7 @@ from itembank.kinds.polynomial.steps import (
 )
 from itembank.maths import prime_roots
 from itembank.maths.polynomials import Poly, product, reduced, value_mod
+from itembank.values.course import Methods
 
 ALWAYS_TRIED = 5
 """Up to this prime every residue is tried, whatever the degree."""
@@ -34,7 +36,9 @@ SEARCHED = 100
 """Integer roots of a polynomial of degree 3 or more are looked for up to this size."""
 
 
-def roots_by_method(f: Poly, g: Poly, p: int, factored: bool) -> tuple[Method, tuple[int, ...]]:
+def roots_by_method(
+    f: Poly, g: Poly, p: int, factored: bool, methods: Methods = USUAL
+) -> tuple[Method, tuple[int, ...]]:
     """The method taught for g = f modulo p, and the roots, increasing.
 
     `factored` if the product that f is over the integers was shown before.
@@ -43,14 +47,17 @@ def roots_by_method(f: Poly, g: Poly, p: int, factored: bool) -> tuple[Method, t
     if degree == 0:
         return Constant(g[0]), ()
     if degree == 1:
-        way = isolating(g[1], -g[0] % p, p)
+        way = isolating(g[1], -g[0] % p, p, methods.inverse)
         return Isolate(way), (way.x,)
+    if methods.roots == "complete the square" and degree == 2 and p > 2:
+        return completed_square(g, p)
+    if methods.roots == "trial" and p <= TRIED:
+        return every_residue_tried(g, p)
     found = integer_roots(f)
     if found and any(g[:-1]):
         return ZeroProduct(found, f[-1], factored), tuple(sorted({u % p for u in found}))
     if p <= ALWAYS_TRIED or (degree > 2 and p <= TRIED):
-        tried = tuple((x, value_mod(g, x, p)) for x in range(p))
-        return Trial(tried), tuple(x for x, y in tried if y == 0)
+        return every_residue_tried(g, p)
     if degree == 2:
         return plain_root(g, p) or completed_square(g, p)
     roots = prime_roots.roots_mod_prime(g, p)
@@ -58,6 +65,11 @@ def roots_by_method(f: Poly, g: Poly, p: int, factored: bool) -> tuple[Method, t
     for r in roots:
         common = reduced(product(common, (-r, 1)), p)
     return Splitting(common), roots
+
+
+def every_residue_tried(g: Poly, p: int) -> tuple[Trial, tuple[int, ...]]:
+    tried = tuple((x, value_mod(g, x, p)) for x in range(p))
+    return Trial(tried), tuple(x for x, y in tried if y == 0)
 
 
 # ------------------------------------------------------------ a product

@@ -10,11 +10,12 @@ An Introduction to the Theory of Numbers, 5th ed., sections 2.3, 2.6; for classe
 Berthomieu, Lecerf & Quintin, AAECC 24 (2013).
 """
 
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import islice, product
 from math import prod
 
-from itembank.kinds.base import Solution, Step
+from itembank.kinds.base import USUAL, Solution, Step
 from itembank.kinds.linear.isolating import nearest
 from itembank.kinds.polynomial import prime
 from itembank.kinds.polynomial.steps import (
@@ -24,6 +25,7 @@ from itembank.kinds.polynomial.steps import (
     Conclude,
     CountAll,
     DivideOut,
+    Joining,
     LevelLift,
     LocalAnswer,
     OddSquare,
@@ -47,8 +49,9 @@ from itembank.maths.polynomials import (
     value_mod,
 )
 from itembank.maths.primes import Factors, factorisation
-from itembank.maths.remainders import crt_weights
+from itembank.maths.remainders import Weight, crt_weights
 from itembank.values.answer import Class, Part, ResidueSet
+from itembank.values.course import Methods
 
 ROWS = 24
 """At most this many rows of level-by-level lifting are shown for one prime power."""
@@ -82,7 +85,11 @@ LEGIBLE = 20_000
 
 
 def solve(
-    f: Poly, m: int, known_factors: tuple[int, ...] = (), moved: bool = False
+    f: Poly,
+    m: int,
+    known_factors: tuple[int, ...] = (),
+    moved: bool = False,
+    methods: Methods = USUAL,
 ) -> Solution[ResidueSet]:
     """The complete solution of f(x) = 0 (mod m); m >= 1, `known_factors` help to factor it."""
     original, f = f, f if prime.integer_roots(f) else shortened(f, m) if m > 1 else f
@@ -94,7 +101,7 @@ def solve(
     parts = []
     for p, k in factors:
         factored = any(shows_the_factors(step) for step in steps)
-        local_steps, classes = solve_prime_power(f, p, k, factored)
+        local_steps, classes = solve_prime_power(f, p, k, factored, methods)
         alone = len(factors) == 1
         steps += [s for s in local_steps if not (alone and isinstance(s, LocalAnswer))]
         if not classes:
@@ -103,7 +110,7 @@ def solve(
         parts.append(Part(p**k, classes))
     answer = ResidueSet.product(parts)
     if len(factors) > 1:
-        steps.append(combination(parts, factors))
+        steps.append(combination(parts, factors, methods.combine))
     steps.append(conclusion(answer, factors))
     steps += checks(f, answer, factors)
     return Solution(answer, tuple(steps))
@@ -122,7 +129,7 @@ def shows_the_factors(step: Step) -> bool:
 
 
 def solve_prime_power(
-    f: Poly, p: int, k: int, factored: bool = False
+    f: Poly, p: int, k: int, factored: bool = False, methods: Methods = USUAL
 ) -> tuple[list[Step], tuple[Class, ...]]:
     """The steps modulo p^k and the classes (r, p^j), j <= k, that they find.
 
@@ -139,7 +146,7 @@ def solve_prime_power(
         classes = lifting.roots_mod_prime_power(f, p, k - v)
         steps.append(OddSquare(2, k - v, -f[0], odd_square_roots(-f[0], k - v)))
         return [*steps, LocalAnswer(p, k, classes)] if classes else steps, classes
-    found = roots_step(f, p, factored and not v)
+    found = roots_step(f, p, factored and not v, methods)
     steps.append(found)
     if not found.roots:
         return steps, ()
@@ -147,7 +154,7 @@ def solve_prime_power(
         classes = tuple((r, p) for r in found.roots)
     else:
         classes = lifting.roots_mod_prime_power(f, p, k - v)
-        steps += lifts(f, p, k - v, found.roots, classes)
+        steps += lifts(f, p, k - v, found.roots, classes, methods.lift)
     if classes and (k > 1 or v):
         steps.append(LocalAnswer(p, k, classes))
     return steps, classes
@@ -170,14 +177,19 @@ def odd_square_roots(c: int, k: int) -> tuple[tuple[int, int], ...]:
     return tuple(rows)
 
 
-def roots_step(f: Poly, p: int, factored: bool = False) -> RootsModPrime:
+def roots_step(f: Poly, p: int, factored: bool = False, methods: Methods = USUAL) -> RootsModPrime:
     """The roots modulo p of f, whose coefficients p does not all divide."""
     g = reduced(f, p)
-    return RootsModPrime(p, f, g, *prime.roots_by_method(f, g, p, factored))
+    return RootsModPrime(p, f, g, *prime.roots_by_method(f, g, p, factored, methods))
 
 
 def lifts(
-    f: Poly, p: int, k: int, roots: tuple[int, ...], classes: tuple[Class, ...]
+    f: Poly,
+    p: int,
+    k: int,
+    roots: tuple[int, ...],
+    classes: tuple[Class, ...],
+    method: str = "",
 ) -> list[Step]:
     """The lifting steps from the roots mod p to p^k, in the form that stays readable."""
     slope = derivative(f)
@@ -186,7 +198,9 @@ def lifts(
         levels = lifting.levels(f, p, k, ROWS)
         if levels is not None and sum(len(row.ts) for row in levels[-1]) <= LIFTED:
             return [
-                LevelLift(p, j, f, slope, tuple(rows)) for j, rows in enumerate(levels, 1) if rows
+                LevelLift(p, j, f, slope, tuple(rows), method)
+                for j, rows in enumerate(levels, 1)
+                if rows
             ]
     steps: list[Step] = []
     for r in simple:
@@ -202,8 +216,11 @@ def lifts(
 # ------------------------------------------------------------ all together
 
 
-def combination(parts: list[Part], factors: Factors) -> Combine:
-    """Every choice of one local solution for each modulus, by weights that are 1 and 0."""
+def combination(parts: list[Part], factors: Factors, method: str = "") -> Combine:
+    """Every choice of one local solution for each modulus, by weights that are 1 and 0.
+
+    Or, where a course combines so, by substitution, modulus after modulus.
+    """
     chosen_from = [choosable(part) for part in parts if part.classes != ((0, 1),)]
     weights = crt_weights([max(d for _r, d in classes) for classes in chosen_from])
     total = prod(map(len, chosen_from))
@@ -215,15 +232,36 @@ def combination(parts: list[Part], factors: Factors) -> Combine:
         choices.append(Choice(residues, added, (added % m, m)))
     told = {choice.joined for choice in choices}
     classes = ResidueSet.product(parts).classes() if total == len(choices) else ()
+    modulus = prod(w.modulus for w in weights)
+    complete = weights and total == len(choices) and all(c.joined[1] == modulus for c in choices)
     return Combine(
         weights=weights,
         factors=factors,
         residues=tuple(tuple(r for r, _d in classes) for classes in chosen_from),
-        modulus=prod(w.modulus for w in weights),
+        modulus=modulus,
         choices=tuple(choices),
         total=total,
         wider=tuple(c for c in classes if c not in told),
+        joinings=tuple(joinings(choices, weights)) if method == "substitution" and complete else (),
     )
+
+
+def joinings(choices: Sequence[Choice], weights: Sequence[Weight]) -> Iterator[Joining]:
+    """x = r + dt put into x = a (mod m), for one modulus after another."""
+    moduli = [w.modulus for w in weights]
+    known: dict[tuple[int, ...], int] = {c.residues[:1]: c.residues[0] for c in choices}
+    d = moduli[0]
+    for i, m in enumerate(moduli[1:], 2):
+        inverse = pow(d, -1, m)
+        rows = []
+        found: dict[tuple[int, ...], int] = {}
+        for residues in dict.fromkeys(choice.residues[:i] for choice in choices):
+            r, a = known[residues[:-1]], residues[-1]
+            t = (a - r) * inverse % m
+            found[residues] = r + d * t
+            rows.append((r, a, t, r + d * t))
+        yield Joining(d, m, nearest(inverse, m), tuple(rows))
+        known, d = found, d * m
 
 
 def choosable(part: Part) -> tuple[Class, ...]:

@@ -160,6 +160,7 @@ class LevelLift(LocalStep):
     f: Poly
     slope: Poly
     rows: tuple[Row, ...]
+    method: str = ""
 
     @property
     def singular(self) -> bool:
@@ -168,7 +169,8 @@ class LevelLift(LocalStep):
 
     @property
     def effort(self) -> int:
-        return len(self.rows) if self.singular and self.j > 1 else 2 * len(self.rows)
+        short = self.singular and self.j > 1 and self.method != "substitute"
+        return len(self.rows) if short else 2 * len(self.rows)
 
 
 @dataclass(frozen=True)
@@ -265,13 +267,27 @@ class Choice:
 
 
 @dataclass(frozen=True)
+class Joining:
+    """x = r + dt put into x = a (mod m): (r, a, t, r + dt) for each choice.
+
+    `inverse` is that of d modulo m, nearest to 0.
+    """
+
+    d: int
+    m: int
+    inverse: int
+    rows: tuple[tuple[int, int, int, int], ...]
+
+
+@dataclass(frozen=True)
 class Combine(Step):
     """Every choice of one class for each modulus; `factors` are those of m.
 
     `weights` are 1 modulo their own modulus and 0 modulo the others; `residues` are what
     there is to choose from for each of them.  `choices` holds only the first ones when
     there are too many to write down; `total` counts them all.  `wider` are the classes modulo
-    divisors of the modulus that several choices fill together.
+    divisors of the modulus that several choices fill together.  `joinings` are the same choices
+    by substitution, where that is taught.
     """
 
     name = "combine"
@@ -282,10 +298,11 @@ class Combine(Step):
     choices: tuple[Choice, ...]
     total: int
     wider: tuple[Class, ...] = ()
+    joinings: tuple[Joining, ...] = ()
 
     @property
     def effort(self) -> int:
-        return self.total
+        return sum(1 + len(j.rows) for j in self.joinings) or self.total
 
 
 @dataclass(frozen=True)

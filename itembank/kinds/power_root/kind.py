@@ -13,6 +13,7 @@ from typing import ClassVar, Self
 from itembank.kinds.asking import phrases_of_congruence
 from itembank.kinds.base import (
     DECIDED,
+    USUAL,
     Given,
     Kind,
     Phrases,
@@ -34,6 +35,7 @@ from itembank.notation.building import congruence
 from itembank.notation.reading import formula
 from itembank.notation.tree import Display, Letter, Math, Modulo, Number, Power, Relation
 from itembank.values.answer import ResidueSet
+from itembank.values.course import Methods
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
 
@@ -151,8 +153,13 @@ class PowerRoot(Modular):
         return self.canonical
 
     def solve(self) -> Solution[ResidueSet]:
+        return self.solved_by(USUAL)
+
+    def solved_by(self, methods: Methods) -> Solution[ResidueSet]:
+        """Roots of powers have their own methods; a course says how they are combined."""
+        k, a, m = self.exponent, self.power, self.modulus
         try:
-            return solve.solve(self.exponent, self.power, self.modulus, self.known_factors)
+            return solve.solve(k, a, m, self.known_factors, methods.combine)
         except (solve.TooManyRoots, Unfactored) as e:
             raise StatementError(f"{self.statement[0]}: {e}") from None
 

@@ -68,10 +68,13 @@ class TooManyRoots(ValueError):
     """Modulo one prime there are more roots than can be listed."""
 
 
-def solve(k: int, a: int, m: int, known_factors: tuple[int, ...] = ()) -> Solution[ResidueSet]:
+def solve(
+    k: int, a: int, m: int, known_factors: tuple[int, ...] = (), combine: str = ""
+) -> Solution[ResidueSet]:
     """The complete solution of x^k = a (mod m), k >= 2, m >= 1.
 
-    `known_factors` help to factor m.  Raises TooManyRoots, and Unfactored.
+    `known_factors` help to factor m, `combine` is how a course combines.  Raises TooManyRoots,
+    and Unfactored.
     """
     factors = factorisation(m, known_factors)
     b = a % m
@@ -98,7 +101,7 @@ def solve(k: int, a: int, m: int, known_factors: tuple[int, ...] = ()) -> Soluti
         parts.append(Part(p**e, classes))
     answer = ResidueSet.product(parts)
     if len(factors) > 1:
-        steps.append(combination(parts, factors))
+        steps.append(combination(parts, factors, combine))
     return finished(steps, answer, k, b, factors)
 
 

@@ -18,6 +18,7 @@ from itembank.kinds import one_unknown
 from itembank.kinds.asking import OPENINGS_OF_SYSTEMS, phrases_of_system
 from itembank.kinds.base import (
     DECIDED,
+    USUAL,
     Given,
     Kind,
     Phrases,
@@ -37,6 +38,7 @@ from itembank.maths.primes import TooMuchWork
 from itembank.notation.reading import formula
 from itembank.notation.tree import Display, Letter, Math, Number, Relation
 from itembank.values.answer import ResidueSet, TooMany
+from itembank.values.course import Methods
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
 
@@ -133,8 +135,11 @@ class System(StepByStep):
         return self.canonical
 
     def solve(self) -> Solution[ResidueSet]:
+        return self.solved_by(USUAL)
+
+    def solved_by(self, methods: Methods) -> Solution[ResidueSet]:
         try:
-            return solve.solve(self.congruences, self.modulus)
+            return solve.solve(self.congruences, self.modulus, methods)
         except (TooMany, TooMuchWork) as e:
             raise StatementError(f"{'; '.join(self.statement)}: {e}") from None
 

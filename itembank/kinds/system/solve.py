@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from functools import reduce
 from math import gcd, lcm, prod
 
-from itembank.kinds.base import Solution, Step
+from itembank.kinds.base import USUAL, Solution, Step, taught
 from itembank.kinds.linear.kind import LinearCongruence
 from itembank.kinds.one_unknown import OneUnknown
 from itembank.kinds.polynomial.solve import combination, some_of
@@ -38,6 +38,7 @@ from itembank.kinds.wording import FITS_ON_THE_BOARD, WRITTEN_OUT
 from itembank.maths.primes import factorisation, valuation
 from itembank.maths.remainders import crt_weights, merges
 from itembank.values.answer import Class, Part, ResidueSet
+from itembank.values.course import Methods
 
 CHECKED = 3
 """At most this many solutions are put into the congruences in the working."""
@@ -69,7 +70,9 @@ class Condition:
         return prod(len(part.classes) for part in self.parts)
 
 
-def solve(problems: Sequence[OneUnknown], modulus: int) -> Solution[ResidueSet]:
+def solve(
+    problems: Sequence[OneUnknown], modulus: int, methods: Methods = USUAL
+) -> Solution[ResidueSet]:
     """The complete solution, listed modulo `modulus`, a multiple of every modulus of the system.
 
     Raises TooMany where the modulus makes it too long to list, and Unfactored.
@@ -78,7 +81,7 @@ def solve(problems: Sequence[OneUnknown], modulus: int) -> Solution[ResidueSet]:
     steps: list[Step] = []
     conditions: list[Condition] = []
     for i, problem in enumerate(problems, 1):
-        found, condition = alone(i, problem)
+        found, condition = alone(i, problem, methods)
         steps += found
         if condition is None:
             return finished(steps, problems, ResidueSet.of(whole, ()), modulus, whole)
@@ -86,7 +89,7 @@ def solve(problems: Sequence[OneUnknown], modulus: int) -> Solution[ResidueSet]:
     simple = [c for c in conditions if c.modulus > 1]
     if any(not isinstance(s, LeastResidue) for s in steps) and all(c.single for c in simple):
         steps.append(AllTogether(tuple(c.single for c in simple if c.single)))
-    answer = together(simple, whole, steps)
+    answer = together(simple, whole, steps, methods)
     return finished(steps, problems, answer, modulus, whole)
 
 
@@ -113,10 +116,10 @@ def finished(
 # ------------------------------------------------------------ each congruence alone
 
 
-def alone(i: int, problem: OneUnknown) -> tuple[list[Step], Condition | None]:
+def alone(i: int, problem: OneUnknown, methods: Methods) -> tuple[list[Step], Condition | None]:
     """The steps that solve the i-th congruence, and its condition; None without a solution."""
     if not isinstance(problem, LinearCongruence):
-        return alone_by_its_kind(i, problem)
+        return alone_by_its_kind(i, problem, methods)
     m = problem.modulus
     if problem.left == (0, 1) and len(problem.right) <= 1:
         a = sum(problem.right)
@@ -130,15 +133,18 @@ def alone(i: int, problem: OneUnknown) -> tuple[list[Step], Condition | None]:
     a1, b1, m1 = a // d, b // d, m // d
     inverse = pow(a1, -1, m1)
     r = inverse * b1 % m1
-    return [Isolate(i, collected, a, b, m, d, a1, b1, inverse, r)], one_class(r, m1, m)
+    step = Isolate(i, collected, a, b, m, d, a1, b1, inverse, r, methods.inverse)
+    return [step], one_class(r, m1, m)
 
 
 def one_class(r: int, d: int, m: int) -> Condition:
     return Condition((r, d), (Part(m, ((r, d),)),))
 
 
-def alone_by_its_kind(i: int, problem: OneUnknown) -> tuple[list[Step], Condition | None]:
-    solution = problem.solve()
+def alone_by_its_kind(
+    i: int, problem: OneUnknown, methods: Methods
+) -> tuple[list[Step], Condition | None]:
+    solution = taught(problem, problem.solve(), methods)
     answer = solution.answer
     step = SolveAlone(i, problem, solution.steps, answer)
     return [step], Condition(problem, answer.parts) if answer else None
@@ -147,22 +153,26 @@ def alone_by_its_kind(i: int, problem: OneUnknown) -> tuple[list[Step], Conditio
 # ------------------------------------------------------------ putting them together
 
 
-def together(conditions: Sequence[Condition], whole: int, steps: list[Step]) -> ResidueSet:
+def together(
+    conditions: Sequence[Condition], whole: int, steps: list[Step], methods: Methods
+) -> ResidueSet:
     """The solutions modulo `whole` of the conditions, and the steps to them."""
     if len(conditions) < 2:
         classes = ((0, 1),) if not conditions else ResidueSet(conditions[0].parts).classes()
         return ResidueSet.of(whole, classes)
     moduli = [c.modulus for c in conditions]
     singles = [c.single for c in conditions if c.single]
+    if methods.combine == "substitution" and len(singles) == len(conditions):
+        return by_substitution(singles, whole, steps, methods)
     if lcm(*moduli) == prod(moduli):
         if len(singles) == len(conditions):
             return by_weights(singles, whole, steps)
-        return every_choice(conditions, whole, steps)
+        return every_choice(conditions, whole, steps, methods)
     if len(singles) == len(conditions) and (
         len(conditions) == 2 or max(moduli) > FITS_ON_THE_BOARD
     ):
-        return by_substitution(singles, whole, steps)
-    return prime_by_prime(conditions, whole, steps)
+        return by_substitution(singles, whole, steps, methods)
+    return prime_by_prime(conditions, whole, steps, methods)
 
 
 def by_weights(conditions: Sequence[Class], whole: int, steps: list[Step]) -> ResidueSet:
@@ -174,10 +184,13 @@ def by_weights(conditions: Sequence[Class], whole: int, steps: list[Step]) -> Re
     return ResidueSet.of(whole, ((total % modulus, modulus),))
 
 
-def every_choice(conditions: Sequence[Condition], whole: int, steps: list[Step]) -> ResidueSet:
+def every_choice(
+    conditions: Sequence[Condition], whole: int, steps: list[Step], methods: Methods
+) -> ResidueSet:
     """Coprime moduli, several classes: each choice of one class for each congruence."""
     parts = [coarse(part) for c in conditions for part in condition_parts(c)]
-    steps.append(combination(parts, tuple((part.modulus, 1) for part in parts)))
+    moduli = tuple((part.modulus, 1) for part in parts)
+    steps.append(combination(parts, moduli, methods.combine))
     return raised(ResidueSet.product(parts), whole)
 
 
@@ -208,14 +221,18 @@ def raised(answer: ResidueSet, whole: int) -> ResidueSet:
     return ResidueSet.product([*parts, Part(rest, ((0, 1),))] if rest > 1 else parts)
 
 
-def by_substitution(conditions: Sequence[Class], whole: int, steps: list[Step]) -> ResidueSet:
+def by_substitution(
+    conditions: Sequence[Class], whole: int, steps: list[Step], methods: Methods
+) -> ResidueSet:
     found = merges([r for r, _d in conditions], [d for _r, d in conditions])
-    steps += [Substitute(merge, first=not i) for i, merge in enumerate(found)]
+    steps += [Substitute(merge, not i, methods.inverse) for i, merge in enumerate(found)]
     last = found[-1].merged
     return ResidueSet.of(whole, () if last is None else (last,))
 
 
-def prime_by_prime(conditions: Sequence[Condition], whole: int, steps: list[Step]) -> ResidueSet:
+def prime_by_prime(
+    conditions: Sequence[Condition], whole: int, steps: list[Step], methods: Methods
+) -> ResidueSet:
     """Every condition split into conditions modulo prime powers; what each prime is left with."""
     hints = [c.modulus for c in conditions]
     primes = sorted({p for c in conditions for p, _e in factorisation(c.modulus, hints)})
@@ -226,7 +243,8 @@ def prime_by_prime(conditions: Sequence[Condition], whole: int, steps: list[Step
     parts = [coarse(Part(c.p ** highest(c.p, c.together), c.together)) for c in columns]
     parts = [part for part in parts if part.modulus > 1]
     if len(parts) > 1:
-        steps.append(combination(parts, tuple((part.modulus, 1) for part in parts)))
+        moduli = tuple((part.modulus, 1) for part in parts)
+        steps.append(combination(parts, moduli, methods.combine))
     return raised(ResidueSet.product(parts), whole)
 
 
@@ -274,8 +292,13 @@ def decided(solution: Solution[ResidueSet], modulus: int, ask: str) -> Solution[
     if not solution.answer:
         return solution
     steps: list[Step] = []
+    put_in = [step.merge for step in solution.steps if isinstance(step, Substitute)]
+    coprime = all(merge.g == 1 for merge in put_in)
     for step in solution.steps:
         match step:
+            case Substitute(merge, first) if coprime:
+                if first:
+                    steps.append(Coprime((merge.d, *(m.m for m in put_in))))
             case AddWeighted(_residues, weights):
                 steps.append(Coprime(tuple(w.modulus for w in weights)))
             case Substitute(merge, True) if not any(

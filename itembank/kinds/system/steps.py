@@ -50,12 +50,15 @@ class Isolate(Step):
     b1: int
     inverse: int | None
     r: int | None
+    method: str = ""
 
     @property
     def way(self) -> Isolating | None:
         """From a1 x = b1 (mod m/d) to x, if there is something to do."""
         m1 = self.m // self.d
-        return isolating(self.a1, self.b1, m1) if self.r is not None and m1 > 1 else None
+        if self.r is None or m1 == 1:
+            return None
+        return isolating(self.a1, self.b1, m1, self.method)
 
     @property
     def effort(self) -> int:
@@ -111,6 +114,7 @@ class Substitute(Step):
     name = "substitute"
     merge: Merge
     first: bool
+    method: str = ""
 
     @property
     def way(self) -> Isolating | None:
@@ -118,7 +122,7 @@ class Substitute(Step):
         merge, m1 = self.merge, self.merge.m // self.merge.g
         if merge.t is None or m1 == 1:
             return None
-        return isolating(merge.d // merge.g, merge.gap // merge.g, m1)
+        return isolating(merge.d // merge.g, merge.gap // merge.g, m1, self.method)
 
     @property
     def effort(self) -> int:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
-from itembank.kinds.chains import sum_of
+from itembank.kinds.chains import calculated_or_congruent, sum_of
 from itembank.kinds.linear.isolating import nearest, product_of_small
 from itembank.kinds.polynomial.solve import COMBINED
 from itembank.kinds.polynomial.steps import (
@@ -10,6 +10,7 @@ from itembank.kinds.polynomial.steps import (
     Combine,
     Conclude,
     CountAll,
+    Joining,
     PairOff,
     Substitute,
 )
@@ -48,6 +49,7 @@ from itembank.notation.tree import (
     Minus,
     Modulo,
     Number,
+    Power,
     Product,
     Quotient,
     Relation,
@@ -76,10 +78,68 @@ LETTERS = "abcd"
 def combine(step: Combine) -> Iterator[Told]:
     if len(step.weights) > 1:
         yield lead("Combine.")
+        if step.joinings:
+            yield from put_in(step)
+            return
         yield from weights_told(step)
         yield rule_told(step)
         yield from choices_told(step)
         yield from wider_classes(step)
+
+
+def put_in(step: Combine) -> Iterator[Told]:
+    """One congruence after another: x = r + 9t put into x ≡ a (mod 13)."""
+    r, a, t = map(Letter, "rat")
+    for i, joining in enumerate(step.joinings):
+        d, m = shown_modulus(joining.d, step), shown_modulus(joining.m, step)
+        if i == 0:
+            yield say("A root modulo ${d}$ is $x = r + {d}t$ for an integer $t$.", d=d)
+        else:
+            yield BREAK
+            yield say("So far $x = r + {d}t$, with $r$ from the last column.", d=d)
+        yield say(
+            "Put into $x ≡ a (mod {m})$ this is ${dt} ≡ a - r (mod {m})$.",
+            m=m,
+            dt=Product((d, t), dot=isinstance(d, Power)),
+        )
+        if joining.inverse != 1:
+            yield say(
+                "Multiply by ${i}$: as ${one}$, $t ≡ {i}(a - r) (mod {m})$.",
+                i=joining.inverse,
+                one=inverse_by_product(joining, m),
+                m=m,
+            )
+        else:
+            yield say("As ${d} ≡ 1 (mod {m})$, $t ≡ a - r (mod {m})$.", d=d, m=m)
+        whole = shown_modulus(joining.d * joining.m, step)
+        yield grid(
+            (
+                r,
+                a,
+                say("$t$ modulo ${m}$", m=m),
+                say("$r + {d}t$, modulo ${whole}$", d=d, whole=whole),
+            ),
+            [joined_row(joining, *row) for row in joining.rows],
+        )
+
+
+def inverse_by_product(joining: Joining, m: Math) -> Math:
+    """27 ≡ 1 (mod 13) as 9 · 3 = 27 ≡ 1."""
+    return Modulo(product_of_small(joining.d, joining.inverse, joining.m), m)
+
+
+def joined_row(joining: Joining, r: int, a: int, t: int, x: int) -> tuple[Cell, ...]:
+    d, m, i = joining.d, joining.m, joining.inverse
+    if x > FITS_ON_THE_BOARD:
+        return r, a, t, x
+    gap = difference(a, r)
+    left = gap if i == 1 else dotted((i, gap))
+    return (
+        r,
+        a,
+        calculated_or_congruent(left, i * (a - r), m),
+        equal(added((r, dotted((d, t)))), x),
+    )
 
 
 def rule_told(step: Combine) -> Said:

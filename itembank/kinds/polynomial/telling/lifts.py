@@ -28,7 +28,7 @@ from itembank.kinds.wording import FITS_ON_THE_BOARD, IN_A_SENTENCE, WRITTEN_OUT
 from itembank.languages import BREAK, Said, Told, counted, each, grid, lead, say
 from itembank.languages.saying import Cell, Each
 from itembank.maths.lifting import Node, Row, nodes
-from itembank.maths.polynomials import value
+from itembank.maths.polynomials import shifted, value
 from itembank.maths.primes import valuation
 from itembank.notation.building import (
     added,
@@ -45,11 +45,17 @@ from itembank.notation.tree import Letter, Math, Number, Power, Product, Quotien
 
 R, T, Y = map(Letter, "rty")
 
+MULTIPLIED_OUT = 20_000
+"""Coefficients of f(r + pt) up to here are written out; larger ones are reduced at once."""
+
 # ------------------------------------------------------------ level by level
 
 
 def level_lift(step: LevelLift) -> Iterator[Told]:
     yield lead("Lift to modulo ${above}$.", above=short_power(step.p, step.j + 1))
+    if step.method == "substitute":
+        yield from substituted_level(step)
+        return
     if step.j > 1 and step.singular:
         yield from singular_level(step)
         return
@@ -89,6 +95,51 @@ def singular_level(step: LevelLift) -> Iterator[Told]:
         ],
     )
     yield from level_found(step)
+
+
+def substituted_level(step: LevelLift) -> Iterator[Told]:
+    """r + 3t put into f and multiplied out, for each root."""
+    p, j = step.p, step.j
+    above, below = short_power(p, j + 1), short_power(p, j)
+    yield say(
+        "A root modulo ${above}$ is $r + {below}t$, where $r$ is a root modulo ${below}$. Put it "
+        "into $f$, multiply out, and leave out the multiples of ${above}$. What is left is divided "
+        "by ${below}$, the modulus too, which becomes {p}:",
+        above=above,
+        below=below,
+        p=p,
+    )
+    put_in = applied("f", added((R, Product((below, T), dot=isinstance(below, Power)))))
+    yield grid(
+        (
+            R,
+            say("${put_in}$, modulo ${above}$", put_in=put_in, above=above),
+            say("condition on $t$, modulo {p}", p=p),
+            T,
+            say("roots modulo ${above}$", above=above),
+        ),
+        [substituted_row(step, row) for row in step.rows],
+    )
+    yield from level_found(step)
+
+
+def substituted_row(step: LevelLift, row: Row) -> tuple[Cell, ...]:
+    q, above = step.p**step.j, step.p ** (step.j + 1)
+    out = shifted(step.f, row.r, q)
+    left = polynomial(tuple(c % above for c in out), "t") if any(c % above for c in out) else None
+    short = max(map(abs, out)) <= MULTIPLIED_OUT
+    found = left or Number(0)
+    unchanged = all(0 <= c < above for c in out)
+    written = polynomial(out, "t")
+    shown_as: Math = written if unchanged else related(written, "≡", found)
+    if not short:
+        shown_as = related(NOTHING, "≡", found)
+    return (
+        row.r,
+        shown_as,
+        related(condition(row), "≡", Number(0)),
+        *digits_and_lifts(row, q),
+    )
 
 
 def divided_with_rest(value: int, q: int) -> Math:
