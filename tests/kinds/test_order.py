@@ -18,7 +18,7 @@ TOLD = [
         "order of 7 mod 48",  # 7^2 = 49
         "What the order divides. 48 = 2⁴ · 3, so φ(48) = φ(2⁴)φ(3) = 8 · 2 = 16. By Euler's "
         "theorem the order divides 16. Powers. The divisors of 16 are tried in increasing order, "
-        "each power made from earlier ones: power calculation 7¹ 7 7² 7² = 49 ≡ "
+        "each power modulo 48 made from earlier ones: power calculation 7¹ 7 7² 7² = 49 ≡ "
         "1 The first divisor whose power is 1 is 2: that is the order. Answer. The order "
         "of 7 modulo 48 is 2.",
     ),
@@ -27,9 +27,9 @@ TOLD = [
         "Modulo −3 means modulo 3: both have the same multiples, so congruences modulo one hold "
         "modulo the other. The least residue is taken: −1 ≡ 2 (mod 3). What the order divides. 3 "
         "is prime, so φ(3) = 3 − 1 = 2. By Euler's theorem the order divides 2. Powers. The "
-        "divisors of 2 are tried in increasing order, each power made from earlier ones: power "
-        "calculation 2¹ 2 ≡ −1 2¹ ≡ −1, so 2² ≡ 1: the order divides 2, but not 1, and smaller "
-        "divisors were tried. It is 2. Answer. The order of −1 modulo 3 is 2.",
+        "divisors of 2 are tried in increasing order, each power modulo 3 made from earlier ones: "
+        "power calculation 2¹ 2 ≡ −1 2¹ ≡ −1, so 2² ≡ 1: the order divides 2, but not 1, and "
+        "smaller divisors were tried. It is 2. Answer. The order of −1 modulo 3 is 2.",
     ),
     (
         "order of 5 mod 1",

@@ -115,7 +115,9 @@ def range_of_the_parameter(step: Range) -> Iterator[Told]:
         "a": number(step.first),
         "b": number(step.last),
     }
-    if step.count:
+    if step.count == 1:
+        yield say("${first}$ and ${second}$ hold for $t = {a}$ alone.", **slots)
+    elif step.count:
         yield say(
             "${first}$ and ${second}$ hold for the integers $t$ from ${a}$ to ${b}$.", **slots
         )

@@ -29,7 +29,7 @@ def powers(step: Powers) -> Iterator[Told]:
     if step.factor != 1:
         left = dotted((step.factor, left))
     rows = [(number(x), number(value)) for x, value in enumerate(step.values[:ROWS])]
-    yield grid((Letter("x"), left), rows)
+    yield grid((Letter("x"), say("${left}$ modulo {m}", left=left, m=step.m)), rows)
     n = len(step.values)
     if n > ROWS:
         yield say("And so on, for {n} values in all.", n=n)

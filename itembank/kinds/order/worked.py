@@ -74,8 +74,10 @@ def worked_try_divisors(step: TryDivisors) -> Iterator[Told]:
         yield say("Modulo 1 the first power is already congruent to 1: the order is 1.")
         return
     yield say(
-        "The divisors of {n} are tried in increasing order, each power made from earlier ones:",
+        "The divisors of {n} are tried in increasing order, each power modulo {m} made from "
+        "earlier ones:",
         n=step.n,
+        m=step.m,
     )
     yield powers_table(step)
     yield from passed_through(step)
@@ -150,7 +152,7 @@ def worked_take_out_primes(step: TakeOutPrimes) -> Iterator[Told]:
     t = last.e // last.q if last.value == 1 % step.m else last.e
     yield say("The exponent that is left is {t}.", t=t)
     if step.table:
-        yield say("These powers are made from earlier ones:")
+        yield say("These powers modulo {m} are made from earlier ones:", m=step.m)
         yield powers_table(step.table)
 
 
@@ -186,7 +188,7 @@ def worked_certificate(step: Certificate) -> Iterator[Told]:
 
 def worked_powers(step: Powers) -> Iterator[Told]:
     yield lead("Powers.")
-    yield say("These powers are needed, each made from earlier ones:")
+    yield say("These powers modulo {m} are needed, each made from earlier ones:", m=step.m)
     yield powers_table(step)
 
 

@@ -53,7 +53,7 @@ def square_table(step: SquareTable) -> Iterator[Told]:
     yield lead("Square the residues.")
     yield enough(step)
     yield grid(
-        (Letter("x"), power(Letter("x"), 2)),
+        (Letter("x"), say("$x^2$ modulo {m}", m=m)),
         [
             (x, square if square < m else Relation((Number(square), Number(residue)), ("≡",)))
             for x, square, residue in step.rows
@@ -86,8 +86,8 @@ def expectation(step: SquareTable) -> Said:
     m, residues = step.m, [residue for _x, _square, residue in step.rows]
     if step.is_prime and m > 2:
         return say(
-            "{m} is prime, so $x^2 ≡ y^2$ only for $y ≡ ±x$: the squares in the table are all "
-            "different, {half} of them other than 0.",
+            "{m} is prime, so $x^2 ≡ y^2 (mod {m})$ only for $y ≡ ±x$: the squares in the table "
+            "are all different, {half} of them other than 0.",
             m=m,
             half=(m - 1) // 2,
         )
