@@ -5,7 +5,9 @@ from pathlib import Path
 
 import click
 
+from itembank.cli.arguments import workers
 from itembank.cli.console import json_option, say_json
+from itembank.cli.options import jobs_option
 
 
 @click.command()
@@ -16,11 +18,18 @@ from itembank.cli.console import json_option, say_json
     required=True,
     type=click.Path(exists=True, path_type=Path),
 )
+@click.option(
+    "--exact",
+    is_flag=True,
+    help="Count all variants and score guessers on 200 of them; else both are told from a sample.",
+)
+@jobs_option
 @json_option
-def check(paths: tuple[Path, ...], as_json: bool) -> None:
+def check(paths: tuple[Path, ...], exact: bool, jobs: int, as_json: bool) -> None:
     """Check spec files: faults, capacity, acceptance, effort, slips, and what guessers score.
 
-    A PATH is a family, a pool, or a folder of them.
+    A PATH is a family, a pool, or a folder of them. What is told from a sample is said; too few
+    variants and a level that does not fit are faults only after the whole count.
 
     \b
     Example:
@@ -29,11 +38,11 @@ def check(paths: tuple[Path, ...], as_json: bool) -> None:
     from itembank.pipeline import appraisal
 
     rows = []
-    reports = appraisal.reports(paths)
-    for report in reports:
-        rows.append(report)
-        if not as_json:
-            click.echo(report.as_text())
+    with workers(jobs) as executor:
+        for report in appraisal.reports(paths, exact, executor):
+            rows.append(report)
+            if not as_json:
+                click.echo(report.as_text())
     if as_json:
         say_json([report.as_json() for report in rows])
     if any(report.faults for report in rows):

@@ -135,3 +135,16 @@ def broken(figures: Figures) -> Iterator[tuple[Bound, Fraction]]:
         value = bound.broken(figures)
         if value is not None:
             yield bound, value
+
+
+SURE = Fraction(166, 100)
+"""(2.576 / 2)^2: a share of n questions is farther than the root of SURE / n from the truth in
+at most 1 of 100 samples, whatever the truth is (normal approximation)."""
+
+
+def is_sure(bound: Bound, value: Fraction, questions: int) -> bool:
+    """Whether so few questions can show that a bound is broken."""
+    if not bound.most and value:
+        return True
+    beyond = max(bound.least - value, value - bound.most)
+    return beyond**2 * questions > SURE

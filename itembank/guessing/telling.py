@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 from fractions import Fraction
 
-from itembank.guessing.bounds import ANY, NOT_ALL, Bound, broken
-from itembank.guessing.figures import Figures, Score
+from itembank.guessing.bounds import ANY, NOT_ALL, Bound, broken, is_sure
+from itembank.guessing.figures import ENOUGH, Figures, Score
 from itembank.languages import Said, Speaker
 from itembank.languages.catalogue import ENGLISH
 
@@ -43,10 +43,15 @@ def summary(figures: Figures) -> str:
     return f"{figures.form}: {', '.join(parts)}"
 
 
-def shortfalls(figures: Figures) -> Iterator[str]:
-    """Each bound that is broken: what is measured, what was found, what is expected."""
+def shortfalls(figures: Figures, sure: bool | None = None) -> Iterator[str]:
+    """Each bound that is broken: what is measured, what was found, what is expected.
+
+    sure: of fewer questions than count as enough only those that they can show, or the others.
+    """
     for bound, value in broken(figures):
-        yield f"{bound.name}: {percent(value)}, expected {span(bound)}"
+        shown = figures.questions >= ENOUGH or is_sure(bound, value, figures.questions)
+        if sure is None or sure == shown:
+            yield f"{bound.name}: {percent(value)}, expected {span(bound)}"
 
 
 def span(bound: Bound) -> str:

@@ -3,25 +3,29 @@
 Beyond what reading a file shows, a family is drawn from: how many distinct variants it
 has, how often a parameter set is accepted and why others are not, how long the work is, which
 slips it offers; what students score who guess; and some variants go the whole way to an audited
-package in each form.
+package in each form.  All of it is told from one sample, or, where it is asked for, from the whole
+count and more variants; a report says which.
 """
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
+from concurrent.futures import Executor
 from dataclasses import dataclass, field
 from fractions import Fraction
 from itertools import islice
 from pathlib import Path
 
 from itembank.guessing import telling
+from itembank.guessing.figures import ENOUGH as ENOUGH_GUESSED
 from itembank.guessing.figures import Figures
 from itembank.kinds.table import SIGNATURES
-from itembank.pipeline.capacity import Capacity, capacity
-from itembank.pipeline.coverage import Coverage, coverage
-from itembank.pipeline.guesses import figures_of
+from itembank.pipeline.capacity import Capacity
+from itembank.pipeline.coverage import Coverage, composed, counted
+from itembank.pipeline.guesses import figures_of, figures_over
 from itembank.pipeline.levels import fitting, middle
+from itembank.pipeline.sampling import ENOUGH, Sample, sampled, whole
 from itembank.pipeline.selection import fits
-from itembank.pipeline.trial import faults_of_forms
+from itembank.pipeline.trial import Made, faults_of_forms, unlike
 from itembank.pipeline.variants import Stream, failed, reasons
 from itembank.spec import (
     Family,
@@ -36,15 +40,19 @@ from itembank.spec.course import load_course
 from itembank.spec.family import place_of
 from itembank.spec.shelf import is_course_file, is_pool, spec_files
 from itembank.values.errors import Fault, ItemBankError, SpecError
-
-ENOUGH = 200
-"""A family with fewer distinct variants must say why (`small`)."""
+from itembank.values.sharing import in_order
 
 LEVELLED = 30
 """Variants, as they are drawn, over which the work is measured that a level stands for."""
 
 SELDOM = Fraction(1, 10)
 """Where fewer parameter sets are accepted, it is told why."""
+
+COVERED = 12
+"""Variants that are composed whole in each form, for an exact check."""
+
+COVERED_OF_SAMPLE = 4
+"""And for a usual one."""
 
 BOUNDS_ARE_FAULTS = True
 """Whether a family that breaks a bound on guessing is at fault, or is only told so."""
@@ -55,6 +63,8 @@ class SpecReport:
     """What was found of one file: `faults` as lines; the rest for a family without faults.
 
     guesses: what guessers score in each response form.  wanted: why a family wants it so.
+    sets: how many parameter sets the numbers were told from, None where from all or as many as
+    an estimate takes.  composed: of how many variants each form was composed.
     """
 
     id: str
@@ -64,6 +74,8 @@ class SpecReport:
     coverage: Coverage | None = None
     guesses: Mapping[str, Figures] = field(default_factory=dict)
     wanted: str = ""
+    sets: int | None = None
+    composed: int = 0
 
     def as_json(self) -> dict[str, object]:
         found = self.capacity
@@ -76,6 +88,8 @@ class SpecReport:
             report |= {
                 "variants": found.variants,
                 "exact": found.exact,
+                "sampled_parameter_sets": self.sets,
+                "composed_variants": self.composed,
                 "between": [found.count.least, found.count.most],
                 "acceptance": round(float(found.acceptance), 4),
                 "steps": list(found.steps) if found.steps else None,
@@ -103,38 +117,62 @@ class SpecReport:
             + (f"; {self.coverage.as_text()}" if self.coverage else "")
             + (f"; rejected: {reasons(c.rejected)}" if few and c.rejected else "")
         )
-        return "\n  ".join((found, *self.guessing_lines()))
+        return "\n  ".join((found, *self.guessing_lines(), *self.sampling_lines()))
+
+    def sampling_lines(self) -> Iterator[str]:
+        """What was sampled, where it was."""
+        questions = max((figures.questions for figures in self.guesses.values()), default=0)
+        if self.sets is not None or questions < ENOUGH_GUESSED:
+            drawn = f"{self.sets:,} parameter sets" if self.sets is not None else ""
+            parts = (drawn, f"{self.composed} variants composed", f"{questions} guessed at")
+            yield f"sampled: {', '.join(filter(None, parts))}; --exact takes all of them"
 
     def guessing_lines(self) -> Iterator[str]:
         """What guessers score in each form and which bounds that breaks; why it is wanted."""
         for figures in self.guesses.values():
             yield telling.summary(figures)
-            if beyond := "; ".join(telling.shortfalls(figures)):
+            if beyond := "; ".join(telling.shortfalls(figures, sure=True)):
                 yield f"  beyond its bounds: {beyond}"
+            if perhaps := "; ".join(telling.shortfalls(figures, sure=False)):
+                yield f"  perhaps beyond its bounds, --exact tells: {perhaps}"
         if self.wanted:
             yield f"guessing is wanted: {' '.join(self.wanted.split())}"
 
 
-def reports(paths: Sequence[Path]) -> Iterator[SpecReport]:
-    """A report of each spec file below the paths, in the order of their names."""
+def reports(
+    paths: Sequence[Path], exact: bool = False, executor: Executor | None = None
+) -> Iterator[SpecReport]:
+    """A report of each spec file below the paths, in the order of their names.
+
+    exact: whether all is counted instead of sampled.
+    """
     files = spec_files(paths)
     if not files:
         named = ", ".join(map(str, paths))
         raise ItemBankError(f"{named}: expected spec files (*.yaml), found none")
     pools = [path for path in files if is_pool(path)]
     families: dict[str, Path] = {}
+    others = []
     for path in files:
         if path in pools:
             continue
         if is_course_file(path):
             yield course_report(path)
-            continue
-        first = families.setdefault(path.stem, path)
-        yield family_report(path) if first == path else namesake(path, first)
-    shipped = find_families([library() / "families"])
+        elif families.setdefault(path.stem, path) != path:
+            others.append(path)
+    tasks = ((path, exact) for path in families.values())
+    yield from in_order(appraised, tasks, executor) if executor else map(appraised, tasks)
+    for path in others:
+        yield namesake(path, families[path.stem])
+    shipped = find_families([library() / "families"]) if pools else {}
     for path in pools:
         beside = shelf_beside(path, {**families, **shipped}, SIGNATURES)
         yield pool_report(path, beside)
+
+
+def appraised(task: tuple[Path, bool]) -> SpecReport:
+    path, exact = task
+    return family_report(path, exact)
 
 
 def namesake(path: Path, first: Path) -> SpecReport:
@@ -159,27 +197,38 @@ def course_report(path: Path) -> SpecReport:
     return SpecReport(id=path.stem, path=path, faults=())
 
 
-def family_report(path: Path) -> SpecReport:
+def family_report(path: Path, exact: bool = False) -> SpecReport:
     try:
         family = load_family(path, SIGNATURES)
-        found = capacity(family, fits(family))
-        faults = tuple(shortcomings(family, found))
-        told = coverage(family, fits(family)) if found.variants else None
-        guesses = figures_of(family) if found.variants else {}
-        if BOUNDS_ARE_FAULTS and not family.guessing:
-            faults += tuple(guessable(family, guesses))
+        return report_of(family, exact)
     except SpecError as e:
         return SpecReport(id=path.stem, path=path, faults=tuple(map(str, e.faults)))
     except ItemBankError as e:
         return SpecReport(id=path.stem, path=path, faults=(f"{path}: {e}",))
+
+
+def report_of(family: Family, exact: bool) -> SpecReport:
+    """The report of a family that reads well."""
+    suits = fits(family)
+    sample = (whole if exact else sampled)(family, suits)
+    chosen = unlike(sample.variants)[: COVERED if exact else COVERED_OF_SAMPLE]
+    made = {form: [composed(variant, form) for variant in chosen] for form in family.forms}
+    items = (item for of_form in made.values() for item in of_form)
+    guesses = figures_over(family, sample.variants) if sample.variants else {}
+    faults = tuple(shortcomings(family, sample, made))
+    if BOUNDS_ARE_FAULTS and not family.guessing and any(guessable(family, guesses)):
+        guesses = guesses if exact else figures_of(family, suits=suits)
+        faults += tuple(guessable(family, guesses))
     return SpecReport(
         id=family.id,
-        path=path,
+        path=family.path,
         faults=faults,
-        capacity=found,
-        coverage=told,
+        capacity=sample.found,
+        coverage=counted(item for item in items if not isinstance(item, str)),
         guesses=guesses,
         wanted=family.guessing or "",
+        sets=sample.sets,
+        composed=len(chosen),
     )
 
 
@@ -191,8 +240,9 @@ def guessable(family: Family, guesses: Mapping[str, Figures]) -> Iterator[str]:
             yield str(place_of(family, "forms", form).fault(message))
 
 
-def shortcomings(family: Family, found: Capacity) -> Iterator[str]:
+def shortcomings(family: Family, sample: Sample, made: Made) -> Iterator[str]:
     """What is wrong with a family that reads well."""
+    found = sample.found
     if not found.variants:
         yield no_variant(family, found)
         return
@@ -213,7 +263,7 @@ def shortcomings(family: Family, found: Capacity) -> Iterator[str]:
                     f"{' or '.join(levels)}, found '{family.level}'"
                 )
             )
-    for form, reason in faults_of_forms(family, fits(family)):
+    for form, reason in faults_of_forms(made):
         yield str(place_of(family, "forms", form).fault(f"'{form}' cannot leave: {reason}"))
 
 

@@ -110,6 +110,17 @@ class Tally:
                 self.efforts.add(found.effort.steps)
                 self.slips.update(found.slips)
 
+    def note(self, found: Attempt) -> None:
+        """What became of one parameter set elsewhere."""
+        self.tried += 1
+        if found.rejected and found.rejected != REPEATED:
+            self.reject(found)
+            return
+        self.times[found.problem] += 1
+        if not found.rejected:
+            self.efforts.add(found.effort.steps)
+            self.slips.update(found.slips)
+
     def reject(self, found: Attempt) -> None:
         self.rejected[found.rejected] += 1
         self.refused.add(found.problem)

@@ -64,20 +64,21 @@ class Coverage:
 
 def coverage(family: Family, fits: Fits) -> Coverage:
     """Over the first variants in every form that takes them."""
+    variants = islice(Stream(family, "coverage", fits), LOOKED_AT)
     return counted(
         item
-        for variant in islice(Stream(family, "coverage", fits), LOOKED_AT)
+        for v in variants
         for form in family.forms
-        if (item := composed(variant, form)) is not None
+        if isinstance(item := composed(v, form), Item)
     )
 
 
-def composed(variant: Variant, form: str) -> Item | None:
-    """The item; None where the form does not take the variant."""
+def composed(variant: Variant, form: str) -> Item | str:
+    """The item; why there is none, where the form does not take the variant."""
     try:
         return item_in_form(variant, form)
-    except ItemBankError:
-        return None
+    except ItemBankError as e:
+        return str(e)
 
 
 def counted(items: Iterable[Item]) -> Coverage:

@@ -4,6 +4,7 @@ The questions of a family are composed without their solutions and are not prove
 go to simulated students alone.
 """
 
+from collections.abc import Iterable
 from itertools import islice
 
 from itembank.guessing.figures import ENOUGH, Figures, Tally
@@ -19,9 +20,15 @@ def figures_of(
     family: Family, variants: int = ENOUGH, suits: Fits | None = None
 ) -> dict[str, Figures]:
     """For each response form of a family what guessers score on its first variants."""
+    stream = Stream(family, "guessing", suits or fits(family))
+    return figures_over(family, islice(stream, variants))
+
+
+def figures_over(family: Family, variants: Iterable[Variant]) -> dict[str, Figures]:
+    """For each response form of a family what guessers score on these variants, in their order."""
     radical = family.solutions is not None
     tallies = {form: Tally(form, radical) for form in family.forms}
-    for variant in islice(Stream(family, "guessing", suits or fits(family)), variants):
+    for variant in variants:
         for form, tally in tallies.items():
             tally.meet(list(met(asked(variant, form))), variant.effort.steps)
     return {form: tally.figures() for form, tally in tallies.items()}

@@ -1,46 +1,52 @@
 """Some variants of a family taken the whole way: what a check passes must be able to leave.
 
-    draw -> solve -> prove -> compose in each form -> export -> audit
+    solve -> prove -> compose in each form -> export -> audit
 
 The variants are few, but unlike: one that has no solution is among them where there is one.
 """
 
 import tempfile
-from collections.abc import Iterator, Sequence
-from itertools import islice
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 from exporters.formats import FORMATS, write_package
 from exporters.release import Group, Release
 from itembank.audit import audit_package
-from itembank.pipeline.selection import item_in_form
-from itembank.pipeline.variants import Fits, Stream, Variant
-from itembank.spec import Family
+from itembank.pipeline.variants import Variant
 from itembank.values.answer import Answer, Pairs, ResidueSet
 from itembank.values.errors import ItemBankError
 from itembank.values.item import Item
 from itembank.values.vocabulary import PLAIN_FORMS, USUAL_FORMATS
 
-LOOKED_AT = 12
-"""Variants among which unlike ones are looked for."""
-
 TRIED = 2
 """Variants that are tried in each form; one where many entries take the audit long."""
 
 
-def faults_of_forms(family: Family, fits: Fits) -> Iterator[tuple[str, str]]:
-    """Each response form in which a variant cannot leave, with the first reason."""
-    variants = unlike(family, fits)
-    for form in family.forms if variants else ():
-        if fault := fault_of_form(family, form, variants):
-            yield form, fault
+Made = Mapping[str, Sequence[Item | str]]
+"""For each form the items of some variants, or why one cannot be made."""
 
 
-def unlike(family: Family, fits: Fits) -> list[Variant]:
-    """The first variant for each size of an answer, then others."""
-    found = list(islice(Stream(family, "trial", fits), LOOKED_AT))
-    first = list({size(v.solution.answer): v for v in reversed(found)}.values())
-    return [*first, *(v for v in found if v not in first)][:TRIED]
+def faults_of_forms(made: Made) -> Iterator[tuple[str, str]]:
+    """Each response form in which an item cannot leave, with the first reason.
+
+    The items of all forms stand in one package of each format; where that is not faultless,
+    each form has one of its own, which tells whose fault it is.
+    """
+    tried = {form: first(form, items) for form, items in made.items()}
+    together = [item for items in tried.values() for item in items]
+    if reason := fault_of(together):
+        alone = [(form, fault) for form, items in tried.items() if (fault := fault_of(items))]
+        yield from alone or [(next(iter(made)), reason)]
+
+
+def first(form: str, items: Sequence[Item | str]) -> Sequence[Item | str]:
+    return items[: TRIED if form in PLAIN_FORMS else 1]
+
+
+def unlike(variants: Sequence[Variant]) -> list[Variant]:
+    """The variants, first those whose answers are of different sizes."""
+    one_each = list({size(v.solution.answer): v for v in reversed(variants)}.values())
+    return [*one_each, *(v for v in variants if v not in one_each)]
 
 
 def size(answer: Answer) -> int | str:
@@ -52,13 +58,16 @@ def size(answer: Answer) -> int | str:
     return type(answer).__name__
 
 
-def fault_of_form(family: Family, form: str, variants: Sequence[Variant]) -> str:
-    """Why variants cannot leave in a form; "" if they can."""
+def fault_of(made: Sequence[Item | str]) -> str:
+    """Why items cannot leave; "" if they can."""
+    items = []
+    for item in made:
+        if isinstance(item, str):
+            return item
+        items.append(item)
     try:
-        tried = variants if form in PLAIN_FORMS else variants[:1]
-        items = [item_in_form(variant, form) for variant in tried]
         for format_ in USUAL_FORMATS:
-            findings = audited(family, format_, [i for i in items if is_carried(format_, i)])
+            findings = audited(format_, [i for i in items if is_carried(format_, i)])
             if findings:
                 return f"{format_}: {findings[0]}"
     except ItemBankError as e:
@@ -76,14 +85,14 @@ def is_carried(format_: str, item: Item) -> bool:
     return abilities.scoring[written.scoring.rule].does == "carries"
 
 
-def audited(family: Family, format_: str, items: Sequence[Item]) -> tuple[str, ...]:
+def audited(format_: str, items: Sequence[Item]) -> tuple[str, ...]:
     """What the audit finds in a package of the items."""
     if not items:
         return ()
     groups = [
         Group(
-            family=family.id,
-            title=family.title,
+            family=item.provenance.family,
+            title=item.title,
             items=(item,),
             choose=1,
             points=item.scoring.points,
@@ -92,8 +101,8 @@ def audited(family: Family, format_: str, items: Sequence[Item]) -> tuple[str, .
     ]
     release = Release(
         pool_id="trial",
-        title=family.title,
-        course=family.title,
+        title="Trial",
+        course="Trial",
         term="trial",
         language="en",
         groups=tuple(groups),

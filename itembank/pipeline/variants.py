@@ -343,6 +343,7 @@ class Stream:
     """The variants of one family under one seed, with what was rejected and why.
 
     `evaluate` tries batches elsewhere, such as in other processes; what is drawn is the same.
+    lists: whether the parameter sets that are left are listed when variants become rare.
     """
 
     family: Family
@@ -351,6 +352,7 @@ class Stream:
     letter: str = "x"
     methods: Methods = USUAL
     evaluate: Evaluate | None = None
+    lists: bool = True
     attempts: int = 0
     rejected: Counter[str] = field(default_factory=Counter)
     seen: set[str] = field(default_factory=set)
@@ -399,6 +401,8 @@ class Stream:
     @cached_property
     def listed(self) -> list[Parameters] | None:
         """All parameter sets in an order fixed by the key; None if they are too many."""
+        if not self.lists:
+            return None
         found = assignments(self.family, LISTABLE)
         if found is None:
             return None

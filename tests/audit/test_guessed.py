@@ -15,6 +15,7 @@ from itembank import cli
 from itembank.audit.guessed import guessed
 from itembank.guessing.pool import figures_of_groups
 from itembank.pipeline.selection import entry, fits, item_of
+from itembank.pipeline.titles import of_group
 from itembank.pipeline.variants import Stream
 from tests.shipped import offering
 

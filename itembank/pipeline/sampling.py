@@ -1,0 +1,134 @@
+"""A sample of a family, drawn once, from which a check tells everything.
+
+Parameter sets are drawn until enough is known; the same draws give variants to compose, and say
+how many there are at least.  What a sample leaves open, whether there are enough variants and
+whether the level fits, is settled by the whole count, so that a fault of numbers is never a
+matter of chance.
+"""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from itertools import islice
+
+from itembank.pipeline.capacity import Capacity, Tally, capacity
+from itembank.pipeline.species import Count, at_least, estimated
+from itembank.pipeline.variants import (
+    Attempt,
+    Batch,
+    Fits,
+    Stream,
+    Variant,
+    assignments,
+    attempt,
+)
+from itembank.spec import Family
+
+ENOUGH = 200
+"""A family with fewer distinct variants must say why (`small`)."""
+
+WHOLE_SAMPLE = 200
+"""Variants that are drawn for an exact check."""
+
+SAMPLE = 24
+"""Variants that are drawn for a usual check."""
+
+CANDIDATES = 60
+"""Different problems from which these are taken, in an order in which no answer is too common."""
+
+TRIED = 3_000
+"""Parameter sets that are drawn at most for a sample, where some are accepted."""
+
+TRIED_AT_MOST = 10_000
+"""Parameter sets that are drawn where hardly any is accepted."""
+
+FEWEST = 12
+"""Different problems below which hardly any is accepted."""
+
+LISTED = 300
+"""Families of so few parameter sets are counted in a usual check too."""
+
+EVERY = 20
+"""After so many accepted draws more it is asked again whether enough is known."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Sample:
+    """Variants of a family, and what is known of their number.
+
+    sets: how many parameter sets were drawn for `found`; None where all that there are, or
+    as many as an estimate takes, were tried.
+    """
+
+    variants: tuple[Variant, ...]
+    found: Capacity
+    sets: int | None = None
+
+    @property
+    def is_whole(self) -> bool:
+        return self.sets is None
+
+
+def whole(family: Family, fits: Fits, variants: int = WHOLE_SAMPLE) -> Sample:
+    """The whole count, and some variants."""
+    found = capacity(family, fits)
+    stream = islice(Stream(family, "guessing", fits), variants if found.variants else 0)
+    return Sample(variants=tuple(stream), found=found)
+
+
+def sampled(family: Family, fits: Fits) -> Sample:
+    """A sample; with the whole count where the sample leaves a fault possible."""
+    if assignments(family, LISTED) is not None:
+        return whole(family, fits, SAMPLE)
+    drawing = Drawing(family, fits)
+    variants = tuple(drawing.variants())
+    found = drawing.found()
+    if found is None:
+        return Sample(variants=variants, found=capacity(family, fits))
+    return Sample(variants=variants, found=found, sets=drawing.tally.tried)
+
+
+class Drawing:
+    """The draws of one sample, with a tally of what became of them."""
+
+    def __init__(self, family: Family, fits: Fits) -> None:
+        self.family, self.fits = family, fits
+        self.tally = Tally(family, fits)
+        self.asked, self.known = 0, False
+        self.stream = Stream(family, "guessing", fits, evaluate=self.evaluated, lists=False)
+
+    def variants(self) -> list[Variant]:
+        """The first; all draws are made, for what they tell."""
+        return [*self.stream][:SAMPLE]
+
+    def evaluated(self, batches: Iterable[Batch]) -> Iterator[Attempt]:
+        """Each draw with what became of it, until there are enough."""
+        for batch in batches:
+            for parameters in batch.parameter_sets(self.family):
+                if self.is_enough() or self.is_spent():
+                    return
+                found = attempt(self.family, "x", self.fits, parameters, self.tally.times)
+                self.tally.note(found)
+                yield found
+
+    def is_spent(self) -> bool:
+        few = len(self.tally.times) < FEWEST
+        return self.tally.tried >= (TRIED_AT_MOST if few else TRIED)
+
+    def is_enough(self) -> bool:
+        """Whether the draws tell that there are enough variants, which is asked now and then."""
+        if len(self.tally.times) < CANDIDATES:
+            return False
+        if self.tally.accepted >= self.asked + EVERY:
+            self.asked = self.tally.accepted
+            self.known = at_least([*self.tally.times.values()]) >= ENOUGH
+        return self.known
+
+    def found(self) -> Capacity | None:
+        """What the draws tell; None where only the whole count can."""
+        count = estimated(self.tally.times.values())
+        if self.known and count.least < ENOUGH:
+            count = Count(least=at_least([*self.tally.times.values()]), likely=None, most=None)
+        found = self.tally.capacity(count)
+        if not self.tally.times or (count.least < ENOUGH and not self.family.small):
+            return None
+        return found
