@@ -19,6 +19,7 @@ COMMANDS = {
     "make": "make",
     "solve": "solve",
     "check": "check",
+    "kinds": "kinds",
     "audit": "audit",
     "draw": "bank",
     "export": "bank",

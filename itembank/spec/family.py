@@ -63,6 +63,7 @@ from itembank.spec.shapes import (
 from itembank.spec.surroundings import Surroundings, Written, around
 from itembank.spec.tokens import Misread
 from itembank.spec.use import below, check_use
+from itembank.values.described import field_of
 from itembank.values.errors import SpecError
 from itembank.values.vocabulary import (
     ASKS,
@@ -230,9 +231,21 @@ def given_fields(kind: KindSignature) -> type[Shape]:
     """What the field `given` holds in a family of this kind."""
     types = {name: GIVEN_FIELDS[type] for name, type in kind.given.items()}
     types |= {name: type for name, type in MODULI.items() if name in types}
-    fields: dict[str, Any] = {name: (type, ...) for name, type in types.items()}
+    fields: dict[str, Any] = {}
+    for name, type in types.items():
+        fields[name] = (type, described(kind.name, name))
     about = f"What a problem of the kind '{kind.name}' is made of."
     return create_model("given", __base__=Shape, __doc__=about, **fields)
+
+
+def described(kind: str, name: str) -> Any:
+    """A field that must be there, with what it holds and an example, for editors."""
+    found = field_of(kind, name)
+    if found is None:
+        return ...
+    text, example = found
+    listed = example[1:-1].split(", ") if example.startswith("[") else example
+    return Field(description=text, examples=[listed])
 
 
 def read_given(value: object, info: ValidationInfo) -> Given | None:

@@ -191,6 +191,7 @@ class Pool(SpecFile):
     """The families that the pool draws on."""
 
     wording: Wording = Field(default_factory=Wording)
+    """Choices of wording, such as the letter of the unknown."""
 
     _teaching: Teaching = PrivateAttr(default=AS_USUAL)
 

@@ -16,6 +16,7 @@ from itembank.spec.course import Course
 from itembank.spec.family import Family, given_fields
 from itembank.spec.pool import Pool
 from itembank.spec.shapes import Schema
+from itembank.values.described import FAMILY_EXAMPLES, POOL_EXAMPLES
 from itembank.values.vocabulary import DERIVED_FORMS, FORMS_OF_ASK, PLAIN_FORMS, KindSignature
 
 
@@ -38,7 +39,7 @@ def schemas(kinds: Mapping[str, KindSignature]) -> dict[str, Schema]:
     """The schemas by the names of their files."""
     return {
         "family.schema.json": family_schema(kinds),
-        "pool.schema.json": schema_of(Pool),
+        "pool.schema.json": with_examples(schema_of(Pool), POOL_EXAMPLES),
         "course.schema.json": schema_of(Course),
     }
 
@@ -53,8 +54,20 @@ def schema_of(model: type[BaseModel]) -> Schema:
     return {"$schema": Plain.schema_dialect, **schema}
 
 
+def with_examples(schema: Schema, examples: Mapping[str, object]) -> Schema:
+    """The schema, with an example at each property that has one and none of its own."""
+    for name, part in schema.get("properties", {}).items():
+        if name in examples:
+            part.setdefault("examples", [examples[name]])
+    for part in schema.values():
+        for inner in part if isinstance(part, list) else [part]:
+            if isinstance(inner, dict):
+                with_examples(inner, examples)
+    return schema
+
+
 def family_schema(kinds: Mapping[str, KindSignature]) -> Schema:
-    schema = schema_of(Family)
+    schema = with_examples(schema_of(Family), FAMILY_EXAMPLES)
     schema["properties"]["problem"]["enum"] = list(kinds)
     schema["allOf"] = [
         *(when("problem", name, kind_properties(kind)) for name, kind in kinds.items()),

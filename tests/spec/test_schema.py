@@ -17,7 +17,9 @@ from itembank.kinds.table import SIGNATURES
 from itembank.spec import library, load_family, schemas
 from itembank.spec.pool import load_pool
 from itembank.spec.schema import file_text
+from itembank.values.described import ASKED, IN_FORM, MEASURES
 from itembank.values.errors import SpecError
+from itembank.values.vocabulary import ASKS, FORMS
 
 from .samples import COUNT, KINDS, POOL, QUADRATIC, SYSTEM, written
 
@@ -60,6 +62,58 @@ def test_every_shipped_spec_is_valid(path):
     data = yaml.safe_load(path.read_text(encoding="utf-8"))
 
     assert [e.message for e in Draft202012Validator(schema).iter_errors(data)] == []
+
+
+def properties(schema):
+    """Every property of a schema and of what stands in it, each with what it holds."""
+    if isinstance(schema, list):
+        for inner in schema:
+            yield from properties(inner)
+    if isinstance(schema, dict):
+        yield from schema.get("properties", {}).items()
+        for inner in schema.values():
+            yield from properties(inner)
+
+
+@pytest.mark.parametrize("name", schemas({}))
+def test_every_field_has_its_words_and_an_example_that_is_valid(name):
+    schema = schemas(SIGNATURES)[name]
+    conditional = schema.pop("allOf", [])
+    fields = [*properties(schema)]
+    fields += [
+        f
+        for rule in conditional
+        for f in properties(rule["then"].get("properties", {}).get("given", {}))
+    ]
+
+    assert len(fields) > 20
+    for field, held in fields:
+        assert held.get("description"), field
+        assert held.get("examples"), field
+        for example in held["examples"]:
+            part = Draft202012Validator({**held, "$defs": schema.get("$defs", {})})
+            assert [e.message for e in part.iter_errors(example)] == [], field
+
+
+@pytest.mark.parametrize(
+    "path", sorted(library().rglob("*.yaml")), ids=lambda p: p.relative_to(library()).as_posix()
+)
+def test_a_shipped_file_names_its_schema_for_editors(path):
+    first = path.read_text(encoding="utf-8").splitlines()[0]
+    name = "pool.schema.json" if path.parent.name == "pools" else "family.schema.json"
+
+    mark, _, reference = first.partition("$schema=")
+
+    assert mark == "# yaml-language-server: "
+    assert (path.parent / reference).resolve() == FOLDER / name
+
+
+def test_every_measure_and_every_word_of_the_forms_is_described():
+    measures = {measure for kind in SIGNATURES.values() for measure in kind.measures}
+
+    assert measures == set(MEASURES)
+    assert set(ASKS) == set(ASKED)
+    assert set(FORMS) == set(IN_FORM)
 
 
 FAMILY_FAULTS = [
