@@ -19,6 +19,7 @@ from itembank.audit.prose import text_of
 from itembank.audit.question import Asked, asked, modulus_of
 from itembank.audit.report import ItemReport
 from itembank.audit.seen import Response, SeenItem
+from itembank.audit.story import without_story
 from itembank.audit.unions import joined_unions
 from itembank.audit.unsupported import Unsupported
 from itembank.second_way.table import (
@@ -77,6 +78,7 @@ def judged(item: SeenItem, findings: list[str]) -> str:
     for what in item.unknown():
         raise Unsupported(what)
     phrases = phrases_of(item.language)
+    item = replace(item, stem=without_story(item.stem, phrases))
     stem = asked(item.stem, phrases)
     findings += stem.faults
     stem, faults = compared_with_statement(item.statement, stem)

@@ -46,8 +46,12 @@ class Sentence:
 
 @dataclass(frozen=True, kw_only=True)
 class Stem:
-    """What a stem promises, beside its question; the names are those of `question.Asked`."""
+    """What a stem promises, beside its question; the names are those of `question.Asked`.
 
+    formal: how the line begins that puts the question after a story.
+    """
+
+    formal: re.Pattern[str]
     system: re.Pattern[str]
     points: re.Pattern[str]
     stages: re.Pattern[str]

@@ -327,6 +327,9 @@ def item_of(
     def in_form(form: str) -> Item:
         said = wording(family, form, entry.points, provenance, language)
         said = replace(said, teaching=teaching)
+        if family.story:
+            story = family.story.blocks(variant.parameters, language, "story", edition)
+            said = replace(said, story=story)
         made = compose.compose(found.problem, found.solution, found.slips, said)
         return replace(made, edition=edition) if edition else made
 
@@ -381,9 +384,12 @@ def claim_of(answer: Answer) -> tuple[str, second_way.Claim]:
 
 def item_in_form(variant: Variant, form: str) -> Item:
     """The item; worth what its stages count where the form counts by stage."""
-    item = item_of(variant, entry(variant.family, form, 1))
+    language = variant.family.language
+    item = item_of(variant, entry(variant.family, form, 1), language)
     points = item.scoring.points
-    return item if points == 1 else item_of(variant, entry(variant.family, form, points))
+    if points == 1:
+        return item
+    return item_of(variant, entry(variant.family, form, points), language)
 
 
 def entry(family: Family, form: str, points: int) -> PoolEntry:

@@ -104,7 +104,7 @@ def audited(format_: str, items: Sequence[Item]) -> tuple[str, ...]:
         title="Trial",
         course="Trial",
         term="trial",
-        language="en",
+        language=items[0].language,
         groups=tuple(groups),
     )
     with tempfile.TemporaryDirectory() as folder:

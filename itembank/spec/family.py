@@ -5,7 +5,7 @@ drawing, and raises SpecError with every fault of the file at once.
 """
 
 import json
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from hashlib import sha256
@@ -23,8 +23,9 @@ from pydantic import (
     create_model,
     field_validator,
 )
-from pydantic_core import PydanticCustomError
+from pydantic_core import InitErrorDetails, PydanticCustomError
 
+from itembank.languages.catalogue import ENGLISH
 from itembank.maths.polynomials import Poly
 from itembank.spec.condition import Condition, read_condition
 from itembank.spec.document import document
@@ -45,6 +46,7 @@ from itembank.spec.nodes import Faults, Fields, Node, Scalar, near_miss
 from itembank.spec.parameter import Parameter, Parameters
 from itembank.spec.shapes import (
     ABSENT,
+    KEY,
     Distinct,
     Identifier,
     Integer,
@@ -60,6 +62,7 @@ from itembank.spec.shapes import (
     together,
     told,
 )
+from itembank.spec.story import ONLY, Texts
 from itembank.spec.surroundings import Surroundings, Written, around
 from itembank.spec.tokens import Misread
 from itembank.spec.use import below, check_use
@@ -298,6 +301,13 @@ class Family(SpecFile):
     ask: Ask
     """What is asked."""
 
+    story: Texts | None = None
+    """What stands before the formal question, for example a situation that leads to it: a text, or
+    `{en: ..., de: ...}`; `{p + 1}` is a value of the variant."""
+
+    formal: Annotated[Line, OneOf("word", ("shown",))] = "shown"
+    """How the formal question stands after a story: `shown`, as "In symbols: ..."."""
+
     forms: Distinct[Form] = ABSENT
     """The response forms offered; the first is the default."""
 
@@ -328,6 +338,12 @@ class Family(SpecFile):
     guessing: Text | None = None
     """Why it is wanted that looks tell an answer; reviewers read it."""
 
+    @classmethod
+    def across(cls, fields: Mapping[str, Any]) -> Iterator[InitErrorDetails]:
+        if "formal" in fields and "story" not in fields:
+            message = "expected a `story` before the formal question, found none; write one"
+            yield at(fault(message), "formal", KEY)
+
     @cached_property
     def parameters(self) -> tuple[Parameter, ...]:
         return tuple(fields.parameter(name) for name, fields in self.sources.items())
@@ -335,7 +351,7 @@ class Family(SpecFile):
     @cached_property
     def fingerprint(self) -> str:
         """SHA-256 of what the file says apart from id, version, title, about, small,
-        solutions and guessing.
+        solutions, guessing and the story.
 
         Spaces within expressions do not count, nor do slips that the file does not list.
         """
@@ -360,6 +376,17 @@ class Family(SpecFile):
             "slips": self.slips if "slips" in self.model_fields_set else "all",
         }
         return sha256(json.dumps(content, sort_keys=True).encode()).hexdigest()
+
+    @property
+    def language(self) -> str:
+        """A language in which it can be told: English unless its texts are in others alone."""
+        tags = next((tuple(text.by_language) for _name, text in self.texts), (ENGLISH,))
+        return ENGLISH if {ONLY, ENGLISH} & set(tags) else tags[0]
+
+    @property
+    def texts(self) -> tuple[tuple[str, Texts], ...]:
+        """What the author wrote for students, with the field of each."""
+        return tuple((name, text) for name, text in (("story", self.story),) if text)
 
     def substitute(self, form: str) -> str | None:
         """The form that stands in for one that a format cannot carry; None if none is declared."""

@@ -41,6 +41,7 @@ from itembank.spec.shapes import (
     expected,
     fault,
     scalar_value,
+    together,
     told,
 )
 from itembank.values.course import AS_USUAL, Teaching
@@ -212,6 +213,22 @@ class Pool(SpecFile):
         if course.letter and "letter" not in self.wording.model_fields_set:
             yield "wording", Wording(letter=course.letter)
 
+    @field_validator("entries")
+    @classmethod
+    def told_in_its_languages(
+        cls, entries: tuple[PoolEntry, ...], info: ValidationInfo
+    ) -> tuple[PoolEntry, ...]:
+        """Whether the story of each family has a text in each language of the pool."""
+        tags = info.data.get("languages") or (info.data.get("language", ENGLISH),)
+        errors = [
+            at(fault(message), i, "family")
+            for i, entry in enumerate(entries)
+            if (message := untold(entry.family, tags))
+        ]
+        if errors:
+            raise together(errors)
+        return entries
+
     @property
     def letter(self) -> str:
         """The unknown, as shown to students."""
@@ -268,6 +285,24 @@ class Pool(SpecFile):
                 )
                 yield at(fault(message), "items", i, "family")
             first.setdefault(node.text, node.line)
+
+
+def untold(family: Family, tags: Sequence[str]) -> str:
+    """What keeps the texts of a family from being said in these languages; "" for nothing."""
+    for name, texts in family.texts:
+        if len(tags) > 1 and texts.is_only:
+            return (
+                f"the {name} of '{family.id}' is one text, and the pool has {len(tags)} languages; "
+                f"write it as {{{tags[0]}: ..., {tags[1]}: ...}}"
+            )
+        for tag in tags:
+            if texts.among(tag) is None:
+                found = ", ".join(texts.by_language)
+                return (
+                    f"the {name} of '{family.id}' has no text in '{tag}', found {found}; "
+                    f"write {{{tag}: ...}} beside it"
+                )
+    return ""
 
 
 # ------------------------------------------------------------ reading

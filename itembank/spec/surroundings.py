@@ -74,7 +74,7 @@ class Written:
     def __get_pydantic_json_schema__(
         self, schema: CoreSchema, handler: GetJsonSchemaHandler
     ) -> Schema:
-        return self.schema | {"minLength": 1, "maxLength": MOST_CHARACTERS}
+        return {"minLength": 1, "maxLength": MOST_CHARACTERS} | self.schema
 
     def value(self, node: Any, info: ValidationInfo) -> object:
         if not isinstance(node, Scalar) or not (

@@ -9,12 +9,15 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from itembank.spec.nodes import Broken, Faults, Fields, Node, Scalar, Sequence
 
+SAID = ("where", "story")
+"""Fields of a family in which a computed parameter is of use, beside `given`."""
+
 
 def check_use(nodes: Mapping[str, Node], given_fields: int, faults: Faults) -> None:
     """Tells each parameter that makes no difference to a variant.
 
     A drawn parameter must reach `given`, by itself or through parameters that do; a
-    computed one must at least stand in a condition.  Nothing can be told where `given`
+    computed one must at least stand in a condition or a text.  Nothing can be told where `given`
     lacks some of its fields.
     """
     node, given = nodes.get("parameters"), nodes.get("given")
@@ -25,7 +28,8 @@ def check_use(nodes: Mapping[str, Node], given_fields: int, faults: Faults) -> N
         return
     uses = {key.text: words_in(value) for key, value in node.pairs}
     shown = reached(words_in(given), uses)
-    conditions = reached(words_in(nodes["where"]), uses) if "where" in nodes else set()
+    elsewhere = [words_in(nodes[name]) for name in SAID if name in nodes]
+    conditions = reached(set[str]().union(*elsewhere), uses)
     told = {(fault.line, fault.column) for fault in faults.found}
     for key, value in node.pairs:
         if key.text in shown or (key.line, key.column) in told:

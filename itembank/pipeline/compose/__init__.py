@@ -10,7 +10,7 @@ from dataclasses import replace
 from typing import Any
 
 from itembank.kinds.base import Problem, Slip, Solution, solution_to, taught, worked_for
-from itembank.languages import Speaker
+from itembank.languages import Speaker, Telling, lead
 from itembank.notation import spoken
 from itembank.pipeline.balance import Room
 from itembank.pipeline.compose import choices, derivation, entries, lines, verdicts
@@ -56,7 +56,8 @@ def drafted(draft: Draft, problem: Problem, solution: Solution[Any], wording: Wo
     speaker = Speaker(wording.language)
     way = taught(problem, solution, wording.teaching.methods)
     stem = (
-        *speaker.blocks(problem.question(wording.ask)),
+        *wording.story,
+        *speaker.blocks(formal(problem, wording)),
         *(block for told in draft.instructions for block in speaker.blocks(told)),
     )
     return Item(
@@ -76,6 +77,13 @@ def drafted(draft: Draft, problem: Problem, solution: Solution[Any], wording: Wo
         language=wording.language,
         provenance=wording.provenance,
     )
+
+
+def formal(problem: Problem, wording: Wording) -> Telling:
+    """The question in the words of its kind; after a story it is announced."""
+    if wording.story:
+        yield lead("In symbols:")
+    yield from problem.question(wording.ask)
 
 
 def select_one(

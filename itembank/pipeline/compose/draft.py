@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from itembank.kinds.base import Problem, Slip
 from itembank.languages import Speaker, Told
+from itembank.notation.tree import Blocks
 from itembank.values.answer import Answer, ResidueSet
 from itembank.values.course import AS_USUAL, Teaching
 from itembank.values.errors import ComposeError
@@ -13,7 +14,10 @@ from itembank.values.item import Provenance, Response, Scoring, SlipFeedback
 
 @dataclass(frozen=True, kw_only=True)
 class Wording:
-    """What an item says about itself, from its family and its pool."""
+    """What an item says about itself, from its family and its pool.
+
+    story: what its author wrote to stand before the question.
+    """
 
     title: str
     ask: str
@@ -25,6 +29,7 @@ class Wording:
     provenance: Provenance
     language: str = "en"
     teaching: Teaching = AS_USUAL
+    story: Blocks = ()
 
 
 @dataclass(frozen=True)
