@@ -36,6 +36,7 @@ from itembank.pipeline.balance import (
 )
 from itembank.pipeline.shortcuts import beyond_the_modulus, shortcut
 from itembank.spec import Family
+from itembank.spec.answered import ANSWER, Answered
 from itembank.spec.condition import Condition
 from itembank.spec.domain import Domain
 from itembank.spec.parameter import Parameter
@@ -214,7 +215,8 @@ def judged(
     except StatementError as e:
         return Attempt(parameters, problem, NUMBER.sub("...", str(e)), str(e))
     measures = stated.measures(solution)
-    measured = {**parameters, **measures}
+    measured: dict[str, Any] = {**parameters, **measures}
+    measured[ANSWER] = Answered(solution.answer, family.ask)
     for condition in family.conditions:
         if condition.measures and not condition.holds(measured):
             return Attempt(parameters, problem, failed(condition))
@@ -524,7 +526,15 @@ def drawn(family: Family, key: str) -> ParameterSet:
         if isinstance(domain, Unfinished):
             return domain
         values[parameter.name] = domain.value(pick(f"{key}/{parameter.name}", domain.size))
+        if reason := fails_already(family, parameter.name, values):
+            return Unfinished(reason)
     return values
+
+
+def fails_already(family: Family, last: str, values: Parameters) -> str:
+    """Why values fail a condition whose last parameter has its value now; "" if none fails."""
+    due = (c for c in family.conditions_due[last] if not c.holds(values))
+    return next((failed(condition) for condition in due), "")
 
 
 def domain_after(parameter: Parameter, values: Parameters) -> Domain | Unfinished:
@@ -540,7 +550,15 @@ def domain_after(parameter: Parameter, values: Parameters) -> Domain | Unfinishe
 
 
 def assignments(family: Family, limit: int) -> list[ParameterSet] | None:
-    """All parameter sets, in the order of the domains; None if more than `limit`."""
+    """All parameter sets, in the order of the domains; None if more than `limit`.
+
+    Where they are more, those that fail no condition whose names have their values.
+    """
+    every = listing(family, limit, early=False)
+    return listing(family, limit, early=True) if every is None else every
+
+
+def listing(family: Family, limit: int, early: bool) -> list[ParameterSet] | None:
     sets: list[dict[str, int]] = [{}]
     unfinished: list[ParameterSet] = []
     for parameter in family.parameters:
@@ -552,6 +570,13 @@ def assignments(family: Family, limit: int) -> list[ParameterSet] | None:
                 continue
             if len(longer) + domain.size > limit:
                 return None
-            longer += [{**values, parameter.name: v} for v in domain]
+            for value in domain:
+                found = {**values, parameter.name: value}
+                if early and (reason := fails_already(family, parameter.name, found)):
+                    unfinished.append(Unfinished(reason))
+                else:
+                    longer.append(found)
+            if early and len(unfinished) > limit:
+                return None
         sets = longer
     return [*sets, *unfinished]

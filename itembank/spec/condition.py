@@ -2,11 +2,13 @@
 
     gcd(p, q) == 1            an expression in parameters and measures that holds
     solutions in 2..6         a measure (or any number) of a range, bounds included
+    p % 8 in [3, 5]           a number that is one of a list
+    min(answer) > 20          something of the answer (`answered.py`)
     no singular root          a measure that is 0
     some singular roots       a measure that is at least 1
 
 A measure is a number that the solution of a problem has (KindSignature.measures).
-In the last three forms it may be written with spaces or hyphens, and without its
+After no, some and before in it may be written with spaces or hyphens, and without its
 plural s; in an expression it is a name, singular_roots.
 """
 
@@ -14,7 +16,9 @@ import ast
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from functools import partial
+from itertools import pairwise
 
+from itembank.spec.answered import ANSWER
 from itembank.spec.expression import (
     NOWHERE,
     Env,
@@ -34,7 +38,8 @@ from itembank.spec.tokens import LOGIC, Misread, Token, tokens
 
 @dataclass(frozen=True)
 class Condition:
-    """A condition; `measures` are the measures in it: without any, it needs no solution."""
+    """A condition; `measures` are the measures in it, and the answer: without any, it needs no
+    solution."""
 
     expression: Expression
     measures: frozenset[str]
@@ -61,13 +66,13 @@ def read_condition(
     `scope` holds the parameters; the measures are added to it.
     """
     line = tokens(text)
-    scope = Scope((*scope.names, *measures), scope.elsewhere)
+    scope = Scope((*scope.names, *measures, ANSWER), scope.elsewhere)
     tree = condition_tree(line, scope, measures)
     if not any(names_in(tree)):
         verdict = "holds for every variant" if value_of(tree, {}) else "never holds"
         raise Misread([(0, f"this {verdict}: no parameter or measure is in it")])
     whole = expression(text, line, tree, place)
-    return Condition(whole, whole.names & frozenset(measures))
+    return Condition(whole, whole.names & {*measures, ANSWER})
 
 
 def condition_tree(line: Sequence[Token], scope: Scope, measures: Collection[str]) -> ast.expr:
@@ -96,9 +101,20 @@ def range_tree(line: Sequence[Token], at: int, scope: Scope, measures: Collectio
     left, bounds = line[:at], line[at + 1 :]
     if other := next((token for token in line if token.text in LOGIC), None):
         raise stands_alone(other, "a range after 'in'")
+    if [token.text for token in bounds[:1]] == ["["]:
+        return list_tree(left, bounds, scope, measures)
+    if [token.text for token in bounds] == [ANSWER]:
+        return checked_member(left, bounds[0], scope)
     dots = [i for i, token in enumerate(bounds) if token.text == ".."]
     if len(dots) != 1:
-        raise Misread([(line[at].start, "expected a range such as 'solutions in 2..6'")])
+        raise Misread(
+            [
+                (
+                    line[at].start,
+                    "expected a range such as 'solutions in 2..6', or a list as in 'p in [2, 3, 5]'",
+                )
+            ]
+        )
     middle, low, high = all_read(
         partial(middle_tree, left, scope, measures),
         partial(checked, bounds[: dots[0]], scope, "number"),
@@ -108,6 +124,41 @@ def range_tree(line: Sequence[Token], at: int, scope: Scope, measures: Collectio
     if constant and value_of(low, {}) > value_of(high, {}):
         raise Misread([(bounds[0].start, "expected a range a..b with a at most b")])
     return ast.Compare(left=low, ops=[ast.LtE(), ast.LtE()], comparators=[middle, high])
+
+
+def list_tree(
+    left: Sequence[Token], bounds: Sequence[Token], scope: Scope, measures: Collection[str]
+) -> ast.expr:
+    """`LEFT in [a, b, c]`: LEFT is one of them."""
+    if bounds[-1].text != "]":
+        raise Misread([(bounds[0].start, "expected a list such as [2, 3, 5], closed by ']'")])
+    middle, *values = all_read(
+        partial(middle_tree, left, scope, measures),
+        *(partial(checked, part, scope, "number") for part in between_commas(bounds)),
+    )
+    equal = [ast.Compare(left=middle, ops=[ast.Eq()], comparators=[value]) for value in values]
+    return equal[0] if len(equal) == 1 else ast.BoolOp(op=ast.Or(), values=[*equal])
+
+
+def between_commas(bounds: Sequence[Token]) -> list[Sequence[Token]]:
+    """The tokens between the brackets of a list, cut at the commas that no round bracket holds."""
+    cuts, depth = [0], 0
+    for i, token in enumerate(bounds):
+        depth += (token.text == "(") - (token.text == ")")
+        if token.text == "," and not depth:
+            cuts.append(i)
+    cuts.append(len(bounds) - 1)
+    parts = [bounds[a + 1 : b] for a, b in pairwise(cuts)]
+    if not all(parts):
+        raise Misread([(bounds[0].start, "expected a number between the commas of a list")])
+    return parts
+
+
+def checked_member(left: Sequence[Token], answer: Token, scope: Scope) -> ast.expr:
+    """`LEFT in answer`: LEFT is a solution."""
+    name = ast.Name(id=ANSWER, col_offset=answer.start)
+    member = ast.Name(id="member", col_offset=answer.start)
+    return ast.Call(func=member, args=[checked(left, scope, "number"), name], keywords=[])
 
 
 def stands_alone(other: Token, expected: str) -> Misread:

@@ -1,7 +1,8 @@
 """Expressions in the parameters of a family: read, checked, and evaluated exactly.
 
 Grammar: integers in decimal, names, + - * // % ^ (also **), comparisons (also in
-a chain, a < b <= c), and / or / not, round brackets, and calls of FUNCTIONS.
+a chain, a < b <= c), and / or / not, a if c else b, round brackets, and calls of
+FUNCTIONS; in a condition on the answer also of ASKING (`answered.py`).
 Precedence and rounding are Python's: ^ binds tighter than a minus sign before it
 and groups to the right, // rounds down, % takes the sign of the divisor.
 
@@ -16,10 +17,11 @@ import ast
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import partial
-from typing import Literal
+from typing import Any, Literal, cast
 
 from itembank.maths import polynomials
 from itembank.maths.polynomials import Poly
+from itembank.spec.answered import ANSWER, ASKING, Answered, Asking, value
 from itembank.spec.functions import (
     ARITHMETIC,
     COMPARISONS,
@@ -33,7 +35,7 @@ from itembank.spec.functions import (
     within,
 )
 from itembank.spec.nodes import short, unknown
-from itembank.spec.tokens import Misread, Token, check_order, tokens
+from itembank.spec.tokens import CHOICE, Misread, Token, check_order, tokens
 from itembank.values.errors import Fault, NoValue, SpecError
 
 MOST_DEPTH = 100
@@ -65,7 +67,12 @@ def parsed(line: Sequence[Token]) -> ast.expr:
         source += ("**" if token.text == "^" else token.text) + " "
     try:
         tree = ast.parse(source.strip(), mode="eval").body
-    except (SyntaxError, RecursionError, MemoryError):
+    except SyntaxError:
+        choice = next((token for token in line if token.text in CHOICE), None)
+        if choice:
+            raise Misread([(choice.start, "expected 'a if condition else b'")]) from None
+        raise Misread([(0, "nested too deeply")]) from None
+    except (RecursionError, MemoryError):
         raise Misread([(0, "nested too deeply")]) from None
     for node in ast.walk(tree):
         if isinstance(node, ast.expr):
@@ -103,7 +110,11 @@ def name_faults(node: ast.expr, scope: Scope) -> Iterator[tuple[int, str]]:
             yield node.col_offset, wrong_name(name, scope)
         case ast.Call(func=ast.Name(id=name), args=args):
             function = FUNCTIONS.get(name)
-            if function is None and name in (*scope.names, *scope.elsewhere, UNKNOWN):
+            if ANSWER in scope.names and (of_answer(node) or (name in ASKING and not function)):
+                if not of_answer(node):
+                    expected = f"expected {name}({ASKING[name].arguments})"
+                    yield node.col_offset, f"{expected}, found other arguments"
+            elif function is None and name in (*scope.names, *scope.elsewhere, UNKNOWN):
                 yield node.col_offset, f"'{name}' is no function; a product is written with *"
             elif function is None:
                 yield node.col_offset, unknown("function", name, FUNCTIONS)
@@ -112,6 +123,15 @@ def name_faults(node: ast.expr, scope: Scope) -> Iterator[tuple[int, str]]:
                 yield node.col_offset, f"{expected}, found {len(args)} of its arguments"
     for child in operands(node):
         yield from name_faults(child, scope)
+
+
+def of_answer(node: ast.expr) -> Asking | None:
+    """What a call asks of the answer, whose last argument it is; None if it asks nothing."""
+    match node:
+        case ast.Call(func=ast.Name(id=name), args=[*others, ast.Name(id="answer")]):
+            asking = ASKING.get(name)
+            return asking if asking and len(others) == asking.arguments.count(",") else None
+    return None
 
 
 def wrong_name(name: str, scope: Scope) -> str:
@@ -135,9 +155,14 @@ def part(node: ast.expr) -> Part:
             return made_of("condition", operands(node), "condition")
         case ast.Compare():
             return made_of("number", operands(node), "condition")
+        case ast.Call(func=ast.Name(id=name)) if asking := of_answer(node):
+            return made_of("number", node.args, "condition" if asking.condition else "number")
         case ast.Call(func=ast.Name(id=name)):
             gives: Part = "condition" if FUNCTIONS[name].condition else "number"
             return made_of("number", node.args, gives)
+        case ast.IfExp(test=test, body=a, orelse=b):
+            made_of("condition", [test], "condition")
+            return made_of(part(a), [a, b], part(a)) if part(a) != "polynomial" else sum_of([a, b])
         case ast.BinOp(op=ast.FloorDiv() | ast.Mod()):
             return made_of("number", operands(node), "number")
         case ast.BinOp(left=a, op=ast.Pow(), right=b):
@@ -193,22 +218,32 @@ def value_of(node: ast.expr, env: Env) -> int:
         case ast.Constant(value=int(n)):
             return n
         case ast.Name(id=name):
-            return env[name]
+            return value(answer_in(env)) if name == ANSWER else env[name]
+        case ast.IfExp(test=test, body=a, orelse=b):
+            return value_of(a if value_of(test, env) else b, env)
         case ast.UnaryOp(op=op, operand=a):
             return PREFIXES[type(op)](value_of(a, env))
         case ast.BinOp(left=a, op=op, right=b):
-            value = ARITHMETIC[type(op)](value_of(a, env), value_of(b, env))
-            return within(value, MOST_BITS, "a value")
+            result = ARITHMETIC[type(op)](value_of(a, env), value_of(b, env))
+            return within(result, MOST_BITS, "a value")
         case ast.BoolOp(op=ast.And(), values=parts):
             return all(value_of(p, env) for p in parts)
         case ast.BoolOp(values=parts):
             return any(value_of(p, env) for p in parts)
         case ast.Compare(left=a, ops=ops, comparators=rest):
             return holds(value_of(a, env), ops, rest, env)
+        case ast.Call(func=ast.Name(id=name), args=args) if asking := of_answer(node):
+            others = (value_of(a, env) for a in args[:-1])
+            return asking.value(*others, answer_in(env))
         case ast.Call(func=ast.Name(id=name), args=args):
-            value = FUNCTIONS[name].value(*(value_of(a, env) for a in args))
-            return within(value, MOST_BITS, f"a value of {name}")
+            result = FUNCTIONS[name].value(*(value_of(a, env) for a in args))
+            return within(result, MOST_BITS, f"a value of {name}")
     raise AssertionError(f"{type(node).__name__} passed the whitelist")
+
+
+def answer_in(env: Env) -> Answered:
+    """The answer of a variant, which stands among its values only where a condition asks for it."""
+    return cast(Answered, cast(Any, env)[ANSWER])
 
 
 def holds(a: int, ops: Sequence[ast.cmpop], rest: Sequence[ast.expr], env: Env) -> bool:

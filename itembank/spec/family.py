@@ -293,7 +293,7 @@ class Family(SpecFile):
         default=(), alias="where", min_length=1, max_length=MOST_CONDITIONS
     )
     """Conditions that every variant satisfies: 'gcd(p, q) == 1', 'solutions in 2..6', 'no
-    singular root', 'some singular roots'."""
+    singular root', 'some singular roots', 'p % 8 in [3, 5]', 'min(answer) > 20'."""
 
     given: Annotated[Given, PlainValidator(read_given), WithJsonSchema({"type": "object"})]
     """What the problem is made of."""
@@ -347,6 +347,16 @@ class Family(SpecFile):
     @cached_property
     def parameters(self) -> tuple[Parameter, ...]:
         return tuple(fields.parameter(name) for name, fields in self.sources.items())
+
+    @cached_property
+    def conditions_due(self) -> dict[str, tuple[Condition, ...]]:
+        """By parameter: the conditions that can be tested as soon as it has its value."""
+        names = [parameter.name for parameter in self.parameters]
+        due: dict[str, list[Condition]] = {name: [] for name in names}
+        for condition in self.conditions:
+            if not condition.measures:
+                due[max(condition.expression.names, key=names.index)].append(condition)
+        return {name: tuple(found) for name, found in due.items()}
 
     @cached_property
     def fingerprint(self) -> str:

@@ -27,6 +27,7 @@ from pydantic import (
 )
 from pydantic_core import InitErrorDetails
 
+from itembank.spec.answered import ANSWER
 from itembank.spec.domain import LARGEST_PRIME, Domain, Integers, Listed, Primes
 from itembank.spec.expression import UNKNOWN, Env, Expression, number
 from itembank.spec.functions import FUNCTIONS, shown
@@ -97,6 +98,8 @@ def name_fault(name: str, measures: Collection[str]) -> str | None:
     """What keeps a name from being a parameter's."""
     if name == UNKNOWN:
         return f"'{name}' is the unknown of an equation: name the parameter otherwise"
+    if name == ANSWER:
+        return f"'{name}' is the answer to the question: name the parameter otherwise"
     if name in FUNCTIONS:
         return f"'{name}' is a function: name the parameter otherwise"
     if name in measures:
@@ -223,7 +226,7 @@ Parameters = Annotated[
         json_schema_extra={
             "propertyNames": {
                 "pattern": PARAMETER_NAME,
-                "not": {"enum": [UNKNOWN, *FUNCTIONS, *PHRASE_WORDS, *YAML_WORDS]},
+                "not": {"enum": [UNKNOWN, ANSWER, *FUNCTIONS, *PHRASE_WORDS, *YAML_WORDS]},
             }
         },
     ),

@@ -12,6 +12,7 @@ from typing import Any, cast
 from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler, ValidationInfo
 from pydantic_core import CoreSchema, core_schema
 
+from itembank.spec.answered import ANSWER
 from itembank.spec.expression import Place, Scope
 from itembank.spec.nodes import DECIMAL, Scalar
 from itembank.spec.shapes import Schema, at, expected, fault, together
@@ -42,7 +43,8 @@ class Surroundings:
     def everywhere(self) -> Scope:
         """All parameters; measures are none."""
         reason = "is a measure of the solution, known only to 'where'"
-        return Scope(self.names, dict.fromkeys(self.measures, reason))
+        answer = {ANSWER: "is the answer to the question, known only to 'where'"}
+        return Scope(self.names, dict.fromkeys(self.measures, reason) | answer)
 
     def above(self, node: Scalar) -> Scope:
         """The parameters above the one to which this value belongs."""

@@ -18,6 +18,9 @@ MOST_TOKENS = 400
 MOST_BRACKETS = 30
 
 LOGIC = ("and", "or", "not")
+CHOICE = ("if", "else")
+WORDS = (*LOGIC, *CHOICE)
+"""Words after which a value comes."""
 
 
 class Misread(ItemBankError):
@@ -37,7 +40,7 @@ class Token:
 
 TOKEN = re.compile(
     r"(?P<number>[0-9]+)|(?P<name>[A-Za-z_][A-Za-z_0-9]*)"
-    r"|(?P<sign>\*\*|//|\.\.|[<>=!]=|[-+*^%<>=(),])|(?P<space>\s+)|(?P<other>.)"
+    r"|(?P<sign>\*\*|//|\.\.|[<>=!]=|[-+*^%<>=(),\[\]])|(?P<space>\s+)|(?P<other>.)"
 )
 WRITTEN = {
     "/": "//",
@@ -98,7 +101,7 @@ def check_order(line: Sequence[Token]) -> None:
             raise Misread(
                 [(token.start, f"expected at most {MOST_BRACKETS} brackets within brackets")]
             )
-        value_next = (token.kind == "sign" and token.text != ")") or token.text in LOGIC
+        value_next = (token.kind == "sign" and token.text != ")") or token.text in WORDS
         before = token
     if opened:
         raise Misread([(opened[-1].start, "this bracket is never closed")])
@@ -110,15 +113,17 @@ def check_order(line: Sequence[Token]) -> None:
 
 def order_fault(token: Token, before: Token | None, value_next: bool, within: bool) -> str | None:
     """What is wrong with a token in its place; None if nothing is."""
-    if token.kind == "name" and iskeyword(token.text) and token.text not in LOGIC:
+    if token.kind == "name" and iskeyword(token.text) and token.text not in WORDS:
         return f"'{token.text}' is not part of an expression"
     if token.text == "=":
         return "expected == for a comparison, found ="
     if token.text == "..":
         return "a range a..b stands only after 'in', as in 'solutions in 2..6'"
-    value = token.kind == "number" or (token.kind == "name" and token.text not in LOGIC)
+    if token.text in ("[", "]"):
+        return "a list [a, b] stands only after 'in', as in 'p in [2, 3, 5]'"
+    value = token.kind == "number" or (token.kind == "name" and token.text not in WORDS)
     if value_next:
-        if token.text == "not" and before and before.text not in ("(", ",", *LOGIC):
+        if token.text == "not" and before and before.text not in ("(", ",", *WORDS):
             return f"expected a value after '{before.text}'; put 'not ...' in brackets"
         if value or token.text in ("(", "-", "+", "not"):
             return None

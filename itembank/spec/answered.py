@@ -1,0 +1,130 @@
+"""What a condition may ask of the answer to the question of a variant.
+
+    min(answer) > 20          the least of all solutions; max, count and sum are alike
+    member(3, answer)         whether 3 is a solution; `3 in answer` is the same
+    answer > 20               what the question is answered with: the least where that is asked,
+                              the number of solutions where it asks how many, else the only one
+
+What the answer does not have, the least of no solutions, has no value: the variant is passed over.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from itembank.spec.functions import Undefined, needs
+from itembank.values.answer import Absent, Answer, Pairs, ResidueSet, Truth, Value
+
+ANSWER = "answer"
+"""The name of the answer in a condition; no parameter has this name."""
+
+MOST_SUMMED = 10_000
+"""The most solutions that are added up."""
+
+
+@dataclass(frozen=True)
+class Answered:
+    """The complete answer of a variant, and what is asked of it."""
+
+    answer: Answer
+    ask: str
+
+    def __str__(self) -> str:
+        return f"that of the ask '{self.ask}'"
+
+
+def least(found: Answered) -> int:
+    match found.answer:
+        case ResidueSet() as residues:
+            return existing(residues.least())
+        case Value(n):
+            return n
+    raise without(found.answer, "least")
+
+
+def largest(found: Answered) -> int:
+    match found.answer:
+        case ResidueSet() as residues:
+            return existing(residues.largest())
+        case Value(n):
+            return n
+    raise without(found.answer, "largest")
+
+
+def existing(n: int | None) -> int:
+    if n is None:
+        raise Undefined("there is no solution")
+    return n
+
+
+def number_of(found: Answered) -> int:
+    match found.answer:
+        case ResidueSet() as residues:
+            return residues.count
+        case Pairs(_, pairs):
+            return len(pairs)
+        case Absent():
+            return 0
+    return 1
+
+
+def total(found: Answered) -> int:
+    match found.answer:
+        case ResidueSet() as residues:
+            needs(residues.count <= MOST_SUMMED, f"more than {MOST_SUMMED} solutions to add up")
+            return sum(residues.residues())
+        case Value(n):
+            return n
+    raise without(found.answer, "sum")
+
+
+def is_member(n: int, found: Answered) -> bool:
+    match found.answer:
+        case ResidueSet() as residues:
+            return 0 <= n < residues.modulus and n in residues
+        case Value(value):
+            return n == value
+    return False
+
+
+def value(found: Answered) -> int:
+    """The one number that the question is answered with; of a truth 1 or 0."""
+    match found.answer:
+        case Value(n):
+            return n
+        case Truth(holds):
+            return int(holds)
+    match found.ask:
+        case "how many":
+            return number_of(found)
+        case "whether any":
+            return int(number_of(found) > 0)
+        case "the largest":
+            return largest(found)
+        case "the least":
+            return least(found)
+    needs(number_of(found) == 1, f"expected one solution, there are {number_of(found)}")
+    return least(found)
+
+
+def without(answer: Answer, what: str) -> Undefined:
+    kind = "no answer" if isinstance(answer, Absent) else "an answer that is no number"
+    return Undefined(f"{kind} has no {what}")
+
+
+@dataclass(frozen=True)
+class Asking:
+    """A function of the answer: what it computes, and how its arguments are written."""
+
+    value: Callable[..., int]
+    arguments: str = ANSWER
+    condition: bool = False
+
+
+ASKING = {
+    "min": Asking(least),
+    "max": Asking(largest),
+    "count": Asking(number_of),
+    "sum": Asking(total),
+    "value": Asking(value),
+    "member": Asking(is_member, f"n, {ANSWER}", condition=True),
+}
