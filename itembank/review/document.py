@@ -17,15 +17,30 @@ from itembank.languages import Said, say
 from itembank.languages.catalogue import ENGLISH, decimal
 from itembank.notation.elements import Element, Markup, written
 from itembank.review import vocabulary
+from itembank.review.article import article, decision_form, settling_form
 from itembank.review.decisions_file import FORMAT, packet_hash
+from itembank.review.desk import banner, files, help_dialog, paper
 from itembank.review.entry import Entry, entry_of, facts_list
 from itembank.review.guesses import Row
-from itembank.review.overview import link, overview
+from itembank.review.overview import overview, riskiest_first
 from itembank.review.package import package_entries
+from itembank.review.packed import packed
+from itembank.review.queue import link
 from itembank.review.recorded import OnItems, with_record
 from itembank.review.script_words import SCRIPT_WORDS
-from itembank.review.writer import QUOTED, Writer, h
+from itembank.review.writer import Writer, h
 from itembank.values.verdicts import FACETS, Spoken
+
+SCRIPTS = (
+    "kept.js",
+    "answers.js",
+    "files.js",
+    "queue.js",
+    "alike.js",
+    "keys.js",
+    "packet.js",
+)
+"""The parts of the page's script, in their order."""
 
 NOBODY: Mapping[str, str] = {}
 
@@ -92,6 +107,7 @@ def packet(
     guessing: Mapping[str, str] = NOBODY,
 ) -> bytes:
     mark = packet_hash(str(e.data["fingerprint"]) for e in entries)
+    places = {e.identifier: i for i, e in enumerate(entries)}
     data = {
         "format": FORMAT,
         **source,
@@ -100,7 +116,8 @@ def packet(
         "labels": {facet: page.text(vocabulary.FACETS[facet]) for facet in FACETS},
         "words": {name: page.text(said) for name, said in SCRIPT_WORDS.items()},
         "decimal": decimal(page.language, Decimal("0.1")).strip("01"),
-        "items": [e.data for e in entries],
+        "items": [e.data | {"group": e.family, "shape": e.form} for e in entries],
+        "riskiest": [places[e.identifier] for e, _risks in riskiest_first(page, entries)],
     }
     name = h("h1", page.lang(title_language), title)
     whole = h(
@@ -119,21 +136,30 @@ def packet(
             "body",
             h("a", {"class": "skip", "href": "#main"}, page.text(say("Skip to the content"))),
             banner(page, name, about),
+            h("noscript", h("p", page.text(say("The packet needs a browser that runs scripts.")))),
             h("div", {"id": "notices", "role": "status", "aria-live": "polite"}),
             h(
                 "main",
                 {"id": "main", "tabindex": "-1"},
                 first_page(page, entries, findings, mark, guesses, guessing),
-                *(article(page, e, i, len(entries)) for i, e in enumerate(entries, 1)),
             ),
+            help_dialog(page),
             h("template", {"id": "decision-form"}, decision_form(page)),
             h("template", {"id": "settling-form"}, settling_form(page)),
             h("div", {"id": "said", "role": "status", "aria-live": "polite"}),
+            h("div", {"id": "heard", "role": "status", "aria-live": "polite"}),
             h("script", {"type": "application/json", "id": "items"}, embedded(data)),
-            h("script", beside("kept.js"), beside("packet.js")),
+            h("script", {"type": "text/plain", "id": "packed"}, packed(pages(page, entries))),
+            h("script", *map(beside, SCRIPTS)),
         ),
     )
     return ("<!DOCTYPE html>\n" + written([whole])).encode()
+
+
+def pages(page: Writer, entries: Sequence[Entry]) -> Iterator[str]:
+    """The page of each item, written out."""
+    for n, e in enumerate(entries, 1):
+        yield written([article(page, e, n, len(entries))])
 
 
 def beside(name: str) -> Markup:
@@ -143,33 +169,6 @@ def beside(name: str) -> Markup:
 def embedded(data: object) -> str:
     """JSON that can stand in a script element: every < is escaped."""
     return json.dumps(data, ensure_ascii=False, separators=(",", ":")).replace("<", "\\u003c")
-
-
-def banner(page: Writer, title: Element, about: str) -> Element:
-    return h(
-        "header",
-        h("div", title, h("p", about)),
-        h(
-            "nav",
-            {"aria-label": page.text(say("Items"))},
-            h("a", {"href": "#overview"}, page.text(say("Overview"))),
-            button(page, say("Previous"), id="previous"),
-            button(page, say("Next"), id="next"),
-            button(page, say("Next undecided"), id="next-open"),
-        ),
-        h(
-            "form",
-            {"id": "save-form"},
-            h("span", {"id": "progress"}),
-            h("label", {"for": "reviewer"}, page.text(say("Your name"))),
-            h("input", {"id": "reviewer", "type": "text", "autocomplete": "name"}),
-            h("button", {"type": "submit", "id": "save"}, page.text(say("Save decisions"))),
-        ),
-    )
-
-
-def button(page: Writer, said: Said, **attributes: str) -> Element:
-    return h("button", {"type": "button", **attributes}, page.text(said))
 
 
 # ------------------------------------------------------------ the first page
@@ -198,7 +197,9 @@ def first_page(
         ),
         *of_the_package(page, findings),
         *held_items(page, entries),
+        *files(page),
         *overview(page, entries, guesses, guessing),
+        paper(page),
     )
 
 
@@ -241,100 +242,3 @@ def held_items(page: Writer, entries: Sequence[Entry]) -> list[Element]:
         h("p", page.text(how)),
         h("ul", {"class": "held"}, *(h("li", link(page, e)) for e in held)),
     ]
-
-
-# ------------------------------------------------------------ an item
-
-
-def article(page: Writer, e: Entry, number: int, total: int) -> Element:
-    name = e.identifier
-    place = page.text(say("Item {n} of {all}", n=number, all=total))
-    title = {"id": f"title-{name}", "tabindex": "-1", **page.lang(e.language)}
-    return h(
-        "article",
-        {"id": name, "class": "page item", "aria-labelledby": f"title-{name}"},
-        h("p", {"class": "place"}, place),
-        h("h2", title, e.title),
-        *([h("p", {"class": "risks"}, "; ".join(e.risks))] if e.risks and not e.unread else []),
-        *([h("p", {"class": "note"}, e.note)] if e.note else []),
-        unread(page, e) if e.unread else question(page, e),
-        h("p", {"class": "outcome", "tabindex": "-1"}),
-        h("div", {"class": "revealed"}, *e.revealed),
-    )
-
-
-def question(page: Writer, e: Entry) -> Element:
-    return h(
-        "form",
-        {"class": "question"},
-        *page.within(e.language, e.question),
-        h(
-            "p",
-            {"class": "actions"},
-            h("button", {"type": "submit"}, page.text(say("Compare with the key"))),
-            button(page, say("Show the key unanswered"), **{"class": "quiet"}),
-        ),
-    )
-
-
-def unread(page: Writer, e: Entry) -> Element:
-    why = page.quoting(say("could not be read: {why}", why=QUOTED), e.unread)
-    what = say(
-        "Nobody has seen this question here, so that it cannot be accepted. Open it where"
-        " students will meet it, or return it."
-    )
-    return h("div", {"class": "unread"}, h("p", h("strong", *why)), h("p", page.text(what)))
-
-
-# ------------------------------------------------------------ what is decided of it
-
-
-def decision_form(page: Writer) -> Element:
-    """The form of every item; the script makes one where an item is opened, or printed.
-
-    Written out for hundreds of items, fields alone would keep a browser busy for seconds.
-    """
-    yours = page.text(say("Your decision"))
-    again = page.text(say("Accepted before: look again"))
-    return h(
-        "form",
-        {"class": "decision", "aria-label": yours},
-        h("h3", yours),
-        h(
-            "p",
-            {"class": "actions"},
-            button(page, say("Accept all four"), **{"class": "all"}),
-        ),
-        *(facet(page, i, name) for i, name in enumerate(FACETS)),
-        h("details", {"class": "standing"}, h("summary", again)),
-        h("p", {"class": "status"}),
-    )
-
-
-def facet(page: Writer, i: int, name: str) -> Element:
-    return h(
-        "fieldset",
-        {"data-facet": name},
-        h("legend", page.text(vocabulary.FACETS[name])),
-        *judged(page, f"ITEM-{i}", say("Accept"), say("Return"), say("Comment")),
-    )
-
-
-def settling_form(page: Writer) -> Element:
-    """The form of an open return; the script puts one into the form of the item for each."""
-    return h(
-        "fieldset",
-        {"class": "settling"},
-        h("legend", ""),
-        h("p", {"class": "note"}),
-        *judged(page, "ITEM-settling-PLACE", say("Set aside"), say("Uphold"), say("Reason")),
-    )
-
-
-def judged(page: Writer, place: str, accept: Said, back: Said, comment: Said) -> Iterator[Element]:
-    """Two verdicts to choose from, and a comment."""
-    for verdict, word in (("accepted", accept), ("returned", back)):
-        box = {"type": "radio", "name": f"facet-{place}", "value": verdict}
-        yield h("label", h("input", box), h("span", page.text(word)))
-    yield h("label", {"for": f"comment-{place}", "class": "for-comment"}, page.text(comment))
-    yield h("textarea", {"id": f"comment-{place}", "rows": "1"}, "")

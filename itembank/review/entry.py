@@ -6,14 +6,15 @@ from itertools import chain
 
 from itembank.forms import form_of
 from itembank.forms.base import Boxes, Field, Part, Typed
-from itembank.languages import Said, say
+from itembank.languages import Said, counted, say
 from itembank.languages.catalogue import ENGLISH
 from itembank.notation import markup, plain
 from itembank.notation.elements import Child, Element
 from itembank.notation.tree import Inlines
-from itembank.review import figures, parts, vocabulary
+from itembank.review import figures, outcomes, parts, vocabulary
 from itembank.review.by_hand import to_check
 from itembank.review.evidence import Evidence, evidence_or_none, first_failure, prime_power_of
+from itembank.review.outcomes import Outcome
 from itembank.review.seen import seen_lines
 from itembank.review.writer import QUOTED, TEXT, Writer, h
 from itembank.values.item import Item, SlipFeedback
@@ -138,32 +139,67 @@ def field(name: str, label: str) -> Element:
 def revealed(page: Writer, item: Item, found: Evidence | None) -> Iterator[Element]:
     own, tag = page.of(item.language), item.language
     yield from section(page, say("Key"), key_elements(page, item))
-    yield from proved(page, found)
     if found:
         told = tuple(to_check(found.problem, found.solution, item.ask))
         yield from section(page, say("To be checked by hand"), page.blocks(told))
+    yield from proved(page, found)
     if not found:
         lost = say("The statement cannot be read again: check the key by hand.")
-        yield from section(page, say("Evidence"), page.blocks([lost]))
-    yield from section(page, say("Wrong answers"), wrong_answers(page, item, found))
+        yield from folded(page, say("Evidence"), outcomes.of_none(), page.blocks([lost]))
+    yield from folded(
+        page,
+        say("Wrong answers"),
+        outcomes.of_wrong_answers(item, found),
+        wrong_answers(page, item, found),
+    )
+    steps = counted("{n} step", "{n} steps", item.steps)
     solution = page.within(tag, own.prose(item.solution))
-    yield from section(page, say("Worked solution"), solution)
-    yield from section(page, say("Spoken form"), [h("p", page.lang(tag), item.spoken)])
-    yield from section(page, say("Scoring"), scoring(page, item))
-    yield from section(page, say("About this item"), [about(page, item)])
+    yield from folded(page, say("Worked solution"), Outcome(steps), solution)
+    yield from folded(
+        page, say("Spoken form"), Outcome(None), [h("p", page.lang(tag), item.spoken)]
+    )
+    worth = Outcome(vocabulary.worth(item.scoring.points, item.scoring.rule))
+    yield from folded(page, say("Scoring"), worth, scoring(page, item))
+    yield from folded(page, say("About this item"), Outcome(None), [about(page, item)])
 
 
 def proved(page: Writer, found: Evidence | None) -> Iterator[Element]:
     """What was derived anew from the statement of an item."""
     if found:
-        yield from section(page, say("Evidence"), certificates(page, found))
-        yield from section(page, say("The second way"), second_way(page, found))
-        yield from section(page, say("Figures"), drawn(page, found))
+        yield from folded(
+            page, say("Evidence"), outcomes.of_certificates(found), certificates(page, found)
+        )
+        yield from folded(
+            page, say("The second way"), outcomes.of_second_way(found), second_way(page, found)
+        )
+        shown = drawn(page, found)
+        yield from folded(
+            page,
+            say("Figures"),
+            Outcome(counted("{n} figure", "{n} figures", len(shown))),
+            shown,
+        )
 
 
 def section(page: Writer, title: Said, content: Sequence[Element]) -> Iterator[Element]:
     if content:
         yield h("section", h("h3", page.text(title)), *content)
+
+
+def folded(
+    page: Writer, title: Said, outcome: Outcome, content: Sequence[Element]
+) -> Iterator[Element]:
+    """A section that lies folded, its outcome beside its heading; open where something failed."""
+    if not content:
+        return
+    told = [page.text(outcome.said)] if outcome.said else []
+    marked = {"class": "verdict failed" if outcome.failed else "verdict"}
+    yield h(
+        "details",
+        {"class": "evidence", **({"open": "open"} if outcome.failed else {})},
+        h("summary", h("h3", page.text(title)), *(h("span", marked, text) for text in told)),
+        *content,
+    )
 
 
 def key_elements(page: Writer, item: Item) -> list[Element]:

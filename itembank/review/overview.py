@@ -6,11 +6,12 @@ from decimal import Decimal
 
 from itembank.languages import Said, say
 from itembank.languages.catalogue import decimal
-from itembank.notation.elements import Child, Element
+from itembank.notation.elements import Element
 from itembank.review import vocabulary
 from itembank.review.entry import Entry
 from itembank.review.figures import bars
 from itembank.review.guesses import Row, guesses
+from itembank.review.queue import link, links, queue
 from itembank.review.writer import Writer, h
 from itembank.values.vocabulary import LEVELS
 
@@ -28,6 +29,8 @@ def overview(
 ) -> list[Element]:
     """The parts of the first page; `rows`: what guessers score; `wanted`: why a family wants it."""
     return [
+        h("h3", page.text(say("All items"))),
+        *queue(page, entries),
         *first_to_see(page, entries),
         h("h3", page.text(say("What the pool holds"))),
         h("div", {"class": "plots"}, *plots(page, [e for e in entries if not e.unread])),
@@ -35,17 +38,6 @@ def overview(
         *twins(page, entries),
         h("h3", page.text(say("What a sample proves"))),
         *sample_words(page),
-        h("h3", page.text(say("All items"))),
-        h(
-            "p",
-            {"class": "filter"},
-            h(
-                "label",
-                h("input", {"type": "checkbox", "id": "to-do"}),
-                h("span", page.text(say("Only what is to do"))),
-            ),
-        ),
-        h("div", {"class": "wide"}, items_table(page, entries)),
     ]
 
 
@@ -68,11 +60,16 @@ def with_extremes(page: Writer, entries: Sequence[Entry]) -> list[tuple[Entry, t
     return found
 
 
-def first_to_see(page: Writer, entries: Sequence[Entry]) -> Iterator[Element]:
-    """The riskiest first, and of every risk and every family at least one."""
-    ranked = sorted(
+def riskiest_first(page: Writer, entries: Sequence[Entry]) -> list[tuple[Entry, tuple[str, ...]]]:
+    """Every entry with its risks: what could not be read, then the most risks."""
+    return sorted(
         with_extremes(page, entries), key=lambda pair: (not pair[0].unread, -len(pair[1]))
     )
+
+
+def first_to_see(page: Writer, entries: Sequence[Entry]) -> Iterator[Element]:
+    """The riskiest first, and of every risk and every family at least one."""
+    ranked = riskiest_first(page, entries)
     seen: set[str] = set()
     chosen = []
     for e, risks in ranked:
@@ -111,10 +108,6 @@ def where_to_look(unread: bool) -> Said:
         "Extremes of every sort, and at least one question of every family. Keys are proved"
         " twice for all items; a person judges wording, rendering, distractors and feedback."
     )
-
-
-def link(page: Writer, e: Entry) -> Element:
-    return h("a", {"href": f"#{e.identifier}", **page.lang(e.language)}, e.title)
 
 
 # ------------------------------------------------------------ plots
@@ -171,13 +164,6 @@ def twins(page: Writer, entries: Sequence[Entry]) -> Iterator[Element]:
     yield h("ul", *(h("li", *links(page, group)) for group in alike))
 
 
-def links(page: Writer, entries: Sequence[Entry]) -> Iterator[Child]:
-    for i, e in enumerate(entries):
-        if i:
-            yield ", "
-        yield link(page, e)
-
-
 # ------------------------------------------------------------ what a sample proves
 
 
@@ -224,37 +210,4 @@ def sample_words(page: Writer) -> Iterator[Element]:
         ),
     )
     yield h("p", {"id": "sample-now"})
-
-
-# ------------------------------------------------------------ all items
-
-
-def items_table(page: Writer, entries: Sequence[Entry]) -> Element:
-    names = (
-        say("Item"), say("Form"), say("Level"), say("Steps"), say("Solutions"), say("Decision")
-    )  # fmt: skip
-    return h(
-        "table",
-        {"class": "items"},
-        h("thead", h("tr", *(h("th", {"scope": "col"}, page.text(name)) for name in names))),
-        h(
-            "tbody",
-            *(
-                h(
-                    "tr",
-                    h("th", {"scope": "row"}, link(page, e)),
-                    h(
-                        "td",
-                        page.text(
-                            say("could not be read") if e.unread else vocabulary.FORMS[e.form]
-                        ),
-                    ),
-                    h("td", page.text(vocabulary.LEVELS[e.level]) if e.level else ""),
-                    h("td", {"class": "number"}, str(e.steps) if e.steps else ""),
-                    h("td", {"class": "number"}, "" if e.solutions is None else str(e.solutions)),
-                    h("td", {"data-status": e.identifier}, page.text(say("open"))),
-                )
-                for e in entries
-            ),
-        ),
-    )
+    yield h("p", {"id": "sample-plan"})

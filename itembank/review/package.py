@@ -23,17 +23,19 @@ from itembank.languages import Said, say
 from itembank.notation import mathml
 from itembank.notation.elements import Child, Element
 from itembank.notation.reading import formula
-from itembank.review import package_parts
+from itembank.review import package_parts, vocabulary
 from itembank.review.entry import (
     Entry,
     choices,
     facts_list,
     field,
+    folded,
     proved,
     risks,
     section,
 )
 from itembank.review.evidence import Evidence, evidence_or_none
+from itembank.review.outcomes import Outcome
 from itembank.review.writer import Writer, h
 from itembank.values.errors import PackageError, StatementError
 
@@ -213,18 +215,19 @@ def revealed(
     page: Writer, seen: SeenItem, found: Evidence | None, report: ItemReport, mark: str
 ) -> Iterator[Element]:
     yield from section(page, say("Key"), [key(page, seen)])
-    yield from section(page, say("The audit of this package"), audited(page, report))
+    outcome = Outcome(vocabulary.AUDITED[report.status], failed=report.status != "agreed")
+    yield from folded(page, say("The audit of this package"), outcome, audited(page, report))
     yield from proved(page, found)
     for name, lines in seen.feedback.items():
         told = page.within(seen.language, paragraphs(page, seen, lines()))
-        yield from section(page, say("Feedback {name}", name=name), told)
+        yield from folded(page, say("Feedback {name}", name=name), Outcome(None), told)
     facts: list[tuple[Said | str, Child]] = [
         (say("Identifier"), seen.identifier),
         (say("Hash of what is shown"), mark),
         (say("Statement"), page.english(seen.statement)),
         *((name, str(worth)) for name, worth in seen.points.items()),
     ]
-    yield from section(page, say("About this item"), [facts_list(page, facts)])
+    yield from folded(page, say("About this item"), Outcome(None), [facts_list(page, facts)])
 
 
 def key(page: Writer, seen: SeenItem) -> Element:

@@ -3,15 +3,23 @@
 // The reviewer's side of the packet: one page at a time, answer first, then the key; decisions
 // facet by facet, kept in this browser (see kept.js), saved as a file.
 
-(function () {
+(async function () {
   const data = JSON.parse(document.getElementById("items").textContent);
   const words = data.words;
   const place = "itembank-" + data.packet;
   const items = data.items;
   const byName = new Map(items.map((item) => [item.item, item]));
   const main = document.getElementById("main");
+  const overview = document.getElementById("overview");
   const work = keptWork(place, notice);
   const { of, edit } = work;
+  const me = () => work.folded(work.reviewer());
+  const loaded = loadedFiles(place, data, work.folded, notice);
+  const family = familyWords(data);
+  const queue = reviewQueue(data, (name) => ({
+    status: status(name), kept: of(name), conflict: disputed(byName.get(name)).length > 0,
+  }));
+  const reviewer = document.getElementById("reviewer");
 
   function say(text) {
     const box = document.getElementById("said");
@@ -44,21 +52,85 @@
     return made;
   }
 
+  function line(tag, text, kind = "") {
+    const made = document.createElement(tag);
+    made.textContent = text;
+    made.className = kind;
+    return made;
+  }
+
+  function linkTo(item) {
+    const made = line("a", item.seen[0].replace(/^title: /, ""));
+    made.href = "#" + item.item;
+    return made;
+  }
+
+  // ---------------------------------------------------------- the items, written out one by one
+
+  async function unpacked() {
+    const text = document.getElementById("packed").textContent;
+    const bytes = Uint8Array.from(atob(text), (c) => c.charCodeAt(0));
+    const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("deflate-raw"));
+    const whole = (await new Response(stream).text()).split("\0");
+    return new Map(items.map((item, i) => [item.item, whole[i]]));
+  }
+
+  let markup;
+  try {
+    markup = await unpacked();
+  } catch {
+    notice("too old", {});
+    return;
+  }
+
+  function written(name) {
+    const box = document.createElement("div");
+    box.innerHTML = markup.get(name);
+    const page = box.firstElementChild;
+    main.append(page);
+    prepared(page);
+    return page;
+  }
+
+  function paged() {
+    for (const { item } of items) {
+      if (!document.getElementById(item)) written(item).classList.add("paper");
+    }
+    for (const { item } of items) main.append(document.getElementById(item));
+    for (const part of document.querySelectorAll(".evidence")) part.dataset.was ||= String(part.open);
+    const evidence = document.getElementById("print-evidence").checked;
+    main.classList.toggle("whole", evidence);
+    for (const part of document.querySelectorAll(".evidence")) part.open = evidence;
+  }
+
+  function unpaged() {
+    for (const page of document.querySelectorAll(".paper")) page.remove();
+    for (const part of document.querySelectorAll(".evidence")) {
+      part.open = part.dataset.was === "true";
+      delete part.dataset.was;
+    }
+  }
+
+  window.addEventListener("beforeprint", paged);
+  window.addEventListener("afterprint", unpaged);
+
   // ---------------------------------------------------------- pages
 
   let current = null;
 
   function show(name, focus) {
-    const page = document.getElementById(name) || document.getElementById("overview");
-    if (current) current.classList.remove("current");
-    current = page.classList.contains("page") ? page : document.getElementById("overview");
+    const item = byName.get(name);
+    if (current && current.id !== name) {
+      current.classList.remove("current");
+      if (current !== overview) current.remove();
+    }
+    current = !item ? overview : document.getElementById(name) || written(name);
     current.classList.add("current");
-    if (current.id === "overview") tell();
-    else open(current);
+    if (item) open(current);
+    else tell();
     progress();
-    const at = items.findIndex((item) => item.item === current.id);
-    document.getElementById("previous").disabled = at < 0;
-    document.getElementById("next").disabled = at === items.length - 1;
+    document.getElementById("previous").disabled = !item;
+    document.getElementById("next").disabled = !queue.from(item ? name : null, 1, queue.wanted);
     scrollable(current);
     if (focus) {
       window.scrollTo(0, 0);
@@ -66,84 +138,46 @@
     }
   }
 
+  // What scrolls by itself can be reached by Tab.  No other element's place is touched.
   function scrollable(page) {
-    for (const box of page.querySelectorAll(".wide, .display, p, li")) {
-      if (box.scrollWidth > box.clientWidth + 1) box.tabIndex = 0;
-      else box.removeAttribute("tabindex");
-    }
+    const boxes = [...page.querySelectorAll(".wide, .display, p:not([class]), li")];
+    const wide = boxes.map((box) =>
+      box.scrollWidth > box.clientWidth + 1 || box.scrollHeight > box.clientHeight + 1 &&
+      box.classList.contains("wide"));
+    boxes.forEach(function (box, i) {
+      if (wide[i]) {
+        box.tabIndex = 0;
+        box.dataset.scrolls = "yes";
+      } else if (box.dataset.scrolls) {
+        box.removeAttribute("tabindex");
+        delete box.dataset.scrolls;
+      }
+    });
   }
 
-  function go(step) {
-    const at = items.findIndex((item) => item.item === current.id) + step;
-    location.hash = at < 0 ? "overview" : items[Math.min(at, items.length - 1)].item;
+  const here = () => (current === overview ? null : current.id);
+
+  function turn(name) {
+    location.hash = name || "overview";
   }
 
-  document.getElementById("previous").onclick = () => go(-1);
-  document.getElementById("next").onclick = () => go(1);
-  document.getElementById("next-open").onclick = function () {
-    const at = items.findIndex((item) => item.item === current.id);
-    const turned = items.slice(at + 1).concat(items.slice(0, at + 1));
-    const next = turned.find((item) => !["accepted", "returned"].includes(status(item.item)));
-    location.hash = next ? next.item : "overview";
-  };
+  function onward() {
+    const next = queue.undecided(here());
+    if (!next) say(words["all decided"]);
+    turn(next);
+  }
+
+  document.getElementById("previous").onclick = () => turn(queue.from(here(), -1, queue.wanted));
+  document.getElementById("next").onclick = () => turn(queue.from(here(), 1, queue.wanted));
+  document.getElementById("next-open").onclick = onward;
   window.addEventListener("hashchange", () => show(location.hash.slice(1), true));
   window.addEventListener("resize", () => scrollable(current));
+  main.addEventListener("toggle", () => scrollable(current), true);
 
   // ---------------------------------------------------------- answering
 
-  function given(page) {
-    const parts = [...page.querySelectorAll(".question .part")].map((box) => box.value.trim());
-    if (parts.length) return parts.some(Boolean) ? parts : [];
-    const texts = [...page.querySelectorAll(".question input[type=text]")];
-    if (texts.length) {
-      const typed = texts.map((box) => box.value.trim());
-      return typed.some(Boolean) ? typed : [];
-    }
-    return [...page.querySelectorAll(".question input:checked")].map((box) => box.value);
-  }
-
-  function same(a, b) {
-    return a.length === b.length && a.every((value, i) => value === b[i]);
-  }
-
-  function increasing(numbers) {
-    return [...numbers].sort((a, b) => (a < b ? -1 : a > b ? 1 : 0));
-  }
-
-  function lists(text, values, none) {
-    if (text.toLowerCase() === none.toLowerCase()) return values.length === 0;
-    const typed = text.replace(/[{}]/g, "").split(/[\s,;]+/).filter(Boolean);
-    if (!typed.length || !typed.every((part) => /^\+?\d+$/.test(part))) return false;
-    return same(increasing(typed.map(BigInt)), increasing(values.map(BigInt)));
-  }
-
-  const told = (item, answer) => (item.parts ? answer : answer.filter(Boolean));
-
-  function agrees(item, answer) {
-    if (item.parts) {
-      return item.parts.every((part, i) =>
-        part.list ? lists(answer[i], part.list, part.none) : answer[i] === part.choice);
-    }
-    if (item.form === "integer") {
-      const typed = answer[0].replace("\u2212", "-").replace(/\s/g, "");
-      if (!/^[+-]?\d+$/.test(typed)) return false;
-      const gap = BigInt(typed) - BigInt(item.key[0]);
-      return item.modulus ? gap % BigInt(item.modulus) === 0n : gap === 0n;
-    }
-    if (item.form === "set") {
-      const m = BigInt(item.modulus), typed = answer.map((part) => part.replace("\u2212", "-"));
-      if (!typed.every((part) => /^[+-]?\d+$/.test(part))) return false;
-      const residues = typed.map((part) => ((BigInt(part) % m) + m) % m);
-      return same(increasing(residues), increasing(item.key.map(BigInt)));
-    }
-    if (item.form === "list") return lists(answer[0], item.key, item.none);
-    const plain = (part) => part.replace(/[\s{}]/g, "").toLowerCase();
-    return same(answer.map(plain).sort(), item.key.map(plain).sort());
-  }
-
   function open(page) {
     const item = byName.get(page.id), kept = of(page.id);
-    prepared(page, kept);
     const opened = Boolean(kept.blind || item.unread);
     page.classList.toggle("open", opened);
     for (const box of page.querySelectorAll(".question input, .question select")) {
@@ -156,14 +190,12 @@
     tellItem(page);
   }
 
-  function prepared(page, kept) {
-    if (page.dataset.ready) return;
-    page.dataset.ready = "yes";
+  function prepared(page) {
     const item = byName.get(page.id);
     const form = document.getElementById("decision-form").content.cloneNode(true);
-    const before = form.querySelector(".status");
+    const facets = form.querySelector(".facets");
     fold(form, item);
-    (item.returns || []).forEach((open, i) => before.before(settling(open, i)));
+    returnsOf(item).forEach((open, i) => facets.append(settling(open, i)));
     for (const field of form.querySelectorAll("input, textarea, label")) {
       for (const name of ["id", "name", "for"]) {
         const value = field.getAttribute(name);
@@ -171,18 +203,20 @@
       }
     }
     if (item.unread) {
-      form.querySelector(".actions").remove();
+      (form.querySelector(".all") || line("p", "")).remove();
       for (const radio of form.querySelectorAll("[value=accepted]")) radio.parentNode.remove();
     }
+    others(form.querySelector(".others"), item);
+    (page.querySelector(".decision") || line("p", "")).remove();
     page.append(form);
-    restore(page, kept);
+    restore(page, of(page.id));
   }
 
   // What is accepted as it is lies folded; to return it, it is unfolded.
   const asked = (item) => item.asked || data.facets;
 
   function fold(form, item) {
-    const box = form.querySelector(".standing"), all = form.querySelector(".actions");
+    const box = form.querySelector(".standing"), all = form.querySelector(".all");
     if (!item.asked) return box.remove();
     for (const [facet, { by, date }] of Object.entries(item.accepted)) {
       const set = form.querySelector("[data-facet=\"" + facet + "\"]");
@@ -191,13 +225,9 @@
       });
       box.append(set);
     }
-    if (asked(item).length) all.querySelector("button").textContent = words["accept asked"];
+    if (asked(item).length) all.textContent = words["accept asked"];
     else all.remove();
   }
-
-  window.addEventListener("beforeprint", function () {
-    for (const page of document.querySelectorAll("article")) prepared(page, of(page.id));
-  });
 
   function put(field, text) {
     if (field.value !== text) field.value = text;
@@ -218,58 +248,90 @@
         put(set.querySelector("textarea"), said.comment || "");
       }
       if (settles) barred(page, set);
+      else familyLine(page, set, said);
     }
   }
 
   function reveal(page, blind) {
-    const answer = given(page);
+    const answer = answers.given(page), item = byName.get(page.id);
     edit(page.id, function (kept) {
       if (kept.blind) return;  // another tab has shown the key
       kept.given = answer;
       kept.blind = blind;
-      if (blind === "answered") {
-        kept.agreed = agrees(byName.get(page.id), told(byName.get(page.id), answer));
-      }
+      if (blind === "answered") kept.agreed = answers.agrees(item, answers.told(item, answer));
     });
     restore(page, of(page.id));
     open(page);
     scrollable(page);
     page.querySelector(".outcome").focus();
+    document.getElementById("heard").textContent = summary(page);
+  }
+
+  // What is heard when the key is shown: the key, and what of the evidence failed.
+  function summary(page) {
+    const key = page.querySelector(".revealed > section");
+    const failed = [...page.querySelectorAll(".verdict.failed")]
+      .map((verdict) => verdict.parentNode.querySelector("h3").textContent + ": " +
+        verdict.textContent);
+    return [spoken(key), ...(failed.length ? failed : [words.sound])].join(". ");
+  }
+
+  function spoken(element) {
+    const copy = element.cloneNode(true);
+    for (const formula of copy.querySelectorAll("math")) {
+      formula.replaceWith(" " + (formula.getAttribute("alttext") || formula.textContent) + " ");
+    }
+    for (const part of copy.querySelectorAll("h3, li, p")) part.append("; ");
+    return copy.textContent.replace(/\s+/g, " ").replace(/[; ]+$/, "");
+  }
+
+  function compare(page) {
+    if (of(page.id).blind) return;
+    if (answers.given(page).length) reveal(page, "answered");
+    else say(words["answer first"]);
   }
 
   main.addEventListener("submit", function (event) {
     event.preventDefault();
-    const page = event.target.closest("article");
-    if (!event.target.classList.contains("question") || of(page.id).blind) return;
-    if (given(page).length) reveal(page, "answered");
-    else say(words["answer first"]);
+    if (event.target.classList.contains("question")) compare(event.target.closest("article"));
   });
 
   // ---------------------------------------------------------- deciding
 
-  const readable = (text) => /[\p{L}\p{N}]/u.test(text || "");
   const silent = (said) => said.verdict === "returned" && !readable(said.comment);
 
-  function status(name) {
+  // Whose answer differed says why the key is right before it is accepted.
+  function owes(kept) {
+    return kept.blind === "answered" && kept.agreed === false &&
+      !Object.values(kept.facets).some((said) => readable(said.comment));
+  }
+
+  function allAccepted(name) {
     const facets = of(name).facets;
+    return asked(byName.get(name)).every((facet) => (facets[facet] || {}).verdict === "accepted");
+  }
+
+  function status(name) {
+    const kept = of(name), facets = kept.facets;
     const verdicts = data.facets.map((facet) => (facets[facet] || {}).verdict);
     if (verdicts.includes("returned")) {
       return data.facets.some((facet) => silent(facets[facet] || {})) ? "begun" : "returned";
     }
     if (byName.get(name).unread) return "open";
-    if (asked(byName.get(name)).every((facet) => (facets[facet] || {}).verdict === "accepted")) {
-      return "accepted";
-    }
+    if (allAccepted(name)) return verdicts.some(Boolean) && owes(kept) ? "begun" : "accepted";
     return verdicts.some(Boolean) ? "begun" : "open";
   }
 
   function tellItem(page) {
-    const found = status(page.id), line = page.querySelector(".status");
+    const found = status(page.id), told = page.querySelector(".status");
     const kept = of(page.id);
     const unsaid = Object.values(kept.facets).some(silent) ||
       Object.values(kept.settled || {}).some((said) => said.verdict && !readable(said.comment));
-    line.className = "status " + found;
-    line.textContent = unsaid ? words["comment missing"] : words[found];
+    const why = found === "begun" && allAccepted(page.id);
+    told.className = "status " + found;
+    told.textContent = unsaid ? words["comment missing"] : why ? words["say why"] : words[found];
+    page.querySelector(".undo").disabled = !undone.length;
+    page.querySelector(".clear").disabled = ![kept.facets, kept.settled || {}].some((said) => Object.keys(said).length);
     progress();
   }
 
@@ -278,24 +340,56 @@
     document.getElementById("progress").textContent = filled(words.progress, { done, all: items.length });
   }
 
+  const percent = (share) =>
+    (Math.ceil(1000 * share - 1e-9) / 10).toFixed(1).replace(".", data.decimal);
+
   function tell() {
     let accepted = 0, returned = 0;
-    for (const cell of document.querySelectorAll("[data-status]")) {
+    const body = overview.querySelector(".items tbody"), list = queue.list();
+    for (const cell of body.querySelectorAll("[data-status]")) {
       const found = status(cell.dataset.status);
       accepted += found === "accepted";
       returned += found === "returned";
       cell.textContent = words[found];
       cell.className = found;
-      const done = ["accepted", "returned"].includes(found);
-      cell.closest("tr").hidden = done && document.getElementById("to-do").checked;
     }
+    arrange(body, list);
     const line = document.getElementById("sample-now");
-    const share = (Math.ceil(1000 * (1 - Math.pow(0.05, 1 / accepted))) / 10).toFixed(1);
-    const bound = share.replace(".", data.decimal);
     if (returned) line.textContent = filled(words["sample returned"], { n: accepted, r: returned });
-    else line.textContent = accepted ? filled(words.sample, { n: accepted, bound }) : "";
+    else {
+      const bound = percent(queue.bound(accepted, 0));
+      line.textContent = accepted ? filled(words.sample, { n: accepted, bound }) : "";
+    }
+    plan();
+    differing();
     progress();
   }
+
+  function arrange(body, list) {
+    const rows = new Map([...body.rows].map((row) =>
+      [row.querySelector("[data-status]").dataset.status, row]));
+    const wanted = new Set(list.map((item) => item.item));
+    for (const { item } of queue.ordered()) {
+      rows.get(item).hidden = !wanted.has(item);
+      body.append(rows.get(item));
+    }
+    document.getElementById("queue-length").textContent =
+      filled(words["queue length"], { n: list.length, all: items.length });
+  }
+
+  function plan() {
+    const { n, returned } = queue.sample();
+    const more = queue.left(n, returned, 0.05);
+    document.getElementById("sample-plan").textContent = n
+      ? filled(words["sample drawn"], { n, r: returned, bound: percent(queue.bound(n, returned)), more })
+      : filled(words["sample plan"], { more });
+  }
+
+  overview.addEventListener("input", function (event) {
+    if (!event.target.closest(".queue")) return;
+    tell();
+    document.getElementById("next").disabled = !queue.from(null, 1, queue.wanted);
+  });
 
   function said(set) {
     return {
@@ -304,9 +398,44 @@
     };
   }
 
+  // What was decided before each change in this tab, the last change last.
+  const undone = [];
+
+  function change(names, field, action) {
+    const last = undone[undone.length - 1];
+    if (!field || !last || last.field !== field) {
+      undone.push({ field, before: names.map((name) => [name, structuredClone(of(name))]) });
+    }
+    for (const name of names) edit(name, (kept) => action(kept, name));
+  }
+
+  function undo() {
+    const last = undone.pop();
+    if (!last) return say(words["nothing undone"]);
+    for (const [name, before] of last.before) {
+      edit(name, function (kept) {
+        kept.facets = before.facets;
+        kept.settled = before.settled || {};
+      });
+    }
+    const [[name]] = last.before;
+    if (current.id !== name) turn(name);
+    refresh();
+    say(filled(words.undone, { title: linkTo(byName.get(name)).textContent }));
+  }
+
+  function clear(page) {
+    change([page.id], "", function (kept) {
+      kept.facets = {};
+      kept.settled = {};
+    });
+    refresh();
+    say(words.cleared);
+  }
+
   // Only what was touched is taken down: another tab may have said more of the item.
-  function takeDown(page, sets) {
-    edit(page.id, function (kept) {
+  function takeDown(page, sets, field = "") {
+    change([page.id], field, function (kept) {
       for (const set of sets) {
         const { facet, settles } = set.dataset, word = said(set);
         const held = settles ? kept.settled : kept.facets;
@@ -319,27 +448,118 @@
     tellItem(page);
   }
 
+  function acceptAll(page) {
+    const wanted = asked(byName.get(page.id));
+    const sets = [...page.querySelectorAll("[data-facet]")]
+      .filter((set) => wanted.includes(set.dataset.facet));
+    for (const set of sets) set.querySelector("[value=accepted]").checked = true;
+    takeDown(page, sets);
+    if (status(page.id) === "accepted") return true;
+    unfold(page, true);
+    sets[0].querySelector("textarea").focus();
+    say(words["say why"]);
+    return false;
+  }
+
+  function unfold(page, on) {
+    page.querySelector(".decision").classList.toggle("unfolded", on);
+    page.querySelector(".unfold").setAttribute("aria-expanded", String(on));
+  }
+
   main.addEventListener("input", function (event) {
     const page = event.target.closest("article");
-    if (event.target.closest(".decision")) takeDown(page, [event.target.closest("fieldset")]);
+    if (!page) return;
+    const set = event.target.closest(".decision fieldset");
+    if (set) takeDown(page, [set], event.target.tagName === "TEXTAREA" ? event.target.id : "");
     else if (event.target.closest(".question")) {
-      edit(page.id, (kept) => kept.blind || (kept.given = given(page)));
+      edit(page.id, (kept) => kept.blind || (kept.given = answers.given(page)));
     }
   });
 
   main.addEventListener("click", function (event) {
-    const page = event.target.closest("article");
-    if (event.target.classList.contains("quiet")) reveal(page, "asked");
-    if (event.target.classList.contains("all")) {
-      const wanted = asked(byName.get(page.id));
-      const sets = [...page.querySelectorAll("[data-facet]")]
-        .filter((set) => wanted.includes(set.dataset.facet));
-      for (const set of sets) set.querySelector("[value=accepted]").checked = true;
-      takeDown(page, sets);
+    const page = event.target.closest("article"), kind = event.target.classList;
+    if (!page) return;
+    if (kind.contains("quiet")) reveal(page, "asked");
+    if (kind.contains("all")) acceptAll(page);
+    if (kind.contains("onward")) onward();
+    if (kind.contains("undo")) undo();
+    if (kind.contains("clear")) clear(page);
+    if (kind.contains("unfold")) {
+      unfold(page, event.target.getAttribute("aria-expanded") === "false");
     }
   });
 
-  // ---------------------------------------------------------- settling
+  // ---------------------------------------------------------- families judged once
+
+  // Below a facet: from which variant its word comes and where this one differs, or how many
+  // variants differ in numbers alone and can be told the same.
+  function familyLine(page, set, word) {
+    const facet = set.dataset.facet, item = byName.get(page.id);
+    (set.querySelector(".family") || line("p", "")).remove();
+    if (!family.judged(facet) || !word.verdict || item.unread) return;
+    const box = line("div", "", "family"), from = word.like && byName.get(word.like);
+    if (from) {
+      box.append(line("p", filled(words["as judged"], { title: linkTo(from).textContent })));
+      const list = line("ul", "");
+      for (const [before, now] of family.differences(item, from, facet)) {
+        list.append(line("li", filled(words["line differs"], { before, now })));
+      }
+      box.append(list);
+    } else {
+      const rest = family.others(item, facet)
+        .filter((one) => asked(one).includes(facet) && !(of(one.item).facets[facet] || {}).verdict);
+      if (!rest.length || silent(word)) return;
+      box.append(button(filled(words["same of family"], { n: rest.length }), function () {
+        change(rest.map((one) => one.item), "", function (kept) {
+          kept.facets[facet] = { ...word, like: page.id };
+        });
+        refresh();
+        page.querySelector("[data-facet=\"" + facet + "\"] input:checked").focus();
+        say(filled(words["family told"], { n: rest.length }));
+      }));
+    }
+    set.append(box);
+  }
+
+  // ---------------------------------------------------------- others' words, and settling
+
+  function othersOn(item) {
+    return loaded.on(item, me());
+  }
+
+  function others(box, item) {
+    box.replaceChildren();
+    for (const one of othersOn(item)) {
+      const told = Object.entries(one.facets).map(([facet, said]) =>
+        data.labels[facet] + ": " + words[said.verdict] + (said.comment ? " (" + said.comment + ")" : ""));
+      box.append(line("p", one.by + ", " + one.date + ": " + told.join("; ")));
+    }
+  }
+
+  // The returns on record, and those of loaded files.
+  function returnsOf(item) {
+    const found = [...(item.returns || [])];
+    const known = new Set(found.map(returnName));
+    for (const one of othersOn(item)) {
+      for (const [facet, said] of Object.entries(one.facets)) {
+        const open = { facet, by: one.by, date: one.date, comment: said.comment };
+        if (said.verdict === "returned" && !known.has(returnName(open))) found.push(open);
+      }
+    }
+    return found;
+  }
+
+  // The facets that one reviewer accepts and another returns.
+  function disputed(item) {
+    const kept = of(item.item);
+    const voices = [kept.facets, ...othersOn(item).map((one) => one.facets)];
+    return data.facets.filter(function (facet) {
+      const found = voices.map((facets) => (facets[facet] || {}).verdict);
+      const settled = Object.entries(kept.settled || {}).some(([name, word]) =>
+        name.startsWith(facet + " / ") && word.verdict && readable(word.comment));
+      return found.includes("accepted") && found.includes("returned") && !settled;
+    });
+  }
 
   const returnName = (open) => open.facet + " / " + work.folded(open.by);
 
@@ -361,26 +581,116 @@
 
   // Who returned it takes it back, and who has decided on the item is no third person.
   function barred(page, set) {
-    const item = byName.get(page.id), me = work.folded(work.reviewer());
-    const open = item.returns.find((one) => returnName(one) === set.dataset.settles);
-    const own = me && me === work.folded(open.by);
-    const party = me && item.spoke.some((name) => work.folded(name) === me);
+    const item = byName.get(page.id), mine = me();
+    const open = returnsOf(item).find((one) => returnName(one) === set.dataset.settles);
+    const own = open && mine && mine === work.folded(open.by);
+    const party = mine && (item.spoke || []).some((name) => work.folded(name) === mine);
     for (const field of set.querySelectorAll("input, textarea")) field.disabled = own || party;
     set.querySelector(".note").textContent =
       own ? words["own return"] : party ? words.party : words.third;
   }
 
   function settlements() {
-    return items.flatMap((item) => (item.returns || []).flatMap(function (open) {
+    return items.flatMap((item) => returnsOf(item).flatMap(function (open) {
       const word = (of(item.item).settled || {})[returnName(open)] || {};
       if (!word.verdict || !readable(word.comment)) return [];
       return [{
         item: item.item, fingerprint: item.fingerprint, facet: open.facet, over: open.by,
         verdict: word.verdict, comment: word.comment,
-        hashes: { [open.facet]: item.hashes[open.facet] },
+        hashes: item.hashes ? { [open.facet]: item.hashes[open.facet] } : {},
       }];
     }));
   }
+
+  // ---------------------------------------------------------- files that are loaded
+
+  const twoWords = [];  // of one's own: what a file says other than what is kept here
+
+  async function load(file) {
+    const [found, fault] = decisionFiles.read(await file.text(), data, work.folded);
+    if (fault) return notice("file refused", {
+      file: file.name, why: filled(words[fault[0]], { found: fault[1] }),
+    });
+    if (me() && work.folded(found.reviewer) === me()) merge(found);
+    else {
+      loaded.add(found);
+      const held = new Set(items.map((item) => item.fingerprint));
+      const n = found.decisions.filter((one) => held.has(one.fingerprint)).length;
+      say(filled(words.loaded, { name: found.reviewer, n, all: found.decisions.length }));
+    }
+    refresh();
+  }
+
+  // One's own file: what is not decided here is taken, where both say something else one chooses.
+  function merge(file) {
+    let n = 0;
+    for (const one of file.decisions) {
+      const item = items.find((held) => held.fingerprint === one.fingerprint);
+      if (!item) continue;
+      const kept = of(item.item);
+      const begun = Object.values(kept.facets).some((word) => word.verdict);
+      const verdicts = (facets) => data.facets.map((facet) =>
+        ((facets[facet] || {}).verdict || "") + " " + ((facets[facet] || {}).comment || "").trim());
+      if (!begun) {
+        change([item.item], "", (kept) => taken(kept, one));
+        n += 1;
+      } else if (verdicts(kept.facets).join() !== verdicts(one.facets).join()) {
+        twoWords.push({ item, one });
+      }
+    }
+    say(filled(words.merged, { n, all: file.decisions.length }));
+  }
+
+  function taken(kept, one) {
+    if (!kept.blind) {
+      kept.blind = one.blind;
+      kept.given = one.given;
+      if (one.blind === "answered") kept.agreed = one.agreed;
+    }
+    kept.facets = {};
+    for (const [facet, { verdict, comment }] of Object.entries(one.facets)) {
+      kept.facets[facet] = { verdict, comment: comment || "" };
+    }
+  }
+
+  function differing() {
+    const list = document.getElementById("loaded"), box = document.getElementById("conflicts");
+    list.replaceChildren(...loaded.all().map(function (file) {
+      const row = line("li", filled(words["loaded file"], {
+        name: file.reviewer, date: file.date, n: file.decisions.length,
+      }) + " ");
+      row.append(button(words.remove, () => (loaded.remove(file), refresh())));
+      return row;
+    }));
+    const rows = twoWords.map(function (both) {
+      const row = line("li", "");
+      const settle = (take) => function () {
+        if (take) change([both.item.item], "", (kept) => taken(kept, both.one));
+        twoWords.splice(twoWords.indexOf(both), 1);
+        refresh();
+      };
+      row.append(linkTo(both.item), " " + words["two words"] + " ",
+        button(words["keep this"], settle(false)), " ", button(words["take file"], settle(true)));
+      return row;
+    });
+    for (const item of items) {
+      const facets = disputed(item);
+      if (!facets.length) continue;
+      const row = line("li", "");
+      row.append(linkTo(item), ": " + facets.map((facet) => data.labels[facet]).join(", "));
+      rows.push(row);
+    }
+    box.replaceChildren();
+    if (!rows.length) return;
+    const all = line("ul", "");
+    all.append(...rows);
+    box.append(line("h4", words["words differ"]), all);
+  }
+
+  document.getElementById("load").onchange = async function (event) {
+    for (const file of event.target.files) await load(file);
+    event.target.value = "";
+  };
 
   // ---------------------------------------------------------- saving
 
@@ -409,7 +719,8 @@
         }
         return {
           item: item.item, fingerprint: item.fingerprint, family: item.family, index: item.index,
-          verdict: status(item.item), blind: kept.blind || "asked", given: told(item, kept.given),
+          verdict: status(item.item), blind: kept.blind || "asked",
+          given: answers.told(item, kept.given),
           agreed: kept.blind === "answered" ? kept.agreed : null, facets, hashes, seen: item.seen,
         };
       }),
@@ -418,7 +729,7 @@
 
   function save() {
     named();
-    if (!readable(work.reviewer()) || /[\p{Cc}\p{Cf}\p{Zl}\p{Zp}]/u.test(work.reviewer())) {
+    if (!readable(work.reviewer()) || hiddenIn(work.reviewer())) {
       say(words["name missing"]);
       reviewer.focus();
       return;
@@ -436,14 +747,12 @@
     say(filled(words.saved, { n }));
   }
 
-  document.getElementById("to-do").onchange = tell;
-
-  const reviewer = document.getElementById("reviewer");
   reviewer.value = work.reviewer();
 
   function named() {
     if (reviewer.value.trim() === work.reviewer()) return;
     work.rename(reviewer.value.trim());
+    undone.length = twoWords.length = 0;
     refresh();
   }
 
@@ -453,14 +762,20 @@
     refresh();
   }
 
-  // Every page as its work is kept now: by this tab or another, for the reviewer of this name.
+  // The page as its work is kept now: by this tab or another, for the reviewer of this name.
   function refresh() {
-    for (const page of document.querySelectorAll("article[data-ready]")) {
-      restore(page, of(page.id));
-      open(page);
+    if (current === overview) return tell();
+    const focused = document.activeElement && document.activeElement.id;
+    const inside = current.querySelector(".decision").contains(document.activeElement);
+    const unfolded = current.querySelector(".decision").classList.contains("unfolded");
+    if (!inside) {
+      prepared(current);
+      unfold(current, unfolded);
+    } else restore(current, of(current.id));
+    open(current);
+    if (focused && document.activeElement === document.body) {
+      (document.getElementById(focused) || current.querySelector("h2")).focus();
     }
-    if (current.id === "overview") tell();
-    progress();
   }
 
   reviewer.onchange = named;
@@ -474,6 +789,13 @@
     event.returnValue = words.unsaved;
   });
 
+  reviewKeys({
+    page: () => (current === overview ? null : current),
+    opened: () => current.classList.contains("open"),
+    compare, reveal, onward, undo, acceptAll, unfold, takeDown, say, words,
+    turn: (step) => turn(queue.from(here(), step, queue.wanted)),
+    overview: () => turn(null),
+  });
   show(location.hash.slice(1), false);
   work.watch(refresh);
   window.ready = true;

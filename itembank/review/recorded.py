@@ -136,6 +136,8 @@ def data(found: OnItem) -> Data:
         made["accepted"] = {
             facet: {"by": word.person, "date": word.date} for facet, word in found.accepted.items()
         }
+    if found.before:
+        made["changed"] = True
     if found.returns:
         made["returns"] = [
             {"facet": r.facet, "by": r.person, "date": r.date, "comment": r.comment}

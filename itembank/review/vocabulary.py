@@ -33,6 +33,14 @@ FORMS = {
 """The response forms; in a package, a text or several entries may be any of several."""
 
 
+AUDITED = {
+    "agreed": say("the audit agrees"),
+    "unchecked": say("the audit says: unchecked"),
+    "disagreed": say("the audit says: disagreed"),
+}
+"""What the audit of a package comes to for an item."""
+
+
 def worth(points: int, rule: str) -> Said:
     """What an item counts, by its scoring rule."""
     match rule:

@@ -566,9 +566,12 @@ def test_of_a_mended_item_the_wording_alone_is_asked_and_its_change_is_shown(
 ):
     page, now = mended, items(with_a_comma(release))
     assert text(page, "#progress") == f"1 of {len(now)} decided"
-    page.run("document.getElementById('to-do').click()")
-    hidden = "[...document.querySelectorAll('.items tbody tr')].map(row => row.hidden)"
-    assert page.run(hidden) == [False, True] + [False] * (len(now) - 2)
+    page.run(
+        "const box = document.getElementById('queue-state'); box.value = 'undecided';"
+        "box.dispatchEvent(new Event('input', {bubbles: true}))"
+    )
+    hidden = "[...document.querySelectorAll('.items tbody tr[hidden] td:last-child')]"
+    assert page.run(f"{hidden}.map(cell => cell.dataset.status)") == [now[1].identifier]
 
     turn_to(page, now[0].identifier)
     assert text(page, ".current .note") == "Asked again: Wording."
@@ -700,7 +703,10 @@ def test_at_400_percent_nothing_but_tables_and_formulas_is_wider_than_the_window
 
 
 def test_paper_holds_every_item_with_its_evidence(page: Page, release: Release):
+    page.run("document.getElementById('print-evidence').click()")
+    page.run("dispatchEvent(new Event('beforeprint'))")
     page.call("Emulation.setEmulatedMedia", media="print")
+    assert page.run("document.querySelectorAll('article').length") == len(items(release))
     shown = page.run("[...document.querySelectorAll('.revealed')].every(e => e.checkVisibility())")
     assert shown
     assert not page.run("document.querySelector('header form').checkVisibility()")

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 from review.decided import FIRST, SECOND, decision, file_of, release_of
+from review.unpacked import written_out
 
 from itembank.cli import main
 from itembank.notation.prose import paragraph
@@ -282,7 +283,7 @@ def text_of(page: str) -> str:
 def test_the_next_packet_asks_for_the_wording_alone_and_shows_the_comma(tmp_path):
     record = record_of(tmp_path, AFTER, file_of(signed(BEFORE)))
 
-    page = packet_of_release(release_of(AFTER, SECOND), spoken(record.words())).decode()
+    page = written_out(packet_of_release(release_of(AFTER, SECOND), spoken(record.words())))
 
     item, other = held(page)["items"]
     assert item["asked"] == ["wording"]
@@ -299,7 +300,7 @@ def test_the_next_packet_asks_for_the_wording_alone_and_shows_the_comma(tmp_path
 def test_what_is_accepted_as_it_is_is_not_asked_again(tmp_path):
     record = record_of(tmp_path, AFTER, file_of(signed(AFTER)))
 
-    page = packet_of_release(release_of(AFTER), spoken(record.words())).decode()
+    page = written_out(packet_of_release(release_of(AFTER), spoken(record.words())))
 
     assert held(page)["items"][0]["asked"] == []
     assert "Accepted as it is: nothing is asked." in page
