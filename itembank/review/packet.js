@@ -142,7 +142,7 @@
   function scrollable(page) {
     const boxes = [...page.querySelectorAll(".wide, .display, p:not([class]), li")];
     const wide = boxes.map((box) =>
-      box.scrollWidth > box.clientWidth + 1 || box.scrollHeight > box.clientHeight + 1 &&
+      box.scrollWidth > box.clientWidth || box.scrollHeight > box.clientHeight + 1 &&
       box.classList.contains("wide"));
     boxes.forEach(function (box, i) {
       if (wide[i]) {

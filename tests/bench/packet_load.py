@@ -18,6 +18,7 @@ from statistics import median
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "browser"))
 
+import chromium
 from chromium import Chromium, Page
 
 from exporters.release import Release
@@ -42,6 +43,8 @@ FAMILIES = (
 )
 
 MOVES = 20
+
+chromium.PATIENCE = 600  # a thousand items on paper take their time
 
 MOVED = """
 (async () => {

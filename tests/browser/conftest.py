@@ -2,10 +2,17 @@
 
 import os
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
-from chromium import Chromium, executable
+from chromium import Chromium, Page, executable
+from packets import POOL, missing_for_packets, opened_anew
 from readers import MODULES, Reader, Served
+
+from exporters.release import Release
+from itembank.cli.arguments import pool_named
+from itembank.pipeline import making
+from itembank.review import packet_of_release
 
 READERS = ("components", "player")
 
@@ -34,3 +41,40 @@ def readers() -> Iterator[dict[str, Reader]]:
 def reader(request: pytest.FixtureRequest, readers: dict[str, Reader]) -> Reader:
     found = readers[request.param]
     return found
+
+
+# ------------------------------------------------------------ the packet
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Chromium]:
+    reason = missing_for_packets()
+    if reason and "browser" in os.environ.get("ITEMBANK_REQUIRE", "").split():
+        pytest.fail(f"ITEMBANK_REQUIRE asks for the browser tests, but {reason}")
+    if reason:
+        pytest.skip(reason)
+    with Chromium() as opened:
+        yield opened
+
+
+@pytest.fixture(scope="session")
+def release(tmp_path_factory: pytest.TempPathFactory) -> Release:
+    path = tmp_path_factory.mktemp("pool") / "review-me.yaml"
+    path.write_text(POOL, encoding="utf-8")
+    return making.released(pool_named(str(path), ()), "2027-spring")
+
+
+@pytest.fixture
+def page(browser: Chromium, release: Release, tmp_path: Path) -> Iterator[Page]:
+    """The packet, opened from a file, wide as a desk's screen, nothing of it remembered."""
+    opened = opened_anew(browser, tmp_path / "review.html", packet_of_release(release))
+    yield opened
+    opened.call("Page.close")
+
+
+@pytest.fixture
+def other(browser: Chromium, page: Page) -> Iterator[Page]:
+    """The same packet in another tab."""
+    opened = browser.page(str(page.run("location.href.split('#')[0]")))
+    yield opened
+    opened.call("Page.close")
