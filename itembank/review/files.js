@@ -115,6 +115,7 @@ function loadedFiles(place, data, folded, told) {
   let files = [];
   try {
     const kept = JSON.parse(localStorage.getItem(key) || "[]");
+    if (!Array.isArray(kept)) told("loaded lost", {});
     for (const text of Array.isArray(kept) ? kept : []) {
       const [file] = decisionFiles.read(text, data, folded);
       if (file) files.push(file);

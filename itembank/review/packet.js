@@ -690,6 +690,7 @@
   document.getElementById("load").onchange = async function (event) {
     for (const file of event.target.files) await load(file);
     event.target.value = "";
+    event.target.dataset.done = "yes";
   };
 
   // ---------------------------------------------------------- saving
