@@ -111,7 +111,8 @@ def range_tree(line: Sequence[Token], at: int, scope: Scope, measures: Collectio
             [
                 (
                     line[at].start,
-                    "expected a range such as 'solutions in 2..6', or a list as in 'p in [2, 3, 5]'",
+                    "expected a range such as 'solutions in 2..6', or a list as in "
+                    "'p in [2, 3, 5]'",
                 )
             ]
         )
