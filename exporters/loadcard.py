@@ -18,31 +18,32 @@ from itembank.values.errors import ExportError
 h = Maker(HTML)
 
 STYLE = """
-@page { size: A4; margin: 11mm 15mm; }
+@page { size: A4; margin: 9mm 15mm; }
 * { box-sizing: border-box; }
-body { font: 8.5pt/1.28 "Helvetica Neue", Arial, sans-serif; color: #111; margin: 0 auto;
+body { font: 8.5pt/1.24 "Helvetica Neue", Arial, sans-serif; color: #111; margin: 0 auto;
   max-width: 180mm; }
 h1 { font-size: 15pt; line-height: 1.2; margin: 0; }
-h2 { font-size: 10pt; margin: 3.2mm 0 1mm; }
+h2 { font-size: 10pt; margin: 2.2mm 0 0.6mm; }
 p { margin: 0 0 1.4mm; }
 .course { color: #444; margin-top: 0.6mm; }
-.place { border: 0.25mm solid #111; padding: 0.6mm 2mm; margin-top: 2mm; }
-.caution { border-left: 1mm solid #111; padding: 0.4mm 0 0.4mm 3mm; margin: 3mm 0; }
+.place { border: 0.25mm solid #111; padding: 0.4mm 2mm; margin-top: 1.2mm; }
+.place p { margin: 0; }
+.caution { border-left: 1mm solid #111; padding: 0.2mm 0 0.2mm 3mm; margin: 1.6mm 0; }
 table { border-collapse: collapse; width: 100%; }
-th, td { text-align: left; vertical-align: top; padding: 0.35mm 2mm 0.35mm 0;
+th, td { text-align: left; vertical-align: top; padding: 0.2mm 2mm 0.2mm 0;
   border-bottom: 0.2mm solid #bbb; }
 th { font-weight: 600; border-bottom-color: #111; }
 tfoot td { font-weight: 600; border-bottom: 0; }
 .number { text-align: right; padding-right: 4mm; font-variant-numeric: tabular-nums; }
 .number:last-child { padding-right: 0; }
-td.hash { font: 7pt/1.25 ui-monospace, "DejaVu Sans Mono", monospace; overflow-wrap: anywhere; }
+td.hash { font: 6.5pt/1.2 ui-monospace, "DejaVu Sans Mono", monospace; overflow-wrap: anywhere; }
 ul { list-style: none; margin: 0; padding: 0; columns: 2; column-gap: 6mm; }
-li { break-inside: avoid; position: relative; padding-left: 5.5mm; margin-bottom: 0.9mm; }
+li { break-inside: avoid; position: relative; padding-left: 5.5mm; margin-bottom: 0.6mm; }
 li::before { content: ""; position: absolute; left: 0; top: 0.7mm; width: 3mm; height: 3mm;
   border: 0.25mm solid #111; }
-.receipt td { height: 7mm; width: 50%; border: 0.2mm solid #888; padding: 0.8mm 1.5mm;
+.receipt td { height: 6.2mm; width: 50%; border: 0.2mm solid #888; padding: 0.8mm 1.5mm;
   font-size: 8pt; color: #444; }
-.receipt .tall { height: 11mm; }
+.receipt .tall { height: 9mm; }
 @media screen { body { padding: 12mm 0; } }
 """
 
@@ -79,7 +80,7 @@ def load_card(release: Release, packages: Sequence[Written]) -> bytes:
             h("h1", title),
             h("p", {"class": "course"}, course),
             *for_whom(release, speaker),
-            *(h("p", {"class": "place"}, speaker.text(said)) for said in its_place(release)),
+            *boxed(its_place(release), speaker),
             h("p", {"class": "caution"}, caution(release.language)),
             heading(say("What you received"), speaker),
             *(h("p", speaker.text(said)) for said in which_one(packages)),
@@ -156,6 +157,11 @@ def its_place(release: Release) -> list[Said]:
             )
         )
     return told
+
+
+def boxed(told: Sequence[Said], speaker: Speaker) -> list[Element]:
+    paragraphs = [h("p", speaker.text(said)) for said in told]
+    return [h("div", {"class": "place"}, *paragraphs)] if paragraphs else []
 
 
 def which_one(packages: Sequence[Written]) -> list[Said]:

@@ -128,8 +128,15 @@ def test_sixteen_groups_fit_on_one_printed_page(tmp_path, written):
         )
         for n in range(16 - len(samples.GROUPS))
     ]
-    release = samples.release(*samples.GROUPS, *more)
-    packages = [write_package("qti21", release, tmp_path / f"copy-{n}.zip") for n in (1, 2, 3)]
+    release = replace(
+        samples.release(*samples.GROUPS, *more),
+        form="B", forms=("A", "B", "C"), replaces="quiz-2027-spring-B",
+        replaced_by="quiz-2027-spring-B-3", withdrawn=("item-0123456789abcdef",),
+    )  # fmt: skip
+    packages = [
+        write_package(format, release, tmp_path / f"nt210-quiz-3-2027-spring-B-{format}.zip")
+        for format in ("cc13", "qti21", "qti30")
+    ]
     page, pdf = tmp_path / "card.html", tmp_path / "card.pdf"
     page.write_bytes(load_card(release, packages))
 
