@@ -17,6 +17,8 @@ NUMBER = re.compile(r"\d+")
 def near_miss(term: str, known: Iterable[str]) -> str | None:
     """The term that may have been meant, with the numbers of this one; None if it is no near miss.
 
+    Near is a slip for every three letters, and two at most: ss and ws are two terms.
+
     >>> near_miss("2028-sprnig", ["2027-spring", "2027-autumn"])
     '2028-spring'
     >>> near_miss("2028-spring", ["2027-spring"]) is None
@@ -31,8 +33,7 @@ def near_miss(term: str, known: Iterable[str]) -> str | None:
     near = [
         (d, name)
         for name in names
-        if 3 * (d := distance(words.casefold(), plain(name).casefold())) <= len(plain(name))
-        and d <= 2
+        if (d := distance(words.casefold(), plain(name).casefold())) <= min(2, letters(name) // 3)
     ]
     if not near:
         return None
@@ -46,6 +47,10 @@ def near_miss(term: str, known: Iterable[str]) -> str | None:
 def plain(term: str) -> str:
     """The name with each number as #."""
     return NUMBER.sub("#", term)
+
+
+def letters(term: str) -> int:
+    return sum(c.isalpha() for c in term)
 
 
 def distance(a: str, b: str) -> int:
