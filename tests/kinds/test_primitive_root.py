@@ -19,7 +19,8 @@ THEOREM = (
 TOLD = [
     (
         "primitive roots mod 5",  # 2, 4, 3, 1
-        f"Existence. {THEOREM} 5 is an odd prime. What the order divides. 5 is prime, so φ(5) = "
+        "Existence. 5 is prime, and modulo each prime there are primitive roots. "
+        "What the order divides. 5 is prime, so φ(5) = "
         "5 − 1 = 4. By Euler's theorem the order divides 4. The least one. a is a primitive root "
         "modulo 5 if and only if its order is 4. The only prime of 4 is 2, so 4/2 = 2 is the "
         "exponent to test: the power must not be 1. a a² 2 −1 primitive root The powers of 2 are "
@@ -49,7 +50,8 @@ TOLD = [
     ),
     (
         "number of primitive roots mod 13",  # 12 = 4 · 3
-        f"Existence. {THEOREM} 13 is an odd prime. What the order divides. 13 is prime, so φ(13) "
+        "Existence. 13 is prime, and modulo each prime there are primitive roots. "
+        "What the order divides. 13 is prime, so φ(13) "
         "= 13 − 1 = 12. By Euler's theorem the order divides 12. The number. If g is a primitive "
         "root, the others are the powers g^k with gcd(k, 12) = 1, so there are φ(φ(13)) = φ(12) = "
         "φ(2²)φ(3) = 2 · 2 = 4 of them. Answer. There are 4 primitive roots modulo 13.",

@@ -5,6 +5,7 @@ square that the right side becomes once the prime is added a few times; only the
 the square, or the greatest common divisor with x^p - x.  Numbers are those nearest to 0.
 """
 
+from collections.abc import Iterator
 from math import isqrt
 
 from itembank.kinds.base import USUAL
@@ -20,7 +21,15 @@ from itembank.kinds.polynomial.steps import (
     ZeroProduct,
 )
 from itembank.maths import prime_roots
-from itembank.maths.polynomials import Poly, product, reduced, value_mod
+from itembank.maths.polynomials import (
+    Poly,
+    division_mod,
+    power_mod,
+    product,
+    reduced,
+    sum_of,
+    value_mod,
+)
 from itembank.values.course import Methods
 
 ALWAYS_TRIED = 5
@@ -28,6 +37,12 @@ ALWAYS_TRIED = 5
 
 TRIED = 31
 """Up to this prime every residue is tried when the degree is 3 or more."""
+
+DIVIDED = 4
+"""The greatest common divisor with x^p - x is worked out up to this degree ..."""
+
+SQUARED = 10_000
+"""... and up to this prime."""
 
 PLAIN = (0, 1, -1, 2, -2)
 """Roots that are seen."""
@@ -64,7 +79,27 @@ def roots_by_method(
     common: Poly = (1,)
     for r in roots:
         common = reduced(product(common, (-r, 1)), p)
-    return Splitting(common), roots
+    if degree > DIVIDED or p > SQUARED:
+        return Splitting(common), roots
+    powers = tuple(powers_up_to(g, p))
+    rest = reduced(sum_of(powers[-1][1], (0, -1)), p)
+    return Splitting(common, powers, tuple(divisions(g, rest, p))), roots
+
+
+def powers_up_to(g: Poly, p: int) -> Iterator[tuple[int, Poly]]:
+    """(e, x^e modulo g and p) for e = 2 or 3, ..., p: the leading binary digits of p."""
+    digits = f"{p:b}"
+    for i in range(2, len(digits) + 1):
+        e = int(digits[:i], 2)
+        yield e, power_mod((0, 1), e, g, p)
+
+
+def divisions(f: Poly, g: Poly, p: int) -> Iterator[tuple[Poly, Poly, Poly]]:
+    """Euclid's algorithm for f and g modulo p: (dividend, divisor, remainder)."""
+    while g:
+        _quotient, rest = division_mod(f, g, p)
+        yield f, g, rest
+        f, g = g, rest
 
 
 def every_residue_tried(g: Poly, p: int) -> tuple[Trial, tuple[int, ...]]:

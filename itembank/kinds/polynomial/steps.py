@@ -114,9 +114,15 @@ class Square:
 
 @dataclass(frozen=True)
 class Splitting:
-    """For large p: gcd(x^p - x, g), the product of x - r over the roots r."""
+    """For large p: gcd(x^p - x, g), the product of x - r over the roots r.
+
+    `powers` holds (e, x^e modulo g) up to e = p, each the square of the one before, times x for an
+    odd e; `divisions` (f, g, remainder) begins with g by x^p - x.  () where that is long.
+    """
 
     common: Poly
+    powers: tuple[tuple[int, Poly], ...] = ()
+    divisions: tuple[tuple[Poly, Poly, Poly], ...] = ()
 
 
 Method = Constant | Trial | Isolate | ZeroProduct | PlainRoot | Square | Splitting

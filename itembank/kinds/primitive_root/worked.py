@@ -72,6 +72,9 @@ def number_text(n: int, m: Math) -> Said:
 
 def worked_existence(step: Existence) -> Iterator[Told]:
     yield lead("Existence.")
+    if step.form == "p":
+        yield say("{n} is prime, and modulo each prime there are primitive roots.", n=step.n)
+        return
     yield say(
         "There are primitive roots modulo 1, 2, 4, $p^k$ and $2p^k$ with an odd prime $p$, and "
         "modulo no other number."

@@ -37,7 +37,7 @@ def whole_set(m: int, factors: Factors, units: bool, statement: str) -> Solution
         return Solution(by_table(m, units), (square_table(m, units),))
     try:
         parts = [Part(p**k, classes(p, k, units)) for p, k in factors]
-        local = [local_squares(p, k, units, listed=True) for p, k in factors]
+        local = all_local(factors, units, listed=True)
     except TooManySquares:
         total = prod(number(p, k, units) for p, k in factors)
         raise StatementError(
@@ -52,7 +52,7 @@ def whole_set(m: int, factors: Factors, units: bool, statement: str) -> Solution
 
 def count(m: int, factors: Factors, units: bool) -> Solution[Value]:
     """How many squares there are modulo m."""
-    local = [local_squares(p, k, units, listed=False) for p, k in factors]
+    local = all_local(factors, units, listed=False)
     total = prod(step.count for step in local)
     return Solution(Value(total), (*split(m, factors), *local, *product(m, local, False)))
 
@@ -93,10 +93,16 @@ def number(p: int, k: int, units: bool) -> int:
     return number_of_unit_squares(p, k) if units else number_of_squares(p, k)
 
 
-def local_squares(p: int, k: int, units: bool, listed: bool) -> LocalSquares:
+def all_local(factors: Factors, units: bool, listed: bool) -> list[LocalSquares]:
+    """The squares modulo each prime power; what holds for odd primes is told of the first."""
+    first = next((p for p, _k in factors if p > 2), 0)
+    return [local_squares(p, k, units, listed, again=p > first > 0) for p, k in factors]
+
+
+def local_squares(p: int, k: int, units: bool, listed: bool, again: bool = False) -> LocalSquares:
     last = 1 if units else (k + 1) // 2
     levels = [level(p, k, j, listed) for j in range(last)]
-    return LocalSquares(p, k, units, tuple(levels), number(p, k, units))
+    return LocalSquares(p, k, units, tuple(levels), number(p, k, units), again)
 
 
 def level(p: int, k: int, j: int, listed: bool) -> Level:

@@ -53,7 +53,10 @@ class Level(Step):
 
 @dataclass(frozen=True)
 class LocalSquares(Step):
-    """The squares modulo p^k by level, 0 beside them unless `units`; `count` of them all."""
+    """The squares modulo p^k by level, 0 beside them unless `units`; `count` of them all.
+
+    `again` if an odd prime was told before.
+    """
 
     name = "squares modulo a prime power"
     p: int
@@ -61,6 +64,7 @@ class LocalSquares(Step):
     units: bool
     levels: tuple[Level, ...]
     count: int
+    again: bool = False
 
     @property
     def effort(self) -> int:

@@ -126,7 +126,7 @@ def local_squares(step: LocalSquares) -> Iterator[Told]:
     first = step.levels[0]
     written = bool(first.classes)
     yield lead("Modulo {q}.", q=power(p, k))
-    yield from squares_of_two(k) if p == 2 else squares_of_odd(p, k)
+    yield from squares_of_two(k) if p == 2 else squares_of_odd(p, k, step.again)
     if len(step.levels) > 1 or (written and k > 1):
         yield level_table(step, written)
     elif written and p > 2 and len(first.classes) <= WRITTEN_CLASSES:
@@ -155,8 +155,31 @@ def squares_of_two(k: int) -> Iterator[Told]:
         )
 
 
-def squares_of_odd(p: int, k: int) -> Iterator[Told]:
+def squares_of_odd(p: int, k: int, again: bool) -> Iterator[Told]:
     """Which numbers coprime to an odd prime p are squares modulo p^k, and how many modulo p."""
+    if again:
+        yield counted(
+            "In the same way the residues modulo {p} other than 0 have $({p} - 1)/2 = {half}$ "
+            "square.",
+            "In the same way the residues modulo {p} other than 0 have $({p} - 1)/2 = {half}$ "
+            "different squares.",
+            (p - 1) // 2,
+            p=p,
+            half=(p - 1) // 2,
+        )
+    else:
+        yield from squares_of_the_first(p)
+    if k > 1:
+        yield say(
+            "A square root modulo {p} of a number that is not a multiple of {p} lifts to every "
+            "power of {p}: such a number is a square modulo {q} if and only if it is one modulo "
+            "{p}.",
+            p=p,
+            q=power(p, k),
+        )
+
+
+def squares_of_the_first(p: int) -> Iterator[Told]:
     yield counted(
         "$x^2 ≡ y^2 (mod {p})$ only for $y ≡ ±x$, so the ${p} - 1$ residues other than 0 have "
         "$({p} - 1)/2 = {half}$ square.",
@@ -166,14 +189,6 @@ def squares_of_odd(p: int, k: int) -> Iterator[Told]:
         p=p,
         half=(p - 1) // 2,
     )
-    if k > 1:
-        yield say(
-            "A square root modulo {p} of a number that is not a multiple of {p} lifts to every "
-            "power of {p}: such a number is a square modulo {q} if and only if it is one modulo "
-            "{p}.",
-            p=p,
-            q=power(p, k),
-        )
 
 
 def level_table(step: LocalSquares, written: bool) -> Grid:

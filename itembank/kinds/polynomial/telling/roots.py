@@ -405,14 +405,44 @@ def splitting(step: RootsModPrime, method: Splitting) -> Iterator[Told]:
         "product of all $x - r$, so the roots of $f$ are those of its greatest common divisor with "
         "$f$, which is ${common}$.",
         p=p,
-        common=polynomial(method.common),
+        common=polynomial(near(method.common, p)),
     )
+    if method.powers:
+        yield from powers_of_x(step, method)
     if not step.roots:
         yield say("It has no unknown left: there is no root modulo {p}.", p=p)
         return
     if len(step.roots) > 1:
         yield say("It splits into ${product}$.", product=linear_factors(step.roots))
     yield from roots_told(step.roots, p)
+
+
+def powers_of_x(step: RootsModPrime, method: Splitting) -> Iterator[Told]:
+    """x^p modulo f by squaring, and the divisions that give the greatest common divisor."""
+    p = step.p
+    yield say(
+        "Modulo $f$ and {p}, each the square of the one before, times $x$ where the exponent is "
+        "odd:",
+        p=p,
+    )
+    yield grid(
+        (say("power"), say("congruent modulo {p} and $f$ to", p=p)),
+        [
+            (Power(X, Number(e)), polynomial(near(rest, p)) if rest else 0)
+            for e, rest in method.powers
+        ],
+    )
+    if not method.divisions:
+        yield say("So $x^{p} - x$ is a multiple of $f$ modulo {p}.", p=p)
+        return
+    yield say("Euclid's algorithm for $f$ and $x^{p} - x$, modulo {p}:", p=p)
+    yield grid(
+        (say("dividend"), say("divisor"), say("remainder")),
+        [[polynomial(near(part, p)) if part else 0 for part in row] for row in method.divisions],
+    )
+    yield say(
+        "The last divisor is, up to a constant factor, the greatest common divisor.",
+    )
 
 
 METHODS: dict[type[Method], Callable[[RootsModPrime, Any], Iterator[Told]]] = {

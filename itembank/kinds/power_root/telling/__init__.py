@@ -4,9 +4,10 @@ One function a step; sentences are whole and written in the unknown x.  After p 
 divided out the unknown is y = x/p^w, until the classes are multiplied back.
 """
 
+from collections.abc import Sequence
 from typing import Any
 
-from itembank.kinds.base import Solution
+from itembank.kinds.base import Solution, Step
 from itembank.kinds.polynomial.steps import Combine, Conclude, CountAll
 from itembank.kinds.polynomial.telling import TOLD as TOLD_FOR_POLYNOMIALS
 from itembank.kinds.power_root.steps import (
@@ -20,6 +21,7 @@ from itembank.kinds.power_root.steps import (
     Lift,
     Lifts,
     ListPowers,
+    LocalStep,
     LowerExponent,
     Multiply,
     Odd,
@@ -48,7 +50,7 @@ from itembank.kinds.power_root.telling import (
     square_roots,
 )
 from itembank.kinds.wording import Tellers
-from itembank.languages import Telling, Told
+from itembank.languages import Said, Telling, Told, say
 from itembank.languages.lettering import in_letter, relettered
 
 TOLD: Tellers = {
@@ -85,13 +87,30 @@ TOLD: Tellers = {
 """How each step is told."""
 
 
+def whole_right_side(steps: Sequence[Step]) -> int | None:
+    """The right side of the congruence that was split; None where it was not."""
+    return next((step.a for step in steps if isinstance(step, Split)), None)
+
+
+def reduced(step: SeenRoot) -> Said:
+    """The congruence modulo one prime, where its right side is smaller there."""
+    return say("The congruence is $x^{k} ≡ {a} (mod {m})$.", k=step.k, a=step.a, m=step.q)
+
+
 def worked(solution: Solution[Any], letter: str = "x") -> Telling:
     """The steps as a teacher would write them on the board."""
     found: list[Told] = []
     divided = False
+    right: int | None = None
+    prime = 0
     for step in solution.steps:
+        if isinstance(step, LocalStep) and step.p != prime:
+            prime, right = step.p, whole_right_side(solution.steps)
         divided = divided and not isinstance(step, Multiply | Combine | Conclude | CountAll)
         told = tuple(TOLD[type(step)](step))
+        if isinstance(step, SeenRoot) and right not in (None, step.a):
+            told = (told[0], reduced(step), *told[1:])
+        right = step.b if isinstance(step, Divide) else right
         found += relettered(told, {"x": "y"}) if divided else told
         divided = divided or isinstance(step, Divide)
     return in_letter(tuple(found), letter)

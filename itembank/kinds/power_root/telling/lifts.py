@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
-from itembank.kinds.polynomial.telling.phrases import one_of, roots_told, short_power
+from itembank.kinds.polynomial.telling.phrases import one_of, residue_shown, roots_told, short_power
 from itembank.kinds.power_root.steps import Lift, OddPower, SamePower
 from itembank.kinds.power_root.wording import derivative, modulo, odd_power_tested, power_worked_out
 from itembank.kinds.wording import WRITTEN_OUT, each_on_a_line, fits
@@ -237,7 +237,7 @@ def lift_row(step: Lift, row: PowerLift) -> Iterator[Cell]:
     if legible(step):
         yield row.r
         yield row.power
-    yield row.quotient
+    yield quotient_shown(step, row)
     if p > 2:
         yield row.slope
     value = added([row.quotient, polynomial((0, row.slope), "t")])
@@ -246,6 +246,13 @@ def lift_row(step: Lift, row: PowerLift) -> Iterator[Cell]:
     if legible(step):
         lifted = row.r + p**row.j * row.t
         yield equal(added([row.r, dotted([p**row.j, row.t])]), lifted)
+
+
+def quotient_shown(step: Lift, row: PowerLift) -> Math:
+    """-7 ≡ 6: of the numbers in the row before, and modulo p; the residue alone by itself."""
+    if not legible(step) or not isinstance(places(step)[0], int):
+        return Number(row.quotient)
+    return residue_shown((row.power - step.a) // step.p ** (row.j + step.s), step.p)
 
 
 def lift_verdict(step: Lift) -> Iterator[Told]:
