@@ -17,7 +17,7 @@ from itembank.kinds.asking import phrases_of_congruence
 from itembank.kinds.base import Given, Phrases, Slip, Solution, Step, distinct_slips, integer_of
 from itembank.kinds.congruence import OPENINGS
 from itembank.kinds.index.exponential.slips import MISTAKES, slips_of
-from itembank.kinds.index.exponential.steps import Repeat, divided
+from itembank.kinds.index.exponential.steps import Repeat, divided, seen_in_the_table
 from itembank.kinds.index.exponential.telling import TELLING
 from itembank.kinds.index.logarithm import refuse_unless_coprime
 from itembank.kinds.index.solve import index_steps, order_steps
@@ -181,7 +181,7 @@ class ExponentialCongruence:
 
     def worked(self, solution: Solution[ResidueSet]) -> Telling:
         told_of_x = (
-            *told(solution.steps, TELLING, self.base),
+            *told(seen_in_the_table(solution.steps), TELLING, self.base),
             lead("Answer."),
             self.conclusion(solution.answer),
         )

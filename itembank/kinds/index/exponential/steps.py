@@ -3,10 +3,13 @@
 Notation: a, b, c, m as in `kind`; after division b^x = y (mod m1).
 """
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import gcd
 
 from itembank.kinds.base import Step
+from itembank.kinds.index.steps import PowerTable
+from itembank.kinds.order.steps import TryDivisors
 
 
 @dataclass(frozen=True)
@@ -32,6 +35,38 @@ class Repeat(Step):
     k: int
     t: int
     n: int
+
+
+@dataclass(frozen=True)
+class OrderSeen(Step):
+    """No power up to the exponent k is 1, and the order divides n: n has no other divisor > k."""
+
+    name = "the order from the table"
+    b: int
+    m1: int
+    k: int
+    n: int
+
+
+def seen_in_the_table(steps: Sequence[Step]) -> Iterator[Step]:
+    """The steps as they are told: powers that the table of powers has shown are not made again.
+
+    What they cost stays as it was measured, since the conditions of families hold it.
+    """
+    k = 0
+    for step in steps:
+        if isinstance(step, PowerTable):
+            k = step.k or 0
+        whole = isinstance(step, TryDivisors) and step.t == step.n > 1
+        if isinstance(step, TryDivisors) and whole and largest_below(step.n) <= k:
+            yield OrderSeen(step.a, step.m, k, step.n)
+        else:
+            yield step
+
+
+def largest_below(n: int) -> int:
+    """The largest divisor of n below n, n at least 2."""
+    return next(n // q for q in range(2, n + 1) if n % q == 0)
 
 
 def divided(a: int, c: int, m: int) -> Divide:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from itembank.kinds.base import Step
 from itembank.kinds.index import telling as of_one_index
-from itembank.kinds.index.exponential.steps import Divide, Repeat
+from itembank.kinds.index.exponential.steps import Divide, OrderSeen, Repeat
 from itembank.kinds.unit_multiple import multiple, unit_divided
 from itembank.kinds.wording import WRITTEN_OUT, Tellers
 from itembank.languages import Told, lead, say
@@ -74,6 +74,16 @@ def repeat(step: Repeat, base: int) -> Iterator[Told]:
         )
 
 
+def order_seen(step: OrderSeen, base: int) -> Iterator[Told]:
+    yield say(
+        "In the table no power of {b} from the exponent 1 to {k} is 1, and the only divisor of {n} "
+        "above {k} is {n}: the order is {n}.",
+        b=step.b,
+        k=step.k,
+        n=step.n,
+    )
+
+
 def of_the_index(step: Step, base: int) -> Iterator[Told]:
     return of_one_index.TELLING[type(step)](step)
 
@@ -81,6 +91,7 @@ def of_the_index(step: Step, base: int) -> Iterator[Told]:
 TELLING: Tellers = {
     **dict.fromkeys(of_one_index.TELLING, of_the_index),
     Divide: divide,
+    OrderSeen: order_seen,
     Repeat: repeat,
 }
 """How each step is told."""

@@ -94,7 +94,7 @@ def whole_right_side(steps: Sequence[Step]) -> int | None:
 
 def reduced(step: SeenRoot) -> Said:
     """The congruence modulo one prime, where its right side is smaller there."""
-    return say("The congruence is $x^{k} ≡ {a} (mod {m})$.", k=step.k, a=step.a, m=step.q)
+    return say("The congruence is $x^{k} ≡ {a} (mod {p})$.", k=step.k, a=step.a, p=step.q)
 
 
 def worked(solution: Solution[Any], letter: str = "x") -> Telling:
