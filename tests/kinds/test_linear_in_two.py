@@ -4,8 +4,10 @@ from itertools import product
 from random import Random
 
 import pytest
+from messages import text
 from telling import rendered
 
+from itembank.kinds.base import worked_for
 from itembank.kinds.linear_in_two.method import solve
 from itembank.kinds.statement import problem_from
 from itembank.notation import plain
@@ -53,3 +55,17 @@ def test_what_the_working_says() -> None:
 def test_too_many_pairs_are_counted_and_refused() -> None:
     with pytest.raises(StatementError, match="there are 10007 pairs, and at most 10000 are listed"):
         problem_from(["2x + 3y = 5 mod 10007"]).solve()
+
+
+def test_how_many_there_are_is_told_without_listing_them():
+    problem = problem_from(["12x + 8y = 6 mod 18"])
+    solution = problem.solve()
+
+    assert text(worked_for(problem, solution, "how many")) == (
+        "Greatest common divisor. gcd(12, 8, 18) = 2 divides 6, so there are solutions: "
+        "18 · 2 = 36 pairs of least residues. Answer. The congruence has 36 solutions modulo 18."
+    )
+    assert text(worked_for(problem, solution, "whether any")).endswith(
+        "Answer. The congruence has solutions."
+    )
+    assert "36 solutions" in text(worked_for(problem, solution, "all solutions"))

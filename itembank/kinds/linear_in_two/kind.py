@@ -11,9 +11,9 @@ from math import gcd
 from typing import ClassVar, Self
 
 from itembank.kinds.asking import phrases_of_congruence
-from itembank.kinds.base import Given, Kind, Phrases, Slip, Solution, distinct_slips
+from itembank.kinds.base import DECIDED, Given, Kind, Phrases, Slip, Solution, distinct_slips
 from itembank.kinds.congruence import OPENINGS
-from itembank.kinds.linear_in_two.method import Row, TooManyPairs, solve
+from itembank.kinds.linear_in_two.method import Row, TooManyPairs, decided, solve
 from itembank.kinds.linear_in_two.slips import MISTAKES, slips_of
 from itembank.kinds.linear_in_two.telling import worked
 from itembank.kinds.linear_pair.kind import (
@@ -109,6 +109,11 @@ class LinearInTwo(Modular):
             return solve(self.row, self.modulus)
         except TooManyPairs as e:
             raise StatementError(f"{self.statement[0]}: {e}") from None
+
+    def solution_to(self, ask: str, solution: Solution[Pairs]) -> Solution[Pairs]:
+        if ask not in DECIDED:
+            return solution
+        return decided(solution, self.modulus, ask == "whether any")
 
     def measures(self, solution: Solution[Pairs]) -> Mapping[str, int]:
         return {

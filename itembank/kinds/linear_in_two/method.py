@@ -92,6 +92,17 @@ class Conclude(Step):
 
 
 @dataclass(frozen=True)
+class Decide(Step):
+    """There are n solutions modulo m, which nobody wants to see; or `any` at all."""
+
+    name = "answer"
+    effort = 0
+    m: int
+    n: int
+    any: bool
+
+
+@dataclass(frozen=True)
 class Check(Step):
     name = "check by substitution"
     row: Row
@@ -101,6 +112,15 @@ class Check(Step):
     @property
     def effort(self) -> int:
         return len(self.pairs)
+
+
+def decided(solution: Solution[Pairs], m: int, any_: bool) -> Solution[Pairs]:
+    """The solution as far as the greatest common divisor, which decides whether, and how many."""
+    if not solution.answer.pairs:
+        return solution
+    kept = tuple(s for s in solution.steps if isinstance(s, LeastResidues | Divisor))
+    end = Decide(m, len(solution.answer.pairs), any_)
+    return Solution(solution.answer, (*kept, end))
 
 
 def solve(row: Row, m: int) -> Solution[Pairs]:

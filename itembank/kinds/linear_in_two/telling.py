@@ -9,13 +9,14 @@ from itembank.kinds.linear_in_two.method import (
     Check,
     Conclude,
     Condition,
+    Decide,
     Divisor,
     Express,
     LeastResidues,
     Row,
 )
 from itembank.kinds.wording import WRITTEN_OUT, Tellers, told
-from itembank.languages import Telling, Told, counted, each, grid, lead, say, shown
+from itembank.languages import Telling, Told, counted, each, grid, lead, say, shown, spelled
 from itembank.languages.lettering import relettered
 from itembank.notation.building import congruence, dotted, listed, number, polynomial
 from itembank.notation.tree import Group, Letter, Math
@@ -133,6 +134,20 @@ def conclude(step: Conclude) -> Iterator[Told]:
         yield say("There are {n} solutions modulo {m}.", n=len(step.pairs), m=step.m)
 
 
+def decide(step: Decide) -> Iterator[Told]:
+    yield lead("Answer.")
+    if step.any:
+        yield say("The congruence has solutions.")
+    else:
+        yield counted(
+            "The congruence has {n} solution modulo ${m}$.",
+            "The congruence has {n} solutions modulo ${m}$.",
+            step.n,
+            n=spelled(step.n),
+            m=step.m,
+        )
+
+
 def check(step: Check) -> Iterator[Told]:
     yield lead("Check.")
     (a, b, _c), m = step.row, step.m
@@ -153,6 +168,7 @@ TOLD: Tellers = {
     Condition: condition,
     Express: express,
     Conclude: conclude,
+    Decide: decide,
     Check: check,
 }
 """How each step is told."""
