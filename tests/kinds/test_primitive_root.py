@@ -27,8 +27,8 @@ TOLD = [
         "made from earlier ones: power calculation 2¹ 2 2² 2² = 4 ≡ −1 The least primitive root is "
         "2. All of them. "
         "Every unit is a power 2^k, and its order is 4 if and only if gcd(k, 4) = 1. So the "
-        "primitive roots are the powers of 2 with these exponents, each made "
-        "from the row before: power calculation "
+        "primitive roots are the powers of 2 with the exponents in the table. Each is made from "
+        "the row before, by 2² ≡ 4 (mod 5): power calculation "
         "2¹ 2 2³ 2 · 4 = 8 ≡ 3 Answer. The primitive roots modulo 5 are 2, 3: 2 of "
         "them.",
     ),

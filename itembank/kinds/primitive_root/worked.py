@@ -4,6 +4,7 @@ Notation as in `steps`.
 """
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 from itembank.kinds.chains import calculated
 from itembank.kinds.order.steps import Phi
@@ -243,12 +244,23 @@ def worked_powers_of_root(step: PowersOfRoot) -> Iterator[Told]:
         return
     yield say(
         "Every unit is a power ${g}^k$, and its order is {whole} if and only if $gcd(k, "
-        "{whole}) = 1$. So the primitive roots are the powers of {g} with these exponents, each "
-        "made from the row before:",
+        "{whole}) = 1$. So the primitive roots are the powers of {g} with the exponents in the "
+        "table.",
         g=g,
         whole=whole,
     )
+    factors = tuple(factors_between(step))
+    if factors:
+        yield say("Each is made from the row before, by {factors}:", factors=each(factors))
     yield grid((say("power"), say("calculation")), power_rows(step))
+
+
+def factors_between(step: PowersOfRoot) -> Iterator[Math]:
+    """3^2 ≡ 9, 3^4 ≡ 19 (mod 31): what leads from one exponent to the next."""
+    exponents = [k for k, _residue in step.powers]
+    for gap in sorted({j - i for i, j in pairwise(exponents)} - {1}):
+        value = number(pow(step.g, gap, step.n))
+        yield congruence(Power(number(step.g), number(gap)), value, step.n)
 
 
 def power_rows(step: PowersOfRoot) -> Iterator[tuple[Math, Math]]:
