@@ -51,6 +51,7 @@ FLOORS = {
     "itembank.pipeline.coverage": 5,
     "itembank.pipeline": 5,
     "itembank.pipeline.appraisal": 6,
+    "itembank.pipeline.showing": 6,
     "itembank.terms.draw": 6,
     "itembank.terms.export": 6,
     "itembank.review.deciding": 6,

@@ -20,6 +20,8 @@ COMMANDS = {
     "solve": "solve",
     "check": "check",
     "kinds": "kinds",
+    "show": "show",
+    "begin": "begin",
     "audit": "audit",
     "draw": "bank",
     "export": "bank",

@@ -1,0 +1,104 @@
+"""show: variants of a family as its author looks at them."""
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+if TYPE_CHECKING:
+    from itembank.pipeline.showing import Wish
+
+
+@click.command()
+@click.argument("family", metavar="FAMILY")
+@click.option(
+    "-n", "variants", type=click.IntRange(1, 200), default=1, show_default=True, help="How many."
+)
+@click.option("--form", help="The response form. Default: the family's first.")
+@click.option(
+    "--variant", "first", type=click.IntRange(0), default=0, help="The first of them, from 0."
+)
+@click.option(
+    "--as",
+    "form_of_text",
+    type=click.Choice(["text", "html"]),
+    default="text",
+    show_default=True,
+    help="For the terminal, or as a page.",
+)
+@click.option(
+    "--watch",
+    is_flag=True,
+    help="Serve the page on this machine alone; it renews itself while the file is edited.",
+)
+@click.option(
+    "--port", type=click.IntRange(0, 65535), default=0, help="Of the page. Default: a free one."
+)
+def show(
+    family: str,
+    variants: int,
+    form: str | None,
+    first: int,
+    form_of_text: str,
+    watch: bool,
+    port: int,
+) -> None:
+    """Show variants of a FAMILY: a file, or the id of a shipped one.
+
+    The question, its options with the slips that lead to them, the key, the feedback, the worked
+    solution; of more than one also what guessers score. With --watch as a page that renews itself
+    while the file is edited, and shows its faults; only this machine can open it, it writes
+    nothing, and it is gone with the command.
+
+    \b
+    Examples:
+      itembank show linear-one-solution
+      itembank show my-family.yaml -n 5 --form "select one"
+      itembank show my-family.yaml --watch
+    """
+    from itembank.pipeline import showing
+
+    path = family_file(family)
+    wish = showing.Wish(first=first, variants=variants, form=form)
+    if watch:
+        serve(path, wish, port)
+        return
+    found = showing.shown(path, wish)
+    click.echo(showing.as_page(found) if form_of_text == "html" else showing.as_text(found))
+    if found.faults:
+        sys.exit(1)
+
+
+def serve(path: Path, wish: "Wish", port: int) -> None:
+    """The page, until the command is interrupted."""
+    from itembank.cli.watching import server
+    from itembank.pipeline import showing
+
+    def page() -> str:
+        return showing.as_page(showing.shown(path, wish), renews=True)
+
+    with server(path, page, showing.RENEW, port) as it:
+        click.echo(f"http://127.0.0.1:{it.server_port}/ (Ctrl-C ends it)")
+        try:
+            it.serve_forever(poll_interval=0.25)
+        except KeyboardInterrupt:
+            click.echo("")
+
+
+def family_file(name: str) -> Path:
+    """The file that is named, or that of the shipped family of this id."""
+    from itembank.spec import find_families, library
+    from itembank.spec.nodes import near_miss
+
+    path = Path(name)
+    if path.suffix or path.exists():
+        if not path.is_file():
+            raise click.UsageError(f"no file '{name}'")
+        return path
+    shipped = find_families([library() / "families"])
+    if name not in shipped:
+        near = near_miss(name, shipped)
+        hint = f"; did you mean '{near}'?" if near else "; `itembank kinds KIND` lists them"
+        raise click.UsageError(f"no file '{name}', and no shipped family of that id{hint}")
+    return shipped[name]

@@ -1,0 +1,224 @@
+"""Variants of one family as its author looks at them: the question, the options with the slips
+that lead to them, the key, feedback, working, and what guessers score.
+
+As text for the terminal, or as a page that can renew itself.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import islice
+from pathlib import Path
+
+from itembank.forms import form_of
+from itembank.guessing import telling
+from itembank.kinds.table import SIGNATURES
+from itembank.notation import markup, plain
+from itembank.notation.elements import HTML, Element, Maker, written
+from itembank.notation.page import STYLE
+from itembank.notation.tree import Blocks
+from itembank.pipeline.guesses import figures_over
+from itembank.pipeline.selection import fits, item_in_form
+from itembank.pipeline.variants import Stream, Variant, reasons
+from itembank.spec import Family, load_family
+from itembank.values.errors import Fault, ItemBankError, SpecError
+from itembank.values.item import Item
+
+GUESSED = 12
+"""Variants of which guessers are scored, where more than one is shown."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Wish:
+    """What is to be shown: so many variants from the first, in a form; None for the family's."""
+
+    first: int = 0
+    variants: int = 1
+    form: str | None = None
+
+
+@dataclass(frozen=True)
+class Part:
+    """A part of what is shown: its name, and blocks or lines of text."""
+
+    name: str
+    blocks: Blocks = ()
+    lines: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class ShownVariant:
+    """One variant: its title, and its parts in the order in which an author reads."""
+
+    title: str
+    parts: tuple[Part, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Shown:
+    """What is shown of a family: variants and the guessers' score, or faults, each with its
+    line of the file."""
+
+    title: str
+    variants: tuple[ShownVariant, ...] = ()
+    guessing: tuple[str, ...] = ()
+    faults: tuple[tuple[str, str], ...] = ()
+
+
+def shown(path: Path, wish: Wish) -> Shown:
+    """What a file shows; its faults where it has some."""
+    try:
+        return of_family(load_family(path, SIGNATURES), wish)
+    except SpecError as e:
+        lines = lines_of(path)
+        return Shown(title=path.name, faults=tuple((str(f), source(f, lines)) for f in e.faults))
+    except ItemBankError as e:
+        return Shown(title=path.name, faults=((f"{path}: {e}", ""),))
+
+
+def of_family(family: Family, wish: Wish) -> Shown:
+    form = wish.form or family.forms[0]
+    if form not in family.forms:
+        known = ", ".join(family.forms)
+        raise ItemBankError(f"the form '{form}' is none of this family; expected one of: {known}")
+    stream = Stream(family, "show", fits(family))
+    end = wish.first + wish.variants
+    drawn = tuple(islice(stream, end if wish.variants == 1 else max(end, GUESSED)))
+    if len(drawn) <= wish.first:
+        why = f": {reasons(stream.rejected)}" if stream.rejected else ""
+        raise ItemBankError(f"variant {wish.first}: the family has {len(drawn)}{why}")
+    figures = figures_over(family, drawn)[form]
+    return Shown(
+        title=f"{family.id}: {family.title}",
+        variants=tuple(variant_shown(v, form) for v in drawn[wish.first : end]),
+        guessing=(f"of {len(drawn)}: {telling.summary(figures)}",) if wish.variants > 1 else (),
+    )
+
+
+def lines_of(path: Path) -> list[str]:
+    try:
+        return path.read_text(encoding="utf-8").splitlines()
+    except (OSError, UnicodeDecodeError):
+        return []
+
+
+def source(fault: Fault, lines: Sequence[str]) -> str:
+    """The line of the file where a fault stands."""
+    return lines[fault.line - 1] if 0 < fault.line <= len(lines) else ""
+
+
+def variant_shown(variant: Variant, form: str) -> ShownVariant:
+    item = item_in_form(variant, form)
+    numbers = ", ".join(f"{name} = {n}" for name, n in variant.parameters.items())
+    return ShownVariant(
+        title=f"variant {variant.index}, {form}: {numbers}", parts=tuple(parts_of(item))
+    )
+
+
+def parts_of(item: Item) -> Iterator[Part]:
+    yield Part("question", item.stem)
+    slips = {o.identifier: o.slips for o in form_of(item.response).options(item.response)}
+    rows = [
+        f"{line} ({', '.join(slips[name])})" if (name := option_named(line, slips)) else line
+        for line in form_of(item.response).seen(item.response)
+    ]
+    yield Part("answer", lines=tuple(rows))
+    for feedback in item.feedback:
+        answer = ", ".join(map(str, feedback.response)) or "no solutions"
+        yield Part(f"to {answer} ({', '.join(feedback.slips)})", feedback.text)
+    if item.otherwise:
+        yield Part("to any other wrong answer", item.otherwise)
+    yield Part("worked solution", item.solution)
+    yield Part("effort", lines=(f"{item.steps} steps; level: {item.level}",))
+
+
+def option_named(line: str, slips: dict[str, tuple[str, ...]]) -> str:
+    """The identifier of the option with slips that a line is about; "" for another line."""
+    words = line.partition(":")[0].split()
+    return next((name for name in words if slips.get(name)), "")
+
+
+# ------------------------------------------------------------ as text
+
+
+def as_text(found: Shown) -> str:
+    lines = [found.title]
+    for fault, line in found.faults:
+        lines += [fault, *([f"    {line}"] if line else [])]
+    for variant in found.variants:
+        lines += ["", variant.title]
+        for part in variant.parts:
+            lines += ["", f"[{part.name}]", *part.lines]
+            if part.blocks:
+                lines.append(plain.blocks(part.blocks).strip("\n"))
+    if found.guessing:
+        lines += ["", "[guessing]", *found.guessing]
+    return "\n".join(lines)
+
+
+# ------------------------------------------------------------ as a page
+
+h = Maker(HTML)
+
+LOOKS = """
+section { border-top: 2px solid #444; margin-top: 2rem; }
+h3 { font-size: 1rem; margin: 1.2rem 0 0; color: #444; }
+pre { white-space: pre-wrap; background: #f6f6f6; padding: 0.5rem; }
+.fault { color: #8b0000; font-weight: bold; }
+"""
+
+RENEW = """
+const status = document.getElementById("status");
+const changes = new EventSource("/changes");
+changes.onmessage = async () => {
+  const text = await (await fetch("/")).text();
+  const page = new DOMParser().parseFromString(text, "text/html");
+  document.querySelector("main").replaceWith(page.querySelector("main"));
+  document.title = page.title;
+  const faults = document.querySelectorAll("main .fault").length;
+  status.textContent = faults ? `Renewed: faults in the file: ${faults}` : "Renewed";
+};
+changes.onopen = () => { window.ready = true; };
+changes.onerror = () => { status.textContent = "The command has ended: nothing is renewed"; };
+"""
+"""Shows the file anew when the command says that it has changed, and says so aloud."""
+
+
+def as_page(found: Shown, renews: bool = False) -> str:
+    """The page as text; whether it renews itself."""
+    script = f"<script>{RENEW}</script>" if renews else ""
+    body = h(
+        "body",
+        h("main", h("h1", found.title), *faults_of(found), *sections(found)),
+        h("p", {"id": "status", "role": "status"}, "Watching the file" if renews else ""),
+    )
+    head = h(
+        "head",
+        h("meta", {"charset": "utf-8"}),
+        h("meta", {"name": "viewport", "content": "width=device-width, initial-scale=1"}),
+        h("title", found.title),
+        h("style", STYLE + LOOKS),
+    )
+    page = written([h("html", {"lang": "en"}, head, body)])
+    return "<!DOCTYPE html>\n" + page.replace("</body>", f"{script}</body>")
+
+
+def faults_of(found: Shown) -> Iterator[Element]:
+    for fault, line in found.faults:
+        yield h("p", {"class": "fault"}, fault)
+        if line:
+            yield h("pre", line)
+
+
+def sections(found: Shown) -> Iterator[Element]:
+    dialect = markup.DIALECTS["html"](h, "en")
+    for variant in found.variants:
+        children: list[Element] = [h("h2", variant.title)]
+        for part in variant.parts:
+            children.append(h("h3", part.name))
+            children += markup.blocks(part.blocks, h, dialect)
+            if part.lines:
+                children.append(h("ul", *(h("li", line) for line in part.lines)))
+        yield h("section", *children)
+    if found.guessing:
+        lines = (h("li", line) for line in found.guessing)
+        yield h("section", h("h2", "guessing"), h("ul", *lines))
