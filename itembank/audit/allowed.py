@@ -314,11 +314,9 @@ MANIFEST: Table = {
     "organization": ("identifier structure?", "item"),
     "item": ("identifier", ""),
     "resources": ("", "resource*"),
-    "resource": ("identifier type href?", "metadata? file+ dependency*"),
-    "file": ("href", ""),
-    "dependency": ("identifierref", ""),
+    "resource": ("", ""),
 }
-"""Without what other namespaces say in `metadata`."""
+"""Without what other namespaces say in `metadata`, and with resources that are empty here."""
 
 
 @cache

@@ -14,6 +14,7 @@ from itertools import chain
 from pathlib import Path
 
 from itembank.audit import printed
+from itembank.audit.assembly import misweighed
 from itembank.audit.container import Container
 from itembank.audit.contents import Contents, Reader
 from itembank.audit.item import item_report
@@ -32,6 +33,8 @@ def audit_package(path: Path, executor: Executor | None = None) -> Report:
         contents = Contents(container)
         reports = tuple(reports_of(contents.items(), executor))
         findings = list(contents.findings)
+    for name, test in contents.tests.items():
+        findings += misweighed(name, test, reports)
     seen: set[str] = set()
     for report in reports:
         if report.identifier in seen:

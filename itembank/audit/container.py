@@ -164,8 +164,11 @@ class Container:
         except etree.XMLSyntaxError as error:
             raise self.not_well_formed(name, error) from None
 
-    def elements(self, name: str, tag: str) -> Iterator[Element]:
-        """Each element of this name (in any namespace), alone: what came before it is let go."""
+    def elements(self, name: str, tag: str, rest: list[Element] | None = None) -> Iterator[Element]:
+        """Each element of this name (in any namespace), alone: what came before it is let go.
+
+        To `rest` the root is added at the end, in which these elements are empty.
+        """
         parser = etree.XMLPullParser(events=("end",), tag=f"{{*}}{tag}", **PARSER_OPTIONS)
         size = tags = 0
         try:
@@ -173,11 +176,13 @@ class Container:
                 size, tags = size + len(chunk), tags + chunk.count(b"<")
                 self.refuse_long(name, size, tags)
                 parser.feed(chunk)
-                for element in finished(parser):
+                for element in finished(parser, rest is not None):
                     size = tags = 0
                     yield element
-            parser.close()
-            yield from finished(parser)
+            root = parser.close()
+            yield from finished(parser, rest is not None)
+            if rest is not None:
+                rest.append(root)
         except etree.XMLSyntaxError as error:
             raise self.not_well_formed(name, error) from None
 
@@ -192,12 +197,12 @@ class Container:
         return self.refused(f"expected well-formed XML, got: {error.msg}", name)
 
 
-def finished(parser: etree.XMLPullParser) -> Iterator[Element]:
-    """The elements that have ended; each is emptied once it has been used."""
+def finished(parser: etree.XMLPullParser, kept: bool) -> Iterator[Element]:
+    """The elements that have ended; each is emptied once it has been used, and kept so or not."""
     for _event, element in parser.read_events():
         yield element
         element.clear()
-        while element.getprevious() is not None:
+        while not kept and element.getprevious() is not None:
             del element.getparent()[0]
 
 

@@ -7,13 +7,13 @@ QTI 1.2, 2.1, 2.2 and 3.0 and of Common Cartridge 1.1 to 1.3.
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
-from posixpath import dirname, join, normpath
+from posixpath import join, normpath
 from urllib.parse import unquote
 
-from itembank.audit import cartridge, printed, qti2, qti3
+from itembank.audit import assembly, cartridge, printed, qti2, qti3
 from itembank.audit.container import MANIFEST, Container
 from itembank.audit.seen import SeenItem
-from itembank.audit.xml import Element, elements, local_name
+from itembank.audit.xml import Element, local_name
 
 Reader = Callable[[Element], SeenItem]
 
@@ -23,9 +23,6 @@ ITEMS = re.compile(r"imsqti_xmlv1p2(/imscc_xmlv1p[123]/(question-bank|assessment
 
 READERS = {"assessmentItem": qti2.seen_item, "qti-assessment-item": qti3.seen_item}
 """By the root element of an item's file."""
-
-SELECTED = ("assessmentItemRef", "assessmentSection", "assessmentSectionRef")
-"""What a section selects from."""
 
 
 @dataclass(frozen=True)
@@ -41,26 +38,30 @@ class Contents:
 
     container: Container
     findings: list[str] = field(default_factory=list)
+    tests: dict[str, Element] = field(default_factory=dict)
+    """By file, once all items were read."""
+    files: dict[str, str] = field(default_factory=dict)
+    """The identifier of each item by its file."""
 
     def items(self) -> Iterator[tuple[Element, Reader]]:
         """Every item element with the reader of its format, in the order of the manifest."""
         listed = {MANIFEST}
         tests: list[str] = []
         pages: list[str] = []
-        item_files: set[str] = set()
         for resource in self.resources():
             listed.update(resource.files)
             present = [f for f in resource.files if f in self.container.members]
             for missing in sorted(set(resource.files) - set(present)):
                 self.findings.append(f"{MANIFEST}: expected the file {missing}, it is not there")
             if ITEM.fullmatch(resource.kind):
-                item_files.update(present[:1])
                 for name in present[:1]:
                     yield from self.item(name)
             elif ITEMS.fullmatch(resource.kind):
                 for name in present:
-                    for element in self.container.elements(name, "item"):
+                    rest: list[Element] = []
+                    for element in self.container.elements(name, "item", rest):
                         yield element, cartridge.seen_item
+                    self.findings += assembly.faults_of_bank(name, rest[0])
             elif resource.kind == "webcontent":
                 pages += present
             elif TEST.fullmatch(resource.kind):
@@ -73,23 +74,37 @@ class Contents:
         for question in printed.items(self.container, pages, self.findings):
             yield question, printed.seen_item
         for name in tests:
-            self.findings += faults_of_test(name, self.container.document(name), item_files)
+            self.tests[name] = self.container.document(name)
+            self.findings += assembly.faults_of_test(name, self.tests[name], self.files)
         for name, remark in self.container.remarks.items():
             self.findings.append(f"{name}: expected no comment and no instruction, got '{remark}'")
         for name in sorted(self.container.members.keys() - listed):
             self.findings.append(f"{name}: expected every file in the manifest, this one is not")
 
     def resources(self) -> Iterator[Resource]:
-        for element in self.container.elements(MANIFEST, "resource"):
+        rest: list[Element] = []
+        names: list[str] = []
+        needed: list[str] = []
+        for element in self.container.elements(MANIFEST, "resource", rest):
+            if local_name(element.getparent()) != "resources":
+                continue  # metadata names resources of its own
             base = element.get("{http://www.w3.org/XML/1998/namespace}base", "")
             named = [element.get("href"), *(f.get("href") for f in element.iter("{*}file"))]
             files = dict.fromkeys(located(join(base, h)) for h in named if h)
-            yield Resource(element.get("identifier", ""), element.get("type", ""), tuple(files))
+            self.findings += assembly.faults_of_resource(MANIFEST, element)
+            names.append(element.get("identifier", ""))
+            needed += assembly.dependencies(element)
+            yield Resource(names[-1], element.get("type", ""), tuple(files))
+        self.findings += assembly.faults_of_manifest(MANIFEST, rest[0])
+        self.findings += assembly.twice(MANIFEST, names)
+        for name in sorted(set(needed) - set(names)):
+            self.findings.append(f"{MANIFEST}: expected the resource {name}, it is not there")
 
     def item(self, name: str) -> Iterator[tuple[Element, Reader]]:
         root = self.container.document(name)
         reader = READERS.get(local_name(root))
         if reader:
+            self.files[name] = root.get("identifier", "")
             yield root, reader
         else:
             self.findings.append(f"{name}: expected an assessmentItem, got {local_name(root)}")
@@ -98,22 +113,3 @@ class Contents:
 def located(href: str) -> str:
     """The member that a reference names."""
     return normpath(unquote(href.partition("#")[0]))
-
-
-def faults_of_test(name: str, root: Element, items: set[str]) -> Iterator[str]:
-    """References of a test to items that are not in the package, and impossible selections."""
-    if local_name(root).startswith(qti3.PREFIX):
-        root = qti3.in_names_of_2(root)
-    for ref in root.iter("{*}assessmentItemRef"):
-        target = located(join(dirname(name), ref.get("href", "")))
-        if target not in items:
-            yield f"{name}: expected the item {target} in the package, it is not there"
-    for section in root.iter("{*}assessmentSection"):
-        parts = [c for c in elements(section) if local_name(c) in SELECTED]
-        for selection in section.iterchildren("{*}selection"):
-            wanted = selection.get("select", "")
-            if not wanted.isdecimal() or int(wanted) > len(parts):
-                yield (
-                    f"{name}: section {section.get('identifier')}: expected to select at most"
-                    f" {len(parts)}, got {wanted}"
-                )

@@ -58,8 +58,9 @@ class Key:
 def item_report(item: SeenItem) -> ItemReport:
     """What the audit says of one item."""
     findings: list[str] = []
+    counts = True
     try:
-        how = judged(item, findings)
+        how, counts = judged(item, findings)
     except (Unsupported, Undecided) as reason:
         if not findings:
             return ItemReport(item.identifier, item.title, "unchecked", str(reason))
@@ -70,11 +71,12 @@ def item_report(item: SeenItem) -> ItemReport:
         "disagreed" if findings else "agreed",
         how,
         tuple(findings),
+        counts,
     )
 
 
-def judged(item: SeenItem, findings: list[str]) -> str:
-    """How the key was proved; what is wrong goes to `findings`."""
+def judged(item: SeenItem, findings: list[str]) -> tuple[str, bool]:
+    """How the key was proved, and whether the item counts; what is wrong goes to `findings`."""
     for what in item.unknown():
         raise Unsupported(what)
     phrases = phrases_of(item.language)
@@ -95,7 +97,7 @@ def judged(item: SeenItem, findings: list[str]) -> str:
         findings += printed_keys(item, key, trial, phrases.answer)
     if key.verdict.status == "unchecked":
         raise Unsupported(key.verdict.message)
-    return key.verdict.method
+    return key.verdict.method, stem.counts
 
 
 def form_of(stem: Asked, item: SeenItem) -> tuple[str, str]:

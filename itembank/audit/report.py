@@ -10,6 +10,7 @@ Status = Literal["agreed", "unchecked", "disagreed"]
 class ItemReport:
     """agreed: question, key and scoring proved the same a second way; disagreed: `findings`
     say what was expected and what was found; unchecked: `how` says why nothing could be said.
+    `counts`: whether its stem says that it counts in a quiz.
     """
 
     identifier: str
@@ -17,6 +18,7 @@ class ItemReport:
     status: Status
     how: str
     findings: tuple[str, ...] = ()
+    counts: bool = True
 
     @property
     def lines(self) -> tuple[str, ...]:

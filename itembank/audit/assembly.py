@@ -1,0 +1,147 @@
+"""What stands around the items: the test of a package, the quiz of a cartridge, the manifest.
+
+A test is read as a whole.  Items are drawn without replacement, one attempt, no feedback and no
+solution before the quiz is closed, each item once and worth what its stem says: as the load card
+tells the coordinator.  Whatever else one says is a finding.
+"""
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping
+from posixpath import dirname, join
+from urllib.parse import unquote
+
+from itembank.audit import allowed, qti3
+from itembank.audit.cartridge import fields_of, strange_fields
+from itembank.audit.report import ItemReport
+from itembank.audit.shape import Shapes, strange
+from itembank.audit.unsupported import Unsupported
+from itembank.audit.xml import Element, local_name, namespace_of
+
+PARTS = ("{*}testPart", "{*}assessmentSection", "{*}assessmentItemRef")
+
+TOLD = 20
+"""The most findings on one document that are written out."""
+
+
+def unread(name: str, root: Element, known: Shapes) -> Iterator[str]:
+    """What of a document is not read here."""
+    for n, what in enumerate(strange(root, known)):
+        if n == TOLD:
+            return
+        yield f"{name}: {what}"
+
+
+def twice(name: str, identifiers: Iterable[str]) -> Iterator[str]:
+    """Identifiers that stand there more than once."""
+    for identifier, n in Counter(identifiers).items():
+        if n > 1:
+            yield f"{name}: expected the identifier {identifier} once, got it {n} times"
+
+
+# ------------------------------------------------------------ a test of QTI 2.x and 3.0
+
+
+def faults_of_test(name: str, root: Element, items: Mapping[str, str]) -> Iterator[str]:
+    """What is wrong with a test of these items, identifiers by file."""
+    if local_name(root).startswith(qti3.PREFIX):
+        try:
+            root = qti3.in_names_of_2(root)
+        except Unsupported as reason:
+            yield f"{name}: {reason}"
+            return
+    yield from unread(name, root, allowed.test(namespace_of(root)))
+    yield from twice(name, (e.get("identifier", "") for e in root.iter(*PARTS)))
+    used: Counter[str] = Counter()
+    for ref in root.iter("{*}assessmentItemRef"):
+        target = join(dirname(name), unquote(ref.get("href", "")))
+        used[target] += 1
+        if target not in items:
+            yield f"{name}: expected the item {target} in the package, it is not there"
+        elif ref.get("identifier") != items[target]:
+            yield f"{name}: expected {items[target]} for {target}, got {ref.get('identifier')}"
+    for target in items:
+        if used[target] != 1:
+            yield f"{name}: expected the item {target} once in the test, got it {used[target]} times"
+    for section in root.iter("{*}assessmentSection"):
+        parts = sum(1 for _ref in section.iterchildren("{*}assessmentItemRef"))
+        for selection in section.iterchildren("{*}selection"):
+            yield from overdrawn(
+                f"{name}: section {section.get('identifier')}", selection.get("select", ""), parts
+            )
+
+
+def overdrawn(where: str, wanted: str, parts: int) -> Iterator[str]:
+    """More drawn than there are, or none."""
+    if not wanted.isdecimal() or not 0 < int(wanted[:9]) <= parts:
+        yield f"{where}: expected to select at most {parts}, got {wanted[:40]}"
+
+
+def weights(root: Element) -> Iterator[tuple[str, str]]:
+    """The identifier and the weight of each item that a test refers to."""
+    for ref in root.iter("{*}assessmentItemRef", "{*}qti-assessment-item-ref"):
+        for weight in ref.iterchildren("{*}weight", "{*}qti-weight"):
+            yield ref.get("identifier", ""), weight.get("value", "")
+
+
+def misweighed(name: str, root: Element, reports: Iterable[ItemReport]) -> Iterator[str]:
+    """Items that count otherwise than their stems say: once, or not at all."""
+    counted = {r.identifier: r.counts for r in reports if r.status != "unchecked"}
+    for identifier, weight in weights(root):
+        expected = "1" if counted.get(identifier, True) else "0"
+        if identifier in counted and weight != expected:
+            yield f"{name}: {identifier}: expected the weight {expected}, got {weight[:40]}"
+
+
+# ------------------------------------------------------------ around the items of 1.2.1
+
+
+def faults_of_bank(name: str, root: Element) -> Iterator[str]:
+    """What is wrong around the items, which are empty here."""
+    yield from unread(name, root, allowed.around(namespace_of(root)))
+    yield from twice(name, (e.get("ident", "") for e in root.iter("{*}section", "{*}objectbank")))
+    for quiz in root.iter("{*}assessment"):
+        for what in strange_fields(fields_of(quiz), allowed.QUIZ_FIELDS):
+            yield f"{name}: {what}"
+        if dict(fields_of(quiz)).keys() != allowed.QUIZ_FIELDS.keys():
+            yield f"{name}: expected {', '.join(allowed.QUIZ_FIELDS)} in the metadata of the quiz"
+    for section in root.iter("{*}section"):
+        parts = sum(1 for _item in section.iterchildren("{*}item"))
+        for number in section.iter("{*}selection_number"):
+            yield from overdrawn(
+                f"{name}: section {section.get('ident')}", (number.text or "").strip(), parts
+            )
+
+
+# ------------------------------------------------------------ the manifest
+
+
+def faults_of_manifest(name: str, root: Element) -> Iterator[str]:
+    """What is wrong with a manifest, whose resources are empty here."""
+    for metadata in root.iter("{*}metadata"):
+        for child in list(metadata):
+            if namespace_of(child) != namespace_of(root):
+                metadata.remove(child)
+    yield from unread(name, root, allowed.manifest(namespace_of(root)))
+
+
+def faults_of_resource(name: str, resource: Element) -> Iterator[str]:
+    """What is wrong with one resource."""
+    where = f"{name}: resource {resource.get('identifier', 'without identifier')}"
+    kinds = [local_name(child) for child in resource if isinstance(child.tag, str)]
+    for kind in kinds:
+        if kind not in ("metadata", "file", "dependency"):
+            yield f"{where}: the element {kind} is not read here"
+    for attribute in resource.attrib:
+        if attribute not in ("identifier", "type", "href") and not attribute.endswith("}base"):
+            yield f"{where}: the attribute {attribute.rpartition('}')[2]} is not read here"
+    files = [f.get("href", "") for f in resource.iter("{*}file")]
+    href = resource.get("href")
+    if not all(files) or len(set(files)) != len(files):
+        yield f"{where}: expected each file once, by its name"
+    if href is not None and href not in files:
+        yield f"{where}: expected {href[:80]} among its files"
+
+
+def dependencies(resource: Element) -> list[str]:
+    """The resources that one needs, by identifier."""
+    return [d.get("identifierref", "") for d in resource.iterchildren("{*}dependency")]
