@@ -61,7 +61,7 @@ def faults_of_test(name: str, root: Element, items: Mapping[str, str]) -> Iterat
             yield f"{name}: expected {items[target]} for {target}, got {ref.get('identifier')}"
     for target in items:
         if used[target] != 1:
-            yield f"{name}: expected the item {target} once in the test, got it {used[target]} times"
+            yield f"{name}: expected the item {target} once, got it {used[target]} times"
     for section in root.iter("{*}assessmentSection"):
         parts = sum(1 for _ref in section.iterchildren("{*}assessmentItemRef"))
         for selection in section.iterchildren("{*}selection"):

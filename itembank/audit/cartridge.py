@@ -18,7 +18,7 @@ from lxml import etree
 from itembank.audit import allowed
 from itembank.audit.budget import OPTIONS, refuse_many
 from itembank.audit.conditions import Conditions
-from itembank.audit.prose import Lines, fragment, lines_of_html, text_of
+from itembank.audit.prose import Formula, Lines, formulas_of, fragment, lines_of_html, text_of
 from itembank.audit.seen import Form, SeenItem, SeenOption
 from itembank.audit.shape import place, strange, strange_text
 from itembank.audit.unsupported import Unsupported
@@ -78,6 +78,7 @@ def seen_item(item: Element) -> SeenItem:
         probes=tuple(conditions.probes()),
         exact=True,
         feedback={f.get("ident", ""): partial(material, f) for f in item.iter("{*}itemfeedback")},
+        formulas=partial(formulas, item),
         unknown=partial(unknown, item),
     )
 
@@ -103,6 +104,12 @@ def unknown(item: Element) -> Iterator[str]:
                 yield f"{place(text)}: {what}"
         else:
             yield from strange_text(text.text or "", text, allowed=True)
+
+
+def formulas(item: Element) -> Iterator[Formula]:
+    for text in item.iter("{*}mattext"):
+        if text.get("texttype") == "text/html" and "<math" in (text.text or ""):
+            yield from formulas_of(fragment(text.text or ""))
 
 
 def strange_fields(fields: Iterable[tuple[str, str]], known: Mapping[str, str]) -> Iterator[str]:

@@ -19,6 +19,7 @@ from itembank.audit.prose import text_of
 from itembank.audit.question import Asked, asked, modulus_of
 from itembank.audit.report import ItemReport
 from itembank.audit.seen import Response, SeenItem
+from itembank.audit.speech import misheard
 from itembank.audit.story import without_story
 from itembank.audit.unions import joined_unions
 from itembank.audit.unsupported import Unsupported
@@ -88,6 +89,7 @@ def judged(item: SeenItem, findings: list[str]) -> tuple[str, bool]:
     findings += joined_unions(item, stem.question, phrases.unions)
     key = KEYS[form_of(stem, item)](item, stem, findings, phrases)
     findings += points_findings(item, stem)
+    findings += misheard(item.formulas(), phrases.spoken)
     if key.verdict.status == "disagreed":
         findings.append(f"key: {wrong_key(key, stem, item)}")
     if not item.paper:

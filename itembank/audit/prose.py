@@ -81,6 +81,12 @@ def fragment(source: str) -> Element:
         raise Unsupported(f"HTML that cannot be read ({error})") from None
 
 
+def formulas_of(element: Element) -> Iterator[Formula]:
+    """The formulas in MathML below an element, in order."""
+    for math in element.iter("math", "{http://www.w3.org/1998/Math/MathML}math"):
+        yield Formula(mathml(math), math.get("alttext", ""))
+
+
 class Writer:
     """Collects parts into lines, in document order."""
 

@@ -18,7 +18,7 @@ from lxml import etree
 
 from itembank.audit import allowed
 from itembank.audit.budget import INTERACTIONS, OPTIONS, refuse_many
-from itembank.audit.prose import Lines, lines_of, text_of
+from itembank.audit.prose import Lines, formulas_of, lines_of, text_of
 from itembank.audit.rules import Node, rules_of
 from itembank.audit.scoring import (
     Habit,
@@ -88,6 +88,7 @@ def seen_item(root: Element) -> SeenItem:
         probes=tuple(probes_of(met.form, rules, names, outcomes)),
         exact=False,
         feedback={block_name(e): partial(lines_of, e) for e in blocks},
+        formulas=partial(formulas_of, root),
         unknown=partial(strange, root, allowed.item(namespace_of(root))),
     )
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
-from itembank.audit.prose import Lines
+from itembank.audit.prose import Formula, Lines
 
 Form = Literal["any", "one", "text", "entries", "order", "pairs", "stages"]
 """Tick any number of options, choose one, type a text, or type one in each of several entries;
@@ -64,7 +64,8 @@ class SeenItem:
     are matched with, `stages` what is filled in; the stem holds no prompt of theirs.
 
     `unknown` tells, with its place, whatever in its document is not read: it may hide, restyle,
-    replace or load something, so an item that holds any is not judged.
+    replace or load something, so an item that holds any is not judged.  `formulas` are those that
+    the markup marks, with what is spoken in their stead.
     """
 
     identifier: str
@@ -86,3 +87,4 @@ class SeenItem:
     sources: tuple[SeenOption, ...] = ()
     stages: tuple[SeenStage, ...] = ()
     unknown: Callable[[], Iterable[str]] = tuple
+    formulas: Callable[[], Iterable[Formula]] = tuple

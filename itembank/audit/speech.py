@@ -5,8 +5,10 @@ as the formula beside it, or a student who listens is asked another one.
 """
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Iterator
+from functools import lru_cache
 
+from itembank.audit.prose import Formula
 from itembank.audit.unsupported import Unsupported
 
 
@@ -22,3 +24,38 @@ def typed(spoken: str, signs: Callable[[str], str]) -> str:
     if unknown := [w for w in words if re.fullmatch(r"[^\W\d_]{2,}", w) and w != "mod"]:
         raise Unsupported(f"the word '{unknown[0][:40]}' in the spoken form of a formula")
     return " ".join(words)
+
+
+PART = re.compile(r"[0-9]+|[≡=+-]|(?<![^\W\d_])[A-Za-z](?![^\W\d_])")
+SPELLED = re.compile(r"\b[A-Za-z](?: [A-Za-z]\b){2,}")
+"""A name said letter by letter, "g c d"."""
+SAME = str.maketrans({"−": "-", "±": "+-"})
+
+
+@lru_cache(maxsize=4096)
+def same_parts(shown: str, spoken: str, signs: Callable[[str], str]) -> bool:
+    """Whether both have the same numbers, letters, signs and relations, in the same order.
+
+    >>> from itembank.audit.phrases import phrases_of
+    >>> same_parts("f(3) = 9 - x^2", "f of 3 equals 9 minus x squared", phrases_of("en").spoken)
+    True
+    """
+    heard = signs(SPELLED.sub(" ", spoken))
+    return PART.findall(shown.translate(SAME)) == PART.findall(heard)
+
+
+def misheard(formulas: Iterable[Formula], signs: Callable[[str], str]) -> Iterator[str]:
+    """Formulas that are spoken otherwise than shown, or not at all where others are."""
+    silent, spoken = "", False
+    for formula in formulas:
+        if not formula.spoken:
+            silent = silent or formula.text
+        else:
+            spoken = True
+            if not same_parts(formula.text, formula.spoken, signs):
+                yield (
+                    f"formula {formula.text[:60]}: expected the same in its spoken form,"
+                    f" got '{formula.spoken[:80]}'"
+                )
+    if silent and spoken:
+        yield f"formula {silent[:60]}: expected a spoken form, as others have, got none"

@@ -4,10 +4,14 @@ import pytest
 from handmade import (
     FORMULA_HTML,
     FORMULA_MATHML,
+    IS_KEY,
     MULTIPLE_RESPONSE,
     TICK,
     qti_item,
     report_on,
+    scored,
+    slip_shown,
+    ticked,
 )
 
 FIND = "<p>Find <strong>all</strong> solutions of</p>"
@@ -113,3 +117,27 @@ def test_what_decides_whether_a_right_answer_can_be_given_is_read(tmp_path, chan
     (item,) = report_on(tmp_path, changed(qti_item(), change)).items
 
     assert item.status == "unchecked"
+
+
+SPOKEN = '<math xmlns="http://www.w3.org/1998/Math/MathML" alttext="{}"><mrow>{}</mrow></math>'
+SHOWN = "<mrow><mn>7</mn><mo>+</mo><mn>88</mn></mrow><mo>=</mo><mn>95</mn>"
+
+
+@pytest.mark.parametrize(
+    ("said", "agreed"),
+    [
+        ("7 plus 88 equals 95", True),
+        ("7 plus 88 equals 96", False),
+        ("7 minus 88 equals 95", False),
+        ("7 plus 88", False),
+        ("", False),
+    ],
+)
+def test_every_formula_is_spoken_as_it_is_shown(tmp_path, said, agreed):
+    item = qti_item(
+        stem=STEM,
+        slips=(SPOKEN.format(said, SHOWN),),
+        processing=scored(IS_KEY) + slip_shown(ticked(7, 88)),
+    )
+
+    assert report_on(tmp_path, item).clean is agreed
