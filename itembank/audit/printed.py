@@ -12,13 +12,16 @@ import re
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from functools import partial
+from itertools import chain, islice
 
 from lxml import html
 
+from itembank.audit import allowed
 from itembank.audit.budget import INTERACTIONS, OPTIONS, PAGE, PAGE_TAGS, refuse_many
 from itembank.audit.container import Container
-from itembank.audit.prose import lines_of, text_of
+from itembank.audit.prose import formulas_of, lines_of, text_of
 from itembank.audit.seen import Form, Grade, Response, SeenItem, SeenOption, SeenStage
+from itembank.audit.shape import strange
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.xml import Element, language_of, only
 
@@ -28,8 +31,14 @@ ANSWERS = re.compile(r"key-[\w-]+\.html", re.A)
 
 def items(container: Container, names: list[str], findings: list[str]) -> Iterator[Element]:
     """The questions in order, each with its answer as its last child; findings where one lacks."""
-    asked = sections(container, names, QUESTIONS, "question", "id")
-    answers = sections(container, names, ANSWERS, "answer", "data-question")
+    asked = sections(container, names, QUESTIONS, "question", "id", findings)
+    answers = sections(container, names, ANSWERS, "answer", "data-question", findings)
+    for name in sorted(set(names)):
+        if not QUESTIONS.fullmatch(name) and not ANSWERS.fullmatch(name):
+            findings.append(f"{name}: expected a page of questions or of answers")
+    for n, identifier in enumerate(asked, 1):
+        if not re.search(rf"\b{n}\b", number_of(asked[identifier])):
+            findings.append(f"{identifier}: expected the number {n}")
     for identifier in answers.keys() - asked.keys():
         findings.append(f"{identifier}: expected the question of this answer, it is not there")
     for identifier, question in asked.items():
@@ -44,16 +53,52 @@ def items(container: Container, names: list[str], findings: list[str]) -> Iterat
 
 
 def sections(
-    container: Container, names: list[str], page: re.Pattern[str], kind: str, attribute: str
+    container: Container,
+    names: list[str],
+    page: re.Pattern[str],
+    kind: str,
+    attribute: str,
+    findings: list[str],
 ) -> dict[str, Element]:
     """The sections of a kind on the page of this name, by identifier."""
     found: dict[str, Element] = {}
     for name in filter(page.fullmatch, names):
         root = html.document_fromstring(page_of(container, name))
+        findings += islice(strange_page(name, root), TOLD)
         for section in root.iter("section"):
-            if section.get("class") == kind:
-                found[section.get(attribute, "")] = section
+            identifier = section.get(attribute, "")
+            if section.get("class") != kind or identifier in found or not identifier:
+                findings.append(f"{name}: expected each {kind} once, with its identifier")
+            else:
+                found[identifier] = section
     return found
+
+
+TOLD = 20
+"""The most findings on one page that are written out."""
+
+DECLARATION = re.compile(
+    r"(size|margin|padding(-left)?|max-width|min-width|break-inside|text-align|list-style"
+    r"|border-collapse|border-bottom|font-weight|font-family) *: *[^:{}]*"
+    r"|font *: *([8-9]|1[0-9])pt[^:{}]*|font-size *: *([8-9]|1[0-9])pt"
+    r"|color *: *#000|background *: *#fff|display *: *(inline-)?block"
+)
+"""A declaration that hides nothing: black on white, of a size to be read, where it stands."""
+
+
+def strange_page(name: str, root: Element) -> Iterator[str]:
+    """What of a page is not read here, its styles included."""
+    for what in strange(root, allowed.page()):
+        yield f"{name}: {what}"
+    for style in root.iter("style"):
+        for block in re.findall(r"\{([^{}]*)\}", style.text or ""):
+            for declaration in filter(None, map(str.strip, block.split(";"))):
+                value = " ".join(declaration.split())
+                negative = re.search(r"(?<![\w-])-\s*[0-9.]", value)
+                if negative or not DECLARATION.fullmatch(value):
+                    yield f"{name}: the style {value[:60]}"
+        if re.search(r"@(?!page|media screen)|url|expression|\\|/\*", style.text or ""):
+            yield f"{name}: a style that loads or hides something"
 
 
 def page_of(container: Container, name: str) -> bytes:
@@ -122,9 +167,31 @@ def seen_item(question: Element) -> SeenItem:
         exact=False,
         feedback={f"working {n}": partial(lines_of, e) for n, e in enumerate(working, 1)},
         paper=True,
+        unknown=partial(misnamed, question, answer),
+        formulas=lambda: chain(formulas_of(question), formulas_of(answer)),
         sources=sources,
         stages=stages,
     )
+
+
+LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+
+
+def misnamed(question: Element, answer: Element) -> Iterator[str]:
+    """Letters that are not A, B, C, ..., and letters of the answer that are not the option's."""
+    lettered: dict[str, str] = {}
+    for n, li in enumerate(question.iter("li")):
+        letter = (li.text or "").strip().removesuffix(".")
+        if n >= len(LETTERS) or letter != LETTERS[n]:
+            yield f"the letter '{letter[:20]}' of option {n + 1}"
+        lettered[letter] = first_words(li)
+    for part in of_class(answer, "span", "part"):
+        before = " ".join(text or "" for text in (part.text, *(e.tail for e in part)))
+        named = re.search(r"([A-Z])\. *$", before.strip())
+        if lettered and (
+            named is None or lettered.get(named[1]) != text_of(lines_of(part[len(part) - 1]))
+        ):
+            yield f"the letter of the answer '{text_of(lines_of(part))[:40]}'"
 
 
 def first_words(element: Element) -> str:

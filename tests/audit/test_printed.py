@@ -1,0 +1,60 @@
+"""Printed pages, changed: letters, styles, numbers, and formulas that are spoken otherwise."""
+
+import re
+import zipfile
+from pathlib import Path
+
+import pytest
+
+from exporters.formats import write_package
+from itembank.audit import audit_package
+from itembank.cli.arguments import pool_named
+from itembank.pipeline import making
+
+CHANGES = {
+    "another letter in the key": ("key-", r'(class="part">)A\.', r"\1B."),
+    "another letter of an option": ("questions-", r"<li>B\.", "<li>C."),
+    "a hidden paragraph": ("questions-", r"<p>Find", '<p style="display:none">No.</p><p>Find'),
+    "white on white": ("questions-", r"color: #000", "color: #fff"),
+    "nothing of a size": ("questions-", r"\.display \{", ".display { font-size: 0;"),
+    "not displayed": ("questions-", r"\.display \{", ".display { display: none;"),
+    "off the page": ("questions-", r"\.display \{", ".display { margin: -99mm;"),
+    "another style sheet": ("questions-", r"</head>", '<link rel="stylesheet" href="a.css"></head>'),
+    "loaded from elsewhere": ("questions-", r"<style>", "<style>@import 'https://a.test/a.css';"),
+    "a script": ("questions-", r"</head>", "<script>show()</script></head>"),
+    "a question twice": ("questions-", r"(<section .*?</section>)", r"\1\1"),
+    "other numbers": ("questions-", r"Question 1 ", "Question 9 "),
+    "a comment": ("questions-", r"<h1>", "<!-- 7, 20 --><h1>"),
+    "spoken otherwise": ("key-", r'alttext="(\w+ [^"]*?)(\d+)', r'alttext="\g<1>1\2'),
+    "not spoken": ("key-", r' alttext="[^"]+"', ""),
+}  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def parts(tmp_path_factory):
+    release = making.released(pool_named("congruences-quiz", ()), "2027-spring")
+    path = tmp_path_factory.mktemp("html") / "p.zip"
+    write_package("html", release, path)
+    with zipfile.ZipFile(path) as z:
+        return {name: z.read(name).decode() for name in z.namelist()}
+
+
+def clean(members: dict[str, str], path: Path) -> bool:
+    with zipfile.ZipFile(path, "w") as z:
+        for name, text in members.items():
+            z.writestr(name, text)
+    return audit_package(path).clean
+
+
+@pytest.mark.parametrize("name", CHANGES)
+def test_a_changed_page_is_found(parts, tmp_path, name):
+    page, pattern, new = CHANGES[name]
+    file = next(n for n in parts if n.startswith(page))
+    text = re.sub(pattern, new, parts[file], count=1, flags=re.S)
+
+    assert text != parts[file]
+    assert not clean({**parts, file: text}, tmp_path / "p.zip")
+
+
+def test_the_pages_are_agreed_as_they_are(parts, tmp_path):
+    assert clean(parts, tmp_path / "p.zip")
