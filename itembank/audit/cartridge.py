@@ -98,6 +98,12 @@ def unknown(item: Element) -> Iterator[str]:
     """What is not read here: in the elements, in the metadata, in the HTML of each text."""
     yield from strange(item, allowed.question(namespace_of(item)))
     yield from strange_fields(fields_of(item), allowed.FIELDS)
+    told = [e.get("ident") for e in item.iter("{*}itemfeedback")]
+    if len(set(told)) != len(told):
+        yield "two feedbacks of one identifier"
+    for shown in item.iter("{*}displayfeedback"):
+        if shown.get("linkrefid") not in told:
+            yield f"no feedback {shown.get('linkrefid', '')[:40]}, which a condition shows"
     for text in item.iter("{*}mattext"):
         if text.get("texttype") == "text/html":
             for what in strange(fragment(text.text or ""), allowed.text_field()):

@@ -6,17 +6,19 @@ known when the item was made is used but the authors' own statement, where it
 is carried: it must state the same congruence, as mathematics.
 """
 
-from collections.abc import Callable, Iterable
+import re
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Literal
 
 from itembank.audit import claims, derivation, grading, lines, reasons
-from itembank.audit.budget import OPTIONS
+from itembank.audit.budget import OPTIONS, Work
 from itembank.audit.grading import Trial
 from itembank.audit.phrases import Answers, Phrases, phrases_of
 from itembank.audit.prose import text_of
 from itembank.audit.question import Asked, asked, modulus_of
+from itembank.audit.relations import untrue
 from itembank.audit.report import ItemReport
 from itembank.audit.seen import Response, SeenItem
 from itembank.audit.speech import misheard
@@ -97,6 +99,10 @@ def judged(item: SeenItem, findings: list[str]) -> tuple[str, bool]:
         trial.run(key.responses)
         findings += trial.findings
         findings += printed_keys(item, key, trial, phrases.answer)
+        worked = trial.always
+    else:
+        worked = frozenset(item.feedback)
+    findings += told_findings(item, key, worked, phrases.answer)
     if key.verdict.status == "unchecked":
         raise Unsupported(key.verdict.message)
     return key.verdict.method, stem.counts
@@ -201,6 +207,31 @@ def printed_keys(item: SeenItem, key: Key, trial: Trial, answer: Answers) -> lis
         for name, lines in item.feedback.items()
         if name not in trial.always and prints_key(text_of(lines()), key, answer)
     ]
+
+
+def told_findings(
+    item: SeenItem, key: Key, worked: frozenset[str], answer: Answers
+) -> Iterator[str]:
+    """Relations that do not hold, a worked solution without the key, a title that tells it."""
+    work = Work()
+    solution = ""
+    for name, lines_told in item.feedback.items():
+        text = text_of(lines_told())
+        if name in worked:
+            solution += text + "\n"
+        for chain in untrue(text, work):
+            yield f"feedback {name}: expected relations that hold, got {chain[:100]}"
+    if key.residues and solution:
+        shown = set(NUMBER.findall(solution))
+        missing = sorted(n for n in key.residues if str(abs(n)) not in shown)
+        if missing:
+            told = listing(missing[:SHOWN])
+            yield f"worked solution: expected the key in it, {told} is not there"
+    if key.residues and claims.prints(item.title, key.residues, answer):
+        yield "title: expected no answer in it, got the key"
+
+
+NUMBER = re.compile("[0-9]+")
 
 
 def prints_key(text: str, key: Key, answer: Answers) -> bool:

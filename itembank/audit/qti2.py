@@ -8,7 +8,7 @@ Source: IMS Question & Test Interoperability Assessment Test, Section and Item
 Information Model 2.1, sections 6 (items), 7 (interactions) and 5.4 (feedback).
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from copy import deepcopy
 from dataclasses import dataclass
 from fractions import Fraction
@@ -89,8 +89,22 @@ def seen_item(root: Element) -> SeenItem:
         exact=False,
         feedback={block_name(e): partial(lines_of, e) for e in blocks},
         formulas=partial(formulas_of, root),
-        unknown=partial(strange, root, allowed.item(namespace_of(root))),
+        unknown=partial(unknown, root, blocks),
     )
+
+
+def unknown(root: Element, blocks: list[Element]) -> Iterator[str]:
+    """What is not read here; feedback that the processing names and that is not there."""
+    yield from strange(root, allowed.item(namespace_of(root)))
+    shown = {(e.get("outcomeIdentifier"), e.get("identifier")) for e in blocks}
+    if len(shown) != len(blocks):
+        yield "two feedbacks of one identifier"
+    for rule in root.iter("{*}setOutcomeValue"):
+        for value in rule.iterchildren("{*}baseValue"):
+            named = (value.text or "").strip()
+            known = named == "none" or (rule.get("identifier"), named) in shown
+            if value.get("baseType") == "identifier" and not known:
+                yield f"no feedback {named[:40]}, which the processing shows"
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -19,7 +19,7 @@ CHANGES = {
     "nothing of a size": ("questions-", r"\.display \{", ".display { font-size: 0;"),
     "not displayed": ("questions-", r"\.display \{", ".display { display: none;"),
     "off the page": ("questions-", r"\.display \{", ".display { margin: -99mm;"),
-    "another style sheet": ("questions-", r"</head>", '<link rel="stylesheet" href="a.css"></head>'),
+    "another style sheet": ("questions-", r"</head>", '<link rel="stylesheet" href="a"></head>'),
     "loaded from elsewhere": ("questions-", r"<style>", "<style>@import 'https://a.test/a.css';"),
     "a script": ("questions-", r"</head>", "<script>show()</script></head>"),
     "a question twice": ("questions-", r"(<section .*?</section>)", r"\1\1"),

@@ -1,0 +1,112 @@
+"""The relations between numbers that a text states, each worked out: 57·94 = 5358 ≡ 2 (mod 103).
+
+A chain of sums, products and powers of integers joined by = and ≡ that stands by itself.  Beside a
+letter, a quotient or another bracket it is part of a larger formula, and is not judged here; nor is
+a congruence whose modulus stands elsewhere.
+"""
+
+import re
+from collections.abc import Iterator
+
+from itembank.audit.budget import Work
+from itembank.audit.squeezed import DIGITS, RAISED
+
+TERM = r"[0-9(+*^) -]"
+CHAIN = re.compile(
+    rf"(?<![\w+*/^)=≡≢≠<>≤≥∣!(′-])(?<![\w+*/^)=≡≢≠<>≤≥∣!(′-] )"
+    rf"([0-9(-]{TERM}*(?:[=≡]{TERM}+)+?)(?:\(mod ([0-9]+)\)|(?=$|[.,:;?”)]|\s[^\W\d_]{{2}}))",
+    re.MULTILINE,
+)
+SIGNS = str.maketrans({"−": "-", "·": "*", "⋅": "*", "×": "*", "\u00a0": " "})
+TOKEN = re.compile(r"[0-9]+|[-+*^()]")
+
+LONGEST = 300
+"""Characters of a chain."""
+LARGEST = 10**40
+"""Powers and products above it are not worked out."""
+
+
+class Unread(Exception):
+    """No sum of products of powers of integers, or one that is too large."""
+
+
+def untrue(text: str, work: Work) -> Iterator[str]:
+    """The chains of a text that do not hold."""
+    text = RAISED.sub(lambda found: "^" + found[1].translate(DIGITS), text).translate(SIGNS)
+    for match in CHAIN.finditer(text):
+        chain, m = match[1].strip(), match[2]
+        work.spend(len(chain))
+        if len(chain) <= LONGEST and not holds(chain, int(m[:40]) if m else 0):
+            yield match[0].strip()
+
+
+def holds(chain: str, m: int) -> bool:
+    """Whether each link of a chain that can be worked out is so.
+
+    >>> holds("57*94 = 5358 ≡ 2", 103), holds("2^3 = 9", 0), holds("2(3) = 7", 0)
+    (True, False, True)
+    """
+    sides = re.split("[=≡]", chain)
+    links = re.findall("[=≡]", chain)
+    try:
+        values = [value(side) for side in sides]
+    except Unread:
+        return True
+    for link, a, b in zip(links, values, values[1:], strict=False):
+        if a != b and (link == "=" or (m and (a - b) % m)):
+            return False
+    return True
+
+
+def value(side: str) -> int:
+    """The integer that a side is; Unread for anything else."""
+    tokens = TOKEN.findall(side)[::-1]
+    found = total(tokens)
+    if tokens:
+        raise Unread
+    return found
+
+
+def total(tokens: list[str]) -> int:
+    found = sign = 0
+    while sign == 0 or (tokens and tokens[-1] in "+-"):
+        sign = -1 if tokens and tokens[-1] == "-" else 1
+        if tokens and tokens[-1] in "+-":
+            tokens.pop()
+        found += sign * product(tokens)
+    return found
+
+
+def product(tokens: list[str]) -> int:
+    found = power(tokens)
+    while tokens and tokens[-1] == "*":
+        tokens.pop()
+        found *= power(tokens)
+        if abs(found) > LARGEST:
+            raise Unread
+    return found
+
+
+def power(tokens: list[str]) -> int:
+    base = atom(tokens)
+    if not tokens or tokens[-1] != "^":
+        return base
+    tokens.pop()
+    exponent = atom(tokens)
+    if exponent < 0 or exponent * max(1, abs(base).bit_length()) > 130:
+        raise Unread
+    return int(base**exponent)
+
+
+def atom(tokens: list[str]) -> int:
+    token = tokens.pop() if tokens else ""
+    if token.isdecimal() and len(token) <= 40:
+        return int(token)
+    if token == "-":
+        return -atom(tokens)
+    if token != "(":
+        raise Unread
+    inside = total(tokens)
+    if not tokens or tokens.pop() != ")":
+        raise Unread
+    return inside

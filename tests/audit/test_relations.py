@@ -1,0 +1,63 @@
+"""Relations between numbers that a text states are worked out; a worked solution tells the key."""
+
+import pytest
+from handmade import IS_KEY, qti_item, report_on, scored, slip_shown, ticked
+
+from itembank.audit.budget import Work
+from itembank.audit.relations import untrue
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "117 = 9 · 13, and 9 and 13 have no common factor.",
+        "57·94 = 5358 ≡ 2 (mod 103).",
+        "2⁵ = 32 and 2^5 = 32 and (−3)^2 = 9.",
+        "Hence x ≡ 1 + 9 = 10 (mod 29).",
+        "29^5 ≡ −1, so 29^10 ≡ 1.",
+        "3x = 6 and f(3) = 9.",
+        "40 + 111 = 57 + 94 = 151 ≡ − 2, as they must.",
+    ],
+)
+def test_what_holds_or_is_part_of_more_is_left_alone(text):
+    assert list(untrue(text, Work())) == []
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "117 = 9 · 14, and 9 and 14 have no common factor.",
+        "57·94 = 5358 ≡ 3 (mod 103).",
+        "57·94 = 5359 ≡ 3 (mod 103).",
+        "2⁵ = 33.",
+        "40 + 111 = 57 + 95 = 151 ≡ − 2, as they must.",
+    ],
+)
+def test_what_does_not_hold_is_told(text):
+    assert len(list(untrue(text, Work()))) == 1
+
+
+def test_no_power_takes_long():
+    assert list(untrue("9^9^9 = 1. 9999999999^9999999999 = 1. 9^(9^9) = 1.", Work())) == []
+
+
+def item(slip: str = "Try again.", worked: str = "x ≡ 7, 20, 88, 101 (mod 117)") -> str:
+    made = qti_item(slips=(slip,), processing=scored(IS_KEY) + slip_shown(ticked(7, 88)))
+    return made.replace("x ≡ 7, 20, 88, 101 (mod 117)", worked)
+
+
+@pytest.mark.parametrize(
+    ("changed", "found"),
+    [
+        (item(), ""),
+        (item(slip="Check: 7 · 7 = 48."), "7 * 7 = 48"),
+        (item(worked="x ≡ 7, 20, 88, 102 (mod 117)"), "101 is not there"),
+        (item().replace('title="An item"', 'title="It is 7, 20, 88, 101"'), "title"),
+        (item().replace('identifier="worked" showHide', 'identifier="other" showHide'), "worked"),
+    ],
+)
+def test_feedback_is_read(tmp_path, changed, found):
+    report = report_on(tmp_path, changed)
+
+    assert report.clean is not bool(found)
+    assert found in " ".join(report.findings)
