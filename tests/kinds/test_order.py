@@ -145,3 +145,16 @@ def test_a_reviewer_is_shown_the_powers_that_decide(statement: str, told: str) -
     problem = problem_from([statement])
 
     assert text(KIND.certificate(problem, problem.solve().answer)) == told
+
+
+@pytest.mark.parametrize(("a", "m"), [(14, 69), (31, 41), (5, 33), (7, 54), (3, 31)])
+def test_the_way_to_an_order_goes_on_past_minus_one(a, m):
+    """14^11 = -1 modulo 69 shows that the order is 22: its last line and its last stage say so."""
+    order = next(e for e in range(1, m) if pow(a, e, m) == 1)
+    problem = problem_from([f"order of {a} mod {m}"])
+    solution = problem.solve()
+
+    *_, (last,) = (stage.values for stage in problem.stages(solution))
+    assert last == order
+    for line in problem.outline(solution)[-1:]:
+        assert text(line.text).endswith(f"as the order: {order}.")

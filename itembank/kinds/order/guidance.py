@@ -4,6 +4,7 @@ Notation: n = phi(m), t the order, e a divisor of n.
 """
 
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
 
 from itembank.kinds.base import Slip
 from itembank.kinds.derivation import Matching, NumberStage, StepLine, told
@@ -44,11 +45,12 @@ def outlined(phi: Phi, tried: TryDivisors) -> Iterator[tuple[str, Said]]:
     yield "count", say("Count the coprime residues: $φ({m}) = {n}$.", m=m, n=phi.n)
     found = listed(divisors_of(phi))
     yield "divisors", say("List the divisors of that number: ${divisors}$.", divisors=found)
-    for before, e in zip(tried.tried, tried.tried[1:], strict=False):
+    exponents = [e for e in divisors_of(phi) if e <= tried.t]
+    for before, e in pairwise(exponents):
         yield f"power {e}", power_line(a, e, before, m)
     yield (
         "least",
-        say("Take the first exponent that gives 1 as the order: ${t}$.", t=tried.tried[-1]),
+        say("Take the first exponent that gives 1 as the order: ${t}$.", t=tried.t),
     )
 
 
@@ -69,7 +71,7 @@ def stages(steps: Sequence[object], slips: tuple[Slip, ...], number: int) -> Ite
     """phi(m), its divisors, the order."""
     match steps:
         case [Phi() as phi, TryDivisors() as tried, *_] if suits(phi) and tried.a > 1:
-            m, t = phi.m, tried.tried[-1]
+            m, t = phi.m, tried.t
             yield NumberStage(say("Stage {n}. The value of $φ({m})$:", n=1, m=m), (phi.n,))
             yield NumberStage(
                 say("Stage {n}. All positive divisors of that value:", n=2), divisors_of(phi)
