@@ -20,7 +20,13 @@ function keptWork(place, told) {
   }
 
   const folded = (name) => name.normalize("NFKC").trim().replace(/\s+/g, " ").toLowerCase();
-  const key = (name) => "~" + folded(name);
+  const keys = new Map();  // of names: asked for once an item, at every step
+
+  function key(name) {
+    if (!keys.has(name)) keys.set(name, "~" + folded(name));
+    return keys.get(name);
+  }
+
   const nobody = (name) => ({ name, items: {}, filed: {} });
   const state = { reviewer: "", people: {} };
   let writable = true;

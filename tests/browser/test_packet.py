@@ -1,6 +1,8 @@
 """The packet in a browser: answer, reveal, accept, return, close, come back, save, decide."""
 
+import base64
 import json
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -218,3 +220,63 @@ def test_the_script_speaks_the_language_of_the_page(
     turn_to(page, first)
     assert violations(page) == []
     page.call("Page.close")
+
+
+# ------------------------------------------------------------ two themes, paper
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+def test_no_view_breaks_a_rule_of_accessibility_in_either_theme(
+    page: Page, release: Release, theme: str
+):
+    """With every part of the evidence unfolded, and with the keys shown."""
+    feature = {"name": "prefers-color-scheme", "value": theme}
+    page.call("Emulation.setEmulatedMedia", features=[feature])
+    page.run(AXE.read_text(encoding="utf-8") + "; 0")
+    for group in release.groups:
+        item = next(iter(group.items))
+        turn_to(page, item.identifier)
+        page.run("document.querySelector('.current .quiet').click()")
+        page.run("for (const e of document.querySelectorAll('.current .evidence')) e.open = true")
+        page.run("new Promise(done => setTimeout(done, 50))")
+        assert violations(page) == [], item.title
+    page.run("document.getElementById('keys').click()")
+    assert violations(page) == []
+
+
+def test_the_two_themes_differ(page: Page):
+    shade = "getComputedStyle(document.documentElement).backgroundColor"
+    assert page.run(shade) == "rgb(255, 255, 255)"
+    feature = {"name": "prefers-color-scheme", "value": "dark"}
+    page.call("Emulation.setEmulatedMedia", features=[feature])
+
+    assert page.run(shade) != "rgb(255, 255, 255)"
+
+
+def test_digits_are_alike_in_prose_and_in_formulas(page: Page, release: Release):
+    turn_to(page, items(release)[0].identifier)
+    families = "['.question p', '.question mn'].map(p => document.querySelector('.current ' + p))"
+    prose, formula = page.run(f"{families}.map(e => getComputedStyle(e).fontFamily)")
+    assert prose == formula
+    letters = page.run("getComputedStyle(document.querySelector('.current mi')).fontFamily")
+
+    assert letters.split(",")[0].strip('"').endswith("Math")
+
+
+@pytest.mark.parametrize("evidence", [False, True])
+def test_on_paper_an_item_is_not_torn_and_evidence_is_printed_by_choice(
+    page: Page, release: Release, evidence: bool
+):
+    count = len(items(release))
+    page.run(f"document.getElementById('print-evidence').checked = {str(evidence).lower()}")
+    size = {"paperWidth": 8.27, "paperHeight": 11.69}
+    before = page.run("document.querySelectorAll('article').length")
+    pdf = base64.b64decode(page.call("Page.printToPDF", **size)["data"])
+    pages = len(re.findall(rb"/Type\s*/Page\b", pdf))
+
+    first = 6  # of the first page of the packet
+    if evidence:
+        assert pages > count
+    else:
+        assert count / 2 <= pages <= first + count * 60 / 70
+    assert page.run("document.querySelectorAll('article').length") == before
