@@ -37,6 +37,10 @@ SCRIPTS = (
     "files.js",
     "queue.js",
     "alike.js",
+    "voices.js",
+    "merging.js",
+    "saving.js",
+    "first.js",
     "keys.js",
     "packet.js",
 )

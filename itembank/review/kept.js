@@ -1,9 +1,9 @@
 "use strict";
 
 // The reviewer's work as this browser keeps it: under the hash of the packet, apart for each
-// reviewer's name, each item with the time of its last edit.  Tabs merge: of an item the newest
-// edit counts, and no tab writes over what another has kept.  What is damaged is set aside as it
-// was, under a key of its own, and told.
+// reviewer's name, each item and each word on it with the time of its last edit.  Tabs merge: of
+// each word the newest counts, and no tab writes over what another has kept.  What is damaged is
+// set aside as it was, under a key of its own, and told.
 
 function keptWork(place, told) {
   const isObject = (v) => v !== null && typeof v === "object" && !Array.isArray(v);
@@ -94,10 +94,36 @@ function keptWork(place, told) {
     return kept;
   }
 
-  function newer(a, b) {
+  function later(a, b) {
     if (!a || !b) return a || b;
     const gap = (a.at || 0) - (b.at || 0);
     return gap > 0 || (gap === 0 && JSON.stringify(a) >= JSON.stringify(b)) ? a : b;
+  }
+
+  function laterWords(a = {}, b = {}) {
+    const names = Object.keys({ ...a, ...b });
+    return Object.fromEntries(names.map((name) => [name, later(a[name], b[name])]));
+  }
+
+  // Of an item the newest edit counts, and of each facet the newest word: a tab that has not heard
+  // of the other's word yet takes nothing back.
+  function newer(a, b) {
+    if (!a || !b) return a || b;
+    return { ...later(a, b), facets: laterWords(a.facets, b.facets),
+      settled: laterWords(a.settled, b.settled) };
+  }
+
+  // Each word that was changed, or taken back, with the time of that.
+  function stamped(before, item) {
+    const bare = ({ at, ...word } = {}) => JSON.stringify(word);
+    for (const held of ["facets", "settled"]) {
+      const old = before[held] || {}, now = (item[held] ||= {});
+      for (const name of Object.keys({ ...old, ...now })) {
+        if (name in now && bare(old[name]) === bare(now[name])) continue;
+        now[name] = { verdict: "", comment: "", ...now[name], at: item.at };
+      }
+    }
+    return item;
   }
 
   // Takes in what other tabs have kept.
@@ -139,7 +165,7 @@ function keptWork(place, told) {
     item.settled ||= {};
     change(item);
     item.at = Math.max(Date.now(), (item.at || 0) + 1);
-    person().items[name] = item;
+    person().items[name] = stamped(of(name), item);
     push();
   }
 
@@ -166,9 +192,10 @@ function keptWork(place, told) {
     if (folded(before) !== folded(name)) {
       if (!folded(before) && !known) {
         copy(before, name);
-        for (const item of Object.values(person("").items)) {
-          Object.assign(item, { given: [], blind: "", facets: {}, settled: {}, at: (item.at || 0) + 1 });
-          delete item.agreed;
+        for (const [name, item] of Object.entries(person("").items)) {
+          const at = (item.at || 0) + 1;
+          const empty = { given: [], blind: "", facets: {}, settled: {}, at };
+          person("").items[name] = stamped(item, empty);
         }
       } else if (begun(before).length) told("another", { name: before, n: begun(before).length });
     }

@@ -15,9 +15,10 @@
   const { of, edit } = work;
   const me = () => work.folded(work.reviewer());
   const loaded = loadedFiles(place, data, work.folded, notice);
+  const voices = severalVoices(data, loaded, of, me, work.folded);
   const family = familyWords(data);
   const queue = reviewQueue(data, (name) => ({
-    status: status(name), kept: of(name), conflict: disputed(byName.get(name)).length > 0,
+    status: status(name), kept: of(name), conflict: voices.disputed(byName.get(name)).length > 0,
   }));
   const reviewer = document.getElementById("reviewer");
 
@@ -195,7 +196,7 @@
     const form = document.getElementById("decision-form").content.cloneNode(true);
     const facets = form.querySelector(".facets");
     fold(form, item);
-    returnsOf(item).forEach((open, i) => facets.append(settling(open, i)));
+    voices.returns(item).forEach((open, i) => facets.append(settling(open, i)));
     for (const field of form.querySelectorAll("input, textarea, label")) {
       for (const name of ["id", "name", "for"]) {
         const value = field.getAttribute(name);
@@ -331,7 +332,8 @@
     told.className = "status " + found;
     told.textContent = unsaid ? words["comment missing"] : why ? words["say why"] : words[found];
     page.querySelector(".undo").disabled = !undone.length;
-    page.querySelector(".clear").disabled = ![kept.facets, kept.settled || {}].some((said) => Object.keys(said).length);
+    page.querySelector(".clear").disabled = ![kept.facets, kept.settled || {}].some((held) =>
+      Object.values(held).some((said) => said.verdict || said.comment));
     progress();
   }
 
@@ -340,49 +342,10 @@
     document.getElementById("progress").textContent = filled(words.progress, { done, all: items.length });
   }
 
-  const percent = (share) =>
-    (Math.ceil(1000 * share - 1e-9) / 10).toFixed(1).replace(".", data.decimal);
-
   function tell() {
-    let accepted = 0, returned = 0;
-    const body = overview.querySelector(".items tbody"), list = queue.list();
-    for (const cell of body.querySelectorAll("[data-status]")) {
-      const found = status(cell.dataset.status);
-      accepted += found === "accepted";
-      returned += found === "returned";
-      cell.textContent = words[found];
-      cell.className = found;
-    }
-    arrange(body, list);
-    const line = document.getElementById("sample-now");
-    if (returned) line.textContent = filled(words["sample returned"], { n: accepted, r: returned });
-    else {
-      const bound = percent(queue.bound(accepted, 0));
-      line.textContent = accepted ? filled(words.sample, { n: accepted, bound }) : "";
-    }
-    plan();
-    differing();
+    first.tell();
+    merged.differing();
     progress();
-  }
-
-  function arrange(body, list) {
-    const rows = new Map([...body.rows].map((row) =>
-      [row.querySelector("[data-status]").dataset.status, row]));
-    const wanted = new Set(list.map((item) => item.item));
-    for (const { item } of queue.ordered()) {
-      rows.get(item).hidden = !wanted.has(item);
-      body.append(rows.get(item));
-    }
-    document.getElementById("queue-length").textContent =
-      filled(words["queue length"], { n: list.length, all: items.length });
-  }
-
-  function plan() {
-    const { n, returned } = queue.sample();
-    const more = queue.left(n, returned, 0.05);
-    document.getElementById("sample-plan").textContent = n
-      ? filled(words["sample drawn"], { n, r: returned, bound: percent(queue.bound(n, returned)), more })
-      : filled(words["sample plan"], { more });
   }
 
   overview.addEventListener("input", function (event) {
@@ -523,50 +486,19 @@
 
   // ---------------------------------------------------------- others' words, and settling
 
-  function othersOn(item) {
-    return loaded.on(item, me());
-  }
-
   function others(box, item) {
     box.replaceChildren();
-    for (const one of othersOn(item)) {
+    for (const one of voices.others(item)) {
       const told = Object.entries(one.facets).map(([facet, said]) =>
         data.labels[facet] + ": " + words[said.verdict] + (said.comment ? " (" + said.comment + ")" : ""));
       box.append(line("p", one.by + ", " + one.date + ": " + told.join("; ")));
     }
   }
 
-  // The returns on record, and those of loaded files.
-  function returnsOf(item) {
-    const found = [...(item.returns || [])];
-    const known = new Set(found.map(returnName));
-    for (const one of othersOn(item)) {
-      for (const [facet, said] of Object.entries(one.facets)) {
-        const open = { facet, by: one.by, date: one.date, comment: said.comment };
-        if (said.verdict === "returned" && !known.has(returnName(open))) found.push(open);
-      }
-    }
-    return found;
-  }
-
-  // The facets that one reviewer accepts and another returns.
-  function disputed(item) {
-    const kept = of(item.item);
-    const voices = [kept.facets, ...othersOn(item).map((one) => one.facets)];
-    return data.facets.filter(function (facet) {
-      const found = voices.map((facets) => (facets[facet] || {}).verdict);
-      const settled = Object.entries(kept.settled || {}).some(([name, word]) =>
-        name.startsWith(facet + " / ") && word.verdict && readable(word.comment));
-      return found.includes("accepted") && found.includes("returned") && !settled;
-    });
-  }
-
-  const returnName = (open) => open.facet + " / " + work.folded(open.by);
-
   function settling(open, i) {
     const form = document.getElementById("settling-form").content.cloneNode(true);
     const set = form.querySelector("fieldset");
-    set.dataset.settles = returnName(open);
+    set.dataset.settles = voices.returnName(open);
     set.querySelector("legend").textContent = filled(
       words[open.date ? "returned on" : "returned by"], { ...open, facet: data.labels[open.facet] },
     );
@@ -582,7 +514,7 @@
   // Who returned it takes it back, and who has decided on the item is no third person.
   function barred(page, set) {
     const item = byName.get(page.id), mine = me();
-    const open = returnsOf(item).find((one) => returnName(one) === set.dataset.settles);
+    const open = voices.returns(item).find((one) => voices.returnName(one) === set.dataset.settles);
     const own = open && mine && mine === work.folded(open.by);
     const party = mine && (item.spoke || []).some((name) => work.folded(name) === mine);
     for (const field of set.querySelectorAll("input, textarea")) field.disabled = own || party;
@@ -590,143 +522,9 @@
       own ? words["own return"] : party ? words.party : words.third;
   }
 
-  function settlements() {
-    return items.flatMap((item) => returnsOf(item).flatMap(function (open) {
-      const word = (of(item.item).settled || {})[returnName(open)] || {};
-      if (!word.verdict || !readable(word.comment)) return [];
-      return [{
-        item: item.item, fingerprint: item.fingerprint, facet: open.facet, over: open.by,
-        verdict: word.verdict, comment: word.comment,
-        hashes: item.hashes ? { [open.facet]: item.hashes[open.facet] } : {},
-      }];
-    }));
-  }
-
-  // ---------------------------------------------------------- files that are loaded
-
-  const twoWords = [];  // of one's own: what a file says other than what is kept here
-
-  async function load(file) {
-    const [found, fault] = decisionFiles.read(await file.text(), data, work.folded);
-    if (fault) return notice("file refused", {
-      file: file.name, why: filled(words[fault[0]], { found: fault[1] }),
-    });
-    if (me() && work.folded(found.reviewer) === me()) merge(found);
-    else {
-      loaded.add(found);
-      const held = new Set(items.map((item) => item.fingerprint));
-      const n = found.decisions.filter((one) => held.has(one.fingerprint)).length;
-      say(filled(words.loaded, { name: found.reviewer, n, all: found.decisions.length }));
-    }
-    refresh();
-  }
-
-  // One's own file: what is not decided here is taken, where both say something else one chooses.
-  function merge(file) {
-    let n = 0;
-    for (const one of file.decisions) {
-      const item = items.find((held) => held.fingerprint === one.fingerprint);
-      if (!item) continue;
-      const kept = of(item.item);
-      const begun = Object.values(kept.facets).some((word) => word.verdict);
-      const verdicts = (facets) => data.facets.map((facet) =>
-        ((facets[facet] || {}).verdict || "") + " " + ((facets[facet] || {}).comment || "").trim());
-      if (!begun) {
-        change([item.item], "", (kept) => taken(kept, one));
-        n += 1;
-      } else if (verdicts(kept.facets).join() !== verdicts(one.facets).join()) {
-        twoWords.push({ item, one });
-      }
-    }
-    say(filled(words.merged, { n, all: file.decisions.length }));
-  }
-
-  function taken(kept, one) {
-    if (!kept.blind) {
-      kept.blind = one.blind;
-      kept.given = one.given;
-      if (one.blind === "answered") kept.agreed = one.agreed;
-    }
-    kept.facets = {};
-    for (const [facet, { verdict, comment }] of Object.entries(one.facets)) {
-      kept.facets[facet] = { verdict, comment: comment || "" };
-    }
-  }
-
-  function differing() {
-    const list = document.getElementById("loaded"), box = document.getElementById("conflicts");
-    list.replaceChildren(...loaded.all().map(function (file) {
-      const row = line("li", filled(words["loaded file"], {
-        name: file.reviewer, date: file.date, n: file.decisions.length,
-      }) + " ");
-      row.append(button(words.remove, () => (loaded.remove(file), refresh())));
-      return row;
-    }));
-    const rows = twoWords.map(function (both) {
-      const row = line("li", "");
-      const settle = (take) => function () {
-        if (take) change([both.item.item], "", (kept) => taken(kept, both.one));
-        twoWords.splice(twoWords.indexOf(both), 1);
-        refresh();
-      };
-      row.append(linkTo(both.item), " " + words["two words"] + " ",
-        button(words["keep this"], settle(false)), " ", button(words["take file"], settle(true)));
-      return row;
-    });
-    for (const item of items) {
-      const facets = disputed(item);
-      if (!facets.length) continue;
-      const row = line("li", "");
-      row.append(linkTo(item), ": " + facets.map((facet) => data.labels[facet]).join(", "));
-      rows.push(row);
-    }
-    box.replaceChildren();
-    if (!rows.length) return;
-    const all = line("ul", "");
-    all.append(...rows);
-    box.append(line("h4", words["words differ"]), all);
-  }
-
-  document.getElementById("load").onchange = async function (event) {
-    for (const file of event.target.files) await load(file);
-    event.target.value = "";
-    event.target.dataset.done = "yes";
-  };
-
   // ---------------------------------------------------------- saving
 
-  function today() {
-    const now = new Date();
-    const two = (n) => String(n).padStart(2, "0");
-    return now.getFullYear() + "-" + two(now.getMonth() + 1) + "-" + two(now.getDate());
-  }
-
-  function decisions() {
-    const decided = items.filter((item) => ["accepted", "returned"].includes(status(item.item)) &&
-      Object.values(of(item.item).facets).some((said) => said.verdict));
-    return {
-      format: data.format, pool: data.pool, term: data.term, packet: data.packet,
-      shown: items.map((item) => item.fingerprint), reviewer: work.reviewer(), date: today(),
-      settlements: settlements(),
-      decisions: decided.map(function (item) {
-        const kept = of(item.item);
-        const facets = {}, hashes = {};
-        for (const name of data.facets) {
-          const said = kept.facets[name] || {};
-          if (said.verdict) facets[name] = { verdict: said.verdict, comment: said.comment || "" };
-          if (item.hashes && (said.verdict || asked(item).includes(name))) {
-            hashes[name] = item.hashes[name];
-          }
-        }
-        return {
-          item: item.item, fingerprint: item.fingerprint, family: item.family, index: item.index,
-          verdict: status(item.item), blind: kept.blind || "asked",
-          given: answers.told(item, kept.given),
-          agreed: kept.blind === "answered" ? kept.agreed : null, facets, hashes, seen: item.seen,
-        };
-      }),
-    };
-  }
+  const decisions = decisionsToSave({ data, items, work, voices, status, asked });
 
   function save() {
     named();
@@ -753,7 +551,8 @@
   function named() {
     if (reviewer.value.trim() === work.reviewer()) return;
     work.rename(reviewer.value.trim());
-    undone.length = twoWords.length = 0;
+    undone.length = 0;
+    merged.forget();
     refresh();
   }
 
@@ -790,6 +589,11 @@
     event.returnValue = words.unsaved;
   });
 
+  const first = firstPage(data, queue, status, words, filled);
+  const merged = mergedFiles({
+    work, me, items, data, voices, loaded, words, filled, say, notice, change, refresh, button, line,
+    linkTo,
+  });
   reviewKeys({
     page: () => (current === overview ? null : current),
     opened: () => current.classList.contains("open"),

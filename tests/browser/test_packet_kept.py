@@ -168,3 +168,28 @@ def test_progress_is_told_after_a_reload_wherever_one_was(page: Page, release: R
         turn_to(page, name)
         reload(page)
         assert text(page, "#progress") == f"1 of {len(items(release))} decided"
+
+
+def test_a_tab_that_reads_late_takes_no_word_back(page: Page, other: Page, release: Release):
+    """As where what one tab keeps reaches the other only after its next word."""
+    name = items(release)[0].identifier
+    for tab in (page, other):
+        turn_to(tab, name)
+    page.run("document.querySelector('.current .quiet').click()")
+    other.wait("document.querySelector('.current').classList.contains('open')")
+    other.run(
+        "(() => { const old = localStorage.getItem.bind(localStorage), then = {};"
+        " for (const key of Object.keys(localStorage)) then[key] = old(key);"
+        " Storage.prototype.getItem = key => then[key] ?? null })()"
+    )
+    choose(page, "key", "returned", "7 is missing")
+    choose(other, "wording", "accepted")
+    page.wait("document.querySelector('.current [data-facet=wording] [value=accepted]').checked")
+
+    assert page.run("document.querySelector('.current textarea').value") == "7 is missing"
+    choose(page, "accessibility", "accepted")
+    reload(page)
+    assert page.run(
+        "[...document.querySelectorAll('.current [data-facet] input:checked')]"
+        ".map(e => e.closest('fieldset').dataset.facet + ' ' + e.value)"
+    ) == ["key returned", "wording accepted", "accessibility accepted"]
