@@ -206,6 +206,7 @@ def answer(n: int, item: Item, setting: Setting) -> Element:
         h("div", {"class": "working"}, *setting.blocks(item.solution)),
         *(slip(item, found, setting) for found in item.feedback),
         *([otherwise(item, setting)] if item.otherwise else []),
+        *([right_answer(item, setting)] if item.right else []),
     )
 
 
@@ -264,6 +265,12 @@ def otherwise(item: Item, setting: Setting) -> Element:
     """What is said to every other wrong answer."""
     told = h("p", setting.text(say("After any other wrong answer:")))
     return h("div", {"class": "slip"}, told, *setting.blocks(item.otherwise))
+
+
+def right_answer(item: Item, setting: Setting) -> Element:
+    """What is said to a right answer."""
+    told = h("p", setting.text(say("After the right answer:")))
+    return h("div", {"class": "slip"}, told, *setting.blocks(item.right))
 
 
 def wrong_answer(item: Item, found: SlipFeedback, setting: Setting) -> Inlines:

@@ -355,6 +355,8 @@ def item_feedback(item: Item, setting: Setting) -> Iterator[Element]:
     general = [*setting.blocks(item.solution)]
     if not by_option(item):
         general += setting.blocks(tuple(common_slips(item)))
+    else:
+        general += setting.blocks(tuple(right_answer(item)))
     yield itemfeedback(GENERAL, general)
     for n, slip in enumerate(by_option(item), 1):
         yield itemfeedback(slip_name(n), setting.blocks(slip.text))
@@ -376,6 +378,15 @@ def common_slips(item: Item) -> Iterator[Block]:
     if item.otherwise:
         yield Paragraph((Strong(speaker.text(say("After any other wrong answer"))),))
         yield from item.otherwise
+    yield from right_answer(item)
+
+
+def right_answer(item: Item) -> Iterator[Block]:
+    """What is said to a right answer, where every answer is shown it."""
+    if item.right:
+        told = Speaker(item.language).text(say("After the right answer"))
+        yield Paragraph((Strong(told),))
+        yield from item.right
 
 
 def shown(item: Item, slip: SlipFeedback) -> Inlines:

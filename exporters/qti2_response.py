@@ -247,12 +247,13 @@ def slip_named(item: Item, q: Maker) -> list[Element]:
     if not says_more(item):
         return []
     none = feedback_named(q, "none")
-    right_too = q("responseElseIf", right(item, q), none)
+    said = feedback_named(q, RIGHT) if item.right else none
+    right_too = q("responseElseIf", right(item, q), said)
     return [
         q(
             "responseCondition",
             q("responseIf", no_response(item, q), none),
-            *([right_too] if item.otherwise else []),
+            *([right_too] if item.otherwise or item.right else []),
             *(
                 q(
                     "responseElseIf",
@@ -270,16 +271,22 @@ OTHERWISE = "otherwise"
 """The feedback to a wrong answer to which no slip leads."""
 
 
+RIGHT = "right"
+"""The feedback to a right answer."""
+
+
 def says_more(item: Item) -> bool:
-    """Whether any wrong answer has feedback beside the worked solution."""
-    return bool(item.feedback or item.otherwise)
+    """Whether any answer has feedback beside the worked solution."""
+    return bool(item.feedback or item.otherwise or item.right)
 
 
 def feedback_texts(item: Item) -> Iterator[tuple[str, Blocks]]:
-    """Each feedback to wrong answers, by its name."""
+    """Each feedback to some answers, by its name."""
     yield from ((slip_name(n), slip.text) for n, slip in enumerate(item.feedback, 1))
     if item.otherwise:
         yield OTHERWISE, item.otherwise
+    if item.right:
+        yield RIGHT, item.right
 
 
 def feedback_named(q: Maker, name: str) -> Element:

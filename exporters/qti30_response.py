@@ -21,6 +21,7 @@ from exporters.keys import key
 from exporters.qti2_response import (
     OTHERWISE,
     RESPONSE,
+    RIGHT,
     anchored,
     base_type,
     integer_pattern,
@@ -182,10 +183,11 @@ def slip_named(item: Item) -> list[Element]:
         for n, slip in enumerate(item.feedback, 1)
     )
     none = feedback_named("none")
-    if not item.otherwise:
+    if not (item.otherwise or item.right):
         return [qti_response_condition(item, *branches, none)]
-    right_too = q("qti-response-else-if", right(item), none)
-    wrong = feedback_named(OTHERWISE)
+    said = feedback_named(RIGHT) if item.right else none
+    right_too = q("qti-response-else-if", right(item), said)
+    wrong = feedback_named(OTHERWISE) if item.otherwise else none
     return [qti_response_condition(item, right_too, *branches, wrong, blank=none)]
 
 

@@ -21,6 +21,9 @@ LONGEST = 4_000
 ORDERS = 24
 """How many orders of a list are tried where any is allowed."""
 
+PRAISE = "=right"
+"""How the name of a feedback ends that is for right answers alone."""
+
 
 class Trial:
     """Runs responses against `worth`, the score that each must get, and collects the findings."""
@@ -31,6 +34,7 @@ class Trial:
         self.findings: list[str] = []
         self.shown_for_key: frozenset[str] = frozenset()
         self.shown_for_wrong: list[frozenset[str]] = []
+        self.shown_for_right: list[frozenset[str]] = []
 
     def run(self, responses: Iterable[Response]) -> None:
         """The key first, then each of the responses once."""
@@ -41,6 +45,8 @@ class Trial:
                 shown = self.graded(response)
                 if response and self.worth(response) < self.worth(key):
                     self.shown_for_wrong.append(shown)
+                elif response:
+                    self.shown_for_right.append(shown)
         self.judge_feedback()
 
     def graded(self, response: Response) -> frozenset[str]:
@@ -57,14 +63,37 @@ class Trial:
         return grade.shown
 
     def judge_feedback(self) -> None:
-        """Feedback that is shown for the key is shown always; every other for a wrong answer."""
-        for name in sorted(self.shown_for_key - self.always):
+        """Feedback that is shown for the key is shown always; every other for a wrong answer.
+
+        What is called `right` is shown for every right answer, and for no other.
+        """
+        praise = {name for name in self.item.feedback if name.endswith(PRAISE)}
+        for shown in (self.shown_for_key, *self.shown_for_right):
+            for name in sorted(praise - shown):
+                self.finding_once(
+                    f"feedback {name}: expected for each right answer, got one without"
+                )
+        wrongly = praise & set[str]().union(*self.shown_for_wrong)
+        for name in sorted(wrongly):
+            self.finding_once(
+                f"feedback {name}: expected for right answers, got it for a wrong one"
+            )
+        for name in sorted(self.shown_for_key - self.always - praise):
             self.findings.append(
                 f"feedback {name}: expected for a wrong answer, got it for the key"
             )
-        never = set(self.item.feedback) - self.shown_for_key - set().union(*self.shown_for_wrong)
+        never = (
+            set(self.item.feedback)
+            - praise
+            - self.shown_for_key
+            - set().union(*self.shown_for_wrong)
+        )
         for name in sorted(never):
             self.findings.append(f"feedback {name}: expected an answer that shows it, got none")
+
+    def finding_once(self, finding: str) -> None:
+        if finding not in self.findings:
+            self.findings.append(finding)
 
     @property
     def always(self) -> frozenset[str]:

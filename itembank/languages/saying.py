@@ -96,7 +96,22 @@ class Shown:
     rows: tuple[Said | Math, ...]
 
 
-Told = Said | Lead | Grid | Shown | Block
+@dataclass(frozen=True)
+class Authored:
+    """A paragraph that an author wrote, by language; "" for whatever language it is said in."""
+
+    by_language: tuple[tuple[str, str], ...]
+
+    def text(self, language: str) -> str:
+        """The text for a language, or for that of its region; KeyError where there is none."""
+        texts = dict(self.by_language)
+        for tag in (language, language.partition("-")[0], ""):
+            if tag in texts:
+                return " ".join(texts[tag].split())
+        raise KeyError(language)
+
+
+Told = Said | Lead | Grid | Shown | Authored | Block
 """A sentence, which goes on with the paragraph; a heading; a table; lines of their own.
 
 A block of the notation stands as it is: what its author wrote is not translated.

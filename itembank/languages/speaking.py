@@ -23,6 +23,7 @@ from itembank.languages.catalogue import (
 from itembank.languages.lettering import relettered
 from itembank.languages.saying import (
     BREAK,
+    Authored,
     Cell,
     Each,
     Either,
@@ -212,6 +213,8 @@ class Speaker:
                 )
             case Shown(rows):
                 return Display(tuple(map(self.row, rows)))
+            case Authored():
+                return Paragraph((told.text(self.language),))
             case Said() | Lead():
                 raise TypeError("a sentence or a heading is part of a paragraph")
         return told

@@ -95,6 +95,7 @@ class SpecReport:
                 "steps": list(found.steps) if found.steps else None,
                 "slips": list(found.slips),
                 "rejected": dict(found.rejected),
+                "own_slips_left_out": dict(found.left_out),
                 "guessing": {
                     form: telling.as_json(f) | {"beyond_bounds": [*telling.shortfalls(f)]}
                     for form, f in self.guesses.items()
@@ -116,6 +117,11 @@ class SpecReport:
             f"accepted, {low} to {high} steps, {len(c.slips)} slips"
             + (f"; {self.coverage.as_text()}" if self.coverage else "")
             + (f"; rejected: {reasons(c.rejected)}" if few and c.rejected else "")
+            + "".join(
+                f"; own slip '{name}' left out in {n} of {c.looked_at} variants, where it leads to "
+                "the key or nowhere"
+                for name, n in c.left_out.items()
+            )
         )
         return "\n  ".join((found, *self.guessing_lines(), *self.sampling_lines()))
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
 
+from itembank.pipeline.own_slips import left_out
 from itembank.pipeline.species import Count, estimated, exactly, missed
 from itembank.pipeline.variants import (
     LISTABLE,
@@ -57,6 +58,8 @@ class Capacity:
     acceptance: the share of parameter sets that satisfy the family.  steps: the least and
     the greatest effort.  rejected: how many parameter sets were refused for which reason, the
     commonest first.  examples: for reasons in which numbers stand, one of them whole.
+    left_out: by own slip, in how many of the sets looked at it led to the key or nowhere.
+    looked_at: these sets.
     """
 
     count: Count
@@ -65,6 +68,8 @@ class Capacity:
     slips: tuple[str, ...]
     rejected: Mapping[str, int]
     examples: Mapping[str, str]
+    left_out: Mapping[str, int] = field(default_factory=dict)
+    looked_at: int = 0
 
     @property
     def variants(self) -> int:
@@ -94,6 +99,8 @@ class Tally:
     examples: dict[str, str] = field(default_factory=dict)
     efforts: set[int] = field(default_factory=set)
     slips: set[str] = field(default_factory=set)
+    left_out: Counter[str] = field(default_factory=Counter)
+    looked_at: int = 0
 
     def add(self, sets: Iterable[ParameterSet]) -> None:
         known: Mapping[str, int] = self.times if self.again else {}
@@ -109,6 +116,9 @@ class Tally:
             if isinstance(found, Accepted):
                 self.efforts.add(found.effort.steps)
                 self.slips.update(found.slips)
+                self.looked_at += slips
+                if slips:
+                    self.left_out.update(left_out(self.family, found.candidate.slips))
 
     def note(self, found: Attempt) -> None:
         """What became of one parameter set elsewhere."""
@@ -149,6 +159,8 @@ class Tally:
             slips=tuple(sorted(self.slips)),
             rejected=dict(self.rejected.most_common()),
             examples=self.examples,
+            left_out=dict(self.left_out),
+            looked_at=self.looked_at,
         )
 
 

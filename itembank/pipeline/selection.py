@@ -17,6 +17,7 @@ from typing import TypeVar
 
 from itembank.kinds.base import Problem
 from itembank.languages.catalogue import ENGLISH
+from itembank.notation.tree import Blocks
 from itembank.pipeline import compose, titles
 from itembank.pipeline.balance import Room, balanced
 from itembank.pipeline.compose import Wording
@@ -35,6 +36,7 @@ from itembank.pipeline.variants import (
 )
 from itembank.second_way import table as second_way
 from itembank.spec import Family, Pool, PoolEntry
+from itembank.spec.story import Texts
 from itembank.values.answer import Absent, Answer, Pairs, ResidueSet, Truth, Value
 from itembank.values.course import AS_USUAL, Methods, Teaching
 from itembank.values.errors import DrawError, ProofError, ShortageError
@@ -327,14 +329,29 @@ def item_of(
     def in_form(form: str) -> Item:
         said = wording(family, form, entry.points, provenance, language)
         said = replace(said, teaching=teaching)
-        if family.story:
-            story = family.story.blocks(variant.parameters, language, "story", edition)
-            said = replace(said, story=story)
+        if family.texts:
+            said = authored(said, variant, language, edition)
         made = compose.compose(found.problem, found.solution, found.slips, said)
         return replace(made, edition=edition) if edition else made
 
     item, plain = in_form(entry.form), family.substitute(entry.form)
     return replace(item, plain=in_form(plain)) if plain else item
+
+
+def authored(said: Wording, variant: Variant, language: str, edition: str) -> Wording:
+    """The wording with what the author wrote for a variant."""
+    family = variant.family
+
+    def told(what: str, text: Texts | None) -> Blocks:
+        return text.blocks(variant.parameters, language, what, edition) if text else ()
+
+    return replace(
+        said,
+        story=told("story", family.story),
+        hints=tuple(block for hint in family.hints for block in told("hint", hint)),
+        right=told("feedback", family.feedback.right),
+        wrong=told("feedback", family.feedback.wrong),
+    )
 
 
 def wording(

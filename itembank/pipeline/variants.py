@@ -34,6 +34,7 @@ from itembank.pipeline.balance import (
     balanced,
     pick,
 )
+from itembank.pipeline.own_slips import with_own
 from itembank.pipeline.shortcuts import beyond_the_modulus, shortcut
 from itembank.spec import Family
 from itembank.spec.answered import ANSWER, Answered
@@ -257,7 +258,8 @@ def solved(family: Family, problem: Problem, parameters: Parameters) -> Candidat
 def with_slips(
     family: Family, problem: Problem, solution: Solution[Any], parameters: Parameters
 ) -> Candidate:
-    slips = tuple(s for s in problem.slips(solution) if set(s.names) & set(family.slips))
+    of_kind = tuple(s for s in problem.slips(solution) if set(s.names) & set(family.slips))
+    slips = with_own(family, parameters, solution.answer, of_kind)
     return Candidate(parameters=parameters, problem=problem, solution=solution, slips=slips)
 
 

@@ -273,6 +273,10 @@ def feedback_rows(page: Writer, item: Item, found: Evidence | None) -> Iterator[
         label = page.line(say("Feedback to any other wrong answer"))
         told = page.of(item.language).prose(item.otherwise)
         yield row(page, label, (), None, page.within(item.language, told))
+    if item.right:
+        label = page.line(say("Feedback to the right answer"))
+        told = page.of(item.language).prose(item.right)
+        yield row(page, label, (), None, page.within(item.language, told))
 
 
 def row(

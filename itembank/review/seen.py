@@ -37,6 +37,7 @@ def lines(item: Item) -> Iterator[str]:
         answer = ", ".join(map(str, feedback.response)) or "no solutions"
         yield from named(f"feedback to {answer}", feedback.text)
     yield from named("feedback to any other wrong answer", item.otherwise)
+    yield from named("feedback to the right answer", item.right)
     yield from named("worked solution", item.solution)
     yield f"outcomes: {', '.join(item.outcomes)}; level: {item.level}; steps: {item.steps}"
 

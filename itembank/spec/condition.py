@@ -107,15 +107,8 @@ def range_tree(line: Sequence[Token], at: int, scope: Scope, measures: Collectio
         return checked_member(left, bounds[0], scope)
     dots = [i for i, token in enumerate(bounds) if token.text == ".."]
     if len(dots) != 1:
-        raise Misread(
-            [
-                (
-                    line[at].start,
-                    "expected a range such as 'solutions in 2..6', or a list as in "
-                    "'p in [2, 3, 5]'",
-                )
-            ]
-        )
+        example = "'solutions in 2..6', or a list as in 'p in [2, 3, 5]'"
+        raise Misread([(line[at].start, f"expected a range such as {example}")])
     middle, low, high = all_read(
         partial(middle_tree, left, scope, measures),
         partial(checked, bounds[: dots[0]], scope, "number"),

@@ -43,6 +43,7 @@ from itembank.spec.expression import (
 )
 from itembank.spec.functions import shown
 from itembank.spec.nodes import Faults, Fields, Node, Scalar, near_miss
+from itembank.spec.own_slip import OwnSlip, clashes, entry_of
 from itembank.spec.parameter import Parameter, Parameters
 from itembank.spec.shapes import (
     ABSENT,
@@ -156,17 +157,15 @@ def form_offered(word: str, info: ValidationInfo) -> str:
     return OneOf("form of this family", forms).known(word) if forms else word
 
 
-def slip_of_the_kind(word: str, info: ValidationInfo) -> str:
-    kind = around(info).kind
-    return OneOf("slip", kind.slips).known(word) if kind else word
-
-
 Kind = Annotated[Line, AfterValidator(known_kind)]
 Ask = Annotated[Line, AfterValidator(ask_of_the_kind), WithJsonSchema({"enum": [*ASKS]})]
 AnyForm = Annotated[Line, WithJsonSchema({"enum": [*FORMS]})]
 Form = Annotated[AnyForm, AfterValidator(form_of_the_ask)]
 OfferedForm = Annotated[AnyForm, AfterValidator(form_offered)]
-SlipName = Annotated[Line, AfterValidator(slip_of_the_kind)]
+SlipEntry = Annotated[
+    str | OwnSlip,
+    PlainValidator(entry_of, json_schema_input_type=str | OwnSlip),
+]
 
 # ------------------------------------------------------------ expressions
 
@@ -262,6 +261,18 @@ def read_given(value: object, info: ValidationInfo) -> Given | None:
 # ------------------------------------------------------------ the family
 
 
+class Remarks(Shape):
+    """What is said to answers, whatever led to them."""
+
+    model_config = ConfigDict(title="Feedback")
+
+    right: Texts | None = None
+    """Said to every right answer: a text, or `{en: ..., de: ...}`."""
+
+    wrong: Texts | None = None
+    """Said to every wrong answer, after what else is said to it."""
+
+
 class Family(SpecFile):
     """One kind of question with its parameters, conditions and wording."""
 
@@ -311,8 +322,16 @@ class Family(SpecFile):
     forms: Distinct[Form] = ABSENT
     """The response forms offered; the first is the default."""
 
-    slips: Distinct[SlipName] = ABSENT
-    """The student errors that give wrong options and feedback; all of the kind if absent."""
+    slip_entries: Distinct[SlipEntry] = Field(default=None, validate_default=True, alias="slips")
+    """The student errors that give wrong options and feedback: those of the kind by name, and your
+    own as `{name: added, answer: a + b, says: ...}`; all of the kind if absent."""
+
+    hints: Several[Texts] = Field(default=())
+    """What to try next, said to a wrong answer to which no slip leads; the kind's advice if
+    absent."""
+
+    feedback: Remarks = Field(default_factory=Remarks)
+    """What is said to every right answer, and after what is said to a wrong one."""
 
     substitutes: dict[OfferedForm, AnyForm] = Field(
         default_factory=dict, min_length=1, json_schema_extra={"propertyNames": {"enum": [*FORMS]}}
@@ -383,8 +402,10 @@ class Family(SpecFile):
             ],
             "where": [condition.expression.canonical for condition in self.conditions],
             "given": {name: canonical(value) for name, value in self.given.fields},
-            "slips": self.slips if "slips" in self.model_fields_set else "all",
+            "slips": self.slips if "slip_entries" in self.model_fields_set else "all",
         }
+        if self.own_slips:
+            content["own slips"] = [slip.content for slip in self.own_slips]
         return sha256(json.dumps(content, sort_keys=True).encode()).hexdigest()
 
     @property
@@ -396,7 +417,24 @@ class Family(SpecFile):
     @property
     def texts(self) -> tuple[tuple[str, Texts], ...]:
         """What the author wrote for students, with the field of each."""
-        return tuple((name, text) for name, text in (("story", self.story),) if text)
+        own = ((f"text of the slip '{slip.name}'", slip.says) for slip in self.own_slips)
+        found = (
+            ("story", self.story),
+            *own,
+            *(("hint", hint) for hint in self.hints),
+            ("feedback", self.feedback.right),
+            ("feedback", self.feedback.wrong),
+        )
+        return tuple((name, text) for name, text in found if text)
+
+    @cached_property
+    def slips(self) -> tuple[str, ...]:
+        """The names of the slips of the kind that it uses."""
+        return tuple(slip for slip in self.slip_entries if isinstance(slip, str))
+
+    @cached_property
+    def own_slips(self) -> tuple[OwnSlip, ...]:
+        return tuple(slip for slip in self.slip_entries if isinstance(slip, OwnSlip))
 
     def substitute(self, form: str) -> str | None:
         """The form that stands in for one that a format cannot carry; None if none is declared."""
@@ -411,14 +449,19 @@ class Family(SpecFile):
         forms = FORMS_OF_ASK[info.data["ask"]] if "ask" in info.data else ()
         return handler(value) if forms and value is not None else forms[:1]
 
-    @field_validator("slips", mode="wrap")
+    @field_validator("slip_entries", mode="wrap")
     @classmethod
     def all_if_absent(
         cls, value: object, handler: ValidatorFunctionWrapHandler, info: ValidationInfo
     ) -> object:
         """All slips of the kind if none are listed; () without a kind."""
         kind = around(info).kind
-        return handler(value) if kind and value is not None else kind.slips if kind else ()
+        if kind is None or value is None:
+            return kind.slips if kind else ()
+        entries = handler(value)
+        if errors := list(clashes(entries, kind.slips)):
+            raise together(errors)
+        return entries
 
     @field_validator("substitutes")
     @classmethod

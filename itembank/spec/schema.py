@@ -87,7 +87,7 @@ def kind_properties(kind: KindSignature) -> Schema:
     properties: Schema = {
         "given": given_fields(kind).model_json_schema(schema_generator=Plain),
         "ask": {"enum": list(kind.asks)},
-        "slips": {"items": {"enum": list(kind.slips)}},
+        "slips": {"items": {"if": {"type": "string"}, "then": {"enum": list(kind.slips)}}},
     }
     if not kind.derived:
         properties["forms"] = {"items": {"not": {"enum": list(DERIVED_FORMS)}}}

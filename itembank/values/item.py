@@ -276,6 +276,7 @@ class Item:
     ask: "all solutions", "how many", ... (itembank.values.vocabulary.ASKS).
     stem: what the student reads, up to the response; spoken: the same in words.
     otherwise: what is said to a wrong answer to which no slip leads; () where there is none.
+    right: what is said to a right answer, before the worked solution; () for nothing.
     solution: the worked solution, shown after the attempt (general feedback).
     outcomes: course outcome ids; level: a LOM difficulty word; steps: measured effort.
     plain: the same question in the form that stands in where a format cannot carry this one.
@@ -301,6 +302,7 @@ class Item:
     plain: "Item | None" = None
     edition: str = ""
     otherwise: Blocks = ()
+    right: Blocks = ()
 
     @property
     def question(self) -> Plain:
@@ -346,6 +348,7 @@ class Item:
             "distractors and feedback": (
                 labels, self.feedback, self.plain and self.plain.feedback,
                 *((self.otherwise, self.plain and self.plain.otherwise) if self.otherwise else ()),
+                *((self.right, self.plain and self.plain.right) if self.right else ()),
             ),
             "accessibility": (self.stem, self.spoken),
         }  # fmt: skip

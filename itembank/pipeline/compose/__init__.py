@@ -10,11 +10,11 @@ from dataclasses import replace
 from typing import Any
 
 from itembank.kinds.base import Problem, Slip, Solution, solution_to, taught, worked_for
-from itembank.languages import Speaker, Telling, lead
+from itembank.languages import Speaker
 from itembank.notation import spoken
 from itembank.pipeline.balance import Room
 from itembank.pipeline.compose import choices, derivation, entries, lines, verdicts
-from itembank.pipeline.compose.draft import Draft, Wording
+from itembank.pipeline.compose.draft import Draft, Wording, asked
 from itembank.pipeline.compose.options import room, together_of
 from itembank.pipeline.compose.remarks import remarks
 from itembank.values.item import Item
@@ -27,15 +27,16 @@ def compose(
 ) -> Item:
     """The item; ComposeError if this problem cannot be put in this form."""
     draft = FORMS[wording.form](problem, solution, slips, wording)
-    asked = drafted(draft, problem, solution, wording)
+    met = drafted(draft, problem, solution, wording)
     speaker = Speaker(wording.language, wording.teaching.notation)
     way = taught(problem, solution, wording.teaching.methods)
-    said = remarks(problem, solution, draft, asked.stem, wording)
+    said = remarks(problem, solution, draft, met.stem, wording)
     return replace(
-        asked,
+        met,
         feedback=said.draft.feedback,
         otherwise=said.otherwise,
-        spoken=spoken.blocks(asked.stem, wording.language),
+        right=() if wording.form == "guided" else wording.right,
+        spoken=spoken.blocks(met.stem, wording.language),
         solution=(
             *speaker.blocks(draft.solved),
             *speaker.blocks(worked_for(problem, way, wording.ask)),
@@ -56,8 +57,7 @@ def drafted(draft: Draft, problem: Problem, solution: Solution[Any], wording: Wo
     speaker = Speaker(wording.language)
     way = taught(problem, solution, wording.teaching.methods)
     stem = (
-        *wording.story,
-        *speaker.blocks(formal(problem, wording)),
+        *asked(problem, wording),
         *(block for told in draft.instructions for block in speaker.blocks(told)),
     )
     return Item(
@@ -77,13 +77,6 @@ def drafted(draft: Draft, problem: Problem, solution: Solution[Any], wording: Wo
         language=wording.language,
         provenance=wording.provenance,
     )
-
-
-def formal(problem: Problem, wording: Wording) -> Telling:
-    """The question in the words of its kind; after a story it is announced."""
-    if wording.story:
-        yield lead("In symbols:")
-    yield from problem.question(wording.ask)
 
 
 def select_one(

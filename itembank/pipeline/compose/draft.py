@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from itembank.kinds.base import Problem, Slip
-from itembank.languages import Speaker, Told
+from itembank.languages import Speaker, Told, lead
 from itembank.notation.tree import Blocks
 from itembank.values.answer import Answer, ResidueSet
 from itembank.values.course import AS_USUAL, Teaching
@@ -16,7 +16,8 @@ from itembank.values.item import Provenance, Response, Scoring, SlipFeedback
 class Wording:
     """What an item says about itself, from its family and its pool.
 
-    story: what its author wrote to stand before the question.
+    What its author wrote: `story` stands before the question; `hints` are said to a wrong answer
+    to which no slip leads; `right` and `wrong` to every answer that is so.
     """
 
     title: str
@@ -30,6 +31,9 @@ class Wording:
     language: str = "en"
     teaching: Teaching = AS_USUAL
     story: Blocks = ()
+    hints: Blocks = ()
+    right: Blocks = ()
+    wrong: Blocks = ()
 
 
 @dataclass(frozen=True)
@@ -44,6 +48,13 @@ class Draft:
     feedback: tuple[SlipFeedback, ...]
     scoring: Scoring
     solved: tuple[Told, ...] = ()
+
+
+def asked(problem: Problem, wording: Wording) -> Blocks:
+    """The story, if there is one, and the question in the words of its kind."""
+    speaker = Speaker(wording.language)
+    announced = (lead("In symbols:"),) if wording.story else ()
+    return (*wording.story, *speaker.blocks((*announced, *problem.question(wording.ask))))
 
 
 def slip_feedback(

@@ -8,6 +8,7 @@ from itembank.notation.tree import Blocks
 from itembank.pipeline.compose.draft import (
     Draft,
     Wording,
+    asked,
     modulus_of,
     residue_set,
     residues_of,
@@ -57,7 +58,7 @@ def integer(
     if modulus:
         least = say("Type its least residue ($0$ to ${last}$) in digits.", last=modulus - 1)
         least_stem = (
-            *speaker.blocks(problem.question(wording.ask)),
+            *asked(problem, wording),
             *speaker.blocks([least]),
             *speaker.blocks([rule]),
         )

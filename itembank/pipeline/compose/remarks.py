@@ -40,15 +40,18 @@ def remarks(
 ) -> Remarks:
     """The draft with feedback that keeps the key to itself, and the next step to try."""
     speaker = Speaker(wording.language)
-    advice = speaker.blocks([next_step(problem.kind, wording.ask, wording.form)])
     hidden = secret(solution.answer, draft.response) - numbers_in(stem)
+    advice = without(hidden, wording.hints) or speaker.blocks(
+        [next_step(problem.kind, wording.ask, wording.form)]
+    )
+    wrong = without(hidden, wording.wrong)
     feedback = tuple(
-        replace(found, text=honest(found.text, hidden, speaker) or advice)
+        replace(found, text=(*(honest(found.text, hidden, speaker) or advice), *wrong))
         for found in draft.feedback
     )
     answered = {found.response for found in feedback}
     open_ = len(answered) < most_wrong(draft.response)
-    return Remarks(replace(draft, feedback=feedback), advice if open_ else ())
+    return Remarks(replace(draft, feedback=feedback), (*advice, *wrong) if open_ else ())
 
 
 def most_wrong(response: Response) -> float:
@@ -65,11 +68,16 @@ def most_wrong(response: Response) -> float:
 
 def honest(told: Blocks, hidden: frozenset[str], speaker: Speaker) -> Blocks:
     """The first remarks that print nothing hidden, a block each; () where all of them do."""
-    kept = [block for block in told if not numbers_in((block,)) & hidden]
+    kept = without(hidden, told)
     if len(kept) < 2:
-        return tuple(kept)
+        return kept
     opening = speaker.blocks([say("One of these errors may have led to this answer.")])
     return (*opening, *kept[:MOST_TOLD])
+
+
+def without(hidden: frozenset[str], told: Blocks) -> Blocks:
+    """What prints nothing hidden."""
+    return tuple(block for block in told if not numbers_in((block,)) & hidden)
 
 
 def secret(answer: Answer, response: Response) -> frozenset[str]:
