@@ -31,7 +31,7 @@ FLOORS = {
     "itembank.terms.wording": 4,
     "itembank.terms.parallel": 2,
     "itembank.review.decisions_file": 3,
-    "itembank.pipeline.own_slips": 2,
+    "itembank.pipeline.own_slips": 2.5,
     "itembank.pipeline.species": 2,
     "itembank.pipeline.balance": 2,
     "itembank.pipeline.levels": 2,

@@ -160,7 +160,7 @@ def attempt(
     return Attempt(
         found.candidate.parameters,
         found.problem,
-        signs=twin_signs(found.candidate),
+        signs=() if family.same else twin_signs(found.candidate),
         effort=found.effort,
         slips=found.slips,
         answer=answer_of(family, found.candidate),
@@ -207,7 +207,7 @@ def judged(
     problem = ""
     try:
         stated = KINDS[family.kind].problem.from_given(family.given.values(parameters), letter)
-        problem = name_of(stated.canonical)
+        problem = name_of(sameness(family, stated, parameters))
         if problem in seen:
             return Attempt(parameters, problem, REPEATED)
         solution = stated.solve()
@@ -237,6 +237,14 @@ def judged(
     steps = solution_to(stated, family.ask, taught(stated, solution, methods)).effort
     effort = Effort(steps, digits_of(stated, measures), singular)
     return Accepted(problem, found, effort, room)
+
+
+def sameness(family: Family, problem: Problem, parameters: Parameters) -> tuple[object, ...]:
+    """What is equal for two parameter sets that put the same question."""
+    if family.same == "numbers":
+        given = family.given.values(parameters)
+        return ("numbers", family.kind, *(value for _name, value in sorted(given.items())))
+    return problem.canonical
 
 
 def digits_of(problem: Problem, measures: Mapping[str, int]) -> int:

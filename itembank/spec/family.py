@@ -345,6 +345,10 @@ class Family(SpecFile):
     """`allowed` if a way much shorter than the method may settle a variant, such as trying small
     numbers; else such variants are passed over."""
 
+    same: Annotated[Line, OneOf("word", ("numbers",))] | None = None
+    """`numbers` if two variants are the same question only where all their numbers are alike; else
+    where one is a disguise of the other, as 3^1 and 10^1 modulo 7 are."""
+
     coefficients: Annotated[Line, OneOf("word", ("any",))] | None = None
     """`any` if coefficients may be beyond the modulus; else such variants are passed over."""
 
@@ -404,6 +408,8 @@ class Family(SpecFile):
             "given": {name: canonical(value) for name, value in self.given.fields},
             "slips": self.slips if "slip_entries" in self.model_fields_set else "all",
         }
+        if self.same:
+            content["same"] = self.same
         if self.own_slips:
             content["own slips"] = [slip.content for slip in self.own_slips]
         return sha256(json.dumps(content, sort_keys=True).encode()).hexdigest()
