@@ -36,6 +36,7 @@ from itembank.pipeline.variants import (
 )
 from itembank.second_way import table as second_way
 from itembank.spec import Family, Pool, PoolEntry
+from itembank.spec.pool import has
 from itembank.spec.story import Texts
 from itembank.values.answer import Absent, Answer, Pairs, ResidueSet, Truth, Value
 from itembank.values.course import AS_USUAL, Methods, Teaching
@@ -122,10 +123,15 @@ def chosen(
     Raises ShortageError where fewer than `wanted` are left, with what stood against the others.
     """
     passed: Counter[str] = Counter()
+    entry = pool.entry_of(stream.family)
+    left_out = entry.without if entry else ()
     rested: list[tuple[tuple[int, int], Variant]] = []
     given = 0
 
     def fit(variant: Variant) -> bool:
+        if any(has(variant.parameters, setting) for setting in left_out):
+            passed["left out by the pool"] += 1
+            return False
         own = None if alone else variant.family.id
         if any(twins.get(sign, own) != own for sign in variant.signs):
             passed["a near twin of another question"] += 1
@@ -150,13 +156,45 @@ def chosen(
             if fit(variant):
                 yield variant
 
-    for variant in chain(even(fresh(), stream, fit), again()):
+    found: Iterator[Variant] = chain(even(fresh(), stream, fit), again())
+    if entry and entry.having:
+        found = filter(fit, first_with(entry.having, found, pool, stream.family))
+    for variant in found:
         twins.update(dict.fromkeys(variant.signs, variant.family.id))
         yield variant
         given += 1
         if given == wanted:
             return
     raise ran_out(stream, wanted, given, pool, passed)
+
+
+SEARCHED = 5_000
+"""Variants among which those that a pool asks for are looked for."""
+
+
+def first_with(
+    settings: Sequence[Mapping[str, int]], variants: Iterator[Variant], pool: Pool, family: Family
+) -> Iterator[Variant]:
+    """The variants, first one for each setting of parameters; ShortageError where there is none."""
+    wanted = list(settings)
+    first: list[Variant] = []
+    others: list[Variant] = []
+    while wanted and len(others) < SEARCHED and (variant := next(variants, None)):
+        met = next((setting for setting in wanted if has(variant.parameters, setting)), None)
+        if met is None:
+            others.append(variant)
+        else:
+            wanted.remove(met)
+            first.append(variant)
+    if wanted:
+        values = ", ".join(f"{name} = {n}" for name, n in wanted[0].items())
+        raise ShortageError(
+            f"pool {pool.id}: family {family.id}: expected a variant with {values}, as `with` says;"
+            f" none of {len(others) + len(first):,} that may be drawn has it: look at `where`, and "
+            "name fewer parameters",
+            0,
+        )
+    return chain(first, others, variants)
 
 
 SETS = ("all solutions", "the steps")

@@ -50,6 +50,7 @@ from itembank.values.vocabulary import FORMS
 
 MOST_ENTRIES = 500
 MOST_VARIANTS = 100_000
+MOST_SETTINGS = 100
 MOST_POINTS = 99
 MOST_LANGUAGES = 20
 MOST_RESTS = 20
@@ -92,6 +93,10 @@ def family_named(node: object, info: ValidationInfo) -> Family:
         raise PydanticCustomError("elsewhere", "faults of a family", {"faults": e.faults}) from None
 
 
+Setting = Annotated[dict[str, Integer], Field(min_length=1)]
+"""Values of some parameters of a family, which all variants with these values have."""
+
+
 class PoolEntry(Shape):
     """A family, and how much of it."""
 
@@ -116,6 +121,41 @@ class PoolEntry(Shape):
     form: AnyForm = ABSENT
     """The response form; the family's first if absent."""
 
+    having: Annotated[tuple[Setting, ...], Field(max_length=MOST_SETTINGS)] = Field(
+        default=(), alias="with"
+    )
+    """Values of parameters, as in `[{p: 7, q: 11}]`: of each a variant is among those made."""
+
+    without: Annotated[tuple[Setting, ...], Field(max_length=MOST_SETTINGS)] = ()
+    """Values of parameters: no variant that has them is made."""
+
+    @field_validator("having", "without")
+    @classmethod
+    def of_parameters(
+        cls, settings: tuple[dict[str, int], ...], info: ValidationInfo
+    ) -> tuple[dict[str, int], ...]:
+        """Settings of the family's parameters, no more of them than variants, none left out."""
+        family: Family | None = info.data.get("family")
+        names = [parameter.name for parameter in family.parameters] if family else []
+        errors = [
+            at(fault(unknown("parameter", name, names)), i, name, KEY)
+            for i, setting in enumerate(settings)
+            for name in setting
+            if family and name not in names
+        ]
+        if info.field_name == "without":
+            wanted = info.data.get("having", ())
+            errors += [
+                at(fault("this leaves out what `with` asks for"), i)
+                for i, setting in enumerate(settings)
+                if any(has(other, setting) for other in wanted)
+            ]
+        elif len(settings) > (most := info.data.get("variants", len(settings))):
+            raise fault(f"expected at most {most}, the number of variants, found {len(settings)}")
+        if errors:
+            raise together(errors)
+        return settings
+
     @field_validator("choose")
     @classmethod
     def not_beyond_the_variants(cls, choose: int, info: ValidationInfo) -> int:
@@ -134,6 +174,11 @@ class PoolEntry(Shape):
         if value is None or family is None:
             return family.forms[0] if family else ""
         return fitting("form", handler(value), family.forms, FORMS, f"family '{family.id}'")
+
+
+def has(values: Mapping[str, int], setting: Mapping[str, int]) -> bool:
+    """Whether values of parameters are those of a setting, as far as it goes."""
+    return all(name in values and values[name] == n for name, n in setting.items())
 
 
 class Wording(Shape):
@@ -228,6 +273,10 @@ class Pool(SpecFile):
         if errors:
             raise together(errors)
         return entries
+
+    def entry_of(self, family: Family) -> PoolEntry | None:
+        """What the pool says of a family; None where it does not draw on it."""
+        return next((entry for entry in self.entries if entry.family.id == family.id), None)
 
     @property
     def letter(self) -> str:
