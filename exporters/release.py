@@ -79,6 +79,7 @@ class Release:
     `form`: of parallel forms, which one of `forms`.  `replaces`: the release in whose place this
     one stands.  `replaced_by`, `withdrawn`: the one that stands in its place, and the identifiers
     of its items that were taken out since.  `beside`: its packages that were written before.
+    `stories`: the identifiers of items whose story a person has accepted in the question's place.
     """
 
     pool_id: str
@@ -95,6 +96,7 @@ class Release:
     replaced_by: str = ""
     withdrawn: tuple[str, ...] = ()
     beside: "tuple[Written, ...]" = ()
+    stories: frozenset[str] = frozenset()
 
     @property
     def name(self) -> str:

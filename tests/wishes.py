@@ -24,6 +24,38 @@ items:
   - {{family: {family}, variants: {variants}, form: {form}{more}}}
 """
 
+EGGS = """\
+id: eggs-in-boxes
+version: 1
+title: Eggs packed two ways
+shown as: A system of congruences
+problem: system
+outcomes: [solve-systems]
+level: easy
+parameters:
+  p: {prime: [5, 11]}
+  q: {prime: [7, 13], except: [p]}
+  a: {integer: [1, p - 1]}
+  b: {integer: [1, q - 1]}
+where:
+  - a != b
+given: {congruences: [x = a, x = b], moduli: [p, q], modulus: p*q}
+ask: all solutions
+forms: [list]
+story:
+  en: >
+    A farmer packs her eggs in boxes of {p} and has {a} left over, in boxes of {q}
+    and has {b} left over.
+
+    Which numbers of eggs are possible, up to a full {p*q}?
+  de: >
+    Eine Bäuerin packt ihre Eier in Kartons zu {p} und behält {a} übrig, in Kartons zu {q}
+    und behält {b} übrig.
+
+    Welche Anzahlen sind möglich, bis zu vollen {p*q}?
+small: boxes are small
+"""
+
 
 def family_of(folder: Path, text: str) -> Family:
     """The family of a text, written to a file of its name."""

@@ -24,14 +24,18 @@ from itembank.audit.xml import Element, parsed, sent
 from itembank.values.sharing import TOGETHER, in_order, several
 
 
-def audit_package(path: Path, executor: Executor | None = None) -> Report:
+def audit_package(
+    path: Path, executor: Executor | None = None, stories: frozenset[str] = frozenset()
+) -> Report:
     """The report on a package; PackageError if it is none, or not a safe one.
 
-    An executor shares the judging of items; what is reported does not depend on it.
+    An executor shares the judging of items; what is reported does not depend on it.  `stories`:
+    the identifiers of items whose story, as it stands, a person has accepted in the place of the
+    question; without that word such an item is unchecked.
     """
     with Container(path) as container:
         contents = Contents(container)
-        reports = tuple(reports_of(contents.items(), executor))
+        reports = tuple(reports_of(contents.items(), executor, stories))
         findings = list(contents.findings)
     for name, test in contents.tests.items():
         findings += misweighed(name, test, reports)
@@ -46,33 +50,37 @@ def audit_package(path: Path, executor: Executor | None = None) -> Report:
 
 
 def reports_of(
-    found: Iterable[tuple[Element, Reader]], executor: Executor | None
+    found: Iterable[tuple[Element, Reader]],
+    executor: Executor | None,
+    stories: frozenset[str] = frozenset(),
 ) -> Iterator[ItemReport]:
     """The reports in the order of the items; those of printed pages, which come last, made here."""
     if executor is None:
-        return (element_report(element, reader) for element, reader in found)
+        return (element_report(element, reader, stories) for element, reader in found)
     here: list[ItemReport] = []
 
-    def to_send() -> Iterator[tuple[bytes, Reader]]:
+    def to_send() -> Iterator[tuple[bytes, Reader, frozenset[str]]]:
         for element, reader in found:
             if reader is printed.seen_item:
-                here.append(element_report(element, reader))
+                here.append(element_report(element, reader, stories))
             else:
-                yield sent(element), reader
+                yield sent(element), reader, stories
 
     return chain(
         chain.from_iterable(in_order(sent_reports, several(to_send(), TOGETHER), executor)), here
     )
 
 
-def sent_reports(lot: Iterable[tuple[bytes, Reader]]) -> list[ItemReport]:
+def sent_reports(lot: Iterable[tuple[bytes, Reader, frozenset[str]]]) -> list[ItemReport]:
     """The reports on items that were sent, in any process."""
-    return [element_report(parsed(data), reader) for data, reader in lot]
+    return [element_report(parsed(data), reader, stories) for data, reader, stories in lot]
 
 
-def element_report(element: Element, reader: Reader) -> ItemReport:
+def element_report(
+    element: Element, reader: Reader, stories: frozenset[str] = frozenset()
+) -> ItemReport:
     try:
-        return item_report(reader(element))
+        return item_report(reader(element), stories)
     except Unsupported as reason:
         identifier = (
             element.get("identifier")

@@ -22,7 +22,7 @@ from itembank.audit.relations import untrue
 from itembank.audit.report import ItemReport
 from itembank.audit.seen import Response, SeenItem
 from itembank.audit.speech import misheard
-from itembank.audit.story import without_story
+from itembank.audit.story import told_by_story, without_story
 from itembank.audit.unions import joined_unions
 from itembank.audit.unsupported import Unsupported
 from itembank.second_way.table import (
@@ -58,12 +58,12 @@ class Key:
     pairs: tuple[tuple[int, int], ...] = ()
 
 
-def item_report(item: SeenItem) -> ItemReport:
-    """What the audit says of one item."""
+def item_report(item: SeenItem, stories: frozenset[str] = frozenset()) -> ItemReport:
+    """What the audit says of one item; `stories` as of `audit_package`."""
     findings: list[str] = []
     counts = True
     try:
-        how, counts = judged(item, findings)
+        how, counts = judged(item, findings, item.identifier in stories)
     except (Unsupported, Undecided) as reason:
         if not findings:
             return ItemReport(item.identifier, item.title, "unchecked", str(reason))
@@ -78,13 +78,13 @@ def item_report(item: SeenItem) -> ItemReport:
     )
 
 
-def judged(item: SeenItem, findings: list[str]) -> tuple[str, bool]:
+def judged(item: SeenItem, findings: list[str], accepted: bool = False) -> tuple[str, bool]:
     """How the key was proved, and whether the item counts; what is wrong goes to `findings`."""
     for what in item.unknown():
         raise Unsupported(what)
     phrases = phrases_of(item.language)
     item = replace(item, stem=without_story(item.stem, phrases))
-    stem = asked(item.stem, phrases)
+    stem = asked(item.stem, phrases, told_by_story(item) if accepted else None)
     findings += stem.faults
     stem, faults = compared_with_statement(item.statement, stem)
     findings += faults
@@ -105,7 +105,10 @@ def judged(item: SeenItem, findings: list[str]) -> tuple[str, bool]:
     findings += told_findings(item, key, worked, phrases.answer)
     if key.verdict.status == "unchecked":
         raise Unsupported(key.verdict.message)
-    return key.verdict.method, stem.counts
+    how = key.verdict.method
+    if accepted:
+        how += "; that the story puts this question, a person has accepted"
+    return how, stem.counts
 
 
 def form_of(stem: Asked, item: SeenItem) -> tuple[str, str]:

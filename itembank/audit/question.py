@@ -56,15 +56,18 @@ class Asked:
     faults: tuple[str, ...]
 
 
-def asked(stem: Lines, phrases: Phrases) -> Asked:
-    """The question of a stem; Unsupported, with the reason, where it is not understood."""
+def asked(stem: Lines, phrases: Phrases, told: tuple[Question, str] | None = None) -> Asked:
+    """The question of a stem; Unsupported, with the reason, where it is not understood.
+
+    told: the question and the ask that a story puts, as a person has accepted.
+    """
     words = " ".join(text_of(stem).split()).lower()
     if len(words) > LONGEST:
         raise Unsupported(f"a stem of {len(words)} characters, {LONGEST} are read")
     if strange := not_known(words, phrases):
         raise Unsupported(f"a stem that says '{strange[:60]}'")
     said = phrases.stem
-    question, known, faults = the_question(stem, words, phrases)
+    question, known, faults = (*told, ()) if told else the_question(stem, words, phrases)
     points, ticks, stages = (r.search(words) for r in (said.points, said.ticks, said.stages))
     if [points, ticks, stages].count(None) != 2:
         raise Unsupported("a stem that states no scoring rule, or two")

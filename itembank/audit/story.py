@@ -1,14 +1,18 @@
 """A story before the question: whatever an author wrote, up to the line that puts the question.
 
 That line begins as the language says ("In symbols:"). What a story tells is for persons to judge;
-how to answer and how it counts are said by the question alone.
+how to answer and how it counts are said by the question alone.  Where a story stands in the place
+of the question, a person must have accepted that it puts the one of the authors' statement.
 """
 
 import re
 
 from itembank.audit.phrases import Phrases, Stem
 from itembank.audit.prose import Lines, text_of
+from itembank.audit.seen import SeenItem
 from itembank.audit.unsupported import Unsupported
+from itembank.second_way.table import Question, read
+from itembank.values.errors import StatementError
 
 
 def without_story(stem: Lines, phrases: Phrases) -> Lines:
@@ -24,6 +28,28 @@ def without_story(stem: Lines, phrases: Phrases) -> Lines:
     if told := directions(words(stem[: opens[0]]), phrases.stem):
         raise Unsupported(f"a story that says how to answer: '{told[:60]}'")
     return stem[opens[0] :]
+
+
+POWER = re.compile(r"(?<=[a-z])\^[23]\b")
+NUMBER = re.compile(r"\d+")
+
+
+def told_by_story(item: SeenItem) -> tuple[Question, str]:
+    """The question and the ask of the authors' statement, each number of which the stem tells.
+
+    It is taken on the word of a person who has read both; 0, 1 and the exponents 2 and 3 of the
+    unknown may be told in words.  Raises Unsupported for a statement that cannot be read, or has a
+    number that the stem does not tell.
+    """
+    *lines, ask = (part.strip() for part in item.statement.split(";"))
+    told = set(NUMBER.findall(words(item.stem)))
+    for number in NUMBER.findall(POWER.sub("", " ".join(lines))):
+        if number not in told and number not in ("0", "1"):
+            raise Unsupported(f"a story that does not tell {number}, a number of its question")
+    try:
+        return read(*lines), ask
+    except StatementError as reason:
+        raise Unsupported(f"a story whose question cannot be read: {reason}") from None
 
 
 def directions(story: str, said: Stem) -> str:

@@ -141,6 +141,7 @@ def make(
         elif not banked:
             releases = making.editions(editions, term, done, executor)
             deciding.refuse_returned(releases[0], words)
+            releases = tuple(deciding.with_stories(release, words) for release in releases)
             made = [*making.written_together(releases, out, wanted, done, executor=executor)]
         else:
             from itembank.terms import draw, export

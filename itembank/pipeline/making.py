@@ -143,7 +143,7 @@ def drafted(
     made: list[tuple[Written, Report]] = []
     for draft in map(Draft, targets, repeat(release), packages):
         package = write_draft(draft, executor)
-        report = audit_package(draft.path, executor)
+        report = audit_package(draft.path, executor, release.stories)
         refuse_unless_agreed(report, package)
         progress(f"{package.format}: {len(report.items)} items audited")
         made.append((package, report))

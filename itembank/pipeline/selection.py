@@ -386,6 +386,7 @@ def authored(said: Wording, variant: Variant, language: str, edition: str) -> Wo
     return replace(
         said,
         story=told("story", family.story),
+        formal=family.formal,
         hints=tuple(block for hint in family.hints for block in told("hint", hint)),
         right=told("feedback", family.feedback.right),
         wrong=told("feedback", family.feedback.wrong),

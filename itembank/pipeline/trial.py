@@ -110,7 +110,8 @@ def audited(format_: str, items: Sequence[Item]) -> tuple[str, ...]:
     with tempfile.TemporaryDirectory() as folder:
         package = Path(folder) / "trial.zip"
         write_package(format_, release, package)
-        report = audit_package(package)
+        stories = frozenset(item.identifier for item in items if item.formal)
+        report = audit_package(package, stories=stories)
     statements = {item.identifier: "; ".join(item.statement) for item in items}
     named = (
         line.replace(r.identifier, statements.get(r.identifier, r.identifier))

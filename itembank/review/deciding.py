@@ -415,7 +415,34 @@ def accepted_only(release: Release, words: Sequence[Word]) -> tuple[Release, tup
         groups.append(replace(group, items=left))
     if short:
         raise not_enough(short, missing)
-    return replace(release, groups=tuple(groups)), tuple(missing)
+    stories = frozenset(i.identifier for group in groups for i in group.items if i.formal)
+    return replace(release, groups=tuple(groups), stories=stories), tuple(missing)
+
+
+def with_stories(release: Release, words: Sequence[Word]) -> Release:
+    """The release with the stories that stand in the place of their questions, all accepted.
+
+    A story is accepted with the wording of its item as it is.  Raises DecisionError where nobody
+    has accepted one, or a return of it is open.
+    """
+    stories = [item for group in release.groups if is_story(group) for item in group.items]
+    accepted = accepted_facets(carried(spoken(words), stories))
+    left = [i for i in stories if "wording" not in accepted.get(i.fingerprint, {})]
+    if left:
+        first = left[0]
+        raise DecisionError(
+            f"{first.provenance.family}: expected each story in the place of its question accepted "
+            f"by a person, found {len(left)} of {len(stories)} whose wording nobody has accepted "
+            f"as it is, such as {first.identifier} ({first.title}); accept them in a packet "
+            "(`itembank packet`, `itembank decide`), or write `formal: shown` in the family"
+        )
+    return replace(release, stories=frozenset(item.identifier for item in stories))
+
+
+def is_story(group: Group) -> bool:
+    """Whether stories stand in the place of the questions of a group, which are of one family."""
+    first = next(iter(group.items), None)
+    return first is not None and bool(first.formal)
 
 
 def refuse_returned(release: Release, words: Sequence[Word]) -> None:

@@ -70,7 +70,11 @@ def entry_of(page: Writer, item: Item) -> Entry:
         position=form_of(item.response).place(item.response),
         twin=found.problem.twin if found else item.identifier,
         risks=tuple(map(page.text, risks(found))),
-        question=(*page.of(item.language).prose(item.stem), *controls(page, item)),
+        question=(
+            *page.of(item.language).prose(item.stem),
+            *formal(page, item),
+            *controls(page, item),
+        ),
         revealed=tuple(revealed(page, item, found)),
         data={
             "item": item.identifier,
@@ -86,6 +90,15 @@ def entry_of(page: Writer, item: Item) -> Entry:
 
 
 # ------------------------------------------------------------ the question, to be answered
+
+
+def formal(page: Writer, item: Item) -> list[Element]:
+    """The question beside the story that stands in its place: does the story put it?"""
+    if not item.formal:
+        return []
+    label = page.text(say("The story stands in the place of this question. Does it put it?"))
+    told = page.within(item.language, page.of(item.language).prose(item.formal))
+    return [h("section", {"class": "formal"}, h("p", h("strong", label)), *told)]
 
 
 def controls(page: Writer, item: Item) -> list[Element]:

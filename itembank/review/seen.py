@@ -30,6 +30,7 @@ UNSEEN = ("- what it was", "+ what no line of it shows")
 def lines(item: Item) -> Iterator[str]:
     yield f"title: {item.title}"
     yield from named("question", item.stem)
+    yield from named("the question that the story puts", item.formal)
     yield f"spoken: {item.spoken}"
     yield from form_of(item.response).seen(item.response)
     yield f"scoring: {item.scoring.rule}, {item.scoring.points}"

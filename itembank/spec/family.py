@@ -316,8 +316,9 @@ class Family(SpecFile):
     """What stands before the formal question, for example a situation that leads to it: a text, or
     `{en: ..., de: ...}`; `{p + 1}` is a value of the variant."""
 
-    formal: Annotated[Line, OneOf("word", ("shown",))] = "shown"
-    """How the formal question stands after a story: `shown`, as "In symbols: ..."."""
+    formal: Annotated[Line, OneOf("word", ("shown", "hidden"))] = "shown"
+    """How the formal question stands after a story: `shown`, as "In symbols: ...", or `hidden`: the
+    story tells every number, and leaves once a person has accepted that it puts this question."""
 
     forms: Distinct[Form] = ABSENT
     """The response forms offered; the first is the default."""
@@ -408,6 +409,8 @@ class Family(SpecFile):
             "given": {name: canonical(value) for name, value in self.given.fields},
             "slips": self.slips if "slip_entries" in self.model_fields_set else "all",
         }
+        if self.formal == "hidden":
+            content["formal"] = self.formal
         if self.same:
             content["same"] = self.same
         if self.own_slips:

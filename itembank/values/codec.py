@@ -77,7 +77,7 @@ QUESTIONS: Tables = {
         (
             "title", "statement", "kind", "ask", "stem", "spoken", "response", "scoring",
             "feedback", "solution", "outcomes", "level", "steps", "language", "provenance",
-            "plain", "edition", "otherwise", "right",
+            "plain", "edition", "otherwise", "right", "formal",
         ),
     ),
 }  # fmt: skip
@@ -86,7 +86,7 @@ TABLES: Tables = {**MATHEMATICS, **PROSE, **QUESTIONS}
 
 TAGS = {kind: (tag, names) for tag, (kind, names) in TABLES.items()}
 
-GAINED = {"item": ("otherwise", "right")}
+GAINED = {"item": ("otherwise", "right", "formal")}
 """Fields that a table gained: written where they hold something, so that what was stored before
 keeps its text and its hash."""
 

@@ -277,6 +277,8 @@ class Item:
     stem: what the student reads, up to the response; spoken: the same in words.
     otherwise: what is said to a wrong answer to which no slip leads; () where there is none.
     right: what is said to a right answer, before the worked solution; () for nothing.
+    formal: the question in the words of its kind, where a story stands in its place in the stem;
+    for reviewers alone. () where the stem puts it.
     solution: the worked solution, shown after the attempt (general feedback).
     outcomes: course outcome ids; level: a LOM difficulty word; steps: measured effort.
     plain: the same question in the form that stands in where a format cannot carry this one.
@@ -303,6 +305,7 @@ class Item:
     edition: str = ""
     otherwise: Blocks = ()
     right: Blocks = ()
+    formal: Blocks = ()
 
     @property
     def question(self) -> Plain:
@@ -344,6 +347,7 @@ class Item:
                 self.language, self.title, self.stem, labels, self.solution,
                 self.outcomes, self.level, self.steps,
                 self.plain.stem if self.plain else None,
+                *((self.formal,) if self.formal else ()),
             ),
             "distractors and feedback": (
                 labels, self.feedback, self.plain and self.plain.feedback,

@@ -1,7 +1,7 @@
 """Stories before the formal question: told in each language, released in every format, audited."""
 
 import pytest
-from wishes import audits, family_of, leaves_in_every_format, pool_of, released, written
+from wishes import EGGS, audits, family_of, leaves_in_every_format, pool_of, released, written
 
 from itembank.audit.phrases import phrases_of
 from itembank.audit.story import without_story
@@ -13,38 +13,6 @@ from itembank.pipeline.trial import faults_of_forms
 from itembank.pipeline.variants import Stream
 from itembank.spec import load_family
 from itembank.values.errors import SpecError
-
-EGGS = """\
-id: eggs-in-boxes
-version: 1
-title: Eggs packed two ways
-shown as: A system of congruences
-problem: system
-outcomes: [solve-systems]
-level: easy
-parameters:
-  p: {prime: [5, 11]}
-  q: {prime: [7, 13], except: [p]}
-  a: {integer: [1, p - 1]}
-  b: {integer: [1, q - 1]}
-where:
-  - a != b
-given: {congruences: [x = a, x = b], moduli: [p, q], modulus: p*q}
-ask: all solutions
-forms: [list]
-story:
-  en: >
-    A farmer packs her eggs in boxes of {p} and has {a} left over, in boxes of {q}
-    and has {b} left over.
-
-    Which numbers of eggs are possible, up to a full {p*q}?
-  de: >
-    Eine Bäuerin packt ihre Eier in Kartons zu {p} und behält {a} übrig, in Kartons zu {q}
-    und behält {b} übrig.
-
-    Welche Anzahlen sind möglich, bis zu vollen {p*q}?
-small: boxes are small
-"""
 
 
 def test_a_story_stands_before_the_formal_question_with_the_values_of_the_variant(tmp_path):

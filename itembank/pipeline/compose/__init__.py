@@ -14,7 +14,7 @@ from itembank.languages import Speaker
 from itembank.notation import spoken
 from itembank.pipeline.balance import Room
 from itembank.pipeline.compose import choices, derivation, entries, lines, verdicts
-from itembank.pipeline.compose.draft import Draft, Wording, asked
+from itembank.pipeline.compose.draft import Draft, Wording, asked, formal
 from itembank.pipeline.compose.options import room, together_of
 from itembank.pipeline.compose.remarks import remarks
 from itembank.values.item import Item
@@ -76,6 +76,7 @@ def drafted(draft: Draft, problem: Problem, solution: Solution[Any], wording: Wo
         steps=solution_to(problem, wording.ask, way).effort,
         language=wording.language,
         provenance=wording.provenance,
+        formal=formal(problem, wording),
     )
 
 

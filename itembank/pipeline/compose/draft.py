@@ -1,10 +1,12 @@
 """What every response form is given, what it gives back, and the wording that forms share."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from itembank.kinds.base import Problem, Slip
 from itembank.languages import Speaker, Told, lead
+from itembank.notation import plain
 from itembank.notation.tree import Blocks
 from itembank.values.answer import Answer, ResidueSet
 from itembank.values.course import AS_USUAL, Teaching
@@ -31,6 +33,7 @@ class Wording:
     language: str = "en"
     teaching: Teaching = AS_USUAL
     story: Blocks = ()
+    formal: str = "shown"
     hints: Blocks = ()
     right: Blocks = ()
     wrong: Blocks = ()
@@ -53,8 +56,42 @@ class Draft:
 def asked(problem: Problem, wording: Wording) -> Blocks:
     """The story, if there is one, and the question in the words of its kind."""
     speaker = Speaker(wording.language)
+    if is_hidden(wording):
+        return wording.story
     announced = (lead("In symbols:"),) if wording.story else ()
     return (*wording.story, *speaker.blocks((*announced, *problem.question(wording.ask))))
+
+
+def is_hidden(wording: Wording) -> bool:
+    """Whether the story stands in the place of the question in the words of its kind."""
+    return bool(wording.story) and wording.formal == "hidden"
+
+
+def formal(problem: Problem, wording: Wording) -> Blocks:
+    """The question in the words of its kind, where a story stands in its place; else ()."""
+    if not is_hidden(wording):
+        return ()
+    check_told(problem, wording.story)
+    return Speaker(wording.language).blocks(problem.question(wording.ask))
+
+
+POWER = re.compile(r"(?<=[a-z])\^[23]\b")
+DIGITS = re.compile(r"\d+")
+
+
+def check_told(problem: Problem, story: Blocks) -> None:
+    """ComposeError unless a story tells each number of the problem, 0 and 1 aside.
+
+    That the unknown is squared or cubed may be told in words.
+    """
+    told = set(DIGITS.findall(plain.blocks(story)))
+    statement = "; ".join(problem.statement)
+    for number in DIGITS.findall(POWER.sub("", statement)):
+        if number not in told and number not in ("0", "1"):
+            raise ComposeError(
+                f"the story does not tell {number}, a number of '{statement}'; write its "
+                "expression in braces, or show the question with `formal: shown`"
+            )
 
 
 def slip_feedback(
