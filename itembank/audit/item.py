@@ -17,7 +17,7 @@ from itembank.audit.budget import OPTIONS, Work
 from itembank.audit.grading import Trial
 from itembank.audit.phrases import Answers, Phrases, phrases_of
 from itembank.audit.prose import text_of
-from itembank.audit.question import Asked, asked, modulus_of
+from itembank.audit.question import Asked, asked, modulus_of, puts_a_question
 from itembank.audit.relations import untrue
 from itembank.audit.report import ItemReport
 from itembank.audit.seen import Response, SeenItem
@@ -84,7 +84,8 @@ def judged(item: SeenItem, findings: list[str], accepted: bool = False) -> tuple
         raise Unsupported(what)
     phrases = phrases_of(item.language)
     item = replace(item, stem=without_story(item.stem, phrases))
-    stem = asked(item.stem, phrases, told_by_story(item) if accepted else None)
+    told = told_by_story(item) if accepted and not puts_a_question(item.stem, phrases) else None
+    stem = asked(item.stem, phrases, told)
     findings += stem.faults
     stem, faults = compared_with_statement(item.statement, stem)
     findings += faults
@@ -106,7 +107,7 @@ def judged(item: SeenItem, findings: list[str], accepted: bool = False) -> tuple
     if key.verdict.status == "unchecked":
         raise Unsupported(key.verdict.message)
     how = key.verdict.method
-    if accepted:
+    if told:
         how += "; that the story puts this question, a person has accepted"
     return how, stem.counts
 

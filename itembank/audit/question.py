@@ -107,6 +107,11 @@ def the_question(
     return question, None, tuple(misspoken(question, spoken, phrases))
 
 
+def puts_a_question(stem: Lines, phrases: Phrases) -> bool:
+    """Whether a stem says itself what its question is, in words or in a formula."""
+    return in_words(stem, phrases) is not None or any(True for _formula in congruences(stem))
+
+
 LETTERED = re.compile(r"([A-Z])\.\s+(\S.*)")
 
 

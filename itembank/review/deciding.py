@@ -428,15 +428,21 @@ def with_stories(release: Release, words: Sequence[Word]) -> Release:
     stories = [item for group in release.groups if is_story(group) for item in group.items]
     accepted = accepted_facets(carried(spoken(words), stories))
     left = [i for i in stories if "wording" not in accepted.get(i.fingerprint, {})]
-    if left:
-        first = left[0]
-        raise DecisionError(
-            f"{first.provenance.family}: expected each story in the place of its question accepted "
-            f"by a person, found {len(left)} of {len(stories)} whose wording nobody has accepted "
-            f"as it is, such as {first.identifier} ({first.title}); accept them in a packet "
-            "(`itembank packet`, `itembank decide`), or write `formal: shown` in the family"
-        )
+    refuse_unaccepted(left, len(stories))
     return replace(release, stories=frozenset(item.identifier for item in stories))
+
+
+def refuse_unaccepted(left: Sequence[Item], stories: int) -> None:
+    """DecisionError if stories in the place of questions are left that nobody has accepted."""
+    if not left:
+        return
+    first = left[0]
+    raise DecisionError(
+        f"{first.provenance.family}: expected each story in the place of its question accepted "
+        f"by a person, found {len(left)} of {stories} whose wording nobody has accepted "
+        f"as it is, such as {first.identifier} ({first.title}); accept them in a packet "
+        "(`itembank packet`, `itembank decide`), or write `formal: shown` in the family"
+    )
 
 
 def is_story(group: Group) -> bool:

@@ -14,10 +14,11 @@ from itembank.review.deciding import (
     lacking,
     not_enough,
     refuse_open_returns,
+    refuse_unaccepted,
     returns_of,
     too_few,
 )
-from itembank.terms.export import base_name, only, release, release_from
+from itembank.terms.export import base_name, only, release, release_from, stories_of
 from itembank.values.verdicts import Return, Spoken, accepted_facets, carried, is_repeated
 
 
@@ -106,9 +107,14 @@ def export_accepted(
 
 
 def refuse_returned(bank: Bank, pool: str, term: str, beside: Sequence[Spoken] = ()) -> None:
-    """DecisionError if a return is open on what the pool holds for the term; `beside` as above."""
+    """DecisionError if a return is open on what the pool holds for the term; `beside` as above.
+
+    Or if a story stands there in the place of its question that nobody has accepted.
+    """
     contents = drawn(bank, pool, term)
     refuse_open_returns([heard(bank, pool, term), about(bank, contents, beside)])
+    accepted, left = stories_of(bank, contents)
+    refuse_unaccepted(left, len(accepted) + len(left))
 
 
 def about(bank: Bank, contents: Contents, words: Sequence[Spoken]) -> tuple[Spoken, ...]:

@@ -13,7 +13,7 @@ from pathlib import Path
 
 from exporters.notices import change_list
 from exporters.release import Group, Release, Target, Written, target
-from itembank.bank import Bank, Connection, entries, forms, releases
+from itembank.bank import Bank, Connection, decisions, entries, forms, releases
 from itembank.bank.releases import Contents
 from itembank.bank.stored import item_from
 from itembank.languages import Speaker, say
@@ -23,6 +23,7 @@ from itembank.values.errors import BankError
 from itembank.values.files import refuse_unless_writable, write_whole
 from itembank.values.item import Item
 from itembank.values.sharing import several
+from itembank.values.verdicts import accepted_facets
 
 
 @dataclass(frozen=True)
@@ -64,8 +65,28 @@ class NamedRelease(Release):
         return self.named
 
 
+def stories_of(bank: Bank, contents: Contents) -> tuple[list[Item], list[Item]]:
+    """The items whose story stands in the place of the question: those accepted, and the others.
+
+    A story is accepted with the wording of its item as it is.  A part is of one family.
+    """
+    accepted: list[Item] = []
+    left: list[Item] = []
+    for part in contents.parts:
+        first = next(iter(StoredItems(bank, part.items[:1])), None)
+        if first is None or not first.formal:
+            continue
+        with bank.reading() as connection:
+            said = accepted_facets(decisions.words(connection, part.items))
+        for item in StoredItems(bank, part.items):
+            (accepted if "wording" in said.get(item.fingerprint, {}) else left).append(item)
+    return accepted, left
+
+
 def release_from(bank: Bank, name: str, pool: str, term: str, contents: Contents) -> NamedRelease:
+    accepted, _left = stories_of(bank, contents)
     return NamedRelease(
+        stories=frozenset(item.identifier for item in accepted),
         named=name,
         pool_id=pool,
         title=contents.title,

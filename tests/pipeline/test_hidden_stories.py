@@ -4,16 +4,18 @@ from dataclasses import replace
 
 import pytest
 from review.decided import decision
-from wishes import EGGS, VARIANTS, family_of, released
+from wishes import EGGS, VARIANTS, family_of, pool_of, released
 
 from exporters.formats import FORMATS, write_package
 from itembank.audit import audit_package
+from itembank.bank import open_bank
 from itembank.notation import plain
 from itembank.pipeline import making
 from itembank.pipeline.selection import fits
 from itembank.pipeline.trial import faults_of_forms
 from itembank.review import packet_of_release
 from itembank.review.deciding import Decision, DecisionError, Word, accepted_only, with_stories
+from itembank.terms import decisions, draw, export
 from itembank.values.errors import ComposeError, ProofError
 from itembank.values.verdicts import FACETS
 
@@ -135,3 +137,37 @@ def test_the_packet_shows_the_question_beside_its_story(tmp_path):
     page = packet_of_release(replace(release, groups=(group,)))
 
     assert "The story stands in the place of this question. Does it put it?" in str(page)
+
+
+def test_a_bank_lets_a_story_leave_once_it_is_accepted(tmp_path):
+    pool = pool_of(tmp_path, family_of(tmp_path, HIDDEN), variants=3)
+    bank = open_bank(str(tmp_path / "bank.db"), create=True)
+    draw.draw(bank, pool, "2027-spring")
+    release = decisions.drawn_release(bank, pool.id, "2027-spring")
+
+    with pytest.raises(DecisionError, match="found 3 of 3 whose wording nobody has accepted"):
+        decisions.refuse_returned(bank, pool.id, "2027-spring")
+    with pytest.raises(ProofError, match="nothing was released"):
+        export.export(bank, pool.id, "2027-spring", tmp_path, ["qti21"])
+    decisions.enter(bank, [word.spoken for word in words_on(release)])
+    decisions.refuse_returned(bank, pool.id, "2027-spring")
+    made = export.export(bank, pool.id, "2027-spring", tmp_path, ["qti21", "cc13"])
+
+    assert [report.count("agreed") for _package, report in made.packages] == [3, 3]
+
+
+def test_the_word_for_a_story_does_not_hide_what_a_stem_says(tmp_path):
+    """A stem with a question of its own is read, whatever was accepted."""
+    release = released(tmp_path, family_of(tmp_path, EGGS))
+    wrong = [replace(item, stem=tuple(map(swapped, item.stem))) for item in release.groups[0].items]
+    group = replace(release.groups[0], items=tuple(wrong))
+    write_package("qti21", replace(release, groups=(group,)), tmp_path / "p.zip")
+
+    report = audit_package(tmp_path / "p.zip", stories=frozenset(item.identifier for item in wrong))
+
+    assert report.count("agreed") == 0
+
+
+def swapped(block):
+    """A display without its first congruence."""
+    return replace(block, rows=block.rows[1:]) if hasattr(block, "rows") else block
