@@ -182,3 +182,14 @@ def test_what_was_said_of_one_variant_is_said_of_those_that_differ_in_numbers_al
     page.run("document.querySelector('.current .undo').click()")
     assert text(page, ".current .status") == "open"
     page.call("Page.close")
+
+
+# ------------------------------------------------------------ a large pool
+
+
+def test_one_item_is_in_the_page_at_a_time(page: Page, release: Release):
+    for item in items(release):
+        turn_to(page, item.identifier)
+        assert page.run("[...document.querySelectorAll('article')].map(e => e.id)") == [
+            item.identifier
+        ]

@@ -281,3 +281,17 @@ def test_the_packet_of_a_package_says_it_too(tmp_path):
     (row,) = guesses_told(packet_of_package(path).decode())
 
     assert row[:4] == [of_group(family), "solvable or not", "4", "50 %"]
+
+
+# ------------------------------------------------------------ a large pool
+
+
+def test_an_item_takes_less_than_ten_thousand_bytes_of_a_large_packet():
+    """So that 1,000 items are below 10 MB; the texts of these are as long as those of a pool."""
+
+    def size(n: int) -> int:
+        item = samples.SELECT_ALL
+        places = (replace(item.provenance, index=i) for i in range(n))
+        return len(packet_of_release(release_of(*(replace(item, provenance=p) for p in places))))
+
+    assert (size(24) - size(4)) / 20 < 10_000
