@@ -22,15 +22,17 @@ def pool_named(pool: str, specs: Sequence[Path]) -> "Pool":
     """The pool of a file, or the shipped one of that id."""
     from itembank.kinds.table import SIGNATURES
     from itembank.spec import FamilyShelf, find_families, library, load_pool, shelf_beside
+    from itembank.spec.nodes import near_miss
 
     path = Path(pool)
     if not path.suffix and not path.exists():
         shipped = library() / "pools" / f"{pool}.yaml"
         if not shipped.is_file():
             known = sorted(p.stem for p in (library() / "pools").glob("*.yaml"))
+            near = near_miss(pool, known)
+            meant = f"did you mean '{near}'?" if near else f"expected one of: {', '.join(known)}"
             raise click.UsageError(
-                f"no pool file '{pool}', and no shipped pool of that id; expected one of: "
-                + ", ".join(known)
+                f"no pool file '{pool}', and no shipped pool of that id; {meant}"
             )
         path = shipped
     if specs:

@@ -26,6 +26,9 @@ MOST_VALUES = 10_000
 NOT_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 """What no XML 1.0 document can hold (section 2.2, Char), so no item either."""
 
+UNSEEN = re.compile(r"^ *([\u00a0\u2007\u202f])[^:#\n]*:", re.MULTILINE)
+"""What looks like an indented field, and is indented by a no-break space."""
+
 TYPES = {
     "tag:yaml.org,2002:str": "text",
     "tag:yaml.org,2002:int": "integer",
@@ -95,6 +98,10 @@ def position_after(before: str) -> tuple[int, int]:
 
 def tree(text: str, faults: Faults) -> Node:
     """The tree of a YAML text; raises Unreadable where it stops being one."""
+    if unseen := UNSEEN.search(text):
+        line, column = position_after(text[: unseen.start(1)])
+        message = f"expected an ordinary space, found U+{ord(unseen[1]):04X}, which looks like one"
+        raise Unreadable(line, column, message)
     try:
         loader = yaml.SafeLoader(text)
     except yaml.reader.ReaderError as e:

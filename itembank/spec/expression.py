@@ -141,7 +141,22 @@ def wrong_name(name: str, scope: Scope) -> str:
         return f"'{UNKNOWN}' is the unknown; it stands only in an equation"
     if name in FUNCTIONS:
         return f"expected {name}({FUNCTIONS[name].arguments}), found no arguments"
+    if product := side_by_side(name, scope.names):
+        return f"unknown name '{name}'; did you mean {product}? A product is written with *"
     return unknown("name", name, scope.names)
+
+
+def side_by_side(name: str, names: Collection[str]) -> str:
+    """The product that two names written side by side mean, "" if they mean none: bx, b*x.
+
+    The unknown may be one of them.
+    """
+    known = {*names, UNKNOWN}
+    for n in range(1, len(name)):
+        first, second = name[:n], name[n:]
+        if first != second and {first, second} <= known:
+            return f"{first}*{second}"
+    return ""
 
 
 def part(node: ast.expr) -> Part:

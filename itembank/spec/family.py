@@ -509,6 +509,9 @@ def load_family(path: Path, kinds: Mapping[str, KindSignature]) -> Family:
     root = document(path, faults)
     if root is None:
         raise SpecError(faults.found)
+    if isinstance(root, Fields) and is_pool({key.text for key, _ in root.pairs}):
+        faults.add(root, "this is a pool, not a family; name a family, or give it to `make`")
+        raise SpecError(faults.found)
     nodes = fields_of(root)
     kind = kind_meant(nodes.get("problem"), kinds)
     family = told(Family, root, faults, Surroundings(path, names_in(nodes), kinds, kind))
@@ -517,6 +520,10 @@ def load_family(path: Path, kinds: Mapping[str, KindSignature]) -> Family:
     if family is None or faults.found:
         raise SpecError(faults.found)
     return family
+
+
+def is_pool(fields: Collection[str]) -> bool:
+    return "items" in fields and "problem" not in fields
 
 
 def place_of(family: Family, field: str, word: str = "") -> Place:

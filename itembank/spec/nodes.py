@@ -108,11 +108,42 @@ def short(text: str, most: int = 40) -> str:
     return flat if len(flat) <= most else flat[: most - 3] + "..."
 
 
+MEANT = {
+    "hard": "difficult",
+    "very hard": "very difficult",
+    "simple": "easy",
+    "very simple": "very easy",
+    "moderate": "medium",
+}
+"""What people write for a word of the standard."""
+
+ALIKE = 0.75
+"""How much alike a word must be to a part of another."""
+
+
 def near_miss(word: str, words: Iterable[str]) -> str | None:
-    """The word that was probably meant, if one is near."""
+    """The word that was probably meant, if one is near: itself, or one with such a part.
+
+    >>> near_miss("hard", ["easy", "difficult"]), near_miss("sign-eror", ["sum", "error-of-sign"])
+    ('difficult', 'error-of-sign')
+    """
     by_lower = {w.lower(): w for w in words}
+    if (meant := MEANT.get(word.lower())) in by_lower:
+        return meant
     close = get_close_matches(word.lower(), by_lower, n=1)
-    return by_lower[close[0]] if close else None
+    if close:
+        return by_lower[close[0]]
+    parts = {part: w for w in reversed([*by_lower.values()]) for part in parts_of(w)}
+    for part in parts_of(word):
+        if near := get_close_matches(part, parts, n=1, cutoff=ALIKE):
+            return parts[near[0]]
+    return None
+
+
+def parts_of(word: str) -> list[str]:
+    """The longer parts of a name of several words."""
+    parts = word.lower().replace("_", "-").split("-")
+    return [part for part in parts if len(part) >= 4] if len(parts) > 1 else []
 
 
 def unknown(what: str, word: str, words: Collection[str]) -> str:

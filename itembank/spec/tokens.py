@@ -40,10 +40,11 @@ class Token:
 
 TOKEN = re.compile(
     r"(?P<number>[0-9]+)|(?P<name>[A-Za-z_][A-Za-z_0-9]*)"
-    r"|(?P<sign>\*\*|//|\.\.|[<>=!]=|[-+*^%<>=(),\[\]])|(?P<space>\s+)|(?P<other>.)"
+    r"|(?P<sign>\*\*|//|\.\.|[<>=!]=|[-+*^%<>=(),\[\]])"
+    r"|(?P<space>[^\S\u00a0\u2007\u202f]+)|(?P<other>.)"
 )
 WRITTEN = {
-    "/": "//",
+    "/": "//, which leaves out the remainder",
     "−": "-",
     "–": "-",
     "·": "*",
@@ -55,6 +56,9 @@ WRITTEN = {
     "≥": ">=",
     "≠": "!=",
     "≡": "=",
+    "\u00a0": "an ordinary space",
+    "\u2007": "an ordinary space",
+    "\u202f": "an ordinary space",
     "!": "not",
     "&": "and",
     "|": "or",
@@ -71,7 +75,7 @@ def tokens(text: str) -> list[Token]:
         kind, piece, start = match.lastgroup, match[0], match.start()
         if kind == "other":
             advice = f"; write {WRITTEN[piece]}" if piece in WRITTEN else ""
-            faults.append((start, f"'{piece}' is not part of an expression{advice}"))
+            faults.append((start, f"{named(piece)} is not part of an expression{advice}"))
         elif kind == "number" and len(piece) > MOST_DIGITS:
             faults.append((start, f"expected at most {MOST_DIGITS} digits, found {len(piece)}"))
         elif kind == "number" and piece != "0" and piece[0] == "0":
@@ -83,6 +87,11 @@ def tokens(text: str) -> list[Token]:
     if faults:
         raise Misread(faults)
     return found
+
+
+def named(piece: str) -> str:
+    """A character as a message shows it; by its number where it cannot be seen."""
+    return f"'{piece}'" if piece.isprintable() else f"the character U+{ord(piece):04X}"
 
 
 def check_order(line: Sequence[Token]) -> None:
@@ -121,8 +130,12 @@ def order_fault(token: Token, before: Token | None, value_next: bool, within: bo
         return "a range a..b stands only after 'in', as in 'solutions in 2..6'"
     if token.text in ("[", "]"):
         return "a list [a, b] stands only after 'in', as in 'p in [2, 3, 5]'"
+    if token.text == "mod" and not value_next:
+        return "expected % for the remainder, found 'mod'; write b % 2"
     value = token.kind == "number" or (token.kind == "name" and token.text not in WORDS)
     if value_next:
+        if token.text == "not" and before and before.text == "not":
+            return "'not not' says nothing: leave out both, or write one of them"
         if token.text == "not" and before and before.text not in ("(", ",", *WORDS):
             return f"expected a value after '{before.text}'; put 'not ...' in brackets"
         if value or token.text in ("(", "-", "+", "not"):

@@ -269,7 +269,10 @@ def test_a_large_number_is_shown_short():
         ("p q", [(2, "expected an operator before 'q'; a product is written with *")]),
         ("2(p)", [(1, "expected an operator before '('; a product is written with *")]),
         ("p(q)", [(0, "'p' is no function; a product is written with *")]),
-        ("p/q", [(1, "'/' is not part of an expression; write //")]),
+        (
+            "p/q",
+            [(1, "'/' is not part of an expression; write //, which leaves out the remainder")],
+        ),
         ("p²", [(1, "'²' is not part of an expression; write ^2")]),
         ("p − q", [(2, "'−' is not part of an expression; write -")]),
         ("p.real", [(1, "'.' is not part of an expression")]),

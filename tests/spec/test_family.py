@@ -284,7 +284,7 @@ naming it; text that begins with * or & belongs in quotes
 21:7: where[5]: expected == for a comparison, found =
 22:21: given.congruence: expected 'polynomial = polynomial', found no =
 22:36: given: unknown field 'modulis'; did you mean 'modulus'?
-22:46: given.modulis: '/' is not part of an expression; write //
+22:46: given.modulis: '/' is not part of an expression; write //, which leaves out the remainder
 23:6: ask: unknown ask 'how much'; did you mean 'how many'?
 25:21: slips[2]: unknown slip 'lift-sing'; did you mean 'lift-sign'?
 26:10: scoring: unknown scoring rule 'plus-minus'; did you mean 'plus minus'?
@@ -395,7 +395,8 @@ FIELD_FAULTS = [
      "'quartic'; expected one of: polynomial, system"),
     ("[solve-polynomial-congruences, lift-roots]", "lift-roots",
      "5:11: outcomes: expected a list, found the text 'lift-roots'"),
-    ("level: medium", "level: hard", "6:8: level: unknown level 'hard'; expected one of: "
+    ("level: medium", "level: hard", "6:8: level: unknown level 'hard'; did you mean 'difficult'?"),
+    ("level: medium", "level: grim", "6:8: level: unknown level 'grim'; expected one of: "
      "very easy, easy, medium, difficult, very difficult"),
     ("level: medium", "level: Medium", "6:8: level: unknown level 'Medium'; "
                                        "did you mean 'medium'?"),

@@ -157,8 +157,7 @@ def test_the_faults_of_a_family_are_told_with_those_of_its_pool(tmp_path):
     path = written(tmp_path, POOL.replace("rests: 3", "rests: many"))
 
     assert faults_of(path, families) == [
-        "count-square-roots.yaml:6:8: level: unknown level 'hard'; expected one of: "
-        "very easy, easy, medium, difficult, very difficult",
+        "count-square-roots.yaml:6:8: level: unknown level 'hard'; did you mean 'difficult'?",
         "week-5-homework.yaml:6:8: rests: expected an integer (digits alone), "
         "found the text 'many'",
     ]
