@@ -3,4 +3,4 @@
 The flow is spec -> draw -> solve -> compose -> export -> audit; DEVELOPERS.md walks it.
 """
 
-__version__ = "0.2.0"
+__version__ = "0.3.0"
