@@ -305,10 +305,33 @@ def typed_integer(item: SeenItem, stem: Asked, findings: list[str], _phrases: Ph
     claim = grading.integer(item.declared)
     if claim is None:
         raise Unsupported(f"the key {str(item.declared)[:60]}, where an integer is typed")
-    verdict = check_value(stem.question, stem.ask, claim)
+    verdict = check_value(stem.question, stem.ask, residue_of(claim, stem, findings))
     worth = grading.integer_worth(stem, claim, full_score(item, stem))
     listed = None if stem.ask == "how many" else (claim,)
     return Key(verdict, listed, worth, grading.integers(item, stem, claim))
+
+
+def residue_of(claim: int, stem: Asked, findings: list[str]) -> int:
+    """What an integer claims modulo the question; as it stands where no range is asked for.
+
+    Of the integers that are congruent to it, it must be the first of the range, and between two
+    bounds the only one.
+    """
+    low, high = stem.low, stem.high
+    if low is None and high is None:
+        if stem.ask == "the solution" and not (stem.any_representative or stem.residue):
+            raise Unsupported("a stem that does not say which integer of the class to type")
+        return claim
+    if stem.ask != "the solution" or stem.any_representative:
+        raise Unsupported("an integer of a range where no one class is asked for")
+    m = modulus_of(stem.question)
+    inside = (low is None or low <= claim) and (high is None or claim <= high)
+    alone = (low is None or claim - m < low) and (high is None or claim + m > high)
+    if not (inside and alone):
+        findings.append(
+            f"key: expected the one integer of the range that is asked for, got {claim}"
+        )
+    return claim % m
 
 
 def chosen_value(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:

@@ -48,10 +48,14 @@ class Sentence:
 class Stem:
     """What a stem promises, beside its question; the names are those of `question.Asked`.
 
-    formal: how the line begins that puts the question after a story.
+    formal: how the line begins that puts the question after a story.  above, below, between: which
+    integer is asked for, where it is no residue.
     """
 
     formal: re.Pattern[str]
+    above: re.Pattern[str]
+    below: re.Pattern[str]
+    between: re.Pattern[str]
     system: re.Pattern[str]
     points: re.Pattern[str]
     stages: re.Pattern[str]

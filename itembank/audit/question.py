@@ -40,7 +40,9 @@ class Asked:
     many are promised, 0 for none.  none: the words for
     no solution, "" if it names none.  any_order: True, False, or None where no order is
     named.  counts: whether it counts in a quiz.  spare: whether entries may stay blank.
-    solvable: it says that there is a solution.  faults: what it says that cannot be.
+    solvable: it says that there is a solution.  low, high: where the integer lies
+    that is asked for, these included; None where nothing is said.  residue: it names the residues
+    from 0 on.   faults: what it says that cannot be.
     """
 
     question: Question
@@ -53,6 +55,9 @@ class Asked:
     counts: bool
     spare: bool
     solvable: bool
+    low: int | None
+    high: int | None
+    residue: bool
     faults: tuple[str, ...]
 
 
@@ -73,7 +78,11 @@ def asked(stem: Lines, phrases: Phrases, told: tuple[Question, str] | None = Non
         raise Unsupported("a stem that states no scoring rule, or two")
     match = said.none.search(words)
     none = match[1].strip() if match else ""
+    low, high = the_range(words, said)
     return Asked(
+        low=low,
+        high=high,
+        residue=bool(said.range.search(words)),
         question=question,
         ask=the_ask(words, phrases, known),
         points=Fraction(points[1]) if points else None,
@@ -145,6 +154,22 @@ def the_order(words: str, said: Stem) -> bool | None:
     """Whether a list may stand in any order; None if the stem says nothing, or two things."""
     any_order, increasing = bool(said.any_order.search(words)), said.increasing.search(words)
     return any_order if any_order != bool(increasing) else None
+
+
+def the_range(words: str, said: Stem) -> tuple[int | None, int | None]:
+    """Where the integer that is asked for lies; Unsupported for two ranges."""
+    found = [
+        (kind, [int(n.replace("−", "-").replace(" ", "")) for n in match.groups()])
+        for kind, pattern in (("above", said.above), ("below", said.below), ("both", said.between))
+        for match in pattern.finditer(words)
+    ]
+    if len(found) > 1:
+        raise Unsupported("a stem that asks for integers of two ranges")
+    for kind, numbers in found:
+        if kind == "above":
+            return numbers[0] + 1, None
+        return (None, numbers[0] - 1) if kind == "below" else (numbers[0], numbers[1])
+    return None, None
 
 
 def misnamed(none: str, answer: Answers) -> Iterator[str]:

@@ -221,6 +221,8 @@ def judged(
     for condition in family.conditions:
         if condition.measures and not condition.holds(measured):
             return Attempt(parameters, problem, failed(condition))
+    if family.answer and (reason := beyond_range(family, solution.answer, parameters)):
+        return Attempt(parameters, problem, reason)
     if family.coefficients is None and beyond_the_modulus(stated):
         return Attempt(parameters, problem, "a coefficient is no residue")
     if family.shortcuts is None and (reason := shortcut(family.ask, stated, solution)):
@@ -237,6 +239,20 @@ def judged(
     steps = solution_to(stated, family.ask, taught(stated, solution, methods)).effort
     effort = Effort(steps, digits_of(stated, measures), singular)
     return Accepted(problem, found, effort, room)
+
+
+def beyond_range(family: Family, answer: Answer, parameters: Parameters) -> str:
+    """Why no one integer of the range solves it; "" where one does."""
+    try:
+        found = family.answer and family.answer.at(parameters)
+    except NoValue as e:
+        return e.reason
+    if not found or not isinstance(answer, ResidueSet) or answer.count != 1:
+        return ""
+    least = answer.least()
+    assert least is not None
+    outside = found.integer(least, answer.modulus) is None
+    return "not exactly one integer of the range solves it" if outside else ""
 
 
 def sameness(family: Family, problem: Problem, parameters: Parameters) -> tuple[object, ...]:

@@ -27,6 +27,7 @@ from pydantic_core import InitErrorDetails, PydanticCustomError
 
 from itembank.languages.catalogue import ENGLISH
 from itembank.maths.polynomials import Poly
+from itembank.spec.answer_range import AnswerRange
 from itembank.spec.condition import Condition, read_condition
 from itembank.spec.document import document
 from itembank.spec.expression import (
@@ -312,6 +313,10 @@ class Family(SpecFile):
     ask: Ask
     """What is asked."""
 
+    answer: AnswerRange | None = None
+    """Which integer is the answer where `the solution` is asked for and typed: `{above: 100}`,
+    `{below: 0}`, `{between: [100, 150]}`; any integer of the class if absent."""
+
     story: Texts | None = None
     """What stands before the formal question, for example a situation that leads to it: a text, or
     `{en: ..., de: ...}`; `{p + 1}` is a value of the variant."""
@@ -411,6 +416,8 @@ class Family(SpecFile):
         }
         if self.formal == "hidden":
             content["formal"] = self.formal
+        if self.answer:
+            content["answer"] = self.answer.content
         if self.same:
             content["same"] = self.same
         if self.own_slips:
@@ -457,6 +464,17 @@ class Family(SpecFile):
         """The first form of the ask if none is listed; () if the ask is at fault."""
         forms = FORMS_OF_ASK[info.data["ask"]] if "ask" in info.data else ()
         return handler(value) if forms and value is not None else forms[:1]
+
+    @field_validator("answer")
+    @classmethod
+    def of_the_solution(
+        cls, answer: AnswerRange | None, info: ValidationInfo
+    ) -> AnswerRange | None:
+        """A range goes with one class of integers, of which one is typed."""
+        ask = info.data.get("ask")
+        if answer and ask and ask != "the solution":
+            raise fault(f"a range goes with the ask 'the solution', found '{ask}'")
+        return answer
 
     @field_validator("slip_entries", mode="wrap")
     @classmethod

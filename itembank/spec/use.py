@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from itembank.spec.nodes import Broken, Faults, Fields, Node, Scalar, Sequence
 
-SAID = ("where", "story", "slips", "hints", "feedback")
+SAID = ("where", "story", "slips", "hints", "feedback", "answer")
 """Fields of a family in which a computed parameter is of use, beside `given`."""
 
 

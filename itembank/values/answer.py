@@ -164,6 +164,26 @@ def overlap(c: Class, e: Class, m: int) -> int:
     return 0 if (r - s) % gcd(d, f) else m // lcm(d, f)
 
 
+@dataclass(frozen=True)
+class Range:
+    """Where an integer is looked for: from `low`, up to `high`, or both, bounds included.
+
+    >>> Range(low=101).integer(3, 7), Range(high=-1).integer(3, 7), Range(10, 11).integer(3, 7)
+    (101, -4, 10)
+    """
+
+    low: int | None = None
+    high: int | None = None
+
+    def integer(self, r: int, m: int) -> int | None:
+        """The integer of r modulo m next to the one bound; between two the only one, or None."""
+        if self.low is None:
+            assert self.high is not None
+            return self.high - (self.high - r) % m
+        n = self.low + (r - self.low) % m
+        return n if self.high is None or n <= self.high < n + m else None
+
+
 # ------------------------------------------------------------ what is no set of residues
 
 

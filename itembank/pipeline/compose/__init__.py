@@ -40,6 +40,7 @@ def compose(
         solution=(
             *speaker.blocks(draft.solved),
             *speaker.blocks(worked_for(problem, way, wording.ask)),
+            *speaker.blocks(entries.in_the_range(solution.answer, wording)),
         ),
     )
 

@@ -8,7 +8,7 @@ from itembank.kinds.base import Problem, Slip
 from itembank.languages import Speaker, Told, lead
 from itembank.notation import plain
 from itembank.notation.tree import Blocks
-from itembank.values.answer import Answer, ResidueSet
+from itembank.values.answer import Answer, Range, ResidueSet
 from itembank.values.course import AS_USUAL, Teaching
 from itembank.values.errors import ComposeError
 from itembank.values.item import Provenance, Response, Scoring, SlipFeedback
@@ -18,6 +18,7 @@ from itembank.values.item import Provenance, Response, Scoring, SlipFeedback
 class Wording:
     """What an item says about itself, from its family and its pool.
 
+    range: where the integer that answers lies, where it is no residue.
     What its author wrote: `story` stands before the question; `hints` are said to a wrong answer
     to which no slip leads; `right` and `wrong` to every answer that is so.
     """
@@ -32,6 +33,7 @@ class Wording:
     provenance: Provenance
     language: str = "en"
     teaching: Teaching = AS_USUAL
+    range: Range | None = None
     story: Blocks = ()
     formal: str = "shown"
     hints: Blocks = ()

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Sequence
 
 from itembank.kinds.base import Problem, Slip, Solution
-from itembank.languages import Said, Speaker, counted, say
+from itembank.languages import Said, Speaker, Telling, counted, say
 from itembank.notation.tree import Blocks
 from itembank.pipeline.compose.draft import (
     Draft,
@@ -14,7 +14,7 @@ from itembank.pipeline.compose.draft import (
     residues_of,
     slip_feedback,
 )
-from itembank.values.answer import Answer, Claimed, Pairs, ResidueSet, Value
+from itembank.values.answer import Answer, Claimed, Pairs, Range, ResidueSet, Value
 from itembank.values.errors import ComposeError
 from itembank.values.item import LARGEST_MODULUS, IntegerEntry, ListEntry, Scoring, SetEntry
 
@@ -42,6 +42,9 @@ def integer(
         instruction = problem.phrases.entry
     else:
         instruction = INSTRUCTIONS[wording.ask](modulus_of(problem, "integer"))
+    if wording.range:
+        key, modulus, of_slip = number_of_range(solution.answer, wording.range)
+        instruction = where(wording.range)
     speaker = Speaker(wording.language)
     merged: dict[int, list[Slip]] = {}
     for slip in slips:
@@ -68,6 +71,54 @@ def integer(
         tuple(slip_feedback(found, (value,), speaker) for value, found in merged.items()),
         scoring,
     )
+
+
+def number_of_range(answer: Answer, found: Range) -> tuple[int, None, "OfSlip"]:
+    """As `number_asked`, where the integer of a range is asked for and counts alone."""
+    solution = residue_set(answer, "integer")
+    r, m = solution.least(), solution.modulus
+    key = None if r is None or solution.count != 1 else found.integer(r, m)
+    if key is None:
+        raise ComposeError("answer: not exactly one integer of the range solves it")
+
+    def of_slip(claim: Claimed) -> int | None:
+        n = only_integer(claim)
+        return None if n is None else found.integer(n, m)
+
+    return key, None, of_slip
+
+
+def where(found: Range) -> Said:
+    """Which integer is to be typed."""
+    match found:
+        case Range(int(low), None):
+            return say("Type the least integer greater than ${n}$ that solves it.", n=low - 1)
+        case Range(None, int(high)):
+            return say(
+                "Type the largest integer less than ${n}$ that solves it; $-3$ is typed -3.",
+                n=high + 1,
+            )
+        case Range(int(low), int(high)):
+            return say(
+                "Exactly one integer from ${low}$ to ${high}$ solves it. Type this integer.",
+                low=low,
+                high=high,
+            )
+    raise ComposeError("answer: a range without bounds")
+
+
+def in_the_range(answer: Answer, wording: Wording) -> Telling:
+    """The last line of the worked solution, where an integer of a range is asked for."""
+    if not wording.range:
+        return
+    n, _modulus, _of_slip = number_of_range(answer, wording.range)
+    m = residue_set(answer, "integer").modulus
+    r = n % m
+    yield say(
+        "The solutions are the integers ${r} + {m}k$. The one that is asked for is "
+        "${n} = {r} + {m} * ({k})$.",
+        r=r, m=m, n=n, k=(n - r) // m,
+    )  # fmt: skip
 
 
 OfSlip = Callable[[Claimed], int | None]

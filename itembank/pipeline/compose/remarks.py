@@ -84,6 +84,8 @@ def secret(answer: Answer, response: Response) -> frozenset[str]:
     """The numbers of which the key is made."""
     match response:
         case IntegerEntry(value=value):
+            if isinstance(answer, ResidueSet) and answer.count == 1:
+                return frozenset([str(value), str(answer.least())])
             return frozenset([str(value)])
         case Guided(stages=stages):
             values = (getattr(stage.response, "values", ()) for stage in stages)
