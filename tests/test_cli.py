@@ -186,11 +186,12 @@ def test_a_bad_statement_is_one_line_and_exit_code_2(statement, said):
 
 
 def test_an_unknown_pool_names_the_shipped_ones(tmp_path):
-    result = run("make", "lifting-homwork", "--term", "2027-spring", "--out", str(tmp_path))
+    near = run("make", "lifting-homwork", "--term", "2027-spring", "--out", str(tmp_path))
+    far = run("make", "zzz", "--term", "2027-spring", "--out", str(tmp_path))
 
-    assert result.exit_code == 2
-    assert "expected one of: " in result.output
-    assert "lifting-homework" in result.output
+    assert near.exit_code == far.exit_code == 2
+    assert "did you mean 'lifting-homework'?" in near.output
+    assert "expected one of: " in far.output and "lifting-homework" in far.output
 
 
 def test_a_term_that_is_no_name_is_refused(tmp_path):
