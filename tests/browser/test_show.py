@@ -79,7 +79,7 @@ def test_the_page_renews_itself_shows_a_fault_and_loses_it(page: Page, family: P
     family.write_text(FAMILY.replace("modulus: p", "modulus: p*q"), encoding="utf-8")
     page.wait("document.querySelector('.fault')")
     fault = page.run("document.querySelector('.fault').textContent")
-    assert fault.startswith(f"{family}:11:48: given.modulus: unknown name 'q'")
+    assert fault.startswith(f"{family}:11:47: given.modulus: unknown name 'q'")
     assert page.run("document.querySelector('pre').textContent").endswith("modulus: p*q}")
     status = page.run("document.querySelector('[role=status]').textContent")
     assert status == "Renewed: faults in the file: 1"
