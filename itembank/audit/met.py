@@ -27,7 +27,8 @@ SPACES = re.compile(r"\s+")
 class Met:
     """An item as it was met.  `key`: the labels of the right options, or the text to type.
 
-    `asked` is None where the stem is not understood, `why` then says so.  `scores` holds, by
+    Of an item on paper `scores` and `misleading` are empty: a person grades it.  `asked` is None
+    where the stem is not understood, `why` then says so.  `scores` holds, by
     what is answered in labels, the share of the full score.  `feedback` holds texts by name,
     `misleading` the names of those that a right answer does not show.
     """
@@ -58,7 +59,12 @@ def items_met(path: Path) -> Iterator[Met | str]:
             try:
                 yield met(reader(element))
             except Unsupported as reason:
-                name = element.get("identifier") or element.get("ident") or "an item"
+                name = (
+                    element.get("identifier")
+                    or element.get("ident")
+                    or element.get("id")
+                    or "an item"
+                )
                 yield f"{name}: cannot be read: {reason}"
 
 
@@ -68,7 +74,7 @@ def met(seen: SeenItem) -> Met:
     except Unsupported as reason:
         question, why = None, str(reason)
     labels = {o.identifier: o.label for o in seen.options}
-    right = seen.grade(seen.declared)
+    right = None if seen.paper else seen.grade(seen.declared)
     return Met(
         identifier=seen.identifier,
         language=seen.language,
@@ -81,9 +87,9 @@ def met(seen: SeenItem) -> Met:
         points=tuple(sorted(set(seen.points.values()))),
         asked=question,
         why=why,
-        scores=scores(seen, labels, right.score),
+        scores=scores(seen, labels, right.score) if right else {},
         feedback={name: text_of(lines()) for name, lines in seen.feedback.items()},
-        misleading=frozenset(seen.feedback) - right.shown,
+        misleading=frozenset(seen.feedback) - right.shown if right else frozenset(),
     )
 
 

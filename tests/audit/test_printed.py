@@ -8,6 +8,7 @@ import pytest
 
 from exporters.formats import write_package
 from itembank.audit import audit_package
+from itembank.audit.against import compared
 from itembank.cli.arguments import pool_named
 from itembank.pipeline import making
 
@@ -58,3 +59,16 @@ def test_a_changed_page_is_found(parts, tmp_path, name):
 
 def test_the_pages_are_agreed_as_they_are(parts, tmp_path):
     assert clean(parts, tmp_path / "p.zip")
+
+
+def test_pages_are_compared_with_those_that_were_released(parts, tmp_path):
+    clean(parts, tmp_path / "released.zip")
+    file = next(n for n in parts if n.startswith("questions-"))
+    text = re.sub(r"(<mn>)(\d+)(</mn>)", r"\g<1>1\2\3", parts[file], count=1)
+    clean({**parts, file: text}, tmp_path / "back.zip")
+
+    same = compared(tmp_path / "released.zip", tmp_path / "released.zip")
+    other = compared(tmp_path / "back.zip", tmp_path / "released.zip")
+
+    assert same.clean and same.released == 70
+    assert other.kept == 69 and not other.clean
