@@ -3,6 +3,7 @@
 Nothing of the exporters is used: what the audit makes of these is its own reading.
 """
 
+import re
 import zipfile
 from pathlib import Path
 
@@ -107,6 +108,7 @@ def qti_item(
 ) -> str:
     """An item of QTI 2.1; `slips` are the texts of slip-1, slip-2, ..."""
     values = "".join(f"<value>{v}</value>" for v in key)
+    worked = "Among " + ", ".join(re.findall("[0-9]+", f"{interaction} {' '.join(map(str, key))}"))
     shown = set_outcome("SOLUTION", base("identifier", "worked"))
     feedback = "".join(
         f'<modalFeedback outcomeIdentifier="FEEDBACK" identifier="slip-{n}" showHide="show">'
@@ -126,7 +128,7 @@ def qti_item(
         f"<itemBody>{stem}{interaction}</itemBody>"
         f"<responseProcessing>{processing}{shown}</responseProcessing>{feedback}"
         '<modalFeedback outcomeIdentifier="SOLUTION" identifier="worked" showHide="show">'
-        "<p>x ≡ 7, 20, 88, 101 (mod 117)</p></modalFeedback></assessmentItem>"
+        f"<p>{worked}</p></modalFeedback></assessmentItem>"
     )
 
 
@@ -145,6 +147,7 @@ def cartridge_item(
     weight: str = "1",
 ) -> str:
     """An item of QTI 1.2.1 in the shape that importers read."""
+    worked = "Among " + ", ".join(re.findall("[0-9]+", response + right))
     fields = "".join(
         f"<qtimetadatafield><fieldlabel>{name}</fieldlabel><fieldentry>{value}</fieldentry>"
         "</qtimetadatafield>"
@@ -158,7 +161,7 @@ def cartridge_item(
         '<displayfeedback linkrefid="general"/></respcondition>'
         f'{others}<respcondition continue="No"><conditionvar>{right}</conditionvar>'
         '<setvar action="Set" varname="SCORE">100</setvar></respcondition></resprocessing>'
-        f'<itemfeedback ident="general"><flow_mat>{html("Worked.")}</flow_mat></itemfeedback>'
+        f'<itemfeedback ident="general"><flow_mat>{html(worked)}</flow_mat></itemfeedback>'
         f"{feedback}</item>"
     )
 
