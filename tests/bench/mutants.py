@@ -1,0 +1,119 @@
+"""How many changes of packages the audit catches, by class and format.
+
+    python tests/bench/mutants.py [MUTANTS] [PASSED.txt]
+
+An item in each form of the shipped pools is written alone, in each format, and changed in every
+way of `tests/audit/mutation.py`; of all changes about MUTANTS are tried, evenly.  What the audit
+agrees to, and is not in the table of what is harmless, is counted as missed, and written out.
+"""
+
+import os
+import random
+import sys
+import tempfile
+import zipfile
+from collections import Counter, defaultdict
+from collections.abc import Iterator
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "audit"))
+
+from mutation import Members, Place, mutant, places
+
+from exporters.formats import FORMATS, write_package
+from exporters.release import Release
+from itembank.audit import audit_package
+from itembank.cli.arguments import pool_named
+from itembank.pipeline import making
+from itembank.values.errors import PackageError
+
+POOLS = ("congruences-quiz", "lifting-practice")
+
+
+@cache
+def releases() -> list[Release]:
+    """A release of one or two items for each form of the shipped pools."""
+    found = {}
+    for pool in POOLS:
+        release = making.released(pool_named(pool, ()), "2027-spring")
+        for group in release.groups:
+            item = next(iter(group.items))
+            one = replace(group, items=(item,), choose=1)
+            found.setdefault(item.response.form, replace(release, groups=(one,)))
+    return list(found.values())
+
+
+def packages(format: str) -> Iterator[Members]:
+    for release in releases():
+        with tempfile.TemporaryDirectory() as folder:
+            path = Path(folder) / "p.zip"
+            write_package(format, release, path)
+            with zipfile.ZipFile(path) as z:
+                yield {name: z.read(name) for name in z.namelist()}
+
+
+def spread(found: list[Place], most: int, name: str) -> list[Place]:
+    """At most so many of the changes, each as likely, fixed by the name."""
+    return found if len(found) <= most else random.Random(name).sample(found, most)
+
+
+def verdict(members: Members, path: Path) -> str:
+    """What the audit says of a package: agreed, or what it found."""
+    with zipfile.ZipFile(path, "w", zipfile.ZIP_STORED) as z:
+        for name, data in members.items():
+            z.writestr(name, data)
+    try:
+        report = audit_package(path)
+    except PackageError:
+        return "refused"
+    return "agreed" if report.clean else "caught"
+
+
+def main(most: int, out: Path | None) -> None:
+    from harmless import reason
+
+    counts: dict[tuple[str, str], Counter[str]] = defaultdict(Counter)
+    passed: Counter[tuple[str, str, str]] = Counter()
+    folder = Path("/dev/shm" if os.path.isdir("/dev/shm") else tempfile.gettempdir())
+    with tempfile.TemporaryDirectory(dir=folder) as own:
+        path = Path(own) / "p.zip"
+        made = [(f, i, m) for f in FORMATS for i, m in enumerate(packages(f))]
+        for format, i, members in made:
+            assert verdict(members, path) == "agreed", (format, i)
+            found = list(places(members, tuple(members)))
+            for place in spread(found, most // len(made), f"{format} {i}"):
+                made_so = mutant(members, place)
+                said = verdict(made_so.members, path)
+                kind = "harmless" if said == "agreed" and reason(made_so) else said
+                counts[made_so.what, format][kind] += 1
+                if kind == "agreed":
+                    passed[format, made_so.what, made_so.where] += 1
+    print_table(counts)
+    if out:
+        lines = (f"{n} {f}: {what} of {where}" for (f, what, where), n in passed.most_common())
+        out.write_text("\n".join(lines) + "\n", encoding="utf-8")
+
+
+def print_table(counts: dict[tuple[str, str], Counter[str]]) -> None:
+    """A row a class, a column a format: caught, harmless, missed."""
+    classes = sorted({what for what, _format in counts})
+    print("caught/harmless/missed".ljust(22), *(f"{f:>15}" for f in FORMATS))
+    for what in [*classes, "all"]:
+        cells = []
+        for format in FORMATS:
+            told: Counter[str] = Counter()
+            for name in classes if what == "all" else [what]:
+                told += counts[name, format]
+            caught = told["caught"] + told["refused"]
+            cells.append(f"{caught}/{told['harmless']}/{told['agreed']}".rjust(15))
+        print(what.ljust(22), *cells)
+    print("mutants:", sum(sum(c.values()) for c in counts.values()))
+
+
+if __name__ == "__main__":
+    main(
+        int(sys.argv[1]) if sys.argv[1:] else 20_000,
+        Path(sys.argv[2]) if sys.argv[2:] else None,
+    )
