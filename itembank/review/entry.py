@@ -247,12 +247,13 @@ def second_way(page: Writer, found: Evidence) -> list[Element]:
 
 
 def drawn(page: Writer, found: Evidence) -> list[Element]:
-    """The lifting trees, and the residues on a circle."""
+    """The lifting trees of three levels or more, and the residues on a circle."""
     trees = [
         figures.tree(page, c, p, k)
         for c in found.sides
         if len(found.sides) == 1
         for p, k in prime_power_of(c)
+        if k > 2
     ]
     m, residues = found.problem.modulus, found.residues
     rim = None if m is None or residues is None else figures.circle(page, m, residues)

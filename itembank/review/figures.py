@@ -179,24 +179,44 @@ def circle(page: Writer, m: int, solutions: Sequence[int]) -> Element | None:
     size, radius = 300, 112
     shapes = [s("circle", {"class": "rim", "cx": "150", "cy": "150", "r": str(radius)})]
     marked = set(solutions)
-    every = 1 if m <= 24 else 0
+    named = [x for x in range(m) if x in marked or x == 0 or m <= 24]
+    names = names_apart(named, m, radius)
     for x in range(m):
         angle = 2 * pi * x / m
         at = {"cx": f"{150 + radius * sin(angle):.1f}", "cy": f"{150 - radius * cos(angle):.1f}"}
         kind, r = ("solution", "5") if x in marked else ("residue", "2")
         shapes.append(s("circle", {"class": kind, **at, "r": r}))
-        if x in marked or x == 0 or every:
+        if x in names:
             weight = {"class": "solution"} if x in marked else {}
-            place = radius + 20
-            shapes.append(
-                text(150 + place * sin(angle), 155 - place * cos(angle), str(x), **weight)
-            )
+            across, down = names[x]
+            shapes.append(text(150 + across, 155 + down, str(x), **weight))
     words = page.sentences([
         say("Residues modulo {m} on a circle.", m=m),
         say("Solutions: {listed}.", listed=listed(solutions)) if solutions
         else say("Solutions: none."),
     ])  # fmt: skip
     return figure(drawing(size, size, words, *shapes), words)
+
+
+PLACES = (20, -20, -38, -56, -74)
+"""How far a name may stand outside the rim, or within it."""
+
+
+def names_apart(shown: Sequence[int], m: int, radius: float) -> dict[int, tuple[float, float]]:
+    """Where the name of each residue stands from the middle, none upon another where it can."""
+    found: dict[int, tuple[float, float]] = {}
+
+    def free(name: int, x: float, y: float) -> bool:
+        return all(
+            abs(x - a) > 4.5 * (len(str(name)) + len(str(other))) + 2 or abs(y - b) > 15
+            for other, (a, b) in found.items()
+        )
+
+    for name in shown:
+        angle = 2 * pi * name / m
+        places = [((radius + d) * sin(angle), -(radius + d) * cos(angle)) for d in PLACES]
+        found[name] = next((place for place in places if free(name, *place)), places[0])
+    return found
 
 
 # ------------------------------------------------------------ bars

@@ -15,6 +15,7 @@ from packets import (
     accept,
     answer,
     items,
+    opened_anew,
     press,
     reload,
     saved,
@@ -280,3 +281,31 @@ def test_on_paper_an_item_is_not_torn_and_evidence_is_printed_by_choice(
     else:
         assert count / 2 <= pages <= first + count * 60 / 70
     assert page.run("document.querySelectorAll('article').length") == before
+
+
+def test_a_prime_is_as_large_as_its_letter(page: Page, release: Release):
+    item = next(i for i in items(release) if i.provenance.family == "singular-root")
+    turn_to(page, item.identifier)
+    page.run("document.querySelector('.current .quiet').click()")
+    page.run("for (const e of document.querySelectorAll('.current .evidence')) e.open = true")
+    letter, prime = page.run(
+        "[...[...document.querySelectorAll('.current msup')]"
+        ".find(e => e.textContent.endsWith('′')).children]"
+        ".map(e => parseFloat(getComputedStyle(e).fontSize))"
+    )
+
+    assert prime >= letter
+
+
+@pytest.mark.parametrize("width", [390, 768, 992, 1024, 1216, 1280])
+def test_no_view_scrolls_sideways_in_the_language_with_the_longest_words(
+    browser: Chromium, release: Release, tmp_path: Path, width: int
+):
+    packet = packet_of_release(release, language="de")
+    page = opened_anew(browser, tmp_path / "review-de.html", packet)
+    sized(page, width)
+    for name in ("overview", items(release)[0].identifier):
+        turn_to(page, name)
+        page.run("(document.querySelector('.current .quiet') || document.body).click()")
+        assert page.run("document.documentElement.scrollWidth") <= width, name
+    page.call("Page.close")

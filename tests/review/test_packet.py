@@ -4,7 +4,7 @@ import json
 import re
 from dataclasses import replace
 from fractions import Fraction
-from itertools import islice
+from itertools import combinations, islice
 from math import gcd
 
 import pytest
@@ -26,7 +26,7 @@ from itembank.pipeline.variants import Stream
 from itembank.review import packet_of_package, packet_of_release
 from itembank.review.entry import entry_of
 from itembank.review.evidence import evidence, first_failure, prime_power_of
-from itembank.review.figures import levels, tree
+from itembank.review.figures import circle, levels, tree
 from itembank.review.overview import upper_bound
 from itembank.review.writer import Writer
 from itembank.spec import find_families, library, load_family
@@ -295,3 +295,22 @@ def test_an_item_takes_less_than_ten_thousand_bytes_of_a_large_packet():
         return len(packet_of_release(release_of(*(replace(item, provenance=p) for p in places))))
 
     assert (size(24) - size(4)) / 20 < 10_000
+
+
+# ------------------------------------------------------------ figures
+
+
+@pytest.mark.parametrize(("m", "solutions"), [(107, (53, 54)), (130, (1, 2, 64, 129)), (24, ())])
+def test_no_two_names_on_a_circle_run_into_each_other(m, solutions):
+    """Names of three digits are at most 27 wide and 15 high."""
+    figure = written([circle(Writer("en"), m, solutions)])
+    found = re.findall(r'<text x="([\d.]+)" y="([\d.]+)"[^>]*>(\d+)<', figure)
+    names = [(float(x), float(y), 9 * len(name)) for x, y, name in found]
+
+    for (x, y, w), (x2, y2, w2) in combinations(names, 2):
+        assert abs(x - x2) >= (w + w2) / 2 or abs(y - y2) >= 13
+
+
+def test_a_tree_of_two_levels_is_no_figure():
+    assert "Tree of roots" not in shown("x^2 = 4 mod 25")
+    assert "Tree of roots" in shown("x^2 = 4 mod 125")
