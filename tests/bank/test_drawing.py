@@ -140,9 +140,9 @@ def test_the_longer_rest_of_two_pools_counts(bank, small):
 
 
 def note(bank, term: str) -> None:
-    """Let the bank meet a term."""
+    """Let the bank meet a term, in which another pool is drawn."""
     with bank.writing() as connection:
-        entries.term_id(connection, term)
+        draws.begun(connection, "elsewhere", term, "graded", 0).record({})
 
 
 def test_a_problem_is_retired_after_three_uses(bank, small):
@@ -371,7 +371,7 @@ def test_the_facts_of_a_draw_say_how_to_make_it_again(bank, small):
         {
             "family": "small",
             "version": 1,
-            "title": "A congruence (QHR)",
+            "title": "A congruence (QHRK)",
             "outcomes": ["roots"],
             "variants": 2,
             "choose": 1,
