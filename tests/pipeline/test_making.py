@@ -178,7 +178,7 @@ def test_a_failed_audit_leaves_the_old_packages(tmp_path, monkeypatch):
     before = {p.name: p.read_bytes() for p in tmp_path.iterdir()}
     true_audit = making.audit_package
 
-    def doubting(path, executor):
+    def doubting(path, executor, stories):
         report = true_audit(path)
         return dataclasses.replace(report, package_findings=("a doubt",))
 
@@ -192,7 +192,7 @@ def test_a_failed_audit_leaves_the_old_packages(tmp_path, monkeypatch):
 def test_an_item_that_the_audit_does_not_find_stops_everything(tmp_path, monkeypatch):
     true_audit = making.audit_package
 
-    def overlooking(path, executor):
+    def overlooking(path, executor, stories):
         report = true_audit(path)
         return dataclasses.replace(report, items=report.items[1:])
 
