@@ -103,7 +103,7 @@ def judged(item: SeenItem, findings: list[str], accepted: bool = False) -> tuple
         worked = trial.always
     else:
         worked = frozenset(item.feedback)
-    findings += told_findings(item, key, worked, phrases.answer)
+    findings += told_findings(item, key, worked, phrases.answer, stem.question.modulus or 0)
     if key.verdict.status == "unchecked":
         raise Unsupported(key.verdict.message)
     how = key.verdict.method
@@ -214,9 +214,12 @@ def printed_keys(item: SeenItem, key: Key, trial: Trial, answer: Answers) -> lis
 
 
 def told_findings(
-    item: SeenItem, key: Key, worked: frozenset[str], answer: Answers
+    item: SeenItem, key: Key, worked: frozenset[str], answer: Answers, m: int
 ) -> Iterator[str]:
-    """Relations that do not hold, a worked solution without the key, a title that tells it."""
+    """Relations that do not hold, a worked solution without the key, a title that tells it.
+
+    A solution may tell residues modulo m by those nearest to 0, and cuts long lists.
+    """
     work = Work()
     solution = ""
     for name, lines_told in item.feedback.items():
@@ -225,9 +228,9 @@ def told_findings(
             solution += text + "\n"
         for chain in untrue(text, work):
             yield f"feedback {name}: expected relations that hold, got {chain[:100]}"
-    if key.residues and solution:
+    if key.residues and len(key.residues) <= LISTED and solution:
         shown = set(NUMBER.findall(solution))
-        missing = sorted(n for n in key.residues if str(abs(n)) not in shown)
+        missing = sorted(n for n in key.residues if not {str(abs(n)), str(abs(n - m))} & shown)
         if missing:
             told = listing(missing[:SHOWN])
             yield f"worked solution: expected the key in it, {told} is not there"
@@ -236,6 +239,9 @@ def told_findings(
 
 
 NUMBER = re.compile("[0-9]+")
+
+LISTED = 12
+"""A key of more residues need not stand whole in its worked solution."""
 
 
 def prints_key(text: str, key: Key, answer: Answers) -> bool:

@@ -13,7 +13,7 @@ from itembank.audit.squeezed import DIGITS, RAISED
 
 TERM = r"[0-9(+*^) -]"
 CHAIN = re.compile(
-    rf"(?<![\w+*/^)=≡≢≠<>≤≥∣!(′-])(?<![\w+*/^)=≡≢≠<>≤≥∣!(′-] )"
+    rf"(?<![\w+*/^)=≡≢≠<>≤≥∣!(′'’-])(?<![\w+*/^)=≡≢≠<>≤≥∣!(′'’-] )"
     rf"([0-9(-]{TERM}*(?:[=≡]{TERM}+)+?)(?:\(mod ([0-9]+)\)|(?=$|[.,:;?”)]|\s[^\W\d_]{{2}}))",
     re.MULTILINE,
 )

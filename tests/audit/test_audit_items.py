@@ -451,8 +451,7 @@ UNKNOWN = {
                        "a stem that states no scoring rule, or two"),
     "a formula": ({"stem": STEM.replace("≡", "∼")}, "a stem without a congruence"),
     "two unknowns": ({"stem": STEM.replace("+ 9<i>x</i>", "+ 9<i>y</i>")},
-                     "statement 'x^2 + 9y + 5 ≡ 0 (mod 117)', column 8: expected the one unknown"
-                     " x, got 'y'"),
+                     "statement: expected a linear congruence, got degree 2"),
     "a spoken form": (
         {"stem": STEM.replace(FORMULA_HTML, FORMULA_MATHML.replace("squared", "quadrat"))},
         "the word 'quadrat' in the spoken form of a formula",

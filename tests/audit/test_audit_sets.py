@@ -51,7 +51,7 @@ def set_item(holds):
         ),
         cardinality="single",
         base_type="integer",
-        key=(4,),
+        key=SOLUTIONS,
         processing=condition(
             (f"<and>{''.join(map(blank, ENTRIES))}</and>", ZERO), (right, full), otherwise=ZERO
         ),

@@ -72,7 +72,7 @@ def test_the_question_and_the_ask_are_recovered_from_the_stem(
     statement: tuple[str, ...], dialect: str
 ) -> None:
     problem = problem_from(statement)
-    for ask in problem.signature.asks:
+    for ask in [ask for ask in problem.signature.asks if ask in ENDINGS]:
         stem = asked(stem_of(statement, ask, dialect), ENGLISH)
         assert (stem.question, stem.ask) == (read(*problem.statement), ask)
         assert stem.faults == ()
