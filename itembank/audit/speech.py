@@ -27,8 +27,8 @@ def typed(spoken: str, signs: Callable[[str], str]) -> str:
 
 
 PART = re.compile(r"[0-9]+|[≡=+-]|(?<![^\W\d_])[A-Za-z](?![^\W\d_])")
-SPELLED = re.compile(r"\b[A-Za-z](?: [A-Za-z]\b){2,}")
-"""A name said letter by letter, "g c d"."""
+SPELLED = re.compile(r"\b[A-Za-z](?: [A-Za-z]\b)+")
+"""A name or a product said letter by letter, "g c d" and "a b": shown, they are one word."""
 SAME = str.maketrans({"−": "-", "±": "+-"})
 
 

@@ -41,16 +41,16 @@ def test_packages_are_named_with_their_hashes_and_counts(card, written):
     assert head == ["Package", "Items", "By type", "SHA-256"]
     assert packages == [
         [
-            "nt210-quiz-3-qti21.zip (QTI 2.1 package, quiz, mathematics as mathml)",
-            "12",
-            "choice of several: 2; choice of one: 2; text entry: 8",
-            written[0].sha256,
-        ],
-        [
             "nt210-quiz-3-cc13.zip (Common Cartridge 1.3, question bank, mathematics as html)",
             "12",
             "multiple response: 2; multiple choice: 1; fill in the blank: 8; true/false: 1",
             written[1].sha256,
+        ],
+        [
+            "nt210-quiz-3-qti21.zip (QTI 2.1 package, quiz, mathematics as mathml)",
+            "12",
+            "choice of several: 2; choice of one: 2; text entry: 8",
+            written[0].sha256,
         ],
     ]
 
@@ -113,8 +113,8 @@ def test_packages_of_different_releases_are_refused(tmp_path, written):
     with pytest.raises(ExportError) as refused:
         load_card(samples.RELEASE, [written[0], stray])
     assert str(refused.value) == (
-        "load card: expected packages of one release, got nt210-quiz-3-qti21.zip with"
-        " [2, 1, 1, 1, 1, 1, 3, 1, 1] items by group and other.zip with [1]"
+        "load card: expected packages of one release, got other.zip with [1] items by"
+        " group and nt210-quiz-3-qti21.zip with [2, 1, 1, 1, 1, 1, 3, 1, 1]"
     )
 
 
