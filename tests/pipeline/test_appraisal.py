@@ -31,6 +31,10 @@ def written(folder: Path, name: str = "fam", **fields: str) -> Path:
     return path
 
 
+WANTED = "a test of something else"
+"""Why a test family may be guessed, where a test is not about guessing."""
+
+
 def check(*paths: Path):
     result = CliRunner().invoke(cli.main, ["check", *map(str, paths)])
     assert result.exception is None or isinstance(result.exception, SystemExit), result.exception
@@ -56,7 +60,12 @@ def test_a_modulus_below_1_is_a_fault_at_its_place(kind: str, modulus: str, tmp_
 def test_a_modulus_below_1_for_some_parameters_rejects_them_and_is_counted(tmp_path: Path):
     """The primes 53, ..., 97 leave 3, ..., 47: 10 of the 23 primes from 5 to 97."""
     primes = "{p: {prime: [5, 97]}, a: {integer: [1, 2]}}"
-    path = written(tmp_path, parameters=primes, given="{congruence: x = a, modulus: p - 50}")
+    path = written(
+        tmp_path,
+        parameters=primes,
+        given="{congruence: x = a, modulus: p - 50}",
+        guessing=WANTED,
+    )
 
     result = check(path)
 
@@ -87,6 +96,7 @@ def test_an_inverse_that_does_not_exist_rejects_its_parameters(tmp_path: Path):
         tmp_path,
         parameters="{m: {integer: [8, 10]}, u: {integer: [1, 7]}, v: {value: 'inverse(u, m)'}}",
         given="{congruence: x = v, modulus: m}",
+        guessing=WANTED,
     )
 
     result = check(path)
@@ -111,7 +121,7 @@ def test_one_faulty_file_does_not_end_the_check_of_a_folder(tmp_path: Path):
     written(tmp_path, "b-kind", problem="linaer")
     (tmp_path / "c-bytes.yaml").write_bytes(b"\xff\xfe\x00\x80")
     written(tmp_path, "d-none", where="[a > 20]")
-    written(tmp_path, "e-good", small="few primes")
+    written(tmp_path, "e-good", small="few primes", guessing=WANTED)
     (tmp_path / "f-pool.yaml").write_text("id: f-pool\nitems: []\n", encoding="utf-8")
 
     result = check(tmp_path)
@@ -160,6 +170,7 @@ def test_an_exponent_that_makes_a_linear_congruence_none_rejects_its_parameters(
         tmp_path,
         parameters="{p: {prime: [5, 23]}, k: {integer: [1, 3]}, b: {integer: [0, 4]}}",
         given="{congruence: x^k = b, modulus: p}",
+        guessing=WANTED,
     )
 
     result = check(path)
@@ -177,10 +188,12 @@ def test_a_modulus_of_1_has_no_steps_to_order(tmp_path: Path):
         ask="the steps",
         forms="[order]",
         coefficients="any",
+        guessing=WANTED,
     )
 
     result = check(path)
 
+    assert result.exit_code == 0
     assert "x order: 0 steps to tell, expected " in result.stdout
 
 
@@ -193,6 +206,7 @@ def test_a_set_to_tick_passes_as_it_can_leave(kind: str, tmp_path: Path):
         where="[solutions in 1..7]",
         given="{modulus: m}",
         forms="[select all, list]",
+        guessing=WANTED,
     )
 
     assert check(path).exit_code == 0
@@ -212,6 +226,7 @@ def test_a_form_in_which_the_audit_cannot_follow_is_a_fault_at_its_place(
         where="[solutions in 1..7]",
         given="{modulus: m}",
         forms="[list, select all]",
+        guessing=WANTED,
     )
 
     result = check(path)
@@ -228,6 +243,7 @@ def test_an_exponent_that_makes_no_power_of_a_prime_rejects_its_parameters(tmp_p
         problem="lifting_step",
         parameters="{k: {integer: [-2, 2]}}",
         given="{congruence: x^2 = 1, prime: 7, exponent: k, root: 1}",
+        guessing=WANTED,
     )
 
     result = check(path)
@@ -289,19 +305,7 @@ def guessable(folder: Path, **more: str) -> Path:
     )
 
 
-def test_what_guessers_score_is_told_and_no_fault_yet(tmp_path: Path):
-    """Every x = a has one solution: whoever types 1 is right, but for the first time."""
-    result = check(guessable(tmp_path))
-
-    _capacity, told, beyond, sampled = result.stdout.splitlines()
-    assert result.exit_code == 0
-    assert told == "  integer: best guess 96 % (the commonest answer so far)"
-    assert sampled == "  sampled: 4 variants composed, 24 guessed at; --exact takes all of them"
-    assert beyond == "    beyond its bounds: the commonest key of two: 100 %, expected at most 60 %"
-
-
-def test_a_broken_bound_is_a_fault_where_bounds_are_faults(tmp_path: Path, monkeypatch):
-    monkeypatch.setattr("itembank.pipeline.appraisal.BOUNDS_ARE_FAULTS", True)
+def test_a_broken_bound_is_a_fault(tmp_path: Path):
     path = guessable(tmp_path)
 
     result = check(path)
@@ -313,10 +317,22 @@ def test_a_broken_bound_is_a_fault_where_bounds_are_faults(tmp_path: Path, monke
     )
 
 
-def test_a_family_may_say_why_guessing_is_wanted(tmp_path: Path, monkeypatch):
-    monkeypatch.setattr("itembank.pipeline.appraisal.BOUNDS_ARE_FAULTS", True)
-
+def test_a_family_may_say_why_guessing_is_wanted_and_what_guessers_score_is_told(tmp_path: Path):
+    """Every x = a has one solution: whoever types 1 is right, but for the first time."""
     result = check(guessable(tmp_path, guessing="a warm-up in class"))
 
+    _capacity, told, beyond, wanted, sampled = result.stdout.splitlines()
     assert result.exit_code == 0
-    assert "\n  guessing is wanted: a warm-up in class\n" in result.stdout
+    assert told == "  integer: best guess 96 % (the commonest answer so far)"
+    assert beyond == "    beyond its bounds: the commonest key of two: 100 %, expected at most 60 %"
+    assert wanted == "  guessing is wanted: a warm-up in class"
+    assert sampled == "  sampled: 4 variants composed, 24 guessed at; --exact takes all of them"
+
+
+def test_without_faults_of_bounds_a_broken_one_is_told_only(tmp_path: Path, monkeypatch):
+    monkeypatch.setattr("itembank.pipeline.appraisal.BOUNDS_ARE_FAULTS", False)
+
+    result = check(guessable(tmp_path))
+
+    assert result.exit_code == 0
+    assert "\n    beyond its bounds: the commonest key of two: 100 %, " in result.stdout
