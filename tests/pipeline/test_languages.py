@@ -5,7 +5,7 @@ from catalogues import put
 
 from itembank.cli.arguments import workers
 from itembank.kinds.table import SIGNATURES
-from itembank.pipeline import making
+from itembank.pipeline import making, titles
 from itembank.pipeline.canary import with_canaries
 from itembank.spec import FamilyShelf, find_families, library, load_pool
 
@@ -26,9 +26,13 @@ def pool_in(tmp_path):
             f"items:{ENTRIES}",
             encoding="utf-8",
         )
-        return load_pool(path, FamilyShelf(find_families([library() / "families"]), SIGNATURES))
+        return load_pool(path, families())
 
     return made
+
+
+def families():
+    return FamilyShelf(find_families([library() / "families"]), SIGNATURES)
 
 
 @pytest.mark.parametrize("jobs", [1, 2])
@@ -57,8 +61,10 @@ def test_titles_instructions_and_canaries_come_in_the_language(room, pool_in):
     assert (canaries.title, [item.title for item in canaries.items]) == (
         "Provo", ["Provo 1", "Provo 2"],
     )  # fmt: skip
+    code = titles.code_of(families()["linear-one-solution"])
+    assert first.title == f"{code}: ¶A congruence"
     assert [item.title for item in first.items] == [
-        f"{item.provenance.index + 1}: {first.title}" for item in first.items
+        f"{code} {item.provenance.index + 1}: ¶A congruence" for item in first.items
     ]
     for item in (*canaries.items, *first.items):
         assert item.language == "eo" and "¶" in item.spoken
