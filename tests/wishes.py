@@ -1,5 +1,6 @@
 """A family as its author writes it: drawn, proved, released in every format, audited."""
 
+from itertools import islice
 from pathlib import Path
 
 from exporters.formats import FORMATS, write_package
@@ -8,6 +9,10 @@ from itembank.audit import audit_package
 from itembank.audit.report import Report
 from itembank.kinds.table import SIGNATURES
 from itembank.pipeline import making
+from itembank.pipeline.appraisal import composed
+from itembank.pipeline.selection import fits
+from itembank.pipeline.trial import TRIED, faults_of_forms
+from itembank.pipeline.variants import Stream
 from itembank.spec import Family, find_families, load_family
 from itembank.spec.pool import load_pool
 from itembank.spec.shelf import FamilyShelf
@@ -95,6 +100,14 @@ def pool_of(
 def released(folder: Path, family: Family, form: str = "", **pool: object) -> Release:
     """Ten variants, drawn, proved and composed."""
     return making.released(pool_of(folder, family, form, **pool), "2027-spring")  # type: ignore[arg-type]
+
+
+def faults_tried(family: Family) -> list[tuple[str, str]]:
+    """What a trial of the family's first variants finds in each of its forms."""
+    variants = list(islice(Stream(family, "trial", fits(family)), TRIED))
+    assert variants
+    made = {form: [composed(variant, form) for variant in variants] for form in family.forms}
+    return list(faults_of_forms(made))
 
 
 def audits(release: Release, folder: Path) -> dict[str, Report]:
