@@ -9,7 +9,7 @@ from itembank.audit import audit_package
 from itembank.audit.report import Report
 from itembank.kinds.table import SIGNATURES
 from itembank.pipeline import making
-from itembank.pipeline.appraisal import composed
+from itembank.pipeline.coverage import composed
 from itembank.pipeline.selection import fits
 from itembank.pipeline.trial import TRIED, faults_of_forms
 from itembank.pipeline.variants import Stream
