@@ -226,7 +226,7 @@ FIELDS = {
     "qmd_weighting": "[0-9]+",
     "qmd_scoringpermitted": "Yes",
     "qmd_computerscored": "Yes",
-    "qmd_levelofdifficulty": r"\w+",
+    "qmd_levelofdifficulty": r"(very )?\w+",
     "qmd_topic": r".*",
     "qmd_solutionsavailable": "Yes",
     "qmd_toolvendor": r".*",

@@ -14,6 +14,8 @@ from handmade import (
     ticked,
 )
 
+from itembank.values.vocabulary import LEVELS
+
 FIND = "<p>Find <strong>all</strong> solutions of</p>"
 STEM = FIND + FORMULA_MATHML + TICK
 HIDING = {
@@ -100,6 +102,28 @@ def test_the_place_is_told(tmp_path):
 )
 def test_what_a_cartridge_may_not_say_is_unchecked(tmp_path, change):
     (item,) = report_on(tmp_path, changed(MULTIPLE_RESPONSE, change)).items
+
+    assert item.status == "unchecked"
+
+
+def of_level(level):
+    """An item whose metadata tell its level."""
+    field = (
+        "<qtimetadatafield><fieldlabel>qmd_levelofdifficulty</fieldlabel>"
+        f"<fieldentry>{level}</fieldentry></qtimetadatafield></qtimetadata>"
+    )
+    return changed(MULTIPLE_RESPONSE, ("</qtimetadata>", field))
+
+
+@pytest.mark.parametrize("level", LEVELS)
+def test_every_level_may_stand_in_the_metadata(tmp_path, level):
+    (item,) = report_on(tmp_path, of_level(level)).items
+
+    assert item.status == "agreed", item.lines
+
+
+def test_a_level_of_other_words_is_unchecked(tmp_path):
+    (item,) = report_on(tmp_path, of_level("the key is 7")).items
 
     assert item.status == "unchecked"
 
