@@ -55,7 +55,7 @@ BESIDE = 12
 LONG = 40
 """A longer side is broken too: after the commas of a list, before the signs of a sum."""
 LONG_LIST = 60
-"""The longest list that is never broken between its items, in a paragraph or a cell."""
+"""The longest list that is never broken between its items, in a cell."""
 MANY_ITEMS = 6
 """A cell with so many commas holds a list."""
 INDENT = " " * 4
@@ -338,8 +338,8 @@ def paragraph(block: Paragraph) -> str:
 
 WRAPPER = TextWrapper(width=WIDTH, break_long_words=False, break_on_hyphens=False)
 BEFORE_A_SIGN = re.compile(" (?=[=≠≡≢<≤>≥∣∤∈] )")
-WITHIN_A_SIDE = (re.compile("(?<=,) (?!…)"), re.compile(f" (?=[+{MINUS}] )"), re.compile(" (?=·)"))
-"""Where a list, a sum, a product is broken."""
+WITHIN_A_SIDE = (re.compile(f" (?=[+{MINUS}] )"), re.compile(" (?=·)"))
+"""Where a sum, a product is broken; a list is broken between its items."""
 PARTED_MODULUS = re.compile(r"(?<=\(mod) (?=\d)")
 
 
@@ -358,21 +358,27 @@ def unbroken(formula: str) -> str:
 
 def side(text: str) -> str:
     """A side of a relation with its sign: broken only if it is long."""
-    breaks = (place for place in WITHIN_A_SIDE if place.search(text))
-    place = next(breaks, None) if len(text) > LONG else None
-    parts = place.split(text) if place else [text]
-    return " ".join(part.replace(" ", NBSP) for part in parts)
+    if len(text) <= LONG:
+        return text.replace(" ", NBSP)
+    parted = between_items(text)
+    if "\n" not in parted:
+        place = next((place for place in WITHIN_A_SIDE if place.search(text)), None)
+        parted = place.sub("\n", text) if place else text
+    return parted.replace(" ", NBSP).replace("\n", " ")
 
 
 def between_items(formula: str) -> str:
-    """A long list with line ends for the spaces between its items, which stand in no bracket."""
-    if len(formula) <= LONG_LIST:
-        return formula
-    depth, found = 0, []
-    for before, sign in pairwise(" " + formula):
+    """A list with line ends for the spaces between its items, which stand in no round bracket.
+
+    >>> between_items("(1, 2), (3, 4), …")
+    '(1, 2),\\n(3, 4), …'
+    """
+    depth, text = 0, ""
+    for at, sign in enumerate(formula):
         depth += (sign == "(") - (sign == ")")
-        found.append("\n" if sign == " " and before == "," and not depth else sign)
-    return "".join(found)
+        between = sign == " " and text.endswith(",") and not depth
+        text += "\n" if between and not formula.startswith("…", at + 1) else sign
+    return text
 
 
 def aligned(rows: Sequence[Math]) -> list[str]:
@@ -407,9 +413,9 @@ def table(block: Table) -> str:
 def cell_lines(cell: Inlines) -> list[str]:
     """The text of a cell, a list too long for a line between its items over several."""
     text = inlines(cell)
-    parted = between_items(text) if text.count(", ") >= MANY_ITEMS else text
-    if "\n" not in parted:
+    if len(text) <= LONG_LIST or text.count(", ") < MANY_ITEMS:
         return [text]
+    parted = between_items(text)
     wrapped = CELL.fill(parted.replace(" ", NBSP).replace("\n", " "))
     return wrapped.replace(NBSP, " ").split("\n")
 
