@@ -216,7 +216,7 @@ def test_a_problem_that_has_become_easier_is_retired(bank, pool_of, tmp_path):
 @pytest.mark.parametrize(
     ("family", "form"),
     [
-        ("square-roots-two-primes", "select all"),
+        ("quadratic-two-prime-powers", "select all"),
         ("zero-product-composite", "select one"),
         ("quadratic-mod-prime", "list"),
         ("linear-one-solution", "integer"),
@@ -266,7 +266,7 @@ def test_every_representative_of_a_residue_is_one_answer(bank, pool_of, tmp_path
 @pytest.mark.parametrize(
     ("family", "form"),
     [("linear-one-solution", "integer"), ("quadratic-mod-prime", "list"),
-     ("quadratic-two-prime-powers", "set")],
+     ("roots-one-by-one", "set")],
 )  # fmt: skip
 def test_every_spelling_that_packages_accept_is_one_answer(bank, pool_of, tmp_path, family, form):
     pool = pool_of(f"  - {{family: {family}, variants: 1, form: {form}}}\n")

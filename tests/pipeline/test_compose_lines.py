@@ -54,7 +54,11 @@ SOLUTIONS = r"The (?:only )?solutions? modulo (\d+) (?:is|are) (.+)\."
 def f_of(item: Item):
     """The polynomial and the modulus; of a system the congruences x = b (mod m), as (b, m)."""
     problem = problem_from(item.statement)
-    return (problem.facts if problem.kind == "system" else problem.f), problem.modulus
+    if problem.kind == "system":
+        return problem.facts, problem.modulus
+    if problem.kind == "power_root":  # x^k = b, as the plain statement of a polynomial is read
+        return (-problem.power, *[0] * (problem.exponent - 1), 1), problem.modulus
+    return problem.f, problem.modulus
 
 
 def solutions(f, q):
