@@ -163,7 +163,12 @@ def division_slips(way: Way, a: int, b: int) -> Iterator[Changed]:
 
 
 def inverse_slips(way: Way) -> Iterator[Changed]:
+    """Slips with the inverse; in 1 = a1 u - m1 k the other coefficient is -k, or k as it stands."""
     a1, m1, u = way.a1, way.m1, way.u
+    k = (a1 * u - 1) // m1
+    other_coefficient = say(
+        "This comes out if the coefficient of the modulus is taken for that of the number."
+    )
     table = (
         (
             "inverse-sign",
@@ -180,12 +185,8 @@ def inverse_slips(way: Way) -> Iterator[Changed]:
             a1,
             say("This comes out if the number is taken for its own inverse: square it."),
         ),
-        (
-            "coefficient-of-modulus",
-            (1 - a1 * u) // m1 % m1,
-            say("This comes out if the coefficient of the modulus is taken for that of the "
-                "number."),
-        ),
+        ("coefficient-of-modulus", m1 - k, other_coefficient),
+        ("coefficient-of-modulus", k, other_coefficient),
     )  # fmt: skip
     for name, wrong, feedback in table:
         if 0 < wrong < m1 and a1 * wrong % m1 != 1:

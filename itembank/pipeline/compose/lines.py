@@ -286,12 +286,28 @@ def least_told(line: Line, index: int) -> tuple[tuple[int, bool], tuple[Claim, .
 
     def told(choice: tuple[Claim, ...]) -> tuple[int, bool]:
         place = sum(claim < line.claim for claim in choice)
-        return abs(place - index % OPTIONS), is_hub(line.claim, choice)
+        return misplaced(place, index), is_hub(line.claim, choice)
 
     choices = [c for c in combinations(sorted(pool), OPTIONS - 1) if alike.intersection(c)]
     best = min(map(told, choices))
     fitting = [choice for choice in choices if told(choice) == best]
     return best, fitting[index // OPTIONS % len(fitting)]
+
+
+def misplaced(place: int, index: int) -> int:
+    """How far a place is from the one that the index wants.
+
+    For every other turn of places the mirror image of that one is second best: a key too large
+    for a place is often right for the opposite one, and the nearest would have it too often.
+
+    >>> [misplaced(place, OPTIONS) for place in range(OPTIONS)]
+    [0, 2, 3, 1]
+    """
+    wanted = index % OPTIONS
+    far = 2 * abs(place - wanted)
+    if index // OPTIONS % 2 == 0:
+        return far
+    return min(far, 2 * abs(place - (OPTIONS - 1 - wanted)) + 1)
 
 
 def is_hub(key: Claim, others: Sequence[Claim]) -> bool:
