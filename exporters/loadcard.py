@@ -9,7 +9,7 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 
 from exporters.formats import FORMATS
-from exporters.release import Count, Release, Written, caution, course_and_term
+from exporters.release import Count, Group, Release, Written, caution, course_and_term
 from itembank.languages import Said, Speaker, counted, say
 from itembank.languages.catalogue import own_name
 from itembank.notation.elements import HTML, Element, Maker, written
@@ -235,11 +235,20 @@ def by_type(counts: Iterable[Count], speaker: Speaker) -> str:
     return "; ".join(f"{speaker.text(name)}: {n}" for name, n in types.items())
 
 
+CANARY = "canary"
+"""What stands for a family where items are no author's."""
+
+
+def named(group: Group) -> str:
+    """The title with the family's id, which an author gave; canaries have none."""
+    return group.title if group.family == CANARY else f"{group.title}: {group.family}"
+
+
 def groups_table(release: Release, counts: Sequence[Count], speaker: Speaker) -> Element:
     """A row a group: how many of its items each student draws, and what they count."""
     rows = [
         (
-            f"{count.group.title}: {count.group.family}",
+            named(count.group),
             str(count.items),
             str(count.group.choose),
             str(count.group.points),

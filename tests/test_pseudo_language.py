@@ -23,6 +23,7 @@ from itembank.cli.arguments import pool_named
 from itembank.notation.tree import Call, Letter
 from itembank.pipeline import making
 from itembank.pipeline.canary import with_canaries
+from itembank.pipeline.titles import LETTERS
 from itembank.review.document import packet_of_release
 from itembank.spec import Pool, library
 from itembank.terms import withdrawal
@@ -63,12 +64,16 @@ IDENTIFIER = re.compile(
 """Of items, files, packages; and the invented country at the head of an account number."""
 
 
+CODE = re.compile(rf"(?<!\w)[{LETTERS}]{{4}}(?!\w)")
+"""What tells the questions of one family from those of others: letters that are no word."""
+
+
 def left(text: str, authored: set[str]) -> list[str]:
     """The words in Latin letters, apart from what authors wrote, identifiers and notation."""
     whole = {known for known in authored if " " in known}
     for known in sorted(whole, key=len, reverse=True):
         text = text.replace(known, " ")
-    text = IDENTIFIER.sub(" ", text)
+    text = CODE.sub(" ", IDENTIFIER.sub(" ", text))
     for known in sorted(authored - whole, key=len, reverse=True):
         text = text.replace(known, " ")
     words = WORD.findall(text)
@@ -145,6 +150,8 @@ def shown(item: Item) -> Iterator[tuple[str, object]]:
     yield "spoken", item.spoken
     yield "worked solution", item.solution
     yield "feedback", tuple(slip.text for slip in item.feedback)
+    yield "next step", item.otherwise
+    yield "praise", item.right
     yield from of_response(item.response)
 
 
@@ -173,10 +180,10 @@ def test_no_english_is_in_an_item(release):
 
 def test_what_is_looked_at_is_all_that_an_item_says(release):
     """Nothing that is read hides in a field that `shown` passes over."""
-    read = {"stem", "spoken", "solution", "feedback", "response"}
+    read = {"stem", "spoken", "solution", "feedback", "otherwise", "right", "response"}
     names = {
         "title", "statement", "kind", "ask", "outcomes", "level", "language", "provenance",
-        "edition", "plain", "scoring", "steps",
+        "edition", "plain", "scoring", "steps", "formal",
     }  # fmt: skip
     assert {field.name for field in fields(Item)} == read | names
 

@@ -312,7 +312,8 @@ MANIFEST: Table = {
     "schemaversion": ("", "#"),
     "organizations": ("", "organization?"),
     "organization": ("identifier structure?", "item"),
-    "item": ("identifier", ""),
+    "item": ("identifier identifierref?", "title? item?"),
+    "title": ("", "#"),
     "resources": ("", "resource*"),
     "resource": ("", ""),
 }

@@ -96,9 +96,11 @@ class Course(Shape):
     language: Language = ""
     """The language of the questions, where a pool does not say it."""
 
-    notation: Notation = Field(default_factory=Notation)
+    notation: Notation = Field(
+        default_factory=Notation, description="How its worked solutions write."
+    )
 
-    methods: Methods = Field(default_factory=Methods)
+    methods: Methods = Field(default_factory=Methods, description="The methods that it teaches.")
 
     @property
     def letter(self) -> str:

@@ -8,7 +8,7 @@ slips:
 from collections.abc import Collection, Iterator
 from typing import Annotated, Any
 
-from pydantic import BeforeValidator, ConfigDict, ValidationInfo, WithJsonSchema
+from pydantic import BeforeValidator, ConfigDict, Field, ValidationInfo, WithJsonSchema
 from pydantic_core import InitErrorDetails
 
 from itembank.spec.expression import Expression, number
@@ -43,7 +43,7 @@ class OwnSlip(Shape):
     name: Identifier
     """Its name, which no slip of the kind has."""
 
-    answer: Answer
+    answer: Answer = Field(examples=["a + b"])
     """What it leads to: a number, or a list of them where a set is asked for; expressions in the
     parameters."""
 

@@ -16,7 +16,7 @@ from itembank.spec.course import Course
 from itembank.spec.family import Family, given_fields
 from itembank.spec.pool import Pool
 from itembank.spec.shapes import Schema
-from itembank.values.described import FAMILY_EXAMPLES, POOL_EXAMPLES
+from itembank.values.described import COURSE_EXAMPLES, FAMILY_EXAMPLES, POOL_EXAMPLES
 from itembank.values.vocabulary import DERIVED_FORMS, FORMS_OF_ASK, PLAIN_FORMS, KindSignature
 
 
@@ -40,7 +40,7 @@ def schemas(kinds: Mapping[str, KindSignature]) -> dict[str, Schema]:
     return {
         "family.schema.json": family_schema(kinds),
         "pool.schema.json": with_examples(schema_of(Pool), POOL_EXAMPLES),
-        "course.schema.json": schema_of(Course),
+        "course.schema.json": with_examples(schema_of(Course), COURSE_EXAMPLES),
     }
 
 

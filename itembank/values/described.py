@@ -150,6 +150,20 @@ FAMILY_EXAMPLES: Mapping[str, object] = {
     "value": "p*q",
     "except": ["p"],
     "radical": True,
+    "story": {"en": "A farmer has {a} eggs left over."},
+    "formal": "hidden",
+    "hints": ["Write both facts as congruences."],
+    "feedback": {"right": "Well packed."},
+    "same": "numbers",
+    "solutions": "radical",
+    "answer": {"above": 100},
+    "above": 100,
+    "below": 0,
+    "between": [100, 150],
+    "name": "added",
+    "says": "If you added the remainders: they belong to different moduli.",
+    "right": "Well packed.",
+    "wrong": "See section 4.2 of the notes.",
 }
 """An example of each field of a family, those of its parameters among them."""
 
@@ -176,6 +190,8 @@ POOL_EXAMPLES: Mapping[str, object] = {
     "steps": 6,
     "digits": 1,
     "singular": 1,
+    "with": [{"p": 7, "q": 11}],
+    "without": [{"p": 7}],
 }
 """An example of each field of a pool, of its entries and of its wording."""
 
@@ -187,3 +203,20 @@ def field_of(kind: str, name: str) -> Described | None:
 
 def measure_of(name: str) -> str:
     return MEASURES[name]
+
+
+COURSE_EXAMPLES: Mapping[str, object] = {
+    "name": "NT 210, Alder Ford College",
+    "language": "en",
+    "notation": {"letter": "y", "mod": "mod n"},
+    "methods": {"combine": "substitution"},
+    "combine": "substitution",
+    "roots": "factor first",
+    "inverse": "table",
+    "lift": "substitute",
+    "letter": "y",
+    "residues": "symmetric",
+    "mod": "mod n",
+    "congruent": "words",
+}
+"""An example of each field of a course."""
