@@ -13,7 +13,11 @@ from itembank.values.item import Provenance
 FAMILIES = FamilyShelf(find_families([library() / "families"]), SIGNATURES)
 
 
-@pytest.mark.parametrize("name", FAMILIES)
+BUILT = [name for name in FAMILIES if FAMILIES[name].kind != "claim"]
+"""A claim is read from its own words, once a variant: it has no other form."""
+
+
+@pytest.mark.parametrize("name", BUILT)
 def test_items_of_every_family_are_built_from_numbers(name):
     family = FAMILIES[name]
     before = Calls.so_far()

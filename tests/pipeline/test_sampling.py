@@ -29,6 +29,7 @@ ask: all solutions
 forms: [list]
 shortcuts: allowed
 coefficients: any
+guessing: a test of something else
 """
 
 
