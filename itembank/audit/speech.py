@@ -39,12 +39,14 @@ SAME = str.maketrans({"−": "-", "±": "+-"})
 def same_parts(shown: str, spoken: str, signs: Callable[[str], str]) -> bool:
     """Whether both have the same numbers, letters, signs and relations, in the same order.
 
+    A course may have relations shown in words, which are read as spoken ones are.
+
     >>> from itembank.audit.phrases import phrases_of
     >>> same_parts("f(3) = 9 - x^2", "f of 3 equals 9 minus x squared", phrases_of("en").spoken)
     True
     """
     heard = signs(SPELLED.sub(" ", spoken))
-    return PART.findall(shown.translate(SAME)) == PART.findall(heard)
+    return PART.findall(signs(shown.translate(SAME))) == PART.findall(heard)
 
 
 def misheard(formulas: Iterable[Formula], signs: Callable[[str], str]) -> Iterator[str]:
