@@ -73,7 +73,7 @@ def left(text: str, authored: set[str]) -> list[str]:
     whole = {known for known in authored if " " in known}
     for known in sorted(whole, key=len, reverse=True):
         text = text.replace(known, " ")
-    text = CODE.sub(" ", IDENTIFIER.sub(" ", text))
+    text = IDENTIFIER.sub(" ", CODE.sub(" ", text))
     for known in sorted(authored - whole, key=len, reverse=True):
         text = text.replace(known, " ")
     words = WORD.findall(text)
@@ -83,7 +83,7 @@ def left(text: str, authored: set[str]) -> list[str]:
 def written_by_authors(release: Release) -> set[str]:
     """Titles, course and term as a pool and its families have them; what is asked, for authors."""
     items = [item for group in release.groups for item in group.items]
-    titles = {group.title for group in release.groups if group.family != "canary"}
+    titles = {name for g in release.groups if g.family != "canary" for name in (g.title, g.family)}
     outcomes = {outcome for item in items for outcome in item.outcomes}
     asked = {statement(item) for item in items}
     named = {release.title, release.course, release.term, release.name, "course outcomes"}

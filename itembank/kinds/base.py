@@ -207,7 +207,9 @@ def no_certificate(_problem: Any, _answer: Any) -> Telling:
     return ()
 
 
-ValueType = Literal["residue", "count", "exponent", "symbol", "digit", "digits", "integer"]
+ValueType = Literal[
+    "residue", "count", "exponent", "symbol", "digit", "digits", "integer", "verdict"
+]
 """What one number that answers a question may be."""
 
 

@@ -111,6 +111,8 @@ def plain_data(value: Any) -> Any:
     """A step or an answer with its numbers; integers beyond EXACT as strings of digits."""
     if isinstance(value, int) and not isinstance(value, bool):
         return value if abs(value) <= EXACT else str(value)
+    if isinstance(value, Said):
+        return one_line(value)
     if is_dataclass(value):
         return {f.name: plain_data(getattr(value, f.name)) for f in fields(value)}
     if isinstance(value, dict):

@@ -23,7 +23,7 @@ from itembank.values.errors import StatementError
 if TYPE_CHECKING:
     from itembank.kinds.asked.fractions import Fraction
 
-AS_IT_IS = re.compile(r"\s*(?:isbn|iban|lift)\b", re.IGNORECASE)
+AS_IT_IS = re.compile(r"\s*(?:isbn|iban|lift|claim)\b", re.IGNORECASE)
 """Statements of a form of their own, in which `?` and commas mean something else."""
 
 SAME = (

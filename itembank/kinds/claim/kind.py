@@ -169,6 +169,8 @@ KINDS = (
         problem=Generality,
         read=read,
         about="A claim of the catalogue with numbers in it: always true, sometimes, or never.",
+        value="verdict",
+        digits=lambda _problem, verdict: ("never", "sometimes", "always")[verdict],
         samples=(
             "claim: if a = b mod 4 then a^2 = b^2 mod 8",
             "claim: if a = b mod 5 then a^2 = b^2 mod 10",
