@@ -24,3 +24,13 @@ def problem_from(statements: Sequence[str]) -> Problem:
     raise StatementError(
         f"expected one congruence, got {len(statements)}; put it in quotes: 'x^2 = 2 mod 7'"
     )
+
+
+def problem_of(kind: str, statements: Sequence[str]) -> Problem:
+    """The problem stated, of this kind where it reads it: several may read one statement.
+
+    >>> problem_of("polynomial", ["x^2 = 2 mod 7"]).kind
+    'polynomial'
+    """
+    found: Problem | None = table.KINDS[kind].read(statements) if kind in table.KINDS else None
+    return found or problem_from(statements)

@@ -17,7 +17,7 @@ from exporters.release import Target
 from itembank.bank import Bank, entries, forms, releases
 from itembank.bank.entries import key_text
 from itembank.bank.releases import Holding
-from itembank.kinds.statement import problem_from
+from itembank.kinds.statement import problem_of
 from itembank.pipeline import selection
 from itembank.pipeline.making import Made, Progress, unheard
 from itembank.terms import assembly, export
@@ -264,6 +264,6 @@ def question(item: Item, held: Sequence[Holding], in_forms: Sequence[str]) -> Wi
 
 def found_again(item: Item) -> Item:
     """The item as it is composed now, from its statement alone, proved again."""
-    problem = problem_from(item.statement)
+    problem = problem_of(item.kind, item.statement)
     selection.prove(problem, problem.solve().answer, item.identifier)
     return composed_again(item, item.language)

@@ -7,7 +7,7 @@ first: what a student answered in other words is turned into the words of the re
 import re
 from functools import lru_cache
 
-from itembank.kinds.statement import problem_from
+from itembank.kinds.statement import problem_of
 from itembank.notation import plain
 from itembank.pipeline import compose
 from itembank.pipeline.compose import Wording
@@ -30,7 +30,7 @@ def edition_of(identifier: str) -> tuple[str, str]:
 
 def composed_again(item: Item, language: str) -> Item:
     """The item as it is composed now in a language, from its statement alone."""
-    problem = problem_from(item.statement)
+    problem = problem_of(item.kind, item.statement)
     solution = problem.solve()
     wording = Wording(
         title=item.title,
