@@ -54,9 +54,6 @@ COVERED = 12
 COVERED_OF_SAMPLE = 4
 """And for a usual one."""
 
-BOUNDS_ARE_FAULTS = True
-"""Whether a family that breaks a bound on guessing is at fault, or is only told so."""
-
 
 @dataclass(frozen=True, kw_only=True)
 class SpecReport:
@@ -222,7 +219,7 @@ def report_of(family: Family, exact: bool) -> SpecReport:
     items = (item for of_form in made.values() for item in of_form)
     guesses = figures_over(family, sample.variants) if sample.variants else {}
     faults = tuple(shortcomings(family, sample, made))
-    if BOUNDS_ARE_FAULTS and not family.guessing and any(guessable(family, guesses)):
+    if not family.guessing and any(guessable(family, guesses)):
         guesses = guesses if exact else figures_of(family, suits=suits)
         faults += tuple(guessable(family, guesses))
     return SpecReport(

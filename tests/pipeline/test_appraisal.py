@@ -327,12 +327,3 @@ def test_a_family_may_say_why_guessing_is_wanted_and_what_guessers_score_is_told
     assert beyond == "    beyond its bounds: the commonest key of two: 100 %, expected at most 60 %"
     assert wanted == "  guessing is wanted: a warm-up in class"
     assert sampled == "  sampled: 4 variants composed, 24 guessed at; --exact takes all of them"
-
-
-def test_without_faults_of_bounds_a_broken_one_is_told_only(tmp_path: Path, monkeypatch):
-    monkeypatch.setattr("itembank.pipeline.appraisal.BOUNDS_ARE_FAULTS", False)
-
-    result = check(guessable(tmp_path))
-
-    assert result.exit_code == 0
-    assert "\n    beyond its bounds: the commonest key of two: 100 %, " in result.stdout

@@ -13,7 +13,7 @@ from itembank.kinds.chains import calculated, calculated_or_congruent, division,
 from itembank.kinds.euclid import back_substitution, looked_through, seen_in_turn, turns
 from itembank.kinds.wording import FITS_ON_THE_BOARD, IN_A_SENTENCE
 from itembank.languages import Told, counted, grid, say, shown
-from itembank.maths.remainders import EuclidStep, euclid_steps
+from itembank.maths.remainders import EuclidStep, euclid_steps, nearest_residue
 from itembank.notation.building import congruence, dotted, polynomial
 from itembank.notation.tree import Letter, Math, Number, Relation
 
@@ -84,15 +84,6 @@ class Isolating:
         return (self.small != self.a) + len(self.moves) + inverted
 
 
-def nearest(a: int, m: int) -> int:
-    """The residue of a modulo m nearest to 0; of two the positive one.
-
-    >>> nearest(53, 58), nearest(5, 10), nearest(7, 9)
-    (-5, 5, -2)
-    """
-    return (a + (m - 1) // 2) % m - (m - 1) // 2
-
-
 def isolating(a: int, b: int, m: int, method: str = "") -> Isolating:
     """The shortest of these ways from ax = b (mod m) to x; inverses by the method of a course.
 
@@ -104,7 +95,7 @@ def isolating(a: int, b: int, m: int, method: str = "") -> Isolating:
     if m > IN_A_SENTENCE:
         inverse, x = pow(a, -1, m), pow(a, -1, m) * b % m
         return Isolating(a, b, m, a, (), None if a == 1 else inverse, euclid_steps(a, m), x)
-    starts = dict.fromkeys((a, nearest(a, m)))
+    starts = dict.fromkeys((a, nearest_residue(a, m)))
     return min((from_start(a, small, b, m, method) for small in starts), key=awkwardness)
 
 
@@ -124,7 +115,7 @@ def from_start(a: int, small: int, b: int, m: int, method: str = "") -> Isolatin
         left, right = move.a, move.b
     if left == 1:
         return Isolating(a, b, m, small, tuple(moves), None, (), x)
-    inverse = nearest(pow(left, -1, m), m)
+    inverse = nearest_residue(pow(left, -1, m), m)
     if method == "inspection":
         at_sight = left > 0 and seen_in_turn(left, m)
         inverse = inverse % m if at_sight else inverse
@@ -239,7 +230,7 @@ def inverted(way: Isolating, inverse: int, unknown: str, modulus: Math) -> Itera
 
 def product_of_small(a: int, b: int, m: int) -> Relation:
     """23 · 50 ≡ 23 · (-8) = -184 ≡ 48: by the residues nearest to 0, unless it is short."""
-    near_a, near_b = nearest(a, m), nearest(b, m)
+    near_a, near_b = nearest_residue(a, m), nearest_residue(b, m)
     if abs(near_a * near_b) >= abs(a * b) or abs(a * b) <= MULTIPLES_AT_SIGHT * m:
         return calculated_or_congruent(dotted((a, b)), a * b, m)
     rest = calculated(dotted((near_a, near_b)), near_a * near_b, m)

@@ -13,7 +13,6 @@ from itertools import product
 from math import gcd, prod
 
 from itembank.kinds.base import Solution, Step
-from itembank.kinds.linear.isolating import nearest
 from itembank.kinds.linear_pair.steps import (
     Check,
     Combine,
@@ -34,7 +33,7 @@ from itembank.kinds.linear_pair.steps import (
     Unknown,
 )
 from itembank.maths.primes import factorisation
-from itembank.maths.remainders import crt_weights
+from itembank.maths.remainders import crt_weights, nearest_residue
 from itembank.values.answer import LISTED, Pairs
 
 CHECKED = 2
@@ -124,8 +123,8 @@ def by_substitution(
 ) -> tuple[Pair, ...]:
     """unknown = r + s * other from one row, put into the other row."""
     u, v, c = in_order(rows[row], unknown)
-    inverse = nearest(pow(u, -1, m), m)
-    r, s = nearest(inverse * c, m), nearest(-inverse * v, m)
+    inverse = nearest_residue(pow(u, -1, m), m)
+    r, s = nearest_residue(inverse * c, m), nearest_residue(-inverse * v, m)
     if u == 1 and 2 * c <= m and 2 * v <= m:
         r, s = c, -v
     steps.append(Express(rows, m, row, unknown, inverse, r, s))

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from math import isqrt
 
 from itembank.kinds.base import USUAL
-from itembank.kinds.linear.isolating import isolating, nearest
+from itembank.kinds.linear.isolating import isolating
 from itembank.kinds.polynomial.steps import (
     Constant,
     Isolate,
@@ -30,6 +30,7 @@ from itembank.maths.polynomials import (
     sum_of,
     value_mod,
 )
+from itembank.maths.remainders import nearest_residue
 from itembank.values.course import Methods
 
 ALWAYS_TRIED = 5
@@ -176,9 +177,9 @@ def plain_root(g: Poly, p: int) -> tuple[PlainRoot, tuple[int, ...]] | None:
         return None
     for r in PLAIN:
         if value_mod(g, r, p) == 0:
-            rest = nearest(b + a * r, p)
+            rest = nearest_residue(b + a * r, p)
             way = isolating(a, -rest % p, p)
-            method = PlainRoot(r, nearest(a, p), rest, way)
+            method = PlainRoot(r, nearest_residue(a, p), rest, way)
             return method, tuple(sorted({r % p, way.x}))
     return None
 
@@ -186,7 +187,7 @@ def plain_root(g: Poly, p: int) -> tuple[PlainRoot, tuple[int, ...]] | None:
 def completed_square(g: Poly, p: int) -> tuple[Square, tuple[int, ...]]:
     """The roots of the quadratic g modulo the odd prime p: (x + h)^2 = s."""
     c0, b0, a = g
-    a_inverse = nearest(pow(a, -1, p), p)
+    a_inverse = nearest_residue(pow(a, -1, p), p)
     b, c = b0 * a_inverse % p, c0 * a_inverse % p
     h = (b if b % 2 == 0 else b - p) // 2
     s = (h * h - c) % p

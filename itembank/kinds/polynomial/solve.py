@@ -16,7 +16,6 @@ from itertools import islice, product
 from math import prod
 
 from itembank.kinds.base import USUAL, Solution, Step
-from itembank.kinds.linear.isolating import nearest
 from itembank.kinds.polynomial import prime
 from itembank.kinds.polynomial.steps import (
     ChainLift,
@@ -49,7 +48,7 @@ from itembank.maths.polynomials import (
     value_mod,
 )
 from itembank.maths.primes import Factors, factorisation
-from itembank.maths.remainders import Weight, crt_weights
+from itembank.maths.remainders import Weight, crt_weights, nearest_residue
 from itembank.values.answer import Class, Part, ResidueSet
 from itembank.values.course import Methods
 
@@ -118,7 +117,7 @@ def solve(
 
 def shortened(f: Poly, m: int) -> Poly:
     """f modulo m: coefficients that are not short already become the residues nearest to 0."""
-    return trimmed(tuple(c if abs(c) < m else nearest(c, m) for c in f))
+    return trimmed(tuple(c if abs(c) < m else nearest_residue(c, m) for c in f))
 
 
 def shows_the_factors(step: Step) -> bool:
@@ -260,7 +259,7 @@ def joinings(choices: Sequence[Choice], weights: Sequence[Weight]) -> Iterator[J
             t = (a - r) * inverse % m
             found[residues] = r + d * t
             rows.append((r, a, t, r + d * t))
-        yield Joining(d, m, nearest(inverse, m), tuple(rows))
+        yield Joining(d, m, nearest_residue(inverse, m), tuple(rows))
         known, d = found, d * m
 
 
@@ -305,7 +304,7 @@ def checks(f: Poly, answer: ResidueSet, factors: Factors) -> list[Step]:
 
 def easiest(f: Poly, r: int, m: int) -> int:
     """The residue r as it stands while f(r) is legible, else the one nearest to 0."""
-    return r if abs(value(f, r)) <= LEGIBLE else nearest(r, m)
+    return r if abs(value(f, r)) <= LEGIBLE else nearest_residue(r, m)
 
 
 def some_of(answer: ResidueSet) -> tuple[int, ...]:

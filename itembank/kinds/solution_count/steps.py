@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from itembank.kinds.base import Step
 from itembank.kinds.polynomial.solve import shows_the_factors
+from itembank.maths.power_roots import whole_root
 from itembank.maths.primes import Factors
 from itembank.values.answer import Part
 
@@ -124,8 +125,7 @@ class CountUnits(CountPowers):
     def root(self) -> int | None:
         """A number whose k-th power is seen to be congruent to a; None if none is."""
         for n in range(self.a % self.base, self.a % self.base + (SEEN + 1) * self.base, self.base):
-            r = round_root(n, self.k)
-            if r**self.k == n:
+            if (r := whole_root(self.k, n)) is not None:
                 return r
         return None
 
@@ -139,15 +139,6 @@ class CountUnits(CountPowers):
     @property
     def count(self) -> int:
         return self.d if self.value == 1 else 0
-
-
-def round_root(n: int, k: int) -> int:
-    """The largest r >= 0 with r^k <= n."""
-    low, high = 0, 1 << (n.bit_length() // k + 1)
-    while high - low > 1:
-        middle = (low + high) // 2
-        low, high = (middle, high) if middle**k <= n else (low, middle)
-    return low
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,6 @@ One function a step; sentences are whole and written in the unknown x.
 from collections.abc import Iterator
 
 from itembank.kinds.base import Solution
-from itembank.kinds.linear.isolating import nearest
 from itembank.kinds.modular import modulus_formula
 from itembank.kinds.one_unknown import OneUnknown
 from itembank.kinds.polynomial import telling as polynomial_telling
@@ -29,6 +28,7 @@ from itembank.kinds.solution_count.steps import (
 from itembank.kinds.wording import Tellers, told
 from itembank.languages import BREAK, Telling, Told, counted, each, grid, lead, say, spelled
 from itembank.languages.lettering import in_letter, relettered
+from itembank.maths.remainders import nearest_residue
 from itembank.notation.building import dotted, equal, polynomial
 from itembank.notation.tree import Modulo, Number, Power
 from itembank.values.answer import ResidueSet, Value
@@ -224,7 +224,7 @@ def units_tested(step: CountUnits, exponent: int) -> Iterator[Told]:
     if a**exponent <= WRITTEN or base > SQUARED_OUT:
         yield from power_told(a, exponent, base)
         return
-    yield from squarings(nearest(a, base), exponent, base)
+    yield from squarings(nearest_residue(a, base), exponent, base)
 
 
 def told_odd(step: CountOdd, congruence: OneUnknown) -> Iterator[Told]:

@@ -3,7 +3,6 @@
 from collections.abc import Iterator, Sequence
 
 from itembank.kinds.chains import calculated_or_congruent, sum_of, value_put_in
-from itembank.kinds.linear.isolating import nearest
 from itembank.kinds.one_unknown import OneUnknown
 from itembank.kinds.polynomial.solve import LEGIBLE
 from itembank.kinds.power_root.kind import PowerRoot
@@ -11,6 +10,7 @@ from itembank.kinds.system.steps import Check
 from itembank.kinds.wording import FITS_ON_THE_BOARD, fits
 from itembank.languages import Told, each, lead, say
 from itembank.maths.polynomials import value
+from itembank.maths.remainders import nearest_residue
 from itembank.notation.building import congruence, dotted, equal, power
 from itembank.notation.tree import Listing, Math, Modulo, Number, Relation
 
@@ -45,7 +45,7 @@ def put_in(problem: OneUnknown, x: int) -> Math:
     else:
         left, right = value(problem.left, x), value(problem.right, x)
         tree = value_put_in(problem.left, x)
-    near = nearest(x, m)
+    near = nearest_residue(x, m)
     if abs(left) > LEGIBLE and near != x and not has_two_sides(problem):
         return put_in_nearest(problem, tree, near)
     if not fits(left):

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from itembank.kinds.chains import calculated_or_congruent, sum_of
-from itembank.kinds.linear.isolating import nearest, product_of_small
+from itembank.kinds.linear.isolating import product_of_small
 from itembank.kinds.polynomial.solve import COMBINED
 from itembank.kinds.polynomial.steps import (
     Choice,
@@ -33,7 +33,7 @@ from itembank.kinds.wording import (
 )
 from itembank.languages import BREAK, Said, Told, counted, each, grid, lead, say, shown, spelled
 from itembank.languages.saying import Cell
-from itembank.maths.remainders import Weight
+from itembank.maths.remainders import Weight, nearest_residue
 from itembank.notation.building import (
     added,
     applied,
@@ -531,14 +531,14 @@ def reduced_on_the_way(step: Substitute) -> Iterator[Told]:
         calculation = sum_of(product, *([Number(c)] if c else []))
         if (y, c) != (1, 0):
             rows.append(related(calculation, "=", residue_near(value, m)))
-        y = nearest(value, m)
+        y = nearest_residue(value, m)
     yield shown(*rows)
     yield say("The last number is $f({x})$ modulo {m}.", x=x, m=m)
 
 
 def residue_near(value: int, m: int) -> Math:
     """3364 ≡ -38, or 7 alone where it is the residue nearest to 0 itself."""
-    least = nearest(value, m)
+    least = nearest_residue(value, m)
     return Number(value) if value == least else related(Number(value), "≡", Number(least))
 
 

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
-from itembank.kinds.linear.isolating import isolated, nearest
+from itembank.kinds.linear.isolating import isolated
 from itembank.kinds.polynomial.steps import (
     Constant,
     Isolate,
@@ -26,6 +26,7 @@ from itembank.kinds.polynomial.telling.phrases import (
 from itembank.kinds.wording import fits
 from itembank.languages import Said, Told, each, either, grid, lead, say, shown
 from itembank.maths.polynomials import Poly, value
+from itembank.maths.remainders import nearest_residue
 from itembank.notation.building import (
     added,
     applied,
@@ -74,7 +75,7 @@ def reduction(step: RootsModPrime) -> Iterator[Told]:
 
 def near(g: Poly, p: int) -> Poly:
     """The polynomial with the coefficients nearest to 0."""
-    return tuple(nearest(c, p) for c in g)
+    return tuple(nearest_residue(c, p) for c in g)
 
 
 def is_a_square_alone(step: RootsModPrime) -> bool:
@@ -217,7 +218,7 @@ def square(step: RootsModPrime, method: Square) -> Iterator[Told]:
     """Complete the square, then take roots."""
     p, b, c = step.p, method.b, method.c
     if method.a != 1:
-        yield inverse_told(nearest(method.a, p), method.a_inverse, p)
+        yield inverse_told(nearest_residue(method.a, p), method.a_inverse, p)
         yield say(
             "Multiplying by it gives ${monic} ≡ 0 (mod {p})$.",
             monic=polynomial(near((c, b, 1), p)),
@@ -228,22 +229,24 @@ def square(step: RootsModPrime, method: Square) -> Iterator[Told]:
             s = residue_shown(-step.f[0], p)
             yield say("The congruence reads $x^2 ≡ {s} (mod {p})$.", s=s, p=p)
         else:
-            yield say("That is $x^2 ≡ {s} (mod {p})$.", s=residue_shown(-nearest(c, p), p), p=p)
+            yield say(
+                "That is $x^2 ≡ {s} (mod {p})$.", s=residue_shown(-nearest_residue(c, p), p), p=p
+            )
         yield from square_roots(step, method, X)
         return
     yield say("Complete the square.")
     even = 2 * method.h
-    if even != nearest(b, p):
+    if even != nearest_residue(b, p):
         yield say(
             "To have an even coefficient, take ${even} ≡ {b} (mod {p})$: half of it is ${h}$.",
             even=even,
-            b=nearest(b, p),
+            b=nearest_residue(b, p),
             p=p,
             h=method.h,
         )
     y = polynomial((method.h, 1))
     yield say("${square}$, so the congruence becomes", square=expansion(method, p, y))
-    right = right_side(method.h**2, nearest(c, p), p)
+    right = right_side(method.h**2, nearest_residue(c, p), p)
     yield shown(modulo_p(related(power(y, 2), "≡", right), p))
     yield from square_roots(step, method, y)
 
@@ -341,7 +344,7 @@ def no_square(s: int, p: int) -> Iterator[Told]:
             s=s,
         )
         return
-    half, a = (p - 1) // 2, nearest(s, p)
+    half, a = (p - 1) // 2, nearest_residue(s, p)
     yield say(
         "If ${a}$ were a square modulo {p}, its power with exponent ${half}$ would be 1, by "
         "Euler's criterion.",
@@ -364,7 +367,7 @@ def squarings(a: int, n: int, p: int) -> Iterator[Told]:
     while 2 * max(known) <= n:
         i = max(known)
         square = known[i] ** 2
-        known[2 * i] = nearest(square, p)
+        known[2 * i] = nearest_residue(square, p)
         row = related(Power(Number(a), Number(2 * i)), "=", Number(square))
         if i > 1:
             left = related(Power(Number(a), Number(2 * i)), "≡", Power(Number(known[i]), Number(2)))
@@ -386,7 +389,7 @@ def running_product(factors: Sequence[int], p: int) -> Math:
     sides: list[Math] = [dotted(factors)]
     rest = list(factors)
     while len(rest) > 1:
-        rest[:2] = [nearest(rest[0] * rest[1], p)]
+        rest[:2] = [nearest_residue(rest[0] * rest[1], p)]
         sides.append(dotted(rest) if len(rest) > 1 else Number(rest[0]))
     return Relation(tuple(sides), ("≡",) * (len(sides) - 1))
 
