@@ -3,11 +3,10 @@
 from itertools import islice
 
 import pytest
+from telling import feedback_of
 
 from itembank.guessing.met import met
 from itembank.kinds.statement import problem_from
-from itembank.languages import Speaker
-from itembank.languages.catalogue import ENGLISH
 from itembank.notation import plain
 from itembank.pipeline.guesses import asked
 from itembank.pipeline.selection import fits
@@ -36,7 +35,7 @@ def test_nobody_takes_a_large_power_for_a_product():
 )
 def test_no_feedback_lists_fifty_lifts(statement):
     for slip in slips(statement):
-        told = plain.blocks(Speaker(ENGLISH).blocks(slip.feedback))
+        told = plain.blocks(feedback_of(slip))
         assert len(slip.answer) <= 25
         assert told.count(",") < 30
 
