@@ -6,7 +6,7 @@ holds the one table of them. Notation: m modulus, x unknown.
 """
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any, ClassVar, Generic, Literal, Protocol, TypeVar, runtime_checkable
 
 from itembank.languages import Said, Telling, Told
@@ -220,6 +220,9 @@ class Kind:
     problem: the dataclass, which satisfies `Problem` and names the kind.
     read: its reader of plain statements, which kinds of one folder may share.
     about: a line for whoever writes families: what is given and what is asked.
+    title: what students see of the question before it: nothing that helps to answer it.
+    next_steps: what a student may try whose wrong answer has no name, by what is asked, where
+        that of every kind (`next_steps.py`) is not the best.
     samples: plain statements of every shape, as people type them.
     certificate: what a reviewer can check by hand, beside the evidence of every kind.
     value: what its answer is where that is one number.
@@ -229,8 +232,10 @@ class Kind:
     problem: type[Any]
     read: Read
     about: str
+    title: Said
     samples: tuple[str, ...]
     certificate: Callable[[Any, Any], Telling] = no_certificate
+    next_steps: Mapping[str, Said] = field(default_factory=dict)
     value: ValueType = "integer"
     digits: Callable[[Any, int], str] | None = None
 

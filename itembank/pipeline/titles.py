@@ -5,63 +5,11 @@ goes wrong. A student reads that of the kind, or what the family says under `sho
 and a number that tell questions apart.
 """
 
-from itembank.languages import Said, Speaker, say
+from itembank.kinds.table import KINDS
+from itembank.languages import Speaker, say
 from itembank.languages.catalogue import ENGLISH
 from itembank.pipeline.balance import pick
 from itembank.spec import Family
-
-CONGRUENCE, POWERS = say("A congruence"), say("Powers modulo a number")
-SYSTEM, SQUARES = say("A system of congruences"), say("Squares modulo a number")
-ROOTS, UNITS = say("Primitive roots"), say("Multiplication modulo a number")
-EQUATION = say("An equation in integers")
-
-OF_KIND: dict[str, Said] = {
-    "claim": say("A claim"),
-    "diophantine": EQUATION,
-    "exponential": CONGRUENCE,
-    "factorial": say("A factorial modulo a number"),
-    "gcd": say("Common divisors"),
-    "iban_digits": say("An account number"),
-    "iban_test": say("An account number"),
-    "index": say("Indices"),
-    "inverse": UNITS,
-    "inverses": UNITS,
-    "isbn_digit": say("A book number"),
-    "isbn_test": say("A book number"),
-    "lambda": say("Carmichael's function"),
-    "lcm": say("Common multiples"),
-    "least_exponent": CONGRUENCE,
-    "least_primitive_root": ROOTS,
-    "lifting_step": CONGRUENCE,
-    "linear": CONGRUENCE,
-    "linear_in_two": CONGRUENCE,
-    "linear_pair": SYSTEM,
-    "natural_count": EQUATION,
-    "number_of_quadratic_residues": SQUARES,
-    "number_of_squares": SQUARES,
-    "number_of_zero_divisors": UNITS,
-    "order": POWERS,
-    "phi": say("Euler's function"),
-    "polynomial": CONGRUENCE,
-    "power": POWERS,
-    "power_by_indices": CONGRUENCE,
-    "power_root": CONGRUENCE,
-    "primitive_root_count": ROOTS,
-    "primitive_root_existence": ROOTS,
-    "primitive_root_test": ROOTS,
-    "primitive_roots": ROOTS,
-    "quadratic_residues": SQUARES,
-    "remainder": say("A remainder"),
-    "solution_count": CONGRUENCE,
-    "square_test": SQUARES,
-    "squares": SQUARES,
-    "symbol": say("A symbol"),
-    "system": SYSTEM,
-    "tower": POWERS,
-    "units": UNITS,
-    "zero_divisors": UNITS,
-}
-"""By the kind of problem."""
 
 LETTERS = "BCDFGHJKLMNPQRSTVWXZ"
 """Of codes: no vowels, so that they are no words."""
@@ -84,7 +32,7 @@ def neutral(family: Family, language: str = ENGLISH) -> str:
     """What kind of question the family asks: "A congruence"."""
     if family.shown_as:
         return family.shown_as
-    return Speaker(language).text(OF_KIND[family.kind])
+    return Speaker(language).text(KINDS[family.kind].title)
 
 
 def of_group(family: Family, language: str = ENGLISH) -> str:

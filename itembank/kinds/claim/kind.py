@@ -169,6 +169,7 @@ KINDS = (
         problem=Generality,
         read=read,
         about="A claim of the catalogue with numbers in it: always true, sometimes, or never.",
+        title=say("A claim"),
         value="verdict",
         digits=lambda _problem, verdict: ("never", "sometimes", "always")[verdict],
         samples=(

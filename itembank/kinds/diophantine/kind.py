@@ -301,6 +301,7 @@ KINDS = (
         problem=Diophantine,
         read=read,
         about="A linear equation ax + by = c over the integers: solvable or not, all solutions.",
+        title=say("An equation in integers"),
         samples=(
             "12x + 30y = 18",
             "12x + 30y = 20",
@@ -318,6 +319,13 @@ KINDS = (
         read=read,
         value="count",
         about="How many solutions of ax + by = c are positive, or not negative, in both unknowns.",
+        title=say("An equation in integers"),
+        next_steps={
+            "the value": say(
+                "Find one solution, and write all of them with a parameter. For which values of "
+                "the parameter is neither unknown negative?"
+            ),
+        },
         samples=(
             "number of positive solutions of 3x + 5y = 100",
             "number of non-negative solutions of 3x + 5y = 30",

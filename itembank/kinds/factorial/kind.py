@@ -162,6 +162,13 @@ KINDS = (
         read=read,
         value="residue",
         about="The factorial n! modulo m, by Wilson's theorem where m is a prime.",
+        title=say("A factorial modulo a number"),
+        next_steps={
+            "the value": say(
+                "Compare the factorial with that of Wilson's theorem: which factors are missing or "
+                "too many? Check the rule on a smaller prime, where the product can be worked out."
+            ),
+        },
         samples=(
             "10! mod 11",
             "8! mod 11",

@@ -207,6 +207,13 @@ KINDS = (
         problem=GreatestDivisor,
         read=read,
         about="The greatest common divisor of two or three integers; gcd(a, 0) is |a|.",
+        title=say("Common divisors"),
+        next_steps={
+            "the value": say(
+                "Divide each of the numbers by the number that was given. Is every division even? "
+                "If so, have the quotients a common factor left?"
+            ),
+        },
         samples=(
             "gcd(84, 30)",
             "greatest common divisor of 84, 30 and 45",
@@ -224,6 +231,13 @@ KINDS = (
         problem=LeastMultiple,
         read=read,
         about="The least common multiple of two or three integers; lcm(a, 0) is 0.",
+        title=say("Common multiples"),
+        next_steps={
+            "the value": say(
+                "Divide the number that was given by each of the numbers. Is every division even? "
+                "If so, do the quotients have a factor in common?"
+            ),
+        },
         samples=(
             "lcm(84, 30)",
             "least common multiple of 4, 6 and 9",

@@ -19,7 +19,7 @@ from itembank.kinds.index.certificate import power_of_the_base, substituted
 from itembank.kinds.index.exponential import kind as exponential
 from itembank.kinds.index.exponential.kind import ExponentialCongruence
 from itembank.kinds.index.logarithm import IndexModulo
-from itembank.languages import Telling
+from itembank.languages import Telling, say
 from itembank.values.answer import Absent, ResidueSet, Value
 
 __all__ = ["ExponentialCongruence", "IndexModulo", "PowerByIndices", "read"]
@@ -62,6 +62,17 @@ KINDS = (
         read=read,
         value="exponent",
         about="The index (discrete logarithm) of a number to a base modulo m, or none.",
+        title=say("Indices"),
+        next_steps={
+            "the value": say(
+                "Compute the power of the base with the exponent that was given, and compare. Then "
+                "write out the powers of the base one by one, from the exponent 0 on."
+            ),
+            "whether any": say(
+                "Write out the powers of the base one by one until 1 comes back: is the number "
+                "among them?"
+            ),
+        },
         samples=(
             "index of 5 base 3 mod 17",
             "the index of -5 to the base -3 mod 17",
@@ -81,6 +92,32 @@ KINDS = (
         problem=ExponentialCongruence,
         read=read,
         about="A congruence a * b^x = c modulo m: the exponents that solve it, modulo phi(m).",
+        title=say("A congruence"),
+        next_steps={
+            "all solutions": say(
+                "Write out the powers of the base one by one, from the exponent 0 on, until 1 "
+                "comes back. At which exponents does the right side appear?"
+            ),
+            "the solution": say(
+                "Write out the powers of the base one by one, from the exponent 0 on, until 1 "
+                "comes back. At which exponents does the right side appear?"
+            ),
+            "how many": say(
+                "Write out the powers of the base until 1 comes back: how long is the period, and "
+                "how often does it fit into the range of exponents?"
+            ),
+            "the least": say(
+                "Write out the powers of the base one by one, from the exponent 0 on: where does "
+                "the right side appear first?"
+            ),
+            "the largest": say(
+                "Write out the powers of the base until 1 comes back, and go on by this period: "
+                "what is the last exponent in the range?"
+            ),
+            "whether any": say(
+                "Write out the powers of the base until 1 comes back: is the right side among them?"
+            ),
+        },
         samples=(
             "3^x = 5 mod 17",
             "2 * 3^x = 7 mod 17",
@@ -100,6 +137,21 @@ KINDS = (
         problem=PowerByIndices,
         read=read,
         about="A congruence a x^n = c modulo m with a primitive root as base: solved by indices.",
+        title=say("A congruence"),
+        next_steps={
+            "all solutions": say(
+                "Take the power of each residue that was given and compare. Then check the linear "
+                "congruence for the index: its modulus is φ of the modulus."
+            ),
+            "how many": say(
+                "Write the linear congruence for the index of the unknown, modulo φ of the "
+                "modulus. The greatest common divisor of its coefficient and its modulus decides."
+            ),
+            "whether any": say(
+                "Write the linear congruence for the index of the unknown, modulo φ of the "
+                "modulus. The greatest common divisor of its coefficient and its modulus decides."
+            ),
+        },
         samples=(
             "7x^5 = 3 mod 17 by indices",
             "7y^5 = 3 mod 17 by indices base 5",

@@ -166,6 +166,18 @@ KINDS = (
         read=read,
         value="residue",
         about="The inverse of a modulo m: the class of the y with ay = 1, or that there is none.",
+        title=say("Multiplication modulo a number"),
+        next_steps={
+            "the value": say(
+                "Multiply the number that was given by the number to be inverted: the product must "
+                "leave 1 modulo the modulus. Then go through the rows of Euclid's algorithm, "
+                "checking each."
+            ),
+            "whether any": say(
+                "Find the greatest common divisor of the number and the modulus by Euclid's "
+                "algorithm: what does it say about the product leaving 1?"
+            ),
+        },
         samples=(
             "inverse of 7 mod 26",
             "the inverse of 34 modulo 55",

@@ -168,6 +168,14 @@ KINDS = (
         read=read,
         value="exponent",
         about="The least exponent of an exponential congruence whose base is not coprime to m.",
+        title=say("A congruence"),
+        next_steps={
+            "the value": say(
+                "Write out the powers of the base one by one, from the exponent 0 on: where does "
+                "the right side appear first? The base has a factor in common with the modulus, so "
+                "1 need not come back."
+            ),
+        },
         samples=(
             "2^x = 4 mod 6",
             "3 * 2^x = 12 mod 20",

@@ -226,6 +226,25 @@ KINDS = (
         problem=LiftingStep,
         read=read,
         about="One lifting step: the roots modulo p^(k + 1) above a root modulo p^k.",
+        title=say("A congruence"),
+        next_steps={
+            "all solutions": say(
+                "Put each number that was given into the polynomial: is the value divisible by the "
+                "new modulus? And is the number congruent to the given root?"
+            ),
+            "the solution": say(
+                "Put the number that was given into the polynomial: is the value divisible by the "
+                "new modulus? And is the number congruent to the given root?"
+            ),
+            "how many": say(
+                "Find the derivative at the root modulo the prime. Is it divisible by the prime, "
+                "and what does that say of the lifts?"
+            ),
+            "whether any": say(
+                "Find the derivative at the root modulo the prime. Where it is divisible by the "
+                "prime, test whether the value of the polynomial is divisible by the new modulus."
+            ),
+        },
         samples=(
             "lift x = 2 mod 5 to x^2 + 4x + 23 = 0 mod 25",
             "lift 2 from mod 5 to mod 25 for x^2 + 4x + 23",

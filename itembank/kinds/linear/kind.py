@@ -21,7 +21,7 @@ from itembank.kinds.linear.certificate import number_of_solutions
 from itembank.kinds.lines import LINE_ASKS, REASON_ASKS, Inference, Line
 from itembank.kinds.modular import modulus_formula
 from itembank.kinds.typed import congruence
-from itembank.languages import Said, Telling
+from itembank.languages import Said, Telling, say
 from itembank.maths.polynomials import Poly
 from itembank.values.answer import ResidueSet
 from itembank.values.course import Methods
@@ -163,6 +163,34 @@ KINDS = (
         problem=LinearCongruence,
         read=read,
         about="A linear congruence ax = b (mod m): every solution, or that there is none.",
+        title=say("A congruence"),
+        next_steps={
+            "all solutions": say(
+                "Substitute each residue that was given: does the congruence hold? Then compare "
+                "how many there are with the greatest common divisor of the coefficient and the "
+                "modulus."
+            ),
+            "how many": say(
+                "Find the greatest common divisor of the coefficient and the modulus: does it "
+                "divide the right side?"
+            ),
+            "whether any": say(
+                "Find the greatest common divisor of the coefficient and the modulus: does it "
+                "divide the right side?"
+            ),
+            "the solution": say(
+                "Substitute the number that was given: which remainder does the left side leave? "
+                "Then check the inverse of the coefficient: the product of the two must leave 1."
+            ),
+            "the least": say(
+                "Substitute the number that was given: does the congruence hold? If it does, "
+                "subtract the modulus divided by the greatest common divisor as often as possible."
+            ),
+            "the largest": say(
+                "Substitute the number that was given: does the congruence hold? If it does, add "
+                "the modulus divided by the greatest common divisor as often as possible."
+            ),
+        },
         samples=(
             "17x = 5 mod 101",
             "6x = 4 mod 10",

@@ -174,6 +174,7 @@ KINDS = (
         problem=LinearInTwo,
         read=read,
         about="One linear congruence in two unknowns: every pair of residues, or how many.",
+        title=say("A congruence"),
         samples=(
             "2x + 3y = 5 mod 7",
             "6x + 4y = 2 mod 10",

@@ -297,6 +297,21 @@ KINDS = (
         problem=LinearPair,
         read=read,
         about="Two linear congruences in two unknowns under one modulus: every pair, or none.",
+        title=say("A system of congruences"),
+        next_steps={
+            "all solutions": say(
+                "Put each pair that was given into both congruences. Then check the determinant: "
+                "its greatest common divisor with the modulus decides how the solutions look."
+            ),
+            "how many": say(
+                "Find the determinant and its greatest common divisor with the modulus. Eliminate "
+                "one unknown: how many values of the other are left?"
+            ),
+            "whether any": say(
+                "Find the determinant and its greatest common divisor with the modulus. Eliminate "
+                "one unknown, and test whether the congruence that is left can hold."
+            ),
+        },
         samples=(
             "2x + 3y = 5 mod 7; x - y = 1 mod 7",
             "3u + v = 1 mod 10; 7u + 3v = 4 mod 10",

@@ -181,6 +181,18 @@ KINDS = (
         read=read,
         value="exponent",
         about="The order of a modulo m: the least exponent for which a power of a is 1, or none.",
+        title=say("Powers modulo a number"),
+        next_steps={
+            "the value": say(
+                "Compute the power with the exponent that was given: is it 1? If it is, divide the "
+                "exponent by each of its primes and test again. If not, go back to φ of the "
+                "modulus."
+            ),
+            "whether any": say(
+                "Find the greatest common divisor of the base and the modulus: can a power of the "
+                "base leave 1 then?"
+            ),
+        },
         samples=(
             "order of 7 mod 48",
             "order of 2 mod 1009",

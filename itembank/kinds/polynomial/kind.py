@@ -22,7 +22,7 @@ from itembank.kinds.polynomial.steps import (
     TreeLift,
 )
 from itembank.kinds.typed import congruence
-from itembank.languages import Said, Telling
+from itembank.languages import Said, Telling, say
 from itembank.maths.primes import TooMuchWork
 from itembank.values.answer import ResidueSet
 from itembank.values.course import Methods
@@ -205,6 +205,14 @@ KINDS = (
         problem=PolynomialCongruence,
         read=read,
         about="A polynomial congruence f(x) = g(x) (mod m) of degree 2 or more: every solution.",
+        title=say("A congruence"),
+        next_steps={
+            "whether any": say(
+                "Look at each prime of the modulus by itself. Complete the square there, or try "
+                "the residues: which of them solve the congruence? A solution modulo the whole "
+                "modulus is one modulo every prime."
+            ),
+        },
         samples=(
             "x^2 + 9x + 5 = 0 mod 117",
             "x^3 + 3x + 5 = 0 mod 27",

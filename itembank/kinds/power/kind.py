@@ -260,6 +260,13 @@ KINDS = (
         read=read,
         value="residue",
         about="A power modulo m: its least residue. A negative exponent asks for the inverse.",
+        title=say("Powers modulo a number"),
+        next_steps={
+            "the value": say(
+                "Reduce the base first. Then check what the exponent may be reduced by, and work "
+                "out the power by repeated squaring, reducing after each step."
+            ),
+        },
         samples=(
             "7^222 mod 1000",
             "7^222 mod 13",
@@ -281,6 +288,14 @@ KINDS = (
         read=read,
         value="residue",
         about="A tower of powers modulo m, worked from the top: its least residue.",
+        title=say("Powers modulo a number"),
+        next_steps={
+            "the value": say(
+                "Begin at the top: find the exponent of the lowest base modulo φ of the modulus, "
+                "then the power by repeated squaring. Check first whether the base and the modulus "
+                "are coprime."
+            ),
+        },
         samples=(
             "9^(9^(9^9)) mod 1000",
             "2^3^4 mod 7",

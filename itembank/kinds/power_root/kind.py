@@ -28,7 +28,7 @@ from itembank.kinds.polynomial.solve import decided as counted
 from itembank.kinds.power_root import solve, telling
 from itembank.kinds.power_root.steps import OddPower, SamePower
 from itembank.kinds.typed import integer, integers, modulus, modulus_typed, walk
-from itembank.languages import Telling
+from itembank.languages import Telling, say
 from itembank.maths.polynomials import Poly
 from itembank.maths.primes import Factors, Unfactored, factorisation
 from itembank.notation.building import congruence
@@ -232,6 +232,21 @@ KINDS = (
         problem=PowerRoot,
         read=read,
         about="Roots modulo m, x^k = a (mod m): every root, or that a is not a k-th power.",
+        title=say("A congruence"),
+        next_steps={
+            "whether any": say(
+                "Look at each prime of the modulus by itself: is the right side a power with this "
+                "exponent there? Euler's criterion decides it, or the table of powers."
+            ),
+            "all solutions": say(
+                "Take the power of each residue that was given: is it congruent to the right side? "
+                "Then find the roots modulo each prime power, and combine every choice."
+            ),
+            "the solution": say(
+                "Take the power of the number that was given: is it congruent to the right side? "
+                "If not, check the exponent: it is inverted modulo φ of the modulus."
+            ),
+        },
         samples=(
             "x^2 = 2 mod 7",
             "x^2 = -1 mod 13",

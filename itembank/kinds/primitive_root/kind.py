@@ -366,6 +366,24 @@ KINDS = (
         problem=PrimitiveRoots,
         read=read,
         about="The primitive roots modulo n: all, the least, the largest, or how many.",
+        title=say("Primitive roots"),
+        next_steps={
+            "all solutions": say(
+                "Take one primitive root, and raise it to the exponents that have no factor in "
+                "common with φ of the modulus. Compare the list with these powers."
+            ),
+            "how many": say(
+                "Apply φ to the modulus, and then to the result. What does each of the two count?"
+            ),
+            "the least": say(
+                "Test the residues from the smallest on: for each prime of φ of the modulus, the "
+                "power with φ divided by that prime as exponent must not be 1."
+            ),
+            "the largest": say(
+                "Test the residues from the largest on: for each prime of φ of the modulus, the "
+                "power with φ divided by that prime as exponent must not be 1."
+            ),
+        },
         samples=(
             "primitive roots mod 17",
             "all primitive roots modulo 2*5^2",
@@ -381,6 +399,13 @@ KINDS = (
         read=read,
         value="residue",
         about="The least primitive root modulo n, or that there is none.",
+        title=say("Primitive roots"),
+        next_steps={
+            "the value": say(
+                "Test the number that was given, and every smaller one: for each prime of φ of the "
+                "modulus, the power with φ divided by that prime as exponent must not be 1."
+            ),
+        },
         samples=(
             "least primitive root mod 41",
             "the least primitive root mod 7^3",
@@ -396,6 +421,13 @@ KINDS = (
         read=read,
         value="count",
         about="How many primitive roots there are modulo n: φ(φ(n)), or 0.",
+        title=say("Primitive roots"),
+        next_steps={
+            "the value": say(
+                "Apply φ to the modulus, and then to the result. What does each of the two count, "
+                "and is there a primitive root at all?"
+            ),
+        },
         samples=(
             "number of primitive roots mod 31",
             "the number of primitive roots mod 3^40",
@@ -408,6 +440,13 @@ KINDS = (
         problem=PrimitiveRootExistence,
         read=read,
         about="Whether there is a primitive root modulo n.",
+        title=say("Primitive roots"),
+        next_steps={
+            "whether any": say(
+                "Factor the modulus: has it one of the forms in which units of order φ exist, a "
+                "power of an odd prime or twice such a power, or is it at most 4?"
+            ),
+        },
         samples=(
             "is there a primitive root mod 50",
             "is there a primitive root mod 8?",
@@ -420,6 +459,13 @@ KINDS = (
         problem=PrimitiveRootTest,
         read=read,
         about="Whether a given number is a primitive root modulo n.",
+        title=say("Primitive roots"),
+        next_steps={
+            "whether any": say(
+                "Factor φ of the modulus. For each of its primes take the power with φ divided by "
+                "that prime as exponent: is one of these powers 1?"
+            ),
+        },
         samples=(
             "is 3 a primitive root mod 17",
             "is 4 a primitive root mod 17?",

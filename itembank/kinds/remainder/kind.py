@@ -183,6 +183,13 @@ KINDS = (
         value="residue",
         about="The remainder of an expression modulo m: sums, products, powers, factorials, "
         "quotients of numbers.",
+        title=say("A remainder"),
+        next_steps={
+            "the value": say(
+                "Replace each number by its least residue before it is multiplied, and reduce "
+                "after each step: which remainder does each part of the expression leave?"
+            ),
+        },
         samples=(
             "17 mod 5",
             "-17 mod 5",

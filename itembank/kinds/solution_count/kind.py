@@ -141,6 +141,13 @@ KINDS = (
         read=read,
         value="count",
         about="The number of solutions of a congruence in one unknown, 0 where there are none.",
+        title=say("A congruence"),
+        next_steps={
+            "the value": say(
+                "Count modulo each prime power of the modulus by itself, and check the smallest of "
+                "them by trying its residues. The numbers are then multiplied."
+            ),
+        },
         samples=(
             "number of solutions of x^2 = 1 mod 360",
             "the number of solutions of x³ ≡ 27 (mod 63)",

@@ -138,6 +138,15 @@ KINDS = (
         problem=SquareTest,
         read=read,
         about="Whether a is a square modulo m; a may have factors in common with m.",
+        title=say("Squares modulo a number"),
+        next_steps={
+            "whether any": say(
+                "Split the modulus into prime powers and look at each by itself: is the number a "
+                "square there? A square modulo the whole modulus is one modulo every prime power. "
+                "A factor that the number shares with the modulus needs care: look at its power "
+                "first."
+            ),
+        },
         samples=(
             "is 2 a square mod 15",
             "Is -3 a square modulo 7*11^2?",

@@ -256,6 +256,17 @@ KINDS = (
         problem=Squares,
         read=read,
         about="The squares modulo m, 0 among them: all of them or the largest.",
+        title=say("Squares modulo a number"),
+        next_steps={
+            "all solutions": say(
+                "Square the residues one by one, up to half of the modulus, and reduce each "
+                "square. Which values come up?"
+            ),
+            "the largest": say(
+                "Square the residues one by one, up to half of the modulus, and reduce each "
+                "square. Which of the values is the largest?"
+            ),
+        },
         samples=(
             "squares mod 13",
             "all squares (mod 12)",
@@ -273,6 +284,17 @@ KINDS = (
         problem=QuadraticResidues,
         read=read,
         about="The squares coprime to m: all of them or the largest.",
+        title=say("Squares modulo a number"),
+        next_steps={
+            "all solutions": say(
+                "Square the residues coprime to the modulus, up to half of it, and reduce each "
+                "square. Which values come up?"
+            ),
+            "the largest": say(
+                "Square the residues coprime to the modulus, up to half of it, and reduce each "
+                "square. Which of the values is the largest?"
+            ),
+        },
         samples=(
             "quadratic residues mod 15",
             "the quadratic residues (mod 11)",
@@ -289,6 +311,13 @@ KINDS = (
         read=read,
         value="count",
         about="How many squares there are modulo m, 0 counted.",
+        title=say("Squares modulo a number"),
+        next_steps={
+            "the value": say(
+                "Count the squares modulo each prime power of the modulus by itself, and check the "
+                "smallest by squaring its residues. The numbers are then multiplied."
+            ),
+        },
         samples=(
             "number of squares mod 1000",
             "the number of squares (mod 13)",
@@ -303,6 +332,13 @@ KINDS = (
         read=read,
         value="count",
         about="How many squares are coprime to m.",
+        title=say("Squares modulo a number"),
+        next_steps={
+            "the value": say(
+                "Count the squares of units modulo each prime power of the modulus by itself, and "
+                "check the smallest by squaring its residues. The numbers are then multiplied."
+            ),
+        },
         samples=(
             "number of quadratic residues mod 720",
             "the number of quadratic residues, mod 97",

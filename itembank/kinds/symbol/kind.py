@@ -204,6 +204,13 @@ KINDS = (
         value="symbol",
         about="The symbol (a/n): Legendre's for an odd prime n, Jacobi's for any odd n >= 1, "
         "Kronecker's where it is named.",
+        title=say("A symbol"),
+        next_steps={
+            "the value": say(
+                "Go through the rules one by one: reduce the top, take out the twos, look at both "
+                "numbers modulo 4 before the symbol is turned over."
+            ),
+        },
         samples=(
             "(3/7)",
             "legendre 150 193",

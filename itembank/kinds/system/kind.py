@@ -231,6 +231,34 @@ KINDS = (
         problem=System,
         read=read,
         about="A system of congruences in one unknown: what satisfies all of them.",
+        title=say("A system of congruences"),
+        next_steps={
+            "all solutions": say(
+                "Put each residue that was given into every congruence of the system. The first "
+                "that fails shows which congruence was left behind."
+            ),
+            "the solution": say(
+                "Put the number that was given into every congruence of the system. The first that "
+                "fails shows which congruence was left behind."
+            ),
+            "the least": say(
+                "Put the number that was given into every congruence of the system. If all of them "
+                "hold, subtract the least common multiple of the moduli."
+            ),
+            "the largest": say(
+                "Put the number that was given into every congruence of the system. If all of them "
+                "hold, add the least common multiple of the moduli."
+            ),
+            "how many": say(
+                "Compare the congruences modulo the common factors of their moduli. Where they "
+                "agree, the solution is one class modulo the least common multiple: how often does "
+                "that fit?"
+            ),
+            "whether any": say(
+                "Take the congruences two by two, and find the greatest common divisor of their "
+                "moduli: what does each of the two say modulo this divisor?"
+            ),
+        },
         samples=(
             "x = 3 mod 4; x = 5 mod 7",
             "x = 2 mod 3; x = 3 mod 5",

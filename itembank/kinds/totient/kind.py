@@ -248,6 +248,13 @@ KINDS = (
         read=read,
         value="count",
         about="Euler's phi of n: how many of 1, ..., n are coprime to n.",
+        title=say("Euler's function"),
+        next_steps={
+            "the value": say(
+                "Check the prime factorisation by multiplying it out. Then take φ of each prime "
+                "power by itself and multiply."
+            ),
+        },
         samples=(
             "phi(36)",
             "Euler's phi of 97",
@@ -265,6 +272,13 @@ KINDS = (
         read=read,
         value="exponent",
         about="Carmichael's lambda of n: the least e >= 1 with a^e = 1 (mod n) for all units a.",
+        title=say("Carmichael's function"),
+        next_steps={
+            "the value": say(
+                "Check the prime factorisation by multiplying it out. Then take the value of each "
+                "prime power by itself: powers of 2 have a rule of their own."
+            ),
+        },
         samples=(
             "lambda(561)",
             "Carmichael lambda of 288",

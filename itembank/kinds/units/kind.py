@@ -294,6 +294,17 @@ KINDS = (
         problem=Units,
         read=read,
         about="The units modulo m: the residues coprime to m, all of them or the largest.",
+        title=say("Multiplication modulo a number"),
+        next_steps={
+            "all solutions": say(
+                "Find the greatest common divisor of each residue and the modulus: which of them "
+                "have none but 1?"
+            ),
+            "the largest": say(
+                "Begin with the largest residue: what is its greatest common divisor with the "
+                "modulus?"
+            ),
+        },
         samples=(
             "units mod 12",
             "the units (mod 13)",
@@ -310,6 +321,21 @@ KINDS = (
         problem=ZeroDivisors,
         read=read,
         about="The zero divisors modulo m, 0 not counted: all, the largest, or whether there are.",
+        title=say("Multiplication modulo a number"),
+        next_steps={
+            "all solutions": say(
+                "Find the greatest common divisor of each residue other than 0 and the modulus: "
+                "which of them have one above 1?"
+            ),
+            "the largest": say(
+                "Go down from the largest residue, and find the greatest common divisor with the "
+                "modulus each time. Where is the first that is above 1?"
+            ),
+            "whether any": say(
+                "Try to write the modulus as a product of two smaller numbers. What does that say "
+                "about their residues?"
+            ),
+        },
         samples=(
             "zero divisors mod 12",
             "all zero divisors (mod 30)",
@@ -326,6 +352,13 @@ KINDS = (
         read=read,
         value="count",
         about="How many zero divisors there are modulo m, 0 not counted.",
+        title=say("Multiplication modulo a number"),
+        next_steps={
+            "the value": say(
+                "Find φ of the modulus from its prime powers. The residues other than 0 are the "
+                "units and the zero divisors."
+            ),
+        },
         samples=(
             "number of zero divisors mod 360",
             "the number of zero divisors (mod 4)",
@@ -338,6 +371,13 @@ KINDS = (
         problem=Inverses,
         read=read,
         about="The table of inverses modulo m: every unit with its inverse.",
+        title=say("Multiplication modulo a number"),
+        next_steps={
+            "all solutions": say(
+                "Multiply the two numbers of each pair: the product must leave 1 modulo the "
+                "modulus. Is every unit there?"
+            ),
+        },
         samples=(
             "inverses mod 12",
             "table of inverses mod 5",
