@@ -20,6 +20,7 @@ from itembank.audit.seen import SeenItem, SeenStage
 from itembank.audit.squeezed import Known, squeezed
 from itembank.audit.unsupported import Unsupported
 from itembank.second_way.table import Congruence, Question, read, solutions
+from itembank.second_way.verdict import done
 from itembank.values.errors import StatementError
 
 LARGEST = 10**6
@@ -28,7 +29,7 @@ LARGEST = 10**6
 LONGEST = 1000
 """Characters of a line or a prompt."""
 
-HOW = "every residue tried modulo each number that is named"
+HOW = done("every residue tried modulo each number that is named")
 
 Residues = tuple[int, ...]
 

@@ -36,7 +36,7 @@ from itembank.second_way.table import (
     read,
     solutions,
 )
-from itembank.second_way.verdict import Undecided
+from itembank.second_way.verdict import Method, Undecided
 from itembank.values.errors import StatementError
 
 SHOWN = 20
@@ -106,7 +106,7 @@ def judged(item: SeenItem, findings: list[str], accepted: bool = False) -> tuple
     findings += told_findings(item, key, worked, phrases.answer, stem.question.modulus or 0)
     if key.verdict.status == "unchecked":
         raise Unsupported(key.verdict.message)
-    how = key.verdict.method
+    how = str(key.verdict.method)
     if told:
         how += "; that the story puts this question, a person has accepted"
     return how, stem.counts
@@ -462,7 +462,7 @@ def proved(
     right: tuple[object, ...],
     worth: Callable[[Response], Fraction],
     responses: Iterable[Response],
-    how: str = derivation.HOW,
+    how: Method = derivation.HOW,
 ) -> Key:
     """The key of a question about the derivation, whose right answer was found anew."""
     message = "" if agrees else f"expected {'; '.join(map(str, right))}"

@@ -30,9 +30,10 @@ from itembank.audit.seen import SeenItem
 from itembank.audit.unsupported import Unsupported
 from itembank.second_way.system import System
 from itembank.second_way.table import Congruence, Question, read, solutions
+from itembank.second_way.verdict import done
 from itembank.values.errors import StatementError
 
-HOW = "each line proved by itself, from its words"
+HOW = done("each line proved by itself, from its words")
 
 Place = tuple[int, int]
 """Where a line stands in the method: which prime power, which step there."""

@@ -43,8 +43,8 @@ def fields(response: TrueFalse) -> tuple[Boxes]:
     return (Boxes((("true", response.yes), ("false", response.no)), many=False),)
 
 
-def told_answer(_response: TrueFalse, given: Answer) -> Said | Inlines:
-    return joined((str(name),) for name in given)
+def told_answer(response: TrueFalse, given: Answer) -> Said | Inlines:
+    return joined(response.yes if name == "true" else response.no for name in given)
 
 
 FORM = Form(

@@ -29,6 +29,7 @@ ROOMS = ("itembank", "exporters")
 KEYWORDS = {
     "say": None,
     "lead": None,
+    "done": None,
     "counted": (1, 2),
     "_": None,
     "ngettext": (1, 2),

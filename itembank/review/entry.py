@@ -17,6 +17,7 @@ from itembank.review.evidence import Evidence, evidence_or_none, first_failure, 
 from itembank.review.outcomes import Outcome
 from itembank.review.seen import seen_lines
 from itembank.review.writer import QUOTED, TEXT, Writer, h
+from itembank.second_way.verdict import Method
 from itembank.values.item import Item, SlipFeedback
 
 Data = dict[str, object]
@@ -234,8 +235,10 @@ def certificates(page: Writer, found: Evidence) -> list[Element]:
 
 def second_way(page: Writer, found: Evidence) -> list[Element]:
     verdict = found.verdict
+    if verdict.status == "agreed":
+        how = in_words(page, verdict.method)
+        return [h("p", page.text(say("It agrees with the complete answer: {how}.", how=how)))]
     told = {
-        "agreed": (say("It agrees with the complete answer: {how}.", how=QUOTED), verdict.method),
         "unchecked": (
             say("It could not decide ({message}): check this item with care.", message=QUOTED),
             verdict.message,
@@ -244,6 +247,22 @@ def second_way(page: Writer, found: Evidence) -> list[Element]:
     }
     said, english = told[verdict.status]
     return [h("p", *page.quoting(said, english))]
+
+
+def in_words(page: Writer, method: Method) -> str:
+    """What was done, in the language of the page."""
+    return page.text(Said(method.template, tuple(slots(page, method))))
+
+
+def slots(page: Writer, method: Method) -> Iterator[tuple[str, int | str]]:
+    for name, value in method.values:
+        match value:
+            case Method():
+                yield name, in_words(page, value)
+            case tuple():
+                yield name, ", ".join(in_words(page, part) for part in value)
+            case _:
+                yield name, value
 
 
 def drawn(page: Writer, found: Evidence) -> list[Element]:

@@ -30,7 +30,7 @@ from itembank.second_way.budget import Work
 from itembank.second_way.kind import Kind
 from itembank.second_way.primes import prime_powers, valuation
 from itembank.second_way.reading import Congruence, Poly, trimmed
-from itembank.second_way.verdict import Undecided, Verdict, agreed, disagreed
+from itembank.second_way.verdict import Method, Undecided, Verdict, agreed, disagreed, done
 
 Class = tuple[int, int]
 Part = tuple[int, Sequence[Class]]
@@ -45,6 +45,8 @@ BRANCHED = 250
 """The largest prime by whose digits classes are branched; beyond it sympy factors."""
 DEGREE = 60
 """The largest degree decided modulo a large prime power."""
+MANY = 1_000_000
+"""From so many roots on the classes that hold them are counted instead."""
 LISTED = 100_000
 """The most classes that are joined over the prime powers of m."""
 
@@ -56,7 +58,7 @@ def set_verdict(question: Congruence, parts: Sequence[Part]) -> Verdict:
     """Whether the claimed classes are exactly the solutions."""
     parts = [(m, tuple(classes)) for m, classes in parts]
     if fault := malformed(question.modulus, parts):
-        return disagreed("the claim itself", fault)
+        return disagreed(done("the claim itself"), fault)
     tried = solutions_by_trial(question)
     if tried is not None:
         method = all_tried(question)
@@ -69,8 +71,7 @@ def set_verdict_by_counting(question: Congruence, parts: Sequence[Part]) -> Verd
     local = local_solutions(question, tuple(m for m, _ in parts))
     claimed = [count(classes, m) for m, classes in parts]
     substituted = sum(len(classes) for _, classes in parts)
-    classes_of = "class" if substituted == 1 else "classes"
-    method = f"{substituted} {classes_of} substituted; {counted(local)}"
+    method = done("classes substituted: {n}; {how}", n=substituted, how=counted(local))
     found = prod(at.count for at in local)
     if found == 0 or 0 in claimed:
         if found == prod(claimed):
@@ -275,7 +276,7 @@ def solutions(question: Congruence) -> tuple[int, ...] | None:
     return tuple(sorted(x for r, d in classes for x in range(r, m, d)))
 
 
-def count_of_solutions(question: Congruence) -> tuple[int, str]:
+def count_of_solutions(question: Congruence) -> tuple[int, Method]:
     """How many residues solve the congruence, and how that was found."""
     tried = solutions_by_trial(question)
     if tried is not None:
@@ -284,7 +285,7 @@ def count_of_solutions(question: Congruence) -> tuple[int, str]:
     return prod(at.count for at in local), counted(local)
 
 
-def extreme(question: Congruence, largest: bool) -> tuple[int | None, str]:
+def extreme(question: Congruence, largest: bool) -> tuple[int | None, Method]:
     """The least (or largest) residue that solves the congruence, None if none; and how."""
     m = question.modulus
     tried = solutions_by_trial(question)
@@ -292,7 +293,7 @@ def extreme(question: Congruence, largest: bool) -> tuple[int | None, str]:
         found = max(tried, default=None) if largest else min(tried, default=None)
         return found, all_tried(question)
     ends = [m - d + r if largest else r for r, d in joined_solutions(question)]
-    method = f"solved modulo each prime power, and all {len(ends)} combinations formed"
+    method = done("solved modulo each prime power, and all {n} combinations formed", n=len(ends))
     return max(ends, default=None) if largest else min(ends, default=None), method
 
 
@@ -326,24 +327,26 @@ class Local:
     p: int
     k: int
     classes: tuple[Class, ...]
-    how: str
+    how: Method
 
     @property
     def count(self) -> int:
         return count(self.classes, self.p**self.k)
 
-    def __str__(self) -> str:
-        n, c = self.count, len(self.classes)
-        found = f"{n}" if n < 1_000_000 else f"{c} class" if c == 1 else f"{c} classes"
-        return f"{found} modulo {power(self.p, self.k)} ({self.how})"
+    @property
+    def told(self) -> Method:
+        q = power(self.p, self.k)
+        if self.count < MANY:
+            return done("{n} modulo {q} ({how})", n=self.count, q=q, how=self.how)
+        return done("classes modulo {q}: {n} ({how})", n=len(self.classes), q=q, how=self.how)
 
 
-def counted(local: Iterable[Local]) -> str:
-    return f"roots counted: {', '.join(map(str, local))}"
+def counted(local: Iterable[Local]) -> Method:
+    return done("roots counted: {counts}", counts=tuple(at.told for at in local))
 
 
-def all_tried(question: Congruence) -> str:
-    return f"all {question.modulus} residues tried"
+def all_tried(question: Congruence) -> Method:
+    return done("all {m} residues were tried", m=question.modulus)
 
 
 def local_solutions(question: Congruence, hints: tuple[int, ...] = ()) -> list[Local]:
@@ -364,17 +367,17 @@ def roots_modulo(f: Poly, p: int, k: int) -> Local:
     m = p**k
     tried = solutions_by_trial(Congruence(trimmed(tuple(c % m for c in f)), m))
     if tried is not None:
-        return Local(p, k, tuple((r, m) for r in tried), "all tried")
+        return Local(p, k, tuple((r, m) for r in tried), done("all tried"))
     if len(f) - 1 > DEGREE:
         raise Undecided(f"degree {len(f) - 1} modulo {power(p, k)} is beyond what is checked")
     if p <= BRANCHED:
-        return Local(p, k, tuple(sorted(by_digits(f, p, k))), "by digits")
+        return Local(p, k, tuple(sorted(by_digits(f, p, k))), done("by digits"))
     if p.bit_length() > budget.FIELD_BITS:
         raise Undecided(
             f"roots modulo a prime of {p.bit_length()} binary digits, "
             f"{budget.FIELD_BITS} are the most"
         )
-    return Local(p, k, tuple(sorted(by_factors(f, p, k))), "by sympy")
+    return Local(p, k, tuple(sorted(by_factors(f, p, k))), done("by sympy"))
 
 
 def by_digits(f: Poly, p: int, k: int) -> list[Class]:

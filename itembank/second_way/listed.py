@@ -5,9 +5,9 @@ from math import prod
 from typing import Any
 
 from itembank.second_way.congruence import Part, contained, count, grouped, malformed
-from itembank.second_way.verdict import Verdict, agreed, disagreed
+from itembank.second_way.verdict import Method, Verdict, agreed, disagreed
 
-Listed = Callable[[Any], tuple[tuple[int, ...], str]]
+Listed = Callable[[Any], tuple[tuple[int, ...], Method]]
 """From a question to all members, increasing, and how they were found (or Undecided)."""
 
 

@@ -21,7 +21,7 @@ from itembank.second_way.congruence import Part, count, malformed
 from itembank.second_way.kind import Kind
 from itembank.second_way.primes import prime_powers
 from itembank.second_way.reading import DEGREE, congruence
-from itembank.second_way.verdict import Undecided, Verdict, agreed, disagreed
+from itembank.second_way.verdict import Undecided, Verdict, agreed, disagreed, done
 
 TRIED = 100_000
 """The largest modulus all of whose residues are tried."""
@@ -88,9 +88,9 @@ def counted_modulo(k: int, a: int, p: int, e: int) -> int:
 def set_verdict(question: PowerOfUnknown, parts: Sequence[Part]) -> Verdict:
     """Whether the claimed classes are exactly the solutions."""
     parts = [(m, tuple(classes)) for m, classes in parts]
-    method = "put in, and counted modulo each prime power"
+    method = done("put in, and counted modulo each prime power")
     if fault := malformed(question.modulus, parts):
-        return disagreed("the claim itself", fault)
+        return disagreed(done("the claim itself"), fault)
     if sum(count(classes, m) for m, classes in parts) > PUT_IN:
         raise Undecided("too many residues to put in")
     work = Work("putting in every residue of the answer")
@@ -108,7 +108,7 @@ def set_verdict(question: PowerOfUnknown, parts: Sequence[Part]) -> Verdict:
 
 
 def count_verdict(question: PowerOfUnknown, claim: int) -> Verdict:
-    method = "counted modulo each prime power"
+    method = done("counted modulo each prime power")
     n = counted(question)
     if claim == n:
         return agreed(method)
@@ -116,7 +116,7 @@ def count_verdict(question: PowerOfUnknown, claim: int) -> Verdict:
 
 
 def whether_any_verdict(question: PowerOfUnknown, claim: bool) -> Verdict:
-    method = "counted modulo each prime power"
+    method = done("counted modulo each prime power")
     n = counted(question)
     if claim == (n > 0):
         return agreed(method)

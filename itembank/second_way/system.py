@@ -26,7 +26,7 @@ from itembank.second_way.budget import Work
 from itembank.second_way.congruence import solutions_by_trial, value
 from itembank.second_way.kind import Kind
 from itembank.second_way.reading import Congruence, congruence
-from itembank.second_way.verdict import Undecided
+from itembank.second_way.verdict import Method, Undecided, done
 from itembank.values.errors import StatementError
 
 TRIED = 100_000
@@ -94,7 +94,7 @@ def unknowns(line: str) -> set[str]:
 # ------------------------------------------------------------ solutions
 
 
-def members(question: System) -> tuple[tuple[int, ...], str]:
+def members(question: System) -> tuple[tuple[int, ...], Method]:
     """All solutions among the residues modulo N, increasing, and how they were found."""
     found, whole, method = solutions_modulo_lcm(question)
     copies = question.modulus // whole
@@ -104,18 +104,18 @@ def members(question: System) -> tuple[tuple[int, ...], str]:
 
 
 @lru_cache(maxsize=256)
-def solutions_modulo_lcm(question: System) -> tuple[tuple[int, ...], int, str]:
+def solutions_modulo_lcm(question: System) -> tuple[tuple[int, ...], int, Method]:
     """The solutions modulo L, increasing; L; and how they were found."""
     rows = question.congruences
     whole = lcm(*(row.modulus for row in rows))
     if whole <= TRIED:
         Work("trying all residues").spend(whole * sum(len(row.coefficients) for row in rows))
         found = tuple(x for x in range(whole) if all(holds(row, x) for row in rows))
-        return found, whole, f"all {whole} residues tried in every congruence"
+        return found, whole, done("all {whole} residues tried in every congruence", whole=whole)
     sifted = by_sifting(rows)
     if sifted is not None:
-        return sifted, whole, "solutions of one congruence sifted by the others"
-    return linear_by_sympy(rows), whole, "found by sympy, and put into every congruence"
+        return sifted, whole, done("solutions of one congruence sifted by the others")
+    return linear_by_sympy(rows), whole, done("found by sympy, and put into every congruence")
 
 
 def holds(row: Congruence, x: int) -> bool:

@@ -284,8 +284,8 @@ def test_the_method_says_in_words_what_was_done():
     claim = [(3**40, [(0, 3**20)]), (999983, [(0, 999983)])]
     by_counting = decide("x^2 = 0 mod 3^40*999983", "all solutions", claim)
 
-    assert by_trial.method == "all 117 residues tried"
-    assert by_counting.method == (
-        "2 classes substituted; roots counted: 1 class modulo 3^40 (by digits), "
+    assert str(by_trial.method) == "all 117 residues were tried"
+    assert str(by_counting.method) == (
+        "classes substituted: 2; roots counted: classes modulo 3^40: 1 (by digits), "
         "1 modulo 999983 (by sympy)"
     )

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from itertools import accumulate, product
 
 from itembank.second_way.kind import Kind
-from itembank.second_way.verdict import Verdict, agreed, disagreed
+from itembank.second_way.verdict import Verdict, agreed, disagreed, done
 from itembank.values.errors import StatementError
 
 
@@ -82,7 +82,7 @@ def fitting(number: Number) -> list[int]:
 
 
 def value_verdict(question: Number, claim: int | None) -> Verdict:
-    method = "Every digit was tried in the place of the missing one."
+    method = done("every digit was tried in the place of the missing one")
     if "?" not in question.text:
         return disagreed(method, "expected a missing digit, the number is whole")
     found = fitting(question)
@@ -92,7 +92,7 @@ def value_verdict(question: Number, claim: int | None) -> Verdict:
 
 
 def whether_any_verdict(question: Number, claim: bool) -> Verdict:
-    method = "The rule of the standard was applied."
+    method = done("the rule of the standard was applied")
     found = bool(fitting(question)) if "?" in question.text else valid(question)
     if claim == found:
         return agreed(method)

@@ -15,7 +15,7 @@ from typing import ClassVar
 
 from itembank.second_way.kind import Kind
 from itembank.second_way.reading import Token, tokens
-from itembank.second_way.verdict import Undecided, Verdict, agreed, disagreed
+from itembank.second_way.verdict import Undecided, Verdict, agreed, disagreed, done
 from itembank.values.errors import StatementError
 
 TRIED = 60_000
@@ -24,7 +24,7 @@ TRIED = 60_000
 LARGEST = 1000
 """The largest modulus."""
 
-HOW = "every choice of residues tried for the letters"
+HOW = done("every choice of residues tried for the letters")
 
 VERDICTS = ("never", "sometimes", "always")
 """By their numbers 0, 1, 2."""

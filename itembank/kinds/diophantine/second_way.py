@@ -10,7 +10,7 @@ from itembank.second_way.kind import Kind
 from itembank.second_way.listed import difference
 from itembank.second_way.reading import congruence
 from itembank.second_way.system import unknowns
-from itembank.second_way.verdict import Undecided, Verdict, agreed, disagreed
+from itembank.second_way.verdict import Undecided, Verdict, agreed, disagreed, done
 from itembank.values.errors import StatementError
 
 TRIED = 200_000
@@ -71,7 +71,7 @@ def solvable_at(question: Equation, x: int) -> bool:
 def set_verdict(question: Equation, parts: Sequence[Part]) -> Verdict:
     """Whether the parts hold exactly the x, modulo |b|, that belong to a solution."""
     n = abs(question.row[1])
-    method = f"All {n} values of the first unknown were tried."
+    method = done("all {n} values of the first unknown were tried", n=n)
     if n > TRIED:
         raise Undecided(f"{n} values of the first unknown are too many to try")
     found = tuple(x for x in range(n) if solvable_at(question, x))
@@ -85,10 +85,10 @@ def any_verdict(question: Equation, claim: bool) -> Verdict:
     n = abs(b)
     if n <= TRIED:
         found = any(solvable_at(question, x) for x in range(n))
-        method = f"All {n} values of the first unknown were tried."
+        method = done("all {n} values of the first unknown were tried", n=n)
     else:
         found = c % gcd(a, b) == 0
-        method = "The values ax + by are the multiples of gcd(a, b)."
+        method = done("the values ax + by are the multiples of gcd(a, b)")
     return agreed(method) if claim == found else disagreed(method, f"expected {found}")
 
 
@@ -100,7 +100,7 @@ def count_verdict(question: Equation, claim: int | None) -> Verdict:
         raise Undecided("the number of solutions of this equation")
     if (c // a) - least > TRIED:
         raise Undecided(f"more than {TRIED} values of the first unknown")
-    method = "Every value of the first unknown was tried."
+    method = done("every value of the first unknown was tried")
     found = sum(
         (c - a * x) % b == 0 and (c - a * x) // b >= least for x in range(least, c // a + 1)
     )

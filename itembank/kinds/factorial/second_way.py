@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from itembank.second_way import units
 from itembank.second_way.kind import Kind
 from itembank.second_way.primes import prime_powers, valuation
-from itembank.second_way.verdict import Undecided, Verdict, agreed, disagreed
+from itembank.second_way.verdict import Method, Undecided, Verdict, agreed, disagreed, done
 from itembank.values.errors import StatementError
 
 MULTIPLIED = 1_100_000
@@ -38,24 +38,26 @@ def value_verdict(question: FactorialOf, claim: int | None) -> Verdict:
     n, m = question.number, question.modulus
     if claim is None:
         return disagreed(
-            "the claim itself", "expected a residue, the answer says that there is none"
+            done("the claim itself"), "expected a residue, the answer says that there is none"
         )
     if n <= MULTIPLIED:
-        method = "The factorial was multiplied out, factor by factor."
+        method = done("the factorial was multiplied out, factor by factor")
         found = product(1, n, m)
         if (claim - found) % m == 0:
             return agreed(method)
         return disagreed(method, f"expected {found}, the answer says {claim}")
     if n >= m:
-        return compared(claim, 0, m, "The modulus is one of the factors.")
+        return compared(claim, 0, m, done("the modulus is one of the factors"))
     if m - 1 - n <= MULTIPLIED:
         return completed_verdict(question, claim)
     if all(multiples(n, p) >= k for p, k in prime_powers(m, question.hints)):
-        return compared(claim, 0, m, "The multiples of each prime of the modulus were counted.")
+        return compared(
+            claim, 0, m, done("the multiples of each prime of the modulus were counted")
+        )
     raise Undecided(f"{n}! has too many factors to multiply")
 
 
-def compared(claim: int, found: int, m: int, method: str) -> Verdict:
+def compared(claim: int, found: int, m: int, method: Method) -> Verdict:
     if (claim - found) % m == 0:
         return agreed(method)
     return disagreed(method, f"expected {found}, the answer says {claim}")
@@ -75,7 +77,7 @@ def completed_verdict(question: FactorialOf, claim: int) -> Verdict:
     n, m = question.number, question.modulus
     if not isprime(m):
         raise Undecided(f"{n}! modulo the composite {m} has too many factors to multiply")
-    method = f"The answer was multiplied by the factors that are missing of {m - 1}!."
+    method = done("the answer was multiplied by the factors that are missing of {n}!", n=m - 1)
     left = claim * product(n + 1, m - 1, m) % m
     if left == m - 1:
         return agreed(method)

@@ -15,7 +15,7 @@ from typing import ClassVar, Literal
 from itembank.second_way import units
 from itembank.second_way.budget import MODULUS_BITS, Work
 from itembank.second_way.kind import Kind
-from itembank.second_way.verdict import Undecided, Verdict, agreed, disagreed
+from itembank.second_way.verdict import Undecided, Verdict, agreed, disagreed, done
 from itembank.values.errors import StatementError
 
 TRIED = 200_000
@@ -61,7 +61,9 @@ def read(statement: str) -> OfIntegers | None:
 def value_verdict(question: OfIntegers, claim: int | None) -> Verdict:
     """Whether the claim is the value; None: there is none."""
     if claim is None:
-        return disagreed("By definition.", "expected a number, the answer says that there is none")
+        return disagreed(
+            done("by definition"), "expected a number, the answer says that there is none"
+        )
     numbers = tuple(n for n in question.numbers if n)
     if any(n.bit_length() > MODULUS_BITS for n in (*numbers, claim)):
         raise Undecided(f"a number of more than {MODULUS_BITS} binary digits")
@@ -71,7 +73,7 @@ def value_verdict(question: OfIntegers, claim: int | None) -> Verdict:
 
 
 def zero(claim: int) -> Verdict:
-    method = "0 by convention, or since it is the only multiple of 0."
+    method = done("0 by convention, or since it is the only multiple of 0")
     return agreed(method) if claim == 0 else disagreed(method, f"expected 0, got {claim}")
 
 
@@ -81,10 +83,12 @@ def zero(claim: int) -> Verdict:
 def divisor(numbers: Sequence[int], claim: int) -> Verdict:
     if min(numbers) <= TRIED:
         found = next(t for t in range(min(numbers), 0, -1) if all(n % t == 0 for n in numbers))
-        method = f"All numbers from {min(numbers)} down to the first common divisor were tried."
+        method = done(
+            "all numbers from {n} down to the first common divisor were tried", n=min(numbers)
+        )
     else:
         found = proved(numbers)
-        method = "The answer divides the numbers and is a sum of multiples of them."
+        method = done("the answer divides the numbers and is a sum of multiples of them")
     if claim == found:
         return agreed(method)
     return disagreed(method, f"expected {found}, the answer says {claim}")
@@ -127,18 +131,20 @@ def multiple(numbers: Sequence[int], claim: int) -> Verdict:
     largest = max(numbers)
     if claim < 1 or any(claim % n for n in numbers):
         return disagreed(
-            "The answer was divided by each number.",
+            done("the answer was divided by each number"),
             f"expected a positive multiple of each number, the answer says {claim}",
         )
     if claim // largest <= TRIED:
         found = next(
             k for k in range(largest, claim + 1, largest) if not any(k % n for n in numbers)
         )
-        method = f"The multiples of {largest} were tried up to the first common one."
+        method = done(
+            "the multiples of {largest} were tried up to the first common one", largest=largest
+        )
         if found == claim:
             return agreed(method)
         return disagreed(method, f"expected {found}, the answer says {claim}")
-    method = "The quotients of the answer by the numbers have no common divisor above 1."
+    method = done("the quotients of the answer by the numbers have no common divisor above 1")
     left = proved([claim // n for n in numbers])
     if left == 1:
         return agreed(method)

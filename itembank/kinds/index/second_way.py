@@ -16,7 +16,7 @@ from itembank.second_way.congruence import Part
 from itembank.second_way.exponential import EXPONENTIAL
 from itembank.second_way.kind import Kind
 from itembank.second_way.reading import Congruence, congruence
-from itembank.second_way.verdict import Undecided, Verdict, agreed, disagreed
+from itembank.second_way.verdict import Method, Undecided, Verdict, agreed, disagreed, done
 from itembank.values.errors import StatementError
 
 FOLLOWED = 200_000
@@ -101,13 +101,13 @@ def followed(question: IndexOf) -> tuple[int | None, bool]:
 def value_verdict(question: IndexOf, claim: int | None) -> Verdict:
     found, decided = followed(question)
     if decided:
-        method = f"The powers of {question.base} were followed."
+        method = done("the powers of {a} were followed", a=question.base)
         if claim == found:
             return agreed(method)
         return disagreed(method, f"expected {found}, the answer says {claim}")
     a, g, m = question.number, question.base, question.modulus
     t = units.order_of(g, m, question.hints)
-    method = f"The power was computed, and the order of {g} proved."
+    method = done("the power was computed, and the order of {g} proved", g=g)
     if claim is None:
         if gcd(a, m) > 1 or pow(a, t, m) != 1 or units.is_no_power(a, g, m, question.hints):
             return agreed(method)
@@ -121,7 +121,7 @@ def whether_any_verdict(question: IndexOf, claim: bool) -> Verdict:
     found, decided = followed(question)
     if not decided:
         raise Undecided(f"the powers of {question.base} modulo {question.modulus} are too many")
-    method = f"The powers of {question.base} were followed."
+    method = done("the powers of {a} were followed", a=question.base)
     if claim == (found is not None):
         return agreed(method)
     return disagreed(method, f"expected {found is not None}, the answer says {claim}")
@@ -136,7 +136,7 @@ INDEX = Kind(
 
 
 @lru_cache(maxsize=256)
-def exponents_tried(question: Exponential) -> tuple[tuple[int, ...], str]:
+def exponents_tried(question: Exponential) -> tuple[tuple[int, ...], Method]:
     """All x from 0 to phi(m) - 1 that solve it; Undecided if they are too many to try."""
     n, m = question.modulus, question.m
     if n > FOLLOWED:
@@ -147,7 +147,7 @@ def exponents_tried(question: Exponential) -> tuple[tuple[int, ...], str]:
         if value == question.value % m:
             found.append(x)
         value = value * question.base % m
-    return tuple(found), f"All exponents from 0 to {n - 1} were tried."
+    return tuple(found), done("all exponents from 0 to {n} were tried", n=n - 1)
 
 
 def set_verdict(question: Exponential, parts: Sequence[Part]) -> Verdict:
@@ -157,7 +157,7 @@ def set_verdict(question: Exponential, parts: Sequence[Part]) -> Verdict:
         return listed.checks(exponents_tried)["all solutions"](question, parts)
     m1 = m // gcd(question.factor, m)
     t = units.order_of(question.base % m1, m1, question.hints)
-    method = "The exponent was substituted, and the order of the base proved."
+    method = done("the exponent was substituted, and the order of the base proved")
     if len(parts) != 1 or parts[0][0] != n or len(parts[0][1]) > 1:
         raise Undecided("an answer of several classes")
     classes = tuple(parts[0][1])

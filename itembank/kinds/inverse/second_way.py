@@ -6,7 +6,7 @@ from math import gcd
 
 from itembank.second_way import units
 from itembank.second_way.kind import Kind
-from itembank.second_way.verdict import Verdict, agreed, disagreed
+from itembank.second_way.verdict import Method, Verdict, agreed, disagreed, done
 
 TRIED = 100_000
 """The largest modulus all of whose residues are tried."""
@@ -41,7 +41,7 @@ def value_verdict(question: Inverse, claim: int | None) -> Verdict:
     """Whether the claim is an inverse; None: there is none."""
     a, m = question.number, question.modulus
     if claim is not None:
-        method = f"{a} was multiplied by the answer."
+        method = done("{a} was multiplied by the answer", a=a)
         if a * claim % m == 1 % m:
             return agreed(method)
         return disagreed(method, f"{a} times {claim} leaves {a * claim % m} modulo {m}")
@@ -51,11 +51,11 @@ def value_verdict(question: Inverse, claim: int | None) -> Verdict:
     return disagreed(method, "expected an inverse, the answer says that there is none")
 
 
-def exists(question: Inverse) -> tuple[bool, str]:
+def exists(question: Inverse) -> tuple[bool, Method]:
     a, m = question.number, question.modulus
     if m <= TRIED:
-        return tried(question) is not None, f"All {m} residues were tried."
-    return gcd(a, m) == 1, "The greatest common divisor was found."
+        return tried(question) is not None, done("all {m} residues were tried", m=m)
+    return gcd(a, m) == 1, done("the greatest common divisor was found")
 
 
 def whether_any_verdict(question: Inverse, claim: bool) -> Verdict:

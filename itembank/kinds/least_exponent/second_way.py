@@ -6,7 +6,7 @@ from math import gcd
 from itembank.second_way import units
 from itembank.second_way.exponential import EXPONENTIAL
 from itembank.second_way.kind import Kind
-from itembank.second_way.verdict import Undecided, Verdict, agreed, disagreed
+from itembank.second_way.verdict import Undecided, Verdict, agreed, disagreed, done
 
 FOLLOWED = 200_000
 """The most powers that are worked out."""
@@ -51,7 +51,7 @@ def value_verdict(question: Least, claim: int | None) -> Verdict:
         value = value * question.base % m
     else:
         raise Undecided(f"more than {FOLLOWED} powers modulo {m}")
-    method = "The powers were followed until one repeats."
+    method = done("the powers were followed until one repeats")
     if claim == found:
         return agreed(method)
     return disagreed(method, f"expected {found}, the answer says {claim}")

@@ -15,7 +15,7 @@ from typing import Any
 from itembank.second_way.kind import Kind
 from itembank.second_way.reading import Congruence, congruence
 from itembank.second_way.system import unknowns
-from itembank.second_way.verdict import Undecided, Verdict, agreed, disagreed
+from itembank.second_way.verdict import Undecided, Verdict, agreed, disagreed, done
 from itembank.values.errors import StatementError
 
 TRIED = 300
@@ -122,11 +122,13 @@ def set_verdict(question: TwoUnknowns, claim: Sequence[Pair]) -> Verdict:
     """Whether the pairs are exactly the solutions."""
     m, pairs = question.modulus, [(x, y) for x, y in claim]
     if len(set(pairs)) != len(pairs) or not all(0 <= n < m for pair in pairs for n in pair):
-        return disagreed("the claim itself", f"expected different pairs of residues modulo {m}")
+        return disagreed(
+            done("the claim itself"), f"expected different pairs of residues modulo {m}"
+        )
     found = tried(question)
     if found is None:
         return only_pair_verdict(question, pairs)
-    method = f"all {m * m} pairs of residues tried"
+    method = done("all {n} pairs of residues tried", n=m * m)
     if missing := [pair for pair in found if pair not in pairs]:
         return disagreed(method, f"{missing[0]} is a solution, and the answer leaves it out")
     if extra := [pair for pair in pairs if pair not in found]:
@@ -136,7 +138,7 @@ def set_verdict(question: TwoUnknowns, claim: Sequence[Pair]) -> Verdict:
 
 def only_pair_verdict(question: TwoUnknowns, pairs: Sequence[Pair]) -> Verdict:
     unique(question)
-    method = "put into both congruences; the determinant is prime to the modulus"
+    method = done("put into both congruences; the determinant is prime to the modulus")
     if len(pairs) != 1 or not holds(question, pairs[0]):
         return disagreed(method, f"expected the one solution, the answer holds {len(pairs)} pairs")
     return agreed(method)
@@ -156,10 +158,10 @@ def of_count(expected: Callable[[int], Any]) -> Callable[[TwoUnknowns, Any], Ver
         found = tried(question)
         if found is None:
             unique(question)
-            n, method = 1, "the determinant is prime to the modulus"
+            n, method = 1, done("the determinant is prime to the modulus")
         else:
             n = len(found)
-            method = f"all {question.modulus**2} pairs of residues tried"
+            method = done("all {n} pairs of residues tried", n=question.modulus**2)
         if claim == expected(n):
             return agreed(method)
         return disagreed(method, f"expected {n} solutions, the answer says {claim}")

@@ -6,7 +6,7 @@ from math import gcd
 
 from itembank.second_way import units
 from itembank.second_way.kind import Kind
-from itembank.second_way.verdict import Verdict, agreed, disagreed
+from itembank.second_way.verdict import Verdict, agreed, disagreed, done
 
 
 @dataclass(frozen=True)
@@ -34,11 +34,11 @@ def value_verdict(question: OrderOf, claim: int | None) -> Verdict:
         return whether_any_verdict(question, False)
     found = units.order_by_multiplying(a, m)
     if found is not None:
-        method = f"Multiplied by {a} until 1 came out."
+        method = done("multiplied by {a} until 1 came out", a=a)
         if found and claim == found:
             return agreed(method)
         return disagreed(method, f"expected {found or 'no order'}, the answer says {claim}")
-    method = "The power is 1, and not 1 when the exponent is divided by any of its primes."
+    method = done("the power is 1, and not 1 when the exponent is divided by any of its primes")
     if units.is_order(a, claim, m):
         return agreed(method)
     return disagreed(method, f"{claim} is not the least exponent with the power 1")
@@ -46,7 +46,7 @@ def value_verdict(question: OrderOf, claim: int | None) -> Verdict:
 
 def whether_any_verdict(question: OrderOf, claim: bool) -> Verdict:
     a, m = question.number, question.modulus
-    method = "The greatest common divisor was found."
+    method = done("the greatest common divisor was found")
     found = gcd(a, m) == 1
     if claim == found:
         return agreed(method)

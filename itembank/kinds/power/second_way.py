@@ -11,7 +11,7 @@ from math import gcd
 from itembank.second_way import units
 from itembank.second_way.kind import Kind
 from itembank.second_way.reading import tokens
-from itembank.second_way.verdict import Undecided, Verdict, agreed, disagreed
+from itembank.second_way.verdict import Method, Undecided, Verdict, agreed, disagreed, done
 
 MULTIPLIED = 100_000
 """The largest exponent whose power is multiplied out, and the longest cycle that is followed."""
@@ -100,28 +100,28 @@ def exact(exponents: tuple[int, ...]) -> int | None:
     return int(first**above)
 
 
-def residue(base: int, exponents: tuple[int, ...], m: int) -> tuple[int, str]:
+def residue(base: int, exponents: tuple[int, ...], m: int) -> tuple[int, Method]:
     """base^(...) modulo m for an exponent of at least 0, and how it was found."""
     e = exact(exponents)
     if e is not None and 0 <= e <= MULTIPLIED:
         value = 1 % m
         for _factor in range(e):
             value = value * base % m
-        return value, "The power was multiplied out, factor by factor."
+        return value, done("the power was multiplied out, factor by factor")
     if m <= MULTIPLIED:
         return along_the_cycle(base, exponents, e, m)
     if e is not None:
-        return pow(base, e, m), "The power was computed by the built-in modular power."
+        return pow(base, e, m), done("the power was computed by the built-in modular power")
     whole = units.units_counted(m)
     above, _how = residue(exponents[0] % whole, exponents[1:], whole)
     # a^e = a^(e mod phi + phi) for every e that is at least as large as the powers of primes in m
-    reduced = "The exponent was reduced modulo φ, a multiple of φ added."
+    reduced = done("the exponent was reduced modulo φ, a multiple of φ added")
     return pow(base, above + whole, m), reduced
 
 
 def along_the_cycle(
     base: int, exponents: tuple[int, ...], e: int | None, m: int
-) -> tuple[int, str]:
+) -> tuple[int, Method]:
     """The powers of the base run into a cycle; the exponent's place in it is a smaller question."""
     seen: dict[int, int] = {}
     powers: list[int] = []
@@ -131,7 +131,9 @@ def along_the_cycle(
         powers.append(value)
         value = value * base % m
     start, length = seen[value], len(powers) - seen[value]
-    method = f"The powers were followed until they repeat, every {length} exponents."
+    method = done(
+        "the powers were followed until they repeat, every {length} exponents", length=length
+    )
     if e is not None:
         place = e if e < start else start + (e - start) % length
         return powers[place], method
@@ -159,7 +161,7 @@ def negative_verdict(question: PowerOf, e: int, claim: int | None) -> Verdict:
     """a^(-e): the number whose product with a^e is 1."""
     a, m = question.base, question.modulus
     positive, _how = residue(a, (e,), m)
-    method = "The answer was multiplied by the power with the positive exponent."
+    method = done("the answer was multiplied by the power with the positive exponent")
     if claim is None:
         found = gcd(a, m) > 1 and e > 0
         return agreed(method) if found else disagreed(method, "expected a power, it exists")

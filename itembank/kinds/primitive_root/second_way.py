@@ -14,7 +14,7 @@ from itembank.second_way import budget, listed, units
 from itembank.second_way.budget import Work
 from itembank.second_way.kind import Kind
 from itembank.second_way.primes import prime_powers
-from itembank.second_way.verdict import Undecided, Verdict, agreed, disagreed
+from itembank.second_way.verdict import Method, Undecided, Verdict, agreed, disagreed, done
 from itembank.values.errors import StatementError
 
 FOLLOWED = 1_500
@@ -94,12 +94,12 @@ def any_root(n: int, hints: tuple[int, ...]) -> int | None:
 
 
 @lru_cache(maxsize=128)
-def all_roots(question: Roots) -> tuple[tuple[int, ...], str]:
+def all_roots(question: Roots) -> tuple[tuple[int, ...], Method]:
     n = question.modulus
     if n <= FOLLOWED:
-        method = f"The powers of all {n} residues were followed."
+        method = done("the powers of all {n} residues were followed", n=n)
         return followed(n), method
-    method = "The order of every unit was tested by its certificate."
+    method = done("the order of every unit was tested by its certificate")
     if any_root(n, question.hints) is None:
         return (), method
     if n > LISTED:
@@ -133,7 +133,7 @@ def least_verdict(question: Roots, claim: int | None) -> Verdict:
         expected = min(found, default=None)
     else:
         expected = any_root(n, question.hints)
-        method = "Every smaller residue was tested too."
+        method = done("every smaller residue was tested too")
     if claim == expected:
         return agreed(method)
     return disagreed(method, f"expected {expected}, the answer says {claim}")
@@ -145,7 +145,7 @@ def count_verdict(question: Roots, claim: int | None) -> Verdict:
         found, method = all_roots(question)
         expected = len(found)
     else:
-        method = "A primitive root was shown, and the exponents coprime to φ counted."
+        method = done("a primitive root was shown, and the exponents coprime to φ counted")
         root = any_root(n, question.hints)
         whole = units.units_counted(n, question.hints)
         known = tuple(units.unit_primes(n, question.hints))
@@ -159,13 +159,13 @@ def whether_any_verdict(question: Roots, claim: bool) -> Verdict:
     """Whether there is a primitive root, or whether the number tested is one."""
     n = question.modulus
     if question.about == "test":
-        method = f"The powers of {question.number} were followed."
+        method = done("the powers of {a} were followed", a=question.number)
         found = is_root(question.number, n, question.hints)
     elif n <= FOLLOWED:
         roots, method = all_roots(question)
         found = bool(roots)
     else:
-        method = "A primitive root was shown, or excluded by the exponent of the group."
+        method = done("a primitive root was shown, or excluded by the exponent of the group")
         found = any_root(n, question.hints) is not None
     if claim == found:
         return agreed(method)

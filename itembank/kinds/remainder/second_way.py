@@ -12,7 +12,7 @@ from math import factorial, gcd
 
 from itembank.second_way import units
 from itembank.second_way.kind import Kind
-from itembank.second_way.verdict import Undecided, Verdict, agreed, disagreed
+from itembank.second_way.verdict import Undecided, Verdict, agreed, disagreed, done
 from itembank.values.errors import StatementError
 
 BITS = 400_000
@@ -177,7 +177,7 @@ def value_verdict(question: Expression, claim: int | None) -> Verdict:
     """Whether the exact value, divided by the modulus, leaves what is claimed."""
     m = question.modulus
     found = Exact(question.text).value()
-    method = "The expression was worked out exactly, and then divided by the modulus."
+    method = done("the expression was worked out exactly, and then divided by the modulus")
     if gcd(found.denominator, m) > 1:
         if claim is None:
             return agreed(method)

@@ -18,7 +18,7 @@ from itembank.second_way.congruence import count_of_solutions
 from itembank.second_way.kind import Kind
 from itembank.second_way.primes import prime_powers
 from itembank.second_way.reading import Congruence
-from itembank.second_way.verdict import Undecided, Verdict, agreed, disagreed
+from itembank.second_way.verdict import Method, Undecided, Verdict, agreed, disagreed, done
 
 SQUARED = 200_000
 """The largest modulus all of whose residues are squared."""
@@ -75,19 +75,19 @@ def squared(m: int, coprime: bool) -> tuple[int, ...]:
     return tuple(sorted({x * x % m for x in range(m) if not coprime or gcd(x, m) == 1}))
 
 
-def members(question: Squares) -> tuple[tuple[int, ...], str]:
+def members(question: Squares) -> tuple[tuple[int, ...], Method]:
     if question.about != "all":
         raise Undecided("a number where a set is claimed")
     if question.modulus > SQUARED:
         raise Undecided(f"the residues modulo {question.modulus} are too many to square")
-    method = f"All {question.modulus} residues were squared."
+    method = done("all {m} residues were squared", m=question.modulus)
     return squared(question.modulus, question.units), method
 
 
-def number(question: Squares) -> tuple[int, str]:
+def number(question: Squares) -> tuple[int, Method]:
     m = question.modulus
     if m <= SQUARED:
-        method = f"All {m} residues were squared."
+        method = done("all {m} residues were squared", m=m)
         return len(squared(m, question.units)), method
     powers = prime_powers(m, question.hints)
     work = Work("counting the square roots of 1 modulo each prime power")
@@ -95,7 +95,7 @@ def number(question: Squares) -> tuple[int, str]:
         for j in range(0, 1 if question.units else k, 2):
             work.spend(min(3 * p ** (k - j), 50 * (k - j) * budget.size(p ** (k - j))))
     found = prod(coprime_squares(p, k) if question.units else all_squares(p, k) for p, k in powers)
-    return found, "The square roots of 1 were counted modulo each prime power."
+    return found, done("the square roots of 1 were counted modulo each prime power")
 
 
 def coprime_squares(p: int, k: int) -> int:
@@ -132,7 +132,7 @@ def is_square_verdict(question: IsSquare, claim: bool) -> Verdict:
     a, m = question.number, question.modulus
     if m <= SQUARED:
         found = any((x * x - a) % m == 0 for x in range(m // 2 + 1))
-        method = f"All {m} residues were squared."
+        method = done("all {m} residues were squared", m=m)
     else:
         roots, method = count_of_solutions(Congruence((-a % m, 0, 1), m, question.hints))
         found = roots > 0

@@ -11,7 +11,7 @@ from functools import lru_cache
 from itembank.second_way import units
 from itembank.second_way.kind import Kind
 from itembank.second_way.primes import prime_powers
-from itembank.second_way.verdict import Verdict, agreed, disagreed
+from itembank.second_way.verdict import Verdict, agreed, disagreed, done
 from itembank.values.errors import StatementError
 
 LISTED = 2_000
@@ -91,7 +91,9 @@ def squares(p: int) -> frozenset[int]:
 
 def value_verdict(question: Symbol, claim: int) -> Verdict:
     found = value(question)
-    method = "Taken apart into prime factors; for each the squares listed, or Euler's criterion."
+    method = done(
+        "taken apart into prime factors; for each the squares listed, or Euler's criterion"
+    )
     if claim == found:
         return agreed(method)
     return disagreed(method, f"expected {found}, the answer says {claim}")

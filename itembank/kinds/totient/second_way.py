@@ -13,7 +13,7 @@ from typing import Literal
 from itembank.second_way import units
 from itembank.second_way.kind import Kind
 from itembank.second_way.primes import prime_powers
-from itembank.second_way.verdict import Verdict, agreed, disagreed
+from itembank.second_way.verdict import Method, Verdict, agreed, disagreed, done
 from itembank.values.errors import StatementError
 
 COUNTED = 100_000
@@ -78,12 +78,12 @@ def exponent(n: int) -> int:
     return lcm(*(t for t in orders if t))
 
 
-def value(question: OfNumber) -> tuple[int, str]:
+def value(question: OfNumber) -> tuple[int, Method]:
     n = question.number
     if question.function == "phi" and n <= COUNTED:
-        return counted(n), f"The numbers from 1 to {n} coprime to {n} were counted."
+        return counted(n), done("the numbers from 1 to {n} coprime to {n} were counted", n=n)
     if question.function == "lambda" and n <= MULTIPLIED:
-        return exponent(n), f"The order of every unit modulo {n} was found."
+        return exponent(n), done("the order of every unit modulo {n} was found", n=n)
     from sympy import reduced_totient, totient
 
     # sympy is given one prime power at a time: of n itself it would look for the primes anew
@@ -92,7 +92,7 @@ def value(question: OfNumber) -> tuple[int, str]:
         found = prod(int(totient(q)) for q in powers)
     else:
         found = lcm(*(int(reduced_totient(q)) for q in powers))
-    return found, "Computed by an independent library."
+    return found, done("computed by an independent library")
 
 
 def value_verdict(question: OfNumber, claim: int) -> Verdict:

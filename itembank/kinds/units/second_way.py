@@ -13,7 +13,7 @@ from typing import Literal
 
 from itembank.second_way import listed, units
 from itembank.second_way.kind import Kind
-from itembank.second_way.verdict import Undecided, Verdict, agreed, disagreed
+from itembank.second_way.verdict import Method, Undecided, Verdict, agreed, disagreed, done
 
 MULTIPLIED = 300
 """The largest modulus all of whose products are formed."""
@@ -79,13 +79,13 @@ def all_zero_divisors(m: int) -> tuple[int, ...]:
     return tuple(a for a in range(1, m) if any(a * b % m == 0 for b in range(1, m)))
 
 
-def method_for(m: int) -> str:
+def method_for(m: int) -> Method:
     if m <= MULTIPLIED:
-        return f"All products of two residues modulo {m} were formed."
-    return f"The greatest common divisor of every residue with {m} was found."
+        return done("all products of two residues modulo {m} were formed", m=m)
+    return done("the greatest common divisor of every residue with {m} was found", m=m)
 
 
-def members(question: Classes) -> tuple[tuple[int, ...], str]:
+def members(question: Classes) -> tuple[tuple[int, ...], Method]:
     m = question.modulus
     if question.about == "number of zero divisors":
         raise Undecided("a number where a set is claimed")
@@ -107,7 +107,7 @@ def value_verdict(question: Classes, claim: int) -> Verdict:
         found, method = len(all_zero_divisors(m)), method_for(m)
     else:
         found = m - 1 - units.units_counted(m, question.hints)
-        method = f"The residues that are 0 or coprime to {m} were taken away."
+        method = done("the residues that are 0 or coprime to {m} were taken away", m=m)
     if claim == found:
         return agreed(method)
     return disagreed(method, f"expected {found}, the answer says {claim}")
@@ -118,7 +118,7 @@ def pairs_verdict(question: InverseTable, claim: Sequence[tuple[int, int]]) -> V
     m = question.modulus
     if m > LISTED:
         raise Undecided(f"the residues modulo {m} are too many to go through")
-    method = "Every pair was multiplied, and the units were counted."
+    method = done("every pair was multiplied, and the units were counted")
     for a, b in claim:
         if not (0 <= a < m and 0 <= b < m) or a * b % m != 1 % m:
             return disagreed(method, f"{a} times {b} is not 1 modulo {m}")
