@@ -6,41 +6,32 @@ rest is here.
 """
 
 import re
-from abc import ABC, abstractmethod
+from abc import abstractmethod
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, ClassVar, Self, TypeVar
 
 from itembank.kinds.base import Given, Solution
+from itembank.kinds.frame import Framed, Sentences, sentences
 from itembank.kinds.modular import Modular, factored, given_modulus, typed_modulus
 from itembank.kinds.order.solve import phi_step
 from itembank.kinds.order.steps import Phi
-from itembank.kinds.wording import Tellers, told
-from itembank.languages import Said, Telling, lead, say
+from itembank.languages import Telling, say
 from itembank.maths.primes import Factors
 from itembank.notation.tree import Math, Words
 from itembank.values.vocabulary import KindSignature
-
-Sentences = Said | tuple[Said, ...]
-"""One sentence or more of one paragraph."""
-
-
-def sentences(said: Sentences) -> tuple[Said, ...]:
-    return (said,) if isinstance(said, Said) else said
-
 
 FACTOR_MEASURES = ("steps", "prime_powers", "digits")
 """What `factor_measures` tells."""
 
 
 @dataclass(frozen=True, kw_only=True)
-class AboutModulus(Modular, ABC):
+class AboutModulus(Modular, Framed):
     """A question in which the modulus is all that is given."""
 
     kind: ClassVar[str]
     signature: ClassVar[KindSignature]
-    telling: ClassVar[Tellers]
 
     @classmethod
     def from_given(cls, given: Given, letter: str = "x") -> Self:
@@ -73,10 +64,6 @@ class AboutModulus(Modular, ABC):
     def canonical(self) -> tuple[object, ...]:
         return (self.kind, self.modulus)
 
-    @property
-    def twin(self) -> tuple[object, ...]:
-        return self.canonical
-
     def question(self, ask: str) -> Telling:
         return sentences(self.asked(ask))
 
@@ -91,21 +78,6 @@ class AboutModulus(Modular, ABC):
             "prime_powers": len(self.factors),
             "digits": len(str(self.modulus)),
         }
-
-    def worked(self, solution: Solution[Any]) -> Telling:
-        return (
-            *self.conventions(),
-            *told(solution.steps, self.telling),
-            *self.conclusion(solution.answer),
-        )
-
-    def conclusion(self, answer: Any) -> Telling:
-        """The last paragraph of a worked solution."""
-        return (lead("Answer."), *sentences(self.answer_text(answer)))
-
-    @abstractmethod
-    def answer_text(self, answer: Any) -> Sentences:
-        """The answer as a sentence."""
 
 
 ENTRY_OF_A_NUMBER = say(

@@ -16,13 +16,14 @@ from typing import ClassVar, Self
 
 from itembank.kinds.base import Given, Kind, Phrases, Slip, Solution, distinct_slips
 from itembank.kinds.derivation import Stage, StepByStep, StepLine
+from itembank.kinds.frame import Framed
 from itembank.kinds.gcd import guidance, slips
 from itembank.kinds.gcd.certificate import of_divisor, of_multiple
 from itembank.kinds.gcd.method import Euclid, gcd_found, lcm_found
 from itembank.kinds.gcd.telling import TELLING, of
 from itembank.kinds.modular import integer_typed
-from itembank.kinds.wording import told
-from itembank.languages import Telling, each, lead, say
+from itembank.kinds.wording import Tellers
+from itembank.languages import Said, Telling, each, say
 from itembank.notation.tree import Math, Number
 from itembank.values.answer import Value
 from itembank.values.errors import StatementError
@@ -37,11 +38,12 @@ MEASURES = ("value", "steps", "divisions", "common_divisor", "digits")
 
 
 @dataclass(frozen=True, kw_only=True)
-class OfIntegers:
+class OfIntegers(Framed):
     """What the two share: two or three integers, any of them negative or 0."""
 
     kind: ClassVar[str]
     signature: ClassVar[KindSignature]
+    telling: ClassVar[Tellers] = TELLING
     modulus: ClassVar[None] = None
     numbers: tuple[int, ...]
 
@@ -75,10 +77,6 @@ class OfIntegers:
         """Order and signs make no other problem."""
         return (self.kind, *sorted(map(abs, self.numbers)))
 
-    @property
-    def twin(self) -> tuple[object, ...]:
-        return self.canonical
-
     def measures(self, solution: Solution[Value]) -> Mapping[str, int]:
         return {
             "value": solution.answer.value,
@@ -88,9 +86,8 @@ class OfIntegers:
             "digits": max(len(str(abs(n))) for n in self.numbers),
         }
 
-    def worked(self, solution: Solution[Value]) -> Telling:
-        answer = say("${left} = {value}$.", left=self.value, value=solution.answer.value)
-        return (*told(solution.steps, TELLING), lead("Answer."), answer)
+    def answer_text(self, answer: Value) -> Said:
+        return say("${left} = {value}$.", left=self.value, value=answer.value)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from math import gcd
 from typing import Any, ClassVar, Self
 
-from itembank.kinds.about_modulus import ENTRY_OF_A_NUMBER, AboutModulus, Sentences, named
+from itembank.kinds.about_modulus import ENTRY_OF_A_NUMBER, AboutModulus, named
 from itembank.kinds.base import (
     NOTHING_SAID,
     Given,
@@ -24,6 +24,7 @@ from itembank.kinds.base import (
     distinct_slips,
     integer_of,
 )
+from itembank.kinds.frame import Sentences
 from itembank.kinds.modular import given_modulus, integer_typed, typed_modulus, words_and_modulus
 from itembank.kinds.primitive_root import certificate, slips, solve
 from itembank.kinds.primitive_root.worked import WORKED, number_text, set_text

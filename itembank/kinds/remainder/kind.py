@@ -13,13 +13,14 @@ from dataclasses import dataclass
 from typing import ClassVar, Literal, Self
 
 from itembank.kinds.base import Given, Kind, Phrases, Slip, Solution, distinct_slips
+from itembank.kinds.frame import Framed
 from itembank.kinds.modular import Modular, given_modulus, typed_modulus, words_and_modulus
 from itembank.kinds.remainder.method import remainder_found
 from itembank.kinds.remainder.slips import MISTAKES, Work, slips_of
 from itembank.kinds.remainder.telling import TELLING
 from itembank.kinds.typed import walk
-from itembank.kinds.wording import told
-from itembank.languages import Telling, lead, say
+from itembank.kinds.wording import Tellers
+from itembank.languages import Said, Telling, say
 from itembank.notation import plain
 from itembank.notation.building import dotted, power, total
 from itembank.notation.reading import formula
@@ -34,10 +35,11 @@ MOST_TERMS = 6
 
 
 @dataclass(frozen=True, kw_only=True)
-class Remainder(Modular):
+class Remainder(Modular, Framed):
     """The residue of `expression`, which holds numbers alone, modulo `modulus`."""
 
     kind: ClassVar[str] = "remainder"
+    telling: ClassVar[Tellers] = TELLING
     signature: ClassVar[KindSignature] = KindSignature(
         name="remainder",
         given={
@@ -104,10 +106,6 @@ class Remainder(Modular):
     def canonical(self) -> tuple[object, ...]:
         return (self.kind, plain.typed(self.expression), self.modulus)
 
-    @property
-    def twin(self) -> tuple[object, ...]:
-        return self.canonical
-
     def solve(self) -> Solution[Value | Absent]:
         """Raises StatementError where a part is beyond what is worked out."""
         return remainder_found(self.expression, self.modulus, self.known_factors, self.statement[0])
@@ -125,19 +123,15 @@ class Remainder(Modular):
             return ()
         return distinct_slips(slips_of(Work(self.expression, self.modulus)), solution.answer)
 
-    def worked(self, solution: Solution[Value | Absent]) -> Telling:
-        yield from self.conventions()
-        yield from told(solution.steps, TELLING)
-        yield lead("Answer.")
-        if isinstance(solution.answer, Absent):
-            yield solution.answer.reason
-        else:
-            yield say(
-                "${expression} ≡ {value} (mod {m})$.",
-                expression=self.expression,
-                value=solution.answer.value,
-                m=self.modulus_math,
-            )
+    def answer_text(self, answer: Value | Absent) -> Said:
+        if isinstance(answer, Absent):
+            return answer.reason
+        return say(
+            "${expression} ≡ {value} (mod {m})$.",
+            expression=self.expression,
+            value=answer.value,
+            m=self.modulus_math,
+        )
 
 
 def integers(given: Given, name: str) -> tuple[int, ...]:

@@ -14,14 +14,15 @@ from typing import ClassVar, Self
 
 from itembank.kinds.base import Given, Kind, Phrases, Slip, Solution, distinct_slips, integer_of
 from itembank.kinds.derivation import Matching, StepByStep, StepLine
+from itembank.kinds.frame import Framed
 from itembank.kinds.modular import factored, integer_typed, modulus_formula
 from itembank.kinds.totient import guidance, slips
 from itembank.kinds.totient.certificate import by_prime_powers
 from itembank.kinds.totient.solve import solved_lambda, solved_phi
 from itembank.kinds.totient.telling import LAMBDA, PHI, TELLING
 from itembank.kinds.typed import integers
-from itembank.kinds.wording import FITS_ON_THE_BOARD, told
-from itembank.languages import Telling, lead, say
+from itembank.kinds.wording import FITS_ON_THE_BOARD, Tellers
+from itembank.languages import Said, Telling, say
 from itembank.maths.primes import Factors
 from itembank.notation import plain
 from itembank.notation.reading import formula
@@ -34,12 +35,13 @@ __all__ = ["CarmichaelLambda", "EulerPhi", "read"]
 
 
 @dataclass(frozen=True, kw_only=True)
-class OfANumber:
+class OfANumber(Framed):
     """What the two functions share: the number n >= 1, as it was typed and what may divide it."""
 
     kind: ClassVar[str]
     function: ClassVar[str]
     letter: ClassVar[Letter]
+    telling: ClassVar[Tellers] = TELLING
     signature: ClassVar[KindSignature]
     number: int
     typed: str = field(default="", compare=False)
@@ -95,10 +97,6 @@ class OfANumber:
     def canonical(self) -> tuple[object, ...]:
         return (self.kind, self.number)
 
-    @property
-    def twin(self) -> tuple[object, ...]:
-        return self.canonical
-
     def measures(self, solution: Solution[Value]) -> Mapping[str, int]:
         return {
             "value": solution.answer.value,
@@ -108,9 +106,8 @@ class OfANumber:
             "digits": len(str(self.number)),
         }
 
-    def worked(self, solution: Solution[Value]) -> Telling:
-        answer = say("${left} = {value}$.", left=self.value, value=solution.answer.value)
-        return (*told(solution.steps, TELLING), lead("Answer."), answer)
+    def answer_text(self, answer: Value) -> Said:
+        return say("${left} = {value}$.", left=self.value, value=answer.value)
 
 
 MEASURES = ("value", "steps", "prime_powers", "largest_exponent", "digits")
