@@ -52,6 +52,11 @@ FOLDERS: tuple[Folder, ...] = (
     Folder(
         "check_digits", ("isbn_digit", "isbn_test", "iban_digits", "iban_test"), r"^\s*i(?:sb|ba)n"
     ),
+    Folder(
+        "affine_cipher",
+        ("affine_encryption", "affine_decryption", "affine_multiplier"),
+        "crypt |sends|affine",
+    ),
     Folder("gcd", ("gcd", "lcm"), "gcd|hcf|lcm|common"),
     Folder("symbol", ("symbol",), r"legendre|jacobi|kronecker|^\s*\(.*[/|]"),
     Folder("totient", ("phi", "lambda"), "phi|φ|ϕ|totient|lambda|λ|number of units"),

@@ -17,6 +17,7 @@ solution;  whether any: True or False. Of two unknowns all solutions are pairs (
 from collections.abc import Sequence
 from functools import lru_cache
 
+from itembank.kinds.affine_cipher import second_way as affine_cipher
 from itembank.kinds.check_digits import second_way as check_digits
 from itembank.kinds.claim import second_way as claim
 from itembank.kinds.diophantine import second_way as diophantine
@@ -78,6 +79,7 @@ __all__ = [
 Question = (
     Congruence
     | claim.Claim
+    | affine_cipher.Question
     | Inverse
     | PowerOf
     | remainder.Expression
@@ -105,6 +107,8 @@ Question = (
 KINDS: dict[type[Question], Kind] = {
     Congruence: congruence.KIND,
     claim.Claim: claim.KIND,
+    affine_cipher.Block: affine_cipher.KIND,
+    affine_cipher.Multiplier: affine_cipher.KIND,
     Inverse: inverse.KIND,
     PowerOf: power.KIND,
     remainder.Expression: remainder.KIND,
@@ -131,6 +135,7 @@ KINDS: dict[type[Question], Kind] = {
 
 READERS = (
     claim.read,
+    affine_cipher.read,
     check_digits.read,
     gcd.read,
     symbol.read,

@@ -44,6 +44,10 @@ STATEMENTS = [
     "7u - 5v = 1",
     "number of positive solutions of 3x + 5y = 100",
     "number of non-negative solutions of 4x + 6y = 0",
+    "encrypt 10 with 5x + 8 mod 26",
+    "encrypt HI with 15x + 100 mod 676",
+    "decrypt 7 with 3x + 1 mod 29",
+    "multiplier that sends E to K and T to D mod 26",
     "claim: if a = b mod 4 then a^2 = b^2 mod 8",
 ]
 """One of each kind whose stems are in words, and numbers that are typed otherwise than shown."""

@@ -1,0 +1,90 @@
+"""The second way for the affine cipher: every block, or every key, is tried.
+
+Letters are counted along the alphabet; a pair of letters is looked up in the list of all pairs.
+"""
+
+import re
+from dataclasses import dataclass, field
+from itertools import product
+from math import gcd
+
+from itembank.second_way import in_words
+from itembank.second_way.kind import Kind
+from itembank.second_way.verdict import Undecided, Verdict, agreed, disagreed
+
+TRIED = 100_000
+"""The largest modulus whose residues are all tried."""
+
+ALPHABET = "abcdefghijklmnopqrstuvwxyz"
+PAIRS = ["".join(pair) for pair in product(ALPHABET, repeat=2)]
+
+
+@dataclass(frozen=True)
+class Block:
+    """`block` under a x + b: `way` is "encrypt" or "decrypt"."""
+
+    way: str
+    block: int
+    a: int
+    b: int
+    modulus: int
+    hints: tuple[int, ...] = field(default=(), compare=False)
+
+
+@dataclass(frozen=True)
+class Multiplier:
+    """The a with a x + b = y for both pairs (x, y), for some b."""
+
+    pairs: frozenset[tuple[int, int]]
+    modulus: int
+    hints: tuple[int, ...] = field(default=(), compare=False)
+
+
+Question = Block | Multiplier
+
+BLOCK = re.compile(
+    r"(?<=crypt )[a-z]{1,2}\b|(?<=sends )[a-z]{1,2}\b|(?<= to )[a-z]{1,2}\b|(?<= and )[a-z]{1,2}\b"
+)
+
+
+def read(statement: str) -> Question | None:
+    """The question of "decrypt q with 5x + 8 mod 26"; None for another form."""
+    lowered = BLOCK.sub(lambda match: str(number(match[0])), statement.lower())
+    for way in ("encrypt", "decrypt"):
+        if found := in_words.numbers(f"{way} # with #x + # mod #", lowered):
+            block, a, b, m = found
+            in_words.refuse(m > 1 and gcd(a, m) == 1, "a key that can be undone", statement)
+            return Block(way, block % m, a % m, b % m, m)
+    if found := in_words.numbers("multiplier that sends # to # and # to # mod #", lowered):
+        x, y, u, v, m = found
+        in_words.refuse(m > 1, "a modulus above 1", statement)
+        return Multiplier(frozenset({(x % m, y % m), (u % m, v % m)}), m)
+    return None
+
+
+def number(word: str) -> int:
+    return ALPHABET.index(word) if len(word) == 1 else PAIRS.index(word)
+
+
+def found(question: Question) -> list[int]:
+    m = question.modulus
+    if m > TRIED:
+        raise Undecided(f"more than {TRIED} residues to try")
+    match question:
+        case Block("encrypt", x, a, b):
+            return [(a * x + b) % m]
+        case Block(_, y, a, b):
+            return [x for x in range(m) if (a * x + b - y) % m == 0]
+        case Multiplier(pairs):
+            return [a for a in range(m) if len({(y - a * x) % m for x, y in pairs}) == 1]
+
+
+def value_verdict(question: Question, claim: int | None) -> Verdict:
+    method = "Every number of the alphabet was tried."
+    right = found(question)
+    if [claim] == right:
+        return agreed(method)
+    return disagreed(method, f"expected {right}, the answer says {claim}")
+
+
+KIND = Kind(checks={"the value": value_verdict}, solutions=lambda question: None)

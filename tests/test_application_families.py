@@ -1,0 +1,67 @@
+"""The families of applications (ciphers, calendars, primes in factorials, ...), from their files
+to audited packages in both default formats."""
+
+from pathlib import Path
+
+import pytest
+
+from exporters.formats import write_package
+from itembank.audit import audit_package
+from itembank.kinds.table import SIGNATURES
+from itembank.pipeline import appraisal, making
+from itembank.spec import FamilyShelf, find_families, load_family, load_pool
+
+FAMILIES = Path(__file__).parents[1] / "specs" / "families"
+TOPICS = ("ciphers",)
+FILES = sorted(path for topic in TOPICS for path in (FAMILIES / topic).glob("*.yaml"))
+VARIANTS = 3
+
+POOL = """\
+id: applications
+title: Applications
+course: NT 210 Elementary Number Theory, Alder Ford College
+language: LANGUAGE
+seed: alder-ford-applications
+rests: 2
+items:
+"""
+
+
+@pytest.mark.parametrize("path", FILES, ids=[path.stem for path in FILES])
+def test_a_family_has_no_fault_and_enough_variants(path: Path) -> None:
+    report = appraisal.family_report(path)
+
+    assert report.faults == ()
+    assert report.capacity and (
+        report.capacity.variants >= appraisal.ENOUGH or load_family(path, SIGNATURES).small
+    )
+
+
+def test_each_kind_has_two_families() -> None:
+    kinds = [load_family(path, SIGNATURES).kind for path in FILES]
+
+    assert [kind for kind in sorted(set(kinds)) if kinds.count(kind) < 2] == []
+
+
+@pytest.mark.parametrize("language", ["en", "de"])
+@pytest.mark.parametrize("format_", ["qti21", "cc13"])
+def test_every_family_in_every_form_is_released_and_its_package_audited(
+    format_: str, language: str, tmp_path: Path
+) -> None:
+    families = [load_family(path, SIGNATURES) for path in FILES]
+    shelf = FamilyShelf(find_families([FAMILIES]), SIGNATURES)
+    lines = [
+        f"  - {{family: {family.id}, variants: {VARIANTS}, points: 2, form: {form}}}\n"
+        for family in families
+        for form in family.forms
+    ]
+    pool = tmp_path / "applications.yaml"
+    pool.write_text(POOL.replace("LANGUAGE", language) + "".join(lines))
+
+    release = making.released(load_pool(pool, shelf), "2027-spring")
+    package = tmp_path / f"applications-{format_}.zip"
+    write_package(format_, release, package)
+    report = audit_package(package)
+
+    assert report.clean, report.as_text()
+    assert report.count("agreed") == VARIANTS * len(lines)
