@@ -57,6 +57,17 @@ FOLDERS: tuple[Folder, ...] = (
         ("affine_encryption", "affine_decryption", "affine_multiplier"),
         "crypt |sends|affine",
     ),
+    Folder(
+        "power_cipher",
+        (
+            "cipher_encryption",
+            "cipher_exponent",
+            "rsa_exponent",
+            "cipher_decryption",
+            "rsa_decryption",
+        ),
+        r"exponent",
+    ),
     Folder("gcd", ("gcd", "lcm"), "gcd|hcf|lcm|common"),
     Folder("symbol", ("symbol",), r"legendre|jacobi|kronecker|^\s*\(.*[/|]"),
     Folder("totient", ("phi", "lambda"), "phi|φ|ϕ|totient|lambda|λ|number of units"),

@@ -35,6 +35,7 @@ from itembank.kinds.order import second_way as order
 from itembank.kinds.order.second_way import OrderOf
 from itembank.kinds.power import second_way as power
 from itembank.kinds.power.second_way import PowerOf
+from itembank.kinds.power_cipher import second_way as power_cipher
 from itembank.kinds.primitive_root import second_way as primitive_root
 from itembank.kinds.remainder import second_way as remainder
 from itembank.kinds.solution_count import second_way as solution_count
@@ -80,6 +81,9 @@ Question = (
     Congruence
     | claim.Claim
     | affine_cipher.Question
+    | power_cipher.Encrypted
+    | power_cipher.Decrypting
+    | power_cipher.Decrypted
     | Inverse
     | PowerOf
     | remainder.Expression
@@ -108,6 +112,9 @@ KINDS: dict[type[Question], Kind] = {
     Congruence: congruence.KIND,
     claim.Claim: claim.KIND,
     affine_cipher.Block: affine_cipher.KIND,
+    power_cipher.Encrypted: power_cipher.KIND,
+    power_cipher.Decrypting: power_cipher.KIND,
+    power_cipher.Decrypted: power_cipher.KIND,
     affine_cipher.Multiplier: affine_cipher.KIND,
     Inverse: inverse.KIND,
     PowerOf: power.KIND,
@@ -136,6 +143,7 @@ KINDS: dict[type[Question], Kind] = {
 READERS = (
     claim.read,
     affine_cipher.read,
+    power_cipher.read,
     check_digits.read,
     gcd.read,
     symbol.read,

@@ -48,6 +48,11 @@ STATEMENTS = [
     "encrypt HI with 15x + 100 mod 676",
     "decrypt 7 with 3x + 1 mod 29",
     "multiplier that sends E to K and T to D mod 26",
+    "encrypt 24 with exponent 95 mod 323",
+    "decrypting exponent of 29 mod the prime 101",
+    "private exponent of 17 for the primes 47 and 59",
+    "decrypt 8 with exponent 3 mod the prime 11",
+    "decrypt 62 with exponent 5 for the primes 7 and 19",
     "claim: if a = b mod 4 then a^2 = b^2 mod 8",
 ]
 """One of each kind whose stems are in words, and numbers that are typed otherwise than shown."""

@@ -1,0 +1,1 @@
+"""Ciphers that raise to a power: the exponentiation cipher modulo a prime, and RSA."""

@@ -1,0 +1,121 @@
+"""The second way for ciphers that raise to a power: exponents and blocks are tried one by one."""
+
+from dataclasses import dataclass, field
+
+from itembank.second_way import in_words
+from itembank.second_way.kind import Kind
+from itembank.second_way.verdict import Undecided, Verdict, agreed, disagreed
+from itembank.values.errors import StatementError
+
+TRIED = 20_000
+"""The most exponents or blocks that are tried."""
+
+
+@dataclass(frozen=True)
+class Encrypted:
+    """block^e modulo `modulus`."""
+
+    block: int
+    e: int
+    modulus: int
+    hints: tuple[int, ...] = field(default=(), compare=False)
+
+
+@dataclass(frozen=True)
+class Decrypting:
+    """The least d >= 1 with ed = 1 modulo the product of the p - 1, p in `primes`."""
+
+    e: int
+    primes: frozenset[int]
+    hints: tuple[int, ...] = field(default=(), compare=False)
+
+    @property
+    def modulus(self) -> int:
+        return product_of(self.primes)
+
+
+@dataclass(frozen=True)
+class Decrypted(Decrypting):
+    """The x with x^e = block modulo the product of the primes."""
+
+    block: int = 0
+
+
+Question = Encrypted | Decrypting | Decrypted
+
+
+def product_of(primes: frozenset[int]) -> int:
+    found = 1
+    for p in primes:
+        found *= p
+    return found
+
+
+def read(statement: str) -> Question | None:
+    """The question of "decrypt 11 with exponent 29 mod the prime 101"; None for another form."""
+    number = in_words.numbers
+    if found := number("encrypt # with exponent # mod #", statement):
+        x, e, m = found
+        return Encrypted(x % m, e, m)
+    for of in (
+        "decrypting exponent of # mod the prime #",
+        "private exponent of # for the primes # and #",
+    ):
+        if found := number(of, statement):
+            e, *primes = found
+            return Decrypting(e, known(primes, statement))
+    for of in (
+        "decrypt # with exponent # mod the prime #",
+        "decrypt # with exponent # for the primes # and #",
+    ):
+        if found := number(of, statement):
+            y, e, *primes = found
+            few = known(primes, statement)
+            return Decrypted(e, few, block=y % product_of(few))
+    return None
+
+
+def known(primes: list[int], statement: str) -> frozenset[int]:
+    """The primes, all different; each is divided by everything up to its root."""
+    few = frozenset(primes)
+    if len(few) != len(primes) or min(few) < 2 or max(few) > TRIED * TRIED:
+        raise StatementError(f"statement '{statement[:60]}': expected different small primes")
+    for p in few:
+        divisor = next((d for d in range(2, p) if d * d > p or p % d == 0), p)
+        if divisor * divisor <= p and p % divisor == 0 and divisor < p:
+            raise StatementError(f"statement '{statement[:60]}': {p} is not prime")
+    return few
+
+
+def found(question: Question) -> list[int]:
+    match question:
+        case Encrypted(x, e, m):
+            if e > TRIED:
+                raise Undecided(f"more than {TRIED} factors")
+            power = 1 % m
+            for _factor in range(e):
+                power = power * x % m
+            return [power]
+        case Decrypted():
+            n = question.modulus
+            if n > TRIED:
+                raise Undecided(f"more than {TRIED} blocks to try")
+            return [x for x in range(n) if pow(x, question.e, n) == question.block]
+        case Decrypting(e, primes):
+            phi = 1
+            for p in primes:
+                phi *= p - 1
+            if phi > 50 * TRIED:
+                raise Undecided(f"more than {50 * TRIED} exponents to try")
+            return [d for d in range(1, phi + 1) if e * d % phi == 1 % phi][:1]
+
+
+def value_verdict(question: Question, claim: int | None) -> Verdict:
+    method = "Every exponent or block was tried."
+    right = found(question)
+    if [claim] == right:
+        return agreed(method)
+    return disagreed(method, f"expected {right}, the answer says {claim}")
+
+
+KIND = Kind(checks={"the value": value_verdict}, solutions=lambda question: None)
