@@ -68,6 +68,7 @@ FOLDERS: tuple[Folder, ...] = (
         ),
         r"exponent",
     ),
+    Folder("key_exchange", ("shared_key",), r"key of"),
     Folder("gcd", ("gcd", "lcm"), "gcd|hcf|lcm|common"),
     Folder("symbol", ("symbol",), r"legendre|jacobi|kronecker|^\s*\(.*[/|]"),
     Folder("totient", ("phi", "lambda"), "phi|φ|ϕ|totient|lambda|λ|number of units"),

@@ -1,16 +1,16 @@
-"""Statements in words as second ways read them: which words, and the integers between them."""
+"""Statements in words as second ways read them, and the verdicts of kinds with one number."""
 
 import re
 from collections.abc import Callable
 from functools import cache
-from typing import TypeVar
+from typing import Any
 
 from itembank.second_way import units
+from itembank.second_way.kind import Kind
+from itembank.second_way.verdict import Verdict, agreed, disagreed
 from itembank.values.errors import StatementError
 
 NUMBER = r"([^a-z=≡,;{}?]+?)"
-
-Q = TypeVar("Q")
 
 
 @cache
@@ -35,14 +35,25 @@ def refuse(fine: bool, expected: str, statement: str) -> None:
         raise StatementError(f"statement '{statement[:60]}': expected {expected}")
 
 
-def reader(*questions: tuple[str, Callable[..., Q]]) -> Callable[[str], Q | None]:
-    """Reads a statement by the first words that it says, and makes the question of its integers."""
+def number_kind(found: Callable[[Any], int | None], method: str) -> Kind:
+    """The second way of a kind whose answer is one number, or that there is none."""
 
-    def read(statement: str) -> Q | None:
-        for words, question in questions:
-            found = numbers(words, statement)
-            if found is not None:
-                return question(*found)
-        return None
+    def verdict(question: Any, claim: int | None) -> Verdict:
+        right = found(question)
+        if claim == right:
+            return agreed(method)
+        return disagreed(method, f"expected {right}, the answer says {claim}")
 
-    return read
+    return Kind(checks={"the value": verdict}, solutions=lambda question: None)
+
+
+def truth_kind(holds: Callable[[Any], bool], method: str) -> Kind:
+    """The second way of a kind that asks whether something is so."""
+
+    def verdict(question: Any, claim: bool) -> Verdict:
+        right = holds(question)
+        if claim == right:
+            return agreed(method)
+        return disagreed(method, f"expected {right}, the answer says {claim}")
+
+    return Kind(checks={"whether any": verdict}, solutions=lambda question: None)

@@ -28,6 +28,7 @@ from itembank.kinds.gcd.second_way import OfIntegers
 from itembank.kinds.index import second_way as indices
 from itembank.kinds.inverse import second_way as inverse
 from itembank.kinds.inverse.second_way import Inverse
+from itembank.kinds.key_exchange import second_way as key_exchange
 from itembank.kinds.least_exponent import second_way as least_exponent
 from itembank.kinds.linear_pair import second_way as linear_pair
 from itembank.kinds.linear_pair.second_way import TwoUnknowns
@@ -81,6 +82,7 @@ Question = (
     Congruence
     | claim.Claim
     | affine_cipher.Question
+    | key_exchange.Shared
     | power_cipher.Encrypted
     | power_cipher.Decrypting
     | power_cipher.Decrypted
@@ -112,6 +114,7 @@ KINDS: dict[type[Question], Kind] = {
     Congruence: congruence.KIND,
     claim.Claim: claim.KIND,
     affine_cipher.Block: affine_cipher.KIND,
+    key_exchange.Shared: key_exchange.KIND,
     power_cipher.Encrypted: power_cipher.KIND,
     power_cipher.Decrypting: power_cipher.KIND,
     power_cipher.Decrypted: power_cipher.KIND,
@@ -143,6 +146,7 @@ KINDS: dict[type[Question], Kind] = {
 READERS = (
     claim.read,
     affine_cipher.read,
+    key_exchange.read,
     power_cipher.read,
     check_digits.read,
     gcd.read,

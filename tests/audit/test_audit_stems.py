@@ -53,6 +53,7 @@ STATEMENTS = [
     "private exponent of 17 for the primes 47 and 59",
     "decrypt 8 with exponent 3 mod the prime 11",
     "decrypt 62 with exponent 5 for the primes 7 and 19",
+    "shared key of 7 and 39 base 5 mod 97",
     "claim: if a = b mod 4 then a^2 = b^2 mod 8",
 ]
 """One of each kind whose stems are in words, and numbers that are typed otherwise than shown."""

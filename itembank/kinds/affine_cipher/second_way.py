@@ -9,8 +9,7 @@ from itertools import product
 from math import gcd
 
 from itembank.second_way import in_words
-from itembank.second_way.kind import Kind
-from itembank.second_way.verdict import Undecided, Verdict, agreed, disagreed
+from itembank.second_way.verdict import Undecided
 
 TRIED = 100_000
 """The largest modulus whose residues are all tried."""
@@ -79,12 +78,9 @@ def found(question: Question) -> list[int]:
             return [a for a in range(m) if len({(y - a * x) % m for x, y in pairs}) == 1]
 
 
-def value_verdict(question: Question, claim: int | None) -> Verdict:
-    method = "Every number of the alphabet was tried."
+def only(question: Question) -> int | None:
     right = found(question)
-    if [claim] == right:
-        return agreed(method)
-    return disagreed(method, f"expected {right}, the answer says {claim}")
+    return right[0] if len(right) == 1 else None
 
 
-KIND = Kind(checks={"the value": value_verdict}, solutions=lambda question: None)
+KIND = in_words.number_kind(only, "Every number of the alphabet was tried.")

@@ -3,8 +3,7 @@
 from dataclasses import dataclass, field
 
 from itembank.second_way import in_words
-from itembank.second_way.kind import Kind
-from itembank.second_way.verdict import Undecided, Verdict, agreed, disagreed
+from itembank.second_way.verdict import Undecided
 from itembank.values.errors import StatementError
 
 TRIED = 20_000
@@ -110,12 +109,9 @@ def found(question: Question) -> list[int]:
             return [d for d in range(1, phi + 1) if e * d % phi == 1 % phi][:1]
 
 
-def value_verdict(question: Question, claim: int | None) -> Verdict:
-    method = "Every exponent or block was tried."
+def only(question: Question) -> int | None:
     right = found(question)
-    if [claim] == right:
-        return agreed(method)
-    return disagreed(method, f"expected {right}, the answer says {claim}")
+    return right[0] if len(right) == 1 else None
 
 
-KIND = Kind(checks={"the value": value_verdict}, solutions=lambda question: None)
+KIND = in_words.number_kind(only, "Every exponent or block was tried.")

@@ -1,0 +1,1 @@
+"""Key exchange: the shared key from the two public values."""
