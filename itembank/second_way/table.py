@@ -20,6 +20,7 @@ from functools import lru_cache
 from itembank.kinds.affine_cipher import second_way as affine_cipher
 from itembank.kinds.check_digits import second_way as check_digits
 from itembank.kinds.claim import second_way as claim
+from itembank.kinds.decimals import second_way as decimals
 from itembank.kinds.diophantine import second_way as diophantine
 from itembank.kinds.factorial import second_way as factorial
 from itembank.kinds.factorial.second_way import FactorialOf
@@ -39,6 +40,7 @@ from itembank.kinds.power.second_way import PowerOf
 from itembank.kinds.power_cipher import second_way as power_cipher
 from itembank.kinds.primitive_root import second_way as primitive_root
 from itembank.kinds.remainder import second_way as remainder
+from itembank.kinds.shuffles import second_way as shuffles
 from itembank.kinds.solution_count import second_way as solution_count
 from itembank.kinds.squares import second_way as squares
 from itembank.kinds.symbol import second_way as symbol
@@ -82,6 +84,8 @@ Question = (
     Congruence
     | claim.Claim
     | affine_cipher.Question
+    | shuffles.Pack
+    | decimals.Fraction
     | key_exchange.Shared
     | power_cipher.Encrypted
     | power_cipher.Decrypting
@@ -114,6 +118,8 @@ KINDS: dict[type[Question], Kind] = {
     Congruence: congruence.KIND,
     claim.Claim: claim.KIND,
     affine_cipher.Block: affine_cipher.KIND,
+    shuffles.Pack: shuffles.KIND,
+    decimals.Fraction: decimals.KIND,
     key_exchange.Shared: key_exchange.KIND,
     power_cipher.Encrypted: power_cipher.KIND,
     power_cipher.Decrypting: power_cipher.KIND,
@@ -146,6 +152,8 @@ KINDS: dict[type[Question], Kind] = {
 READERS = (
     claim.read,
     affine_cipher.read,
+    shuffles.read,
+    decimals.read,
     key_exchange.read,
     power_cipher.read,
     check_digits.read,

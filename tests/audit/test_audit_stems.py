@@ -54,6 +54,10 @@ STATEMENTS = [
     "decrypt 8 with exponent 3 mod the prime 11",
     "decrypt 62 with exponent 5 for the primes 7 and 19",
     "shared key of 7 and 39 base 5 mod 97",
+    "period of 5/28",
+    "digits before the period of 7/600",
+    "out-shuffles of 52 cards",
+    "in-shuffles of 8 cards",
     "claim: if a = b mod 4 then a^2 = b^2 mod 8",
 ]
 """One of each kind whose stems are in words, and numbers that are typed otherwise than shown."""

@@ -1,0 +1,1 @@
+"""Perfect shuffles: how many of them restore a pack of cards."""
