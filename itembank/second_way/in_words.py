@@ -7,7 +7,7 @@ from typing import Any
 
 from itembank.second_way import units
 from itembank.second_way.kind import Kind
-from itembank.second_way.verdict import Verdict, agreed, disagreed
+from itembank.second_way.verdict import Method, Verdict, agreed, disagreed
 from itembank.values.errors import StatementError
 
 NUMBER = r"([^a-z=≡,;{}?]+?)"
@@ -35,7 +35,7 @@ def refuse(fine: bool, expected: str, statement: str) -> None:
         raise StatementError(f"statement '{statement[:60]}': expected {expected}")
 
 
-def number_kind(found: Callable[[Any], int | None], method: str) -> Kind:
+def number_kind(found: Callable[[Any], int | None], method: Method) -> Kind:
     """The second way of a kind whose answer is one number, or that there is none."""
 
     def verdict(question: Any, claim: int | None) -> Verdict:
@@ -47,7 +47,7 @@ def number_kind(found: Callable[[Any], int | None], method: str) -> Kind:
     return Kind(checks={"the value": verdict}, solutions=lambda question: None)
 
 
-def truth_kind(holds: Callable[[Any], bool], method: str) -> Kind:
+def truth_kind(holds: Callable[[Any], bool], method: Method) -> Kind:
     """The second way of a kind that asks whether something is so."""
 
     def verdict(question: Any, claim: bool) -> Verdict:

@@ -9,7 +9,7 @@ from itertools import product
 from math import gcd
 
 from itembank.second_way import in_words
-from itembank.second_way.verdict import Undecided
+from itembank.second_way.verdict import Undecided, done
 
 TRIED = 100_000
 """The largest modulus whose residues are all tried."""
@@ -83,4 +83,4 @@ def only(question: Question) -> int | None:
     return right[0] if len(right) == 1 else None
 
 
-KIND = in_words.number_kind(only, "Every number of the alphabet was tried.")
+KIND = in_words.number_kind(only, done("every number of the alphabet was tried"))

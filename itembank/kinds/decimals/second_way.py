@@ -4,7 +4,7 @@ from dataclasses import dataclass, field
 from typing import ClassVar
 
 from itembank.second_way import in_words
-from itembank.second_way.verdict import Undecided
+from itembank.second_way.verdict import Undecided, done
 
 DIVIDED = 1_000_000
 """The most digits that are worked out."""
@@ -46,4 +46,6 @@ def divided(question: Fraction) -> int | None:
     return len(seen) - seen[remainder] if remainder else None
 
 
-KIND = in_words.number_kind(divided, "The division was carried on until a remainder came again.")
+KIND = in_words.number_kind(
+    divided, done("the division was carried on until a remainder came again")
+)

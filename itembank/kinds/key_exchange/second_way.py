@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 
 from itembank.second_way import in_words
-from itembank.second_way.verdict import Undecided
+from itembank.second_way.verdict import Undecided, done
 from itembank.values.errors import StatementError
 
 TRIED = 50_000
@@ -45,4 +45,6 @@ def key(question: Shared) -> int | None:
     return found.pop() if len(found) == 1 and {first, second} <= set(powers) else None
 
 
-KIND = in_words.number_kind(key, "Both public values were looked for among the powers of the base.")
+KIND = in_words.number_kind(
+    key, done("both public values were looked for among the powers of the base")
+)

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 
 from itembank.second_way import in_words
-from itembank.second_way.verdict import Undecided
+from itembank.second_way.verdict import Undecided, done
 from itembank.values.errors import StatementError
 
 TRIED = 20_000
@@ -114,4 +114,4 @@ def only(question: Question) -> int | None:
     return right[0] if len(right) == 1 else None
 
 
-KIND = in_words.number_kind(only, "Every exponent or block was tried.")
+KIND = in_words.number_kind(only, done("every exponent or block was tried"))

@@ -4,7 +4,7 @@ from dataclasses import dataclass, field
 from typing import ClassVar
 
 from itembank.second_way import in_words
-from itembank.second_way.verdict import Undecided
+from itembank.second_way.verdict import Undecided, done
 
 MOVED = 3_000_000
 """The most cards that are moved, all shuffles together."""
@@ -42,4 +42,4 @@ def shuffled(question: Pack) -> int:
     raise Undecided(f"more than {MOVED} cards to move")
 
 
-KIND = in_words.number_kind(shuffled, "A pack was shuffled until it was in order again.")
+KIND = in_words.number_kind(shuffled, done("a pack was shuffled until it was in order again"))
