@@ -10,10 +10,10 @@ from typing import NamedTuple
 
 from itembank.kinds.chains import calculated, congruent
 from itembank.kinds.wording import fits
-from itembank.languages import Told, grid, say, shown
+from itembank.languages import Said, Told, grid, say, shown
 from itembank.maths.remainders import nearest_residue
 from itembank.notation.building import added, dotted, number
-from itembank.notation.tree import Letter, Math, Modulo, Number, Power, Relation
+from itembank.notation.tree import Group, Letter, Math, Modulo, Number, Power, Relation
 
 LARGEST_MODULUS = 10**7
 """Squarings are shown up to this modulus; beyond it the power is only stated."""
@@ -34,12 +34,21 @@ class Row(NamedTuple):
 
 @dataclass(frozen=True)
 class Squares:
-    """a^1, a^2, a^4, ... up to a^n, and no further than the first that is its own square."""
+    """a^1, a^2, a^4, ... up to a^n, and no further than the first that is its own square.
+
+    Nor further than -1 where n is a multiple of its exponent.
+    """
 
     a: int
     n: int
     m: int
     rows: tuple[Row, ...]
+
+    @property
+    def ends(self) -> bool:
+        """Whether the last square is 1 or -1 and a^n a power of it."""
+        last = self.rows[-1]
+        return last.value in (1, -1) and last.i < self.n and self.n % last.i == 0
 
     @property
     def further(self) -> int | None:
@@ -57,12 +66,16 @@ def squares_up_to(a: int, n: int, m: int) -> Squares:
 
     >>> [(row.i, row.value) for row in squares_up_to(3, 9, 20).rows]
     [(1, 3), (2, 9), (4, 1)]
+    >>> [(row.i, row.value) for row in squares_up_to(3, 12, 41).rows]
+    [(1, 3), (2, 9), (4, -1)]
     """
     first = nearest_residue(a, m)
     rows = [Row(1, first, first)]
     while 2 * rows[-1].i <= n and (rows[-1].value ** 2 - rows[-1].value) % m:
-        before = rows[-1].value
-        rows.append(Row(2 * rows[-1].i, before, nearest_residue(before**2, m)))
+        i, before = rows[-1].i, rows[-1].value
+        if before == -1 and n % i == 0:
+            break
+        rows.append(Row(2 * i, before, nearest_residue(before**2, m)))
     return Squares(a, n, m, tuple(rows))
 
 
@@ -173,8 +186,8 @@ def table_of_squares(squares: Squares) -> Iterator[Told]:
         (say("power"), say("calculation")),
         [(Power(Number(a), Number(row.i)), square_row(row, a, m)) for row in squares.rows],
     )
-    if squares.further is not None:
-        yield say("From here on every square is {v}.", v=squares.further)
+    if squares.further is not None and not squares.ends:
+        yield say("From here on every square is ${v}$.", v=squares.further)
 
 
 def square_row(row: Row, a: int, m: int) -> Math:
@@ -189,6 +202,9 @@ def product_told(
 ) -> Iterator[Told]:
     """The squares of the table that a^n needs, multiplied one after another."""
     a, m = squares.a, squares.m
+    if squares.ends:
+        yield power_of_unit(squares, n, of, least)
+        return
     needed = [1 << i for i in range(n.bit_length()) if n >> i & 1]
     if len(needed) == 1 or all(squares.value(i) == 1 for i in needed):
         value = squares.value(needed[-1])
@@ -202,26 +218,40 @@ def product_told(
     yield shown(*product_rows(squares, needed, of, least))
 
 
+def power_of_unit(squares: Squares, n: int, of: Letter | None, least: bool) -> Said:
+    """a^54 = (a^2)^27 ≡ (-1)^27 = -1."""
+    a, m, last = squares.a, squares.m, squares.rows[-1]
+    q, value = n // last.i, last.value ** (n // last.i)
+    chain = Relation(
+        (
+            Power(Number(a), Number(n)),
+            Power(Group(Power(Number(a), Number(last.i))), Number(q)),
+            Power(Number(last.value), Number(q)),
+            Number(value),
+        ),
+        ("=", "≡", "="),
+    )
+    return say(
+        "So ${power}$.",
+        power=as_congruence(after(of, to_least(chain, value, m) if least else chain), m),
+    )
+
+
 def product_rows(
     squares: Squares, needed: list[int], of: Letter | None, least: bool
 ) -> Iterator[Math]:
-    """a^17 ≡ 11 · (-127) = -1397 ≡ 71, a row a factor; factors 1 are passed over."""
+    """a^17 ≡ 11 · (-127) = -1397 ≡ 71, a row a factor; only the last factor is told if it is 1."""
     a, m = squares.a, squares.m
-    exponent, value, written = 0, 1, 0
-    for i in needed:
+    exponent, value = needed[0], squares.value(needed[0])
+    for i in needed[1:]:
         factor, exponent = squares.value(i), exponent + i
-        if factor == 1:
+        if factor == 1 and i < needed[-1]:
             continue
         before, value = value, nearest_residue(value * factor, m)
-        if before == 1:
-            continue
         chain = joined(
             Power(Number(a), Number(exponent)),
             chain_to_nearest(dotted((before, factor)), before * factor, m),
         )
-        written = exponent
-        if exponent < sum(needed):
+        if i < needed[-1]:
             yield as_congruence(chain, m)
-    if written < sum(needed):
-        chain = Relation((Power(Number(a), Number(exponent)), Number(value)), ("≡",))
     yield as_congruence(after(of, to_least(chain, value, m) if least else chain), m)

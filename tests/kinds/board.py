@@ -62,6 +62,8 @@ class Reader:
     """The last paragraph."""
     branch: bool = False
     """Whether one of two conditions is pursued, after "or"."""
+    left: tuple[Poly, int] | None = None
+    """What is left to solve modulo a prime when a factor was divided out, and the prime."""
     digits: list[tuple[int, int, int]] = field(default_factory=list)
     """(p, j, t) of the last table of digits: the root that follows is r + sum of t p^j."""
 
@@ -167,6 +169,8 @@ class Reader:
         match node:
             case Modulo(inside, modulus):
                 n = self.number(modulus)
+                if n is not None and isinstance(inside, Relation):
+                    self.is_left(inside, int(n))
                 self.read(inside, {int(n)} if n is not None else moduli)
                 if n is not None and isinstance(inside, Relation):
                     self.solves(inside, int(n))
@@ -178,6 +182,15 @@ class Reader:
                 self.learn(node)
                 for left, sign, right in zip(sides, signs, sides[1:], strict=False):
                     self.compare(left, sign, right, moduli)
+
+    def is_left(self, relation: Relation, n: int) -> None:
+        """g(x) = x^2 + 3x + 5 ≡ 0 (mod p): from here on the conditions modulo p are about g."""
+        match relation.sides:
+            case (Call(Letter(name, 0), (Letter(x, 0),)), q, Number(0)) if x == self.x:
+                found = self.polynomial(q)
+                if found is not None:
+                    self.functions[name] = q
+                    self.left = found, n
 
     def compare(self, left: Math, sign: str, right: Math, moduli: set[int]) -> None:
         """Two neighbours of a chain that are both numbers, or both polynomials in x."""
@@ -248,6 +261,10 @@ class Reader:
             return  # no condition: coefficients were replaced by their residues
         met = {t for t in range(n) if (at(left, t) - right) % n == 0}
         roots = {t for t in range(n) if at(f, t) % n == 0}
+        if self.left and self.left[1] == n:
+            rest = {t for t in range(n) if at(self.left[0], t) % n == 0}
+            assert rest <= roots, f"{self.left} has other roots"
+            roots = rest
         holds = met and met <= roots if self.branch else met == roots
         assert holds, f"{plain.math(relation)} ({n})"
         self.checked["conditions modulo a prime"] += 1

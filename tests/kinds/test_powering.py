@@ -27,11 +27,15 @@ def product(term: str) -> int:
     found = 1
     for factor in term.split(" · "):
         power = POWER.fullmatch(factor)
+        again = re.fullmatch(r"\((.+[⁰¹²³⁴⁵⁶⁷⁸⁹])\)([⁰¹²³⁴⁵⁶⁷⁸⁹]+)", factor)
+        if again:
+            found *= product(again[1]) ** integer(again[2])
+            continue
         found *= integer(power[1]) ** integer(power[2]) if power else integer(factor.strip("()"))
     return found
 
 
-TERM = r"\(?−?\d+\)?[⁰¹²³⁴⁵⁶⁷⁸⁹]*"
+TERM = r"(?:\(\(?−?\d+\)?[⁰¹²³⁴⁵⁶⁷⁸⁹]+\)|\(?−?\d+\)?)[⁰¹²³⁴⁵⁶⁷⁸⁹]*"
 SIDE = rf"{TERM}(?: [·+−] {TERM})*"
 
 
@@ -71,7 +75,15 @@ def test_squares_that_do_not_change_any_more_are_not_repeated() -> None:
     board = text(power_told(8, 400, 45))
 
     assert board.count("1² = 1") == 0
-    assert "From here on every square is 1." in board
+    assert board.endswith("8⁴ 19² = 361 ≡ 1 So 8⁴⁰⁰ = (8⁴)¹⁰⁰ ≡ 1¹⁰⁰ = 1 (mod 45).")
+    assert "From here on every square is 1." in text(power_told(8, 401, 45))
+
+
+def test_a_power_of_minus_one_needs_no_further_square() -> None:
+    board = text(power_told(33, 54, 109, least=False))
+
+    assert board.endswith("33² 33² = 1089 ≡ −1 So 33⁵⁴ = (33²)²⁷ ≡ (−1)²⁷ = −1 (mod 109).")
+    assert "27⁷ ≡ 13 · 1 = 13 (mod 35)" in text(power_told(27, 7, 35))
 
 
 def test_minus_one_is_recognised() -> None:
@@ -106,7 +118,7 @@ def test_a_unit_is_divided_out_in_lines_that_hold() -> None:
             28,
             5,
             29,
-            "so this is −y ≡ 5, that is y ≡ −5. So y ≡ −5 ≡ 24 (mod 29).",
+            "so this is −y ≡ 5, that is y ≡ −5 ≡ 24 (mod 29).",
         ),
         (
             27,
@@ -115,7 +127,7 @@ def test_a_unit_is_divided_out_in_lines_that_hold() -> None:
             "7y ≡ −9. −9 ≡ −9 + 3 · 17 = 42 = 7 · 6, and 7 is coprime to 17: y ≡ 6",
         ),
         (5, 10, 16, "10 = 5 · 2, and 5 is coprime to 16: y ≡ 2 (mod 16)."),
-        (17, 1, 100, "17 · (−47) = −799 ≡ 1 (mod 100), so y ≡ −47 ≡ 53 (mod 100)."),
+        (17, 1, 100, "1 ≡ 1 − 8 · 100 = −799 = 17 · (−47), and 17 is coprime to 100: y ≡ −47 ≡ 53"),
     ],
 )
 def test_how_a_unit_is_divided_out(c: int, r: int, m: int, line: str) -> None:

@@ -37,7 +37,10 @@ def told(statement: str, ask: str = "all solutions") -> str:
         ("x^2 = 6 + 0x mod 19", "Add 19 until a square appears: 6, 25, and 25 = 5². So x ≡ ±5"),
         ("x^2 + 14x = 6 mod 23", "49 + 6 = 55 ≡ 9 (mod 23) 9 = 3². So x + 7 ≡ ±3 (mod 23)."),
         ("x^2 + 9x + 5 = 0 mod 13", "f(x) ≡ x² − 4x + 5 (mod 13). Complete the square. (x − 2)² ="),
-        ("x^2 = 2 + 0x mod 37", "Modulo 37: 2² = 4, 2⁴ ≡ 4² = 16, 2⁸ ≡ 16² = 256 ≡ −3"),
+        (
+            "x^2 = 2 + 0x mod 37",
+            "only if this is 1 or 7 modulo 8, and 37 ≡ 5 (mod 8): there is",
+        ),
     ],
 )
 def test_what_is_seen_is_not_computed(statement: str, words: str) -> None:

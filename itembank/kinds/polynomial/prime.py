@@ -2,7 +2,8 @@
 
 Integers first: f as a product over the integers, or a root in plain sight (0, 1, -1, 2, -2), or a
 square that the right side becomes once the prime is added a few times; only then trial, completing
-the square, or the greatest common divisor with x^p - x.  Numbers are those nearest to 0.
+the square, or the greatest common divisor with x^p - x.  Where a root is in sight, its factor is
+divided out and what is left is solved.  Numbers are those nearest to 0.
 """
 
 from collections.abc import Iterator
@@ -15,6 +16,8 @@ from itembank.kinds.polynomial.steps import (
     Isolate,
     Method,
     PlainRoot,
+    PlainRoots,
+    RootsModPrime,
     Splitting,
     Square,
     Trial,
@@ -23,6 +26,7 @@ from itembank.kinds.polynomial.steps import (
 from itembank.maths import prime_roots
 from itembank.maths.polynomials import (
     Poly,
+    divided_by_linear,
     division_mod,
     power_mod,
     product,
@@ -36,14 +40,14 @@ from itembank.values.course import Methods
 ALWAYS_TRIED = 5
 """Up to this prime every residue is tried, whatever the degree."""
 
+TRIED_SHORTLY = 7
+"""Up to this one trying them all takes no longer than dividing roots in sight out."""
+
 TRIED = 31
 """Up to this prime every residue is tried when the degree is 3 or more."""
 
-DIVIDED = 4
-"""The greatest common divisor with x^p - x is worked out up to this degree ..."""
-
-SQUARED = 10_000
-"""... and up to this prime."""
+SQUARED = {3: 10**7, 4: 10**7, 5: 10**4, 6: 10**4}
+"""Up to this prime the greatest common divisor with x^p - x is worked out, by the degree."""
 
 PLAIN = (0, 1, -1, 2, -2)
 """Roots that are seen."""
@@ -72,19 +76,60 @@ def roots_by_method(
     found = integer_roots(f)
     if found and any(g[:-1]):
         return ZeroProduct(found, f[-1], factored), tuple(sorted({u % p for u in found}))
-    if p <= ALWAYS_TRIED or (degree > 2 and p <= TRIED):
+    if p <= ALWAYS_TRIED:
+        return every_residue_tried(g, p)
+    if degree > 2 and p > TRIED_SHORTLY and (method := in_sight(g, p)):
+        return method
+    if degree > 2 and p <= TRIED:
         return every_residue_tried(g, p)
     if degree == 2:
         return plain_root(g, p) or completed_square(g, p)
+    return split(g, p)
+
+
+def in_sight(g: Poly, p: int) -> tuple[PlainRoots, tuple[int, ...]] | None:
+    """The roots 0, 1, -1, 2 and -2 of g, of degree 3 or more, divided out modulo p > 5."""
+    seen: list[int] = []
+    for r in PLAIN:
+        while len(g) > 1 and value_mod(g, r, p) == 0:
+            seen.append(r)
+            g, _zero = divided_by_linear(g, r, p)
+    if not seen:
+        return None
+    found = {r % p for r in seen}
+    q = tuple(nearest_residue(c, p) for c in g)
+    if len(q) == 1:
+        return PlainRoots(tuple(seen), q[0], None), tuple(sorted(found))
+    rest = RootsModPrime(p, q, g, *of_what_is_left(q, g, p), "g")
+    return PlainRoots(tuple(seen), q[-1], rest), tuple(sorted(found | {*rest.roots}))
+
+
+def of_what_is_left(q: Poly, g: Poly, p: int) -> tuple[Method, tuple[int, ...]]:
+    """The roots of g = q modulo p, which has none in sight."""
+    if len(q) == 2:
+        way = isolating(q[1], -q[0], p)
+        return Isolate(way), (way.x,)
+    if len(q) == 3:
+        return completed_square(g, p)
+    return every_residue_tried(g, p) if p <= TRIED else split(g, p)
+
+
+def split(g: Poly, p: int) -> tuple[Splitting, tuple[int, ...]]:
+    """The roots of g, of degree 3 or more, as those of its common divisor with x^p - x."""
     roots = prime_roots.roots_mod_prime(g, p)
     common: Poly = (1,)
     for r in roots:
         common = reduced(product(common, (-r, 1)), p)
-    if degree > DIVIDED or p > SQUARED:
+    if p > SQUARED.get(len(g) - 1, 0):
         return Splitting(common), roots
     powers = tuple(powers_up_to(g, p))
-    rest = reduced(sum_of(powers[-1][1], (0, -1)), p)
-    return Splitting(common, powers, tuple(divisions(g, rest, p))), roots
+    remainder = reduced(sum_of(powers[-1][1], (0, -1)), p)
+    rest = None
+    if len(common) == 3:
+        near = tuple(nearest_residue(c, p) for c in common)
+        method, two = plain_root(common, p) or completed_square(common, p)
+        rest = RootsModPrime(p, near, common, method, two, "g")
+    return Splitting(common, powers, tuple(divisions(g, remainder, p)), rest), roots
 
 
 def powers_up_to(g: Poly, p: int) -> Iterator[tuple[int, Poly]]:
@@ -95,11 +140,11 @@ def powers_up_to(g: Poly, p: int) -> Iterator[tuple[int, Poly]]:
         yield e, power_mod((0, 1), e, g, p)
 
 
-def divisions(f: Poly, g: Poly, p: int) -> Iterator[tuple[Poly, Poly, Poly]]:
-    """Euclid's algorithm for f and g modulo p: (dividend, divisor, remainder)."""
+def divisions(f: Poly, g: Poly, p: int) -> Iterator[tuple[Poly, Poly, Poly, Poly]]:
+    """Euclid's algorithm for f and g modulo p: (dividend, divisor, quotient, remainder)."""
     while g:
-        _quotient, rest = division_mod(f, g, p)
-        yield f, g, rest
+        quotient, rest = division_mod(f, g, p)
+        yield f, g, quotient, rest
         f, g = g, rest
 
 
@@ -177,9 +222,9 @@ def plain_root(g: Poly, p: int) -> tuple[PlainRoot, tuple[int, ...]] | None:
         return None
     for r in PLAIN:
         if value_mod(g, r, p) == 0:
-            rest = nearest_residue(b + a * r, p)
-            way = isolating(a, -rest % p, p)
-            method = PlainRoot(r, nearest_residue(a, p), rest, way)
+            lead, rest = nearest_residue(a, p), nearest_residue(b + a * r, p)
+            way = isolating(lead, -rest, p)
+            method = PlainRoot(r, lead, rest, way)
             return method, tuple(sorted({r % p, way.x}))
     return None
 

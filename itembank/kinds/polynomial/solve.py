@@ -330,6 +330,12 @@ def decided(solution: Solution[ResidueSet], ask: str) -> Solution[ResidueSet]:
         return solution
     kept = [s for s in solution.steps if s.name not in ("combine", "answer", "check", "pair off")]
     kept = simple_lifts_cut(kept, all_roots=ask == "how many")
+    if ask == "whether any":
+        alone = {p for p, k in end.factors if k == 1}
+        kept = [
+            replace(s, any=True) if isinstance(s, RootsModPrime) and s.p in alone else s
+            for s in kept
+        ]
     counts = tuple(part.count for part in answer.parts)
     last = CountAll(answer.modulus, end.factors, counts, answer.count, ask == "whether any")
     return Solution(answer, (*kept, last))

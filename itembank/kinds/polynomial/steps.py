@@ -97,6 +97,18 @@ class PlainRoot:
 
 
 @dataclass(frozen=True)
+class PlainRoots:
+    """f = (x - r)(x - s)... q modulo the prime, r, s, ... of 0, 1, -1, 2, -2, and q(x) = 0.
+
+    `rest` finds the roots of q, which is its f; None where q is the constant `lead`.
+    """
+
+    seen: tuple[int, ...]
+    lead: int
+    rest: "RootsModPrime | None"
+
+
+@dataclass(frozen=True)
 class Square:
     """a(x^2 + bx + c) with (x + h)^2 = s: a's inverse, half h of b, the square s, one root of it.
 
@@ -117,26 +129,33 @@ class Splitting:
     """For large p: gcd(x^p - x, g), the product of x - r over the roots r.
 
     `powers` holds (e, x^e modulo g) up to e = p, each the square of the one before, times x for an
-    odd e; `divisions` (f, g, remainder) begins with g by x^p - x.  () where that is long.
+    odd e; `divisions` (f, g, quotient, remainder) begins with g by x^p - x.  () where that is
+    long.  `rest` finds the roots of a common divisor of degree 2.
     """
 
     common: Poly
     powers: tuple[tuple[int, Poly], ...] = ()
-    divisions: tuple[tuple[Poly, Poly, Poly], ...] = ()
+    divisions: tuple[tuple[Poly, Poly, Poly, Poly], ...] = ()
+    rest: "RootsModPrime | None" = None
 
 
-Method = Constant | Trial | Isolate | ZeroProduct | PlainRoot | Square | Splitting
+Method = Constant | Trial | Isolate | ZeroProduct | PlainRoot | PlainRoots | Square | Splitting
 
 
 @dataclass(frozen=True)
 class RootsModPrime(LocalStep):
-    """The roots of g = f mod p, by the method taught for it."""
+    """The roots of g = f mod p, by the method taught for it; f is called by the letter given.
+
+    `any` if it is enough that there is one.
+    """
 
     name = "roots modulo a prime"
     f: Poly
     g: Poly
     method: Method
     roots: tuple[int, ...]
+    letter: str = "f"
+    any: bool = False
 
     @property
     def effort(self) -> int:
@@ -149,6 +168,8 @@ class RootsModPrime(LocalStep):
                 return 1 + way.effort
             case PlainRoot(_r, _a, _b, way):
                 return 2 + way.effort
+            case PlainRoots(seen, _lead, rest):
+                return 1 + len(set(seen)) + (rest.effort if rest else 0)
             case Square(_a, _inverse, b):
                 return 5 if b else 3
         return 3

@@ -57,8 +57,11 @@ def odd_power_tested(k: int, a: int, s: int, deep: int) -> Iterator[Said]:
             two=short_power(2, s),
             m=short_power(2, s + 2),
         )
-    yield say(
-        "The right side is ${right} (mod {q})$.",
-        right=residue_shown(a, 2**deep),
-        q=short_power(2, deep),
-    )
+    if 0 <= a < 2**deep:
+        yield say("The right side is {a}.", a=a)
+    else:
+        yield say(
+            "The right side is ${right} (mod {q})$.",
+            right=residue_shown(a, 2**deep),
+            q=short_power(2, deep),
+        )

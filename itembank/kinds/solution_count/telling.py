@@ -11,7 +11,6 @@ from itembank.kinds.one_unknown import OneUnknown
 from itembank.kinds.polynomial import telling as polynomial_telling
 from itembank.kinds.polynomial.kind import PolynomialCongruence
 from itembank.kinds.polynomial.telling.phrases import related, short_power
-from itembank.kinds.polynomial.telling.roots import SQUARED_OUT, squarings
 from itembank.kinds.power_root.wording import modulo, modulus_split, odd_power_tested
 from itembank.kinds.powering import power_told
 from itembank.kinds.solution_count.steps import (
@@ -28,13 +27,9 @@ from itembank.kinds.solution_count.steps import (
 from itembank.kinds.wording import Tellers, told
 from itembank.languages import BREAK, Telling, Told, counted, each, grid, lead, say, spelled
 from itembank.languages.lettering import in_letter, relettered
-from itembank.maths.remainders import nearest_residue
 from itembank.notation.building import dotted, equal, polynomial
 from itembank.notation.tree import Modulo, Number, Power
 from itembank.values.answer import ResidueSet, Value
-
-WRITTEN = 20_000
-"""Powers up to here are written out; larger ones are squared step by step."""
 
 
 def worked(solution: Solution[Value], congruence: OneUnknown) -> Telling:
@@ -221,10 +216,7 @@ def units_tested(step: CountUnits, exponent: int) -> Iterator[Told]:
         order=exponent * d,
         d=d,
     )
-    if a**exponent <= WRITTEN or base > SQUARED_OUT:
-        yield from power_told(a, exponent, base)
-        return
-    yield from squarings(nearest_residue(a, base), exponent, base)
+    yield from power_told(a, exponent, base, least=False)
 
 
 def told_odd(step: CountOdd, congruence: OneUnknown) -> Iterator[Told]:

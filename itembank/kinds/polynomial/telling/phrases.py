@@ -55,9 +55,9 @@ def reduced_to(left: Math, value: int, m: int) -> Relation:
 
 
 def multiple_shown(value: int, m: int) -> Math:
-    """117, 585 = 5 · 117, 0: how a multiple of m is shown to be one."""
+    """117, 585 = 5 · 117, 0, -117: how a multiple of m is shown to be one."""
     q = value // m
-    return Number(value) if q in (0, 1) else equal(value, dotted((q, m)))
+    return Number(value) if q in (-1, 0, 1) else equal(value, dotted((q, m)))
 
 
 def congruent_to(left: Math, value: int, m: int) -> Modulo:

@@ -1,15 +1,16 @@
 """The second part of a worked solution: roots modulo a prime, one function a method."""
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import replace
 from typing import Any
 
 from itembank.kinds.linear.isolating import isolated
+from itembank.kinds.polynomial.prime import completed_square
 from itembank.kinds.polynomial.steps import (
     Constant,
     Isolate,
     Method,
     PlainRoot,
+    PlainRoots,
     RootsModPrime,
     Splitting,
     Square,
@@ -23,8 +24,9 @@ from itembank.kinds.polynomial.telling.phrases import (
     residue_shown,
     roots_told,
 )
+from itembank.kinds.powering import power_told
 from itembank.kinds.wording import fits
-from itembank.languages import Said, Told, each, either, grid, lead, say, shown
+from itembank.languages import Said, Told, counted, each, either, grid, lead, say, shown
 from itembank.maths.polynomials import Poly, value
 from itembank.maths.remainders import nearest_residue
 from itembank.notation.building import (
@@ -39,7 +41,17 @@ from itembank.notation.building import (
     polynomial,
     power,
 )
-from itembank.notation.tree import Math, Minus, Modulo, Number, Power, Product, Relation, Sum
+from itembank.notation.tree import (
+    Letter,
+    Math,
+    Minus,
+    Modulo,
+    Number,
+    Power,
+    Product,
+    Relation,
+    Sum,
+)
 
 TRIED_IN_A_SENTENCE = 7
 """Up to this prime the values tried stand in a sentence; beyond it in a table."""
@@ -48,15 +60,12 @@ COLUMNS = 16
 """The widest table of values."""
 
 SQUARES_LISTED = 31
-"""Up to this prime a non-square is shown by the list of squares ..."""
-
-SQUARED_OUT = 10**6
-"""... and up to this one by Euler's criterion with its squarings."""
+"""Up to this prime a non-square is shown by the list of squares, beyond it by a criterion."""
 
 ADDED = 6
 """A square that appears after the prime is added so often is reached one by one ..."""
 
-ADDED_SHORTLY = 50
+ADDED_SHORTLY = 2_000
 """... and one that appears later by the number of times."""
 
 
@@ -71,6 +80,16 @@ def reduction(step: RootsModPrime) -> Iterator[Told]:
     as_it_stands = isinstance(step.method, ZeroProduct) or is_a_square_alone(step)
     if near(step.g, step.p) != step.f and not as_it_stands:
         yield say("$f(x) ≡ {g} (mod {p})$.", g=polynomial(near(step.g, step.p)), p=step.p)
+
+
+def of_x(step: RootsModPrime) -> Math:
+    """f(x), in the letter of the polynomial."""
+    return applied(step.letter, X)
+
+
+def of_x_at(step: RootsModPrime, r: int) -> Math:
+    """f(3)."""
+    return applied(step.letter, r)
 
 
 def near(g: Poly, p: int) -> Poly:
@@ -96,6 +115,19 @@ def constant(step: RootsModPrime, method: Constant) -> Iterator[Told]:
 
 def trial(step: RootsModPrime, method: Trial) -> Iterator[Told]:
     p, g = step.p, near(step.g, step.p)
+    if p > 2 and len(g) == 3 and g[1:] == (0, 1):
+        found, _roots = completed_square(step.g, p)
+        yield from square(step, found)
+        return
+    if step.any and step.roots:
+        r = step.roots[0]
+        yield say(
+            "{r} is a root: ${value} (mod {p})$.",
+            r=r,
+            value=related(of_x_at(step, r), "≡", residue_shown(value(g, r), p)),
+            p=p,
+        )
+        return
     if p <= TRIED_IN_A_SENTENCE:
         yield say(
             "Trying ${tried}$ gives {values}.",
@@ -108,7 +140,7 @@ def trial(step: RootsModPrime, method: Trial) -> Iterator[Told]:
             chunk = method.values[start : start + COLUMNS]
             yield grid(
                 [X, *(t for t, _y in chunk)],
-                [[say("$f(x)$ modulo {p}", p=p), *(y for _t, y in chunk)]],
+                [[say("${value}$ modulo {p}", value=of_x(step), p=p), *(y for _t, y in chunk)]],
                 row_heads=True,
             )
     if step.roots:
@@ -160,8 +192,13 @@ def zero_product(step: RootsModPrime, method: ZeroProduct) -> Iterator[Told]:
         )
     if any(not 0 <= u < p for u in roots):
         apart = {u % p: u for u in sorted(roots, key=abs, reverse=True)}
-        solutions = [related(X, "≡", residue_shown(apart[r], p)) for r in step.roots]
-        yield say("So {solutions}.", solutions=either(modulo_p(s, p) for s in solutions))
+        solutions = either(
+            modulo_p(related(X, "≡", residue_shown(apart[r], p)), p) for r in step.roots
+        )
+        if method.factored:
+            yield say("The same product gives {solutions}.", solutions=solutions)
+        else:
+            yield say("So {solutions}.", solutions=solutions)
     else:
         yield from roots_told(step.roots, p)
 
@@ -184,6 +221,9 @@ def plain_root(step: RootsModPrime, method: PlainRoot) -> Iterator[Told]:
     """x = 1 is a root, so f(x) ≡ (x - 1)(x + 10), and one of the factors is divisible by p."""
     p, r, way = step.p, method.r, method.way
     rest = polynomial((method.b, method.a))
+    if step.any:
+        yield say("One root is seen: ${value}$.", value=zero_at(step, r))
+        return
     if r:
         yield say(
             "One root is seen: ${value}$. So $f(x) ≡ {factors} (mod {p})$.",
@@ -202,7 +242,7 @@ def plain_root(step: RootsModPrime, method: PlainRoot) -> Iterator[Told]:
         right=residue_shown(-method.b, p) if method.a == 1 else -method.b,
     )
     if method.a != 1:
-        yield from isolated(replace(way, a=method.a, small=method.a, b=-method.b), X.name)
+        yield from isolated(way, X.name)
         yield from roots_told(step.roots, p)
 
 
@@ -210,8 +250,49 @@ def zero_at(step: RootsModPrime, r: int) -> Math:
     """f(1) = 0; f(-1) = 26 ≡ 0 (mod 13)."""
     at_root = value(step.f, r)
     if not at_root:
-        return equal(applied("f", r), 0)
-    return modulo_p(related(applied("f", r), "=", related(Number(at_root), "≡", Number(0))), step.p)
+        return equal(applied(step.letter, r), 0)
+    zero = related(Number(at_root), "≡", Number(0))
+    return modulo_p(related(applied(step.letter, r), "=", zero), step.p)
+
+
+def plain_roots(step: RootsModPrime, method: PlainRoots) -> Iterator[Told]:
+    """Roots in sight divided out of f, and what is left solved as a congruence of its own."""
+    p, rest = step.p, method.rest
+    seen = tuple(dict.fromkeys(method.seen))
+    yield counted(
+        "One root is seen: {values}.",
+        "Roots are seen: {values}.",
+        len(seen),
+        values=each(zero_at(step, r) for r in seen),
+    )
+    yield say("So $f(x) ≡ {factors} (mod {p})$.", factors=deflated(method), p=p)
+    yield say("A product is divisible by the prime {p} only if one of its factors is.", p=p)
+    if rest is not None:
+        yield say(
+            "It is left to solve ${value} = {rest} ≡ 0 (mod {p})$.",
+            value=of_x(rest),
+            rest=polynomial(rest.f),
+            p=p,
+        )
+        yield from METHODS[type(rest.method)](rest, rest.method)
+        yield counted(
+            "So the root of $f$ is $x ≡ {roots} (mod {p})$.",
+            "So the roots of $f$ are $x ≡ {roots} (mod {p})$.",
+            len(step.roots),
+            roots=listed(step.roots),
+            p=p,
+        )
+    else:
+        yield from roots_told(step.roots, p)
+
+
+def deflated(method: PlainRoots) -> Math:
+    """x(x - 1)^2(x^2 + 3x + 5): the factors in sight, and what is left."""
+    product = factors_shown(method.seen, method.lead if method.rest is None else 1)
+    if method.rest is None:
+        return product
+    factors = product.factors if isinstance(product, Product) else (product,)
+    return Product((*factors, bracketed(polynomial(method.rest.f))))
 
 
 def square(step: RootsModPrime, method: Square) -> Iterator[Told]:
@@ -281,6 +362,9 @@ def square_roots(step: RootsModPrime, method: Square, y: Math) -> Iterator[Told]
         yield from roots_told(step.roots, p)
         return
     yield from square_root_found(s, root, p)
+    if step.any:
+        yield say("So there is a root modulo {p}.", p=p)
+        return
     yield say("So ${y} ≡ ±{root} (mod {p})$.", y=y, root=root, p=p)
     if not h:
         yield from roots_told(step.roots, p)
@@ -326,12 +410,14 @@ def square_root_found(s: int, root: int, p: int) -> Iterator[Told]:
         found = Number(pow(s, exponent, p))
         yield say(
             "As $p = {p} ≡ 3 (mod 4)$, the power of {s} with the exponent $(p + 1)/4 = {exponent}$ "
-            "is a square root: ${s}^{exponent} ≡ {root} (mod {p})$.",
+            "is a square root.",
             p=p,
             s=s,
             exponent=exponent,
-            root=found if found.value == root else related(found, "≡", Number(-root)),
         )
+        yield from power_told(s, exponent, p)
+        if found.value != root:
+            yield say("${found} ≡ {minus} (mod {p})$.", found=found, minus=-root, p=p)
 
 
 def no_square(s: int, p: int) -> Iterator[Told]:
@@ -345,53 +431,41 @@ def no_square(s: int, p: int) -> Iterator[Told]:
         )
         return
     half, a = (p - 1) // 2, nearest_residue(s, p)
+    if a in (-1, 2, -2):
+        yield by_a_supplementary_law(a, p)
+        return
     yield say(
-        "If ${a}$ were a square modulo {p}, its power with exponent ${half}$ would be 1, by "
+        "If {a} were a square modulo {p}, its power with exponent ${half}$ would be 1, by "
         "Euler's criterion.",
-        a=a,
+        a=s,
         p=p,
         half=half,
     )
-    if p <= SQUARED_OUT:
-        yield from squarings(a, half, p)
-    yield say(
-        "So ${power} ≡ -1 (mod {p})$: there is no root.",
-        power=Power(Number(a), Number(half)),
-        p=p,
-    )
+    yield from power_told(s, half, p, least=False)
+    yield say("That is not 1: there is no root.")
 
 
-def squarings(a: int, n: int, p: int) -> Iterator[Told]:
-    """a^2, a^4, ... by the residues nearest to 0, and those multiplied that make up a^n."""
-    known, rows = {1: a}, []
-    while 2 * max(known) <= n:
-        i = max(known)
-        square = known[i] ** 2
-        known[2 * i] = nearest_residue(square, p)
-        row = related(Power(Number(a), Number(2 * i)), "=", Number(square))
-        if i > 1:
-            left = related(Power(Number(a), Number(2 * i)), "≡", Power(Number(known[i]), Number(2)))
-            row = related(left, "=", Number(square))
-        rows.append(row if square == known[2 * i] else related(row, "≡", Number(known[2 * i])))
-    yield say("Modulo {p}: {squares}.", p=p, squares=each(rows))
-    parts = [i for i in reversed(known) if n & i]
-    if len(parts) > 1:
-        yield say(
-            "Since ${n} = {sum}$, the power is ${product}$.",
-            n=n,
-            sum=added(parts),
-            product=running_product([known[i] for i in parts], p),
+def by_a_supplementary_law(a: int, p: int) -> Said:
+    """-1, 2 and -2 are squares modulo an odd prime by its remainder modulo 4 or 8."""
+    if a == -1:
+        return say(
+            "$-1$ is a square modulo an odd prime only if this is 1 modulo 4, and ${p} ≡ 3 (mod "
+            "4)$: there is no root.",
+            p=p,
         )
-
-
-def running_product(factors: Sequence[int], p: int) -> Math:
-    """12 · 7 · 3 ≡ 10 · 3 ≡ -7: multiplied two at a time, by the residues nearest to 0."""
-    sides: list[Math] = [dotted(factors)]
-    rest = list(factors)
-    while len(rest) > 1:
-        rest[:2] = [nearest_residue(rest[0] * rest[1], p)]
-        sides.append(dotted(rest) if len(rest) > 1 else Number(rest[0]))
-    return Relation(tuple(sides), ("≡",) * (len(sides) - 1))
+    if a == 2:
+        return say(
+            "2 is a square modulo an odd prime only if this is 1 or 7 modulo 8, and ${p} ≡ {r} "
+            "(mod 8)$: there is no root.",
+            p=p,
+            r=p % 8,
+        )
+    return say(
+        "$-2$ is a square modulo an odd prime only if this is 1 or 3 modulo 8, and ${p} ≡ {r} "
+        "(mod 8)$: there is no root.",
+        p=p,
+        r=p % 8,
+    )
 
 
 def modulo_p(relation: Relation, p: int) -> Math:
@@ -402,50 +476,85 @@ def modulo_p(relation: Relation, p: int) -> Math:
 
 
 def splitting(step: RootsModPrime, method: Splitting) -> Iterator[Told]:
-    p = step.p
-    yield say(
-        "To try every residue would take long. Modulo {p} the polynomial $x^{p} - x$ is the "
-        "product of all $x - r$, so the roots of $f$ are those of its greatest common divisor with "
-        "$f$, which is ${common}$.",
-        p=p,
-        common=polynomial(near(method.common, p)),
-    )
-    if method.powers:
+    p, f = step.p, Letter(step.letter)
+    common = polynomial(near(method.common, p))
+    if not method.powers:
+        yield say(
+            "To try every residue would take long. Modulo {p} the polynomial $x^{p} - x$ is the "
+            "product of all $x - r$, so the roots of ${f}$ are those of its greatest common "
+            "divisor with ${f}$, which a computer finds to be ${common}$.",
+            p=p,
+            f=f,
+            common=common,
+        )
+    else:
+        yield say(
+            "To try every residue would take long. Modulo {p} the polynomial $x^{p} - x$ is the "
+            "product of all $x - r$, so the roots of ${f}$ are those of its greatest common "
+            "divisor with ${f}$.",
+            p=p,
+            f=f,
+        )
         yield from powers_of_x(step, method)
     if not step.roots:
-        yield say("It has no unknown left: there is no root modulo {p}.", p=p)
+        yield say("So no $x - r$ divides ${f}$: there is no root modulo {p}.", f=f, p=p)
+        return
+    if method.rest is not None:
+        yield say(
+            "It is left to solve ${value} = {rest} ≡ 0 (mod {p})$.",
+            value=of_x(method.rest),
+            rest=polynomial(method.rest.f),
+            p=p,
+        )
+        yield from METHODS[type(method.rest.method)](method.rest, method.rest.method)
         return
     if len(step.roots) > 1:
-        yield say("It splits into ${product}$.", product=linear_factors(step.roots))
+        yield say(
+            "It is ${product}$, as multiplying out shows.", product=linear_factors(step.roots)
+        )
     yield from roots_told(step.roots, p)
 
 
 def powers_of_x(step: RootsModPrime, method: Splitting) -> Iterator[Told]:
     """x^p modulo f by squaring, and the divisions that give the greatest common divisor."""
-    p = step.p
+    p, f = step.p, Letter(step.letter)
     yield say(
-        "Modulo $f$ and {p}, each the square of the one before, times $x$ where the exponent is "
-        "odd:",
+        "Modulo ${f}$ and {p}, each power is the square of the one before, times $x$ where the "
+        "exponent is odd:",
+        f=f,
         p=p,
     )
     yield grid(
-        (say("power"), say("congruent modulo {p} and $f$ to", p=p)),
-        [
-            (Power(X, Number(e)), polynomial(near(rest, p)) if rest else 0)
-            for e, rest in method.powers
-        ],
+        (say("power"), say("remainder modulo ${f}$ and {p}", f=f, p=p)),
+        [(Power(X, Number(e)), shown_near(rest, p)) for e, rest in method.powers],
     )
     if not method.divisions:
-        yield say("So $x^{p} - x$ is a multiple of $f$ modulo {p}.", p=p)
+        yield say("So ${f}$ divides $x^{p} - x$ modulo {p}.", f=f, p=p)
         return
-    yield say("Euclid's algorithm for $f$ and $x^{p} - x$, modulo {p}:", p=p)
+    yield say("Euclid's algorithm for ${f}$ and $x^{p} - x$, modulo {p}:", f=f, p=p)
     yield grid(
-        (say("dividend"), say("divisor"), say("remainder")),
-        [[polynomial(near(part, p)) if part else 0 for part in row] for row in method.divisions],
+        (say("dividend"), say("divisor"), say("quotient"), say("remainder")),
+        [[shown_near(part, p) for part in row] for row in method.divisions],
     )
-    yield say(
-        "The last divisor is, up to a constant factor, the greatest common divisor.",
-    )
+    last, common = near(method.divisions[-1][1], p), near(method.common, p)
+    if len(common) == 1:
+        yield say("The last divisor is the constant ${c}$.", c=last[0])
+    elif last[-1] == 1:
+        yield say("The last divisor, ${common}$, is the greatest.", common=polynomial(common))
+    else:
+        yield say(
+            "The last divisor is the greatest: ${last} ≡ {product} (mod {p})$, where the factor "
+            "${c}$ does not matter.",
+            last=polynomial(last),
+            product=Product((Number(last[-1]), bracketed(polynomial(common)))),
+            p=p,
+            c=last[-1],
+        )
+
+
+def shown_near(f: Poly, p: int) -> Math | int:
+    """The polynomial with the coefficients nearest to 0."""
+    return polynomial(near(f, p)) if f else 0
 
 
 METHODS: dict[type[Method], Callable[[RootsModPrime, Any], Iterator[Told]]] = {
@@ -454,6 +563,7 @@ METHODS: dict[type[Method], Callable[[RootsModPrime, Any], Iterator[Told]]] = {
     Isolate: isolate,
     ZeroProduct: zero_product,
     PlainRoot: plain_root,
+    PlainRoots: plain_roots,
     Square: square,
     Splitting: splitting,
 }

@@ -59,10 +59,17 @@ def seen_root(step: SeenRoot) -> Iterator[Told]:
             half=half,
         )
         yield from roots_told(sorted({s % q for s in (r, -r, r + half, half - r)}), q)
+    elif k == 2 and step.e == 1:
+        yield say(
+            "So $x ≡ {r}$ or $x ≡ -{r} ≡ {s} (mod {q})$, and nothing else, since {q} is prime.",
+            r=r,
+            s=-r % q,
+            q=q,
+        )
     elif k == 2:
         yield say(
-            "So $x ≡ {r}$ or $x ≡ -{r} ≡ {s} (mod {q})$; there are no other roots, since {p} is an "
-            "odd prime that does not divide {r}.",
+            "So $x ≡ {r}$ or $x ≡ -{r} ≡ {s} (mod {q})$. There are no other roots: the odd prime "
+            "{p} does not divide {r}, so it divides at most one factor of $(x - {r})(x + {r})$.",
             r=r,
             s=-r % q,
             q=q,
