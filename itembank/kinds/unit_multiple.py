@@ -12,7 +12,7 @@ from itembank.maths.remainders import nearest_residue
 from itembank.notation.building import congruence, dotted, number, polynomial
 from itembank.notation.tree import Letter, Math, Minus, Number, Relation, Sum
 
-MOST_ADDED = 6
+MOST_ADDED = 12
 """The modulus is added or subtracted at most so often."""
 
 
@@ -21,12 +21,26 @@ def unit_divided(c: int, r: int, m: int, unknown: Math) -> Iterator[Said]:
 
     Requires gcd(c, m) = 1 and m > 1: unchecked. Nothing is said for c = 1.
     """
-    if c > 1 and r % c == 0:
-        yield divided(c, r, 0, m, unknown)
-        return
     near = nearest_residue(c, m)
     sign = 1 if near > 0 else -1
     size, right = abs(near), sign * r
+    if c > 1 and near != c:
+        as_it_stands, made_small = least_added(c, r, m), least_added(size, right, m)
+        if as_it_stands is not None and (
+            made_small is None or abs(as_it_stands) <= abs(made_small) + 1
+        ):
+            yield divided(c, r, as_it_stands, m, unknown)
+            return
+    if near == -1 and c != -1:
+        yield say(
+            "${c} ≡ -1 (mod {m})$, so this is ${left} ≡ {r}$, that is ${u}$.",
+            c=c,
+            m=m,
+            left=multiple(-1, unknown),
+            r=r,
+            u=solved(unknown, number(-r), -r, m),
+        )
+        return
     if near != c:
         yield from smaller(c, near, r, m, unknown)
     if size == 1:
@@ -74,7 +88,7 @@ def least_added(c: int, r: int, m: int) -> int | None:
     """The j nearest to 0 with c | r + jm, |j| at most MOST_ADDED; None if there is none.
 
     >>> least_added(3, 19, 29), least_added(5, 10, 17), least_added(17, 1, 100)
-    (1, 0, None)
+    (1, 0, -8)
     """
     tried = sorted(range(-MOST_ADDED, MOST_ADDED + 1), key=lambda j: (abs(j), -j))
     return next((j for j in tried if (r + j * m) % c == 0), None)

@@ -144,9 +144,9 @@ def test_a_simple_root_is_lifted_by_the_inverse_of_the_derivative() -> None:
     """f(2) = 35, f'(2) = 8: 7 + 3t = 0 (mod 5), so t = -2 * 2 = 1, and 2 + 5 = 7."""
     assert told_of("lift x = 2 mod 5 to x^2 + 4x + 23 = 0 mod 25").endswith(
         "f(2)/5 = 35/5 = 7 ≡ 2 (mod 5). So t must satisfy 2 + 3t ≡ 0 (mod 5) The derivative is "
-        "not divisible by 5, so there is exactly one t. That is 3t ≡ −2 (mod 5). As −2 ≡ 3 "
-        "(mod 5), this is 3t ≡ 3 (mod 5). Divide both sides by 3, which has no common factor with "
-        "5: t ≡ 1 (mod 5). Answer. x ≡ 2 + 5 · 1 = 7 (mod 25), the only solution. "
+        "not divisible by 5, so there is exactly one t. The condition is 3t ≡ −2 (mod 5). As "
+        "−2 ≡ 3 (mod 5), this is 3t ≡ 3 (mod 5). Divide both sides by 3, which has no common "
+        "factor with 5: t ≡ 1 (mod 5). Answer. x ≡ 2 + 5 · 1 = 7 (mod 25), the only solution. "
         "Check. f(7) = 100 = 4 · 25."
     )
 

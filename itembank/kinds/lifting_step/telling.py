@@ -117,7 +117,7 @@ def simple(step: SolveForT) -> Iterator[Told]:
         return
     right = Number(-quotient) if slope != 1 else congruent(-quotient, -quotient % p)
     yield say(
-        "That is ${left} ≡ {right} (mod {p})$.",
+        "The condition is ${left} ≡ {right} (mod {p})$.",
         left=polynomial((0, slope), "t"),
         right=right,
         p=p,

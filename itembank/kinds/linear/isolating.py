@@ -9,7 +9,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import gcd
 
-from itembank.kinds.chains import calculated, calculated_or_congruent, division, residue_chain
+from itembank.kinds.chains import (
+    calculated,
+    calculated_or_congruent,
+    division,
+    residue_chain,
+    sum_of,
+)
 from itembank.kinds.euclid import back_substitution, looked_through, seen_in_turn, turns
 from itembank.kinds.wording import FITS_ON_THE_BOARD, IN_A_SENTENCE
 from itembank.languages import Told, counted, grid, say, shown
@@ -96,7 +102,12 @@ def isolating(a: int, b: int, m: int, method: str = "") -> Isolating:
         inverse, x = pow(a, -1, m), pow(a, -1, m) * b % m
         return Isolating(a, b, m, a, (), None if a == 1 else inverse, euclid_steps(a, m), x)
     starts = dict.fromkeys((a, nearest_residue(a, m)))
-    return min((from_start(a, small, b, m, method) for small in starts), key=awkwardness)
+    ways = (
+        from_start(a, small, b, m, method, cancelled_first)
+        for cancelled_first in (False, True)
+        for small in starts
+    )
+    return min(ways, key=awkwardness)
 
 
 def awkwardness(way: Isolating) -> int:
@@ -104,11 +115,20 @@ def awkwardness(way: Isolating) -> int:
     return way.effort + sum(abs(move.k) for move in way.moves)
 
 
-def from_start(a: int, small: int, b: int, m: int, method: str = "") -> Isolating:
-    """The way from ax = b where a is taken as the residue `small`."""
+def from_start(
+    a: int, small: int, b: int, m: int, method: str = "", cancelled_first: bool = False
+) -> Isolating:
+    """The way from ax = b where a is taken as the residue `small`.
+
+    Common factors of both sides may be cancelled before the modulus is added.
+    """
     x = pow(a, -1, m) * b % m
     moves: list[Move] = []
     left, right = small, b
+    c = gcd(small, b) * (1 if small > 0 else -1)
+    if cancelled_first and abs(c) > 1:
+        left, right = small // c, b // c
+        moves.append(Move(0, c, left, right))
     added = ADDED[:1] if m > FITS_ON_THE_BOARD or method in EUCLIDEAN else ADDED
     while left != 1 and (move := next_move(left, right, m, added)) is not None:
         moves.append(move)
@@ -167,7 +187,7 @@ def isolated(way: Isolating, unknown: str, m: Math | None = None) -> Iterator[To
         a, b = move.a, move.b
     if way.inverse is not None:
         yield from inverted(way, way.inverse, unknown, modulus)
-    elif not way.moves and (way.a != 1 or way.b != way.x):
+    elif not way.moves and way.b != way.x:
         yield say(
             "So ${x} ≡ {value} (mod {m})$.",
             x=Letter(unknown),
@@ -180,10 +200,19 @@ def moved(move: Move, a: int, b: int, way: Isolating, unknown: str, m: Math) -> 
     right = b + move.k * way.m
     value = residue_chain(move.b, way.m) if move.a == 1 else Number(move.b)
     result = congruence(polynomial((0, move.a), unknown), value, m)
-    if move.k:
+    if abs(move.k) == 1:
         yield say(
             "As ${b} ≡ {right} (mod {m})$, this is ${ax} ≡ {right} (mod {m})$.",
             b=b,
+            right=right,
+            m=m,
+            ax=polynomial((0, a), unknown),
+        )
+    elif move.k:
+        yield say(
+            "As ${b} ≡ {sum} = {right} (mod {m})$, this is ${ax} ≡ {right} (mod {m})$.",
+            b=b,
+            sum=sum_of(Number(b), dotted((move.k, m))),
             right=right,
             m=m,
             ax=polynomial((0, a), unknown),

@@ -223,7 +223,11 @@ def substitute(step: Substitute, written: Written) -> Iterator[Told]:
     if a == 1 or x > IN_A_SENTENCE or (step.m1 < m and not fits(a * step.m1)):
         return
     yield lead("Check.")
-    yield say("${values}$.", values=modulo((product_of_small(a, x, m),), written(m)))
+    chain = product_of_small(a, x, m)
+    if chain.signs == ("=",):
+        yield say("${values}$.", values=chain)
+    else:
+        yield say("${values}$.", values=modulo((chain,), written(m)))
     if step.m1 < m:
         yield say(
             "And ${product}$, so adding {m1} to ${x}$ changes nothing modulo ${m}$.",

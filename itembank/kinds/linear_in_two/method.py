@@ -100,6 +100,8 @@ class Decide(Step):
     m: int
     n: int
     any: bool
+    row: Row
+    g: int
 
 
 @dataclass(frozen=True)
@@ -119,7 +121,8 @@ def decided(solution: Solution[Pairs], m: int, any_: bool) -> Solution[Pairs]:
     if not solution.answer.pairs:
         return solution
     kept = tuple(s for s in solution.steps if isinstance(s, LeastResidues | Divisor))
-    end = Decide(m, len(solution.answer.pairs), any_)
+    (divisor,) = (s for s in kept if isinstance(s, Divisor))
+    end = Decide(m, len(solution.answer.pairs), any_, divisor.row, divisor.g)
     return Solution(solution.answer, (*kept, end))
 
 

@@ -48,30 +48,25 @@ def divisor(step: Divisor) -> Iterator[Told]:
     if not step.solvable:
         yield say(
             "$gcd({a}, {b}, {m}) = {g}$ divides the left side and the modulus, and does not divide "
-            "{c}. So there is no solution.",
+            "{c}.",
             a=a,
             b=b,
             m=m,
             g=g,
             c=c,
         )
+        yield lead("Answer.")
+        yield say("The congruence has no solutions.")
     elif g == 1:
-        yield say(
-            "$gcd({a}, {b}, {m}) = 1$, so there are solutions: {m} pairs of least residues.",
-            a=a,
-            b=b,
-            m=m,
-        )
+        yield say("$gcd({a}, {b}, {m}) = 1$, so there are solutions.", a=a, b=b, m=m)
     else:
         yield say(
-            "$gcd({a}, {b}, {m}) = {g}$ divides {c}, so there are solutions: ${m} · {g} = {n}$ "
-            "pairs of least residues.",
+            "$gcd({a}, {b}, {m}) = {g}$ divides {c}, so there are solutions.",
             a=a,
             b=b,
             m=m,
             g=g,
             c=c,
-            n=m * g,
         )
 
 
@@ -134,7 +129,25 @@ def conclude(step: Conclude) -> Iterator[Told]:
         yield say("There are {n} solutions modulo {m}.", n=len(step.pairs), m=step.m)
 
 
+def equally_often(step: Decide) -> Iterator[Told]:
+    """Why there are m g pairs."""
+    m, g = step.m, step.g
+    yield lead("Count.")
+    yield say(
+        "There are ${m}^2$ pairs of residues. For them ${left}$ takes the ${m}/{g} = {values}$ "
+        "multiples of {g} modulo {m}, each equally often: adding a fixed pair to $(x, y)$ leads "
+        "from one value to the next. So each is taken for ${m}^2/{values} = {n}$ pairs.",
+        m=m,
+        left=left(step.row),
+        g=g,
+        values=m // g,
+        n=step.n,
+    )
+
+
 def decide(step: Decide) -> Iterator[Told]:
+    if not step.any:
+        yield from equally_often(step)
     yield lead("Answer.")
     if step.any:
         yield say("The congruence has solutions.")

@@ -341,6 +341,13 @@ def pairs_found(step: OneUnknown) -> Iterator[Told]:
         yield say("So $x ≡ {x}$ and $y ≡ {y} (mod {m})$.", x=x, y=y, m=step.m)
         return
     i = 0 if step.unknown == "y" else 1
+    yield say(
+        "With ${expressed} (mod {m})$ this gives:",
+        expressed=Relation(
+            (Letter(step.unknown), shift(step.r, step.s, other_than(step.unknown))), ("≡",)
+        ),
+        m=step.m,
+    )
     yield grid(
         (Letter(other_than(step.unknown)), *(pair[i] for pair in step.pairs)),
         [(Letter(step.unknown), *(pair[1 - i] for pair in step.pairs))],
