@@ -39,7 +39,7 @@ METHODS = [
     ("primitive roots mod 17", ["Existence", "Phi", "Search", "PowersOfRoot"]),
     ("primitive roots mod 4", ["Existence", "Outright"]),
     ("primitive roots mod 12", ["Existence"]),
-    ("number of primitive roots mod 17", ["Existence", "Phi", "Count"]),
+    ("number of primitive roots mod 17", ["Existence", "UnitsCounted", "Count"]),
     ("is 3 a primitive root mod 17", ["Phi", "Test"]),
     ("is 6 a primitive root mod 9", ["CommonFactor"]),
     ("index of 5 base 3 mod 17", ["PowerTable", "Found"]),

@@ -61,9 +61,9 @@ def test_a_negative_factor_reads_back(statement):
 def test_an_index_is_told_by_the_table_of_powers():
     assert worked(problem_from(["index of -5 base -3 mod 17"])) == (
         "Least residues are taken: −5 ≡ 12 (mod 17) and −3 ≡ 14 (mod 17). "
-        "Table of powers. The powers of 14 modulo 17, each from the one before times 14, until 12 "
-        "appears: exponent calculation 0 14⁰ = 1 1 14¹ = 14 2 14² ≡ 14 · 14 = 196 ≡ 9 "
-        "3 14³ ≡ 9 · 14 = 126 ≡ 7 4 14⁴ ≡ 7 · 14 = 98 ≡ 13 5 14⁵ ≡ 13 · 14 = 182 ≡ 12 "
+        "Table of powers. The powers of 14 modulo 17, each from the one before times 14 ≡ −3, "
+        "until 12 appears: exponent calculation 0 14⁰ = 1 1 14¹ = 14 2 14² ≡ 14 · (−3) = −42 ≡ 9 "
+        "3 14³ ≡ 9 · (−3) = −27 ≡ 7 4 14⁴ ≡ 7 · (−3) = −21 ≡ 13 5 14⁵ ≡ 13 · (−3) = −39 ≡ 12 "
         "Answer. The index of −5 to the base −3 modulo 17 is 5."
     )
 

@@ -96,7 +96,7 @@ def test_the_powers_tried_settle_the_order() -> None:
 
 
 def test_a_power_of_one_prime_has_its_phi_at_once() -> None:
-    assert "27 = 3³, so φ(27) = φ(3³) = 18." in worked(problem_from(["order of 2 mod 27"]))
+    assert "27 = 3³, so φ(27) = φ(3³) = 3² · 2 = 18." in worked(problem_from(["order of 2 mod 27"]))
 
 
 def test_a_modulus_stands_as_its_author_typed_it() -> None:

@@ -30,13 +30,13 @@ def worked(statement: str) -> Blocks:
 def test_units_are_told_as_the_multiples_are_struck_out():
     assert list(lines(worked("units mod 12"))) == [
         "Factor the modulus.",
-        "12 = 2² · 3. A residue is a unit modulo 12 if and only if it is coprime to 12: if none of "
-        "2 and 3 divides it.",
+        "12 = 2² · 3. A residue is a unit modulo 12 if and only if it is coprime to 12: if neither "
+        "2 nor 3 divides it.",
         "Strike out from 0 to 11.",
         "Multiples of 2: 0, 2, 4, 6, 8, 10. Multiples of 3 that are left: 3, 9. "
         "What stays is 1, 5, 7, 11.",
         "Count.",
-        "The number of units is φ(12) = φ(2²) · φ(3) = 2 · 2 = 4.",
+        "The number of units is φ(12) = φ(2²)φ(3) = 2 · 2 = 4.",
         "Answer.",
         "The units modulo 12 are 1, 5, 7, 11: 4 of them.",
     ]

@@ -16,6 +16,7 @@ from itembank.kinds.order.worked import (
 )
 from itembank.kinds.wording import FITS_ON_THE_BOARD, Tellers
 from itembank.languages import Lead, Said, Told, counted, grid, lead, say, shown, spelled
+from itembank.maths.remainders import nearest_residue
 from itembank.notation.building import congruence, dotted, factored_modulus, listed
 from itembank.notation.tree import Letter, Math, Number, Power, Relation
 from itembank.values.answer import ResidueSet
@@ -49,19 +50,30 @@ def no_unit(step: NoUnit) -> Iterator[Told]:
 
 def power_table(step: PowerTable) -> Iterator[Told]:
     g, a, m = step.g, step.a, step.m
+    near = multiplier(g, m)
+    slots = {"g": g, "m": m, "near": near, "a": a}
     yield lead("Table of powers.")
-    if step.k is None:
+    if step.k is None and near == g:
         yield say(
             "The powers of {g} modulo {m}, each from the one before times {g}, until 1 comes back:",
-            g=g,
-            m=m,
+            **slots,
+        )
+    elif step.k is None:
+        yield say(
+            "The powers of {g} modulo {m}, each from the one before times ${g} ≡ {near}$, until 1 "
+            "comes back:",
+            **slots,
+        )
+    elif near == g or step.k < 2:
+        yield say(
+            "The powers of {g} modulo {m}, each from the one before times {g}, until {a} appears:",
+            **slots,
         )
     else:
         yield say(
-            "The powers of {g} modulo {m}, each from the one before times {g}, until {a} appears:",
-            g=g,
-            m=m,
-            a=a,
+            "The powers of {g} modulo {m}, each from the one before times ${g} ≡ {near}$, until "
+            "{a} appears:",
+            **slots,
         )
     rows = [(k, calculation(k, step)) for k in range(len(step.values))]
     yield grid((say("exponent"), say("calculation")), rows)
@@ -76,17 +88,28 @@ def power_table(step: PowerTable) -> Iterator[Told]:
         )
 
 
+def multiplier(g: int, m: int) -> int:
+    """What multiplies from power to power: g, or its negative residue where that is much less.
+
+    >>> multiplier(49, 61), multiplier(10, 19)
+    (-12, 10)
+    """
+    near = nearest_residue(g, m)
+    return near if 2 * abs(near) <= abs(g) else g
+
+
 def calculation(k: int, step: PowerTable) -> Math:
-    """3^4 ≡ 10 · 3 = 30 ≡ 13."""
+    """3^4 ≡ 10 · 3 = 30 ≡ 13; 49^4 ≡ 41 · (-12) = -492 ≡ 57."""
     g, m, value = step.g, step.m, Number(step.values[k])
+    near = multiplier(g, m)
     power = Power(Number(g), Number(k))
     if k == 0 and m == 1:
         return Relation((power, Number(1), value), ("=", "≡"))
     if k < 2:
         return Relation((power, value), ("=",))
     previous = step.values[k - 1]
-    made = power, dotted((previous, g)), Number(previous * g)
-    if previous * g < m:
+    made = power, dotted((previous, near)), Number(previous * near)
+    if 0 <= previous * near < m:
         return Relation(made, ("≡", "="))
     return Relation((*made, value), ("≡", "=", "≡"))
 

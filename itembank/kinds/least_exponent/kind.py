@@ -13,9 +13,9 @@ from typing import ClassVar, Self
 from itembank.kinds.base import Given, Kind, Phrases, Slip, Solution, distinct_slips, integer_of
 from itembank.kinds.index.certificate import substituted
 from itembank.kinds.index.exponential.kind import typed_exponential
-from itembank.kinds.least_exponent.method import Powers, least_exponent
+from itembank.kinds.least_exponent.method import Found, Powers, least_exponent
 from itembank.kinds.least_exponent.slips import MISTAKES, Work
-from itembank.kinds.least_exponent.telling import TELLING
+from itembank.kinds.least_exponent.telling import TELLING, told_until_found
 from itembank.kinds.mistakes import wrong_values
 from itembank.kinds.modular import Modular, given_modulus
 from itembank.kinds.wording import told
@@ -130,7 +130,14 @@ class LeastExponent(Modular):
 
     def worked(self, solution: Solution[Value | Absent]) -> Telling:
         answer = solution.answer
-        said = [*self.conventions(), *told(solution.steps, TELLING), lead("Answer.")]
+        powers = self.powers(solution)
+        kept = [step for step in solution.steps if not isinstance(step, Found)]
+        if isinstance(answer, Value):
+            kept = [step for step in kept if not isinstance(step, Powers)]
+        way = [*told(kept, TELLING)]
+        if isinstance(answer, Value):
+            way += told_until_found(powers, self.value % self.modulus)
+        said = [*self.conventions(), *way, lead("Answer.")]
         if isinstance(answer, Absent):
             said.append(answer.reason)
         else:

@@ -2,9 +2,11 @@
 
 from collections.abc import Iterator
 
-from itembank.kinds.least_exponent.method import Found, Powers, Shared
+from itembank.kinds.chains import calculated, congruent
+from itembank.kinds.index.telling import multiplier
+from itembank.kinds.least_exponent.method import Powers, Shared
 from itembank.kinds.wording import Tellers
-from itembank.languages import Told, each, grid, lead, say
+from itembank.languages import Told, grid, lead, say
 from itembank.notation.building import dotted, number
 from itembank.notation.tree import Letter, Math, Power
 
@@ -15,24 +17,19 @@ ROWS = 30
 def shared(step: Shared) -> Iterator[Told]:
     yield lead("A base without an order.")
     yield say(
-        "$gcd({b}, {m}) = {g}$, so no power of {b} but the first is congruent to 1, and indices do "
-        "not serve. The powers are followed until a value repeats.",
+        "$gcd({b}, {m}) = {g}$, so no power ${power}$ with $k ≥ 1$ is congruent to 1 modulo {m}: "
+        "there is no order to calculate with, and the exponents are tried one by one.",
         b=step.base,
         m=step.m,
         g=step.g,
+        power=Power(number(step.base), Letter("k")),
     )
 
 
 def powers(step: Powers) -> Iterator[Told]:
-    yield lead("The powers.")
-    left: Math = Power(number(step.base), Letter("x"))
-    if step.factor != 1:
-        left = dotted((step.factor, left))
-    rows = [(number(x), number(value)) for x, value in enumerate(step.values[:ROWS])]
-    yield grid((Letter("x"), say("${left}$ modulo {m}", left=left, m=step.m)), rows)
+    """The values in a table, and from where they repeat."""
+    yield from table(step, len(step.values))
     n = len(step.values)
-    if n > ROWS:
-        yield say("And so on, for {n} values in all.", n=n)
     yield say(
         "For ${x}$ the value is that for ${tail}$ again. From there on the values repeat with the "
         "period {period}.",
@@ -42,24 +39,44 @@ def powers(step: Powers) -> Iterator[Told]:
     )
 
 
-def found(step: Found) -> Iterator[Told]:
-    yield lead("The exponents.")
-    if not step.alone and not step.repeated:
-        yield say("{c} is none of these values.", c=step.c)
-    if step.alone:
+def table(step: Powers, shown: int) -> Iterator[Told]:
+    """The first values, each made from the one before."""
+    b, m = step.base, step.m
+    near = multiplier(b, m)
+    yield lead("Table of values.")
+    if near == b:
+        yield say("Each value is the one before times ${b}$:", b=b)
+    else:
         yield say(
-            "{c} stands at {places}, before the values repeat: that happens once.",
-            c=step.c,
-            places=each(step.alone),
+            "As ${b} ≡ {near} (mod {m})$, each value is the one before times ${near}$:",
+            b=b,
+            near=near,
+            m=m,
         )
-    if step.repeated:
-        yield say(
-            "{c} stands at {places}, and again after every {period} exponents.",
-            c=step.c,
-            places=each(step.repeated),
-            period=step.period,
-        )
+    left: Math = Power(number(b), Letter("x"))
+    if step.factor != 1:
+        left = dotted((step.factor, left))
+    rows = [(number(x), calculation(step, x, near)) for x in range(min(shown, ROWS))]
+    yield grid((Letter("x"), say("${left}$ modulo {m}", left=left, m=m)), rows)
+    if shown > ROWS:
+        yield say("And so on, for {n} values in all.", n=shown)
 
 
-TELLING: Tellers = {Shared: shared, Powers: powers, Found: found}
-"""How each step is told."""
+def calculation(step: Powers, x: int, near: int) -> Math:
+    """22 · (-4) = -88 ≡ 38, from the value before."""
+    if x == 0:
+        first = step.factor
+        return number(first) if 0 <= first < step.m else congruent(first, first % step.m)
+    before = step.values[x - 1]
+    return calculated(dotted((before, near)), before * near, step.m)
+
+
+def told_until_found(powers: Powers, c: int) -> Iterator[Told]:
+    """The table as far as the first c, which is all that is asked."""
+    k = powers.values.index(c)
+    yield from table(powers, k + 1)
+    yield say("{c} appears here for the first time.", c=c)
+
+
+TELLING: Tellers = {Shared: shared, Powers: powers}
+"""How each step is told where the whole cycle is needed."""

@@ -18,8 +18,8 @@ from itembank.kinds.wording import FITS_ON_THE_BOARD, Tellers
 from itembank.languages import Grid, Said, Told, counted, each, grid, lead, say
 from itembank.maths.primes import Factors
 from itembank.maths.remainders import nearest_residue
-from itembank.notation.building import dotted, factored_modulus, number, power
-from itembank.notation.tree import Call, Letter, Listing, Math, Power, Product
+from itembank.notation.building import dotted, equal, factored_modulus, number, power
+from itembank.notation.tree import Call, Group, Letter, Listing, Math, Power, Product
 
 
 def worked_common_factor(step: CommonFactor) -> Iterator[Told]:
@@ -33,11 +33,26 @@ def phi_of(n: Math) -> Call:
     return Call(Letter("φ"), (n,))
 
 
-def phi_product(factors: Factors) -> tuple[Math, Math]:
-    """φ(2^3)φ(5), and 4 · 4: phi of the prime powers multiplied, called and worked out."""
+def phi_sides(factors: Factors) -> tuple[Math, ...]:
+    """φ(19^2)φ(5), (19 · 18) · 4 and 342 · 4: phi of the prime powers multiplied, to its value.
+
+    What has no working is left out: 4 · 4 follows φ(2^3)φ(5) at once.
+    """
     calls = tuple(phi_of(power(p, k)) for p, k in factors)
-    values = dotted(p ** (k - 1) * (p - 1) for p, k in factors)
-    return (calls[0] if len(calls) == 1 else Product(calls)), values
+    sides: list[Math] = [calls[0] if len(calls) == 1 else Product(calls)]
+    if len(factors) == 1:
+        ((p, k),) = factors
+        return (*sides, dotted((power(p, k - 1), p - 1))) if p > 2 and k > 1 else tuple(sides)
+    if any(p > 2 and k > 1 for p, k in factors):
+        sides.append(dotted(phi_written(p, k) for p, k in factors))
+    return (*sides, dotted(p ** (k - 1) * (p - 1) for p, k in factors))
+
+
+def phi_written(p: int, k: int) -> Math:
+    """(19 · 18) for 19^2; 4 for 5 and for 2^3."""
+    if k == 1 or p == 2:
+        return number(p ** (k - 1) * (p - 1))
+    return Group(dotted((power(p, k - 1), p - 1)))
 
 
 def worked_phi(step: Phi) -> Iterator[Told]:
@@ -54,17 +69,11 @@ def phi_sentence(step: Phi) -> Said:
         return say("$φ(1) = 1$.")
     if step.factors == ((m, 1),):
         return say("{m} is prime, so $φ({m}) = {m} - 1 = {n}$.", m=m, n=n)
-    calls, values = phi_product(step.factors)
-    product = factored_modulus(step.factors)
-    if len(step.factors) == 1:
-        return say("${m} = {q}$, so $φ({m}) = φ({q}) = {n}$.", m=m, q=product, n=n)
     return say(
-        "${m} = {product}$, so $φ({m}) = {calls} = {values} = {n}$.",
+        "${m} = {product}$, so ${value}$.",
         m=m,
-        product=product,
-        calls=calls,
-        values=values,
-        n=n,
+        product=factored_modulus(step.factors),
+        value=equal(phi_of(number(m)), *phi_sides(step.factors), n),
     )
 
 
@@ -169,10 +178,10 @@ def worked_certificate(step: Certificate) -> Iterator[Told]:
         )
         return
     yield counted(
-        "${a}^{t} ≡ 1 (mod {m})$, and with {t} divided by its prime {primes}: {parts}, not 1. "
-        "An order smaller than {t} would divide that exponent.",
-        "${a}^{t} ≡ 1 (mod {m})$, and with {t} divided by each of its primes {primes}: "
-        "{parts}, none of them 1. An order smaller than {t} would divide one of these "
+        "${a}^{t} ≡ 1 (mod {m})$, and with {t} divided by its prime factor {primes}: {parts}, not "
+        "1. An order smaller than {t} would divide that exponent.",
+        "${a}^{t} ≡ 1 (mod {m})$, and with {t} divided by each of its prime factors "
+        "{primes}: {parts}, none of them 1. An order smaller than {t} would divide one of these "
         "exponents.",
         len(step.smaller),
         a=a,

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from itembank.kinds.base import Solution
 from itembank.kinds.factoring import trial_told
+from itembank.kinds.order.worked import phi_of, phi_sides
 from itembank.kinds.power.steps import (
     AtOnce,
     Combine,
@@ -19,6 +20,7 @@ from itembank.kinds.power.steps import (
     Square,
 )
 from itembank.kinds.powering import (
+    LARGEST_MODULUS,
     power_told,
     product_told,
     squares_up_to,
@@ -29,8 +31,8 @@ from itembank.kinds.unit_multiple import unit_divided
 from itembank.kinds.wording import Tellers, told
 from itembank.languages import Said, Told, lead, say, shown
 from itembank.maths.remainders import nearest_residue
-from itembank.notation.building import added, congruence, dotted, equal, factored_modulus, power
-from itembank.notation.tree import Call, Group, Letter, Math, Number, Power, Product
+from itembank.notation.building import added, congruence, equal, factored_modulus, power
+from itembank.notation.tree import Group, Letter, Math, Number, Power
 from itembank.values.answer import Absent, Value
 
 
@@ -180,12 +182,16 @@ def euler(step: Euler) -> Iterator[Told]:
         )
         yield from trial_told(m, step.factors)
         yield value_of_phi(step)
-    yield say("The exponent counts modulo {n} only.", n=n)
+    yield say("So the exponent may be reduced modulo {n}.", n=n)
     exponents = tower(step.exponents)
     if step.remainder is None:
         yield say("So the remainder of ${tower}$ modulo {n} is wanted first.", tower=exponents, n=n)
         return
-    yield shown(divided(step, step.remainder))
+    if long_exponent(step):
+        base, exponent = step.exponents
+        yield from power_told(base, exponent, n)
+    else:
+        yield shown(divided(step, step.remainder))
     yield say(
         "So ${power} ≡ {a}^{r} (mod {m})$.",
         power=power_of(a, step.exponents),
@@ -193,6 +199,18 @@ def euler(step: Euler) -> Iterator[Told]:
         r=step.remainder,
         m=m,
     )
+
+
+LONG_EXPONENT = 10**6
+"""Beyond it a power in the exponent is not multiplied out but worked out modulo phi(m)."""
+
+
+def long_exponent(step: Euler) -> bool:
+    """Whether the exponent is a power b^e that is too long to be divided by phi(m) by hand."""
+    if len(step.exponents) != 2 or step.n > LARGEST_MODULUS:
+        return False
+    base, exponent = step.exponents
+    return base > 1 and exponent > 1 and (exponent > 100 or base**exponent > LONG_EXPONENT)
 
 
 def value_of_phi(step: Euler) -> Said:
@@ -208,15 +226,11 @@ def value_of_phi(step: Euler) -> Said:
             rest=p - 1,
             n=n,
         )
-    calls = [Call(Letter("φ"), (power(p, k),)) for p, k in step.factors]
-    values = [p ** (k - 1) * (p - 1) for p, k in step.factors]
     return say(
-        "Here ${m} = {product}$, and $φ({m}) = {calls} = {values} = {n}$.",
+        "Here ${m} = {product}$, and ${value}$.",
         m=m,
         product=factored_modulus(step.factors),
-        calls=Product(tuple(calls)),
-        values=dotted(values),
-        n=n,
+        value=equal(phi_of(Number(m)), *phi_sides(step.factors), n),
     )
 
 

@@ -20,6 +20,7 @@ from itembank.kinds.primitive_root.steps import (
     Search,
     Test,
     Trial,
+    UnitsCounted,
 )
 from itembank.kinds.totient.solve import phi_of
 from itembank.languages import Said, say
@@ -94,7 +95,8 @@ def number(phi: Phi) -> Solution[Value]:
     if not exists.exists:
         return Solution(Value(0), (exists,))
     count = phi_of(phi.n_factors)
-    return Solution(Value(count), (exists, phi, Count(n, phi.n, phi.n_factors, count)))
+    units = UnitsCounted(**vars(phi))
+    return Solution(Value(count), (exists, units, Count(n, phi.n, phi.n_factors, count)))
 
 
 def test(a: int, phi: Phi) -> Solution[Truth]:

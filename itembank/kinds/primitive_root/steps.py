@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from itembank.kinds.base import Step
-from itembank.kinds.order.steps import Powers
+from itembank.kinds.order.steps import Phi, Powers
 from itembank.maths.primes import Factors
 
 Form = Literal["1", "2", "4", "p", "p^k", "2p", "2p^k", "4 | n", "two primes"]
@@ -26,6 +26,11 @@ class Existence(Step):
     @property
     def exists(self) -> bool:
         return self.form not in ("4 | n", "two primes")
+
+
+@dataclass(frozen=True)
+class UnitsCounted(Phi):
+    """phi(n), where no order is in question."""
 
 
 @dataclass(frozen=True)

@@ -7,8 +7,16 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from itembank.kinds.chains import calculated
-from itembank.kinds.order.steps import Phi
-from itembank.kinds.order.worked import phi_of, phi_product, powers_table, worked_phi
+from itembank.kinds.factoring import trial_told
+from itembank.kinds.order.solve import powers_step
+from itembank.kinds.order.steps import Phi, Powers
+from itembank.kinds.order.worked import (
+    phi_of,
+    phi_sentence,
+    phi_sides,
+    powers_table,
+    worked_phi,
+)
 from itembank.kinds.primitive_root.steps import (
     CommonFactor,
     Count,
@@ -18,6 +26,7 @@ from itembank.kinds.primitive_root.steps import (
     Search,
     Test,
     Trial,
+    UnitsCounted,
 )
 from itembank.kinds.wording import Tellers
 from itembank.languages import BREAK, Cell, Said, Told, counted, each, grid, lead, say
@@ -140,12 +149,12 @@ def criterion(a: int | Math, whole: int, primes: tuple[int, ...], n: int) -> Sai
     """What has to be tested."""
     exponents = [equal(Quotient(number(whole), number(q)), whole // q) for q in primes]
     return counted(
-        "${a}$ is a primitive root modulo {n} if and only if its order is {whole}. The only prime "
-        "of {whole} is {primes}, so ${exponents}$ is the exponent to test: the power must not be "
-        "1.",
-        "${a}$ is a primitive root modulo {n} if and only if its order is {whole}. The primes of "
-        "{whole} are {primes}, so the exponents to test are ${exponents}$: none of the powers may "
-        "be 1.",
+        "${a}$ is a primitive root modulo {n} if and only if its order is {whole}. The only "
+        "prime factor of {whole} is {primes}, so ${exponents}$ is the exponent to test: the power "
+        "must not be 1.",
+        "${a}$ is a primitive root modulo {n} if and only if its order is {whole}. The prime "
+        "factors of {whole} are {primes}, so the exponents to test are ${exponents}$: none of the "
+        "powers may be 1.",
         len(primes),
         a=a,
         n=n,
@@ -166,7 +175,14 @@ def worked_test(step: Test) -> Iterator[Told]:
         congruence(Power(number(a), number(whole // q)), number(nearest_residue(value, n)), n)
         for q, value in step.trial.powers
     )
-    if step.trial.passed(n):
+    if step.trial.passed(n) and len(step.trial.powers) == 2:
+        yield say(
+            "{powers}, neither of them 1: the order of ${a}$ is {whole}.",
+            powers=powers,
+            a=a,
+            whole=whole,
+        )
+    elif step.trial.passed(n):
         yield counted(
             "{powers}, not 1: the order of ${a}$ is {whole}.",
             "{powers}, none of them 1: the order of ${a}$ is {whole}.",
@@ -190,14 +206,36 @@ def worked_search(step: Search) -> Iterator[Told]:
     yield lead("The least one.")
     yield criterion(a, step.whole, step.primes, step.n)
     yield from skipped_told(step)
+    if any(square_of(trial) for trial in step.trials):
+        yield say(
+            "A square $b^2$ fails: its power with the exponent {half} is $b^{whole} ≡ 1$.",
+            half=step.whole // 2,
+            whole=step.whole,
+        )
     yield grid(
         (a, *(Power(a, number(step.whole // q)) for q in step.primes), ""),
         [trial_row(trial, step) for trial in step.trials],
     )
+    for table in tables_of_powers(step):
+        yield BREAK
+        yield say("The powers of {g} are made from earlier ones:", g=table.a)
+        yield powers_table(table)
+
+
+def square_of(trial: Trial) -> int | None:
+    """The b for which the number that was tried is b^2, where that is why it fails."""
+    return trial.base if trial.powers[-1][0] == 2 else None
+
+
+def tables_of_powers(step: Search) -> Iterator[Powers]:
+    """What leads to the powers of those that fail otherwise, and of the one that passes."""
+    for trial in step.trials[:-1]:
+        if square_of(trial) is None:
+            table = powers_step(trial.a, step.n, [step.whole // trial.powers[-1][0]])
+            if table:
+                yield table
     if step.powers:
-        yield say("The powers of {g} are made from earlier ones:", g=step.least)
-        yield powers_table(step.powers)
-    yield say("The least primitive root is {g}.", g=step.least)
+        yield step.powers
 
 
 def skipped_told(step: Search) -> Iterator[Told]:
@@ -214,19 +252,15 @@ def skipped_told(step: Search) -> Iterator[Told]:
 
 def trial_row(trial: Trial, step: Search) -> tuple[Cell, ...]:
     values = [nearest_residue(value, step.n) for _q, value in trial.powers]
-    not_needed = [""] * (len(step.primes) - len(values))
     if trial.passed(step.n):
-        return (trial.a, *values, *not_needed, say("primitive root"))
-    if trial.base is None:
-        return (trial.a, *values, *not_needed, say("no"))
-    because = say(
-        "no: ${b}^{q} ≡ {a}$, and ${b}^{whole} ≡ 1$",
-        b=trial.base,
-        q=trial.powers[-1][0],
-        a=trial.a,
-        whole=step.whole,
-    )
-    return (trial.a, *values, *not_needed, because)
+        return (trial.a, *values, say("primitive root"))
+    failing = trial.powers[-1][0]
+    cells = [1 if q == failing else "" for q in step.primes]
+    b = square_of(trial)
+    if b is None:
+        return (trial.a, *cells, say("no"))
+    square = equal(b * b, Power(number(b), number(2)))
+    return (trial.a, *cells, say("no: ${a} ≡ {square}$", a=trial.a, square=square))
 
 
 def worked_powers_of_root(step: PowersOfRoot) -> Iterator[Told]:
@@ -293,13 +327,17 @@ def phi_of_whole(step: Count) -> Math:
         return equal(called, 1)
     if step.whole_factors == ((step.whole, 1),):
         return equal(called, difference(step.whole, 1), step.count)
-    calls, values = phi_product(step.whole_factors)
-    if len(step.whole_factors) == 1:
-        return equal(called, calls, values)
-    return equal(called, calls, values, step.count)
+    return equal(called, *phi_sides(step.whole_factors), step.count)
+
+
+def worked_units(step: UnitsCounted) -> Iterator[Told]:
+    yield lead("Units.")
+    yield from trial_told(step.m, step.factors)
+    yield phi_sentence(step)
 
 
 WORKED: Tellers = {
+    UnitsCounted: worked_units,
     Existence: worked_existence,
     CommonFactor: worked_common_factor,
     Outright: worked_outright,

@@ -163,6 +163,8 @@ def twos_because(rule: TakeOutTwos) -> Said:
             n=n,
             eight=eight,
         )
+    if n == 3:
+        return say("1 is the only square modulo 3 other than 0")
     return say("${two} = {s}$ since ${n} ≡ {eight} (mod 8)$", two=two, s=s, n=n, eight=eight)
 
 

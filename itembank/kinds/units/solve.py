@@ -82,7 +82,7 @@ def zero_divisors(m: int, factors: Factors, statement: str) -> Solution[ResidueS
 
 def number_of_zero_divisors(m: int, factors: Factors) -> Solution[Value]:
     number = number_of_the_rest(m, factors)
-    rest = CountZeroDivisors(m, phi_of(factors), number)
+    rest = CountZeroDivisors(m, phi_of(factors), number, explained=not number)
     return Solution(Value(number), (FactorModulus(m, factors), count(m, factors), rest))
 
 

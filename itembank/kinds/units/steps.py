@@ -65,12 +65,13 @@ class Partners(Step):
 
 @dataclass(frozen=True)
 class CountZeroDivisors(Step):
-    """m - 1 - phi(m): neither 0 nor a unit."""
+    """m - 1 - phi(m): neither 0 nor a unit; `explained` if it was said why these are."""
 
     name = "number of zero divisors"
     m: int
     phi: int
     count: int
+    explained: bool = True
 
 
 @dataclass(frozen=True)

@@ -2,7 +2,8 @@
 
 from collections.abc import Iterator
 
-from itembank.kinds.factoring import trial_told
+from itembank.kinds.factoring import factored_told
+from itembank.kinds.order.worked import phi_sides
 from itembank.kinds.units.steps import (
     CountUnits,
     CountZeroDivisors,
@@ -19,9 +20,7 @@ from itembank.notation.building import (
     difference,
     dotted,
     equal,
-    factored_modulus,
     listed,
-    power,
 )
 from itembank.notation.tree import Call, Letter, Math, Number, Quotient
 
@@ -40,8 +39,16 @@ def factor_modulus(step: FactorModulus) -> Iterator[Told]:
     if step.factors == ((m, 1),):
         yield say("{m} is prime, so every residue other than 0 is coprime to {m}, and a unit.", m=m)
         return
-    yield from trial_told(m, step.factors)
-    yield say("${m} = {product}$.", m=m, product=factored_modulus(step.factors))
+    yield from factored_told(m, step.factors)
+    if len(primes) == 2:
+        yield say(
+            "A residue is a unit modulo {m} if and only if it is coprime to {m}: if neither {p} "
+            "nor {q} divides it.",
+            m=m,
+            p=primes[0],
+            q=primes[1],
+        )
+        return
     yield counted(
         "A residue is a unit modulo {m} if and only if it is coprime to {m}: if {primes} does not "
         "divide it.",
@@ -69,10 +76,9 @@ def count_units(step: CountUnits) -> Iterator[Told]:
     if step.m == 1:
         return
     sides: list[Math] = [phi(Number(step.m))]
-    if len(step.values) > 1 or step.values[0][1] > 1:
-        sides.append(dotted(phi(power(p, k)) for p, k, _value in step.values))
-    if len(step.values) > 1:
-        sides.append(dotted(value for _p, _k, value in step.values))
+    factors = tuple((p, k) for p, k, _value in step.values)
+    if factors != ((step.m, 1),):
+        sides += phi_sides(factors)
     yield lead("Count.")
     yield say("The number of units is ${chain}$.", chain=equal(*sides, step.count))
 
@@ -114,9 +120,19 @@ def count_zero_divisors(step: CountZeroDivisors) -> Iterator[Told]:
         yield say("The only residue is 0, which is not counted as a zero divisor.")
         return
     yield lead("The rest.")
+    if step.explained:
+        yield say(
+            "Of the {m} residues, 0 is not counted and {phi} are units; all others are zero "
+            "divisors: ${m} - 1 - {phi} = {count}$.",
+            m=m,
+            phi=step.phi,
+            count=step.count,
+        )
+        return
     yield say(
-        "Of the {m} residues, 0 is not counted and {phi} are units; all others are zero divisors: "
-        "${m} - 1 - {phi} = {count}$.",
+        "Of the {m} residues, 0 is not counted and {phi} are units. For every other residue $a$ "
+        "the divisor $d = gcd(a, {m})$ is above 1, and $a · {m}/d$ is a multiple of {m}: $a$ is a "
+        "zero divisor. Their number is ${m} - 1 - {phi} = {count}$.",
         m=m,
         phi=step.phi,
         count=step.count,

@@ -18,8 +18,9 @@ from itembank.kinds.order.worked import powers_table
 from itembank.kinds.unit_multiple import unit_divided
 from itembank.kinds.wording import WRITTEN_OUT, Tellers
 from itembank.languages import Told, counted, each, grid, lead, say, shown
+from itembank.maths.remainders import nearest_residue
 from itembank.notation.building import difference, equal, listed
-from itembank.notation.tree import Call, Letter, Math, Number, Power
+from itembank.notation.tree import Call, Letter, Math, Number, Power, Relation
 
 COLUMNS = 16
 """The widest table of indices."""
@@ -28,6 +29,14 @@ COLUMNS = 16
 def power_is(g: int, k: int, a: int) -> Math:
     """g^k ≡ a, in a line where the modulus is known."""
     return congruent(Power(Number(g), Number(k)), a)
+
+
+def power_seen(g: int, k: int, a: int, m: int) -> Math:
+    """g^k ≡ -21 ≡ 32: as it stands in a table of residues nearest to 0, then a."""
+    near = nearest_residue(a, m)
+    if near == a:
+        return power_is(g, k, a)
+    return Relation((Power(Number(g), Number(k)), Number(near), Number(a)), ("≡", "≡"))
 
 
 def index_is(a: int, k: int) -> Math:
@@ -40,15 +49,16 @@ def table(step: Table, m: int, whole: int) -> Iterator[Told]:
     indices = each(index_is(a, k) for a, k in step.wanted)
     if not step.values:
         yield lead("Indices.")
+        if step.powers:
+            yield say("These powers of {g} modulo {m} are needed:", g=g, m=m)
+            yield powers_table(step.powers)
         yield say(
             "Indices to the base {g} modulo {m}: {found}, so {indices}.",
             g=g,
             m=m,
-            found=each(power_is(g, k, a) for a, k in step.wanted),
+            found=each(power_seen(g, k, a, m) for a, k in step.wanted),
             indices=indices,
         )
-        if step.powers:
-            yield powers_table(step.powers)
         return
     yield lead("Table of indices.")
     yield say(
@@ -141,7 +151,8 @@ def turn_back(step: TurnBack, m: int, whole: int) -> Iterator[Told]:
     elif step.powers:
         yield say("The powers are made from earlier ones:")
         yield powers_table(step.powers)
-        yield say("So {found} (mod {m}).", found=found, m=m)
+        seen = each(power_seen(g, y, x, m) for y, x in step.pairs)
+        yield say("So {found} (mod {m}).", found=seen, m=m)
     else:
         yield say("Repeated squaring gives {found} (mod {m}).", found=found, m=m)
 

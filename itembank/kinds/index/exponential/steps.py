@@ -9,7 +9,7 @@ from math import gcd
 
 from itembank.kinds.base import Step
 from itembank.kinds.index.steps import PowerTable
-from itembank.kinds.order.steps import TryDivisors
+from itembank.kinds.order.steps import Phi, TryDivisors
 
 
 @dataclass(frozen=True)
@@ -48,20 +48,52 @@ class OrderSeen(Step):
     n: int
 
 
+@dataclass(frozen=True)
+class OrderFromTable(Step):
+    """b^t = b^i b^j = 1 by two rows of the table, in which no power up to t/2 is 1."""
+
+    name = "the order from two rows"
+    b: int
+    m1: int
+    t: int
+    i: int
+    j: int
+    first: int
+    second: int
+
+
 def seen_in_the_table(steps: Sequence[Step]) -> Iterator[Step]:
     """The steps as they are told: powers that the table of powers has shown are not made again.
 
     What they cost stays as it was measured, since the conditions of families hold it.
     """
     k = 0
-    for step in steps:
+    values: tuple[int, ...] = ()
+    told = list(steps)
+    for place, step in enumerate(told):
+        following = told[place + 1] if place + 1 < len(told) else None
         if isinstance(step, PowerTable):
-            k = step.k or 0
-        whole = isinstance(step, TryDivisors) and step.t == step.n > 1
-        if isinstance(step, TryDivisors) and whole and largest_below(step.n) <= k:
+            k, values = step.k or 0, step.values
+        if (
+            isinstance(step, Phi)
+            and isinstance(following, TryDivisors)
+            and not seen_whole(following, k)
+            and 1 < following.t <= 2 * k
+        ):
+            continue
+        if isinstance(step, TryDivisors) and seen_whole(step, k):
             yield OrderSeen(step.a, step.m, k, step.n)
+        elif isinstance(step, TryDivisors) and 1 < step.t <= 2 * k:
+            i = (step.t + 1) // 2
+            j = step.t - i
+            yield OrderFromTable(step.a, step.m, step.t, i, j, values[i], values[j])
         else:
             yield step
+
+
+def seen_whole(step: TryDivisors, k: int) -> bool:
+    """Whether the order is n, and no other divisor of n is beyond the table."""
+    return step.t == step.n > 1 and largest_below(step.n) <= k
 
 
 def largest_below(n: int) -> int:

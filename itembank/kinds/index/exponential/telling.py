@@ -7,12 +7,14 @@ from collections.abc import Iterator
 
 from itembank.kinds.base import Step
 from itembank.kinds.index import telling as of_one_index
-from itembank.kinds.index.exponential.steps import Divide, OrderSeen, Repeat
+from itembank.kinds.index.exponential.steps import Divide, OrderFromTable, OrderSeen, Repeat
+from itembank.kinds.powering import chain_to_nearest
 from itembank.kinds.unit_multiple import multiple, unit_divided
 from itembank.kinds.wording import WRITTEN_OUT, Tellers
 from itembank.languages import Told, lead, say
-from itembank.notation.building import listed
-from itembank.notation.tree import Letter, Number, Power
+from itembank.maths.remainders import nearest_residue
+from itembank.notation.building import dotted, listed, power
+from itembank.notation.tree import Group, Letter, Number, Power, Relation
 
 
 def divide(step: Divide, base: int) -> Iterator[Told]:
@@ -84,6 +86,27 @@ def order_seen(step: OrderSeen, base: int) -> Iterator[Told]:
     )
 
 
+def order_from_table(step: OrderFromTable, base: int) -> Iterator[Told]:
+    b, m, t = step.b, step.m1, step.t
+    u, v = nearest_residue(step.first, m), nearest_residue(step.second, m)
+    same = step.i == step.j
+    first = Power(Number(b), Number(step.i))
+    rows = Power(Group(first), Number(2)) if same else dotted((first, power(b, step.j)))
+    chain = chain_to_nearest(power(u, 2) if same else dotted((u, v)), u * v, m)
+    yield lead("The order.")
+    yield say(
+        "By the table ${power} (mod {m})$.",
+        power=Relation((Power(Number(b), Number(t)), rows, *chain.sides), ("=", "≡", *chain.signs)),
+        m=m,
+    )
+    yield say(
+        "So the order divides {t}. Another divisor of {t} is at most {half}, and up to there no "
+        "power in the table is 1: the order is {t}.",
+        t=t,
+        half=t // 2,
+    )
+
+
 def of_the_index(step: Step, base: int) -> Iterator[Told]:
     return of_one_index.TELLING[type(step)](step)
 
@@ -92,6 +115,7 @@ TELLING: Tellers = {
     **dict.fromkeys(of_one_index.TELLING, of_the_index),
     Divide: divide,
     OrderSeen: order_seen,
+    OrderFromTable: order_from_table,
     Repeat: repeat,
 }
 """How each step is told."""
