@@ -36,6 +36,16 @@ def trial_told(n: int, factors: Factors) -> Iterator[Said]:
         yield say("Dividing by the primes in turn: ${divisions}$.", divisions=divisions)
 
 
+def factored_told(n: int, factors: Factors) -> Iterator[Said]:
+    """The factorisation of n, after the divisions that give it."""
+    divisions = tuple(trial_told(n, factors))
+    yield from divisions
+    if divisions:
+        yield say("So ${n} = {product}$.", n=n, product=factored_modulus(factors))
+    else:
+        yield say("${n} = {product}$.", n=n, product=factored_modulus(factors))
+
+
 def divided_in_turn(n: int, factors: Factors) -> Math:
     """2480 = 2^4 · 155, 155 = 5 · 31: a prime after the other, as often as it divides."""
     found: list[Math] = []

@@ -26,23 +26,21 @@ TOLD = [
         "8! mod 11",  # 8! = 40320 = 11 · 3665 + 5
         "Wilson. 11 is prime, so 10! ≡ −1 (mod 11). Missing factors. The 2 factors that 8! "
         "lacks are 9 ≡ −2, 10 ≡ −1, with the product (−1)² · 2! = 2!. So 8! · 2! ≡ −1 (mod 11). "
-        "Multiply out 2!. One factor after another, reducing modulo 11 each time: factorial "
-        "calculation 1! 1 2! 1 · 2 = 2 Divide. So 8! · 2 ≡ −1 (mod 11). −1 ≡ −1 + 11 = 10 = 2 · "
+        "Multiply out 2!. 2! = 1 · 2 = 2. Divide. So 8! · 2 ≡ −1 (mod 11). −1 ≡ −1 + 11 = 10 = 2 · "
         "5, and 2 is coprime to 11: 8! ≡ 5 (mod 11). Answer. 8! ≡ 5 (mod 11).",
     ),
     (
         "9! mod 13",  # 9! = 362880 = 13 · 27913 + 11
         "Wilson. 13 is prime, so 12! ≡ −1 (mod 13). Missing factors. The 3 factors that 9! "
         "lacks are 10 ≡ −3, 11 ≡ −2, 12 ≡ −1, with the product (−1)³ · 3! = −3!. So 9! · 3! ≡ 1 "
-        "(mod 13). Multiply out 3!. One factor after another, reducing modulo 13 each time: "
-        "factorial calculation 1! 1 2! 1 · 2 = 2 3! 2 · 3 = 6 Divide. So 9! · 6 ≡ 1 (mod 13). 1 "
+        "(mod 13). Multiply out 3!. 3! = 1 · 2 · 3 = 6. Divide. So 9! · 6 ≡ 1 (mod 13). 1 "
         "≡ 1 − 13 = −12 = 6 · (−2), and 6 is coprime to 13: 9! ≡ −2 ≡ 11 (mod 13). Answer. 9! ≡ "
         "11 (mod 13).",
     ),
     (
         "3! mod 4",
         "Multiply out 3!. One factor after another, reducing modulo 4 each time: factorial "
-        "calculation 1! 1 2! 1 · 2 = 2 3! 2 · 3 = 6 ≡ 2 Answer. 3! ≡ 2 (mod 4).",
+        "calculation 2! 1 · 2 = 2 3! 2 · 3 = 6 ≡ 2 Answer. 3! ≡ 2 (mod 4).",
     ),
     (
         "6! mod 36",  # 6! = 720 = 2^4 · 3^2 · 5

@@ -191,8 +191,8 @@ TOLD = [
         "Euclid's algorithm. Divide 6 by 4, then each divisor by its remainder, until a remainder "
         "is 0: 6 = 1 · 4 + 2 4 = 2 · 2 + 0 The last remainder that is not 0 is 2: gcd(4, 6) = 2. "
         "Least common multiple. The product of two positive numbers is the product of their "
-        "greatest common divisor and their least common multiple: lcm(4, 6) = 4/2 · 6 = 2 · 6 = "
-        "12. Answer. lcm(4, 6) = 12.",
+        "greatest common divisor and their least common multiple, so lcm(4, 6) = (4 · 6)/2 = 2 "
+        "· 6 = 12. Answer. lcm(4, 6) = 12.",
     ),
     (
         "lcm(3, 0)",

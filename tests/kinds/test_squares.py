@@ -44,8 +44,14 @@ def worked(statement: str) -> list[str]:
         ("squares mod 9", "More than one row of the table gives 0: it counts once."),
         ("quadratic residues mod 105", "have (3 − 1)/2 = 1 square. It is 1. That is one"),
         ("quadratic residues mod 105", "They are 1, 2, 4. That makes (7 − 1)/2 = 3 quadratic"),
-        ("number of quadratic residues mod 80", "That makes 2 quadratic residues modulo 2⁴."),
-        ("number of quadratic residues mod 96", "That makes 2² = 4 quadratic residues modulo 2⁵."),
+        (
+            "number of quadratic residues mod 80",
+            "That makes 2⁴/8 = 2 quadratic residues",
+        ),
+        (
+            "number of quadratic residues mod 96",
+            "That makes 2⁵/8 = 4 quadratic residues",
+        ),
         ("number of squares mod 361", "Of the squares, 19 · (19 − 1)/2 = 171 are not multiples of"),
         ("number of squares mod 125", "With 0 = 0² that makes 50 + 2 + 1 = 53 squares"),
         ("squares mod 1001", "The squares a₁, a₂ and a₃ modulo 7, 11 and 13, in this order,"),

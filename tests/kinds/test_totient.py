@@ -88,8 +88,8 @@ def test_a_dropped_exponent_is_answered_with_the_factor_that_it_leaves(number, m
     [
         (
             "phi(397969)",
-            "Factor. Dividing by the primes in turn: 397969 = 11³ · 299, 299 = 13 · 23. 397969 = "
-            "11³ · 13 · 23.",
+            "Factor. Dividing by the primes in turn: 397969 = 11³ · 299, 299 = 13 · 23. So "
+            "397969 = 11³ · 13 · 23.",
         ),
         ("phi(6 * 109)", "654 = 2 · 327, 327 = 3 · 109; no prime up to 10 divides 109."),
         ("phi(96)", "Factor. 96 = 2⁵ · 3."),

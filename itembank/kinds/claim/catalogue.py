@@ -172,8 +172,8 @@ def product_of_classes(m: int, r: int, s: int, n: int, t: int) -> Found:
     values = {(r + m * i) * (s + m * j) % n for i in range(n) for j in range(n)}
     if t % n not in values:
         return NEVER, say(
-            "The product of numbers of these two classes takes only these residues modulo {n}, and "
-            "not {t}: ${values}$.",
+            "Modulo {n} the product of numbers of these two classes is one of ${values}$, and {t} "
+            "is not among them.",
             n=n,
             t=t,
             values=listed(sorted(values)),
@@ -202,7 +202,8 @@ def unit_power(m: int, k: int, s: int) -> Found:
     values = {pow(a, k, m) for a in range(m) if gcd(a, m) == 1}
     if s % m not in values:
         return NEVER, say(
-            "The residues coprime to {m} have these powers $a^{k}$ alone, and not {s}: ${values}$.",
+            "For $a$ coprime to {m} the power $a^{k}$ is one of ${values}$ modulo {m}, and {s} is "
+            "not among them.",
             m=m,
             k=k,
             s=s,
@@ -300,6 +301,12 @@ def square_one(m: int) -> Found:
     roots = [a for a in range(m) if (a * a - 1) % m == 0]
     if len(roots) > 2:
         return EXAMPLES
+    if is_prime(m):
+        return ALWAYS, say(
+            "{m} divides $a^2 - 1 = (a - 1)(a + 1)$, and a prime that divides a product divides a "
+            "factor.",
+            m=m,
+        )
     return ALWAYS, say(
         "$x^2 ≡ 1 (mod {m})$ has no solutions but ${roots}$.", m=m, roots=listed(roots)
     )
@@ -309,9 +316,9 @@ def zero_sum_of_squares(m: int) -> Found:
     if any(e > 1 or p % 4 != 3 for p, e in factorisation(m)):
         return EXAMPLES
     return ALWAYS, say(
-        "Every prime $p$ that divides {m} leaves 3 when divided by 4, so −1 is no square modulo "
-        "$p$: if $p$ did not divide $b$, then $a$ divided by $b$ would be a square root of −1. So "
-        "$p$ divides $b$ and $a$; and {m} is a product of different primes.",
+        "Every prime $p$ that divides {m} leaves 3 when divided by 4, so −1 is not a square "
+        "modulo $p$: if $p$ did not divide $b$, then $a$ divided by $b$ would be a square root of "
+        "−1. So $p$ divides $b$ and $a$; and {m} is a product of different primes.",
         m=m,
     )
 
@@ -426,9 +433,12 @@ def number_of_roots(m: int, n: int) -> Found:
 def linear_count(m: int, r: int, c: int, n: int) -> Found:
     d = gcd(c, m)
     count = 0 if r % d else d
+    if d == 1:
+        why = say("$gcd({c}, {m}) = 1$, so for every $a$ there is exactly one solution.", c=c, m=m)
+        return (ALWAYS if n == 1 else NEVER), why
     why = say(
-        "The greatest common divisor of {c} and {m} is {d}: where it divides $a$, there are as "
-        "many solutions, and none where it does not.",
+        "The number of solutions modulo {m} is $gcd({c}, {m}) = {d}$ where {d} divides $a$, and 0 "
+        "where it does not.",
         c=c,
         m=m,
         d=d,

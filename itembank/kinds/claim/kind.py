@@ -112,7 +112,7 @@ class Generality:
         return distinct_slips(slips_of(), solution.answer)
 
     def worked(self, solution: Solution[Value]) -> Telling:
-        return worked(solution)
+        return worked(solution, self.given_conditions, self.follows)
 
 
 def plain(claim: Claim) -> str:

@@ -1,14 +1,15 @@
 """How a claim is put, and its verdict told."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from math import gcd
 
 from itembank.kinds.base import Slip, Solution, slip
 from itembank.kinds.claim.catalogue import ALWAYS, NEVER, SOMETIMES
-from itembank.kinds.claim.conditions import Condition
+from itembank.kinds.claim.conditions import Condition, value
 from itembank.kinds.claim.solve import Example, Examples, Verdict
 from itembank.languages import Each, Said, Telling, counted, each, lead, say
-from itembank.notation.building import equal
-from itembank.notation.tree import Letter
+from itembank.notation.building import congruence, equal
+from itembank.notation.tree import Call, Letter, Math, Number
 from itembank.values.answer import Value
 
 
@@ -90,14 +91,24 @@ VERDICTS = {
 }
 
 
-def worked(solution: Solution[Value]) -> Telling:
+def worked(
+    solution: Solution[Value], given: Sequence[Condition], follows: Sequence[Condition]
+) -> Telling:
     examples, verdict = solution.steps
     assert isinstance(examples, Examples) and isinstance(verdict, Verdict)
     yield lead("Examples.")
     if examples.true and verdict.verdict != NEVER:
         yield say("With {values} the claim is true.", values=told(examples.true))
     if examples.false and verdict.verdict != ALWAYS:
-        yield say("With {values} it is false.", values=told(examples.false))
+        facts = tuple(worked_out((*given, *follows), dict(examples.false)))
+        if facts:
+            yield say(
+                "With {values} the claim is false: {facts}.",
+                values=told(examples.false),
+                facts=each(facts),
+            )
+        else:
+            yield say("With {values} the claim is false.", values=told(examples.false))
     if verdict.why:
         yield lead("Reason.")
         yield verdict.why
@@ -105,6 +116,23 @@ def worked(solution: Solution[Value]) -> Telling:
         yield say("These two cases decide it: neither “always” nor “never” is right.")
     yield lead("Answer.")
     yield VERDICTS[verdict.verdict]
+
+
+def worked_out(conditions: Sequence[Condition], values: Mapping[str, int]) -> Iterator[Math]:
+    """a^2 ≡ 4 (mod 8), gcd(a, 12) = 3: what the sides of the conditions come to."""
+    said: set[tuple[Math, int]] = set()
+    for c in conditions:
+        if c.count is not None:
+            continue
+        if c.coprime:
+            found = gcd(value(c.left, values, c.m), c.m)
+            yield equal(Call(Letter("gcd"), (c.left, Number(c.m))), found)
+            continue
+        for side in (c.left, c.right):
+            plain = isinstance(side, Letter) and values[side.name] < c.m
+            if not plain and not isinstance(side, Number) and (side, c.m) not in said:
+                said.add((side, c.m))
+                yield congruence(side, Number(value(side, values, c.m)), c.m)
 
 
 def told(example: Example) -> Each:

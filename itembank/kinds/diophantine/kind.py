@@ -21,13 +21,14 @@ from itembank.kinds.base import (
     distinct_slips,
     integer_of,
 )
-from itembank.kinds.diophantine.method import Check, General, Pair, Row, counted, solve
+from itembank.kinds.diophantine.method import Check, General, Pair, Row, decided, solve
+from itembank.kinds.diophantine.method import counted as solutions_counted
 from itembank.kinds.diophantine.slips import COUNT, EQUATION
 from itembank.kinds.diophantine.telling import check, worked
 from itembank.kinds.linear_pair.kind import SECOND, left_side, linear_form, row_of, row_text
 from itembank.kinds.mistakes import wrong_sets, wrong_values
 from itembank.kinds.typed import walk
-from itembank.languages import Telling, lead, say
+from itembank.languages import Telling, counted, lead, say
 from itembank.notation.building import equal, number
 from itembank.notation.reading import formula
 from itembank.notation.tree import Letter, Math, Relation
@@ -149,6 +150,9 @@ class Diophantine(LinearEquation):
     def slips(self, solution: Solution[ResidueSet]) -> tuple[Slip, ...]:
         return distinct_slips(wrong_sets(EQUATION, self.row), solution.answer)
 
+    def solution_to(self, ask: str, solution: Solution[ResidueSet]) -> Solution[ResidueSet]:
+        return decided(solution) if ask == "whether any" else solution
+
     def worked(self, solution: Solution[ResidueSet]) -> Telling:
         return worked(solution, self.letters)
 
@@ -205,7 +209,7 @@ class NaturalCount(LinearEquation):
         )
 
     def solve(self) -> Solution[Value]:
-        return counted(self.row, self.least)
+        return solutions_counted(self.row, self.least)
 
     def measures(self, solution: Solution[Value]) -> Mapping[str, int]:
         return {
@@ -223,7 +227,9 @@ class NaturalCount(LinearEquation):
     def worked(self, solution: Solution[Value]) -> Telling:
         yield from worked(solution, self.letters)
         yield lead("Answer.")
-        yield say("The number of these solutions is {n}.", n=solution.answer.value)
+        yield counted(
+            "There is {n} such solution.", "There are {n} such solutions.", solution.answer.value
+        )
 
 
 def within_bounds(row: Row, where: str) -> Row:

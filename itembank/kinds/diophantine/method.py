@@ -5,7 +5,7 @@ c; then a1 x = c1 (mod b1) gives x, and all solutions are x0 + b1 t, y0 - a1 t. 
 Zuckerman & Montgomery, An Introduction to the Theory of Numbers, 5th ed., Theorem 5.1.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import gcd
 
 from itembank.kinds.base import Solution, Step
@@ -18,11 +18,15 @@ Pair = tuple[int, int]
 
 @dataclass(frozen=True)
 class Divisor(Step):
-    """g, and whether it divides c; the reduced row where it does and is not 1."""
+    """g, and whether it divides c; the reduced row where it does and is not 1.
+
+    `decides` if nothing more is asked.
+    """
 
     name = "greatest common divisor"
     row: Row
     g: int
+    decides: bool = False
 
     @property
     def solvable(self) -> bool:
@@ -32,6 +36,18 @@ class Divisor(Step):
     def reduced(self) -> Row:
         a, b, c = self.row
         return a // self.g, b // self.g, c // self.g
+
+
+@dataclass(frozen=True)
+class Decide(Step):
+    """Whether there is a solution, where nothing else is asked."""
+
+    name = "answer"
+    any: bool
+
+    @property
+    def effort(self) -> int:
+        return 0
 
 
 @dataclass(frozen=True)
@@ -112,6 +128,13 @@ def solve(row: Row) -> Solution[ResidueSet]:
     x, d = last.point[0], last.direction[0]
     steps.append(Check(row, last.point, last.direction))
     return Solution(ResidueSet.of(n, [(x, d)]), tuple(steps))
+
+
+def decided(solution: Solution[ResidueSet]) -> Solution[ResidueSet]:
+    """The solution as far as the greatest common divisor, which decides whether there is one."""
+    kept = [s for s in solution.steps if not isinstance(s, Particular | General | Check)]
+    steps = (replace(s, decides=True) if isinstance(s, Divisor) else s for s in kept)
+    return Solution(solution.answer, (*steps, Decide(bool(solution.answer))))
 
 
 def counted(row: Row, least: int) -> Solution[Value]:

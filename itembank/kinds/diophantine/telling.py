@@ -5,13 +5,27 @@ from typing import Any
 
 from itembank.kinds.base import Solution
 from itembank.kinds.chains import calculated_or_congruent, shift, sum_of
-from itembank.kinds.diophantine.method import Check, Divisor, General, Particular, Range, Row
+from itembank.kinds.diophantine.method import (
+    Check,
+    Decide,
+    Divisor,
+    General,
+    Particular,
+    Range,
+    Row,
+)
+from itembank.kinds.gcd.method import Euclid, Quotients
 from itembank.kinds.gcd.telling import TELLING as OF_DIVISORS
-from itembank.kinds.wording import WRITTEN_OUT, Tellers, told
+from itembank.kinds.gcd.telling import of
+from itembank.kinds.unit_multiple import unit_divided
+from itembank.kinds.wording import FITS_ON_THE_BOARD, WRITTEN_OUT, Tellers, told
 from itembank.languages import Telling, Told, counted, each, lead, say, shown
 from itembank.languages.lettering import relettered
 from itembank.notation.building import congruence, dotted, equal, listed, number, polynomial
 from itembank.notation.tree import Group, Letter, Math, Relation
+
+SMALL = 30
+"""With a number up to here the greatest common divisor is seen, without Euclid's algorithm."""
 
 
 def worked(solution: Solution[Any], letters: tuple[str, str]) -> Telling:
@@ -34,13 +48,15 @@ def divisor(step: Divisor) -> Iterator[Told]:
     yield lead("Solvable or not.")
     if not step.solvable:
         yield say(
-            "{g} divides the left side for all integers, and does not divide {c}. So there is no "
-            "solution.",
+            "{g} divides the left side for all integers $x$ and $y$, and does not divide {c}. So "
+            "there is no solution.",
             g=step.g,
             c=number(c),
         )
     elif step.g == 1:
         yield say("The greatest common divisor is 1, so there are solutions.")
+    elif step.decides:
+        yield say("{g} divides {c}, so there are solutions.", g=step.g, c=number(c))
     else:
         yield say(
             "{g} divides {c}, so there are solutions. Both sides divided by {g}:",
@@ -66,7 +82,9 @@ def particular(step: Particular) -> Iterator[Told]:
         n=n,
         left=congruence(polynomial((0, a % n), "x"), number(c % n), n),
     )
-    if a % n != 1:
+    if a % n != 1 and n <= FITS_ON_THE_BOARD:
+        yield from unit_divided(a % n, c % n, n, Letter("x"))
+    elif a % n != 1:
         yield say(
             "The inverse of {a} modulo {n} is {i}, since ${check} (mod {n})$.",
             a=a % n,
@@ -75,10 +93,46 @@ def particular(step: Particular) -> Iterator[Told]:
             check=calculated_or_congruent(dotted((a % n, step.inverse)), a % n * step.inverse, n),
         )
     yield say(
-        "So ${x}$ will do, and then ${y}$.",
+        "Take ${x}$: then ${by} = {rest}$, so ${y}$.",
         x=equal(Letter("x"), step.x),
+        by=polynomial((0, b), "y"),
+        rest=equal(sum_of(number(c), dotted((-a, step.x))), c - a * step.x),
         y=equal(Letter("y"), step.y),
     )
+
+
+def seen_divisor(step: Euclid) -> Iterator[Told]:
+    """The greatest common divisor of two numbers, one of them small: both as multiples of it."""
+    if min(step.a, step.b) > SMALL:
+        yield from OF_DIVISORS[Euclid](step)
+        return
+    yield lead("Greatest common divisor.")
+    a, b, d = step.a, step.b, step.d
+    if d == 1:
+        yield say("${gcd} = 1$.", gcd=of("gcd", a, b))
+    else:
+        yield say(
+            "${gcd} = {d}$: ${first}$ and ${second}$, and {p} and {q} have no common factor.",
+            gcd=of("gcd", a, b),
+            d=d,
+            first=equal(a, dotted((a // d, d))),
+            second=equal(b, dotted((b // d, d))),
+            p=a // d,
+            q=b // d,
+        )
+
+
+def quotients_of_large(step: Quotients) -> Iterator[Told]:
+    if min(map(abs, step.numbers)) > SMALL:
+        yield from OF_DIVISORS[Quotients](step)
+
+
+def decide(step: Decide) -> Iterator[Told]:
+    yield lead("Answer.")
+    if step.any:
+        yield say("The equation has solutions in integers.")
+    else:
+        yield say("The equation has no solutions in integers.")
 
 
 def general(step: General) -> Iterator[Told]:
@@ -138,6 +192,9 @@ def range_of_the_parameter(step: Range) -> Iterator[Told]:
 
 TOLD: Tellers = {
     **OF_DIVISORS,
+    Euclid: seen_divisor,
+    Quotients: quotients_of_large,
+    Decide: decide,
     Divisor: divisor,
     Particular: particular,
     General: general,

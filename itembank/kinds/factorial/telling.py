@@ -124,6 +124,10 @@ def multiply_out(step: MultiplyOut) -> Iterator[Told]:
         yield say("${n}! = 1$ (an empty product is 1).", n=n)
     elif n <= SHOWN_FACTORS:
         yield lead("Multiply out {n}!.", n=n)
+        if exact_up_to(step) == n:
+            product = dotted(range(1, n + 1))
+            yield say("${n}! = {product} = {value}$.", n=n, product=product, value=step.values[-1])
+            return
         yield say("One factor after another, reducing modulo {m} each time:", m=m)
         yield grid((say("factorial"), say("calculation")), products(step))
     else:
@@ -138,11 +142,24 @@ def multiply_out(step: MultiplyOut) -> Iterator[Told]:
 
 
 def products(step: MultiplyOut) -> Iterator[tuple[Math, Math]]:
-    """1!, 2!, 3!, ..., each made from the row before."""
-    yield Factorial(number(1)), number(1)
-    for i in range(2, step.n + 1):
+    """5!, 6!, 7!, ..., each made from the row before; the first is the last below the modulus."""
+    first = exact_up_to(step)
+    value = number(step.values[first - 1])
+    yield (
+        Factorial(number(first)),
+        equal(dotted(range(1, first + 1)), value) if first > 1 else value,
+    )
+    for i in range(first + 1, step.n + 1):
         before = step.values[i - 2]
         yield Factorial(number(i)), calculated(dotted((before, i)), before * i, step.m)
+
+
+def exact_up_to(step: MultiplyOut) -> int:
+    """The last i with i! below the modulus, 1 at least."""
+    i = 1
+    while i < step.n and step.values[i - 1] * (i + 1) < step.m:
+        i += 1
+    return i
 
 
 def divide(step: Divide) -> Iterator[Told]:

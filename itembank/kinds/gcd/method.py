@@ -54,6 +54,21 @@ class Euclid(Step):
 
 
 @dataclass(frozen=True)
+class Onward(Step):
+    """What was reached, taken together with the next number n, has the value that is wanted."""
+
+    name = "next number"
+    of: str
+    numbers: tuple[int, ...]
+    reached: int
+    left: tuple[int, ...]
+
+    @property
+    def effort(self) -> int:
+        return 0
+
+
+@dataclass(frozen=True)
 class AtOne(Step):
     """A common divisor 1 was reached before the last number: no other number changes it."""
 
@@ -120,6 +135,8 @@ def gcd_found(numbers: tuple[int, ...]) -> Solution[Value]:
         if d == 1:
             steps.append(AtOne(positive[place:]))
             break
+        if place > 1:
+            steps.append(Onward("gcd", positive, d, positive[place:]))
         found = euclid(d, n)
         steps.append(found)
         d = found.d
@@ -133,8 +150,11 @@ def lcm_found(numbers: tuple[int, ...]) -> Solution[Value]:
     steps = beginning("lcm", numbers)
     if 0 in numbers:
         return Solution(Value(0), tuple(steps))
-    m, *others = sizes(numbers)
-    for n in others:
+    positive = sizes(numbers)
+    m, *others = positive
+    for place, n in enumerate(others, 1):
+        if place > 1:
+            steps.append(Onward("lcm", positive, m, positive[place:]))
         found = euclid(m, n)
         product = m // found.d * n
         steps += [found, Multiple(m, n, found.d, product)]

@@ -3,7 +3,15 @@
 from collections.abc import Iterator
 
 from itembank.kinds.chains import division
-from itembank.kinds.gcd.method import AtOne, DropSigns, Euclid, Multiple, Quotients, Zeros
+from itembank.kinds.gcd.method import (
+    AtOne,
+    DropSigns,
+    Euclid,
+    Multiple,
+    Onward,
+    Quotients,
+    Zeros,
+)
 from itembank.kinds.wording import Tellers
 from itembank.languages import BREAK, Told, each, lead, say, shown
 from itembank.notation.building import dotted, equal
@@ -66,6 +74,14 @@ def euclid(step: Euclid) -> Iterator[Told]:
         yield say("The remainder is 0: ${gcd} = {d}$.", d=step.d, gcd=value)
 
 
+def onward(step: Onward) -> Iterator[Told]:
+    yield BREAK
+    yield say(
+        "So ${value}$.",
+        value=equal(of(step.of, *step.numbers), of(step.of, step.reached, *step.left)),
+    )
+
+
 def at_one(step: AtOne) -> Iterator[Told]:
     yield BREAK
     yield say(
@@ -84,12 +100,20 @@ def multiple(step: Multiple) -> Iterator[Told]:
             chain=equal(of("lcm", step.a, step.b), dotted([step.a, step.b]), step.m),
         )
         return
+    if step.m == max(step.a, step.b):
+        yield say(
+            "{d} divides {m}, so ${lcm} = {m}$.",
+            d=step.d,
+            m=step.m,
+            lcm=of("lcm", step.a, step.b),
+        )
+        return
     yield say(
         "The product of two positive numbers is the product of their greatest common divisor and "
-        "their least common multiple: {chain}.",
+        "their least common multiple, so {chain}.",
         chain=equal(
             of("lcm", step.a, step.b),
-            dotted([Quotient(Number(step.a), Number(step.d)), step.b]),
+            Quotient(dotted([step.a, step.b]), Number(step.d)),
             dotted([step.a // step.d, step.b]),
             step.m,
         ),
@@ -97,6 +121,8 @@ def multiple(step: Multiple) -> Iterator[Told]:
 
 
 def quotients(step: Quotients) -> Iterator[Told]:
+    if step.d == 1:
+        return
     yield lead("Check.")
     yield say(
         "{products}: each number is a multiple of {d}.",
@@ -114,6 +140,7 @@ TELLING: Tellers = {
     DropSigns: drop_signs,
     Zeros: zeros,
     Euclid: euclid,
+    Onward: onward,
     AtOne: at_one,
     Multiple: multiple,
     Quotients: quotients,

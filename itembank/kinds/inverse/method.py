@@ -88,7 +88,10 @@ class Inspect(Step):
 
 @dataclass(frozen=True)
 class Inverse(Step):
-    """a * v = 1 (mod m) with v as found, and its least residue; `seen` if its product was."""
+    """a * v = 1 (mod m) with v as found, and its least residue; `seen` if its product was.
+
+    `carried` if v stands in a table of coefficients.
+    """
 
     name = "inverse"
     a: int
@@ -96,6 +99,7 @@ class Inverse(Step):
     v: int
     inverse: int
     seen: bool = False
+    carried: bool = False
 
     @property
     def effort(self) -> int:
@@ -121,7 +125,7 @@ def inverse_found(number: int, m: int, method: str = "") -> Solution[Value | Abs
     v = rows[-2].v
     most = BACKWARDS if method != "Euclid backwards" else MOST_BACKWARDS
     how = Backwards if len(rows) - 1 <= most and method != "table" else Carried
-    steps += [how(rows[:-1]), Inverse(a, m, v, v % m)]
+    steps += [how(rows[:-1]), Inverse(a, m, v, v % m, carried=how is Carried)]
     return Solution(Value(v % m, m), tuple(steps))
 
 

@@ -100,7 +100,18 @@ def inverse(step: Inverse, c: AboutResidue) -> Iterator[Told]:
         return
     a, m, v, y = step.a, c.modulus_told, step.v, step.inverse
     yield lead("Read off.")
-    if v == y:
+    if step.carried and v == y:
+        yield say("The last row says that ${a} · {v} ≡ 1 (mod {m})$.", m=m, a=a, v=v)
+    elif step.carried:
+        yield say(
+            "The last row says that ${a} · ({v}) ≡ 1 (mod {m})$, and the least residue of ${v}$ is "
+            "${v} + {m} = {y}$.",
+            m=m,
+            a=a,
+            v=v,
+            y=y,
+        )
+    elif v == y:
         yield say(
             "Modulo {m} the multiple of {m} vanishes: ${a} · {v} ≡ 1 (mod {m})$.", m=m, a=a, v=v
         )

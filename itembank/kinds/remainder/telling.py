@@ -2,14 +2,37 @@
 
 from collections.abc import Iterator, Mapping
 
-from itembank.kinds.chains import calculated_or_congruent, congruent, division, sum_of
+from itembank.kinds.chains import (
+    calculated,
+    calculated_or_congruent,
+    congruent,
+    division,
+    sum_of,
+)
 from itembank.kinds.factorial.telling import TELLING as OF_FACTORIALS
+from itembank.kinds.power.steps import AtOnce, ReduceBase, Square
 from itembank.kinds.power.telling import TELLING as OF_POWERS
+from itembank.kinds.powering import as_congruence, joined, worked_out_at_once
 from itembank.kinds.remainder.method import Assemble, Cancel, Divide, Part, ShortProduct
+from itembank.kinds.typed import integer
 from itembank.kinds.wording import Tellers, told
 from itembank.languages import BREAK, Told, lead, say, shown
+from itembank.maths.remainders import nearest_residue
 from itembank.notation.building import dotted, number
-from itembank.notation.tree import Dots, Factorial, Math, Modulo, Product, Quotient
+from itembank.notation.tree import (
+    Dots,
+    Factorial,
+    Group,
+    Math,
+    Minus,
+    Modulo,
+    Number,
+    Power,
+    Product,
+    Quotient,
+    Relation,
+    Sum,
+)
 from itembank.values.answer import Absent
 
 WRITTEN = 4
@@ -40,6 +63,12 @@ def divide(step: Divide) -> Iterator[Told]:
 
 def part(step: Part) -> Iterator[Told]:
     yield lead("{part} by itself.", part=step.part)
+    if (chain := short_power(step)) is not None:
+        yield say("${chain}$.", chain=chain)
+        return
+    if [*map(type, step.solution.steps)] == [AtOnce]:
+        yield from told(step.solution.steps, TELLINGS[step.telling])
+        return
     yield from told(step.solution.steps, TELLINGS[step.telling])
     answer = step.solution.answer
     if not isinstance(answer, Absent):
@@ -47,6 +76,21 @@ def part(step: Part) -> Iterator[Told]:
         yield say(
             "So ${part} ≡ {value} (mod {m})$.", part=step.part, value=step.value, m=answer.modulus
         )
+
+
+def short_power(step: Part) -> Math | None:
+    """87^2 ≡ 3^2 = 9 (mod 12): a small power of the residue nearest to 0, in one line."""
+    square = step.solution.steps[-1]
+    kinds = {*map(type, step.solution.steps)}
+    if not isinstance(square, Square) or not kinds <= {ReduceBase, Square}:
+        return None
+    near = nearest_residue(square.a, square.m)
+    if abs(near) < 2 or not worked_out_at_once(near, square.e):
+        return None
+    chain = calculated(Power(number(near), number(square.e)), near**square.e, square.m)
+    if step.part == chain.sides[0]:
+        return as_congruence(chain, square.m)
+    return as_congruence(joined(step.part, chain), square.m)
 
 
 def short_product(step: ShortProduct) -> Iterator[Told]:
@@ -105,13 +149,48 @@ def cancel(step: Cancel) -> Iterator[Told]:
 
 def assemble(step: Assemble) -> Iterator[Told]:
     yield lead("Put together.")
-    yield say("Every number may be replaced by its least residue modulo {m}.", m=step.m)
-    chain = calculated_or_congruent(step.put_in, step.total, step.m)
-    if step.put_in == number(step.total):
-        chain = congruent(step.total, step.value)
+    yield say("Every number may be replaced by one congruent to it modulo {m}.", m=step.m)
+    small = nearest(step.put_in, step.m)
+    total = integer(small, "")
+    chain = calculated_or_congruent(small, total, step.m)
+    if small == number(total):
+        chain = congruent(total, step.value) if total != step.value else Relation((small,), ())
     yield shown(
         Modulo(type(chain)((step.expression, *chain.sides), ("≡", *chain.signs)), number(step.m))
     )
+
+
+def nearest(node: Math, m: int) -> Math:
+    """The expression with the residue nearest to 0 for each number, signs taken together."""
+    match node:
+        case Number(value):
+            return number(nearest_residue(value, m))
+        case Group(inside):
+            found = nearest(inside, m)
+            return found if isinstance(found, Number) else Group(found)
+        case Minus(term):
+            return opposite(nearest(term, m))
+        case Product(factors):
+            near = [nearest(factor, m) for factor in factors]
+            return dotted(near) if len(near) > 1 else near[0]
+        case Sum(terms):
+            signed = [(sign, nearest(term, m)) for sign, term in terms]
+            return sum_of(*(term if sign == 1 else opposite(term) for sign, term in signed))
+    return node
+
+
+def opposite(term: Math) -> Math:
+    """2 · 3 for -2 · 3, and the reverse."""
+    match term:
+        case Number(value):
+            return number(-value)
+        case Product((Number(value), *others)) if value < 0:
+            return dotted((number(-value), *others))
+        case Minus(inside):
+            return inside
+        case Sum():
+            return Minus(Group(term))
+    return Minus(term)
 
 
 TELLING: Tellers = {

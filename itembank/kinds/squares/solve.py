@@ -27,6 +27,9 @@ from itembank.maths.squares import (
 from itembank.values.answer import Part, ResidueSet, Value
 from itembank.values.errors import StatementError
 
+WRITTEN_OUT = 24
+"""At most so many squares are put together one by one."""
+
 TABLE = 60
 """Largest modulus whose residues are squared one by one."""
 
@@ -82,7 +85,17 @@ def product(m: int, local: list[LocalSquares], listed: bool) -> list[Step]:
         return []
     counts = tuple((step.p, step.k, step.count) for step in local)
     weights = [w.e for w in crt_weights([p**k for p, k, _n in counts])] if listed else []
-    return [MultiplyCounts(m, counts, prod(step.count for step in local), tuple(weights))]
+    total = prod(step.count for step in local)
+    few = listed and total <= WRITTEN_OUT
+    residues = tuple(residues_of(step) for step in local) if few else ()
+    return [MultiplyCounts(m, counts, total, tuple(weights), residues)]
+
+
+def residues_of(step: LocalSquares) -> tuple[int, ...]:
+    """The squares modulo p^k, 0 among them unless only the coprime ones are wanted."""
+    q = step.p**step.k
+    found = classes(step.p, step.k, step.units)
+    return tuple(sorted({x for r, d in found for x in range(r, q, d)}))
 
 
 def classes(p: int, k: int, units: bool) -> tuple[tuple[int, int], ...]:

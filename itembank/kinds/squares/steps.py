@@ -85,3 +85,5 @@ class MultiplyCounts(Step):
     """(p, k, number modulo p^k)"""
     total: int
     weights: tuple[int, ...]
+    residues: tuple[tuple[int, ...], ...] = ()
+    """Where they are few, the squares modulo each prime power."""

@@ -1,8 +1,9 @@
 """How the steps about squares modulo m are told."""
 
 from collections.abc import Iterator
+from itertools import product
 
-from itembank.kinds.factoring import trial_told
+from itembank.kinds.factoring import factored_told
 from itembank.kinds.squares.steps import (
     Level,
     LocalSquares,
@@ -59,7 +60,8 @@ def square_table(step: SquareTable) -> Iterator[Told]:
             for x, square, residue in step.rows
         ],
     )
-    yield expectation(step)
+    if len(step.rows) > 1:
+        yield expectation(step)
 
 
 def enough(step: SquareTable) -> Said:
@@ -67,6 +69,10 @@ def enough(step: SquareTable) -> Said:
     m, half = step.m, step.m // 2
     if step.units and half == 1:
         return say("$(-x)^2 = x^2$, so it is enough to square 1:")
+    if step.units and step.is_prime:
+        return say(
+            "$(-x)^2 = x^2$, so it is enough to square the residues from 1 to {half}:", half=half
+        )
     if step.units:
         return say(
             "$(-x)^2 = x^2$, so it is enough to square the residues from 1 to {half} that are "
@@ -84,6 +90,13 @@ def enough(step: SquareTable) -> Said:
 def expectation(step: SquareTable) -> Said:
     """What the table shows of the number of squares."""
     m, residues = step.m, [residue for _x, _square, residue in step.rows]
+    if step.is_prime and m > 2 and step.units:
+        return say(
+            "{m} is prime, so $x^2 ≡ y^2 (mod {m})$ only for $y ≡ ±x$: the squares in the table "
+            "are all different, {half} of them.",
+            m=m,
+            half=(m - 1) // 2,
+        )
     if step.is_prime and m > 2:
         return say(
             "{m} is prime, so $x^2 ≡ y^2 (mod {m})$ only for $y ≡ ±x$: the squares in the table "
@@ -108,11 +121,10 @@ def expectation(step: SquareTable) -> Said:
 def split_modulus(step: SplitModulus) -> Iterator[Told]:
     m, product = step.m, factored_modulus(step.factors)
     yield lead("Split the modulus.")
-    yield from trial_told(m, step.factors)
     if len(step.factors) == 1:
         yield say("${m} = {product}$ is a power of a prime.", m=m, product=product)
         return
-    yield say("${m} = {product}$.", m=m, product=product)
+    yield from factored_told(m, step.factors)
     yield say(
         "By the Chinese remainder theorem a residue is a square modulo {m} if and only if it is a "
         "square modulo {parts}.",
@@ -135,9 +147,15 @@ def local_squares(step: LocalSquares) -> Iterator[Told]:
             "It is ${residues}$.", "They are ${residues}$.", len(first.classes), residues=residues
         )
     elif k > 1 and not step.units:
-        yield say(
-            "Of the squares, ${count}$ are not multiples of {p}.", count=count_formula(first), p=p
+        yield counted(
+            "One of the squares is not a multiple of {p}.",
+            "Of the squares, ${count}$ are not multiples of {p}.",
+            first.count,
+            count=count_formula(first),
+            p=p,
         )
+    if step.units and k == 1 and not written:
+        return  # the number was said
     yield unit_squares_counted(step) if step.units else squares_counted(step)
 
 
@@ -222,10 +240,12 @@ def residues_of(level: Level) -> Cell:
 
 
 def count_formula(level: Level) -> Math:
-    """3^2 · (3 - 1)/2 = 9, 2^2 = 4, ...: the squares coprime to p modulo p^n."""
+    """3^2 · (3 - 1)/2 = 9, 2^5/8 = 4, ...: the squares coprime to p modulo p^n."""
     p, n = level.p, level.n
     if p == 2:
-        return Number(level.count) if n <= 4 else equal(power(2, n - 3), level.count)
+        if n <= 3:
+            return Number(level.count)
+        return equal(Quotient(power(2, n), Number(8)), level.count)
     half = Quotient(difference(p, 1), Number(2))
     return equal(half if n == 1 else dotted([power(p, n - 1), half]), level.count)
 
@@ -282,6 +302,22 @@ def multiply_counts(step: MultiplyCounts) -> Iterator[Told]:
                 for w, (p, k, _n) in zip(step.weights, step.counts, strict=True)
             ),
         )
+        if step.residues:
+            yield choices_told(step)
+
+
+def choices_told(step: MultiplyCounts) -> Grid:
+    """A row a choice of squares, and the residue that it belongs to."""
+    names = [Subscript(Letter("a"), Number(i)) for i in range(1, len(step.weights) + 1)]
+    rows = []
+    for choice in product(*step.residues):
+        terms = [w * a for w, a in zip(step.weights, choice, strict=True)]
+        total = sum(terms)
+        made: Math = equal(added(terms), total)
+        if total >= step.m:
+            made = Relation((added(terms), Number(total), Number(total % step.m)), ("=", "≡"))
+        rows.append((*choice, made))
+    return grid((*names, say("residue modulo {m}", m=step.m)), rows)
 
 
 def weight_shown(w: int, q: int, m: int) -> Math:

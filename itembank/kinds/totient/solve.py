@@ -59,5 +59,6 @@ def solved_lambda(n: int, factors: Factors) -> Solution[Value]:
         steps.append(LocalValues("lambda", values))
     if len(factors) > 1:
         steps.append(Combine("lambda", n, tuple(v for _p, _k, v in values), result))
-    steps.append(Exponent(n, result, phi_of(factors)))
+    local = tuple(phi_of_prime_power(p, k) for p, k in factors)
+    steps.append(Exponent(n, result, phi_of(factors), local))
     return Solution(Value(result), tuple(steps))

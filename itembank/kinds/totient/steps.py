@@ -54,9 +54,10 @@ class ByFormula(Step):
 
 @dataclass(frozen=True)
 class Exponent(Step):
-    """What lambda(n) is for, and that it divides phi(n)."""
+    """What lambda(n) is for, and that it divides phi(n), the product of these values."""
 
     name = "compare with phi"
     n: int
     value: int
     phi: int
+    values: tuple[int, ...] = ()

@@ -2,11 +2,11 @@
 
 from collections.abc import Iterator, Sequence
 
-from itembank.kinds.factoring import trial_told
+from itembank.kinds.factoring import factored_told
 from itembank.kinds.totient.steps import ByFormula, Combine, Exponent, FactorNumber, LocalValues
 from itembank.kinds.wording import Tellers
 from itembank.languages import Told, each, lead, say, shown
-from itembank.notation.building import difference, dotted, equal, factored_modulus, power
+from itembank.notation.building import difference, dotted, equal, power
 from itembank.notation.tree import Call, Group, Letter, Math, Number, Quotient
 
 PHI, LAMBDA = Letter("φ"), Letter("λ")
@@ -20,8 +20,7 @@ def factor_number(step: FactorNumber) -> Iterator[Told]:
     elif step.factors == ((n, 1),):
         yield say("{n} is prime.", n=n)
     else:
-        yield from trial_told(n, step.factors)
-        yield say("${n} = {product}$.", n=n, product=factored_modulus(step.factors))
+        yield from factored_told(n, step.factors)
 
 
 def local_values(step: LocalValues) -> Iterator[Told]:
@@ -86,7 +85,7 @@ def combine(step: Combine) -> Iterator[Told]:
         )
     else:
         yield say(
-            "A power of $a$ is 1 modulo {n} if and only if it is 1 modulo each of the prime "
+            "A power of a unit is 1 modulo {n} if and only if it is 1 modulo each of the prime "
             "powers, so the exponent has to be a multiple of each value: "
             "$λ({n}) = {multiple} = {result}$.",
             n=step.n,
@@ -126,7 +125,7 @@ def exponent(step: Exponent) -> Iterator[Told]:
         yield say(
             "It divides $φ({n}) = {phi} = {quotient} · {value}$, as it must.",
             n=step.n,
-            phi=step.phi,
+            phi=equal(dotted(step.values), step.phi) if len(step.values) > 1 else step.phi,
             quotient=step.phi // step.value,
             value=step.value,
         )

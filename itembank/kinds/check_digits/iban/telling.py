@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from itembank.kinds.chains import sum_of
+from itembank.kinds.chains import calculated, sum_of
 from itembank.kinds.check_digits.iban.number import MODULUS, grouped
 from itembank.kinds.check_digits.iban.solve import PIECE
 from itembank.kinds.check_digits.iban.steps import (
@@ -14,11 +14,15 @@ from itembank.kinds.check_digits.iban.steps import (
     SolveForDigit,
     Verdict,
 )
+from itembank.kinds.powering import power_told
 from itembank.kinds.unit_multiple import unit_divided
 from itembank.kinds.wording import Tellers
 from itembank.languages import Told, each, grid, lead, say
-from itembank.notation.building import dotted, equal, number
-from itembank.notation.tree import Letter, Math, Words
+from itembank.notation.building import difference, dotted, equal, number, power
+from itembank.notation.tree import Group, Letter, Math, Power, Relation, Words
+
+POWERS_OF_THREE = 15
+"""Up to this exponent a power of 10 is made from 10^2 ≡ 3."""
 
 
 def rearrange_told(step: Rearrange) -> Iterator[Told]:
@@ -67,22 +71,37 @@ def check_digits_told(step: CheckDigits) -> Iterator[Told]:
     )
 
 
+def power_of_ten(zeros: int) -> Math:
+    """10^8 = (10^2)^4 ≡ 3^4 = 81; 10^11 = 10 · (10^2)^5 ≡ 10 · 3^5 = 2430 ≡ 5."""
+    half, odd = divmod(zeros, 2)
+    squares = Power(Group(power(10, 2)), number(half)) if half > 1 else power(10, 2)
+    threes = power(3, half)
+    value = 3**half * (10 if odd else 1)
+    sides = [power(10, zeros), dotted((10, squares)) if odd else squares]
+    signs = ["=", "≡"]
+    made = calculated(dotted((10, threes)) if odd else threes, value, MODULUS)
+    if half == 1 and not odd:
+        sides, signs = sides[:1], ["≡"]
+    elif half == 1:
+        sides[1] = dotted((10, power(10, 2)))
+    return Relation((*sides, *made.sides), (*signs, *made.signs))
+
+
 def digit_told(step: SolveForDigit) -> Iterator[Told]:
     yield lead("The congruence.")
+    right = calculated(difference(1, step.remainder), 1 - step.remainder, MODULUS)
     if step.zeros == 0:
         yield say(
             "The missing digit $d$ is the last of the number, so the condition is "
-            "$N + d ≡ 1 (mod 97)$, that is $d ≡ 1 - {r} ≡ {right} (mod 97)$.",
-            r=step.remainder,
-            right=step.right,
+            "$N + d ≡ 1 (mod 97)$, that is $d ≡ {right} (mod 97)$.",
+            right=right,
         )
         return
     if step.zeros == 1:
         yield say(
             "The missing digit $d$ has one digit behind it, so the condition is "
-            "$N + 10d ≡ 1 (mod 97)$: $10d ≡ 1 - {r} ≡ {right} (mod 97)$.",
-            r=step.remainder,
-            right=step.right,
+            "$N + 10d ≡ 1 (mod 97)$: $10d ≡ {right} (mod 97)$.",
+            right=right,
         )
     else:
         yield say(
@@ -90,16 +109,16 @@ def digit_told(step: SolveForDigit) -> Iterator[Told]:
             "$N + d · 10^{zeros} ≡ 1 (mod 97)$.",
             zeros=step.zeros,
         )
-        yield say(
-            "$10^{zeros} ≡ {w} (mod 97)$, and ${w}d ≡ 1 - {r} ≡ {right} (mod 97)$.",
-            zeros=step.zeros,
-            w=step.w,
-            r=step.remainder,
-            right=step.right,
-        )
+        if step.zeros <= POWERS_OF_THREE:
+            yield say("$10^2 = 100 ≡ 3$, so ${power} (mod 97)$.", power=power_of_ten(step.zeros))
+        else:
+            yield from power_told(10, step.zeros, MODULUS)
+        yield say("This leaves ${w}d ≡ {right} (mod 97)$.", w=step.w, right=right)
     yield lead("Solve.")
-    if step.w == 1 or step.right == 0:
+    if step.w == 1:
         yield say("$d ≡ {d} (mod 97)$.", d=step.d)
+    elif step.right == 0:
+        yield say("{w} is coprime to 97, so $d ≡ 0 (mod 97)$.", w=step.w)
     else:
         yield from unit_divided(step.w, step.right, MODULUS, Letter("d"))
 

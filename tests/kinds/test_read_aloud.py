@@ -1,0 +1,131 @@
+"""Worked solutions as a teacher reads them aloud: what was missing, long or wrong, a case each."""
+
+import pytest
+from messages import text
+
+from itembank.kinds.base import worked_for
+from itembank.kinds.statement import problem_from
+
+
+def told(statement: str, ask: str = "all solutions") -> str:
+    problem = problem_from(tuple(statement.split("; ")))
+    return text(worked_for(problem, problem.solve(), ask))
+
+
+SAID = [
+    # a root in sight, whatever the degree: its factor is divided out
+    (
+        "x^3 + x^2 - 2 = 0 mod 103",
+        "One root is seen: f(1) = 0. So f(x) ≡ (x − 1)(x² + 2x + 2) (mod 103).",
+    ),
+    ("x^3 + x^2 - 2 = 0 mod 103", "It is left to solve g(x) = x² + 2x + 2 ≡ 0 (mod 103)."),
+    ("x^3 + x^2 - 2 = 0 mod 103", "and 103 ≡ 3 (mod 4): there is no root."),
+    ("3x^4 + 5x^3 + 7x - 2 = 0 mod 11", "f(x) ≡ (x + 1)(3x³ + 2x² − 2x − 2) (mod 11)."),
+    ("x^4 + 5x^2 + 3x = 0 mod 53", "f(x) ≡ x(x³ + 5x + 3) (mod 53)."),
+    # -x = 1 is not divided by 6
+    ("6x^2 + 6x + 14 = 0 mod 1519", "x ≡ 0 (mod 7) or −x ≡ 1 (mod 7). Multiply both sides by −1"),
+    # the greatest common divisor with x^p - x, with its quotients, and what is left solved
+    (
+        "x^4 + x + 3 = 0 mod 41",
+        "dividend divisor quotient remainder x⁴ + x + 3 16x³",
+    ),
+    ("x^4 + x + 3 = 0 mod 41", "9x² − 10x + 3 ≡ 9(x² + 8x + 14) (mod 41)"),
+    ("x^4 + x + 3 = 0 mod 41", "It is left to solve g(x) = x² + 8x + 14 ≡ 0 (mod 41)."),
+    # no number drops from the sky
+    ("78x = 24 mod 85", "As 24 ≡ 24 − 3 · 85 = −231 (mod 85), this is −7x ≡ −231 (mod 85)."),
+    (
+        "8x = 4 mod 13",
+        "by 4, which has no common factor with 13: 2x ≡ 1 (mod 13).",
+    ),
+    ("x^2 + 0x = 31 mod 55", "That is x² ≡ 1 (mod 5). So x ≡ ±1 (mod 5)."),
+    ("iban QX14 59?1 7552", "10¹¹ = 10 · (10²)⁵ ≡ 10 · 3⁵ = 2430 ≡ 5 (mod 97)."),
+    ("iban QX14 59?1 7552", "This leaves 5d ≡ 1 − 58 = −57 ≡ 40 (mod 97)."),
+    ("iban QV97 56?4 3448", "5 is coprime to 97, so d ≡ 0 (mod 97)."),
+    ("isbn 488?567199", "3 ≡ 3 + 11 = 14 = 7 · 2, and 7 is coprime to 11: d ≡ 2 (mod 11)."),
+    ("lambda(2288)", "It divides φ(2288) = 8 · 10 · 12 = 960 = 16 · 60, as it must."),
+    ("number of zero divisors mod 1805", "φ(1805) = φ(5)φ(19²) = 4 · (19 · 18) = 4 · 342 = 1368."),
+    ("number of zero divisors mod 50", "a · 50/d is a multiple of 50: a is a zero divisor."),
+    ("number of primitive roots mod 289", "Units. 289 = 17², so φ(289) = φ(17²) = 17 · 16 = 272."),
+    ("quadratic residues mod 105", "1 4 2 70 + 84 + 30 = 184 ≡ 79"),
+    (
+        "5 * 38^x = 16 mod 42",
+        "2 22 · (−4) = −88 ≡ 38 3 38 · (−4) = −152 ≡ 16",
+    ),
+    ("12x + 8y = 6 mod 18", "gcd(12, 8, 18) = 2 divides 6, so there are solutions."),
+    ("11x + 13y = 5 mod 14; 10x + 12y = 4 mod 14", "With y ≡ −5 − 3x (mod 14) this gives:"),
+    ("claim: if a^18 = b^18 mod 30 then a = b mod 30", "is false: a¹⁸ ≡ 4 (mod 30) and b¹⁸ ≡ 4"),
+    ("x^10 = 32 mod 53 by indices base 5", "5⁵¹ ≡ −21 ≡ 32, so ind(32) = 51."),
+    # a way that a teacher takes
+    ("2 * 49^x = 8 mod 61", "each from the one before times 49 ≡ −12, until 4 appears"),
+    (
+        "2 * 49^x = 8 mod 61",
+        "By the table 49³⁰ = (49¹⁵)² ≡ (−1)² = 1 (mod 61). So",
+    ),
+    ("6 * 3^x = 16 mod 23", "By the table 3¹¹ = 3⁶ · 3⁵ ≡ −7 · (−10) = 70 ≡ 1 (mod 23)."),
+    ("83! mod 89", "4! 1 · 2 · 3 · 4 = 24 5! 24 · 5 = 120 ≡ 31"),
+    ("9^(5^11) mod 29", "So 9^(5¹¹) ≡ 9¹⁷ (mod 29)."),
+    ("least primitive root mod 167", "2 1 no: 2 ≡ 169 = 13²"),
+    ("least primitive root mod 733", "The powers of 2 are made from earlier ones:"),
+    ("122 * 316 - 9 * 87^2 - 1 mod 12", "87² by itself. 87² ≡ 3² = 9 (mod 12). Put together."),
+    ("122 * 316 - 9 * 87^2 - 1 mod 12", "≡ 2 · 4 + 3 · (−3) − 1 = −2 ≡ 10 (mod 12)"),
+    ("7x + 2y = 70", "Greatest common divisor. gcd(7, 2) = 1."),
+    ("29x - 11y = 3", "Take x = 2: then −11y = 3 − 29 · 2 = −55, so y = 5."),
+    ("lcm(28, 54, 63)", "So lcm(28, 54, 63) = lcm(756, 63)."),
+    ("lcm(28, 54, 63)", "Least common multiple. 63 divides 756, so lcm(756, 63) = 756."),
+    ("inverse of 53 mod 139", "Read off. The last row says that 53 · 21 ≡ 1 (mod 139)."),
+    # sentences
+    ("phi(27081)", "27081 = 3³ · 1003, 1003 = 17 · 59. So 27081 = 3³ · 17 · 59."),
+    ("units mod 24", "coprime to 24: if neither 2 nor 3 divides it."),
+    ("number of squares mod 1372", "One of the squares is not a multiple of 2."),
+    ("number of quadratic residues mod 784", "That makes 2⁴/8 = 2 quadratic residues modulo 2⁴."),
+    ("quadratic residues mod 13", "the squares in the table are all different, 6 of them."),
+    ("5^947 mod 11", "So the exponent may be reduced modulo 10."),
+    ("is 5 a primitive root mod 47", "neither of them 1: the order of 5 is 46."),
+    ("(33/109)", "So 33⁵⁴ = (33²)²⁷ ≡ (−1)²⁷ = −1 (mod 109)."),
+    ("lift x = 3 mod 11 to x^2 + 7x + 58 = 0 mod 121", "The condition is 2t ≡ −8 (mod 11)."),
+    ("15x = 60 mod 95", "Check. 15 · 4 = 60. And 15 · 19"),
+    ("x^2 - 15x + 14 = 0 mod 77", "Modulo 11. The same product gives x ≡ 1 (mod 11) or x ≡ 14 ≡ 3"),
+]
+
+NOT_SAID = [
+    ("x = 10 mod 14; x = 2 mod 12", "So t ≡ 2 (mod 6)."),
+    ("number of solutions of x^2 = 81 mod 2800", "The right side is 1 (mod 8)."),
+    ("quadratic residues mod 3", "1 of them"),
+    ("number of quadratic residues mod 9947", "That makes (29 − 1)/2 = 14"),
+    ("7x + 2y = 70", "each number is a multiple of 1"),
+    ("least primitive root mod 733", "The least primitive root is 6."),
+    ("least primitive root mod 733", "339"),
+    ("10^249 + 4 mod 11", "So 10²⁴⁹ ≡ 10 (mod 11). So"),
+    ("x^3 - 6x^2 + 42x + 7 = 0 mod 13", "−1 · 13"),
+    ("2^x = 2 mod 17", "From here on"),
+]
+
+DECIDED = [
+    ("319x - 121y = 33", "there are solutions. Answer. The equation has solutions in integers."),
+    ("50x + 35y = 92", "there is no solution. Answer. The equation has no solutions in integers."),
+    ("x^2 + 4x + 18 = 0 mod 95", "and 81 = 9². So there is a root modulo 19. Answer."),
+    ("x^2 + 4x + 18 = 0 mod 95", "2 is a root: f(2) ≡ 0 (mod 5)."),
+    ("20x + 28y = 15 mod 32", "does not divide 15. Answer. The congruence has no solutions."),
+]
+
+
+@pytest.mark.parametrize(("statement", "words"), SAID)
+def test_what_is_said(statement: str, words: str) -> None:
+    assert words in told(statement)
+
+
+@pytest.mark.parametrize(("statement", "words"), NOT_SAID)
+def test_what_is_not_said_any_more(statement: str, words: str) -> None:
+    assert words not in told(statement)
+
+
+@pytest.mark.parametrize(("statement", "words"), DECIDED)
+def test_whether_there_is_a_solution_ends_where_that_is_known(statement: str, words: str) -> None:
+    whole = told(statement, "whether any")
+
+    assert words in whole
+    assert "All solutions." not in whole and "Hence" not in whole
+
+
+def test_how_many_pairs_there_are_is_reasoned() -> None:
+    assert "So each is taken for 18²/9 = 36 pairs." in told("12x + 8y = 6 mod 18", "how many")
