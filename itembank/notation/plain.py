@@ -48,7 +48,7 @@ from itembank.notation.tree import (
 from itembank.values.errors import StatementError
 
 WIDTH = 88
-SHORT = 24
+SHORT = 29
 """The longest formula that is never broken over two lines of a paragraph."""
 BESIDE = 12
 """The longest left side that stays beside its relation sign."""
@@ -346,10 +346,14 @@ PARTED_MODULUS = re.compile(r"(?<=\(mod) (?=\d)")
 def unbroken(formula: str) -> str:
     """The formula with hard spaces, but where a line may break.
 
-    A short left side stays beside its relation; a long list or sum breaks between its parts.
+    A short left side stays beside its relation; a long list or sum breaks between its parts,
+    a list of relations between these.
     """
     if len(formula) <= SHORT:
         return formula.replace(" ", NBSP)
+    items = between_items(formula).split("\n")
+    if len(items) > 1 and all(map(BEFORE_A_SIGN.search, items)):
+        return " ".join(map(unbroken, items))
     first, *others = BEFORE_A_SIGN.split(formula)
     if others and len(first) <= BESIDE:
         first, *others = f"{first} {others[0]}", *others[1:]
@@ -362,9 +366,21 @@ def side(text: str) -> str:
         return text.replace(" ", NBSP)
     parted = between_items(text)
     if "\n" not in parted:
-        place = next((place for place in WITHIN_A_SIDE if place.search(text)), None)
-        parted = place.sub("\n", text) if place else text
+        parted = next((t for t in map(text_parted, (text, text), WITHIN_A_SIDE) if t != text), text)
     return parted.replace(" ", NBSP).replace("\n", " ")
+
+
+def text_parted(text: str, place: re.Pattern[str]) -> str:
+    """The text with line ends for the spaces of a place that stand in no bracket.
+
+    >>> text_parted("60 · (1 − 1/2) · (1 − 1/3)", WITHIN_A_SIDE[0])
+    '60 · (1 − 1/2) · (1 − 1/3)'
+    """
+    return place.sub(lambda found: " " if within_brackets(text, found.start()) else "\n", text)
+
+
+def within_brackets(text: str, at: int) -> bool:
+    return text.count("(", 0, at) > text.count(")", 0, at)
 
 
 def between_items(formula: str) -> str:

@@ -74,6 +74,21 @@ def test_a_long_list_is_broken_between_its_items_in_a_paragraph_and_in_a_cell():
     assert max(map(len, rows.splitlines())) <= WIDTH
 
 
+def test_a_list_of_equations_is_broken_between_them_and_a_product_before_its_brackets():
+    words = "word " * 13
+    listed = blocks((paragraph(words + "$732/2 = 366, 732/3 = 244, 732/61 = 12$"),)).splitlines()
+    words = "word " * 11
+    parted = blocks(
+        (paragraph(words + "$21000 · (1 - 1/2) · (1 - 1/3) · (1 - 1/5) · (1 - 1/7)$"),)
+    ).splitlines()
+
+    assert listed == [
+        " ".join((words[:0] + "word " * 13 + "732/2 = 366,").split()),
+        "732/3 = 244, 732/61 = 12",
+    ]
+    assert all(line.count("(") == line.count(")") for line in parted) and len(parted) > 1
+
+
 def test_a_list_in_brackets_is_kept_together():
     pairs = ", ".join(f"({a}, {a + 1})" for a in range(10, 30))
     lines = blocks((paragraph(f"The pairs are ${pairs}$."),)).splitlines()
