@@ -25,12 +25,14 @@ from itembank.audit.speech import misheard
 from itembank.audit.story import told_by_story, without_story
 from itembank.audit.unions import joined_unions
 from itembank.audit.unsupported import Unsupported
+from itembank.second_way.power_root import PowerOfUnknown
 from itembank.second_way.table import (
     Congruence,
     InverseTable,
     Question,
     TwoUnknowns,
     Verdict,
+    Which,
     check_set,
     check_value,
     read,
@@ -167,6 +169,8 @@ def compared_with_statement(statement: str, stem: Asked) -> tuple[Asked, list[st
     if ask != stem.ask:
         faults.append(f"stem: expected to ask {ask}, got {stem.ask}")
     hinted = replace(stem.question, hints=stem.question.hints + stated.hints)
+    if isinstance(hinted, Which) and isinstance(stated, Which):
+        hinted = replace(hinted, offered=stated.offered)
     return replace(stem, question=hinted), faults
 
 
@@ -365,6 +369,36 @@ def chosen_verdict(item: SeenItem, stem: Asked, findings: list[str], phrases: Ph
     return Key(verdict, None, worth, grading.single_choices(item))
 
 
+def chosen_congruence(item: SeenItem, stem: Asked, findings: list[str], _phrases: Phrases) -> Key:
+    """One of several congruences, each an option: those of the statement, where there is one."""
+    question = stem.question
+    if not isinstance(question, Which):
+        raise Unsupported("congruences to choose from, where none is asked for")
+    try:
+        offered = one_by_one(item)
+    except StatementError as reason:
+        raise Unsupported(f"an option that is no congruence: {reason}") from None
+    if len(set(offered.values())) != len(item.options):
+        findings.append("options: expected different congruences, got one twice")
+    if question.offered and set(question.offered) != set(offered.values()):
+        findings.append("options: expected the congruences of the statement, got others")
+    claim = [*offered].index(known(item.declared, item)[0])
+    put = replace(question, offered=tuple(offered.values()))
+    worth = grading.all_or_nothing(item, full_score(item, stem))
+    return Key(check_value(put, stem.ask, claim), None, worth, grading.single_choices(item))
+
+
+def one_by_one(item: SeenItem) -> dict[str, Congruence | PowerOfUnknown]:
+    """The congruence that each option is; StatementError for one that is none."""
+    found: dict[str, Congruence | PowerOfUnknown] = {}
+    for option in item.options:
+        question = read(option.label)
+        if not isinstance(question, Congruence | PowerOfUnknown):
+            raise StatementError(f"'{option.label[:60]}'")
+        found[option.identifier] = question
+    return found
+
+
 def typed_list(item: SeenItem, stem: Asked, findings: list[str], _phrases: Phrases) -> Key:
     """All solutions as a list."""
     claim = grading.typed_list(item.declared, stem.none)
@@ -483,6 +517,7 @@ KEYS: dict[tuple[str, str], Callable[[SeenItem, Asked, list[str], Phrases], Key]
     ("the value", "one"): chosen_value,
     ("whether any", "one"): chosen_truth,
     ("always, sometimes or never", "one"): chosen_verdict,
+    ("which", "one"): chosen_congruence,
     ("the steps", "order"): ordered_steps,
     ("the steps", "one"): chosen_order,
     ("the wrong line", "one"): chosen_line(lines.first_wrong),

@@ -63,6 +63,10 @@ BY_ASK: Mapping[str, Said] = {
         "Work out the numbers of each reason that is offered: does it hold here? Then ask whether "
         "the step would follow from it alone."
     ),
+    "which": say(
+        "Judge the congruences one by one, each by its coefficients and its modulus: the greatest "
+        "common divisor where it is linear, the prime powers of the modulus where it is not."
+    ),
 }
 """What fits every congruence in one unknown."""
 

@@ -49,6 +49,8 @@ LETTER = r"(?<![a-z])([a-z])(?![a-z])"
 
 FOLDERS: tuple[Folder, ...] = (
     Folder("claim", ("claim",), r"^\s*claim"),
+    Folder("which", ("which_solvable", "which_count", "which_same"), r"^\s*which ", lines=2),
+    Folder("right_sides", ("right_sides", "number_of_right_sides"), r"\bc for which\b"),
     Folder(
         "check_digits", ("isbn_digit", "isbn_test", "iban_digits", "iban_test"), r"^\s*i(?:sb|ba)n"
     ),
@@ -94,6 +96,7 @@ FOLDERS: tuple[Folder, ...] = (
         rf"(?:positive|non-negative) solutions|^(?!.*\bmod).*{LETTER}.*(?!\1){LETTER}",
     ),
     Folder("lifting_step", ("lifting_step",), r"^\s*lift "),
+    Folder("solution_sum", ("solution_sum",), "sum of"),
     Folder("solution_count", ("solution_count",), "number of solutions"),
     Folder("inverse", ("inverse",), "inverse of"),
     Folder("order", ("order",), "order of"),

@@ -40,8 +40,10 @@ from itembank.kinds.power.second_way import PowerOf
 from itembank.kinds.power_cipher import second_way as power_cipher
 from itembank.kinds.primitive_root import second_way as primitive_root
 from itembank.kinds.remainder import second_way as remainder
+from itembank.kinds.right_sides import second_way as right_sides
 from itembank.kinds.shuffles import second_way as shuffles
 from itembank.kinds.solution_count import second_way as solution_count
+from itembank.kinds.solution_sum import second_way as solution_sum
 from itembank.kinds.squares import second_way as squares
 from itembank.kinds.symbol import second_way as symbol
 from itembank.kinds.symbol.second_way import Symbol
@@ -49,6 +51,8 @@ from itembank.kinds.totient import second_way as totient
 from itembank.kinds.totient.second_way import OfNumber
 from itembank.kinds.units import second_way as residue_classes
 from itembank.kinds.units.second_way import InverseTable
+from itembank.kinds.which import second_way as which
+from itembank.kinds.which.second_way import Which
 from itembank.second_way import budget, congruence, power_root, system
 from itembank.second_way.congruence import Part
 from itembank.second_way.kind import Claim, Kind
@@ -73,6 +77,7 @@ __all__ = [
     "System",
     "TwoUnknowns",
     "Verdict",
+    "Which",
     "check_set",
     "check_value",
     "decide",
@@ -101,7 +106,9 @@ Question = (
     | System
     | TwoUnknowns
     | power_root.PowerOfUnknown
+    | right_sides.Sides
     | solution_count.Counted
+    | solution_sum.Summed
     | squares.Squares
     | squares.IsSquare
     | Symbol
@@ -112,6 +119,7 @@ Question = (
     | diophantine.Equation
     | OfIntegers
     | least_exponent.Least
+    | Which
 )
 
 KINDS: dict[type[Question], Kind] = {
@@ -136,7 +144,9 @@ KINDS: dict[type[Question], Kind] = {
     System: system.KIND,
     TwoUnknowns: linear_pair.KIND,
     power_root.PowerOfUnknown: power_root.KIND,
+    right_sides.Sides: right_sides.KIND,
     solution_count.Counted: solution_count.KIND,
+    solution_sum.Summed: solution_sum.KIND,
     squares.Squares: squares.SQUARES,
     squares.IsSquare: squares.IS_SQUARE,
     Symbol: symbol.KIND,
@@ -147,6 +157,7 @@ KINDS: dict[type[Question], Kind] = {
     diophantine.Equation: diophantine.KIND,
     OfIntegers: gcd.KIND,
     least_exponent.Least: least_exponent.KIND,
+    Which: which.KIND,
 }
 
 READERS = (
@@ -162,7 +173,9 @@ READERS = (
     totient.read,
     squares.read,
     residue_classes.read,
+    right_sides.read,
     solution_count.read,
+    solution_sum.read,
     system.read_lift,
     power_root.read,
     inverse.read,
@@ -189,12 +202,14 @@ def read(*statement: str) -> Question:
     >>> read("3x = 6 (mod 9)").coefficients
     (3, 3)
     """
+    if question := which.read(statement):
+        return question
     if len(statement) != 1:
         return linear_pair.read(statement) or system.read(statement)
     for reader in READERS:
-        question = reader(statement[0])
-        if question is not None:
-            return question
+        found = reader(statement[0])
+        if found is not None:
+            return found
     return read_congruence(statement[0])
 
 

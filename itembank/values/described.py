@@ -108,6 +108,7 @@ ASKED: Mapping[str, str] = {
     "the next step": "the line that comes next",
     "the reason": "why a line follows",
     "always, sometimes or never": "when a claim is true",
+    "which": "which of several congruences is as it is asked for",
 }
 
 IN_FORM: Mapping[str, str] = {

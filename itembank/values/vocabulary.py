@@ -23,6 +23,7 @@ ASKS = (
     "the next step",
     "the reason",
     "always, sometimes or never",
+    "which",
 )
 
 FORMS = (
@@ -51,6 +52,7 @@ FORMS_OF_ASK = {
     "the next step": ("select one",),
     "the reason": ("select one",),
     "always, sometimes or never": ("select one",),
+    "which": ("select one",),
 }
 """Which response forms can carry which ask; the first is the default."""
 

@@ -59,6 +59,8 @@ STATEMENTS = [
     "out-shuffles of 52 cards",
     "in-shuffles of 8 cards",
     "claim: if a = b mod 4 then a^2 = b^2 mod 8",
+    "c for which 6x = c mod 15 is solvable",
+    "number of c for which 3x^2 = c mod 13 is solvable",
 ]
 """One of each kind whose stems are in words, and numbers that are typed otherwise than shown."""
 

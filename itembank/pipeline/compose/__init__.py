@@ -13,7 +13,7 @@ from itembank.kinds.base import Problem, Slip, Solution, solution_to, taught, wo
 from itembank.languages import Speaker
 from itembank.notation import spoken
 from itembank.pipeline.balance import Room
-from itembank.pipeline.compose import choices, derivation, entries, lines, verdicts
+from itembank.pipeline.compose import choices, derivation, entries, lines, verdicts, which
 from itembank.pipeline.compose.draft import Draft, Wording, asked, formal
 from itembank.pipeline.compose.options import room, together_of
 from itembank.pipeline.compose.remarks import remarks
@@ -95,6 +95,7 @@ SELECTED: dict[str, Compose] = {
     **lines.SELECT_ONE,
     "the steps": derivation.one_order,
     "always, sometimes or never": verdicts.one_verdict,
+    "which": which.one_congruence,
 }
 """What is chosen from by the ask, where options are no answers to a problem."""
 
@@ -123,6 +124,8 @@ def requirements_of_one(
         return lines.REQUIREMENTS[ask](problem, solution)
     if ask == "always, sometimes or never":
         return verdicts.verdict(solution)
+    if ask == "which":
+        return which.congruences_to_choose_from(problem, solution)
     return choices.claims_to_choose_from(solution.answer, slips, together_of(problem))
 
 

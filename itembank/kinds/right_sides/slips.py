@@ -1,0 +1,248 @@
+"""Student errors about the right sides for which a x^k = c (mod m) is solvable.
+
+One function a slip, named for the mistake. The catalogue is common practice of the trade.
+Notation: d = gcd(a, m) where k = 1, e = gcd(k, m - 1) where k > 1 and m is a prime.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cached_property
+from math import gcd
+
+from itembank.kinds.mistakes import SetFound, ValueFound
+from itembank.kinds.wrong_solutions import by_name
+from itembank.languages import say
+from itembank.notation.building import power
+from itembank.notation.tree import Letter
+
+
+@dataclass(frozen=True)
+class Work:
+    """The congruence; a is a least residue."""
+
+    a: int
+    k: int
+    m: int
+
+    @property
+    def linear(self) -> bool:
+        return self.k == 1
+
+    @property
+    def d(self) -> int:
+        return gcd(self.a, self.m)
+
+    @property
+    def e(self) -> int:
+        return gcd(self.k, self.m - 1)
+
+    @cached_property
+    def sides(self) -> frozenset[int]:
+        """All that are right."""
+        return frozenset(self.a * pow(x, self.k, self.m) % self.m for x in range(self.m))
+
+
+# ------------------------------------------------------------ sets
+
+
+def zero_left_out(w: Work) -> SetFound:
+    return w.sides - {0}, say("Check $c = 0$: is there an $x$ for it?")
+
+
+def every_residue(w: Work) -> SetFound:
+    if w.linear:
+        return range(w.m), say(
+            "Not every right side will do: {a} and {m} have a common divisor, and $ax$ keeps it.",
+            a=w.a,
+            m=w.m,
+        )
+    return range(w.m), say(
+        "Not every right side will do: several residues have the same power, so others are missing."
+    )
+
+
+def step_of_solutions(w: Work) -> SetFound:
+    """The spacing m/d of solutions taken for that of right sides."""
+    if not w.linear or w.d == 1 or w.a == 0:
+        return None
+    return range(0, w.m, w.m // w.d), say(
+        "If you took steps of ${m}/gcd({a}, {m})$: that is how far the solutions of one congruence "
+        "are apart. The right sides are the multiples of something else.",
+        a=w.a,
+        m=w.m,
+    )
+
+
+def divisors_for_multiples(w: Work) -> SetFound:
+    if not w.linear or w.d == 1:
+        return None
+    return [c for c in range(1, w.m) if w.d % c == 0], say(
+        "Check which divides which: the greatest common divisor has to divide $c$, not $c$ it."
+    )
+
+
+def multiples_below_the_modulus(w: Work) -> SetFound:
+    """0, a, 2a, ... as long as they stay below m."""
+    if not w.linear or w.a < 2:
+        return None
+    return range(0, w.m, w.a), say(
+        "If you stopped at the multiples of {a} below {m}: larger ones are reduced modulo {m}, and "
+        "may give further right sides.",
+        a=w.a,
+        m=w.m,
+    )
+
+
+def units_only(w: Work) -> SetFound:
+    if not w.linear or w.a == 0:
+        return None
+    return {w.a * x % w.m for x in range(w.m) if gcd(x, w.m) == 1}, say(
+        "Check which $x$ you tried: it need not be coprime to {m}.", m=w.m
+    )
+
+
+def whole_powers_only(w: Work) -> SetFound:
+    if w.linear:
+        return None
+    below = [w.a * x**w.k for x in range(w.m) if w.a * x**w.k < w.m]
+    return below, say(
+        "If you kept the values below {m}: larger ones are reduced modulo {m}, and give further "
+        "right sides.",
+        m=w.m,
+    )
+
+
+def coefficient_ignored(w: Work) -> SetFound:
+    if w.linear or w.a == 1:
+        return None
+    return {pow(x, w.k, w.m) for x in range(w.m)}, say(
+        "Check the factor {a}: the values of ${power}$ alone are not the right sides.",
+        a=w.a,
+        power=power(Letter("x"), w.k),
+    )
+
+
+def last_row_left_out(w: Work) -> SetFound:
+    if w.linear or w.k % 2 or w.m < 7:
+        return None
+    return {w.a * x**w.k % w.m for x in range(w.m // 2)}, say(
+        "Check where the table stops: $x = {last}$ has to be tried as well.", last=w.m // 2
+    )
+
+
+def complement(w: Work) -> SetFound:
+    """The residues that are none, and 0."""
+    if w.linear or w.e == 1:
+        return None
+    return {0, *(set(range(w.m)) - w.sides)}, say(
+        "Substitute small numbers for $x$: is what comes out among the right sides that were given?"
+    )
+
+
+SETS: dict[str, Callable[[Work], SetFound]] = by_name(
+    zero_left_out,
+    multiples_below_the_modulus,
+    step_of_solutions,
+    divisors_for_multiples,
+    units_only,
+    whole_powers_only,
+    last_row_left_out,
+    coefficient_ignored,
+    complement,
+    every_residue,
+)
+"""In the order of the method."""
+
+
+# ------------------------------------------------------------ numbers
+
+
+def zero_uncounted(w: Work) -> ValueFound:
+    return len(w.sides) - 1, say("Check $c = 0$: is there an $x$ for it?")
+
+
+def every_residue_counted(w: Work) -> ValueFound:
+    found = every_residue(w)
+    return (w.m, found[1]) if found else None
+
+
+def solutions_counted(w: Work) -> ValueFound:
+    """How many solutions there are for one right side."""
+    if w.linear:
+        return w.d, say(
+            "$gcd({a}, {m})$ tells how many solutions there are for one right side that will do. "
+            "How many right sides are multiples of it?",
+            a=w.a,
+            m=w.m,
+        )
+    return w.e, say(
+        "$gcd({k}, {m} - 1)$ tells how many $x$ have the same power, where it is not 0. How many "
+        "different powers are there?",
+        k=w.k,
+        m=w.m,
+    )
+
+
+def units_counted(w: Work) -> ValueFound:
+    if not w.linear or w.a == 0:
+        return None
+    return len({w.a * x % w.m for x in range(w.m) if gcd(x, w.m) == 1}), say(
+        "Check which $x$ you allowed: it need not be coprime to {m}.", m=w.m
+    )
+
+
+def multiples_of_the_coefficient(w: Work) -> ValueFound:
+    if not w.linear or w.a < 2:
+        return None
+    return len(range(0, w.m, w.a)), say(
+        "If you counted the multiples of {a} below {m}: larger ones are reduced modulo {m}, and "
+        "may give further right sides.",
+        a=w.a,
+        m=w.m,
+    )
+
+
+def divisors_counted(w: Work) -> ValueFound:
+    if not w.linear or w.d == 1:
+        return None
+    return sum(w.d % c == 0 for c in range(1, w.d + 1)), say(
+        "Check which divides which: the greatest common divisor has to divide $c$, not $c$ it."
+    )
+
+
+def divided_by_the_exponent(w: Work) -> ValueFound:
+    if w.linear or w.e == w.k:
+        return None
+    return 1 + (w.m - 1) // w.k, say(
+        "If you divided {n} by {k}: how many residues have the same power, where {k} does not "
+        "divide {n}?",
+        n=w.m - 1,
+        k=w.k,
+    )
+
+
+def as_for_squares(w: Work) -> ValueFound:
+    if w.linear or w.e == 2 or w.m == 2:
+        return None
+    return (w.m + 1) // 2, say(
+        "If you took half of the residues, as for squares: the exponent is {k} here.", k=w.k
+    )
+
+
+def values_below_the_modulus(w: Work) -> ValueFound:
+    found = whole_powers_only(w)
+    return (len(set(found[0])), found[1]) if found else None
+
+
+NUMBERS: dict[str, Callable[[Work], ValueFound]] = by_name(
+    zero_uncounted,
+    solutions_counted,
+    units_counted,
+    multiples_of_the_coefficient,
+    divisors_counted,
+    divided_by_the_exponent,
+    as_for_squares,
+    values_below_the_modulus,
+    every_residue_counted,
+)
+"""In the order of the method."""

@@ -1,0 +1,145 @@
+"""The right sides, told from the steps that found them; written in the unknown x."""
+
+from collections.abc import Iterator
+
+from itembank.kinds.base import Solution
+from itembank.kinds.right_sides.solve import CountPowers, Divides, Multiples, Powers
+from itembank.kinds.wording import Tellers, told
+from itembank.languages import Telling, Told, counted, grid, lead, say
+from itembank.notation.building import listed, polynomial, power
+from itembank.notation.tree import Dots, Letter, Listing, Math, Number
+from itembank.values.answer import ResidueSet, Value
+
+WRITTEN = 40
+"""The most right sides that a worked solution writes out."""
+
+
+def told_divides(step: Divides) -> Iterator[Told]:
+    a, m, d = step.a, step.m, step.d
+    yield lead("Greatest common divisor.")
+    if a == 0:
+        yield say(
+            "Modulo {m} the left side is 0 for every ${x}$, so ${c}$ must be 0.",
+            m=m,
+            x=Letter("x"),
+            c=Letter("c"),
+        )
+        return
+    yield say(
+        "$gcd({a}, {m}) = {d}$, and ${ax} ≡ {c} (mod {m})$ is solvable if and only if {d} divides "
+        "${c}$.",
+        a=a,
+        m=m,
+        d=d,
+        ax=polynomial((0, a)),
+        c=Letter("c"),
+    )
+
+
+def told_multiples(step: Multiples) -> Iterator[Told]:
+    m, d = step.m, step.d
+    if d == m:
+        return
+    yield lead("Count.") if d > 1 else lead("Every residue.")
+    if d == 1:
+        yield say("1 divides every integer: all {m} residues will do.", m=m)
+        return
+    yield say(
+        "From 0 to {last} the multiples of {d} are ${some}$: ${m}/{d} = {n}$ of them.",
+        last=m - 1,
+        d=d,
+        some=some_multiples(m, d),
+        m=m,
+        n=m // d,
+    )
+
+
+def some_multiples(m: int, d: int) -> Math:
+    """All multiples of d below m where they are few; else the first three, dots, and the last."""
+    n = m // d
+    if n <= WRITTEN // 2:
+        return listed(range(0, m, d))
+    return Listing((*map(Number, (0, d, 2 * d)), Dots(), Number(m - d)))
+
+
+def told_powers(step: Powers) -> Iterator[Told]:
+    a, k, p = step.a, step.k, step.p
+    value = polynomial((*[0] * k, a))
+    yield lead("Table.")
+    if k % 2 == 0:
+        yield say(
+            "${minus}$ has the same value of ${value}$ as ${x}$, so it is enough to try 0 to "
+            "{last}.",
+            minus=polynomial((0, -1)),
+            value=value,
+            x=Letter("x"),
+            last=step.last,
+        )
+    else:
+        yield say("Each residue is put into ${value}$.", value=value)
+    head = (Letter("x"), value)
+    yield grid(head, step.rows)
+    values = sorted({c for _x, c in step.rows})
+    yield say("Modulo {p} the values are ${values}$.", p=p, values=listed(values))
+
+
+def told_count(step: CountPowers) -> Iterator[Told]:
+    a, k, p, e = step.a, step.k, step.p, step.e
+    yield lead("Powers.")
+    x = Letter("x")
+    if e == 1:
+        yield say(
+            "${x} = 0$ gives the right side 0. As $gcd({k}, {p} - 1) = 1$, the {n} other residues "
+            "have different powers ${power}$.",
+            x=x,
+            n=p - 1,
+            power=power(x, k),
+            k=k,
+            p=p,
+        )
+    else:
+        yield say(
+            "${x} = 0$ gives the right side 0. The {n} other residues have powers ${power}$ that "
+            "are not 0, and each of these comes up $gcd({k}, {p} - 1) = {e}$ times: so there are "
+            "${n}/{e} = {rest}$ of them.",
+            x=x,
+            n=p - 1,
+            power=power(x, k),
+            k=k,
+            p=p,
+            e=e,
+            rest=(p - 1) // e,
+        )
+    if a != 1:
+        yield say("Multiplied by {a} they stay different.", a=a)
+    yield say("With 0 that makes $1 + {rest} = {n}$.", rest=(p - 1) // e, n=1 + (p - 1) // e)
+
+
+TOLD: Tellers = {
+    Divides: told_divides,
+    Multiples: told_multiples,
+    Powers: told_powers,
+    CountPowers: told_count,
+}
+"""How each step is told."""
+
+
+def worked(solution: Solution[ResidueSet] | Solution[Value]) -> Telling:
+    yield from told(solution.steps, TOLD)
+    yield lead("Answer.")
+    match solution.answer:
+        case ResidueSet(count=n) as answer:
+            if n > WRITTEN:
+                yield counted(
+                    "It is solvable for {n} residue.", "It is solvable for {n} residues.", n
+                )
+                return
+            yield counted(
+                "It is solvable for ${c} = {r}$ alone.",
+                "It is solvable for ${c} = {r}$, and for no others: {n} residues.",
+                n,
+                c=Letter("c"),
+                r=listed(answer.residues()),
+            )
+        case Value(n):
+            yield counted("It is solvable for {n} residue.", "It is solvable for {n} residues.", n)
