@@ -166,7 +166,7 @@ class Counted(Which):
 
     @property
     def asked(self) -> str:
-        return f"which has {self.number} solutions"
+        return f"which has {self.number} solution{'s' if self.number != 1 else ''}"
 
     def is_right(self, found: Judged) -> bool:
         return found.count == self.number
