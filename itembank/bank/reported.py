@@ -6,7 +6,7 @@ or taken back stays on record and counts no longer.
 """
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
@@ -14,7 +14,15 @@ from sqlalchemy import CompoundSelect, Connection, insert, select, union
 
 from itembank import __version__
 from itembank.bank.entries import inserted, named
-from itembank.bank.schema import replacements, reports, retractions, terms, usages
+from itembank.bank.schema import (
+    families,
+    items,
+    replacements,
+    reports,
+    retractions,
+    terms,
+    usages,
+)
 from itembank.values.errors import ReportError
 
 Outcome = Literal["new", "unchanged", "replaced"]
@@ -55,6 +63,11 @@ class Report:
     @property
     def counts(self) -> tuple[int, dict[int, tuple[object, ...]]]:
         return self.students, {u.item: u.counts for u in self.usages}
+
+    @property
+    def has_scores(self) -> bool:
+        """Whether it holds what tells how hard questions are; none did once."""
+        return any("by_score" in u.facts for u in self.usages)
 
     @property
     def whose(self) -> str:
@@ -110,6 +123,26 @@ def recorded_usages(connection: Connection, report: int) -> list[Usage]:
     ]
 
 
+def facts_standing(
+    connection: Connection,
+) -> Iterator[tuple[dict[str, Any], list[tuple[str, dict[str, Any]]]]]:
+    """Of each report that counts its facts, and those of its items, each with its family."""
+    rows = connection.execute(
+        select(reports.c.id, reports.c.facts)
+        .where(reports.c.id.not_in(set_aside()))
+        .order_by(reports.c.id)
+    ).all()
+    for row in rows:
+        of_items = connection.execute(
+            select(families.c.name, usages.c.facts)
+            .join(items, items.c.id == usages.c.item)
+            .join(families, families.c.id == items.c.family)
+            .where(usages.c.report == row.id)
+            .order_by(usages.c.id)
+        )
+        yield json.loads(row.facts), [(name, json.loads(facts)) for name, facts in of_items]
+
+
 def record(
     connection: Connection, term: int, report: Report, facts: Mapping[str, Any], replace: bool
 ) -> tuple[Outcome, tuple[Report, ...]]:
@@ -124,7 +157,8 @@ def record(
         if not report.section or one.report.section in ("", report.section)
     ]
     if len(others) == 1 and same(others[0].report, report):
-        return "unchanged", ()
+        if not replace or others[0].report.has_scores or not report.has_scores:
+            return "unchanged", ()
     if others and not replace:
         raise ReportError(refusal(connection, [one.report for one in others], report))
     number = inserted(

@@ -19,7 +19,7 @@ from itembank.bank.usage import Released
 from itembank.forms import form_of
 from itembank.forms.base import Answer
 from itembank.terms import reports as results
-from itembank.terms import statistics
+from itembank.terms import scores, statistics
 from itembank.terms.reports import Answered, Attempt
 from itembank.terms.significance import beyond_chance, chance_of_correlation, chance_of_rise
 from itembank.terms.statistics import CHECK_KEY, EASIER
@@ -200,19 +200,29 @@ def record_results(
         families=tuple(family_reports(reports.values())),
         unknown=unknown,
     )
+    told = scores.facts(
+        {who: [(m.item, m.share == 1) for m in given] for who, given in students.items()},
+        {r.item: r.group for r in of_release},
+        choices,
+        {number: items[number] for number in reports},
+    )
     of_record = reported.Report(
         release=release,
         section=section,
         source=results.fingerprint(paths),
         students=report.students,
         usages=[
-            Usage(number, r.students, r.correct, r.advice, recorded_facts(r))
+            Usage(number, r.students, r.correct, r.advice, recorded_facts(r) | told[number])
             for number, r in reports.items()
         ],
     )
     with bank.writing(keep) as connection:
         outcome, gone = reported.record(
-            connection, term, of_record, facts_of_test(report), replacing
+            connection,
+            term,
+            of_record,
+            facts_of_test(report) | {"choose": {str(g): n for g, n in choices.items()}},
+            replacing,
         )
     return replace(report, outcome=outcome, replaced=sum(one.students for one in gone))
 

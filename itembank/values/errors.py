@@ -57,6 +57,10 @@ class ReportError(ItemBankError):
     """Results of students that cannot be read, or that fit no release."""
 
 
+class NoModel(ItemBankError):
+    """Too little is on record, or a library is missing, to say what makes questions hard."""
+
+
 class PackageError(ItemBankError):
     """A file given for audit that is no package, or not a safe one."""
 
