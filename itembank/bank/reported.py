@@ -156,9 +156,9 @@ def record(
         for one in standing(connection, term, report.release)
         if not report.section or one.report.section in ("", report.section)
     ]
-    if len(others) == 1 and same(others[0].report, report):
-        if not replace or others[0].report.has_scores or not report.has_scores:
-            return "unchanged", ()
+    again = len(others) == 1 and same(others[0].report, report)
+    if again and not (replace and report.has_scores and not others[0].report.has_scores):
+        return "unchanged", ()
     if others and not replace:
         raise ReportError(refusal(connection, [one.report for one in others], report))
     number = inserted(

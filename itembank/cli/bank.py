@@ -36,6 +36,7 @@ from itembank.values import files
 
 if TYPE_CHECKING:
     from exporters.release import Profile, Purpose, Target
+    from itembank.bank.forms import Assembly
 
 
 # ------------------------------------------------------------ draw
@@ -55,7 +56,8 @@ WARNED = 2
 @click.option(
     "--gap",
     type=click.IntRange(min=0),
-    help="The most by which the forms' effort sums may differ, in steps. Default: 5 % of them.",
+    help="The most by which the forms' effort sums may differ: in hundredths of an expected wrong "
+    "answer where results tell the difficulty, else in steps. Default: 5 % of them.",
 )
 @click.option(
     "--partial", is_flag=True, help="Draw what there is where a family has less than asked for."
@@ -91,7 +93,8 @@ def draw(
     questions are free for other terms.
 
     Parallel forms have the same content and no question in common; their effort is as nearly the
-    same as the variants allow, and the gap that is left is told.
+    same as the variants allow, and the gap that is left is told. Effort is the number of wrong
+    answers to be expected, by the results on record; where these tell too little, it is steps.
 
     \b
     Examples:
@@ -123,11 +126,12 @@ def draw(
     scarce = []
     if not dry_run:
         scarce = [f for f in standings(kept, loaded) if f.outlook.terms < WARNED]
-    assembled = None
+    assembled, by_steps = None, ""
     if forms is not None:
         from itembank.terms import assembly as assembling
 
-        assembled = assembling.assemble(kept, loaded.id, term, forms, gap).assembly
+        found = assembling.assemble(kept, loaded.id, term, forms, gap)
+        assembled, by_steps = found.assembly, found.by_steps
     if as_json:
         say_json(
             {
@@ -160,15 +164,27 @@ def draw(
     for f in scarce:
         click.echo(f"{f.family}: enough for {told(f.outlook)}", err=True)
     if assembled is not None:
-        efforts = zip(assembled.forms, assembled.result["effort"], strict=True)
-        steps = ", ".join(f"{form.name} {effort}" for form, effort in efforts)
-        gap, bound = assembled.result["gap"], assembled.result["bound"]
-        best = "the least that these items allow"
-        if gap > bound:
-            best = f"and no choice of these items differs by less than {bound}"
-        click.echo(
-            f"{len(assembled.forms)} parallel forms, steps {steps}: they differ by {gap}, {best}"
-        )
+        click.echo(told_of_forms(assembled))
+    if by_steps:
+        click.echo(f"balanced by steps: {by_steps}", err=True)
+
+
+def told_of_forms(assembled: "Assembly") -> str:
+    """The efforts of forms, and how nearly they are alike."""
+    expected = "scale" in assembled.request
+
+    def number(effort: int) -> str:
+        return f"{effort / 100:.2f}" if expected else str(effort)
+
+    efforts = zip(assembled.forms, assembled.result["effort"], strict=True)
+    each = ", ".join(f"{form.name} {number(effort)}" for form, effort in efforts)
+    gap, bound = assembled.result["gap"], assembled.result["bound"]
+    best = "the least that these items allow"
+    if gap > bound:
+        best = f"and no choice of these items differs by less than {number(bound)}"
+    what = "wrong answers expected" if expected else "steps"
+    n = len(assembled.forms)
+    return f"{n} parallel forms, {what} {each}: they differ by {number(gap)}, {best}"
 
 
 def tell_undone(place: str, pool: str, term: str, dry_run: bool, as_json: bool) -> None:

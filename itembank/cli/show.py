@@ -6,8 +6,14 @@ from typing import TYPE_CHECKING
 
 import click
 
+from itembank.cli.arguments import opened_bank
+from itembank.cli.options import bank_option
+
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from itembank.pipeline.showing import Wish
+    from itembank.pipeline.variants import Variant
 
 
 @click.command()
@@ -32,6 +38,7 @@ if TYPE_CHECKING:
     is_flag=True,
     help="Serve the page on this machine alone; it renews itself while the file is edited.",
 )
+@bank_option
 @click.option(
     "--port", type=click.IntRange(0, 65535), default=0, help="Of the page. Default: a free one."
 )
@@ -42,6 +49,7 @@ def show(
     first: int,
     form_of_text: str,
     watch: bool,
+    bank: str | None,
     port: int,
 ) -> None:
     """Show variants of a FAMILY: a file, or the id of a shipped one.
@@ -50,6 +58,8 @@ def show(
     solution; of more than one also what guessers score. With --watch as a page that renews itself
     while the file is edited, and shows its faults; only this machine can open it, it writes
     nothing, and it is gone with the command.
+
+    With --bank it tells what share of a class is expected to be right, by the results on record.
 
     \b
     Examples:
@@ -60,7 +70,9 @@ def show(
     from itembank.pipeline import showing
 
     path = family_file(family)
-    wish = showing.Wish(first=first, variants=variants, form=form)
+    wish = showing.Wish(
+        first=first, variants=variants, form=form, expected=expected_by(bank) if bank else None
+    )
     if watch:
         serve(path, wish, port)
         return
@@ -68,6 +80,20 @@ def show(
     click.echo(showing.as_page(found) if form_of_text == "html" else showing.as_text(found))
     if found.faults:
         sys.exit(1)
+
+
+def expected_by(place: str) -> "Callable[[Variant, str], str]":
+    """What is told of a variant in a form: the share of a class that is expected to be right."""
+    from itembank.terms.scores import model_of
+    from itembank.terms.status import features_of
+    from itembank.values.errors import NoModel
+
+    try:
+        model = model_of(opened_bank(place))
+    except NoModel as error:
+        reason = f"{error}; the steps are all that is known"
+        return lambda _variant, _form: reason
+    return lambda v, form: f"of a class {model.share(features_of(v, form), v.family.id)} expected"
 
 
 def serve(path: Path, wish: "Wish", port: int) -> None:

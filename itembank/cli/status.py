@@ -26,6 +26,9 @@ def status(pool: str, specs: tuple[Path, ...], bank: str | None, as_json: bool) 
     Left are the variants never used. The terms ahead are counted as draws will find them: what the
     pool asks for, fresh questions first, then those that have rested.
 
+    Where enough results are on record, what makes questions hard is told from them (steps, lifts,
+    size of numbers, form, number of solutions), and what a class is expected to do at each family.
+
     \b
     Example:
       itembank status congruences-quiz --bank nt210.db
@@ -58,6 +61,8 @@ def lines(found: "PoolStanding") -> Iterator[str]:
             f"{told(f.outlook, f.count.likely is None)}; "
             f"{f.use.approved} approved, {f.use.withdrawn} withdrawn"
             + (f"; {f.right} of {f.answered} answers right" if f.answered else "")
+            + (f"; of a class {f.expected} expected" if f.expected else "")
+            + (f": {f.misfit}" if f.misfit else "")
         )
         for item, title, term, advice in f.doubted:
             yield f"  {item} {title}: {ADVICE[advice].format(term=term)}"
@@ -68,7 +73,25 @@ def lines(found: "PoolStanding") -> Iterator[str]:
             + ", ".join(f"after {n} students {float(s):.0%} seen" for n, s in m.seen.items())
             + ("" if m.with_last is None else f"; with last term {float(m.with_last):.2f} shared")
         )
+    yield from difficulty(found)
     yield f"{found.pool}: {told(found.outlook)}, as its scarcest family"
+
+
+def difficulty(found: "PoolStanding") -> Iterator[str]:
+    """What makes questions hard, as the results on record tell it."""
+    model = found.model
+    if model is None:
+        if found.no_model:
+            yield f"{found.no_model}; parallel forms are balanced by steps"
+        return
+    yield (
+        f"what makes questions hard, by {model.answers} answers to {model.questions} questions in "
+        f"{model.sittings} {'report' if model.sittings == 1 else 'reports'}, in logits for one more"
+    )
+    for name, b, low, high in model.weights():
+        yield f"  {name}: {-b:+.2f} ({-high:+.2f} to {-low:+.2f})"
+    if model.alone:
+        yield f"  not told apart: {', '.join(model.alone)}"
 
 
 def told(outlook: "Outlook", lower: bool = False) -> str:

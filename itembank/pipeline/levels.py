@@ -1,4 +1,5 @@
-"""What the level of a family says, held against the work that its variants measure.
+"""What the level of a family says, held against the work that its variants measure, and against
+what classes are expected to do.
 
 A step is one action of hand work: an evaluation, an inverse, a combination. The bands overlap,
 since steps are not alike; a level outside of its band misleads whoever makes a form of it.
@@ -14,6 +15,29 @@ STEPS: Mapping[str, tuple[int, int | None]] = {
     "very difficult": (25, None),
 }
 """The fewest and the most steps that half of the variants of a level may take."""
+
+
+RIGHT: Mapping[str, tuple[float, float]] = {
+    "very easy": (0.75, 1.0),
+    "easy": (0.6, 1.0),
+    "medium": (0.35, 0.85),
+    "difficult": (0.1, 0.65),
+    "very difficult": (0.0, 0.45),
+}
+"""The least and the greatest share of a class that is right at a question of a level, where results
+tell it (common practice)."""
+
+
+def misfit(level: str, low: float, high: float) -> str:
+    """What a share right, known to lie between two numbers, says against a level; "" for nothing.
+
+    >>> misfit("difficult", 0.8, 0.9), misfit("easy", 0.55, 0.7)
+    ('easier than its level, difficult', '')
+    """
+    least, most = RIGHT[level]
+    if low > most:
+        return f"easier than its level, {level}"
+    return f"harder than its level, {level}" if high < least else ""
 
 
 def middle(times: Mapping[int, int]) -> int:

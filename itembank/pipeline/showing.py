@@ -4,8 +4,8 @@ that lead to them, the key, feedback, working, and what guessers score.
 As text for the terminal, or as a page that can renew itself.
 """
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from itertools import islice
 from pathlib import Path
 
@@ -29,11 +29,15 @@ GUESSED = 12
 
 @dataclass(frozen=True, kw_only=True)
 class Wish:
-    """What is to be shown: so many variants from the first, in a form; None for the family's."""
+    """What is to be shown: so many variants from the first, in a form; None for the family's.
+
+    expected: what results on record tell of a variant in a form, if any are to be asked.
+    """
 
     first: int = 0
     variants: int = 1
     form: str | None = None
+    expected: Callable[[Variant, str], str] | None = None
 
 
 @dataclass(frozen=True)
@@ -89,7 +93,7 @@ def of_family(family: Family, wish: Wish) -> Shown:
     figures = figures_over(family, drawn)[form]
     return Shown(
         title=f"{family.id}: {family.title}",
-        variants=tuple(variant_shown(v, form) for v in drawn[wish.first : end]),
+        variants=tuple(variant_shown(v, form, wish) for v in drawn[wish.first : end]),
         guessing=(f"of {len(drawn)}: {telling.summary(figures)}",) if wish.variants > 1 else (),
     )
 
@@ -106,12 +110,13 @@ def source(fault: Fault, lines: Sequence[str]) -> str:
     return lines[fault.line - 1] if 0 < fault.line <= len(lines) else ""
 
 
-def variant_shown(variant: Variant, form: str) -> ShownVariant:
+def variant_shown(variant: Variant, form: str, wish: Wish) -> ShownVariant:
     item = item_in_form(variant, form)
     numbers = ", ".join(f"{name} = {n}" for name, n in variant.parameters.items())
-    return ShownVariant(
-        title=f"variant {variant.index}, {form}: {numbers}", parts=tuple(parts_of(item))
-    )
+    *parts, effort = parts_of(item)
+    if wish.expected:
+        effort = replace(effort, lines=(*effort.lines, wish.expected(variant, form)))
+    return ShownVariant(title=f"variant {variant.index}, {form}: {numbers}", parts=(*parts, effort))
 
 
 def parts_of(item: Item) -> Iterator[Part]:

@@ -1,10 +1,12 @@
 """Parallel forms of a pool's term: assembled from what the bank holds, recorded, exported.
 
-A form takes of every group what a student gets.  The request, the items that were there, the
+A form takes of every group what a student gets.  Where results tell what makes questions hard,
+the effort that is balanced is the number of wrong answers to be expected, in hundredths; else it
+is steps.  The request, the items that were there, the
 solver and the gap it proved go on record, so that a form can be made again and defended.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -14,15 +16,18 @@ from typing import Any
 from exporters.release import Target, target
 from itembank.bank import Bank, Connection, draws, entries, releases
 from itembank.bank import forms as records
+from itembank.bank.draws import Held
 from itembank.bank.forms import Assembly, Form
 from itembank.bank.releases import Contents, Part
 from itembank.forms import form_of
 from itembank.languages import Speaker, say
 from itembank.pipeline.making import Made, Progress, file_names, unheard
 from itembank.terms import parallel as forms
+from itembank.terms import scores
+from itembank.terms.difficulty import Scale, scale_from
 from itembank.terms.export import base_name, release
 from itembank.terms.parallel import Assembled, Piece, Pieces
-from itembank.values.errors import BankError, DrawError
+from itembank.values.errors import BankError, DrawError, NoModel
 from itembank.values.files import refuse_unless_writable
 from itembank.values.item import Item
 
@@ -32,10 +37,15 @@ SHARE = 20
 
 @dataclass(frozen=True, kw_only=True)
 class Forms:
-    """The forms of a pool and term; `new` unless they were on record before."""
+    """The forms of a pool and term; `new` unless they were on record before.
+
+    by_steps: why they are balanced by steps, and not by difficulty; "" where they are not, or
+    were on record.
+    """
 
     assembly: Assembly
     new: bool
+    by_steps: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -43,12 +53,14 @@ class Stock:
     """What a pool holds for a term, as assembly sees it.
 
     all: its pieces with those of withdrawn items, by number, each with the group it stands in.
+    scale: by which their effort is what a class is expected to miss; None where it is their steps.
     """
 
     contents: Contents
     all: dict[int, Piece]
     groups: dict[int, tuple[str, int]]
     names: dict[int, str]
+    scale: Scale | None
 
     @property
     def pieces(self) -> list[Pieces]:
@@ -66,21 +78,41 @@ class Stock:
         )
 
 
-def stock(connection: Connection, pool: str, term: str) -> Stock:
+def stock(connection: Connection, pool: str, term: str, scale: Scale | None = None) -> Stock:
+    """`scale`: that of the effort of its pieces, in hundredths of a wrong answer; else steps."""
     number = entries.known_term(connection, term)
     contents = releases.drawn_contents(connection, pool, number, term)
     held = draws.held(connection, pool, number, gone=True)
-    numbers = [h.item for h in held]
-    places = map(place_of_key, entries.stored_items(connection, numbers))
+    items = dict(zip((h.item for h in held), stored_of(connection, held), strict=True))
+    efforts = {
+        h.item: h.steps if scale is None else wrong_in_hundred(scale, items[h.item]) for h in held
+    }
     return Stock(
         contents=contents,
         all={
-            h.item: Piece(h.item, h.steps, tuple(sorted(h.signs)), place)
-            for h, place in zip(held, places, strict=True)
+            h.item: Piece(
+                h.item, efforts[h.item], tuple(sorted(h.signs)), place_of_key(items[h.item])
+            )
+            for h in held
         },
         groups={h.item: (h.family, h.part) for h in held},
         names={h.item: h.identifier for h in held},
+        scale=scale,
     )
+
+
+def stored_of(connection: Connection, held: Sequence[Held]) -> Iterator[Item]:
+    return entries.stored_items(connection, [h.item for h in held])
+
+
+def wrong_in_hundred(scale: Scale, item: Item) -> int:
+    return scale.wrong_in_hundred(scores.features_of(item), item.provenance.family)
+
+
+def scale_of(assembly: Assembly) -> Scale | None:
+    """By which the efforts of forms on record were told."""
+    told = assembly.request.get("scale")
+    return scale_from(told) if told else None
 
 
 def assemble(bank: Bank, pool: str, term: str, number: int, most: int | None = None) -> Forms:
@@ -91,23 +123,30 @@ def assemble(bank: Bank, pool: str, term: str, number: int, most: int | None = N
     replaced.  Raises DrawError where there are no such forms, or others were released.
     """
     with bank.reading() as connection:
-        held = stock(connection, pool, term)
         term_number = entries.known_term(connection, term)
         latest = records.latest(connection, pool, term_number)
         released = releases.released_forms(connection, pool, term_number)
     if latest is not None and released:
         refuse_others(pool, term, latest, released, number, most)
         return mended(bank, pool, term)
+    scale, by_steps = None, ""
+    try:
+        scale = scale_from(scores.model_of(bank).as_json())
+    except NoModel as error:
+        by_steps = str(error)
+    with bank.reading() as connection:
+        held = stock(connection, pool, term, scale)
     if most is None:
         most = max(1, held.average // SHARE)
     request = request_of(held, number, most)
     if latest is not None and latest.request == request:
-        return Forms(assembly=latest, new=False)
+        return Forms(assembly=latest, new=False, by_steps=by_steps)
     found = forms.parallel_forms(held.pieces, number, most)
     made = tuple(
         Form(name, items) for name, items in zip(ascii_uppercase, found.forms, strict=False)
     )
-    return recorded(bank, pool, term, Assembly(request, result_of(found, held), made))
+    made_now = recorded(bank, pool, term, Assembly(request, result_of(found, held), made))
+    return replace(made_now, by_steps=by_steps)
 
 
 def refuse_others(
@@ -143,8 +182,8 @@ def mended(bank: Bank, pool: str, term: str) -> Forms:
     none, or there are no forms.
     """
     with bank.reading() as connection:
-        held = stock(connection, pool, term)
         latest = latest_forms(connection, pool, term)
+        held = stock(connection, pool, term, scale_of(latest))
     refuse_undone(pool, term, latest, held)
     present = set(held.contents.items)
     spare = present - {item for form in latest.forms for item in form.items}
@@ -245,6 +284,7 @@ def request_of(held: Stock, number: int, most: int) -> dict[str, Any]:
         ],
         "objective": "the smallest difference between the largest and the smallest effort sum",
         "items": [held.names[item] for item in held.contents.items],
+        **({"scale": held.scale.as_json()} if held.scale else {}),
     }
 
 

@@ -144,11 +144,14 @@ def scale_from(told: Mapping[str, Any]) -> Scale:
 class Model(Scale):
     """A scale that was fitted, with how well it is known.
 
-    covariance: of the estimates.  between: the standard deviation of the families.  inflation: of
-    the variances, where variants differ by more than chance.  alone: features that never varied
-    by themselves, so that nothing is known of them.
+    centre: the average question that was met; its ease is known with the level alone, whose error
+    is `level_error`.  covariance: of the estimates.  between: the standard deviation of the
+    families.  inflation: of the variances, where variants differ by more than chance.  alone:
+    features that never varied by themselves, so that nothing is known of them.
     """
 
+    centre: tuple[float, ...]
+    level_error: float
     covariance: tuple[tuple[float, ...], ...]
     between: float
     inflation: float
@@ -167,10 +170,13 @@ class Model(Scale):
 
     def share(self, features: Features, family: str) -> Share:
         """What a class like those on record is expected to do at one question."""
-        x = self.row(features, family)
         ease = self.ease(features, family)
-        met = [(i, a) for i, a in enumerate(x) if a]
-        variance = sum(a * b * self.covariance[i][j] for i, a in met for j, b in met)
+        apart = [x - c for x, c in zip(self.row(features, family), self.centre, strict=True)]
+        variance = self.level_error**2 + sum(
+            a * b * covariance
+            for a, row in zip(apart, self.covariance, strict=True)
+            for b, covariance in zip(apart, row, strict=True)
+        )
         if family not in self.names[self.features :]:
             variance += self.between**2
         half = Z95 * sqrt(max(0.0, variance))
@@ -217,11 +223,13 @@ def fitted(sittings: Sequence[Sitting]) -> Model:
     b, information, between = estimated(tables, len(names), len(families), np)
     inflation = dispersion(tables, b, len(names), np)
     covariance = np.linalg.inv(information) * inflation
-    level, spread = abilities(tables, b, np)
+    level, spread, level_error = abilities(tables, b, np)
     return Model(
         names=(*names, *families),
         features=len(names),
         estimates=tuple(map(float, b)),
+        centre=tuple(map(float, centre(tables, np))),
+        level_error=level_error,
         covariance=tuple(tuple(map(float, row)) for row in covariance),
         level=level,
         spread=spread,
@@ -434,23 +442,39 @@ def dispersion(tables: Sequence[Table], b: Matrix, features: int, np: Any) -> fl
     return max(1.0, square / degrees) if degrees > 0 else 1.0
 
 
-def abilities(tables: Sequence[Table], b: Matrix, np: Any) -> tuple[float, float]:
-    """Mean and standard deviation of ability, the most likely for the scores of each sitting;
-    the average over the students of all."""
+def centre(tables: Sequence[Table], np: Any) -> Matrix:
+    """The average question, by answers."""
+    answers = np.concatenate([table.n.sum(axis=1) for table in tables])
+    return np.average(np.concatenate([table.rows for table in tables]), axis=0, weights=answers)
+
+
+BIT = 0.1
+"""A step in which the curvature of a likelihood is measured."""
+
+WIDEST = 1.5
+"""The logarithm of the largest spread of abilities that is looked for."""
+
+
+def abilities(tables: Sequence[Table], b: Matrix, np: Any) -> tuple[float, float, float]:
+    """Mean and standard deviation of ability, the most likely for the scores of each sitting; the
+    average over the students of all, and the standard error of that mean."""
     from scipy.optimize import minimize
 
     z, w = np.array(NORMAL).T
-    students = level = variance = 0.0
+    students = level = variance = error = 0.0
     for table in tables:
         slots = table.means @ b
 
         def unlikely(at: Matrix, table: Table = table, slots: Matrix = slots) -> float:
-            odds = np.exp(slots[:, None] + at[0] + exp(min(at[1], 1.5)) * z)
+            odds = np.exp(slots[:, None] + at[0] + exp(min(at[1], WIDEST)) * z)
             of_scores = (symmetric(odds, np) / np.prod(1 + odds, axis=0)) @ w
             return -float((table.scores * np.log(np.maximum(of_scores, 1e-300))).sum())
 
-        found = minimize(unlikely, [-float(slots.mean()), 0.0], method="Nelder-Mead").x
+        mean, width = minimize(unlikely, [-float(slots.mean()), 0.0], method="Nelder-Mead").x
+        curved = [unlikely([mean + h, width]) for h in (-BIT, 0.0, BIT)]
+        known = curved[0] - 2 * curved[1] + curved[2]
         n = float(table.scores.sum())
-        students, level = students + n, level + n * float(found[0])
-        variance += n * exp(2 * min(float(found[1]), 1.5))
-    return level / students, sqrt(variance / students)
+        students, level = students + n, level + n * float(mean)
+        variance += n * exp(2 * min(float(width), WIDEST))
+        error += n**2 * BIT**2 / max(known, 1e-9)
+    return level / students, sqrt(variance / students), sqrt(error) / students

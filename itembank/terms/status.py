@@ -1,8 +1,9 @@
 """How a pool stands: what its families have left, for how many terms, and who meets what twice."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import islice
 from typing import Any
 
 from itembank.bank import Bank, entries, measured, releases, standing
@@ -10,15 +11,22 @@ from itembank.bank.draws import MOST_USES
 from itembank.bank.releases import Contents
 from itembank.bank.standing import FamilyUse
 from itembank.pipeline.capacity import capacity
+from itembank.pipeline.levels import misfit
 from itembank.pipeline.making import Progress, unheard
-from itembank.pipeline.selection import band_of, fits, typical_efforts
+from itembank.pipeline.selection import band_of, fits, stream_of, typical_efforts
 from itembank.pipeline.species import Count
-from itembank.pipeline.variants import Effort
+from itembank.pipeline.variants import Effort, Variant
 from itembank.spec import Family, Pool, PoolEntry
 from itembank.spec.pool import MOST_SPREAD
 from itembank.terms import exposure
+from itembank.terms.difficulty import Features, Model, Share
+from itembank.terms.features import features
 from itembank.terms.outlook import Outlook, outlook
-from itembank.values.errors import BankError
+from itembank.terms.scores import model_of
+from itembank.values.errors import BankError, NoModel
+
+LOOKED_AT = 16
+"""Variants of a family, the same each time, over which the expected share is averaged."""
 
 STUDENTS = (10, 30)
 """After so many students the share of a pool that was seen is told."""
@@ -32,6 +40,8 @@ class FamilyStanding:
     left: those never used.  outlook: for how many terms it lasts from the next on, drawn as draws
     do, `wanted` a term with these rests; so many at least where only a lower bound is known.
     answered: how many of its questions students answered, by the results on record; right of them.
+    expected: the share of a class that is right at one of its variants, by the model of difficulty;
+    None where there is no model.
     """
 
     family: str
@@ -42,6 +52,13 @@ class FamilyStanding:
     wanted: int
     rests: int
     doubted: tuple[tuple[str, str, str, str], ...]
+    level: str = ""
+    expected: Share | None = None
+
+    @property
+    def misfit(self) -> str:
+        """What the expected share says against the family's level; "" for nothing."""
+        return misfit(self.level, self.expected.low, self.expected.high) if self.expected else ""
 
     @property
     def variants(self) -> int:
@@ -81,9 +98,13 @@ class Meeting:
 
 @dataclass(frozen=True, kw_only=True)
 class PoolStanding:
+    """model: what makes the questions of the bank hard; None for a reason, `no_model`."""
+
     pool: str
     families: tuple[FamilyStanding, ...]
     terms: tuple[Meeting, ...]
+    model: Model | None = None
+    no_model: str = ""
 
     @property
     def outlook(self) -> Outlook:
@@ -96,15 +117,48 @@ def status(bank: Bank, pool: Pool, progress: Progress = unheard) -> PoolStanding
 
     How many variants a family has is measured once and kept in the bank.
     """
-    families = tuple(standings(bank, pool, progress))
-    return PoolStanding(pool=pool.id, families=families, terms=tuple(meetings(bank, pool)))
+    model, why = None, ""
+    try:
+        model = model_of(bank)
+    except NoModel as error:
+        why = str(error)
+    return PoolStanding(
+        pool=pool.id,
+        families=tuple(standings(bank, pool, progress, model)),
+        terms=tuple(meetings(bank, pool)),
+        model=model,
+        no_model=why,
+    )
 
 
-def standings(bank: Bank, pool: Pool, progress: Progress = unheard) -> Iterator[FamilyStanding]:
+def standings(
+    bank: Bank, pool: Pool, progress: Progress = unheard, model: Model | None = None
+) -> Iterator[FamilyStanding]:
     """Each family of a pool, in its order."""
     for entry in pool.entries:
-        yield family_standing(bank, pool, entry)
+        found = family_standing(bank, pool, entry)
+        yield replace(found, expected=expected(model, pool, entry)) if model else found
         progress(entry.family.id)
+
+
+def expected(model: Model, pool: Pool, entry: PoolEntry) -> Share | None:
+    """What a class is expected to do at a variant of a family, over some of them."""
+    shares = [
+        model.share(features_of(variant, entry.form), entry.family.id)
+        for variant in islice(stream_of(entry.family, pool, "effort"), LOOKED_AT)
+    ]
+    if not shares:
+        return None
+    n = len(shares)
+    return Share(
+        sum(s.right for s in shares) / n,
+        sum(s.low for s in shares) / n,
+        sum(s.high for s in shares) / n,
+    )
+
+
+def features_of(variant: Variant, form: str) -> Features:
+    return features(variant.problem, variant.solution, variant.effort.steps, form)
 
 
 def family_standing(bank: Bank, pool: Pool, entry: PoolEntry) -> FamilyStanding:
@@ -126,6 +180,7 @@ def family_standing(bank: Bank, pool: Pool, entry: PoolEntry) -> FamilyStanding:
             wanted=entry.variants,
             rests=pool.rests,
             doubted=tuple(standing.doubted(connection, family.id)),
+            level=family.level,
         )
 
 
@@ -208,10 +263,33 @@ def rounded(value: Fraction | None) -> float | None:
     return None if value is None else round(float(value), 3)
 
 
+def share_as_json(share: Share) -> dict[str, float]:
+    return {
+        "right": round(share.right, 3),
+        "low": round(share.low, 3),
+        "high": round(share.high, 3),
+    }
+
+
+def model_as_json(model: Model) -> dict[str, Any]:
+    return {
+        "weights": {
+            name: {"logits": round(b, 4), "low": round(low, 4), "high": round(high, 4)}
+            for name, b, low, high in model.weights()
+        },
+        "between_families": round(model.between, 4),
+        "answers": model.answers,
+        "questions": model.questions,
+        "reports": model.sittings,
+        "not_told_apart": list(model.alone),
+    }
+
+
 def as_json(found: PoolStanding) -> dict[str, Any]:
     return {
         "pool": found.pool,
         "runway": found.outlook.terms,
+        "difficulty": model_as_json(found.model) if found.model else found.no_model,
         "families": [
             {
                 "family": f.family,
@@ -229,6 +307,9 @@ def as_json(found: PoolStanding) -> dict[str, Any]:
                 "withdrawn": f.use.withdrawn,
                 "answered": f.answered,
                 "right": f.right,
+                "level": f.level,
+                "expected": f.expected and share_as_json(f.expected),
+                "misfit": f.misfit,
                 "doubted": [
                     {"item": i, "title": title, "term": term, "advice": advice}
                     for i, title, term, advice in f.doubted

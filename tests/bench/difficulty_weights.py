@@ -14,6 +14,7 @@ import random
 import sys
 from math import exp
 from pathlib import Path
+from statistics import NormalDist
 
 from itembank.notation.elements import Maker, written
 from itembank.terms.difficulty import FORM, Features, Met, Model, Sitting, fitted
@@ -70,19 +71,23 @@ def sitting(chance: random.Random, own: list[float], ability: float, students: i
     return Sitting(dict.fromkeys(range(len(own)), 1), met)
 
 
-def cohort(seed: int, students: int = STUDENTS) -> tuple[list[Sitting], list[float]]:
-    """The sittings of some terms, and what each family has of its own."""
+Own = list[float]
+"""What each family has of its own, and at the end the mean ability of all students."""
+
+
+def cohort(seed: int, students: int = STUDENTS) -> tuple[list[Sitting], Own]:
+    """The sittings of some terms, and what is true of them."""
     chance = random.Random(seed)
     own = [chance.gauss(0, BETWEEN) for _ in range(FAMILIES)]
     terms = [chance.gauss(0, 0.2) for _ in range(TERMS)]
-    return [sitting(chance, own, ability, students) for ability in terms], own
+    sittings = [sitting(chance, own, ability, students) for ability in terms]
+    return sittings, [*own, sum(terms) / TERMS]
 
 
-def true_share(features: Features, own: float) -> float:
-    """Of students of mean ability 0, by the middles of a thousand slices of a normal."""
-    chance = random.Random(1)
-    draws = [chance.gauss(0, 1) for _ in range(400)]
-    return sum(1 / (1 + exp(-t - ease(features, own))) for t in draws) / len(draws)
+def true_share(features: Features, own: float, ability: float) -> float:
+    """Of students around a mean ability, by the middles of slices of a normal."""
+    slices = [NormalDist().inv_cdf((i + 0.5) / 400) for i in range(400)]
+    return sum(1 / (1 + exp(-t - ability - ease(features, own))) for t in slices) / len(slices)
 
 
 def main(cohorts: int, plot: Path | None) -> None:
@@ -111,20 +116,16 @@ def shares(found: list[tuple[Model, list[float]]]) -> None:
     for seed, (model, own) in enumerate(found):
         chance = random.Random(f"new {seed}")
         questions = [(f, features_of(chance, f)) for f in range(FAMILIES) for _ in range(3)]
-        truth = [true_share(x, own[f]) for f, x in questions]
+        truth = [true_share(x, own[f], own[-1]) for f, x in questions]
         told = [model.share(x, f"family {f}") for f, x in questions]
         errors += [abs(s.right - t) for s, t in zip(told, truth, strict=True)]
         within += sum(s.low <= t <= s.high for s, t in zip(told, truth, strict=True))
-        by_model.append(
-            correlation([int(1e6 * s.right) for s in told], [int(1e6 * t) for t in truth])
-        )
-        by_steps.append(
-            correlation([-x["steps"] for _f, x in questions], [int(1e6 * t) for t in truth])
-        )
+        right = [round(1e6 * t) for t in truth]
+        by_model.append(correlation([round(1e6 * s.right) for s in told], right))
+        by_steps.append(correlation([-x["steps"] for _f, x in questions], right))
     n = len(errors)
-    print(
-        f"share right of a new variant: mean error {sum(errors) / n:.3f}, within {within / n:.0%}"
-    )
+    mean = sum(errors) / n
+    print(f"share right of a new variant: mean error {mean:.3f}, within {within / n:.0%}")
     r, steps = (sum(filter(None, rs)) / len(rs) for rs in (by_model, by_steps))
     print(f"correlation with the truth: model {r:.2f}, bare steps {steps:.2f}")
 

@@ -107,7 +107,7 @@ def test_what_goes_on_record_of_a_scale_is_read_back_without_the_library(model):
 
 def test_too_little_is_told_and_nothing_is_fitted():
     few = Sitting({0: 1, 1: 1}, (Met({"steps": 1}, "f", 0, {1: (20, 10)}),))
-    with pytest.raises(NoModel, match="expected at least 300 answers to 10 questions .* has 0"):
+    with pytest.raises(NoModel, match=r"expected at least 300 answers to 10 questions .* has 0"):
         fitted([few])
 
 
