@@ -238,7 +238,7 @@ QTI12 = replace(
 
 PRINTED = Abilities(
     mathematics=("mathml", "html", "tex", "text"),
-    purposes=("bank",),
+    purposes=("bank", "quiz"),
     forms={
         "select all": carries("options with letters"),
         "select one": carries("options with letters"),
@@ -251,7 +251,7 @@ PRINTED = Abilities(
         "guided": carries("a line to write on, or the words to choose from, in each stage"),
     },
     scoring={
-        "all or nothing": carries("stated in the question"),
+        "all or nothing": carries("stated once on the sheet"),
         "plus minus": carries("stated in the question"),
         "by stage": carries("stated in the question"),
     },
@@ -260,7 +260,9 @@ PRINTED = Abilities(
         "worked solution": carries("with the key"),
     },
     release={
-        "random draw": card("choose from the groups of the key"),
+        "random draw": carries(
+            "of a quiz: a sheet for each copy, drawn from the groups; of a bank: by hand"
+        ),
         "points": carries("stated in the question and with the key"),
         "order of questions": carries("as numbered, the same on both pages"),
         "attempts": card("one"),

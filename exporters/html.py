@@ -1,25 +1,48 @@
 """Printed questions: for those with no learning platform, or with paper.
 
-    questions-POOL-TERM.html   the questions, to hand out
-    key-POOL-TERM.html         the answers, the worked solutions and the slips, for staff
-    imsmanifest.xml            what is in the package, with its metadata
+As a bank, all questions in a list:
 
-A question has the same number and the same identifier in both.  Both pages need nothing else;
-they print in black on white, and nothing is told by colour or place alone: options have letters,
-and an answer is told by letter and by what it says.
+    questions-POOL-TERM.html     the questions, to hand out
+    key-POOL-TERM.html           the answers, the worked solutions and the slips, for staff
 
-Source: HTML Living Standard; IMS Content Packaging 1.1.4: imscp_v1p1.xsd.
+As a quiz, a sheet for each copy:
+
+    sheet-POOL-TERM-CODE.html    what a student gets: heading, table of points, questions
+    key-POOL-TERM.html           the answers of each copy, then each question for graders
+    grades-POOL-TERM.csv         the table that graders fill
+
+and in both imsmanifest.xml, what is in the package, with its metadata.
+
+A question of a bank has one number on both pages; one of a quiz has a number on its sheet, and
+the row of the copy says which answer of the key is its own.  Identifiers stand in the key alone.
+Pages need nothing else; they print in black on white, and nothing is told by colour or place
+alone: options have letters, and an answer is told by letter and by what it says.
+
+Source: HTML Living Standard; CSS Paged Media 3, 5 (margin boxes, counters of pages); IMS Content
+Packaging 1.1.4: imscp_v1p1.xsd.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import count
 from string import Formatter
 
 from exporters.census import Census, naming, place
-from exporters.keys import key
+from exporters.grades import grades
 from exporters.lom import release_lom
 from exporters.package import Package
-from exporters.qti1 import joined, shown
+from exporters.paper import (
+    LETTERS,
+    Copy,
+    between_parts,
+    copies,
+    handed_out,
+    key_parts,
+    labels_of,
+    numbered,
+    room,
+    short_key,
+    wrong_answer,
+)
 from exporters.qti2 import fields, type_of
 from exporters.release import (
     TOOL,
@@ -36,7 +59,7 @@ from exporters.release import (
 )
 from exporters.setting import Setting, setting_of
 from exporters.xml import DECLARATION, LOM, XSI, around, fragment, serialised
-from itembank.forms.guided import right_text
+from itembank.forms.paper import RULE, on_paper
 from itembank.languages import Said, Speaker, counted, say
 from itembank.languages.catalogue import translated
 from itembank.notation.elements import HTML, Child, Element, Maker
@@ -61,10 +84,8 @@ FORMAT = "html"
 XSD = "http://www.imsglobal.org/xsd"
 CP = f"{XSD}/imscp_v1p1"
 
-LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
-
 STYLE = """
-@page { size: A4; margin: 18mm; }
+@page { size: %s; margin: 18mm; }
 body { font: 11pt/1.45 Georgia, "Times New Roman", serif; color: #000; background: #fff;
   max-width: 170mm; margin: 0 auto; }
 h1 { font-size: 16pt; } h2 { font-size: 12pt; margin: 8mm 0 2mm; } h3 { font-size: 11pt; }
@@ -73,35 +94,42 @@ section { margin: 0 0 7mm; } section.question { break-inside: avoid; }
 .options { list-style: none; padding-left: 6mm; }
 .line { display: inline-block; min-width: 45mm; border-bottom: 0.3mm solid #000; }
 .identifier { font: 8pt monospace; font-weight: normal; }
+.worth { font-weight: normal; }
 table { border-collapse: collapse; } th, td { padding: 0.6mm 3mm 0.6mm 0; text-align: left; }
-thead th { border-bottom: 0.3mm solid #000; }
+thead th { border-bottom: 0.3mm solid #000; } tr { break-inside: avoid; }
+table.score { margin: 2mm 0; } .score th, .score td { border: 0.3mm solid #000; padding: 1mm;
+  min-width: 8mm; text-align: center; }
 @media screen { body { padding: 10mm; } }
 """
+
+SHEET_STYLE = """
+@page { @bottom-center { content: counter(page) " / " counter(pages); } }
+"""
+"""Of a sheet of its own, whose pages are counted."""
+
+ROOM_STYLE = "".join(f".room-{n} {{ height: {n}mm; }}\n" for n in range(10, 101, 10))
+
+SIZES = {"a4": "A4", "letter": "letter"}
 
 h = Maker(HTML)
 cp = Maker(CP)
 
 
-# ------------------------------------------------------------ a question, an answer
+# ------------------------------------------------------------ a question
 
 
-def heading(n: int, item: Item, setting: Setting) -> Element:
-    return h(
-        "h3",
-        setting.text(say("Question {n}", n=n)),
-        " ",
-        h("span", {"class": "identifier"}, item.identifier),
-    )
-
-
-def question(n: int, item: Item, setting: Setting) -> Element:
-    """What the student reads and answers."""
+def question(n: int, item: Item, setting: Setting, working: bool = False) -> Element:
+    """What the student reads and answers; with room for the working on a sheet."""
+    points = item.scoring.points
+    worth = setting.text(counted("({n} point)", "({n} points)", points))
+    millimetres = room(item) if working else 0
     return h(
         "section",
-        {"class": "question", "id": item.identifier},
-        heading(n, item, setting),
-        h("div", {"class": "stem"}, *setting.blocks(item.stem)),
+        {"class": "question"},
+        h("h3", setting.text(say("Question {n}", n=n)), " ", h("span", {"class": "worth"}, worth)),
+        h("div", {"class": "stem"}, *setting.blocks(on_paper(item))),
         *answer_place(item, setting),
+        *([h("div", {"class": f"room-{millimetres}"})] if millimetres else []),
     )
 
 
@@ -178,28 +206,16 @@ def stage_place(stage: Stage, setting: Setting) -> Element:
     return h("p", {"class": "stage"}, prompt, *words)
 
 
-def labels_of(item: Item) -> dict[str, Inlines]:
-    """The options by identifier, in their order; none of an item with entries."""
-    match item.response:
-        case SelectAll(options=options) | SelectOne(options=options):
-            return {o.identifier: o.label for o in options}
-        case TrueFalse(yes=yes, no=no):
-            return {"true": yes, "false": no}
-        case PutInOrder(lines=lines):
-            return {line.identifier: line.label for line in lines}
-        case MatchPairs(targets=targets):
-            return {target.identifier: target.label for target in targets}
-        case _:
-            return {}
+# ------------------------------------------------------------ an answer
 
 
-def answer(n: int, item: Item, setting: Setting) -> Element:
+def answer(n: int, item: Item, heading: Said, setting: Setting) -> Element:
     """What staff reads: the answer, what it is worth, the working, the slips."""
     points, told = item.scoring.points, h("strong", setting.text(say("Answer:")))
     return h(
         "section",
         {"class": "answer", "data-question": item.identifier},
-        heading(n, item, setting),
+        h("h3", setting.text(heading), " ", h("span", {"class": "identifier"}, item.identifier)),
         h("p", h("span", {"class": "statement"}, statement(item))),
         h("p", told, " ", h("span", {"class": "key"}, *right(item, setting))),
         h("p", {"class": "points"}, setting.text(counted("{n} point", "{n} points", points))),
@@ -211,48 +227,31 @@ def answer(n: int, item: Item, setting: Setting) -> Element:
 
 
 def right(item: Item, setting: Setting) -> list[Child]:
-    """The key, each part of it an element: options with their letters, or what is to be typed."""
-    parts = [h("span", {"class": "part"}, *part) for part in key_parts(item, setting)]
-    between = " → " if isinstance(item.response, PutInOrder) else ", "
-    return [piece for part in parts for piece in (between, part)][1:]
+    """The key, each part of it an element: options with their letters, or what is to be written."""
 
+    def told(inlines: Inlines) -> Element:
+        return h("span", *setting.inlines(inlines))
 
-def key_parts(item: Item, setting: Setting) -> Iterator[list[Child]]:
-    """What is told of each part of the key: each thing to read in a span of its own."""
-    labels = labels_of(item)
-    letters = dict(zip(labels, LETTERS, strict=False))
-
-    def told(label: Inlines) -> Element:
-        return h("span", *setting.inlines(label))
-
-    match item.response:
-        case MatchPairs(sources=sources, pairs=pairs):
-            for source, pair in zip(sources, pairs, strict=True):
-                target = pair.split()[1]
-                yield [told(source.label), f": {letters[target]}. ", told(labels[target])]
-        case Guided(stages=stages):
-            for n, stage in enumerate(stages, 1):
-                yield [f"{n}: ", told(stage_answer(stage, right_text(stage.response)))]
-        case ListEntry():
-            yield [told((right_text(item.response),))]
-        case _:
-            for value in map(str, key(item.response)):
-                if labels:
-                    yield [f"{letters[value]}. ", told(labels[value])]
-                else:
-                    yield [told((value,))]
-
-
-def stage_answer(stage: Stage, text: str) -> Inlines:
-    """What a text stands for in a stage: the words of an option, or itself."""
-    if isinstance(stage.response, SelectOne):
-        return next(o.label for o in stage.response.options if o.identifier == text)
-    return (text,)
+    parts = [
+        h(
+            "span",
+            {"class": "part"},
+            *([told(part.of)] if part.of is not None else []),
+            *([part.mark] if part.mark else []),
+            told(part.says),
+        )
+        for part in key_parts(item)
+    ]
+    return [piece for part in parts for piece in (between_parts(item), part)][1:]
 
 
 def slip(item: Item, found: SlipFeedback, setting: Setting) -> Element:
-    """What is said to a student who answered so."""
-    told = say("If the answer was {answer}:", answer=wrong_answer(item, found, setting))
+    """What is written beside such an answer, and which slips lead to it."""
+    told = say(
+        "If the answer was {answer} ({slips}):",
+        answer=wrong_answer(item, found, setting.speaker),
+        slips=", ".join(found.slips),
+    )
     return h(
         "div",
         {"class": "slip"},
@@ -273,33 +272,12 @@ def right_answer(item: Item, setting: Setting) -> Element:
     return h("div", {"class": "slip"}, told, *setting.blocks(item.right))
 
 
-def wrong_answer(item: Item, found: SlipFeedback, setting: Setting) -> Inlines:
-    """The answer of a slip as a person reads it."""
-    labels = labels_of(item)
-    given = tuple(map(str, found.response))
-    match item.response:
-        case PutInOrder():
-            letters = dict(zip(labels, LETTERS, strict=False))
-            return (", ".join(letters[i] for i in given),)
-        case MatchPairs(sources=sources):
-            return joined(
-                (*source.label, " → ", *labels[pair.split()[1]])
-                for source, pair in zip(sources, given, strict=True)
-            )
-        case Guided(stages=stages):
-            (n,) = (i for i, text in enumerate(given) if text)
-            answer = stage_answer(stages[n], given[n])
-            return setting.speaker.inlines(say("{answer} in stage {n}", answer=answer, n=n + 1))
-        case SetEntry():
-            return joined((text,) for text in given)
-        case _:
-            return joined(labels[i] for i in given) if labels else shown(item, found)
-
-
 # ------------------------------------------------------------ the pages
 
 
-def page(release: Release, title: str, opening: Iterable[Element]) -> list[Element]:
+def page(
+    release: Release, title: str, opening: Iterable[Element], style: str = ""
+) -> list[Element]:
     """The elements around what a page holds."""
     head = h(
         "head",
@@ -308,7 +286,7 @@ def page(release: Release, title: str, opening: Iterable[Element]) -> list[Eleme
         h("meta", {"name": "generator", "content": f"{TOOL} {TOOL_VERSION}"}),
         h("meta", {"name": "description", "content": description(release)}),
         h("title", title),
-        h("style", STYLE),
+        h("style", STYLE % SIZES[release.paper] + style),
     )
     return [
         h("html", {"lang": release.language}, head),
@@ -319,6 +297,63 @@ def page(release: Release, title: str, opening: Iterable[Element]) -> list[Eleme
             *opening,
         ),
     ]
+
+
+def told_once(release: Release, speaker: Speaker) -> list[Element]:
+    """What holds for all questions: the rule by which they count, and what the course says."""
+    return [
+        h("p", {"class": "rule"}, speaker.text(RULE)),
+        *(
+            [h("p", {"class": "instructions"}, release.instructions)]
+            if release.instructions
+            else []
+        ),
+    ]
+
+
+def sheet_heading(release: Release, copy: Copy, speaker: Speaker) -> list[Element]:
+    """Which form and copy it is, where the name stands, what each question is worth."""
+    points = [drawn.item.scoring.points for drawn in copy.questions]
+    return [
+        h("p", {"class": "copy"}, *which_copy(release, copy, speaker)),
+        h("p", speaker.text(say("Name:")), " ", blank_line()),
+        *score_tables(points, speaker),
+        *told_once(release, speaker),
+    ]
+
+
+def which_copy(release: Release, copy: Copy, speaker: Speaker) -> list[Child]:
+    told = sentence(say("Copy {code}"), release.language, code=h("strong", copy.code))
+    if release.form:
+        form = speaker.text(say("Form {name}", name=release.form))
+        return [f"{form}. ", *told]
+    return told
+
+
+COLUMNS = 12
+"""The most questions side by side in a table of points."""
+
+
+def score_tables(points: Sequence[int], speaker: Speaker) -> Iterator[Element]:
+    """Question, points, and a cell to write in what was scored; the sum at the end."""
+    columns = [(str(n), str(worth)) for n, worth in enumerate(points, 1)]
+    columns.append((speaker.text(say("Sum")), str(sum(points))))
+    heads = (say("Question"), say("Points"), say("Scored"))
+    for at in range(0, len(columns), COLUMNS):
+        rows = [*zip(*columns[at : at + COLUMNS], strict=True)]
+        rows.append(("\N{NO-BREAK SPACE}",) * len(rows[0]))
+        yield h(
+            "table",
+            {"class": "score"},
+            *(
+                h(
+                    "tr",
+                    h("th", {"scope": "row"}, speaker.text(told)),
+                    *(h("td", cell) for cell in row),
+                )
+                for told, row in zip(heads, rows, strict=True)
+            ),
+        )
 
 
 def group_heading(group: Group, items: int, speaker: Speaker) -> Iterator[Element]:
@@ -333,8 +368,46 @@ def group_heading(group: Group, items: int, speaker: Speaker) -> Iterator[Elemen
     yield h("p", speaker.text(told))
 
 
+def copies_table(
+    dealt: Sequence[Copy], numbers: Mapping[str, int], math: str, speaker: Speaker
+) -> Iterator[Element]:
+    """For graders: of each copy the answers as its sheet has them, each with its place below."""
+    yield h("h2", speaker.text(say("The copies")))
+    yield h("p", speaker.text(HOW_TO_FIND))
+    yield h("table", {"class": "copies"}, *(copy_row(copy, numbers, math) for copy in dealt))
+
+
+HOW_TO_FIND = say(
+    "Of each copy: question, answer, and in square brackets the number of the answer below, which "
+    "has the worked solution and what to write beside wrong answers."
+)
+
+
+def copy_row(copy: Copy, numbers: Mapping[str, int], math: str) -> Element:
+    cells: list[Child] = []
+    for n, drawn in enumerate(copy.questions, 1):
+        item = drawn.item
+        setting = setting_of(math, HTML, item.language)
+        cells += [
+            h(
+                "span",
+                {"class": "cell"},
+                f"{n}: ",
+                h("strong", *setting.inlines(short_key(item))),
+                f" [{numbers[item.identifier]}]",
+            ),
+            " ",
+        ]
+    return h("tr", h("th", {"scope": "row"}, copy.code), h("td", *cells))
+
+
+# ------------------------------------------------------------ the package
+
+
 def write(release: Release, package: Package, math: str, purpose: Purpose) -> tuple[Count, ...]:
-    """Write all members, holding one item at a time; the questions first, then the answers."""
+    """Write all members: of a bank holding one item at a time, the questions before the answers."""
+    if purpose == "quiz":
+        return write_quiz(release, package, math)
     speaker = Speaker(release.language)
     where = f"{FORMAT}: {release.pool_id}"
     questions, answers = f"questions-{release.name}.html", f"key-{release.name}.html"
@@ -342,13 +415,15 @@ def write(release: Release, package: Package, math: str, purpose: Purpose) -> tu
     def paged(name: str, around_them: list[Element], counts: tuple[Count, ...]) -> Census:
         census, numbers = Census(FORMAT, type_of), count(1)
 
-        def numbered(item: Item) -> bytes:
-            setting = setting_of(math, HTML, item.language)
+        def numbered_item(item: Item) -> bytes:
+            setting, n = setting_of(math, HTML, item.language), next(numbers)
             with naming(FORMAT, item):
-                element = (answer if counts else question)(next(numbers), item, setting)
-            if item.language != release.language:
-                element = h("div", {"lang": item.language}, element)
-            return fragment(element, place(FORMAT, item))
+                element = (
+                    answer(n, item, say("Question {n}", n=n), setting)
+                    if counts
+                    else question(n, item, setting)
+                )
+            return fragment(in_language(element, item, release), place(FORMAT, item))
 
         before, after = around(around_them, where)
         with package.member(name) as out:
@@ -356,23 +431,88 @@ def write(release: Release, package: Package, math: str, purpose: Purpose) -> tu
             for i, group in enumerate(release.groups):
                 for element in group_heading(group, counts[i].items, speaker) if counts else ():
                     out.write(fragment(element, where))
-                for _passed, data in census.written(group, numbered):
+                for _passed, data in census.written(group, numbered_item):
                     out.write(data)
             out.write(after)
         return census
 
-    asked = paged(questions, page(release, release.title, ()), ())
+    asked = paged(questions, page(release, release.title, told_once(release, speaker)), ())
     told = speaker.text(say("{title}: answers and working", title=release.title))
-    staff = [h("p", h("strong", caution(release.language))), h("p", rights(release))]
-    paged(answers, page(release, told, staff), tuple(asked.counts))
+    paged(answers, page(release, told, for_staff(release)), tuple(asked.counts))
     outcomes = dict.fromkeys(o for g in release.groups for item in g.items for o in item.outcomes)
-    package.add(
-        "imsmanifest.xml", serialised(manifest(release, outcomes, questions, answers), where)
-    )
+    add_manifest(release, package, outcomes, [questions, answers])
     return tuple(asked.counts)
 
 
-def manifest(release: Release, outcomes: Iterable[str], *names: str) -> Element:
+def write_quiz(release: Release, package: Package, math: str) -> tuple[Count, ...]:
+    """A sheet for each copy, the key of all of them, and the table that graders fill."""
+    speaker = Speaker(release.language)
+    where = f"{FORMAT}: {release.pool_id}"
+    dealt = list(copies(release))
+    numbers = numbered(dealt)
+    names = []
+    for copy in dealt:
+        name = f"sheet-{release.name}-{copy.code}.html"
+        opening = sheet_heading(release, copy, speaker)
+        before, after = around(
+            page(release, release.title, opening, SHEET_STYLE + ROOM_STYLE), where
+        )
+        with package.member(name) as out:
+            out.write(b"<!DOCTYPE html>\n" + before.removeprefix(DECLARATION.encode()))
+            for n, drawn in enumerate(copy.questions, 1):
+                item = drawn.item
+                with naming(FORMAT, item):
+                    element = question(n, item, setting_of(math, HTML, item.language), True)
+                out.write(fragment(in_language(element, item, release), place(FORMAT, item)))
+            out.write(after)
+        names.append(name)
+    census = Census(FORMAT, type_of)
+    key_name = f"key-{release.name}.html"
+    told = speaker.text(say("{title}: answers and working", title=release.title))
+    opening = [*for_staff(release), *copies_table(dealt, numbers, math, speaker)]
+    before, after = around(page(release, told, opening), where)
+
+    def answered(item: Item) -> bytes:
+        n = numbers[item.identifier]
+        setting = setting_of(math, HTML, item.language)
+        with naming(FORMAT, item):
+            element = answer(n, item, say("Answer {n}", n=n), setting)
+        return fragment(in_language(element, item, release), place(FORMAT, item))
+
+    with package.member(key_name) as out:
+        out.write(b"<!DOCTYPE html>\n" + before.removeprefix(DECLARATION.encode()))
+        for group, all_of_it in zip(handed_out(release, dealt), release.groups, strict=True):
+            for element in group_heading(group, len(tuple(all_of_it.items)), speaker):
+                out.write(fragment(element, where))
+            for _passed, data in census.written(group, answered):
+                out.write(data)
+        out.write(after)
+    table = f"grades-{release.name}.csv"
+    package.add(table, grades(dealt))
+    outcomes = dict.fromkeys(o for c in dealt for drawn in c.questions for o in drawn.item.outcomes)
+    add_manifest(release, package, outcomes, [*names, key_name, table])
+    return tuple(census.counts)
+
+
+def in_language(element: Element, item: Item, release: Release) -> Element:
+    """The element with the language of its item, where that is not the page's."""
+    return (
+        element if item.language == release.language else h("div", {"lang": item.language}, element)
+    )
+
+
+def for_staff(release: Release) -> list[Element]:
+    return [h("p", h("strong", caution(release.language))), h("p", rights(release))]
+
+
+def add_manifest(
+    release: Release, package: Package, outcomes: Iterable[str], names: Sequence[str]
+) -> None:
+    where = f"{FORMAT}: {release.pool_id}"
+    package.add("imsmanifest.xml", serialised(manifest(release, outcomes, names), where))
+
+
+def manifest(release: Release, outcomes: Iterable[str], names: Iterable[str]) -> Element:
     return cp(
         "manifest",
         {
@@ -393,7 +533,7 @@ def manifest(release: Release, outcomes: Iterable[str], *names: str) -> Element:
                 cp(
                     "resource",
                     {
-                        "identifier": name.removesuffix(".html"),
+                        "identifier": name.rpartition(".")[0],
                         "type": "webcontent",
                         "href": name,
                     },

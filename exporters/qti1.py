@@ -405,8 +405,8 @@ def shown(item: Item, slip: SlipFeedback) -> Inlines:
             raise more_than_one_answer(item)
 
 
-def joined(labels: Iterable[Inlines]) -> Inlines:
+def joined(labels: Iterable[Inlines], joint: str = ", ") -> Inlines:
     out: list[Inline] = []
     for label in labels:
-        out += [", ", *label] if out else label
+        out += [joint, *label] if out else label
     return tuple(out)

@@ -25,6 +25,10 @@ Profile = Literal["full", "plain"]
 """Every form that the format carries; or one choice or one entry an item, its answer complete."""
 
 
+Paper = Literal["a4", "letter"]
+"""The size of a sheet: ISO 216, or ANSI/ASME Y14.1 A."""
+
+
 @dataclass(frozen=True)
 class Target:
     """A format and how it is written; None for what is usual for the format."""
@@ -35,6 +39,9 @@ class Target:
     profile: Profile = "full"
     canary: bool = False
     """Whether questions that show what the platform keeps stand before the others."""
+    copies: int = 0
+    """Of a quiz on paper: how many copies, each drawn anew; 0 for one sheet."""
+    paper: Paper = "a4"
 
 
 def target(wanted: str | Target) -> Target:
@@ -80,6 +87,8 @@ class Release:
     one stands.  `replaced_by`, `withdrawn`: the one that stands in its place, and the identifiers
     of its items that were taken out since.  `beside`: its packages that were written before.
     `stories`: the identifiers of items whose story a person has accepted in the question's place.
+    `instructions`: what the course tells students on every sheet of paper; `copies`, `paper`: as of
+    Target, for formats on paper.
     """
 
     pool_id: str
@@ -97,6 +106,9 @@ class Release:
     withdrawn: tuple[str, ...] = ()
     beside: "tuple[Written, ...]" = ()
     stories: frozenset[str] = frozenset()
+    instructions: str = ""
+    copies: int = 0
+    paper: Paper = "a4"
 
     @property
     def name(self) -> str:

@@ -284,16 +284,26 @@ PAGE: Table = {
     "meta": ("charset?=utf-8 name?=viewport|generator|description content?", ""),
     "title": ("", "#"),
     "style": ("", "#"),
-    "body": ("", "h1 p+ (h2 p)?(section|h2 p)+"),
+    "body": ("", "h1 p+ (table+ p+)?(h2 p table)?(section|div|h2 p)+"),
     "h1": ("", "#"),
     "h2": ("", "#"),
     "h3": ("", "#{span}"),
-    "section": ("class=question|answer id? data-question?", "h3 (div|p|ol)+"),
+    "section": ("class=question|answer data-question?", "h3 (div|p|ol)+"),
+    "table": ("class?=score|copies", "(thead)?(tbody|tr+)"),
     "ol": ("class=options data-choose=any|one|order|pairs", "li+"),
     "li": ("", "#{span}"),
-    "div": ("class=display|stem|working|slip", f"{FLOW}"),
-    "p": ("class?=display|entry|points|source|stage", f"#{{{INLINE}}}"),
-    "span": ("class?=identifier|key|line|part|prompt|statement|word", f"#{{{INLINE}}}"),
+    "div": (
+        "class?=display|stem|working|slip|room-[1-9]0{1,2} lang?",
+        "{p div table ul ol section}",
+    ),
+    "p": (
+        "class?=copy|display|entry|instructions|points|rule|source|stage",
+        f"#{{{INLINE}}}",
+    ),
+    "span": (
+        "class?=cell|identifier|key|line|part|prompt|statement|word|worth",
+        f"#{{{INLINE}}}",
+    ),
 }
 
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from posixpath import join, normpath
 from urllib.parse import unquote
 
-from itembank.audit import assembly, cartridge, printed, qti2, qti3
+from itembank.audit import assembly, cartridge, printed, qti2, qti3, sheets
 from itembank.audit.container import MANIFEST, Container
 from itembank.audit.seen import SeenItem
 from itembank.audit.xml import Element, local_name
@@ -71,7 +71,7 @@ class Contents:
                     f"{MANIFEST}: resource {resource.identifier}: the type {resource.kind}"
                     " is not read"
                 )
-        for question in printed.items(self.container, pages, self.findings):
+        for question in sheets.items(self.container, pages, self.findings):
             yield question, printed.seen_item
         for name in tests:
             self.tests[name] = self.container.document(name)

@@ -69,7 +69,7 @@ def understood(path: Path) -> Iterator[Met]:
 
 def met(item: SeenItem) -> Met:
     """An item with its declared key; Unsupported for a stem that is not understood."""
-    stem = asked(item.stem, phrases_of(item.language))
+    stem = asked(item.stem, phrases_of(item.language), worth=item.worth)
     form = form_of(item, stem)
     rows = tuple(formula.text for formula in congruences(item.stem))
     shown = rows or tuple(formulas(item.stem)) or (text_of(item.stem[:1]),)

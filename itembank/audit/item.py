@@ -87,7 +87,7 @@ def judged(item: SeenItem, findings: list[str], accepted: bool = False) -> tuple
     phrases = phrases_of(item.language)
     item = replace(item, stem=without_story(item.stem, phrases))
     told = told_by_story(item) if accepted and not puts_a_question(item.stem, phrases) else None
-    stem = asked(item.stem, phrases, told)
+    stem = asked(item.stem, phrases, told, item.worth)
     findings += stem.faults
     stem, faults = compared_with_statement(item.statement, stem)
     findings += faults

@@ -70,7 +70,7 @@ def items_met(path: Path) -> Iterator[Met | str]:
 
 def met(seen: SeenItem) -> Met:
     try:
-        question, why = asked(seen.stem, phrases_of(seen.language)), ""
+        question, why = asked(seen.stem, phrases_of(seen.language), worth=seen.worth), ""
     except Unsupported as reason:
         question, why = None, str(reason)
     labels = {o.identifier: o.label for o in seen.options}

@@ -82,6 +82,14 @@ class Directives:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Paper:
+    """What a sheet of paper says once: the rule of all its questions, and what one is worth."""
+
+    rule: re.Pattern[str]
+    worth: re.Pattern[str]
+
+
+@dataclass(frozen=True, kw_only=True)
 class Answers:
     """What an option or a typed answer says in words.
 
@@ -177,6 +185,7 @@ class Phrases:
     sentences: tuple[Sentence, ...]
     asks: Mapping[str, tuple[re.Pattern[str], ...]]
     stem: Stem
+    paper: Paper
     directives: Directives
     answer: Answers
     spoken: Callable[[str], str]
@@ -216,6 +225,7 @@ def read(name: str) -> Phrases:
         ),
         asks={ask: tuple(map(pattern, said)) for ask, said in data["asks"].items()},
         stem=Stem(**{key: pattern(said) for key, said in data["stem"].items()}),
+        paper=Paper(**{key: pattern(said) for key, said in data["paper"].items()}),
         directives=Directives(
             pattern(data["directives"]["opening"]),
             tuple(map(pattern, data["directives"]["known"])),

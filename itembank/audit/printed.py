@@ -1,124 +1,21 @@
-"""Printed questions, read as a person reads them: the question on one page, its answer on another.
+"""A printed question, read as a person reads it: the question on a sheet, its answer in the key.
 
 Nothing here is graded by a machine: the reader gives the question and the answer that staff will
-grade by, and the audit proves that answer.  Questions and answers belong together by number and
-identifier; one without the other is a finding.
-
-Source: HTML Living Standard, as lxml reads it (libxml2's HTML parser knows no entities of a
-document and opens no network).
+grade by, and the audit proves that answer.  Which answer belongs to a question, and what else
+holds of sheets, `sheets.py` says.
 """
 
 import re
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from functools import partial
-from itertools import chain, islice
+from itertools import chain
 
-from lxml import html
-
-from itembank.audit import allowed
-from itembank.audit.budget import INTERACTIONS, OPTIONS, PAGE, PAGE_TAGS, refuse_many
-from itembank.audit.container import Container
+from itembank.audit.budget import INTERACTIONS, OPTIONS, refuse_many
 from itembank.audit.prose import formulas_of, lines_of, text_of
 from itembank.audit.seen import Form, Grade, Response, SeenItem, SeenOption, SeenStage
-from itembank.audit.shape import strange
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.xml import Element, language_of, only
-
-QUESTIONS = re.compile(r"questions-[\w-]+\.html", re.A)
-ANSWERS = re.compile(r"key-[\w-]+\.html", re.A)
-
-
-def items(container: Container, names: list[str], findings: list[str]) -> Iterator[Element]:
-    """The questions in order, each with its answer as its last child; findings where one lacks."""
-    asked = sections(container, names, QUESTIONS, "question", "id", findings)
-    answers = sections(container, names, ANSWERS, "answer", "data-question", findings)
-    for name in sorted(set(names)):
-        if not QUESTIONS.fullmatch(name) and not ANSWERS.fullmatch(name):
-            findings.append(f"{name}: expected a page of questions or of answers")
-    for n, identifier in enumerate(asked, 1):
-        if not re.search(rf"\b{n}\b", number_of(asked[identifier])):
-            findings.append(f"{identifier}: expected the number {n}")
-    for identifier in answers.keys() - asked.keys():
-        findings.append(f"{identifier}: expected the question of this answer, it is not there")
-    for identifier, question in asked.items():
-        if identifier not in answers:
-            findings.append(f"{identifier}: expected an answer to this question, it is not there")
-            continue
-        number, other = (number_of(s) for s in (question, answers[identifier]))
-        if number != other:
-            findings.append(f"{identifier}: expected one number, got '{number}' and '{other}'")
-        question.append(answers[identifier])
-        yield question
-
-
-def sections(
-    container: Container,
-    names: list[str],
-    page: re.Pattern[str],
-    kind: str,
-    attribute: str,
-    findings: list[str],
-) -> dict[str, Element]:
-    """The sections of a kind on the page of this name, by identifier."""
-    found: dict[str, Element] = {}
-    for name in filter(page.fullmatch, names):
-        root = html.document_fromstring(page_of(container, name))
-        findings += islice(strange_page(name, root), TOLD)
-        for section in root.iter("section"):
-            identifier = section.get(attribute, "")
-            if section.get("class") != kind or identifier in found or not identifier:
-                findings.append(f"{name}: expected each {kind} once, with its identifier")
-            else:
-                found[identifier] = section
-    return found
-
-
-TOLD = 20
-"""The most findings on one page that are written out."""
-
-DECLARATION = re.compile(
-    r"(size|margin|padding(-left)?|max-width|min-width|break-inside|text-align|list-style"
-    r"|border-collapse|border-bottom|font-weight|font-family) *: *[^:{}]*"
-    r"|font *: *([8-9]|1[0-9])pt[^:{}]*|font-size *: *([8-9]|1[0-9])pt"
-    r"|color *: *#000|background *: *#fff|display *: *(inline-)?block"
-)
-"""A declaration that hides nothing: black on white, of a size to be read, where it stands."""
-
-
-def strange_page(name: str, root: Element) -> Iterator[str]:
-    """What of a page is not read here, its styles included."""
-    for what in strange(root, allowed.page()):
-        yield f"{name}: {what}"
-    for style in root.iter("style"):
-        for block in re.findall(r"\{([^{}]*)\}", style.text or ""):
-            for declaration in filter(None, map(str.strip, block.split(";"))):
-                value = " ".join(declaration.split())
-                negative = re.search(r"(?<![\w-])-\s*[0-9.]", value)
-                if negative or not DECLARATION.fullmatch(value):
-                    yield f"{name}: the style {value[:60]}"
-        if re.search(r"@(?!page|media screen)|url|expression|\\|/\*", style.text or ""):
-            yield f"{name}: a style that loads or hides something"
-
-
-def page_of(container: Container, name: str) -> bytes:
-    """A page as a whole; PackageError for one that would fill the memory."""
-    chunks: list[bytes] = []
-    size = tags = 0
-    for chunk in container.chunks(name):
-        chunks.append(chunk)
-        size, tags = size + len(chunk), tags + chunk.count(b"<")
-        if size > PAGE:
-            raise container.refused(f"expected a page of at most {PAGE} bytes", name)
-        if tags > PAGE_TAGS:
-            raise container.refused(f"expected a page of at most {PAGE_TAGS} tags", name)
-    return b"".join(chunks)
-
-
-def number_of(section: Element) -> str:
-    """The heading of a question or an answer, with its number; "" if there is none, or two."""
-    headings = list(section.iter("h3"))
-    return text_of(lines_of(headings[0])) if len(headings) == 1 else ""
 
 
 def found(parent: Element, tag: str, name: str | None = None) -> Element:
@@ -149,9 +46,10 @@ def seen_item(question: Element) -> SeenItem:
     ]
     working = of_class(answer, "div", "working")
     points = re.match(r"\d+", text_of(lines_of(found(answer, "p", "points"))))
+    worth = worth_of(question)
     form = form_of(question, entries, stages)
     return SeenItem(
-        identifier=question.get("id", ""),
+        identifier=answer.get("data-question", ""),
         language=language_of(question),
         title=text_of(lines_of(found(question, "h3"))),
         stem=lines_of(found(question, "div", "stem")),
@@ -159,7 +57,11 @@ def seen_item(question: Element) -> SeenItem:
         options=options,
         most=entries,
         declared=declared(form, parts, options, sources, stages),
-        points={"key": Fraction(points[0])} if points else {},
+        points={
+            **({"key": Fraction(points[0])} if points else {}),
+            **({"heading": worth} if worth is not None else {}),
+        },
+        worth=worth if question.get(RULE) else None,
         full=None,
         statement=text_of(lines_of(found(answer, "span", "statement"))),
         grade=by_a_person,
@@ -175,6 +77,34 @@ def seen_item(question: Element) -> SeenItem:
 
 
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+
+RULE = "data-rule"
+"""Set on a question whose sheet says that its points are given for the whole answer, or 0."""
+
+
+def worth_of(question: Element) -> Fraction | None:
+    """The points in the heading of a question, in brackets; None where none stand there."""
+    for worth in of_class(question, "span", "worth"):
+        if number := re.search(r"\d+", text_of(lines_of(worth))):
+            return Fraction(number[0])
+    return None
+
+
+def short_answer(question: Element, answer: Element) -> str:
+    """The key as a row of copies tells it: letters where there are any, else what is written."""
+    told = []
+    for part in of_class(answer, "span", "part"):
+        before = " ".join(text or "" for text in (part.text, *(e.tail for e in part)))
+        named = re.search(r"([A-Z])\. *$", before.strip())
+        told.append(named[1] if named else text_of(lines_of(part[len(part) - 1])))
+    return ("; " if of_class(question, "p", "stage") else ", ").join(told)
+
+
+def number_of(section: Element) -> str:
+    """The number in the heading of a question or an answer; "" for none, or two headings."""
+    headings = list(section.iter("h3"))
+    number = re.search(r"\b\d+\b", text_of(lines_of(headings[0]))) if len(headings) == 1 else None
+    return number[0] if number else ""
 
 
 def misnamed(question: Element, answer: Element) -> Iterator[str]:

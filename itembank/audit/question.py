@@ -61,10 +61,16 @@ class Asked:
     faults: tuple[str, ...]
 
 
-def asked(stem: Lines, phrases: Phrases, told: tuple[Question, str] | None = None) -> Asked:
+def asked(
+    stem: Lines,
+    phrases: Phrases,
+    told: tuple[Question, str] | None = None,
+    worth: Fraction | None = None,
+) -> Asked:
     """The question of a stem; Unsupported, with the reason, where it is not understood.
 
-    told: the question and the ask that a story puts, as a person has accepted.
+    told: the question and the ask that a story puts, as a person has accepted.  worth: the points
+    of a right answer, all or nothing, where the sheet around the stem says the rule in its place.
     """
     words = " ".join(text_of(stem).split()).lower()
     if len(words) > LONGEST:
@@ -74,7 +80,8 @@ def asked(stem: Lines, phrases: Phrases, told: tuple[Question, str] | None = Non
     said = phrases.stem
     question, known, faults = (*told, ()) if told else the_question(stem, words, phrases)
     points, ticks, stages = (r.search(words) for r in (said.points, said.ticks, said.stages))
-    if [points, ticks, stages].count(None) != 2:
+    rules = 3 - [points, ticks, stages].count(None)
+    if rules > 1 or not (rules or worth):
         raise Unsupported("a stem that states no scoring rule, or two")
     match = said.none.search(words)
     none = match[1].strip() if match else ""
@@ -85,7 +92,7 @@ def asked(stem: Lines, phrases: Phrases, told: tuple[Question, str] | None = Non
         residue=bool(said.range.search(words)),
         question=question,
         ask=the_ask(words, phrases, known),
-        points=Fraction(points[1]) if points else None,
+        points=Fraction(points[1]) if points else None if rules else worth,
         stages=int(stages[1]) if stages else 0,
         none=none,
         any_order=the_order(words, said),

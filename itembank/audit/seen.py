@@ -65,7 +65,8 @@ class SeenItem:
 
     `unknown` tells, with its place, whatever in its document is not read: it may hide, restyle,
     replace or load something, so an item that holds any is not judged.  `formulas` are those that
-    the markup marks, with what is spoken in their stead.
+    the markup marks, with what is spoken in their stead.  `worth`: what a question on paper is
+    worth as a whole, where its sheet says the rule; None where its stem must say it.
     """
 
     identifier: str
@@ -84,6 +85,7 @@ class SeenItem:
     exact: bool
     feedback: Mapping[str, Callable[[], Lines]]
     paper: bool = False
+    worth: Fraction | None = None
     sources: tuple[SeenOption, ...] = ()
     stages: tuple[SeenStage, ...] = ()
     unknown: Callable[[], Iterable[str]] = tuple

@@ -1,7 +1,6 @@
-"""Printed questions and their key: one number and one identifier each, no key on the first page."""
+"""Printed questions and their key: one number each, no key and no identifier on a sheet."""
 
 import re
-from itertools import count
 
 import pytest
 import samples
@@ -34,14 +33,16 @@ def test_packages_are_valid_by_the_published_schemas(tmp_path, findings, math):
     assert findings(tmp_path / "p.zip") == []
 
 
-def test_a_question_and_its_answer_have_one_number_and_one_identifier(pages):
+def test_a_question_and_its_answer_have_one_number_and_the_key_alone_an_identifier(pages):
     questions, key = ([words(h) for h in page.iter("h3")] for page in pages)
     items = [item for group in RELEASE.groups for item in group.items]
 
-    assert questions == key
-    assert questions == [
-        f"Question {n} {item.identifier}" for n, item in zip(count(1), items, strict=False)
+    assert key == [f"Question {n} {item.identifier}" for n, item in enumerate(items, 1)]
+    assert [text.partition(" (")[0] for text in questions] == [
+        f"Question {n}" for n in range(1, len(items) + 1)
     ]
+    assert "item-" not in words(pages[0])
+    assert questions[0].endswith(f"({items[0].scoring.points} point)")
 
 
 def test_the_questions_hold_no_answer_and_no_working(pages):
@@ -103,8 +104,8 @@ def tampered(tmp_path, members, name, pattern, by):
 @pytest.mark.parametrize(
     ("name", "pattern", "by", "said"),
     [
-        (KEY, r'data-question="item-', 'data-question="jtem-', "expected an answer to"),
-        (KEY, "Question 2", "Question 3", "expected one number, got 'Question 2"),
+        (KEY, r'data-question="item-[^"]*"', 'data-question=""', "expected each answer once"),
+        (KEY, "Question 2", "Question 3", "expected an answer, there is none"),
         (QUESTIONS, 'class="question"', 'class="other"', "expected the question of this answer"),
     ],
 )  # fmt: skip

@@ -1,0 +1,312 @@
+"""Sheets of paper and their key: which answer belongs to a question, and what holds of a pile.
+
+A bank is one page of questions and one of answers, of the same numbers.  A quiz has a sheet for
+each copy, under its code; the key says in a row for each code what the answers are, and under
+which number each of them is worked out.  Every question is judged once; where another copy has it,
+it must stand there word for word.
+
+A sheet holds no key and no identifier; neighbours in the pile share no more questions of a group
+than they must; the table for graders names each question of each copy once.
+"""
+
+import csv
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from hashlib import sha256
+from io import StringIO
+from itertools import pairwise
+
+from lxml import etree
+
+from itembank.audit.container import Container
+from itembank.audit.pages import page
+from itembank.audit.phrases import phrases_of
+from itembank.audit.printed import RULE, number_of, of_class, short_answer, worth_of
+from itembank.audit.prose import lines_of, text_of
+from itembank.audit.unsupported import Unsupported
+from itembank.audit.xml import Element, language_of
+
+NAME = r"[A-Za-z0-9_-]+"
+QUESTIONS = re.compile(rf"questions-{NAME}\.(?:html|tex)")
+SHEET = re.compile(rf"sheet-{NAME}-([A-Z0-9]{{4}})\.(?:html|tex)")
+ANSWERS = re.compile(rf"key-{NAME}\.(?:html|tex)")
+GRADES = re.compile(rf"grades-{NAME}\.csv")
+
+STAFF_ALONE = ("answer", "copies", "identifier", "key", "part", "slip", "statement", "working")
+"""Classes of what is told to graders, and stands on no sheet."""
+
+IDENTIFIER = re.compile(r"\bitem-[0-9a-f]{16}\b")
+
+COLUMNS = ["student", "copy", "question", "item", "points", "of", "answer"]
+
+
+@dataclass
+class Key:
+    """The page of answers: by identifier, by number; the group of each; the rows of the copies."""
+
+    answers: dict[str, Element] = field(default_factory=dict)
+    numbers: dict[str, str] = field(default_factory=dict)
+    """The identifier of each number."""
+    groups: dict[str, int] = field(default_factory=dict)
+    """The group of each identifier, counted from 0."""
+    drawn: list[tuple[int, int]] = field(default_factory=list)
+    """Of each group, how many of how many a student gets."""
+    rows: dict[str, list[tuple[str, str, str]]] = field(default_factory=dict)
+    """Of each copy, question, answer and number of the answer."""
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """A sheet as it was met: its code, and the identifier and the points of each question."""
+
+    code: str
+    questions: tuple[tuple[str, str], ...]
+
+
+def items(container: Container, names: list[str], findings: list[str]) -> Iterator[Element]:
+    """Each question once, with its answer as its last child; findings where something is amiss."""
+    sheets = [name for name in names if SHEET.fullmatch(name)]
+    banks = [name for name in names if QUESTIONS.fullmatch(name)]
+    keys = [name for name in names if ANSWERS.fullmatch(name)]
+    tables = [name for name in names if GRADES.fullmatch(name)]
+    for name in sorted(set(names) - {*sheets, *banks, *keys, *tables}):
+        findings.append(f"{name}: expected a page of questions or of answers")
+    if not names:
+        return
+    if len(keys) != 1 or len(banks) + bool(sheets) != 1:
+        findings.append(
+            f"expected questions, as one bank or as sheets, and one key; got {len(banks)} banks, "
+            f"{len(sheets)} sheets and {len(keys)} keys"
+        )
+        return
+    key = key_of(container, keys[0], findings)
+    pile = Pile(container, key, findings)
+    yield from pile.bank(banks[0]) if banks else pile.quiz(sheets)
+    findings += pile.left_over()
+    if sheets:
+        findings += alike(pile.met, key)
+        findings += misgraded(container, tables, pile.met)
+
+
+def key_of(container: Container, name: str, findings: list[str]) -> Key:
+    key = Key()
+    root = page(container, name, findings)
+    for element in root.iter("h2", "section", "tr"):
+        if element.tag == "tr":
+            if (element.getparent().get("class") or "") == "copies":
+                read_row(key, element, name, findings)
+        elif element.tag == "h2":
+            after = element.getnext()
+            said = "" if after is None else text_of(lines_of(after))
+            numbers = [int(n) for n in re.findall(r"\d+", said)]
+            if len(numbers) >= 2:
+                key.drawn.append((min(numbers[:2]), max(numbers[:2])))
+        elif element.get("class") == "answer":
+            identifier, number = element.get("data-question", ""), number_of(element)
+            if not identifier or identifier in key.answers or number in key.numbers:
+                findings.append(f"{name}: expected each answer once, with identifier and number")
+                continue
+            key.answers[identifier] = element
+            key.numbers[number] = identifier
+            key.groups[identifier] = len(key.drawn) - 1
+        else:
+            findings.append(f"{name}: expected answers alone")
+    return key
+
+
+CELL = re.compile(r"(\d+): (.*) \[(\d+)\]", re.S)
+
+
+def read_row(key: Key, row: Element, name: str, findings: list[str]) -> None:
+    code = text_of(lines_of(row[0]))
+    cells = [CELL.fullmatch(text_of(lines_of(cell))) for cell in of_class(row, "span", "cell")]
+    if code in key.rows or not cells or None in cells:
+        findings.append(f"{name}: expected one row of answers for the copy '{code[:20]}'")
+        return
+    key.rows[code] = [(m[1], m[2], m[3]) for m in cells if m]
+
+
+# ------------------------------------------------------------ questions and their answers
+
+
+@dataclass
+class Pile:
+    """The sheets, read one after the other."""
+
+    container: Container
+    key: Key
+    findings: list[str]
+    met: list[Sheet] = field(default_factory=list)
+    first: dict[str, bytes] = field(default_factory=dict)
+    """How each question was set where it was met first, by identifier."""
+
+    def bank(self, name: str) -> Iterator[Element]:
+        """The questions of one page, each under the number of its answer."""
+        for number, question in self.questions(name):
+            identifier = self.key.numbers.get(number, "")
+            if not identifier:
+                self.findings.append(
+                    f"{name}: question {number}: expected an answer, there is none"
+                )
+            else:
+                yield from self.with_answer(name, question, identifier)
+
+    def quiz(self, names: Sequence[str]) -> Iterator[Element]:
+        """The questions of the sheets, each where it is met first."""
+        codes = []
+        for name in names:
+            match = SHEET.fullmatch(name)
+            code = match[1] if match else ""
+            codes.append(code)
+            yield from self.sheet(name, code)
+        if codes != list(self.key.rows):
+            self.findings.append("expected a row of the key for each sheet, in their order")
+
+    def sheet(self, name: str, code: str) -> Iterator[Element]:
+        row = dict((number, (told, answer)) for number, told, answer in self.key.rows.get(code, ()))
+        had: list[tuple[str, str]] = []
+        for number, question in self.questions(name, code):
+            told, answer = row.pop(number, ("", ""))
+            identifier = self.key.numbers.get(answer, "")
+            if not identifier:
+                self.findings.append(f"{name}: question {number}: expected an answer in its row")
+                continue
+            short = short_answer(question, self.key.answers[identifier])
+            if squeezed(short) != squeezed(told):
+                self.findings.append(
+                    f"{name}: question {number}: expected '{short[:60]}' in its row of the key, "
+                    f"got '{told[:60]}'"
+                )
+            worth = worth_of(question)
+            had.append((identifier, str(worth) if worth is not None else ""))
+            yield from self.with_answer(name, question, identifier)
+        if row:
+            self.findings.append(f"{name}: expected the questions {', '.join(row)} of its row")
+        self.met.append(Sheet(code, tuple(had)))
+
+    def questions(self, name: str, code: str = "") -> Iterator[tuple[str, Element]]:
+        """The questions of a sheet with their numbers, once it is found that it tells no key."""
+        root = page(self.container, name, self.findings)
+        self.findings += told_too_much(name, root, code)
+        rule = says_the_rule(root)
+        asked = [section for section in root.iter("section") if section.get("class") == "question"]
+        self.findings += misadded(name, root, asked)
+        for n, question in enumerate(asked, 1):
+            if number_of(question) != str(n):
+                self.findings.append(
+                    f"{name}: expected the number {n}, got '{number_of(question)}'"
+                )
+            if rule:
+                question.set(RULE, "once")
+            yield number_of(question), question
+
+    def with_answer(self, name: str, question: Element, identifier: str) -> Iterator[Element]:
+        """The question and its answer, where it is met first; else it must be as it was there."""
+        print_ = as_set(question)
+        if identifier not in self.first:
+            self.first[identifier] = print_
+            question.append(self.key.answers[identifier])
+            yield question
+        elif self.first[identifier] != print_:
+            self.findings.append(f"{name}: {identifier}: expected the question of the other copies")
+
+    def left_over(self) -> Iterator[str]:
+        for identifier in self.key.answers.keys() - self.first.keys():
+            yield f"{identifier}: expected the question of this answer, it is not there"
+
+
+def as_set(question: Element) -> bytes:
+    """All that a question shows, its number aside."""
+    bare = etree.tostring(question, with_tail=False)
+    return sha256(re.sub(rb"<h3>.*?<span", b"<h3><span", bare, count=1, flags=re.S)).digest()
+
+
+def squeezed(text: str) -> str:
+    return "".join(text.split())
+
+
+# ------------------------------------------------------------ what a sheet says
+
+
+def told_too_much(name: str, root: Element, code: str) -> Iterator[str]:
+    """What stands on a sheet that graders alone may read, and a code that is not its own."""
+    for element in root.iter():
+        if element.get("class") in STAFF_ALONE:
+            yield f"{name}: expected no key on a sheet, got {element.get('class')}"
+            break
+    if IDENTIFIER.search(" ".join(root.itertext())):
+        yield f"{name}: expected no identifier on a sheet"
+    if code:
+        said = [text_of(lines_of(p)) for p in of_class(root, "p", "copy")]
+        if len(said) != 1 or code not in said[0].split():
+            yield f"{name}: expected its code {code}, got '{' '.join(said)[:60]}'"
+
+
+def says_the_rule(root: Element) -> bool:
+    """Whether a sheet says that a question counts as a whole unless it says otherwise."""
+    told = of_class(root, "p", "rule")
+    if len(told) != 1:
+        return False
+    try:
+        rule = phrases_of(language_of(told[0])).paper.rule
+    except Unsupported:
+        return False
+    return bool(rule.fullmatch(" ".join(text_of(lines_of(told[0])).split()).lower()))
+
+
+def misadded(name: str, root: Element, asked: Sequence[Element]) -> Iterator[str]:
+    """A table of points that says other points than the questions, or another sum."""
+    cells: list[list[str]] = [[], []]
+    for table in (t for t in root.iter("table") if t.get("class") == "score"):
+        for row, found in zip(table.iter("tr"), cells, strict=False):
+            found += [text_of(lines_of(td)) for td in row.iter("td")]
+    numbers, points = cells
+    if not numbers:
+        return
+    worth = [worth_of(question) for question in asked]
+    expected = [str(w) for w in worth] + [str(sum(w for w in worth if w is not None))]
+    if points != expected or numbers[:-1] != [str(n) for n in range(1, len(asked) + 1)]:
+        wanted, got = ", ".join(expected), ", ".join(points)
+        yield f"{name}: expected the points {wanted} in the table, got {got}"
+
+
+# ------------------------------------------------------------ the pile
+
+
+def alike(met: Sequence[Sheet], key: Key) -> Iterator[str]:
+    """Copies with too many questions of a group, and neighbours that share more than they must."""
+    for sheet in met:
+        for g, (choose, _of) in enumerate(key.drawn):
+            had = len(of_group(sheet, key, g))
+            if had != choose:
+                yield f"copy {sheet.code}: expected {choose} questions of group {g + 1}, got {had}"
+    for one, other in pairwise(met):
+        for g, (choose, of) in enumerate(key.drawn):
+            shared = len(of_group(one, key, g) & of_group(other, key, g))
+            if shared > max(0, 2 * choose - of):
+                yield (
+                    f"copies {one.code} and {other.code}: expected at most "
+                    f"{max(0, 2 * choose - of)} questions of group {g + 1} in both, got {shared}"
+                )
+
+
+def of_group(sheet: Sheet, key: Key, group: int) -> set[str]:
+    return {i for i, _points in sheet.questions if key.groups.get(i) == group}
+
+
+def misgraded(container: Container, tables: Sequence[str], met: Sequence[Sheet]) -> Iterator[str]:
+    """A table for graders that does not name each question of each copy, with its points, once."""
+    if len(tables) != 1:
+        yield f"expected one table for graders, got {len(tables)}"
+        return
+    text = b"".join(container.chunks(tables[0])).decode("utf-8-sig", "replace")
+    head, *rows = list(csv.reader(StringIO(text, newline="")))
+    wanted = [
+        ["", sheet.code, str(n), identifier, "", points, ""]
+        for sheet in met
+        for n, (identifier, points) in enumerate(sheet.questions, 1)
+    ]
+    if head != COLUMNS or rows != wanted:
+        wrong = next((row for row, other in zip(rows, wanted, strict=False) if row != other), head)
+        yield f"{tables[0]}: expected a row for each question of each copy, got {', '.join(wrong)}"
