@@ -135,9 +135,9 @@ def solution_as(
     notes, told = speaker.blocks(question.notes), speaker.blocks(problem.worked(way))
     blocks = (*notes, *speaker.blocks((Display(problem.shown),)), *told)
     if form == "latex":
-        from itembank.notation import tex
+        from itembank.notation import latex
 
-        return tex.blocks(blocks)
+        return latex.blocks(blocks)
     if form == "html":
         from itembank.notation import page
 

@@ -1,4 +1,4 @@
-r"""The tree in TeX: formulas for \( \), and prose as the body of a LaTeX document.
+r"""The tree in TeX: formulas for \( \); `latex` sets prose and formulas as a document.
 
 Formulas use amsmath (`\pmod`, `\operatorname`, `aligned`) and, for ∤ alone,
 `\nmid` of amssymb; TeX renderers in browsers know all of these.  A quotient
@@ -10,36 +10,27 @@ from collections.abc import Callable, Sequence
 from itertools import pairwise
 
 from itembank.notation import layout
-from itembank.notation.plain import PUNCTUATION, is_numeric
+from itembank.notation.plain import PUNCTUATION
 from itembank.notation.tree import (
-    Block,
-    Blocks,
     Call,
-    Display,
     Dots,
     Factorial,
-    Formula,
     Group,
-    Inline,
-    Inlines,
     Letter,
     Listing,
     Math,
     Minus,
     Modulo,
     Number,
-    Paragraph,
     PlusMinus,
     Power,
     Product,
     Quotient,
     Relation,
     SetOf,
-    Strong,
     Subscript,
     Sum,
     Symbol,
-    Table,
     Words,
 )
 
@@ -216,7 +207,7 @@ TEX: dict[type, Callable[..., str]] = {
     Words: words,
 }
 
-# -------------------------------------------------------------- prose
+# -------------------------------------------------------------- words and rows
 
 
 def escaped(text: str) -> str:
@@ -224,61 +215,6 @@ def escaped(text: str) -> str:
     return text.translate(ESCAPES)
 
 
-def inlines(content: Inlines) -> str:
-    return "".join(map(inline, content))
-
-
-def inline(part: Inline) -> str:
-    match part:
-        case Formula(node):
-            return rf"\({math(node)}\)"
-        case Strong(text):
-            return rf"\textbf{{{escaped(text)}}}"
-        case str():
-            return escaped(part)
-
-
-def blocks(blocks: Blocks) -> str:
-    """The blocks as part of a LaTeX document's body, a blank line between them."""
-    return "\n\n".join(map(block, blocks)) + "\n" if blocks else ""
-
-
-def block(block: Block) -> str:
-    match block:
-        case Paragraph(content, lead):
-            return rf"\textbf{{{escaped(lead)}}} " * bool(lead) + inlines(content)
-        case Display((row,)):
-            return f"\\[\n{math(row)}\n\\]"
-        case Display(rows):
-            return aligned(rows)
-        case Table():
-            return table(block)
-
-
-def aligned(rows: Sequence[Math]) -> str:
-    """Rows aligned at their first relation signs."""
-    lines = " \\\\\n".join(map(aligned_row, rows))
-    return f"\\[\n\\begin{{aligned}}\n{lines}\n\\end{{aligned}}\n\\]"
-
-
 def aligned_row(row: Math) -> str:
     left, rest = layout.halves(row)
     return f"{math(left)} &{math(rest)}".lstrip() if rest else f"&{math(left)}"
-
-
-def table(block: Table) -> str:
-    """Columns of integers to the right, others to the left; a rule under the head."""
-    columns = zip(*block.rows, strict=True) if block.rows else [()] * len(block.head)
-    places = "".join("r" if is_numeric(column) else "l" for column in columns)
-    lines = [" & ".join(map(inlines, row)) + r" \\" for row in (block.head, *block.rows)]
-    return "\n".join(
-        (
-            r"\begin{center}",
-            rf"\begin{{tabular}}{{{places}}}",
-            lines[0],
-            r"\hline",
-            *lines[1:],
-            r"\end{tabular}",
-            r"\end{center}",
-        )
-    )
