@@ -111,7 +111,7 @@ def test_indices_turn_a_power_into_a_linear_congruence():
     # powers of 3 modulo 7: 1, 3, 2, 6, 4, 5
     assert worked(problem_from(["5x^4 = 6 mod 7 by indices base 3"])) == (
         "Table of indices. The powers of the primitive root 3 modulo 7, each from the one before "
-        "times 3: index 0 1 2 3 4 5 number 1 3 2 6 4 5 So ind(5) = 5 and ind(6) = 3. "
+        "times 3: index 0 1 2 3 4 5 residue 1 3 2 6 4 5 So ind(5) = 5 and ind(6) = 3. "
         "Take indices. Numbers are congruent modulo 7 if and only if their indices are congruent "
         "modulo φ(7) = 6. The index of a product is the sum of the indices, that of a power the "
         "exponent times the index. With y = ind(x): "

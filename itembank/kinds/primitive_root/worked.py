@@ -258,7 +258,7 @@ def trial_row(trial: Trial, step: Search) -> tuple[Cell, ...]:
     cells = [1 if q == failing else "" for q in step.primes]
     b = square_of(trial)
     if b is None:
-        return (trial.a, *cells, say("no"))
+        return (trial.a, *cells, say("fails"))
     square = equal(b * b, Power(number(b), number(2)))
     return (trial.a, *cells, say("no: ${a} ≡ {square}$", a=trial.a, square=square))
 

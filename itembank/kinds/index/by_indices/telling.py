@@ -70,7 +70,7 @@ def table(step: Table, m: int, whole: int) -> Iterator[Told]:
         row = step.values[start : start + COLUMNS]
         yield grid(
             (say("index"), *range(start, start + len(row))),
-            [(say("number"), *row)],
+            [(say("residue"), *row)],
             row_heads=True,
         )
     yield say("So {indices}.", indices=indices)
