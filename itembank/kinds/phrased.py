@@ -3,7 +3,8 @@
     phrase = "shared key of {first} and {second} base {base} mod {modulus}"
 
 Each slot is a field of the problem, an integer; whoever types may write an expression for it
-(2^10 + 1). A kind says what is asked and solves it; statement, reader, the values of a family,
+(2^10 + 1). The slot {digits} is text: digits, one of them a question mark; {weights} is a list
+of integers. A kind says what is asked and solves it; statement, reader, the values of a family,
 measures and slips are here.
 """
 
@@ -22,12 +23,16 @@ from itembank.languages import Telling
 from itembank.notation.tree import Math, Number, Words
 from itembank.values.answer import Absent, ResidueSet, Truth, Value
 from itembank.values.errors import StatementError
-from itembank.values.vocabulary import KindSignature
+from itembank.values.vocabulary import FieldType, KindSignature
 
 LARGEST = 10**40
 """Numbers are below it in size: they stand in the question digit by digit."""
 
 SLOT = re.compile(r"\{(\w+)\}")
+
+NUMBER = r"[-−+*·^()\d ⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+?"
+OTHERS = {"digits": r"[\d?]+", "weights": r"\d+(?:, ?\d+)*"}
+"""The slots that hold no integer, as they are typed."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -45,11 +50,8 @@ class Phrased(Framed):
     mistakes: ClassVar[Mapping[str, Callable[[Any], ValueFound]]]
 
     def __post_init__(self) -> None:
-        for name in fields_of(self.phrase):
-            if abs(getattr(self, name)) >= LARGEST:
-                raise StatementError(
-                    f"{name}: expected a number of at most 40 digits, got a longer one"
-                )
+        if any(abs(n) >= LARGEST for n in self.numbers):
+            raise StatementError("expected numbers of at most 40 digits, got a longer one")
         self.check()
 
     def check(self) -> None:
@@ -61,26 +63,33 @@ class Phrased(Framed):
 
     @property
     def numbers(self) -> tuple[int, ...]:
-        """The numbers of the question, in the order of its phrase."""
+        """The integers of the question, in the order of its phrase."""
+        return tuple(n for n in self.values if isinstance(n, int))
+
+    @property
+    def values(self) -> tuple[int | str | tuple[int, ...], ...]:
+        """What stands in the slots, in the order of the phrase."""
         return tuple(getattr(self, name) for name in fields_of(self.phrase))
 
     @property
     def statement(self) -> tuple[str, ...]:
-        named = dict(zip(fields_of(self.phrase), self.numbers, strict=True))
-        return (self.phrase.format(**named),)
+        named = zip(fields_of(self.phrase), map(written, self.values), strict=True)
+        return (self.phrase.format(**dict(named)),)
 
     @property
     def shown(self) -> tuple[Math, ...]:
         words = SLOT.split(self.phrase)[::2]
         parts: list[str | Math] = []
-        for text, n in zip(words, (*self.numbers, None), strict=True):
+        for text, value in zip(words, (*self.values, ""), strict=True):
             parts += [text.strip()] if text.strip() else []
-            parts += [] if n is None else [Number(n)]
+            parts += (
+                [Number(value)] if isinstance(value, int) else [written(value)] if value else []
+            )
         return (Words(tuple(parts)),)
 
     @property
     def canonical(self) -> tuple[object, ...]:
-        return (self.kind, *self.numbers)
+        return (self.kind, *self.values)
 
     def question(self, ask: str) -> Telling:
         return sentences(self.asked(ask))
@@ -96,7 +105,7 @@ class Phrased(Framed):
         found = {
             **measured(solution.answer),
             "steps": solution.effort,
-            "digits": max(len(str(abs(n))) for n in self.numbers),
+            "digits": max((len(str(abs(n))) for n in self.numbers), default=1),
         }
         return {name: found[name] for name in self.signature.measures if name in found}
 
@@ -104,6 +113,11 @@ class Phrased(Framed):
         if isinstance(solution.answer, Absent):
             return ()
         return distinct_slips(wrong_values(self.mistakes, self), solution.answer)
+
+
+def written(value: int | str | tuple[int, ...]) -> str:
+    """What stands in a slot, as it is typed: 3,1,3,1 for weights."""
+    return ",".join(map(str, value)) if isinstance(value, tuple) else str(value)
 
 
 def measured(answer: object) -> dict[str, int]:
@@ -130,11 +144,12 @@ def about(
     mistakes: Mapping[str, object],
     asks: tuple[str, ...] = ("the value",),
     measures: tuple[str, ...] = ("value", "steps", "digits"),
+    given: dict[str, FieldType] | None = None,
 ) -> KindSignature:
-    """What families of a phrase say: its slots are integers."""
+    """What families of a phrase say; without `given` its slots, which are integers."""
     return KindSignature(
         name=name,
-        given=dict.fromkeys(fields_of(phrase), "integer"),
+        given=given or dict.fromkeys(fields_of(phrase), "integer"),
         asks=asks,
         slips=tuple(mistakes),
         measures=measures,
@@ -153,7 +168,7 @@ def fields_of(phrase: str) -> tuple[str, ...]:
 def pattern(phrase: str) -> re.Pattern[str]:
     """The phrase as people type it: any case, any blanks, an expression in each slot."""
     words = [re.escape(text) for text in SLOT.split(phrase)[::2]]
-    slots = [rf"(?P<{name}>[-−+*·^()\d ⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+?)" for name in fields_of(phrase)]
+    slots = [f"(?P<{name}>{OTHERS.get(name, NUMBER)})" for name in fields_of(phrase)]
     row = "".join(a + b for a, b in zip(words, (*slots, ""), strict=True))
     return re.compile(r"(?:the )?" + row.replace(r"\ ", " "), re.IGNORECASE)
 
@@ -174,7 +189,14 @@ def reader(*kinds: type[Phrased]) -> Read:
     return read
 
 
-def typed(slots: Mapping[str, str], statement: str) -> dict[str, int]:
-    return {
-        name: integer_typed(text.strip(), "a number", statement) for name, text in slots.items()
-    }
+def typed(slots: Mapping[str, str], statement: str) -> dict[str, Any]:
+    return {name: value_typed(name, text.strip(), statement) for name, text in slots.items()}
+
+
+def value_typed(name: str, text: str, statement: str) -> int | str | tuple[int, ...]:
+    match name:
+        case "digits":
+            return text
+        case "weights":
+            return tuple(map(int, text.split(",")))
+    return integer_typed(text, "a number", statement)

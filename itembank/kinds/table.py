@@ -73,6 +73,7 @@ FOLDERS: tuple[Folder, ...] = (
     Folder("key_exchange", ("shared_key",), r"key of"),
     Folder("decimals", ("decimal_period", "decimal_preperiod"), r"period"),
     Folder("shuffles", ("out_shuffles", "in_shuffles"), r"shuffle"),
+    Folder("missing_digits", ("missing_digits",), r"divisible"),
     Folder("gcd", ("gcd", "lcm"), "gcd|hcf|lcm|common"),
     Folder("symbol", ("symbol",), r"legendre|jacobi|kronecker|^\s*\(.*[/|]"),
     Folder("totient", ("phi", "lambda"), "phi|φ|ϕ|totient|lambda|λ|number of units"),

@@ -33,6 +33,7 @@ from itembank.kinds.key_exchange import second_way as key_exchange
 from itembank.kinds.least_exponent import second_way as least_exponent
 from itembank.kinds.linear_pair import second_way as linear_pair
 from itembank.kinds.linear_pair.second_way import TwoUnknowns
+from itembank.kinds.missing_digits import second_way as missing_digits
 from itembank.kinds.order import second_way as order
 from itembank.kinds.order.second_way import OrderOf
 from itembank.kinds.power import second_way as power
@@ -89,6 +90,7 @@ Question = (
     Congruence
     | claim.Claim
     | affine_cipher.Question
+    | missing_digits.Gap
     | shuffles.Pack
     | decimals.Fraction
     | key_exchange.Shared
@@ -126,6 +128,7 @@ KINDS: dict[type[Question], Kind] = {
     Congruence: congruence.KIND,
     claim.Claim: claim.KIND,
     affine_cipher.Block: affine_cipher.KIND,
+    missing_digits.Gap: missing_digits.KIND,
     shuffles.Pack: shuffles.KIND,
     decimals.Fraction: decimals.KIND,
     key_exchange.Shared: key_exchange.KIND,
@@ -163,6 +166,7 @@ KINDS: dict[type[Question], Kind] = {
 READERS = (
     claim.read,
     affine_cipher.read,
+    missing_digits.read,
     shuffles.read,
     decimals.read,
     key_exchange.read,

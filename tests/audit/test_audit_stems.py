@@ -58,6 +58,7 @@ STATEMENTS = [
     "digits before the period of 7/600",
     "out-shuffles of 52 cards",
     "in-shuffles of 8 cards",
+    "digits for ? in 273?4985 divisible by 11",
     "claim: if a = b mod 4 then a^2 = b^2 mod 8",
     "c for which 6x = c mod 15 is solvable",
     "number of c for which 3x^2 = c mod 13 is solvable",
