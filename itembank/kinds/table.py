@@ -74,6 +74,9 @@ FOLDERS: tuple[Folder, ...] = (
     Folder("decimals", ("decimal_period", "decimal_preperiod"), r"period"),
     Folder("shuffles", ("out_shuffles", "in_shuffles"), r"shuffle"),
     Folder("missing_digits", ("missing_digits",), r"divisible"),
+    Folder(
+        "weighted_digits", ("weighted_digit", "wrong_digits_seen", "exchanges_seen"), r"weights"
+    ),
     Folder("gcd", ("gcd", "lcm"), "gcd|hcf|lcm|common"),
     Folder("symbol", ("symbol",), r"legendre|jacobi|kronecker|^\s*\(.*[/|]"),
     Folder("totient", ("phi", "lambda"), "phi|φ|ϕ|totient|lambda|λ|number of units"),

@@ -52,6 +52,7 @@ from itembank.kinds.totient import second_way as totient
 from itembank.kinds.totient.second_way import OfNumber
 from itembank.kinds.units import second_way as residue_classes
 from itembank.kinds.units.second_way import InverseTable
+from itembank.kinds.weighted_digits import second_way as weighted_digits
 from itembank.kinds.which import second_way as which
 from itembank.kinds.which.second_way import Which
 from itembank.second_way import budget, congruence, power_root, system
@@ -90,6 +91,7 @@ Question = (
     Congruence
     | claim.Claim
     | affine_cipher.Question
+    | weighted_digits.Scheme
     | missing_digits.Gap
     | shuffles.Pack
     | decimals.Fraction
@@ -128,6 +130,7 @@ KINDS: dict[type[Question], Kind] = {
     Congruence: congruence.KIND,
     claim.Claim: claim.KIND,
     affine_cipher.Block: affine_cipher.KIND,
+    weighted_digits.Scheme: weighted_digits.KIND,
     missing_digits.Gap: missing_digits.KIND,
     shuffles.Pack: shuffles.KIND,
     decimals.Fraction: decimals.KIND,
@@ -166,6 +169,7 @@ KINDS: dict[type[Question], Kind] = {
 READERS = (
     claim.read,
     affine_cipher.read,
+    weighted_digits.read,
     missing_digits.read,
     shuffles.read,
     decimals.read,
