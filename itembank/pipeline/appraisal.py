@@ -26,7 +26,7 @@ from itembank.pipeline.levels import fitting, middle
 from itembank.pipeline.sampling import ENOUGH, Sample, sampled, whole
 from itembank.pipeline.selection import fits
 from itembank.pipeline.trial import Made, faults_of_forms, unlike
-from itembank.pipeline.variants import Stream, failed, reasons
+from itembank.pipeline.variants import Fits, Stream, failed, reasons
 from itembank.spec import (
     Family,
     FamilyShelf,
@@ -44,6 +44,9 @@ from itembank.values.sharing import in_order
 
 LEVELLED = 30
 """Variants, as they are drawn, over which the work is measured that a level stands for."""
+
+LEVELLED_AT_ONCE = 20
+"""Variants below which a sample does not show that a level fits."""
 
 SELDOM = Fraction(1, 10)
 """Where fewer parameter sets are accepted, it is told why."""
@@ -220,7 +223,8 @@ def report_of(family: Family, exact: bool) -> SpecReport:
     guesses = figures_over(family, sample.variants) if sample.variants else {}
     faults = tuple(shortcomings(family, sample, made))
     if not family.guessing and any(guessable(family, guesses)):
-        guesses = guesses if exact else figures_of(family, suits=suits)
+        if not exact:
+            guesses |= looked_at_again(family, suits, guesses)
         faults += tuple(guessable(family, guesses))
     return SpecReport(
         id=family.id,
@@ -233,6 +237,14 @@ def report_of(family: Family, exact: bool) -> SpecReport:
         sets=sample.sets,
         composed=len(chosen),
     )
+
+
+def looked_at_again(
+    family: Family, suits: Fits, guesses: Mapping[str, Figures]
+) -> dict[str, Figures]:
+    """Enough questions of each form that seems to break a bound in a few of them."""
+    seem = [form for form, figures in guesses.items() if any(telling.shortfalls(figures))]
+    return figures_of(family, suits=suits, forms=seem)
 
 
 def guessable(family: Family, guesses: Mapping[str, Figures]) -> Iterator[str]:
@@ -255,7 +267,7 @@ def shortcomings(family: Family, sample: Sample, made: Made) -> Iterator[str]:
             f"{family.path}: {found.variants} variants, expected at least {ENOUGH}{why}; widen "
             "the parameters, or say in `small` why there are fewer"
         )
-    if family.ask != "the steps":
+    if family.ask != "the steps" and not is_levelled(family, sample):
         variants = islice(Stream(family, "level", fits(family)), LEVELLED)
         steps = middle(Counter(variant.effort.steps for variant in variants))
         levels = fitting(steps)
@@ -268,6 +280,18 @@ def shortcomings(family: Family, sample: Sample, made: Made) -> Iterator[str]:
             )
     for form, reason in faults_of_forms(made):
         yield str(place_of(family, "forms", form).fault(f"'{form}' cannot leave: {reason}"))
+
+
+def is_levelled(family: Family, sample: Sample) -> bool:
+    """Whether the sample alone shows that the level fits: its easiest third apart, and its hardest.
+
+    Where it does not, more variants are looked at.
+    """
+    steps = sorted(variant.effort.steps for variant in sample.variants)
+    n = len(steps) // 3
+    return len(steps) >= LEVELLED_AT_ONCE and all(
+        family.level in fitting(found) for found in (steps[n], steps[-1 - n])
+    )
 
 
 def no_variant(family: Family, found: Capacity) -> str:

@@ -4,7 +4,7 @@ The questions of a family are composed without their solutions and are not prove
 go to simulated students alone.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from itertools import islice
 
 from itembank.guessing.figures import ENOUGH, Figures, Tally
@@ -17,17 +17,22 @@ from itembank.values.item import Item, Provenance
 
 
 def figures_of(
-    family: Family, variants: int = ENOUGH, suits: Fits | None = None
+    family: Family,
+    variants: int = ENOUGH,
+    suits: Fits | None = None,
+    forms: Sequence[str] | None = None,
 ) -> dict[str, Figures]:
-    """For each response form of a family what guessers score on its first variants."""
+    """For each response form, or for these, what guessers score on the family's first variants."""
     stream = Stream(family, "guessing", suits or fits(family))
-    return figures_over(family, islice(stream, variants))
+    return figures_over(family, islice(stream, variants), forms)
 
 
-def figures_over(family: Family, variants: Iterable[Variant]) -> dict[str, Figures]:
-    """For each response form of a family what guessers score on these variants, in their order."""
+def figures_over(
+    family: Family, variants: Iterable[Variant], forms: Sequence[str] | None = None
+) -> dict[str, Figures]:
+    """For each response form, or for these, what guessers score on the variants, in their order."""
     radical = family.solutions is not None
-    tallies = {form: Tally(form, radical) for form in family.forms}
+    tallies = {form: Tally(form, radical) for form in forms or family.forms}
     for variant in variants:
         for form, tally in tallies.items():
             tally.meet(list(met(asked(variant, form))), variant.effort.steps)

@@ -6,6 +6,7 @@ whether the level fits, is settled by the whole count, so that a fault of number
 matter of chance.
 """
 
+from collections import deque
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import islice
@@ -32,8 +33,8 @@ WHOLE_SAMPLE = 200
 SAMPLE = 24
 """Variants that are drawn for a usual check."""
 
-CANDIDATES = 60
-"""Different problems from which these are taken, in an order in which no answer is too common."""
+CANDIDATES = 48
+"""Different problems that are drawn at least: if no two coincide, there are enough of them."""
 
 TRIED = 3_000
 """Parameter sets that are drawn at most for a sample, where some are accepted."""
@@ -47,7 +48,7 @@ FEWEST = 12
 LISTED = 300
 """Families of so few parameter sets are counted in a usual check too."""
 
-EVERY = 20
+EVERY = 12
 """After so many accepted draws more it is asked again whether enough is known."""
 
 
@@ -93,18 +94,30 @@ class Drawing:
     def __init__(self, family: Family, fits: Fits) -> None:
         self.family, self.fits = family, fits
         self.tally = Tally(family, fits)
-        self.asked, self.known = 0, False
-        self.stream = Stream(family, "guessing", fits, evaluate=self.evaluated, lists=False)
+        self.asked, self.known, self.served = 0, False, False
+        self.attempts: Iterator[Attempt] = iter(())
 
     def variants(self) -> list[Variant]:
-        """The first; all draws are made, for what they tell."""
-        return [*self.stream][:SAMPLE]
+        """The first, in their usual order; more is drawn for what it tells of their number.
+
+        An answer that is rare may have to be drawn for longer than the number takes.
+        """
+        stream = Stream(self.family, "guessing", self.fits, evaluate=self.shared, lists=False)
+        found = [*islice(stream, SAMPLE)]
+        self.served = True
+        deque(self.attempts, maxlen=0)
+        return found
+
+    def shared(self, batches: Iterable[Batch]) -> Iterator[Attempt]:
+        """The draws, which the stream takes as far as it needs them."""
+        self.attempts = self.evaluated(batches)
+        return self.attempts
 
     def evaluated(self, batches: Iterable[Batch]) -> Iterator[Attempt]:
         """Each draw with what became of it, until there are enough."""
         for batch in batches:
             for parameters in batch.parameter_sets(self.family):
-                if self.is_enough() or self.is_spent():
+                if (self.served and self.is_enough()) or self.is_spent():
                     return
                 found = attempt(self.family, "x", self.fits, parameters, self.tally.times)
                 self.tally.note(found)

@@ -23,6 +23,7 @@ from typing import Any
 from itembank.kinds.base import Problem, Slip, Solution, solution_to, taught
 from itembank.kinds.derivation import Derived, SingularStage, StepLine
 from itembank.kinds.table import KINDS
+from itembank.kinds.told_once import stages_told
 from itembank.pipeline.balance import (
     FALSE,
     NONE,
@@ -490,7 +491,7 @@ def answer_of(family: Family, found: Candidate) -> str:
     if family.ask == "the steps" and isinstance(problem, Derived):
         return shape(problem.outline(found.solution))
     if family.forms[0] == "guided" and isinstance(problem, Derived):
-        for stage in problem.stages(found.solution):
+        for stage in stages_told(problem, found.solution):
             if isinstance(stage, SingularStage):
                 return singular_verdict(stage)
     return answer_asked(family.ask, found.solution.answer)

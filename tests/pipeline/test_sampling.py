@@ -12,6 +12,7 @@ from itembank.pipeline.capacity import capacity
 from itembank.pipeline.sampling import sampled
 from itembank.pipeline.selection import fits
 from itembank.spec import load_family
+from tests.shipped import FAMILIES
 
 FAMILY = """\
 id: fam
@@ -90,6 +91,16 @@ def test_a_family_is_not_drawn_from_more_than_it_takes(tmp_path: Path):
     assert sample.sets is not None and sample.sets <= 200
     assert len(sample.variants) == 24
     assert capacity(family, fits(family)).count.known > sample.found.count.least
+
+
+def test_a_sample_has_its_answers_in_balance():
+    """Four in ten of these parameter sets have no solution, of the questions asked one in ten."""
+    family = FAMILIES["quadratic-two-prime-powers"]
+
+    sample = sampled(family, fits(family))
+
+    assert len(sample.variants) == 24
+    assert sum(not v.solution.answer for v in sample.variants) <= 5
 
 
 def test_a_bound_is_told_as_broken_only_where_the_sample_shows_it(tmp_path: Path):

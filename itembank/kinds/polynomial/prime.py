@@ -181,7 +181,10 @@ def integer_roots(f: Poly) -> tuple[int, ...]:
         return ()
     rest, found = tuple(c // f[-1] for c in f), []
     while len(rest) > 3:
-        u = next((u for u in in_order() if value_at(rest, u) == 0), None)
+        # An integer root divides the constant term, which is sooner seen than the value.
+        last = rest[0]
+        divisors = (u for u in IN_ORDER if not (last % u if u else last))
+        u = next((u for u in divisors if value_at(rest, u) == 0), None)
         if u is None:
             return ()
         found.append(u)
@@ -192,9 +195,8 @@ def integer_roots(f: Poly) -> tuple[int, ...]:
     return tuple(sorted((*found, *pair)))
 
 
-def in_order() -> tuple[int, ...]:
-    """0, 1, -1, 2, -2, ..."""
-    return (0, *(sign * u for u in range(1, SEARCHED + 1) for sign in (1, -1)))
+IN_ORDER = (0, *(sign * u for u in range(1, SEARCHED + 1) for sign in (1, -1)))
+"""0, 1, -1, 2, -2, ..."""
 
 
 def value_at(f: Poly, x: int) -> int:

@@ -19,6 +19,7 @@ from itembank.kinds.derivation import (
     StepByStep,
     StepLine,
 )
+from itembank.kinds.told_once import stages_told
 from itembank.languages import Said, Speaker, counted, lead, say
 from itembank.notation.tree import Listing, Number
 from itembank.pipeline.balance import layout, pick
@@ -438,7 +439,7 @@ def solutions_typed(none: str) -> Said:
 
 
 def stages_to_fill_in(problem: Problem, solution: Solution[Answer]) -> tuple[Told, ...]:
-    found = derived(problem, "guided").stages(solution)
+    found = stages_told(derived(problem, "guided"), solution)
     if not 2 <= len(found) <= MOST_STAGES:
         raise ComposeError(f"guided: {len(found)} stages, expected 2 to {MOST_STAGES}")
     return found

@@ -11,6 +11,7 @@ from itertools import combinations
 
 from itembank.kinds.base import Problem, Slip, Solution
 from itembank.kinds.lines import Claim, Inference, InLines, Line, Reasoned, WrongLine
+from itembank.kinds.told_once import inferences_told, lines_told
 from itembank.languages import Said, Speaker, Told, counted, lead, say
 from itembank.pipeline.compose.draft import Draft, Wording
 from itembank.values.answer import Answer
@@ -86,7 +87,7 @@ def lines_of(problem: Problem, solution: Solution[Answer], ask: str) -> tuple[Li
     """The lines to ask about; ComposeError for a kind that tells of none, or too few or many."""
     if not isinstance(problem, InLines):
         raise ComposeError(f"{ask}: a problem of the kind {problem.kind} tells of no lines")
-    lines = problem.lines(solution)
+    lines = lines_told(problem, solution)
     if not LEAST_LINES <= len(lines) <= MOST_LINES:
         raise ComposeError(
             f"{ask}: {len(lines)} lines to tell, expected {LEAST_LINES} to {MOST_LINES}"
@@ -347,7 +348,7 @@ def inferences_of(
     """The steps whose reasons can be asked for; ComposeError where there is none."""
     if not isinstance(problem, Reasoned):
         raise ComposeError(f"the reason: a problem of the kind {problem.kind} tells of no reasons")
-    found = problem.inferences(solution)
+    found = inferences_told(problem, solution)
     if not found:
         raise ComposeError("the reason: no step whose reason could be asked for")
     return problem, found

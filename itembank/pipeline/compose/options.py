@@ -7,10 +7,9 @@ or the key with one such set exchanged. Every one of them is what a named slip l
 student who made it throughout, or who made it once and took the partners from the symmetry.
 """
 
-from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from fractions import Fraction
 from itertools import chain, combinations
+from math import lcm
 
 from itembank.kinds.base import Problem, Slip
 from itembank.pipeline.balance import OPTIONS, Room, layout
@@ -104,18 +103,14 @@ def chosen(
     fair = layout(provenance.stream, provenance.index, () in wrong)
     alike = sorted(wrong, key=lambda claim: not like(key, claim, together))
     some = weighed(key, [claim for claim in alike if claim])
+    looks = Looks(key, some, together, m)
     if not key:
-        others = combinations(some, OPTIONS - 1)
-        best = min(others, key=lambda found: cost(key, found, 0, together, m))
-        return in_order((key, *best), fair.place > 1)
+        return in_order((key, *looks.least_telling(OPTIONS - 1, 0)), fair.place > 1)
     fixed: tuple[Claimed, ...] = ()
     if () in wrong and (fair.none is not None or len(some) < OPTIONS - 1):
         fixed = ((),)
     smaller = fair.smaller if fixed else fair.place
-    sets = min(
-        combinations(some, OPTIONS - 1 - len(fixed)),
-        key=lambda found: cost(key, found, smaller, together, m),
-    )
+    sets = looks.least_telling(OPTIONS - 1 - len(fixed), smaller)
     return in_order((key, *fixed, *sets), fair.none == OPTIONS - 1)
 
 
@@ -144,40 +139,76 @@ def by_size(claim: Claimed) -> tuple[int, Claimed]:
     return len(claim), claim
 
 
-Trait = Callable[[Sequence[Claimed]], Sequence[int | Fraction]]
-
-
 MISPLACED = 4
 """What a place too far to either side costs."""
 
-
-def cost(
-    key: Claimed, others: Sequence[Claimed], smaller: int, together: Together | None, m: int
-) -> Fraction:
-    """How much the key stands out: by its place, and by whatever not all options have alike.
-
-    smaller: how many of the others are to come before it.  "None" is not among the options.
-    """
-    misplaced = abs(sum(by_size(other) < by_size(key) for other in others) - smaller)
-    listing = [key, *others] if key else [*others]
-    traits: list[tuple[int, Sequence[int | Fraction]]] = [
-        (6, [len(claim) for claim in listing]),
-        (6, [is_complete(claim, together) for claim in listing]),
-        (4, shared(listing)),
-        (7, related(listing, m)),
-        (4, [sum(len(str(x)) for x in numbers(claim)) for claim in listing]),
-    ]
-    told = sum((weight * uneven(trait, bool(key)) for weight, trait in traits), Fraction())
-    odd = [tuple(sorted(x % 2 for x in numbers(claim))) for claim in listing]
-    by_three, by_five = (
-        [all(x % p == 0 for x in numbers(claim)) for claim in listing] for p in (3, 5)
-    )
-    alone = sum(stands_alone(trait) for trait in (odd, by_three, by_five))
-    return told + (MISPLACED * misplaced + ALONE * alone if key else 0)
-
-
 ALONE = 3
 """What it costs that the key alone is odd, or divisible by 3 or 5, or is not."""
+
+UNIT = 12
+"""Costs are counted in twelfths, which are whole."""
+
+
+class Looks:
+    """What can be seen of answers that may stand beside a key, each looked at once.
+
+    The answers are weighed in every choice of a few of them, so what each looks like, alone and
+    beside each other one, is known before.  Numbers name the answers, 0 the key.  "None" is no
+    answer here.  m: the modulus, 0 where there is none.
+    """
+
+    def __init__(
+        self, key: Claimed, others: Sequence[Claimed], together: Together | None, m: int
+    ) -> None:
+        claims = self.claims = (key, *others)
+        sets = [set(claim) for claim in claims]
+        self.has_key = bool(key)
+        self.smaller = [by_size(claim) < by_size(key) for claim in claims]
+        self.sizes = [len(claim) for claim in claims]
+        self.complete = [is_complete(claim, together) for claim in claims]
+        self.digits = [sum(len(str(x)) for x in numbers(claim)) for claim in claims]
+        self.odd = [tuple(sorted(x % 2 for x in numbers(claim))) for claim in claims]
+        self.by_three, self.by_five = (
+            [all(x % p == 0 for x in numbers(claim)) for claim in claims] for p in (3, 5)
+        )
+        self.related = [[are_related(a, b, m) for b in claims] for a in claims]
+        scale = lcm(*(len(found) for found in sets if found))
+        self.shared = [[len(a & b) * (scale // len(a)) if a else 0 for b in sets] for a in sets]
+        """How much of each stands in each other, in parts that are whole."""
+
+    def least_telling(self, n: int, smaller: int) -> tuple[Claimed, ...]:
+        """The n others beside which the key stands out least, the first of several such."""
+        others = combinations(range(1, len(self.claims)), n)
+        best = min(others, key=lambda found: self.cost(found, smaller))
+        return tuple(self.claims[i] for i in best)
+
+    def cost(self, others: Sequence[int], smaller: int) -> int:
+        """How much the key stands out: by its place, and by whatever not all have alike.
+
+        smaller: how many of the others are to come before it.
+        """
+        listing = (0, *others) if self.has_key else tuple(others)
+        traits: tuple[tuple[int, Sequence[int]], ...] = (
+            (6, [self.sizes[i] for i in listing]),
+            (6, [self.complete[i] for i in listing]),
+            (4, beside(self.shared, listing)),
+            (7, beside(self.related, listing)),
+            (4, [self.digits[i] for i in listing]),
+        )
+        told = sum(weight * uneven(trait, self.has_key) for weight, trait in traits)
+        if not self.has_key:
+            return told
+        misplaced = abs(sum(self.smaller[i] for i in others) - smaller)
+        alone = sum(
+            stands_alone([trait[i] for i in listing])
+            for trait in (self.odd, self.by_three, self.by_five)
+        )
+        return told + UNIT * (MISPLACED * misplaced + ALONE * alone)
+
+
+def beside(found: Sequence[Sequence[int]], listing: Sequence[int]) -> list[int]:
+    """What each of these has with the others of them, added up."""
+    return [sum(found[i][j] for j in listing if j != i) for i in listing]
 
 
 def stands_alone(trait: Sequence[object]) -> bool:
@@ -185,29 +216,15 @@ def stands_alone(trait: Sequence[object]) -> bool:
     return trait[0] not in trait[1:] and len(set(trait[1:])) == 1
 
 
-def uneven(trait: Sequence[int | Fraction], key_first: bool) -> Fraction:
-    """How far a trait tells the first from the rest: 0 if all are alike."""
+def uneven(trait: Sequence[int], key_first: bool) -> int:
+    """How far a trait tells the first from the rest, in twelfths: 0 if all are alike."""
     if len(set(trait)) == 1:
-        return Fraction()
+        return 0
     if not key_first:
-        return Fraction(1, 4)
-    most = [value == max(trait) for value in trait]
+        return UNIT // 4
     alike = sum(value == trait[0] for value in trait)
-    return Fraction(1 if most[0] else 2, 2 if most[0] else 3) + Fraction(len(trait) - alike, 4)
-
-
-def shared(claims: Sequence[Claimed]) -> list[Fraction]:
-    """In how many other options the elements of each stand, on average."""
-    uses = Counter(chain.from_iterable(set(claim) for claim in claims))
-    return [Fraction(sum(uses[x] - 1 for x in set(claim)), len(set(claim))) for claim in claims]
-
-
-def related(claims: Sequence[Claimed], m: int) -> list[int]:
-    """Of how many others each is a part or a whole, the negative, a multiple or a neighbour."""
-    return [
-        sum(other is not claim and are_related(claim, other, m) for other in claims)
-        for claim in claims
-    ]
+    singled_out = UNIT // 2 if trait[0] == max(trait) else 2 * UNIT // 3
+    return singled_out + UNIT // 4 * (len(trait) - alike)
 
 
 def are_related(a: Claimed, b: Claimed, m: int) -> bool:

@@ -1,0 +1,40 @@
+"""What `itembank check` takes, against importing sympy and against the start of the command.
+
+CPU seconds (user and system) of whole processes on one core: the shipped library against
+`import sympy`, and single families against `itembank --version`, all in one run. By hand:
+
+    python tests/bench/check_against_sympy.py 5
+"""
+
+import sys
+from pathlib import Path
+from statistics import median
+
+sys.path.insert(0, str(Path(__file__).parents[2]))
+
+from tests.bench.start import ROOT, RUN, cpu_seconds
+
+SYMPY = [sys.executable, "-c", "import sympy"]
+EVERY = 10
+"""Of so many families one is checked alone."""
+
+
+def middle(command: list[str], rounds: int) -> float:
+    cpu_seconds(command)
+    return median(cpu_seconds(command) for _ in range(rounds))
+
+
+def main(rounds: int) -> None:
+    sympy = middle(SYMPY, rounds)
+    library = cpu_seconds([*RUN, "check", "specs"])
+    print(f"import sympy {sympy:.2f} s; check specs {library:.1f} s, {library / sympy:.0f} times")
+    start = middle([*RUN, "--version"], rounds)
+    files = sorted((ROOT / "specs/families").glob("*/*.yaml"))[::EVERY]
+    found = sorted((middle([*RUN, "check", str(path)], 1), path.stem) for path in files)
+    for seconds, name in found:
+        print(f"{name:34} {seconds:.2f} s, {seconds / start:.1f} times the start")
+    print(f"start {start:.2f} s; in the middle {found[len(found) // 2][0] / start:.1f} times")
+
+
+if __name__ == "__main__":
+    main(int(sys.argv[1]) if len(sys.argv) > 1 else 5)
