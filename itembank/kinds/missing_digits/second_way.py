@@ -7,7 +7,7 @@ from typing import ClassVar
 
 from itembank.second_way import in_words, units
 from itembank.second_way.kind import Kind
-from itembank.second_way.verdict import Verdict, agreed, disagreed
+from itembank.second_way.verdict import Verdict, agreed, disagreed, done
 
 FORM = re.compile(r"digits for \? in ([0-9]*\?[0-9]*) divisible by (.+)", re.IGNORECASE)
 
@@ -38,7 +38,7 @@ def fitting(question: Gap) -> tuple[int, ...]:
 
 
 def set_verdict(question: Gap, claim: Sequence[tuple[int, Sequence[tuple[int, int]]]]) -> Verdict:
-    method = "Each digit was put in, and the number divided."
+    method = done("each digit was put in, and the number divided")
     right = fitting(question)
     if len(claim) == 1 and claim[0][0] == 10:
         found = sorted(x for r, d in claim[0][1] for x in range(r, 10, d))

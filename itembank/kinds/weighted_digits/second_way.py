@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from itertools import permutations
 
 from itembank.second_way import in_words, units
+from itembank.second_way.verdict import done
 
 LIST = r"(\d+(?:, ?\d+)*)"
 DIGIT = re.compile(rf"digit for \? in ([\d?]+) with weights {LIST} mod (.+)", re.I)
@@ -63,4 +64,4 @@ def always_seen(scheme: Scheme, i: int) -> bool:
     )
 
 
-KIND = in_words.number_kind(answer, "All digits were put in, all errors of two digits made.")
+KIND = in_words.number_kind(answer, done("all digits were put in, all errors of two digits made"))
