@@ -77,6 +77,7 @@ FOLDERS: tuple[Folder, ...] = (
     Folder(
         "weighted_digits", ("weighted_digit", "wrong_digits_seen", "exchanges_seen"), r"weights"
     ),
+    Folder("prime_in_factorial", ("prime_in_factorial", "trailing_zeros"), r"!"),
     Folder("gcd", ("gcd", "lcm"), "gcd|hcf|lcm|common"),
     Folder("symbol", ("symbol",), r"legendre|jacobi|kronecker|^\s*\(.*[/|]"),
     Folder("totient", ("phi", "lambda"), "phi|φ|ϕ|totient|lambda|λ|number of units"),

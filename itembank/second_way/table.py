@@ -39,6 +39,7 @@ from itembank.kinds.order.second_way import OrderOf
 from itembank.kinds.power import second_way as power
 from itembank.kinds.power.second_way import PowerOf
 from itembank.kinds.power_cipher import second_way as power_cipher
+from itembank.kinds.prime_in_factorial import second_way as prime_in_factorial
 from itembank.kinds.primitive_root import second_way as primitive_root
 from itembank.kinds.remainder import second_way as remainder
 from itembank.kinds.right_sides import second_way as right_sides
@@ -91,6 +92,7 @@ Question = (
     Congruence
     | claim.Claim
     | affine_cipher.Question
+    | prime_in_factorial.InFactorial
     | weighted_digits.Scheme
     | missing_digits.Gap
     | shuffles.Pack
@@ -130,6 +132,7 @@ KINDS: dict[type[Question], Kind] = {
     Congruence: congruence.KIND,
     claim.Claim: claim.KIND,
     affine_cipher.Block: affine_cipher.KIND,
+    prime_in_factorial.InFactorial: prime_in_factorial.KIND,
     weighted_digits.Scheme: weighted_digits.KIND,
     missing_digits.Gap: missing_digits.KIND,
     shuffles.Pack: shuffles.KIND,
@@ -169,6 +172,7 @@ KINDS: dict[type[Question], Kind] = {
 READERS = (
     claim.read,
     affine_cipher.read,
+    prime_in_factorial.read,
     weighted_digits.read,
     missing_digits.read,
     shuffles.read,

@@ -62,6 +62,8 @@ STATEMENTS = [
     "digit for ? in 11100002? with weights 3,7,1,3,7,1,3,7,1 mod 10",
     "places where wrong digits are seen with weights 1,2,1,2,5 mod 10",
     "pairs whose exchange is seen with weights 7,3,9,7,3,9 mod 10",
+    "exponent of 3 in 100!",
+    "zeros at the end of 100!",
     "claim: if a = b mod 4 then a^2 = b^2 mod 8",
     "c for which 6x = c mod 15 is solvable",
     "number of c for which 3x^2 = c mod 13 is solvable",

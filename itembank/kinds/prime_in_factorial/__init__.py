@@ -1,0 +1,1 @@
+"""How often a prime divides n!, and how many zeros end it."""
