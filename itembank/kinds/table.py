@@ -78,6 +78,8 @@ FOLDERS: tuple[Folder, ...] = (
         "weighted_digits", ("weighted_digit", "wrong_digits_seen", "exchanges_seen"), r"weights"
     ),
     Folder("prime_in_factorial", ("prime_in_factorial", "trailing_zeros"), r"!"),
+    Folder("phi_inverse", ("number_with_phi", "largest_with_phi"), r"phi ?\(x\)"),
+    Folder("binomial", ("binomial",), r"binomial|choose|^c\("),
     Folder("gcd", ("gcd", "lcm"), "gcd|hcf|lcm|common"),
     Folder("symbol", ("symbol",), r"legendre|jacobi|kronecker|^\s*\(.*[/|]"),
     Folder("totient", ("phi", "lambda"), "phi|φ|ϕ|totient|lambda|λ|number of units"),

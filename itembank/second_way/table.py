@@ -18,6 +18,7 @@ from collections.abc import Sequence
 from functools import lru_cache
 
 from itembank.kinds.affine_cipher import second_way as affine_cipher
+from itembank.kinds.binomial import second_way as binomial
 from itembank.kinds.check_digits import second_way as check_digits
 from itembank.kinds.claim import second_way as claim
 from itembank.kinds.decimals import second_way as decimals
@@ -36,6 +37,7 @@ from itembank.kinds.linear_pair.second_way import TwoUnknowns
 from itembank.kinds.missing_digits import second_way as missing_digits
 from itembank.kinds.order import second_way as order
 from itembank.kinds.order.second_way import OrderOf
+from itembank.kinds.phi_inverse import second_way as phi_inverse
 from itembank.kinds.power import second_way as power
 from itembank.kinds.power.second_way import PowerOf
 from itembank.kinds.power_cipher import second_way as power_cipher
@@ -92,6 +94,8 @@ Question = (
     Congruence
     | claim.Claim
     | affine_cipher.Question
+    | binomial.Chosen
+    | phi_inverse.Valued
     | prime_in_factorial.InFactorial
     | weighted_digits.Scheme
     | missing_digits.Gap
@@ -132,6 +136,8 @@ KINDS: dict[type[Question], Kind] = {
     Congruence: congruence.KIND,
     claim.Claim: claim.KIND,
     affine_cipher.Block: affine_cipher.KIND,
+    binomial.Chosen: binomial.KIND,
+    phi_inverse.Valued: phi_inverse.KIND,
     prime_in_factorial.InFactorial: prime_in_factorial.KIND,
     weighted_digits.Scheme: weighted_digits.KIND,
     missing_digits.Gap: missing_digits.KIND,
@@ -172,6 +178,8 @@ KINDS: dict[type[Question], Kind] = {
 READERS = (
     claim.read,
     affine_cipher.read,
+    binomial.read,
+    phi_inverse.read,
     prime_in_factorial.read,
     weighted_digits.read,
     missing_digits.read,

@@ -1,0 +1,1 @@
+"""Binomial coefficients modulo a prime, by Lucas' theorem."""

@@ -1,0 +1,384 @@
+"""The numbers x with phi(x) = n: how many there are, and which is the largest.
+
+Method taught: a prime p divides x only if p - 1 divides n; the largest prime of x is chosen with
+its exponent, and what is left of n is divided among the smaller ones.
+
+Source: Niven, Zuckerman & Montgomery, An Introduction to the Theory of Numbers, 5th ed.,
+section 2.1, problems.
+"""
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import ClassVar
+
+from itembank.kinds.base import Kind, Phrases, Solution, Step
+from itembank.kinds.mistakes import ValueFound
+from itembank.kinds.phrased import Phrased, about, reader, require
+from itembank.kinds.wording import Tellers
+from itembank.languages import Said, Telling, Told, counted, each, grid, lead, say
+from itembank.maths.primes import divisors, factorisation, is_prime
+from itembank.notation.building import equal, factored_modulus, listed
+from itembank.notation.tree import Call, Letter, Math, Number
+from itembank.values.answer import Absent, Value
+from itembank.values.vocabulary import KindSignature
+
+__all__ = ["KINDS", "LargestWithPhi", "NumberWithPhi", "read"]
+
+LARGEST = 100_000
+"""The largest n: its numbers are found by hand, or nearly."""
+
+PHI = Letter("φ")
+
+
+def candidates(n: int) -> tuple[int, ...]:
+    """The primes p with p - 1 dividing n.
+
+    >>> candidates(12)
+    (2, 3, 5, 7, 13)
+    """
+    return tuple(d + 1 for d in divisors(n) if is_prime(d + 1))
+
+
+def with_phi(n: int) -> tuple[int, ...]:
+    """All x with phi(x) = n, increasing.
+
+    >>> with_phi(12)
+    (13, 21, 26, 28, 36, 42)
+    """
+    return tuple(sorted(below(n, candidates(n))))
+
+
+def below(n: int, primes: Sequence[int]) -> Iterator[int]:
+    """The x with phi(x) = n made of these primes."""
+    if n == 1:
+        yield 1
+    for i, p in enumerate(primes):
+        power, left = p, n
+        if left % (p - 1):
+            continue
+        left //= p - 1
+        while True:
+            yield from (power * x for x in below(left, primes[:i]))
+            if left % p:
+                break
+            power, left = power * p, left // p
+
+
+@dataclass(frozen=True)
+class Candidates(Step):
+    """The primes p with p - 1 dividing n."""
+
+    name = "which primes may divide"
+    n: int
+    primes: tuple[int, ...]
+
+    @property
+    def effort(self) -> int:
+        return len(self.primes)
+
+
+@dataclass(frozen=True)
+class Cases(Step):
+    """The numbers, by their largest prime and its exponent."""
+
+    name = "one case after another"
+    n: int
+    primes: tuple[int, ...]
+    found: tuple[int, ...]
+
+    @property
+    def effort(self) -> int:
+        return len(self.primes) + len(self.found)
+
+    def largest_prime(self, p: int) -> tuple[int, ...]:
+        """Those of the numbers whose largest prime is p."""
+        return tuple(x for x in self.found if x > 1 and factorisation(x)[-1][0] == p)
+
+
+# ------------------------------------------------------------ telling
+
+
+def phi_of(n: int | Math) -> Math:
+    return Call(PHI, (Number(n) if isinstance(n, int) else n,))
+
+
+def candidates_told(step: Candidates) -> Iterator[Told]:
+    yield lead("Which primes may divide.")
+    yield say(
+        "If a prime $p$ divides $x$, then $p - 1$ divides $φ(x) = {n}$. The divisors of {n} that "
+        "are one less than a prime leave the primes ${primes}$.",
+        n=step.n,
+        primes=listed(step.primes),
+    )
+
+
+def cases(step: Cases) -> Iterator[Told]:
+    yield lead("The largest prime.")
+    yield say(
+        "For each of them as the largest prime of $x$, with each exponent that {n} allows, the "
+        "rest of {n} has to be a value of the function at a number made of smaller primes:",
+        n=step.n,
+    )
+    yield grid(
+        (say("largest prime"), say("numbers")),
+        [(p, list_of(step.largest_prime(p))) for p in step.primes],
+    )
+    if step.n == 1:
+        yield say("The number 1 has no prime, and $φ(1) = 1$.")
+
+
+def list_of(numbers: tuple[int, ...]) -> Math | Said:
+    return listed(numbers) if numbers else say("none")
+
+
+TELLING: Tellers = {Candidates: candidates_told, Cases: cases}
+
+# ------------------------------------------------------------ slips
+
+
+def only_odd(w: "WithPhi") -> tuple[int, ...]:
+    return tuple(x for x in w.found if x % 2)
+
+
+def odd_ones_counted(w: "WithPhi") -> ValueFound:
+    return len(only_odd(w)), say(
+        "If you counted odd numbers alone: twice an odd number has the same value."
+    )
+
+
+def primes_counted(w: "WithPhi") -> ValueFound:
+    return len(candidates(w.number)), say(
+        "If you counted the primes that may divide: each of them is only a part of a number."
+    )
+
+
+def squarefree_counted(w: "WithPhi") -> ValueFound:
+    return sum(all(k == 1 for _p, k in factorisation(x)) for x in w.found), say(
+        "If you took each prime once: higher powers of a prime can stand in the number too."
+    )
+
+
+def doubles_counted_once_more(w: "WithPhi") -> ValueFound:
+    return len(w.found) + len(only_odd(w)), say(
+        "Is each number counted once? The double of an odd number stands in the list already."
+    )
+
+
+COUNT: dict[str, Callable[..., ValueFound]] = {
+    "primes-counted": primes_counted,
+    "each-prime-once": squarefree_counted,
+    "odd-numbers-alone": odd_ones_counted,
+    "doubles-counted-twice": doubles_counted_once_more,
+}
+"""In the order of the method."""
+
+
+def largest_odd(w: "WithPhi") -> ValueFound:
+    odd = only_odd(w)
+    return (odd[-1] if odd else 0), say(
+        "If you looked at odd numbers alone: twice an odd number has the same value."
+    )
+
+
+def next_number(w: "WithPhi") -> ValueFound:
+    n = w.number + 1
+    return n, say(
+        "If you took ${number} + 1$: only for a prime is the value one less than the number, and "
+        "larger numbers may have the same value.",
+        number=w.number,
+    )
+
+
+def doubled(w: "WithPhi") -> ValueFound:
+    return 2 * w.number + 2, say(
+        "If you took twice ${number} + 1$: several small primes together take more away than one "
+        "large one.",
+        number=w.number,
+    )
+
+
+def second_largest(w: "WithPhi") -> ValueFound:
+    if len(w.found) < 2:
+        return None
+    return w.found[-2], say("There is a larger number. Which small primes can go together?")
+
+
+LARGEST_ONE: dict[str, Callable[..., ValueFound]] = {
+    "one-more": next_number,
+    "twice-one-more": doubled,
+    "largest-odd": largest_odd,
+    "not-the-largest": second_largest,
+}
+"""In the order of the method."""
+
+# ------------------------------------------------------------ the kinds
+
+
+@dataclass(frozen=True, kw_only=True)
+class WithPhi(Phrased):
+    """What both share: the value n >= 1."""
+
+    telling: ClassVar[Tellers] = TELLING
+    modulus: ClassVar[None] = None
+    number: int
+
+    def check(self) -> None:
+        n = self.number
+        require(1 <= n <= LARGEST, f"a number from 1 to {LARGEST}", n)
+
+    @cached_property
+    def found(self) -> tuple[int, ...]:
+        return with_phi(self.number)
+
+    @property
+    def steps(self) -> tuple[Step, ...]:
+        primes = candidates(self.number)
+        return Candidates(self.number, primes), Cases(self.number, primes, self.found)
+
+    @property
+    def equation(self) -> Math:
+        return equal(phi_of(Letter("x")), self.number)
+
+    @property
+    def shown(self) -> tuple[Math, ...]:
+        return (self.equation,)
+
+
+@dataclass(frozen=True, kw_only=True)
+class NumberWithPhi(WithPhi):
+    """How many x there are."""
+
+    kind: ClassVar[str] = "number_with_phi"
+    phrase: ClassVar[str] = "number of solutions of phi(x) = {number}"
+    spellings: ClassVar[tuple[str, ...]] = (
+        "phi(x) = {number}",
+        "how many x have phi(x) = {number}",
+    )
+    mistakes: ClassVar[dict[str, Callable[..., ValueFound]]] = COUNT
+    signature: ClassVar[KindSignature] = about("number_with_phi", phrase, COUNT)
+
+    @property
+    def phrases(self) -> Phrases:
+        return Phrases(
+            none=say("no number"), entry=say("Type the number in digits; if there is none, type 0.")
+        )
+
+    def asked(self, ask: str) -> Said:
+        return say(
+            "Find the number of positive integers $x$ with ${equation}$.", equation=self.equation
+        )
+
+    def solve(self) -> Solution[Value]:
+        return Solution(Value(len(self.found)), self.steps)
+
+    def answer_text(self, answer: Value) -> Said:
+        if not self.found:
+            return say("There is no such number.")
+        return counted(
+            "There is {n} such number: ${numbers}$.",
+            "There are {n} such numbers: ${numbers}$.",
+            answer.value,
+            numbers=listed(self.found),
+        )
+
+
+@dataclass(frozen=True, kw_only=True)
+class LargestWithPhi(WithPhi):
+    """The largest x."""
+
+    kind: ClassVar[str] = "largest_with_phi"
+    phrase: ClassVar[str] = "largest solution of phi(x) = {number}"
+    spellings: ClassVar[tuple[str, ...]] = ("largest x with phi(x) = {number}",)
+    mistakes: ClassVar[dict[str, Callable[..., ValueFound]]] = LARGEST_ONE
+    signature: ClassVar[KindSignature] = about(
+        "largest_with_phi", phrase, LARGEST_ONE, measures=("exists", "value", "steps", "digits")
+    )
+
+    @property
+    def phrases(self) -> Phrases:
+        return Phrases(none=say("no number"), entry=say("Type the number in digits."))
+
+    def asked(self, ask: str) -> Said:
+        return say(
+            "Find the **largest** positive integer $x$ with ${equation}$.", equation=self.equation
+        )
+
+    def solve(self) -> Solution[Value | Absent]:
+        if not self.found:
+            return Solution(Absent(say("There is no such number.")), self.steps)
+        return Solution(Value(self.found[-1]), self.steps)
+
+    def answer_text(self, answer: Value | Absent) -> Said:
+        if isinstance(answer, Absent):
+            return answer.reason
+        return say(
+            "The largest of the numbers ${numbers}$ is {x}.",
+            numbers=listed(self.found),
+            x=answer.value,
+        )
+
+
+read = reader(NumberWithPhi, LargestWithPhi)
+
+
+def certificate(problem: WithPhi, _answer: Value | Absent) -> Telling:
+    """Each number with its factors, and its value."""
+    if problem.found:
+        yield lead("By prime powers.")
+        yield say(
+            "{numbers}, each with the value {n}.",
+            numbers=each(factored(x) for x in problem.found),
+            n=problem.number,
+        )
+
+
+def factored(x: int) -> Math:
+    """36 = 2^2 · 3^2; a prime, or 1, alone."""
+    product = factored_modulus(factorisation(x))
+    return Number(x) if product == Number(x) else equal(x, product)
+
+
+NEXT = {
+    "the value": say(
+        "List the divisors of the number that are one less than a prime. Which products of powers "
+        "of these primes have the value asked for? If an odd number has it, so has its double."
+    )
+}
+
+KINDS = (
+    Kind(
+        problem=NumberWithPhi,
+        read=read,
+        value="count",
+        about="How many positive integers x have phi(x) = n.",
+        title=say("Euler's function"),
+        next_steps=NEXT,
+        samples=(
+            "number of solutions of phi(x) = 24",
+            "phi(x) = 12",
+            "how many x have phi(x) = 14",
+            "phi(x) = 1",
+            "phi(x) = 2",
+            "phi(x) = 16",
+        ),
+        certificate=certificate,
+    ),
+    Kind(
+        problem=LargestWithPhi,
+        read=read,
+        value="integer",
+        about="The largest positive integer x with phi(x) = n, or that there is none.",
+        title=say("Euler's function"),
+        next_steps=NEXT,
+        samples=(
+            "largest solution of phi(x) = 24",
+            "largest x with phi(x) = 12",
+            "largest x with phi(x) = 14",
+            "largest x with phi(x) = 1",
+            "largest x with phi(x) = 48",
+        ),
+        certificate=certificate,
+    ),
+)
+"""What the house knows of these kinds."""

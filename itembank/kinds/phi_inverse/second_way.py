@@ -1,0 +1,62 @@
+"""The second way for phi(x) = n: the values of all numbers up to a bound, by a sieve.
+
+x is phi(x) times p/(p - 1) for each prime p of x, and p - 1 divides phi(x) for each of them; the
+product over all such primes is the bound.
+"""
+
+from dataclasses import dataclass, field
+from fractions import Fraction
+from functools import lru_cache
+from typing import ClassVar
+
+from itembank.second_way import in_words
+from itembank.second_way.verdict import Undecided
+
+SIEVED = 400_000
+"""The largest number whose value is worked out."""
+
+
+@dataclass(frozen=True)
+class Valued:
+    """How many x have phi(x) = n, or the largest of them."""
+
+    wanted: str
+    n: int
+    modulus: ClassVar[None] = None
+    hints: tuple[int, ...] = field(default=(), compare=False)
+
+
+def read(statement: str) -> Valued | None:
+    """The question of "number of solutions of phi(x) = 24"; None for another form."""
+    for wanted in ("number of solutions", "largest solution"):
+        found = in_words.numbers(f"{wanted} of phi(x) = #", statement)
+        if found:
+            in_words.refuse(found[0] > 0, "a number above 0", statement)
+            return Valued(wanted.split()[0], found[0])
+    return None
+
+
+@lru_cache(maxsize=256)
+def valued(n: int) -> tuple[int, ...]:
+    bound = Fraction(n)
+    for d in range(1, n + 1):
+        if n % d == 0 and all((d + 1) % q for q in range(2, d + 1) if q * q <= d + 1):
+            bound *= Fraction(d + 1, d)
+    if bound > SIEVED:
+        raise Undecided(f"numbers up to {int(bound)} to try")
+    values = list(range(int(bound) + 1))
+    for p in range(2, len(values)):
+        if values[p] == p:
+            for x in range(p, len(values), p):
+                values[x] -= values[x] // p
+    return tuple(x for x, value in enumerate(values) if x and value == n)
+
+
+def answer(question: Valued) -> int | None:
+    found = valued(question.n)
+    if question.wanted == "number":
+        return len(found)
+    return found[-1] if found else None
+
+
+KIND = in_words.number_kind(answer, "The values of all numbers up to a bound were worked out.")
