@@ -12,7 +12,7 @@ from itembank.pipeline import appraisal, making
 from itembank.spec import FamilyShelf, find_families, load_family, load_pool
 
 FAMILIES = Path(__file__).parents[1] / "specs" / "families"
-TOPICS = ("ciphers", "decimals", "digits", "primes")
+TOPICS = ("ciphers", "decimals", "digits", "primes", "calendar")
 FILES = sorted(path for topic in TOPICS for path in (FAMILIES / topic).glob("*.yaml"))
 VARIANTS = 3
 

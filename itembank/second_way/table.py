@@ -19,6 +19,7 @@ from functools import lru_cache
 
 from itembank.kinds.affine_cipher import second_way as affine_cipher
 from itembank.kinds.binomial import second_way as binomial
+from itembank.kinds.calendar import second_way as calendar
 from itembank.kinds.check_digits import second_way as check_digits
 from itembank.kinds.claim import second_way as claim
 from itembank.kinds.decimals import second_way as decimals
@@ -94,6 +95,8 @@ Question = (
     Congruence
     | claim.Claim
     | affine_cipher.Question
+    | calendar.Walk
+    | calendar.Date
     | binomial.Chosen
     | phi_inverse.Valued
     | prime_in_factorial.InFactorial
@@ -136,6 +139,8 @@ KINDS: dict[type[Question], Kind] = {
     Congruence: congruence.KIND,
     claim.Claim: claim.KIND,
     affine_cipher.Block: affine_cipher.KIND,
+    calendar.Walk: calendar.KIND,
+    calendar.Date: calendar.KIND,
     binomial.Chosen: binomial.KIND,
     phi_inverse.Valued: phi_inverse.KIND,
     prime_in_factorial.InFactorial: prime_in_factorial.KIND,
@@ -178,6 +183,7 @@ KINDS: dict[type[Question], Kind] = {
 READERS = (
     claim.read,
     affine_cipher.read,
+    calendar.read,
     binomial.read,
     phi_inverse.read,
     prime_in_factorial.read,
