@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 
 from itembank.second_way import in_words
-from itembank.second_way.verdict import Undecided
+from itembank.second_way.verdict import Undecided, done
 
 MULTIPLIED = 3_000
 """The most factors of a coefficient."""
@@ -39,4 +39,4 @@ def value(question: Chosen) -> int:
     return coefficient % question.modulus
 
 
-KIND = in_words.number_kind(value, "The coefficient was multiplied out and divided.")
+KIND = in_words.number_kind(value, done("the coefficient was multiplied out and divided"))

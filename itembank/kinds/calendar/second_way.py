@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from typing import ClassVar
 
 from itembank.second_way import in_words
-from itembank.second_way.verdict import Undecided
+from itembank.second_way.verdict import Undecided, done
 from itembank.values.errors import StatementError
 
 WALKED = 2_000_000
@@ -85,4 +85,4 @@ def weekday(date: Date) -> int:
     return days % 7 + 1
 
 
-KIND = in_words.number_kind(end, "The days or hours were counted one by one.")
+KIND = in_words.number_kind(end, done("the days or hours were counted one by one"))

@@ -10,7 +10,7 @@ from functools import lru_cache
 from typing import ClassVar
 
 from itembank.second_way import in_words
-from itembank.second_way.verdict import Undecided
+from itembank.second_way.verdict import Undecided, done
 
 SIEVED = 400_000
 """The largest number whose value is worked out."""
@@ -59,4 +59,4 @@ def answer(question: Valued) -> int | None:
     return found[-1] if found else None
 
 
-KIND = in_words.number_kind(answer, "The values of all numbers up to a bound were worked out.")
+KIND = in_words.number_kind(answer, done("the values of all numbers up to a bound were worked out"))

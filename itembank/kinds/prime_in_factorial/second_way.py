@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from typing import ClassVar
 
 from itembank.second_way import in_words
+from itembank.second_way.verdict import done
 
 MULTIPLIED = 20_000
 """The largest n whose factors are all divided."""
@@ -50,4 +51,4 @@ def of_prime(p: int, n: int) -> int:
     return total
 
 
-KIND = in_words.number_kind(exponent, "The factors of the factorial were divided one by one.")
+KIND = in_words.number_kind(exponent, done("the factors of the factorial were divided one by one"))
