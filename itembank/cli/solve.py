@@ -124,7 +124,7 @@ def solution_as(
     form: str, language: str, teaching: Teaching, question: "Asked", solution: "Solution[Any]"
 ) -> str:
     """The congruence and its worked solution in one of the forms, in a language."""
-    from itembank.kinds.base import taught
+    from itembank.kinds.base import taught, worked_for
     from itembank.languages import Speaker
     from itembank.languages.catalogue import held_for
     from itembank.notation.tree import Display
@@ -132,8 +132,9 @@ def solution_as(
     held_for(language)
     problem, speaker = question.problem, Speaker(language, teaching.notation)
     way = taught(problem, solution, teaching.methods)
-    notes, told = speaker.blocks(question.notes), speaker.blocks(problem.worked(way))
-    blocks = (*notes, *speaker.blocks((Display(problem.shown),)), *told)
+    notes, shown = question.notes, Display(problem.shown)
+    telling = worked_for(problem, way, question.ask) if question.in_words else problem.worked(way)
+    blocks = (*speaker.blocks(notes), *speaker.blocks((shown,)), *speaker.blocks(telling))
     if form == "latex":
         from itembank.notation import latex
 

@@ -152,6 +152,24 @@ TYPED: tuple[tuple[str, Answer], ...] = (
     ("inverse of 11 mod -5", pow(11, -1, 5)),
     ("2x + 3y = 5 mod -7", pairs(7, lambda x, y: (2 * x + 3 * y) % 7 == 5)),
     ("17 mod -5", 17 % 5),
+    # as people write them in a hurry
+    ("5x=7 (13)", roots(13, lambda x: 5 * x % 13 == 7)),
+    ("x ≡ 2 (3), x ≡ 3 (5)", roots(15, lambda x: x % 3 == 2, lambda x: x % 5 == 3)),
+    ("Solve for x: x^2 = 4 (mod 15)", roots(15, lambda x: x * x % 15 == 4)),
+    ("4x ≡ 6 mod 10, x = ?", roots(10, lambda x: 4 * x % 10 == 6)),
+    (
+        "x leaves remainder 2 when divided by 3 and remainder 3 when divided by 5",
+        roots(15, lambda x: x % 3 == 2, lambda x: x % 5 == 3),
+    ),
+    (
+        "Find the smallest number that leaves a remainder of 1 when divided by 6, and 3 when "
+        "divided by 10",
+        roots(30, lambda x: x % 6 == 1, lambda x: x % 10 == 3),
+    ),
+    ("pow(3, 100, 7)", pow(3, 100, 7)),
+    ("square of 9 mod 7", 9**2 % 7),
+    ("zero divisors of 12", roots(12, lambda x: x > 0 and gcd(x, 12) > 1)),
+    ("ind of 2 to the base 3 mod 7", 2),
 )
 
 
@@ -194,6 +212,14 @@ def test_several_arguments_are_the_lines_of_one_statement() -> None:
 )
 def test_what_is_asked_is_kept(typed: str, ask: str) -> None:
     assert asked([typed]).ask == ask
+
+
+@pytest.mark.parametrize(
+    ("typed", "in_words"), [("12x + 30y = 18", False), ("is 12x + 30y = 18 solvable", True)]
+)
+def test_whether_the_words_say_what_is_asked_is_kept(typed: str, in_words: bool) -> None:
+    assert asked([typed]).ask == "whether any"
+    assert asked([typed]).in_words is in_words
 
 
 @pytest.mark.parametrize(
@@ -289,6 +315,8 @@ UNREADABLE = {
     "most 400 are read; write it reduced modulo the modulus",
     "inverse of 2^2000 mod 3^1000": "'inverse of 2^2000 mod 3^1000': multiplied out, a number has "
     "603 digits, and at most 400 are read; write it reduced modulo the modulus",
+    "x equals 3": "'x = 3': expected a congruence with a modulus, such as x^2 = 2 mod 7",
+    "factor 360": f"'factor 360': {QUESTION} 'factor'; what works: \"phi(36)\"",
     "gcd(12)": "'gcd(12)': expected two or three numbers, got 1; what works: \"gcd(84, 30)\"",
     "legendre (3/8)": "'legendre (3/8)': expected an odd prime under a Legendre symbol, got 8; "
     "write jacobi for an odd number that is not prime",

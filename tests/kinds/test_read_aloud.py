@@ -85,9 +85,22 @@ SAID = [
     ("lift x = 3 mod 11 to x^2 + 7x + 58 = 0 mod 121", "The condition is 2t ≡ −8 (mod 11)."),
     ("15x = 60 mod 95", "Check. 15 · 4 = 60. And 15 · 19"),
     ("x^2 - 15x + 14 = 0 mod 77", "Modulo 11. The same product gives x ≡ 1 (mod 11) or x ≡ 14 ≡ 3"),
+    # a square in sight, as it was typed or with the modulus added; every odd square modulo 8
+    ("x^2 = 100 mod 37", "100 = 10². So x ≡ 10 or x ≡ −10 ≡ 27 (mod 37)"),
+    ("x^2 - 9 = 0 mod 64", "9 = 3². So r = 3 will do."),
+    ("x^2 - 1 = 0 mod 40", "So x is a solution modulo 8 exactly when x ≡ 1 (mod 2)."),
+    # many factors are multiplied one after another
+    ("20!/10! mod 23", "11 · (−11) = −121 ≡ −6 −6 · (−10) = 60 ≡ −9"),
+    ("47 * 104 * 86 * 36 * 115 mod 151", "56 · (−65) = −3640 ≡ −16"),
+    ("12 * 13 + 14 * 15 * 16 * 17 * 18 mod 101", "≡ 12 · 13 − 20 = 136 ≡ 35 (mod 101)"),
+    # nothing is collected where numbers are reduced
+    ("-3x = 5 mod 8", "Reduce. With least residues the congruence is 5x ≡ 5 (mod 8)"),
 ]
 
 NOT_SAID = [
+    ("x^2 = 100 mod 37", "26"),
+    ("x^2 - 9 = 0 mod 64", "then lift"),
+    ("-3x = 5 mod 8", "Bring the unknown"),
     ("x = 10 mod 14; x = 2 mod 12", "So t ≡ 2 (mod 6)."),
     ("number of solutions of x^2 = 81 mod 2800", "The right side is 1 (mod 8)."),
     ("quadratic residues mod 3", "1 of them"),
@@ -101,6 +114,7 @@ NOT_SAID = [
 ]
 
 DECIDED = [
+    ("120x = 104 mod 136", "eight solutions modulo 136. Answer. The congruence has eight"),
     ("319x - 121y = 33", "there are solutions. Answer. The equation has solutions in integers."),
     ("50x + 35y = 92", "there is no solution. Answer. The equation has no solutions in integers."),
     ("x^2 + 4x + 18 = 0 mod 95", "and 81 = 9². So there is a root modulo 19. Answer."),

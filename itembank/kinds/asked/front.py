@@ -110,11 +110,15 @@ SEPARATORS = frozenset({";", ",", "and", "&"})
 
 @dataclass(frozen=True)
 class Asked:
-    """A problem, what is asked of it, and what has to be said before its working."""
+    """A problem, what is asked of it, and what has to be said before its working.
+
+    `in_words` if the words say what is asked; else it is what the kind is for.
+    """
 
     problem: Problem
     ask: str
     notes: tuple[Said, ...] = ()
+    in_words: bool = False
 
 
 @dataclass(frozen=True)
@@ -160,7 +164,7 @@ def of(problem: Problem, question: Question) -> Asked:
         )
         for m in question.negative
     ]
-    return Asked(problem, ask, tuple(notes))
+    return Asked(problem, ask, tuple(notes), in_words=ask == question.ask)
 
 
 COUNTED = frozenset({"linear", "polynomial", "power_root"})
@@ -206,8 +210,48 @@ def normalised(text: str) -> str:
     for pattern, sign in SAME:
         text = pattern.sub(sign, text)
     text = "; ".join(filter(None, (ended(line) for line in text.splitlines())))
-    text = unbracketed_modulus(ended(" ".join(text.split())))
+    text = " ".join(text.split())
+    text = ASKED_FOR.sub("", BARE_MODULUS.sub(r" mod \1", text) if bare(text) else text)
+    text = unbracketed_modulus(ended(with_remainders(text)))
     return f"({within(text)})" if text.startswith("((") else text
+
+
+BARE_MODULUS = re.compile(r"(?<=[0-9A-Za-z)]) \((\d+)\)(?= ?(?:[.,;]|and\b|$))")
+"""A modulus in brackets and no more: x ≡ 2 (7)."""
+
+ASKED_FOR = re.compile(r" ?[,;] ?[A-Za-z] ?[=≡][ ?]*$")
+"""What is left to fill in: x = ?"""
+
+LEAVES = re.compile(r"\bleaves? (?:a |the )?remainder\b", re.IGNORECASE)
+
+A_NUMBER = re.compile(
+    r"\b(?:what|which|an?|the)(?: \w+)? (?:number|integer)(?: that| which)?(?= leaves?\b)",
+    re.IGNORECASE,
+)
+"""What leaves a remainder, where it has no name."""
+
+REMAINDER = re.compile(
+    r"((?:(?:\band|[,;]) )*)\b(leaves? )?(?:(?:a |the )?remainder (?:of )?)?(\d+) "
+    r"(?:when|if|on|upon) (?:it is |being )?(?:divided|division) by (\d+)",
+    re.IGNORECASE,
+)
+
+
+def bare(text: str) -> bool:
+    """Whether a modulus can be a number in brackets: no other is named."""
+    return is_related(text) and not has_modulus(text)
+
+
+def with_remainders(text: str) -> str:
+    """Congruences for "x leaves remainder 2 when divided by 3 and remainder 3 when ..."."""
+    if LEAVES.search(text) is None:
+        return text
+    return REMAINDER.sub(congruent, A_NUMBER.sub("x", text))
+
+
+def congruent(found: re.Match[str]) -> str:
+    joint, leaves, remainder, divisor = found.groups(default="")
+    return f"{joint}{'= ' if leaves and not joint else ''}{remainder} mod {divisor}"
 
 
 def ended(text: str) -> str:

@@ -41,6 +41,9 @@ PHRASES = (
     Phrase("inv ( {a} , {m} )", "inverse of {a} mod {m}"),
     Phrase("{a} inverse mod {m}", "inverse of {a} mod {m}"),
     Phrase("1 / {a} mod {m}", "inverse of {a} mod {m}"),
+    Phrase("square of {a} mod {m}", "({a})^2 mod {m}"),
+    Phrase("cube of {a} mod {m}", "({a})^3 mod {m}"),
+    Phrase("pow|powmod|power ( {a} , {k} , {m} )", "({a})^({k}) mod {m}"),
     Phrase("[table|all] [of] [all] [the] inverses mod {m}", "inverses mod {m}"),
     # roots
     Phrase("square root|roots [of] {a} mod {m}", "x^2 = {a} mod {m}"),
@@ -87,6 +90,7 @@ PHRASES = (
         "how many quadratic residues [are] [there] mod|of {m}",
         "number of quadratic residues mod {m}",
     ),
+    Phrase(f"zero divisors {MOD}", "zero divisors mod {m}"),
     Phrase("how many zero divisors [are] [there] mod {m}", "number of zero divisors mod {m}"),
     # indices
     Phrase("log|ind _ {b} ( {a} ) mod {m}", "index of {a} base {b} mod {m}"),
@@ -96,7 +100,7 @@ PHRASES = (
         "discrete log|logarithm [of] {a} [to] [the] base {b} mod {m}",
         "index of {a} base {b} mod {m}",
     ),
-    Phrase("index [of] {a} [to] [the] base {b} mod {m}", "index of {a} base {b} mod {m}"),
+    Phrase("index|ind [of] {a} [to] [the] base {b} mod {m}", "index of {a} base {b} mod {m}"),
     # equations over the integers
     *(
         Phrase(pattern.format(words=words), f"number of {which} solutions of {{c}}")
@@ -128,6 +132,7 @@ PHRASES = (
     Phrase("does|do {c} have [a|any] solution|solutions", "{c}", "whether any"),
     Phrase("has|have {c} [a|any] solution|solutions", "{c}", "whether any"),
     Phrase("{c} [solve|find] for {a}", "{c}"),
+    Phrase("for {a} : {c}", "{c}"),
     Phrase("{c} find|solve [the] [value|values] [of] {a}", "{c}"),
     Phrase("{c} what is {a}", "{c}"),
     Phrase("{c} over|in the integers", "{c}"),

@@ -15,9 +15,9 @@ FORMS = {
     "last two digits of 7^222": "digit digits",
     "2^100 + 3 mod 7": "remainder rest residue divided division",
     "square roots of 2 mod 7": "root roots sqrt",
-    "gcd(84, 30)": "gcd hcf gcf divisor divisors",
+    "gcd(84, 30)": "gcd hcf gcf divisor",
     "lcm(4, 6)": "lcm multiple",
-    "phi(36)": "phi totient euler coprime",
+    "phi(36)": "phi totient euler coprime factor factors factorise factorize factorisation prime",
     "legendre (3/7)": "legendre symbol",
     "jacobi (45/77)": "jacobi kronecker",
     "is 2 a square mod 15": "square",
@@ -42,7 +42,9 @@ KNOWN = frozenset(
     word
     for text in (*(phrase.pattern for phrase in PHRASES), *FORMS.values(), *FORMS)
     for word in re.findall("[a-z']+", text)
-) | frozenset(RESERVED | {"indices", "symbol", "table", "modulo"})
+) | frozenset(
+    RESERVED | {"indices", "symbol", "table", "modulo", "modulus", "equal", "equals", "congruent"}
+)
 """The words that mean something in a question."""
 
 USUAL = "x^2 = 2 mod 7"

@@ -47,6 +47,11 @@ def outline(steps: Sequence[object], letter: str, answer: ResidueSet) -> tuple[S
 def outlined(steps: Sequence[object]) -> Iterator[tuple[str, Said]]:
     for step in steps:
         match step:
+            case Collect(a, b, m, moved=False):
+                yield (
+                    "collect",
+                    say("Write least residues: {congruence}.", congruence=proportion(a, b, m)),
+                )
             case Collect(a, b, m):
                 yield (
                     "collect",

@@ -83,8 +83,16 @@ class LinearCongruence(StepByStep, Congruence):
         return self.solved_by(USUAL)
 
     def solved_by(self, methods: Methods) -> Solution[ResidueSet]:
-        collected = (self.left, self.right) == (of_degree_one(self.a), constant(self.b))
-        return solve.solve(self.a, self.b, self.modulus, collected, methods.inverse)
+        return solve.solve(self.a, self.b, self.modulus, self.collect, methods.inverse)
+
+    @property
+    def collect(self) -> str:
+        """What it takes to have ax ≡ b with least residues: "move", "reduce", or nothing."""
+        if (self.left, self.right) == (of_degree_one(self.a), constant(self.b)):
+            return ""
+        a, b = coefficient(self.left, 1), coefficient(self.right, 0)
+        as_asked = (self.left, self.right) == (of_degree_one(a), constant(b))
+        return "reduce" if as_asked else "move"
 
     def question(self, ask: str) -> Telling:
         return out_of_order(self.shown) if ask == "the steps" else super().question(ask)

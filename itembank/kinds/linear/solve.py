@@ -21,18 +21,16 @@ from itembank.kinds.linear.steps import (
 from itembank.values.answer import ResidueSet
 
 
-def solve(
-    a: int, b: int, m: int, collected: bool = True, inverse: str = ""
-) -> Solution[ResidueSet]:
-    """The complete solution; `collected` if the congruence was given as ax = b already.
+def solve(a: int, b: int, m: int, collect: str = "", inverse: str = "") -> Solution[ResidueSet]:
+    """The complete solution; `inverse` is how a course finds inverses.
 
-    `inverse` is how a course finds inverses.
+    `collect` is "reduce" if other representatives of a and b were given, "move" if other sides.
 
     Requires m >= 1 and a, b in [0, m).
     """
     if a == 0:
         return Solution(ResidueSet.of(m, ((0, 1),) if b == 0 else ()), (Vanish(b, m),))
-    steps: list[Step] = [] if collected else [Collect(a, b, m)]
+    steps: list[Step] = [Collect(a, b, m, collect == "move")] if collect else []
     d = gcd(a, m)
     if a > 1:
         steps.append(CommonDivisor(a, b, m, d))

@@ -11,12 +11,16 @@ from itembank.kinds.linear.isolating import Isolating
 
 @dataclass(frozen=True)
 class Collect(Step):
-    """Everything in x to the left, the rest to the right: ax = b, both reduced modulo m."""
+    """Everything in x to the left, the rest to the right: ax = b, both reduced modulo m.
+
+    `moved` unless it was a multiple of x beside a number before.
+    """
 
     name = "collect"
     a: int
     b: int
     m: int
+    moved: bool = True
 
 
 @dataclass(frozen=True)

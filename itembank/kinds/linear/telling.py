@@ -62,8 +62,12 @@ def term(a: int) -> Math:
 
 
 def collect(step: Collect, written: Written) -> Iterator[Told]:
-    yield lead("Collect.")
-    yield say("Bring the unknown to the left and the numbers to the right, as least residues:")
+    if step.moved:
+        yield lead("Collect.")
+        yield say("Bring the unknown to the left and the numbers to the right, as least residues:")
+    else:
+        yield lead("Reduce.")
+        yield say("With least residues the congruence is")
     yield shown(congruence(term(step.a), Number(step.b), written(step.m)))
 
 

@@ -47,6 +47,7 @@ from itembank.maths.polynomials import (
     value,
     value_mod,
 )
+from itembank.maths.power_roots import root_at_sight
 from itembank.maths.primes import Factors, factorisation
 from itembank.maths.remainders import Weight, crt_weights, nearest_residue
 from itembank.values.answer import Class, Part, ResidueSet
@@ -143,6 +144,8 @@ def solve_prime_power(
         return [*steps, LocalAnswer(p, k, ((0, 1),))], ((0, 1),)
     if p == 2 and k - v >= LEAST_RULED and f[1:] == (0, 1) and f[0] % 2:
         classes = lifting.roots_mod_prime_power(f, p, k - v)
+        if classes and k - v == LEAST_RULED:
+            classes = ((1, 2),)  # every odd square is 1 modulo 8
         steps.append(OddSquare(2, k - v, -f[0], odd_square_roots(-f[0], k - v)))
         return [*steps, LocalAnswer(p, k, classes)] if classes else steps, classes
     found = roots_step(f, p, factored and not v, methods)
@@ -162,13 +165,16 @@ def solve_prime_power(
 def odd_square_roots(c: int, k: int) -> tuple[tuple[int, int], ...]:
     """(j, r) with r^2 = c (mod 2^j) for j = 3, ..., k; () if c is not 1 modulo 8.
 
-    From 2^j to 2^(j+1): r stays, or r + 2^(j-1) takes its place.
+    From 2^j to 2^(j+1): r stays, or r + 2^(j-1) takes its place.  The last row alone where
+    c or c + 2^k, ... is a perfect square.
 
     >>> odd_square_roots(41, 6)
     ((3, 1), (4, 5), (5, 13), (6, 13))
     """
     if c % 8 != 1:
         return ()
+    if k > LEAST_RULED and (seen := root_at_sight(2, c % 2**k, 2**k)) is not None:
+        return ((k, seen),)
     rows = [(3, 1)]
     for j in range(3, k):
         r = rows[-1][1]

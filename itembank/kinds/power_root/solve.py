@@ -5,6 +5,7 @@ Notation as in `steps`.  Source: Niven, Zuckerman & Montgomery, An Introduction 
 Theory of Numbers, 5th ed., sections 2.8 and 2.9; see `maths.power_roots`.
 """
 
+from dataclasses import replace
 from math import gcd
 
 from itembank.kinds.base import Solution, Step
@@ -76,6 +77,28 @@ def solve(
     `known_factors` help to factor m, `combine` is how a course combines.  Raises TooManyRoots,
     and Unfactored.
     """
+    return as_typed(reduced_and_solved(k, a, m, known_factors, combine))
+
+
+def as_typed(solution: Solution[ResidueSet]) -> Solution[ResidueSet]:
+    """The solution with the right side as it was, where that is a power of the root at sight.
+
+    Reduced first, x^2 = 100 (mod 37) would have 26 ≡ 26 + 2 · 37 = 100.
+    """
+    match solution.steps:
+        case (LeastResidue(k, a, _b, m), *others):
+            seen = [s for s in others if isinstance(s, SeenRoot | SeenSolution | Witness)]
+            roots = {s.root for s in seen if not isinstance(s, SeenRoot) or s.q == m}
+            if len(seen) == 1 and a in {r**k for r in roots}:
+                at_sight = (SeenRoot, SeenSolution, Witness, Split)
+                steps = (replace(s, a=a) if isinstance(s, at_sight) else s for s in others)
+                return Solution(solution.answer, tuple(steps))
+    return solution
+
+
+def reduced_and_solved(
+    k: int, a: int, m: int, known_factors: tuple[int, ...], combine: str
+) -> Solution[ResidueSet]:
     factors = factorisation(m, known_factors)
     b = a % m
     steps: list[Step] = [LeastResidue(k, a, b, m)] if a != b else []
@@ -340,6 +363,12 @@ def decided(
     k: int, a: int, m: int, solution: Solution[ResidueSet], known_factors: tuple[int, ...] = ()
 ) -> Solution[ResidueSet]:
     """The solution with the steps that show no more than whether there is a root."""
+    return as_typed(reduced_and_decided(k, a, m, solution, known_factors))
+
+
+def reduced_and_decided(
+    k: int, a: int, m: int, solution: Solution[ResidueSet], known_factors: tuple[int, ...]
+) -> Solution[ResidueSet]:
     factors = factorisation(m, known_factors)
     b = a % m
     if m == 1:

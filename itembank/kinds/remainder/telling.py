@@ -1,6 +1,7 @@
 """The worked solution of the remainder of an expression, told from its steps."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
+from math import prod
 
 from itembank.kinds.chains import (
     calculated,
@@ -9,6 +10,7 @@ from itembank.kinds.chains import (
     division,
     sum_of,
 )
+from itembank.kinds.factorial.telling import SHOWN_FACTORS
 from itembank.kinds.factorial.telling import TELLING as OF_FACTORIALS
 from itembank.kinds.power.steps import AtOnce, ReduceBase, Square
 from itembank.kinds.power.telling import TELLING as OF_POWERS
@@ -113,7 +115,46 @@ def short_product(step: ShortProduct) -> Iterator[Told]:
         if a // m > b // m:
             yield say("One of these factors is a multiple of {m}, so the product is too.", m=m)
         else:
-            yield say("Multiplied out modulo {m}, it is {value}.", m=m, value=step.value)
+            yield from multiplied(range(b + 1, a + 1), m)
+
+
+def multiplied(factors: Sequence[int], m: int, least: bool = True) -> Iterator[Told]:
+    """The product of many factors, each row made from the one before.
+
+    least: whether the last row ends with the least residue.
+    """
+    value, rows = nearest_residue(factors[0], m), []
+    for factor in factors[1:]:
+        by = nearest_residue(factor, m)
+        rows.append(nearest_chain(dotted((value, by)), value * by, m))
+        value = nearest_residue(value * by, m)
+    if len(rows) > SHOWN_FACTORS:
+        yield say(
+            "That is more than a person multiplies: a computer that takes one factor after "
+            "another, reducing modulo {m} each time, finds {value}.",
+            m=m,
+            value=value % m,
+        )
+        return
+    yield say("One factor after another, reducing modulo {m} each time:", m=m)
+    if least and value < 0:
+        rows[-1] = ended(rows[-1], m)
+    yield shown(*rows)
+
+
+def ended(row: Relation, m: int) -> Relation:
+    """The last row, with the least residue: 14 · 8 = 112 ≡ -11 ≡ 12, 4 · 3 = 12."""
+    calculation, value, near = row.sides[0], integer(row.sides[1], ""), row.sides[-1]
+    if 0 <= value < m:
+        return calculated(calculation, value, m)
+    return Relation((*row.sides, number(integer(near, "") + m)), (*row.signs, "≡"))
+
+
+def nearest_chain(calculation: Math, value: int, m: int) -> Relation:
+    """11 · 12 = 132 ≡ -6, the residue nearest to 0."""
+    near = nearest_residue(value, m)
+    chain = Relation((calculation, number(value)), ("=",))
+    return chain if near == value else Relation((*chain.sides, number(near)), ("=", "≡"))
 
 
 def factors_between(first: int, last: int) -> Math:
@@ -148,16 +189,53 @@ def cancel(step: Cancel) -> Iterator[Told]:
 
 
 def assemble(step: Assemble) -> Iterator[Told]:
-    yield lead("Put together.")
-    yield say("Every number may be replaced by one congruent to it modulo {m}.", m=step.m)
-    small = nearest(step.put_in, step.m)
+    m = step.m
+    small = nearest(step.put_in, m)
+    if small == step.expression:
+        yield lead("Multiply out.")
+    else:
+        yield lead("Put together.")
+        yield say("Every number may be replaced by one congruent to it modulo {m}.", m=m)
+    terms = small.terms if isinstance(small, Sum) else ((1, small),)
+    long = [factors for _, term in terms if (factors := long_product(term))]
+    if small != step.expression and long:
+        yield shown(Modulo(congruent(step.expression, small), number(m)))
+    for factors in long:
+        yield from multiplied(factors, m, least=small == dotted(factors))
+    if small in map(dotted, long):
+        return
+    expression = small if long else step.expression
+    small = sum_of(*(signed(sign, shortened(term, m)) for sign, term in terms)) if long else small
     total = integer(small, "")
-    chain = calculated_or_congruent(small, total, step.m)
+    chain = calculated_or_congruent(small, total, m)
     if small == number(total):
         chain = congruent(total, step.value) if total != step.value else Relation((small,), ())
-    yield shown(
-        Modulo(type(chain)((step.expression, *chain.sides), ("≡", *chain.signs)), number(step.m))
-    )
+    if small != step.expression or long:
+        chain = type(chain)((expression, *chain.sides), ("≡", *chain.signs))
+    yield shown(Modulo(chain, number(m)) if "≡" in chain.signs else chain)
+
+
+LONG = 100_000
+"""From here on a product of three factors or more is reduced after each of them."""
+
+
+def long_product(term: Math) -> tuple[int, ...]:
+    """The factors of a product that is reduced after each of them; none of another term."""
+    if not isinstance(term, Product):
+        return ()
+    factors = tuple(f.value for f in term.factors if isinstance(f, Number))
+    many = len(factors) == len(term.factors) > 2
+    return factors if many and abs(prod(factors)) >= LONG else ()
+
+
+def shortened(term: Math, m: int) -> Math:
+    """The residue of a long product."""
+    factors = long_product(term)
+    return number(nearest_residue(prod(factors), m)) if factors else term
+
+
+def signed(sign: int, term: Math) -> Math:
+    return term if sign == 1 else opposite(term)
 
 
 def nearest(node: Math, m: int) -> Math:
@@ -174,8 +252,7 @@ def nearest(node: Math, m: int) -> Math:
             near = [nearest(factor, m) for factor in factors]
             return dotted(near) if len(near) > 1 else near[0]
         case Sum(terms):
-            signed = [(sign, nearest(term, m)) for sign, term in terms]
-            return sum_of(*(term if sign == 1 else opposite(term) for sign, term in signed))
+            return sum_of(*(signed(sign, nearest(term, m)) for sign, term in terms))
     return node
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from itembank.kinds.factoring import trial_told
-from itembank.kinds.power_root.telling.sight import perfect_power
+from itembank.kinds.polynomial.telling.phrases import perfect_power
 from itembank.kinds.square_test.steps import (
     Local,
     OddPower,

@@ -7,7 +7,7 @@ written in the unknown x; another letter is put in at the end.
 """
 
 from collections.abc import Callable, Iterator
-from itertools import cycle
+from itertools import cycle, zip_longest
 from typing import Any
 
 from itembank.kinds.base import Solution, Step
@@ -61,8 +61,10 @@ def worked(solution: Solution[ResidueSet], letter: str = "x") -> Telling:
     divided = [s.p for s in solution.steps if isinstance(s, DivideOut) and s.v < s.k]
     quotient = dict(zip(divided, cycle(QUOTIENTS)))
     found: list[Told] = []
-    for step in solution.steps:
+    for step, after in zip_longest(solution.steps, solution.steps[1:]):
         told = tuple(TOLD[type(step)](step))
+        if isinstance(step, Split) and isinstance(after, OddSquare):
+            told = tuple(modulus.split(step, lifted=False))
         if isinstance(step, LocalStep) and step.p in quotient:
             told = relettered(told, dict.fromkeys("fg", quotient[step.p]))
         found += told

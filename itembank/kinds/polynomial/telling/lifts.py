@@ -18,6 +18,7 @@ from itembank.kinds.polynomial.telling.phrases import (
     multiple_shown,
     on_lines,
     one_of,
+    perfect_power,
     reduced_to,
     related,
     residue_shown,
@@ -333,15 +334,20 @@ def odd_square(step: OddSquare) -> Iterator[Told]:
         return
     if c != 1:
         yield say("Here ${c} ≡ 1 (mod 8)$.", c=c)
+    if k == LEAST_RULED:
+        yield say("So every odd $x$ is a solution, which makes four modulo 8.")
+        return
     yield say(
         "So there are four solutions: $±r$ and $±r + {half}$, where $r$ is any one of them.",
         half=short_power(2, k - 1),
     )
     if step.counted:
         return
-    if k > LEAST_RULED:
-        yield from odd_root(step)
     r, half = step.rows[-1][1], 2 ** (k - 1)
+    if len(step.rows) == 1:
+        yield perfect_power(c % 2**k, r, 2, 2**k)
+    else:
+        yield from odd_root(step)
     if 2**k <= FITS_ON_THE_BOARD:
         yield say("So $r = {r}$ will do.", r=r)
     yield from roots_told(sorted({s % 2**k for x in (r, -r) for s in (x, x + half)}), q)

@@ -10,11 +10,11 @@ from itembank.notation.building import dotted, equal, factored_modulus, polynomi
 from itembank.notation.tree import Math
 
 
-def split(step: Split) -> Iterator[Told]:
+def split(step: Split, lifted: bool = True) -> Iterator[Told]:
     if len(step.factors) > 1:
         yield lead("Split the modulus.")
     yield from normalised(step)
-    yield modulus_told(step)
+    yield modulus_told(step, lifted)
 
 
 def normalised(step: Split) -> Iterator[Told]:
@@ -37,19 +37,21 @@ def normalised(step: Split) -> Iterator[Told]:
         yield say("Write $f(x) = {f}$.", f=f)
 
 
-def modulus_told(step: Split) -> Said:
+def modulus_told(step: Split, lifted: bool) -> Said:
     if step.modulus == 1:
         return say("Every integer is divisible by 1, so every integer is a solution.")
-    return several_prime_powers(step) if len(step.factors) > 1 else one_prime_power(step)
+    return several_prime_powers(step) if len(step.factors) > 1 else one_prime_power(step, lifted)
 
 
-def one_prime_power(step: Split) -> Said:
+def one_prime_power(step: Split, lifted: bool) -> Said:
     ((p, k),) = step.factors
     if k == 1:
         return say("The modulus {p} is prime.", p=p)
     forms: list[int | Math] = [power(p, k)]
     if step.modulus <= IN_A_SENTENCE:
         forms.insert(0, step.modulus)
+    if not lifted:
+        return say("The modulus is a power of one prime, ${power}$.", power=equal(*forms))
     return say(
         "The modulus is a power of one prime, ${power}$: solve modulo {p}, then lift.",
         power=equal(*forms),

@@ -3,11 +3,11 @@
 from collections.abc import Iterator, Sequence
 
 from itembank.kinds.wording import FITS_ON_THE_BOARD, by_modulus, each_on_a_line, fits
-from itembank.languages import Told, counted, shown
+from itembank.languages import Said, Told, counted, say, shown
 from itembank.languages.saying import Either, either
 from itembank.maths.primes import valuation
 from itembank.notation.building import congruence, dotted, equal, factored_modulus, listed, power
-from itembank.notation.tree import Letter, Math, Modulo, Number, Relation
+from itembank.notation.tree import Letter, Math, Modulo, Number, Power, Relation, Sum
 from itembank.values.answer import Class
 
 Factors = Sequence[tuple[int, int]]
@@ -111,3 +111,16 @@ def one_of(classes: Sequence[Class], factors: Factors) -> Either:
 
 def every_residue(classes: Sequence[Class]) -> bool:
     return classes == ((0, 1),)
+
+
+def perfect_power(a: int, root: int, k: int, m: int) -> Said:
+    """26 ≡ 26 + 2 · 37 = 100 = 10^2 (mod 37); 27 = 3^3."""
+    power, value = Power(Number(root), Number(k)), root**k
+    if value == a:
+        return say("${a} = {power}$.", a=a, power=power)
+    n = abs(value - a) // m
+    multiple = dotted((n, m)) if n > 1 else Number(m)
+    sum_ = Sum(((1, Number(a)), (1 if value > a else -1, multiple)))
+    return say(
+        "${a} ≡ {sum} = {value} = {power} (mod {m})$.", a=a, sum=sum_, value=value, power=power, m=m
+    )

@@ -3,26 +3,12 @@
 from collections.abc import Iterator
 
 from itembank.kinds.factoring import trial_told
-from itembank.kinds.polynomial.telling.phrases import roots_told
+from itembank.kinds.polynomial.telling.phrases import perfect_power, roots_told
 from itembank.kinds.power_root.steps import SeenRoot, SeenSolution, Witness
 from itembank.kinds.power_root.telling.modulus import phi_computed
 from itembank.kinds.power_root.wording import modulo
-from itembank.languages import Said, Told, lead, say, spelled
-from itembank.notation.building import dotted
-from itembank.notation.tree import Math, Number, Power, Sum
-
-
-def perfect_power(a: int, root: int, k: int, m: int) -> Said:
-    """26 ≡ 26 + 2 · 37 = 100 = 10^2 (mod 37); 27 = 3^3."""
-    power, value = Power(Number(root), Number(k)), root**k
-    if value == a:
-        return say("${a} = {power}$.", a=a, power=power)
-    n = abs(value - a) // m
-    multiple = dotted((n, m)) if n > 1 else Number(m)
-    sum_ = Sum(((1, Number(a)), (1 if value > a else -1, multiple)))
-    return say(
-        "${a} ≡ {sum} = {value} = {power} (mod {m})$.", a=a, sum=sum_, value=value, power=power, m=m
-    )
+from itembank.languages import Told, lead, say, spelled
+from itembank.notation.tree import Math, Number
 
 
 def seen_solution(step: SeenSolution) -> Iterator[Told]:
@@ -33,7 +19,7 @@ def seen_solution(step: SeenSolution) -> Iterator[Told]:
     yield say(
         "So {root} is a solution. It is the only one: ${chain}$, and $gcd({k}, {phi}) = 1$, so "
         "no two units have the same power with the exponent {k}.",
-        root=step.root,
+        root=Number(step.root),
         chain=phi_of(step),
         k=k,
         phi=step.phi,
@@ -79,7 +65,7 @@ def seen_root(step: SeenRoot) -> Iterator[Told]:
         yield say(
             "So {r} is a root. It is the only one, since $gcd({k}, {phi}) = 1$ with "
             "${phi} = φ({q})$.",
-            r=r,
+            r=Number(r),
             k=k,
             phi=q // p * (p - 1),
             q=q,
@@ -89,7 +75,7 @@ def seen_root(step: SeenRoot) -> Iterator[Told]:
         yield say(
             "So {r} is a root. As $gcd({k}, {phi}) = {d}$ with ${phi} = φ({q})$, there are {n} "
             "roots.",
-            r=r,
+            r=Number(r),
             k=k,
             phi=q // p * (p - 1),
             q=q,
