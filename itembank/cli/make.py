@@ -1,6 +1,6 @@
 """make: the main job."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -35,10 +35,11 @@ from itembank.cli.packet import tell_missing
 from itembank.values import files
 
 if TYPE_CHECKING:
-    from exporters.release import Profile, Purpose
+    from exporters.release import Profile, Purpose, Release
     from itembank.pipeline.making import Made
     from itembank.spec import Pool
     from itembank.terms.export import Changed
+    from itembank.values.item import Item
 
 
 @click.command()
@@ -101,7 +102,7 @@ def make(
       itembank make lifting-homework --term 2027-spring --language en --language de --out packages
       itembank make quiz.yaml --term 2027-autumn --bank nt210.db --since quiz-2027-spring --out new
     """
-    from itembank.pipeline import making
+    from itembank.pipeline import guesses, making
     from itembank.review import deciding
 
     loaded = pool_named(pool, specs)
@@ -140,6 +141,9 @@ def make(
             tell_missing(missing)
         elif not banked:
             releases = making.editions(editions, term, done, executor)
+            guesses.refuse_guessable(
+                loaded.id, (entry.family for entry in loaded.entries), groups_of(releases[0])
+            )
             deciding.refuse_returned(releases[0], words)
             releases = tuple(deciding.with_stories(release, words) for release in releases)
             made = [*making.written_together(releases, out, wanted, done, executor=executor)]
@@ -197,19 +201,24 @@ def tell_made(made: "Sequence[Made]", out: Path, as_json: bool) -> None:
 
 
 def tell_guessed(made: "Made") -> None:
-    """The questions of the release that are the easiest to guess, and claims unevenly true."""
+    """The questions that are the easiest to guess, and the groups that break a bound for sure."""
     from itembank.guessing import pool, telling
 
-    found = pool.figures_of_groups((g.family, g.items) for g in made.release.groups)
+    found = pool.figures_of_groups(groups_of(made.release))
     if worst := pool.easiest(found):
         family, figures = worst
         n = figures.questions
         asked = f"{n} question" if n == 1 else f"{n} questions"
         click.echo(f"Easiest to guess: {family}, {asked}, {telling.summary(figures)}.")
-    for (family, _form), figures in found.items():
-        if figures.is_uneven and figures.true is not None:
-            true = figures.true * figures.questions
-            click.echo(f"Unevenly true: {family}, {true} of {figures.questions} claims are true.")
+    for (family, form), figures in found.items():
+        for line in telling.of_a_group(figures):
+            click.echo(f"Guessed: {family}, {form}: {line}.")
+
+
+def groups_of(release: "Release") -> "Iterator[tuple[str, Iterable[Item]]]":
+    """The items of each group, under the name of their family."""
+    for group in release.groups:
+        yield group.family, group.items
 
 
 def tell_changes(changed: "Changed", out: Path, as_json: bool) -> None:
@@ -236,7 +245,7 @@ def tell_changes(changed: "Changed", out: Path, as_json: bool) -> None:
 def made_as_json(made: "Made", out: Path) -> dict[str, object]:
     from itembank.guessing import pool, telling
 
-    found = pool.figures_of_groups((g.family, g.items) for g in made.release.groups)
+    found = pool.figures_of_groups(groups_of(made.release))
     worst = pool.easiest(found)
     return {
         "pool": made.release.pool_id,

@@ -21,12 +21,16 @@ NOT_ALL = Fraction(9_999, 10_000)
 
 @dataclass(frozen=True)
 class Bound:
-    """A bound on what gives keys away; `name` says what is measured."""
+    """A bound on what gives keys away; `name` says what is measured.
+
+    unit: what 1 of the measure is as a share of the questions.
+    """
 
     name: str
     measure: Measure
     least: Fraction = Fraction()
     most: Fraction = ANY
+    unit: Fraction = Fraction(1)
 
     def broken(self, figures: Figures) -> Fraction | None:
         """The value that lies farthest outside, None if all hold."""
@@ -103,6 +107,7 @@ BOUNDS: tuple[Bound, ...] = (
         places,
         least=percent(50),
         most=percent(150),
+        unit=Fraction(1, 4),
     ),
     Bound("the commonest key", commonest_of_many, most=percent(35)),
     Bound("the commonest key of two", commonest_of_two, most=percent(60)),
@@ -111,6 +116,11 @@ BOUNDS: tuple[Bound, ...] = (
         lambda figures: [figures.true],
         least=percent(40),
         most=percent(60),
+    ),
+    Bound(
+        "the best guess at true or false, above chance",
+        in_form("solvable or not", above_chance),
+        most=percent(10),
     ),
     Bound(
         "no solution, where students may say so",
@@ -142,9 +152,13 @@ SURE = Fraction(166, 100)
 at most 1 of 100 samples, whatever the truth is (normal approximation)."""
 
 
-def is_sure(bound: Bound, value: Fraction, questions: int) -> bool:
+SURE_OF_A_GROUP = Fraction(271, 100)
+"""(3.29 / 2)^2: as SURE, in at most 1 of 1,000 samples; a pool has many groups."""
+
+
+def is_sure(bound: Bound, value: Fraction, questions: int, sure: Fraction = SURE) -> bool:
     """Whether so few questions can show that a bound is broken."""
     if not bound.most and value:
         return True
-    beyond = max(bound.least - value, value - bound.most)
-    return beyond**2 * questions > SURE
+    beyond = max(bound.least - value, value - bound.most) * bound.unit
+    return beyond**2 * questions > sure

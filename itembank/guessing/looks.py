@@ -4,6 +4,7 @@ A preference gives every option a number, and the options with the greatest are 
 where the habit has nothing to go by, and all options are alike.
 """
 
+import re
 from collections import Counter
 from collections.abc import Callable, Sequence
 from fractions import Fraction
@@ -240,6 +241,76 @@ def printed_in_the_stem(question: Question, _past: Past) -> Scores:
         Fraction(sum(e in printed for e in option.elements), len(option.elements) or 1)
         for option in question.options
     ]
+
+
+# ------------------------------------------------------------ options that are formulas
+
+
+def worded(question: Question) -> list[tuple[int, ...]] | None:
+    """The numbers in each option, where options are words or formulas; None for lists."""
+    if lists(question):
+        return None
+    found = [tuple(map(int, NUMBER.findall(option.text))) for option in question.options]
+    return found if all(found) else None
+
+
+NUMBER = re.compile(r"\d+")
+
+
+def numbers_most_shared(question: Question, _past: Past) -> Scores:
+    """The formula whose numbers stand in the most other formulas, on average."""
+    found = worded(question)
+    if found is None:
+        return None
+    uses = Counter(n for numbers in found for n in set(numbers))
+    return [Fraction(sum(uses[n] - 1 for n in set(ns)), len(set(ns))) for ns in found]
+
+
+def numbers_of_the_stem(question: Question, _past: Past) -> Scores:
+    """The formula with the most numbers that the stem shows."""
+    found, printed = worded(question), set(question.numbers)
+    if found is None:
+        return None
+    return [Fraction(sum(n in printed for n in set(ns)), len(set(ns))) for ns in found]
+
+
+def largest_numbers(question: Question, _past: Past) -> Scores:
+    found = worded(question)
+    return None if found is None else [mean(ns) for ns in found]
+
+
+def smallest_numbers(question: Question, _past: Past) -> Scores:
+    found = worded(question)
+    return None if found is None else [-mean(ns) for ns in found]
+
+
+MODULUS = re.compile(r"\(mod (\d+)\)")
+
+
+def moduli(question: Question) -> list[int] | None:
+    """The modulus of each option, the last where it has several; None unless all have one."""
+    found = [MODULUS.findall(option.text) for option in question.options]
+    return [int(ms[-1]) for ms in found] if all(found) else None
+
+
+def shared_modulus(question: Question, _past: Past) -> Scores:
+    """The formula with the modulus that most formulas have."""
+    found = moduli(question)
+    return None if found is None else [found.count(m) for m in found]
+
+
+def odd_modulus_out(question: Question, past: Past) -> Scores:
+    scores = shared_modulus(question, past)
+    return None if scores is None else [-n for n in scores]
+
+
+def largest_modulus(question: Question, _past: Past) -> Scores:
+    return moduli(question)
+
+
+def smallest_modulus(question: Question, _past: Past) -> Scores:
+    found = moduli(question)
+    return None if found is None else [-m for m in found]
 
 
 # ------------------------------------------------------------ what was right before

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from fractions import Fraction
 
-from itembank.guessing.bounds import ANY, NOT_ALL, Bound, broken, is_sure
+from itembank.guessing.bounds import ANY, NOT_ALL, SURE_OF_A_GROUP, Bound, broken, is_sure
 from itembank.guessing.figures import ENOUGH, Figures, Score
 from itembank.languages import Said, Speaker
 from itembank.languages.catalogue import ENGLISH
@@ -52,6 +52,16 @@ def shortfalls(figures: Figures, sure: bool | None = None) -> Iterator[str]:
         shown = figures.questions >= ENOUGH or is_sure(bound, value, figures.questions)
         if sure is None or sure == shown:
             yield f"{bound.name}: {percent(value)}, expected {span(bound)}"
+
+
+def of_a_group(figures: Figures) -> Iterator[str]:
+    """What the few questions of a group show beyond doubt, and claims unevenly true."""
+    for bound, value in broken(figures):
+        if is_sure(bound, value, figures.questions, SURE_OF_A_GROUP):
+            yield f"{bound.name}: {percent(value)}, expected {span(bound)}"
+    if figures.is_uneven and figures.true is not None:
+        true = figures.true * figures.questions
+        yield f"{true} of {figures.questions} claims are true, expected as many as are false"
 
 
 def span(bound: Bound) -> str:

@@ -7,12 +7,15 @@ go to simulated students alone.
 from collections.abc import Iterable, Sequence
 from itertools import islice
 
+from itembank.guessing import telling
 from itembank.guessing.figures import ENOUGH, Figures, Tally
 from itembank.guessing.met import met
+from itembank.guessing.pool import figures_of_groups
 from itembank.pipeline import compose
 from itembank.pipeline.selection import fits, wording
 from itembank.pipeline.variants import Fits, Stream, Variant
 from itembank.spec import Family
+from itembank.values.errors import DrawError
 from itembank.values.item import Item, Provenance
 
 
@@ -37,6 +40,24 @@ def figures_over(
         for form, tally in tallies.items():
             tally.meet(list(met(asked(variant, form))), variant.effort.steps)
     return {form: tally.figures() for form, tally in tallies.items()}
+
+
+def refuse_guessable(
+    pool: str, families: Iterable[Family], groups: Iterable[tuple[str, Iterable[Item]]]
+) -> None:
+    """DrawError where the questions of a group, by the name of its family, break a bound for sure.
+
+    pool: its id.  Families that say why they may be guessed are left alone.
+    """
+    wanted = {family.id for family in families if family.guessing}
+    faults = [
+        f"{pool}: {family}, {form}: {line}; name another seed, more variants or another form"
+        for (family, form), figures in figures_of_groups(groups).items()
+        if family not in wanted
+        for line in telling.of_a_group(figures)
+    ]
+    if faults:
+        raise DrawError("\n".join(faults))
 
 
 def asked(variant: Variant, form: str) -> Item:

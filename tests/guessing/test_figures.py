@@ -106,7 +106,21 @@ def test_claims_that_are_mostly_true():
         tally.meet([(asked, ("true" if n % 5 else "false",))])
 
     assert tally.figures().true == Fraction(4, 5)
-    assert names_broken(tally.figures()) == ["claims that are true"]
+    assert names_broken(tally.figures()) == [
+        "claims that are true",
+        "the best guess at true or false, above chance",
+    ]
+
+
+def test_claims_that_their_numbers_give_away():
+    """True where the last number is even, though as many are true as are false."""
+    tally = Tally("solvable or not")
+    for n in range(100):
+        asked = question("solvable or not", (), "", "whether any", numbers=(9, n % 2))
+        tally.meet([(asked, ("false" if n % 2 else "true",))])
+
+    assert tally.figures().true == Fraction(1, 2)
+    assert names_broken(tally.figures()) == ["the best guess at true or false, above chance"]
 
 
 def test_stages_and_arrangements_that_repeat():
@@ -150,5 +164,6 @@ def test_a_line_for_the_terminal():
         telling.summary(tally.figures()) == "solvable or not: chance 50 %, best guess 100 % (true)"
     )
     assert list(telling.shortfalls(tally.figures())) == [
-        "claims that are true: 100 %, expected 40 % to 60 %"
+        "claims that are true: 100 %, expected 40 % to 60 %",
+        "the best guess at true or false, above chance: 50 %, expected at most 10 %",
     ]

@@ -3,9 +3,15 @@
 from dataclasses import replace
 from fractions import Fraction
 
+import pytest
+
+from itembank.guessing.bounds import BOUNDS, is_sure
 from itembank.guessing.pool import easiest, figures_of_groups
+from itembank.pipeline.guesses import refuse_guessable
+from itembank.values.errors import DrawError
 from itembank.values.item import Item, SelectOne
 from tests.exporters import samples
+from tests.shipped import FAMILIES
 
 
 def chosen(place: int) -> Item:
@@ -56,3 +62,41 @@ def test_claims_as_even_as_their_number_allows():
     assert not uneven(True, False)
     assert not uneven(True, False, True)
     assert uneven(True, False, True, True)
+
+
+FAIR, WANTED = "linear-one-solution", "pair-several-solutions"
+"""Families: the second says why it may be guessed."""
+
+
+def refuse(*groups: tuple[str, tuple[Item, ...]]) -> None:
+    refuse_guessable("week-3", (FAMILIES[FAIR], FAMILIES[WANTED]), groups)
+
+
+def test_a_group_that_is_guessed_for_sure_is_not_released():
+    with pytest.raises(DrawError) as refused:
+        refuse(group(FAIR, *FIRST[1]))
+    said = str(refused.value)
+
+    assert "week-3: linear-one-solution, select one: the best guess without arithmetic" in said
+    assert "the keys at a place, of what is due to it: 400 %" in said
+    refuse(group(FAIR, *TURNED[1]), group(WANTED, *FIRST[1]))
+
+
+def test_claims_of_a_group_are_as_even_as_their_number_allows_or_it_is_not_released():
+    refuse(group(FAIR, claim(True), claim(False), claim(True)))
+    with pytest.raises(DrawError, match="3 of 4 claims are true, expected as many as are false"):
+        refuse(group(FAIR, *map(claim, (True, True, False, True))))
+
+
+def test_few_questions_show_little():
+    """Eight keys of which five stand at one place are no proof; eight of eight are."""
+    refuse(group(FAIR, *map(chosen, (1, 1, 1, 1, 1, 2, 3, 4))))
+    with pytest.raises(DrawError):
+        refuse(group(FAIR, *map(chosen, [1] * 8)))
+
+
+def test_a_place_counts_as_a_share_of_the_questions():
+    places = next(b for b in BOUNDS if b.name == "the keys at a place, of what is due to it")
+
+    assert not is_sure(places, Fraction(5, 2), 8)
+    assert is_sure(places, Fraction(5, 2), 200)

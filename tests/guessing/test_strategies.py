@@ -64,6 +64,31 @@ def test_what_is_chosen_by_its_looks(name: str, labels: tuple[str, ...], expecte
     assert guessed(name, chosen(*labels, numbers=(11,))) == set(expected.split())
 
 
+CONGRUENCES = ("6x=9 (mod 15)", "6x=8 (mod 15)", "4x=2 (mod 10)", "3x=6 (mod 27)")
+
+
+@pytest.mark.parametrize(
+    ("name", "expected"),
+    [
+        # 6 and 15 stand in two of them, 9 and 8 in one.
+        ("the formula whose numbers most formulas share", "o1 o2"),
+        ("the formula with the numbers of the stem", "o3"),
+        ("the formula with the largest numbers", "o4"),
+        ("the formula with the smallest numbers", "o3"),
+        ("the modulus that most formulas have", "o1 o2"),
+        ("the modulus that the fewest formulas have", "o3 o4"),
+        ("the largest modulus", "o4"),
+        ("the smallest modulus", "o3"),
+    ],
+)
+def test_which_formula_is_chosen(name: str, expected: str):
+    asked = chosen(*CONGRUENCES, ask="which", numbers=(2, 10, 11))
+    assert guessed(name, asked) == set(expected.split())
+    for labels in (VALUES, ("always", "sometimes", "never")):
+        whatever = guessed(name, chosen(*labels))
+        assert whatever == {f"o{n}" for n in range(1, len(labels) + 1)}
+
+
 @pytest.mark.parametrize(
     ("name", "row", "labels", "expected"),
     [

@@ -293,9 +293,17 @@ def inferences(a: int, b: int, m: int) -> Iterator[Inference]:
             (
                 composite_taken_for_prime(m1),
                 coprime_mistaken(a, m),
-                divisibility_mistaken(min(a1, m1), max(a1, m1)),
+                small_divisor_mistaken(d, a1, m1),
             ),
         )
+
+
+def small_divisor_mistaken(d: int, a1: int, m1: int) -> WrongReason:
+    """That one number divides another; rather of the small ones, that no option has smaller."""
+    low, high = sorted((d, a1))
+    if high % low:
+        return divisibility_mistaken(low, high)
+    return divisibility_mistaken(min(a1, m1), max(a1, m1))
 
 
 def number_of_solutions(a: int, b: int, m: int, d: int) -> Inference:
@@ -310,5 +318,23 @@ def number_of_solutions(a: int, b: int, m: int, d: int) -> Inference:
         claim = say("No integer solves the congruence.")
         right, wrong = unsolvable, solvable
     mistaken = WrongReason("divisibility-of-the-right-side", wrong, check)
-    others = (mistaken, coprime_mistaken(a, m), composite_taken_for_prime(m))
-    return Inference("number of solutions", claim, right, others)
+    return Inference("number of solutions", claim, right, (mistaken, *of_one_number(a, b, m, d)))
+
+
+def of_one_number(a: int, b: int, m: int, d: int) -> tuple[WrongReason, WrongReason]:
+    """A divisor of one of the numbers taken for the common one: what is said of d, said of it.
+
+    A smaller divisor or a larger one, as the numbers have it, so that size tells nothing.
+    """
+    found = [r for r in range(2, m + 1) if (a % r == 0) != (m % r == 0)]
+    smaller, larger = [r for r in found if r < d], [r for r in found if r > d]
+    r = (smaller or larger)[-1] if (a + b) // d % 2 else (larger or smaller)[0]
+    check = say("Does ${r}$ divide both ${a}$ and ${m}$?", r=r, a=a, m=m)
+    values = {"a": a, "b": b, "m": m, "d": r}
+    name = "divisor-of-one-number"
+    return (
+        WrongReason(name, say("$gcd({a}, {m}) = {d}$, and ${d}$ divides ${b}$.", **values), check),
+        WrongReason(
+            name, say("$gcd({a}, {m}) = {d}$, and ${d}$ does not divide ${b}$.", **values), check
+        ),
+    )
