@@ -367,8 +367,9 @@ def item_of(
     def in_form(form: str) -> Item:
         said = wording(family, form, entry.points, provenance, language)
         said = replace(said, teaching=teaching)
-        if family.answer:
-            said = replace(said, range=family.answer.at(variant.parameters))
+        answer = found.solution.answer
+        if family.answer and isinstance(answer, ResidueSet):
+            said = replace(said, range=family.answer.at(variant.parameters, answer.modulus))
         if family.texts:
             said = authored(said, variant, language, edition)
         made = compose.compose(found.problem, found.solution, found.slips, said)

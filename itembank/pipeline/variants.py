@@ -244,12 +244,12 @@ def judged(
 
 def beyond_range(family: Family, answer: Answer, parameters: Parameters) -> str:
     """Why no one integer of the range solves it; "" where one does."""
+    if not family.answer or not isinstance(answer, ResidueSet) or answer.count != 1:
+        return ""
     try:
-        found = family.answer and family.answer.at(parameters)
+        found = family.answer.at(parameters, answer.modulus)
     except NoValue as e:
         return e.reason
-    if not found or not isinstance(answer, ResidueSet) or answer.count != 1:
-        return ""
     least = answer.least()
     assert least is not None
     outside = found.integer(least, answer.modulus) is None

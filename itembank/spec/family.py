@@ -315,7 +315,8 @@ class Family(SpecFile):
 
     answer: AnswerRange | None = None
     """Which integer is the answer where `the solution` is asked for and typed: `{above: 100}`,
-    `{below: 0}`, `{between: [100, 150]}`; any integer of the class if absent."""
+    `{below: 0}`, `{between: [100, 150]}`, `{residues: symmetric}`; any integer of the class if
+    absent."""
 
     story: Texts | None = None
     """What stands before the formal question, for example a situation that leads to it: a text, or

@@ -31,7 +31,15 @@ RANGES = {
     "{below: 0}": lambda item: max(solving(item, range(-1000, 0))),
     "{above: p*q}": lambda item: min(solving(item, range(modulus(item) + 1, 1000))),
     "{between: [100, 180]}": lambda item: solving(item, range(100, 181))[0],
+    "{residues: symmetric}": lambda item: nearest(item, solving(item, range(-1000, 1000))),
+    "{residues: 1..m}": lambda item: solving(item, range(1, modulus(item) + 1))[0],
+    "{residues: least}": lambda item: solving(item, range(modulus(item)))[0],
 }
+
+
+def nearest(item, integers):
+    """That nearest to 0, of two such the positive one."""
+    return min(integers, key=lambda n: (abs(n), -n))
 
 
 def modulus(item):
@@ -131,12 +139,14 @@ def test_a_range_gives_the_integer_of_brute_force(low, high, r, m):
         (("answer: {above: 100}", "answer: {abov: 100}"),
          "unknown field 'abov'; did you mean 'above'?"),
         (("answer: {above: 100}", "answer: {above: 1, below: 2}"),
-         "answer: expected one of: above, below, between; found above and below"),
+         "answer: expected one of: above, below, between, residues; found above and below"),
         (("answer: {above: 100}", "answer: {between: [1]}"),
          "expected two bounds [low, high], found 1"),
         (("ask: the solution", "ask: how many"),
          "answer: a range goes with the ask 'the solution', found 'how many'"),
         (("answer: {above: 100}", "answer: {above: r}"), "answer.above: unknown name 'r'"),
+        (("answer: {above: 100}", "answer: {residues: symetric}"),
+         "unknown residues 'symetric'; did you mean 'symmetric'?"),
     ],
 )  # fmt: skip
 def test_a_fault_of_a_range_has_its_place(tmp_path, change, fault):
