@@ -43,6 +43,11 @@ if TYPE_CHECKING:
     help="Take the place of what is on record of the same students, as after a regrade.",
 )
 @click.option(
+    "--page",
+    type=click.Path(dir_okay=False, path_type=Path),
+    help="Write the report as one HTML page for the instructor; no student is in it.",
+)
+@click.option(
     "--usage-data",
     type=click.Path(dir_okay=False, path_type=Path),
     help="Write all that is on record of the release as QTI usage data.",
@@ -68,6 +73,7 @@ def results(
     attempt: "Attempt | None",
     section: str | None,
     replacing: bool,
+    page: Path | None,
     usage_data: Path | None,
     usage_version: str,
     bank: str | None,
@@ -93,6 +99,7 @@ def results(
       itembank results quiz-2027-spring quiz.csv --student id --item question --score points
       itembank results quiz-2027-spring grades.csv --student id --attempt best
       itembank results quiz-2027-spring regraded --section 2 --replace
+      itembank results quiz-2027-spring reports --page results.html
       itembank results quiz-2027-spring --usage-data usage.xml
     """
     from exporters.usagedata import usage_data as document
@@ -114,16 +121,21 @@ def results(
     section = " ".join(section.split()) if section is not None else None
     if section == "":
         raise click.UsageError("--section: expected the name of a section, got a blank")
-    if usage_data is not None and dry_run:
-        raise click.UsageError("--dry-run writes no file; say it without --usage-data")
-    if usage_data is not None:
-        refuse_unless_writable(usage_data)
+    if dry_run and (usage_data is not None or page is not None):
+        raise click.UsageError("--dry-run writes no file; say it without --usage-data and --page")
+    if page is not None and not files:
+        raise click.UsageError("--page tells of the results that are read; name a FILE with them")
+    refuse_unless_writable(*filter(None, (usage_data, page)))
     kept = opened_bank(bank_of("", bank))
     report = None
     if files:
         report = returning.record_results(
             kept, release, files, columns, section or "", replacing, attempt, keep=not dry_run
         )
+    if page is not None and report is not None:
+        from itembank.terms.results_page import results_page
+
+        write_whole(page, results_page(kept, report))
     if usage_data is not None:
         statistics = returning.item_statistics(kept, release)
         context = f"urn:itembank:release:{release}"
@@ -137,6 +149,8 @@ def results(
         return
     for line in lines(report):
         click.echo(line)
+    if page is not None:
+        click.echo(f"{page}: for the instructor, who needs only a browser")
     if dry_run:
         click.echo("a dry run: nothing of this was kept")
 

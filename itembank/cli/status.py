@@ -19,8 +19,15 @@ if TYPE_CHECKING:
 @click.argument("pool", metavar="POOL")
 @specs_option
 @bank_option
+@click.option(
+    "--page",
+    type=click.Path(dir_okay=False, path_type=Path),
+    help="Write it as one HTML page: runway and rests of every family over the year.",
+)
 @json_option
-def status(pool: str, specs: tuple[Path, ...], bank: str | None, as_json: bool) -> None:
+def status(
+    pool: str, specs: tuple[Path, ...], bank: str | None, page: Path | None, as_json: bool
+) -> None:
     """What the families of a POOL have left, for how many terms, and what students share.
 
     Left are the variants never used. The terms ahead are counted as draws will find them: what the
@@ -34,16 +41,25 @@ def status(pool: str, specs: tuple[Path, ...], bank: str | None, as_json: bool) 
       itembank status congruences-quiz --bank nt210.db
     """
     from itembank.terms import status as standing
+    from itembank.values.files import refuse_unless_writable, write_whole
 
+    if page is not None:
+        refuse_unless_writable(page)
     loaded = pool_named(pool, specs)
     kept = opened_bank(bank_of(pool, bank))
     with progress("counting variants", len(loaded.entries)) as done:
         found = standing.status(kept, loaded, done)
+    if page is not None:
+        from itembank.terms.runway_page import runway_page
+
+        write_whole(page, runway_page(found, loaded.language))
     if as_json:
         say_json(standing.as_json(found))
         return
     for line in lines(found):
         click.echo(line)
+    if page is not None:
+        click.echo(f"{page}: the same as a page")
 
 
 ADVICE = {

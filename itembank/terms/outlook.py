@@ -3,8 +3,9 @@
 Numbers in, numbers out.  Terms are numbered in their order, one after another.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import count
 
 AHEAD = 20
 """Terms that are looked ahead."""
@@ -36,6 +37,45 @@ class Outlook:
         return self.lacking > 0
 
 
+@dataclass(frozen=True)
+class Supply:
+    """What a term ahead finds: problems never used, those that have rested, and those at rest; and
+    how many it lacks of what is wanted."""
+
+    fresh: int
+    rested: int
+    resting: int
+    lacking: int
+
+
+def supplies(
+    fresh: int, past: Sequence[Past], *, wanted: int, rests: int, most_uses: int, term: int
+) -> Iterator[Supply]:
+    """What each term from `term` on finds, where those before it took what they could, up to
+    `wanted`; arguments as of `outlook`."""
+    problems = list(past)
+    for now in count(term):
+        ready = rested(problems, rests, most_uses, now)
+        at_rest = sum(p.times < most_uses for p in problems) - len(ready)
+        lacking = max(0, wanted - fresh - len(ready))
+        yield Supply(fresh, len(ready), at_rest, lacking)
+        problems, fresh = after(problems, fresh, ready, wanted, rests, now)
+
+
+def after(
+    problems: Sequence[Past], fresh: int, ready: Sequence[int], wanted: int, rests: int, now: int
+) -> tuple[list[Past], int]:
+    """The used problems, and how many are fresh, once a term has taken its part."""
+    new = min(fresh, wanted)
+    again = ready[: wanted - new]
+    kept = [i for i in range(len(problems)) if i not in set(again)]
+    return [
+        *(problems[i] for i in kept),
+        *(used_again(problems[i], now, rests) for i in again),
+        *(Past(now, 1, rests) for _ in range(new)),
+    ], fresh - new
+
+
 def outlook(
     fresh: int, past: Sequence[Past], *, wanted: int, rests: int, most_uses: int, term: int
 ) -> Outlook:
@@ -47,7 +87,8 @@ def outlook(
     problems = list(past)
     for ahead in range(AHEAD):
         now = term + ahead
-        lacking = wanted - fresh - len(rested(problems, rests, most_uses, now))
+        ready = rested(problems, rests, most_uses, now)
+        lacking = wanted - fresh - len(ready)
         if lacking > 0:
             later = range(1, AHEAD - ahead)
             returns = (
@@ -55,15 +96,7 @@ def outlook(
                 if fresh + len(rested(problems, rests, most_uses, now + wait)) >= wanted
             )  # fmt: skip
             return Outlook(terms=ahead, lacking=lacking, returns=next(returns, None))
-        new = min(fresh, wanted)
-        again = rested(problems, rests, most_uses, now)[: wanted - new]
-        kept = [i for i in range(len(problems)) if i not in set(again)]
-        problems = [
-            *(problems[i] for i in kept),
-            *(used_again(problems[i], now, rests) for i in again),
-            *(Past(now, 1, rests) for _ in range(new)),
-        ]
-        fresh -= new
+        problems, fresh = after(problems, fresh, ready, wanted, rests, now)
     return Outlook(terms=AHEAD, lacking=0, returns=None)
 
 

@@ -21,6 +21,7 @@ from itembank.forms.base import Answer
 from itembank.terms import reports as results
 from itembank.terms import scores, statistics
 from itembank.terms.reports import Answered, Attempt
+from itembank.terms.scores import Asked
 from itembank.terms.significance import beyond_chance, chance_of_correlation, chance_of_rise
 from itembank.terms.statistics import CHECK_KEY, EASIER
 from itembank.terms.tables import Columns
@@ -128,6 +129,8 @@ class FamilyReport:
 class TermReport:
     """The whole test.  Reliability from the students who met every question (`complete`).
 
+    scores: how many of these had so many questions right.  asked: each question of the test, its
+    variants taken together.
     section: of the students, or "" for all.  outcome: whether it is on record by this reading, by
     one before, or in place of others (`replaced`: how many students those counted).  repeated: how
     many rows said again what another says; they count once.
@@ -144,6 +147,8 @@ class TermReport:
     questions: int
     reliability: Fraction | None
     standard_error: float | None
+    scores: Mapping[int, int]
+    asked: tuple[Asked, ...]
     items: tuple[ItemReport, ...]
     families: tuple[FamilyReport, ...]
     unknown: tuple[str, ...]
@@ -185,27 +190,27 @@ def record_results(
             + (", ".join(unknown[:3]) or "none")
         )
     reports = item_reports(students, of_release, items, earlier)
-    reliability, error, complete, questions = reliability_of(students, of_release, choices)
+    met = {who: [(m.item, m.share) for m in given] for who, given in students.items()}
+    group = {r.item: r.group for r in of_release}
+    table = scores.whole_tests(met, group, choices)
+    reliability, error = reliability_of(table)
     report = TermReport(
         release=release,
         section=section,
         term=found.term,
         repeated=read.repeated,
         students=len(students),
-        complete=complete,
-        questions=questions,
+        complete=len(table),
+        questions=sum(choices.values()),
         reliability=reliability,
         standard_error=error,
+        scores=scores.distribution(table),
+        asked=tuple(scores.asked(table, choices, {r.group: r.family for r in of_release})),
         items=tuple(reports.values()),
         families=tuple(family_reports(reports.values())),
         unknown=unknown,
     )
-    told = scores.facts(
-        {who: [(m.item, m.share == 1) for m in given] for who, given in students.items()},
-        {r.item: r.group for r in of_release},
-        choices,
-        {number: items[number] for number in reports},
-    )
+    told = scores.facts(met, group, choices, {number: items[number] for number in reports})
     of_record = reported.Report(
         release=release,
         section=section,
@@ -410,27 +415,11 @@ def family_reports(reports: Iterable[ItemReport]) -> Iterator[FamilyReport]:
         )
 
 
-def reliability_of(
-    students: Students, of_release: Sequence[Released], choices: Mapping[int, int]
-) -> tuple[Fraction | None, float | None, int, int]:
-    """KR-20 and its standard error, from how many students, over how many questions."""
-    group = {r.item: r.group for r in of_release}
-    questions = sum(choices.values())
-    table = []
-    for given in students.values():
-        of_group: dict[int, list[Fraction]] = defaultdict(list)
-        for m in sorted(given, key=lambda m: m.item):
-            of_group[group[m.item]].append(m.share)
-        if {g: len(of_group[g]) for g in choices} == dict(choices):
-            table.append([share for g in choices for share in of_group[g]])
-    if questions < 2 or len(table) < 2:
-        return None, None, len(table), questions
-    return (
-        statistics.kr20(table),
-        statistics.standard_error(table),
-        len(table),
-        questions,
-    )
+def reliability_of(table: statistics.Table) -> tuple[Fraction | None, float | None]:
+    """KR-20 and its standard error, from a row for each student who met every question."""
+    if len(table) < 2 or len(table[0]) < 2:
+        return None, None
+    return statistics.kr20(table), statistics.standard_error(table)
 
 
 def clear(bank: Bank, names: Sequence[str], reviewer: str, comment: str) -> None:

@@ -21,7 +21,7 @@ from itembank.spec.pool import MOST_SPREAD
 from itembank.terms import exposure
 from itembank.terms.difficulty import Features, Model, Share
 from itembank.terms.features import features
-from itembank.terms.outlook import Outlook, outlook
+from itembank.terms.outlook import Outlook, Supply, outlook, supplies
 from itembank.terms.scores import model_of
 from itembank.values.errors import BankError, NoModel
 
@@ -71,6 +71,14 @@ class FamilyStanding:
     @property
     def left(self) -> Count:
         return self.count.less(self.use.used)
+
+    def supplies(self, terms: int) -> list[Supply]:
+        """What each of the next terms finds."""
+        found = supplies(
+            self.left.known, self.use.past, wanted=self.wanted, rests=self.rests,
+            most_uses=MOST_USES, term=self.use.following,
+        )  # fmt: skip
+        return list(islice(found, terms))
 
     @property
     def outlook(self) -> Outlook:

@@ -23,6 +23,7 @@ from itembank.kinds.polynomial.slips import (
 )
 from itembank.kinds.polynomial.slips.work import Work, true_work
 from itembank.kinds.wrong_solutions import by_name, wrong_solutions
+from itembank.languages import Said, say
 from itembank.maths.polynomials import Poly
 from itembank.values.answer import ResidueSet
 
@@ -60,6 +61,25 @@ MISTAKES: dict[str, Callable[[Work], SetFound]] = by_name(
     factoring.one_pair_only,
 )
 """In the order of the method; last the one that says least of where it went wrong."""
+
+STAGES: dict[str, Said] = {
+    normalising.__name__: say("Bring the congruence into form"),
+    modulo_a_prime.__name__: say("Solve modulo each prime"),
+    square.__name__: say("Complete the square"),
+    factoring.__name__: say("Factor, and use that a product is 0"),
+    lifting.__name__: say("Lift to the powers of the primes"),
+    combining.__name__: say("Combine"),
+}
+"""The step of the method in which the slips of a module go wrong."""
+
+
+def stage_of(slip: str) -> Said | None:
+    """The step of the method in which a slip goes wrong; None for one that is not of this kind.
+
+    >>> stage_of("not-lifted").text("en")
+    'Lift to the powers of the primes'
+    """
+    return STAGES[MISTAKES[slip].__module__] if slip in MISTAKES else None
 
 
 def slips_of(f: Poly, m: int, letter: str, solution: Solution[ResidueSet]) -> Iterator[Slip]:
