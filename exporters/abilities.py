@@ -270,3 +270,5 @@ PRINTED = Abilities(
         "outcomes and difficulty": carries("outcomes of the whole release, in its LOM"),
     },
 )
+
+TYPESET = replace(PRINTED, mathematics=("tex",))

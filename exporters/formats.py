@@ -11,8 +11,8 @@ from hashlib import file_digest
 from pathlib import Path
 from typing import TypeVar
 
-from exporters import cc11, cc12, cc13, html, qti12, qti21, qti22, qti30
-from exporters.abilities import CARTRIDGE, PRINTED, QTI2, QTI12, Format
+from exporters import cc11, cc12, cc13, html, latex, qti12, qti21, qti22, qti30
+from exporters.abilities import CARTRIDGE, PRINTED, QTI2, QTI12, TYPESET, Format
 from exporters.fitting import fitted_release
 from exporters.package import Package
 from exporters.release import Profile, Purpose, Release, Written
@@ -34,6 +34,7 @@ FORMATS = {
         Format("qti22", say("QTI 2.2 package"), qti22.write, QTI2),
         Format("qti30", say("QTI 3.0 package"), qti30.write, QTI2),
         Format("html", say("Printed questions and key"), html.write, PRINTED),
+        Format("latex", say("Questions and key in LaTeX"), latex.write, TYPESET),
     )
 }
 

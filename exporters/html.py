@@ -119,17 +119,22 @@ cp = Maker(CP)
 
 
 def question(n: int, item: Item, setting: Setting, working: bool = False) -> Element:
-    """What the student reads and answers; with room for the working on a sheet."""
+    """What the student reads and answers; on a sheet with room for the working.
+
+    A number is written under the working, an option marked above it.
+    """
     points = item.scoring.points
     worth = setting.text(counted("({n} point)", "({n} points)", points))
     millimetres = room(item) if working else 0
+    places = answer_place(item, setting)
     return h(
         "section",
         {"class": "question"},
         h("h3", setting.text(say("Question {n}", n=n)), " ", h("span", {"class": "worth"}, worth)),
         h("div", {"class": "stem"}, *setting.blocks(on_paper(item))),
-        *answer_place(item, setting),
+        *(places if labels_of(item) else []),
         *([h("div", {"class": f"room-{millimetres}"})] if millimetres else []),
+        *([] if labels_of(item) else places),
     )
 
 

@@ -10,7 +10,7 @@ from itertools import islice
 
 from lxml import html
 
-from itembank.audit import allowed
+from itembank.audit import allowed, typeset
 from itembank.audit.budget import PAGE, PAGE_TAGS
 from itembank.audit.container import Container
 from itembank.audit.shape import strange
@@ -19,6 +19,8 @@ from itembank.audit.xml import Element
 
 def page(container: Container, name: str, findings: list[str]) -> Element:
     """The root of a page; what of it is not read here goes to the findings."""
+    if name.endswith(".tex"):
+        return typeset.page(container, name, findings)
     root = html.document_fromstring(page_of(container, name))
     findings += islice(strange_page(name, root), TOLD)
     return root

@@ -19,6 +19,7 @@ from itertools import pairwise
 
 from lxml import etree
 
+from itembank.audit import typeset
 from itembank.audit.container import Container
 from itembank.audit.pages import page
 from itembank.audit.phrases import phrases_of
@@ -30,6 +31,7 @@ from itembank.audit.xml import Element, language_of
 NAME = r"[A-Za-z0-9_-]+"
 QUESTIONS = re.compile(rf"questions-{NAME}\.(?:html|tex)")
 SHEET = re.compile(rf"sheet-{NAME}-([A-Z0-9]{{4}})\.(?:html|tex)")
+DOCUMENT = re.compile(rf"sheets-{NAME}\.tex")
 ANSWERS = re.compile(rf"key-{NAME}\.(?:html|tex)")
 GRADES = re.compile(rf"grades-{NAME}\.csv")
 
@@ -70,7 +72,10 @@ def items(container: Container, names: list[str], findings: list[str]) -> Iterat
     banks = [name for name in names if QUESTIONS.fullmatch(name)]
     keys = [name for name in names if ANSWERS.fullmatch(name)]
     tables = [name for name in names if GRADES.fullmatch(name)]
-    for name in sorted(set(names) - {*sheets, *banks, *keys, *tables}):
+    documents = [name for name in names if DOCUMENT.fullmatch(name)]
+    sources = any(name.endswith(".tex") for name in names)
+    commands = typeset.READ if sources else ()
+    for name in sorted(set(names) - {*sheets, *banks, *keys, *tables, *documents, *commands}):
         findings.append(f"{name}: expected a page of questions or of answers")
     if not names:
         return
@@ -80,6 +85,12 @@ def items(container: Container, names: list[str], findings: list[str]) -> Iterat
             f"{len(sheets)} sheets and {len(keys)} keys"
         )
         return
+    if sources:
+        findings += typeset.unread(container, names)
+        if len(documents) != bool(sheets):
+            findings.append(f"expected one document of all sheets, got {len(documents)}")
+        for name in documents:
+            findings += typeset.unlisted(container, name, sheets)
     key = key_of(container, keys[0], findings)
     pile = Pile(container, key, findings)
     yield from pile.bank(banks[0]) if banks else pile.quiz(sheets)

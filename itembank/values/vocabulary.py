@@ -64,7 +64,7 @@ SCORING_RULES = ("all or nothing", "plus minus", "by stage")
 CHOSEN_RULES = ("all or nothing", "plus minus")
 """The rules that a family may choose; a guided question always counts by stage."""
 
-FORMATS = ("qti12", "cc11", "cc12", "cc13", "qti21", "qti22", "qti30", "html")
+FORMATS = ("qti12", "cc11", "cc12", "cc13", "qti21", "qti22", "qti30", "html", "latex")
 
 USUAL_FORMATS = ("qti21", "cc13")
 """Those written where none is named."""

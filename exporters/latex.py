@@ -1,0 +1,461 @@
+r"""Questions in LaTeX: sources that compile with pdflatex and lualatex, and no class of their own.
+
+As a bank:
+
+    questions-POOL-TERM.tex      the questions, to be compiled
+    key-POOL-TERM.tex            the answers, the worked solutions and the slips, for staff
+    preamble.tex                 class, page and fonts: to be replaced by one's own
+    paper.tex                    the commands in which questions and keys are written
+
+As a quiz:
+
+    sheets-POOL-TERM.tex         all copies, to be compiled
+    sheet-POOL-TERM-CODE.tex     a copy: heading, table of points, questions
+    key-POOL-TERM.tex            the answers of each copy, then each question for graders
+    grades-POOL-TERM.csv         the table that graders fill
+
+and in both imsmanifest.xml, what is in the package, with its metadata.  No question is parted by
+a page; the pages of a copy are counted to its last, at the second run.  `paper.tex` needs amsmath
+and array, `preamble.tex` geometry.  For printing on both sides of the paper say `twoside` in the
+preamble: then every copy begins on a sheet of its own.
+
+Source: LaTeX2e, `source2e` (labels, page styles, minipage).
+"""
+
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from importlib.resources import files
+from itertools import count
+
+from exporters import html
+from exporters.census import Census, place
+from exporters.grades import grades
+from exporters.package import Package
+from exporters.paper import (
+    LETTERS,
+    Copy,
+    between_parts,
+    copies,
+    handed_out,
+    key_parts,
+    labels_of,
+    numbered,
+    room,
+    short_key,
+    wrong_answer,
+)
+from exporters.qti2 import fields, type_of
+from exporters.release import (
+    Count,
+    Group,
+    Purpose,
+    Release,
+    caution,
+    course_and_term,
+    rights,
+    statement,
+)
+from exporters.xml import encoded
+from itembank.forms.paper import RULE, on_paper
+from itembank.languages import Said, Speaker, counted, say
+from itembank.notation import latex
+from itembank.notation.tree import Blocks
+from itembank.values.errors import ExportError, NotationError
+from itembank.values.item import (
+    Guided,
+    IntegerEntry,
+    Item,
+    ListEntry,
+    MatchPairs,
+    PutInOrder,
+    SelectAll,
+    SelectOne,
+    SetEntry,
+    SlipFeedback,
+    Stage,
+    TrueFalse,
+)
+
+FORMAT = "latex"
+
+PAPER = "paper.tex"
+PREAMBLE = "preamble.tex"
+
+SIZES = {"a4": "a4paper", "letter": "letterpaper"}
+
+HELD = ("\ue000", "\ue001")
+"""Stand for a place in a sentence while it is said, and are never written."""
+
+PARTED = re.compile("([\ue000\ue001])")
+
+
+def command(name: str, *arguments: str) -> str:
+    r"""\ibname{...}{...}"""
+    return rf"\ib{name}" + "".join(f"{{{argument}}}" for argument in arguments)
+
+
+def environment(name: str, *lines: str, arguments: Sequence[str] = ()) -> str:
+    given = "".join(f"{{{argument}}}" for argument in arguments)
+    return "\n".join((rf"\begin{{ib{name}}}{given}", *lines, rf"\end{{ib{name}}}"))
+
+
+def told(said: Said, speaker: Speaker) -> str:
+    return latex.inlines(speaker.inlines(said))
+
+
+def filled(said: Said, speaker: Speaker, *sources: str) -> str:
+    """A sentence whose slots were given the marks of HELD, with these sources in their places."""
+    source = ""
+    for part in speaker.inlines(said):
+        for piece in PARTED.split(part) if isinstance(part, str) else (part,):
+            if piece in HELD:
+                source += sources[HELD.index(piece)]
+            else:
+                source += latex.inlines((piece,))
+    return source
+
+
+# ------------------------------------------------------------ a question
+
+
+def question(n: int, item: Item, working: bool = False) -> str:
+    """What the student reads and answers; on a sheet with room for the working.
+
+    A number is written under the working, an option marked above it.
+    """
+    speaker = Speaker(item.language)
+    points = item.scoring.points
+    millimetres = room(item) if working else 0
+    places = tuple(answer_place(item, speaker))
+    return environment(
+        "question",
+        environment("stem", latex.blocks(on_paper(item)).rstrip()),
+        *(places if labels_of(item) else ()),
+        *([command("room", f"{millimetres}mm")] if millimetres else []),
+        *(() if labels_of(item) else places),
+        arguments=(
+            told(say("Question {n}", n=n), speaker),
+            told(counted("({n} point)", "({n} points)", points), speaker),
+        ),
+    )
+
+
+def answer_place(item: Item, speaker: Speaker) -> Iterator[str]:
+    """The options with their letters, or a line for each entry."""
+    match item.response:
+        case IntegerEntry() | ListEntry() | SetEntry():
+            for _name, prompt, _width in fields(item.response):
+                yield command("entry", told(prompt, speaker))
+        case SelectAll():
+            yield lettered(item, "any")
+        case SelectOne() | TrueFalse():
+            yield lettered(item, "one")
+        case PutInOrder():
+            yield lettered(item, "order")
+            yield command("order", told(say("The letters in the right order:"), speaker))
+        case MatchPairs(sources=sources):
+            goes = say("{choice} goes with (a letter): {line}", choice=HELD[0], line=HELD[1])
+            for source in sources:
+                choice = command("choice", latex.inlines(source.label))
+                yield command("source", filled(goes, speaker, choice, command("blank")))
+            yield lettered(item, "pairs")
+        case Guided(stages=stages):
+            for stage in stages:
+                yield stage_place(stage)
+
+
+def lettered(item: Item, choose: str) -> str:
+    """The options with their letters; `choose` says what is done with them."""
+    return environment(
+        "options",
+        *(
+            command("option", letter, latex.inlines(label))
+            for letter, label in zip(LETTERS, labels_of(item).values(), strict=False)
+        ),
+        arguments=(choose,),
+    )
+
+
+def stage_place(stage: Stage) -> str:
+    """A stage: its prompt, and a line to write on or the words of which one is to be marked."""
+    prompt = latex.inlines(stage.prompt)
+    if isinstance(stage.response, ListEntry):
+        return command("stage", prompt)
+    words = (command("word", latex.inlines(o.label)) for o in stage.response.options)
+    return command("stagewords", prompt, "".join(words))
+
+
+# ------------------------------------------------------------ an answer
+
+
+def answer(n: int, item: Item, heading: Said) -> str:
+    """What staff reads: the answer, what it is worth, the working, the slips."""
+    speaker = Speaker(item.language)
+    points = item.scoring.points
+    return environment(
+        "answer",
+        command("statement", latex.text(statement(item))),
+        command("key", told(say("Answer:"), speaker), right(item)),
+        command("points", told(counted("{n} point", "{n} points", points), speaker)),
+        environment("working", latex.blocks(item.solution).rstrip()),
+        *(slip(item, found, speaker) for found in item.feedback),
+        *said_after(say("After any other wrong answer:"), item.otherwise, speaker),
+        *said_after(say("After the right answer:"), item.right, speaker),
+        arguments=(told(heading, speaker), item.identifier),
+    )
+
+
+def right(item: Item) -> str:
+    """The key, each part of it a command: options with their letters, or what is to be written."""
+    parts = (
+        command(
+            "part",
+            "" if part.of is None else latex.inlines(part.of),
+            latex.text(part.mark),
+            latex.inlines(part.says),
+        )
+        for part in key_parts(item)
+    )
+    return latex.text(between_parts(item)).join(parts)
+
+
+def slip(item: Item, found: SlipFeedback, speaker: Speaker) -> str:
+    """What is written beside such an answer, and which slips lead to it."""
+    said = say(
+        "If the answer was {answer} ({slips}):",
+        answer=wrong_answer(item, found, speaker),
+        slips=", ".join(found.slips),
+    )
+    return environment("slip", latex.inlines(speaker.inlines(said)) + "\n", body(found.text))
+
+
+def said_after(said: Said, blocks: Blocks, speaker: Speaker) -> Iterator[str]:
+    if blocks:
+        yield environment("slip", told(said, speaker) + "\n", body(blocks))
+
+
+def body(blocks: Blocks) -> str:
+    return latex.blocks(blocks).rstrip()
+
+
+# ------------------------------------------------------------ the documents
+
+
+def document(release: Release, *content: str) -> str:
+    """A document that can be compiled; its pages say which of how many they are."""
+    counting = filled(
+        say("page {n} of {last}", n=HELD[0], last=HELD[1]), Speaker(release.language), "#1", "#2"
+    )
+    return "\n".join(
+        (
+            rf"\PassOptionsToPackage{{{SIZES[release.paper]}}}{{geometry}}",
+            r"\input{preamble}",
+            r"\input{paper}",
+            rf"\renewcommand*\ibpage[2]{{{counting}}}",
+            r"\begin{document}",
+            command("language", release.language),
+            *content,
+            r"\end{document}",
+            "",
+        )
+    )
+
+
+def heading(release: Release, title: str) -> list[str]:
+    line = course_and_term(release.course, release.term, release.language)
+    return [command("title", latex.text(title)), command("line", latex.text(line))]
+
+
+def told_once(release: Release) -> list[str]:
+    """What holds for all questions: the rule by which they count, and what the course says."""
+    rule = command("rule", told(RULE, Speaker(release.language)))
+    if not release.instructions:
+        return [rule]
+    return [rule, command("instructions", latex.text(release.instructions))]
+
+
+def sheet(release: Release, copy: Copy) -> str:
+    """A copy: heading, table of points, what holds for all questions, and these."""
+    speaker = Speaker(release.language)
+    code = command("code", copy.code)
+    which = filled(say("Copy {code}", code=HELD[0]), speaker, code)
+    if release.form:
+        which = told(say("Form {name}", name=release.form), speaker) + ". " + which
+    points = [drawn.item.scoring.points for drawn in copy.questions]
+    copied = environment(
+        "sheet",
+        *heading(release, release.title),
+        command("copy", which),
+        command("name", told(say("Name:"), speaker)),
+        *score_tables(points, speaker),
+        *told_once(release),
+        *(question(n, drawn.item, working=True) for n, drawn in enumerate(copy.questions, 1)),
+        arguments=(copy.code,),
+    )
+    return command("language", release.language) + "\n" + copied
+
+
+def score_tables(points: Sequence[int], speaker: Speaker) -> Iterator[str]:
+    """Question, points, and a cell to write in what was scored; the sum at the end."""
+    columns = [(str(n), str(worth)) for n, worth in enumerate(points, 1)]
+    columns.append((told(say("Sum"), speaker), str(sum(points))))
+    heads = [told(said, speaker) for said in (say("Question"), say("Points"), say("Scored"))]
+    for at in range(0, len(columns), html.COLUMNS):
+        numbers, worth = zip(*columns[at : at + html.COLUMNS], strict=True)
+        rows = (numbers, worth, ("~",) * len(numbers))
+        yield environment(
+            "score",
+            *(
+                " & ".join((head, *row)) + r" \\ \hline"
+                for head, row in zip(heads, rows, strict=True)
+            ),
+            arguments=("|l|" + "c|" * len(numbers),),
+        )
+
+
+def group_heading(group: Group, items: int, speaker: Speaker) -> Iterator[str]:
+    """For staff: how many of the group's questions a student gets, and what they count."""
+    yield command("group", latex.text(group.title))
+    said = counted(
+        "A student gets {choose} of {n} question.",
+        "A student gets {choose} of {n} questions.",
+        items,
+        choose=group.choose,
+    )
+    yield command("draw", told(said, speaker))
+
+
+def copies_table(
+    dealt: Sequence[Copy], numbers: Mapping[str, int], speaker: Speaker
+) -> Iterator[str]:
+    """For graders: of each copy the answers as its sheet has them, each with its place below."""
+    yield command("group", told(say("The copies"), speaker))
+    yield command("line", told(html.HOW_TO_FIND, speaker))
+    for copy in dealt:
+        cells = (
+            command(
+                "cell",
+                str(n),
+                latex.inlines(short_key(drawn.item)),
+                str(numbers[drawn.item.identifier]),
+            )
+            for n, drawn in enumerate(copy.questions, 1)
+        )
+        yield command("row", copy.code, " ".join(cells))
+
+
+def for_staff(release: Release, speaker: Speaker) -> list[str]:
+    title = told(say("{title}: answers and working", title=release.title), speaker)
+    line = course_and_term(release.course, release.term, release.language)
+    return [
+        command("title", title),
+        command("line", latex.text(line)),
+        command("line", rf"\textbf{{{latex.text(caution(release.language))}}}"),
+        command("line", latex.text(rights(release))),
+    ]
+
+
+# ------------------------------------------------------------ the package
+
+
+def write(release: Release, package: Package, _math: str, purpose: Purpose) -> tuple[Count, ...]:
+    """Write all members; ExportError for an item with characters that the fonts do not have."""
+    where = f"{FORMAT}: {release.pool_id}"
+    try:
+        written = write_quiz if purpose == "quiz" else write_bank
+        return written(release, package, where)
+    except NotationError as error:
+        raise ExportError(f"{where}: {error}") from None
+
+
+def write_bank(release: Release, package: Package, where: str) -> tuple[Count, ...]:
+    """All questions, then all answers, holding one item at a time."""
+    speaker = Speaker(release.language)
+    questions, answers = f"questions-{release.name}.tex", f"key-{release.name}.tex"
+    census, numbers = Census(FORMAT, type_of), count(1)
+    opening = (*heading(release, release.title), *told_once(release))
+    with package.member(questions) as out:
+        before, after = parted(document(release, *opening, GAP))
+        out.write(encoded(before, where))
+        for group in release.groups:
+            for _passed, data in census.written(
+                group, lambda item: source_of(item, question(next(numbers), item))
+            ):
+                out.write(data)
+        out.write(encoded(after, where))
+    again, numbers = Census(FORMAT, type_of), count(1)
+
+    def answered(item: Item) -> bytes:
+        n = next(numbers)
+        return source_of(item, answer(n, item, say("Question {n}", n=n)))
+
+    with package.member(answers) as out:
+        before, after = parted(document(release, *for_staff(release, speaker), GAP))
+        out.write(encoded(before, where))
+        for group, counts in zip(release.groups, census.counts, strict=True):
+            for line in group_heading(group, counts.items, speaker):
+                out.write(encoded(line + "\n", where))
+            for _passed, data in again.written(group, answered):
+                out.write(data)
+        out.write(encoded(after, where))
+    outcomes = dict.fromkeys(o for g in release.groups for item in g.items for o in item.outcomes)
+    add_the_rest(release, package, outcomes, [questions, answers])
+    return tuple(census.counts)
+
+
+def write_quiz(release: Release, package: Package, where: str) -> tuple[Count, ...]:
+    """A source for each copy, a document of all of them, the key, and the table for graders."""
+    speaker = Speaker(release.language)
+    dealt = list(copies(release))
+    numbers = numbered(dealt)
+    names = [f"sheet-{release.name}-{copy.code}" for copy in dealt]
+    for copy, name in zip(dealt, names, strict=True):
+        package.add(f"{name}.tex", encoded(sheet(release, copy) + "\n", where))
+    sheets, key = f"sheets-{release.name}.tex", f"key-{release.name}.tex"
+    inputs = (rf"\input{{{name}}}" for name in names)
+    package.add(sheets, encoded(document(release, *inputs), where))
+    census = Census(FORMAT, type_of)
+
+    def answered(item: Item) -> bytes:
+        return source_of(item, answer(n := numbers[item.identifier], item, say("Answer {n}", n=n)))
+
+    with package.member(key) as out:
+        opening = (*for_staff(release, speaker), *copies_table(dealt, numbers, speaker))
+        before, after = parted(document(release, *opening, GAP))
+        out.write(encoded(before, where))
+        for group, whole in zip(handed_out(release, dealt), release.groups, strict=True):
+            for line in group_heading(group, len(tuple(whole.items)), speaker):
+                out.write(encoded(line + "\n", where))
+            for _passed, data in census.written(group, answered):
+                out.write(data)
+        out.write(encoded(after, where))
+    table = f"grades-{release.name}.csv"
+    package.add(table, grades(dealt))
+    outcomes = dict.fromkeys(o for c in dealt for drawn in c.questions for o in drawn.item.outcomes)
+    add_the_rest(
+        release, package, outcomes, [sheets, *(f"{name}.tex" for name in names), key, table]
+    )
+    return tuple(census.counts)
+
+
+GAP = "\ue002"
+
+
+def parted(text: str) -> tuple[str, str]:
+    """What stands before and after the gap."""
+    before, after = text.split(GAP)
+    return before, after.removeprefix("\n")
+
+
+def source_of(item: Item, source: str) -> bytes:
+    """The bytes of an item's source; an item that cannot be set is refused by its name."""
+    return encoded(source + "\n", place(FORMAT, item))
+
+
+def add_the_rest(
+    release: Release, package: Package, outcomes: Iterable[str], names: Sequence[str]
+) -> None:
+    """The preamble, the commands, and the manifest of all files."""
+    for name in (PREAMBLE, PAPER):
+        package.add(name, (files("exporters") / "tex" / name).read_bytes())
+    html.add_manifest(release, package, outcomes, [*names, PREAMBLE, PAPER])
