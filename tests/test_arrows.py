@@ -41,6 +41,7 @@ FLOORS = {
     "itembank.pipeline.levels": 2,
     "itembank.pipeline.titles": 3,
     "itembank.pipeline.shortcuts": 2.5,
+    "itembank.pipeline.parameter_sets": 2.5,
     "itembank.pipeline.variants": 3,
     "itembank.pipeline.compose": 3,
     "itembank.audit": 3,

@@ -23,10 +23,11 @@ from itembank.pipeline.capacity import Capacity
 from itembank.pipeline.coverage import Coverage, composed, counted
 from itembank.pipeline.guesses import figures_of, figures_over
 from itembank.pipeline.levels import fitting, middle
+from itembank.pipeline.parameter_sets import failed
 from itembank.pipeline.sampling import ENOUGH, Sample, sampled, whole
-from itembank.pipeline.selection import fits
+from itembank.pipeline.selection import fits, fits_in, goes_in
 from itembank.pipeline.trial import Made, faults_of_forms, unlike
-from itembank.pipeline.variants import Fits, Stream, failed, reasons
+from itembank.pipeline.variants import Stream, Variant, reasons
 from itembank.spec import (
     Family,
     FamilyShelf,
@@ -215,16 +216,19 @@ def family_report(path: Path, exact: bool = False) -> SpecReport:
 
 def report_of(family: Family, exact: bool) -> SpecReport:
     """The report of a family that reads well."""
-    suits = fits(family)
-    sample = (whole if exact else sampled)(family, suits)
-    chosen = unlike(sample.variants)[: COVERED if exact else COVERED_OF_SAMPLE]
-    made = {form: [composed(variant, form) for variant in chosen] for form in family.forms}
+    sample = (whole if exact else sampled)(family, fits(family, family.forms[0]))
+    some = COVERED if exact else COVERED_OF_SAMPLE
+    chosen = unlike(sample.variants)[:some]
+    made = {
+        form: [composed(variant, form) for variant in some_in(family, form, sample, some)]
+        for form in family.forms
+    }
     items = (item for of_form in made.values() for item in of_form)
     guesses = figures_over(family, sample.variants) if sample.variants else {}
     faults = tuple(shortcomings(family, sample, made))
     if not family.guessing and any(guessable(family, guesses)):
         if not exact:
-            guesses |= looked_at_again(family, suits, guesses)
+            guesses |= looked_at_again(family, guesses)
         faults += tuple(guessable(family, guesses))
     return SpecReport(
         id=family.id,
@@ -239,12 +243,16 @@ def report_of(family: Family, exact: bool) -> SpecReport:
     )
 
 
-def looked_at_again(
-    family: Family, suits: Fits, guesses: Mapping[str, Figures]
-) -> dict[str, Figures]:
+def some_in(family: Family, form: str, sample: Sample, some: int) -> list[Variant]:
+    """Variants that go in the form, those of the sample if there are such."""
+    found = [variant for variant in unlike(sample.variants) if goes_in(variant, form)]
+    return found[:some] or [*islice(Stream(family, "guessing", fits(family, form)), some)]
+
+
+def looked_at_again(family: Family, guesses: Mapping[str, Figures]) -> dict[str, Figures]:
     """Enough questions of each form that seems to break a bound in a few of them."""
     seem = [form for form, figures in guesses.items() if any(telling.shortfalls(figures))]
-    return figures_of(family, suits=suits, forms=seem)
+    return figures_of(family, suits=fits(family, family.forms[0]), forms=seem)
 
 
 def guessable(family: Family, guesses: Mapping[str, Figures]) -> Iterator[str]:
@@ -268,7 +276,8 @@ def shortcomings(family: Family, sample: Sample, made: Made) -> Iterator[str]:
             "the parameters, or say in `small` why there are fewer"
         )
     if family.ask != "the steps" and not is_levelled(family, sample):
-        variants = islice(Stream(family, "level", fits(family)), LEVELLED)
+        suits = fits(family, family.forms[0])
+        variants = islice(Stream(family, "level", suits), LEVELLED)
         steps = middle(Counter(variant.effort.steps for variant in variants))
         levels = fitting(steps)
         if family.level not in levels:
@@ -278,7 +287,13 @@ def shortcomings(family: Family, sample: Sample, made: Made) -> Iterator[str]:
                     f"{' or '.join(levels)}, found '{family.level}'"
                 )
             )
-    for form, reason in faults_of_forms(made):
+    for form, items in made.items():
+        if not items:
+            stream = Stream(family, "guessing", fits_in(family, (form,)))
+            assert not [*stream]
+            why = f"no variant can be put in '{form}': {reasons(stream.rejected)}"
+            yield str(place_of(family, "forms", form).fault(why))
+    for form, reason in faults_of_forms({form: items for form, items in made.items() if items}):
         yield str(place_of(family, "forms", form).fault(f"'{form}' cannot leave: {reason}"))
 
 

@@ -11,6 +11,7 @@ from fractions import Fraction
 from functools import cached_property
 
 from itembank.pipeline.own_slips import left_out
+from itembank.pipeline.parameter_sets import ParameterSet, assignments
 from itembank.pipeline.species import Count, estimated, exactly, missed
 from itembank.pipeline.variants import (
     LISTABLE,
@@ -19,8 +20,6 @@ from itembank.pipeline.variants import (
     Attempt,
     Batch,
     Fits,
-    ParameterSet,
-    assignments,
     judged,
 )
 from itembank.spec import Family

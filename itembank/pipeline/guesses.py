@@ -12,7 +12,7 @@ from itembank.guessing.figures import ENOUGH, Figures, Tally
 from itembank.guessing.met import met
 from itembank.guessing.pool import figures_of_groups
 from itembank.pipeline import compose
-from itembank.pipeline.selection import fits, wording
+from itembank.pipeline.selection import fits, goes_in, wording
 from itembank.pipeline.variants import Fits, Stream, Variant
 from itembank.spec import Family
 from itembank.values.errors import DrawError
@@ -38,7 +38,8 @@ def figures_over(
     tallies = {form: Tally(form, radical) for form in forms or family.forms}
     for variant in variants:
         for form, tally in tallies.items():
-            tally.meet(list(met(asked(variant, form))), variant.effort.steps)
+            if goes_in(variant, form):
+                tally.meet(list(met(asked(variant, form))), variant.effort.steps)
     return {form: tally.figures() for form, tally in tallies.items()}
 
 

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from itertools import islice
 
 from itembank.pipeline.capacity import Capacity, Tally, capacity
+from itembank.pipeline.parameter_sets import assignments
 from itembank.pipeline.species import Count, at_least, estimated
 from itembank.pipeline.variants import (
     Attempt,
@@ -19,7 +20,6 @@ from itembank.pipeline.variants import (
     Fits,
     Stream,
     Variant,
-    assignments,
     attempt,
 )
 from itembank.spec import Family

@@ -28,6 +28,7 @@ from itembank.pipeline.variants import (
     Effort,
     Evaluate,
     Fits,
+    LateError,
     Stream,
     Variant,
     aim,
@@ -40,7 +41,7 @@ from itembank.spec.pool import has
 from itembank.spec.story import Texts
 from itembank.values.answer import Absent, Answer, Pairs, ResidueSet, Truth, Value
 from itembank.values.course import AS_USUAL, Methods, Teaching
-from itembank.values.errors import DrawError, ProofError, ShortageError
+from itembank.values.errors import ComposeError, DrawError, ProofError, ShortageError
 from itembank.values.item import Item, Provenance
 from itembank.values.sharing import TOGETHER, in_order, several
 
@@ -85,23 +86,29 @@ class Band:
 def stream_of(family: Family, pool: Pool, seed: str, executor: Executor | None = None) -> Stream:
     evaluate = evaluation(family, pool, executor) if executor else None
     methods = pool.teaching.methods
-    return Stream(family, seed, fits(family), pool.letter, methods, evaluate)
+    return Stream(family, seed, fits(family, form_in(pool, family)), pool.letter, methods, evaluate)
+
+
+def form_in(pool: Pool, family: Family) -> str:
+    """The form in which a pool uses a family; "" where it does not draw on it."""
+    entry = pool.entry_of(family)
+    return entry.form if entry else ""
 
 
 def evaluation(family: Family, pool: Pool, executor: Executor) -> Evaluate:
     """The attempts of batches, made by an executor."""
 
     def evaluate(batches: Iterable[Batch]) -> Iterator[Attempt]:
-        letter, methods = pool.letter, pool.teaching.methods
-        tasks = ((family, letter, methods, batch) for batch in batches)
+        letter, methods, form = pool.letter, pool.teaching.methods, form_in(pool, family)
+        tasks = ((family, form, letter, methods, batch) for batch in batches)
         return chain.from_iterable(in_order(attempts, tasks, executor))
 
     return evaluate
 
 
-def attempts(task: tuple[Family, str, Methods, Batch]) -> list[Attempt]:
-    family, letter, methods, batch = task
-    suits = fits(family)
+def attempts(task: tuple[Family, str, str, Methods, Batch]) -> list[Attempt]:
+    family, form, letter, methods, batch = task
+    suits = fits(family, form)
     return [attempt(family, letter, suits, p, set(), methods) for p in batch.parameter_sets(family)]
 
 
@@ -311,10 +318,40 @@ def band_of(efforts: Sequence[Effort], spread: Spread) -> Band:
 # ------------------------------------------------------------ items
 
 
-def fits(family: Family) -> Fits:
-    """Whether a candidate can be put in every response form of its family, and what stands in."""
-    plain = (family.substitute(form) for form in family.forms)
-    forms = dict.fromkeys((*family.forms, *filter(None, plain)))
+def fits(family: Family, used: str = "") -> Fits:
+    """Whether a candidate can be put in every response form of its family, and what stands in.
+
+    Where one form is `used`, a candidate that goes in it and not in all is late (LateError).
+    """
+    in_all = fits_in(family, family.forms)
+    if used not in family.forms or len(family.forms) == 1:
+        return in_all
+    alone = fits_in(family, (used,))
+
+    def check(candidate: Candidate) -> Room | None:
+        try:
+            return in_all(candidate)
+        except ComposeError as e:
+            raise LateError(str(e), alone(candidate)) from None
+
+    return check
+
+
+def goes_in(variant: Variant, form: str) -> bool:
+    """Whether a variant can be put in a form of its family, and in what stands in for it."""
+    if not variant.late:
+        return True
+    try:
+        fits_in(variant.family, (form,))(variant.candidate)
+    except ComposeError:
+        return False
+    return True
+
+
+def fits_in(family: Family, wanted: Sequence[str]) -> Fits:
+    """Whether a candidate can be put in each of these forms, and in what stands in for them."""
+    plain = (family.substitute(form) for form in wanted)
+    forms = dict.fromkeys((*wanted, *filter(None, plain)))
 
     def check_forms(candidate: Candidate) -> Room | None:
         problem, solution, slips = candidate.problem, candidate.solution, candidate.slips

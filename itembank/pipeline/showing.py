@@ -84,7 +84,7 @@ def of_family(family: Family, wish: Wish) -> Shown:
     if form not in family.forms:
         known = ", ".join(family.forms)
         raise ItemBankError(f"the form '{form}' is none of this family; expected one of: {known}")
-    stream = Stream(family, "show", fits(family))
+    stream = Stream(family, "show", fits(family, form))
     end = wish.first + wish.variants
     drawn = tuple(islice(stream, end if wish.variants == 1 else max(end, GUESSED)))
     if len(drawn) <= wish.first:

@@ -17,7 +17,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from hashlib import sha256
-from itertools import count
+from itertools import chain, count
 from typing import Any
 
 from itembank.kinds.base import Problem, Slip, Solution, solution_to, taught
@@ -29,22 +29,28 @@ from itembank.pipeline.balance import (
     NONE,
     TRUE,
     Aim,
+    Balance,
     Evenly,
+    Line,
     Room,
     Varied,
-    balanced,
     pick,
 )
 from itembank.pipeline.own_slips import with_own
+from itembank.pipeline.parameter_sets import (
+    Parameters,
+    ParameterSet,
+    Unfinished,
+    assignments,
+    drawn,
+    failed,
+)
 from itembank.pipeline.shortcuts import beyond_the_modulus, shortcut
 from itembank.spec import Family
 from itembank.spec.answered import ANSWER, Answered
-from itembank.spec.condition import Condition
-from itembank.spec.domain import Domain
-from itembank.spec.parameter import Parameter
 from itembank.values.answer import Absent, Answer, Pairs, ResidueSet, Truth, Value
 from itembank.values.course import Methods
-from itembank.values.errors import ItemBankError, NoValue, StatementError
+from itembank.values.errors import ComposeError, ItemBankError, NoValue, StatementError
 from itembank.values.item import canonical
 
 LISTABLE = 50_000
@@ -69,19 +75,6 @@ USUAL = Methods()
 
 REPEATED = "the same problem, or a disguise of it"
 
-Parameters = Mapping[str, int]
-
-
-@dataclass(frozen=True)
-class Unfinished:
-    """A parameter set that came to no end, and why: a parameter has no value left."""
-
-    reason: str
-
-
-ParameterSet = Parameters | Unfinished
-
-
 # ------------------------------------------------------------ candidates
 
 
@@ -98,8 +91,17 @@ class Candidate:
 Fits = Callable[[Candidate], Room | None]
 """The room for the key among options, None without a choice.
 
-Raises ComposeError if a candidate cannot be put in a response form of its family.
+Raises ComposeError if a candidate cannot be put in a response form of its family; LateError if
+it can in the one that is used, though not in all.
 """
+
+
+class LateError(ComposeError):
+    """A candidate that is drawn after all others: it goes in the form that is used, not in all."""
+
+    def __init__(self, message: str, room: Room | None) -> None:
+        super().__init__(message)
+        self.room = room
 
 
 @dataclass(frozen=True)
@@ -125,6 +127,7 @@ class Attempt:
     signs: what near twins have in common.  slips: the names of those that it offers.
     answer: what a question that asks for it is answered with, as far as a guess can know it.
     room: where the key can stand among options.
+    late: why it is drawn after all others, "" for most.
     """
 
     parameters: Parameters | None
@@ -136,6 +139,7 @@ class Attempt:
     slips: tuple[str, ...] = ()
     answer: str = ""
     room: Room | None = None
+    late: str = ""
 
 
 def name_of(value: tuple[object, ...]) -> str:
@@ -166,17 +170,19 @@ def attempt(
         slips=found.slips,
         answer=answer_of(family, found.candidate),
         room=found.room,
+        late=found.late,
     )
 
 
 @dataclass(frozen=True)
 class Accepted:
-    """A candidate, the name of its problem, and what it costs by hand."""
+    """A candidate, the name of its problem, what it costs by hand; why it is late, if it is."""
 
     problem: str
     candidate: Candidate
     effort: Effort
     room: Room | None
+    late: str = ""
 
     @property
     def slips(self) -> tuple[str, ...]:
@@ -232,14 +238,17 @@ def judged(
         found = with_slips(family, stated, solution, parameters)
     else:
         found = Candidate(parameters=parameters, problem=stated, solution=solution, slips=())
+    late = ""
     try:
         room = fits(found)
+    except LateError as e:
+        room, late = e.room, str(e)
     except ItemBankError as e:
         return Attempt(parameters, problem, str(e))
     singular = measures.get("singular_roots", 0)
     steps = solution_to(stated, family.ask, taught(stated, solution, methods)).effort
     effort = Effort(steps, digits_of(stated, measures), singular)
-    return Accepted(problem, found, effort, room)
+    return Accepted(problem, found, effort, room, late)
 
 
 def beyond_range(family: Family, answer: Answer, parameters: Parameters) -> str:
@@ -270,10 +279,6 @@ def digits_of(problem: Problem, measures: Mapping[str, int]) -> int:
 
 
 NUMBER = re.compile(r"-?\d+")
-
-
-def failed(condition: Condition) -> str:
-    return f"fails '{condition.expression.text}'"
 
 
 def solved(family: Family, problem: Problem, parameters: Parameters) -> Candidate:
@@ -319,7 +324,10 @@ def twin_signs(found: Candidate) -> tuple[str, ...]:
 
 @dataclass(frozen=True, kw_only=True)
 class Variant:
-    """The index-th candidate of (family, version, seed); what it says is worked out when asked."""
+    """The index-th candidate of (family, version, seed); what it says is worked out when asked.
+
+    late: why it does not go in every form of the family, "" where it does.
+    """
 
     family: Family
     seed: str
@@ -331,6 +339,7 @@ class Variant:
     effort: Effort
     slip_names: tuple[str, ...]
     answer: str
+    late: str = ""
 
     @property
     def candidate(self) -> Candidate:
@@ -385,14 +394,18 @@ class Stream:
     attempts: int = 0
     rejected: Counter[str] = field(default_factory=Counter)
     seen: set[str] = field(default_factory=set)
+    late: dict[str, Attempt] = field(default_factory=dict)
     accepted: int = 0
 
     def __iter__(self) -> Iterator[Variant]:
-        """Each candidate once, in an order in which no answer is too common."""
-        ordered = balanced(
-            self.candidates(), lambda found: (found.answer, found.room), self.aim, self.key
-        )
-        for index, found in enumerate(ordered):
+        """Each candidate once, in an order in which no answer is too common.
+
+        Last come those that go in the form that is used and not in all forms of the family, so
+        that who comes before them does not depend on the form.
+        """
+        first = Balance(self.candidates(), line_of, self.aim, self.key)
+        then = Balance(self.those_late(), line_of, self.aim, self.key, first.so_far)
+        for index, found in enumerate(chain(first, then)):
             assert found.parameters is not None
             self.accepted += 1
             yield Variant(
@@ -406,6 +419,7 @@ class Stream:
                 effort=found.effort,
                 slip_names=found.slips,
                 answer=found.answer,
+                late=found.late,
             )
 
     @property
@@ -422,6 +436,14 @@ class Stream:
             elif quiet >= PATIENCE and (quiet >= GIVEN_UP or self.listed is not None):
                 break
         yield from filter(None, self.fresh(in_batches(self.key, self.listed or ())))
+
+    def those_late(self) -> Iterator[Attempt]:
+        """Those that were put off, once all others are through."""
+        for problem, found in self.late.items():
+            if problem not in self.seen:
+                self.seen.add(problem)
+                self.rejected[found.late] -= 1
+                yield found
 
     @property
     def key(self) -> str:
@@ -453,6 +475,11 @@ class Stream:
                 self.rejected[rejected] += 1
                 yield None
                 continue
+            if found.late:
+                self.rejected[REPEATED if found.problem in self.late else found.late] += 1
+                self.late.setdefault(found.problem, found)
+                yield None
+                continue
             self.seen.add(found.problem)
             yield found
 
@@ -462,6 +489,10 @@ class Stream:
                 yield attempt(
                     self.family, self.letter, self.fits, parameters, self.seen, self.methods
                 )
+
+
+def line_of(found: Attempt) -> Line:
+    return found.answer, found.room
 
 
 # ------------------------------------------------------------ answers
@@ -543,67 +574,3 @@ def in_batches(key: str, sets: Iterable[ParameterSet]) -> Iterator[Batch]:
     listed = tuple(sets)
     for first in range(0, len(listed), BATCH):
         yield Batch(key, listed=listed[first : first + BATCH])
-
-
-def drawn(family: Family, key: str) -> ParameterSet:
-    """One parameter set; unfinished where a parameter has no value after the earlier ones."""
-    values: dict[str, int] = {}
-    for parameter in family.parameters:
-        domain = domain_after(parameter, values)
-        if isinstance(domain, Unfinished):
-            return domain
-        values[parameter.name] = domain.value(pick(f"{key}/{parameter.name}", domain.size))
-        if reason := fails_already(family, parameter.name, values):
-            return Unfinished(reason)
-    return values
-
-
-def fails_already(family: Family, last: str, values: Parameters) -> str:
-    """Why values fail a condition whose last parameter has its value now; "" if none fails."""
-    due = (c for c in family.conditions_due[last] if not c.holds(values))
-    return next((failed(condition) for condition in due), "")
-
-
-def domain_after(parameter: Parameter, values: Parameters) -> Domain | Unfinished:
-    """The values that a parameter may have after the earlier ones."""
-    try:
-        domain = parameter.domain(values)
-    except NoValue as e:
-        return Unfinished(e.reason)
-    return domain if domain.size else Unfinished(f"no value is left for '{parameter.name}'")
-
-
-# ------------------------------------------------------------ listing
-
-
-def assignments(family: Family, limit: int) -> list[ParameterSet] | None:
-    """All parameter sets, in the order of the domains; None if more than `limit`.
-
-    Where they are more, those that fail no condition whose names have their values.
-    """
-    every = listing(family, limit, early=False)
-    return listing(family, limit, early=True) if every is None else every
-
-
-def listing(family: Family, limit: int, early: bool) -> list[ParameterSet] | None:
-    sets: list[dict[str, int]] = [{}]
-    unfinished: list[ParameterSet] = []
-    for parameter in family.parameters:
-        longer: list[dict[str, int]] = []
-        for values in sets:
-            domain = domain_after(parameter, values)
-            if isinstance(domain, Unfinished):
-                unfinished.append(domain)
-                continue
-            if len(longer) + domain.size > limit:
-                return None
-            for value in domain:
-                found = {**values, parameter.name: value}
-                if early and (reason := fails_already(family, parameter.name, found)):
-                    unfinished.append(Unfinished(reason))
-                else:
-                    longer.append(found)
-            if early and len(unfinished) > limit:
-                return None
-        sets = longer
-    return [*sets, *unfinished]

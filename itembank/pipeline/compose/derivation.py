@@ -4,7 +4,7 @@ The kind of problem tells its derivation (`itembank.kinds.derivation`); here it 
 offered and asked.  How lines are mixed is fixed by where the variant was drawn.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Hashable, Iterator, Mapping, Sequence
 from itertools import permutations
 
 from itembank.kinds.base import Problem, Slip, Solution
@@ -439,7 +439,9 @@ def solutions_typed(none: str) -> Said:
 
 
 def stages_to_fill_in(problem: Problem, solution: Solution[Answer]) -> tuple[Told, ...]:
-    found = stages_told(derived(problem, "guided"), solution)
+    told = derived(problem, "guided")
+    assert isinstance(told, Hashable)
+    found = stages_told(told, solution)
     if not 2 <= len(found) <= MOST_STAGES:
         raise ComposeError(f"guided: {len(found)} stages, expected 2 to {MOST_STAGES}")
     return found
