@@ -81,6 +81,11 @@ FOLDERS: tuple[Folder, ...] = (
     Folder("phi_inverse", ("number_with_phi", "largest_with_phi"), r"phi ?\(x\)"),
     Folder("binomial", ("binomial",), r"binomial|choose|^c\("),
     Folder("calendar", ("weekday_after", "hour_after", "weekday_of_date"), r"weekday|hour"),
+    Folder(
+        "pseudoprimes",
+        ("pseudoprime_test", "strong_pseudoprime_test", "carmichael_test"),
+        r"pseudoprime|is .*carmichael",
+    ),
     Folder("gcd", ("gcd", "lcm"), "gcd|hcf|lcm|common"),
     Folder("symbol", ("symbol",), r"legendre|jacobi|kronecker|^\s*\(.*[/|]"),
     Folder("totient", ("phi", "lambda"), "phi|φ|ϕ|totient|lambda|λ|number of units"),

@@ -44,6 +44,7 @@ from itembank.kinds.power.second_way import PowerOf
 from itembank.kinds.power_cipher import second_way as power_cipher
 from itembank.kinds.prime_in_factorial import second_way as prime_in_factorial
 from itembank.kinds.primitive_root import second_way as primitive_root
+from itembank.kinds.pseudoprimes import second_way as pseudoprimes
 from itembank.kinds.remainder import second_way as remainder
 from itembank.kinds.right_sides import second_way as right_sides
 from itembank.kinds.shuffles import second_way as shuffles
@@ -95,6 +96,7 @@ Question = (
     Congruence
     | claim.Claim
     | affine_cipher.Question
+    | pseudoprimes.Test
     | calendar.Walk
     | calendar.Date
     | binomial.Chosen
@@ -139,6 +141,7 @@ KINDS: dict[type[Question], Kind] = {
     Congruence: congruence.KIND,
     claim.Claim: claim.KIND,
     affine_cipher.Block: affine_cipher.KIND,
+    pseudoprimes.Test: pseudoprimes.KIND,
     calendar.Walk: calendar.KIND,
     calendar.Date: calendar.KIND,
     binomial.Chosen: binomial.KIND,
@@ -183,6 +186,7 @@ KINDS: dict[type[Question], Kind] = {
 READERS = (
     claim.read,
     affine_cipher.read,
+    pseudoprimes.read,
     calendar.read,
     binomial.read,
     phi_inverse.read,

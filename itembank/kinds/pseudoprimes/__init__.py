@@ -1,0 +1,1 @@
+"""Numbers that pass for primes: pseudoprimes, strong pseudoprimes, Carmichael numbers."""

@@ -1,0 +1,76 @@
+"""The second way for pseudoprimes: divided by everything, multiplied factor by factor; of a
+Carmichael number every base is tried."""
+
+from dataclasses import dataclass, field
+from math import gcd
+
+from itembank.second_way import in_words
+from itembank.second_way.verdict import Undecided
+
+MULTIPLIED = 500_000
+"""The largest number whose power is multiplied out factor by factor."""
+
+TRIED = 200_000
+"""The largest number whose bases are all tried."""
+
+
+@dataclass(frozen=True)
+class Test:
+    """Whether `number` is a "pseudoprime" or a "strong pseudoprime" to `base`, or "carmichael"."""
+
+    kind: str
+    number: int
+    base: int = 0
+    hints: tuple[int, ...] = field(default=(), compare=False)
+
+    @property
+    def modulus(self) -> int:
+        return self.number
+
+
+def read(statement: str) -> Test | None:
+    """The question of "is 341 a pseudoprime to the base 2"; None for another form."""
+    for kind in ("strong pseudoprime", "pseudoprime"):
+        if found := in_words.numbers(f"is # a {kind} to the base #", statement):
+            n, a = found
+            in_words.refuse(n > 2 and n % 2 == 1 and 1 < a < n, "an odd number", statement)
+            return Test(kind, n, a)
+    if found := in_words.numbers("is # a carmichael number", statement):
+        in_words.refuse(found[0] > 2, "a number above 2", statement)
+        return Test("carmichael", found[0])
+    return None
+
+
+def holds(test: Test) -> bool:
+    n, a = test.number, test.base
+    if test.kind == "carmichael":
+        if n > TRIED:
+            raise Undecided(f"more than {TRIED} bases to try")
+        return composite(n) and all(pow(b, n - 1, n) == 1 for b in range(1, n) if gcd(b, n) == 1)
+    if n > MULTIPLIED:
+        raise Undecided(f"more than {MULTIPLIED} factors")
+    odd = n - 1
+    while odd % 2 == 0:
+        odd //= 2
+    wanted = {odd << i for i in range((n - 1).bit_length())}
+    power, seen = 1, {}
+    for exponent in range(1, n):
+        power = power * a % n
+        if exponent in wanted or exponent == n - 1:
+            seen[exponent] = power
+    if test.kind == "pseudoprime":
+        return composite(n) and seen[n - 1] == 1
+    before = [value for exponent, value in seen.items() if exponent < n - 1]
+    return composite(n) and (seen[odd] == 1 or n - 1 in before)
+
+
+def composite(n: int) -> bool:
+    d = 2
+    while d * d <= n:
+        if n % d == 0:
+            return True
+        d += 1
+    return False
+
+
+KIND = in_words.truth_kind(holds, "The powers were multiplied out, the bases tried.")
