@@ -324,7 +324,6 @@ class MissingDigits(Phrased):
         return Phrases(
             tick=say("Tick every such digit. If there is none, tick only “no digit fits”."),
             none=say("no digit fits"),
-            some=self.divisor in (3, 9),
         )
 
     def asked(self, ask: str) -> Said:
