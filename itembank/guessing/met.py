@@ -21,7 +21,7 @@ from itembank.values.item import (
 )
 from itembank.values.item import Option as Offered
 
-NEVER_EMPTY = ("units", "squares", "quadratic_residues", "right_sides")
+NEVER_EMPTY = ("units", "squares", "quadratic_residues", "right_sides", "residue_primes")
 """Kinds whose sets always have elements; their stems name no word for none."""
 
 WHOLE = re.compile(r"\d+")

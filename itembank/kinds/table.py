@@ -86,6 +86,7 @@ FOLDERS: tuple[Folder, ...] = (
         ("pseudoprime_test", "strong_pseudoprime_test", "carmichael_test"),
         r"pseudoprime|is .*carmichael",
     ),
+    Folder("residue_primes", ("residue_primes",), r"primes.* quadratic residue"),
     Folder("gcd", ("gcd", "lcm"), "gcd|hcf|lcm|common"),
     Folder("symbol", ("symbol",), r"legendre|jacobi|kronecker|^\s*\(.*[/|]"),
     Folder("totient", ("phi", "lambda"), "phi|φ|ϕ|totient|lambda|λ|number of units"),

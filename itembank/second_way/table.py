@@ -46,6 +46,7 @@ from itembank.kinds.prime_in_factorial import second_way as prime_in_factorial
 from itembank.kinds.primitive_root import second_way as primitive_root
 from itembank.kinds.pseudoprimes import second_way as pseudoprimes
 from itembank.kinds.remainder import second_way as remainder
+from itembank.kinds.residue_primes import second_way as residue_primes
 from itembank.kinds.right_sides import second_way as right_sides
 from itembank.kinds.shuffles import second_way as shuffles
 from itembank.kinds.solution_count import second_way as solution_count
@@ -96,6 +97,7 @@ Question = (
     Congruence
     | claim.Claim
     | affine_cipher.Question
+    | residue_primes.Primes
     | pseudoprimes.Test
     | calendar.Walk
     | calendar.Date
@@ -141,6 +143,7 @@ KINDS: dict[type[Question], Kind] = {
     Congruence: congruence.KIND,
     claim.Claim: claim.KIND,
     affine_cipher.Block: affine_cipher.KIND,
+    residue_primes.Primes: residue_primes.KIND,
     pseudoprimes.Test: pseudoprimes.KIND,
     calendar.Walk: calendar.KIND,
     calendar.Date: calendar.KIND,
@@ -186,6 +189,7 @@ KINDS: dict[type[Question], Kind] = {
 READERS = (
     claim.read,
     affine_cipher.read,
+    residue_primes.read,
     pseudoprimes.read,
     calendar.read,
     binomial.read,

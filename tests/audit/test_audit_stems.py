@@ -74,6 +74,7 @@ STATEMENTS = [
     "is 341 a pseudoprime to the base 2",
     "is 221 a strong pseudoprime to the base 174",
     "is 561 a carmichael number",
+    "primes modulo which -6 is a quadratic residue",
     "claim: if a = b mod 4 then a^2 = b^2 mod 8",
     "c for which 6x = c mod 15 is solvable",
     "number of c for which 3x^2 = c mod 13 is solvable",
