@@ -43,15 +43,15 @@ def shuffles(statement: str) -> int:
 
 
 def test_published_numbers() -> None:
-    assert [shuffles(f"out-shuffles of {n} cards") for n in range(4, 54, 2)] == A002326
+    assert [shuffles(f"perfect out-shuffles of {n} cards") for n in range(4, 54, 2)] == A002326
     # M. Gardner, Mathematical Carnival, chapter 10
-    assert shuffles("in-shuffles of 52 cards") == 52
+    assert shuffles("perfect in-shuffles of 52 cards") == 52
 
 
 @pytest.mark.parametrize("n", range(4, 60, 2))
 def test_a_pack_is_in_order_again_after_so_many_shuffles_and_not_before(n: int) -> None:
     for way in ("out", "in"):
-        statement = f"{way}-shuffles of {n} cards"
+        statement = f"perfect {way}-shuffles of {n} cards"
         t = shuffles(statement)
         assert decide(statement, "the value", t).status == "agreed"
         assert decide(statement, "the value", 2 * t).status == "disagreed"

@@ -224,6 +224,7 @@ class ResiduePrimes(Phrased):
     kind: ClassVar[str] = "residue_primes"
     phrase: ClassVar[str] = "primes modulo which {number} is a quadratic residue"
     spellings: ClassVar[tuple[str, ...]] = (
+        "primes mod which {number} is a quadratic residue",
         "for which primes is {number} a quadratic residue",
         "primes with {number} as a quadratic residue",
     )

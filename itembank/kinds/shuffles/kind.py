@@ -155,8 +155,11 @@ class OutShuffles(Shuffles):
     """The top card stays on top."""
 
     kind: ClassVar[str] = "out_shuffles"
-    phrase: ClassVar[str] = "out-shuffles of {cards} cards"
-    spellings: ClassVar[tuple[str, ...]] = ("number of out-shuffles of {cards} cards",)
+    phrase: ClassVar[str] = "perfect out-shuffles of {cards} cards"
+    spellings: ClassVar[tuple[str, ...]] = (
+        "out-shuffles of {cards} cards",
+        "number of out-shuffles of {cards} cards",
+    )
     signature: ClassVar[KindSignature] = about("out_shuffles", phrase, MISTAKES)
 
     @property
@@ -176,8 +179,11 @@ class InShuffles(Shuffles):
     """The top card becomes the second."""
 
     kind: ClassVar[str] = "in_shuffles"
-    phrase: ClassVar[str] = "in-shuffles of {cards} cards"
-    spellings: ClassVar[tuple[str, ...]] = ("number of in-shuffles of {cards} cards",)
+    phrase: ClassVar[str] = "perfect in-shuffles of {cards} cards"
+    spellings: ClassVar[tuple[str, ...]] = (
+        "in-shuffles of {cards} cards",
+        "number of in-shuffles of {cards} cards",
+    )
     signature: ClassVar[KindSignature] = about("in_shuffles", phrase, MISTAKES)
 
     @property
@@ -217,11 +223,11 @@ KINDS = (
         title=say("Cards"),
         next_steps=NEXT,
         samples=(
-            "out-shuffles of 52 cards",
+            "perfect out-shuffles of 52 cards",
             "number of out-shuffles of 4 cards",
-            "out-shuffles of 8 cards",
-            "out-shuffles of 32 cards",
-            "out-shuffles of 20 cards",
+            "perfect out-shuffles of 8 cards",
+            "perfect out-shuffles of 32 cards",
+            "perfect out-shuffles of 20 cards",
         ),
         certificate=certificate,
     ),
@@ -233,7 +239,7 @@ KINDS = (
         title=say("Cards"),
         next_steps=NEXT,
         samples=(
-            "in-shuffles of 52 cards",
+            "perfect in-shuffles of 52 cards",
             "number of in-shuffles of 4 cards",
             "in-shuffles of 8 cards",
             "in-shuffles of 32 cards",

@@ -21,8 +21,11 @@ class Pack:
 
 
 def read(statement: str) -> Pack | None:
-    """The question of "out-shuffles of 52 cards"; None for another form."""
-    for words, out in (("out-shuffles of # cards", True), ("in-shuffles of # cards", False)):
+    """The question of "perfect out-shuffles of 52 cards"; None for another form."""
+    for words, out in (
+        ("perfect out-shuffles of # cards", True),
+        ("perfect in-shuffles of # cards", False),
+    ):
         found = in_words.numbers(words, statement)
         if found:
             in_words.refuse(found[0] > 2 and found[0] % 2 == 0, "an even number", statement)
