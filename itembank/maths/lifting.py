@@ -16,6 +16,7 @@ Zuckerman & Montgomery, An Introduction to the Theory of Numbers, 5th ed., secti
 2.6 (Theorem 2.23), for the levels.
 """
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
@@ -164,8 +165,24 @@ def roots_mod_prime_power(f: Poly, p: int, k: int) -> tuple[Class, ...]:
     ((4, 9),)
     >>> roots_mod_prime_power((5, 9, 1), 3, 2)
     ((2, 9), (7, 9))
+    >>> roots_mod_prime_power((-1, 0, 0, 0, 1), 2, 4)  # x^4 = 1 (mod 16): every odd x
+    ((1, 2),)
     """
-    return classes(tree(f, p, k), p, k)
+    return merged(classes(tree(f, p, k), p, k), p)
+
+
+def merged(found: tuple[Class, ...], p: int) -> tuple[Class, ...]:
+    """The classes with one for p that make it up, increasing.
+
+    >>> merged(((0, 8), (1, 4), (3, 4)), 2)
+    ((0, 8), (1, 2))
+    """
+    counts = Counter((r % (d // p), d // p) for r, d in found if d > 1)
+    whole = {c for c, n in counts.items() if n == p}
+    if not whole:
+        return found
+    kept = [(r, d) for r, d in found if d == 1 or (r % (d // p), d // p) not in whole]
+    return merged(tuple(sorted((*kept, *whole))), p)
 
 
 # ------------------------------------------------------------ simple roots

@@ -95,9 +95,15 @@ SAID = [
     ("12 * 13 + 14 * 15 * 16 * 17 * 18 mod 101", "≡ 12 · 13 − 20 = 136 ≡ 35 (mod 101)"),
     # nothing is collected where numbers are reduced
     ("-3x = 5 mod 8", "Reduce. With least residues the congruence is 5x ≡ 5 (mod 8)"),
+    # a class for the classes that make it up
+    ("x^4 - 1 = 0 mod 16", "Answer. x ≡ 1 (mod 2), that is x ≡ 1, 3, 5, 7, 9, 11, 13, 15 (mod 16)"),
+    ("x^3 - x = 0 mod 8", "Answer. x ≡ 1 (mod 2) or x ≡ 0 (mod 8), that is"),
 ]
 
 NOT_SAID = [
+    ("x^3 = 5 mod 13", "Modulo 13. The congruence is"),
+    ("x^2 = 33 mod 128", "So there are solutions. Modulo 128."),
+    ("2x + 3y = 5 mod 12", "which says y ≡ 1"),
     ("x^2 = 100 mod 37", "26"),
     ("x^2 - 9 = 0 mod 64", "then lift"),
     ("-3x = 5 mod 8", "Bring the unknown"),

@@ -68,8 +68,8 @@ def test_the_board_reads_as_a_teacher_would_write_it() -> None:
     problem = problem_from(["number of solutions of x^3 = 27 mod 63"])
 
     assert " ".join(plain.blocks(rendered(problem.worked(problem.solve()))).split()) == (
-        "Split the modulus. 63 = 9 · 7 = 3² · 7, and no two of these factors have a common "
-        "divisor. Each choice of one solution modulo 9 and 7 belongs to exactly one solution "
+        "Split the modulus. 63 = 9 · 7 = 3² · 7, and no two of these factors share a prime. "
+        "Each choice of one solution modulo 9 and 7 belongs to exactly one solution "
         "modulo 63: count them for each factor, and multiply. Modulo 9. The right side is 0 "
         "modulo 9. x³ is divisible by 3² if and only if x is divisible by 3, since 3 · 1 ≥ 2 and 3 "
         "· 0 < 2. Modulo 9 there are 9/3 = 3 such residues. Modulo 7. The right side is 6, not "

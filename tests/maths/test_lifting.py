@@ -11,6 +11,7 @@ from itembank.maths.lifting import (
     classes,
     levels,
     lifted_root,
+    merged,
     nodes,
     regular_lifts,
     roots_mod_prime_power,
@@ -223,7 +224,7 @@ def test_the_nodes_come_before_their_children_in_increasing_order() -> None:
         assert list(nodes(root)) == preorder(root)
         for node in nodes(root):
             assert [c.r for c in node.children] == sorted(c.r for c in node.children)
-        assert classes(root, p, k) == roots_mod_prime_power(f, p, k)
+        assert merged(classes(root, p, k), p) == roots_mod_prime_power(f, p, k)
 
 
 def test_the_tree_of_a_double_root_is_a_chain_half_as_deep_as_the_exponent() -> None:

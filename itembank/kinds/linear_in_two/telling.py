@@ -86,7 +86,10 @@ def condition(step: Condition) -> Iterator[Told]:
         yield say("There the congruence holds for every value of ${x}$.", x=Letter(x))
     else:
         solved = congruence(Letter(x), number(step.r), step.e)
-        yield say("There it is ${left}$, which says ${solved}$.", left=left, solved=solved)
+        if solved == left:
+            yield say("There it is ${left}$.", left=left)
+        else:
+            yield say("There it is ${left}$, which says ${solved}$.", left=left, solved=solved)
 
 
 def express(step: Express) -> Iterator[Told]:

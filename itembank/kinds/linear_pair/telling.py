@@ -363,7 +363,7 @@ def split(step: Split) -> Iterator[Told]:
     yield lead("Split the modulus.")
     yield say(
         "None of the coefficients has an inverse modulo {m}. ${m} = {product}$, and no two of "
-        "these factors have a common divisor: solve modulo {moduli}, then combine.",
+        "these factors share a prime: solve modulo {moduli}, then combine.",
         m=step.m,
         product=dotted(powers),
         moduli=each(powers),

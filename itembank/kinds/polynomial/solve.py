@@ -144,8 +144,6 @@ def solve_prime_power(
         return [*steps, LocalAnswer(p, k, ((0, 1),))], ((0, 1),)
     if p == 2 and k - v >= LEAST_RULED and f[1:] == (0, 1) and f[0] % 2:
         classes = lifting.roots_mod_prime_power(f, p, k - v)
-        if classes and k - v == LEAST_RULED:
-            classes = ((1, 2),)  # every odd square is 1 modulo 8
         steps.append(OddSquare(2, k - v, -f[0], odd_square_roots(-f[0], k - v)))
         return [*steps, LocalAnswer(p, k, classes)] if classes else steps, classes
     found = roots_step(f, p, factored and not v, methods)

@@ -82,7 +82,7 @@ def told_split(step: Split, congruence: OneUnknown) -> Iterator[Told]:
     if len(step.factors) > 1:
         yield lead("Split the modulus.")
         yield say(
-            "${chain}$, and no two of these factors have a common divisor. Each choice of one "
+            "${chain}$, and no two of these factors share a prime. Each choice of one "
             "solution modulo {moduli} belongs to exactly one solution modulo {m}: count them for "
             "each factor, and multiply.",
             chain=modulus_split(m, step.factors),

@@ -92,6 +92,11 @@ def whole_right_side(steps: Sequence[Step]) -> int | None:
     return next((step.a for step in steps if isinstance(step, Split)), None)
 
 
+def is_whole(step: ListPowers, steps: Sequence[Step]) -> bool:
+    """Whether the congruence modulo p is the one that is asked about."""
+    return any(isinstance(s, Split) and (s.modulus, s.a) == (step.p, step.a) for s in steps)
+
+
 def reduced(step: SeenRoot) -> Said:
     """The congruence modulo one prime, where its right side is smaller there."""
     return say("The congruence is $x^{k} ≡ {a} (mod {p})$.", k=step.k, a=step.a, p=step.q)
@@ -108,7 +113,11 @@ def worked(solution: Solution[Any], letter: str = "x") -> Telling:
             prime, right = step.p, whole_right_side(solution.steps)
         divided = divided and not isinstance(step, Multiply | Combine | Conclude | CountAll)
         told = tuple(TOLD[type(step)](step))
-        if isinstance(step, SeenRoot) and right not in (None, step.a):
+        if isinstance(step, SeenRoot) and step.d is None:
+            told = told[1:]  # `Odd` begins the paragraph of 2
+        elif isinstance(step, ListPowers) and is_whole(step, solution.steps):
+            told = (told[0], *told[2:])
+        elif isinstance(step, SeenRoot) and right not in (None, step.a):
             told = (told[0], reduced(step), *told[1:])
         right = step.b if isinstance(step, Divide) else right
         found += relettered(told, {"x": "y"}) if divided else told

@@ -30,7 +30,7 @@ def split(step: Split) -> Iterator[Told]:
         yield lead("Split the modulus.")
         yield from trial_told(step.modulus, step.factors)
         yield say(
-            "The modulus is ${chain}$, and no two of these factors have a common divisor. So $x$ "
+            "The modulus is ${chain}$, and no two of these factors share a prime. So $x$ "
             "solves the congruence modulo {m} if and only if it solves it modulo {moduli}.",
             chain=modulus_split(step.modulus, step.factors),
             m=step.modulus,
