@@ -110,8 +110,8 @@ def zero_power(m: int, k: int, n: int) -> Found:
     if least % n:
         return EXAMPLES
     return ALWAYS, say(
-        "Compare the powers of each prime: {m} divides $a^{k}$ exactly if {d} divides $a$; and {n} "
-        "divides {d}.",
+        "Compare the powers of each prime: {m} divides $a^{k}$ if and only if {d} divides $a$; "
+        "and {n} divides {d}.",
         m=m,
         k=k,
         d=least,
