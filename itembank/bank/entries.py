@@ -32,6 +32,11 @@ def term_id(connection: Connection, name: str) -> int:
     return found
 
 
+def has_term(connection: Connection, name: str) -> bool:
+    """Whether the bank has met a term, drawn for or not."""
+    return connection.scalar(select(terms.c.id).where(terms.c.name == name)) is not None
+
+
 def drawn_terms(connection: Connection) -> list[str]:
     """The names of the terms that a draw stands for, in their order."""
     drawn = select(draws.c.term).where(draws.c.id.not_in(select(undone.c.draw)))

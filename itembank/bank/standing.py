@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from sqlalchemy import Connection, distinct, func, select
+from sqlalchemy import ColumnElement, Connection, distinct, func, select
 
 from itembank.bank.decisions import cleared, words
 from itembank.bank.draws import places, stands
@@ -38,11 +38,17 @@ class FamilyUse:
     withdrawn: int
 
 
+def of_family(family: str) -> ColumnElement[bool]:
+    """Of a use: its item is of the family, in whatever group of a pool it stands."""
+    own = select(items.c.id).join(families, families.c.id == items.c.family)
+    return uses.c.item.in_(own.where(families.c.name == family))
+
+
 def family_use(connection: Connection, family: str) -> FamilyUse:
     rows = connection.execute(
         select(terms.c.name, func.count())
         .join(uses, uses.c.term == terms.c.id)
-        .where(uses.c.family == family, stands())
+        .where(of_family(family), stands())
         .group_by(terms.c.id, terms.c.name)
         .order_by(terms.c.id)
     )
@@ -51,7 +57,7 @@ def family_use(connection: Connection, family: str) -> FamilyUse:
     problems = (
         select(func.count(distinct(uses.c.problem)))
         .join(place, place.c.id == uses.c.term)
-        .where(uses.c.family == family, stands())
+        .where(of_family(family), stands())
     )
     following = 1 + (connection.scalar(select(func.count()).select_from(place)) or 0)
     return FamilyUse(
@@ -93,7 +99,7 @@ def past(connection: Connection, family: str) -> Iterator[Past]:
         )
         .join(place, place.c.id == uses.c.term)
         .where(
-            uses.c.family == family,
+            of_family(family),
             stands(),
             uses.c.problem.not_in(withdrawn),
             uses.c.problem.not_in(advised),

@@ -86,8 +86,10 @@ def draw(
     """Draw the POOL for a term into the bank, without what earlier terms have used.
 
     A used question rests for as many terms as the pool says. A family that lasts for less than two
-    terms more is told. Terms count in the order in which they are first drawn for. Drawing again
-    adds what is missing and changes nothing else.
+    terms more is told. Terms count in the order that the course lists, or else in which they are
+    first drawn for. Drawing again adds what is missing and changes nothing else. Where a family is
+    short, and in place of what was withdrawn or returned, those stand in that the pool names
+    (`instead`).
 
     The last draw for a term can be undone while nothing of it is exported. It stays on record; its
     questions are free for other terms.
@@ -142,6 +144,7 @@ def draw(
                 "fresh": drawn.fresh,
                 "reused": drawn.reused,
                 "lacking": drawn.lacking,
+                "instead": drawn.instead,
                 "items": drawn.total,
                 "dry_run": dry_run,
                 "scarce": {f.family: f.outlook.terms for f in scarce},
@@ -152,9 +155,11 @@ def draw(
         return
     for family, fresh in drawn.fresh.items():
         reused, lacking = drawn.reused[family], drawn.lacking[family]
+        instead = drawn.instead.get(family, {})
         click.echo(
             f"{family}: {fresh} new"
             + (f", {reused} used before and rested" if reused else "")
+            + "".join(f", {n} of these of {f} instead" for f, n in instead.items())
             + f", {drawn.before[family]} held before"
             + (f", {lacking} short" if lacking else "")
         )

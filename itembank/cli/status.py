@@ -90,6 +90,8 @@ def lines(found: "PoolStanding") -> Iterator[str]:
             + ("" if m.with_last is None else f"; with last term {float(m.with_last):.2f} shared")
         )
     yield from difficulty(found)
+    if found.ahead:
+        yield f"next in the course: {', '.join(term.told for term in found.ahead[:2])}"
     yield f"{found.pool}: {told(found.outlook)}, as its scarcest family"
 
 

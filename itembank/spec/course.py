@@ -1,4 +1,4 @@
-"""A course: its name, its language, and what it teaches, for all its pools.
+"""A course: its name, its language, its terms, and what it teaches, for all its pools.
 
 A pool names the file of its course, which stands beside it: `course: number-theory.yaml`.  What
 the pool says itself wins over what the course says.  `load_course` raises SpecError with every
@@ -6,16 +6,37 @@ fault at once.
 """
 
 import re
+from calendar import monthrange
 from collections.abc import Collection
 from pathlib import Path
 from typing import Annotated
 
-from pydantic import AfterValidator, ConfigDict, Field
+from pydantic import (
+    AfterValidator,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    StringConstraints,
+    field_validator,
+)
 
 from itembank.languages.catalogue import held_for, languages
 from itembank.spec.document import document
-from itembank.spec.nodes import Faults, Fields
-from itembank.spec.shapes import LANGUAGE, LanguageTag, Line, OneOf, Shape, fault, told
+from itembank.spec.nodes import Faults, Fields, Scalar
+from itembank.spec.shapes import (
+    LANGUAGE,
+    TERM,
+    LanguageTag,
+    Line,
+    OneOf,
+    Shape,
+    at,
+    expected,
+    fault,
+    scalar_value,
+    together,
+    told,
+)
 from itembank.values import course as values
 from itembank.values.errors import LanguageError, SpecError
 
@@ -85,8 +106,41 @@ class Methods(Shape):
     """r + pt put into f, or the formula with the derivative."""
 
 
+def dated(node: object) -> object:
+    """The text of a day, which YAML takes for a date; expected as 2027-02-01."""
+    match = DAY.fullmatch(node.text.strip()) if isinstance(node, Scalar) else None
+    if match is None:
+        raise expected("a day such as 2027-02-01")
+    year, month, day = map(int, match.groups())
+    if not (year and 1 <= month <= 12 and 1 <= day <= monthrange(year, month)[1]):
+        raise fault(f"there is no day {match[0]}")
+    return match[0]
+
+
+DAY = re.compile(r"(\d{4})-(\d\d)-(\d\d)")
+
+Day = Annotated[str, StringConstraints(pattern=r"^\d{4}-\d\d-\d\d$"), BeforeValidator(dated)]
+"""A day of the calendar."""
+
+
+class Term(Shape):
+    """A term, and on which days it begins and ends."""
+
+    name: Annotated[str, StringConstraints(pattern=TERM), BeforeValidator(scalar_value)]
+    """The term, as in --term: letters, digits and hyphens."""
+
+    begins: Day = ""
+    """The first day."""
+
+    ends: Day = ""
+    """The last day."""
+
+
+MOST_TERMS = 200
+
+
 class Course(Shape):
-    """Name, language, notation and methods of a course, for all its pools."""
+    """Name, language, notation, methods and terms of a course, for all its pools."""
 
     model_config = ConfigDict(title="A course")
 
@@ -101,6 +155,31 @@ class Course(Shape):
     )
 
     methods: Methods = Field(default_factory=Methods, description="The methods that it teaches.")
+
+    terms: Annotated[tuple[Term, ...], Field(max_length=MOST_TERMS)] = ()
+    """Its terms in their order, which is that in which questions rest; others are refused."""
+
+    @field_validator("terms")
+    @classmethod
+    def in_their_order(cls, terms: tuple[Term, ...]) -> tuple[Term, ...]:
+        """Terms of different names, each after the one before it, by the days that are said."""
+        errors, last, names = [], "", set[str]()
+        for i, term in enumerate(terms):
+            if term.name in names:
+                errors.append(at(fault(f"the term '{term.name}' stands here twice"), i, "name"))
+            names.add(term.name)
+            for name, day in (("begins", term.begins), ("ends", term.ends)):
+                if day and day <= last:
+                    message = f"expected a day after {last}, found {day}"
+                    errors.append(at(fault(message), i, name))
+                last = max(last, day)
+        if errors:
+            raise together(errors)
+        return terms
+
+    @property
+    def in_order(self) -> tuple[values.Term, ...]:
+        return tuple(values.Term(t.name, t.begins, t.ends) for t in self.terms)
 
     @property
     def letter(self) -> str:

@@ -44,13 +44,14 @@ from itembank.spec.shapes import (
     together,
     told,
 )
-from itembank.values.course import AS_USUAL, Teaching
+from itembank.values.course import AS_USUAL, Teaching, Term
 from itembank.values.errors import SpecError
 from itembank.values.vocabulary import FORMS
 
 MOST_ENTRIES = 500
 MOST_VARIANTS = 100_000
 MOST_SETTINGS = 100
+MOST_STAND_INS = 10
 MOST_POINTS = 99
 MOST_LANGUAGES = 20
 MOST_RESTS = 20
@@ -97,16 +98,20 @@ Setting = Annotated[dict[str, Integer], Field(min_length=1)]
 """Values of some parameters of a family, which all variants with these values have."""
 
 
+FamilyName = Annotated[
+    Family,
+    BeforeValidator(family_named),
+    WithJsonSchema({"type": "string", "pattern": ID, "maxLength": LONGEST_ID}),
+]
+"""A family, by its id."""
+
+
 class PoolEntry(Shape):
     """A family, and how much of it."""
 
     model_config = ConfigDict(title="An entry")
 
-    family: Annotated[
-        Family,
-        BeforeValidator(family_named),
-        WithJsonSchema({"type": "string", "pattern": ID, "maxLength": LONGEST_ID}),
-    ]
+    family: FamilyName
     """The id of a family."""
 
     variants: Integer = Field(ge=1, le=MOST_VARIANTS)
@@ -128,6 +133,34 @@ class PoolEntry(Shape):
 
     without: Annotated[tuple[Setting, ...], Field(max_length=MOST_SETTINGS)] = ()
     """Values of parameters: no variant that has them is made."""
+
+    instead: Annotated[tuple[FamilyName, ...], Field(max_length=MOST_STAND_INS)] = ()
+    """Families that give what replaces a returned or withdrawn question, and what is short."""
+
+    @field_validator("instead")
+    @classmethod
+    def in_the_same_form(
+        cls, families: tuple[Family, ...], info: ValidationInfo
+    ) -> tuple[Family, ...]:
+        """Other families than the entry's, each once, that can be put in the entry's form."""
+        family: Family | None = info.data.get("family")
+        form, names, errors = info.data.get("form"), [family.id] if family else [], []
+        for i, other in enumerate(families):
+            if other.id in names:
+                errors.append(at(fault(f"the family '{other.id}' stands here twice"), i))
+            names.append(other.id)
+            if form and form not in other.forms:
+                forms = ", ".join(other.forms)
+                message = f"expected a family with the form '{form}'; '{other.id}' has: {forms}"
+                errors.append(at(fault(message), i))
+        if errors:
+            raise together(errors)
+        return families
+
+    @property
+    def stand_ins(self) -> tuple["PoolEntry", ...]:
+        """The entry with each of the families that may stand in."""
+        return tuple(self.model_copy(update={"family": family}) for family in self.instead)
 
     @field_validator("having", "without")
     @classmethod
@@ -240,6 +273,12 @@ class Pool(SpecFile):
     """Choices of wording, such as the letter of the unknown."""
 
     _teaching: Teaching = PrivateAttr(default=AS_USUAL)
+    _terms: tuple[Term, ...] = PrivateAttr(default=())
+
+    @property
+    def terms(self) -> tuple[Term, ...]:
+        """The terms of its course, in their order; () where it lists none."""
+        return self._terms
 
     @property
     def teaching(self) -> Teaching:
@@ -250,6 +289,7 @@ class Pool(SpecFile):
         """The pool with what it leaves to its course."""
         found = self.model_copy(update=dict(self.left_to(course)))
         found._teaching = course.teaching
+        found._terms = course.in_order
         return found
 
     def left_to(self, course: Course) -> Iterator[tuple[str, object]]:
@@ -266,9 +306,20 @@ class Pool(SpecFile):
         """Whether the story of each family has a text in each language of the pool."""
         tags = info.data.get("languages") or (info.data.get("language", ENGLISH),)
         errors = [
-            at(fault(message), i, "family")
+            at(fault(message), i, *place)
             for i, entry in enumerate(entries)
-            if (message := untold(entry.family, tags))
+            for family, place in (
+                (entry.family, ("family",)),
+                *((other, ("instead", n)) for n, other in enumerate(entry.instead)),
+            )
+            if (message := untold(family, tags))
+        ]
+        own = {entry.family.id for entry in entries}
+        errors += [
+            at(fault(f"the family '{family.id}' stands in the pool itself"), i, "instead", n)
+            for i, entry in enumerate(entries)
+            for n, family in enumerate(entry.instead)
+            if family.id in own and family.id != entry.family.id
         ]
         if errors:
             raise together(errors)

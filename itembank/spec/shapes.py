@@ -46,6 +46,7 @@ Model = TypeVar("Model", bound=BaseModel)
 ID = "^[a-z][a-z0-9]*(-[a-z0-9]+)*$"
 """Ids of families, pools and outcomes: safe in file names, URLs and packages."""
 
+TERM = "^[A-Za-z0-9_-]{1,40}$"
 LANGUAGE = "^[a-z]{2,3}(-[A-Za-z0-9]{2,8})*$"
 """A language tag, by its shape (RFC 5646, section 2.1, without extensions)."""
 
@@ -60,6 +61,7 @@ LONGEST_LIST = 1000
 # ------------------------------------------------------------ errors
 
 OF_PATTERN = {
+    TERM: "a term of letters, digits and hyphens, such as 2027-spring",
     ID: f"an id of lower-case letters, digits and single hyphens, at most {LONGEST_ID} characters",
     LANGUAGE: "a language tag such as en or en-GB",
     ONE_LINE: "text on one line",

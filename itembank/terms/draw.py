@@ -5,13 +5,14 @@ the same pool for the same term again adds what is missing - more variants asked
 withdrawn - and changes nothing that was drawn before.
 """
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from concurrent.futures import Executor
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field, replace
 from itertools import chain
 from typing import Any
 
-from itembank.bank import Bank, decisions, draws, entries, measured, standing
+from itembank.bank import Bank, Connection, decisions, draws, entries, measured, standing
 from itembank.bank.draws import MOST_USES, Drawing, Held
 from itembank.bank.entries import Entry
 from itembank.pipeline import selection, titles
@@ -22,7 +23,7 @@ from itembank.spec import Pool, PoolEntry
 from itembank.spec.pool import MOST_SPREAD
 from itembank.terms.naming import near_miss
 from itembank.terms.outlook import outlook, rested
-from itembank.values.course import AS_USUAL, Teaching
+from itembank.values.course import AS_USUAL, Teaching, Term
 from itembank.values.errors import BankError, DrawError, ShortageError
 from itembank.values.sharing import TOGETHER, in_order, several
 
@@ -35,7 +36,8 @@ class Drawn:
     """What a pool holds for a term, by family.
 
     before: items held before.  fresh: new items of problems never used; reused: of problems that
-    have rested.  lacking: what it asks for and did not get (a draw in part).
+    have rested.  lacking: what it asks for and did not get (a draw in part).  instead: of the new
+    ones those of families that stand in, by the family that they stand in for.
     """
 
     pool: str
@@ -44,6 +46,7 @@ class Drawn:
     fresh: dict[str, int]
     reused: dict[str, int]
     lacking: dict[str, int]
+    instead: dict[str, dict[str, int]] = field(default_factory=dict)
 
     @property
     def total(self) -> int:
@@ -69,10 +72,15 @@ def draw(
     that may be another, mistyped, unless it is said to be a `new_term`.  Without `keep` the draw
     is tried, and the bank stays as it was.  With `replacing` others are drawn in place of items
     that a reviewer returned.
+
+    What replaces a returned or withdrawn item comes from the families that the pool names for it
+    (`instead`), and else from its own; these stand in too where a family is short.
     """
     with bank.writing(keep) as connection:
         if not new_term:
+            refuse_unlisted(pool.terms, term)
             refuse_near_miss(term, entries.drawn_terms(connection))
+        enter_in_order(connection, pool.terms, term)
         drawing = draws.begun(connection, pool.id, term, pool.use, pool.rests)
         held = drawing.held()
         objected = set[int]()
@@ -86,21 +94,23 @@ def draw(
             entry.family.id: max(0, entry.variants - before[entry.family.id])
             for entry in pool.entries
         }
+        gone = gone_of(connection, drawing, objected)
         fresh, reused = dict.fromkeys(lacking, 0), dict.fromkeys(lacking, 0)
+        instead: dict[str, dict[str, int]] = {}
         if any(lacking.values()) or facts != draws.latest_facts(connection, pool.id, drawing.term):
             number = drawing.record(facts)
             twins = {sign: item.family for item in held for sign in item.signs}
             for entry in pool.entries:
-                added = Additions(
-                    drawing, pool, entry, term, twins, held, objected, progress, executor
-                )
                 name = entry.family.id
-                try:
-                    fresh[name], reused[name] = added.record(number, lacking[name], partial)
-                except ShortageError as short:
-                    raise ShortageError(
-                        f"{short}, or draw a part (--partial){added.returns(lacking[name], short)}"
-                    ) from None
+                added = Additions(
+                    drawing, pool, name, entry, term, twins, held, objected, progress, executor
+                )
+                found = added.from_all(number, lacking[name], gone.get(name, 0), partial)
+                fresh[name] = sum(new for _family, new, _again in found)
+                reused[name] = sum(again for _family, _new, again in found)
+                others = {f: new + again for f, new, again in found if f != name and new + again}
+                if others:
+                    instead[name] = others
     return Drawn(
         pool=pool.id,
         term=term,
@@ -108,7 +118,45 @@ def draw(
         fresh=fresh,
         reused=reused,
         lacking={name: n - fresh[name] - reused[name] for name, n in lacking.items()},
+        instead=instead,
     )
+
+
+def gone_of(connection: Connection, drawing: Drawing, objected: set[int]) -> Counter[str]:
+    """How many items of each group were withdrawn, or are to be replaced as returned."""
+    every = draws.held(connection, drawing.pool, drawing.term, gone=True)
+    sound = {item.item for item in drawing.held()} - objected
+    return Counter(item.family for item in every if item.item not in sound)
+
+
+def refuse_unlisted(terms: Sequence[Term], term: str) -> None:
+    """DrawError for a term that its course does not list, where it lists any."""
+    names = [known.name for known in terms]
+    if names and term not in names:
+        meant = near_miss(term, names)
+        near = f"did you mean {meant}? If it is a new term, " if meant else ""
+        raise DrawError(
+            f"term {term}: expected one of the terms of the course: {', '.join(names[-5:])}; "
+            f"{near}add it there, or say --new-term"
+        )
+
+
+def enter_in_order(connection: Connection, terms: Sequence[Term], term: str) -> None:
+    """Let the bank meet the terms of a course in its order, up to this one.
+
+    DrawError for a term that the bank has not met, and that would stand behind a later one.
+    """
+    names = [known.name for known in terms]
+    if term not in names or entries.has_term(connection, term):
+        return
+    later = next((n for n in names[names.index(term) + 1 :] if entries.has_term(connection, n)), "")
+    if later:
+        raise DrawError(
+            f"term {term}: the bank has met {later} before it, and the course lists it later; "
+            "terms of a bank stay in the order in which it met them"
+        )
+    for name in names[: names.index(term)]:
+        entries.term_id(connection, name)
 
 
 def refuse_near_miss(term: str, known: Sequence[str]) -> None:
@@ -163,10 +211,16 @@ def facts_of(pool: Pool, term: str) -> dict[str, Any]:
                 "choose": entry.choose,
                 "points": entry.points,
                 "form": entry.form,
+                **facts_of_stand_ins(entry),
             }
             for entry in pool.entries
         ],
     }
+
+
+def facts_of_stand_ins(entry: PoolEntry) -> dict[str, Any]:
+    """The families that may stand in, with their versions, where there are some."""
+    return {"instead": {f.id: f.version for f in entry.instead}} if entry.instead else {}
 
 
 def facts_of_teaching(pool: Pool) -> dict[str, Any]:
@@ -180,10 +234,14 @@ def seed_of(pool: Pool, term: str) -> str:
 
 @dataclass(frozen=True)
 class Additions:
-    """What one entry of a pool adds to its draw."""
+    """What one entry of a pool adds to its draw.
+
+    group: the name of the entry's own family, whoever stands in for it.
+    """
 
     drawing: Drawing
     pool: Pool
+    group: str
     entry: PoolEntry
     term: str
     twins: dict[str, str]
@@ -192,28 +250,65 @@ class Additions:
     progress: Progress
     executor: Executor | None
 
-    def record(self, draw: int, wanted: int, partial: bool) -> tuple[int, int]:
-        """How many of fresh problems, and of rested ones, were added.
+    def from_all(
+        self, draw: int, lacking: int, gone: int, partial: bool
+    ) -> list[tuple[str, int, int]]:
+        """From each family that gave any: its id, how many of fresh problems, and of rested ones.
 
-        ShortageError where they are fewer than wanted, unless a part will do.
+        What replaces the `gone` comes from the stand-ins first, the rest from the family itself;
+        each helps the other out.  ShortageError where there are fewer in all than are lacking,
+        unless a part will do.
         """
+        if not lacking:
+            return []
+        replaced = min(gone, lacking)
+        own, others = [self.entry], list(self.entry.stand_ins)
+        found: list[tuple[str, int, int]] = []
+        short: ShortageError | None = None
+        for wanted, sources in ((replaced, [*others, *own]), (lacking - replaced, [*own, *others])):
+            left = wanted
+            for source in sources:
+                held = self.drawing.held() if found else self.held
+                new, again, error = replace(self, entry=source, held=held).record(draw, left)
+                left -= new + again
+                found += [(source.family.id, new, again)] if new + again else []
+                if error is not None and source is self.entry:
+                    short = error
+            if left and not partial:
+                raise self.shortage(short, lacking)
+        if not found:
+            raise ShortageError(f"pool {self.pool.id}: family {self.group}: nothing is left of it")
+        return found
+
+    def shortage(self, short: ShortageError | None, wanted: int) -> ShortageError:
+        """The error of the family itself, with what else there is to do."""
+        if short is None:
+            raise AssertionError("a family that has enough is not short")
+        others = ", ".join(family.id for family in self.entry.instead)
+        nor = f", and there is not enough in {others} instead" if others else ""
+        return ShortageError(
+            f"{short}{nor}, or draw a part (--partial){self.returns(wanted, short)}"
+        )
+
+    def record(self, draw: int, wanted: int) -> tuple[int, int, ShortageError | None]:
+        """How many of fresh problems, and of rested ones, were added; and why not all."""
         if not wanted:
-            return 0, 0
+            return 0, 0, None
         connection, family = self.drawing.connection, self.entry.family
         number = entries.family_id(connection, family)
         kept: list[tuple[tuple[int, int], tuple[str, ...]]] = []
-        found = self.entries(wanted, number)
-        for together in several(what_there_is(found) if partial else found, ENTERED_TOGETHER):
+        there = WhatThereIs(self.entries(wanted, number))
+        for together in several(iter(there), ENTERED_TOGETHER):
             entered = entries.enter(connection, number, self.pool.use, together)
             for numbers, entry in zip(entered, together, strict=True):
                 kept.append((numbers, tuple(entry.signs.split())))
                 self.progress(entry.title)
         if not kept:
-            raise ShortageError(f"pool {self.pool.id}: family {family.id}: nothing is left of it")
+            return 0, 0, there.short
         reused = sum(self.drawing.times_used(problem) > 0 for (_item, problem), _signs in kept)
         parts = self.parts(kept)
-        self.drawing.use(draw, family.id, [[numbers for numbers, _ in part] for part in parts])
-        return len(kept) - reused, reused
+        self.drawing.use(draw, self.group, [[numbers for numbers, _ in part] for part in parts])
+        return len(kept) - reused, reused, there.short
 
     def returns(self, wanted: int, short: ShortageError) -> str:
         """When the family has again what is wanted, by the terms that its problems rest."""
@@ -253,7 +348,7 @@ class Additions:
 
     @property
     def before(self) -> list[Held]:
-        return [item for item in self.held if item.family == self.entry.family.id]
+        return [item for item in self.held if item.family == self.group]
 
     def standing_of(self, variant: Variant) -> Standing:
         status = self.drawing.status(variant.name)
@@ -277,12 +372,18 @@ class Additions:
         return parts
 
 
-def what_there_is(found: Iterator[Entry]) -> Iterator[Entry]:
-    """As far as the family goes."""
-    try:
-        yield from found
-    except ShortageError:
-        return
+@dataclass
+class WhatThereIs:
+    """Entries as far as a family goes; why there are not more is then `short`."""
+
+    found: Iterator[Entry]
+    short: ShortageError | None = None
+
+    def __iter__(self) -> Iterator[Entry]:
+        try:
+            yield from self.found
+        except ShortageError as error:
+            self.short = error
 
 
 def entry_of(variant: Variant, entry: PoolEntry, language: str, teaching: Teaching) -> Entry:

@@ -102,13 +102,15 @@ def in_edition(
 def variants_of(group: Group, entry: PoolEntry, edition: Pool) -> Iterator[Variant]:
     """The variants that the items were drawn as, in their order."""
     wanted = [item.provenance for item in group.items]
-    streams: dict[str, dict[int, Variant]] = {}
-    for seed in dict.fromkeys(origin.seed for origin in wanted):
-        most = max(origin.index for origin in wanted if origin.seed == seed)
-        stream = selection.stream_of(entry.family, edition, seed)
-        streams[seed] = {v.index: v for v in islice(stream, most + 1)}
+    families = {family.id: family for family in (entry.family, *entry.instead)}
+    streams: dict[tuple[str, str], dict[int, Variant]] = {}
+    for name, seed in dict.fromkeys((origin.family, origin.seed) for origin in wanted):
+        most = max(o.index for o in wanted if (o.family, o.seed) == (name, seed))
+        if name in families:
+            stream = selection.stream_of(families[name], edition, seed)
+            streams[name, seed] = {v.index: v for v in islice(stream, most + 1)}
     for item, origin in zip(group.items, wanted, strict=True):
-        variant = streams[origin.seed].get(origin.index)
-        if variant is None or origin.version != entry.family.version:
+        variant = streams.get((origin.family, origin.seed), {}).get(origin.index)
+        if variant is None or origin.version != variant.family.version:
             raise changed(item)
         yield variant

@@ -302,7 +302,7 @@ def item_reports(
     return {
         r.item: item_report(
             items[r.item],
-            r.family,
+            items[r.item].provenance.family,
             of_item[r.item],
             [flag for flag, which in ((CHECK_KEY, doubted), (EASIER, known)) if r.item in which],
         )

@@ -121,7 +121,7 @@ def year(w: Writer, found: PoolStanding) -> Element:
     )
     head = (
         (say("Family"), ""),
-        *((say("Term {n} from now: fresh, rested, resting", n=n + 1), "") for n in range(TERMS)),
+        *((say("{term}: fresh, rested, resting", term=n), "") for n in names_ahead(w, found)),
     )
     ahead = {f.family: f.supplies(TERMS) for f in found.families}
     words = w.text(say("What the terms ahead find of each family; the table has the numbers."))
@@ -138,6 +138,13 @@ def year(w: Writer, found: PoolStanding) -> Element:
         h("figure", rows(bars, MOST, words)),
         table(w, say("What the terms ahead find"), head, lines),
     )
+
+
+def names_ahead(w: Writer, found: PoolStanding) -> list[str]:
+    """The next terms, as the course lists them, or else by their number."""
+    listed = [term.told for term in found.ahead[:TERMS]]
+    more = range(len(listed), TERMS)
+    return [*listed, *(w.text(say("Term {n} from now", n=n + 1)) for n in more)]
 
 
 MOST = 4.0

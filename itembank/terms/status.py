@@ -23,6 +23,7 @@ from itembank.terms.difficulty import Features, Model, Share
 from itembank.terms.features import features
 from itembank.terms.outlook import Outlook, Supply, outlook, supplies
 from itembank.terms.scores import model_of
+from itembank.values.course import Term
 from itembank.values.errors import BankError, NoModel
 
 LOOKED_AT = 16
@@ -106,13 +107,17 @@ class Meeting:
 
 @dataclass(frozen=True, kw_only=True)
 class PoolStanding:
-    """model: what makes the questions of the bank hard; None for a reason, `no_model`."""
+    """model: what makes the questions of the bank hard; None for a reason, `no_model`.
+
+    ahead: the terms that the course lists after the last that was drawn for, in their order.
+    """
 
     pool: str
     families: tuple[FamilyStanding, ...]
     terms: tuple[Meeting, ...]
     model: Model | None = None
     no_model: str = ""
+    ahead: tuple[Term, ...] = ()
 
     @property
     def outlook(self) -> Outlook:
@@ -136,7 +141,16 @@ def status(bank: Bank, pool: Pool, progress: Progress = unheard) -> PoolStanding
         terms=tuple(meetings(bank, pool)),
         model=model,
         no_model=why,
+        ahead=terms_ahead(bank, pool),
     )
+
+
+def terms_ahead(bank: Bank, pool: Pool) -> tuple[Term, ...]:
+    """The terms of the course after the last that the bank has drawn for."""
+    with bank.reading() as connection:
+        drawn = set(entries.drawn_terms(connection))
+    last = max((i for i, term in enumerate(pool.terms) if term.name in drawn), default=-1)
+    return pool.terms[last + 1 :]
 
 
 def standings(
@@ -297,6 +311,7 @@ def as_json(found: PoolStanding) -> dict[str, Any]:
     return {
         "pool": found.pool,
         "runway": found.outlook.terms,
+        "terms_ahead": [vars(term) for term in found.ahead],
         "difficulty": model_as_json(found.model) if found.model else found.no_model,
         "families": [
             {

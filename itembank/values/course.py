@@ -29,6 +29,22 @@ LIFT = ("substitute", "formula")
 
 
 @dataclass(frozen=True)
+class Term:
+    """A term of a course, with the days on which it begins and ends, as 2027-02-01; "" where they
+    are not said."""
+
+    name: str
+    begins: str = ""
+    ends: str = ""
+
+    @property
+    def told(self) -> str:
+        """The term with its days, as far as they are said."""
+        days = " to ".join(filter(None, (self.begins, self.ends)))
+        return f"{self.name} ({days})" if days else self.name
+
+
+@dataclass(frozen=True)
 class Notation:
     """How a worked solution writes its congruences, and which residues its answer names."""
 

@@ -193,6 +193,7 @@ POOL_EXAMPLES: Mapping[str, object] = {
     "singular": 1,
     "with": [{"p": 7, "q": 11}],
     "without": [{"p": 7}],
+    "instead": ["linear-several-solutions"],
 }
 """An example of each field of a pool, of its entries and of its wording."""
 
@@ -219,5 +220,11 @@ COURSE_EXAMPLES: Mapping[str, object] = {
     "residues": "symmetric",
     "mod": "mod n",
     "congruent": "words",
+    "terms": [
+        {"name": "2027-spring", "begins": "2027-02-01", "ends": "2027-06-11"},
+        {"name": "2027-autumn"},
+    ],
+    "begins": "2027-02-01",
+    "ends": "2027-06-11",
 }
 """An example of each field of a course."""

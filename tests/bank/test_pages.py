@@ -50,7 +50,10 @@ def test_keys_in_doubt_come_first_and_the_numbers_behind_each_plot_stand_in_a_ta
                                                  for a in range(10)])  # fmt: skip
     assert doubted[0].startswith("8a item-") and doubted[-2:] == ["12 / 40", f"{r:.2f}"]
     counts = dict(rows_of(told, "scores"))
-    assert sum(int(n) * int(right) for right, n in counts.items()) == 4 * (8 + 7 + 6 + 5 + 4 + 3 + 1) + 12
+    assert (
+        sum(int(n) * int(right) for right, n in counts.items())
+        == 4 * (8 + 7 + 6 + 5 + 4 + 3 + 1) + 12
+    )
     assert sum(map(int, counts.values())) == 40
     assert {row[0] for row in rows_of(told, "difficulty")} == {str(i) for i in range(1, 9)}
     plots = [svg.get("aria-label") for svg in told.iter("svg")]

@@ -125,3 +125,19 @@ def test_a_folder_with_a_course_in_it_is_checked_and_read(tmp_path, families):
     assert report.as_text() == "nt-210: no fault"
     _families, pools = load_specs([tmp_path], KINDS)
     assert [pool.teaching for pool in pools.values()] == [TEACHING]
+
+
+def test_the_terms_of_a_course_stand_in_the_order_of_their_days(tmp_path):
+    wrong = (
+        "name: NT 210\nterms:\n  - {name: 2027-spring, begins: 2027-02-01, ends: 2027-01-31}\n"
+        "  - {name: 2027-spring, begins: 2027-02-30}\n  - {name: spring 2028}\n"
+    )
+    found = faults_of(load_course, course(tmp_path, wrong))
+
+    assert any("terms[2].begins: there is no day 2027-02-30" in line for line in found)
+    assert any("terms[3].name: " in line for line in found)
+    mended = wrong.replace("2027-02-30", "2027-02-28").replace("spring 2028", "2028-spring")
+    assert faults_of(load_course, course(tmp_path, mended)) == [
+        "3:51: terms[1].ends: expected a day after 2027-02-01, found 2027-01-31",
+        "4:12: terms[2].name: the term '2027-spring' stands here twice",
+    ]
