@@ -161,6 +161,7 @@ FAMILY_EXAMPLES: Mapping[str, object] = {
     "above": 100,
     "below": 0,
     "between": [100, 150],
+    "residues": "symmetric",
     "name": "added",
     "says": "If you added the remainders: they belong to different moduli.",
     "right": "Well packed.",
