@@ -46,6 +46,7 @@ HINTS = (
         "text that begins with * or & belongs in quotes",
     ),
     (r"could not find expected ':'", "a field is written 'name: value'"),
+    (r"expected ',' or '}', but got '{'", "text that holds a brace belongs in quotes"),
     (r"expected ',' or", "a bracket opened before stays open"),
     (r"expected <block end>", "lines of one list or mapping begin in the same column"),
     (r"end of stream|found '<stream end>'", "a bracket or a quote stays open"),
@@ -256,9 +257,11 @@ class Composer:
     def uncut(self, node: Node) -> Node:
         """A value of [ ] or { }, unless it is the piece of a text before its first comma.
 
-        The pieces after it, up to the closing round bracket, are no values of their own.
+        The pieces after it, up to the closing round bracket, are no values of their own.  The last
+        value is cut by no comma: its bracket is never closed, which is told where it is read.
         """
-        if not isinstance(node, Scalar) or brackets(node) <= 0:
+        last = self.loader.check_event(yaml.SequenceEndEvent, yaml.MappingEndEvent)
+        if not isinstance(node, Scalar) or brackets(node) <= 0 or last:
             return node
         self.faults.add(
             node,

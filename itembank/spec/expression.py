@@ -14,9 +14,11 @@ is read, so that what can never have a value is told there.
 """
 
 import ast
+import re
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import partial
+from itertools import pairwise
 from typing import Any, Literal, cast
 
 from itembank.maths import polynomials
@@ -143,7 +145,16 @@ def wrong_name(name: str, scope: Scope) -> str:
         return f"expected {name}({FUNCTIONS[name].arguments}), found no arguments"
     if product := side_by_side(name, scope.names):
         return f"unknown name '{name}'; did you mean {product}? A product is written with *"
+    if power := POWER.fullmatch(name):
+        letter, exponent = power.groups()
+        if letter in (*scope.names, UNKNOWN):
+            meant = f"{letter}^{exponent}"
+            return f"unknown name '{name}'; did you mean {meant}? A power is written with ^"
     return unknown("name", name, scope.names)
+
+
+POWER = re.compile("([A-Za-z]+)([2-9])")
+"""A letter with its exponent beside it."""
 
 
 def side_by_side(name: str, names: Collection[str]) -> str:
@@ -449,6 +460,7 @@ def equation(text: str, scope: Scope, place: Place = NOWHERE) -> Equation:
     ((0, 9, 1), (-5,))
     """
     line = tokens(text)
+    check_congruence(line)
     signs = [i for i, token in enumerate(line) if token.text == "="]
     if not signs:
         raise Misread([(0, "expected 'polynomial = polynomial', found no =")])
@@ -469,6 +481,17 @@ def equation(text: str, scope: Scope, place: Place = NOWHERE) -> Equation:
         left=left,
         right=right,
     )
+
+
+def check_congruence(line: Sequence[Token]) -> None:
+    """Raises Misread where a congruence is written as a comparison, or with its modulus."""
+    compared = all(token.text != "=" for token in line)
+    for before, token in pairwise(line):
+        if token.text == "==" and compared:
+            raise Misread([(token.start, "expected = between the sides, found ==")])
+        if token.text == "mod" and before.kind != "sign":
+            message = "expected the congruence alone, found 'mod'; its modulus stands in `modulus`"
+            raise Misread([(token.start, message)])
 
 
 def checked(line: Sequence[Token], scope: Scope, wanted: Part) -> ast.expr:

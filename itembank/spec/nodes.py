@@ -114,6 +114,16 @@ MEANT = {
     "simple": "easy",
     "very simple": "very easy",
     "moderate": "medium",
+    "kind": "problem",
+    "conditions": "where",
+    "quadratic": "polynomial",
+    "cubic": "polynomial",
+    "crt": "system",
+    "multiple choice": "select one",
+    "multiple response": "select all",
+    "checkboxes": "select all",
+    "number": "integer",
+    "all": "all solutions",
 }
 """What people write for a word of the standard."""
 

@@ -36,7 +36,17 @@ from pydantic_core import (
     core_schema,
 )
 
-from itembank.spec.nodes import DECIMAL, Faults, Fields, Node, Scalar, Sequence, near_miss, unknown
+from itembank.spec.nodes import (
+    DECIMAL,
+    Faults,
+    Fields,
+    Node,
+    Scalar,
+    Sequence,
+    near_miss,
+    short,
+    unknown,
+)
 
 Schema = dict[str, Any]
 Shaped = TypeVar("Shaped")
@@ -174,7 +184,17 @@ def tell(error: ErrorDetails, root: Node, faults: Faults) -> None:
             if (least := context["min_length"]) > size(node):
                 faults.add(node, f"expected {least} or more values, found {size(node)}")
         case type:
-            faults.mismatch(node, OF_TYPE[type].format_map(context))
+            faults.mismatch(node, OF_TYPE[type].format_map(context), remedy(type, path, node))
+
+
+def remedy(type: str, path: tuple[int | str, ...], node: Node) -> str:
+    """What to write instead of a value of another type, "" where that is plain."""
+    match node:
+        case Scalar(text=text) if type == "tuple_type" and text.strip():
+            return f"write [{short(text.strip())}]"
+        case Sequence() if path[:1] == ("parameters",):
+            return "write {integer: [1, 9]} for the integers from 1 to 9"
+    return ""
 
 
 def size(node: Node) -> int:

@@ -39,8 +39,8 @@ class Token:
 
 
 TOKEN = re.compile(
-    r"(?P<number>[0-9]+)|(?P<name>[A-Za-z_][A-Za-z_0-9]*)"
-    r"|(?P<sign>\*\*|//|\.\.|[<>=!]=|[-+*^%<>=(),\[\]])"
+    r"(?P<decimal>[0-9]+[.][0-9]+)|(?P<number>[0-9]+)|(?P<name>[A-Za-z_][A-Za-z_0-9]*)"
+    r"|(?P<odd>&&|[|][|]|<>|=<|=>)|(?P<sign>\*\*|//|\.\.|[<>=!]=|[-+*^%<>=(),\[\]])"
     r"|(?P<space>[^\S\u00a0\u2007\u202f]+)|(?P<other>.)"
 )
 WRITTEN = {
@@ -55,13 +55,19 @@ WRITTEN = {
     "≤": "<=",
     "≥": ">=",
     "≠": "!=",
-    "≡": "=",
+    "≡": "= in a congruence, == in a condition",
     "\u00a0": "an ordinary space",
     "\u2007": "an ordinary space",
     "\u202f": "an ordinary space",
     "!": "not",
     "&": "and",
-    "|": "or",
+    "&&": "and",
+    "|": "or; that b divides a is a % b == 0",
+    "||": "or",
+    "<>": "!=",
+    "=<": "<=",
+    "=>": ">=",
+    ";": ",",
 }
 """What to write for characters that look like an operator."""
 
@@ -73,7 +79,9 @@ def tokens(text: str) -> list[Token]:
     found, faults = [], []
     for match in TOKEN.finditer(text):
         kind, piece, start = match.lastgroup, match[0], match.start()
-        if kind == "other":
+        if kind == "decimal":
+            faults.append((start, f"'{short(piece)}' is no whole number"))
+        elif kind in ("odd", "other"):
             advice = f"; write {WRITTEN[piece]}" if piece in WRITTEN else ""
             faults.append((start, f"{named(piece)} is not part of an expression{advice}"))
         elif kind == "number" and len(piece) > MOST_DIGITS:

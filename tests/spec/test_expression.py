@@ -413,7 +413,8 @@ def test_a_side_is_the_polynomial_that_sympy_expands(seed):
         ("(3*x)^3000 = p", [(0, "no value: a degree is beyond 64")]),
         ("(2^2000*x + 1)^3 = p", [(0, "no value: a coefficient is beyond 4096 bits")]),
         ("x^(0-1) = p", [(0, "no value: an exponent is at least 0, got -1")]),
-        ("x^2 ≡ p", [(4, "'≡' is not part of an expression; write =")]),
+        ("x^2 ≡ p", [(4, "'≡' is not part of an expression; write = in a congruence, "
+                         "== in a condition")]),
     ],
 )  # fmt: skip
 def test_a_misread_equation_is_told_whole_at_its_characters(text, faults):

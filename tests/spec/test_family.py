@@ -318,7 +318,7 @@ PARAMETER_FAULTS = [
                                        "from 1 to 1 but those excepted"),
     ("{one of: [5], except: [5]}", "11:28: parameters.p.except: expected no 'except' beside "
                                    "'one of'"),
-    ("{one of: 5}", "11:15: parameters.p.one of: expected a list, found the integer 5"),
+    ("{one of: 5}", "11:15: parameters.p.one of: expected a list, found the integer 5; write [5]"),
     ("{one of: [5, 1.5]}", "11:19: parameters.p.one of[2]: expected an expression, "
                            "found the number 1.5"),
     ("{one of: [5, yes]}", "11:19: parameters.p.one of[2]: expected an expression, "
@@ -394,7 +394,7 @@ FIELD_FAULTS = [
     ("problem: polynomial", "problem: quartic", "4:10: problem: unknown kind of problem "
      "'quartic'; expected one of: polynomial, system"),
     ("[solve-polynomial-congruences, lift-roots]", "lift-roots",
-     "5:11: outcomes: expected a list, found the text 'lift-roots'"),
+     "5:11: outcomes: expected a list, found the text 'lift-roots'; write [lift-roots]"),
     ("level: medium", "level: hard", "6:8: level: unknown level 'hard'; did you mean 'difficult'?"),
     ("level: medium", "level: grim", "6:8: level: unknown level 'grim'; expected one of: "
      "very easy, easy, medium, difficult, very difficult"),
@@ -467,7 +467,7 @@ def test_the_words_and_the_values_of_a_parameter_are_told_with_its_sources(tmp_p
         "parameters.p: expected one of: integer, prime, one of, value; found prime and value",
         "parameters.p.prime[2]: unknown name 'qq'; expected one of: none",
         "parameters.p.value: expected a value after '+'",
-        "parameters.p.except: expected a list, found the integer 3",
+        "parameters.p.except: expected a list, found the integer 3; write [3]",
         "parameters.p.radical: expected true or false, found the integer 1",
         "parameters.p: unknown field 'colour'; expected one of: "
         "except, integer, prime, one of, value, radical",

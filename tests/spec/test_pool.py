@@ -136,7 +136,7 @@ def test_all_faults_of_a_pool_are_told_at_once_each_at_its_place(tmp_path, famil
                                                           "'de-ch' stands here twice"),
         ("language: en", "languages: []", "4:12: languages: expected 1 or more values, found 0"),
         ("language: en", "languages: de", "4:12: languages: expected a list, "
-                                          "found the text 'de'"),
+                                          "found the text 'de'; write [de]"),
         ("language: en\n", "language: en\nlanguages: [en, de]\n",
          "5:1: expected `language` or `languages`, found both"),
         ("wording: {letter: z}", "wording: z", "10:10: wording: expected fields written "
