@@ -33,6 +33,7 @@ def test_each_field_has_a_word_and_the_editor_a_schema(tmp_path: Path):
     assert lines[0].startswith("# yaml-language-server: $schema=file:///")
     fields = [n for n, line in enumerate(lines) if line[:1].isalpha()]
     assert len(fields) >= 9
+    assert {"ask: the solution", "forms: [integer]"} <= set(lines)
     named = {"id", "version", "title", "problem", "level", "parameters", "given", "ask", "forms"}
     for n in fields:
         if lines[n].partition(":")[0] in named:

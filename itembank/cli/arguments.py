@@ -29,7 +29,8 @@ def pool_named(pool: str, specs: Sequence[Path]) -> "Pool":
         shipped = library() / "pools" / f"{pool}.yaml"
         if not shipped.is_file():
             known = sorted(p.stem for p in (library() / "pools").glob("*.yaml"))
-            near = near_miss(pool, known)
+            here = f"{pool}.yaml" if path.with_name(f"{path.name}.yaml").is_file() else ""
+            near = here or near_miss(pool, known)
             meant = f"did you mean '{near}'?" if near else f"expected one of: {', '.join(known)}"
             raise click.UsageError(
                 f"no pool file '{pool}', and no shipped pool of that id; {meant}"

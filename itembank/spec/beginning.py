@@ -32,7 +32,7 @@ ABOUT_LINES = ("the steps", "the wrong line", "the missing step", "the next step
 
 HARDER = ("\nlevel: difficult", "\nlevel: very difficult", "\nforms: [guided", "\nforms: [match")
 
-OTHERWISE = (*(f"\nask: {ask}" for ask in ABOUT_LINES), *HARDER)
+OTHERWISE = (*(f"\nask: {ask}" for ask in (*ABOUT_LINES, "whether any")), *HARDER)
 
 LEFT_OUT = ("about", "shown as", "guessing")
 """Fields of the shipped family that say what is true of it alone."""
@@ -57,7 +57,7 @@ def begun(id_: str, kind: KindSignature, text: str, schema: str) -> str:
         f"# Change what you like, then: itembank check {id_}.yaml",
         f"# See it: itembank show {id_}.yaml --watch. Words: itembank kinds {kind.name}",
     ]
-    for block in blocks_of(text):
+    for block in with_forms(blocks_of(text)):
         name = block[0].partition(":")[0]
         if name in LEFT_OUT:
             continue
@@ -69,10 +69,24 @@ def begun(id_: str, kind: KindSignature, text: str, schema: str) -> str:
     return "\n".join(lines) + "\n"
 
 
+def with_forms(blocks: list[list[str]]) -> list[list[str]]:
+    """The blocks, with the form that is meant where none is named."""
+    if any(block[0].startswith("forms:") for block in blocks):
+        return blocks
+    place = next(n for n, block in enumerate(blocks) if block[0].startswith("ask:"))
+    usual = FORMS_OF_ASK[asked_in("\n".join(blocks[place]))][0]
+    return [*blocks[: place + 1], [f"forms: [{usual}]"], *blocks[place + 1 :]]
+
+
+def asked_in(text: str) -> str:
+    """The ask of a family file."""
+    ask = next(line for line in text.splitlines() if line.startswith("ask:"))
+    return ask.partition(":")[2].strip().strip("\"'")
+
+
 def forms_of(text: str, kind: KindSignature) -> str:
     """The forms of the ask of a family file."""
-    ask = next(line for line in text.splitlines() if line.startswith("ask:"))
-    name = ask.partition(":")[2].strip().strip("\"'")
+    name = asked_in(text)
     forms = [f for f in FORMS_OF_ASK[name] if kind.derived or f not in DERIVED_FORMS]
     told = "; ".join(f"{form}: {IN_FORM[form]}" for form in forms)
     return f"{name} asks for {ASKED[name]}\n# {told}"

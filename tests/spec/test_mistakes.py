@@ -100,6 +100,18 @@ def test_a_pool_given_for_a_family_is_said_to_be_one(tmp_path: Path):
     )
 
 
+def test_a_pool_beside_is_named_by_its_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
+    (tmp_path / "mine.yaml").write_text("id: mine\n", encoding="utf-8")
+    monkeypatch.chdir(tmp_path)
+
+    result = run("make", "mine", "--term", "t", "--out", tmp_path)
+
+    assert result.exit_code == 2
+    assert result.stderr == (
+        "Error: no pool file 'mine', and no shipped pool of that id; did you mean 'mine.yaml'?\n"
+    )
+
+
 def test_the_pool_that_was_meant_is_named(tmp_path: Path):
     result = run("make", "lifting-homwork", "--term", "t", "--out", tmp_path)
 
