@@ -174,7 +174,7 @@ TEST: Table = {
 @cache
 def item(namespace: str) -> Shapes:
     """An item in the names of 2.x."""
-    return shapes(ITEM, namespace) | shapes(MATHEMATICS, MATHML)
+    return Shapes(shapes(ITEM, namespace), shapes(MATHEMATICS, MATHML))
 
 
 @cache

@@ -11,7 +11,7 @@ Common Cartridge 1.3 (question types, metadata fields, rules 2a to 2e).
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from fractions import Fraction
-from functools import partial
+from functools import cache, partial
 
 from lxml import etree
 
@@ -77,7 +77,9 @@ def seen_item(item: Element) -> SeenItem:
         grade=conditions.grade,
         probes=tuple(conditions.probes()),
         exact=True,
-        feedback={f.get("ident", ""): partial(material, f) for f in item.iter("{*}itemfeedback")},
+        feedback={
+            f.get("ident", ""): cache(partial(material, f)) for f in item.iter("{*}itemfeedback")
+        },
         formulas=partial(formulas, item),
         unknown=partial(unknown, item),
     )

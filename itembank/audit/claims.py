@@ -95,6 +95,8 @@ def prints_pairs(text: str, key: tuple[tuple[int, int], ...]) -> bool:
 
 def prints(text: str, key: tuple[int, ...], answer: Answers) -> bool:
     """Whether a text lists exactly these residues, or gives the only one as the solution."""
+    if any(str(n) not in text for n in key):
+        return False
     if len(key) == 1:
         n = key[0]
         return bool(re.search(rf"\{{ ?{n} ?\}}|{answer.given_away.replace('<KEY>', str(n))}", text))

@@ -14,7 +14,7 @@ automata", Russian Mathematical Surveys 16 (1961).
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 
 from itembank.audit.budget import MOVES
@@ -25,6 +25,14 @@ STEPS = 200_000
 NESTED = 50
 REPEATED = 100
 
+
+KEPT = 256
+"""Moves of one pattern that are kept."""
+START = frozenset([-1])
+"""Before the first character."""
+
+CLASS = re.compile(r"(?:[^\\\[\]]|\\.)*\]", re.S)
+"""A class up to its end, with none in it."""
 
 COUNT = re.compile(r"[0-9]{1,4}")
 
@@ -50,6 +58,9 @@ class Pattern:
     examples: tuple[str, ...]
     follow: tuple[tuple[int, ...], ...]
     whole: Part
+    moves: dict[tuple[frozenset[int], str], tuple[frozenset[int], int]] = field(
+        default_factory=dict, compare=False, repr=False
+    )
 
     @property
     def size(self) -> int:
@@ -58,16 +69,28 @@ class Pattern:
 
     def matches(self, text: str, spend: Callable[[int], None] = lambda steps: None) -> bool:
         """Whether the whole text matches; each character takes steps, which are spent."""
-        if not text:
-            return self.whole.nullable
-        active = {i for i in self.whole.first if self.accepts[i](text[0])}
-        for c in text[1:]:
-            if not active:
+        state = START
+        for c in text:
+            move = self.moves.get((state, c))
+            if move is None:
+                move = self.moved(state, c)
+            state, steps = move
+            spend(steps)
+            if not state:
                 return False
-            spend(sum(len(self.follow[i]) for i in active) // MOVES)
-            reached = {j for i in active for j in self.follow[i]}
-            active = {j for j in reached if self.accepts[j](c)}
-        return not active.isdisjoint(self.whole.last)
+        return self.whole.nullable if state is START else not state.isdisjoint(self.whole.last)
+
+    def moved(self, state: frozenset[int], c: str) -> tuple[frozenset[int], int]:
+        """The positions after one more character, and the steps that it takes; kept, up to KEPT."""
+        if state is START:
+            reached, steps = frozenset(self.whole.first), 0
+        else:
+            reached = frozenset(j for i in state for j in self.follow[i])
+            steps = sum(len(self.follow[i]) for i in state) // MOVES
+        move = frozenset(j for j in reached if self.accepts[j](c)), steps
+        if len(self.moves) < KEPT:
+            self.moves[state, c] = move
+        return move
 
     def sample(self) -> str:
         """A shortest text that matches: what an author of the pattern had in mind."""
@@ -107,6 +130,7 @@ class Compiler:
         self.accepts: list[Callable[[str], bool]] = []
         self.examples: list[str] = []
         self.follow: list[set[int]] = []
+        self.classes: dict[str, tuple[Callable[[str], bool], str]] = {}
 
     def compiled(self) -> Pattern:
         whole = self.alternatives()
@@ -248,6 +272,17 @@ class Compiler:
         return c.__eq__, c
 
     def character_class(self) -> tuple[Callable[[str], bool], str]:
+        """The class that begins here; the same one stands many times in a pattern."""
+        start = self.at
+        if whole := CLASS.match(self.source, start):
+            known = self.classes.get(whole[0])
+            if known is None:
+                known = self.classes[whole[0]] = self.one_class()
+            self.at = whole.end()
+            return known
+        return self.one_class()
+
+    def one_class(self) -> tuple[Callable[[str], bool], str]:
         negated = self.take("^")
         tests: list[Callable[[str], bool]] = []
         example = ""

@@ -202,6 +202,7 @@ class Phrases:
     writing: Writing
 
 
+@cache
 def known_languages() -> tuple[str, ...]:
     return tuple(sorted(path.stem for path in LANGUAGES.glob("*.toml")))
 

@@ -12,7 +12,7 @@ from functools import partial
 from itertools import chain
 
 from itembank.audit.budget import INTERACTIONS, OPTIONS, refuse_many
-from itembank.audit.prose import formulas_of, lines_of, text_of
+from itembank.audit.prose import formulas_of, lines_of, read_once, text_of
 from itembank.audit.seen import Form, Grade, Response, SeenItem, SeenOption, SeenStage
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.xml import Element, language_of, only
@@ -67,7 +67,7 @@ def seen_item(question: Element) -> SeenItem:
         grade=by_a_person,
         probes=(),
         exact=False,
-        feedback={f"working {n}": partial(lines_of, e) for n, e in enumerate(working, 1)},
+        feedback={f"working {n}": read_once(e) for n, e in enumerate(working, 1)},
         paper=True,
         unknown=partial(misnamed, question, answer),
         formulas=lambda: chain(formulas_of(question), formulas_of(answer)),

@@ -11,9 +11,9 @@ Sources: MathML 3.0, 3.2 to 3.5 (presentation elements); HTML 5, 4.5 (sub, sup).
 """
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache, lru_cache, partial
 
 from lxml import etree, html
 
@@ -67,6 +67,11 @@ def lines_of(element: Element) -> Lines:
     return writer.finished()
 
 
+def read_once(element: Element) -> Callable[[], Lines]:
+    """The prose of an element, when it is wanted, read the first time."""
+    return cache(partial(lines_of, element))
+
+
 def lines_of_html(source: str) -> Lines:
     """The prose of a piece of HTML, as it stands in a text field of a package."""
     return lines_of(fragment(source)) if source.strip() else ()
@@ -84,7 +89,7 @@ def fragment(source: str) -> Element:
 def formulas_of(element: Element) -> Iterator[Formula]:
     """The formulas in MathML below an element, in order."""
     for math in element.iter("math", "{http://www.w3.org/1998/Math/MathML}math"):
-        yield Formula(mathml(math), math.get("alttext", ""))
+        yield Formula(text_of_formula(math), math.get("alttext", ""))
 
 
 class Writer:
@@ -106,7 +111,7 @@ class Writer:
     def element(self, element: Element, depth: int) -> None:
         name = local_name(element)
         if name == "math":
-            first, *others = mathml(element).split("\n")
+            first, *others = text_of_formula(element).split("\n")
             self.parts.append(Formula(first, "" if others else element.get("alttext", "")))
             for row in others:
                 self.end_line()
@@ -157,14 +162,31 @@ TOKENS = frozenset(["mi", "mn", "mtext", "ms"])
 EMPTY = frozenset(["mphantom", "none", "annotation", "annotation-xml"])
 
 
+KEPT = 8_192
+"""How many formulas are kept as they were read; all are let go when there are more."""
+SHORT = 2_000
+"""Bytes of a formula that is kept."""
+READ: dict[bytes, str] = {}
+
+
+def text_of_formula(math: Element) -> str:
+    """A formula as typed text: the same formula stands in many places, and is read once."""
+    data = etree.tostring(math, with_tail=False)
+    if (known := READ.get(data)) is not None:
+        return known
+    text = mathml(math)
+    if len(data) <= SHORT:
+        if len(READ) >= KEPT:
+            READ.clear()
+        READ[data] = text
+    return text
+
+
 def mathml(element: Element, depth: int = 0) -> str:
     """A MathML element as typed text; rows of a table on lines of their own."""
     if depth > DEEPEST:
         raise Unsupported(f"mathematics more than {DEEPEST} deep")
     name = local_name(element)
-    inside = [mathml(child, depth + 1) for child in elements(element)]
-    if name in ROWS:
-        return tidy("".join(inside)) if name == "math" else "".join(inside)
     if name in TOKENS:
         # the ends of a token are trimmed; hard spaces are content (MathML 3.0, 2.1.7)
         return (element.text or "").strip(" \t\r\n").translate(INVISIBLE).replace("\xa0", " ")
@@ -172,6 +194,9 @@ def mathml(element: Element, depth: int = 0) -> str:
         return operator((element.text or "").strip().translate(INVISIBLE))
     if name == "mspace":
         return " "
+    inside = [mathml(child, depth + 1) for child in elements(element)]
+    if name in ROWS:
+        return tidy("".join(inside)) if name == "math" else "".join(inside)
     if name == "semantics":
         return inside[0] if inside else ""
     if name in EMPTY:

@@ -14,11 +14,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import partial
 
-from lxml import etree
-
 from itembank.audit import allowed
 from itembank.audit.budget import INTERACTIONS, OPTIONS, refuse_many
-from itembank.audit.prose import Lines, formulas_of, lines_of, text_of
+from itembank.audit.prose import Lines, formulas_of, lines_of, read_once, text_of
 from itembank.audit.rules import Node, rules_of
 from itembank.audit.scoring import (
     Habit,
@@ -44,6 +42,11 @@ from itembank.audit.xml import (
 
 SCORE, MAXSCORE = "SCORE", "MAXSCORE"
 
+INTERACTION = tuple(
+    f"{{*}}{name}Interaction" for name in ("choice", "order", "match", "textEntry", "inlineChoice")
+)
+"""Those that are read; another one is an element that is not."""
+
 FEEDBACK = ("modalFeedback", "feedbackInline", "feedbackBlock")
 
 
@@ -52,7 +55,7 @@ def seen_item(root: Element) -> SeenItem:
     if children(root, "templateDeclaration") or root.get("adaptive") == "true":
         raise Unsupported("an adaptive item or an item template")
     body = only(children(root, "itemBody"), "itemBody")
-    found = [e for e in root.iter(etree.Element) if local_name(e).endswith("Interaction")]
+    found = list(root.iter(*INTERACTION))
     if any(body not in e.iterancestors() for e in found):
         raise Unsupported("an interaction outside the body")
     refuse_many("interactions", len(found), INTERACTIONS)
@@ -87,7 +90,7 @@ def seen_item(root: Element) -> SeenItem:
         grade=partial(grade, scoring, names, blocks, habits(rules)),
         probes=tuple(probes_of(met.form, rules, names, outcomes)),
         exact=False,
-        feedback={block_name(e): partial(lines_of, e) for e in blocks},
+        feedback={block_name(e): read_once(e) for e in blocks},
         formulas=partial(formulas_of, root),
         unknown=partial(unknown, root, blocks),
     )
@@ -273,13 +276,12 @@ def grade(
         given = {identifiers[0]: response}
     else:
         given = {name: (text,) for name, text in zip(identifiers, response, strict=False)}
-    outcomes = scoring.run(given)
+    outcomes, departing = scoring.readers_that_differ(given, habits)
     score = outcomes.get(SCORE)
     if score is None or score.null or score.base not in ("float", "integer"):
         raise Unsupported("an item whose SCORE is no number")
     shown = frozenset(block_name(e) for e in blocks if is_shown(e, outcomes))
-    otherwise = tuple(str(h) for h in habits if scoring.run(given, h) != outcomes)
-    return Grade(Fraction(score.items[0]), shown, otherwise)
+    return Grade(Fraction(score.items[0]), shown, tuple(map(str, departing)))
 
 
 def is_shown(block: Element, outcomes: dict[str, Value]) -> bool:

@@ -9,9 +9,7 @@ Source: 1EdTech Question & Test Interoperability ASI Information Model 3.0, and 
 Guide 3.0 from 2.x (names of elements and attributes).
 """
 
-from copy import deepcopy
-
-from lxml import etree
+from functools import lru_cache
 
 from itembank.audit import qti2
 from itembank.audit.seen import SeenItem
@@ -41,29 +39,27 @@ def seen_item(root: Element) -> SeenItem:
 
 
 def in_names_of_2(root: Element) -> Element:
-    """A copy of a document of 3.0 with the names of 2.x."""
-    copy = deepcopy(root)
-    for element in copy.iter(etree.Element):
-        if etree.QName(element).namespace == NAMESPACE:
-            rename(element)
-    return copy
+    """The document of 3.0, its own elements renamed in place to those of 2.x."""
+    for element in root.iter(f"{{{NAMESPACE}}}*"):
+        rename(element, local_name(element))
+    return root
 
 
-def rename(element: Element) -> None:
-    name = local_name(element)
+def rename(element: Element, name: str) -> None:
     if name in UNWRAPPED:
         element.tag = UNWRAPPED[name]
     elif name.startswith(PREFIX):
         element.tag = joined(name.removeprefix(PREFIX))
-        for attribute in list(element.attrib):
-            if "-" in str(attribute) and not str(attribute).startswith(("{", "data-", "aria-")):
-                element.set(joined(str(attribute)), element.attrib.pop(attribute))
+        for attribute in list(map(str, element.attrib)):
+            if "-" in attribute and not attribute.startswith(("{", "data-", "aria-")):
+                element.set(joined(attribute), element.attrib.pop(attribute))
     elif name in HTML:
         element.tag = name
     else:
-        raise Unsupported(f"the element {name}")
+        raise Unsupported(f"the element {name[:40]}")
 
 
+@lru_cache(maxsize=1_024)
 def joined(name: str) -> str:
     """A hyphenated name in the style of 2.x.
 

@@ -5,7 +5,7 @@ Information Model 2.1, section 8.2 (standard templates).
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.xml import Element, elements, local_name
@@ -16,8 +16,7 @@ MOST = 6_000
 """Rules and expressions of one item."""
 
 
-@dataclass(frozen=True)
-class Node:
+class Node(NamedTuple):
     """A rule or an expression: its name, its attributes, its text, and what is inside."""
 
     name: str

@@ -13,7 +13,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from enum import StrEnum
 from fractions import Fraction
-from functools import reduce
+from functools import lru_cache, reduce
 from typing import Any
 
 from itembank.audit.budget import PATTERNS, Work
@@ -90,6 +90,22 @@ class Scoring:
 
         As the standard says, or as readers with this habit would have it.
         """
+        return self.ran(given, habit)[0]
+
+    def readers_that_differ(
+        self, given: Mapping[str, tuple[str, ...]], habits: Iterable[Habit]
+    ) -> tuple[dict[str, Value], list[Habit]]:
+        """The outcomes, and the habits with which they are others.
+
+        What does not come to where a habit makes a difference goes the same way with it.
+        """
+        outcomes, met = self.ran(given, None)
+        return outcomes, [h for h in habits if h in met and self.run(given, h) != outcomes]
+
+    def ran(
+        self, given: Mapping[str, tuple[str, ...]], habit: Habit | None
+    ) -> tuple[dict[str, Value], set[Habit]]:
+        """The outcomes, and the habits that would have told somewhere on the way."""
         values = {name: submitted(d, given.get(name, ())) for name, d in self.responses.items()}
         values |= {name: initial(d) for name, d in self.outcomes.items()}
         run = Run(self, values, habit)
@@ -98,7 +114,7 @@ class Scoring:
                 run.rule(rule)
         except Stopped:
             pass
-        return {name: run.values[name] for name in self.outcomes}
+        return {name: run.values[name] for name in self.outcomes}, run.met
 
 
 def refuse_unknown(rule: Node) -> None:
@@ -121,6 +137,8 @@ class Run:
         self.scoring = scoring
         self.values = values
         self.habit = habit
+        self.met: set[Habit] = set()
+        """The habits that make a difference to an expression that was run."""
 
     # ---------------------------------------------------------- rules
 
@@ -170,11 +188,11 @@ class Run:
     # ---------------------------------------------------------- expressions
 
     def value(self, node: Node) -> Value:
-        name = node.name
         self.scoring.work.spend()
-        if name not in EXPRESSIONS:
-            raise Unsupported(f"the expression {name}")
-        return EXPRESSIONS[name](self, node)
+        run = EXPRESSIONS.get(node.name)
+        if run is None:
+            raise Unsupported(f"the expression {node.name}")
+        return run(self, node)
 
     def two(self, node: Node) -> tuple[Value, Value]:
         """The values of the two expressions."""
@@ -221,10 +239,7 @@ class Run:
         return self.declared(node).value
 
     def base_value(self, node: Node) -> Value:
-        base = node.get("baseType", "")
-        if base not in READ:
-            raise Unsupported(f"a value of type {base}")
-        return Value(base, "single", (READ[base](node.text),))
+        return constant(node.get("baseType", ""), node.text)
 
     def null(self, node: Node) -> Value:
         return NULL
@@ -255,8 +270,10 @@ class Run:
         """Decisive if an operand is so; else NULL if one is NULL, and otherwise if none is."""
         operands = self.truths(node)
         null = next((i for i, value in enumerate(operands) if value.null), len(operands))
-        if self.habit is Habit.ENDS_AT_NULL:
-            operands = operands[: null + 1]
+        if null < len(operands) - 1:
+            self.met.add(Habit.ENDS_AT_NULL)
+            if self.habit is Habit.ENDS_AT_NULL:
+                operands = operands[: null + 1]
         if decisive in operands:
             return decisive
         return NULL if null < len(operands) else otherwise
@@ -340,14 +357,24 @@ class Run:
             return NULL
         x, y = first.items[0], second.items[0]
         quotient = x // y
-        if self.habit is Habit.TRUNCATES and quotient < 0 and x % y:
-            quotient += 1
+        if quotient < 0 and x % y:
+            self.met.add(Habit.TRUNCATES)
+            if self.habit is Habit.TRUNCATES:
+                quotient += 1
         result = quotient if node.name == "integerDivide" else x - y * quotient
         return Value("integer", "single", (result,))
 
     def integer_to_float(self, node: Node) -> Value:
         value = self.typed(node.only, INTEGERS)
         return Value("float", "single", tuple(map(Fraction, value.items)))
+
+
+@lru_cache(maxsize=1_024)
+def constant(base: str, text: str) -> Value:
+    """The value of a baseValue."""
+    if base not in READ:
+        raise Unsupported(f"a value of type {base[:40]}")
+    return Value(base, "single", (READ[base](text),))
 
 
 def image(mapping: Mapped, item: Any) -> Fraction:

@@ -14,11 +14,15 @@ What stands inside: "" nothing; "a b? c+" elements in this order; "{a b}" any of
 import re
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
+from itertools import chain
+
+from lxml import etree
 
 from itembank.audit.xml import Element, local_name
 
 XML = "{http://www.w3.org/XML/1998/namespace}"
 MATHML = "http://www.w3.org/1998/Math/MathML"
+FORMULAS = frozenset(["math", f"{{{MATHML}}}math"])
 
 LOCATED = frozenset([
     "{http://www.w3.org/2001/XMLSchema-instance}schemaLocation",
@@ -44,8 +48,12 @@ class Shape:
     order: re.Pattern[str] | None
 
 
-Shapes = Mapping[str, Shape]
-"""By tag."""
+class Shapes(dict[str, Shape]):
+    """Shapes by tag; and the formulas that were held against them, and hold nothing strange."""
+
+    def __init__(self, *tables: Mapping[str, Shape]) -> None:
+        super().__init__(chain.from_iterable(table.items() for table in tables))
+        self.sound: set[bytes] = set()
 
 
 HIDDEN = re.compile(
@@ -60,14 +68,14 @@ HIDDEN = re.compile(
 # ------------------------------------------------------------ tables read
 
 
-def shapes(table: Table, namespace: str = "", math: str = MATHML) -> dict[str, Shape]:
+def shapes(table: Table, namespace: str = "", math: str = MATHML) -> Shapes:
     """The shapes of a table whose names are of one namespace, but for `math`."""
 
     def tag(name: str) -> str:
         own = math if name == "math" else namespace
         return f"{{{own}}}{name}" if own else name
 
-    return {tag(name): shape(*told, tag) for name, told in table.items()}
+    return Shapes({tag(name): shape(*told, tag) for name, told in table.items()})
 
 
 def in_order(inside: str) -> re.Pattern[str]:
@@ -95,26 +103,67 @@ def shape(attributes: str, inside: str, tag: Callable[[str], str]) -> Shape:
 # ------------------------------------------------------------ documents held against them
 
 
+KEPT = 8_192
+"""How many sound formulas are kept; all are let go when there are more."""
+SHORT = 2_000
+"""Bytes of a formula that is kept."""
+
+
 def strange(root: Element, known: Shapes) -> Iterator[str]:
-    """What is not on the list, each with its place."""
-    for element in root.iter():
-        shape = known.get(element.tag)
-        if shape is None:
-            yield f"{place(element)}, which is not read here"
-            continue
-        attributes = element.attrib
-        if attributes or shape.needed:
-            yield from strange_attributes(element, dict(attributes), shape)
-        if len(element):
-            yield from strange_inside(element, shape)
-        elif shape.order is not None and not shape.order.fullmatch(""):
-            yield f"{place(element)} without what belongs in it"
-        text = element.text
-        if shape.written is not None:
-            if not shape.written.fullmatch((text or "").strip()):
-                yield f"{place(element)}: the text '{(text or '').strip()[:40]}'"
-        elif text:
-            yield from strange_text(text, element, shape.text)
+    """What is not on the list, each with its place.
+
+    The same formula stands in many places; what is strange in it depends on nothing around it.
+    """
+    waiting = [root]
+    while waiting:
+        element = waiting.pop()
+        if element.tag in FORMULAS:
+            looks = skeleton(element)
+            if looks in known.sound:
+                continue
+            found = [what for part in element.iter() for what in strange_here(part, known)]
+            yield from found
+            if not found and len(looks) <= SHORT:
+                if len(known.sound) >= KEPT:
+                    known.sound.clear()
+                known.sound.add(looks)
+        else:
+            yield from strange_here(element, known)
+            waiting.extend(element.iterchildren(reversed=True))
+
+
+SPOKEN = re.compile(rb' alttext="[^"&]*"')
+DIGITS = re.compile(rb"(?<=mn>)[0-9]+(?=</)")
+
+
+def skeleton(math: Element) -> bytes:
+    """A formula without its numbers and what is spoken, none of which can be strange.
+
+    Numbers may be any digits; of what is spoken only plain characters are taken away.
+    """
+    data = etree.tostring(math, with_tail=False)
+    return DIGITS.sub(b"0", SPOKEN.sub(b' alttext=""', data))
+
+
+def strange_here(element: Element, known: Shapes) -> Iterator[str]:
+    """What is not on the list of one element, its children apart."""
+    shape = known.get(element.tag)
+    if shape is None:
+        yield f"{place(element)}, which is not read here"
+        return
+    attributes = element.attrib
+    if attributes or shape.needed:
+        yield from strange_attributes(element, dict(attributes), shape)
+    if len(element):
+        yield from strange_inside(element, shape)
+    elif shape.order is not None and not shape.order.fullmatch(""):
+        yield f"{place(element)} without what belongs in it"
+    text = element.text
+    if shape.written is not None:
+        if not shape.written.fullmatch((text or "").strip()):
+            yield f"{place(element)}: the text '{(text or '').strip()[:40]}'"
+    elif text:
+        yield from strange_text(text, element, shape.text)
 
 
 def strange_attributes(

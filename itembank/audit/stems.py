@@ -47,13 +47,16 @@ def not_known(words: str, phrases: Phrases) -> str:
     A claim that is denied ("true or false: 3 is no square") is a question that another
     sentence, left as it was, does not put.
     """
+    openings = list(phrases.directives.opening.finditer(words))
+    if not openings:
+        return ""
     known = (
         *(sentence.pattern for sentence in phrases.sentences),
         *(said for asks in phrases.asks.values() for said in asks),
         *phrases.directives.known,
     )
     spans = [match.span() for said in known for match in said.finditer(words)]
-    for opening in phrases.directives.opening.finditer(words):
+    for opening in openings:
         if not any(a <= opening.start() and opening.end() <= b for a, b in spans):
             return words[opening.start() :].strip(" .:?)")
     return ""

@@ -12,14 +12,13 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
-from typing import Any
+from typing import Any, NamedTuple
 
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.xml import Element, children, local_name
 
 
-@dataclass(frozen=True)
-class Value:
+class Value(NamedTuple):
     base: str
     cardinality: str
     items: tuple[Any, ...]
