@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from math import gcd
 
 from itembank.second_way import in_words
-from itembank.second_way.verdict import Undecided
+from itembank.second_way.verdict import Undecided, done
 
 MULTIPLIED = 500_000
 """The largest number whose power is multiplied out factor by factor."""
@@ -73,4 +73,4 @@ def composite(n: int) -> bool:
     return False
 
 
-KIND = in_words.truth_kind(holds, "The powers were multiplied out, the bases tried.")
+KIND = in_words.truth_kind(holds, done("the powers were multiplied out, the bases tried"))

@@ -8,7 +8,7 @@ from math import gcd
 
 from itembank.second_way import in_words
 from itembank.second_way.kind import Kind
-from itembank.second_way.verdict import Undecided, Verdict, agreed, disagreed
+from itembank.second_way.verdict import Undecided, Verdict, agreed, disagreed, done
 
 TAKEN = 3
 """How many primes of a class are tried."""
@@ -77,7 +77,7 @@ def largest_verdict(question: Primes, claim: int | None) -> Verdict:
     return disagreed(METHOD, f"expected {right} as the largest, the answer says {claim}")
 
 
-METHOD = "The first primes of each class were taken, and the squares modulo each listed."
+METHOD = done("the first primes of each class were taken, and the squares modulo each listed")
 
 KIND = Kind(
     checks={"all solutions": set_verdict, "the largest": largest_verdict}, solutions=classes
