@@ -126,7 +126,12 @@ Day = Annotated[str, StringConstraints(pattern=r"^\d{4}-\d\d-\d\d$"), BeforeVali
 class Term(Shape):
     """A term, and on which days it begins and ends."""
 
-    name: Annotated[str, StringConstraints(pattern=TERM), BeforeValidator(scalar_value)]
+    name: Annotated[
+        str,
+        StringConstraints(pattern=TERM),
+        BeforeValidator(scalar_value),
+        Field(examples=["2027-spring"]),
+    ]
     """The term, as in --term: letters, digits and hyphens."""
 
     begins: Day = ""

@@ -292,7 +292,7 @@ KINDS = (
         problem=Solvable,
         read=read,
         about="Which of several congruences in one unknown is solvable: exactly one is.",
-        title=say("Several congruences"),
+        title=say("Congruences to choose from"),
         samples=(
             "which is solvable; 6x = 8 mod 15; 6x = 9 mod 21; 10x = 5 mod 12; 9x = 4 mod 24",
             "which is solvable; x^2 = 2 mod 15; x^2 = 4 mod 21; x^2 = 3 mod 35",
@@ -305,7 +305,7 @@ KINDS = (
         problem=Counted,
         read=read,
         about="Which of several congruences in one unknown has exactly so many solutions.",
-        title=say("Several congruences"),
+        title=say("Congruences to choose from"),
         samples=(
             "which has 3 solutions; 6x = 9 mod 15; 6x = 8 mod 15; 10x = 5 mod 15; 4x = 6 mod 18; "
             "7x = 3 mod 15",
@@ -319,7 +319,7 @@ KINDS = (
         problem=Same,
         read=read,
         about="Which of several congruences is solved by the same integers as the one given.",
-        title=say("Several congruences"),
+        title=say("Congruences to choose from"),
         samples=(
             "which has the same solutions as 12x = 20 mod 32; 3x = 5 mod 8; 3x = 5 mod 32; "
             "6x = 10 mod 8; 3x = 4 mod 8",
