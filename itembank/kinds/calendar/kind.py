@@ -467,7 +467,7 @@ read = reader(WeekdayAfter, HourAfter, WeekdayOfDate)
 NEXT = {
     "the value": say(
         "Divide by the length of a round, with its remainder, and take a small number first: does "
-        "your rule give the right end one step, two steps later?"
+        "the rule give the right end one step, two steps later?"
     )
 }
 

@@ -67,7 +67,7 @@ def one_less_than_the_product(w: Any) -> ValueFound:
     if found is None:
         return None
     return found, say(
-        "If you took the inverse modulo ${n} - 1$: {n} is no prime, and {phi} is the product of "
+        "If you took the inverse modulo ${n} - 1$: {n} is not prime, and {phi} is the product of "
         "both numbers that are one less than a prime.",
         n=w.product,
         phi=w.phi,

@@ -272,7 +272,7 @@ def some_primes_tested(w: "CarmichaelTest") -> ValueFound:
 def square_passed_over(w: "CarmichaelTest") -> ValueFound:
     if square_free(w.factors):
         return None
-    return 1, say("Does the square of a prime divide {n}? Then it is none.", n=w.number)
+    return 1, say("Does the square of a prime divide {n}? Then it is not one.", n=w.number)
 
 
 def primes_divided_into_number(w: "CarmichaelTest") -> ValueFound:
@@ -389,7 +389,7 @@ class PseudoprimeTest(WithBase):
     def answer_text(self, answer: Truth) -> Said:
         if answer.holds:
             return say("{n} is a pseudoprime to the base {a}.", n=self.number, a=self.base)
-        return say("{n} is no pseudoprime to the base {a}.", n=self.number, a=self.base)
+        return say("{n} is not a pseudoprime to the base {a}.", n=self.number, a=self.base)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -454,7 +454,7 @@ class StrongPseudoprimeTest(WithBase):
     def answer_text(self, answer: Truth) -> Said:
         if answer.holds:
             return say("{n} is a strong pseudoprime to the base {a}.", n=self.number, a=self.base)
-        return say("{n} is no strong pseudoprime to the base {a}.", n=self.number, a=self.base)
+        return say("{n} is not a strong pseudoprime to the base {a}.", n=self.number, a=self.base)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -494,7 +494,7 @@ class CarmichaelTest(OfANumber):
     def answer_text(self, answer: Truth) -> Said:
         if answer.holds:
             return say("{n} is a Carmichael number.", n=self.number)
-        return say("{n} is no Carmichael number.", n=self.number)
+        return say("{n} is not a Carmichael number.", n=self.number)
 
 
 def to_the_power_before(a: int) -> Power:
@@ -524,7 +524,7 @@ KINDS = (
         next_steps={
             "whether any": say(
                 "Divide the number by small primes, and work out the power modulo the number: "
-                "which of the two conditions have you shown?"
+                "which of the two conditions is shown by that?"
             )
         },
         samples=(

@@ -195,7 +195,7 @@ def each_factor(w: "ResiduePrimes") -> SetFound:
     if len(w.factors) < 2:
         return None
     return [r for r in w.units if all(sign(q, r) == 1 for q in w.factors)], say(
-        "If you asked every factor to be a residue: two that are none have a product that is one."
+        "If you asked every factor to be a residue: two that are not have a product that is."
     )
 
 

@@ -240,8 +240,8 @@ def only_coprime(w: "OfErrors") -> ValueFound:
 
 def not_a_multiple(w: "OfErrors") -> ValueFound:
     return sum(f % w.modulus > 0 for f in w.factors), say(
-        "If you looked for factors that are no multiples of {m}: the product with a difference of "
-        "digits has to be no multiple either.",
+        "If you looked for factors that are not multiples of {m}: the product with a difference of "
+        "digits must not be a multiple either.",
         m=w.modulus,
     )
 
@@ -353,7 +353,9 @@ class WeightedDigit(Phrased):
         found = SolveForDigit(self.weight, self.sum.total, self.modulus)
         steps = (self.sum, found)
         if found.value > 9:
-            return Solution(Absent(say("{d} is no digit, so no digit fits.", d=found.value)), steps)
+            return Solution(
+                Absent(say("{d} is not a digit, so no digit fits.", d=found.value)), steps
+            )
         return Solution(Value(found.value), steps)
 
     def measures(self, solution: Solution[Value | Absent]) -> Mapping[str, int]:
