@@ -6,10 +6,12 @@ from pathlib import Path
 import pytest
 
 from exporters.formats import write_package
+from exporters.release import Release
 from itembank.audit import audit_package
 from itembank.kinds.table import SIGNATURES
 from itembank.pipeline import appraisal, making
-from itembank.spec import FamilyShelf, find_families, load_family, load_pool
+from itembank.spec import FamilyShelf, find_families, library, load_family, load_pool
+from itembank.values.vocabulary import USUAL_FORMATS
 
 FAMILIES = Path(__file__).parents[1] / "specs" / "families"
 TOPICS = ("ciphers", "decimals", "digits", "primes", "calendar")
@@ -68,3 +70,40 @@ def test_every_family_in_every_form_is_released_and_its_package_audited(
 
         assert report.clean, report.as_text()
         assert report.count("agreed") == VARIANTS * len(chosen)
+
+
+COURSE = ("ciphers-homework", "keys-quiz", "cryptography-final")
+"""The pools of a course on cryptography for beginners."""
+
+
+@pytest.fixture(scope="module", params=COURSE)
+def release(request: pytest.FixtureRequest) -> Release:
+    shelf = FamilyShelf(find_families([FAMILIES]), SIGNATURES)
+    pool = load_pool(library() / "pools" / f"{request.param}.yaml", shelf)
+    return making.released(pool, "2027-spring")
+
+
+@pytest.mark.parametrize("format_", USUAL_FORMATS)
+def test_a_course_on_ciphers_is_made_and_audited_in_both_default_formats(
+    format_: str, release: Release, tmp_path: Path
+) -> None:
+    package = tmp_path / f"{release.pool_id}-{format_}.zip"
+    write_package(format_, release, package)
+    report = audit_package(package)
+
+    assert report.clean, report.as_text()
+    assert report.count("agreed") == sum(len(group.items) for group in release.groups)
+    assert release.course.startswith("CR 110 Cryptography for Beginners")
+
+
+def test_the_titles_that_students_see_name_no_method(release: Release) -> None:
+    seen = {item.title.split(" (")[0] for group in release.groups for item in group.items}
+
+    assert seen <= {
+        "A cipher",
+        "A key",
+        "A check digit",
+        "Check digits",
+        "A weekday",
+        "A test for primes",
+    }
