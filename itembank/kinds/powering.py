@@ -254,4 +254,9 @@ def product_rows(
         )
         if i < needed[-1]:
             yield as_congruence(chain, m)
+        elif least and 0 <= before * factor < m:
+            value, chain = (
+                before * factor,
+                Relation((*chain.sides[:2], Number(before * factor)), ("≡", "=")),
+            )
     yield as_congruence(after(of, to_least(chain, value, m) if least else chain), m)

@@ -58,7 +58,7 @@ def test_what_is_put_into_the_other_congruence_was_said_before() -> None:
             put_in = re.match(r"[^.]* (?:becomes|gives) \d+\((.*?)\)", after)
             if put_in is None:
                 continue
-            assert f"≡ {put_in[1]} (mod" in before, text
+            assert re.search(rf"[≡=] {re.escape(put_in[1])} \(mod", before), text
             seen += 1
     assert seen > 100
 
@@ -157,7 +157,7 @@ def test_the_board_reads_as_a_teacher_would_write_it() -> None:
         "(mod 7) With least residues that is 2v ≡ 4 (mod 7). Divide both sides by 2, which has no "
         "common factor with 7: v ≡ 2 (mod 7). Answer. u ≡ 3 and v ≡ 2 (mod 7), the only "
         "solution. Check. 2 · 3 + 3 · "
-        "2 = 12 ≡ 5 and 1 · 3 + 6 · 2 = 15 ≡ 1 (mod 7)."
+        "2 = 12 ≡ 5 and 3 + 6 · 2 = 15 ≡ 1 (mod 7)."
     )
 
 
@@ -324,8 +324,8 @@ def test_what_is_multiplied_and_subtracted_is_said_without_a_factor_one(
 
 
 def test_a_number_is_multiplied_with_a_dot_and_a_sum_with_brackets() -> None:
-    assert "so x ≡ −2 · 1 ≡ −2 (mod 7)." in worked_text("3x = 1 mod 7", "2y = 5 mod 7")
-    assert "so x ≡ 3(2 − 3y) ≡ −2 − y (mod 8)." in worked_text("3x + 3y = 2 mod 8", "4x = 0 mod 8")
+    assert "so x ≡ −2 · 1 = −2 (mod 7)." in worked_text("3x = 1 mod 7", "2y = 5 mod 7")
+    assert "so x ≡ 3(2 − 3y) = 6 − 9y ≡ −2 − y (mod 8)." in worked_text("3x + 3y = 2 mod 8", "4x = 0 mod 8")
 
 
 def test_everything_is_told_in_the_unknowns_of_the_problem() -> None:

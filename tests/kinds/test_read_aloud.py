@@ -98,6 +98,15 @@ SAID = [
     # a class for the classes that make it up
     ("x^4 - 1 = 0 mod 16", "Answer. x ≡ 1 (mod 2), that is x ≡ 1, 3, 5, 7, 9, 11, 13, 15 (mod 16)"),
     ("x^3 - x = 0 mod 8", "Answer. x ≡ 1 (mod 2) or x ≡ 0 (mod 8), that is"),
+    # pairs: the modulus with each check, the bracket multiplied out before it is reduced
+    (
+        "17x + 16y = 17 mod 20; 14x + 4y = 18 mod 20",
+        "x ≡ −7(17 − 16y) = −119 + 112y ≡ 1 − 8y (mod 20)",
+    ),
+    ("9x + 2y = 9 mod 10; x + 2y = 5 mod 10", "39 ≡ 9 and 3 + 2 · 6 = 15 ≡ 5 (mod 10)."),
+    # a solution that is the only one is no example
+    ("x^7 = 29 mod 57", "Check. With x = 32:"),
+    ("x^7 = 29 mod 57", "29³¹ ≡ 8 · 4 = 32 (mod 57)"),
 ]
 
 NOT_SAID = [
@@ -120,6 +129,7 @@ NOT_SAID = [
 ]
 
 DECIDED = [
+    ("x^2 = 45 mod 77", "Modulo 7. The congruence is x² ≡ 3 (mod 7). By Euler's criterion 3 is"),
     ("120x = 104 mod 136", "eight solutions modulo 136. Answer. The congruence has eight"),
     ("319x - 121y = 33", "there are solutions. Answer. The equation has solutions in integers."),
     ("50x + 35y = 92", "there is no solution. Answer. The equation has no solutions in integers."),

@@ -224,13 +224,15 @@ def express(step: Express) -> Iterator[Told]:
             m=m,
         )
     else:
+        expanded = shift(step.inverse * c, -step.inverse * v, other)
+        sides = dict.fromkeys((multiple(step.inverse, moved), expanded, expressed))
+        signs = ["≡" if side == expressed != expanded else "=" for side in sides]
         yield say(
-            "${one} (mod {m})$, so ${unknown} ≡ {multiplied} ≡ {expressed} (mod {m})$.",
+            "${one} (mod {m})$, so ${unknown} ≡ {value} (mod {m})$.",
             one=product_of_small(u, step.inverse, m),
             m=m,
             unknown=Letter(unknown),
-            multiplied=multiple(step.inverse, moved),
-            expressed=expressed,
+            value=Relation(tuple(sides), tuple(signs[1:])),
         )
 
 
@@ -502,7 +504,9 @@ def check(step: Check) -> Iterator[Told]:
         if len(step.pairs) == 1:
             yield say("{values} (mod {m}).", values=values, m=step.m)
         else:
-            yield say("${pair}$: {values}.", pair=pair_shown(pair), values=values)
+            yield say(
+                "${pair}$: {values} (mod {m}).", pair=pair_shown(pair), values=values, m=step.m
+            )
     if not step.complete:
         yield say("And so on.")
 
@@ -510,7 +514,8 @@ def check(step: Check) -> Iterator[Told]:
 def put_in(row: Row, pair: Pair, m: int) -> Math:
     """2 · 3 + 5 · 1 = 11 ≡ 4: the left side of a row with the pair put in."""
     terms = [(n, value) for n, value in zip(row, pair, strict=False) if n]
-    left = sum_of(*map(dotted, terms)) if terms else Number(0)
+    shown_terms = [Number(value) if n == 1 else dotted((n, value)) for n, value in terms]
+    left = sum_of(*shown_terms) if terms else Number(0)
     return calculated_or_congruent(left, sum(n * value for n, value in terms), m)
 
 

@@ -97,7 +97,7 @@ def is_whole(step: ListPowers, steps: Sequence[Step]) -> bool:
     return any(isinstance(s, Split) and (s.modulus, s.a) == (step.p, step.a) for s in steps)
 
 
-def reduced(step: SeenRoot) -> Said:
+def reduced(step: LocalStep) -> Said:
     """The congruence modulo one prime, where its right side is smaller there."""
     return say("The congruence is $x^{k} ≡ {a} (mod {p})$.", k=step.k, a=step.a, p=step.q)
 
@@ -117,8 +117,8 @@ def worked(solution: Solution[Any], letter: str = "x") -> Telling:
             told = told[1:]  # `Odd` begins the paragraph of 2
         elif isinstance(step, ListPowers) and is_whole(step, solution.steps):
             told = (told[0], *told[2:])
-        elif isinstance(step, SeenRoot) and right not in (None, step.a):
-            told = (told[0], reduced(step), *told[1:])
+        elif isinstance(step, SeenRoot | Criterion | Indices) and right not in (None, step.a):
+            told, right = (told[0], reduced(step), *told[1:]), step.a
         right = step.b if isinstance(step, Divide) else right
         found += relettered(told, {"x": "y"}) if divided else told
         divided = divided or isinstance(step, Divide)

@@ -51,7 +51,10 @@ def substitute(step: Substitute) -> Iterator[Told]:
             yield say("{values} (mod {m}).", values=values, m=m)
     elif k <= HIGHEST_EXPONENT:
         yield lead("Check.")
-        yield say("For example, with $x = {x}$:", x=half[-1])
+        if step.complete and len(step.solutions) == 1:
+            yield say("With $x = {x}$:", x=half[-1])
+        else:
+            yield say("For example, with $x = {x}$:", x=half[-1])
         yield shown(*power_step_by_step(half[-1], step))
 
 
