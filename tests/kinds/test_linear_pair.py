@@ -325,7 +325,9 @@ def test_what_is_multiplied_and_subtracted_is_said_without_a_factor_one(
 
 def test_a_number_is_multiplied_with_a_dot_and_a_sum_with_brackets() -> None:
     assert "so x ≡ −2 · 1 = −2 (mod 7)." in worked_text("3x = 1 mod 7", "2y = 5 mod 7")
-    assert "so x ≡ 3(2 − 3y) = 6 − 9y ≡ −2 − y (mod 8)." in worked_text("3x + 3y = 2 mod 8", "4x = 0 mod 8")
+    assert "so x ≡ 3(2 − 3y) = 6 − 9y ≡ −2 − y (mod 8)." in worked_text(
+        "3x + 3y = 2 mod 8", "4x = 0 mod 8"
+    )
 
 
 def test_everything_is_told_in_the_unknowns_of_the_problem() -> None:

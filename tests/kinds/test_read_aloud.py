@@ -107,6 +107,8 @@ SAID = [
     # a solution that is the only one is no example
     ("x^7 = 29 mod 57", "Check. With x = 32:"),
     ("x^7 = 29 mod 57", "29³¹ ≡ 8 · 4 = 32 (mod 57)"),
+    # an inverse is named where its product is near, not 23 · (−13) = −299
+    ("23x = 3 mod 30", "this is −7x ≡ 63 (mod 30)"),
 ]
 
 NOT_SAID = [

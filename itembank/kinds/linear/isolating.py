@@ -111,8 +111,13 @@ def isolating(a: int, b: int, m: int, method: str = "") -> Isolating:
 
 
 def awkwardness(way: Isolating) -> int:
-    """What its steps cost, and each time that the modulus is added."""
-    return way.effort + sum(abs(move.k) for move in way.moves)
+    """What its steps cost, and each time that the modulus is added.
+
+    Where an inverse is named, its product with the coefficient lies so many moduli from 0.
+    """
+    seen = way.inverse is not None and not way.rows and not way.method
+    far = abs(way.left[0] * (way.inverse or 0)) // way.m if seen else 0
+    return way.effort + sum(abs(move.k) for move in way.moves) + far
 
 
 def from_start(
