@@ -109,6 +109,11 @@ SAID = [
     ("x^7 = 29 mod 57", "29³¹ ≡ 8 · 4 = 32 (mod 57)"),
     # an inverse is named where its product is near, not 23 · (−13) = −299
     ("23x = 3 mod 30", "this is −7x ≡ 63 (mod 30)"),
+    # an even coefficient is not made odd first
+    (
+        "x^2 + 12x + 10 = 0 mod 221",
+        "Modulo 17. f(x) ≡ x² + 12x − 7 (mod 17). Complete the square. (x + 6)² = x² + 12x + 36",
+    ),
 ]
 
 NOT_SAID = [

@@ -78,8 +78,17 @@ def roots_modulo_prime(step: RootsModPrime) -> Iterator[Told]:
 def reduction(step: RootsModPrime) -> Iterator[Told]:
     """f(x) ≡ x^2 - 1 (mod 3), unless nothing changes or f is used as it stands."""
     as_it_stands = isinstance(step.method, ZeroProduct) or is_a_square_alone(step)
-    if near(step.g, step.p) != step.f and not as_it_stands:
-        yield say("$f(x) ≡ {g} (mod {p})$.", g=polynomial(near(step.g, step.p)), p=step.p)
+    g = near(step.g, step.p)
+    if keeps_even(step):
+        g = (g[0], step.f[1], g[2])
+    if g != step.f and not as_it_stands:
+        yield say("$f(x) ≡ {g} (mod {p})$.", g=polynomial(g), p=step.p)
+
+
+def keeps_even(step: RootsModPrime) -> bool:
+    """Whether the coefficient of x is even as it is, and half of it completes the square."""
+    method = step.method
+    return isinstance(method, Square) and method.a == 1 and step.f[1] == 2 * method.h != 0
 
 
 def of_x(step: RootsModPrime) -> Math:
@@ -317,7 +326,7 @@ def square(step: RootsModPrime, method: Square) -> Iterator[Told]:
         return
     yield say("Complete the square.")
     even = 2 * method.h
-    if even != nearest_residue(b, p):
+    if even != nearest_residue(b, p) and not keeps_even(step):
         yield say(
             "To have an even coefficient, take ${even} ≡ {b} (mod {p})$: half of it is ${h}$.",
             even=even,
