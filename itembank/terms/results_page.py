@@ -6,6 +6,7 @@ variants are not alike.  No student is in it: it is made of the report alone.
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 from itembank.bank import Bank, entries, releases, usage
 from itembank.forms import form_of
@@ -178,6 +179,10 @@ def two_places(value: float | None) -> str:
     return "-" if value is None else f"{value:.2f}"
 
 
+def one_place(value: float | Fraction) -> str:
+    return f"{float(value):.1f}"
+
+
 # ------------------------------------------------------------ scores
 
 
@@ -186,24 +191,23 @@ def scores(w: Writer, report: TermReport) -> Element:
     if not report.complete:
         return section(w, "scores", heading, paragraph(w, say("Nobody met the whole test.")))
     spread = [right for right, n in report.scores.items() for _ in range(n)]
+    average, deviation = one_place(mean(spread)), one_place(float(variance(spread)) ** 0.5)
     told = [
         say(
             "On average {mean} of {k} questions were right, with a standard deviation of {sd}.",
-            mean=f"{float(mean(spread)):.1f}",
+            mean=average,
             k=report.questions,
-            sd=f"{float(variance(spread)) ** 0.5:.1f}",
+            sd=deviation,
         )
     ]
     if report.complete < FEW:
         told.append(say("A reliability is told from {few} students on.", few=FEW))
     elif report.reliability is not None and report.standard_error is not None:
+        r, error = two_places(float(report.reliability)), one_place(report.standard_error)
         told.append(
-            say(
-                "Reliability (KR-20) {r}; a score is known to about {error} questions.",
-                r=f"{float(report.reliability):.2f}",
-                error=f"{report.standard_error:.1f}",
-            )
-        )
+            say("Reliability (KR-20) {r}; a score is known to about {error} questions.",
+                r=r, error=error)
+        )  # fmt: skip
     words = w.text(say("How many students had so many questions right; the table has the numbers."))
     plot = columns(
         [(str(right), n) for right, n in report.scores.items()],
@@ -229,7 +233,7 @@ def difficulty(w: Writer, report: TermReport, answered: Sequence[Answered]) -> E
         "dashed line, at {weak}, a question tells little of who knows the subject. Large points "
         "are questions of the test with all their variants, small ones variants that at least "
         "{few} students had.",
-        weak=f"{WEAK:.2f}",
+        weak=two_places(WEAK),
         few=FEW,
     )
     whole = [

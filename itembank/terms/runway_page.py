@@ -179,12 +179,12 @@ def used(w: Writer, found: PoolStanding) -> Element:
     heading = say("What was used")
     if not terms:
         return section(w, "used", heading, paragraph(w, say("Nothing is drawn yet.")))
-    head = (
+    head: list[tuple[Said | str, str]] = [
         (say("Family"), ""),
-        *((say("{term}", term=term), "number") for term in terms),
+        *((term, "number") for term in terms),
         (say("Resting"), "number"),
         (say("Withdrawn"), "number"),
-    )
+    ]
     lines = (
         [
             f.family,

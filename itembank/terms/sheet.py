@@ -109,14 +109,14 @@ def paragraph(w: Writer, *told: Said, kind: str = "") -> Element:
 
 
 def table(
-    w: Writer, caption: Said, head: Sequence[tuple[Said, str]], rows: Iterable[Sequence[Cell]]
+    w: Writer, caption: Said, head: Sequence[tuple[Said | str, str]], rows: Iterable[Sequence[Cell]]
 ) -> Element:
     """A table whose first column names its rows; it scrolls by itself, by keyboard too.
 
     head: each column's name, and the kind of its cells.
     """
     heads = (
-        h("th", {"scope": "col", "class": kind} if kind else {"scope": "col"}, w.text(name))
+        h("th", {"scope": "col", "class": kind} if kind else {"scope": "col"}, said(w, name))
         for name, kind in head
     )
     body = (
@@ -128,6 +128,11 @@ def table(
         {"class": "wide", "tabindex": "0", "role": "group", "aria-label": told},
         h("table", h("caption", told), h("thead", h("tr", *heads)), h("tbody", *body)),
     )
+
+
+def said(w: Writer, name: Said | str) -> str:
+    """A name of a column: what it says, or as it stands."""
+    return name if isinstance(name, str) else w.text(name)
 
 
 def cell(i: int, content: Cell, kind: str) -> Element:

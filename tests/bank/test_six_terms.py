@@ -1,8 +1,13 @@
-"""The pools that are shipped live through six terms, three academic years, in one bank."""
+"""Pools live through six terms, three academic years: the shipped ones in one bank, a small one in
+either database.  `tests/bench/six_terms.py` takes the shipped ones through both, to their packages.
+"""
+
+from hashlib import sha256
+from pathlib import Path
 
 from itembank.bank import open_bank
 from itembank.spec import library, load_pool
-from itembank.terms import draw
+from itembank.terms import draw, export
 
 TERMS = [f"{year}-{half}" for year in (2027, 2028, 2029) for half in ("spring", "autumn")]
 
@@ -16,3 +21,32 @@ def test_the_shipped_pools_have_all_they_ask_for_in_each_of_six_terms(shelf, tmp
         for pool in pools:
             drawn = draw.draw(bank, pool, term)
             assert drawn.total == sum(entry.variants for entry in pool.entries), (term, pool.id)
+
+
+SMALL = (
+    "  - {family: square-roots-power-of-two, variants: 20}\n"
+    "  - {family: units-listed, variants: 3}\n"
+)
+
+
+def test_both_databases_leave_the_same_bytes_over_six_terms(pool_of, tmp_path, postgresql_place):
+    """48 roots at 20 a term, which rest for a term: from the third term on they come again."""
+    pool = pool_of(SMALL, rests="1")
+    places = {"sqlite": str(tmp_path / "bank.db"), "postgresql": postgresql_place}
+
+    left = {name: lived(place, pool, tmp_path / name) for name, place in places.items()}
+
+    assert left["sqlite"] == left["postgresql"]
+    files, reused = left["sqlite"]
+    assert len(files) == 12, "a package and a load card a term"
+    assert reused == [0, 0, 12, 20, 20, 20]
+
+
+def lived(place: str, pool, folder: Path) -> tuple[dict[str, str], list[int]]:
+    """The hashes of what six terms leave, and how many roots of each were used before."""
+    folder.mkdir()
+    bank, reused = open_bank(place, create=True), []
+    for term in TERMS:
+        reused.append(draw.draw(bank, pool, term).reused["square-roots-power-of-two"])
+        export.export(bank, pool.id, term, folder, ("cc13",))
+    return {p.name: sha256(p.read_bytes()).hexdigest() for p in sorted(folder.iterdir())}, reused
