@@ -310,7 +310,7 @@ def number_of_solutions(a: int, b: int, m: int, d: int) -> Inference:
     values = {"a": a, "b": b, "m": m, "d": d}
     solvable = say("$gcd({a}, {m}) = {d}$, and ${d}$ divides ${b}$.", **values)
     unsolvable = say("$gcd({a}, {m}) = {d}$, and ${d}$ does not divide ${b}$.", **values)
-    check = say("Divide ${b}$ by ${d}$: is there a remainder?", b=b, d=d)
+    check = say("Find $gcd({a}, {m})$: does it divide ${b}$?", a=a, b=b, m=m)
     if b % d == 0:
         claim = say("Modulo ${m}$ the congruence has exactly ${d}$ solutions.", m=m, d=d)
         right, wrong = solvable, unsolvable

@@ -226,7 +226,7 @@ class Same(Which):
         return (
             say("Which of these congruences has **the same solutions** as"),
             Display(self.like.shown),
-            say("They have the same solutions if the same integers solve both."),
+            say("Two congruences have the same solutions if the same integers solve both of them."),
         )
 
     def slip(self, i: int, found: Judged) -> Slip:

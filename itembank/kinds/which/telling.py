@@ -1,9 +1,10 @@
 """Each congruence judged in its turn, and which one it is."""
 
 from collections.abc import Iterator, Sequence
+from math import gcd, lcm
 
 from itembank.kinds.one_unknown import OneUnknown
-from itembank.kinds.which.judging import ByDivisor, ByTrial, Judged
+from itembank.kinds.which.judging import ByDivisor, ByTrial, Judged, sides_apart
 from itembank.languages import BREAK, Telling, Told, counted, lead, say
 from itembank.notation.building import congruence, dotted, listed, polynomial
 from itembank.notation.tree import Letter, Number
@@ -61,6 +62,10 @@ def by_trial(found: ByTrial) -> Iterator[Told]:
 
 def tried(found: ByTrial) -> Iterator[Told]:
     """Modulo each prime power, up to the first without a solution."""
+    f = sides_apart(found.congruence)
+    if not any(f[1::2]):
+        yield from tried_with_negatives(found)
+        return
     for q, roots in found.local:
         if not roots:
             yield say(
@@ -87,15 +92,92 @@ def tried(found: ByTrial) -> Iterator[Told]:
             )
 
 
+def tried_with_negatives(found: ByTrial) -> Iterator[Told]:
+    """Where -x has the power of x: half of the residues, up to the first without a solution."""
+    for q, roots in found.local:
+        if not roots:
+            yield say(
+                "Modulo {q} it is enough to try 0 to {half}, since numbers with opposite signs "
+                "have the same power; none of them solves it, so there is no solution.",
+                q=q,
+                half=q // 2,
+            )
+            return
+        yield counted(
+            "Modulo {q} trying 0 to {half}, with the negatives, finds the solution ${roots}$.",
+            "Modulo {q} trying 0 to {half}, with the negatives, finds the solutions ${roots}$.",
+            len(roots),
+            q=q,
+            half=q // 2,
+            roots=listed(roots),
+        )
+
+
 def sets(like: Judged, offered: Sequence[Judged]) -> Telling:
     """Of the given congruence, then of each of the others, which integers solve it."""
-    yield lead("The given congruence.")
-    yield from solved(like)
-    yield lead("The others.")
+    if isinstance(like, ByDivisor):
+        yield lead("The given congruence.")
+        yield from solved(like)
+        yield lead("The others.")
     for n, found in enumerate(offered):
         if n:
             yield BREAK
-        yield from solved(found)
+        if isinstance(like, ByDivisor) and isinstance(found, ByDivisor):
+            yield from solved(found)
+        else:
+            yield compared(found, like)
+
+
+def compared(found: Judged, like: Judged) -> Told:
+    """A factor by which all coefficients are multiplied; or a residue that tells them apart."""
+    shown, m = found.congruence.shown[0], found.m
+    if u := factor(found, like):
+        g = gcd(u, m)
+        if g == 1:
+            return say(
+                "${shown}$: every coefficient of the given congruence is multiplied by {u}, which "
+                "has no common factor with {m}, so the solutions are the same.",
+                shown=shown,
+                u=u,
+                m=m,
+            )
+        return say(
+            "${shown}$: every coefficient of the given congruence is multiplied by {u}. As "
+            "$gcd({u}, {m}) = {g}$, this is a condition modulo ${m}/{g} = {n}$ only.",
+            shown=shown,
+            u=u,
+            m=m,
+            g=g,
+            n=m // g,
+        )
+    x, solves = witness(found, like)
+    if x is None:
+        return say("${shown}$: the same residues solve both.", shown=shown)
+    if solves:
+        return say(
+            "${shown}$: {x} solves it, and does not solve the given congruence.", shown=shown, x=x
+        )
+    return say("${shown}$: {x} solves the given congruence, and not this one.", shown=shown, x=x)
+
+
+def factor(found: Judged, like: Judged) -> int:
+    """What all coefficients of the one are multiplied by to give the other; 0 for nothing."""
+    m = found.m
+    f, g = sides_apart(like.congruence), sides_apart(found.congruence)
+    if m != like.m or len(f) != len(g):
+        return 0
+    return next(
+        (u for u in range(1, m) if all((u * a - b) % m == 0 for a, b in zip(f, g, strict=True))), 0
+    )
+
+
+def witness(found: Judged, like: Judged) -> tuple[int | None, bool]:
+    """The least integer that solves one of them alone, and whether it is the first; or None."""
+    (m, first), (n, second) = found.integers, like.integers
+    for x in range(lcm(m, n)):
+        if (x % m in first) != (x % n in second):
+            return x, x % m in first
+    return None, False
 
 
 def solved(found: Judged) -> Iterator[Told]:
@@ -111,7 +193,7 @@ def solved(found: Judged) -> Iterator[Told]:
     x = found.congruence.letter
     solution = congruence(Letter(x), Number(found.root), found.n)
     if a == 1:
-        yield say("${shown}$ tells its solutions itself.", shown=shown)
+        yield say("${shown}$ is solved already.", shown=shown)
         return
     if d == 1:
         yield say(
