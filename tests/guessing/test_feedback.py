@@ -90,12 +90,13 @@ CHOSEN = (
     "claims-about-powers",
     "linear-reasons",
     "next-line",
-    "order-chosen",
     "quadratic-leading-coefficient",
+    "reasons-of-lifts",
     "reasons-of-steps",
     "system-missing-line",
     "which-linear-same",
     "which-square-count",
+    "zero-product-composite",
 )
 
 TYPED = (

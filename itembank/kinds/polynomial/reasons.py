@@ -76,7 +76,7 @@ def two_square_roots(p: int, square: Square) -> Inference | None:
     minus = WrongReason(
         "sign-of-the-criterion",
         say("${p}$ is prime, and ${s}^{e} ≡ -1 (mod {p})$.", p=p, s=s, e=e),
-        say("Calculate ${s}^{e}$ modulo ${p}$ by squaring.", p=p, s=s, e=e),
+        say("Calculate the power by squaring: which residue does it leave?"),
     )
     number = WrongReason(
         "needs-a-square-number",
@@ -104,7 +104,7 @@ def few_roots(f: Poly, p: int, m: int) -> Inference | None:
             WrongReason(
                 "leading-coefficient-divided",
                 say("${p}$ is prime, and ${p}$ divides the leading coefficient ${a}$.", p=p, a=a),
-                say("Divide ${a}$ by ${p}$: is there a remainder?", p=p, a=a),
+                say("Is the leading coefficient divisible by the prime?"),
             ),
             WrongReason(
                 "composite-taken-for-prime",
@@ -178,12 +178,13 @@ def fate(kind: str, p: int, r: int, v: int, w: int) -> Inference:
             w=w,
         ),
     }
-    derived = say("Divide $f'({r}) = {w}$ by ${p}$: is there a remainder?", r=r, w=w, p=p)
-    valued = say("Divide $f({r}) = {v}$ by ${q}$: is there a remainder?", r=r, v=v, q=q)
+    # Without the numbers: they are those of the condition that holds.
+    derived = say("Is the value of the derivative divisible by the prime?")
+    valued = say("Is the value of $f$ divisible by the square of the prime?")
     no_root = WrongReason(
         "root-not-recognised",
         say("${p}$ does not divide $f({r}) = {v}$.", p=p, r=r, v=v),
-        say("Divide $f({r}) = {v}$ by ${p}$: is there a remainder?", r=r, v=v, p=p),
+        say("Is the value of $f$ divisible by the prime?"),
     )
     simple_mistaken = kind == "one lift"
     others = (
