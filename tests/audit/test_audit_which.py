@@ -10,6 +10,7 @@ from exporters.release import Group, Release
 from itembank.audit import audit_package
 from itembank.audit.report import ItemReport
 from itembank.kinds.statement import problem_from
+from itembank.notation import plain
 from itembank.notation.tree import Formula
 from itembank.pipeline.compose import Wording, compose
 from itembank.values.item import Item, Provenance, SelectOne
@@ -95,6 +96,16 @@ def test_a_wrong_option_made_right_is_disagreed(tmp_path, statement, right):
     assert report.status == "disagreed"
     assert "options: expected the congruences of the statement, got others" in report.findings
     assert any(f.startswith("key: expected") for f in report.findings)
+
+
+@pytest.mark.parametrize("statement", STATEMENTS)
+def test_every_wrong_option_is_told_of_itself(statement):
+    """The number by which the key is known to us was kept to ourselves: 3x = 5 holds a 3."""
+    item = item_of(statement)
+    said = [plain.blocks(found.text) for found in item.feedback]
+
+    assert len(said) == len(item.response.options) - 1
+    assert not any("one by one" in text for text in said)
 
 
 def test_the_key_stands_at_each_place_once_in_four_and_the_others_in_no_order():

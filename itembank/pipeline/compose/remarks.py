@@ -23,6 +23,9 @@ MOST_TOLD = 2
 LISTED = 1000
 """The most solutions of which the numbers are kept to ourselves one by one."""
 
+NAMED = ("which", "always, sometimes or never")
+"""Asks whose answer is a number to us alone: that of an option."""
+
 NUMBER = re.compile(r"(?<![\w.])[-\N{MINUS SIGN}]\d+|\d+|[⁰¹²³⁴⁵⁶⁷⁸⁹]+")
 FULL_SIZE = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹\N{MINUS SIGN}", "0123456789-")
 
@@ -40,7 +43,8 @@ def remarks(
 ) -> Remarks:
     """The draft with feedback that keeps the key to itself, and the next step to try."""
     speaker = Speaker(wording.language)
-    hidden = secret(solution.answer, draft.response) - numbers_in(stem)
+    key = frozenset() if wording.ask in NAMED else secret(solution.answer, draft.response)
+    hidden = key - numbers_in(stem)
     advice = without(hidden, wording.hints) or speaker.blocks(
         [next_step(problem.kind, wording.ask, wording.form)]
     )
