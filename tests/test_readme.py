@@ -2,9 +2,11 @@
 
 A block of the kind `console` holds commands after `$ ` and what they print; a line `...`
 stands for any lines.  The two commands of the set-up make environments and are run by
-`.ci/run`; here they are read for what they promise.
+`.ci/run`; here they are read for what they promise. A file that README.md shows under its name is
+written where it stands, and the reviewer's file when it is put on record.
 """
 
+import json
 import re
 import shlex
 from pathlib import Path
@@ -13,10 +15,14 @@ import pytest
 from click.testing import CliRunner
 
 from itembank.cli import main
+from itembank.review.document import FACETS
 
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")
-BLOCKS = re.findall(r"^```console\n(.*?)^```", README, re.M | re.S)
+BLOCKS = re.findall(
+    r"^(?:<!-- (\S+\.yaml) -->\n```yaml|```console)\n(.*?)^```", README, re.M | re.S
+)
+"""In their order: the name of a file and what it says, or no name and commands."""
 
 
 def commands(block: str) -> list[tuple[str, str]]:
@@ -46,15 +52,42 @@ def checkout(tmp_path_factory):
 
 def test_the_commands_of_the_readme_print_what_it_shows(checkout, monkeypatch):
     monkeypatch.chdir(checkout)
-    for block in BLOCKS:
+    for name, block in BLOCKS:
+        if name:
+            Path(name).write_text(block, encoding="utf-8")
+            continue
         for command, expected in commands(block):
             program, *args = shlex.split(command)
             assert program == "itembank", command
+            if args[0] == "decide":
+                all_accepted(Path("review.html"), Path(args[1]))
             result = CliRunner().invoke(main, args)
             assert result.exit_code == 0, f"{command}\n{result.output}"
             assert re.fullmatch(as_pattern(expected), result.stdout), (
                 f"{command} printed\n{result.stdout}\nREADME.md shows\n{expected}"
             )
+
+
+def all_accepted(packet: Path, file: Path) -> None:
+    """What a reviewer saves who accepts each item of a packet."""
+    found = re.search(r'id="items">(.*?)</script>', packet.read_text(encoding="utf-8"), re.S)
+    assert found
+    page = json.loads(found[1])
+    said = {
+        "verdict": "accepted",
+        "blind": "answered",
+        "given": ["1"],
+        "agreed": True,
+        "facets": {name: {"verdict": "accepted", "comment": ""} for name in FACETS},
+    }
+    seen = ("item", "fingerprint", "family", "index", "seen")
+    decisions = {
+        **{key: page[key] for key in ("format", "pool", "term", "packet")},
+        "reviewer": "R. Moss",
+        "date": "2027-01-15",
+        "decisions": [{**{k: item[k] for k in seen}, **said} for item in page["items"]],
+    }
+    file.write_text(json.dumps(decisions), encoding="utf-8")
 
 
 @pytest.mark.parametrize("name", ["main-job", "tests"])

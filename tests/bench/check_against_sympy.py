@@ -26,7 +26,7 @@ def middle(command: list[str], rounds: int) -> float:
 
 def main(rounds: int) -> None:
     sympy = middle(SYMPY, rounds)
-    library = cpu_seconds([*RUN, "check", "specs"])
+    library = cpu_seconds([*RUN, "check", "specs", "--jobs", "1"])
     print(f"import sympy {sympy:.2f} s; check specs {library:.1f} s, {library / sympy:.0f} times")
     start = middle([*RUN, "--version"], rounds)
     files = sorted((ROOT / "specs/families").glob("*/*.yaml"))[::EVERY]
