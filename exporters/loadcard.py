@@ -14,6 +14,7 @@ from itembank.languages import Said, Speaker, counted, say
 from itembank.languages.catalogue import own_name
 from itembank.notation.elements import HTML, Element, Maker, written
 from itembank.values.errors import ExportError
+from itembank.values.vocabulary import ON_PAPER
 
 h = Maker(HTML)
 
@@ -52,15 +53,17 @@ def load_card(release: Release, packages: Sequence[Written]) -> bytes:
     """The page for one release and the packages written of it, at least one.
 
     Those that were written of it before stand on it too.  Raises ExportError if the packages do
-    not hold the same numbers of items, those that count nothing aside.
+    not hold the same numbers of items, those that count nothing aside; a quiz on paper holds those
+    that its copies have.
     """
     packages = in_order(packages, release.beside)
-    counts = all_groups(packages)
-    for package in packages[1:]:
-        if numbers(scored(package.counts)) != numbers(scored(packages[0].counts)):
+    whole = [package for package in packages if not is_pile(package)]
+    counts = all_groups(whole or packages)
+    for package in whole[1:]:
+        if numbers(scored(package.counts)) != numbers(scored(whole[0].counts)):
             raise ExportError(
-                f"load card: expected packages of one release, got {packages[0].file} with"
-                f" {numbers(packages[0].counts)} items by group and {package.file} with"
+                f"load card: expected packages of one release, got {whole[0].file} with"
+                f" {numbers(whole[0].counts)} items by group and {package.file} with"
                 f" {numbers(package.counts)}"
             )
     speaker = Speaker(release.language)
@@ -94,6 +97,11 @@ def load_card(release: Release, packages: Sequence[Written]) -> bytes:
         ),
     )
     return ("<!DOCTYPE html>\n" + written([page])).encode()
+
+
+def is_pile(package: Written) -> bool:
+    """Whether a package is a pile of sheets, each with a part of the questions."""
+    return package.format in ON_PAPER and package.purpose == "quiz"
 
 
 def for_whom(release: Release, speaker: Speaker) -> list[Element]:

@@ -210,12 +210,12 @@ def codes(name: str, n: int) -> list[str]:
     found: dict[str, None] = {}
     turn = 0
     while len(found) < n:
-        found.setdefault(code(f"{name}/{turn}"))
+        found.setdefault(code_of(f"{name}/{turn}"))
         turn += 1
     return list(found)
 
 
-def code(text: str) -> str:
+def code_of(text: str) -> str:
     n = int.from_bytes(sha256(text.encode()).digest(), "big")
     letters = ""
     for _ in range(CODE_LENGTH):
@@ -229,25 +229,33 @@ def copies(release: Release) -> Iterator[Copy]:
 
     Raises ExportError for a group with fewer items than a student gets.
     """
-    groups = [tuple(group.items) for group in release.groups]
-    for group, items in zip(release.groups, groups, strict=True):
-        if not 1 <= group.choose <= len(items):
+    groups = [(tuple(group.items), group.choose) for group in release.groups]
+    for group, (items, choose) in zip(release.groups, groups, strict=True):
+        if not 1 <= choose <= len(items):
             raise ExportError(
                 f"group {group.family}: expected at least as many items as are drawn, got "
-                f"{len(items)} items and a draw of {group.choose}"
+                f"{len(items)} items and a draw of {choose}"
             )
+    return pile(release.name, groups, max(1, release.copies))
+
+
+def pile(name: str, groups: Sequence[tuple[Sequence[Item], int]], n: int) -> Iterator[Copy]:
+    """The first n copies of the release of a name: of each group its items, and how many of them.
+
+    A copy depends on those before it, and on none after it.
+    """
     used: list[Counter[str]] = [Counter() for _group in groups]
     before: frozenset[str] = frozenset()
-    for name in codes(release.name, max(1, release.copies)):
+    for code in codes(name, n):
         drawn = [
             Drawn(i, item)
-            for i, (group, items) in enumerate(zip(release.groups, groups, strict=True))
-            for item in dealt(items, group.choose, before, used[i], f"{release.name}/{name}/{i}")
+            for i, (items, choose) in enumerate(groups)
+            for item in dealt(items, choose, before, used[i], f"{name}/{code}/{i}")
         ]
         for one in drawn:
             used[one.group][one.item.identifier] += 1
         before = frozenset(one.item.identifier for one in drawn)
-        yield Copy(name, tuple(drawn))
+        yield Copy(code, tuple(drawn))
 
 
 def dealt(

@@ -42,6 +42,8 @@ class Target:
     copies: int = 0
     """Of a quiz on paper: how many copies, each drawn anew; 0 for one sheet."""
     paper: Paper = "a4"
+    pdf: bool = False
+    """Whether the documents of a package in LaTeX are compiled beside it."""
 
 
 def target(wanted: str | Target) -> Target:

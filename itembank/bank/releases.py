@@ -37,13 +37,17 @@ class Part:
 
 @dataclass(frozen=True)
 class Contents:
-    """What a release says and holds; `form`: of parallel forms, which one."""
+    """What a release says and holds; `form`: of parallel forms, which one.
+
+    instructions: what students are told at the head of a sheet of paper.
+    """
 
     title: str
     course: str
     language: str
     parts: tuple[Part, ...]
     form: str = ""
+    instructions: str = ""
 
     @property
     def items(self) -> tuple[int, ...]:
@@ -115,7 +119,10 @@ def drawn_contents(connection: Connection, pool: str, term: int, term_name: str)
                 f"pool {pool}: family {entry['family']}: no item is left for {term_name}; draw "
                 "the pool again, which replaces what was withdrawn"
             )
-    return Contents(facts["title"], facts["course"], facts["language"], tuple(parts))
+    told = facts.get("instructions", "")
+    return Contents(
+        facts["title"], facts["course"], facts["language"], tuple(parts), instructions=told
+    )
 
 
 def fingerprint(connection: Connection, contents: Contents) -> str:
@@ -129,7 +136,9 @@ def fingerprint(connection: Connection, contents: Contents) -> str:
             )
         )
     }
-    data = [contents.title, contents.course, contents.language] + [
+    said = [contents.title, contents.course, contents.language]
+    said += [contents.instructions] if contents.instructions else []
+    data = said + [
         [p.family, p.title, p.choose, p.points, [hashes[i] for i in p.items]]
         for p in contents.parts
     ]
@@ -188,6 +197,7 @@ def record(
                         "course": contents.course,
                         "language": contents.language,
                         "form": contents.form,
+                        **({"instructions": told} if (told := contents.instructions) else {}),
                     },
                     ensure_ascii=False,
                 ),
@@ -299,7 +309,8 @@ def released_contents(connection: Connection, release: Released) -> Contents:
         Part(row.family, row.title, row.choose, row.points, tuple(items_of[row.id])) for row in rows
     )
     facts = release.facts
-    return Contents(facts["title"], facts["course"], facts["language"], parts, facts["form"])
+    said, told = (facts["title"], facts["course"], facts["language"]), facts.get("instructions", "")
+    return Contents(*said, parts, facts["form"], told)
 
 
 def series(connection: Connection, pool: str, term: str, form: str, since: bool) -> list[str]:

@@ -10,10 +10,10 @@ from typing import TYPE_CHECKING
 import click
 
 from itembank.values.errors import ItemBankError
-from itembank.values.vocabulary import USUAL_FORMATS
+from itembank.values.vocabulary import ON_PAPER, USUAL_FORMATS
 
 if TYPE_CHECKING:
-    from exporters.release import Profile, Purpose, Target
+    from exporters.release import Paper, Profile, Purpose, Target
     from itembank.bank import Bank
     from itembank.spec import Pool
 
@@ -131,9 +131,40 @@ def targets(
     purpose: "Purpose | None",
     profile: "Profile",
     canary: bool,
+    copies: int | None = None,
+    paper: "Paper" = "a4",
+    pdf: bool = False,
 ) -> "tuple[Target, ...]":
-    """The packages asked for, each format once; the usual formats if none is named."""
+    """The packages asked for, each format once; the usual formats if none is named.
+
+    Copies make a quiz of what is printed.
+    """
     from exporters.release import Target
 
     names = tuple(dict.fromkeys(formats)) or USUAL_FORMATS
-    return tuple(Target(name, math, purpose, profile, canary) for name in names)
+    printed = set(names) & set(ON_PAPER)
+    if copies and (not printed or purpose == "bank"):
+        raise click.UsageError(
+            f"--copies: of a quiz on paper; say --to {' or '.join(ON_PAPER)}, and not --as bank"
+        )
+    if pdf and "latex" not in names:
+        raise click.UsageError("--pdf: of sources in LaTeX; say --to latex too")
+    if pdf:
+        from itembank.pipeline.printing import engine
+
+        engine()
+    return tuple(
+        Target(name, math, purpose, profile, canary)
+        if name not in printed
+        else Target(
+            name,
+            math=None if name == "latex" and len(names) > 1 else math,
+            purpose="quiz" if copies else purpose,
+            profile=profile,
+            canary=canary and not copies,
+            copies=copies or 0,
+            paper=paper,
+            pdf=pdf and name == "latex",
+        )
+        for name in names
+    )

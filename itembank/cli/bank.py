@@ -22,11 +22,14 @@ from itembank.cli.options import (
     as_option,
     bank_option,
     canary_option,
+    copies_option,
     dry_run_option,
     jobs_option,
     math_option,
     new_term_option,
     out_option,
+    paper_option,
+    pdf_option,
     profile_option,
     specs_option,
     term_option,
@@ -35,7 +38,7 @@ from itembank.cli.options import (
 from itembank.values import files
 
 if TYPE_CHECKING:
-    from exporters.release import Profile, Purpose, Target
+    from exporters.release import Paper, Profile, Purpose, Target
     from itembank.bank.forms import Assembly
 
 
@@ -218,6 +221,9 @@ def tell_undone(place: str, pool: str, term: str, dry_run: bool, as_json: bool) 
 @as_option
 @profile_option
 @canary_option
+@copies_option
+@paper_option
+@pdf_option
 @bank_option
 @click.option("--forms", is_flag=True, help="The parallel forms, each as packages of its own.")
 @click.option(
@@ -237,6 +243,9 @@ def export(
     purpose: "Purpose | None",
     profile: "Profile",
     canary: bool,
+    copies: int | None,
+    paper: "Paper",
+    pdf: bool,
     bank: str | None,
     forms: bool,
     release: str | None,
@@ -258,20 +267,24 @@ def export(
     if release is not None:
         if pool or term or forms:
             raise click.UsageError("--release stands alone; leave out POOL, --term and --forms")
-        if not formats and (math or purpose or canary):
-            raise click.UsageError("--math, --as and --canary are of a format; name it with --to")
+        if not formats and (math or purpose or canary or copies or pdf):
+            raise click.UsageError(
+                "--math, --as, --canary, --copies and --pdf are of a format; name it with --to"
+            )
         kept = opened_bank(bank_of("", bank))
-        asked = () if not formats else targets(formats, math, purpose, profile, canary)
+        asked = (
+            ()
+            if not formats
+            else targets(formats, math, purpose, profile, canary, copies, paper, pdf)
+        )
         with workers(jobs) as executor, progress(release, max(1, len(asked))) as done:
             again = exporting.export_again(kept, release, files.folder(out), asked, done, executor)
         tell_made((again,), files.folder(out), as_json)
         return
     if not pool or not term:
         raise click.UsageError("expected a POOL and --term, or --release with a release on record")
-    export_pool(
-        pool, term_named(term), out, targets(formats, math, purpose, profile, canary), bank,
-        forms=forms, jobs=jobs, as_json=as_json,
-    )  # fmt: skip
+    wanted = targets(formats, math, purpose, profile, canary, copies, paper, pdf)
+    export_pool(pool, term_named(term), out, wanted, bank, forms=forms, jobs=jobs, as_json=as_json)
 
 
 def export_pool(

@@ -21,11 +21,14 @@ from itembank.cli.options import (
     as_option,
     bank_option,
     canary_option,
+    copies_option,
     jobs_option,
     languages_option,
     math_option,
     new_term_option,
     out_option,
+    paper_option,
+    pdf_option,
     profile_option,
     specs_option,
     term_option,
@@ -35,7 +38,7 @@ from itembank.cli.packet import tell_missing
 from itembank.values import files
 
 if TYPE_CHECKING:
-    from exporters.release import Profile, Purpose, Release
+    from exporters.release import Paper, Profile, Purpose, Release
     from itembank.pipeline.making import Made
     from itembank.spec import Pool
     from itembank.terms.export import Changed
@@ -51,6 +54,9 @@ if TYPE_CHECKING:
 @as_option
 @profile_option
 @canary_option
+@copies_option
+@paper_option
+@pdf_option
 @languages_option
 @specs_option
 @bank_option
@@ -76,6 +82,9 @@ def make(
     purpose: "Purpose | None",
     profile: "Profile",
     canary: bool,
+    copies: int | None,
+    paper: "Paper",
+    pdf: bool,
     languages: tuple[str, ...],
     specs: tuple[Path, ...],
     bank: str | None,
@@ -100,6 +109,7 @@ def make(
     Examples:
       itembank make week-3-homework --term 2027-spring --out packages --to qti21 --to cc13
       itembank make lifting-homework --term 2027-spring --language en --language de --out packages
+      itembank make congruences-quiz --term 2027-spring --to latex --copies 30 --pdf --out sheets
       itembank make quiz.yaml --term 2027-autumn --bank nt210.db --since quiz-2027-spring --out new
     """
     from itembank.pipeline import guesses, making
@@ -109,7 +119,7 @@ def make(
     term = term_named(term)
     editions = editions_of(loaded, languages)
     out = files.folder(out)
-    wanted = targets(formats, math, purpose, profile, canary)
+    wanted = targets(formats, math, purpose, profile, canary, copies, paper, pdf)
     making.refuse_what_cannot_be_written(editions, term, out, wanted)
     total = sum(entry.variants for entry in loaded.entries)
     place = bank_of(pool, bank)
@@ -195,6 +205,8 @@ def tell_made(made: "Sequence[Made]", out: Path, as_json: bool) -> None:
         for written, report in one.packages:
             items = len(report.items)
             click.echo(f"{out / written.file}: {items} items, all agreed")
+        for path in one.printed:
+            click.echo(f"{path}: compiled")
         click.echo(f"{one.card}: for the coordinator")
     tell_guessed(made[0])
     click.echo("Before students see them, a person reviews the items and signs for them.")
@@ -263,6 +275,7 @@ def made_as_json(made: "Made", out: Path) -> dict[str, object]:
             for written, report in made.packages
         ],
         "load_card": str(made.card),
+        **({"printed": [str(path) for path in made.printed]} if made.printed else {}),
         "easiest_to_guess": worst and worst[0],
         "guessing": [
             {"family": family, "form": form, **telling.as_json(figures)}

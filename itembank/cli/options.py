@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from itembank.values.vocabulary import DIALECTS, FORMATS, PROFILES, PURPOSES, USUAL_FORMATS
+from itembank.values.vocabulary import DIALECTS, FORMATS, PAPERS, PROFILES, PURPOSES, USUAL_FORMATS
 
 term_option = click.option(
     "--term", required=True, help="The term, such as 2027-spring; it names the packages."
@@ -63,6 +63,26 @@ jobs_option = click.option(
     default=1,
     show_default=True,
     help="Processes that share the work; the result does not depend on it.",
+)
+copies_option = click.option(
+    "--copies",
+    type=click.IntRange(1, 2000),
+    metavar="N",
+    help="A quiz on paper (html, latex): N copies, each drawn as the pool says, each with a code. "
+    "Default: one sheet.",
+)
+paper_option = click.option(
+    "--paper",
+    type=click.Choice(PAPERS),
+    default=PAPERS[0],
+    show_default=True,
+    help="The size of a sheet (html, latex).",
+)
+pdf_option = click.option(
+    "--pdf",
+    is_flag=True,
+    help="Compile the sources of the format latex too, with the pdflatex or lualatex of this "
+    "machine.",
 )
 languages_option = click.option(
     "--language",

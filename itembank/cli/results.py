@@ -85,7 +85,8 @@ def results(
     A FILE is a QTI result report (2.1 to 3.0), a folder of them, or a table (CSV, with commas,
     semicolons, tabs or bars) whose columns the options name: with --item and --score it has a row
     for each student and question, with --student alone a row for each student and a column for
-    each question, under its identifier or title. No name of a student is recorded.
+    each question, under its identifier or title; a table that graders of a quiz on paper filled
+    (grades-*.csv) needs no option. No name of a student is recorded.
 
     Results count once: those of a release, or of each of its sections, are read together, and
     read again only with --replace.
@@ -98,6 +99,7 @@ def results(
       itembank results congruences-quiz-2027-spring reports --bank nt210.db
       itembank results quiz-2027-spring quiz.csv --student id --item question --score points
       itembank results quiz-2027-spring grades.csv --student id --attempt best
+      itembank results quiz-2027-spring grades-quiz-2027-spring.csv
       itembank results quiz-2027-spring regraded --section 2 --replace
       itembank results quiz-2027-spring reports --page results.html
       itembank results quiz-2027-spring --usage-data usage.xml

@@ -19,6 +19,7 @@ from exporters.release import Group, Release, Target, Written, target
 from itembank.audit import Report, audit_package
 from itembank.pipeline import selection, titles
 from itembank.pipeline.canary import with_canaries
+from itembank.pipeline.printing import pdf_names, pdfs
 from itembank.pipeline.variants import Variant
 from itembank.spec import Pool, PoolEntry
 from itembank.values.errors import ProofError
@@ -39,11 +40,15 @@ def unheard(_name: str) -> None:
 
 @dataclass(frozen=True, kw_only=True)
 class Made:
-    """What `make` left in the folder: the packages with their audits, and the load card."""
+    """What `make` left in the folder: the packages with their audits, and the load card.
+
+    printed: the documents that were compiled of sources in LaTeX.
+    """
 
     release: Release
     packages: tuple[tuple[Written, Report], ...]
     card: Path
+    printed: tuple[Path, ...] = ()
 
 
 def make(
@@ -125,10 +130,15 @@ def written_together(
             for release, of_release in zip(releases, names, strict=True)
         ]
         before([package for one in made for package, _report in one.packages])
-        for *packages, page in names:
-            for name in (page, *packages):
+        for of_release in names:
+            for name in reversed(of_release):
                 put(own / name, out / name)
-    return tuple(replace(one, card=out / one.card.name) for one in made)
+    return tuple(
+        replace(
+            one, card=out / one.card.name, printed=tuple(out / path.name for path in one.printed)
+        )
+        for one in made
+    )
 
 
 def drafted(
@@ -138,26 +148,41 @@ def drafted(
     progress: Progress,
     executor: Executor | None,
 ) -> Made:
-    """The release in these files: a package for each target, each audited, and the load card."""
-    *packages, card = files
+    """The release in these files: a package for each target, each audited; what is compiled of
+    them; and the load card."""
+    *written, card = files
     made: list[tuple[Written, Report]] = []
-    for draft in map(Draft, targets, repeat(release), packages):
+    printed = written[len(targets) :]
+    for draft in map(Draft, targets, repeat(release), written):
         package = write_draft(draft, executor)
         report = audit_package(draft.path, executor, release.stories)
         refuse_unless_agreed(report, package)
         progress(f"{package.format}: {len(report.items)} items audited")
         made.append((package, report))
+        if draft.target.pdf:
+            compiled(draft, printed)
+            progress(f"{package.format}: compiled")
     write_whole(card, load_card(release, [package for package, _report in made]))
-    return Made(release=release, packages=tuple(made), card=card)
+    return Made(
+        release=release, packages=tuple(made), card=card, printed=tuple(written[len(targets) :])
+    )
+
+
+def compiled(draft: "Draft", files: Sequence[Path]) -> None:
+    """The documents of a draft, compiled into these files."""
+    for path, (_document, data) in zip(files, pdfs(draft.path), strict=True):
+        write_whole(path, data)
 
 
 def file_names(release: str, targets: Iterable[Target], card: str = "") -> list[str]:
-    """The files that a release of this name leaves: a package for each target, and the load card.
+    """The files that a release of this name leaves: packages, what is compiled, the load card.
 
-    The card has the name `card`, the release's if "".
+    A package for each target, in their order; the card has the name `card`, the release's if "".
     """
+    targets = tuple(targets)
     packages = (f"{release}-{t.format}.zip" for t in targets)
-    return [*packages, f"{card or release}-load-card.html"]
+    documents = chain.from_iterable(pdf_names(release, t.purpose) for t in targets if t.pdf)
+    return [*packages, *documents, f"{card or release}-load-card.html"]
 
 
 @dataclass(frozen=True)
@@ -173,6 +198,7 @@ def write_draft(draft: Draft, executor: Executor | None) -> Written:
     """Write a draft, under the name that it is to have."""
     t, release = draft.target, draft.release
     shown = with_canaries(release) if t.canary else release
+    shown = replace(shown, copies=t.copies, paper=t.paper)
     package = write_package(t.format, shown, draft.path, t.math, t.purpose, t.profile, executor)
     counts = tuple(replace(c, group=replace(c.group, items=())) for c in package.counts)
     return replace(package, counts=counts)
@@ -228,6 +254,7 @@ def editions(
             groups=tuple(part.group(edition, executor) for part in drawn),
             edition=edition.edition,
             languages=edition.languages,
+            instructions=edition.instructions,
         )
         for edition in wanted
     )

@@ -43,11 +43,10 @@ def engine() -> str:
     )
 
 
-def pdf_names(package: str, purpose: str | None) -> list[str]:
-    """The PDF files of a package of this file name, by what is in it."""
-    stem = package.removesuffix(".zip")
+def pdf_names(release: str, purpose: str | None) -> list[str]:
+    """The PDF files of a release of this name: what is handed out, and the key."""
     first = "sheets" if purpose == "quiz" else "questions"
-    return [f"{stem}-{first}.pdf", f"{stem}-key.pdf"]
+    return [f"{release}-{first}.pdf", f"{release}-key.pdf"]
 
 
 def pdfs(package: Path, using: str = "") -> Iterator[tuple[str, bytes]]:

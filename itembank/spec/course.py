@@ -145,7 +145,7 @@ MOST_TERMS = 200
 
 
 class Course(Shape):
-    """Name, language, notation, methods and terms of a course, for all its pools."""
+    """Name, language, notation, methods, instructions and terms of a course, for all its pools."""
 
     model_config = ConfigDict(title="A course")
 
@@ -160,6 +160,9 @@ class Course(Shape):
     )
 
     methods: Methods = Field(default_factory=Methods, description="The methods that it teaches.")
+
+    instructions: Line = ""
+    """What students are told at the head of every sheet of paper: "No calculators."."""
 
     terms: Annotated[tuple[Term, ...], Field(max_length=MOST_TERMS)] = ()
     """Its terms in their order, which is that in which questions rest; others are refused."""

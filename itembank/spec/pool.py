@@ -272,6 +272,9 @@ class Pool(SpecFile):
     wording: Wording = Field(default_factory=Wording)
     """Choices of wording, such as the letter of the unknown."""
 
+    instructions: Line = ""
+    """What students are told at the head of a sheet of paper; as its course says if absent."""
+
     _teaching: Teaching = PrivateAttr(default=AS_USUAL)
     _terms: tuple[Term, ...] = PrivateAttr(default=())
 
@@ -297,6 +300,8 @@ class Pool(SpecFile):
             yield "language", course.language
         if course.letter and "letter" not in self.wording.model_fields_set:
             yield "wording", Wording(letter=course.letter)
+        if course.instructions and "instructions" not in self.model_fields_set:
+            yield "instructions", course.instructions
 
     @field_validator("entries")
     @classmethod

@@ -201,6 +201,7 @@ def facts_of(pool: Pool, term: str) -> dict[str, Any]:
         "letter": pool.letter,
         "effort": pool.effort.model_dump(),
         **facts_of_teaching(pool),
+        **({"instructions": pool.instructions} if pool.instructions else {}),
         "entries": [
             {
                 "family": entry.family.id,

@@ -81,6 +81,7 @@ def edition_of(first: Made, pool: Pool, edition: Pool, executor: Executor | None
         course=release.course,
         term=release.term,
         language=edition.language,
+        instructions=edition.instructions,
         groups=tuple(
             in_edition(group, entries.get(group.family), edition, executor)
             for group in release.groups

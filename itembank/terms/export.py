@@ -93,6 +93,7 @@ def release_from(bank: Bank, name: str, pool: str, term: str, contents: Contents
         course=contents.course,
         term=term,
         language=contents.language,
+        instructions=contents.instructions,
         groups=tuple(
             Group(
                 family=part.family,

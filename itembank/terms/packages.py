@@ -6,7 +6,7 @@ holds by type is on record with it.
 
 import json
 from collections.abc import Sequence
-from dataclasses import asdict
+from dataclasses import asdict, replace
 
 from exporters.release import Count, Group, Target, Written
 from itembank.bank.releases import Package
@@ -32,7 +32,10 @@ def on_record(target: Target, written: Written) -> Package:
         ],
     }
     text = json.dumps(told, ensure_ascii=False)
-    return Package(written.format, asdict(target), written.file, written.sha256, text)
+    kept = asdict(
+        replace(target, pdf=False)
+    )  # a PDF is no package, and not every machine has LaTeX
+    return Package(written.format, kept, written.file, written.sha256, text)
 
 
 def written_before(packages: Sequence[Package], name: str) -> tuple[Written, ...]:

@@ -63,6 +63,10 @@ class Answers:
     repeated: int
 
 
+Graded = Callable[[Path, bytes], Iterator[Answered] | None]
+"""Reads a table that graders of paper filled; None for another table."""
+
+
 def fingerprint(paths: Iterable[Path]) -> str:
     """A hash of what some files hold: the same results are recorded once."""
     return sha256(b"".join(sha256(read(path)).digest() for path in files(paths))).hexdigest()
@@ -90,11 +94,13 @@ def answers(
     columns: Columns | None = None,
     known: Known = lambda _name: True,
     attempt: Attempt | None = None,
+    graded: Graded | None = None,
 ) -> Answers:
     """One attempt of each student at each question, of reports and tables in the order given.
 
     Of several that differ `attempt` says which; ReportError where it is None.  `known` tells the
-    columns of a wide table that are questions.  Errors name the place.
+    columns of a wide table that are questions, `graded` reads a table that graders of paper filled,
+    and is asked where no columns are named.  Errors name the place.
     """
     found = files(paths)
     if not found:
@@ -102,7 +108,12 @@ def answers(
     kept: dict[tuple[str, str], Answered] = {}
     repeated = 0
     for path in found:
-        of_file = report(path) if path.suffix.lower() == ".xml" else table(path, columns, known)
+        if path.suffix.lower() == ".xml":
+            of_file = report(path)
+        elif graded and columns is None and (of_paper := graded(path, read(path))) is not None:
+            of_file = of_paper
+        else:
+            of_file = table(path, columns, known)
         for answer in of_file:
             before = kept.setdefault((answer.student, answer.item), answer)
             if before is answer:

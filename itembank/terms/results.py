@@ -18,8 +18,8 @@ from itembank.bank.reported import Outcome, Usage
 from itembank.bank.usage import Released
 from itembank.forms import form_of
 from itembank.forms.base import Answer
+from itembank.terms import graded, scores, statistics
 from itembank.terms import reports as results
-from itembank.terms import scores, statistics
 from itembank.terms.reports import Answered, Attempt
 from itembank.terms.scores import Asked
 from itembank.terms.significance import beyond_chance, chance_of_correlation, chance_of_rise
@@ -180,8 +180,22 @@ def record_results(
         term = entries.known_term(connection, found.term)
         earlier = {r.item: usage.earlier_uses(connection, r.problem, term) for r in of_release}
     known = names_of(items)
+    groups = [
+        ([items[r.item] for r in of_release if r.group == group], choose)
+        for group, choose in choices.items()
+    ]
+
+    def of_paper(path: Path, content: bytes) -> Iterator[Answered] | None:
+        if not graded.is_graded(content, path):
+            return None
+        return graded.answers(path, content, release, groups)
+
     read = results.answers(
-        paths, columns, lambda name: name in known or edition_of(name)[0] in known, attempt
+        paths,
+        columns,
+        lambda name: name in known or edition_of(name)[0] in known,
+        attempt,
+        of_paper,
     )
     students, unknown = marks(read.attempts, known)
     if not students:

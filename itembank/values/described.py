@@ -209,6 +209,7 @@ FAMILY_EXAMPLES: Mapping[str, object] = {
 """An example of each field of a family, those of its parameters among them."""
 
 POOL_EXAMPLES: Mapping[str, object] = {
+    "instructions": "No calculators. Show your working.",
     "id": "lifting-homework",
     "title": "Homework 3: lifting roots",
     "course": "NT 210",
@@ -248,6 +249,7 @@ def measure_of(name: str) -> str:
 
 
 COURSE_EXAMPLES: Mapping[str, object] = {
+    "instructions": "No calculators. Show your working.",
     "name": "NT 210, Alder Ford College",
     "language": "en",
     "notation": {"letter": "y", "mod": "mod n"},

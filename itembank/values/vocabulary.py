@@ -73,6 +73,12 @@ DIALECTS = ("mathml", "html", "tex", "text")
 
 PURPOSES = ("bank", "quiz")
 
+ON_PAPER = ("html", "latex")
+"""The formats that are printed."""
+
+PAPERS = ("a4", "letter")
+"""Sizes of a sheet: ISO 216, and ANSI/ASME Y14.1 A."""
+
 PROFILES = ("full", "plain")
 """Every form that a format carries; or one choice or one entry an item, its answer complete."""
 
