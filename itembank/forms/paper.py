@@ -345,9 +345,11 @@ MARK = "\ue000"
 class Sentence:
     """A sentence of a screen as it stands in a line, and what paper says in its stead.
 
-    `says` makes it from the pieces found in the places of the sentence, by their names.
+    `says` makes it from the pieces found in the places of the sentence, by their names; `words`
+    are its longest words between places, without which it is not there.
     """
 
+    words: str
     pattern: re.Pattern[str]
     places: tuple[tuple[str, ...], ...]
     says: Callable[[dict[str, Inlines]], Inlines]
@@ -355,7 +357,7 @@ class Sentence:
     def exchanged(self, line: Inlines) -> Inlines:
         """The line with paper's sentence for this one, if it stands in it."""
         text, marked = flat(line)
-        found = self.pattern.search(text)
+        found = self.pattern.search(text) if self.words in text else None
         if not found:
             return line
         pieces = {
@@ -409,7 +411,7 @@ def forms_of(typed: Said, written: Said | None, language: str) -> Iterator[Sente
 
 
 def sentence(template: str, written: Said | None, language: str) -> Sentence:
-    pattern, places = "", []
+    words, pattern, places = "", "", []
     for piece in shape(template, ()):
         match piece:
             case Part(names=names):
@@ -421,6 +423,7 @@ def sentence(template: str, written: Said | None, language: str) -> Sentence:
             case Strong():
                 pattern += MARK
             case str():
+                words = max(words, piece, key=len)
                 pattern += re.escape(piece)
 
     def says(found: dict[str, Inlines]) -> Inlines:
@@ -430,7 +433,7 @@ def sentence(template: str, written: Said | None, language: str) -> Sentence:
         return Speaker(language).inlines(replace(written, slots=slots))
 
     start = r"(?<!\w)" if pattern[:1].isalnum() else ""
-    return Sentence(re.compile(start + pattern), tuple(places), says)
+    return Sentence(words, re.compile(start + pattern), tuple(places), says)
 
 
 def slot_of(found: Inlines) -> Slot:

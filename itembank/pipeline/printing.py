@@ -71,7 +71,7 @@ def compiled(folder: Path, document: str, name: str) -> bytes:
             done = subprocess.run(
                 [name, "-no-shell-escape", "-interaction=nonstopmode", "-halt-on-error",
                  "-file-line-error", document],
-                cwd=folder, env=surroundings(folder), stdin=subprocess.DEVNULL,
+                cwd=folder, env=surroundings(), stdin=subprocess.DEVNULL,
                 stdout=subprocess.PIPE, stderr=subprocess.STDOUT, timeout=BUDGET, check=False,
             )  # fmt: skip
         except subprocess.TimeoutExpired:
@@ -86,7 +86,7 @@ def compiled(folder: Path, document: str, name: str) -> bytes:
     return (folder / document).with_suffix(".pdf").read_bytes()
 
 
-def surroundings(folder: Path) -> dict[str, str]:
+def surroundings() -> dict[str, str]:
     """The surroundings of a run: no clock, no file but those of the folder and of LaTeX itself."""
     return {
         **os.environ,
@@ -94,6 +94,6 @@ def surroundings(folder: Path) -> dict[str, str]:
         "FORCE_SOURCE_DATE": "1",
         "openin_any": "p",
         "openout_any": "p",
-        "TEXINPUTS": f"{folder}:",
+        "TEXINPUTS": ".:",
         "max_print_line": "1000",
     }

@@ -29,7 +29,7 @@ def complaints(engine: str, folder: Path, document: str, runs: int = 2) -> list[
     for _run in range(runs):
         done = subprocess.run(
             [engine, "-no-shell-escape", "-interaction=nonstopmode", "-halt-on-error", document],
-            cwd=folder, env=surroundings(folder), stdin=subprocess.DEVNULL,
+            cwd=folder, env=surroundings(), stdin=subprocess.DEVNULL,
             stdout=subprocess.PIPE, stderr=subprocess.STDOUT, timeout=120, check=False,
         )  # fmt: skip
     log = (folder / document).with_suffix(".log").read_text("utf-8", "replace")
