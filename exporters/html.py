@@ -94,7 +94,7 @@ section { margin: 0 0 7mm; } section.question { break-inside: avoid; }
 .options { list-style: none; padding-left: 6mm; }
 .line { display: inline-block; min-width: 45mm; border-bottom: 0.3mm solid #000; }
 .identifier { font: 8pt monospace; font-weight: normal; }
-.worth { font-weight: normal; }
+.worth { font-weight: normal; } .slip p:first-child { font-style: italic; }
 table { border-collapse: collapse; } th, td { padding: 0.6mm 3mm 0.6mm 0; text-align: left; }
 thead th { border-bottom: 0.3mm solid #000; } tr { break-inside: avoid; }
 table.score { margin: 2mm 0; } .score th, .score td { border: 0.3mm solid #000; padding: 1mm;
@@ -335,7 +335,7 @@ def which_copy(release: Release, copy: Copy, speaker: Speaker) -> list[Child]:
     return told
 
 
-COLUMNS = 12
+COLUMNS = 18
 """The most questions side by side in a table of points."""
 
 

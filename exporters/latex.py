@@ -226,12 +226,12 @@ def slip(item: Item, found: SlipFeedback, speaker: Speaker) -> str:
         answer=wrong_answer(item, found, speaker),
         slips=", ".join(found.slips),
     )
-    return environment("slip", latex.inlines(speaker.inlines(said)) + "\n", body(found.text))
+    return environment("slip", command("when", told(said, speaker)), body(found.text))
 
 
 def said_after(said: Said, blocks: Blocks, speaker: Speaker) -> Iterator[str]:
     if blocks:
-        yield environment("slip", told(said, speaker) + "\n", body(blocks))
+        yield environment("slip", command("when", told(said, speaker)), body(blocks))
 
 
 def body(blocks: Blocks) -> str:

@@ -31,7 +31,7 @@ TOLD = 20
 
 DECLARATION = re.compile(
     r"(size|margin|padding(-left)?|max-width|min-width|break-inside|text-align|list-style"
-    r"|border-collapse|border-bottom|border|font-weight|font-family) *: *[^:{}]*"
+    r"|border-collapse|border-bottom|border|font-weight|font-style|font-family) *: *[^:{}]*"
     r"|font *: *([8-9]|1[0-9])pt[^:{}]*|font-size *: *([8-9]|1[0-9])pt"
     r"|height *: *[1-9]0{1,2}mm|content *: *counter\(page\) \" / \" counter\(pages\)"
     r"|color *: *#000|background *: *#fff|display *: *(inline-)?block"

@@ -22,7 +22,7 @@ from itembank.audit.unsupported import Unsupported
 from itembank.audit.xml import Element
 
 READ = {
-    "paper.tex": "8702f09f43e3753c796368145a074bef4d91628cd6e8536762214357afd9c542",
+    "paper.tex": "e4927a48290c8b4695ffe7133573800fa27f5b4c048108feaf986997d2f91bfc",
     "preamble.tex": "62f221fd871e228f69e0ff00eb4b9502bc73a07f1cd83237f6e3ce2681b6a62a",
 }
 """The files that were read by a person, each by the SHA-256 of its bytes."""
@@ -392,6 +392,7 @@ COMMANDS: dict[str, Print] = {
     "iboption": option,
     "ibstatement": statement,
     "ibkey": key,
+    "ibwhen": line("p"),
     "ibpoints": line("p", "points"),
     "ibrow": row,
 }
