@@ -91,6 +91,7 @@ def test_every_wrong_answer_has_feedback_and_of_two_errors_at_most(family):
                 assert item.otherwise, item.statement
         for found in item.feedback:
             assert 1 <= len(found.text) <= MOST_TOLD + 1
+            assert len(set(found.text)) == len(found.text), plain.blocks(found.text)
             assert plain.blocks(found.text).strip()
 
 

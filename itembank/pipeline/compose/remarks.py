@@ -71,8 +71,11 @@ def most_wrong(response: Response) -> float:
 
 
 def honest(told: Blocks, hidden: frozenset[str], speaker: Speaker) -> Blocks:
-    """The first remarks that print nothing hidden, a block each; () where all of them do."""
-    kept = without(hidden, told)
+    """The first remarks that print nothing hidden, a block each; () where all of them do.
+
+    What two errors have said of them in the same words is said once.
+    """
+    kept = tuple(dict.fromkeys(without(hidden, told)))
     if len(kept) < 2:
         return kept
     opening = speaker.blocks([say("One of these errors may have led to this answer.")])
