@@ -1,9 +1,10 @@
 """How many changes of packages the audit catches, by class and format.
 
-    python tests/bench/mutants.py [MUTANTS] [PASSED.txt]
+    python tests/bench/mutants.py [MUTANTS] [PASSED.txt] [FORMATS...]
 
 An item in each form of the shipped pools is written alone, in each format, and changed in every
-way of `tests/audit/mutation.py`; of all changes about MUTANTS are tried, evenly.  What the audit
+way of `tests/audit/mutation.py`; of all changes about MUTANTS are tried, evenly, over all formats
+(or those named: their part of them).  What the audit
 agrees to, and is not in the table of what is harmless, is counted as missed, and written out.
 """
 
@@ -71,7 +72,7 @@ def verdict(members: Members, path: Path) -> str:
     return "agreed" if report.clean else "caught"
 
 
-def main(most: int, out: Path | None) -> None:
+def main(most: int, out: Path | None, formats: tuple[str, ...]) -> None:
     from harmless import reason
 
     counts: dict[tuple[str, str], Counter[str]] = defaultdict(Counter)
@@ -79,30 +80,31 @@ def main(most: int, out: Path | None) -> None:
     folder = Path("/dev/shm" if os.path.isdir("/dev/shm") else tempfile.gettempdir())
     with tempfile.TemporaryDirectory(dir=folder) as own:
         path = Path(own) / "p.zip"
-        made = [(f, i, m) for f in FORMATS for i, m in enumerate(packages(f))]
+        made = [(f, i, m) for f in formats for i, m in enumerate(packages(f))]
+        share = most // (len(FORMATS) * len(releases()))
         for format, i, members in made:
             assert verdict(members, path) == "agreed", (format, i)
             found = list(places(members, tuple(members)))
-            for place in spread(found, most // len(made), f"{format} {i}"):
+            for place in spread(found, share, f"{format} {i}"):
                 made_so = mutant(members, place)
                 said = verdict(made_so.members, path)
                 kind = "harmless" if said == "agreed" and reason(made_so) else said
                 counts[made_so.what, format][kind] += 1
                 if kind == "agreed":
                     passed[format, made_so.what, made_so.where] += 1
-    print_table(counts)
+    print_table(counts, formats)
     if out:
         lines = (f"{n} {f}: {what} of {where}" for (f, what, where), n in passed.most_common())
         out.write_text("\n".join(lines) + "\n", encoding="utf-8")
 
 
-def print_table(counts: dict[tuple[str, str], Counter[str]]) -> None:
+def print_table(counts: dict[tuple[str, str], Counter[str]], formats: tuple[str, ...]) -> None:
     """A row a class, a column a format: caught, harmless, missed."""
     classes = sorted({what for what, _format in counts})
-    print("caught/harmless/missed".ljust(22), *(f"{f:>15}" for f in FORMATS))
+    print("caught/harmless/missed".ljust(22), *(f"{f:>15}" for f in formats))
     for what in [*classes, "all"]:
         cells = []
-        for format in FORMATS:
+        for format in formats:
             told: Counter[str] = Counter()
             for name in classes if what == "all" else [what]:
                 told += counts[name, format]
@@ -116,4 +118,5 @@ if __name__ == "__main__":
     main(
         int(sys.argv[1]) if sys.argv[1:] else 20_000,
         Path(sys.argv[2]) if sys.argv[2:] else None,
+        tuple(sys.argv[3:]) or tuple(FORMATS),
     )
