@@ -142,6 +142,7 @@ def differences(old: Met, now: Met) -> Iterator[str]:
         yield f"points: expected {listing(old.points)}, got {listing(now.points)}"
     yield from score_differences(old, now)
     yield from changed("feedback", old.feedback.values(), now.feedback.values())
+    yield from moved(old, now)
     if old.form in ("any", "entries") and old.form == now.form and limit(old) != limit(now):
         yield f"response: expected at most {limit(old)}, got {limit(now)}"
 
@@ -172,6 +173,17 @@ def changed(name: str, before: Iterable[str], after: Iterable[str]) -> Iterator[
             yield f"{name}: lost '{short(text)}'"
     for text in chain.from_iterable(left.values()):
         yield f"{name}: new '{short(text)}'"
+
+
+def moved(old: Met, now: Met) -> Iterator[str]:
+    """Feedback that is still there, and that another answer is told."""
+    kept = set(map(bare, now.feedback.values()))
+    for response, names in old.told.items():
+        told = {bare(now.feedback[n]) for n in now.told.get(response, ()) if n in now.feedback}
+        for text in sorted(old.feedback[n] for n in names if n in old.feedback):
+            if response in now.told and bare(text) in kept - told:
+                words = ", ".join(response) or "no answer"
+                yield f"feedback: moved '{short(text)}', which is no more told to {words[:60]}"
 
 
 def score_differences(old: Met, now: Met) -> Iterator[str]:

@@ -15,22 +15,22 @@ PARTS = "{mi mn mo mtext mspace mrow mstyle msup msub msubsup mfrac msqrt mtable
 SIGNS = r"[-+=<>/!,;:.|(){}\[\]±·×⋅−≡≢≠≤≥∣∤∈→′″‴…‘’“”\u2061-\u2064]|'|''|'''|\.\.\.|mod|≡"
 
 MATHEMATICS: Table = {
-    "math": (f"display?=block|inline alttext? xmlns?={MATHML}", PARTS),
-    "mrow": ("", PARTS),
-    "mstyle": ("displaystyle?=true|false", PARTS),
+    "math": (f"display?=block|inline alttext? xmlns?={MATHML}", f"{PARTS}+"),
+    "mrow": ("", f"{PARTS}+"),
+    "mstyle": ("displaystyle?=true|false", f"{PARTS}+"),
     "mi": ("", r"#[^\W\d_]+|…|∅"),
     "mn": ("", "#[0-9]+"),
     "mo": ("stretchy?=true|false lspace?=0(\\.[0-9]+)?em rspace?=0(\\.[0-9]+)?em", f"#{SIGNS}"),
     "mtext": ("", "#"),
     "mspace": ("width=[01](\\.[0-9]+)?em", ""),
-    "msup": ("", PARTS),
-    "msub": ("", PARTS),
-    "msubsup": ("", PARTS),
-    "mfrac": ("", PARTS),
-    "msqrt": ("", PARTS),
+    "msup": ("", f"{PARTS}2"),
+    "msub": ("", f"{PARTS}2"),
+    "msubsup": ("", f"{PARTS}3"),
+    "mfrac": ("", f"{PARTS}2"),
+    "msqrt": ("", f"{PARTS}+"),
     "mtable": ("columnalign?=[a-z\\s]+", "mtr+"),
     "mtr": ("", "mtd+"),
-    "mtd": ("columnalign?=[a-z]+", PARTS),
+    "mtd": ("columnalign?=[a-z]+", f"{PARTS}+"),
 }
 
 INLINE = "math strong em b i sup sub span br"
@@ -39,12 +39,13 @@ FLOW = "{p div table ul ol}"
 
 def prose(more: str = "") -> Table:
     """Paragraphs, displays, tables, lists; `more` may stand in a paragraph too."""
-    words = f"#{{{INLINE}}}"
+    words = f"#{{{INLINE}}}+"
     return {
-        "p": ("class?=display", f"#{{{INLINE} {more}}}"),
-        "div": ("class?=display", f"#{{p div table ul ol {INLINE} {more}}}"),
-        **dict.fromkeys(("strong", "em", "b", "i", "span"), ("", words)),
-        **dict.fromkeys(("sup", "sub"), ("", "#{i sup sub}")),
+        "p": ("class?=display", f"#{{{INLINE} {more}}}+"),
+        "div": ("class?=display", f"#{{p div table ul ol {INLINE} {more}}}+"),
+        **dict.fromkeys(("strong", "em", "b", "span"), ("", words)),
+        "i": ("", r"#([^\W\d_])(?!\1)[^\W\d_]?"),
+        **dict.fromkeys(("sup", "sub"), ("", "#{i sup sub}+")),
         "br": ("", ""),
         "ul": ("", "li+"),
         "ol": ("", "li+"),
@@ -53,7 +54,7 @@ def prose(more: str = "") -> Table:
         "thead": ("", "tr+"),
         "tbody": ("", "tr+"),
         "tr": ("", "(th|td)+"),
-        "th": ("scope?=col|row", words),
+        "th": ("scope=col|row", words),
         "td": ("", words),
     }
 
@@ -95,13 +96,13 @@ PROCESSING: Table = {
     "null": ("", ""),
 }  # fmt: skip
 
-CHOICE = f"#{{p {INLINE}}}"
+CHOICE = f"#{{p {INLINE}}}+"
 
 ITEM: Table = {
     **prose("textEntryInteraction inlineChoiceInteraction"),
     **PROCESSING,
     "assessmentItem": (
-        "identifier title label? xml:lang? adaptive=false timeDependent=false"
+        "identifier=[\\w.-]+ title=(?s:.*\\S.*) label? xml:lang? adaptive=false timeDependent=false"
         " toolName? toolVersion?",
         "responseDeclaration+ outcomeDeclaration+ itemBody responseProcessing modalFeedback*",
     ),
@@ -133,9 +134,9 @@ ITEM: Table = {
     "simpleChoice": ("identifier", CHOICE),
     "textEntryInteraction": ("responseIdentifier expectedLength?=[0-9]{1,4} aria-label?", ""),
     "inlineChoiceInteraction": ("responseIdentifier shuffle?=false aria-label?", "inlineChoice+"),
-    "inlineChoice": ("identifier", "#"),
-    "prompt": ("", f"#{{{INLINE}}}"),
-    "modalFeedback": ("outcomeIdentifier identifier showHide?=show title?=[^0-9]*", FLOW),
+    "inlineChoice": ("identifier", "#{}+"),
+    "prompt": ("", f"#{{{INLINE}}}+"),
+    "modalFeedback": ("outcomeIdentifier identifier showHide?=show title?=[^0-9]*", f"{FLOW}+"),
 }
 
 TEST: Table = {
@@ -150,7 +151,7 @@ TEST: Table = {
     ),
     "itemSessionControl": ("maxAttempts=1 showFeedback=false showSolution=false", ""),
     "assessmentSection": (
-        "identifier title visible=true",
+        "identifier=[\\w.-]+ title=(?s:.*\\S.*) visible=true",
         "selection ordering rubricBlock? assessmentItemRef+",
     ),
     "selection": ("select=[1-9][0-9]{0,8}", ""),
@@ -188,7 +189,10 @@ def test(namespace: str) -> Shapes:
 CONDITION = "{varequal and or not other}"
 
 QUESTION: Table = {
-    "item": ("ident title xml:lang?", "itemmetadata presentation resprocessing itemfeedback*"),
+    "item": (
+        r"ident=[\w.-]+ title=(?s:.*\S.*) xml:lang?",
+        "itemmetadata presentation resprocessing itemfeedback*",
+    ),
     "itemmetadata": ("", "qtimetadata"),
     "qtimetadata": ("", "qtimetadatafield+"),
     "qtimetadatafield": ("", "fieldlabel fieldentry"),
@@ -298,11 +302,11 @@ PAGE: Table = {
     ),
     "p": (
         "class?=copy|display|entry|instructions|points|rule|source|stage",
-        f"#{{{INLINE}}}",
+        f"#{{{INLINE}}}+",
     ),
     "span": (
         "class?=cell|identifier|key|line|part|prompt|statement|word|worth",
-        f"#{{{INLINE}}}",
+        f"#{{{INLINE}}}+",
     ),
 }
 
@@ -328,6 +332,58 @@ MANIFEST: Table = {
     "resource": ("", ""),
 }
 """Without what other namespaces say in `metadata`, and with resources that are empty here."""
+
+
+SAID = "source? value"
+
+METADATA: Table = {
+    "lom": ("", "general lifeCycle? educational? rights? relation? classification?"),
+    "general": ("", "identifier title language description+"),
+    "identifier": ("", "catalog entry"),
+    "catalog": ("", r"#\S+"),
+    "entry": ("", "#{string}+"),
+    **dict.fromkeys(("title", "description"), ("", "string")),
+    "string": ("language=[A-Za-z-]+", "#{}+"),
+    "language": ("", "#[A-Za-z-]+"),
+    "lifeCycle": ("", "contribute"),
+    "contribute": ("", "role entity"),
+    "entity": ("", "#(?s:BEGIN:VCARD.*END:VCARD)"),
+    "educational": ("", "learningResourceType? intendedEndUserRole? difficulty?"),
+    "rights": ("", "copyrightAndOtherRestrictions description"),
+    **dict.fromkeys(
+        (
+            "role", "learningResourceType", "intendedEndUserRole", "difficulty", "purpose", "kind",
+            "copyrightAndOtherRestrictions",
+        ),
+        ("", SAID),
+    ),
+    "source": ("", "#{string}+"),
+    "value": ("", r"#[\w ]+"),
+    "relation": ("", "kind resource"),
+    "resource": ("", "identifier?"),
+    "classification": ("", "purpose taxonPath+"),
+    "taxonPath": ("", "source? taxon"),
+    "taxon": ("", "id entry"),
+    "id": ("", r"#\S+"),
+    "qtiMetadata": (
+        "",
+        "itemTemplate timeDependent composite interactionType+ feedbackType solutionAvailable"
+        " scoringMode? toolName toolVersion toolVendor",
+    ),
+    **dict.fromkeys(("itemTemplate", "timeDependent"), ("", "#false")),
+    "composite": ("", "#true|false"),
+    "interactionType": ("", "#[A-Za-z]+Interaction"),
+    "feedbackType": ("", "#nonadaptive|none"),
+    "solutionAvailable": ("", "#true|false"),
+    "scoringMode": ("", "#responseprocessing"),
+    **dict.fromkeys(("toolName", "toolVersion", "toolVendor"), ("", r"#\S+")),
+}  # fmt: skip
+"""What catalogues are told: LOM and the metadata of QTI, in whatever namespace."""
+
+
+@cache
+def metadata() -> Shapes:
+    return shapes(METADATA)
 
 
 @cache

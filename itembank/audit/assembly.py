@@ -7,8 +7,11 @@ tells the coordinator.  Whatever else one says is a finding.
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
+from copy import deepcopy
 from posixpath import dirname, join
 from urllib.parse import unquote
+
+from lxml import etree
 
 from itembank.audit import allowed, qti3
 from itembank.audit.cartridge import fields_of, strange_fields
@@ -120,8 +123,17 @@ def faults_of_manifest(name: str, root: Element) -> Iterator[str]:
     for metadata in root.iter("{*}metadata"):
         for child in list(metadata):
             if namespace_of(child) != namespace_of(root):
+                yield from unread(f"{name}: metadata", bare(child), allowed.metadata())
                 metadata.remove(child)
     yield from unread(name, root, allowed.manifest(namespace_of(root)))
+
+
+def bare(metadata: Element) -> Element:
+    """A copy of metadata with names alone, whatever their namespace."""
+    copy = deepcopy(metadata)
+    for element in copy.iter(etree.Element):
+        element.tag = local_name(element)
+    return copy
 
 
 def faults_of_resource(name: str, resource: Element) -> Iterator[str]:
@@ -134,6 +146,12 @@ def faults_of_resource(name: str, resource: Element) -> Iterator[str]:
     for attribute in resource.attrib:
         if attribute not in ("identifier", "type", "href") and not attribute.endswith("}base"):
             yield f"{where}: the attribute {attribute.rpartition('}')[2]} is not read here"
+    for metadata in resource.iterchildren("{*}metadata"):
+        for child in metadata.iterchildren(etree.Element):
+            yield from unread(f"{where}: metadata", bare(child), allowed.metadata())
+        for told in metadata.iterfind("{*}lom/{*}general/{*}identifier/{*}entry"):
+            if told.text != resource.get("identifier"):
+                yield f"{where}: expected its identifier in its metadata, got {told.text}"
     files = [f.get("href", "") for f in resource.iter("{*}file")]
     href = resource.get("href")
     if not all(files) or len(set(files)) != len(files):

@@ -35,6 +35,8 @@ class Trial:
         self.shown_for_key: frozenset[str] = frozenset()
         self.shown_for_wrong: list[frozenset[str]] = []
         self.shown_for_right: list[frozenset[str]] = []
+        self.told: list[tuple[str, Response]] = []
+        """Each feedback with a wrong answer that shows it."""
 
     def run(self, responses: Iterable[Response]) -> None:
         """The key first, then each of the responses once."""
@@ -45,6 +47,7 @@ class Trial:
                 shown = self.graded(response)
                 if response and self.worth(response) < self.worth(key):
                     self.shown_for_wrong.append(shown)
+                    self.told += [(name, response) for name in shown]
                 elif response:
                     self.shown_for_right.append(shown)
         self.judge_feedback()

@@ -12,13 +12,13 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Literal
 
-from itembank.audit import claims, derivation, grading, lines, reasons
+from itembank.audit import claims, derivation, fitting, grading, lines, reasons
 from itembank.audit.budget import OPTIONS, Work
 from itembank.audit.grading import Trial
 from itembank.audit.phrases import Answers, Phrases, phrases_of
 from itembank.audit.prose import text_of
 from itembank.audit.question import Asked, asked, modulus_of, puts_a_question
-from itembank.audit.relations import untrue
+from itembank.audit.relations import torn, untrue
 from itembank.audit.report import ItemReport
 from itembank.audit.seen import Response, SeenItem
 from itembank.audit.speech import misheard
@@ -103,9 +103,11 @@ def judged(item: SeenItem, findings: list[str], accepted: bool = False) -> tuple
         findings += trial.findings
         findings += printed_keys(item, key, trial, phrases.answer)
         worked = trial.always
+        shown = [(name, response) for name, response in trial.told if name not in worked]
     else:
-        worked = frozenset(item.feedback)
-    findings += told_findings(item, key, worked, phrases.answer, stem.question.modulus or 0)
+        worked, shown = frozenset(item.feedback), []
+    findings += unfit_remarks(item, key, shown, stem, phrases)
+    findings += told_findings(item, key, worked, phrases, stem.question.modulus or 0)
     if key.verdict.status == "unchecked":
         raise Unsupported(key.verdict.message)
     how = str(key.verdict.method)
@@ -187,13 +189,17 @@ def same(a: Question, b: Question) -> bool:
 
 
 def points_findings(item: SeenItem, stem: Asked) -> list[str]:
-    """Every place that says what the item is worth says what the stem says."""
+    """Every place that says what the item is worth says what the stem says.
+
+    Where none does, a platform takes it to be worth 1.
+    """
     worth = full_score(item, stem) if item.full is None else stem.points
     if item.full is not None and not stem.counts:
         worth = Fraction(0)
+    said = item.points or {"nothing, which counts": Fraction(1)}
     return [
         f"points: expected {worth} as the stem says, got {name} {value}"
-        for name, value in item.points.items()
+        for name, value in said.items()
         if worth is not None and value != worth
     ]
 
@@ -217,19 +223,52 @@ def printed_keys(item: SeenItem, key: Key, trial: Trial, answer: Answers) -> lis
     ]
 
 
+SETS = ("all solutions", "the solution")
+"""What is asked where an answer is the solutions themselves."""
+
+
+def unfit_remarks(
+    item: SeenItem,
+    key: Key,
+    shown: Iterable[tuple[str, Response]],
+    stem: Asked,
+    phrases: Phrases,
+) -> Iterator[str]:
+    """Remarks that do not fit the answers that are told them, praise of a wrong one, falsehoods."""
+    said = phrases.remarks
+    for name, answer, text in fitting.told_to(item, shown, said):
+        if said.praise.search(text):
+            yield f"feedback {name}: expected no praise of {answer[:60]}, got some"
+        found = fitting.given(
+            answer, key.residues or (), stem.question.modulus or 0, phrases.answer
+        )
+        if found is None:
+            continue
+        if found.integers and found.integers == key.residues:
+            yield f"feedback {name}: expected remarks on wrong answers, got one on {answer[:60]}"
+        for what in fitting.unfit(text, found, said, stem.ask in SETS):
+            yield f"feedback {name}: expected what fits the answer {answer[:60]}, got '{what}'"
+    for name, lines_told in item.feedback.items():
+        for what in fitting.false(text_of(lines_told()), said):
+            yield f"feedback {name}: expected what is so, got '{what[:100]}'"
+
+
 def told_findings(
-    item: SeenItem, key: Key, worked: frozenset[str], answer: Answers, m: int
+    item: SeenItem, key: Key, worked: frozenset[str], phrases: Phrases, m: int
 ) -> Iterator[str]:
     """Relations that do not hold, a worked solution without the key, a title that tells it.
 
     A solution may tell residues modulo m by those nearest to 0, and cuts long lists.
     """
+    answer, example = phrases.answer, phrases.remarks.example
     work = Work()
     solution = ""
     for name, lines_told in item.feedback.items():
         text = text_of(lines_told())
         if name in worked:
             solution += text + "\n"
+        for line in torn(text):
+            yield f"feedback {name}: expected whole formulas, got {line[:100]}"
         for chain in untrue(text, work):
             yield f"feedback {name}: expected relations that hold, got {chain[:100]}"
     if key.residues and len(key.residues) <= LISTED and solution:
@@ -240,6 +279,9 @@ def told_findings(
             yield f"worked solution: expected the key in it, {told} is not there"
     if key.residues and claims.prints(item.title, key.residues, answer):
         yield "title: expected no answer in it, got the key"
+    stem = example.sub("", " ".join(text_of(item.stem).split()).lower())
+    if key.residues and claims.prints(stem, key.residues, answer):
+        yield "stem: expected no answer in it, got the key"
 
 
 NUMBER = re.compile("[0-9]+")

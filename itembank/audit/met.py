@@ -15,7 +15,7 @@ from itembank.audit.contents import Contents
 from itembank.audit.phrases import phrases_of
 from itembank.audit.prose import text_of
 from itembank.audit.question import Asked, asked
-from itembank.audit.seen import Form, Response, SeenItem
+from itembank.audit.seen import Form, Grade, Response, SeenItem
 from itembank.audit.unsupported import Unsupported
 
 LETTERS = str.maketrans({"−": "-", "’": "'", "“": '"', "”": '"', "\u2062": "", "\u2061": ""})
@@ -29,8 +29,9 @@ class Met:
 
     Of an item on paper `scores` and `misleading` are empty: a person grades it.  `asked` is None
     where the stem is not understood, `why` then says so.  `scores` holds, by
-    what is answered in labels, the share of the full score.  `feedback` holds texts by name,
-    `misleading` the names of those that a right answer does not show.
+    what is answered in labels, the share of the full score, `told` the names of the feedback.
+    `feedback` holds texts by name, `misleading` the names of those that a right answer does not
+    show.
     """
 
     identifier: str
@@ -45,6 +46,7 @@ class Met:
     asked: Asked | None
     why: str
     scores: Mapping[tuple[str, ...], Fraction]
+    told: Mapping[tuple[str, ...], frozenset[str]]
     feedback: Mapping[str, str]
     misleading: frozenset[str]
 
@@ -75,6 +77,7 @@ def met(seen: SeenItem) -> Met:
         question, why = None, str(reason)
     labels = {o.identifier: o.label for o in seen.options}
     right = None if seen.paper else seen.grade(seen.declared)
+    graded = {} if seen.paper else grades(seen, labels)
     return Met(
         identifier=seen.identifier,
         language=seen.language,
@@ -87,21 +90,21 @@ def met(seen: SeenItem) -> Met:
         points=tuple(sorted(set(seen.points.values()))),
         asked=question,
         why=why,
-        scores=scores(seen, labels, right.score) if right else {},
+        scores={a: g.score / right.score for a, g in graded.items()}
+        if right and right.score
+        else {},
+        told={answer: grade.shown for answer, grade in graded.items()},
         feedback={name: text_of(lines()) for name, lines in seen.feedback.items()},
         misleading=frozenset(seen.feedback) - right.shown if right else frozenset(),
     )
 
 
-def scores(
-    seen: SeenItem, labels: Mapping[str, str], full: Fraction
-) -> Mapping[tuple[str, ...], Fraction]:
-    """The share of the key's score for the key, for nothing, and for whatever differs a little."""
-    found = {}
-    for response in dict.fromkeys(responses(seen)):
-        named = tuple(sorted(bare(labels.get(part, part)) for part in response))
-        found[named] = seen.grade(response).score / full if full else Fraction(0)
-    return found
+def grades(seen: SeenItem, labels: Mapping[str, str]) -> Mapping[tuple[str, ...], Grade]:
+    """The grades of the key, of nothing, and of whatever differs a little, by labels."""
+    return {
+        tuple(sorted(bare(labels.get(part, part)) for part in response)): seen.grade(response)
+        for response in dict.fromkeys(responses(seen))
+    }
 
 
 def responses(seen: SeenItem) -> Iterator[Response]:
@@ -112,8 +115,7 @@ def responses(seen: SeenItem) -> Iterator[Response]:
         yield (option,)
         if seen.form == "any":
             yield tuple(i for i in every if (i in seen.declared) != (i == option))
-    if not every:
-        yield from seen.probes
+    yield from seen.probes
 
 
 def bare(text: str) -> str:

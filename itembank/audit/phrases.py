@@ -151,6 +151,21 @@ class Reasons:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Remarks:
+    """What remarks say of the answer that they are shown to, and of numbers.
+
+    `answered` names the answer where the remarks on all of them stand together; `praise` begins
+    what is said to a right answer alone; `example` shows how to type a list.
+    """
+
+    answered: re.Pattern[str]
+    praise: re.Pattern[str]
+    example: re.Pattern[str]
+    claims: Mapping[str, tuple[re.Pattern[str], ...]]
+    truths: Mapping[str, tuple[re.Pattern[str], ...]]
+
+
+@dataclass(frozen=True, kw_only=True)
 class Unions:
     """Words between classes; `opposed` stand in sentences that say they do not go together."""
 
@@ -198,6 +213,7 @@ class Phrases:
     prompts: Known
     matches: Known
     verdicts: Mapping[str, int]
+    remarks: Remarks
     unions: Unions
     writing: Writing
 
@@ -254,6 +270,7 @@ def read(name: str) -> Phrases:
         prompts=known(data["prompts"]),
         matches=known(data["matches"]),
         verdicts=data["verdicts"],
+        remarks=remarks(data["feedback"]),
         unions=Unions(
             link=pattern(unions["link"]),
             conjunction=unions["and"],
@@ -319,6 +336,16 @@ def reasons(data: Mapping[str, Any]) -> Reasons:
         statements=patterns(data["statements"]),
         joint=pattern(data["joint"]),
         clauses=patterns(data["clauses"]),
+    )
+
+
+def remarks(data: Mapping[str, Any]) -> Remarks:
+    return Remarks(
+        answered=pattern(data["answered"]),
+        praise=pattern(data["praise"], re.IGNORECASE | re.MULTILINE),
+        example=pattern(data["example"]),
+        claims={name: tuple(map(pattern, said)) for name, said in data["claims"].items()},
+        truths={name: tuple(map(pattern, said)) for name, said in data["truths"].items()},
     )
 
 

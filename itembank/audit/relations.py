@@ -40,6 +40,33 @@ def untrue(text: str, work: Work) -> Iterator[str]:
             yield match[0].strip()
 
 
+TORN = re.compile(r"\(\s*\)|[=≡≢≠≤≥∣∤·+]\s*[=≡≢≠≤≥∣∤·+)]|\(\s*[=≡≢≠≤≥∣∤·+]|[≡=·+]\s*(?=$|[.,;:)])")
+"""A sign without what belongs on both sides of it, and brackets with nothing in them."""
+OPENING, CLOSING = "([{", ")]}"
+
+
+def torn(text: str) -> Iterator[str]:
+    """The lines of a text with a formula from which something was lost, or in which it is twice.
+
+    >>> list(torn("So x ≡ ≡ 6.")), list(torn("gcd((4, 6) = 2")), list(torn("3 ≡ 10 (mod 7)"))
+    (['So x ≡ ≡ 6.'], ['gcd((4, 6) = 2'], [])
+    """
+    for line in text.split("\n"):
+        if TORN.search(line) or unbalanced(line):
+            yield line
+
+
+def unbalanced(line: str) -> bool:
+    """Whether a bracket is not closed, or not opened."""
+    open_: list[str] = []
+    for c in line:
+        if c in OPENING:
+            open_.append(c)
+        elif c in CLOSING and (not open_ or open_.pop() != OPENING[CLOSING.index(c)]):
+            return True
+    return bool(open_)
+
+
 def holds(chain: str, m: int) -> bool:
     """Whether each link of a chain that can be worked out is so.
 

@@ -7,8 +7,9 @@ the place.  A list is a table from names to two strings:
     "outcomeDeclaration": ("identifier cardinality baseType normalMaximum=[0-9]+ ?", ...)
 
 Attributes by name, each needed unless its name ends with "?"; after "=" the pattern of its values.
-What stands inside: "" nothing; "a b? c+" elements in this order; "{a b}" any of these; "#" text,
-"#{a b}" text with any of these in it, "#[0-9]+" text of this pattern.
+What stands inside: "" nothing; "a b? c+" elements in this order; "{a b}" any of these, "{a b}2" two
+of them, "{a b}+" at least one; "#" text, "#{a b}" text with any of these in it, "#{a b}+" where
+there must be something of either, "#[0-9]+" text of this pattern.
 """
 
 import re
@@ -38,6 +39,7 @@ class Shape:
     """One element.  `some`: the tags that may stand in it; `order`: the pattern of their names.
 
     `text`: words may stand in it; `written`: the pattern of them where they are all that does.
+    `filled`: it is not empty; `count`: how many elements stand in it, 0 for any number.
     """
 
     attributes: Mapping[str, re.Pattern[str] | None]
@@ -46,6 +48,8 @@ class Shape:
     written: re.Pattern[str] | None
     some: frozenset[str]
     order: re.Pattern[str] | None
+    filled: bool = False
+    count: int = 0
 
 
 class Shapes(dict[str, Shape]):
@@ -94,10 +98,13 @@ def shape(attributes: str, inside: str, tag: Callable[[str], str]) -> Shape:
             needed.append(key)
     text, inside = inside.startswith("#"), inside.removeprefix("#")
     mixed = inside.startswith("{")
+    inside, _, number = inside.partition("}") if mixed else (inside, "", "")
     names = re.findall(r"[\w-]+", inside) if mixed or not text else []
     order = None if mixed or text else in_order(inside)
     written = re.compile(inside) if text and inside and not mixed else None
-    return Shape(known, tuple(needed), text, written, frozenset(map(tag, names)), order)
+    some = frozenset(map(tag, names))
+    count = int(number) if number.isdecimal() else 0
+    return Shape(known, tuple(needed), text, written, some, order, bool(number), count)
 
 
 # ------------------------------------------------------------ documents held against them
@@ -158,7 +165,13 @@ def strange_here(element: Element, known: Shapes) -> Iterator[str]:
         yield from strange_inside(element, shape)
     elif shape.order is not None and not shape.order.fullmatch(""):
         yield f"{place(element)} without what belongs in it"
+    if local_name(element) == "table" and uneven(element):
+        yield f"{place(element)} with rows that are not alike"
     text = element.text
+    if shape.count and len(element) != shape.count:
+        yield f"{place(element)} with {len(element)} parts, of {shape.count}"
+    elif shape.filled and not len(element) and not ((text and text.strip()) or blank(element)):
+        yield f"{place(element)}, which is empty"
     if shape.written is not None:
         if not shape.written.fullmatch((text or "").strip()):
             yield f"{place(element)}: the text '{(text or '').strip()[:40]}'"
@@ -184,15 +197,46 @@ def strange_attributes(
 
 
 def strange_inside(element: Element, shape: Shape) -> Iterator[str]:
+    before = None
     for child in element:
         if child.tag not in shape.some:
             yield f"{place(child)}, which is not read there"
+        if (
+            before is not None
+            and child.tag == before.tag
+            and not shape.count
+            and twice(before, child)
+        ):
+            yield f"{place(child)}, the same as before it"
+        before = child
         if tail := child.tail:
             yield from strange_text(tail, element, shape.text)
+            before = None
     if shape.order is not None:
         found = "".join(f"{local_name(child)} " for child in element)
         if not shape.order.fullmatch(found):
             yield f"{place(element)} with {found.strip()[:100].replace(' ', ', ')} in this order"
+
+
+ONCE = frozenset(["p", "tr", "li", "strong", "i", "math", "mn", "mi", "mo", "mspace", "mrow"])
+"""What does not stand twice side by side, with the same in it."""
+
+
+def twice(first: Element, second: Element) -> bool:
+    """Whether the second of two elements side by side says again what the first says."""
+    if local_name(first) not in ONCE or len(first) != len(second) or first.text != second.text:
+        return False
+    return bool(etree.tostring(first, with_tail=False) == etree.tostring(second, with_tail=False))
+
+
+def blank(element: Element) -> bool:
+    """Whether an element may be empty: a cell of a table, and a line to write on."""
+    return local_name(element) == "td" or element.get("class") == "line"
+
+
+def uneven(table: Element) -> bool:
+    """Whether a table has rows of different numbers of cells."""
+    return len({len(row) for row in table.iter("{*}tr")}) > 1
 
 
 def strange_text(text: str, element: Element, allowed: bool) -> Iterator[str]:

@@ -27,12 +27,12 @@ def typed(spoken: str, signs: Callable[[str], str]) -> str:
 
 
 PART = re.compile(
-    r"[0-9]+|[≡=+]|(?<![^\W\d_]{2})-|-(?![^\W\d_]{2})|(?<![^\W\d_])[A-Za-z](?![^\W\d_])"
+    r"[0-9]+|[≡=+*/!]|(?<![^\W\d_]{2})-|-(?![^\W\d_]{2})|(?<![^\W\d_])[A-Za-z](?![^\W\d_])"
 )
 """A hyphen between two words is no sign."""
 SPELLED = re.compile(r"\b[A-Za-z](?: [A-Za-z]\b)+")
 """A name or a product said letter by letter, "g c d" and "a b": shown, they are one word."""
-SAME = str.maketrans({"−": "-", "±": "+-"})
+SAME = str.maketrans({"−": "-", "±": "+-", "·": "*", "⋅": "*", "×": "*"})
 
 
 @lru_cache(maxsize=4096)

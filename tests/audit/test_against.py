@@ -116,3 +116,25 @@ def test_what_is_new_is_named(packages_by_format):
     found = compared(first, second)
 
     assert any("was not released" in line for line in found.findings)
+
+
+TURNED = {"slip-1": "slip-2", "slip-2": "slip-1"}
+
+
+def test_feedback_told_to_another_answer_is_moved(packages_by_format, tmp_path):
+    released = packages_by_format["qti21"][0]
+    target = tmp_path / "back.zip"
+    with zipfile.ZipFile(released) as source, zipfile.ZipFile(target, "w") as copy:
+        for member in source.namelist():
+            text = source.read(member).decode()
+            if "<modalFeedback" in text and "slip-2" in text:
+                text = re.sub(
+                    r'(<modalFeedback outcomeIdentifier="FEEDBACK" identifier=")(slip-[12])"',
+                    lambda m: m[1] + TURNED[m[2]] + '"',
+                    text,
+                )
+            copy.writestr(member, text)
+    found = compared(target, released)
+
+    assert found.findings
+    assert all("feedback: moved '" in line for line in found.findings)
