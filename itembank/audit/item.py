@@ -121,6 +121,9 @@ def form_of(stem: Asked, item: SeenItem) -> tuple[str, str]:
     form = (stem.ask, item.form)
     if len(item.options) > OPTIONS:
         raise Unsupported(f"{len(item.options)} options, {OPTIONS} are read")
+    for choices in (item.options, item.sources, *(stage.options for stage in item.stages)):
+        if len({option.identifier for option in choices}) != len(choices):
+            raise Unsupported("two options of one identifier")
     if form not in KEYS:
         raise Unsupported(f"{stem.ask} answered by {item.form}")
     if stem.stages != len(item.stages):

@@ -6,7 +6,7 @@ For comparing packages and for judging writing; nothing of the package stays ope
 import re
 import unicodedata
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 from pathlib import Path
 
@@ -46,9 +46,9 @@ class Met:
     asked: Asked | None
     why: str
     scores: Mapping[tuple[str, ...], Fraction]
-    told: Mapping[tuple[str, ...], frozenset[str]]
     feedback: Mapping[str, str]
     misleading: frozenset[str]
+    told: Mapping[tuple[str, ...], frozenset[str]] = field(default_factory=dict)
 
 
 def items_met(path: Path) -> Iterator[Met | str]:

@@ -218,7 +218,9 @@ def strange_inside(element: Element, shape: Shape) -> Iterator[str]:
             yield f"{place(element)} with {found.strip()[:100].replace(' ', ', ')} in this order"
 
 
-ONCE = frozenset(["p", "tr", "li", "strong", "i", "math", "mn", "mi", "mo", "mspace", "mrow"])
+ONCE = frozenset(
+    ["p", "tr", "li", "strong", "i", "sup", "sub", "math", "mn", "mi", "mo", "mspace", "mrow"]
+)
 """What does not stand twice side by side, with the same in it."""
 
 
@@ -230,8 +232,15 @@ def twice(first: Element, second: Element) -> bool:
 
 
 def blank(element: Element) -> bool:
-    """Whether an element may be empty: a cell of a table, and a line to write on."""
-    return local_name(element) == "td" or element.get("class") == "line"
+    """Whether an element may be empty: a line to write on, and a cell of a table.
+
+    Cells may be where a computation begins, which is in its first two rows, or ends.
+    """
+    if local_name(element) != "td":
+        return element.get("class") == "line"
+    row = element.getparent()
+    early = sum(1 for _row in row.itersiblings(preceding=True)) < 2
+    return bool(early or row.getnext() is None)
 
 
 def uneven(table: Element) -> bool:

@@ -4,13 +4,77 @@ import re
 
 from mutation import Mutant
 
-REASONS: tuple[tuple[str, str, str], ...] = ()
+METADATA = (
+    r"imsmanifest .*(string|taxon|taxonPath|entry|id|description|educational|classification|rights"
+    r"|relation|resource|identifier|source|value|entity|catalog|language|lifeCycle|lom|purpose|kind"
+    r"|role|contribute|difficulty|title|tool\w+|interactionType|composite|solutionAvailable|general"
+    r"|feedbackType|learningResourceType|intendedEndUserRole|scoringMode|qtiMetadata"
+    r"|copyrightAndOtherRestrictions)(@\w+)?$"
+)
+
+REASONS: tuple[tuple[str, str, str], ...] = (
+    ("", METADATA, "what catalogues are told of a package; no student sees it, nothing is graded"),
+    ("", r"imsmanifest .*(schema|schemaversion)$", "which binding the manifest follows"),
+    ("", r"imsmanifest manifest/metadata$", "metadata as a whole: a package needs none"),
+    ("", r"imsmanifest .*@(schemaLocation|version|structure|base)$", "where the schema is"),
+    ("", r"imsmanifest (.*/)?manifest@identifier$", "the name of the manifest, asked for nowhere"),
+    ("", r"imsmanifest .*organizations?(/item)*(@\w+)?$", "a table of contents of one entry"),
+    ("", r"imsmanifest .*resource@identifier$", "a name that no other resource refers to"),
+    ("", "@schemaLocation$", "where the schema is; readers know it"),
+    ("", r"@(toolName|toolVersion)$", "what wrote the item"),
+    ("", r"(objectbank|testPart|assessmentSection|assessmentTest|section)@(ident|identifier)$",
+     "a name that nothing refers to"),
+    ("", r"@title$", "words over an item or a section, that tell no answer"),
+    ("", "@label$", "the authors' statement, for staff"),
+    ("", "@lang$", "English, where no language is named"),
+    ("identifier|number", r"(objectbank|section)/item@ident$", "the name of an item"),
+    ("identifier|number", r"response_label@ident$", "an option that no condition names"),
+    ("number in text", r"respcondition/setvar$", "more than the bound, which cuts it"),
+    ("deleted", r"resprocessing/respcondition$", "a spelling that the stem does not ask for"),
+    ("doubled", r"conditionvar/other$", "the same condition once more"),
+    ("attribute", r"mo@(stretchy|lspace|rspace)$", "how a sign is set"),
+    ("", r"mspace(@width)?$", "a gap in a formula"),
+    ("", r"math@display$", "a formula set in its line"),
+    ("", r"mtable@columnalign$|mtd@columnalign$", "how a column is set"),
+    ("attribute", r"(p|div)@class$| p: attribute \w+@class$", "the place of a paragraph"),
+    ("", r"@(expectedLength|rows|columns)$", "how long a field is drawn"),
+    ("", r"textEntryInteraction@aria-label$", "the name of a field, said again beside it"),
+    ("attribute deleted", r"varequal@case$|respcondition@continue$|setvar@(varname|action)$"
+     r"|decvar@\w+$|displayfeedback@feedbacktype$|mattext@texttype$|@rcardinality$|@shuffle$"
+     r"|outcomeDeclaration@(normalM\w+)$|outcome-declaration@(normal-m\w+)$|@showHide$"
+     r"|@show-hide$|@(minChoices|min-choices|orientation|toleranceMode)$",
+     "the default of the standard is the same"),
+    ("", r"decvar@(maxvalue|minvalue|defaultval|vartype)$", "a bound that no score reaches"),
+    ("moved", r"qtimetadatafield$", "fields are found by their labels"),
+    ("", r"(qmd_\w+|qtimetadatafield)$|fieldentry$|fieldlabel$", "what catalogues are told"),
+    ("moved|doubled", r"respcondition$", "each names other answers, or says the same once more"),
+    ("doubled|moved", r"conditionvar/varequal$|and/(varequal|not)$", "the same once more"),
+    ("deleted", r"conditionvar/varequal$", "a spelling that the stem does not ask for"),
+    ("", r"varequal$", "a spelling of a slip, or one that the stem does not ask for"),
+    ("doubled|moved", r"respcondition/displayfeedback$", "the same feedback, shown once"),
+    ("moved", r"item(feedback)?/itemfeedback$|objectbank/item/itemfeedback$|/modalFeedback$"
+     r"|/qti-modal-feedback$", "feedback is found by its name"),
+    ("moved", r"(responseDeclaration|outcomeDeclaration|qti-\w+-declaration)$", "found by its name"),
+    ("", r"(defaultValue|default-value)(/(qti-)?value)?$", "0, as a number is that has none"),
+    ("moved", r"(base-value|baseValue|variable|equal|match|or|and|not)$", "sums, products, and what"
+     " must all hold or one of, in another order"),
+    ("doubled", r"(responseElseIf|response-else-if|or/\S+|and/\S+|\bequal|match|base-value"
+     "|baseValue)$", "the same condition once more"),
+    ("moved", r"(assessmentItemRef|assessment-item-ref)$", "items are drawn in any order"),
+    ("moved", r"html/head/\w+$", "what a browser is told before the page"),
+    ("", r"(head/meta|meta@\w+|head/title|head/style)$", "what a browser is told before the page"),
+)  # fmt: skip
 """(what was done, where, why nobody is shown or graded otherwise): patterns, searched."""
 
 
 def reason(mutant: Mutant) -> str:
     """Why a mutant is harmless, "" if it is not known to be."""
+    return reason_of(mutant.what, mutant.where)
+
+
+def reason_of(done: str, place: str) -> str:
+    """Why a change is harmless; of HTML in a field no change is, but to how it is set."""
     for what, where, why in REASONS:
-        if re.search(what, mutant.what) and re.search(where, mutant.where):
+        if re.search(what, done) and re.search(where, place):
             return why
     return ""

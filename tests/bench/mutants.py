@@ -5,7 +5,8 @@
 An item in each form of the shipped pools is written alone, in each format, and changed in every
 way of `tests/audit/mutation.py`; of all changes about MUTANTS are tried, evenly, over all formats
 (or those named: their part of them).  What the audit
-agrees to, and is not in the table of what is harmless, is counted as missed, and written out.
+agrees to is counted as harmless if `tests/audit/harmless.py` says why; as compared if `--against`
+the package as it was tells it; else as missed.  What is compared or missed is written out.
 """
 
 import os
@@ -26,6 +27,7 @@ from mutation import Members, Place, mutant, places
 from exporters.formats import FORMATS, write_package
 from exporters.release import Release
 from itembank.audit import audit_package
+from itembank.audit.against import compared
 from itembank.cli.arguments import pool_named
 from itembank.pipeline import making
 from itembank.values.errors import PackageError
@@ -72,6 +74,13 @@ def verdict(members: Members, path: Path) -> str:
     return "agreed" if report.clean else "caught"
 
 
+def told_by_comparison(path: Path, released: Path) -> bool:
+    try:
+        return not compared(path, released).clean
+    except PackageError:
+        return True
+
+
 def main(most: int, out: Path | None, formats: tuple[str, ...]) -> None:
     from harmless import reason
 
@@ -79,19 +88,22 @@ def main(most: int, out: Path | None, formats: tuple[str, ...]) -> None:
     passed: Counter[tuple[str, str, str]] = Counter()
     folder = Path("/dev/shm" if os.path.isdir("/dev/shm") else tempfile.gettempdir())
     with tempfile.TemporaryDirectory(dir=folder) as own:
-        path = Path(own) / "p.zip"
+        path, released = Path(own) / "p.zip", Path(own) / "released.zip"
         made = [(f, i, m) for f in formats for i, m in enumerate(packages(f))]
         share = most // (len(FORMATS) * len(releases()))
         for format, i, members in made:
             assert verdict(members, path) == "agreed", (format, i)
+            released.write_bytes(path.read_bytes())
             found = list(places(members, tuple(members)))
             for place in spread(found, share, f"{format} {i}"):
                 made_so = mutant(members, place)
                 said = verdict(made_so.members, path)
                 kind = "harmless" if said == "agreed" and reason(made_so) else said
+                if kind == "agreed" and told_by_comparison(path, released):
+                    kind = "compared"
                 counts[made_so.what, format][kind] += 1
-                if kind == "agreed":
-                    passed[format, made_so.what, made_so.where] += 1
+                if kind in ("agreed", "compared"):
+                    passed[f"{kind} {format}", made_so.what, made_so.where] += 1
     print_table(counts, formats)
     if out:
         lines = (f"{n} {f}: {what} of {where}" for (f, what, where), n in passed.most_common())
@@ -99,9 +111,9 @@ def main(most: int, out: Path | None, formats: tuple[str, ...]) -> None:
 
 
 def print_table(counts: dict[tuple[str, str], Counter[str]], formats: tuple[str, ...]) -> None:
-    """A row a class, a column a format: caught, harmless, missed."""
+    """A row a class, a column a format: caught, harmless, compared, missed."""
     classes = sorted({what for what, _format in counts})
-    print("caught/harmless/missed".ljust(22), *(f"{f:>15}" for f in formats))
+    print("caught/h./compared/m.".ljust(22), *(f"{f:>15}" for f in formats))
     for what in [*classes, "all"]:
         cells = []
         for format in formats:
@@ -109,7 +121,8 @@ def print_table(counts: dict[tuple[str, str], Counter[str]], formats: tuple[str,
             for name in classes if what == "all" else [what]:
                 told += counts[name, format]
             caught = told["caught"] + told["refused"]
-            cells.append(f"{caught}/{told['harmless']}/{told['agreed']}".rjust(15))
+            kinds = (caught, told["harmless"], told["compared"], told["agreed"])
+            cells.append("/".join(map(str, kinds)).rjust(15))
         print(what.ljust(22), *cells)
     print("mutants:", sum(sum(c.values()) for c in counts.values()))
 
