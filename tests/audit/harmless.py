@@ -54,9 +54,9 @@ REASONS: tuple[tuple[str, str, str], ...] = (
     ("doubled|moved", r"respcondition/displayfeedback$", "the same feedback, shown once"),
     ("moved", r"item(feedback)?/itemfeedback$|objectbank/item/itemfeedback$|/modalFeedback$"
      r"|/qti-modal-feedback$", "feedback is found by its name"),
-    ("moved", r"(responseDeclaration|outcomeDeclaration|qti-\w+-declaration)$", "found by its name"),
+    ("moved", r"(responseDeclaration|outcomeDeclaration|qti-\w+-declaration)$", "so is this"),
     ("", r"(defaultValue|default-value)(/(qti-)?value)?$", "0, as a number is that has none"),
-    ("moved", r"(base-value|baseValue|variable|equal|match|or|and|not)$", "sums, products, and what"
+    ("moved", r"(base-value|baseValue|variable|equal|match|or|and|not)$", "sums, and what"
      " must all hold or one of, in another order"),
     ("doubled", r"(responseElseIf|response-else-if|or/\S+|and/\S+|\bequal|match|base-value"
      "|baseValue)$", "the same condition once more"),
