@@ -365,7 +365,10 @@ def writing(data: Mapping[str, str]) -> Writing:
 
 
 def sayings(signs: Mapping[str, str]) -> Callable[[str], str]:
-    """What puts the signs of a formula for the words that say them, the longer words first."""
+    """What puts the signs of a formula for the words that say them, the longer words first.
+
+    Words are patterns without groups: the Spanish "u" for or stands before certain numbers alone.
+    """
     words = sorted(signs, key=len, reverse=True)
-    said = re.compile(r"\b(" + "|".join(map(re.escape, words)) + r")\b")
-    return lambda text: said.sub(lambda match: signs[match[1]], text)
+    said = re.compile("|".join(rf"\b({word})\b" for word in words))
+    return lambda text: said.sub(lambda match: signs[words[(match.lastindex or 1) - 1]], text)

@@ -37,8 +37,12 @@ def read_line(text: str, known: Known, joint: str) -> list[Line]:
 
 
 def formula(text: str, joint: str) -> str:
-    """A squeezed formula, its unknown called x, a parameter t, the members of a list by commas."""
-    listed = re.sub(rf",? ?\b(?:{joint})\b ?", ",", text.strip())
+    """A squeezed formula, its unknown called x, a parameter t, the members of a list by commas.
+
+    What is read as a word between two members is no unknown: "y" joins in Spanish, and y may
+    be asked for.
+    """
+    listed = re.sub(rf"(?:, ?| |(?<=\)))(?:{joint})\b(?![≡=*^+]) ?", ",", text.strip())
     return PARAMETER.sub(r"\1t", UNKNOWN.sub(r"\1x", listed))
 
 

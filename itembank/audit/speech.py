@@ -45,7 +45,7 @@ def same_parts(shown: str, spoken: str, signs: Callable[[str], str]) -> bool:
     >>> same_parts("f(3) = 9 - x^2", "f of 3 equals 9 minus x squared", phrases_of("en").spoken)
     True
     """
-    heard = signs(SPELLED.sub(" ", spoken))
+    heard = SPELLED.sub(" ", signs(spoken))  # "y" joins a list in Spanish: signs are put first
     return PART.findall(signs(shown.translate(SAME))) == PART.findall(heard)
 
 

@@ -134,7 +134,8 @@ def letter(node: Letter, language: str) -> str:
     return primed(name, node.primes, language)
 
 
-NAMES = {"φ": say("phi"), "λ": say("lambda")}
+NAMES = {"φ": say("phi"), "λ": say("lambda"), "y": say("y")}
+"""The letters that have a name of their own in some language: Spanish says "y" for and."""
 
 
 def primed(name: str, primes: int, language: str) -> str:
