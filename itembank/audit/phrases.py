@@ -248,7 +248,7 @@ def read(name: str) -> Phrases:
             tuple(map(pattern, data["directives"]["known"])),
         ),
         answer=answers(data["answer"]),
-        spoken=sayings(data["spoken"]),
+        spoken=sayings(data["spoken"] | data.get("spoken_letters", {})),
         steps={step: pattern(said) for step, said in data["steps"].items()},
         lifts=Lifts(
             given=pattern(lifts["given"]),
