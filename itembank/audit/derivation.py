@@ -370,10 +370,12 @@ def singular(question: Congruence, p: int, polynomial: str, stage: SeenStage, sa
     slope = [i * c for i, c in enumerate(question.coefficients)][1:]
     zeros = [r for r in roots if sum(c * r**i for i, c in enumerate(slope)) % p == 0]
     meant = "none" if not zeros else "all" if len(zeros) == len(roots) else "some"
-    named = [o.identifier for o in stage.options if said.how_many.get(o.label) == meant]
-    if len(named) != 1 or not roots:
-        raise Unsupported(f"a stage in which {len(named)} options are right")
-    return named[0]
+    options = {said.how_many.get(o.label): o.identifier for o in stage.options}
+    if len(options) != len(stage.options) or None in options:
+        raise Unsupported("a stage with an option that is not known, or two that say the same")
+    if meant not in options or not roots:
+        raise Unsupported("a stage in which no option is right")
+    return options[meant]
 
 
 def listed(values: Residues | list[int]) -> str:
