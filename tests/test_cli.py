@@ -292,4 +292,4 @@ def test_a_worked_solution_is_told_in_the_language_asked_for():
     assert "Antwort. x ≡ 4, 9 (mod 10): zwei Lösungen." in german.stdout
     assert 'lang="de"' in run("solve", "6x = 4 mod 10", "--language", "de", "--as", "html").stdout
     assert unknown.exit_code == 1
-    assert unknown.stderr == "no catalogue for the language 'tlh'; expected one of: en, de\n"
+    assert unknown.stderr == "no catalogue for the language 'tlh'; expected one of: en, de, es\n"

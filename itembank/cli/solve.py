@@ -40,7 +40,7 @@ class Statements(click.Command):
 @click.option(
     "--language",
     metavar="TAG",
-    help="The language of the worked solution, one that there is a catalogue for: en, de. "
+    help="The language of the worked solution, one that there is a catalogue for: en, de, es. "
     "[default: that of the course, or en]",
 )
 @click.option(

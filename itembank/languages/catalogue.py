@@ -148,17 +148,22 @@ def between(pattern: str) -> str:
 def last_joint(language: str, style: str, following: str | Math) -> str:
     """What stands before the last item of a list, which may hang on how that is read.
 
-    Spanish says "u" for "o" before the sound of o (7 u 8, 10 u 11); its "e" for "y" before i is
-    never needed, since no number and no letter is read with an i first but i itself.
+    Spanish says "u" for "o" before the sound of o (7 u 8, 10 u 11), and "e" for "y" before that of
+    i: no number begins with it, but the letters i and y ("i griega") do.
     """
     joint = joints(language, style)[1]
     if language.split("-")[0] == "es":
         read = following if isinstance(following, str) else plain.math(following)
         if style == "or" and begins_with_o(read):
             return joint.replace(" o ", " u ")
-        if style == "standard" and read[:1] == "i":
+        if style == "standard" and begins_with_i(read):
             return joint.replace(" y ", " e ")
     return joint
+
+
+def begins_with_i(following: str) -> bool:
+    """Whether Spanish reads the text with an i first: that letter, or y alone."""
+    return following[:1] == "i" or (following[:1] == "y" and not following[1:2].isalpha())
 
 
 def begins_with_o(following: str) -> bool:

@@ -214,7 +214,7 @@ POOL_EXAMPLES: Mapping[str, object] = {
     "title": "Homework 3: lifting roots",
     "course": "NT 210",
     "language": "en",
-    "languages": ["en", "de"],
+    "languages": ["en", "de", "es"],
     "seed": "nt210-lifting",
     "rests": 4,
     "use": "practice",

@@ -10,6 +10,8 @@ from itembank.languages import BREAK, Said, Speaker, counted, each, either, lead
 from itembank.languages import __main__ as keeping
 from itembank.languages.catalogue import decimal, joints
 from itembank.languages.lettering import relettered
+from itembank.notation import spoken
+from itembank.notation.reading import formula
 
 
 @pytest.mark.parametrize("language", ["de", "es", "fr"])
@@ -36,6 +38,19 @@ def test_spanish_says_u_before_the_sound_of_o(room):
     assert [text(7, n) for n in (9, 18, 110, 1100, 18000)] == [
         f"7 o {n}" for n in (9, 18, 110, 1100, 18000)
     ]
+
+
+def test_spanish_says_e_before_the_sound_of_i(room):
+    """RAE, Diccionario panhispánico de dudas, "y": e before a word that begins with that sound."""
+    put("es", {"y": "i griega"})
+    lists = [each([formula("x"), formula(letter)]) for letter in "iyz"]
+
+    assert [Speaker("es").text(say("{l}", l=items)) for items in lists] == [
+        "x e i",
+        "x e y",
+        "x y z",
+    ]
+    assert spoken.math(formula("f(x, y)"), "es") == "f of x e i griega"
 
 
 def test_english_has_no_comma_before_the_last():

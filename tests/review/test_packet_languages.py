@@ -197,5 +197,5 @@ def test_a_language_that_nobody_speaks_is_one_clear_line(pool, tag):
     result = run("packet", pool, "--term", "2027-spring", "--language", tag, "--out", out)
 
     assert result.exit_code == 2
-    assert f"expected a language with a catalogue: en, de; got {tag!r}" in result.output
+    assert f"expected a language with a catalogue: en, de, es; got {tag!r}" in result.output
     assert not out.exists()

@@ -91,7 +91,7 @@ def test_all_faults_of_a_course_are_told_with_their_places(tmp_path, families):
     )
     told = [
         "1:7: name: expected text, found a list",
-        "2:11: language: expected a language with a catalogue: en, de, found 'tlh'",
+        "2:11: language: expected a language with a catalogue: en, de, es, found 'tlh'",
         "3:20: notation.letter: unknown letter 'q'; expected one of: x, y, z, u, v, w",
         "3:23: notation: unknown field 'mods'; did you mean 'mod'?",
         "3:29: notation.mods: unknown modulus 'z'; expected one of: (mod n), mod n",
