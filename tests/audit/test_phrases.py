@@ -34,16 +34,19 @@ def test_every_language_says_whatever_english_says(language):
 
 @pytest.mark.parametrize("language", known_languages())
 def test_every_language_knows_the_statements_that_english_knows(language):
-    known = {(s.ask, s.statement) for s in phrases_of(language).sentences}
+    """Numbers stand in another order where the language says them so."""
 
-    assert known == {(s.ask, s.statement) for s in phrases_of("en").sentences}
+    def known(name):
+        return {(s.ask, re.sub(r"\d(?=\})", "", s.statement)) for s in phrases_of(name).sentences}
+
+    assert known(language) == known("en")
 
 
 @pytest.mark.parametrize("language", known_languages())
 def test_a_sentence_has_a_place_for_each_number_of_its_statement(language):
     for sentence in phrases_of(language).sentences:
-        places = len(set(re.findall(r"\{(\d)\}", sentence.statement)))
-        assert sentence.pattern.groups == places, sentence
+        places = {int(n) for n in re.findall(r"\{(\d)\}", sentence.statement)}
+        assert sentence.pattern.groups == max(places, default=-1) + 1, sentence
 
 
 def test_a_region_is_read_as_its_language():
