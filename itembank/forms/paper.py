@@ -20,6 +20,42 @@ from itembank.values.item import Item
 
 SENTENCES: tuple[tuple[Said, Said | None], ...] = (
     (
+        say("Type the hour."),
+        say("Write the hour."),
+    ),
+    (
+        say("Type the number of the weekday."),
+        say("Write the number of the weekday."),
+    ),
+    (
+        say("Type the number of the block in digits."),
+        say("Write the number of the block in digits."),
+    ),
+    (
+        say("Type the number of digits."),
+        say("Write the number of digits."),
+    ),
+    (
+        say("Type the number of shuffles."),
+        say("Write the number of shuffles."),
+    ),
+    (
+        say("Type the sum in digits."),
+        say("Write the sum in digits."),
+    ),
+    (
+        say("Type the number in digits."),
+        say("Write the number in digits."),
+    ),
+    (
+        say("Type their number in digits."),
+        say("Write their number in digits."),
+    ),
+    (
+        say("Type the number in digits; if there is none, type 0."),
+        say("Write the number in digits; if there is none, write 0."),
+    ),
+    (
         say("Type its least residue ($0$ to ${last}$) in digits."),
         say("Write its least residue ($0$ to ${last}$) in digits."),
     ),
