@@ -30,6 +30,7 @@ from itembank.second_way.table import (
     Congruence,
     InverseTable,
     Question,
+    Summed,
     TwoUnknowns,
     Verdict,
     Which,
@@ -237,7 +238,10 @@ def unfit_remarks(
     stem: Asked,
     phrases: Phrases,
 ) -> Iterator[str]:
-    """Remarks that do not fit the answers that are told them, praise of a wrong one, falsehoods."""
+    """Remarks that do not fit the answers that are told them, praise of a wrong one, falsehoods.
+
+    A sum says nothing of the solutions that were added, so no remark on these is held against it.
+    """
     said = phrases.remarks
     for name, answer, text in fitting.told_to(item, shown, said):
         if said.praise.search(text):
@@ -245,7 +249,7 @@ def unfit_remarks(
         found = fitting.given(
             answer, key.residues or (), stem.question.modulus or 0, phrases.answer
         )
-        if found is None:
+        if found is None or isinstance(stem.question, Summed):
             continue
         if found.integers and found.integers == key.residues:
             yield f"feedback {name}: expected remarks on wrong answers, got one on {answer[:60]}"

@@ -51,6 +51,7 @@ from itembank.kinds.right_sides import second_way as right_sides
 from itembank.kinds.shuffles import second_way as shuffles
 from itembank.kinds.solution_count import second_way as solution_count
 from itembank.kinds.solution_sum import second_way as solution_sum
+from itembank.kinds.solution_sum.second_way import Summed
 from itembank.kinds.squares import second_way as squares
 from itembank.kinds.symbol import second_way as symbol
 from itembank.kinds.symbol.second_way import Symbol
@@ -81,6 +82,7 @@ __all__ = [
     "OrderOf",
     "PowerOf",
     "Question",
+    "Summed",
     "Symbol",
     "System",
     "TwoUnknowns",
@@ -125,7 +127,7 @@ Question = (
     | power_root.PowerOfUnknown
     | right_sides.Sides
     | solution_count.Counted
-    | solution_sum.Summed
+    | Summed
     | squares.Squares
     | squares.IsSquare
     | Symbol
@@ -172,7 +174,7 @@ KINDS: dict[type[Question], Kind] = {
     power_root.PowerOfUnknown: power_root.KIND,
     right_sides.Sides: right_sides.KIND,
     solution_count.Counted: solution_count.KIND,
-    solution_sum.Summed: solution_sum.KIND,
+    Summed: solution_sum.KIND,
     squares.Squares: squares.SQUARES,
     squares.IsSquare: squares.IS_SQUARE,
     Symbol: symbol.KIND,

@@ -105,13 +105,14 @@ def multiply(step: Multiply) -> Iterator[Told]:
         "where the lower digit is the larger one, it is 0."
     )
     yield grid(
-        (say("digits"), say("coefficient")),
+        (say("place"), say("digits"), say("coefficient")),
         [
             (
+                power(p, place),
                 listed((a, b)),
                 modulo([calculated(choose(a, b), comb(a, b), p)], Number(p)),
             )
-            for a, b in step.pairs
+            for place, (a, b) in zip(reversed(range(len(step.pairs))), step.pairs, strict=True)
         ],
     )
     factors = [comb(a, b) % p for a, b in step.pairs]
