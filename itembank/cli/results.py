@@ -190,7 +190,12 @@ def lines(report: "TermReport") -> Iterator[str]:
             f"{report.complete} of {report.students} students"
         )
     if report.repeated:
-        yield f"{report.repeated} rows repeat another and count once"
+        many = (
+            "rows repeat another and count"
+            if report.repeated > 1
+            else "row repeats another and counts"
+        )
+        yield f"{report.repeated} {many} once"
     if report.outcome == "unchanged":
         yield "these results were on record already; nothing was added"
     elif report.outcome == "replaced":
