@@ -110,7 +110,7 @@ class Seen:
     def __init__(self, root):
         (body,) = found(root, "itemBody")
         (declaration, *others) = found(root, "responseDeclaration")
-        self.title = re.sub(r" \(\d+\)$", "", root.get("title"))
+        self.title = re.sub(r" \(\d+\)$| \d+(?=\)$)", "", root.get("title"))
         self.key = tuple(v.text or "" for v in found(declaration, "value"))
         self.options = [
             (c.get("identifier"), " ".join(shown(c).split())) for c in found(body, "simpleChoice")
@@ -173,6 +173,19 @@ def preferences(item, past):
         "closed, most shared": list(zip(closed, shared, strict=True)),
         "closed, usual size": list(zip(closed, usual, strict=True)),
     }
+    numbers = [[int(x) for x in re.findall(r"\d+", text)] for _i, text in item.options]
+    if not any(sets) and all(numbers):
+        shares = Counter(x for ns in numbers for x in set(ns))
+        mean = [Fraction(sum(ns), len(ns)) for ns in numbers]
+        last = [ns[-1] for ns in numbers]
+        found["formula: most shared"] = [
+            Fraction(sum(shares[x] - 1 for x in set(ns)), len(set(ns))) for ns in numbers
+        ]
+        found["formula: largest numbers"] = mean
+        found["formula: smallest numbers"] = [-x for x in mean]
+        if all("mod" in text for _i, text in item.options):
+            found["formula: commonest modulus"] = [last.count(m) for m in last]
+            found["formula: rarest modulus"] = [-last.count(m) for m in last]
     for title, trait in (("parity", lambda x: x % 2), ("3 divides", lambda x: x % 3 == 0)):
         traits = Counter(tuple(sorted(map(trait, s))) for s in flat)
         alone = every and sorted(traits.values()) == [1, n - 1]
