@@ -6,8 +6,9 @@ whoever reads it, and the lines after it can be what follows from it.  A kind th
 lines satisfies `InLines`, one that tells why its steps follow `Reasoned`.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any, Protocol, runtime_checkable
 
 from itembank.kinds.base import Solution
@@ -130,7 +131,12 @@ def distinct(wrong: Iterable[WrongLine], claim: Claim) -> tuple[WrongLine, ...]:
 # ------------------------------------------------------------ lines that several kinds tell
 
 
-def solutions_modulo(q: int, residues: Sequence[int]) -> Said:
+KEPT = 2048
+"""Lines that are kept: the slips of one solution have most of its lines in common."""
+
+
+@lru_cache(maxsize=KEPT)
+def solutions_modulo(q: int, residues: tuple[int, ...]) -> Said:
     """All solutions modulo q; at least one residue."""
     return counted(
         "The only solution modulo ${q}$ is {roots}.",
@@ -141,7 +147,8 @@ def solutions_modulo(q: int, residues: Sequence[int]) -> Said:
     )
 
 
-def multipliers(weights: Sequence[int], moduli: Sequence[int]) -> Said:
+@lru_cache(maxsize=KEPT)
+def multipliers(weights: tuple[int, ...], moduli: tuple[int, ...]) -> Said:
     """What each multiplier is claimed to be modulo each modulus: 1 modulo its own, else 0."""
     claims = (
         congruence(Number(e), Number(int(m == own)), m)

@@ -7,13 +7,14 @@ changes the way from its line on: what follows is found from the wrong line as f
 Notation: m modulus, p prime, k exponent, f polynomial; (x + h)^2 = s the square modulo p.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
-from itertools import product
+from functools import cached_property, lru_cache
+from itertools import islice, product
 from math import prod
 
 from itembank.kinds.lines import (
+    KEPT,
     Claim,
     Line,
     WrongLine,
@@ -108,6 +109,17 @@ class Way:
         levels = tuple(level if level.p == own.p else own for own in self.levels)
         return replace(self, levels=levels)
 
+    def claims(self) -> Iterator[Claim]:
+        """The numbers of each line, in the order in which they are told."""
+        for level in self.levels:
+            if level.square:
+                yield level.square.h, level.square.s
+            yield from level.sets
+        if len(self.levels) > 1:
+            if self.multiplied:
+                yield self.weights
+            yield self.combined
+
     def told(self) -> Iterator[tuple[Said, Claim, Said]]:
         """Each line, its numbers, and how it is checked."""
         for level in self.levels:
@@ -116,7 +128,7 @@ class Way:
             for j, residues in enumerate(level.sets, 1):
                 yield solutions_modulo(level.p**j, residues), residues, check(level.p, j)
         if len(self.levels) > 1:
-            moduli = [level.q for level in self.levels]
+            moduli = tuple(level.q for level in self.levels)
             if self.multiplied:
                 yield multipliers(self.weights, moduli), self.weights, CHECK_MULTIPLIERS
             yield solutions_modulo(self.m, self.combined), self.combined, CHECK_COMBINED
@@ -134,6 +146,7 @@ CHECK_COMBINED = say(
 )
 
 
+@lru_cache(maxsize=KEPT)
 def check(p: int, j: int) -> Said:
     if j == 1:
         return say("Substitute each residue modulo ${p}$ to see it.", p=p)
@@ -165,13 +178,21 @@ def lines(
     )
     told, slips = tuple(way.told()), tuple(slips_by_line(way))
     for place, ((text, claim, how), at) in enumerate(zip(told, slips, strict=True)):
-        found = (wrong_line(place, *slip, letter) for slip in at)
-        yield Line(
-            in_letter(text, letter),
-            claim,
-            in_letter(how, letter),
-            distinct((w for w in found if w is not None), claim),
-        )
+        found = (wrong_line(place, *slip, letter) for slip in apart(at, place, claim))
+        yield Line(in_letter(text, letter), claim, in_letter(how, letter), distinct(found, claim))
+
+
+def apart(slips: Iterable["Changed"], place: int, right: Claim) -> Iterator["Changed"]:
+    """The slips that can be written and claim something wrong there, the first of each claim."""
+    claimed = {right}
+    for slip in slips:
+        _name, way, _feedback = slip
+        if not way.writable:
+            continue
+        claim = next(islice(way.claims(), place, None))
+        if claim not in claimed:
+            claimed.add(claim)
+            yield slip
 
 
 def levels(f: Poly, p: int, k: int, square: Square | None) -> Levels:
@@ -185,12 +206,10 @@ Changed = tuple[str, Way, Said]
 """A slip: its name, the way that it leads, and what is wrong in the line where it is made."""
 
 
-def wrong_line(place: int, name: str, way: Way, feedback: Said, letter: str) -> WrongLine | None:
-    """The line of a slip, with what follows; None where that could not be written."""
-    if not way.writable:
-        return None
-    text, claim, _how = tuple(way.told())[place]
-    rest = tuple(in_letter(said, letter) for said, _c, _h in tuple(way.told())[place + 1 :])
+def wrong_line(place: int, name: str, way: Way, feedback: Said, letter: str) -> WrongLine:
+    """The line of a slip, with what follows."""
+    (text, claim, _how), *others = islice(way.told(), place, None)
+    rest = tuple(in_letter(said, letter) for said, _c, _h in others)
     return WrongLine(name, in_letter(text, letter), claim, rest, in_letter(feedback, letter))
 
 
