@@ -4,8 +4,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import chain
 
+from exporters.paper import LETTERS, labels_of
 from itembank.forms import form_of
 from itembank.forms.base import Boxes, Field, Part, Typed
+from itembank.forms.paper import on_paper
 from itembank.languages import Said, counted, say
 from itembank.languages.catalogue import ENGLISH
 from itembank.notation import markup, plain
@@ -172,9 +174,21 @@ def revealed(page: Writer, item: Item, found: Evidence | None) -> Iterator[Eleme
     yield from folded(
         page, say("Spoken form"), Outcome(None), [h("p", page.lang(tag), item.spoken)]
     )
+    yield from folded(page, say("On paper"), Outcome(None), printed(page, item))
     worth = Outcome(vocabulary.worth(item.scoring.points, item.scoring.rule))
     yield from folded(page, say("Scoring"), worth, scoring(page, item))
     yield from folded(page, say("About this item"), Outcome(None), [about(page, item)])
+
+
+def printed(page: Writer, item: Item) -> list[Element]:
+    """The question as a sheet of paper has it: in its words, its options with their letters."""
+    own = page.of(item.language)
+    options = [
+        h("li", f"{letter}. ", h("span", *own.inline(label)))
+        for letter, label in zip(LETTERS, labels_of(item).values(), strict=False)
+    ]
+    listed = [h("ul", {"class": "lettered"}, *options)] if options else []
+    return page.within(item.language, [*own.prose(on_paper(item)), *listed])
 
 
 def proved(page: Writer, found: Evidence | None) -> Iterator[Element]:

@@ -314,3 +314,17 @@ def test_no_two_names_on_a_circle_run_into_each_other(m, solutions):
 def test_a_tree_of_two_levels_is_no_figure():
     assert "Tree of roots" not in shown("x^2 = 4 mod 25")
     assert "Tree of roots" in shown("x^2 = 4 mod 125")
+
+
+def test_an_item_is_shown_as_paper_shows_it_too():
+    """A real item: its words of a screen in the question, those of paper beneath its key."""
+    family = load_family(find_families([library() / "families"])["linear-one-solution"], SIGNATURES)
+    variant = next(iter(Stream(family, "paper", fits(family))))
+    item = item_of(variant, entry(family, "integer", 1))
+
+    found = entry_of(Writer("en"), item)
+
+    asked, beneath = written(found.question), written(found.revealed)
+    assert "Type any integer in it" in asked and "Write any integer in it" not in asked
+    (paper,) = re.findall(r"<h3>On paper</h3>.*?</details>", beneath, re.S)
+    assert "Write any integer in it" in paper and "otherwise 0" not in paper
