@@ -152,6 +152,7 @@ ASKED: Mapping[str, str] = {
     "the next step": "the line that comes next",
     "the reason": "why a line follows",
     "always, sometimes or never": "when a claim is true",
+    "which": "which of several congruences is meant",
 }
 
 IN_FORM: Mapping[str, str] = {
@@ -168,6 +169,7 @@ IN_FORM: Mapping[str, str] = {
 
 
 FAMILY_EXAMPLES: Mapping[str, object] = {
+    "residues": "symmetric",
     "id": "quadratic-two-prime-powers",
     "version": 1,
     "title": "Quadratic congruence, modulus with two prime powers",
@@ -212,6 +214,7 @@ FAMILY_EXAMPLES: Mapping[str, object] = {
 """An example of each field of a family, those of its parameters among them."""
 
 POOL_EXAMPLES: Mapping[str, object] = {
+    "instructions": "No calculators. Show your working.",
     "id": "lifting-homework",
     "title": "Homework 3: lifting roots",
     "course": "NT 210",
@@ -250,6 +253,7 @@ def measure_of(name: str) -> str:
 
 
 COURSE_EXAMPLES: Mapping[str, object] = {
+    "instructions": "No calculators. Show your working.",
     "name": "NT 210, Alder Ford College",
     "language": "en",
     "notation": {"letter": "y", "mod": "mod n"},
