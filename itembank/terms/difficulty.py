@@ -260,12 +260,12 @@ class Table:
     means: Matrix = None
 
     @cached_property
-    def alike(self) -> list[list[int]]:
-        """For each question the places of those that stand in its group."""
-        of_group: dict[int, list[int]] = defaultdict(list)
+    def groups(self) -> dict[int, list[int]]:
+        """The places of the questions that stand in each group."""
+        found: dict[int, list[int]] = defaultdict(list)
         for i, place in enumerate(self.places):
-            of_group[place].append(i)
-        return [of_group[place] for place in self.places]
+            found[place].append(i)
+        return found
 
     def set_rows(self, names: Sequence[str], families: Sequence[str], np: Any) -> None:
         """The questions in terms of features and families, and their mean in each slot."""
@@ -275,9 +275,8 @@ class Table:
             for m in self.met
         ])  # fmt: skip
         weight = self.n.sum(axis=1)
-        of_group = dict(zip(self.places, self.alike, strict=True))
         self.means = np.array([
-            np.average(self.rows[of_group[g]], axis=0, weights=weight[of_group[g]])
+            np.average(self.rows[self.groups[g]], axis=0, weights=weight[self.groups[g]])
             for g in self.slots
         ])  # fmt: skip
 
@@ -312,8 +311,11 @@ def told_apart(tables: Sequence[Table], np: Any) -> tuple[list[str], tuple[str, 
     usual = max(forms, key=lambda f: often[f], default="")
     names = [n for n in names if n not in forms] + [f for f in forms if f != usual]
     kept: list[str] = []
+    different = {tuple(m.features.get(name, 0) for name in names) for m in met}
+    columns = np.array(sorted(different), float).T if names else np.zeros((0, 1))
+    by_name = dict(zip(names, columns, strict=True))
     for name in names:
-        rows = np.array([[1.0, *(m.features.get(f, 0) for f in (*kept, name))] for m in met])
+        rows = np.array([np.ones(columns.shape[1]), *(by_name[f] for f in (*kept, name))]).T
         scale = np.abs(rows).max(axis=0)
         if scale.all() and np.linalg.matrix_rank(rows / scale, tol=1e-6) == rows.shape[1]:
             kept.append(name)
@@ -350,6 +352,11 @@ def at_most(tables: Sequence[Table], b: Matrix, penalty: Matrix, np: Any) -> tup
         for table, more in zip(tables, together, strict=True):
             surprise, within = conditional(table, b, np)
             slope, information = slope + surprise, information + within + more
+        if not (np.isfinite(slope).all() and np.isfinite(information).all()):
+            raise NoModel(
+                "no model of difficulty: the results on record do not fit their own scores; "
+                "`itembank reports` lists them"
+            )
         step = np.linalg.solve(information, slope)
         largest = float(np.abs(table_change(tables, step, np)).max())
         b = b + step * min(1.0, 2 / largest if largest else 1.0)
@@ -368,9 +375,9 @@ def conditional(table: Table, b: Matrix, np: Any) -> tuple[Matrix, Matrix]:
     within the slots."""
     expected, variance = (a.sum(axis=1) for a in chances(table, b, np))
     surprise = table.rows.T @ (table.right.sum(axis=1) - expected)
-    apart = table.rows - np.array([
-        np.average(table.rows[at], axis=0, weights=variance[at]) for at in table.alike
-    ])  # fmt: skip
+    apart = table.rows.copy()
+    for at in table.groups.values():
+        apart[at] -= np.average(table.rows[at], axis=0, weights=variance[at])
     return surprise, apart.T @ (variance[:, None] * apart)
 
 

@@ -3,7 +3,7 @@
     python tests/bench/hundred_thousand.py [ITEMS]
 
 A term of the shipped pool congruences-quiz is drawn; its items are entered again and again under
-other names, as used in 40 terms before and answered by 30 students each, until the bank holds ITEMS
+other names, as used in 40 terms before and answered by 42 students each, until the bank holds ITEMS
 (100,000).  Each command then runs in a process of its own, once on this bank and once on an empty
 one; told are its seconds of CPU, and the size of the bank.  Run by hand; figures stand in
 DEVELOPERS.md.
@@ -79,17 +79,17 @@ def enter(connection, n: int, each: int, real: Sequence[dict], groups: dict, tol
     facts = {"release": f"r{n}", "section": "", "choose": {str(g): 1 for g in range(len(families))}}
     connection.execute(
         insert(t.reports).values(
-            id=n, term=n + 1, source=f"s{n}", students=30, facts=json.dumps(facts), tool="0"
+            id=n, term=n + 1, source=f"s{n}", students=42, facts=json.dumps(facts), tool="0"
         )
     )
     connection.execute(
         insert(t.usages),
         [
             {
-                "report": n, "item": k, "students": 30, "correct": 20, "advice": "keep",
+                "report": n, "item": k, "students": 42, "correct": 24, "advice": "keep",
                 "facts": json.dumps({
                     "group": families.index(groups[row["id"]]), "features": told[row["id"]],
-                    "by_score": {str(r): [5, min(5, r - (k + r) % 2)] for r in range(1, 7)},
+                    "by_score": {str(r): [7, r + (-1) ** (k // len(real))] for r in range(1, 7)},
                 }),
             }
             for k, row in zip(numbers, sources, strict=True)
