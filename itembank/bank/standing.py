@@ -11,6 +11,7 @@ from itembank.bank.releases import MANY
 from itembank.bank.reported import set_aside
 from itembank.bank.schema import (
     decisions,
+    draws,
     families,
     items,
     reports,
@@ -38,8 +39,14 @@ class FamilyUse:
     withdrawn: int
 
 
-def of_family(family: str) -> ColumnElement[bool]:
-    """Of a use: its item is of the family, in whatever group of a pool it stands."""
+def of_family(connection: Connection, family: str) -> ColumnElement[bool]:
+    """Of a use: its item is of the family, in whatever group of a pool it stands.
+
+    Where no draw had families that stand in, the group tells it, which is much faster.
+    """
+    stand_ins = select(draws.c.id).where(draws.c.facts.contains('"instead": {')).limit(1)
+    if connection.scalar(stand_ins) is None:
+        return uses.c.family == family
     own = select(items.c.id).join(families, families.c.id == items.c.family)
     return uses.c.item.in_(own.where(families.c.name == family))
 
@@ -48,7 +55,7 @@ def family_use(connection: Connection, family: str) -> FamilyUse:
     rows = connection.execute(
         select(terms.c.name, func.count())
         .join(uses, uses.c.term == terms.c.id)
-        .where(of_family(family), stands())
+        .where(of_family(connection, family), stands())
         .group_by(terms.c.id, terms.c.name)
         .order_by(terms.c.id)
     )
@@ -57,7 +64,7 @@ def family_use(connection: Connection, family: str) -> FamilyUse:
     problems = (
         select(func.count(distinct(uses.c.problem)))
         .join(place, place.c.id == uses.c.term)
-        .where(of_family(family), stands())
+        .where(of_family(connection, family), stands())
     )
     following = 1 + (connection.scalar(select(func.count()).select_from(place)) or 0)
     return FamilyUse(
@@ -99,7 +106,7 @@ def past(connection: Connection, family: str) -> Iterator[Past]:
         )
         .join(place, place.c.id == uses.c.term)
         .where(
-            of_family(family),
+            of_family(connection, family),
             stands(),
             uses.c.problem.not_in(withdrawn),
             uses.c.problem.not_in(advised),

@@ -5,7 +5,7 @@ import re
 import pytest
 from sqlalchemy import text
 
-from itembank.bank import entries
+from itembank.bank import entries, standing
 from itembank.spec import load_pool
 from itembank.terms import draw, status, withdrawal
 from itembank.terms.decisions import drawn
@@ -47,6 +47,11 @@ def test_a_family_that_runs_short_is_helped_out_by_those_the_pool_names(bank, po
 
     assert found.instead == {SMALL: {"square-roots-prime-square": 32}}
     assert (found.total, found.lacking) == (40, {SMALL: 0})
+    with bank.reading() as connection:
+        counts = [
+            standing.family_use(connection, f).used for f in (SMALL, "square-roots-prime-square")
+        ]
+    assert counts == [48, 32], "each family by its own items, whatever group they stand in"
     assert families_of(bank, "quiz", AUTUMN).count("square-roots-prime-square") == 32
     (part,) = drawn(bank, "quiz", AUTUMN).parts
     assert (part.family, len(part.items)) == (SMALL, 40), "one group of the test, as before"
