@@ -93,6 +93,21 @@ def test_the_audit_agrees_with_every_question_of_the_library(library, tmp_path):
     assert len(report.items) == len(library.groups)
 
 
+def test_german_sheets_compile_and_are_read_as_german(tmp_path):
+    release = making.released(german("congruences-quiz"), "2027-spring")
+    write_package("latex", release, tmp_path / "p.zip", purpose="quiz")
+
+    text = next(t for n, t in sources(tmp_path / "p.zip").items() if n.startswith("sheet-"))
+    assert r"\iblanguage{de}" in text and "Aufgabe 1" in text
+    if not missing("pdflatex"):
+        for document in unpacked(tmp_path / "p.zip", tmp_path):
+            assert complaints("pdflatex", tmp_path, document) == []
+
+
+def german(name):
+    return pool_named(name, ()).editions(["de"])[0]
+
+
 def test_the_audit_agrees_with_a_bank(release, tmp_path):
     write_package("latex", release, tmp_path / "p.zip", purpose="bank")
 
