@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Literal
 
-from itembank.audit import claims, derivation, fitting, grading, lines, reasons
+from itembank.audit import claims, derivation, fitting, grading, lines, printed, reasons
 from itembank.audit.budget import OPTIONS, Work
 from itembank.audit.grading import Trial
 from itembank.audit.phrases import Answers, Phrases, phrases_of
@@ -106,7 +106,8 @@ def judged(item: SeenItem, findings: list[str], accepted: bool = False) -> tuple
         worked = trial.always
         shown = [(name, response) for name, response in trial.told if name not in worked]
     else:
-        worked, shown = frozenset(item.feedback), []
+        worked = frozenset(n for n in item.feedback if n.startswith(printed.WORKING))
+        shown = []
     findings += unfit_remarks(item, key, shown, stem, phrases)
     findings += told_findings(item, key, worked, phrases, stem.question.modulus or 0)
     if key.verdict.status == "unchecked":
@@ -227,6 +228,12 @@ def printed_keys(item: SeenItem, key: Key, trial: Trial, answer: Answers) -> lis
     ]
 
 
+def remark(item: SeenItem, name: str) -> str:
+    """What a feedback says; on paper the first line of a slip repeats the wrong answer itself."""
+    told = item.feedback[name]()
+    return text_of(told[1:] if item.paper and not name.startswith(printed.WORKING) else told)
+
+
 SETS = ("all solutions", "the solution")
 """What is asked where an answer is the solutions themselves."""
 
@@ -255,8 +262,8 @@ def unfit_remarks(
             yield f"feedback {name}: expected remarks on wrong answers, got one on {answer[:60]}"
         for what in fitting.unfit(text, found, said, stem.ask in SETS):
             yield f"feedback {name}: expected what fits the answer {answer[:60]}, got '{what}'"
-    for name, lines_told in item.feedback.items():
-        for what in fitting.false(text_of(lines_told()), said):
+    for name in item.feedback:
+        for what in fitting.false(remark(item, name), said):
             yield f"feedback {name}: expected what is so, got '{what[:100]}'"
 
 
@@ -270,8 +277,8 @@ def told_findings(
     answer, example = phrases.answer, phrases.remarks.example
     work = Work()
     solution = ""
-    for name, lines_told in item.feedback.items():
-        text = text_of(lines_told())
+    for name in item.feedback:
+        text = remark(item, name)
         if name in worked:
             solution += text + "\n"
         for line in torn(text):

@@ -44,7 +44,6 @@ def seen_item(question: Element) -> SeenItem:
         [text_of(lines_of(span)) for span in part.iterchildren("span")]
         for part in of_class(found(answer, "span", "key"), "span", "part")
     ]
-    working = of_class(answer, "div", "working")
     points = re.match(r"\d+", text_of(lines_of(found(answer, "p", "points"))))
     worth = worth_of(question)
     form = form_of(question, entries, stages)
@@ -67,7 +66,11 @@ def seen_item(question: Element) -> SeenItem:
         grade=by_a_person,
         probes=(),
         exact=False,
-        feedback={f"working {n}": read_once(e) for n, e in enumerate(working, 1)},
+        feedback={
+            f"{kind} {n}": read_once(e)
+            for kind in (WORKING, "slip")
+            for n, e in enumerate(of_class(answer, "div", kind), 1)
+        },
         paper=True,
         unknown=partial(misnamed, question, answer),
         formulas=lambda: chain(formulas_of(question), formulas_of(answer)),
@@ -75,6 +78,9 @@ def seen_item(question: Element) -> SeenItem:
         stages=stages,
     )
 
+
+WORKING = "working"
+"""How the name of a worked solution begins; remarks on answers are slips."""
 
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 

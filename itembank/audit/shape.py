@@ -232,15 +232,8 @@ def twice(first: Element, second: Element) -> bool:
 
 
 def blank(element: Element) -> bool:
-    """Whether an element may be empty: a line to write on, and a cell of a table.
-
-    Cells may be where a computation begins, which is in its first three rows, or ends.
-    """
-    if local_name(element) != "td":
-        return bool(element.get("class") == "line")
-    row = element.getparent()
-    early = sum(1 for _row in row.itersiblings(preceding=True)) < 3
-    return bool(early or row.getnext() is None)
+    """Whether an element may be empty: a cell of a table, and a line to write on."""
+    return bool(local_name(element) == "td" or element.get("class") == "line")
 
 
 def uneven(table: Element) -> bool:

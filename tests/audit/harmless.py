@@ -67,6 +67,25 @@ REASONS: tuple[tuple[str, str, str], ...] = (
 """(what was done, where, why nobody is shown or graded otherwise): patterns, searched."""
 
 
+SAME = (
+    (r"\b(mrow|mi|mn|mo|msup|mstyle|math|mtext)(@\w+)?$", "a sign that is not seen, or grouping"),
+    (r"@(tool-version|tool-name)$", "what wrote the item"),
+    (r"resource/metadata$", "what catalogues are told"),
+    ("(responseElseIf|response-else-if|responseCondition|response-condition"
+     "|setOutcomeValue|set-outcome-value)$", "the same rule once more, or one beside it"),
+    ("pattern-match@pattern|patternMatch@pattern", "of a slip: another answer is told the remark"),
+    ("outcome-declaration@identifier|outcomeDeclaration@identifier", "an outcome that none sets"),
+    ("(key|questions) html/body/(p|h2)|: attribute deleted@class", "words of a page"),
+    ("key (body/)?section/div", "the order of remarks for staff"),
+)  # fmt: skip
+"""(where, why), of changes after which a comparison finds the same words, key and scores."""
+
+
+def reason_if_same(mutant: Mutant) -> str:
+    """Why a change is harmless after which a comparison finds nothing."""
+    return next((why for where, why in SAME if re.search(where, mutant.where)), "")
+
+
 def reason(mutant: Mutant) -> str:
     """Why a mutant is harmless, "" if it is not known to be."""
     return reason_of(mutant.what, mutant.where)

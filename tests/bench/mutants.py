@@ -82,7 +82,7 @@ def told_by_comparison(path: Path, released: Path) -> bool:
 
 
 def main(most: int, out: Path | None, formats: tuple[str, ...]) -> None:
-    from harmless import reason
+    from harmless import reason, reason_if_same
 
     counts: dict[tuple[str, str], Counter[str]] = defaultdict(Counter)
     passed: Counter[tuple[str, str, str]] = Counter()
@@ -101,6 +101,8 @@ def main(most: int, out: Path | None, formats: tuple[str, ...]) -> None:
                 kind = "harmless" if said == "agreed" and reason(made_so) else said
                 if kind == "agreed" and told_by_comparison(path, released):
                     kind = "compared"
+                elif kind == "agreed" and reason_if_same(made_so):
+                    kind = "harmless"
                 counts[made_so.what, format][kind] += 1
                 if kind in ("agreed", "compared"):
                     passed[f"{kind} {format}", made_so.what, made_so.where] += 1
