@@ -238,6 +238,10 @@ SETS = ("all solutions", "the solution")
 """What is asked where an answer is the solutions themselves."""
 
 
+DERIVED = ("how many", "the least", "the largest", "whether any")
+"""What is asked where an answer is not the solutions, but comes from them."""
+
+
 def unfit_remarks(
     item: SeenItem,
     key: Key,
@@ -260,6 +264,8 @@ def unfit_remarks(
             continue
         if found.integers and found.integers == key.residues:
             yield f"feedback {name}: expected remarks on wrong answers, got one on {answer[:60]}"
+        if stem.ask in DERIVED:
+            continue  # the remark is on the solutions from which it was counted or chosen
         for what in fitting.unfit(text, found, said, stem.ask in SETS):
             yield f"feedback {name}: expected what fits the answer {answer[:60]}, got '{what}'"
     for name in item.feedback:
