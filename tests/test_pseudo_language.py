@@ -65,9 +65,10 @@ READ = {"title", "alt", "aria-label", "aria-description", "placeholder", "summar
 
 WORD = re.compile(r"[A-Za-z]{2,}")
 IDENTIFIER = re.compile(
-    r"item-[0-9a-f]{16}(-ru)?|[0-9a-f]{64}|[\w.-]+\.(zip|html|xml)|\bQ[M-Z](?![a-z])"
+    r"item-[0-9a-f]{16}(-ru)?|[0-9a-f]{64}|[\w.-]+\.(zip|html|xml)|\b[A-Z]{2}(?![A-Za-z])"
 )
-"""Of items, files, packages; and the invented country at the head of an account number."""
+"""Of items, files, packages; the invented country at the head of an account number, and pairs of
+letters that a cipher encrypts."""
 
 
 SLOT = re.compile(r"\{\w+\}")
