@@ -494,12 +494,10 @@ def test_words_are_exchanged_in_every_language():
 held = cache(keeping.held)
 
 
-def message_of(catalogue: Catalog, begins: str) -> Message:
-    """The one message whose English begins so, or is no more than that."""
+def messages_of(catalogue: Catalog, begins: str) -> list[Message]:
+    """The messages whose English begins so (to be typed, or written), or is no more than that."""
     found = [m for m in catalogue if m.id and english(m).startswith(begins)]
-    exact = [m for m in found if english(m) == begins]
-    (message,) = exact or found
-    return message
+    return [m for m in found if english(m) == begins] or found
 
 
 def english(message: Message) -> str:
@@ -508,22 +506,22 @@ def english(message: Message) -> str:
 
 def exchanged(text: str, old: str, new: str) -> str:
     """Once where a word begins; marks of emphasis stand aside."""
-    found, n = re.subn(rf"(?<!\w){re.escape(old)}", lambda _: new, text.replace("**", ""), count=1)
-    assert n, f"{old!r} does not stand in {text!r}"
-    return found
+    return re.sub(rf"(?<!\w){re.escape(old)}", lambda _: new, text.replace("**", ""), count=1)
 
 
 def put_with(language: str, begins: str, old: str, new: str) -> None:
-    """The catalogue of the language is spoken, with one message that has another word."""
+    """The catalogue of the language is spoken, with another word where English begins so."""
     catalogue = held(language)
-    message = message_of(catalogue, begins)
-    said = message.string
-    wrong = tuple(exchanged(text, old, new) for text in keeping.strings(message))
-    message.string = wrong[0] if isinstance(said, str) else wrong
+    said = [(message, message.string) for message in messages_of(catalogue, begins)]
+    assert said, f"no message begins with {begins!r}"
+    for message, string in said:
+        wrong = tuple(exchanged(text, old, new) for text in keeping.strings(message))
+        message.string = wrong[0] if isinstance(string, str) else wrong
     try:
         found = keeping.compiled(catalogue)
     finally:
-        message.string = said
+        for message, string in said:
+            message.string = string
     file = keeping.path(language, "mo")
     file.parent.mkdir(parents=True)
     file.write_bytes(found)
