@@ -152,7 +152,7 @@ ASKED: Mapping[str, str] = {
     "the next step": "the line that comes next",
     "the reason": "why a line follows",
     "always, sometimes or never": "when a claim is true",
-    "which": "which of several congruences is meant",
+    "which": "which of several congruences is as it is asked for",
 }
 
 IN_FORM: Mapping[str, str] = {
@@ -169,7 +169,6 @@ IN_FORM: Mapping[str, str] = {
 
 
 FAMILY_EXAMPLES: Mapping[str, object] = {
-    "residues": "symmetric",
     "id": "quadratic-two-prime-powers",
     "version": 1,
     "title": "Quadratic congruence, modulus with two prime powers",
@@ -206,6 +205,7 @@ FAMILY_EXAMPLES: Mapping[str, object] = {
     "above": 100,
     "below": 0,
     "between": [100, 150],
+    "residues": "symmetric",
     "name": "added",
     "says": "If you added the remainders: they belong to different moduli.",
     "right": "Well packed.",
@@ -219,7 +219,7 @@ POOL_EXAMPLES: Mapping[str, object] = {
     "title": "Homework 3: lifting roots",
     "course": "NT 210",
     "language": "en",
-    "languages": ["en", "de"],
+    "languages": ["en", "de", "es"],
     "seed": "nt210-lifting",
     "rests": 4,
     "use": "practice",
@@ -239,6 +239,7 @@ POOL_EXAMPLES: Mapping[str, object] = {
     "singular": 1,
     "with": [{"p": 7, "q": 11}],
     "without": [{"p": 7}],
+    "instead": ["linear-several-solutions"],
 }
 """An example of each field of a pool, of its entries and of its wording."""
 
@@ -266,5 +267,11 @@ COURSE_EXAMPLES: Mapping[str, object] = {
     "residues": "symmetric",
     "mod": "mod n",
     "congruent": "words",
+    "terms": [
+        {"name": "2027-spring", "begins": "2027-02-01", "ends": "2027-06-11"},
+        {"name": "2027-autumn"},
+    ],
+    "begins": "2027-02-01",
+    "ends": "2027-06-11",
 }
 """An example of each field of a course."""
