@@ -29,7 +29,7 @@ OFFERED = {
     for name, family in FAMILIES.items()
     for form in family.forms
 }
-"""The last family of each; what makes an item's file, and how it is graded, is the same in others."""
+"""The last family of each; the file of an item, and how it is graded, is made alike in others."""
 
 
 @cache
