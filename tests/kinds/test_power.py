@@ -9,6 +9,7 @@ from telling import feedback_of, rendered
 
 from itembank.kinds.power.kind import KINDS
 from itembank.kinds.statement import problem_from
+from itembank.languages import Speaker
 from itembank.notation.tree import Blocks, Display, Paragraph, Table
 
 SAMPLES = [(kind, statement) for kind in KINDS for statement in kind.samples]
@@ -17,6 +18,17 @@ SAMPLES = [(kind, statement) for kind in KINDS for statement in kind.samples]
 def worked(statement: str) -> Blocks:
     problem = problem_from([statement])
     return rendered(problem.worked(problem.solve()))
+
+
+@pytest.mark.parametrize(
+    ("statement", "said"),
+    [
+        ("7^45 mod 10", "(The last digit of the power is its least residue.)"),
+        ("7^45 mod 1000", "(The last 3 digits of the power, read as a number, are its least"),
+    ],
+)
+def test_last_digits_are_said_to_be_what_is_asked(statement, said):
+    assert said in " ".join(map(Speaker().text, problem_from([statement]).question("the value")))
 
 
 def certificate(statement: str) -> Blocks:

@@ -18,6 +18,7 @@ from itembank.kinds.linear import slips as linear
 from itembank.kinds.linear.kind import LinearCongruence
 from itembank.kinds.polynomial import slips as polynomial
 from itembank.kinds.polynomial.kind import PolynomialCongruence
+from itembank.kinds.statement import problem_from
 from itembank.kinds.typed import walk
 from itembank.languages import say
 from itembank.notation import plain
@@ -269,3 +270,17 @@ def test_sentences_of_a_feedback_are_one_paragraph_however_they_are_said() -> No
 )
 def test_a_signature_names_the_slips_of_its_table_in_the_order_of_the_method(kind, mistakes):
     assert kind.signature.slips == tuple(mistakes)
+
+
+@pytest.mark.parametrize(
+    ("statement", "said"),
+    [
+        ("x^2 - x + 1 = 0 mod 7", "x ≡ ±u − 3, so 3 is subtracted, not added."),
+        ("x^2 + x + 1 = 0 mod 7", "x ≡ ±u + 3, so 3 is added, not subtracted."),
+    ],
+)
+def test_a_shift_to_the_left_is_told_without_its_sign(statement, said):
+    problem = problem_from([statement])
+    (found,) = (s for s in problem.slips(problem.solve()) if "shift-sign" in s.names)
+
+    assert said in plain.blocks(feedback_of(found)).replace("\n", " ")

@@ -95,6 +95,27 @@ def test_every_wrong_answer_has_feedback_and_of_two_errors_at_most(family):
             assert plain.blocks(found.text).strip()
 
 
+TESTED = re.compile(
+    r"f\((\d+)\) = \d+ is (?:not divisible by (\d+)|divisible by \d+, but not by (\d+))"
+)
+
+
+@pytest.mark.parametrize("family", ["quadratic-prime-square", "zero-product-composite"])
+def test_what_is_said_of_a_residue_is_said_to_an_option_that_holds_it(family):
+    """An option may be part of a slip's answer and part of the key."""
+    found = 0
+    for item in items(family):
+        if not isinstance(item.response, SelectOne):
+            continue
+        chosen = {o.identifier: o.residues for o in item.response.options}
+        for told in item.feedback:
+            for r, whole, power in TESTED.findall(" ".join(plain.blocks(told.text).split())):
+                m = int(whole or power)
+                found += 1
+                assert any((x - int(r)) % m == 0 for x in chosen[told.response[0]]), told
+    assert found
+
+
 def test_the_next_step_is_there_for_every_kind_ask_and_form_and_holds_no_number_of_a_variant():
     for kind in KINDS.values():
         for ask in kind.problem.signature.asks:

@@ -74,8 +74,8 @@ class RaisedModulo(Modular):
         digits = len(str(self.modulus)) - 1
         if self.modulus == 10**digits > 1 and self.base > 0 and min(self.exponents) >= 0:
             yield counted(
-                "(Its least residue is the number that the last digit of the power writes.)",
-                "(Its least residue is the number that the last {n} digits of the power write.)",
+                "(The last digit of the power is its least residue.)",
+                "(The last {n} digits of the power, read as a number, are its least residue.)",
                 digits,
             )
 

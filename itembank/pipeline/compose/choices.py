@@ -6,6 +6,7 @@ result of a named slip, and the key never the only one of its size.
 """
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from itembank.kinds.base import Problem, Slip, Solution
 from itembank.languages import Said, Speaker, counted, say
@@ -29,9 +30,10 @@ from itembank.pipeline.compose.options import (
     together_of,
     wrong_answers,
 )
+from itembank.pipeline.compose.remarks import without
 from itembank.values.answer import Absent, Answer, Claimed, Pairs, ResidueSet, Truth, claimed
 from itembank.values.errors import ComposeError
-from itembank.values.item import Option, Scoring, SelectAll, SelectOne, TrueFalse
+from itembank.values.item import Option, Scoring, SelectAll, SelectOne, SlipFeedback, TrueFalse
 
 MOST_OPTIONS = 10
 """Select all: the most residues offered, "no solutions" aside."""
@@ -176,11 +178,7 @@ def select_one(
         )
         for i, claim in enumerate(fair, 1)
     )
-    feedback = tuple(
-        slip_feedback([wrong[o.residues]], (o.identifier,), speaker)
-        for o in options
-        if not o.correct
-    )
+    feedback = tuple(remark(wrong[o.residues], o, speaker) for o in options if not o.correct)
     scoring = Scoring(points=wording.points)
     if sets:
         choose = say(
@@ -200,6 +198,16 @@ def select_one(
             scoring.points,
         )
     return Draft(((choose,), (rule,)), SelectOne(options=options), feedback, scoring)
+
+
+def remark(slip: Slip, option: Option, speaker: Speaker) -> SlipFeedback:
+    """What is said to an option of a slip, without what speaks of a residue that is not in it.
+
+    An option may be made of what a slip leads to and of what it leaves right.
+    """
+    said = slip_feedback([slip], (option.identifier,), speaker)
+    absent = frozenset(map(str, {*residues_of(slip)}.difference(option.residues)))
+    return replace(said, text=without(absent, said.text))
 
 
 def claims_to_choose_from(

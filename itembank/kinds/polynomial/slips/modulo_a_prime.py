@@ -87,8 +87,20 @@ def shift_sign(w: Work) -> SetFound:
     if at is None or not at.h:
         return None
     p, h = at.loc.p, at.h
+    found = w.with_local({p: {(at.root + h) % p, (-at.root + h) % p}})
+    if h < 0:
+        return told(
+            found,
+            say(
+                "Check the shift: from ${y} ≡ ±u (mod {p})$ follows $x ≡ ±u + {h}$, so {h} is "
+                "added, not subtracted.",
+                y=polynomial((h, 1)),
+                p=p,
+                h=-h,
+            ),
+        )
     return told(
-        w.with_local({p: {(at.root + h) % p, (-at.root + h) % p}}),
+        found,
         say(
             "Check the shift: from ${y} ≡ ±u (mod {p})$ follows $x ≡ ±u - {h}$, so {h} is "
             "subtracted, not added.",
