@@ -1,4 +1,4 @@
-"""A sample of changes: what the audit agrees to has a reason, or a comparison tells it.
+"""A sample of changes of XML: what the audit agrees to has a reason, or a comparison tells it.
 
 The whole run is `tests/bench/mutants.py`.
 """
@@ -56,7 +56,7 @@ def write(path: Path, members: Members) -> Path:
     return path
 
 
-@pytest.mark.parametrize("name", FORMATS)
+@pytest.mark.parametrize("name", [name for name in FORMATS if name != "latex"])
 def test_what_passes_is_harmless_or_told_by_a_comparison(tmp_path, name):
     released = tmp_path / "released.zip"
     write_package(name, release(), released)

@@ -115,14 +115,24 @@ def test_every_family_is_agreed_in_every_form(tmp_path, translated, format):
 
 
 def test_the_rules_of_writing_read_every_language(tmp_path, translated):
-    """No item breaks one: "nichtnegativ" denies nothing, "de 0 a 6" is a range of residues."""
+    """No item breaks one: "nichtnegativ" denies nothing, "de 0 a 6" is a range of residues.
+
+    A sum that is not reduced, and primes that do not divide, are denied on purpose.
+    """
     language, groups = translated
     audited(tmp_path / "a.zip", language, "cc13", *groups)
 
     found = writing_findings(tmp_path / "a.zip")
 
     long = re.compile("stem: [0-9]+ words, expected at most 120")  # steps under letters
-    assert [f for f in found if f.item and not long.fullmatch(f.message)] == []
+    denied = {
+        item.identifier
+        for group in groups
+        if re.match("sum-of-|residue-primes-", group.family)
+        for item in group.items
+    }
+    broken = [f for f in found if f.item and not long.fullmatch(f.message)]
+    assert [f for f in broken if f.item not in denied or f.severity != "note"] == []
 
 
 def of_kinds(language: str) -> Iterator[Item]:

@@ -59,8 +59,8 @@ def identifiers(place, name):
 
 def shown_in(package):
     with zipfile.ZipFile(package) as members:
-        page = next(n for n in members.namelist() if n.startswith("questions"))
-        return re.findall(r'id="(item-[^"]+)"', members.read(page).decode())
+        page = next(n for n in members.namelist() if n.startswith("key"))
+        return re.findall(r'data-question="(item-[^"]+)"', members.read(page).decode())
 
 
 @pytest.mark.parametrize("options", [(), ("--jobs", "2"), ("--language", "de")])
