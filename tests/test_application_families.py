@@ -1,6 +1,8 @@
 """The families of applications (ciphers, calendars, primes in factorials, ...), from their files
 to audited packages in both default formats."""
 
+import re
+from itertools import islice
 from pathlib import Path
 
 import pytest
@@ -10,6 +12,8 @@ from exporters.release import Release
 from itembank.audit import audit_package
 from itembank.kinds.table import SIGNATURES
 from itembank.pipeline import appraisal, making
+from itembank.pipeline.selection import fits
+from itembank.pipeline.variants import Stream
 from itembank.spec import FamilyShelf, find_families, library, load_family, load_pool
 from itembank.values.vocabulary import USUAL_FORMATS
 
@@ -44,6 +48,28 @@ def test_each_kind_has_two_families() -> None:
     kinds = [load_family(path, SIGNATURES).kind for path in FILES]
 
     assert [kind for kind in sorted(set(kinds)) if kinds.count(kind) < 2] == []
+
+
+BLOCKS = [path for path in FILES if "block-" in path.stem or "encrypted" in path.stem]
+EXCHANGES = [path for path in FILES if path.stem.startswith("shared-key")]
+
+
+@pytest.mark.parametrize("path", BLOCKS + EXCHANGES, ids=[p.stem for p in BLOCKS + EXCHANGES])
+def test_no_number_of_the_question_is_the_key_if_it_is_copied(path: Path) -> None:
+    family = load_family(path, SIGNATURES)
+
+    for variant in islice(Stream(family, "copied", fits(family, family.forms[0])), 25):
+        copied = re.split(r" with | base | mod |crypt ", variant.problem.statement[0])[1]
+        assert str(variant.answer) not in re.findall(r"\d+", copied)
+
+
+def test_the_largest_class_of_primes_is_not_known_beforehand() -> None:
+    """Modulo p = -1 (mod 4a) the symbol (a/p) is 1 for every a > 0: no question is left."""
+    (path,) = FAMILIES.glob("*/residue-primes-largest.yaml")
+    family = load_family(path, SIGNATURES)
+
+    for variant in islice(Stream(family, "largest", fits(family, "integer")), 20):
+        assert variant.problem.number < 0
 
 
 @pytest.mark.parametrize("topic", TOPICS)
