@@ -216,6 +216,17 @@ SENTENCES: tuple[tuple[Said, Said | None], ...] = (
         ),
         say("The value lies in one residue class modulo {m}. Write any integer in it."),
     ),
+    (
+        say(
+            "Type all of them in increasing order, separated by commas, such as {example}. If "
+            "there is none, type “{none}”."
+        ),
+        say(
+            "Write all of them in increasing order, separated by commas, such as {example}. If "
+            "there is none, write “{none}”."
+        ),
+    ),
+    (say("Type this residue in digits."), say("Write this residue in digits.")),
     (say("Type the value in digits."), say("Write the value in digits.")),
     (say("Type the index in digits."), say("Write the index in digits.")),
     (say("Type the exponent in digits."), say("Write the exponent in digits.")),

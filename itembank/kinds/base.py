@@ -95,7 +95,9 @@ class Phrases:
 
     tick: what to tick, where all of a set are to be ticked; none: the answer when there is
     none; claim: "True or false: ..."; entry: what is typed when one integer is asked for.
+    largest: what is typed when the largest element is asked for, where it solves nothing.
     some: whether the set asked for always has elements, so that nobody needs a word for none.
+    digits: whether its elements are digits: a list of them speaks of no residues.
     A message that no response form of the kind needs is NOTHING_SAID.
     """
 
@@ -103,7 +105,9 @@ class Phrases:
     tick: Said = NOTHING_SAID
     claim: Said = NOTHING_SAID
     entry: Said = NOTHING_SAID
+    largest: Said = NOTHING_SAID
     some: bool = False
+    digits: bool = False
 
 
 class Problem(Protocol):

@@ -2,9 +2,13 @@
 
 import pytest
 from recorded import certificate, read_as_its_kind, samples
+from shipped import FAMILIES
 
 from itembank.kinds.missing_digits.kind import KINDS
 from itembank.kinds.statement import problem_from
+from itembank.notation import plain
+from itembank.pipeline.selection import fits, item_in_form
+from itembank.pipeline.variants import Stream
 from itembank.second_way.table import decide
 from itembank.values.errors import StatementError
 
@@ -70,3 +74,13 @@ def test_every_sample_is_of_its_kind_and_certified(kind: object, statement: str)
 def test_what_is_no_question_is_refused(statement: str, message: str) -> None:
     with pytest.raises(StatementError, match=message):
         problem_from([statement])
+
+
+def test_no_residues_are_spoken_of_where_digits_are_typed() -> None:
+    family = FAMILIES["missing-digit-nine"]
+    variant = next(iter(Stream(family, "digits", fits(family, "list"))))
+
+    stem = plain.blocks(item_in_form(variant, "list").stem)
+
+    assert "residue" not in stem
+    assert "Type all of them in increasing order" in " ".join(stem.split())

@@ -165,7 +165,11 @@ def years_before(step: YearsBefore) -> Iterator[Told]:
         this=step.year,
     )
     yield say(
-        "Leap years among them: ${leap}$. Together ${sum}$.",
+        "Of them {fourth} are divisible by 4, {hundredth} by 100 and {last} by 400, so "
+        "${leap}$ are leap years. Together ${sum}$.",
+        fourth=y // 4,
+        hundredth=y // 100,
+        last=y // 400,
         leap=leap_years(y),
         sum=equal(added((y, step.leap)), step.days),
     )
@@ -443,8 +447,8 @@ class WeekdayOfDate(Phrased):
 
     def asked(self, ask: str) -> tuple[Said, ...]:
         return NUMBERED, say(
-            "Find the number of the weekday of this date of the Gregorian calendar: the day {day} "
-            "in the month {month} of the year {year}.",
+            "Find the number of the weekday of this date of the Gregorian calendar: day {day} of "
+            "month {month} of the year {year}.",
             day=self.day,
             month=self.month,
             year=self.year,

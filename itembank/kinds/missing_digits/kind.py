@@ -324,6 +324,7 @@ class MissingDigits(Phrased):
         return Phrases(
             tick=say("Tick every such digit. If there is none, tick only “no digit fits”."),
             none=say("no digit fits"),
+            digits=True,
         )
 
     def asked(self, ask: str) -> Said:

@@ -91,10 +91,11 @@ def sign(q: int, r: int) -> int:
 
 
 def split(step: Split) -> Iterator[Told]:
-    yield lead("Split the number.")
     if len(step.factors) == 1:
+        yield lead("The prime.")
         yield say("Let $p$ be an odd prime that does not divide ${a}$.", a=step.a)
         return
+    yield lead("Split the number.")
     yield say(
         "For an odd prime $p$ that does not divide ${a}$, ${product}$.",
         a=step.a,
@@ -124,6 +125,7 @@ def rules(step: Rules) -> Iterator[Told]:
                 turned=Symbol(Letter("p"), Number(q)),
                 q=q,
             )
+            yield squares_told(q)
         else:
             yield say(
                 "${symbol} = {turned}$ if $p ≡ 1 (mod 4)$; otherwise the sign changes, as {q} is "
@@ -132,11 +134,21 @@ def rules(step: Rules) -> Iterator[Told]:
                 turned=Symbol(Letter("p"), Number(q)),
                 q=q,
             )
+            yield squares_told(q)
+
+
+def squares_told(q: int) -> Told:
+    """The values of (p/q) are read off from the squares modulo q."""
+    return say(
+        "The squares modulo {q} are, without 0, ${squares}$.",
+        q=q,
+        squares=listed(sorted({x * x % q for x in range(1, q)})),
+    )
 
 
 def classes(step: Classes) -> Iterator[Told]:
     yield lead("Class by class.")
-    yield say("All this depends on $p$ modulo {m} alone:", m=step.m)
+    yield say("So the symbol depends on $p$ modulo {m} alone:", m=step.m)
     several = len(step.factors) > 1
     if len(step.units) > SHOWN:
         yield say("There are {n} classes coprime to {m}.", n=len(step.units), m=step.m)
@@ -267,6 +279,7 @@ class ResiduePrimes(Phrased):
         return Phrases(
             tick=say("Tick every such residue. If there is none, tick only “no residue”."),
             none=say("no residue"),
+            largest=say("Type this residue in digits."),
             some=True,
         )
 
@@ -277,13 +290,13 @@ class ResiduePrimes(Phrased):
         )
         if ask == "the largest":
             return told, say(
-                "Find the **largest** residue modulo {m} of the primes modulo which ${a}$ is a "
+                "Find the **largest** residue modulo {m} of such primes modulo which ${a}$ is a "
                 "quadratic residue.",
                 m=self.modulus,
                 a=self.number,
             )
         return told, say(
-            "Find **all** residues modulo {m} of the primes modulo which ${a}$ is a quadratic "
+            "Find **all** residues modulo {m} of such primes modulo which ${a}$ is a quadratic "
             "residue.",
             m=self.modulus,
             a=self.number,

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Sequence
 
-from itembank.kinds.base import Problem, Slip, Solution
+from itembank.kinds.base import NOTHING_SAID, Problem, Slip, Solution
 from itembank.languages import Said, Speaker, Telling, counted, say
 from itembank.notation.tree import Blocks
 from itembank.pipeline.compose.draft import (
@@ -40,6 +40,8 @@ def integer(
     key, modulus, of_slip = number_asked(solution.answer, wording.ask)
     if wording.ask == "the value" or isinstance(solution.answer, Pairs):
         instruction = problem.phrases.entry
+    elif wording.ask == "the largest" and problem.phrases.largest != NOTHING_SAID:
+        instruction = problem.phrases.largest
     else:
         instruction = INSTRUCTIONS[wording.ask](modulus_of(problem, "integer"))
     if wording.range:
@@ -206,6 +208,13 @@ def typed_list(
             "increasing order, separated by commas, such as {example}.",
             last=answer.modulus - 1,
             example=EXAMPLE,
+        )
+    elif problem.phrases.digits:
+        instruction = say(
+            "Type all of them in increasing order, separated by commas, such as {example}. If "
+            "there is none, type “{none}”.",
+            example=EXAMPLE,
+            none=none,
         )
     else:
         instruction = say(
