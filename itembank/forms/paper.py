@@ -226,7 +226,10 @@ SENTENCES: tuple[tuple[Said, Said | None], ...] = (
             "there is none, write “{none}”."
         ),
     ),
-    (say("Type this residue in digits."), say("Write this residue in digits.")),
+    (
+        say("Type this residue ($0$ to ${last}$) in digits."),
+        say("Write this residue ($0$ to ${last}$) in digits."),
+    ),
     (say("Type the value in digits."), say("Write the value in digits.")),
     (say("Type the index in digits."), say("Write the index in digits.")),
     (say("Type the exponent in digits."), say("Write the exponent in digits.")),

@@ -279,7 +279,7 @@ class ResiduePrimes(Phrased):
         return Phrases(
             tick=say("Tick every such residue. If there is none, tick only “no residue”."),
             none=say("no residue"),
-            largest=say("Type this residue in digits."),
+            largest=say("Type this residue ($0$ to ${last}$) in digits.", last=self.modulus - 1),
             some=True,
         )
 

@@ -97,7 +97,7 @@ def units_only(w: Work) -> SetFound:
     if not w.linear or w.a == 0:
         return None
     return {w.a * x % w.m for x in range(w.m) if gcd(x, w.m) == 1}, say(
-        "Check which $x$ you tried: it need not be coprime to {m}.", m=w.m
+        "If you tried only some $x$: it need not be coprime to {m}.", m=w.m
     )
 
 
@@ -187,7 +187,7 @@ def units_counted(w: Work) -> ValueFound:
     if not w.linear or w.a == 0:
         return None
     return len({w.a * x % w.m for x in range(w.m) if gcd(x, w.m) == 1}), say(
-        "Check which $x$ you allowed: it need not be coprime to {m}.", m=w.m
+        "If you allowed only some $x$: it need not be coprime to {m}.", m=w.m
     )
 
 

@@ -92,7 +92,7 @@ def modulus_for_zero(w: Work) -> ValueFound:
     if 0 not in w.solutions:
         return None
     return sum(w.solutions) + w.m, say(
-        "The modulus {m} is no least residue: 0 stands for its class.", m=w.m
+        "The modulus {m} is not a least residue: 0 stands for its class.", m=w.m
     )
 
 
@@ -124,7 +124,7 @@ def said_of_sum(congruence: OneUnknown, name: str, feedback: Feedback) -> Feedba
     if b % d:
         return (
             say(
-                "Test the right side before you solve: ${ax}$ is always a multiple of {d} modulo "
+                "Test the right side before solving: ${ax}$ is always a multiple of {d} modulo "
                 "{m}. Does {d} divide {b}?",
                 ax=polynomial_tree((0, a), congruence.letter),
                 d=d,
