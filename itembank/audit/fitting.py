@@ -9,7 +9,6 @@ alone.  A remark that says nothing of the sort is not judged here.
 import re
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
-from itertools import pairwise
 
 from itembank.audit import claims
 from itembank.audit.phrases import Answers, Remarks
@@ -62,14 +61,8 @@ def right_here(found: Given, n: Numbers) -> bool:
     )
 
 
-def as_far_apart(found: Given, n: Numbers) -> bool:
-    """Its residues are n1 apart, or it has but one."""
-    return all(b - a == n[0] for a, b in pairwise(sorted(found.integers)))
-
-
 CLAIMS: dict[str, Callable[[Given, Numbers], bool]] = {
     "right here": right_here,
-    "as far apart": as_far_apart,
     "none": lambda found, _n: not found.integers and not found.pairs,
     "holds": lambda found, n: found.holds(n[0]),
     "one of two": lambda found, n: found.holds(n[0]) or found.holds(n[1]),
@@ -94,7 +87,7 @@ def numbers(match: re.Match[str]) -> Numbers:
     return tuple(int(n.replace("−", "-").replace(" ", "")) for n in told)
 
 
-OF_SETS = frozenset(["right here", "as far apart", "in a class", "pair"])
+OF_SETS = frozenset(["right here", "in a class", "pair"])
 """What is said of solutions: the number of them, or the least, may come from others."""
 
 

@@ -218,7 +218,7 @@ def wrong_spacing(w: Work) -> SetFound:
     if not w.solvable or w.d in (1, w.m1):
         return None
     return (w.x0 + k * w.d for k in range(w.d)), say(
-        "Check how far the solutions are apart: the step is ${m}/{d} = {m1}$, not {d}.",
+        "If you took the solutions {d} apart: the step is ${m}/{d} = {m1}$.",
         d=w.d,
         m=w.m,
         m1=w.m1,

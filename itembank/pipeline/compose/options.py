@@ -8,7 +8,6 @@ student who made it throughout, or who made it once and took the partners from t
 """
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import replace
 from itertools import chain, combinations
 from math import lcm
 
@@ -49,19 +48,13 @@ def joined(parts: Iterable[Orbit]) -> Claimed:
 def wrong_answers(
     key: Claimed, slips: Sequence[Slip], together: Together | None
 ) -> dict[Claimed, Slip]:
-    """What slips lead to, by its answer; with partners completed where there are partners.
-
-    Where it was partners that a slip left out or mixed up, the completed set does not show it, and
-    nothing is said of it.
-    """
+    """What slips lead to, by its answer; with partners completed where there are partners."""
     found = {s.answer: s for s in slips if len(s.answer) <= LONGEST_SET}
     if together:
         for slip in slips:
-            parted = not is_complete(slip.answer, together)
             for claim in completed(key, slip.answer, together):
                 if claim != key and len(claim) <= LONGEST_SET:
-                    shown = not parted or set(slip.answer) <= set(claim)
-                    found.setdefault(claim, slip if shown else replace(slip, feedback=()))
+                    found.setdefault(claim, slip)
     return found
 
 
