@@ -141,7 +141,7 @@ def item_metadata(item: Item, group: Group, plain: bool) -> Element:
     more = (
         ("points_possible", points),
         ("qmd_levelofdifficulty", item.level),
-        ("qmd_topic", ", ".join(item.outcomes)),
+        *([("qmd_topic", ", ".join(item.outcomes))] if item.outcomes else []),
         ("qmd_solutionsavailable", "Yes"),
         ("qmd_toolvendor", f"{TOOL} {TOOL_VERSION}"),
     )
