@@ -120,6 +120,7 @@ def test_every_item_that_is_right_is_reviewed_with_three_keys_at_most(page: Page
     """By keyboard alone, the key asked for: show it, accept, and the next one is there."""
     count = len(items(release))
     letter(page, "n")
+    page.wait("document.querySelector('.current').id !== 'overview'")
     page.run(KEYED)
     for _ in range(count):
         here = page.run("document.querySelector('.current').id")
