@@ -8,7 +8,7 @@ from itembank.kinds.base import Solution, Step
 from itembank.kinds.order.kind import OrderModulo
 from itembank.kinds.order.worked import WORKED
 from itembank.kinds.wording import told
-from itembank.languages import BREAK, Told, lead, say
+from itembank.languages import Told, lead
 
 
 @dataclass(frozen=True)
@@ -36,5 +36,3 @@ class OrderFound(Step):
 def order_told(step: OrderFound) -> Iterator[Told]:
     yield lead("The order of {a} modulo {m}.", a=step.a, m=step.m)
     yield from told(step.solution.steps, WORKED)
-    yield BREAK
-    yield say("The order of {a} modulo {m} is {t}.", a=step.a, m=step.m, t=step.value)

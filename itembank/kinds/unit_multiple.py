@@ -24,6 +24,9 @@ def unit_divided(c: int, r: int, m: int, unknown: Math) -> Iterator[Said]:
     near = nearest_residue(c, m)
     sign = 1 if near > 0 else -1
     size, right = abs(near), sign * r
+    if r % m == 0 and size > 1:
+        yield say("{c} is coprime to {m}: ${u}$.", c=c, m=m, u=congruence(unknown, Number(0), m))
+        return
     if c > 1 and near != c:
         as_it_stands, made_small = least_added(c, r, m), least_added(size, right, m)
         if as_it_stands is not None and (
@@ -59,6 +62,13 @@ def unit_divided(c: int, r: int, m: int, unknown: Math) -> Iterator[Said]:
             unknown, dotted((inverse, small) if small != 1 else (inverse,)), inverse * small, m
         ),
     )
+
+
+def needs_inverse(c: int, r: int, m: int) -> bool:
+    """Whether the inverse of c is multiplied by: no small multiple of m makes c divide r."""
+    near = nearest_residue(c, m)
+    size, right = abs(near), r if near > 0 else -r
+    return size > 1 and least_added(c, r, m) is None and least_added(size, right, m) is None
 
 
 def smaller(c: int, near: int, r: int, m: int, unknown: Math) -> Iterator[Said]:

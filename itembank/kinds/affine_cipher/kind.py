@@ -19,10 +19,13 @@ from itembank.kinds.affine_cipher import slips
 from itembank.kinds.affine_cipher.letters import alphabet_told, in_letters, letters_as_numbers
 from itembank.kinds.base import Kind, Phrases, Solution, Step
 from itembank.kinds.chains import calculated, modulo
+from itembank.kinds.inverse.kind import InverseModulo
+from itembank.kinds.inverse.telling import TELLING as OF_INVERSES
 from itembank.kinds.mistakes import ValueFound
 from itembank.kinds.phrased import Phrased, about, reader, require
-from itembank.kinds.unit_multiple import unit_divided
-from itembank.kinds.wording import Tellers
+from itembank.kinds.powering import joined
+from itembank.kinds.unit_multiple import needs_inverse, unit_divided
+from itembank.kinds.wording import Tellers, told
 from itembank.languages import Said, Telling, Told, each, lead, say
 from itembank.notation.building import added, difference, dotted, equal
 from itembank.notation.tree import Letter, Math, Number, Words
@@ -99,6 +102,22 @@ class Divide(Step):
 
 
 @dataclass(frozen=True)
+class Shift(Step):
+    """b = y - a x (mod m)."""
+
+    name = "the shift"
+    a: int
+    x: int
+    y: int
+    m: int
+
+    @property
+    def value(self) -> int:
+        """Before it is reduced."""
+        return self.y - self.a * self.x
+
+
+@dataclass(frozen=True)
 class Check(Step):
     """The block found is encrypted."""
 
@@ -109,6 +128,9 @@ class Check(Step):
     m: int
 
 
+BY_EUCLID = 100
+"""From this modulus on an inverse is not seen at once: Euclid's algorithm finds it."""
+
 # ------------------------------------------------------------ telling
 
 
@@ -117,7 +139,7 @@ def numbered(step: Numbered) -> Iterator[Told]:
         return
     rows = [
         equal(Words((name,)), *number_of_letters(name, n))
-        for n in step.blocks
+        for n in dict.fromkeys(step.blocks)
         if (name := in_letters(n, step.m))
     ]
     yield lead("Numbers.")
@@ -180,8 +202,41 @@ def subtract(step: Subtract) -> Iterator[Told]:
 def divide(step: Divide) -> Iterator[Told]:
     if step.c == 1:
         return
+    c, r, m = step.c, step.r, step.m
+    if m < BY_EUCLID or not needs_inverse(c, r, m):
+        yield lead("Solve.")
+        yield from unit_divided(c, r, m, Letter(step.letter))
+        return
+    problem = InverseModulo(number=c, modulus=m)
+    solution = problem.solve()
+    yield lead("The inverse of {c} modulo {m}.", c=c, m=m)
+    yield from told(solution.steps, OF_INVERSES, problem)
     yield lead("Solve.")
-    yield from unit_divided(step.c, step.r, step.m, Letter(step.letter))
+    inverse = pow(c, -1, m)
+    yield say(
+        "Both sides are multiplied by {inverse}: ${chain}$.",
+        inverse=inverse,
+        chain=modulo(
+            [joined(Letter(step.letter), calculated(dotted((inverse, r)), inverse * r, m))],
+            Number(m),
+        ),
+    )
+
+
+def shift_found(step: Shift) -> Iterator[Told]:
+    yield lead("The shift.")
+    yield say(
+        "${chain}$.",
+        chain=modulo(
+            [
+                joined(
+                    Letter("b"),
+                    calculated(difference(step.y, dotted((step.a, step.x))), step.value, step.m),
+                )
+            ],
+            Number(step.m),
+        ),
+    )
 
 
 def check(step: Check) -> Iterator[Told]:
@@ -195,6 +250,7 @@ TELLING: Tellers = {
     TakeOff: take_off,
     Subtract: subtract,
     Divide: divide,
+    Shift: shift_found,
     Check: check,
 }
 
@@ -386,6 +442,7 @@ class AffineMultiplier(Affine):
             Numbered((*first, *second), m),
             Subtract(first, second, m),
             Divide(self.across, self.up, m, "a"),
+            Shift(a, self.plain, self.cipher, m),
             Check(a, b, self.plain2, m),
         )
         return Solution(Value(a), steps)
@@ -458,7 +515,7 @@ KINDS = (
         title=say("A cipher"),
         next_steps={
             "the value": say(
-                "Encrypt the block that was given: does the cipher send it to the one in the "
+                "Encrypt the block found: does the cipher send it to the one in the "
                 "question? Backwards the last operation is undone first."
             ),
         },

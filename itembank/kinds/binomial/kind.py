@@ -12,14 +12,14 @@ from math import comb, prod
 from typing import ClassVar
 
 from itembank.kinds.base import Kind, Phrases, Solution, Step
-from itembank.kinds.chains import calculated, modulo
+from itembank.kinds.chains import calculated
 from itembank.kinds.mistakes import ValueFound
 from itembank.kinds.phrased import Phrased, about, reader, require
 from itembank.kinds.wording import Tellers
 from itembank.languages import Said, Told, each, grid, lead, say
 from itembank.maths.primes import is_prime
 from itembank.notation.building import added, dotted, equal, listed, power
-from itembank.notation.tree import Call, Letter, Math, Modulo, Number, Relation
+from itembank.notation.tree import Call, Letter, Math, Modulo, Number
 from itembank.values.answer import Value
 from itembank.values.vocabulary import KindSignature
 
@@ -87,9 +87,9 @@ def in_base(n: int, p: int) -> Math:
     """44 = 1 · 27 + 1 · 9 + 2 · 3 + 2, with powers."""
     found = digits(n, p)
     terms: list[int | Math] = [
-        dotted((d, power(p, i))) if i else d for i, d in reversed(list(enumerate(found)))
+        dotted((d, power(p, i))) if i else d for i, d in reversed(list(enumerate(found))) if d
     ]
-    return equal(n, added(terms))
+    return equal(n, added(terms) if len(terms) > 1 else (terms or [0])[0])
 
 
 def write_in_base(step: WriteInBase) -> Iterator[Told]:
@@ -108,20 +108,23 @@ def multiply(step: Multiply) -> Iterator[Told]:
         (say("place"), say("digits"), say("coefficient")),
         [
             (
-                power(p, place),
+                power(p, place) if place else 1,
                 listed((a, b)),
-                modulo([calculated(choose(a, b), comb(a, b), p)], Number(p)),
+                coefficient(a, b, p),
             )
             for place, (a, b) in zip(reversed(range(len(step.pairs))), step.pairs, strict=True)
         ],
     )
     factors = [comb(a, b) % p for a, b in step.pairs]
     if len(factors) > 1:
-        total = prod(factors)
-        yield say(
-            "${product}$.",
-            product=Modulo(Relation((dotted(factors), Number(total % p)), ("≡",)), Number(p)),
-        )
+        chain = calculated(dotted(factors), prod(factors), p)
+        yield say("${product}$.", product=Modulo(chain, Number(p)) if "≡" in chain.signs else chain)
+
+
+def coefficient(a: int, b: int, p: int) -> Math:
+    """C(7, 4) = 35 ≡ 16 (mod 19); C(2, 1) = 2."""
+    chain = calculated(choose(a, b), comb(a, b), p)
+    return Modulo(chain, Number(p)) if "≡" in chain.signs else chain
 
 
 TELLING: Tellers = {WriteInBase: write_in_base, Multiply: multiply}

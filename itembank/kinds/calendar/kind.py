@@ -235,7 +235,9 @@ def one_too_few(w: "Going") -> ValueFound:
 
 
 def backwards(w: "Going") -> ValueFound:
-    return w.named(w.start - w.going), say("If you went back: later is asked for.")
+    return w.named(w.start - w.going), say(
+        "If you counted backwards: a later day or hour is asked for."
+    )
 
 
 def quotient_for_remainder(w: "Going") -> ValueFound:

@@ -16,7 +16,7 @@ from itembank.kinds.mistakes import ValueFound
 from itembank.kinds.order_found import OrderFound, order_told
 from itembank.kinds.phrased import Phrased, about, reader, require
 from itembank.kinds.wording import Tellers
-from itembank.languages import Said, Telling, Told, lead, say
+from itembank.languages import Said, Telling, Told, counted, lead, say
 from itembank.maths.primes import phi, valuation
 from itembank.notation.building import congruence, dotted, equal, number, power
 from itembank.notation.tree import Math, Number, Quotient
@@ -98,11 +98,19 @@ def take_out(step: TakeOut) -> Iterator[Told]:
 
 def before(step: Before) -> Iterator[Told]:
     yield lead("Digits before the period.")
-    yield say(
-        "Multiplied by a power of 10, the fraction loses the factors 2 and 5 of its denominator as "
-        "soon as the exponent is {i} for the one and {j} for the other; the larger of both counts.",
-        i=step.i,
-        j=step.j,
+    k = max(step.i, step.j)
+    if not k:
+        yield say("The denominator has no factor 2 or 5, so the period begins at once.")
+        return
+    factors = [power(p, n) for p, n in ((2, step.i), (5, step.j)) if n]
+    yield counted(
+        "${least}$ is the least power of 10 that ${factors}$ divides. Multiplied by it, the "
+        "fraction has no such factor left, so the period begins after {n} digit.",
+        "${least}$ is the least power of 10 that ${factors}$ divides. Multiplied by it, the "
+        "fraction has no such factor left, so the period begins after {n} digits.",
+        k,
+        least=power(10, k),
+        factors=dotted(factors) if len(factors) > 1 else factors[0],
     )
 
 

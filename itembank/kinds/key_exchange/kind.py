@@ -11,13 +11,15 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from itembank.kinds.base import Kind, Phrases, Solution, Step
+from itembank.kinds.chains import calculated
 from itembank.kinds.mistakes import ValueFound
 from itembank.kinds.phrased import Phrased, about, reader, require
-from itembank.kinds.powering import power_told
+from itembank.kinds.powering import as_congruence, joined, power_told
 from itembank.kinds.wording import Tellers
 from itembank.languages import Said, Telling, Told, each, lead, say, shown
 from itembank.maths.primes import is_prime
-from itembank.notation.building import congruence, number, power
+from itembank.notation.building import congruence, dotted, number, power
+from itembank.notation.tree import Math
 from itembank.values.answer import Value
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
@@ -82,17 +84,25 @@ def follow(step: Follow) -> Iterator[Told]:
         g=step.g,
         p=step.p,
     )
-    if t <= SHOWN:
+    if 1 < t <= SHOWN:
         yield shown(
-            *(congruence(power(step.g, i), number(v), step.p) for i, v in enumerate(step.values, 1))
+            *(multiplied(step.g, i, before, step.p) for i, before in enumerate(step.values[:-1], 2))
         )
     yield say("{last} is the power with the exponent {t}.", last=last, t=t)
+
+
+def multiplied(g: int, i: int, before: int, p: int) -> Math:
+    """g^i ≡ g · before = product ≡ its least residue."""
+    if i == 2:
+        return as_congruence(calculated(power(g, 2), g * g, p), p)
+    chain = calculated(dotted((g, before)), g * before, p)
+    return as_congruence(joined(power(g, i), chain), p)
 
 
 def raise_other(step: Raise) -> Iterator[Told]:
     yield lead("The key.")
     yield say(
-        "Who has the secret exponent {t} raises the public value of the other, {other}, to it.",
+        "Whoever has the secret exponent {t} raises the public value of the other, {other}, to it.",
         t=step.exponent,
         other=step.other,
     )
@@ -127,7 +137,7 @@ def value_as_exponent(w: "SharedKey") -> ValueFound:
 
 def secret_for_the_key(w: "SharedKey") -> ValueFound:
     return w.secret[2], say(
-        "If you gave a secret exponent: the key is a power with it, of the value of the other."
+        "If you gave a secret exponent: the key is the power of the other value with it."
     )
 
 

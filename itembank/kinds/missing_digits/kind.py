@@ -382,7 +382,7 @@ KINDS = (
         title=say("A missing digit"),
         next_steps={
             "all solutions": say(
-                "Put each digit that was given in its place: is the number divisible? Then try "
+                "Put each digit found in its place: is the number divisible? Then try "
                 "the other digits, by the test of each prime power of the divisor."
             )
         },

@@ -91,9 +91,15 @@ class Cases(Step):
     def effort(self) -> int:
         return len(self.primes) + len(self.found)
 
-    def largest_prime(self, p: int) -> tuple[int, ...]:
-        """Those of the numbers whose largest prime is p."""
-        return tuple(x for x in self.found if x > 1 and factorisation(x)[-1][0] == p)
+    @property
+    def rows(self) -> Iterator[tuple[int, int, tuple[int, ...]]]:
+        """Each power q of a prime with phi(q) dividing n; phi(q); the y of smaller primes with
+        phi(qy) = n."""
+        for i, p in enumerate(self.primes):
+            q, value = p, p - 1
+            while self.n % value == 0:
+                yield q, value, tuple(sorted(below(self.n // value, self.primes[:i])))
+                q, value = q * p, value * p
 
 
 # ------------------------------------------------------------ telling
@@ -116,19 +122,28 @@ def candidates_told(step: Candidates) -> Iterator[Told]:
 def cases(step: Cases) -> Iterator[Told]:
     yield lead("The largest prime.")
     yield say(
-        "For each of them as the largest prime of $x$, with each exponent that {n} allows, the "
-        "rest of {n} has to be a value of the function at a number made of smaller primes:",
+        "Let $q$ be the power of the largest prime of $x$ in $x = qy$. Then $φ(q)φ(y) = {n}$, and "
+        "$y$ is made of smaller primes:",
         n=step.n,
     )
     yield grid(
-        (say("largest prime"), say("numbers")),
-        [(p, list_of(step.largest_prime(p))) for p in step.primes],
+        (
+            Letter("q"),
+            phi_of(Letter("q")),
+            phi_of(Letter("y")),
+            Letter("y"),
+            Letter("x"),
+        ),
+        [
+            (q, value, step.n // value, list_of(rests), list_of([q * y for y in rests]))
+            for q, value, rests in step.rows
+        ],
     )
     if step.n == 1:
         yield say("The number 1 has no prime, and $φ(1) = 1$.")
 
 
-def list_of(numbers: tuple[int, ...]) -> Math | Said:
+def list_of(numbers: Sequence[int]) -> Math | Said:
     return listed(numbers) if numbers else say("none")
 
 

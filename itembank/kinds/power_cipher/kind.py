@@ -314,14 +314,12 @@ def encrypted_back(problem: AsksBlock, answer: Value) -> Telling:
 
 OF_THE_EXPONENT = {
     "the value": say(
-        "Multiply the exponent that was given by the public one: which remainder does the product "
+        "Multiply the exponent found by the public one: which remainder does the product "
         "leave modulo the number that exponents count modulo?"
     )
 }
 OF_THE_BLOCK = {
-    "the value": say(
-        "Encrypt the block that was given: does the cipher send it to the one in the question?"
-    )
+    "the value": say("Encrypt the block found: does the cipher send it to the one in the question?")
 }
 
 KINDS = (

@@ -121,8 +121,8 @@ def period(step: Period) -> Iterator[Told]:
         (p,) = step.primes
         yield say(
             "By Fermat's theorem exponents that are congruent modulo ${p} - 1 = {phi}$ give "
-            "congruent powers, so $d$ decrypts where $ed ≡ 1 (mod {phi})$; modulo a prime there is "
-            "a primitive root, so it does nowhere else.",
+            "congruent powers, so the exponent $d$ undoes the exponent $e$ where "
+            "$ed ≡ 1 (mod {phi})$; modulo a prime there is a primitive root, so nowhere else.",
             p=p,
             phi=step.phi,
         )
@@ -150,7 +150,7 @@ def one_part(step: OnePart) -> Iterator[Told]:
     yield lead("Modulo {p}.", p=p)
     if y >= p:
         yield say("${y} ≡ {r} (mod {p})$.", y=y, r=y % p, p=p)
-    if p > 2:
+    if p > 2 and y % p:
         yield say(
             "The exponent that decrypts here is {d}: ${product}$.",
             d=d,
@@ -165,6 +165,21 @@ def one_part(step: OnePart) -> Iterator[Told]:
 def join(step: Join) -> Iterator[Told]:
     u, p, v, q = step.u, step.p, step.v, step.q
     yield lead("Put the two parts together.")
+    if u == v:
+        yield say(
+            "$x ≡ {u}$ modulo both primes, so $x ≡ {u} (mod {n})$.",
+            u=u,
+            n=p * q,
+        )
+        return
+    if not u:
+        yield say("With $x = {p}t$ the second part becomes ${p}t ≡ {v} (mod {q})$.", p=p, v=v, q=q)
+        yield from unit_divided(p % q, v, q, Letter("t"))
+        yield BREAK
+        yield say(
+            "$t = {t}$ gives $x = {product}$.", t=step.t, product=equal(dotted((p, step.t)), step.x)
+        )
+        return
     yield say(
         "With $x = {form}$ the second part becomes ${p}t ≡ {v} - {u} (mod {q})$, that is "
         "${small}t ≡ {right} (mod {q})$.",

@@ -236,6 +236,10 @@ class PrimeInFactorial(InFactorial):
         p = self.prime
         require(p < LARGEST_PRIME and is_prime(p), f"a prime below {LARGEST_PRIME}", p)
 
+    @property
+    def phrases(self) -> Phrases:
+        return Phrases(none=say("no number"), entry=say("Type the exponent in digits."))
+
     def asked(self, ask: str) -> Said:
         return say(
             "Find how often the prime {p} divides ${factorial}$: the largest exponent of a power "

@@ -20,7 +20,7 @@ from itembank.kinds.chains import division
 from itembank.kinds.factoring import trial_told
 from itembank.kinds.mistakes import ValueFound
 from itembank.kinds.phrased import Phrased, about, reader, require
-from itembank.kinds.powering import power_told
+from itembank.kinds.powering import as_congruence, chain_to_nearest, joined, power_told
 from itembank.kinds.wording import Tellers
 from itembank.languages import Said, Telling, Told, grid, lead, say, shown
 from itembank.maths.primes import Factors, factorisation
@@ -34,7 +34,7 @@ from itembank.notation.building import (
     number,
     power,
 )
-from itembank.notation.tree import Letter, Number, Power
+from itembank.notation.tree import Letter, Math, Number, Power
 from itembank.values.answer import Truth
 from itembank.values.vocabulary import KindSignature
 
@@ -141,6 +141,8 @@ def raise_to_test(step: RaiseToTest) -> Iterator[Told]:
         )
         return
     yield from power_told(step.a, step.n - 1, step.n, least=False)
+    if pow(step.a, step.n - 1, step.n) != 1:
+        yield say("This is not 1.")
 
 
 def square_to_test(step: SquareToTest) -> Iterator[Told]:
@@ -149,15 +151,25 @@ def square_to_test(step: SquareToTest) -> Iterator[Told]:
     yield say("${m} = {product}$.", m=n - 1, product=dotted((power(2, s), d)))
     yield lead("The first power.")
     yield from power_told(a, d, n, least=False)
-    if s > 1 and step.values[0] not in (1, -1):
+    if step.values[0] in (1, -1):
+        return
+    if s == 1:
+        yield say("This is neither 1 nor $-1$, and half of ${n} - 1$ is odd.", n=n)
+        return
+    told = step.values[: step.values.index(-1) + 1] if -1 in step.values else step.values
+    if len(told) > 1:
         yield lead("Its squares.")
         yield shown(
-            *(
-                congruence(power(a, d << i), number(value), n)
-                for i, value in enumerate(step.values)
-                if i
-            )
+            *(squared(power(a, d << i), before, n) for i, before in enumerate(told[:-1], 1))
         )
+    if -1 not in told:
+        yield say("The first power is not 1, and none of them is $-1$.")
+
+
+def squared(left: Math, before: int, n: int) -> Math:
+    """a^2d ≡ before^2 = its square ≡ the residue nearest to 0."""
+    chain = chain_to_nearest(power(before, 2), before**2, n)
+    return as_congruence(joined(left, chain), n)
 
 
 def korselt(step: Korselt) -> Iterator[Told]:
@@ -168,8 +180,8 @@ def korselt(step: Korselt) -> Iterator[Told]:
         yield say("The square of {p} divides {n}.", p=p, n=n)
         return
     yield say(
-        "No square of a prime divides {n}. For each prime $p$ of it, $p - 1$ has to divide "
-        "${n} - 1 = {m}$:",
+        "No square of a prime divides {n}. For each prime $p$ that divides it, $p - 1$ has to "
+        "divide ${n} - 1 = {m}$:",
         n=n,
         m=n - 1,
     )
@@ -266,7 +278,7 @@ def some_primes_tested(w: "CarmichaelTest") -> ValueFound:
     n = w.number
     if w.is_prime or not any((n - 1) % (p - 1) == 0 for p, _k in w.factors):
         return None
-    return 1, say("If you tested some of the primes: the condition is for each of them.")
+    return 1, say("If you tested some of the primes: each of them has to meet the condition.")
 
 
 def square_passed_over(w: "CarmichaelTest") -> ValueFound:
@@ -433,9 +445,9 @@ class StrongPseudoprimeTest(WithBase):
                 "is taken out."
             ),
             say(
-                "It is a strong pseudoprime to the base {a} if ${a}^d$ is congruent to 1 modulo "
-                "$n$ or if one of the powers of {a} with the exponents $d, 2d, 4d, ...$ below "
-                "$n - 1$ is congruent to $-1$.",
+                "Then $n$ is a strong pseudoprime to the base {a} if ${a}^d$ is congruent to 1 "
+                "modulo $n$ or if one of the powers of {a} with the exponents $d, 2d, 4d, ...$ "
+                "below $n - 1$ is congruent to $-1$.",
                 a=self.base,
             ),
         )

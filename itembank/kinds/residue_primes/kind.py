@@ -337,11 +337,11 @@ KINDS = (
         title=say("Quadratic residues"),
         next_steps={
             "all solutions": say(
-                "Take a small prime of each class that was given, and list the squares modulo it: "
+                "Take a small prime of each class found, and list the squares modulo it: "
                 "is the number one of them? Then take a prime of a class that is missing."
             ),
             "the largest": say(
-                "Take a prime of the class that was given: by the rules, which sign has each "
+                "Take a prime of the class found: by the rules, which sign has each "
                 "factor of the number there? Then look at the larger classes coprime to the "
                 "modulus."
             ),

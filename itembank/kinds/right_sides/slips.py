@@ -97,7 +97,7 @@ def units_only(w: Work) -> SetFound:
     if not w.linear or w.a == 0:
         return None
     return {w.a * x % w.m for x in range(w.m) if gcd(x, w.m) == 1}, say(
-        "If you tried only some $x$: it need not be coprime to {m}.", m=w.m
+        "Which $x$ were tried? They need not be coprime to {m}.", m=w.m
     )
 
 
@@ -135,7 +135,7 @@ def complement(w: Work) -> SetFound:
     if w.linear or w.e == 1:
         return None
     return {0, *(set(range(w.m)) - w.sides)}, say(
-        "Substitute small numbers for $x$: is what comes out among the right sides that were given?"
+        "Substitute small numbers for $x$: is what comes out among the right sides found?"
     )
 
 
@@ -187,7 +187,7 @@ def units_counted(w: Work) -> ValueFound:
     if not w.linear or w.a == 0:
         return None
     return len({w.a * x % w.m for x in range(w.m) if gcd(x, w.m) == 1}), say(
-        "If you allowed only some $x$: it need not be coprime to {m}.", m=w.m
+        "Which $x$ were allowed? They need not be coprime to {m}.", m=w.m
     )
 
 

@@ -77,8 +77,7 @@ def told_powers(step: Powers) -> Iterator[Told]:
         )
     else:
         yield say("Each residue is put into ${value}$.", value=value)
-    head = (Letter("x"), say("${value}$ modulo {m}", value=value, m=p))
-    yield grid(head, step.rows)
+    yield grid((Letter("x"), say("${left}$ modulo {m}", left=value, m=p)), step.rows)
     values = sorted({c for _x, c in step.rows})
     yield say("Modulo {p} the values are ${values}$.", p=p, values=listed(values))
 

@@ -136,7 +136,6 @@ def solve_for_digit(step: SolveForDigit) -> Iterator[Told]:
         )
     if w % m != 1:
         yield from unit_divided(w % m, right, m, Letter("d"))
-    yield say("The least residue is {d}.", d=step.value)
 
 
 def changes(step: Changes) -> Iterator[Told]:
@@ -145,22 +144,38 @@ def changes(step: Changes) -> Iterator[Told]:
     if step.exchanged:
         yield say(
             "If two neighbours with the weights $u$ and $v$ are exchanged, the sum changes by $u - "
-            "v$ times their difference, which is from 1 to 9 but for the sign. The exchange is "
+            "v$ times their difference, which up to the sign is from 1 to 9. The exchange is "
             "noticed unless {m} divides that product.",
             m=m,
         )
-        head = (say("difference of weights"), say("common divisor with {m}", m=m), say("noticed"))
+        head = (
+            say("difference of weights"),
+            say("pairs"),
+            say("common divisor with {m}", m=m),
+            say("noticed"),
+        )
     else:
         yield say(
             "If a digit with the weight $w$ is wrong, the sum changes by $w$ times a difference "
-            "from 1 to 9 but for the sign. The error is noticed unless {m} divides that product.",
+            "that up to the sign is from 1 to 9. The error is noticed unless {m} divides that "
+            "product.",
             m=m,
         )
-        head = (say("weight"), say("common divisor with {m}", m=m), say("noticed"))
+        head = (
+            say("weight"),
+            say("places"),
+            say("common divisor with {m}", m=m),
+            say("noticed"),
+        )
     yield grid(
         head,
         [
-            (f, gcd(f, m), say("always") if noticed(f, m) else say("not always"))
+            (
+                f,
+                step.factors.count(f),
+                gcd(f, m),
+                say("always") if noticed(f, m) else say("not always"),
+            )
             for f in sorted(set(step.factors))
         ],
     )
@@ -520,7 +535,7 @@ KINDS = (
         title=say("A check digit"),
         next_steps={
             "the value": say(
-                "Put the digit that was given in its place, and add all the digits with their "
+                "Put the digit found in its place, and add all the digits with their "
                 "weights: is the sum a multiple of the modulus?"
             )
         },

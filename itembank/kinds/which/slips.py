@@ -97,16 +97,16 @@ def of_set(i: int, found: Judged, like: Judged) -> Slip:
     if among(like, found):
         name = MORE_SOLUTIONS
         said = say(
-            "Look for an integer that solves ${shown}$ and not ${given}$: what was done to the "
-            "sides, and what would have to be done to the modulus?",
+            "Look for an integer that solves ${shown}$ and not ${given}$: may both sides be "
+            "multiplied by any number, or divided by it, while the modulus stays?",
             shown=shown,
             given=given,
         )
     elif among(found, like):
         name = FEWER_SOLUTIONS
         said = say(
-            "Look for an integer that solves ${given}$ and not ${shown}$: what was done to the "
-            "sides, and what would have to be done to the modulus?",
+            "Look for an integer that solves ${given}$ and not ${shown}$: may both sides be "
+            "multiplied by any number, or divided by it, while the modulus stays?",
             shown=shown,
             given=given,
         )

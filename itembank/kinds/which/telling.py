@@ -3,11 +3,12 @@
 from collections.abc import Iterator, Sequence
 from math import gcd, lcm
 
+from itembank.kinds.chains import calculated
 from itembank.kinds.one_unknown import OneUnknown
 from itembank.kinds.which.judging import ByDivisor, ByTrial, Judged, sides_apart
 from itembank.languages import BREAK, Telling, Told, counted, lead, say
 from itembank.notation.building import congruence, dotted, listed, polynomial
-from itembank.notation.tree import Letter, Number
+from itembank.notation.tree import Letter, Math, Number
 
 WRITTEN = 12
 """The most residues that are written out."""
@@ -50,6 +51,13 @@ def by_trial(found: ByTrial) -> Iterator[Told]:
     shown, m = found.congruence.shown[0], found.m
     yield say("Take ${shown}$.", shown=shown)
     yield from tried(found)
+    if len(found.local) == 1 and found.count:
+        yield counted(
+            "That is {n} solution modulo {m}.",
+            "That is {n} solutions modulo {m}.",
+            found.count,
+            m=m,
+        )
     if len(found.local) > 1 and found.count:
         yield counted(
             "That makes ${product} = {n}$ solution modulo {m}.",
@@ -197,17 +205,19 @@ def solved(found: Judged) -> Iterator[Told]:
         return
     if d == 1:
         yield say(
-            "${shown}$: {a} and {m} have no common factor, so ${solution}$.",
+            "${shown}$: {a} and {m} have no common factor, and ${check}$, so ${solution}$.",
             shown=shown,
             a=a,
             m=m,
+            check=put_in(a, found.root, m),
             solution=solution,
         )
         return
     divided = congruence(polynomial((0, a // d), x), Number(b // d), found.n)
     yield say(
-        "${shown}$: divided by $gcd({a}, {m}) = {d}$, the modulus too, it is ${divided}$, so "
-        "${solution}$.",
+        "${shown}$: divided by $gcd({a}, {m}) = {d}$, the modulus too, it is ${divided}$. As "
+        "${check}$, ${solution}$.",
+        check=put_in(a // d, found.root, found.n),
         shown=shown,
         a=a,
         m=m,
@@ -215,6 +225,11 @@ def solved(found: Judged) -> Iterator[Told]:
         divided=divided,
         solution=solution,
     )
+
+
+def put_in(a: int, x: int, m: int) -> Math:
+    """12 · 5 = 60 ≡ 9."""
+    return calculated(dotted((a, x)), a * x, m)
 
 
 def conclusion(right: OneUnknown) -> Iterator[Told]:
