@@ -69,6 +69,18 @@ def test_a_disguise_of_another_option_is_refused() -> None:
         problem_from(["which has 3 solutions", "3x = 6 mod 9", "6x = 12 mod 9", "x = 1 mod 5"])
 
 
+def test_what_tells_two_congruences_apart_is_put_into_both() -> None:
+    given, double, other = "x^2 + 6x + 8", "12x^2 + 6x + 30", "26x^2 + 9x + 10"
+    right = "28x^2 + 3x + 26"
+    like, *lines = (f"{f} = 0 mod 33" for f in (given, double, other, right))
+    problem = problem_from([f"which has the same solutions as {like}", *lines])
+
+    told = " ".join(plain.blocks(rendered(problem.worked(problem.solve()))).split())
+
+    assert "12 · 9² + 6 · 9 + 30 = 1056 ≡ 0 (mod 33), 9² + 6 · 9 + 8 = 143 ≡ 11 (mod 33)" in told
+    assert "26 · 2² + 9 · 2 + 10 = 132 ≡ 0 (mod 33), 2² + 6 · 2 + 8 = 24" in told
+
+
 def test_every_congruence_is_told_and_every_wrong_one_has_feedback() -> None:
     lines = ["6x = 8 mod 15", "6x = 9 mod 21", "10x = 5 mod 12", "9x = 4 mod 24"]
     problem = problem_from(["which is solvable", *lines])

@@ -3,12 +3,12 @@
 from collections.abc import Iterator, Sequence
 from math import gcd, lcm
 
-from itembank.kinds.chains import calculated
+from itembank.kinds.chains import calculated, value_put_in
 from itembank.kinds.one_unknown import OneUnknown
 from itembank.kinds.which.judging import ByDivisor, ByTrial, Judged, sides_apart
 from itembank.languages import BREAK, Telling, Told, counted, lead, say
 from itembank.notation.building import congruence, dotted, listed, polynomial
-from itembank.notation.tree import Letter, Math, Number
+from itembank.notation.tree import Letter, Listing, Math, Modulo, Number
 
 WRITTEN = 12
 """The most residues that are written out."""
@@ -133,23 +133,24 @@ def sets(like: Judged, offered: Sequence[Judged]) -> Telling:
         if isinstance(like, ByDivisor) and isinstance(found, ByDivisor):
             yield from solved(found)
         else:
-            yield compared(found, like)
+            yield from compared(found, like)
 
 
-def compared(found: Judged, like: Judged) -> Told:
+def compared(found: Judged, like: Judged) -> Iterator[Told]:
     """A factor by which all coefficients are multiplied; or a residue that tells them apart."""
     shown, m = found.congruence.shown[0], found.m
     if u := factor(found, like):
         g = gcd(u, m)
         if g == 1:
-            return say(
+            yield say(
                 "${shown}$: every coefficient of the given congruence is multiplied by {u}, which "
                 "has no common factor with {m}, so the solutions are the same.",
                 shown=shown,
                 u=u,
                 m=m,
             )
-        return say(
+            return
+        yield say(
             "${shown}$: every coefficient of the given congruence is multiplied by {u}. As "
             "$gcd({u}, {m}) = {g}$, this is a condition modulo ${m}/{g} = {n}$ only.",
             shown=shown,
@@ -158,14 +159,42 @@ def compared(found: Judged, like: Judged) -> Told:
             g=g,
             n=m // g,
         )
+        x, _solves = witness(found, like)
+        if x is not None:
+            yield say(
+                "{x} solves it, and not the given congruence: ${values}$.",
+                x=x,
+                values=put_in_both(found, like, x),
+            )
+        return
     x, solves = witness(found, like)
     if x is None:
-        return say("${shown}$: the same residues solve both.", shown=shown)
-    if solves:
-        return say(
-            "${shown}$: {x} solves it, and does not solve the given congruence.", shown=shown, x=x
+        yield say("${shown}$: the same residues solve both.", shown=shown)
+    elif solves:
+        yield say(
+            "${shown}$: {x} solves it, and not the given congruence: ${values}$.",
+            shown=shown,
+            x=x,
+            values=put_in_both(found, like, x),
         )
-    return say("${shown}$: {x} solves the given congruence, and not this one.", shown=shown, x=x)
+    else:
+        yield say(
+            "${shown}$: {x} solves the given congruence, and not this one: ${values}$.",
+            shown=shown,
+            x=x,
+            values=put_in_both(like, found, x),
+        )
+
+
+def put_in_both(first: Judged, second: Judged, x: int) -> Math:
+    """The difference of the sides of each at x: 99 ≡ 0 (mod 33), 10 (mod 33)."""
+    chains = []
+    for found in (first, second):
+        f = sides_apart(found.congruence)
+        total = sum(c * x**i for i, c in enumerate(f))
+        chain = calculated(value_put_in(f, x), total, found.m)
+        chains.append(Modulo(chain, Number(found.m)) if "≡" in chain.signs else chain)
+    return Listing(tuple(chains))
 
 
 def factor(found: Judged, like: Judged) -> int:
