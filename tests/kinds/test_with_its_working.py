@@ -25,6 +25,7 @@ TOLD = {
     ),
     "is 187 a pseudoprime to the base 49": ("≡ 38 (mod 187) This is not 1.",),
     "pairs whose exchange is seen with weights 2,6,3,4,8,6,3 mod 10": ("3 2 1 always",),
+    "digits for ? in 160?3 divisible by 7": ("the number is 16003 = 2286 · 7 + 1, and",),
     "primes modulo which 7 is a quadratic residue": (
         "The prime. Let p be",
         "The squares modulo 7 are, without 0, 1, 2, 4.",

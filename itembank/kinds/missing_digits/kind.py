@@ -21,6 +21,7 @@ from itembank.kinds.base import (
     distinct_slips,
     integer_of,
 )
+from itembank.kinds.chains import division
 from itembank.kinds.mistakes import SetFound, wrong_sets
 from itembank.kinds.phrased import Phrased, about, reader, require
 from itembank.kinds.wording import Tellers
@@ -178,9 +179,9 @@ def by_last_digits(step: Test, k: int) -> Iterator[Told]:
 def by_weight(step: Test) -> Iterator[Told]:
     q, zero = step.q, int(step.text.replace("?", "0"))
     yield say(
-        "With 0 for the digit the number leaves the remainder {r}, and the digit counts "
+        "With 0 for the digit the number is ${division}$, and the digit counts "
         "${place} ≡ {weight} (mod {q})$ times: {q} has to divide ${sum}$.",
-        r=zero % q,
+        division=division(zero, q),
         place=10**step.place,
         weight=10**step.place % q,
         q=q,
