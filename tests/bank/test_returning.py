@@ -2,7 +2,9 @@
 
 import dataclasses
 import re
+import sqlite3
 from collections.abc import Callable, Mapping, Sequence
+from contextlib import closing
 from fractions import Fraction
 from pathlib import Path
 
@@ -370,6 +372,27 @@ def test_the_first_results_may_take_their_place_again(bank, sixty):
     assert load(30, replacing=True).outcome == "replaced"
     assert load(30, replacing=True).outcome == "unchanged"
     assert counted(bank) == [(60, 30), (60, 30)]
+
+
+def test_results_of_before_scores_were_kept_are_given_them_by_reading_them_again(sixty, place):
+    """And only where that is asked for; what stood there stays on record, and counts no longer."""
+    _name, load = sixty
+    with closing(sqlite3.connect(place)) as older:
+        for name in older.execute(
+            "SELECT name FROM sqlite_master WHERE type = 'trigger'"
+        ).fetchall():
+            older.execute(f"DROP TRIGGER {name[0]}")
+        older.execute("UPDATE usages SET facts = json_remove(facts, '$.by_score')")
+        older.commit()
+
+    assert load(30).outcome == "unchanged"
+    again = load(30, replacing=True)
+
+    assert (again.outcome, again.replaced) == ("replaced", 60)
+    with closing(sqlite3.connect(place)) as bank:
+        held = bank.execute("SELECT json_extract(facts, '$.by_score') FROM usages ORDER BY report")
+        assert [told is not None for (told,) in held] == [False, False, True, True]
+    assert load(30, replacing=True).outcome == "unchanged"
 
 
 def test_later_results_with_more_students_say_so(sixty):
