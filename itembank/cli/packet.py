@@ -186,22 +186,29 @@ def decide(
     new_ones = replaced(place, loaded, file.term) if replacing and place and still else {}
     if as_json:
         told = outcomes_as_json(outcomes, added, record.path, still)
-        say_json({**told, "drawn_instead": new_ones} if replacing else told)
+        drawn_instead = {family: n for family, (n, _others) in new_ones.items()}
+        say_json({**told, "drawn_instead": drawn_instead} if replacing else told)
     else:
         tell(outcomes, added, record.path, still)
-        for family, n in new_ones.items():
-            click.echo(f"{family}: {n} drawn in place of what was returned; make the packet anew")
+        for family, (n, instead) in new_ones.items():
+            others = "".join(f", {k} of these of {other} instead" for other, k in instead.items())
+            click.echo(
+                f"{family}: {n} drawn in place of what was returned{others}; make the packet anew"
+            )
     if any(outcome.outcome != "stands" for outcome in outcomes):
         sys.exit(1)
 
 
-def replaced(place: str, pool: "Pool", term: str) -> dict[str, int]:
-    """Other questions in place of those that a return holds: how many of each family."""
+def replaced(place: str, pool: "Pool", term: str) -> dict[str, tuple[int, dict[str, int]]]:
+    """Other questions in place of those that a return holds, by the family of these.
+
+    How many, and how many of these are of each family that stands in.
+    """
     from itembank.terms import draw
 
     drawn = draw.draw(opened_bank(place), pool, term, replacing=True)
     both = {name: n + drawn.reused[name] for name, n in drawn.fresh.items()}
-    return {name: n for name, n in both.items() if n}
+    return {name: (n, drawn.instead.get(name, {})) for name, n in both.items() if n}
 
 
 def on_record(

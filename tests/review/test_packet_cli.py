@@ -222,6 +222,29 @@ def test_a_returned_question_is_replaced_at_once_where_it_is_asked_for(pool, tmp
     assert f"{one['family']}: 0 new" in twice.output
 
 
+def test_what_replaces_a_returned_question_is_of_the_family_that_the_pool_names(pool):
+    head, _items = POOL.split("items:")
+    entry = (
+        "square-roots-power-of-two, variants: 2, form: list, instead: [square-roots-prime-square]"
+    )
+    pool.write_text(f"{head}items:\n  - {{family: {entry}}}\n", encoding="utf-8")
+    bank = place(pool, True)
+    page = packet(pool, *bank)
+    one = page["items"][0]
+    decide = ("decide", decided(pool, page, [one], "A. Reed", "unclear"), "--pool", pool)
+
+    result = run(*decide, "--replace", *bank)
+
+    assert result.exit_code == 0, result.output
+    assert result.output.splitlines()[-1] == (
+        "square-roots-power-of-two: 1 drawn in place of what was returned, 1 of these of "
+        "square-roots-prime-square instead; make the packet anew"
+    )
+    again = packet(pool, *bank)["items"]
+    assert [i["family"] for i in again] == [one["family"], "square-roots-prime-square"]
+    assert again[0] == page["items"][1]
+
+
 @BANKS
 def test_a_third_person_settles_by_name(pool, tmp_path, with_bank):
     bank = place(pool, with_bank)
