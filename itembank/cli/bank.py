@@ -40,6 +40,7 @@ from itembank.values import files
 if TYPE_CHECKING:
     from exporters.release import Paper, Profile, Purpose, Target
     from itembank.bank.forms import Assembly
+    from itembank.terms.draw import Drawn
 
 
 # ------------------------------------------------------------ draw
@@ -148,6 +149,8 @@ def draw(
                 "reused": drawn.reused,
                 "lacking": drawn.lacking,
                 "instead": drawn.instead,
+                "beyond": drawn.beyond,
+                "unasked": drawn.unasked,
                 "items": drawn.total,
                 "dry_run": dry_run,
                 "scarce": {f.family: f.outlook.terms for f in scarce},
@@ -166,6 +169,7 @@ def draw(
             + f", {drawn.before[family]} held before"
             + (f", {lacking} short" if lacking else "")
         )
+    tell_more_than_asked(drawn)
     click.echo(f"{kept.name}: {drawn.total} items of {drawn.pool} for {drawn.term}")
     if dry_run:
         click.echo("a dry run: nothing of this was kept")
@@ -175,6 +179,23 @@ def draw(
         click.echo(told_of_forms(assembled))
     if by_steps:
         click.echo(f"balanced by steps: {by_steps}", err=True)
+
+
+def tell_more_than_asked(drawn: "Drawn") -> None:
+    """What a pool that asks for fewer than before still holds, and what becomes of it."""
+    for family, more in drawn.beyond.items():
+        click.echo(
+            f"{family}: {more} more than the pool asks for now; what was drawn stays, and is "
+            "exported; --undo takes back a draw that was not exported, `itembank withdraw` "
+            "single items",
+            err=True,
+        )
+    for family, more in drawn.unasked.items():
+        click.echo(
+            f"{family}: {more} held before, and the pool does not name it any more; what was "
+            "drawn stays used, and is not exported",
+            err=True,
+        )
 
 
 def told_of_forms(assembled: "Assembly") -> str:

@@ -47,6 +47,8 @@ class Drawn:
     reused: dict[str, int]
     lacking: dict[str, int]
     instead: dict[str, dict[str, int]] = field(default_factory=dict)
+    beyond: dict[str, int] = field(default_factory=dict)
+    unasked: dict[str, int] = field(default_factory=dict)
 
     @property
     def total(self) -> int:
@@ -94,6 +96,7 @@ def draw(
             entry.family.id: max(0, entry.variants - before[entry.family.id])
             for entry in pool.entries
         }
+        asked = {entry.family.id: entry.variants for entry in pool.entries}
         gone = gone_of(connection, drawing, objected)
         fresh, reused = dict.fromkeys(lacking, 0), dict.fromkeys(lacking, 0)
         instead: dict[str, dict[str, int]] = {}
@@ -119,6 +122,8 @@ def draw(
         reused=reused,
         lacking={name: n - fresh[name] - reused[name] for name, n in lacking.items()},
         instead=instead,
+        beyond={name: before[name] - n for name, n in asked.items() if before[name] > n},
+        unasked={name: n for name, n in before.items() if name not in asked and n},
     )
 
 

@@ -11,6 +11,8 @@ from click.testing import CliRunner
 from itembank.bank import open_bank
 from itembank.cli import main
 from itembank.cli.arguments import workers
+from itembank.terms import draw as drawing
+from itembank.terms.decisions import drawn
 from itembank.values.errors import ItemBankError
 
 SPRING = "2027-spring"
@@ -46,6 +48,30 @@ def test_draw_makes_the_bank_beside_the_pool_and_says_what_is_in_it(quiz):
         f"{bank}: 8 items of quiz for {SPRING}",
     ]
     assert lines("draw", quiz, "--term", SPRING)[0] == "linear-one-solution: 0 new, 4 held before"
+
+
+def test_a_pool_that_asks_for_fewer_than_before_is_told_what_becomes_of_the_rest(pool_of):
+    """The export holds all that was drawn of a family that the pool names, and nothing else."""
+    before = pool_of(
+        "  - {family: linear-one-solution, variants: 2}\n"
+        "  - {family: least-solution, variants: 2}\n"
+    )
+    one = open_bank(str(before.path.parent / "itembank.db"), create=True)
+    drawing.draw(one, before, SPRING)
+    pool = pool_of("  - {family: linear-one-solution, variants: 1}\n")
+
+    fewer = run("draw", pool.path, "--term", SPRING, "--dry-run")
+
+    assert fewer.stderr.splitlines() == [
+        "linear-one-solution: 1 more than the pool asks for now; what was drawn stays, and is "
+        "exported; --undo takes back a draw that was not exported, `itembank withdraw` single "
+        "items",
+        "least-solution: 2 held before, and the pool does not name it any more; what was drawn "
+        "stays used, and is not exported",
+    ]
+    drawing.draw(one, pool, SPRING)
+    (part,) = drawn(one, "quiz", SPRING).parts
+    assert (part.family, len(part.items)) == ("linear-one-solution", 2)
 
 
 def test_make_uses_the_bank_that_stands_beside_the_pool(quiz, tmp_path):
