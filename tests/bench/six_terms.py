@@ -1,8 +1,8 @@
 """The shipped pools over six terms, in SQLite and in PostgreSQL: do both give the same bytes?
 
-    python tests/bench/six_terms.py [FORMAT...]
+    python tests/bench/six_terms.py [POOL...]
 
-Each pool of the library is drawn and exported (cc13, or FORMATs) for six terms in one bank of
+Each pool of the library (or these alone) is drawn and exported in cc13 for six terms in one bank of
 either kind; told are the items, how many of them were new and used before, repeats within the rest
 of a pool, and whether all packages and load cards are the same bytes.  PostgreSQL is started from
 the programs of this machine.  Run by hand; what it says stands in DEVELOPERS.md.
@@ -11,6 +11,7 @@ the programs of this machine.  Run by hand; what it says stands in DEVELOPERS.md
 import sys
 import tempfile
 from collections.abc import Sequence
+from concurrent.futures import ProcessPoolExecutor
 from hashlib import sha256
 from pathlib import Path
 
@@ -31,10 +32,11 @@ WHERE one.term < other.term AND other.term - one.term <= {longer}
 """
 
 
-def lived(place: str, folder: Path, formats: Sequence[str]) -> dict[str, str]:
+def lived(place: str, folder: Path, names: Sequence[str]) -> dict[str, str]:
     """The hash of each file that six terms leave; what was drawn is told."""
     shelf = FamilyShelf(find_families([library() / "families"]), SIGNATURES)
-    pools = [load_pool(path, shelf) for path in sorted((library() / "pools").glob("*.yaml"))]
+    paths = sorted((library() / "pools").glob("*.yaml"))
+    pools = [load_pool(path, shelf) for path in paths if not names or path.stem in names]
     bank = open_bank(place, create=True)
     items = fresh = reused = 0
     for term in TERMS:
@@ -43,7 +45,7 @@ def lived(place: str, folder: Path, formats: Sequence[str]) -> dict[str, str]:
             fresh += sum(drawn.fresh.values())
             reused += sum(drawn.reused.values())
             items += drawn.total
-            export.export(bank, pool.id, term, folder, formats)
+            export.export(bank, pool.id, term, folder, ("cc13",))
         print(f"{bank.name}: {term}: {items} items so far", flush=True)
     longer = "CASE WHEN one.rests > other.rests THEN one.rests ELSE other.rests END"
     with bank.reading() as connection:
@@ -59,7 +61,7 @@ def lived(place: str, folder: Path, formats: Sequence[str]) -> dict[str, str]:
     }
 
 
-def main(formats: Sequence[str]) -> None:
+def main(names: Sequence[str]) -> None:
     from bank.conftest import postgresql_programs, started
 
     programs = postgresql_programs()
@@ -72,8 +74,9 @@ def main(formats: Sequence[str]) -> None:
         with create_engine(server, isolation_level="AUTOCOMMIT").connect() as connection:
             connection.execute(text("CREATE DATABASE six_terms"))
         url = server.set(database="six_terms").render_as_string(hide_password=False)
-        one = lived(str(Path(folder, "bank.db")), rooms[0], formats)
-        other = lived(url, rooms[1], formats)
+        with ProcessPoolExecutor(2) as both:
+            places = (str(Path(folder, "bank.db")), url)
+            one, other = both.map(lived, places, rooms, (names, names))
     same = sum(one.get(name) == digest for name, digest in other.items())
     print(f"{len(one)} files and {len(other)}: {same} of the same name and the same bytes")
     if one != other:
@@ -81,4 +84,4 @@ def main(formats: Sequence[str]) -> None:
 
 
 if __name__ == "__main__":
-    main(sys.argv[1:] or ["cc13"])
+    main(sys.argv[1:])
