@@ -295,12 +295,16 @@ def slips(w: Writer, answered: Sequence[Answered]) -> Element:
     for a in answered:
         of_kind[a.item.kind].append(a)
     parts: list[Element] = []
+    wrong = 0
     for kind, those in of_kind.items():
-        wrong = sum(a.report.students - a.report.correct for a in those)
-        made = in_order(kind, those)
-        if wrong:
-            parts += of_one_kind(w, kind, made, wrong, unknown(those))
-    if not parts:
+        here = sum(a.report.students - a.report.correct for a in those)
+        made, others = in_order(kind, those), unknown(those)
+        wrong += here
+        if made or others:
+            parts += of_one_kind(w, kind, made, here, others)
+    if not parts and wrong:
+        parts = [paragraph(w, say("These results tell scores alone, and not what was answered."))]
+    elif not parts:
         parts = [paragraph(w, say("No wrong answer is on record."))]
     return section(w, "slips", say("Slips, by step of the method"), paragraph(w, told), *parts)
 

@@ -55,7 +55,8 @@ svg { display: block; width: 100%; height: auto; font: 13px var(--text); fill: v
   @page { size: A4; margin: 15mm; }
   html { font-size: 9.5pt; } nav { display: none; } main { padding: 0; max-width: none; }
   .wide { overflow: visible; } figure { max-width: 12cm; } tr, figure { break-inside: avoid; }
-  h2, h3, caption { break-after: avoid; } tbody th { white-space: normal; } .say { min-width: 0; } }
+  h2, h3, h2 + p, caption { break-after: avoid; } tbody th { white-space: normal; }
+  .say { min-width: 0; } }
 """
 
 Cell = Child | list[Child]

@@ -1,5 +1,6 @@
 """The pages for an instructor: what the class got wrong, and what is left of a pool."""
 
+import dataclasses
 import re
 from itertools import islice
 from pathlib import Path
@@ -7,12 +8,13 @@ from statistics import correlation
 
 import pytest
 from lxml import html
+from sqlalchemy import text
 
 from bank.classes import COLUMNS, POOL, SPRING, class_of
 from itembank.bank import open_bank
 from itembank.bank.standing import FamilyUse
 from itembank.pipeline.species import exactly
-from itembank.terms import results
+from itembank.terms import draw, export, results
 from itembank.terms.outlook import Past, supplies
 from itembank.terms.results_page import results_page
 from itembank.terms.runway_page import runway_page
@@ -67,6 +69,22 @@ def test_a_slip_is_told_with_how_often_it_was_made_and_the_sentence_to_say(told)
     assert made[1] == "36", "at the one quadratic of the test"
     assert re.match(r"At x\^2 .* mod \d+: ?If .*inverse of 2", made[2])
     assert made[3] == "Solve modulo each prime"
+
+
+def test_scores_alone_make_no_table_of_slips(bank, pool_of, tmp_path):
+    draw.draw(bank, pool_of("  - {family: linear-one-solution, variants: 1}\n"), SPRING)
+    export.export(bank, "quiz", SPRING, tmp_path, ("cc13",))
+    with bank.reading() as connection:
+        item = connection.scalar(text("SELECT identifier FROM items"))
+    table = tmp_path / "scores.csv"
+    table.write_text(f"id,item,score\na,{item},0\nb,{item},1\n", encoding="utf-8")
+    columns = dataclasses.replace(COLUMNS, response=None)
+    report = results.record_results(bank, "quiz-2027-spring", [table], columns)
+
+    section = html.fromstring(results_page(bank, report).decode()).get_element_by_id("slips")
+
+    assert not list(section.iter("table"))
+    assert "These results tell scores alone, and not what was answered." in section.text_content()
 
 
 def test_no_student_is_in_the_page(told):
