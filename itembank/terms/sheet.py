@@ -54,7 +54,8 @@ svg { display: block; width: 100%; height: auto; font: 13px var(--text); fill: v
   --pale: #9db8d2; --red: #9a2f1e; color-scheme: light; }
   @page { size: A4; margin: 15mm; }
   html { font-size: 9.5pt; } nav { display: none; } main { padding: 0; max-width: none; }
-  .wide { overflow: visible; } figure { max-width: 12cm; } tr, figure { break-inside: avoid; }
+  .wide { overflow: visible; } figure { max-width: 12cm; }
+  tr, figure, h2 + p { break-inside: avoid; }
   h2, h3, h2 + p, caption { break-after: avoid; } tbody th { white-space: normal; }
   .say { min-width: 0; } }
 """
