@@ -4,7 +4,7 @@ from fractions import Fraction
 
 import pytest
 from bank.samples import WUENSCH
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
 
@@ -88,11 +88,13 @@ def test_a_difference_that_is_large_and_not_significant_is_grade_a():
     assert found.grade == "A"
 
 
+@settings(deadline=None)
 @given(st.integers(1, 40), st.floats(0.01, 120))
 def test_chi_square_agrees_with_a_library(df, x):
     assert s.chi_square_above(x, df) == pytest.approx(stats.chi2.sf(x, df), rel=1e-9, abs=1e-12)
 
 
+@settings(deadline=None)
 @given(st.integers(1, 500).flatmap(lambda n: st.tuples(st.integers(0, n), st.just(n))))
 def test_wilson_agrees_with_a_library(counts):
     x, n = counts
@@ -110,6 +112,7 @@ tables = st.integers(3, 12).flatmap(
 )
 
 
+@settings(deadline=None)
 @given(tables)
 def test_correlations_agree_with_a_library(table):
     sums = s.totals(table)
@@ -122,6 +125,7 @@ def test_correlations_agree_with_a_library(table):
             assert r == pytest.approx(stats.pearsonr([float(u) for u in item], rest)[0], abs=1e-9)
 
 
+@settings(deadline=None)
 @given(tables)
 def test_alpha_is_the_mean_of_all_split_half_reliabilities_in_its_own_form(table):
     """The same from covariances: k/(k-1) times their share of the variance of the totals."""
@@ -139,6 +143,7 @@ def test_alpha_is_the_mean_of_all_split_half_reliabilities_in_its_own_form(table
     assert s.alpha(table) == Fraction(k, k - 1) * covariances / spread
 
 
+@settings(deadline=None)
 @given(tables)
 def test_the_corrected_correlation_is_the_one_of_the_formula(table):
     """(r s_X - s_i) / sqrt(s_X^2 + s_i^2 - 2 r s_X s_i), LeBlanc & Cox 2017."""
@@ -188,6 +193,7 @@ def test_variants_with_enough_answers_are_told_apart(counts, chance):
     assert (None if found is None else round(found, 3)) == chance
 
 
+@settings(deadline=None)
 @given(st.lists(st.integers(30, 80).flatmap(lambda n: st.tuples(st.integers(0, n), st.just(n))),
                 min_size=2, max_size=6))  # fmt: skip
 def test_a_difference_of_variants_is_the_one_of_a_library(counts):
