@@ -1,7 +1,7 @@
 """What the audit reads lines with, and the arithmetic by trial that it compares them with."""
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from itembank.audit.squeezed import Known, squeezed
 from itembank.audit.unsupported import Unsupported
@@ -119,6 +119,17 @@ def divisions(n: int, d: int) -> list[tuple[int, int, int, int]]:
 
 def row(n: int, q: int, d: int, r: int) -> Line:
     return ("divide", (f"{n}={q}*{d}+{r}",)) if r else ("divide out", (f"{n}={q}*{d}",))
+
+
+def raised(a: int, e: int) -> str:
+    return f"{a}^{e}" if e > 1 else str(a)
+
+
+def factored_line(m: int) -> Iterator[Line]:
+    """The factorisation of a number that is no prime."""
+    factors = prime_powers(m)
+    if sum(k for _p, k in factors) > 1:
+        yield "factor", (f"{m}={product(raised(p, k) for p, k in factors)}",)
 
 
 def small(*numbers: int) -> None:

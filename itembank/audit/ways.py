@@ -20,18 +20,23 @@ from itembank.audit.reckoning import (
     Numbers,
     divisions,
     divisors,
+    factored_line,
     inverse,
     listed,
     modulo,
     phi,
     prime_powers,
     product,
+    raised,
     read_line,
     row,
     small,
     to_the_power,
 )
 from itembank.audit.unsupported import Unsupported
+from itembank.audit.ways_to_unknowns import by_indices, to_a_pair, to_a_primitive_root, to_a_root
+from itembank.kinds.primitive_root.second_way import Roots
+from itembank.second_way.power_root import PowerOfUnknown
 from itembank.second_way.table import (
     Congruence,
     FactorialOf,
@@ -43,6 +48,7 @@ from itembank.second_way.table import (
     Question,
     Symbol,
     System,
+    TwoUnknowns,
     solutions,
 )
 
@@ -120,17 +126,6 @@ def to_an_order(question: OrderOf) -> Iterator[Line]:
         yield "power", (f"{a}^{e}≡{known}*{modulo(more, value, m)}",)
         before = e
     yield "exponent of 1", (str(before),)
-
-
-def raised(a: int, e: int) -> str:
-    return f"{a}^{e}" if e > 1 else str(a)
-
-
-def factored_line(m: int) -> Iterator[Line]:
-    """The factorisation of a number that is no prime."""
-    factors = prime_powers(m)
-    if sum(k for _p, k in factors) > 1:
-        yield "factor", (f"{m}={product(raised(p, k) for p, k in factors)}",)
 
 
 def to_a_power(question: PowerOf, told: Collection[Line]) -> Iterator[Line]:
@@ -307,10 +302,29 @@ def way_of(question: Question, told: Collection[Line], shown: Sequence[Congruenc
             return list(to_a_factorial(question))
         case System():
             return list(to_a_system(rows_of(question, shown)))
+        case Roots():
+            return list(to_a_primitive_root(question))
+        case TwoUnknowns():
+            return list(to_a_pair(question, letters_told(told)))
+        case PowerOfUnknown():
+            return list(to_a_root(question))
+        case Congruence() if "take indices" in names:
+            return list(by_indices(question, told))
+        case Congruence() if "invert exponent" in names:
+            return list(to_a_root(question))
         case Congruence():
             way = list(to_linear_solutions(question, "collect" in names))
             return way if "check" in names or way[0][0] != "collect" else way[:-1]
     raise Unsupported(f"the way to an answer of a question of the type {type(question).__name__}")
+
+
+def letters_told(told: Collection[Line]) -> tuple[str, str]:
+    """The unknowns in the order of the alphabet: the one that is eliminated is the second."""
+    found = {parts[0] for name, parts in told if name in ("eliminate", "put in")}
+    if len(found) != 2 or not all(re.fullmatch("[a-z]", letter) for letter in found):
+        raise Unsupported("a way to a pair that does not name both unknowns")
+    x, y = sorted(found)
+    return x, y
 
 
 def ordered(

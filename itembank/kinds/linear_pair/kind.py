@@ -20,7 +20,8 @@ from itembank.kinds.base import (
     Solution,
     distinct_slips,
 )
-from itembank.kinds.linear_pair import slips, solve, telling
+from itembank.kinds.derivation import StepByStep, StepLine
+from itembank.kinds.linear_pair import guidance, slips, solve, telling
 from itembank.kinds.linear_pair.certificate import substituted
 from itembank.kinds.linear_pair.solve import determinant
 from itembank.kinds.linear_pair.steps import Row, Rows
@@ -54,14 +55,15 @@ SECOND = {"x": "y", "y": "z", "z": "w", "u": "v", "v": "w", "w": "z"}
 
 
 @dataclass(frozen=True, kw_only=True)
-class LinearPair(Modular):
+class LinearPair(StepByStep, Modular):
     """a1 x + b1 y = c1 and a2 x + b2 y = c2 (mod modulus), rows (a, b, c), in two letters."""
 
     kind: ClassVar[str] = "linear_pair"
     signature: ClassVar[KindSignature] = KindSignature(
         name="linear_pair",
         given={"first": "integers", "second": "integers", "modulus": "integer"},
-        asks=("all solutions", "how many", "whether any"),
+        asks=("all solutions", "how many", "whether any", "the steps"),
+        derived=True,
         slips=slips.NAMES,
         measures=("solutions", "steps", "common_divisor", "prime_powers", "digits"),
     )
@@ -107,7 +109,13 @@ class LinearPair(Modular):
             y=y,
             m=self.modulus_math,
         )
+        if ask == "the steps":
+            opening = say("The steps of finding the solutions of the system are out of order.")
+            return (opening, Display(self.shown))
         return (OPENINGS_OF_SYSTEMS[ask], Display(self.shown), pairs)
+
+    def outline(self, solution: Solution[Pairs]) -> tuple[StepLine, ...]:
+        return guidance.outline(self.rows, self.modulus, self.letters)
 
     @property
     def phrases(self) -> Phrases:
@@ -314,6 +322,7 @@ KINDS = (
         },
         samples=(
             "2x + 3y = 5 mod 7; x - y = 1 mod 7",
+            "5x + 6y = 5 mod 17; 4x + 7y = 16 mod 17",
             "3u + v = 1 mod 10; 7u + 3v = 4 mod 10",
             "x + y = 1 mod 5; x + y = 2 mod 5",
             "x + y = 1 mod 5; 2x + 2y = 2 mod 5",

@@ -22,10 +22,11 @@ from itembank.kinds.base import (
     distinct_slips,
     equation_of,
 )
-from itembank.kinds.congruence import OPENINGS
+from itembank.kinds.congruence import OPENINGS, out_of_order
+from itembank.kinds.derivation import StepByStep, StepLine
 from itembank.kinds.modular import Modular, given_modulus
 from itembank.kinds.polynomial.solve import decided as counted
-from itembank.kinds.power_root import solve, telling
+from itembank.kinds.power_root import guidance, solve, telling
 from itembank.kinds.power_root.steps import OddPower, SamePower
 from itembank.kinds.typed import integer, integers, modulus, modulus_typed, walk
 from itembank.languages import Telling, say
@@ -43,14 +44,15 @@ __all__ = ["KINDS", "PowerRoot", "read"]
 
 
 @dataclass(frozen=True, kw_only=True)
-class PowerRoot(Modular):
+class PowerRoot(StepByStep, Modular):
     """x^exponent = power (mod modulus) in the unknown `letter`; exponent at least 2."""
 
     kind: ClassVar[str] = "power_root"
     signature: ClassVar[KindSignature] = KindSignature(
         name="power_root",
         given={"congruence": "equation", "modulus": "integer"},
-        asks=tuple(OPENINGS),
+        asks=(*OPENINGS, "the steps"),
+        derived=True,
         slips=(
             "perfect-powers-only",
             "integer-root-only",
@@ -138,7 +140,12 @@ class PowerRoot(Modular):
         return (congruence(power, Number(self.power), self.modulus_math),)
 
     def question(self, ask: str) -> Telling:
+        if ask == "the steps":
+            return out_of_order(self.shown)
         return (OPENINGS[ask], Display(self.shown))
+
+    def outline(self, solution: Solution[ResidueSet]) -> tuple[StepLine, ...]:
+        return guidance.outline(solution.steps, self.letter)
 
     @property
     def phrases(self) -> Phrases:
@@ -251,6 +258,7 @@ KINDS = (
             "x^2 = 2 mod 7",
             "x^2 = -1 mod 13",
             "x³ ≡ 5 (mod 31)",
+            "x^7 = 3 mod 47",
             "5 = t^4 mod 2^5",
             "x^2 = 1 mod 91",
             "x^2 = 3 mod 41",

@@ -24,9 +24,10 @@ from itembank.kinds.base import (
     distinct_slips,
     integer_of,
 )
+from itembank.kinds.derivation import StepByStep, StepLine
 from itembank.kinds.frame import Sentences
 from itembank.kinds.modular import given_modulus, integer_typed, typed_modulus, words_and_modulus
-from itembank.kinds.primitive_root import certificate, slips, solve
+from itembank.kinds.primitive_root import certificate, guidance, slips, solve
 from itembank.kinds.primitive_root.worked import WORKED, number_text, set_text
 from itembank.kinds.wording import Tellers, told
 from itembank.languages import Said, Telling, say
@@ -263,7 +264,7 @@ class PrimitiveRootExistence(AboutModulus):
 
 
 @dataclass(frozen=True, kw_only=True)
-class PrimitiveRootTest(AboutModulus):
+class PrimitiveRootTest(StepByStep, AboutModulus):
     """Whether `number` is a primitive root."""
 
     kind: ClassVar[str] = "primitive_root_test"
@@ -271,7 +272,8 @@ class PrimitiveRootTest(AboutModulus):
     signature: ClassVar[KindSignature] = KindSignature(
         name="primitive_root_test",
         given={"number": "integer", "modulus": "integer"},
-        asks=("whether any",),
+        asks=("whether any", "the steps"),
+        derived=True,
         slips=slips.TESTS,
         measures=(*MEASURES, "holds"),
     )
@@ -295,6 +297,13 @@ class PrimitiveRootTest(AboutModulus):
         return (self.kind, self.number % self.modulus, self.modulus)
 
     def asked(self, ask: str) -> Sentences:
+        if ask == "the steps":
+            opening = say(
+                "The steps of testing whether {a} is a primitive root modulo {m} are out of order.",
+                a=Number(self.number),
+                m=self.modulus_math,
+            )
+            return opening, primitive_root(self)
         return (primitive_root(self),)
 
     @property
@@ -307,6 +316,9 @@ class PrimitiveRootTest(AboutModulus):
                 m=self.modulus_math,
             ),
         )
+
+    def outline(self, solution: Solution[Truth]) -> tuple[StepLine, ...]:
+        return guidance.outline(solution.steps) if 1 < self.number < self.modulus else ()
 
     def solve(self) -> Solution[Truth]:
         return solve.test(self.number, self.phi)
@@ -470,6 +482,7 @@ KINDS = (
         samples=(
             "is 3 a primitive root mod 17",
             "is 4 a primitive root mod 17?",
+            "is 5 a primitive root mod 23",
             "is -2 a primitive root mod 5^3",
             "is 6 a primitive root mod 9",
             "is 5 a primitive root mod 12",

@@ -27,7 +27,9 @@ from itembank.kinds.base import (
     distinct_slips,
     integer_of,
 )
-from itembank.kinds.congruence import OPENINGS
+from itembank.kinds.congruence import OPENINGS, out_of_order
+from itembank.kinds.derivation import StepByStep, StepLine
+from itembank.kinds.index.by_indices import guidance
 from itembank.kinds.index.by_indices.slips import MISTAKES, slips_of
 from itembank.kinds.index.by_indices.steps import (
     WHOLE_TABLE,
@@ -64,7 +66,7 @@ MOST_SOLUTIONS = 10_000
 
 
 @dataclass(frozen=True, kw_only=True)
-class PowerByIndices(Modular):
+class PowerByIndices(StepByStep, Modular):
     """factor * x^exponent = value modulo m, by indices to the base `base`."""
 
     kind: ClassVar[str] = "power_by_indices"
@@ -77,7 +79,8 @@ class PowerByIndices(Modular):
             "base": "integer",
             "modulus": "integer",
         },
-        asks=tuple(OPENINGS),
+        asks=(*OPENINGS, "the steps"),
+        derived=True,
         slips=tuple(MISTAKES),
         measures=("solutions", "steps", "common_divisor", "digits"),
     )
@@ -121,13 +124,19 @@ class PowerByIndices(Modular):
         return (congruence(left, Number(self.value), self.modulus_math),)
 
     def question(self, ask: str) -> Iterator[Told]:
-        yield OPENINGS[ask]
-        yield shown(*self.shown)
+        if ask == "the steps":
+            yield from out_of_order(self.shown)
+        else:
+            yield OPENINGS[ask]
+            yield shown(*self.shown)
         yield say(
             "Use indices: ${g}$ is a primitive root modulo ${m}$.",
             g=self.base,
             m=self.modulus_math,
         )
+
+    def outline(self, solution: Solution[ResidueSet]) -> tuple[StepLine, ...]:
+        return guidance.outline(solution.steps, self.letter)
 
     @property
     def phrases(self) -> Phrases:

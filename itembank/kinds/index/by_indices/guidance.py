@@ -1,0 +1,104 @@
+"""The way of indices as questions ask about it: look up, take indices, solve for them, turn back.
+
+Notation: N = phi(m), ny = r (mod N) for the index y of x, d = gcd(n, N).
+"""
+
+from collections.abc import Iterator, Sequence
+
+from itembank.kinds.derivation import StepLine, told
+from itembank.kinds.index.by_indices.steps import Linear, Table, TakeIndices, TurnBack
+from itembank.kinds.linear.guidance import proportion
+from itembank.languages import Said, say
+from itembank.languages.lettering import in_letter, relettered
+from itembank.notation.building import congruence, listed
+from itembank.notation.tree import Letter, Listing, Math, Number, Power
+
+LARGEST = 10**3
+"""Up to this modulus the way is asked about: its powers are written by hand."""
+
+TOLD = 8
+"""At most this many indices stand in a line."""
+
+
+def outline(steps: Sequence[object], letter: str) -> tuple[StepLine, ...]:
+    """Look up, take indices, solve the linear congruence, turn back; () for another way."""
+    match steps:
+        case [Table() as table, TakeIndices() as taken, Linear() as linear, TurnBack() as back]:
+            suits = table.m <= LARGEST and linear.n > 1 and len(back.pairs) <= TOLD
+            if suits and linear.r > 0 and linear.n < linear.whole:
+                lines = outlined(table, taken, linear, back)
+                return told((name, in_letter(said, letter)) for name, said in lines)
+    return ()
+
+
+def outlined(
+    table: Table, taken: TakeIndices, linear: Linear, back: TurnBack
+) -> Iterator[tuple[str, Said]]:
+    g, m, n, r, whole, d = table.g, table.m, linear.n, linear.r, linear.whole, linear.d
+    wanted = [(taken.c, taken.ind_c)]
+    if taken.a != 1:
+        wanted.insert(0, (taken.a, taken.ind_a))
+    found = [Power(Number(g), Number(k)) for _a, k in wanted]
+    yield (
+        "look up",
+        say(
+            "Look up indices: {powers}.",
+            powers=congruence(several(found), listed(a for a, _k in wanted), m),
+        ),
+    )
+    yield (
+        "take",
+        say(
+            "Take indices on both sides, with ${y}$ for the index of ${x}$: {linear}.",
+            y=Letter("y"),
+            x=Letter("x"),
+            linear=of_index(n, r, whole),
+        ),
+    )
+    n1, r1, size = n // d, r // d, whole // d
+    if d == 1:
+        yield (
+            "divisor",
+            say("See whether the coefficient has an inverse: $gcd({a}, {m}) = 1$.", a=n, m=whole),
+        )
+    else:
+        yield (
+            "divide",
+            say(
+                "Divide by the common divisor: {congruence}.",
+                congruence=of_index(n1, r1, size),
+            ),
+        )
+    if n1 > 1:
+        yield (
+            "invert",
+            say(
+                "Invert the coefficient: ${a} · {y} ≡ 1 (mod {m})$.",
+                a=n1,
+                y=pow(n1, -1, size),
+                m=size,
+            ),
+        )
+    yield (
+        "indices",
+        say(
+            "Find all indices: {found}.",
+            found=congruence(Letter("y"), listed(linear.indices), whole),
+        ),
+    )
+    yield (
+        "turn back",
+        say(
+            "Raise the base to each of them: {found}.",
+            found=congruence(Letter("x"), listed(x for _y, x in back.pairs), m),
+        ),
+    )
+
+
+def several(found: Sequence[Math]) -> Math:
+    return found[0] if len(found) == 1 else Listing(tuple(found))
+
+
+def of_index(n: int, r: int, m: int) -> Math:
+    """ny ≡ r (mod m)."""
+    return relettered(proportion(n, r, m), {"x": "y"})

@@ -1,0 +1,89 @@
+"""The way to the one root of x^k = a (mod m) as questions ask about it.
+
+Notation: ku = 1 (mod phi(m)), so x = a^u.
+"""
+
+from collections.abc import Iterator, Sequence
+
+from itembank.kinds.derivation import StepLine, told
+from itembank.kinds.power.guidance import LARGEST, powered
+from itembank.kinds.power_root.steps import InvertExponent
+from itembank.languages import Said, say
+from itembank.languages.lettering import in_letter
+from itembank.notation.building import (
+    congruence,
+    dotted,
+    equal,
+    factored_modulus,
+    listed,
+)
+from itembank.notation.tree import Listing, Math, Number
+
+
+def outline(steps: Sequence[object], letter: str) -> tuple[StepLine, ...]:
+    """Factor, count, invert the exponent, raise, square, multiply; () for another way."""
+    match steps:
+        case [InvertExponent() as step, *_] if 1 < step.a < step.q <= LARGEST:
+            lines = outlined(step)
+            return told((name, in_letter(said, letter)) for name, said in lines)
+    return ()
+
+
+def outlined(step: InvertExponent) -> Iterator[tuple[str, Said]]:
+    a, m, n, u = step.a, step.q, step.phi, step.u
+    if sum(e for _p, e in step.factors) > 1:
+        factors = equal(m, factored_modulus(step.factors))
+        yield "factor", say("Factor the modulus: {factors}.", factors=factors)
+    yield "count", say("Count the coprime residues: $φ({m}) = {n}$.", m=m, n=n)
+    k = step.k % n
+    if k < step.k:
+        yield (
+            "lower",
+            say(
+                "Divide the exponent by that number, and keep the remainder: "
+                "${k} ≡ {r} (mod {n})$.",
+                k=step.k,
+                r=k,
+                n=n,
+            ),
+        )
+    yield (
+        "invert",
+        say(
+            "Invert the exponent modulo that number: ${k} · {u} ≡ 1 (mod {n})$.",
+            k=k,
+            u=u,
+            n=n,
+        ),
+    )
+    parts = [2**i for i in reversed(range(u.bit_length())) if u >> i & 1]
+    yield (
+        "raise",
+        say(
+            "Raise both sides to the power of that inverse: $x ≡ {power} (mod {m})$.",
+            power=equal(powered(a, u), dotted([power(a, e) for e in parts])),
+            m=m,
+        ),
+    )
+    squares = [2**i for i in range(1, u.bit_length())]
+    powers = Listing(tuple(powered(a, e) for e in squares)) if u > 3 else powered(a, 2)
+    yield (
+        "square",
+        say(
+            "Square to get these powers: {powers}.",
+            powers=congruence(powers, listed(pow(a, e, m) for e in squares), m),
+        ),
+    )
+    yield (
+        "multiply",
+        say(
+            "Multiply: ${product} ≡ {value} (mod {m})$.",
+            product=dotted([pow(a, e, m) for e in parts]),
+            value=step.root,
+            m=m,
+        ),
+    )
+
+
+def power(a: int, e: int) -> Math:
+    return powered(a, e) if e > 1 else Number(a)

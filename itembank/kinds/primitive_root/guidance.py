@@ -1,0 +1,58 @@
+"""The way of testing a primitive root as questions ask about it.
+
+Notation: N = phi(n), q the primes of N; a is a primitive root unless some a^(N/q) is 1.
+"""
+
+from collections.abc import Iterator, Sequence
+
+from itembank.kinds.derivation import StepLine, told
+from itembank.kinds.order.steps import Phi
+from itembank.kinds.power.guidance import powered
+from itembank.kinds.primitive_root.steps import Test
+from itembank.languages import Said, say
+from itembank.notation.building import congruence, equal, factored_modulus, listed
+from itembank.notation.tree import Listing
+
+LARGEST = 10**3
+"""Up to this modulus the way is asked about: its powers are found by hand."""
+
+
+def outline(steps: Sequence[object]) -> tuple[StepLine, ...]:
+    """Factor, count, the primes, the exponents, the powers, the verdict; () for another way."""
+    match steps:
+        case [Phi() as phi, Test() as test] if phi.m <= LARGEST and len(test.primes) > 1:
+            return told(outlined(phi, test.trial.a))
+    return ()
+
+
+def outlined(phi: Phi, a: int) -> Iterator[tuple[str, Said]]:
+    m, n = phi.m, phi.n
+    primes = [q for q, _e in phi.n_factors]
+    exponents = [n // q for q in primes]
+    values = [pow(a, e, m) for e in exponents]
+    if sum(k for _p, k in phi.factors) > 1:
+        factors = equal(m, factored_modulus(phi.factors))
+        yield "factor", say("Factor the modulus: {factors}.", factors=factors)
+    yield "count", say("Count the coprime residues: $φ({m}) = {n}$.", m=m, n=n)
+    yield "primes", say("Find the primes that divide this number: ${p}$.", p=listed(primes))
+    yield (
+        "exponents",
+        say("Divide $φ({m})$ by each of these primes: ${found}$.", m=m, found=listed(exponents)),
+    )
+    yield (
+        "powers",
+        say(
+            "Take these numbers for exponents: {powers}.",
+            powers=congruence(Listing(tuple(powered(a, e) for e in exponents)), listed(values), m),
+        ),
+    )
+    if 1 in values:
+        yield (
+            "failed",
+            say("Conclude, since a power is 1: {a} is not a primitive root modulo {m}.", a=a, m=m),
+        )
+    else:
+        yield (
+            "passed",
+            say("Conclude, since no power is 1: {a} is a primitive root modulo {m}.", a=a, m=m),
+        )
