@@ -140,10 +140,11 @@ class NumberedLines:
 class Reasons:
     """A statement to be proved, and conditions that `joint` stands between.
 
-    `given` says what f is.
+    `given` says what f is, `difference` by how much the residues of a system differ.
     """
 
     given: re.Pattern[str]
+    difference: re.Pattern[str]
     statement: re.Pattern[str]
     statements: Clauses
     joint: re.Pattern[str]
@@ -332,6 +333,7 @@ def numbered_lines(data: Mapping[str, Any]) -> NumberedLines:
 def reasons(data: Mapping[str, Any]) -> Reasons:
     return Reasons(
         given=pattern(data["given"]),
+        difference=pattern(data["difference"]),
         statement=pattern(data["statement"]),
         statements=patterns(data["statements"]),
         joint=pattern(data["joint"]),

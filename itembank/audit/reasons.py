@@ -8,7 +8,8 @@ Notation: m modulus, p prime, q = p^2 in lifts; f left side minus right side.
 
 import re
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from math import lcm
 
 from itembank.audit.derivation import (
     LARGEST,
@@ -23,7 +24,7 @@ from itembank.audit.phrases import Clauses, Phrases
 from itembank.audit.prose import Lines, text_of
 from itembank.audit.seen import SeenItem
 from itembank.audit.unsupported import Unsupported
-from itembank.second_way.table import Congruence, Question
+from itembank.second_way.table import Congruence, Question, System
 
 
 @dataclass(frozen=True)
@@ -37,9 +38,9 @@ class Clause:
 
 @dataclass(frozen=True)
 class Given:
-    """The congruence with f as the stem writes it out; () where it does not."""
+    """The question, with f as the stem writes it out; () where it does not."""
 
-    question: Congruence
+    question: Congruence | System
     polynomial: tuple[int, ...]
 
     @property
@@ -65,8 +66,17 @@ def clauses_of(text: str, phrases: Phrases) -> frozenset[Clause]:
 def clause_of(part: str, known: Clauses) -> Clause:
     for name, pattern in known.items():
         if match := pattern.fullmatch(part):
-            return Clause(name, numbers_of(match), match.groupdict().get("not") is not None)
+            denied = match.groupdict().get("not") is not None
+            return conventional(Clause(name, numbers_of(match), denied))
     raise Unsupported(f"the condition '{part[:60]}'")
+
+
+def conventional(clause: Clause) -> Clause:
+    """A clause about a greatest common divisor, the smaller number first."""
+    if clause.name != "gcd":
+        return clause
+    a, b, d = clause.numbers
+    return replace(clause, numbers=(min(a, b), max(a, b), d))
 
 
 def numbers_of(match: re.Match[str]) -> tuple[int, ...]:
@@ -213,9 +223,38 @@ def unsolvable(given: Given) -> Iterator[Clause]:
 
 def coefficients(given: Given) -> tuple[int, int]:
     """a and b of a linear congruence ax = b, as least residues."""
-    require(linear(given.question), "a linear congruence")
-    b, a = given.question.coefficients
-    return small(a), -b % given.question.modulus
+    question = congruence_of(given.question)
+    require(linear(question), "a linear congruence")
+    b, a = question.coefficients
+    return small(a), -b % question.modulus
+
+
+def one_residue(given: Given, m: int) -> Iterator[Clause]:
+    difference, *moduli = two_congruences(given.question)
+    require(m == lcm(*moduli), f"the modulus {m}")
+    d = greatest_divisor(*moduli)
+    yield Clause("gcd", (*moduli, d))
+    yield Clause("divides", (d, difference))
+
+
+def inconsistent(given: Given) -> Iterator[Clause]:
+    difference, *moduli = two_congruences(given.question)
+    d = greatest_divisor(*moduli)
+    yield Clause("gcd", (*moduli, d))
+    yield Clause("divides", (d, difference), denied=True)
+
+
+def greatest_divisor(a: int, b: int) -> int:
+    return max(n for n in range(1, small(a) + 1) if a % n == 0 == b % n)
+
+
+def two_congruences(question: Question) -> tuple[int, int, int]:
+    """|a - b|, m and n of x = a (mod m), x = b (mod n)."""
+    rows = question.congruences if isinstance(question, System) else ()
+    if len(rows) != 2 or any(row.coefficients[1:] != (1,) for row in rows):
+        raise Unsupported("a statement about another system than two residues of the unknown")
+    (a, m), (b, n) = ((-row.coefficients[0] % row.modulus, row.modulus) for row in rows)
+    return abs(a - b), m, n
 
 
 def inverse_exists(_given: Given, a: int, m: int) -> Iterator[Clause]:
@@ -233,6 +272,8 @@ THEOREMS: dict[str, Callable[..., Iterator[Clause]]] = {
     "number_of_solutions": number_of_solutions,
     "unsolvable": unsolvable,
     "inverse_exists": inverse_exists,
+    "one_residue": one_residue,
+    "inconsistent": inconsistent,
 }
 """By the name of a statement in a language's phrases: the conditions from which it follows.
 
@@ -245,19 +286,29 @@ EVIDENT = ("prime",)
 
 def the_reason(question: Question, item: SeenItem, findings: list[str], phrases: Phrases) -> str:
     """The one option that holds; the statement must follow from it."""
-    congruence = congruence_of(question)
-    given = Given(congruence, polynomial_of(item.stem, congruence, phrases))
+    given = given_in(question, item.stem, phrases)
     offered = {o.identifier: clauses_of(o.label, phrases) for o in item.options}
     if len(set(offered.values())) != len(offered):
         findings.append("options: expected different conditions, got one twice")
     right = the_one_true(
         {name: all(holds(given, c) for c in clauses) for name, clauses in offered.items()}
     )
-    required = list(required_by(item.stem, given, phrases))
+    required = [conventional(c) for c in required_by(item.stem, given, phrases)]
     unsaid = [c for c in required if c not in offered[right]]
     if any(c.name not in EVIDENT or not holds(given, c) for c in unsaid):
         findings.append("key: expected a condition from which the statement follows")
     return right
+
+
+def given_in(question: Question, stem: Lines, phrases: Phrases) -> Given:
+    """What a stem asks about; of a system by how much its residues differ, if it is so."""
+    if not isinstance(question, System):
+        congruence = congruence_of(question)
+        return Given(congruence, polynomial_of(stem, congruence, phrases))
+    match = phrases.reasons.difference.search(words_of(text_of(stem)))
+    if match is None or int(match[1]) != two_congruences(question)[0]:
+        raise Unsupported("a system without the difference of its residues")
+    return Given(question, ())
 
 
 def polynomial_of(stem: Lines, question: Congruence, phrases: Phrases) -> tuple[int, ...]:

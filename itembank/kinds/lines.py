@@ -115,6 +115,7 @@ OPENINGS_OF_SYSTEM_LINES: dict[str, Said] = {
     "the wrong line": say("Numbered lines lead to the solutions of the system"),
     "the missing step": say("Numbered lines lead to the solutions of the system"),
     "the next step": say("Numbered lines begin to lead to the solutions of the system"),
+    "the reason": say("A statement about the solutions of the system is to be proved."),
 }
 """How they begin, before a system."""
 

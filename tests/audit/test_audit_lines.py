@@ -11,7 +11,7 @@ from exporters.release import Group, Release
 from itembank.audit import audit_package
 from itembank.audit.report import ItemReport
 from itembank.kinds.statement import problem_from
-from itembank.languages import Speaker
+from itembank.languages import Speaker, say
 from itembank.notation import plain
 from itembank.notation.tree import Paragraph
 from itembank.pipeline.compose import Wording, compose
@@ -30,7 +30,17 @@ def asks_of(statement: str) -> tuple[str, ...]:
     return problem_from(statement.split("; ")).signature.asks
 
 
-ASKED = [(statement, ask) for statement in STATEMENTS for ask in ASKS if ask in asks_of(statement)]
+def is_told(statement: str, ask: str) -> bool:
+    return ask != "the reason" or ";" not in statement
+
+
+COMMON = "x = 7 mod 12; x = 1 mod 27"
+"""A system whose moduli share a divisor: its reasons are asked for, not its lines."""
+
+ASKED = [
+    *((s, ask) for s in STATEMENTS for ask in ASKS if ask in asks_of(s) and is_told(s, ask)),
+    (COMMON, "the reason"),
+]
 
 
 def item_of(statement: str, ask: str, index: int) -> Item:
@@ -214,6 +224,34 @@ def test_a_reason_that_holds_and_proves_another_statement_is_disagreed(tmp_path)
 
     both = report_of(with_labels(item, put(key(item) - 1, other)), tmp_path)
     assert (both.status, both.how) == ("unchecked", "2 options that are so, expected one")
+
+
+def test_the_difference_of_the_residues_must_be_that_of_the_system(tmp_path):
+    """6 told as 9, which 3 divides as well: every condition is decided, on another number."""
+    item = item_of(COMMON, "the reason", 0)
+    said = Paragraph((*Speaker().inlines(say("The residues on the right sides differ by $9$.")),))
+    stem = [said if "differ by" in plain.blocks((b,)) else b for b in item.stem]
+    report = report_of(replace(item, stem=tuple(stem)), tmp_path)
+
+    assert (report.status, report.how) == (
+        "unchecked",
+        "a system without the difference of its residues",
+    )
+
+
+def test_a_statement_of_another_modulus_is_unchecked(tmp_path):
+    item = item_of(COMMON, "the reason", 0)
+    said = say("{lead} Exactly one residue modulo $54$ solves the system.", lead="Statement.")
+    stem = [
+        Paragraph(Speaker().inlines(said)) if "Statement." in plain.blocks((b,)) else b
+        for b in item.stem
+    ]
+    report = report_of(replace(item, stem=tuple(stem)), tmp_path)
+
+    assert (report.status, report.how) == (
+        "unchecked",
+        "a condition that speaks of the modulus 54, which is not so",
+    )
 
 
 def test_a_line_in_other_words_is_unchecked(tmp_path):

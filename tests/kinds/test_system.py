@@ -1,11 +1,15 @@
 """Systems of congruences: every solution, coprime or not, consistent or not; the slips of the
 trade; the whole message of each mistake in a statement."""
 
-from math import lcm
+import re
+from collections import Counter
+from itertools import islice
+from math import gcd, lcm
 from random import Random
 
 import pytest
 from congruence_samples import statements
+from messages import text
 from telling import rendered
 
 from itembank.kinds.base import Problem
@@ -353,3 +357,44 @@ def test_each_mistake_of_the_catalogue_gives_its_wrong_answer(
 
 def test_every_slip_of_the_kind_stands_in_the_catalogue() -> None:
     assert {c[2] for c in CATALOGUE} == set(System.signature.slips)
+
+
+def test_reasons_of_a_system_are_so_by_trying_every_residue():
+    """Of 500 systems: the statement, the condition that is offered for it, and no other one."""
+    told = Counter()
+    for a, m, b, n in islice(pairs_of_congruences(), 500):
+        problem = problem_from([f"x = {a} mod {m}", f"x = {b} mod {n}"])
+        whole = m * n // gcd(m, n)
+        found = [x for x in range(whole) if x % m == a and x % n == b]
+        for inference in problem.inferences(problem.solve()):
+            claim = text((inference.claim,))
+            told[claim.split()[0]] += 1
+            numbers = list(map(int, re.findall(r"\d+", claim)))
+            if claim.startswith("There"):
+                assert any(numbers[0] * u % numbers[1] == 1 for u in range(numbers[1]))
+            else:
+                assert (len(found), [whole][: len(found)]) == (len(numbers), numbers)
+            assert condition_holds(text((inference.reason,)))
+            assert not any(condition_holds(text((o.text,))) for o in inference.others)
+    assert min(told[word] for word in ("Exactly", "No", "There")) > 20
+
+
+def pairs_of_congruences():
+    chance = Random(4)
+    while True:
+        m, n = chance.randint(6, 40), chance.randint(6, 40)
+        yield chance.randrange(1, m), m, chance.randrange(1, n), n
+
+
+def condition_holds(condition: str) -> bool:
+    for part in condition.rstrip(".").split(", and "):
+        numbers = [int(x) for x in re.findall(r"\d+", part)]
+        if "gcd" in part:
+            so = gcd(*numbers[:2]) == numbers[2]
+        elif "prime" in part:
+            so = all(numbers[0] % p for p in range(2, numbers[0]))
+        else:
+            so = (numbers[1] % numbers[0] == 0) is ("not" not in part)
+        if not so:
+            return False
+    return True

@@ -29,10 +29,16 @@ from itembank.kinds.base import (
 )
 from itembank.kinds.derivation import Stage, StepByStep, StepLine
 from itembank.kinds.linear.kind import LinearCongruence
-from itembank.kinds.lines import LINE_ASKS, OPENINGS_OF_SYSTEM_LINES, Line
+from itembank.kinds.lines import (
+    LINE_ASKS,
+    OPENINGS_OF_SYSTEM_LINES,
+    REASON_ASKS,
+    Inference,
+    Line,
+)
 from itembank.kinds.one_unknown import OneUnknown
-from itembank.kinds.system import guidance, lines, slips, solve, telling
-from itembank.languages import Telling, say
+from itembank.kinds.system import guidance, lines, reasons, slips, solve, telling
+from itembank.languages import Said, Telling, say
 from itembank.maths.polynomials import Poly
 from itembank.maths.primes import TooMuchWork
 from itembank.notation.reading import formula
@@ -63,7 +69,7 @@ class System(StepByStep):
     signature: ClassVar[KindSignature] = KindSignature(
         name="system",
         given={"congruences": "equations", "moduli": "integers", "modulus": "integer"},
-        asks=(*OPENINGS_OF_SYSTEMS, "the steps", *LINE_ASKS),
+        asks=(*OPENINGS_OF_SYSTEMS, "the steps", *LINE_ASKS, *REASON_ASKS),
         derived=True,
         slips=slips.NAMES,
         measures=("solutions", "classes", "steps", "congruences", "common_divisor", "digits"),
@@ -172,6 +178,12 @@ class System(StepByStep):
 
     def lines(self, solution: Solution[ResidueSet]) -> tuple[Line, ...]:
         return tuple(lines.lines(self.facts, self.letter)) if self.facts else ()
+
+    def inferences(self, solution: Solution[ResidueSet]) -> tuple[Inference, ...]:
+        return tuple(reasons.inferences(self.facts))
+
+    def given_for_reasons(self) -> tuple[Said, ...]:
+        return reasons.difference(self.facts)
 
     @property
     def facts(self) -> tuple[tuple[int, int], ...]:
