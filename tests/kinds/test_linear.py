@@ -11,6 +11,8 @@ from telling import feedback_of, rendered
 from itembank.kinds.base import solution_to, worked_for
 from itembank.kinds.linear.isolating import isolating
 from itembank.kinds.linear.kind import KINDS, LinearCongruence
+from itembank.kinds.statement import problem_from
+from itembank.languages import Speaker
 from itembank.notation import plain
 from itembank.values.answer import ResidueSet
 
@@ -260,3 +262,12 @@ def test_a_reviewer_is_told_how_many_solutions_there_must_be(statement: str, tol
     problem = general(statement)
 
     assert text(rendered(KINDS[0].certificate(problem, problem.solve().answer))) == told
+
+
+def test_no_reason_says_that_a_common_divisor_is_larger_than_it_can_be_or_need_be():
+    """gcd(68, 128) = 128 was offered: the smallest divisor of one of them above 4 is 8."""
+    problem = problem_from(["68x = 48 mod 128"])
+    first = problem.inferences(problem.solve())[0]
+    text = " ".join(Speaker().text(other.text) for other in first.others)
+
+    assert "gcd(68, 128) = 8, and 8 divides 48." in text and "= 128" not in text

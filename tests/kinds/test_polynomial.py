@@ -30,6 +30,7 @@ from itembank.kinds.polynomial.steps import (
     ZeroProduct,
 )
 from itembank.kinds.statement import problem_from
+from itembank.languages import Speaker
 from itembank.notation import plain
 from itembank.values.answer import LISTED, Class, ResidueSet, TooMany
 from itembank.values.errors import StatementError
@@ -469,3 +470,17 @@ def test_other_statements_are_left_to_other_kinds(statements: list[str]) -> None
     (kind,) = KINDS
 
     assert kind.read(statements) is None
+
+
+def test_a_line_with_a_negative_shift_tells_of_no_negative_number():
+    """x^2 + 17x + 9 = (x - 7)^2 - 9 modulo 31: 7 is to be added, "the shift -7" was."""
+    problem = problem_from(["x^2 + 17x + 9 = 0 mod 217"])
+    told = {
+        (w.name, Speaker().text(w.feedback))
+        for line in problem.lines(problem.solve())
+        for w in line.wrong
+        if w.name in ("shift-sign", "shift-forgotten")
+    }
+
+    assert ("shift-forgotten", "These are the square roots: 7 is still to be added.") in told
+    assert ("shift-sign", "This comes out if 7 is subtracted: it must be added.") in told

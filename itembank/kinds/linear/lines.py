@@ -328,7 +328,7 @@ def of_one_number(a: int, b: int, m: int, d: int) -> tuple[WrongReason, WrongRea
     """
     found = [r for r in range(2, m + 1) if (a % r == 0) != (m % r == 0)]
     smaller, larger = [r for r in found if r < d], [r for r in found if r > d]
-    r = (smaller or larger)[-1] if (a + b) // d % 2 else (larger or smaller)[0]
+    r = smaller[-1] if smaller and (a + b) // d % 2 else larger[0]
     check = say("Does ${r}$ divide both ${a}$ and ${m}$?", r=r, a=a, m=m)
     values = {"a": a, "b": b, "m": m, "d": r}
     name = "divisor-of-one-number"

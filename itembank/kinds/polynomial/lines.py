@@ -364,12 +364,16 @@ def root_slips(way: Way, level: Levels, square: Completed) -> Iterator[Changed]:
     yield from led(
         "shift-sign",
         {u + h, -u + h},
-        say("This comes out if the shift ${h}$ is added: it must be subtracted.", h=h),
+        say("This comes out if the shift ${h}$ is added: it must be subtracted.", h=h)
+        if h > 0
+        else say("This comes out if ${h}$ is subtracted: it must be added.", h=-h),
     )
     yield from led(
         "shift-forgotten",
         {u % p, -u % p},
-        say("These are the square roots: the shift ${h}$ is still to be subtracted.", h=h),
+        say("These are the square roots: the shift ${h}$ is still to be subtracted.", h=h)
+        if h > 0
+        else say("These are the square roots: ${h}$ is still to be added.", h=-h),
     )
     yield from led(
         "root-not-taken",
