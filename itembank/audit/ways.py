@@ -35,7 +35,6 @@ from itembank.audit.reckoning import (
 )
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.ways_to_unknowns import by_indices, to_a_pair, to_a_primitive_root, to_a_root
-from itembank.kinds.primitive_root.second_way import Roots
 from itembank.second_way.power_root import PowerOfUnknown
 from itembank.second_way.table import (
     Congruence,
@@ -46,6 +45,7 @@ from itembank.second_way.table import (
     OrderOf,
     PowerOf,
     Question,
+    Roots,
     Symbol,
     System,
     TwoUnknowns,

@@ -21,9 +21,8 @@ from itembank.audit.reckoning import (
     to_the_power,
 )
 from itembank.audit.unsupported import Unsupported
-from itembank.kinds.primitive_root.second_way import Roots
 from itembank.second_way.power_root import PowerOfUnknown
-from itembank.second_way.table import Congruence, TwoUnknowns
+from itembank.second_way.table import Congruence, Roots, TwoUnknowns
 
 
 def to_a_pair(question: TwoUnknowns, letters: tuple[str, str]) -> Iterator[Line]:

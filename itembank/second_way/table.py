@@ -44,6 +44,7 @@ from itembank.kinds.power.second_way import PowerOf
 from itembank.kinds.power_cipher import second_way as power_cipher
 from itembank.kinds.prime_in_factorial import second_way as prime_in_factorial
 from itembank.kinds.primitive_root import second_way as primitive_root
+from itembank.kinds.primitive_root.second_way import Roots
 from itembank.kinds.pseudoprimes import second_way as pseudoprimes
 from itembank.kinds.remainder import second_way as remainder
 from itembank.kinds.residue_primes import second_way as residue_primes
@@ -82,6 +83,7 @@ __all__ = [
     "OrderOf",
     "PowerOf",
     "Question",
+    "Roots",
     "Summed",
     "Symbol",
     "System",
