@@ -176,10 +176,12 @@ def reading(item: Met) -> Iterator[str]:
 
 
 def directions(item: Met) -> Iterator[str]:
-    """Rule 14: the stem says among which residues the solutions are wanted."""
+    """Rule 14: the stem says among which residues the solutions are wanted; digits are none."""
     wanted = item.asked and item.asked.ask in ("all solutions", "the least", "the largest")
     if wanted and (
-        item.form in ("any", "text")
+        item.asked
+        and not getattr(item.asked.question, "of_digits", False)
+        and item.form in ("any", "text")
         and not phrases_of(item.language).writing.range.search(item.stem)
     ):
         yield "stem: expected the range of residues, such as 0 to 6"

@@ -19,6 +19,7 @@ class Gap:
     text: str
     divisor: int
     modulus: ClassVar[int] = 10
+    of_digits: ClassVar[bool] = True
     hints: tuple[int, ...] = field(default=(), compare=False)
 
 
