@@ -13,11 +13,11 @@ from itembank.kinds.asking import phrases_of_congruence
 from itembank.kinds.base import Given, Phrases, equation_of, integer_of
 from itembank.kinds.lines import OPENINGS_OF_LINES
 from itembank.kinds.modular import modulus_formula
-from itembank.languages import Said, Telling, say
+from itembank.languages import Said, Shown, Telling, say
 from itembank.maths.polynomials import Poly, reduced, scaled, shifted, sum_of
 from itembank.notation import building
 from itembank.notation.building import naming, none_of, plain_polynomial, polynomial
-from itembank.notation.tree import Display, Math
+from itembank.notation.tree import Math
 
 SHIFTS = 200
 """Largest modulus for which near twins are found by trying every shift."""
@@ -98,7 +98,7 @@ class Congruence:
         return None
 
     def question(self, ask: str) -> Telling:
-        return ({**OPENINGS, **OPENINGS_OF_LINES}[ask], Display(self.shown))
+        return ({**OPENINGS, **OPENINGS_OF_LINES}[ask], Shown(self.shown))
 
     @property
     def phrases(self) -> Phrases:
@@ -127,7 +127,7 @@ OPENINGS: dict[str, Said] = {
 def out_of_order(shown: tuple[Math, ...]) -> Telling:
     """The question about the order of the steps that solve a congruence."""
     opening = say("The steps of solving the following congruence are out of order.")
-    return (opening, Display(shown))
+    return (opening, Shown(shown))
 
 
 def unit_multiple(f: Poly, m: int) -> Poly:

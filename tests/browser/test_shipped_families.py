@@ -24,10 +24,14 @@ FAMILIES = {
     for name, path in find_families([library() / "families"]).items()
 }
 
+LINES = ("polynomial", "linear", "system")
+"""The kinds whose lines are put in order: what is dragged is alike in others, and takes long."""
+
 OFFERED = {
     (family.kind, family.ask, form): (name, form)
     for name, family in FAMILIES.items()
     for form in family.forms
+    if form != "order" or family.kind in LINES
 }
 """The last family of each; the file of an item, and how it is graded, is made alike in others."""
 
