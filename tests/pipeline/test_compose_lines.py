@@ -245,10 +245,10 @@ def condition_holds(text: str, item: Item) -> bool:
 
 def part_holds(part: str, f) -> bool:
     part = part.replace("−", "-")
-    x = sympy.Symbol("x")
-    polynomial = sympy.Poly(list(reversed(f)), x)
     if found := re.fullmatch(r"(\d+) (divides|does not divide) (f′?)\((\d+)\) = (-?\d+)", part):
         d, word, name, r, v = found.groups()
+        x = sympy.Symbol("x")
+        polynomial = sympy.Poly(list(reversed(f)), x)
         g = polynomial.diff(x) if "′" in name else polynomial
         assert g.eval(int(r)) == int(v)
         return (int(v) % int(d) == 0) == (word == "divides")
@@ -272,6 +272,9 @@ def part_holds(part: str, f) -> bool:
 def statement_is_so(text: str, f, m) -> bool:
     """The statement that is to be proved, by trying every residue."""
     numbers = [int(n) for n in re.findall(r"\d+", text)]
+    if "system" in text:
+        n = sum(all(x % q == b for b, q in f) for x in range(m))
+        return n == 1 and numbers == [m] if text.startswith("Exactly one") else n == 0
     match text.split()[0]:
         case "Exactly":
             q, r, p = numbers
