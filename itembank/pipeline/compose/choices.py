@@ -5,11 +5,13 @@ Education 15(3), 2002): in order of size, no two that mean the same, every wrong
 result of a named slip, and the key never the only one of its size.
 """
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from itembank.kinds.base import Problem, Slip, Solution
 from itembank.languages import Said, Speaker, counted, say
+from itembank.notation import plain
 from itembank.notation.building import listed
 from itembank.notation.tree import Formula, Group, Inlines, Number, SetOf
 from itembank.pipeline.balance import OPTIONS
@@ -34,6 +36,9 @@ from itembank.pipeline.compose.remarks import without
 from itembank.values.answer import Absent, Answer, Claimed, Pairs, ResidueSet, Truth, claimed
 from itembank.values.errors import ComposeError
 from itembank.values.item import Option, Scoring, SelectAll, SelectOne, SlipFeedback, TrueFalse
+
+AT_A_ROOT = re.compile(r"\bf′?\(")
+"""A remark that tells the value of the polynomial somewhere."""
 
 MOST_OPTIONS = 10
 """Select all: the most residues offered, "no solutions" aside."""
@@ -203,11 +208,15 @@ def select_one(
 def remark(slip: Slip, option: Option, speaker: Speaker) -> SlipFeedback:
     """What is said to an option of a slip, without what speaks of a residue that is not in it.
 
-    An option may be made of what a slip leads to and of what it leaves right.
+    An option may be made of what a slip leads to and of what it leaves right; then nothing is said
+    of the value at a root either, which may be one that was left out.
     """
     said = slip_feedback([slip], (option.identifier,), speaker)
-    absent = frozenset(map(str, {*residues_of(slip)}.difference(option.residues)))
-    return replace(said, text=without(absent, said.text))
+    left_out = {*residues_of(slip)}.difference(option.residues)
+    kept = without(frozenset(map(str, left_out)), said.text)
+    if left_out:
+        kept = tuple(block for block in kept if not AT_A_ROOT.search(plain.blocks((block,))))
+    return replace(said, text=kept)
 
 
 def claims_to_choose_from(
