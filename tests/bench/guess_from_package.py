@@ -270,7 +270,9 @@ def ticks(item, past):
         "partners, usual number": unions(groups, usual) if symmetric else [],
         "any, usual number": unions([(i,) for i in at.values()], usual),
         "one progression": sorted(spaced),
-        "places right before": most(past["place"]),
+        "places right before": [
+            p for p in most(past["place"]) if max(p, default=0) < len(item.options)
+        ],
     }
 
 
