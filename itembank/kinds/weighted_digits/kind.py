@@ -531,6 +531,7 @@ KINDS = (
         problem=WeightedDigit,
         read=read,
         value="digit",
+        digits=lambda _problem, value: str(value),
         about="The digit for ? in a number that weights and a modulus make valid.",
         title=say("A check digit"),
         next_steps={
