@@ -166,8 +166,8 @@ def odd_square_roots(c: int, k: int) -> tuple[tuple[int, int], ...]:
     From 2^j to 2^(j+1): r stays, or r + 2^(j-1) takes its place.  The last row alone where
     c or c + 2^k, ... is a perfect square.
 
-    >>> odd_square_roots(41, 6)
-    ((3, 1), (4, 5), (5, 13), (6, 13))
+    >>> odd_square_roots(73, 7), odd_square_roots(41, 6)
+    (((3, 1), (4, 5), (5, 13), (6, 29), (7, 29)), ((6, 13),))
     """
     if c % 8 != 1:
         return ()

@@ -76,7 +76,7 @@ STAGES: dict[str, Said] = {
 def stage_of(slip: str) -> Said | None:
     """The step of the method in which a slip goes wrong; None for one that is not of this kind.
 
-    >>> stage_of("not-lifted").text("en")
+    >>> stage_of("not-lifted").template
     'Lift to the powers of the primes'
     """
     return STAGES[MISTAKES[slip].__module__] if slip in MISTAKES else None
