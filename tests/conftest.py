@@ -2,14 +2,13 @@
 
 import argparse
 import importlib.util
-import os
 import zipfile
 from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 from types import ModuleType
-from typing import NoReturn
 
 import pytest
+from absence import absent
 from catalogues import catalogues_in
 from lxml import etree
 
@@ -96,13 +95,6 @@ def samples_folder() -> Path:
     if not folder.is_dir():
         pytest.skip("the published examples are not beside this repository")
     return folder
-
-
-def absent(what: str, reason: str) -> NoReturn:
-    """Skip a test for want of something, unless ITEMBANK_REQUIRE names it."""
-    if what in os.environ.get("ITEMBANK_REQUIRE", "").split():
-        pytest.fail(f"ITEMBANK_REQUIRE asks for {what}, but {reason}")
-    pytest.skip(reason)
 
 
 def loaded(path: Path) -> ModuleType:

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 import samples
-from conftest import absent
+from absence import absent
 from engines import complaints, missing, unpacked
 from shipped import whole_library
 

@@ -5,8 +5,8 @@ import zipfile
 from pathlib import Path
 
 import pytest
+from absence import absent
 from click.testing import CliRunner
-from conftest import absent
 from shipped import FAMILIES
 
 from exporters.formats import write_package
