@@ -335,7 +335,7 @@ def which_copy(release: Release, copy: Copy, speaker: Speaker) -> list[Child]:
     return told
 
 
-COLUMNS = 18
+COLUMNS = 15
 """The most questions side by side in a table of points."""
 
 
