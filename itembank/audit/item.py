@@ -7,17 +7,17 @@ is carried: it must state the same congruence, as mathematics.
 """
 
 import re
-from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from fractions import Fraction
-from typing import Literal
 
-from itembank.audit import claims, derivation, fitting, grading, lines, printed, reasons
-from itembank.audit.budget import OPTIONS, Work
+from itembank.audit import claims, fitting, printed
+from itembank.audit.budget import Work
 from itembank.audit.grading import Trial
+from itembank.audit.keys import KEYS, SHOWN, Key, form_of, full_score, listing, wrong_key
 from itembank.audit.phrases import Answers, Phrases, phrases_of
 from itembank.audit.prose import text_of
-from itembank.audit.question import Asked, asked, modulus_of, puts_a_question
+from itembank.audit.question import Asked, asked, puts_a_question
 from itembank.audit.relations import torn, untrue
 from itembank.audit.report import ItemReport
 from itembank.audit.seen import Response, SeenItem
@@ -25,40 +25,15 @@ from itembank.audit.speech import misheard
 from itembank.audit.story import told_by_story, without_story
 from itembank.audit.unions import joined_unions
 from itembank.audit.unsupported import Unsupported
-from itembank.second_way.power_root import PowerOfUnknown
 from itembank.second_way.table import (
     Congruence,
-    InverseTable,
     Question,
     Summed,
-    TwoUnknowns,
-    Verdict,
     Which,
-    check_set,
-    check_value,
     read,
-    solutions,
 )
-from itembank.second_way.verdict import Method, Undecided
+from itembank.second_way.verdict import Undecided
 from itembank.values.errors import StatementError
-
-SHOWN = 20
-"""The most solutions that a finding writes out."""
-
-
-@dataclass(frozen=True)
-class Key:
-    """The declared key as a claim of mathematics, with the verdict on it.
-
-    `residues`: what it lists, for feedback must not print it; None for yes and no.  `pairs`:
-    the same for two unknowns.
-    """
-
-    verdict: Verdict
-    residues: tuple[int, ...] | None
-    worth: Callable[[Response], Fraction]
-    responses: Iterable[Response]
-    pairs: tuple[tuple[int, int], ...] = ()
 
 
 def item_report(item: SeenItem, stories: frozenset[str] = frozenset()) -> ItemReport:
@@ -118,44 +93,6 @@ def judged(item: SeenItem, findings: list[str], accepted: bool = False) -> tuple
     return how, stem.counts
 
 
-def form_of(stem: Asked, item: SeenItem) -> tuple[str, str]:
-    """The ask and the form; Unsupported for a pair, or a stem, that cannot be judged."""
-    form = (stem.ask, item.form)
-    if len(item.options) > OPTIONS:
-        raise Unsupported(f"{len(item.options)} options, {OPTIONS} are read")
-    for choices in (item.options, item.sources, *(stage.options for stage in item.stages)):
-        if len({option.identifier for option in choices}) != len(choices):
-            raise Unsupported("two options of one identifier")
-    if form not in KEYS:
-        raise Unsupported(f"{stem.ask} answered by {item.form}")
-    if stem.stages != len(item.stages):
-        raise Unsupported(f"{stem.stages} stages promised, {len(item.stages)} to fill in")
-    if stem.points is None and item.form not in ("any", "stages"):
-        raise Unsupported("points by ticks where nothing is ticked")
-    if (
-        stem.ask == "all solutions"
-        and item.form not in ("one", "pairs")
-        and not (stem.none or stem.solvable)
-    ):
-        raise Unsupported("a stem that does not say what to answer if there is no solution")
-    if stem.ask == "all solutions" and item.form == "text" and stem.any_order is None:
-        raise Unsupported("a stem that does not say in which order to type the solutions")
-    return form
-
-
-def wrong_key(key: Key, stem: Asked, item: SeenItem) -> str:
-    """Which solutions were expected and which were declared, where they can be written out."""
-    found = solutions(stem.question)
-    whole_set = stem.ask == "all solutions" and item.form != "stages"
-    if not whole_set or found is None or len(found) > SHOWN or key.residues is None:
-        return key.verdict.message
-    return f"expected {listing(found)}, got {listing(sorted(key.residues))}"
-
-
-def listing(values: Iterable[object]) -> str:
-    return ", ".join(map(str, values)) or "no solutions"
-
-
 # ------------------------------------------------------------ the authors' statement
 
 
@@ -208,13 +145,6 @@ def points_findings(item: SeenItem, stem: Asked) -> list[str]:
         for name, value in said.items()
         if worth is not None and value != worth
     ]
-
-
-def full_score(item: SeenItem, stem: Asked) -> Fraction:
-    """What the scoring must give for the key."""
-    if item.full is not None:
-        return item.full
-    return Fraction(len(item.declared)) if stem.points is None else stem.points
 
 
 def printed_keys(item: SeenItem, key: Key, trial: Trial, answer: Answers) -> list[str]:
@@ -315,323 +245,3 @@ def prints_key(text: str, key: Key, answer: Answers) -> bool:
     if key.pairs:
         return claims.prints_pairs(text, key.pairs)
     return claims.prints(text, key.residues or (), answer)
-
-
-# ------------------------------------------------------------ the key, by ask and form
-
-
-def ticked_key(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
-    """All solutions, each an option to tick; one more option for none."""
-    meant = options_as_residues(item, stem, findings, phrases.answer)
-    ticked = [meant[i] for i in known(item.declared, item)]
-    if item.most and item.most < len(item.options):
-        findings.append(f"options: expected any number of ticks, got at most {item.most}")
-    if any(len(residues) > 1 for residues in meant.values()):
-        raise Unsupported("an option that holds several residues, to tick one by one")
-    if () in ticked and len(ticked) > 1:
-        findings.append("key: expected “no solutions” alone, got it with solutions")
-    claim = tuple(sorted(x for residues in ticked for x in residues))
-    if stem.points is None and item.full is None:
-        worth = grading.plus_minus(item)
-    else:
-        worth = grading.all_or_nothing(item, full_score(item, stem))
-    return Key(whole(stem.question, claim), claim, worth, grading.ticks(item))
-
-
-def chosen_pairs(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
-    """All solutions in two unknowns, or of ab = 1, each option a whole set of pairs."""
-    m = modulus_of(stem.question)
-    meant = {o.identifier: claims.pairs(o.label, phrases.answer) for o in item.options}
-    if len({frozenset(pairs) for pairs in meant.values()}) != len(item.options):
-        findings.append("options: expected different answers, got one twice")
-    if any(not 0 <= n < m for pairs in meant.values() for pair in pairs for n in pair):
-        findings.append(f"options: expected pairs of least residues 0 to {m - 1}")
-    claim = meant[known(item.declared, item)[0]]
-    verdict = check_value(stem.question, stem.ask, claim)
-    worth = grading.all_or_nothing(item, full_score(item, stem))
-    return Key(verdict, None, worth, grading.single_choices(item), pairs=claim)
-
-
-def chosen_set(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
-    """All solutions, each option a whole set."""
-    if isinstance(stem.question, TwoUnknowns | InverseTable):
-        return chosen_pairs(item, stem, findings, phrases)
-    meant = options_as_residues(item, stem, findings, phrases.answer)
-    claim = meant[known(item.declared, item)[0]]
-    worth = grading.all_or_nothing(item, full_score(item, stem))
-    return Key(whole(stem.question, claim), claim, worth, grading.single_choices(item))
-
-
-def chosen_truth(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
-    """Whether there is a solution."""
-    meant = {o.identifier: claims.solvable(o.label, phrases.answer) for o in item.options}
-    if sorted(meant.values()) != [False, True]:
-        findings.append(f"options: expected one for yes and one for no, got {len(meant)}")
-    claim = meant[known(item.declared, item)[0]]
-    verdict = check_value(stem.question, stem.ask, claim)
-    worth = grading.all_or_nothing(item, full_score(item, stem))
-    return Key(verdict, None, worth, grading.single_choices(item))
-
-
-def typed_integer(item: SeenItem, stem: Asked, findings: list[str], _phrases: Phrases) -> Key:
-    """One integer."""
-    claim = grading.integer(item.declared)
-    if claim is None:
-        raise Unsupported(f"the key {str(item.declared)[:60]}, where an integer is typed")
-    verdict = check_value(stem.question, stem.ask, residue_of(claim, stem, findings))
-    worth = grading.integer_worth(stem, claim, full_score(item, stem))
-    listed = None if stem.ask == "how many" else (claim,)
-    return Key(verdict, listed, worth, grading.integers(item, stem, claim))
-
-
-def residue_of(claim: int, stem: Asked, findings: list[str]) -> int:
-    """What an integer claims modulo the question; as it stands where no range is asked for.
-
-    Of the integers that are congruent to it, it must be the first of the range, and between two
-    bounds the only one.
-    """
-    low, high = stem.low, stem.high
-    if low is None and high is None:
-        if stem.ask == "the solution" and not (stem.any_representative or stem.residue):
-            raise Unsupported("a stem that does not say which integer of the class to type")
-        return claim
-    if stem.ask != "the solution" or stem.any_representative:
-        raise Unsupported("an integer of a range where no one class is asked for")
-    m = modulus_of(stem.question)
-    inside = (low is None or low <= claim) and (high is None or claim <= high)
-    alone = (low is None or claim - m < low) and (high is None or claim + m > high)
-    if not (inside and alone):
-        findings.append(
-            f"key: expected the one integer of the range that is asked for, got {claim}"
-        )
-    return claim % m
-
-
-def chosen_value(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
-    """One value, each option another one, or the words that there is none."""
-    meant = {o.identifier: claims.value(o.label, phrases.answer) for o in item.options}
-    if len(set(meant.values())) != len(item.options):
-        findings.append("options: expected different answers, got one twice")
-    claim = meant[known(item.declared, item)[0]]
-    verdict = check_value(stem.question, stem.ask, claim)
-    worth = grading.all_or_nothing(item, full_score(item, stem))
-    listed = None if claim is None else (claim,)
-    return Key(verdict, listed, worth, grading.single_choices(item))
-
-
-def chosen_verdict(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
-    """Always, sometimes or never, each an option."""
-    meant = {o.identifier: phrases.verdicts.get(o.label.lower()) for o in item.options}
-    if None in meant.values():
-        raise Unsupported("an option that is neither always, sometimes nor never")
-    if sorted(map(str, meant.values())) != ["0", "1", "2"]:
-        findings.append("options: expected always, sometimes and never, each once")
-    claim = meant[known(item.declared, item)[0]]
-    verdict = check_value(stem.question, stem.ask, claim)
-    worth = grading.all_or_nothing(item, full_score(item, stem))
-    return Key(verdict, None, worth, grading.single_choices(item))
-
-
-def chosen_congruence(item: SeenItem, stem: Asked, findings: list[str], _phrases: Phrases) -> Key:
-    """One of several congruences, each an option: those of the statement, where there is one."""
-    question = stem.question
-    if not isinstance(question, Which):
-        raise Unsupported("congruences to choose from, where none is asked for")
-    try:
-        offered = one_by_one(item)
-    except StatementError as reason:
-        raise Unsupported(f"an option that is no congruence: {reason}") from None
-    if len(set(offered.values())) != len(item.options):
-        findings.append("options: expected different congruences, got one twice")
-    if question.offered and set(question.offered) != set(offered.values()):
-        findings.append("options: expected the congruences of the statement, got others")
-    claim = [*offered].index(known(item.declared, item)[0])
-    put = replace(question, offered=tuple(offered.values()))
-    worth = grading.all_or_nothing(item, full_score(item, stem))
-    return Key(check_value(put, stem.ask, claim), None, worth, grading.single_choices(item))
-
-
-def one_by_one(item: SeenItem) -> dict[str, Congruence | PowerOfUnknown]:
-    """The congruence that each option is; StatementError for one that is none."""
-    found: dict[str, Congruence | PowerOfUnknown] = {}
-    for option in item.options:
-        question = read(option.label)
-        if not isinstance(question, Congruence | PowerOfUnknown):
-            raise StatementError(f"'{option.label[:60]}'")
-        found[option.identifier] = question
-    return found
-
-
-def typed_list(item: SeenItem, stem: Asked, findings: list[str], _phrases: Phrases) -> Key:
-    """All solutions as a list."""
-    claim = grading.typed_list(item.declared, stem.none)
-    if claim is None:
-        raise Unsupported(f"the key {str(item.declared)[:60]}, where a list is typed")
-    verdict = whole(stem.question, claim)
-    if tuple(sorted(set(claim))) != claim:
-        findings.append(f"key: expected increasing residues, got {listing(claim)}")
-    worth = grading.list_worth(stem, claim, full_score(item, stem))
-    return Key(verdict, claim, worth, grading.lists(item, stem, claim))
-
-
-def typed_set(item: SeenItem, stem: Asked, findings: list[str], _phrases: Phrases) -> Key:
-    """All solutions, one to an entry, some entries to spare; there is at least one."""
-    found = [grading.integer((text,)) for text in item.declared]
-    claim = tuple(n for n in found if n is not None)
-    if len(claim) != len(found) or not claim:
-        raise Unsupported(f"the key {str(item.declared)[:60]}, where integers are typed")
-    m = modulus_of(stem.question)
-    if tuple(sorted({x % m for x in claim})) != claim:
-        findings.append(f"key: expected increasing least residues, got {listing(claim)}")
-    if not (stem.any_order and stem.any_representative and stem.spare):
-        findings.append(
-            "stem: expected any order, any representative and entries to spare, as the scoring"
-            " accepts them"
-        )
-    if len(claim) >= item.most:
-        findings.append(f"entries: expected more than {len(claim)} solutions, got {item.most}")
-    worth = grading.entries_worth(stem, claim, full_score(item, stem))
-    return Key(whole(stem.question, claim), claim, worth, grading.entries(item, stem, claim))
-
-
-# ------------------------------------------------------------ about the derivation
-
-
-def ordered_steps(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
-    """The steps of the method, to be put in order."""
-    lines = {o.identifier: o.label for o in item.options}
-    right = tuple(derivation.steps_in_order(stem, item.stem, lines, findings, phrases))
-    worth = grading.exactly(item, full_score(item, stem))
-    return proved(right == item.declared, right, worth, grading.orders(item))
-
-
-def chosen_order(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
-    """The steps of the method under letters, to choose one order of the letters."""
-    lines = derivation.lettered_lines(item.stem)
-    meant = {o.identifier: tuple(o.label.split(", ")) for o in item.options}
-    if any(sorted(order) != sorted(lines) for order in meant.values()):
-        findings.append("options: expected orders of the letters of the steps")
-    if len(set(meant.values())) != len(item.options):
-        findings.append("options: expected different orders, got one twice")
-    right = tuple(derivation.steps_in_order(stem, item.stem, lines, findings, phrases))
-    worth = grading.all_or_nothing(item, full_score(item, stem))
-    declared = meant[known(item.declared, item)[0]]
-    return proved(right == declared, right, worth, grading.single_choices(item))
-
-
-def chosen_line(
-    find: Callable[[Question, SeenItem, list[str], Phrases], str],
-) -> Callable[[SeenItem, Asked, list[str], Phrases], Key]:
-    """A line of the solution, or a reason, to choose; `find` finds the right option anew."""
-
-    def key(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
-        right = (find(stem.question, item, findings, phrases),)
-        worth = grading.all_or_nothing(item, full_score(item, stem))
-        agrees = right == known(item.declared, item)
-        return proved(agrees, right, worth, grading.single_choices(item), lines.HOW)
-
-    return key
-
-
-def matched_lifts(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
-    """Roots, each to be matched with its lift."""
-    right = derivation.right_matches(stem.question, item, findings, phrases)
-    pairs = tuple(f"{source} {target}" for source, target in right.items())
-    worth = grading.all_or_nothing(item, full_score(item, stem))
-    agrees = sorted(pairs) == sorted(item.declared)
-    return proved(agrees, pairs, worth, grading.pairings(item))
-
-
-def staged(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
-    """Stages to fill in, each with an answer of its own."""
-    if len(item.declared) != len(item.stages):
-        raise Unsupported(f"a key for {len(item.declared)} of {len(item.stages)} stages")
-    right = tuple(derivation.right_stages(stem.question, item, findings, phrases))
-    declared = grading.stage_answers(item, item.declared, stem.none)
-    worth = grading.stages_worth(item, stem.none)
-    last = right[-1] if right and isinstance(right[-1], tuple) else ()
-    key = proved(right == declared, right, worth, grading.stages(item))
-    return replace(key, residues=last)
-
-
-def proved(
-    agrees: bool,
-    right: tuple[object, ...],
-    worth: Callable[[Response], Fraction],
-    responses: Iterable[Response],
-    how: Method = derivation.HOW,
-) -> Key:
-    """The key of a question about the derivation, whose right answer was found anew."""
-    message = "" if agrees else f"expected {'; '.join(map(str, right))}"
-    status: Literal["agreed", "disagreed"] = "agreed" if agrees else "disagreed"
-    return Key(Verdict(status, how, message), None, worth, responses)
-
-
-KEYS: dict[tuple[str, str], Callable[[SeenItem, Asked, list[str], Phrases], Key]] = {
-    ("all solutions", "any"): ticked_key,
-    ("all solutions", "one"): chosen_set,
-    ("all solutions", "text"): typed_list,
-    ("all solutions", "entries"): typed_set,
-    ("the solution", "text"): typed_integer,
-    ("how many", "text"): typed_integer,
-    ("the least", "text"): typed_integer,
-    ("the largest", "text"): typed_integer,
-    ("the value", "text"): typed_integer,
-    ("the value", "one"): chosen_value,
-    ("whether any", "one"): chosen_truth,
-    ("always, sometimes or never", "one"): chosen_verdict,
-    ("which", "one"): chosen_congruence,
-    ("the steps", "order"): ordered_steps,
-    ("the steps", "one"): chosen_order,
-    ("the wrong line", "one"): chosen_line(lines.first_wrong),
-    ("the missing step", "one"): chosen_line(lines.line_missing),
-    ("the next step", "one"): chosen_line(lines.line_next),
-    ("the reason", "one"): chosen_line(reasons.the_reason),
-    ("all solutions", "pairs"): matched_lifts,
-    ("all solutions", "stages"): staged,
-    ("the value", "pairs"): matched_lifts,
-    ("the value", "stages"): staged,
-}
-"""By ask, and by how it is answered."""
-
-
-def whole(question: Question, residues: tuple[int, ...]) -> Verdict:
-    """The verdict on a set of residues given one by one."""
-    m = modulus_of(question)
-    return check_set(question, [(m, [(x, m) for x in residues])])
-
-
-def known(declared: Response, item: SeenItem) -> Response:
-    """The declared options, which must be options."""
-    identifiers = {o.identifier for o in item.options}
-    if not declared or not identifiers.issuperset(declared):
-        raise Unsupported(f"a key that is no option: {', '.join(declared) or 'none'}")
-    if item.form == "one" and len(declared) != 1:
-        raise Unsupported(f"a key of {len(declared)} options where one is chosen")
-    return declared
-
-
-def options_as_residues(
-    item: SeenItem, stem: Asked, findings: list[str], answer: Answers
-) -> dict[str, tuple[int, ...]]:
-    """What each option claims, by identifier; no two the same, all of them least residues."""
-    m = modulus_of(stem.question)
-    meant = {o.identifier: claims.residues(o.label, m, answer) for o in item.options}
-    if len(meant) != len(item.options):
-        findings.append("options: expected an identifier each, got one twice")
-    seen: dict[tuple[int, ...], str] = {}
-    for option in item.options:
-        residues = meant[option.identifier]
-        if any(not 0 <= x < m for x in residues):
-            findings.append(
-                f"option {option.identifier}: expected least residues 0 to {m - 1},"
-                f" got {listing(residues)}"
-            )
-        reduced = tuple(sorted({x % m for x in residues}))
-        if reduced in seen:
-            findings.append(
-                f"options {seen[reduced]} and {option.identifier}: expected different answers,"
-                f" got {listing(reduced)} twice"
-            )
-        seen[reduced] = option.identifier
-    return meant

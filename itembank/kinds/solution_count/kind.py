@@ -14,25 +14,22 @@ is the kind that the rest of the house sees.
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import ClassVar, Self
+from typing import ClassVar
 
 from itembank.kinds import one_unknown
+from itembank.kinds.about_solutions import AboutSolutions
 from itembank.kinds.asking import phrases_of_congruence
 from itembank.kinds.base import (
-    Given,
     Kind,
     Phrases,
     Slip,
     Solution,
     distinct_slips,
-    equation_of,
-    integer_of,
 )
-from itembank.kinds.one_unknown import OneUnknown
 from itembank.kinds.solution_count import slips, solve, telling
 from itembank.languages import Telling, say
 from itembank.maths.primes import TooMuchWork
-from itembank.notation.tree import Display, Math
+from itembank.notation.tree import Display
 from itembank.values.answer import Value
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
@@ -41,7 +38,7 @@ __all__ = ["KINDS", "SolutionCount", "read"]
 
 
 @dataclass(frozen=True, kw_only=True)
-class SolutionCount:
+class SolutionCount(AboutSolutions):
     """How many residues solve a congruence in one unknown."""
 
     kind: ClassVar[str] = "solution_count"
@@ -52,30 +49,10 @@ class SolutionCount:
         slips=slips.NAMES,
         measures=("solutions", "steps", "prime_powers", "degree", "digits"),
     )
-    congruence: OneUnknown
-
-    @classmethod
-    def from_given(cls, given: Given, letter: str = "x") -> Self:
-        """The count of a family's `given`: congruence and modulus."""
-        left, right = equation_of(given, "congruence")
-        m = integer_of(given, "modulus")
-        return cls(congruence=one_unknown.of_sides(left, right, m, letter))
-
-    @property
-    def modulus(self) -> int:
-        return self.congruence.modulus
-
-    @property
-    def letter(self) -> str:
-        return self.congruence.letter
 
     @property
     def statement(self) -> tuple[str, ...]:
         return (f"number of solutions of {self.congruence.statement[0]}",)
-
-    @property
-    def shown(self) -> tuple[Math, ...]:
-        return self.congruence.shown
 
     def question(self, ask: str) -> Telling:
         return (say("Find the **number of solutions** of"), Display(self.shown))

@@ -9,12 +9,12 @@ A statement is `sum of the solutions of x^2 + 9x + 5 = 0 mod 117`.
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, ClassVar, Self
+from typing import Any, ClassVar
 
 from itembank.kinds import one_unknown
+from itembank.kinds.about_solutions import AboutSolutions
 from itembank.kinds.asking import phrases_of_congruence
 from itembank.kinds.base import (
-    Given,
     Kind,
     Phrases,
     Slip,
@@ -22,15 +22,12 @@ from itembank.kinds.base import (
     Step,
     Taught,
     distinct_slips,
-    equation_of,
-    integer_of,
 )
-from itembank.kinds.one_unknown import OneUnknown
 from itembank.kinds.solution_sum import slips
 from itembank.languages import Telling, lead, say
 from itembank.languages.lettering import in_letter
 from itembank.notation.building import added, listed
-from itembank.notation.tree import Display, Math
+from itembank.notation.tree import Display
 from itembank.values.answer import ResidueSet, TooMany, Value
 from itembank.values.course import Methods
 from itembank.values.errors import StatementError
@@ -59,7 +56,7 @@ class AddUp(Step):
 
 
 @dataclass(frozen=True, kw_only=True)
-class SolutionSum:
+class SolutionSum(AboutSolutions):
     """The sum of the least residues that solve a congruence in one unknown."""
 
     kind: ClassVar[str] = "solution_sum"
@@ -70,30 +67,10 @@ class SolutionSum:
         slips=slips.NAMES,
         measures=("solutions", "steps", "digits"),
     )
-    congruence: OneUnknown
-
-    @classmethod
-    def from_given(cls, given: Given, letter: str = "x") -> Self:
-        """The sum of a family's `given`: congruence and modulus."""
-        left, right = equation_of(given, "congruence")
-        m = integer_of(given, "modulus")
-        return cls(congruence=one_unknown.of_sides(left, right, m, letter))
-
-    @property
-    def modulus(self) -> int:
-        return self.congruence.modulus
-
-    @property
-    def letter(self) -> str:
-        return self.congruence.letter
 
     @property
     def statement(self) -> tuple[str, ...]:
         return (f"sum of the solutions of {self.congruence.statement[0]}",)
-
-    @property
-    def shown(self) -> tuple[Math, ...]:
-        return self.congruence.shown
 
     def question(self, ask: str) -> Telling:
         yield say(
