@@ -1,28 +1,22 @@
 """What comes back from a term: planted results are found again, recorded, and used."""
 
 import dataclasses
-import re
 import sqlite3
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable
 from contextlib import closing
 from fractions import Fraction
 from pathlib import Path
 
 import pytest
-from sqlalchemy import select, text
+from sqlalchemy import select
 
+from bank.returned import AUTUMN, COLUMNS, SPRING, released, right_and_wrong, table
 from bank.samples import WUENSCH
-from exporters.keys import key
 from exporters.usagedata import usage_data
-from itembank.bank import entries
 from itembank.bank.schema import items, reports, usages
 from itembank.terms import draw, export, results, statistics, status
-from itembank.terms.tables import Columns
 from itembank.values.errors import BankError, DrawError, ExportError, ReportError
 from itembank.values.item import Item
-
-SPRING, AUTUMN = "2027-spring", "2027-autumn"
-COLUMNS = Columns(student="id", item="item", score="score", response="answer")
 
 FAMILIES = (
     "linear-one-solution",
@@ -42,32 +36,6 @@ FAMILIES = (
 def place(tmp_path) -> str:
     """SQLite alone; what differs between databases is tested elsewhere."""
     return str(tmp_path / "bank.db")
-
-
-def released(bank, pool, tmp_path: Path) -> list[Item]:
-    """The items of a release of the pool, in the order of its entries."""
-    draw.draw(bank, pool, SPRING)
-    export.export(bank, pool.id, SPRING, tmp_path, ("cc13",))
-    with bank.reading() as connection:
-        numbers = list(connection.scalars(text("SELECT item FROM release_items ORDER BY id")))
-        return list(entries.stored_items(connection, numbers))
-
-
-def table(tmp_path: Path, rows: Sequence[Mapping[str, object]], name: str = "t.csv") -> Path:
-    path = tmp_path / name
-    lines = ["id,item,score,answer"]
-    lines += [f'{r["id"]},{r["item"]},{r["score"]},"{r.get("answer", "")}"' for r in rows]
-    path.write_text("\n".join(lines) + "\n", encoding="utf-8")
-    return path
-
-
-def right_and_wrong(
-    item: Item, right: int, of: int, student: Callable[[int], str]
-) -> list[dict[str, object]]:
-    return [
-        {"id": student(i), "item": item.identifier, "score": item.scoring.points * (i < right)}
-        for i in range(of)
-    ]
 
 
 def test_the_reliability_of_the_published_data_is_found_again(bank, pool_of, tmp_path):
@@ -210,97 +178,6 @@ def test_a_problem_that_has_become_easier_is_retired(bank, pool_of, tmp_path):
     assert report.items[0].advice == "retire"
     with pytest.raises(DrawError, match="1 x retired by its results"):
         draw.draw(bank, pool, "2028-spring")
-
-
-# ------------------------------------------------------------ answers and slips
-
-
-@pytest.mark.parametrize(
-    ("family", "form"),
-    [
-        ("quadratic-two-prime-powers", "select all"),
-        ("zero-product-composite", "select one"),
-        ("quadratic-mod-prime", "list"),
-        ("linear-one-solution", "integer"),
-        ("linear-solvable-or-not", "solvable or not"),
-    ],
-)
-def test_each_slip_is_counted_under_its_name(bank, pool_of, tmp_path, family, form):
-    """One student for each feedback of the item, who answered just so."""
-    pool = pool_of(f"  - {{family: {family}, variants: 1, form: {form}}}\n")
-    (item,) = released(bank, pool, tmp_path)
-    rows = [
-        {
-            "id": i,
-            "item": item.title if i % 2 else item.identifier,
-            "score": 0,
-            "answer": " ".join(map(str, feedback.response)),
-        }
-        for i, feedback in enumerate(item.feedback)
-        if feedback.response
-    ]
-    rows.append({"id": "none", "item": item.identifier, "score": 0, "answer": "999999"})
-
-    report = results.record_results(bank, "quiz-2027-spring", [table(tmp_path, rows)], COLUMNS)
-
-    expected: dict[str, int] = {results.NO_SLIP: 1}
-    for feedback in item.feedback:
-        if feedback.response:
-            for slip in feedback.slips:
-                expected[slip] = expected.get(slip, 0) + 1
-    assert dict(report.items[0].slips) == expected
-    assert dict(report.families[0].slips) == expected
-
-
-def test_every_representative_of_a_residue_is_one_answer(bank, pool_of, tmp_path):
-    pool = pool_of("  - {family: linear-one-solution, variants: 1}\n")
-    (item,) = released(bank, pool, tmp_path)
-    value, m = item.response.value, item.response.modulus
-    rows = [
-        {"id": k, "item": item.identifier, "score": 1, "answer": value + k * m} for k in (-1, 0, 2)
-    ]
-
-    report = results.record_results(bank, "quiz-2027-spring", [table(tmp_path, rows)], COLUMNS)
-
-    assert dict(report.items[0].answers) == {str(value): 3}
-
-
-@pytest.mark.parametrize(
-    ("family", "form"),
-    [("linear-one-solution", "integer"), ("quadratic-mod-prime", "list"),
-     ("roots-one-by-one", "set")],
-)  # fmt: skip
-def test_every_spelling_that_packages_accept_is_one_answer(bank, pool_of, tmp_path, family, form):
-    pool = pool_of(f"  - {{family: {family}, variants: 1, form: {form}}}\n")
-    (item,) = released(bank, pool, tmp_path)
-    spelled = ("{}", "+{}", "00{}", "+0{}", "\u00a0{}")
-    rows = [
-        {
-            "id": k,
-            "item": item.identifier,
-            "score": 1,
-            "answer": ", ".join(spelling.format(x) for x in key(item.response)),
-        }
-        for k, spelling in enumerate(spelled)
-    ]
-
-    report = results.record_results(bank, "quiz-2027-spring", [table(tmp_path, rows)], COLUMNS)
-
-    ((answer, count),) = dict(report.items[0].answers).items()
-    assert (count, re.findall("[0-9]+", answer)) == (5, [str(x) for x in key(item.response)])
-
-
-def test_a_minus_sign_is_either_character(bank, pool_of, tmp_path):
-    pool = pool_of("  - {family: linear-one-solution, variants: 1}\n")
-    (item,) = released(bank, pool, tmp_path)
-    n = item.response.modulus - item.response.value
-    rows = [
-        {"id": sign, "item": item.identifier, "score": 1, "answer": f"{sign}{n}"} for sign in "-−"
-    ]
-
-    report = results.record_results(bank, "quiz-2027-spring", [table(tmp_path, rows)], COLUMNS)
-
-    assert dict(report.items[0].answers) == {str(item.response.value): 2}
 
 
 # ------------------------------------------------------------ on record
