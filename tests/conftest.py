@@ -8,9 +8,10 @@ from pathlib import Path
 from types import ModuleType
 
 import pytest
-from absence import absent
-from catalogues import catalogues_in
 from lxml import etree
+
+from tests.absence import absent
+from tests.catalogues import catalogues_in
 
 ROOT = Path(__file__).parents[1]
 GOLDEN = ROOT / "tests" / "golden"

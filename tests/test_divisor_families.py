@@ -4,7 +4,6 @@ from itertools import islice
 from pathlib import Path
 
 import pytest
-from shipped import STAGES
 
 from exporters.formats import write_package
 from itembank.audit import audit_package
@@ -12,6 +11,7 @@ from itembank.kinds.table import SIGNATURES
 from itembank.pipeline import appraisal, making
 from itembank.pipeline.variants import Stream
 from itembank.spec import FamilyShelf, find_families, load_family, load_pool
+from tests.shipped import STAGES
 
 FAMILIES = Path(__file__).parents[1] / "specs" / "families"
 FILES = sorted((FAMILIES / "divisors").glob("*.yaml"))

@@ -12,10 +12,7 @@ from dataclasses import fields, is_dataclass, replace
 from pathlib import Path
 
 import pytest
-from catalogues import PSEUDO, catalogues_in, put_pseudo_language
 from lxml import etree, html
-from review.unpacked import tree
-from shipped import whole_library
 
 from exporters.formats import FORMATS, write_package
 from exporters.loadcard import load_card
@@ -30,6 +27,9 @@ from itembank.review.document import packet_of_release
 from itembank.spec import Pool, library
 from itembank.terms import withdrawal
 from itembank.values.item import Item
+from tests.catalogues import PSEUDO, catalogues_in, put_pseudo_language
+from tests.review.unpacked import tree
+from tests.shipped import whole_library
 
 POOLS = sorted(path.stem for path in (library() / "pools").glob("*.yaml"))
 TERM = "2027-spring"

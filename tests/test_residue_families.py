@@ -4,13 +4,13 @@ packages."""
 from pathlib import Path
 
 import pytest
-from shipped import STAGES
 
 from exporters.formats import FORMATS, write_package
 from itembank.audit import audit_package
 from itembank.kinds.table import SIGNATURES
 from itembank.pipeline import appraisal, making
 from itembank.spec import FamilyShelf, find_families, load_family, load_pool
+from tests.shipped import STAGES
 
 FAMILIES = Path(__file__).parents[1] / "specs" / "families"
 TOPICS = ("residues", "symbols", "units", "totient", "check-digits")

@@ -7,7 +7,6 @@ differs between items of one family is a matter of tests/exporters and tests/aud
 from itertools import cycle, islice, product
 
 import pytest
-from shipped import whole_library
 
 from exporters.abilities import Abilities
 from exporters.formats import FORMATS, write_package
@@ -22,6 +21,7 @@ from itembank.spec import (
     load_pool,
 )
 from itembank.values.vocabulary import PROFILES
+from tests.shipped import whole_library
 
 MANY = 100
 """Groups of more than a pool."""

@@ -3,13 +3,13 @@
 from pathlib import Path
 
 import pytest
-from shipped import STAGES
 
 from exporters.formats import write_package
 from itembank.audit import audit_package
 from itembank.kinds.table import SIGNATURES
 from itembank.pipeline import making
 from itembank.spec import FamilyShelf, find_families, load_family, load_pool
+from tests.shipped import STAGES
 
 FAMILIES = Path(__file__).parents[1] / "specs" / "families"
 TOPICS = ("inverses", "powers", "factorials", "orders", "primitive-roots", "indices")

@@ -2,7 +2,7 @@
 
 import re
 
-from mutation import Mutant
+from tests.audit.mutation import Mutant
 
 METADATA = (
     r"imsmanifest .*(string|taxon|taxonPath|entry|id|description|educational|classification|rights"

@@ -10,7 +10,10 @@ import tracemalloc
 import zipfile
 
 import pytest
-from handmade import (
+
+from itembank.audit import audit_package, budget
+from itembank.values.errors import PackageError
+from tests.audit.handmade import (
     ENTRY,
     FIELD,
     GIVEN,
@@ -26,9 +29,6 @@ from handmade import (
     report_on,
     scored,
 )
-
-from itembank.audit import audit_package, budget
-from itembank.values.errors import PackageError
 
 HARD = (2**607 - 1) * (2**1279 - 1)
 

@@ -3,12 +3,12 @@
 from fractions import Fraction
 
 import pytest
-from handmade import MULTIPLE_RESPONSE, bank, cartridge_item, equals, labels
 from lxml import etree
 
 from itembank.audit.cartridge import seen_item
 from itembank.audit.conditions import Conditions
 from itembank.audit.unsupported import Unsupported
+from tests.audit.handmade import MULTIPLE_RESPONSE, bank, cartridge_item, equals, labels
 
 
 def item(source):

@@ -1,7 +1,8 @@
 """Items by hand, right and tampered with: what the audit says of each."""
 
 import pytest
-from handmade import (
+
+from tests.audit.handmade import (
     ENTRY,
     FIELD,
     FORMULA_HTML,

@@ -1,7 +1,9 @@
 """Packages by hand: what the audit says of a package as a whole."""
 
 import pytest
-from handmade import (
+
+from itembank.audit import audit_package
+from tests.audit.handmade import (
     ENTRY,
     MULTIPLE_RESPONSE,
     QTI,
@@ -12,8 +14,6 @@ from handmade import (
     qti_manifest,
     report_on,
 )
-
-from itembank.audit import audit_package
 
 
 def test_items_are_reported_in_the_order_of_the_manifest_with_their_counts(tmp_path):

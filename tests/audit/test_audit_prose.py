@@ -1,13 +1,13 @@
 """Markup to typed text: the same question in every dialect reads the same."""
 
 import pytest
-from handmade import FORMULA_HTML, FORMULA_MATHML, MATHML
 from lxml import etree
 
 from itembank.audit.prose import Formula, lines_of, lines_of_html, tex, text_of
 from itembank.audit.question import first_congruence
 from itembank.audit.unsupported import Unsupported
 from itembank.second_way.table import read
+from tests.audit.handmade import FORMULA_HTML, FORMULA_MATHML, MATHML
 
 QUESTION = read("x^2 + 9x + 5 = 0 mod 117")
 

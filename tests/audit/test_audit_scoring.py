@@ -4,7 +4,6 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
-from handmade import GIVEN, QTI, base, condition, set_outcome
 from lxml import etree
 
 from itembank.audit.qti2 import seen_item
@@ -12,6 +11,7 @@ from itembank.audit.rules import node_of, rules_of
 from itembank.audit.scoring import Habit, Run, Scoring
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.variables import FALSE, NULL, TRUE, Declaration, Value, submitted
+from tests.audit.handmade import GIVEN, QTI, base, condition, set_outcome
 
 SAMPLES = Path(__file__).parents[3] / "shared" / "schemas" / "samples" / "qti21" / "ims-items"
 

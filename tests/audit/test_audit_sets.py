@@ -4,7 +4,8 @@ One reader of QTI 2.1 ends `or` at its first NULL, which an entry left blank giv
 """
 
 import pytest
-from handmade import ZERO, base, condition, qti_item, report_on, set_outcome
+
+from tests.audit.handmade import ZERO, base, condition, qti_item, report_on, set_outcome
 
 ENTRIES = [f"R{n}" for n in range(1, 6)]
 SOLUTIONS, MODULUS = (4, 9, 14), 15

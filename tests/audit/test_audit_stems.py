@@ -1,7 +1,6 @@
 """Stems in words: each sentence gives its statement, and a stem that says two things is refused."""
 
 import pytest
-from telling import rendered
 
 from itembank.audit.phrases import phrases_of
 from itembank.audit.prose import Formula
@@ -13,6 +12,7 @@ from itembank.kinds.table import KINDS, SIGNATURES
 from itembank.languages import Speaker
 from itembank.notation import plain
 from itembank.second_way.table import read
+from tests.kinds.telling import rendered
 
 ENGLISH = phrases_of("en")
 STEM = ENGLISH.stem

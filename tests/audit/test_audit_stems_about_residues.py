@@ -1,7 +1,6 @@
 """Stems about squares, symbols, units, phi and check digits: each gives its statement again."""
 
 import pytest
-from telling import rendered
 
 from itembank.audit.phrases import phrases_of
 from itembank.audit.stems import in_words
@@ -10,6 +9,7 @@ from itembank.kinds.statement import problem_from
 from itembank.languages import Speaker
 from itembank.notation import plain
 from itembank.second_way.table import read
+from tests.kinds.telling import rendered
 
 ENGLISH = phrases_of("en")
 

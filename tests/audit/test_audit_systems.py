@@ -4,7 +4,6 @@ import re
 from dataclasses import replace
 
 import pytest
-from telling import rendered
 
 from itembank.audit.claims import pairs, prints_pairs
 from itembank.audit.phrases import phrases_of
@@ -17,6 +16,7 @@ from itembank.languages import Speaker
 from itembank.notation import markup
 from itembank.notation.elements import HTML, Maker, written
 from itembank.second_way.table import read
+from tests.kinds.telling import rendered
 
 ENGLISH = phrases_of("en")
 

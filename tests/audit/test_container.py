@@ -4,12 +4,12 @@ import struct
 import zipfile
 
 import pytest
-from handmade import package, qti_item, qti_manifest, qti_package
 
 from itembank.audit import audit_package
 from itembank.audit import container as limits
 from itembank.audit.container import Container
 from itembank.values.errors import PackageError
+from tests.audit.handmade import package, qti_item, qti_manifest, qti_package
 
 
 def refusal(path):

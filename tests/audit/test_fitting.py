@@ -1,7 +1,10 @@
 """A remark fits the answer that is told it, says what is so, and praises no wrong one."""
 
 import pytest
-from handmade import (
+
+from itembank.audit import fitting
+from itembank.audit.phrases import known_languages, phrases_of
+from tests.audit.handmade import (
     FIELD,
     FORMULA_HTML,
     FORMULA_MATHML,
@@ -16,9 +19,6 @@ from handmade import (
     slip_shown,
     ticked,
 )
-
-from itembank.audit import fitting
-from itembank.audit.phrases import known_languages, phrases_of
 
 STEM = f"<p>Find <strong>all</strong> solutions of</p>{FORMULA_MATHML}{TICK}"
 

@@ -10,8 +10,6 @@ from itertools import islice
 from pathlib import Path
 
 import pytest
-from harmless import REASONS, reason, reason_if_same
-from mutation import Members, mutant, places
 
 from exporters.formats import FORMATS, write_package
 from exporters.release import Group, Release
@@ -22,6 +20,8 @@ from itembank.pipeline.selection import fits, item_of
 from itembank.pipeline.variants import Stream
 from itembank.spec import PoolEntry, find_families, library, load_family
 from itembank.values.errors import PackageError
+from tests.audit.harmless import REASONS, reason, reason_if_same
+from tests.audit.mutation import Members, mutant, places
 
 TRIED = 24
 

@@ -9,11 +9,11 @@ import zipfile
 from pathlib import Path
 
 import pytest
-import samples
 
 from exporters.formats import write_package
 from itembank.audit import audit_package
 from itembank.values.errors import PackageError
+from tests.exporters import samples
 
 SIGNS = "0123456789,.^-≡ ()xX<>&;'\"²…"
 

@@ -3,10 +3,10 @@
 import re
 
 import pytest
-from handmade import IS_KEY, qti_item, report_on, scored, slip_shown, ticked
 
 from itembank.audit.budget import Work
 from itembank.audit.relations import untrue
+from tests.audit.handmade import IS_KEY, qti_item, report_on, scored, slip_shown, ticked
 
 
 @pytest.mark.parametrize(

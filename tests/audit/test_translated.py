@@ -14,7 +14,6 @@ from pathlib import Path
 
 import pytest
 from babel.messages.catalog import Catalog, Message
-from catalogues import catalogues_in, forget
 
 from exporters.formats import write_package
 from exporters.release import Group, Release
@@ -33,6 +32,7 @@ from itembank.spec import Family, PoolEntry, find_families, library, load_family
 from itembank.values.errors import ComposeError
 from itembank.values.item import Item, Provenance
 from itembank.values.vocabulary import FORMS_OF_ASK
+from tests.catalogues import catalogues_in, forget
 
 LANGUAGES = [language for language in languages() if language != ENGLISH]
 

@@ -6,7 +6,6 @@ from itertools import islice
 from pathlib import Path
 
 import pytest
-from telling import feedback_of, rendered
 
 from exporters.formats import FORMATS, write_package
 from exporters.release import Group, Release
@@ -18,6 +17,7 @@ from itembank.notation import plain
 from itembank.pipeline.selection import fits, item_of
 from itembank.pipeline.variants import Stream
 from itembank.spec import PoolEntry, find_families, library, load_family
+from tests.kinds.telling import feedback_of, rendered
 
 UNIONS = phrases_of("en").unions
 

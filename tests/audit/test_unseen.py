@@ -1,7 +1,9 @@
 """What may hide, restyle, replace or load something is unchecked, with its place."""
 
 import pytest
-from handmade import (
+
+from itembank.values.vocabulary import LEVELS
+from tests.audit.handmade import (
     FORMULA_HTML,
     FORMULA_MATHML,
     IS_KEY,
@@ -13,8 +15,6 @@ from handmade import (
     slip_shown,
     ticked,
 )
-
-from itembank.values.vocabulary import LEVELS
 
 FIND = "<p>Find <strong>all</strong> solutions of</p>"
 STEM = FIND + FORMULA_MATHML + TICK

@@ -7,8 +7,6 @@ are held too.
 from fractions import Fraction
 
 import pytest
-import samples
-from attempts import answers
 
 from itembank.bank.entries import key_text
 from itembank.notation import plain
@@ -16,6 +14,8 @@ from itembank.terms import reports
 from itembank.terms.reports import Answered
 from itembank.terms.results import NO_SLIP, mark
 from itembank.values.item import Guided, Item, ListEntry, SelectOne
+from tests.exporters import samples
+from tests.exporters.attempts import answers
 
 ITEMS = {**samples.ITEMS, **samples.BEYOND}
 

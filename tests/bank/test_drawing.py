@@ -327,8 +327,8 @@ def test_the_columns_say_what_the_item_says(bank, pool_of):
 
 
 def test_content_that_was_edited_is_not_read():
-    from bank.samples import item
     from itembank.bank.stored import stored
+    from tests.bank.samples import item
 
     data, fingerprint = stored(item(2**70))
     assert item_from(data, fingerprint) == item(2**70)

@@ -1,13 +1,13 @@
 """A pool's language goes with its items into the bank, and with its releases out of it."""
 
 import pytest
-from catalogues import put
 
 from itembank.bank import open_bank
 from itembank.bank.releases import Contents, Part
 from itembank.cli.arguments import workers
 from itembank.terms import draw, export
 from itembank.terms.export import only
+from tests.catalogues import put
 
 ENTRIES = "  - {family: linear-one-solution, variants: 3}\n"
 

@@ -10,7 +10,6 @@ import pytest
 from lxml import html
 from sqlalchemy import text
 
-from bank.classes import COLUMNS, POOL, SPRING, class_of
 from itembank.bank import open_bank
 from itembank.bank.standing import FamilyUse
 from itembank.pipeline.species import exactly
@@ -19,6 +18,7 @@ from itembank.terms.outlook import Past, supplies
 from itembank.terms.results_page import results_page
 from itembank.terms.runway_page import runway_page
 from itembank.terms.status import FamilyStanding, PoolStanding
+from tests.bank.classes import COLUMNS, POOL, SPRING, class_of
 
 
 @pytest.fixture

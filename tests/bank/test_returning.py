@@ -10,13 +10,13 @@ from pathlib import Path
 import pytest
 from sqlalchemy import select
 
-from bank.returned import AUTUMN, COLUMNS, SPRING, released, right_and_wrong, table
-from bank.samples import WUENSCH
 from exporters.usagedata import usage_data
 from itembank.bank.schema import items, reports, usages
 from itembank.terms import draw, export, results, statistics, status
 from itembank.values.errors import BankError, DrawError, ExportError, ReportError
 from itembank.values.item import Item
+from tests.bank.returned import AUTUMN, COLUMNS, SPRING, released, right_and_wrong, table
+from tests.bank.samples import WUENSCH
 
 FAMILIES = (
     "linear-one-solution",

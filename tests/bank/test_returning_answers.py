@@ -4,9 +4,9 @@ import re
 
 import pytest
 
-from bank.returned import COLUMNS, released, table
 from exporters.keys import key
 from itembank.terms import results
+from tests.bank.returned import COLUMNS, released, table
 
 
 @pytest.fixture

@@ -1,6 +1,6 @@
 """Two forms drawn blindly, and two assembled by the solver: how far apart is their effort?
 
-    python tests/bench/balanced_forms.py PLOT.svg [TERMS] [POOL]
+    python -m tests.bench.balanced_forms PLOT.svg [TERMS] [POOL]
 
 For each of TERMS terms (200) the shipped POOL (congruences-quiz) is drawn into a bank of its own.
 From what is there two forms are taken blindly, the groups' items by a number hashed from the term

@@ -3,14 +3,11 @@
 CPU seconds (user and system) of whole processes on one core: the shipped library against
 `import sympy`, and single families against loading what `check` imports, all in one run. By hand:
 
-    python tests/bench/check_against_sympy.py 5
+    python -m tests.bench.check_against_sympy 5
 """
 
 import sys
-from pathlib import Path
 from statistics import median
-
-sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from tests.bench.start import ROOT, RUN, cpu_seconds
 

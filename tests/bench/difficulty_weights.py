@@ -1,6 +1,6 @@
 """Cohorts whose truth is known: does the model of difficulty find the weights again?
 
-    python tests/bench/difficulty_weights.py [COHORTS] [PLOT.svg]
+    python -m tests.bench.difficulty_weights [COHORTS] [PLOT.svg]
 
 Each cohort answers a test of ten questions, one of each of ten families with eight variants, in
 six terms of 120 students of normal ability.  Ease is the sum of TRUTH over the features of a

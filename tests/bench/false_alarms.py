@@ -1,6 +1,6 @@
 """How often sound, unchanged questions are flagged, and how often those that changed: simulated.
 
-    python tests/bench/false_alarms.py [POOLS]
+    python -m tests.bench.false_alarms [POOLS]
 
 Students of normal ability answer ten questions of a Rasch model; seeds are fixed.  Each row is a
 number of students in each of two terms: of 100 sound questions, how many are told "easier" or

@@ -1,14 +1,10 @@
 """Ten variants of each of the fifteen wishes, proved, in every format, audited. By hand:
 
-python tests/bench/fifteen_wishes.py
+python -m tests.bench.fifteen_wishes
 """
 
-import sys
 from pathlib import Path
 from tempfile import TemporaryDirectory
-
-sys.path.insert(0, str(Path(__file__).parents[2]))
-sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from tests.pipeline.test_fifteen_wishes import audits, released
 

@@ -1,6 +1,6 @@
 """What guessers score on the items of QTI 2.1 packages, from the zip alone.
 
-    python tests/bench/guess_from_package.py PACKAGE.zip ...
+    python -m tests.bench.guess_from_package PACKAGE.zip ...
 
 This file knows QTI 2.1 and imports nothing of ours: items of one title but for its number are one
 family; the formula is read from the MathML, the options as they are shown, the key from

@@ -1,6 +1,6 @@
 """What guessers score on each family in each form, and which bounds that breaks.
 
-    python tests/bench/guessing_table.py [VARIANTS] [FAMILY ...]
+    python -m tests.bench.guessing_table [VARIANTS] [FAMILY ...]
 
 VARIANTS (200) of each shipped family, or of those named: chance; the best strategy without
 arithmetic; the best with one substitution; the best with a short modulus or small numbers; then

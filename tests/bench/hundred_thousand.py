@@ -1,6 +1,6 @@
 """A bank of 100,000 used items against an empty one: CPU of draw, export and status.
 
-    python tests/bench/hundred_thousand.py [ITEMS]
+    python -m tests.bench.hundred_thousand [ITEMS]
 
 A term of the shipped pool congruences-quiz is drawn; its items are entered again and again under
 other names, as used in 40 terms before and answered by 42 students each, until the bank holds ITEMS

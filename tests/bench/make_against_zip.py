@@ -1,6 +1,6 @@
 """Pool to package against merely serialising and zipping the same XML: ratios in one run.
 
-    python tests/bench/make_against_zip.py [ITEMS]
+    python -m tests.bench.make_against_zip [ITEMS]
 
 A round draws, proves and composes the items of a new term and exports them in one format;
 then, for comparison, it serialises the parsed documents of that very package with bare lxml

@@ -1,6 +1,6 @@
 """How many changes of packages the audit catches, by class and format.
 
-    python tests/bench/mutants.py [MUTANTS] [PASSED.txt] [FORMATS...]
+    python -m tests.bench.mutants [MUTANTS] [PASSED.txt] [FORMATS...]
 
 An item in each form of the shipped pools is written alone, in each format, and changed in every
 way of `tests/audit/mutation.py`; of all changes about MUTANTS are tried, evenly, over all formats
@@ -20,10 +20,6 @@ from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
-sys.path.insert(0, str(Path(__file__).parents[1] / "audit"))
-
-from mutation import Members, Place, mutant, places
-
 from exporters.formats import FORMATS, write_package
 from exporters.release import Release
 from itembank.audit import audit_package
@@ -31,6 +27,7 @@ from itembank.audit.against import compared
 from itembank.cli.arguments import pool_named
 from itembank.pipeline import making
 from itembank.values.errors import PackageError
+from tests.audit.mutation import Members, Place, mutant, places
 
 POOLS = ("congruences-quiz", "lifting-practice")
 
@@ -82,7 +79,7 @@ def told_by_comparison(path: Path, released: Path) -> bool:
 
 
 def main(most: int, out: Path | None, formats: tuple[str, ...]) -> None:
-    from harmless import reason, reason_if_same
+    from tests.audit.harmless import reason, reason_if_same
 
     counts: dict[tuple[str, str], Counter[str]] = defaultdict(Counter)
     passed: Counter[tuple[str, str, str]] = Counter()

@@ -1,6 +1,6 @@
 """The packet of a large pool: how long the file, until it opens, and from item to item.
 
-    python tests/bench/packet_load.py [ITEMS...]
+    python -m tests.bench.packet_load [ITEMS...]
 
 Draws about so many items of the shipped families, writes their packet to a temporary folder, and
 opens it in Chromium: bytes, seconds until it is ready, elements of the page, milliseconds from a
@@ -16,15 +16,12 @@ import time
 from pathlib import Path
 from statistics import median
 
-sys.path.insert(0, str(Path(__file__).parents[1] / "browser"))
-
-import chromium
-from chromium import Chromium, Page
-
 from exporters.release import Release
 from itembank.cli.arguments import pool_named
 from itembank.pipeline import making
 from itembank.review import packet_of_release
+from tests.browser import chromium
+from tests.browser.chromium import Chromium, Page
 
 FAMILIES = (
     "linear-one-solution",

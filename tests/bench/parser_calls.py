@@ -1,6 +1,6 @@
 """How often mathematics is read from text on the way from a pool to its packages.
 
-    python tests/bench/parser_calls.py [POOL]
+    python -m tests.bench.parser_calls [POOL]
 
 Counts calls of the readers of formulas and of prose (`formula`, `formula_in_prose`, `prose`), found
 in a cache or not, and the templates of sentences that are read, each once in a language. What a

@@ -1,6 +1,6 @@
 """Worked solutions read as they are printed: every number in them worked out anew.
 
-    python tests/bench/read_solutions.py [VARIANTS] [KIND ...]
+    python -m tests.bench.read_solutions [VARIANTS] [KIND ...]
 
 Of each shipped family the first VARIANTS problems (18 if not said: over 2,000 solutions) are
 solved, told as their family asks, printed as plain text and read by `tests/kinds/printed.py`,
@@ -11,11 +11,6 @@ has a congruence without a modulus; the exit status is 1 if there is one.
 import sys
 from collections import Counter
 from itertools import islice
-from pathlib import Path
-
-sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "kinds"))
-
-from printed import Reader, read_printed
 
 from itembank.kinds.base import worked_for
 from itembank.kinds.table import SIGNATURES
@@ -24,6 +19,7 @@ from itembank.notation import plain
 from itembank.pipeline.selection import fits
 from itembank.pipeline.variants import Stream, Variant
 from itembank.spec import Family, find_families, library, load_family
+from tests.kinds.printed import Reader, read_printed
 
 SEED = "read-solutions"
 

@@ -1,6 +1,6 @@
 """The shipped pools over six terms, in SQLite and in PostgreSQL: do both give the same bytes?
 
-    python tests/bench/six_terms.py [POOL...]
+    python -m tests.bench.six_terms [POOL...]
 
 Each pool of the library (or these alone) is drawn and exported in cc13 for six terms in one bank of
 either kind; told are the items, how many of them were new and used before, repeats within the rest
@@ -21,8 +21,6 @@ from itembank.bank import open_bank
 from itembank.kinds.table import SIGNATURES
 from itembank.spec import FamilyShelf, find_families, library, load_pool
 from itembank.terms import draw, export
-
-sys.path.append(str(Path(__file__).parents[1]))
 
 TERMS = [f"{year}-{half}" for year in (2027, 2028, 2029) for half in ("spring", "autumn")]
 
@@ -62,7 +60,7 @@ def lived(place: str, folder: Path, names: Sequence[str]) -> dict[str, str]:
 
 
 def main(names: Sequence[str]) -> None:
-    from bank.conftest import postgresql_programs, started
+    from tests.bank.conftest import postgresql_programs, started
 
     programs = postgresql_programs()
     if programs is None:

@@ -1,6 +1,6 @@
 """How often each slip gives a wrong answer of its own: a table for those who write families.
 
-    python tests/bench/slip_frequencies.py [VARIANTS]
+    python -m tests.bench.slip_frequencies [VARIANTS]
 
 Over VARIANTS (1,000) congruences of each shape a course uses, from a fixed seed: in how many
 the slip can be made, and in how many it leads to an answer that no other slip leads to, so

@@ -1,6 +1,6 @@
 """How often each slip of each kind gives a wrong answer of its own, over the shipped families.
 
-    python tests/bench/slip_table.py [VARIANTS]
+    python -m tests.bench.slip_table [VARIANTS]
 
 Up to VARIANTS (1,000) variants of each kind, shared among its families: in how many of them the
 slip can be made, and in how many no other slip leads to the same answer, so that its feedback is

@@ -1,6 +1,6 @@
 """How long worked solutions are, and how large the numbers in them.
 
-    python tests/bench/solution_sizes.py [VARIANTS] [KIND ...]
+    python -m tests.bench.solution_sizes [VARIANTS] [KIND ...]
 
 Of each shipped family the first VARIANTS problems (12 if not said) are solved and told as their
 family asks.  Printed are, by kind, the median and the maximum of the words of a solution (what

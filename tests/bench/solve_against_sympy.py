@@ -1,6 +1,6 @@
 """`solve` with its working against sympy's answer alone, for the same congruences: one run.
 
-    python tests/bench/solve_against_sympy.py
+    python -m tests.bench.solve_against_sympy
 
 Each congruence is solved and told a few times, and solved by sympy's `polynomial_congruence`;
 medians of milliseconds and their ratio are printed. Run by hand; figures in DEVELOPERS.md.

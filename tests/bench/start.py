@@ -3,7 +3,7 @@
 Runs of both are paired, the order exchanged each time; of each the CPU seconds (user and system)
 of the process and its children, the bytecode written before. Run it by hand on a quiet machine:
 
-    python tests/bench/start.py 20
+    python -m tests.bench.start 20
 """
 
 import os

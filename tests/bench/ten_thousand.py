@@ -1,6 +1,6 @@
 """A large pool to packages: peak memory, and what a second core saves.
 
-    python tests/bench/ten_thousand.py [ITEMS] [JOBS] [FORMAT...]
+    python -m tests.bench.ten_thousand [ITEMS] [JOBS] [FORMAT...]
 
 Draws, proves, stores and exports a pool of about ITEMS items through a bank in a temporary file,
 and audits every package; prints the time of each stage, the peak memory of the main process and

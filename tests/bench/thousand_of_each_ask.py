@@ -1,6 +1,6 @@
 """A thousand items of each ask that needs the derivation, exported and audited; where keys stand.
 
-    python tests/bench/thousand_of_each_ask.py [N] [FORMAT ...] [ASK ...]
+    python -m tests.bench.thousand_of_each_ask [N] [FORMAT ...] [ASK ...]
 
 The families that ask it share the N items (1000), in the first of their forms.  For each ask and
 each format (all, where none is named): how many are agreed, unchecked, disagreed.  Ends with 1

@@ -5,14 +5,14 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from chromium import Chromium, Page, executable
-from packets import POOL, missing_for_packets, opened_anew
-from readers import MODULES, Reader, Served
 
 from exporters.release import Release
 from itembank.cli.arguments import pool_named
 from itembank.pipeline import making
 from itembank.review import packet_of_release
+from tests.browser.chromium import Chromium, Page, executable
+from tests.browser.packets import POOL, missing_for_packets, opened_anew
+from tests.browser.readers import MODULES, Reader, Served
 
 READERS = ("components", "player")
 

@@ -3,13 +3,12 @@
 from dataclasses import replace
 from pathlib import Path
 
-from chromium import Chromium, Page, executable
-from readers import MODULES
-
 from exporters.release import Release
 from itembank.review import seen_lines
 from itembank.values.item import Item, ListEntry
 from itembank.values.verdicts import FACETS, OnFacet, Spoken
+from tests.browser.chromium import Chromium, Page, executable
+from tests.browser.readers import MODULES
 
 AXE = MODULES / "axe-core" / "axe.min.js"
 SCHEMA = Path(__file__).parents[2] / "specs" / "schema" / "decisions.schema.json"

@@ -14,7 +14,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any, Self
 
-from chromium import Chromium, Page
+from tests.browser.chromium import Chromium, Page
 
 HERE = Path(__file__).parent
 MODULES = HERE / "node_modules"

@@ -5,10 +5,7 @@ interpreter gives the same in tests/exporters/test_qti30.py.
 """
 
 import pytest
-import samples
-from attempts import answers
 from lxml import etree
-from readers import DEPARTURES, DRAWS_MATHML, LABELS_FIELDS, Reader
 
 from exporters.keys import key
 from exporters.qti30 import qti_assessment_item
@@ -26,6 +23,9 @@ from itembank.values.item import (
     SelectOne,
     SetEntry,
 )
+from tests.browser.readers import DEPARTURES, DRAWS_MATHML, LABELS_FIELDS, Reader
+from tests.exporters import samples
+from tests.exporters.attempts import answers
 
 pytestmark = pytest.mark.browser
 

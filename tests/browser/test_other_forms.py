@@ -11,7 +11,8 @@ matchInteraction, inlineChoiceInteraction, textEntryInteraction; response proces
 from itertools import product
 
 import pytest
-from readers import (
+
+from tests.browser.readers import (
     DEPARTURES,
     DRAWS_MATHML,
     KEYS_MOVE,

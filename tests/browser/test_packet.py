@@ -7,9 +7,14 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from chromium import Chromium, Page
 from jsonschema import Draft202012Validator
-from packets import (
+
+from exporters.keys import key
+from exporters.release import Release
+from itembank.notation.prose import display
+from itembank.review import deciding, packet_of_release
+from tests.browser.chromium import Chromium, Page
+from tests.browser.packets import (
     AXE,
     SCHEMA,
     accept,
@@ -27,11 +32,6 @@ from packets import (
     visible,
     write,
 )
-
-from exporters.keys import key
-from exporters.release import Release
-from itembank.notation.prose import display
-from itembank.review import deciding, packet_of_release
 
 pytestmark = pytest.mark.browser
 

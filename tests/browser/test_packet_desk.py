@@ -5,12 +5,22 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from chromium import Chromium, Page
-from packets import accept, enter_name, items, opened_anew, press, sized, text, turn_to, visible
 
 from exporters.release import Release
 from itembank.review import packet_of_release
 from itembank.values.item import ListEntry
+from tests.browser.chromium import Chromium, Page
+from tests.browser.packets import (
+    accept,
+    enter_name,
+    items,
+    opened_anew,
+    press,
+    sized,
+    text,
+    turn_to,
+    visible,
+)
 
 pytestmark = pytest.mark.browser
 

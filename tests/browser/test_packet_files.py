@@ -5,9 +5,15 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from chromium import Chromium, Page
 from jsonschema import Draft202012Validator
-from packets import (
+
+from exporters.release import Release
+from itembank.review import deciding, seen_lines
+from itembank.review.decisions_file import packet_hash
+from itembank.values.item import Item
+from itembank.values.verdicts import FACETS
+from tests.browser.chromium import Chromium, Page
+from tests.browser.packets import (
     AXE,
     SCHEMA,
     accept,
@@ -22,12 +28,6 @@ from packets import (
     violations,
     write,
 )
-
-from exporters.release import Release
-from itembank.review import deciding, seen_lines
-from itembank.review.decisions_file import packet_hash
-from itembank.values.item import Item
-from itembank.values.verdicts import FACETS
 
 pytestmark = pytest.mark.browser
 

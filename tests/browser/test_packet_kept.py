@@ -4,8 +4,11 @@ import json
 from pathlib import Path
 
 import pytest
-from chromium import Chromium, Page
-from packets import (
+
+from exporters.release import Release
+from itembank.values.verdicts import FACETS
+from tests.browser.chromium import Chromium, Page
+from tests.browser.packets import (
     accept,
     choose,
     enter_name,
@@ -19,9 +22,6 @@ from packets import (
     turn_to,
     visible,
 )
-
-from exporters.release import Release
-from itembank.values.verdicts import FACETS
 
 pytestmark = pytest.mark.browser
 

@@ -1,13 +1,13 @@
 """The queue of a packet: order, filters, search, a random sample, families judged once."""
 
 import pytest
-from chromium import Chromium, Page
-from packets import accept, accepted_by, choose, items, opened_anew, text, turn_to
 
 from exporters.release import Release
 from itembank.cli.arguments import pool_named
 from itembank.pipeline import making
 from itembank.review import packet_of_release
+from tests.browser.chromium import Chromium, Page
+from tests.browser.packets import accept, accepted_by, choose, items, opened_anew, text, turn_to
 
 pytestmark = pytest.mark.browser
 
@@ -95,7 +95,7 @@ def test_an_answer_that_differs_is_found_again(page: Page, release: Release):
 def test_what_changed_since_last_time_is_found(
     browser: Chromium, release: Release, tmp_path_factory: pytest.TempPathFactory
 ):
-    from test_packet_record import with_a_comma
+    from tests.browser.test_packet_record import with_a_comma
 
     words = [accepted_by("R. Moss", item) for item in items(release)[:2]]
     path = tmp_path_factory.mktemp("changed") / "review.html"

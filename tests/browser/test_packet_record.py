@@ -6,9 +6,14 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from chromium import Chromium, Page
 from jsonschema import Draft202012Validator
-from packets import (
+
+from exporters.release import Release
+from itembank.pipeline import making
+from itembank.review import deciding, packet_of_package, packet_of_release
+from itembank.values.verdicts import FACETS, OnFacet, Spoken, accepted_items, carried
+from tests.browser.chromium import Chromium, Page
+from tests.browser.packets import (
     AXE,
     SCHEMA,
     accepted_by,
@@ -25,11 +30,6 @@ from packets import (
     with_a_comma,
     write,
 )
-
-from exporters.release import Release
-from itembank.pipeline import making
-from itembank.review import deciding, packet_of_package, packet_of_release
-from itembank.values.verdicts import FACETS, OnFacet, Spoken, accepted_items, carried
 
 pytestmark = pytest.mark.browser
 

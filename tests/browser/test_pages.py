@@ -4,9 +4,6 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from bank.classes import COLUMNS, POOL, SPRING, class_of
-from chromium import Chromium, Page
-from readers import MODULES
 
 from itembank.bank import entries, measured, open_bank
 from itembank.cli.arguments import pool_named
@@ -15,6 +12,9 @@ from itembank.terms import results
 from itembank.terms.results_page import results_page
 from itembank.terms.runway_page import runway_page
 from itembank.terms.status import PoolStanding, family_standing, meetings
+from tests.bank.classes import COLUMNS, POOL, SPRING, class_of
+from tests.browser.chromium import Chromium, Page
+from tests.browser.readers import MODULES
 
 pytestmark = pytest.mark.browser
 

@@ -3,7 +3,8 @@
 import zipfile
 
 import pytest
-from readers import HERE, Reader
+
+from tests.browser.readers import HERE, Reader
 
 pytestmark = pytest.mark.browser
 

@@ -7,15 +7,15 @@ representatives is in test_items_in_readers.py.
 from functools import cache
 
 import pytest
-from attempts import answers
-from readers import Reader
-from test_items_in_readers import document, give, modal_texts
 
 from itembank.kinds.table import SIGNATURES
 from itembank.pipeline.selection import fits, item_of
 from itembank.pipeline.variants import Stream, Variant
 from itembank.spec import PoolEntry, find_families, library, load_family
 from itembank.values.item import Item
+from tests.browser.readers import Reader
+from tests.browser.test_items_in_readers import document, give, modal_texts
+from tests.exporters.attempts import answers
 
 pytestmark = pytest.mark.browser
 

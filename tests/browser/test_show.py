@@ -6,11 +6,11 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from chromium import Chromium, Page, executable
-from readers import MODULES
 
 from itembank.cli.watching import server
 from itembank.pipeline import showing
+from tests.browser.chromium import Chromium, Page, executable
+from tests.browser.readers import MODULES
 
 pytestmark = pytest.mark.browser
 

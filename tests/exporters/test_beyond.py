@@ -7,8 +7,6 @@ the same in test_qti30.py, and in real readers in tests/browser.
 from fractions import Fraction
 
 import pytest
-import samples
-from attempts import answers
 from lxml import etree
 
 from exporters import qti21, qti22
@@ -17,6 +15,8 @@ from exporters.qti2 import assessment_item
 from exporters.setting import Setting
 from exporters.xml import serialised
 from itembank.audit import qti2
+from tests.exporters import samples
+from tests.exporters.attempts import answers
 
 VERSIONS = [qti21.VERSION, qti22.VERSION]
 

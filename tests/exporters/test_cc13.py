@@ -4,7 +4,6 @@ from dataclasses import replace
 from itertools import permutations
 
 import pytest
-import samples
 from lxml import etree
 from lxml import html as lxml_html
 
@@ -17,6 +16,7 @@ from itembank.notation.elements import HTML
 from itembank.pipeline.compose import Wording, compose
 from itembank.values.errors import ExportError
 from itembank.values.item import IntegerEntry, ListEntry, Scoring
+from tests.exporters import samples
 
 NS = {"c": "http://www.imsglobal.org/xsd/ims_qtiasiv1p2"}
 ALL = [pytest.param(item, id=name) for name, item in samples.ITEMS.items()]

@@ -3,11 +3,11 @@
 from dataclasses import replace
 
 import pytest
-import samples
 
 from exporters.formats import FORMATS, write_package
 from itembank.values.errors import ExportError
 from itembank.values.item import Scoring, SelectAll, SelectOne
+from tests.exporters import samples
 
 OPTIONS = samples.SELECT_ALL.response.options
 WRONG = tuple(o for o in OPTIONS if not o.correct)

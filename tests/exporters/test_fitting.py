@@ -3,13 +3,13 @@
 from dataclasses import replace
 
 import pytest
-import samples
 
 from exporters.fitting import fitted
 from exporters.formats import FORMATS, write_package
 from itembank.values.errors import ExportError
 from itembank.values.item import IntegerEntry
 from itembank.values.vocabulary import FORMS, PLAIN_FORMS
+from tests.exporters import samples
 
 NO_SET = [form for form in FORMS if form != "set"]
 

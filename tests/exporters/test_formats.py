@@ -7,7 +7,6 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-import samples
 from lxml import etree
 
 from exporters.abilities import Cell, as_json, lines, markdown
@@ -27,6 +26,7 @@ from itembank.values.vocabulary import (
     USUAL_FORMATS,
 )
 from itembank.values.vocabulary import FORMATS as NAMES
+from tests.exporters import samples
 
 BY_FORM = {item.response.form: item for item in (*samples.BEYOND.values(), *samples.ITEMS.values())}
 BY_RULE = {

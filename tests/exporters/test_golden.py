@@ -4,10 +4,10 @@ What a format does not carry is there in the plain form that stands in for it.
 """
 
 import pytest
-import samples
 
 from exporters.formats import FORMATS, write_package
 from itembank.values.vocabulary import FORMS
+from tests.exporters import samples
 
 ITEMS = {
     "select all": samples.SELECT_ALL,

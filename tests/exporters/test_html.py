@@ -3,11 +3,11 @@
 import re
 
 import pytest
-import samples
 from lxml import html
 
 from exporters.formats import write_package
 from itembank.audit import audit_package
+from tests.exporters import samples
 
 RELEASE = samples.release(
     *samples.GROUPS, *(samples.group(item) for item in samples.BEYOND.values())

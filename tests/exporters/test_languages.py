@@ -3,14 +3,14 @@
 from dataclasses import replace
 
 import pytest
-import samples
-from catalogues import put
 from lxml import etree, html
 
 from exporters.formats import FORMATS, write_package
 from exporters.loadcard import load_card
 from exporters.notices import Affected, Withdrawn, change_list, rescoring_note
 from exporters.release import statement
+from tests.catalogues import put
+from tests.exporters import samples
 
 MARK = "¶"
 """Stands before every text of a catalogue that has no translation of its own."""

@@ -6,10 +6,6 @@ import zipfile
 from dataclasses import replace
 
 import pytest
-import samples
-from absence import absent
-from engines import complaints, missing, unpacked
-from shipped import whole_library
 
 from exporters.formats import write_package
 from exporters.paper import copies
@@ -18,6 +14,10 @@ from itembank.cli.arguments import pool_named
 from itembank.notation.tree import Paragraph
 from itembank.pipeline import making
 from itembank.values.errors import ExportError
+from tests.absence import absent
+from tests.exporters import samples
+from tests.exporters.engines import complaints, missing, unpacked
+from tests.shipped import whole_library
 
 
 @pytest.fixture(scope="module")

@@ -6,12 +6,12 @@ import subprocess
 from dataclasses import replace
 
 import pytest
-import samples
 from lxml import html
 
 from exporters.formats import write_package
 from exporters.loadcard import load_card
 from itembank.values.errors import ExportError
+from tests.exporters import samples
 
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 

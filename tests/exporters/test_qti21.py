@@ -4,8 +4,6 @@ from dataclasses import replace
 from itertools import combinations, permutations
 
 import pytest
-import samples
-from grading import NS, outcomes, standard, towards_zero
 from lxml import etree
 
 from exporters import qti21
@@ -16,6 +14,8 @@ from exporters.xml import serialised
 from itembank.audit import qti2
 from itembank.values.errors import ExportError
 from itembank.values.item import IntegerEntry, ListEntry, Scoring
+from tests.exporters import samples
+from tests.exporters.grading import NS, outcomes, standard, towards_zero
 
 V = qti21.VERSION
 SLIPS = [

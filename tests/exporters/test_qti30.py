@@ -6,8 +6,6 @@ tests/browser opens the same items in real readers.
 from fractions import Fraction
 
 import pytest
-import samples
-from attempts import answers
 from lxml import etree
 
 from exporters.formats import write_package
@@ -17,6 +15,8 @@ from exporters.setting import Setting
 from exporters.xml import serialised
 from itembank.audit import qti3
 from itembank.values.item import ListEntry
+from tests.exporters import samples
+from tests.exporters.attempts import answers
 
 Q = {"q": NAMESPACE}
 

@@ -1,7 +1,8 @@
 """The samples' keys are right: by trying every residue, or by substitution."""
 
 import pytest
-import samples
+
+from tests.exporters import samples
 
 
 def solutions(f, m):

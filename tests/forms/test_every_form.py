@@ -11,8 +11,6 @@ from itertools import permutations, product
 from typing import Any, get_args
 
 import pytest
-import samples
-from attempts import answers
 
 from itembank.forms import FORMS, form_of
 from itembank.forms.base import Boxes, Form, InStages, Lines, Part, Typed
@@ -21,6 +19,8 @@ from itembank.languages import Said, Speaker
 from itembank.notation import plain
 from itembank.values import vocabulary
 from itembank.values.item import IntegerEntry, Item, ListEntry, Option, Response, Stage, TrueFalse
+from tests.exporters import samples
+from tests.exporters.attempts import answers
 
 
 @dataclass(frozen=True)

@@ -4,7 +4,6 @@ import re
 from dataclasses import replace
 
 import pytest
-from shipped import FAMILIES, whole_library
 
 from itembank.forms.paper import RULE, SENTENCES, on_paper
 from itembank.languages import Speaker, say
@@ -12,6 +11,7 @@ from itembank.languages.catalogue import languages, translated
 from itembank.languages.speaking import slot_names
 from itembank.notation import plain
 from itembank.notation.prose import paragraph
+from tests.shipped import FAMILIES, whole_library
 
 SCREEN = {
     "en": re.compile(r"\b[Tt]yped?\b|\bentr(y|ies)\b|\d points? (if|for) .*otherwise"),

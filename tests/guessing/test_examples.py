@@ -3,7 +3,6 @@
 from itertools import islice
 
 import pytest
-from telling import feedback_of
 
 from itembank.guessing.met import met
 from itembank.kinds.statement import problem_from
@@ -12,6 +11,7 @@ from itembank.pipeline.guesses import asked
 from itembank.pipeline.selection import fits
 from itembank.pipeline.variants import Stream
 from itembank.values.item import SelectOne
+from tests.kinds.telling import feedback_of
 from tests.shipped import FAMILIES
 
 

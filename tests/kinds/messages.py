@@ -2,13 +2,12 @@
 
 from collections.abc import Iterator
 
-from telling import rendered
-
 from itembank.kinds.base import Problem
 from itembank.languages import Grid, Lead, Said, Shown, Telling, Told
 from itembank.notation import plain
 from itembank.notation.tree import Words
 from itembank.values.answer import Absent
+from tests.kinds.telling import rendered
 
 RULE = "\N{BOX DRAWINGS LIGHT HORIZONTAL}"
 """What the line below the head of a table is made of."""

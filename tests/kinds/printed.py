@@ -14,7 +14,7 @@ from fractions import Fraction
 from itertools import pairwise
 from math import gcd
 
-from expressions import (
+from tests.kinds.expressions import (
     FUNCTIONS,
     NAMED,
     Node,

@@ -4,12 +4,12 @@ from collections.abc import Iterable
 from typing import Any
 
 import pytest
-from sums import read_sums
-from telling import rendered
 
 from itembank.kinds.base import Kind
 from itembank.kinds.statement import problem_from
 from itembank.notation.tree import Blocks
+from tests.kinds.sums import read_sums
+from tests.kinds.telling import rendered
 
 
 def samples(kinds: Iterable[Kind]) -> list[Any]:

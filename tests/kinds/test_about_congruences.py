@@ -9,12 +9,7 @@ import re
 from collections import Counter
 from collections.abc import Iterator
 
-import prose
 import pytest
-from congruence_samples import KINDS, statements
-from prose import lines
-from sums import read_sums
-from telling import feedback_of, rendered
 
 from itembank.audit.claims import prints, prints_pairs
 from itembank.audit.phrases import phrases_of
@@ -25,6 +20,11 @@ from itembank.notation.prose import paragraph
 from itembank.notation.tree import Block, Blocks, Display, Formula, Paragraph, Table
 from itembank.second_way import table as second_way
 from itembank.values.answer import Answer, Pairs, ResidueSet, Value, claimed
+from tests.kinds import prose
+from tests.kinds.congruence_samples import KINDS, statements
+from tests.kinds.prose import lines
+from tests.kinds.sums import read_sums
+from tests.kinds.telling import feedback_of, rendered
 
 ENGLISH = phrases_of("en")
 

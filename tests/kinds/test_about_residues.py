@@ -9,13 +9,7 @@ import re
 from collections import Counter
 from collections.abc import Iterator
 
-import prose
 import pytest
-import residue_samples
-import unit_samples
-from prose import lines
-from sums import read_sums
-from telling import feedback_of, rendered
 
 from itembank.audit.claims import prints
 from itembank.audit.phrases import phrases_of
@@ -27,6 +21,10 @@ from itembank.notation.prose import paragraph
 from itembank.notation.tree import Display, Formula, Paragraph, Table
 from itembank.second_way import table as second_way
 from itembank.values.answer import Absent, Answer, Pairs, ResidueSet, Truth, Value, claimed
+from tests.kinds import prose, residue_samples, unit_samples
+from tests.kinds.prose import lines
+from tests.kinds.sums import read_sums
+from tests.kinds.telling import feedback_of, rendered
 
 ENGLISH = phrases_of("en")
 

@@ -5,11 +5,11 @@ by hand or by writing the residues out. Every name of every kind stands here at 
 """
 
 import pytest
-from residue_samples import KINDS as SAMPLED
 
 from itembank.kinds.statement import problem_from
 from itembank.kinds.table import SIGNATURES
 from itembank.values.answer import claimed
+from tests.kinds.residue_samples import KINDS as SAMPLED
 
 CATALOGUE = [
     # squares: modulo 13 the squares of 0..6 are 0 1 4 9 3 12 10; modulo 12 0 1 4 9 4 1 0

@@ -2,11 +2,11 @@
 each refusal whole, and numbers of many digits."""
 
 import pytest
-from telling import rendered
 
 from itembank.kinds.statement import problem_from
 from itembank.values.answer import Absent, Truth, Value
 from itembank.values.errors import StatementError
+from tests.kinds.telling import rendered
 
 FORMS = [
     ("squares mod 13", "squares", "squares mod 13"),

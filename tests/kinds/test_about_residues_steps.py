@@ -2,11 +2,11 @@
 method, with true numbers."""
 
 import pytest
-from residue_samples import statements
 
 from itembank.kinds.base import Step
 from itembank.kinds.check_digits.iban.steps import Rearrange, Remainder
 from itembank.kinds.statement import problem_from
+from tests.kinds.residue_samples import statements
 
 METHODS = [
     ("squares mod 13", ["SquareTable"]),

@@ -4,10 +4,10 @@ from math import factorial, gcd
 from random import Random
 
 import pytest
-from unit_samples import PRIMES, WITH_ROOTS, modulus, unit
 
 from itembank.kinds.statement import problem_from
 from itembank.values.answer import Absent, ResidueSet, Truth, Value
+from tests.kinds.unit_samples import PRIMES, WITH_ROOTS, modulus, unit
 
 
 def answer(statement: str) -> ResidueSet | Value | Truth | Absent:

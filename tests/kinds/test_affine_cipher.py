@@ -3,13 +3,13 @@
 from math import gcd
 
 import pytest
-from recorded import certificate, read_as_its_kind, samples
 
 from itembank.kinds.affine_cipher.kind import KINDS, AffineEncryption
 from itembank.kinds.affine_cipher.letters import in_letters, letters_as_numbers
 from itembank.kinds.statement import problem_from
 from itembank.second_way.table import decide
 from itembank.values.errors import StatementError
+from tests.kinds.recorded import certificate, read_as_its_kind, samples
 
 PUBLISHED = [
     # SymPy 1.14.0, docstring of encipher_affine

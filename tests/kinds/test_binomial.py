@@ -3,12 +3,12 @@
 from math import comb
 
 import pytest
-from recorded import read_as_its_kind, samples
 
 from itembank.kinds.binomial.kind import KINDS
 from itembank.kinds.statement import problem_from
 from itembank.second_way.table import decide
 from itembank.values.errors import StatementError
+from tests.kinds.recorded import read_as_its_kind, samples
 
 PUBLISHED = [
     (44, 14, 3, 2),  # an example of Lucas' theorem on a site of questions

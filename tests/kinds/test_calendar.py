@@ -3,12 +3,12 @@
 import datetime
 
 import pytest
-from recorded import read_as_its_kind, samples
 
 from itembank.kinds.calendar.kind import KINDS
 from itembank.kinds.statement import problem_from
 from itembank.second_way.table import decide
 from itembank.values.errors import StatementError
+from tests.kinds.recorded import read_as_its_kind, samples
 
 PUBLISHED = [
     ("1902-06-13", 5),  # OEIS A101312, examples: Fridays the 13th

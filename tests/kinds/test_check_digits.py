@@ -1,14 +1,14 @@
 """ISBN and IBAN: how they are told, what is recorded of them, and numbers made up to be tested."""
 
 import pytest
-from messages import everything_told, untold, worked
-from recorded import certificate, read_as_its_kind, samples
 
 from itembank.kinds.check_digits.kind import KINDS
 from itembank.kinds.check_digits.number import altered
 from itembank.kinds.statement import problem_from
 from itembank.notation import plain
 from itembank.values.errors import StatementError
+from tests.kinds.messages import everything_told, untold, worked
+from tests.kinds.recorded import certificate, read_as_its_kind, samples
 
 
 @pytest.mark.parametrize(

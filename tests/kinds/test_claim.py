@@ -8,7 +8,6 @@ from itertools import islice, product
 from math import gcd, lcm
 
 import pytest
-from telling import rendered
 
 from exporters.formats import write_package
 from exporters.release import Group, Release
@@ -26,6 +25,7 @@ from itembank.spec import PoolEntry, find_families, library, load_family
 from itembank.values.errors import StatementError
 from itembank.values.item import SelectOne
 from itembank.values.vocabulary import FORMATS
+from tests.kinds.telling import rendered
 
 FAMILIES = ("claims-between-moduli", "claims-about-powers", "claims-about-solutions")
 

@@ -1,13 +1,13 @@
 """Decimal fractions: published periods, and every fraction of a small denominator written out."""
 
 import pytest
-from recorded import certificate, read_as_its_kind, samples
 
 from itembank.kinds.decimals.kind import KINDS
 from itembank.kinds.statement import problem_from
 from itembank.second_way.table import decide
 from itembank.values.answer import Absent, Value
 from itembank.values.errors import StatementError
+from tests.kinds.recorded import certificate, read_as_its_kind, samples
 
 PERIODS = {7: 6, 17: 16, 19: 18, 6: 1, 12: 1, 31: 15, 2: 0}
 """OEIS A051626, A002371: the examples; 0 where the decimals end."""

@@ -7,13 +7,13 @@ from random import Random
 import pytest
 from sympy import symbols
 from sympy.solvers.diophantine.diophantine import diop_linear
-from telling import rendered
 
 from itembank.kinds.diophantine.method import counted, solve
 from itembank.kinds.statement import problem_from
 from itembank.notation import plain
 from itembank.second_way.table import decide
 from itembank.values.errors import StatementError
+from tests.kinds.telling import rendered
 
 NOT_0 = [n for n in range(-6, 7) if n]
 

@@ -7,7 +7,6 @@ from functools import cache
 from pathlib import Path
 
 import pytest
-from telling import feedback_of, rendered
 
 from itembank.kinds.base import Kind, Problem, no_certificate
 from itembank.kinds.statement import problem_from
@@ -21,6 +20,7 @@ from itembank.spec import load_family
 from itembank.values.answer import Absent, Pairs, ResidueSet, Truth, Value
 from itembank.values.errors import ComposeError
 from itembank.values.vocabulary import FORMS_OF_ASK
+from tests.kinds.telling import feedback_of, rendered
 
 
 def stated(sample: str) -> Problem:

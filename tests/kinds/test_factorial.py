@@ -1,12 +1,12 @@
 """Factorials modulo m: what is said of them, word by word."""
 
 import pytest
-from messages import everything_told, feedback, text, untold, worked
-from telling import rendered
 
 from itembank.kinds.factorial.kind import KINDS, FactorialModulo
 from itembank.kinds.statement import problem_from
 from itembank.notation import plain
+from tests.kinds.messages import everything_told, feedback, text, untold, worked
+from tests.kinds.telling import rendered
 
 (KIND,) = KINDS
 

@@ -5,10 +5,6 @@ from math import prod
 
 import pytest
 from cypari import pari
-from messages import everything_told, feedback, untold, worked
-from recorded import certificate, read_as_its_kind, samples
-from sums import read_sums
-from telling import rendered
 
 from itembank.kinds.gcd.kind import KINDS, GreatestDivisor, LeastMultiple
 from itembank.kinds.statement import problem_from
@@ -16,6 +12,10 @@ from itembank.languages import Speaker
 from itembank.notation import plain
 from itembank.second_way.table import decide
 from itembank.values.errors import StatementError
+from tests.kinds.messages import everything_told, feedback, untold, worked
+from tests.kinds.recorded import certificate, read_as_its_kind, samples
+from tests.kinds.sums import read_sums
+from tests.kinds.telling import rendered
 
 STEIN = "W. Stein, Elementary Number Theory: Primes, Congruences, and Secrets, "
 SYMPY = "SymPy 1.14.0, "

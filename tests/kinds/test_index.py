@@ -1,9 +1,6 @@
 """Indices and the congruences that they solve: how they are told, certified, recorded."""
 
 import pytest
-from messages import everything_told, feedback, text, untold, worked
-from sums import read_sums
-from telling import rendered
 
 from itembank.kinds.base import solution_to
 from itembank.kinds.index.exponential.kind import ExponentialCongruence
@@ -11,6 +8,9 @@ from itembank.kinds.index.kind import KINDS
 from itembank.kinds.statement import problem_from
 from itembank.notation import plain
 from itembank.notation.reading import formula
+from tests.kinds.messages import everything_told, feedback, text, untold, worked
+from tests.kinds.sums import read_sums
+from tests.kinds.telling import rendered
 
 SAMPLES = [(kind, statement) for kind in KINDS for statement in kind.samples]
 STATEMENTS = [statement for _kind, statement in SAMPLES]

@@ -1,11 +1,11 @@
 """The inverse modulo m: what is said of it, word by word, and what a reviewer is shown."""
 
 import pytest
-from messages import everything_told, feedback, text, untold, worked
 
 from itembank.kinds.base import solution_to
 from itembank.kinds.inverse.kind import KINDS, InverseModulo
 from itembank.kinds.statement import problem_from
+from tests.kinds.messages import everything_told, feedback, text, untold, worked
 
 (KIND,) = KINDS
 

@@ -1,12 +1,12 @@
 """Shared keys: published exchanges, and every exchange of small primes."""
 
 import pytest
-from recorded import certificate, read_as_its_kind, samples
 
 from itembank.kinds.key_exchange.kind import KINDS
 from itembank.kinds.statement import problem_from
 from itembank.second_way.table import decide
 from itembank.values.errors import StatementError
+from tests.kinds.recorded import certificate, read_as_its_kind, samples
 
 PUBLISHED = [
     # W. Stein, Elementary Number Theory: Primes, Congruences, and Secrets, 3.2

@@ -4,9 +4,6 @@ from collections import Counter
 from random import Random
 
 import pytest
-from congruence_samples import statements
-from sums import read_sums
-from telling import feedback_of, rendered
 
 from itembank.kinds.lifting_step.kind import KINDS, LiftingStep
 from itembank.kinds.statement import problem_from
@@ -15,6 +12,9 @@ from itembank.notation.reading import formula, formula_in_prose
 from itembank.notation.tree import Table
 from itembank.values.answer import ResidueSet
 from itembank.values.errors import StatementError
+from tests.kinds.congruence_samples import statements
+from tests.kinds.sums import read_sums
+from tests.kinds.telling import feedback_of, rendered
 
 
 def test_the_lifts_are_those_that_exhaustion_finds() -> None:

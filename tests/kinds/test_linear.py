@@ -5,8 +5,6 @@ from math import gcd
 from random import Random
 
 import pytest
-from congruences import general
-from telling import feedback_of, rendered
 
 from itembank.kinds.base import solution_to, worked_for
 from itembank.kinds.linear.isolating import isolating
@@ -15,6 +13,8 @@ from itembank.kinds.statement import problem_from
 from itembank.languages import Speaker
 from itembank.notation import plain
 from itembank.values.answer import ResidueSet
+from tests.kinds.congruences import general
+from tests.kinds.telling import feedback_of, rendered
 
 
 def congruence(a: int, b: int, m: int) -> LinearCongruence:

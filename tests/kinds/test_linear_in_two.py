@@ -4,8 +4,6 @@ from itertools import product
 from random import Random
 
 import pytest
-from messages import text
-from telling import rendered
 
 from itembank.kinds.base import worked_for
 from itembank.kinds.linear_in_two.method import solve
@@ -13,6 +11,8 @@ from itembank.kinds.statement import problem_from
 from itembank.notation import plain
 from itembank.second_way.table import decide
 from itembank.values.errors import StatementError
+from tests.kinds.messages import text
+from tests.kinds.telling import rendered
 
 
 def tried(a: int, b: int, c: int, m: int) -> tuple[tuple[int, int], ...]:

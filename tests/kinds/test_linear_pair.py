@@ -4,7 +4,6 @@ import re
 from random import Random
 
 import pytest
-from telling import feedback_of, rendered
 
 from itembank.kinds.linear_pair.kind import KINDS, LinearPair
 from itembank.kinds.linear_pair.steps import Rows
@@ -12,6 +11,7 @@ from itembank.kinds.statement import problem_from
 from itembank.notation import plain
 from itembank.values.answer import Pairs
 from itembank.values.errors import StatementError
+from tests.kinds.telling import feedback_of, rendered
 
 
 def rows_drawn(chance: Random, m: int) -> Rows:

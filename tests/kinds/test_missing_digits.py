@@ -1,8 +1,6 @@
 """Missing digits: published examples, every small number with a gap, 0 and 9 together."""
 
 import pytest
-from recorded import certificate, read_as_its_kind, samples
-from shipped import FAMILIES
 
 from itembank.kinds.missing_digits.kind import KINDS
 from itembank.kinds.statement import problem_from
@@ -11,6 +9,8 @@ from itembank.pipeline.selection import fits, item_in_form
 from itembank.pipeline.variants import Stream
 from itembank.second_way.table import decide
 from itembank.values.errors import StatementError
+from tests.kinds.recorded import certificate, read_as_its_kind, samples
+from tests.shipped import FAMILIES
 
 
 def digits(text: str, m: int) -> tuple[int, ...]:

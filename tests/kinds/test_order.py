@@ -4,11 +4,11 @@ from collections import Counter
 from math import gcd
 
 import pytest
-from messages import everything_told, feedback, text, untold, worked
 
 from itembank.kinds.order.kind import KINDS, OrderModulo
 from itembank.kinds.order.steps import TryDivisors
 from itembank.kinds.statement import problem_from
+from tests.kinds.messages import everything_told, feedback, text, untold, worked
 
 (KIND,) = KINDS
 

@@ -3,12 +3,12 @@
 from math import gcd
 
 import pytest
-from recorded import certificate, read_as_its_kind, samples
 
 from itembank.kinds.phi_inverse.kind import KINDS, with_phi
 from itembank.kinds.statement import problem_from
 from itembank.second_way.table import decide
 from itembank.values.answer import Absent, Value
+from tests.kinds.recorded import certificate, read_as_its_kind, samples
 
 PUBLISHED = {
     1: (1, 2),

@@ -11,8 +11,6 @@ from math import gcd, isqrt, prod
 from random import Random
 
 import pytest
-from congruences import general
-from telling import rendered
 
 from itembank.kinds.base import Solution
 from itembank.kinds.polynomial.kind import KINDS, PolynomialCongruence
@@ -34,6 +32,8 @@ from itembank.languages import Speaker
 from itembank.notation import plain
 from itembank.values.answer import LISTED, Class, ResidueSet, TooMany
 from itembank.values.errors import StatementError
+from tests.kinds.congruences import general
+from tests.kinds.telling import rendered
 
 Poly = tuple[int, ...]
 """Coefficients, constant term first."""

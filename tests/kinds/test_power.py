@@ -3,14 +3,14 @@
 import re
 
 import pytest
-from prose import lines
-from sums import read_sums
-from telling import feedback_of, rendered
 
 from itembank.kinds.power.kind import KINDS
 from itembank.kinds.statement import problem_from
 from itembank.languages import Speaker
 from itembank.notation.tree import Blocks, Display, Paragraph, Table
+from tests.kinds.prose import lines
+from tests.kinds.sums import read_sums
+from tests.kinds.telling import feedback_of, rendered
 
 SAMPLES = [(kind, statement) for kind in KINDS for statement in kind.samples]
 

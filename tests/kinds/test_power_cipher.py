@@ -3,12 +3,12 @@
 from math import gcd
 
 import pytest
-from recorded import certificate, read_as_its_kind, samples
 
 from itembank.kinds.power_cipher.kind import KINDS
 from itembank.kinds.statement import problem_from
 from itembank.second_way.table import decide
 from itembank.values.errors import StatementError
+from tests.kinds.recorded import certificate, read_as_its_kind, samples
 
 KEYS = [
     # Rivest, Shamir, Adleman, A Method for Obtaining Digital Signatures: blocks of "ITS ALL GREEK"

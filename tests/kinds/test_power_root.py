@@ -5,9 +5,6 @@ from math import gcd
 from random import Random
 
 import pytest
-from congruence_samples import statements
-from congruences import general
-from telling import feedback_of, rendered
 
 from itembank.kinds.base import solution_to
 from itembank.kinds.power_root import steps
@@ -18,6 +15,9 @@ from itembank.languages import Grid, Lead, Said, Shown
 from itembank.notation import plain
 from itembank.notation.reading import formula
 from itembank.values.errors import StatementError
+from tests.kinds.congruence_samples import statements
+from tests.kinds.congruences import general
+from tests.kinds.telling import feedback_of, rendered
 
 P20, Q20 = 10**19 + 51, 10**20 + 39
 """Primes of 20 and 21 digits."""

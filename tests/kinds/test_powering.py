@@ -4,11 +4,11 @@ import re
 from random import Random
 
 import pytest
-from messages import text
 
 from itembank.kinds.powering import power_told
 from itembank.kinds.unit_multiple import unit_divided
 from itembank.notation.tree import Letter
+from tests.kinds.messages import text
 
 DIGITS = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹−", "0123456789-")
 POWER = re.compile(r"\(?(−?\d+)\)?([⁰¹²³⁴⁵⁶⁷⁸⁹]+)")

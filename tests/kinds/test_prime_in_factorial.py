@@ -3,12 +3,12 @@
 from math import factorial
 
 import pytest
-from recorded import certificate, read_as_its_kind, samples
 
 from itembank.kinds.prime_in_factorial.kind import KINDS
 from itembank.kinds.statement import problem_from
 from itembank.second_way.table import decide
 from itembank.values.errors import StatementError
+from tests.kinds.recorded import certificate, read_as_its_kind, samples
 
 ZEROS = {100: 24, 1000: 249, 10000: 2499, 10**6: 249998, 10**7: 2499999, 10**9: 249999998}
 """OEIS A027868, examples."""

@@ -1,11 +1,11 @@
 """Primitive roots: what is said of them, word by word, and what a reviewer is shown."""
 
 import pytest
-from messages import everything_told, feedback, text, untold, worked
 
 from itembank.kinds.base import Kind
 from itembank.kinds.primitive_root.kind import KINDS
 from itembank.kinds.statement import problem_from
+from tests.kinds.messages import everything_told, feedback, text, untold, worked
 
 BY_NAME = {kind.problem.kind: kind for kind in KINDS}
 SAMPLES = [(kind, sample) for kind in KINDS for sample in kind.samples]

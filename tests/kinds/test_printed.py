@@ -6,7 +6,6 @@ The full reading, of 2,000 solutions of the shipped families, is `tests/bench/re
 from collections import Counter
 
 import pytest
-from printed import read_printed
 
 from itembank.kinds.base import taught, worked_for
 from itembank.kinds.statement import problem_from
@@ -14,6 +13,7 @@ from itembank.kinds.table import KINDS
 from itembank.languages import Speaker
 from itembank.notation import plain
 from itembank.values.course import Methods
+from tests.kinds.printed import read_printed
 
 SAMPLES = [sample for kind in KINDS.values() for sample in kind.samples]
 

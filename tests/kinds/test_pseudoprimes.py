@@ -1,7 +1,6 @@
 """Pseudoprimes and Carmichael numbers: published lists, and sympy on every small number."""
 
 import pytest
-from recorded import certificate, read_as_its_kind, samples
 from sympy import isprime
 from sympy.ntheory.primetest import mr
 
@@ -14,6 +13,7 @@ from itembank.kinds.pseudoprimes.kind import (
 from itembank.kinds.statement import problem_from
 from itembank.second_way.table import decide
 from itembank.values.errors import StatementError
+from tests.kinds.recorded import certificate, read_as_its_kind, samples
 
 A001567 = [341, 561, 645, 1105, 1387, 1729, 1905, 2047, 2465, 2701, 2821, 3277, 4033, 4369, 4371]
 """OEIS A001567: pseudoprimes to the base 2, up to 4371."""

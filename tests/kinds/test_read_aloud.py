@@ -1,10 +1,10 @@
 """Worked solutions as a teacher reads them aloud: what was missing, long or wrong, a case each."""
 
 import pytest
-from messages import text
 
 from itembank.kinds.base import worked_for
 from itembank.kinds.statement import problem_from
+from tests.kinds.messages import text
 
 
 def told(statement: str, ask: str = "all solutions") -> str:

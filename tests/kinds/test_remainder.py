@@ -5,7 +5,6 @@ from math import factorial, gcd
 from random import Random
 
 import pytest
-from telling import rendered
 
 from itembank.kinds.remainder.kind import Remainder
 from itembank.kinds.statement import problem_from
@@ -13,6 +12,7 @@ from itembank.notation import plain
 from itembank.second_way.table import decide
 from itembank.values.answer import Absent, Value
 from itembank.values.errors import StatementError
+from tests.kinds.telling import rendered
 
 
 def drawn(chance: Random) -> tuple[str, int]:

@@ -3,13 +3,13 @@
 from math import gcd
 
 import pytest
-from recorded import read_as_its_kind, samples
 from sympy import primerange
 
 from itembank.kinds.residue_primes.kind import KINDS
 from itembank.kinds.statement import problem_from
 from itembank.second_way.table import decide
 from itembank.values.errors import StatementError
+from tests.kinds.recorded import read_as_its_kind, samples
 
 CLASSES = [
     (10, 40, (1, 3, 9, 13, 27, 31, 37, 39)),  # an answer on a site of questions

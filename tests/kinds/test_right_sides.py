@@ -3,13 +3,13 @@
 from math import gcd
 
 import pytest
-from telling import rendered
 
 from itembank.kinds.right_sides.kind import read
 from itembank.kinds.statement import problem_from
 from itembank.notation import plain
 from itembank.second_way.table import decide
 from itembank.values.errors import StatementError
+from tests.kinds.telling import rendered
 
 
 def sides(a: int, k: int, m: int) -> list[int]:

@@ -4,13 +4,13 @@ import re
 from random import Random
 
 import pytest
-from congruences import general
-from telling import rendered
 
 from itembank.kinds.base import solution_to, worked_for
 from itembank.kinds.polynomial.prime import integer_roots
 from itembank.kinds.polynomial.steps import OddSquare
 from itembank.notation import plain
+from tests.kinds.congruences import general
+from tests.kinds.telling import rendered
 
 
 def told(statement: str, ask: str = "all solutions") -> str:

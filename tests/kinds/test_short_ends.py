@@ -4,15 +4,15 @@ import re
 from itertools import product
 
 import pytest
-from board import read_board
-from congruences import general
-from sums import read_sums
-from telling import rendered
-from test_worked import statements
 
 from itembank.kinds.base import DECIDED, Problem, solution_to, worked_for
 from itembank.kinds.statement import problem_from
 from itembank.notation import plain
+from tests.kinds.board import read_board
+from tests.kinds.congruences import general
+from tests.kinds.sums import read_sums
+from tests.kinds.telling import rendered
+from tests.kinds.test_worked import statements
 
 SAMPLES = [
     ("120x = 104 mod 136",),

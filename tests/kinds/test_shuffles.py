@@ -1,12 +1,12 @@
 """Perfect shuffles: published numbers, and every small pack shuffled."""
 
 import pytest
-from recorded import certificate, read_as_its_kind, samples
 
 from itembank.kinds.shuffles.kind import KINDS
 from itembank.kinds.statement import problem_from
 from itembank.second_way.table import decide
 from itembank.values.errors import StatementError
+from tests.kinds.recorded import certificate, read_as_its_kind, samples
 
 A002326 = [
     2,

@@ -9,8 +9,6 @@ import re
 from random import Random
 
 import pytest
-from congruences import general
-from telling import feedback_of, rendered
 
 from itembank.kinds.base import Problem, Slip
 from itembank.kinds.base import slip as slip_of
@@ -26,6 +24,8 @@ from itembank.notation.building import plain_polynomial
 from itembank.notation.prose import paragraph
 from itembank.notation.reading import formula
 from itembank.notation.tree import Blocks, Formula, Listing, Math, Modulo, Number, Relation
+from tests.kinds.congruences import general
+from tests.kinds.telling import feedback_of, rendered
 
 CATALOGUE = [
     # linear congruences

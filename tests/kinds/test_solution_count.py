@@ -4,13 +4,13 @@ from math import comb, prod
 from random import Random
 
 import pytest
-from congruence_samples import statements
-from telling import rendered
 
 from itembank.kinds.solution_count.kind import KINDS, SolutionCount
 from itembank.kinds.statement import problem_from
 from itembank.notation import plain
 from itembank.values.errors import StatementError
+from tests.kinds.congruence_samples import statements
+from tests.kinds.telling import rendered
 
 
 def number(congruence: str) -> int:

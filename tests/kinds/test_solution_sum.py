@@ -3,13 +3,13 @@
 from random import Random
 
 import pytest
-from congruence_samples import statements
-from telling import feedback_of, rendered
 
 from itembank.kinds.statement import problem_from
 from itembank.notation import plain
 from itembank.second_way.table import decide
 from itembank.values.errors import StatementError
+from tests.kinds.congruence_samples import statements
+from tests.kinds.telling import feedback_of, rendered
 
 
 def solved(congruence: str):

@@ -1,15 +1,15 @@
 """Is a a square modulo m: how it is told, and what is recorded of it."""
 
 import pytest
-from prose import lines
-from recorded import certificate, read_as_its_kind, samples
-from telling import rendered
 
 from itembank.kinds.square_test.kind import KINDS
 from itembank.kinds.statement import problem_from
 from itembank.notation import plain
 from itembank.notation.reading import formula
 from itembank.notation.tree import Table
+from tests.kinds.prose import lines
+from tests.kinds.recorded import certificate, read_as_its_kind, samples
+from tests.kinds.telling import rendered
 
 
 @pytest.mark.parametrize(("kind", "statement"), samples(KINDS))

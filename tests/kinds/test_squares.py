@@ -1,14 +1,14 @@
 """Squares modulo m, listed and counted: how they are told, and what is recorded of them."""
 
 import pytest
-from prose import lines
-from recorded import certificate, read_as_its_kind, samples
-from telling import feedback_of, rendered
 
 from itembank.kinds.squares.kind import KINDS
 from itembank.kinds.statement import problem_from
 from itembank.notation import plain
 from itembank.notation.tree import Table
+from tests.kinds.prose import lines
+from tests.kinds.recorded import certificate, read_as_its_kind, samples
+from tests.kinds.telling import feedback_of, rendered
 
 
 @pytest.mark.parametrize(("kind", "statement"), samples(KINDS))

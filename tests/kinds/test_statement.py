@@ -5,7 +5,6 @@ from math import gcd
 from random import Random
 
 import pytest
-from congruences import general
 
 from itembank.kinds.congruence import shift_class, unit_multiple
 from itembank.kinds.linear.kind import LinearCongruence
@@ -13,6 +12,7 @@ from itembank.kinds.polynomial.kind import PolynomialCongruence
 from itembank.kinds.statement import problem_from
 from itembank.notation import plain
 from itembank.values.errors import StatementError
+from tests.kinds.congruences import general
 
 Poly = tuple[int, ...]
 

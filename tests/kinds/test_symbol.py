@@ -2,10 +2,6 @@
 
 import pytest
 from cypari import pari
-from prose import lines
-from recorded import certificate, read_as_its_kind, samples
-from residue_samples import statements
-from telling import feedback_of, rendered
 
 from itembank.kinds.base import Step
 from itembank.kinds.statement import problem_from
@@ -13,6 +9,10 @@ from itembank.kinds.symbol.kind import KINDS
 from itembank.kinds.symbol.steps import Euler, Rewrite, RootFound
 from itembank.notation import plain
 from itembank.notation.tree import Display
+from tests.kinds.prose import lines
+from tests.kinds.recorded import certificate, read_as_its_kind, samples
+from tests.kinds.residue_samples import statements
+from tests.kinds.telling import feedback_of, rendered
 
 
 @pytest.mark.parametrize(("kind", "statement"), samples(KINDS))

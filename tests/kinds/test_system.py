@@ -8,9 +8,6 @@ from math import gcd, lcm
 from random import Random
 
 import pytest
-from congruence_samples import statements
-from messages import text
-from telling import rendered
 
 from itembank.kinds.base import Problem
 from itembank.kinds.statement import problem_from
@@ -18,6 +15,9 @@ from itembank.kinds.system.kind import KINDS, System
 from itembank.notation import plain
 from itembank.values.answer import ResidueSet
 from itembank.values.errors import StatementError
+from tests.kinds.congruence_samples import statements
+from tests.kinds.messages import text
+from tests.kinds.telling import rendered
 
 # ------------------------------------------------------------ answers
 

@@ -3,12 +3,12 @@
 from itertools import product
 
 import pytest
-from messages import text
 
 from itembank.kinds.base import Taught, solution_to, taught, worked_for
 from itembank.kinds.statement import problem_from
 from itembank.kinds.table import KINDS
 from itembank.values.course import COMBINE, INVERSE, LIFT, ROOTS, Methods
+from tests.kinds.messages import text
 
 EACH = (
     *(Methods(combine=way) for way in COMBINE),

@@ -1,13 +1,13 @@
 """Euler's phi and Carmichael's lambda: how they are told, and what is recorded of them."""
 
 import pytest
-from prose import lines
-from recorded import certificate, read_as_its_kind, samples
-from telling import feedback_of, rendered
 
 from itembank.kinds.statement import problem_from
 from itembank.kinds.totient.kind import KINDS
 from itembank.notation import plain
+from tests.kinds.prose import lines
+from tests.kinds.recorded import certificate, read_as_its_kind, samples
+from tests.kinds.telling import feedback_of, rendered
 
 
 @pytest.mark.parametrize(("kind", "statement"), samples(KINDS))

@@ -1,15 +1,15 @@
 """Units, zero divisors, inverses: steps, telling and record."""
 
 import pytest
-from prose import lines
-from recorded import certificate, read_as_its_kind, samples
-from telling import feedback_of, rendered
 
 from itembank.kinds.base import Step
 from itembank.kinds.statement import problem_from
 from itembank.kinds.units.kind import KINDS
 from itembank.kinds.units.steps import InverseRows, NegateRows, Partners, Strike
 from itembank.notation.tree import Blocks
+from tests.kinds.prose import lines
+from tests.kinds.recorded import certificate, read_as_its_kind, samples
+from tests.kinds.telling import feedback_of, rendered
 
 
 @pytest.mark.parametrize(("kind", "statement"), samples(KINDS))

@@ -3,13 +3,13 @@
 from itertools import permutations, product
 
 import pytest
-from recorded import certificate, read_as_its_kind, samples
 
 from itembank.kinds.statement import problem_from
 from itembank.kinds.weighted_digits.kind import KINDS
 from itembank.second_way.table import decide
 from itembank.values.answer import Absent
 from itembank.values.errors import StatementError
+from tests.kinds.recorded import certificate, read_as_its_kind, samples
 
 ROUTING = (3, 7, 1) * 3
 """Routing numbers of the American Bankers Association, modulo 10."""

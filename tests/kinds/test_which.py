@@ -4,12 +4,12 @@ from math import lcm
 from random import Random
 
 import pytest
-from telling import rendered
 
 from itembank.kinds.statement import problem_from
 from itembank.notation import plain
 from itembank.second_way.table import decide
 from itembank.values.errors import StatementError
+from tests.kinds.telling import rendered
 
 
 def roots(a: int, b: int, c: int, m: int, whole: int) -> set[int]:

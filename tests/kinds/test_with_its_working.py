@@ -1,10 +1,10 @@
 """Steps of worked solutions whose numbers once came from nowhere, or said more than was needed."""
 
 import pytest
-from telling import rendered
 
 from itembank.kinds.statement import problem_from
 from itembank.notation import plain
+from tests.kinds.telling import rendered
 
 TOLD = {
     "weekday of 1.3.1900": ("474 are divisible by 4, 18 by 100 and 4 by 400",),

@@ -9,12 +9,7 @@ from collections.abc import Iterator
 from math import prod
 from random import Random
 
-import prose
 import pytest
-from board import Reader, read_board
-from congruences import general
-from prose import lines
-from telling import feedback_of, rendered
 
 from itembank.kinds.base import Problem
 from itembank.kinds.polynomial.steps import RootsModPrime
@@ -35,6 +30,11 @@ from itembank.notation.tree import (
     Relation,
     Table,
 )
+from tests.kinds import prose
+from tests.kinds.board import Reader, read_board
+from tests.kinds.congruences import general
+from tests.kinds.prose import lines
+from tests.kinds.telling import feedback_of, rendered
 
 # ------------------------------------------------------------ many problems
 

@@ -4,7 +4,6 @@ from decimal import Decimal
 
 import pytest
 from babel.lists import format_list
-from catalogues import put
 
 from itembank.languages import BREAK, Said, Speaker, counted, each, either, lead, say, spelled
 from itembank.languages import __main__ as keeping
@@ -12,6 +11,7 @@ from itembank.languages.catalogue import decimal, joints
 from itembank.languages.lettering import relettered
 from itembank.notation import spoken
 from itembank.notation.reading import formula
+from tests.catalogues import put
 
 
 @pytest.mark.parametrize("language", ["de", "es", "fr"])

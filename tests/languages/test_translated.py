@@ -7,10 +7,7 @@ from collections.abc import Iterator, Sequence
 from itertools import islice
 from random import Random
 
-import congruence_samples
 import pytest
-import residue_samples
-import unit_samples
 
 from itembank.kinds.statement import problem_from
 from itembank.kinds.table import SIGNATURES
@@ -25,6 +22,7 @@ from itembank.pipeline.selection import fits
 from itembank.pipeline.variants import Stream, Variant
 from itembank.spec import Family, find_families, library, load_family
 from itembank.values.item import Item, Provenance
+from tests.kinds import congruence_samples, residue_samples, unit_samples
 
 LANGUAGES = [language for language in languages() if language != "en"]
 

@@ -21,9 +21,8 @@ from itembank.notation.tree import (
     Quotient,
     Sum,
 )
-
-from .parsed import parsed, source
-from .trees import arithmetic, value
+from tests.notation.parsed import parsed, source
+from tests.notation.trees import arithmetic, value
 
 
 def html_text(node: Math) -> str:

@@ -6,8 +6,7 @@ from hypothesis import strategies as st
 from lxml import html as lxml_html
 
 from itembank.notation.elements import HTML, Maker, Markup, written
-
-from .parsed import parsed
+from tests.notation.parsed import parsed
 
 A, B = "urn:example:a", "urn:example:b"
 a, b, h = Maker(A), Maker(B), Maker(HTML)

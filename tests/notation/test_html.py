@@ -6,8 +6,7 @@ from lxml import etree
 from itembank.notation.elements import HTML, Maker
 from itembank.notation.html import nodes
 from itembank.notation.reading import formula
-
-from .parsed import parsed, source
+from tests.notation.parsed import parsed, source
 
 e = Maker(HTML)
 

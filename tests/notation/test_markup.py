@@ -5,9 +5,8 @@ import pytest
 from itembank.notation.elements import HTML, Element, Maker, written
 from itembank.notation.markup import DIALECTS, blocks, inlines
 from itembank.notation.prose import display, paragraph, prose, table
-
-from .parsed import parsed
-from .schemas import faults
+from tests.notation.parsed import parsed
+from tests.notation.schemas import faults
 
 WORKED = (
     paragraph("So $x$ solves it **exactly** when $x = 2 mod 7$.", "Split the modulus."),

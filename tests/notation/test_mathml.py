@@ -7,11 +7,10 @@ from itembank.notation import spoken
 from itembank.notation.elements import written
 from itembank.notation.mathml import NS, math
 from itembank.notation.reading import formula
-
-from .parsed import parsed
-from .schemas import faults
-from .test_dialects import TABLE
-from .trees import formulas
+from tests.notation.parsed import parsed
+from tests.notation.schemas import faults
+from tests.notation.test_dialects import TABLE
+from tests.notation.trees import formulas
 
 # Function application (a), invisible times (t) and hard spaces (~) are made visible.
 VISIBLE = str.maketrans(

@@ -31,8 +31,7 @@ from itembank.notation.tree import (
     Words,
 )
 from itembank.values.errors import StatementError
-
-from .trees import formulas
+from tests.notation.trees import formulas
 
 x = Letter("x")
 

@@ -1,7 +1,6 @@
 """The spoken form: unambiguous enough to be read back, and pleasant to hear."""
 
 import pytest
-from catalogues import put
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -10,9 +9,9 @@ from itembank.notation.prose import display, paragraph, table
 from itembank.notation.reading import formula
 from itembank.notation.spoken import blocks, math, read
 from itembank.values.errors import StatementError
-
-from .test_dialects import TABLE
-from .trees import formulas
+from tests.catalogues import put
+from tests.notation.test_dialects import TABLE
+from tests.notation.trees import formulas
 
 polynomials = st.lists(st.integers(-99, 99), min_size=1, max_size=6).map(polynomial)
 

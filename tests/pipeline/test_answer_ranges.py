@@ -3,7 +3,6 @@
 from dataclasses import replace
 
 import pytest
-from wishes import EGGS, VARIANTS, family_of, leaves_in_every_format, released, written
 
 from exporters.formats import FORMATS, write_package
 from itembank.audit import audit_package
@@ -14,6 +13,7 @@ from itembank.pipeline.selection import fits
 from itembank.spec import load_family
 from itembank.values.answer import Range
 from itembank.values.errors import SpecError
+from tests.wishes import EGGS, VARIANTS, family_of, leaves_in_every_format, released, written
 
 MANY = EGGS.replace("ask: all solutions", "ask: the solution\nanswer: {above: 100}").replace(
     "forms: [list]", "forms: [integer]"

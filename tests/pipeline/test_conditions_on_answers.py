@@ -2,11 +2,10 @@
 
 from math import gcd
 
-from wishes import VARIANTS, family_of, leaves_in_every_format, released
-
 from itembank.pipeline.capacity import capacity
 from itembank.pipeline.selection import fits
 from itembank.pipeline.variants import Stream
+from tests.wishes import VARIANTS, family_of, leaves_in_every_format, released
 
 SHARED = """\
 id: shared-out

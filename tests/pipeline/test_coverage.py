@@ -3,11 +3,11 @@
 from fractions import Fraction
 
 import pytest
-from shipped import FAMILIES
 
 from itembank.pipeline.coverage import LOOKED_AT, Coverage, counted, coverage
 from itembank.pipeline.selection import fits, item_in_form
 from itembank.pipeline.variants import Stream
+from tests.shipped import FAMILIES
 
 
 def items(family: str):

@@ -5,7 +5,6 @@ from functools import cache
 from itertools import islice
 
 import pytest
-from shipped import FAMILIES
 
 from itembank.kinds.next_steps import BY_ASK, BY_FORM, next_step
 from itembank.kinds.table import KINDS
@@ -16,6 +15,7 @@ from itembank.pipeline.variants import Stream
 from itembank.values.errors import ComposeError
 from itembank.values.item import Item, ListEntry, SelectAll, SelectOne, TrueFalse
 from itembank.values.vocabulary import FORMS_OF_ASK
+from tests.shipped import FAMILIES
 
 VARIANTS = 20
 DIGITS = dict(zip("⁰¹²³⁴⁵⁶⁷⁸⁹", "0123456789", strict=True))

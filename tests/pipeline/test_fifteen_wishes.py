@@ -8,7 +8,6 @@ from collections.abc import Mapping
 from pathlib import Path
 
 import pytest
-from wishes import EGGS
 
 from exporters.formats import FORMATS, write_package
 from exporters.release import Release
@@ -24,6 +23,7 @@ from tests.pipeline.test_conditions_on_answers import SHARED
 from tests.pipeline.test_forms_apart import BOXES
 from tests.pipeline.test_own_slips import SUMS
 from tests.pipeline.test_same_numbers import WEEKDAYS
+from tests.wishes import EGGS
 
 SHELVES = """\
 id: shelves

@@ -2,13 +2,13 @@
 is used, after those that go in all forms."""
 
 from click.testing import CliRunner
-from wishes import family_of, written
 
 from itembank import cli
 from itembank.pipeline.coverage import composed
 from itembank.pipeline.selection import fits, goes_in
 from itembank.pipeline.variants import Stream
 from itembank.values.item import Item
+from tests.wishes import family_of, written
 
 BOXES = """\
 id: some-boxes

@@ -3,9 +3,6 @@
 from dataclasses import replace
 
 import pytest
-from review.decided import decision
-from review.unpacked import written_out
-from wishes import EGGS, VARIANTS, family_of, faults_tried, pool_of, released
 
 from exporters.formats import FORMATS, write_package
 from itembank.audit import audit_package
@@ -17,6 +14,9 @@ from itembank.review.deciding import Decision, DecisionError, Word, accepted_onl
 from itembank.terms import decisions, draw, export
 from itembank.values.errors import ComposeError, ProofError
 from itembank.values.verdicts import FACETS
+from tests.review.decided import decision
+from tests.review.unpacked import written_out
+from tests.wishes import EGGS, VARIANTS, family_of, faults_tried, pool_of, released
 
 HIDDEN = EGGS.replace("small: boxes", "formal: hidden\nsmall: boxes")
 

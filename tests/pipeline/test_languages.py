@@ -1,13 +1,13 @@
 """A pool's language reaches every item, in whatever process it is composed."""
 
 import pytest
-from catalogues import put
 
 from itembank.cli.arguments import workers
 from itembank.kinds.table import SIGNATURES
 from itembank.pipeline import making, titles
 from itembank.pipeline.canary import with_canaries
 from itembank.spec import FamilyShelf, find_families, library, load_pool
+from tests.catalogues import put
 
 ENTRIES = """
   - {family: linear-one-solution, variants: 2}

@@ -3,7 +3,6 @@
 import zipfile
 
 import pytest
-from wishes import VARIANTS, family_of, leaves_in_every_format, pool_of, released, written
 
 from exporters.formats import FORMATS
 from itembank.audit import audit_package
@@ -16,6 +15,7 @@ from itembank.pipeline.selection import fits
 from itembank.spec import load_family
 from itembank.values.answer import ResidueSet, Truth, Value
 from itembank.values.errors import SpecError
+from tests.wishes import VARIANTS, family_of, leaves_in_every_format, pool_of, released, written
 
 SUMS = """\
 id: next-meeting

@@ -3,12 +3,18 @@
 from itertools import islice
 
 import pytest
-from parser_calls import Calls, calls_of_export, counted_items, lifting_homework, release_of
 
 from itembank.kinds.table import SIGNATURES
 from itembank.pipeline import compose, selection
 from itembank.spec import FamilyShelf, find_families, library
 from itembank.values.item import Provenance
+from tests.bench.parser_calls import (
+    Calls,
+    calls_of_export,
+    counted_items,
+    lifting_homework,
+    release_of,
+)
 
 FAMILIES = FamilyShelf(find_families([library() / "families"]), SIGNATURES)
 

@@ -5,9 +5,7 @@ import zipfile
 from pathlib import Path
 
 import pytest
-from absence import absent
 from click.testing import CliRunner
-from shipped import FAMILIES
 
 from exporters.formats import write_package
 from exporters.release import Group, Release
@@ -17,6 +15,8 @@ from itembank.pipeline.printing import pdfs
 from itembank.pipeline.selection import fits, item_in_form
 from itembank.pipeline.variants import Stream
 from itembank.values.errors import ExportError
+from tests.absence import absent
+from tests.shipped import FAMILIES
 
 
 @pytest.fixture(scope="module")

@@ -1,10 +1,9 @@
 """`same: numbers`: questions of which the numbers are the point are different where these are."""
 
-from wishes import VARIANTS, family_of, leaves_in_every_format, released
-
 from itembank.pipeline.capacity import capacity
 from itembank.pipeline.selection import fits
 from itembank.pipeline.variants import Stream
+from tests.wishes import VARIANTS, family_of, leaves_in_every_format, released
 
 WEEKDAYS = """\
 id: weekday-after-days

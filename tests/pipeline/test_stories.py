@@ -1,16 +1,6 @@
 """Stories before the formal question: told in each language, released in every format, audited."""
 
 import pytest
-from wishes import (
-    EGGS,
-    audits,
-    family_of,
-    faults_tried,
-    leaves_in_every_format,
-    pool_of,
-    released,
-    written,
-)
 
 from exporters.formats import FORMATS
 from itembank.audit.phrases import phrases_of
@@ -22,6 +12,16 @@ from itembank.pipeline.selection import fits, item_in_form
 from itembank.pipeline.variants import Stream
 from itembank.spec import load_family
 from itembank.values.errors import SpecError
+from tests.wishes import (
+    EGGS,
+    audits,
+    family_of,
+    faults_tried,
+    leaves_in_every_format,
+    pool_of,
+    released,
+    written,
+)
 
 
 def test_a_story_stands_before_the_formal_question_with_the_values_of_the_variant(tmp_path):

@@ -1,9 +1,9 @@
 """Pools that ask for variants by the values of their parameters, or leave them out."""
 
 import pytest
-from wishes import VARIANTS, family_of, leaves_in_every_format, pool_of, released
 
 from itembank.values.errors import ShortageError, SpecError
+from tests.wishes import VARIANTS, family_of, leaves_in_every_format, pool_of, released
 
 SHARES = """\
 id: sweets-shared

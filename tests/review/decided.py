@@ -3,13 +3,12 @@
 from dataclasses import replace
 from pathlib import Path
 
-import samples
-
 from exporters.release import Group, Release
 from itembank.review import seen_lines
 from itembank.review.deciding import Decision, Decisions, Facet, Record, applied, words_of
 from itembank.values.item import Item
 from itembank.values.verdicts import FACETS
+from tests.exporters import samples
 
 FIRST, SECOND = samples.SELECT_ALL, replace(samples.INTEGER, title="Another")
 

@@ -7,7 +7,6 @@ from pathlib import Path
 
 import pytest
 from jsonschema import Draft202012Validator
-from review.decided import FIRST, SECOND, decision, file_of, recorded, release_of
 
 from itembank.notation.prose import display, paragraph
 from itembank.review import deciding, packet_of_release, seen_lines
@@ -22,6 +21,7 @@ from itembank.review.deciding import (
     statuses,
 )
 from itembank.values.item import Item
+from tests.review.decided import FIRST, SECOND, decision, file_of, recorded, release_of
 
 SCHEMA = Path(__file__).parents[2] / "specs" / "schema" / "decisions.schema.json"
 

@@ -7,8 +7,6 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
-from review.decided import FIRST, SECOND, decision, file_of, release_of
-from review.unpacked import written_out
 
 from itembank.cli import main
 from itembank.notation.prose import paragraph
@@ -35,6 +33,8 @@ from itembank.values.verdicts import (
     carried,
     open_returns,
 )
+from tests.review.decided import FIRST, SECOND, decision, file_of, release_of
+from tests.review.unpacked import written_out
 
 ROOT = Path(__file__).parents[2]
 

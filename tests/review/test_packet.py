@@ -8,9 +8,7 @@ from itertools import combinations, islice
 from math import gcd
 
 import pytest
-import samples
 from lxml import html
-from review.unpacked import written_out
 
 from exporters.formats import write_package
 from exporters.release import Group, Release
@@ -30,6 +28,8 @@ from itembank.review.figures import circle, levels, tree
 from itembank.review.overview import upper_bound
 from itembank.review.writer import Writer
 from itembank.spec import find_families, library, load_family
+from tests.exporters import samples
+from tests.review.unpacked import written_out
 
 
 def release_of(*items) -> Release:

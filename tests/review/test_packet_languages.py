@@ -7,10 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-import samples
-from catalogues import put
 from click.testing import CliRunner
-from review.unpacked import tree as tree_of
 
 from exporters.release import Group, Release
 from itembank.cli import main
@@ -18,6 +15,9 @@ from itembank.review import packet_of_package, packet_of_release, vocabulary
 from itembank.review.script_words import SCRIPT_WORDS
 from itembank.values.verdicts import FACETS, OnFacet, Spoken
 from itembank.values.vocabulary import FORMS, LEVELS
+from tests.catalogues import put
+from tests.exporters import samples
+from tests.review.unpacked import tree as tree_of
 
 MARK = "ŭ "
 

@@ -5,8 +5,6 @@ from itertools import permutations
 from pathlib import Path
 
 import pytest
-import samples
-from review.decided import decision, file_of, recorded, release_of
 
 from itembank.review.deciding import (
     DecisionError,
@@ -22,6 +20,8 @@ from itembank.review.deciding import (
     words_of,
 )
 from itembank.values.verdicts import FACETS, OnFacet, Spoken, accepted_items, open_returns
+from tests.exporters import samples
+from tests.review.decided import decision, file_of, recorded, release_of
 
 ITEM = samples.SELECT_ALL
 

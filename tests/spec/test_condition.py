@@ -8,8 +8,7 @@ from itembank.spec.expression import Place, Scope
 from itembank.spec.tokens import Misread
 from itembank.values.answer import ResidueSet, Truth, Value
 from itembank.values.errors import SpecError
-
-from .samples import KINDS
+from tests.spec.samples import KINDS
 
 MEASURES = KINDS["polynomial"].measures
 SCOPE = Scope(("p", "q"))

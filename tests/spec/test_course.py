@@ -6,8 +6,7 @@ from itembank.pipeline import appraisal
 from itembank.spec import FamilyShelf, load_course, load_pool, load_specs
 from itembank.values.course import AS_USUAL, Methods, Notation, Teaching
 from itembank.values.errors import SpecError
-
-from .samples import COUNT, KINDS, POOL, QUADRATIC, written
+from tests.spec.samples import COUNT, KINDS, POOL, QUADRATIC, written
 
 COURSE = """\
 name: NT 210 Elementary Number Theory

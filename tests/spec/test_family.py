@@ -9,8 +9,7 @@ from itembank.spec import load_family
 from itembank.spec.domain import Integers, Listed, Primes
 from itembank.values.errors import SpecError
 from itembank.values.vocabulary import FORMS_OF_ASK
-
-from .samples import COUNT, KINDS, QUADRATIC, SYSTEM, written
+from tests.spec.samples import COUNT, KINDS, QUADRATIC, SYSTEM, written
 
 
 def faults_of(path) -> list[str]:

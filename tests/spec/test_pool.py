@@ -5,8 +5,7 @@ import pytest
 from itembank.languages.catalogue import languages
 from itembank.spec import FamilyShelf, find_families, load_family, load_pool
 from itembank.values.errors import SpecError
-
-from .samples import COUNT, KINDS, POOL, QUADRATIC, written
+from tests.spec.samples import COUNT, KINDS, POOL, QUADRATIC, written
 
 
 @pytest.fixture

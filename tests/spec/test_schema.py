@@ -20,8 +20,7 @@ from itembank.spec.schema import file_text
 from itembank.values.described import ASKED, IN_FORM, MEASURES
 from itembank.values.errors import SpecError
 from itembank.values.vocabulary import ASKS, FORMS
-
-from .samples import COUNT, KINDS, POOL, QUADRATIC, SYSTEM, written
+from tests.spec.samples import COUNT, KINDS, POOL, QUADRATIC, SYSTEM, written
 
 FOLDER = Path(__file__).resolve().parents[2] / "specs" / "schema"
 FAMILY = Draft202012Validator(schemas(KINDS)["family.schema.json"])

@@ -5,8 +5,7 @@ import pytest
 from itembank.spec import FamilyShelf, find_families, library, load_specs
 from itembank.spec.library import library as library_of
 from itembank.values.errors import ItemBankError, SpecError
-
-from .samples import COUNT, KINDS, POOL, QUADRATIC, SYSTEM, written
+from tests.spec.samples import COUNT, KINDS, POOL, QUADRATIC, SYSTEM, written
 
 
 def folders(root, *names):

@@ -4,7 +4,6 @@ import json
 import sys
 from itertools import combinations, product
 from math import exp, log
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -13,10 +12,7 @@ from scipy.optimize import minimize
 from itembank.terms import difficulty
 from itembank.terms.difficulty import Met, Model, Sitting, fitted, scale_from
 from itembank.values.errors import NoModel
-
-sys.path.append(str(Path(__file__).parents[1] / "bench"))
-
-from difficulty_weights import TRUTH, cohort
+from tests.bench.difficulty_weights import TRUTH, cohort
 
 STEPS = (2, 3, 5, 7, 11)
 PATTERNS = {

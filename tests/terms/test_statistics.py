@@ -3,12 +3,12 @@
 from fractions import Fraction
 
 import pytest
-from bank.samples import WUENSCH
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
 
 from itembank.terms import statistics as s
+from tests.bank.samples import WUENSCH
 
 
 def test_kr20_of_the_published_data():

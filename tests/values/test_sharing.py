@@ -14,10 +14,8 @@ from pathlib import Path
 from zipfile import ZipFile
 
 import pytest
-import samples
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from test_mutants import mutated
 
 from exporters.formats import FORMATS, write_package
 from itembank.audit import audit_package
@@ -28,6 +26,8 @@ from itembank.values import sharing
 from itembank.values.errors import DrawError, ExportError
 from itembank.values.sharing import TOGETHER, in_order
 from itembank.values.vocabulary import PROFILES
+from tests.audit.test_mutants import mutated
+from tests.exporters import samples
 
 ENVIRONMENT = {**os.environ, "PYTHONPATH": str(Path(__file__).parents[2])}
 

@@ -1,0 +1,1 @@
+"""The tests of itembank: whole names between them, `from tests.<room>.<module>`."""
