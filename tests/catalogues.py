@@ -51,7 +51,7 @@ def put(
         if isinstance(message.id, tuple):
             message.string = tuple(mark + message.id[1] for _ in range(held.num_plurals))
         elif message.id:
-            message.string = mark + message.id
+            message.string = mark + str(message.id)
     for template, text in (translations or {}).items():
         held.get(template).string = text
     keeping.write(language, held)
@@ -90,6 +90,6 @@ def put_pseudo_language() -> None:
         if isinstance(message.id, tuple):
             message.string = tuple(in_other_letters(message.id[1]) for _ in range(held.num_plurals))
         elif message.id:
-            message.string = in_other_letters(message.id)
+            message.string = in_other_letters(str(message.id))
     keeping.write(PSEUDO, held)
     keeping.compile_all(())

@@ -4,6 +4,7 @@ to audited packages in both default formats."""
 import re
 from itertools import islice
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -12,6 +13,7 @@ from exporters.release import Release
 from itembank.audit import audit_package
 from itembank.kinds.table import SIGNATURES
 from itembank.pipeline import appraisal, making
+from itembank.pipeline.sampling import ENOUGH
 from itembank.pipeline.selection import fits
 from itembank.pipeline.variants import Stream
 from itembank.spec import FamilyShelf, find_families, library, load_family, load_pool
@@ -40,7 +42,7 @@ def test_a_family_has_no_fault_and_enough_variants(path: Path) -> None:
 
     assert report.faults == ()
     assert report.capacity and (
-        report.capacity.variants >= appraisal.ENOUGH or load_family(path, SIGNATURES).small
+        report.capacity.variants >= ENOUGH or load_family(path, SIGNATURES).small
     )
 
 
@@ -69,7 +71,8 @@ def test_the_largest_class_of_primes_is_not_known_beforehand() -> None:
     family = load_family(path, SIGNATURES)
 
     for variant in islice(Stream(family, "largest", fits(family, "integer")), 20):
-        assert variant.problem.number < 0
+        problem: Any = variant.problem
+        assert problem.number < 0
 
 
 @pytest.mark.parametrize("topic", TOPICS)
@@ -118,7 +121,7 @@ def test_a_course_on_ciphers_is_made_and_audited_in_both_default_formats(
     report = audit_package(package)
 
     assert report.clean, report.as_text()
-    assert report.count("agreed") == sum(len(group.items) for group in release.groups)
+    assert report.count("agreed") == sum(len(tuple(group.items)) for group in release.groups)
     assert release.course.startswith("CR 110 Cryptography for Beginners")
 
 

@@ -2,6 +2,7 @@
 
 from itertools import islice
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -9,6 +10,7 @@ from exporters.formats import write_package
 from itembank.audit import audit_package
 from itembank.kinds.table import SIGNATURES
 from itembank.pipeline import appraisal, making
+from itembank.pipeline.sampling import ENOUGH
 from itembank.pipeline.variants import Stream
 from itembank.spec import FamilyShelf, find_families, load_family, load_pool
 from tests.shipped import STAGES
@@ -38,7 +40,7 @@ def test_a_family_has_no_fault_and_enough_variants(path: Path) -> None:
     report = appraisal.family_report(path)
 
     assert report.faults == ()
-    assert report.capacity and report.capacity.variants >= appraisal.ENOUGH
+    assert report.capacity and report.capacity.variants >= ENOUGH
 
 
 def test_each_kind_has_two_families() -> None:
@@ -53,7 +55,8 @@ def test_the_effort_of_a_variant_counts_the_digits_of_its_largest_number() -> No
     family = load_family(FILES[0], SIGNATURES)
 
     for variant in islice(Stream(family, "alder-ford", lambda _found: None), 20):
-        assert variant.effort.digits == len(str(max(variant.problem.numbers)))
+        problem: Any = variant.problem
+        assert variant.effort.digits == len(str(max(problem.numbers)))
 
 
 @pytest.mark.parametrize("language", ["en", "de"])

@@ -9,6 +9,7 @@ from exporters.formats import write_package
 from itembank.audit import audit_package
 from itembank.kinds.table import SIGNATURES
 from itembank.pipeline import appraisal, making
+from itembank.pipeline.sampling import ENOUGH
 from itembank.spec import FamilyShelf, find_families, load_family, load_pool
 
 FAMILIES = Path(__file__).parents[1] / "specs" / "families"
@@ -34,7 +35,7 @@ def test_a_family_has_no_fault_and_enough_variants(path: Path) -> None:
     report = appraisal.family_report(path)
 
     assert report.faults == ()
-    assert report.capacity and report.capacity.variants >= appraisal.ENOUGH
+    assert report.capacity and report.capacity.variants >= ENOUGH
 
 
 @pytest.mark.parametrize("kind", KINDS)

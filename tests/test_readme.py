@@ -15,7 +15,7 @@ import pytest
 from click.testing import CliRunner
 
 from itembank.cli import main
-from itembank.review.document import FACETS
+from itembank.review.vocabulary import FACETS
 
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")

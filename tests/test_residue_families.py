@@ -9,6 +9,7 @@ from exporters.formats import FORMATS, write_package
 from itembank.audit import audit_package
 from itembank.kinds.table import SIGNATURES
 from itembank.pipeline import appraisal, making
+from itembank.pipeline.sampling import ENOUGH
 from itembank.spec import FamilyShelf, find_families, load_family, load_pool
 from tests.shipped import STAGES
 
@@ -45,7 +46,7 @@ def test_a_family_has_no_fault_and_says_why_it_is_small(path: Path) -> None:
 
     assert report.faults == ()
     assert report.capacity and report.capacity.slips
-    assert (report.capacity.variants < appraisal.ENOUGH) == bool(family.small)
+    assert (report.capacity.variants < ENOUGH) == bool(family.small)
 
 
 @pytest.fixture(scope="module")

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from exporters.formats import write_package
+from exporters.release import Release
 from itembank.audit import audit_package, claims
 from itembank.audit.phrases import phrases_of
 from itembank.kinds.table import SIGNATURES
@@ -50,7 +51,7 @@ SETS = [
 FAMILIES = sorted(find_families([library() / "families"]).values())
 
 
-def released(kind: str, solutions: str, folder: Path) -> making.Release:
+def released(kind: str, solutions: str, folder: Path) -> Release:
     family, pool = folder / "all-of-them.yaml", folder / "quiz.yaml"
     family.write_text(FAMILY.format(kind=kind, solutions=solutions), encoding="utf-8")
     pool.write_text(POOL, encoding="utf-8")

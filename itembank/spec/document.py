@@ -14,7 +14,7 @@ Source: YAML 1.1 as PyYAML reads it, by events; its constructors are not used.
 import re
 from pathlib import Path
 
-import yaml  # type: ignore[import-untyped]  # PyYAML ships without types
+import yaml
 
 from itembank.spec.nodes import MOST_DIGITS, Broken, Faults, Fields, Node, Scalar, Sequence, short
 from itembank.values.errors import Fault

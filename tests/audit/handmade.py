@@ -32,6 +32,7 @@ STEM = f"<p>Find <strong>all</strong> solutions of</p>{FORMULA_HTML}{TICK}"
 
 RESIDUES = (7, 10, 16, 20, 46, 85, 88, 101)
 SOLUTIONS = (7, 20, 88, 101)
+CHOSEN = tuple(f"r{x}" for x in SOLUTIONS)
 
 
 def base(kind: str, value: object) -> str:
@@ -99,7 +100,7 @@ def qti_item(
     interaction: str = OPTIONS,
     cardinality: str = "multiple",
     base_type: str = "identifier",
-    key: tuple[object, ...] = tuple(f"r{x}" for x in SOLUTIONS),
+    key: tuple[object, ...] = CHOSEN,
     mapping: str = "",
     processing: str = scored(IS_KEY),
     slips: tuple[str, ...] = (),

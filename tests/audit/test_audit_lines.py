@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -44,7 +45,7 @@ ASKED = [
 
 
 def item_of(statement: str, ask: str, index: int) -> Item:
-    problem = problem_from(statement.split("; "))
+    problem: Any = problem_from(statement.split("; "))
     solution = problem.solve()
     wording = Wording(
         title="Lines", ask=ask, form="select one", rule="all or nothing", points=1,
@@ -78,18 +79,20 @@ def numbered(item: Item) -> list[int]:
     ]
 
 
-def with_lines(item: Item, change: Callable[[list[tuple[object, ...]]], None]) -> Item:
+def with_lines(item: Item, change: Callable[[list[Any]], None]) -> Item:
     """The item with the words after the numbers of its lines changed."""
     places = numbered(item)
     words = [item.stem[i].content for i in places]
     change(words)
     stem = list(item.stem)
     for i, own in zip(places, words, strict=True):
-        stem[i] = replace(item.stem[i], content=own)
+        line = item.stem[i]
+        assert isinstance(line, Paragraph)
+        stem[i] = replace(line, content=own)
     return replace(item, stem=tuple(stem))
 
 
-def with_labels(item: Item, change: Callable[[list[object]], None]) -> Item:
+def with_labels(item: Item, change: Callable[[list[Any]], None]) -> Item:
     """The item with the labels of its options changed, its key at its place."""
     assert isinstance(item.response, SelectOne)
     labels = [option.label for option in item.response.options]
@@ -126,7 +129,7 @@ def put(i: int, words: object) -> Callable[[list], None]:
 
 
 def right_line(statement: str, n: int) -> tuple[object, ...]:
-    problem = problem_from(statement.split("; "))
+    problem: Any = problem_from(statement.split("; "))
     return Speaker().inlines(problem.lines(problem.solve())[n].text)
 
 
@@ -164,7 +167,7 @@ def test_a_wrong_line_made_right_is_disagreed(tmp_path, statement):
 
 @pytest.mark.parametrize("statement", STATEMENTS)
 def test_a_right_line_made_wrong_before_the_wrong_one_is_disagreed(tmp_path, statement):
-    problem = problem_from(statement.split("; "))
+    problem: Any = problem_from(statement.split("; "))
     first = problem.lines(problem.solve())[0].wrong[0].text
     item = item_of(statement, "the wrong line", 2)
     spoiled = with_lines(item, put(0, Speaker().inlines(first)))
@@ -196,7 +199,7 @@ def test_two_options_exchanged_are_disagreed(tmp_path, statement, ask):
 @pytest.mark.parametrize("ask", ["the missing step", "the next step"])
 @pytest.mark.parametrize("statement", STATEMENTS)
 def test_a_line_shown_that_is_wrong_is_found(tmp_path, statement, ask):
-    problem = problem_from(statement.split("; "))
+    problem: Any = problem_from(statement.split("; "))
     lines = problem.lines(problem.solve())
     item = item_of(statement, ask, 0)
     shown = [n for n, i in enumerate(numbered(item)) if "?" not in plain.blocks((item.stem[i],))]

@@ -20,6 +20,7 @@ from itembank.values.item import (
     MatchPairs,
     Provenance,
     PutInOrder,
+    Response,
     Scoring,
     SelectAll,
     SelectOne,
@@ -153,16 +154,18 @@ def with_another_key(item: Item) -> Item:
         case TrueFalse(truth=truth):
             return replace(item, response=replace(response, truth=not truth), feedback=())
         case PutInOrder(order=(*others, x, y)):
-            changed = replace(response, order=(*others, y, x))
+            changed: Response = replace(response, order=(*others, y, x))
             return replace(item, response=changed, plain=with_another_key(item.plain))
         case MatchPairs(pairs=(first, *others)):
             pairs = (f"{first.split()[0]} lift-none", *others)
             changed = replace(response, pairs=pairs)
             return replace(item, response=changed, plain=with_another_key(item.plain))
         case Guided(stages=(*others, last)):
+            assert isinstance(last.response, ListEntry)
             entry = replace(last.response, values=last.response.values[1:] or (1,))
             changed = Guided(stages=(*others, replace(last, response=entry)))
             return replace(item, response=changed, plain=with_another_key(item.plain))
+    raise AssertionError(response)
 
 
 @pytest.mark.parametrize("format", FORMATS)

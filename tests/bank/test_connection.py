@@ -7,6 +7,7 @@ import threading
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
+from typing import Any
 
 import pytest
 from click.testing import CliRunner
@@ -18,7 +19,7 @@ from itembank.cli import main
 from itembank.values.errors import BankError
 
 
-def said(place: str, **options: bool) -> str:
+def said(place: str, **options: Any) -> str:
     with pytest.raises(BankError) as error:
         open_bank(place, **options)
     return str(error.value)

@@ -2,6 +2,7 @@
 
 import json
 from pathlib import Path
+from typing import Any
 
 import pytest
 from click.testing import CliRunner
@@ -34,7 +35,7 @@ def item(bank, pool_of, tmp_path) -> str:
         return str(connection.scalar(text("SELECT identifier FROM items")))
 
 
-def record(bank, path: Path, **given: object) -> results.TermReport:
+def record(bank, path: Path, **given: Any) -> results.TermReport:
     return results.record_results(bank, "quiz-2027-spring", [path], COLUMNS, **given)
 
 

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from contextlib import closing
 from fractions import Fraction
 from pathlib import Path
+from typing import Any
 
 import pytest
 from sqlalchemy import select
@@ -212,7 +213,7 @@ def sixty(bank, pool_of, tmp_path) -> tuple[str, Callable[..., results.TermRepor
     pool = pool_of("".join(f"  - {{family: {f}, variants: 1}}\n" for f in FAMILIES[:2]))
     one, two = released(bank, pool, tmp_path)
 
-    def load(right: int, of: int = 60, **options: object) -> results.TermReport:
+    def load(right: int, of: int = 60, **options: Any) -> results.TermReport:
         rows = [*right_and_wrong(one, right, of, str), *right_and_wrong(two, 30, of, str)]
         path = table(tmp_path, rows, f"{right}-{of}.csv")
         return results.record_results(bank, "quiz-2027-spring", [path], COLUMNS, **options)

@@ -14,7 +14,7 @@ TEN = 10
 def main() -> None:
     with TemporaryDirectory() as folder:
         release = released(Path(folder), TEN)
-        count = sum(len(group.items) for group in release.groups)
+        count = sum(len(tuple(group.items)) for group in release.groups)
         print(f"{len(release.groups)} wishes, {count} questions")
         for name, report in audits(release, Path(folder)).items():
             print(f"{name}: {report.count('agreed')} agreed, clean: {report.clean}")

@@ -16,7 +16,7 @@ import sys
 import tempfile
 import time
 import zipfile
-from collections import Counter
+from collections import defaultdict
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -56,7 +56,7 @@ class Stages:
     """The processor's time by stage; what one stage calls of another counts for the other."""
 
     def __init__(self) -> None:
-        self.spent: Counter[str] = Counter()
+        self.spent: defaultdict[str, float] = defaultdict(float)
         self.open: list[str] = []
         self.since = 0.0
 
@@ -117,6 +117,11 @@ def seconds(work: Callable[[], Any]) -> tuple[Any, float, float]:
     return found, time.process_time() - processor, time.perf_counter() - clock
 
 
+def halves(seconds: list[float]) -> tuple[float, float]:
+    first, second = seconds
+    return first, second
+
+
 def one_round(pool: Pool, format: str, term: str, package: Path) -> dict[str, tuple[float, float]]:
     """The seconds of each half of the work, of the comparison, and of the audit."""
     release, *made = seconds(lambda: making.released(pool, term))
@@ -126,7 +131,7 @@ def one_round(pool: Pool, format: str, term: str, package: Path) -> dict[str, tu
     _, *baseline = seconds(lambda: bare(documents))
     _, *audited = seconds(lambda: audit_package(package))
     names = ("draw, prove, compose", "export", "bare lxml and zipfile", "audit")
-    return dict(zip(names, map(tuple, (made, written, baseline, audited)), strict=True))
+    return dict(zip(names, map(halves, (made, written, baseline, audited)), strict=True))
 
 
 def main() -> None:

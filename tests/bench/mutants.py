@@ -35,7 +35,7 @@ POOLS = ("congruences-quiz", "lifting-practice")
 @cache
 def releases() -> list[Release]:
     """A release of one or two items for each form of the shipped pools."""
-    found = {}
+    found: dict[str, Release] = {}
     for pool in POOLS:
         release = making.released(pool_named(pool, ()), "2027-spring")
         for group in release.groups:

@@ -10,6 +10,7 @@ unless all are agreed.
 import sys
 from collections import Counter
 from collections.abc import Callable
+from functools import partial
 from itertools import islice
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -17,6 +18,7 @@ from tempfile import TemporaryDirectory
 from exporters.formats import FORMATS, write_package
 from exporters.release import Group, Release
 from itembank.audit import audit_package
+from itembank.audit.report import Status
 from itembank.kinds.lines import LINE_ASKS, REASON_ASKS
 from itembank.kinds.table import SIGNATURES
 from itembank.pipeline.selection import fits, item_of
@@ -24,8 +26,13 @@ from itembank.pipeline.variants import Stream
 from itembank.spec import Family, PoolEntry, find_families, library, load_family
 from itembank.values.item import SelectOne
 
+
+def asks(ask: str, family: Family) -> bool:
+    return family.ask == ask
+
+
 ASKS: dict[str, Callable[[Family], bool]] = {
-    **{ask: lambda family, ask=ask: family.ask == ask for ask in (*LINE_ASKS, *REASON_ASKS)},
+    **{ask: partial(asks, ask) for ask in (*LINE_ASKS, *REASON_ASKS)},
     "always, sometimes or never": lambda family: family.kind == "claim",
     "which": lambda family: family.ask == "which",
     "the sum of all solutions": lambda family: family.kind == "solution_sum",
@@ -61,7 +68,7 @@ def audited(ask: str, groups: tuple[Group, ...], format: str) -> bool:
         path = Path(folder) / "package.zip"
         write_package(format, release, path)
         report = audit_package(path)
-    words = ("agreed", "unchecked", "disagreed")
+    words: tuple[Status, ...] = ("agreed", "unchecked", "disagreed")
     print(f"  {format}: " + ", ".join(f"{report.count(word)} {word}" for word in words), flush=True)
     return report.count("agreed") == len(report.items)
 

@@ -4,6 +4,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from exporters.release import Release
+from itembank.notation.tree import Paragraph
 from itembank.review import seen_lines
 from itembank.values.item import Item, ListEntry
 from itembank.values.verdicts import FACETS, OnFacet, Spoken
@@ -175,7 +176,9 @@ def with_a_comma(release: Release) -> Release:
     """The release, the last paragraph of the first worked solution with a comma for its stop."""
     first, *rest = release.groups
     item, *others = first.items
-    end = replace(item.solution[-1], content=(*item.solution[-1].content, ", as was to be shown."))
+    last = item.solution[-1]
+    assert isinstance(last, Paragraph)
+    end = replace(last, content=(*last.content, ", as was to be shown."))
     changed = replace(item, solution=(*item.solution[:-1], end))
     assert changed.identifier == item.identifier
     return replace(release, groups=(replace(first, items=(changed, *others)), *rest))

@@ -3,6 +3,7 @@
 import json
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 from jsonschema import Draft202012Validator
@@ -31,7 +32,7 @@ from tests.browser.packets import (
 
 pytestmark = pytest.mark.browser
 
-Data = dict[str, object]
+Data = dict[str, Any]
 
 
 def decision(item: Item, returned: str = "") -> Data:

@@ -95,7 +95,7 @@ def test_an_answer_that_differs_is_found_again(page: Page, release: Release):
 def test_what_changed_since_last_time_is_found(
     browser: Chromium, release: Release, tmp_path_factory: pytest.TempPathFactory
 ):
-    from tests.browser.test_packet_record import with_a_comma
+    from tests.browser.packets import with_a_comma
 
     words = [accepted_by("R. Moss", item) for item in items(release)[:2]]
     path = tmp_path_factory.mktemp("changed") / "review.html"

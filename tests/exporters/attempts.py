@@ -211,7 +211,7 @@ def mismatched(response: MatchPairs) -> list[tuple[str, tuple[str, ...]]]:
 
 def by_stage(item: Item, response: Guided) -> list[Answer]:
     """Each stage blank, each alone, each slip alone and among right stages, two slips at once."""
-    right = key(response)
+    right = tuple(map(str, key(response)))
     n = len(right)
 
     def only(i: int, text: str, others: tuple[str, ...] = ("",) * n) -> tuple[str, ...]:
@@ -222,16 +222,14 @@ def by_stage(item: Item, response: Guided) -> list[Answer]:
     spaced = tuple(f" {text.replace(',', ' ;')} " if "," in text else text for text in right)
     found.append(Answer("key, semicolons and spaces", spaced, n))
     for number, slip in enumerate(item.feedback, 1):
-        (i,) = (i for i, text in enumerate(slip.response) if text)
-        found.append(Answer(f"slip {number}", slip.response, 0, number))
-        found.append(
-            Answer(f"slip {number} alone", only(i, slip.response[i], right), n - 1, number)
-        )
+        given = tuple(map(str, slip.response))
+        (i,) = (i for i, text in enumerate(given) if text)
+        found.append(Answer(f"slip {number}", given, 0, number))
+        found.append(Answer(f"slip {number} alone", only(i, given[i], right), n - 1, number))
     places = [next(i for i, text in enumerate(s.response) if text) for s in item.feedback]
     if len(set(places)) > 1:
         first, last = 0, len(places) - 1
-        both = only(
-            places[last], item.feedback[last].response[places[last]], item.feedback[0].response
-        )
+        one, other = (tuple(map(str, item.feedback[i].response)) for i in (first, last))
+        both = only(places[last], other[places[last]], one)
         found.append(Answer("two slips, told of the first", both, 0, first + 1))
     return found

@@ -374,7 +374,8 @@ def the_part(form: InStages[Any], says: Says) -> None:
 
 def the_compared_part(form: InStages[Any], says: Says) -> None:
     stage, _key = stage_of(form)
-    assert form.part_compared(stage.response) in SAYS["guided"].compared["parts"]
+    compared: Any = SAYS["guided"].compared["parts"]
+    assert form.part_compared(stage.response) in compared
 
 
 def the_kept_part(form: InStages[Any], says: Says) -> None:

@@ -77,7 +77,8 @@ def scores(form: str, items) -> dict[str, object]:
 
 
 def read_again(script, path: Path) -> Counter:
-    past, total = defaultdict(Counter), Counter()
+    past: defaultdict[str, Counter[str]] = defaultdict(Counter)
+    total: Counter[str] = Counter()
     for item in script["items"](path):
         total.update(dict(script["guesses"](item, past)))
         script["remember"](item, past)

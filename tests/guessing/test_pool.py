@@ -9,7 +9,7 @@ from itembank.guessing.bounds import BOUNDS, is_sure
 from itembank.guessing.pool import easiest, figures_of_groups
 from itembank.pipeline.guesses import refuse_guessable
 from itembank.values.errors import DrawError
-from itembank.values.item import Item, SelectOne
+from itembank.values.item import Item, SelectOne, TrueFalse
 from tests.exporters import samples
 from tests.shipped import FAMILIES
 
@@ -23,8 +23,13 @@ def chosen(place: int) -> Item:
     return replace(samples.SELECT_ONE, ask="the value", response=SelectOne(options=options))
 
 
+def stated(truth: bool) -> TrueFalse:
+    assert isinstance(samples.TRUE_FALSE.response, TrueFalse)
+    return replace(samples.TRUE_FALSE.response, truth=truth)
+
+
 def claim(truth: bool) -> Item:
-    return replace(samples.TRUE_FALSE, response=replace(samples.TRUE_FALSE.response, truth=truth))
+    return replace(samples.TRUE_FALSE, response=stated(truth))
 
 
 def group(family: str, *items: Item) -> tuple[str, tuple[Item, ...]]:

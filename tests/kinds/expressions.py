@@ -183,10 +183,10 @@ def value(node: Node, given: Values, m: int = 0) -> Fraction:
     if kind == "neg":
         return -value(parts[0], given, m)
     if kind == "fac":
-        n = int(value(parts[0], given))
-        if not 0 <= n <= 2000:
+        of = int(value(parts[0], given))
+        if not 0 <= of <= 2000:
             raise Unread(node)
-        return Fraction(factorial(n))
+        return Fraction(factorial(of))
     if kind == "call":
         return called(parts[0], parts[1:], given, m)
     if kind == "pow":

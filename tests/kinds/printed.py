@@ -9,6 +9,7 @@ nothing printed before it names a modulus.
 import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, field
 from fractions import Fraction
 from itertools import pairwise
@@ -174,7 +175,7 @@ class Reader:
             self.sentence(sentence, own or here or self.moduli, here)
         self.moduli = here or self.moduli
 
-    def sentence(self, text: str, moduli: set[int], wider: set[int] = frozenset()) -> None:
+    def sentence(self, text: str, moduli: set[int], wider: AbstractSet[int] = frozenset()) -> None:
         self.ranges(text)
         own = moduli_in(text)
         for chain in chains(text):

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from fractions import Fraction
 from math import factorial, gcd, lcm
+from typing import Any
 
 from itembank.notation import plain
 from itembank.notation.layout import NOTHING
@@ -66,11 +67,11 @@ def symbol(a: int, n: int) -> int:
     return int(pari.kronecker(a, n))
 
 
-def value(node: Math, m: int | None = None) -> int | Fraction:
+def value(node: Math, m: int | None = None) -> Any:
     """The value of a side, exact or modulo m; a fraction only where it is exact."""
     match node:
         case Number(n):
-            found = n
+            found: Any = n
         case Group(inside):
             found = value(inside, m)
         case Minus(term):

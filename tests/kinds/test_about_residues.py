@@ -7,7 +7,8 @@ of a worked solution are recomputed by the reader of `sums`.
 
 import re
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from typing import Any
 
 import pytest
 
@@ -79,7 +80,7 @@ def test_a_wrong_answer_is_not_agreed(kind: str) -> None:
     assert tried >= 50
 
 
-def wrong_answers(answer: Answer) -> list[Answer]:
+def wrong_answers(answer: Answer) -> Sequence[Answer]:
     match answer:
         case Truth(holds):
             return [Truth(not holds)]
@@ -257,7 +258,7 @@ def is_of_the_type(answer: tuple, key: Answer, problem: Problem) -> bool:
 @pytest.mark.parametrize("kind", KINDS)
 def test_feedback_is_clean_and_does_not_print_the_key(kind: str) -> None:
     for statement, problem, solution in solved(kind):
-        key = claimed(solution.answer)
+        key: Any = claimed(solution.answer)
         for s in problem.slips(solution):
             for line in lines(feedback_of(s)):
                 for fault, pattern in UNCLEAN.items():

@@ -198,7 +198,7 @@ def test_of_a_misprint_the_true_value_is_given_and_not_the_printed_one(
 ) -> None:
     i, correct, printed = record["inputs"], record["correct"], record["printed"]
     if record["kind"] == "order":
-        found: object = {"order": value(f"order of {i['a']} mod {i['m']}")}
+        found: dict[str, Any] = {"order": value(f"order of {i['a']} mod {i['m']}")}
     else:
         found = primitive_root_facts(i["m"], correct)
     assert {k: found[k] for k in correct} == correct

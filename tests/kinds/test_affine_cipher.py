@@ -6,6 +6,7 @@ import pytest
 
 from itembank.kinds.affine_cipher.kind import KINDS, AffineEncryption
 from itembank.kinds.affine_cipher.letters import in_letters, letters_as_numbers
+from itembank.kinds.base import Kind
 from itembank.kinds.statement import problem_from
 from itembank.second_way.table import decide
 from itembank.values.errors import StatementError
@@ -86,6 +87,6 @@ def test_pairs_in_the_other_order_are_the_same_question() -> None:
 
 
 @pytest.mark.parametrize(("kind", "statement"), samples(KINDS))
-def test_every_sample_is_of_its_kind_and_certified(kind: object, statement: str) -> None:
+def test_every_sample_is_of_its_kind_and_certified(kind: Kind, statement: str) -> None:
     read_as_its_kind(kind, statement)
     certificate(kind, statement)

@@ -4,6 +4,7 @@ from math import comb
 
 import pytest
 
+from itembank.kinds.base import Kind
 from itembank.kinds.binomial.kind import KINDS
 from itembank.kinds.statement import problem_from
 from itembank.second_way.table import decide
@@ -39,7 +40,7 @@ def test_every_small_coefficient(p: int) -> None:
 
 
 @pytest.mark.parametrize(("kind", "statement"), samples(KINDS))
-def test_the_second_way_agrees_and_refuses_the_next_number(kind: object, statement: str) -> None:
+def test_the_second_way_agrees_and_refuses_the_next_number(kind: Kind, statement: str) -> None:
     read_as_its_kind(kind, statement)
     problem = problem_from([statement])
     found = problem.solve().answer.value

@@ -4,6 +4,7 @@ import datetime
 
 import pytest
 
+from itembank.kinds.base import Kind
 from itembank.kinds.calendar.kind import KINDS
 from itembank.kinds.statement import problem_from
 from itembank.second_way.table import decide
@@ -66,7 +67,7 @@ def test_days_and_hours_go_round() -> None:
 
 
 @pytest.mark.parametrize(("kind", "statement"), samples(KINDS))
-def test_the_second_way_agrees_and_refuses_the_next_number(kind: object, statement: str) -> None:
+def test_the_second_way_agrees_and_refuses_the_next_number(kind: Kind, statement: str) -> None:
     read_as_its_kind(kind, statement)
     problem = problem_from([statement])
     found = problem.solve().answer.value

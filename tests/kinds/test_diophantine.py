@@ -3,6 +3,7 @@
 from itertools import product
 from math import gcd
 from random import Random
+from typing import Any
 
 import pytest
 from sympy import symbols
@@ -21,7 +22,7 @@ NOT_0 = [n for n in range(-6, 7) if n]
 @pytest.mark.parametrize("a", NOT_0)
 def test_the_line_holds_every_solution_in_a_square(a: int) -> None:
     for b, c in product(NOT_0, range(-9, 10)):
-        problem = problem_from([f"{a}x + {b}y = {c}"])
+        problem: Any = problem_from([f"{a}x + {b}y = {c}"])
         solution = problem.solve()
         line = problem.line(solution)
         found = {(x, y) for x in range(-20, 21) for y in range(-20, 21) if a * x + b * y == c}

@@ -5,6 +5,7 @@ import re
 from collections.abc import Callable, Iterator
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -85,7 +86,7 @@ def decided(problem, solution) -> str:
     return decide(problem.statement, *claim_of(solution.answer)).status
 
 
-def wrong_answers(answer: object) -> Iterator[object]:
+def wrong_answers(answer: object) -> Iterator[Any]:
     """Answers of the same type that are not this one."""
     match answer:
         case Truth(holds):

@@ -85,8 +85,8 @@ def test_the_powers_in_a_factorial_begin_a_paragraph_after_the_factors_of_the_mo
     problem = problem_from(["6! mod 36"])
     factors, powers, _answer = rendered(problem.worked(problem.solve()))
 
-    assert plain.blocks([factors]).strip().endswith("36 = 2² · 3².")
-    assert plain.blocks([powers]).startswith("The multiples of 2 up to 6 are")
+    assert plain.blocks((factors,)).strip().endswith("36 = 2² · 3².")
+    assert plain.blocks((powers,)).startswith("The multiples of 2 up to 6 are")
 
 
 def test_of_many_missing_factors_the_first_two_and_the_last_are_listed() -> None:

@@ -45,7 +45,7 @@ def slips(statement: str) -> dict[str, int]:
     """The wrong value by the name of its slip."""
     problem = problem_from([statement])
     found = problem.slips(problem.solve())
-    return {name: slip.answer[0] for slip in found for name in slip.names}
+    return {name: int(str(slip.answer[0])) for slip in found for name in slip.names}
 
 
 @pytest.mark.parametrize(("statement", "key", "source"), PUBLISHED)

@@ -2,6 +2,7 @@
 
 import pytest
 
+from itembank.kinds.base import Kind
 from itembank.kinds.key_exchange.kind import KINDS
 from itembank.kinds.statement import problem_from
 from itembank.second_way.table import decide
@@ -46,7 +47,7 @@ def test_the_key_is_the_power_with_both_exponents(p: int, g: int) -> None:
 
 
 @pytest.mark.parametrize(("kind", "statement"), samples(KINDS))
-def test_every_sample_is_of_its_kind_and_certified(kind: object, statement: str) -> None:
+def test_every_sample_is_of_its_kind_and_certified(kind: Kind, statement: str) -> None:
     read_as_its_kind(kind, statement)
     certificate(kind, statement)
 

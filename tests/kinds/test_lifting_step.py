@@ -2,6 +2,7 @@
 
 from collections import Counter
 from random import Random
+from typing import Any
 
 import pytest
 
@@ -19,7 +20,7 @@ from tests.kinds.telling import feedback_of, rendered
 
 def test_the_lifts_are_those_that_exhaustion_finds() -> None:
     for (line,) in statements("lifting_step", 2_000):
-        problem = problem_from([line])
+        problem: Any = problem_from([line])
         f, q, m = problem.f, problem.below, problem.modulus
         lifts = [
             x for x in range(problem.root, m, q) if sum(c * x**i for i, c in enumerate(f)) % m == 0
@@ -69,7 +70,7 @@ def test_a_large_prime_power_is_lifted_and_told() -> None:
     ],
 )
 def test_a_step_is_read_in_two_forms(typed: str) -> None:
-    problem = problem_from([typed])
+    problem: Any = problem_from([typed])
 
     assert (problem.kind, problem.root, problem.below, problem.modulus) == (
         "lifting_step",
@@ -176,7 +177,7 @@ def test_both_lifts_modulo_a_power_of_two_are_checked_and_no_more_are_promised()
 def test_every_relation_between_numbers_holds() -> None:
     read: Counter[str] = Counter()
     for (line,) in statements("lifting_step", 400):
-        problem = problem_from([line])
+        problem: Any = problem_from([line])
         blocks = rendered(problem.worked(problem.solve()))
         read.update(read_sums(blocks, problem.modulus, problem.below, problem.prime))
 

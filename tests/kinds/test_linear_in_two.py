@@ -21,8 +21,8 @@ def tried(a: int, b: int, c: int, m: int) -> tuple[tuple[int, int], ...]:
 
 @pytest.mark.parametrize("m", range(1, 13))
 def test_the_pairs_are_those_that_trial_finds(m: int) -> None:
-    for row in product(range(m), repeat=3):
-        assert solve(row, m).answer.pairs == tried(*row, m), row
+    for a, b, c in product(range(m), repeat=3):
+        assert solve((a, b, c), m).answer.pairs == tried(a, b, c, m), (a, b, c)
 
 
 def test_larger_moduli_and_signs() -> None:

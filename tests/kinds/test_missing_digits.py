@@ -2,6 +2,7 @@
 
 import pytest
 
+from itembank.kinds.base import Kind
 from itembank.kinds.missing_digits.kind import KINDS
 from itembank.kinds.statement import problem_from
 from itembank.notation import plain
@@ -58,7 +59,7 @@ def test_nought_and_nine_both_do() -> None:
 
 
 @pytest.mark.parametrize(("kind", "statement"), samples(KINDS))
-def test_every_sample_is_of_its_kind_and_certified(kind: object, statement: str) -> None:
+def test_every_sample_is_of_its_kind_and_certified(kind: Kind, statement: str) -> None:
     read_as_its_kind(kind, statement)
     certificate(kind, statement)
 

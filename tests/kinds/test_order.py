@@ -80,7 +80,7 @@ def test_powers_are_made_of_earlier_ones_and_minus_one_is_recognised(
 
 
 def test_the_powers_tried_settle_the_order() -> None:
-    endings = Counter()
+    endings: Counter[str] = Counter()
     for m in range(2, 120):
         for a in (a for a in range(1, m) if gcd(a, m) == 1):
             solution = problem_from([f"order of {a} mod {m}"]).solve()

@@ -4,6 +4,7 @@ from math import gcd
 
 import pytest
 
+from itembank.kinds.base import Kind
 from itembank.kinds.phi_inverse.kind import KINDS, with_phi
 from itembank.kinds.statement import problem_from
 from itembank.second_way.table import decide
@@ -55,6 +56,6 @@ def test_the_second_way_sieves() -> None:
 
 
 @pytest.mark.parametrize(("kind", "statement"), samples(KINDS))
-def test_every_sample_is_of_its_kind_and_certified(kind: object, statement: str) -> None:
+def test_every_sample_is_of_its_kind_and_certified(kind: Kind, statement: str) -> None:
     read_as_its_kind(kind, statement)
     certificate(kind, statement)

@@ -4,6 +4,7 @@ from math import gcd
 
 import pytest
 
+from itembank.kinds.base import Kind
 from itembank.kinds.power_cipher.kind import KINDS
 from itembank.kinds.statement import problem_from
 from itembank.second_way.table import decide
@@ -63,7 +64,7 @@ def test_both_parts_put_together_give_the_block(primes: tuple[int, int]) -> None
 
 
 @pytest.mark.parametrize(("kind", "statement"), samples(KINDS))
-def test_the_second_way_agrees_and_refuses_the_next_number(kind: object, statement: str) -> None:
+def test_the_second_way_agrees_and_refuses_the_next_number(kind: Kind, statement: str) -> None:
     read_as_its_kind(kind, statement)
     certificate(kind, statement)
     problem = problem_from([statement])

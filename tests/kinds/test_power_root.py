@@ -3,6 +3,7 @@
 import re
 from math import gcd
 from random import Random
+from typing import Any
 
 import pytest
 
@@ -84,7 +85,7 @@ def test_more_roots_than_can_be_listed_are_refused_with_their_number() -> None:
 
 def test_all_roots_are_found_that_exhaustion_finds() -> None:
     for (line,) in statements("power_root", 2_000):
-        problem = problem_from([line])
+        problem: Any = problem_from([line])
         m, k, a = problem.modulus, problem.exponent, problem.power
         if m <= 5_000:
             found = tuple(x for x in range(m) if pow(x, k, m) == a % m)
@@ -135,7 +136,7 @@ def test_the_roots_are_those_that_sympy_finds(k: int) -> None:
     ],
 )
 def test_large_moduli_with_known_factors_are_solved_and_told(statement: str) -> None:
-    problem = problem_from([statement])
+    problem: Any = problem_from([statement])
     solution = problem.solve()
     m = problem.modulus
 
@@ -212,7 +213,7 @@ def test_the_board_reads_as_a_teacher_would_write_it() -> None:
 
 def told(statement: str) -> str:
     """The worked solution on one line."""
-    problem = problem_from([statement])
+    problem: Any = problem_from([statement])
     return " ".join(plain.blocks(rendered(problem.worked(problem.solve()))).split())
 
 
@@ -311,7 +312,7 @@ def test_steps_are_told_in_messages() -> None:
     """No step of the kind writes text of its own: other languages would not have it."""
     kinds = set()
     for (line,) in statements("power_root", 400):
-        problem = problem_from([line])
+        problem: Any = problem_from([line])
         solution = problem.solve()
         decision = solution_to(problem, "whether any", solution)
         for step in (*solution.steps, *decision.steps):
@@ -382,7 +383,7 @@ it is made)."""
 def test_each_mistake_of_the_catalogue_gives_its_wrong_answer(
     statement: str, true: set[int], name: str, wrong: set[int] | None
 ) -> None:
-    problem = problem_from([statement])
+    problem: Any = problem_from([statement])
     solution = problem.solve()
     m = problem.modulus
 

@@ -1,5 +1,7 @@
 """Primitive roots: what is said of them, word by word, and what a reviewer is shown."""
 
+from typing import Any
+
 import pytest
 
 from itembank.kinds.base import Kind
@@ -125,7 +127,8 @@ def test_the_primes_to_test_are_listed_as_the_language_lists() -> None:
 
 
 def test_why_there_is_none_is_told_where_there_is_none() -> None:
-    none, some = problem_from(["primitive roots mod 8"]), problem_from(["primitive roots mod 9"])
+    none: Any = problem_from(["primitive roots mod 8"])
+    some: Any = problem_from(["primitive roots mod 9"])
 
     assert text([none.why_none(none.solve().answer)]).startswith(
         "There is no primitive root modulo 8: primitive roots exist only modulo 1, 2, 4,"

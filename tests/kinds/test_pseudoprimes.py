@@ -4,6 +4,7 @@ import pytest
 from sympy import isprime
 from sympy.ntheory.primetest import mr
 
+from itembank.kinds.base import Kind
 from itembank.kinds.pseudoprimes.kind import (
     KINDS,
     CarmichaelTest,
@@ -81,7 +82,7 @@ def test_primes_are_no_pseudoprimes() -> None:
 
 
 @pytest.mark.parametrize(("kind", "statement"), samples(KINDS))
-def test_every_sample_is_of_its_kind_and_certified(kind: object, statement: str) -> None:
+def test_every_sample_is_of_its_kind_and_certified(kind: Kind, statement: str) -> None:
     read_as_its_kind(kind, statement)
     certificate(kind, statement)
 

@@ -210,7 +210,8 @@ def test_a_root_that_the_printed_rule_denies_lifts_to_every_power(record: dict[s
 
 @misprints("sqrt_exponent")
 def test_of_a_wrong_exponent_the_true_root_is_found(record: dict[str, Any]) -> None:
-    a, p, true, printed = *record["inputs"].values(), record["correct"], record["printed"]
+    a, p = record["inputs"].values()
+    true, printed = record["correct"], record["printed"]
 
     assert square_root_mod_prime(a, p) in (true["value"], p - true["value"])
     assert true["value"] in answer(f"x^2 = {a} mod {p}")

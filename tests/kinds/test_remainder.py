@@ -3,6 +3,7 @@
 from fractions import Fraction
 from math import factorial, gcd
 from random import Random
+from typing import Any
 
 import pytest
 
@@ -83,7 +84,12 @@ def test_the_working_says_how(statement: str, said: str) -> None:
 
 
 def test_a_family_gives_terms_and_leaves_out_what_is_zero() -> None:
-    given = {"factors": (2, 0, -1), "bases": (7, 3, -2), "exponents": (222, 5, 3), "modulus": 11}
+    given: dict[str, Any] = {
+        "factors": (2, 0, -1),
+        "bases": (7, 3, -2),
+        "exponents": (222, 5, 3),
+        "modulus": 11,
+    }
     problem = Remainder.from_given(given)
 
     assert problem.statement == ("2 * 7^222 - (-2)^3 mod 11",)
@@ -99,7 +105,13 @@ def test_a_family_gives_terms_and_leaves_out_what_is_zero() -> None:
     ],
 )
 def test_what_a_family_may_not_give(change: dict[str, object], message: str) -> None:
-    given = {"factors": (2, 3), "bases": (7, 5), "exponents": (4, 2), "modulus": 11, **change}
+    given: dict[str, Any] = {
+        "factors": (2, 3),
+        "bases": (7, 5),
+        "exponents": (4, 2),
+        "modulus": 11,
+        **change,
+    }
     with pytest.raises(StatementError, match=message):
         Remainder.from_given(given)
 

@@ -5,6 +5,7 @@ from math import gcd
 import pytest
 from sympy import primerange
 
+from itembank.kinds.base import Kind
 from itembank.kinds.residue_primes.kind import KINDS
 from itembank.kinds.statement import problem_from
 from itembank.second_way.table import decide
@@ -69,7 +70,7 @@ def test_the_second_way_lists_squares() -> None:
 
 
 @pytest.mark.parametrize(("kind", "statement"), samples(KINDS))
-def test_every_sample_is_of_its_kind(kind: object, statement: str) -> None:
+def test_every_sample_is_of_its_kind(kind: Kind, statement: str) -> None:
     read_as_its_kind(kind, statement)
 
 

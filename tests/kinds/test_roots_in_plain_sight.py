@@ -58,7 +58,8 @@ def test_integer_roots_multiply_back_to_the_polynomial() -> None:
     chance = Random("integer roots")
     for _ in range(500):
         roots = sorted(chance.randrange(-20, 21) for _ in range(chance.randrange(2, 6)))
-        lead, f = chance.choice([1, -1, 3]), (1,)
+        lead = chance.choice([1, -1, 3])
+        f: tuple[int, ...] = (1,)
         for u in roots:
             f = tuple(a - u * b for a, b in zip((0, *f), (*f, 0), strict=True))
         found = integer_roots(tuple(lead * c for c in f))

@@ -2,6 +2,7 @@
 
 import re
 from itertools import product
+from typing import Any
 
 import pytest
 
@@ -69,7 +70,7 @@ def test_the_end_answers_what_is_asked_and_nothing_more(lines: tuple[str, ...], 
         assert str(n) in re.findall(r"\d+", said) or (n < 13 and names[n] in said.split())
 
 
-def residues(answer: object) -> tuple[object, ...]:
+def residues(answer: Any) -> tuple[object, ...]:
     return getattr(answer, "pairs", None) or answer.residues()
 
 
@@ -82,7 +83,7 @@ def test_no_congruence_without_solutions_is_said_to_have_one() -> None:
 def test_every_number_of_a_short_end_is_right() -> None:
     checked = 0
     for statement in statements(250):
-        problem = general(statement)
+        problem: Problem = general(statement)
         solution = problem.solve()
         for ask in DECIDED:
             blocks = rendered(worked_for(problem, solution, ask))

@@ -6,6 +6,7 @@ from collections import Counter
 from itertools import islice
 from math import gcd, lcm
 from random import Random
+from typing import Any
 
 import pytest
 
@@ -89,7 +90,7 @@ def test_linear_systems_are_those_that_sympy_solves_once_its_answer_is_put_in() 
     ],
 )
 def test_large_moduli_are_solved_and_told(lines: list[str]) -> None:
-    problem = problem_from(lines)
+    problem: Any = problem_from(lines)
     solution = problem.solve()
 
     if "8 mod 10^40" in lines[1]:
@@ -169,7 +170,7 @@ def test_a_system_ends_with_its_classes_one_or_the_other_and_how_they_came_about
     lines = ["x^4 + 5x^3 = 0 mod 8", "x = 1 mod 3", "x^2 = 0 mod 25"]
     wanted = [x for x in range(600) if (x**4 + 5 * x**3) % 8 == 0 and x % 3 == 1 and x**2 % 25 == 0]
     assert wanted == sorted([*range(10, 600, 30), *range(115, 600, 120)])
-    problem = problem_from(lines)
+    problem: Any = problem_from(lines)
 
     text = " ".join(plain.blocks(rendered(problem.worked(problem.solve()))).split())
 
@@ -191,7 +192,7 @@ def test_what_a_prime_is_left_with_is_told_apart_from_the_other_primes() -> None
 
 
 def worked_text(*lines: str) -> str:
-    problem = problem_from(lines)
+    problem: Any = problem_from(lines)
     return " ".join(plain.blocks(rendered(problem.worked(problem.solve()))).split())
 
 

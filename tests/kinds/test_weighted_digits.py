@@ -4,6 +4,7 @@ from itertools import permutations, product
 
 import pytest
 
+from itembank.kinds.base import Kind
 from itembank.kinds.statement import problem_from
 from itembank.kinds.weighted_digits.kind import KINDS
 from itembank.second_way.table import decide
@@ -67,7 +68,7 @@ def test_the_errors_that_are_noticed_are_those_that_change_the_remainder(m: int)
 
 
 @pytest.mark.parametrize(("kind", "statement"), samples(KINDS))
-def test_the_second_way_agrees_and_refuses_the_next_number(kind: object, statement: str) -> None:
+def test_the_second_way_agrees_and_refuses_the_next_number(kind: Kind, statement: str) -> None:
     read_as_its_kind(kind, statement)
     certificate(kind, statement)
     answer = solved(statement)

@@ -177,8 +177,8 @@ def blocks_in_both(item: Item, english: Item) -> Iterator[tuple[str, str]]:
         assert part == same
         for block, original in zip(said, meant, strict=True):
             yield plain.block(block), plain.block(original)
-    for label, original in zip(labels(item), labels(english), strict=True):
-        yield plain.inlines(label), plain.inlines(original)
+    for label, meant_by in zip(labels(item), labels(english), strict=True):
+        yield plain.inlines(label), plain.inlines(meant_by)
 
 
 @pytest.mark.parametrize("name", COMPOSED)

@@ -33,9 +33,9 @@ def test_a_modulus_below_one_is_refused(m: int) -> None:
     for call in (inverse, euclid_steps):
         with pytest.raises(ValueError, match="at least 1"):
             call(3, m)
-    for call in (combine, combine_general, merges):
+    for of_several in (combine, combine_general, merges):
         with pytest.raises(ValueError, match="at least 1"):
-            call([1, 2], [3, m])
+            of_several([1, 2], [3, m])
 
 
 # ------------------------------------------------------------ Euclid

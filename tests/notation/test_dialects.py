@@ -311,7 +311,7 @@ def as_python(dialect: str, node: Math) -> str:
         return text.replace("·", "*").replace("−", "-")
     if dialect == "mathml":
         return python_of(parsed(mathml.math(node)))
-    text = plain.math(node).translate(str.maketrans({"·": "*", "−": "-"}))
+    text = plain.math(node).translate(str.maketrans("·−", "*-"))
     return re.sub("[⁰¹²³]", lambda match: f"**{'⁰¹²³'.index(match[0])}", text)
 
 

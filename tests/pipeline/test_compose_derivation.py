@@ -2,6 +2,7 @@
 
 from collections import Counter
 from itertools import islice, permutations
+from typing import Any
 
 import pytest
 
@@ -40,7 +41,7 @@ def items(form: str, n: int) -> list[Item]:
 def solutions(item: Item, q: int) -> list[int]:
     """All solutions of the item's congruence modulo q, by trying every residue."""
     (statement,) = item.statement
-    problem = problem_from([statement])
+    problem: Any = problem_from([statement])
     return [x for x in range(q) if sum(c * x**i for i, c in enumerate(problem.f)) % q == 0]
 
 

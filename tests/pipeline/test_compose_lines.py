@@ -4,6 +4,7 @@ import re
 from collections import Counter
 from itertools import islice
 from math import gcd
+from typing import Any
 
 import pytest
 import sympy
@@ -53,7 +54,7 @@ SOLUTIONS = r"The (?:only )?solutions? modulo (\d+) (?:is|are) (.+)\."
 
 def f_of(item: Item):
     """The polynomial and the modulus; of a system the congruences x = b (mod m), as (b, m)."""
-    problem = problem_from(item.statement)
+    problem: Any = problem_from(item.statement)
     if problem.kind == "system":
         return problem.facts, problem.modulus
     if problem.kind == "power_root":  # x^k = b, as the plain statement of a polynomial is read

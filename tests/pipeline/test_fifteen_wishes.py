@@ -144,7 +144,7 @@ def test_each_wish_is_a_group_of_the_release(wishes: tuple[Release, Mapping[str,
     release, _found = wishes
 
     assert len(WISHES) == len(release.groups) == 15
-    assert all(len(group.items) == 1 for group in release.groups)
+    assert all(len(tuple(group.items)) == 1 for group in release.groups)
 
 
 @pytest.mark.parametrize("name", FORMATS)

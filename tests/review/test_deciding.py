@@ -20,7 +20,7 @@ from itembank.review.deciding import (
     refuse_own_review,
     statuses,
 )
-from itembank.values.item import Item
+from itembank.values.item import Item, SelectAll
 from tests.review.decided import FIRST, SECOND, decision, file_of, recorded, release_of
 
 SCHEMA = Path(__file__).parents[2] / "specs" / "schema" / "decisions.schema.json"
@@ -188,7 +188,7 @@ def a_step_more(item: Item) -> Item:
 def another_key(item: Item) -> Item:
     first, *rest = item.response.options
     options = (replace(first, correct=not first.correct), *rest)
-    return replace(item, response=replace(item.response, options=options))
+    return replace(item, response=SelectAll(options=options))
 
 
 def other_feedback(item: Item) -> Item:

@@ -28,6 +28,7 @@ from itembank.review.figures import circle, levels, tree
 from itembank.review.overview import upper_bound
 from itembank.review.writer import Writer
 from itembank.spec import find_families, library, load_family
+from itembank.values.item import TrueFalse
 from tests.exporters import samples
 from tests.review.unpacked import written_out
 
@@ -242,6 +243,7 @@ def guesses_told(page: str) -> list[list[str]]:
 
 def claims(*truths: bool):
     response = samples.TRUE_FALSE.response
+    assert isinstance(response, TrueFalse)
     return [
         replace(
             samples.TRUE_FALSE,

@@ -9,7 +9,7 @@ import pytest
 from click.testing import CliRunner
 
 from itembank.cli import main
-from itembank.review.document import FACETS
+from itembank.review.vocabulary import FACETS
 
 POOL = """
 id: review-me

@@ -5,6 +5,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 from click.testing import CliRunner
@@ -13,7 +14,7 @@ from exporters.release import Group, Release
 from itembank.cli import main
 from itembank.review import packet_of_package, packet_of_release, vocabulary
 from itembank.review.script_words import SCRIPT_WORDS
-from itembank.values.verdicts import FACETS, OnFacet, Spoken
+from itembank.values.verdicts import FACETS, OnFacet, Spoken, Verdict
 from itembank.values.vocabulary import FORMS, LEVELS
 from tests.catalogues import put
 from tests.exporters import samples
@@ -26,7 +27,7 @@ SCRIPTS = sorted(Path(vocabulary.__file__).parent.glob("*.js"))
 ITEMS = (*samples.ITEMS.values(), *samples.BEYOND.values())
 
 
-def word(item, verdict: str, facets) -> Spoken:
+def word(item, verdict: Verdict, facets) -> Spoken:
     said = tuple(OnFacet(facet, verdict, "unclear", item.facets[facet]) for facet in facets)
     return Spoken(
         item=item.fingerprint, person="R. Moss", date="2027-01-15", facets=said,
@@ -44,7 +45,7 @@ def release_of(*items) -> Release:
 
 def on_record() -> list[Spoken]:
     a, b, c, d, *_ = ITEMS
-    before = {"item": "0" * 64, "date": "", "seen": ("title: Another title",)}
+    before: dict[str, Any] = {"item": "0" * 64, "date": "", "seen": ("title: Another title",)}
     return [
         word(a, "accepted", FACETS),
         word(b, "returned", FACETS[:1]),

@@ -19,7 +19,7 @@ from itembank.review.deciding import (
     statuses,
     words_of,
 )
-from itembank.values.verdicts import FACETS, OnFacet, Spoken, accepted_items, open_returns
+from itembank.values.verdicts import FACETS, OnFacet, Spoken, Verdict, accepted_items, open_returns
 from tests.exporters import samples
 from tests.review.decided import decision, file_of, recorded, release_of
 
@@ -31,7 +31,7 @@ def say(person: str, *returned: str, date: str = "2027-01-15", over: str = "") -
     return Spoken(item="a", person=person, date=date, facets=facets, over=over)
 
 
-def settle(person: str, over: str, facet: str = "wording", verdict: str = "accepted") -> Spoken:
+def settle(person: str, over: str, facet: str = "wording", verdict: Verdict = "accepted") -> Spoken:
     facets = (OnFacet(facet, verdict, "because"),)
     return Spoken(item="a", person=person, date="2027-01-15", facets=facets, over=over)
 
@@ -119,7 +119,7 @@ def test_a_settlement_of_nothing_accepts_nothing():
 
 
 def settling(
-    over: str = "A. Reed", reviewer: str = "C. Lund", verdict: str = "accepted", **more: object
+    over: str = "A. Reed", reviewer: str = "C. Lund", verdict: Verdict = "accepted", **more: object
 ) -> Decisions:
     settlement = Settlement(
         item=ITEM.identifier,

@@ -6,6 +6,7 @@ against definitions written out, and wrong or undecided claims must not pass.
 
 from itertools import product
 from math import lcm
+from typing import Any
 
 import pytest
 
@@ -18,7 +19,7 @@ from itembank.values.errors import StatementError
 P = 10**19 + 51
 
 
-def status(statement: str | tuple[str, ...], ask: str, claim: object) -> str:
+def status(statement: str | tuple[str, ...], ask: str, claim: Any) -> str:
     return decide(statement, ask, claim).status
 
 

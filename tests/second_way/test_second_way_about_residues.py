@@ -6,6 +6,7 @@ what needs no solver, and wrong claims must be refused.
 """
 
 from math import gcd
+from typing import Any
 
 import pytest
 
@@ -15,7 +16,7 @@ from itembank.values.errors import StatementError
 P = 10**19 + 51
 
 
-def agreed(statement: str, ask: str, claim: object) -> bool:
+def agreed(statement: str, ask: str, claim: Any) -> bool:
     verdict = decide(statement, ask, claim)
     assert verdict.status != "unchecked", verdict
     return verdict.status == "agreed"
@@ -121,7 +122,7 @@ def test_lambda_is_agreed_exactly_as_the_powers_show(n: int) -> None:
         ("lambda(2^50)", "the value", 2**49, False),
     ],
 )
-def test_large_claims_are_decided(statement: str, ask: str, claim: object, right: bool) -> None:
+def test_large_claims_are_decided(statement: str, ask: str, claim: Any, right: bool) -> None:
     assert agreed(statement, ask, claim) == right
 
 

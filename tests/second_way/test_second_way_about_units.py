@@ -6,6 +6,7 @@ needs no solver, and wrong claims must be refused.
 
 from itertools import count
 from math import factorial, gcd
+from typing import Any
 
 import pytest
 
@@ -16,7 +17,7 @@ from itembank.values.errors import StatementError
 P = 10**19 + 51
 
 
-def agreed(statement: str, ask: str, claim: object) -> bool:
+def agreed(statement: str, ask: str, claim: Any) -> bool:
     verdict = decide(statement, ask, claim)
     assert verdict.status != "unchecked", verdict
     return verdict.status == "agreed"
@@ -115,7 +116,7 @@ LARGE = [
 
 @pytest.mark.parametrize(("statement", "ask", "claim"), LARGE, ids=[c[0][:40] for c in LARGE])
 def test_a_true_claim_about_large_numbers_is_agreed_and_a_false_one_is_not(
-    statement: str, ask: str, claim: object
+    statement: str, ask: str, claim: Any
 ) -> None:
     if isinstance(claim, list) and claim[0][1]:
         n, ((k, _none),) = claim[0]

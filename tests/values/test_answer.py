@@ -7,6 +7,7 @@ from random import Random
 
 import pytest
 
+from itembank.languages.saying import say
 from itembank.values.answer import (
     Absent,
     Class,
@@ -242,7 +243,7 @@ def test_joined_is_the_class_of_what_lies_in_each() -> None:
         (Truth(True), (1,)),
         (Truth(False), (0,)),
         (Pairs(5, ((1, 2), (3, 4))), ((1, 2), (3, 4))),
-        (Absent("6 has no inverse modulo 9."), ()),
+        (Absent(say("6 has no inverse modulo 9.")), ()),
     ],
 )
 def test_every_answer_is_listed_as_an_option_claims_it(answer, listed) -> None:
