@@ -58,7 +58,8 @@ def packet(
     the reviewer decides in it and saves a file for `itembank decide`. What is accepted on record is
     not asked again; of an item that has changed since, the changed lines are shown. A return that
     is open on record is shown with its item, so that a third person can settle it.
-    A reviewer need not read in the language of the questions, which stand as students meet them.
+    A reviewer need not read in the language of the questions, which stand as students meet them;
+    of a pool in several languages each question stands there in all of them.
 
     \b
     Examples:
@@ -82,12 +83,12 @@ def packet(
 
         pool = pool_named(source, specs)
         place = bank_in_use(source, bank)
-        release = items_of(pool, term_named(term), place)
+        release, *editions = editions_of(pool, term_named(term), place)
         record = record_beside(shipped_pool_or_file(source))
         *beside, words = spoken_of(pool, term, record, place)
         others = [word for said in beside for word in said]
         wanted = {e.family.id: e.family.guessing for e in pool.entries if e.family.guessing}
-        write_whole(out, packet_of_release(release, words, others, language, wanted))
+        write_whole(out, packet_of_release(release, words, others, language, wanted, editions))
     click.echo(f"{out}: for the reviewer, who needs only a browser")
 
 
@@ -98,15 +99,26 @@ def bank_in_use(pool: str, bank: str | None) -> str | None:
 
 
 def items_of(pool: "Pool", term: str, bank: str | None) -> "Release":
-    """The pool's items for a term: those that the bank holds, or drawn from the seed."""
+    """The pool's items for a term, in its first language."""
+    return next(iter(editions_of(pool, term, bank, pool.editions()[:1])))
+
+
+def editions_of(
+    pool: "Pool", term: str, bank: str | None, wanted: "Sequence[Pool] | None" = None
+) -> "Sequence[Release]":
+    """The pool's items for a term in each of its languages, the first one first, or in those
+    that are wanted: as the bank holds them, or drawn from the seed."""
     from itembank.pipeline import making
 
+    first, *others = wanted or pool.editions()
     if bank:
         from itembank.terms.decisions import drawn_release
+        from itembank.terms.editions import edition_of
 
-        return drawn_release(opened_bank(bank), pool.id, term)
+        release = drawn_release(opened_bank(bank), pool.id, term)
+        return [release, *(edition_of(release, pool, other) for other in others)]
     with progress(f"{pool.id} {term}", sum(entry.variants for entry in pool.entries)) as done:
-        return making.released(pool, term, done)
+        return making.editions((first, *others), term, done)
 
 
 @click.command()

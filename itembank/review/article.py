@@ -25,6 +25,7 @@ def article(page: Writer, e: Entry, number: int, total: int) -> Element:
             *([h("p", {"class": "risks"}, "; ".join(e.risks))] if e.risks and not e.unread else []),
             *([h("p", {"class": "note"}, e.note)] if e.note else []),
             unread(page, e) if e.unread else question(page, e),
+            *e.also,
             h("p", {"class": "outcome", "tabindex": "-1"}),
             h("div", {"class": "revealed"}, *e.revealed),
         ),

@@ -14,12 +14,13 @@ from exporters.release import Release, caution, course_and_term
 from itembank.audit.guessed import guessed
 from itembank.guessing.pool import figures_of_groups
 from itembank.languages import Said, say
-from itembank.languages.catalogue import ENGLISH, decimal
-from itembank.notation.elements import Element, Markup, written
+from itembank.languages.catalogue import ENGLISH, decimal, own_name
+from itembank.notation.elements import Child, Element, Markup, written
 from itembank.review import vocabulary
 from itembank.review.article import article, decision_form, settling_form
 from itembank.review.decisions_file import FORMAT, packet_hash
 from itembank.review.desk import banner, files, help_dialog, paper
+from itembank.review.editions import in_languages, with_editions
 from itembank.review.entry import Entry, entry_of, facts_list
 from itembank.review.guesses import Row
 from itembank.review.overview import overview, riskiest_first
@@ -55,6 +56,7 @@ def packet_of_release(
     beside: Iterable[Spoken] = (),
     language: str | None = None,
     guessing: Mapping[str, str] = NOBODY,
+    others: Sequence[Release] = (),
 ) -> bytes:
     """The packet of a pool's items for a term; the same items and words give the same bytes.
 
@@ -63,13 +65,23 @@ def packet_of_release(
     and takes down how a third person settles it.  `beside`: what is on another record, whose
     returns hold too, and whose acceptances do not count.  `language`: the reviewer's, None for
     that of the release; what students see stays in its own.  `guessing`: by family, why it wants
-    that its questions can be guessed.
+    that its questions can be guessed.  `others`: the same questions in the other languages of the
+    pool, which stand folded with each.
     """
     page = Writer(language or release.language)
     items = [item for group in release.groups for item in group.items]
     met = [(group.family, group.items) for group in release.groups]
     record = OnItems.of(items, words, beside)
-    entries = [with_record(page, entry_of(page, item), item, record.on(item)) for item in items]
+    editions = in_languages(release, others)
+    entries = [
+        with_record(
+            page,
+            with_editions(page, entry_of(page, item), editions.get(item.identifier, ())),
+            item,
+            record.on(item),
+        )
+        for item in items
+    ]
     return packet(
         page,
         title=release.title,
@@ -79,6 +91,7 @@ def packet_of_release(
         source={"pool": release.pool_id, "term": release.term},
         guesses=[(family, found) for (family, _form), found in figures_of_groups(met).items()],
         guessing=guessing,
+        languages=[release.language, *(other.language for other in others)],
     )
 
 
@@ -109,6 +122,7 @@ def packet(
     findings: Sequence[str] = (),
     guesses: Sequence[Row] = (),
     guessing: Mapping[str, str] = NOBODY,
+    languages: Sequence[str] = (),
 ) -> bytes:
     mark = packet_hash(str(e.data["fingerprint"]) for e in entries)
     places = {e.identifier: i for i, e in enumerate(entries)}
@@ -145,7 +159,7 @@ def packet(
             h(
                 "main",
                 {"id": "main", "tabindex": "-1"},
-                first_page(page, entries, findings, mark, guesses, guessing),
+                first_page(page, entries, findings, mark, guesses, guessing, languages),
             ),
             help_dialog(page),
             h("template", {"id": "decision-form"}, decision_form(page)),
@@ -185,6 +199,7 @@ def first_page(
     mark: str,
     guesses: Sequence[Row],
     guessing: Mapping[str, str],
+    languages: Sequence[str],
 ) -> Element:
     return h(
         "section",
@@ -196,6 +211,7 @@ def first_page(
             page,
             (
                 (say("Items"), page.text(how_many(entries))),
+                *spoken_in(page, languages),
                 (say("Hash of this packet"), mark),
             ),
         ),
@@ -220,6 +236,14 @@ def how_many(entries: Sequence[Entry]) -> Said:
     if unread := sum(bool(e.unread) for e in entries):
         return say("{all}, of which {n} could not be read", all=len(entries), n=unread)
     return say("{n}", n=len(entries))
+
+
+def spoken_in(page: Writer, languages: Sequence[str]) -> list[tuple[Said, Child]]:
+    """The languages of the questions, each by its own name, where there are several."""
+    if len(languages) < 2:
+        return []
+    names = (h("li", page.lang(tag), own_name(tag)) for tag in languages)
+    return [(say("Languages"), h("ul", {"class": "languages"}, *names))]
 
 
 def of_the_package(page: Writer, findings: Sequence[str]) -> list[Element]:

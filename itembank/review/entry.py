@@ -33,7 +33,7 @@ class Entry:
     solutions: how many the answer has, None where it is no set.  position: the place of the key
     among the options, from 1, None where there is none.  twin: equal for near twins.
     risks: why a reviewer should look at this one first.  note: what is asked of it, where it is not
-    everything.  unread: why it could not be read, "" if
+    everything.  also: the question in other languages.  unread: why it could not be read, "" if
     it was; such an entry can be returned, never accepted.
     """
 
@@ -53,6 +53,7 @@ class Entry:
     revealed: tuple[Element, ...]
     data: Data
     note: str = ""
+    also: tuple[Element, ...] = ()
     unread: str = ""
 
 

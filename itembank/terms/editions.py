@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from itertools import islice
 from pathlib import Path
 
-from exporters.release import Group, Target, Written, target
+from exporters.release import Group, Release, Target, Written, target
 from itembank.bank import Bank, releases
 from itembank.pipeline import selection
 from itembank.pipeline.making import Composed, Made, Progress, unheard, written_together
@@ -60,7 +60,7 @@ def write_editions(
     """
     targets = [target(wanted) for wanted in formats]
     name = first.release.name
-    others = [edition_of(first, pool, edition, executor) for edition in editions]
+    others = [edition_of(first.release, pool, edition, executor) for edition in editions]
 
     def record(packages: Sequence[Written]) -> None:
         wanted = [t for _other in others for t in targets]
@@ -71,8 +71,10 @@ def write_editions(
     return written_together(others, out, targets, progress, record, executor=executor)
 
 
-def edition_of(first: Made, pool: Pool, edition: Pool, executor: Executor | None) -> NamedRelease:
-    release = first.release
+def edition_of(
+    release: Release, pool: Pool, edition: Pool, executor: Executor | None = None
+) -> NamedRelease:
+    """A release of the bank in another language of its pool; BankError as of `write_editions`."""
     entries = {entry.family.id: entry for entry in pool.entries}
     return NamedRelease(
         named=f"{release.name}-{edition.edition}",
