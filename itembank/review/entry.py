@@ -24,6 +24,9 @@ from itembank.values.item import Item, SlipFeedback
 
 Data = dict[str, object]
 
+SHORT = 24
+"""Characters of a line of a key that may stand beside others."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class Entry:
@@ -238,9 +241,10 @@ def key_elements(page: Writer, item: Item) -> list[Element]:
         return page.within(item.language, own.blocks([told]))
     lines = [h("li", *own.inline(line)) for line in told.lines]
     marked = page.lang(item.language)
-    return [
-        h("ol", marked, *lines) if told.numbered else h("ul", {"class": "key", **marked}, *lines)
-    ]
+    if told.numbered:
+        return [h("ol", marked, *lines)]
+    long = any(len(plain.inlines(line)) > SHORT for line in told.lines)
+    return [h("ul", {"class": "key lines" if long else "key", **marked}, *lines)]
 
 
 def certificates(page: Writer, found: Evidence) -> list[Element]:

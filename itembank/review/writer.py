@@ -4,17 +4,21 @@ A reviewer need not read in the language of the students.  What an item shows th
 meet it, marked with its language; what is said of the item is said in the language of the page.
 """
 
-from collections.abc import Iterator, Sequence
+import re
+from collections.abc import Iterable, Iterator, Sequence
 
 from itembank.languages import Said, Speaker, Telling
 from itembank.languages.catalogue import ENGLISH, held_for
 from itembank.notation import markup
-from itembank.notation.elements import HTML, Child, Element, Maker
+from itembank.notation.elements import HTML, Child, Element, Maker, Markup
 from itembank.notation.tree import Blocks, Inlines, Table
 from itembank.values.errors import LanguageError
 
 h = Maker(HTML)
 TEXT = markup.in_html(h)
+
+CLOSING = re.compile(r"[.,;:?!)\]”“»’]+")
+"""What ends a sentence, a part of it or an insertion, and never begins a line."""
 
 QUOTED = "\N{OBJECT REPLACEMENT CHARACTER}"
 """Fills the slot of a message where something is quoted that is no text of its language."""
@@ -69,12 +73,12 @@ class Writer:
 
     def prose(self, blocks: Blocks) -> list[Element]:
         return [
-            self.table(b) if isinstance(b, Table) else markup.block(b, h, self.mathematics)
+            self.table(b) if isinstance(b, Table) else closed(markup.block(b, h, self.mathematics))
             for b in blocks
         ]
 
     def inline(self, content: Inlines) -> list[Child]:
-        return markup.inlines(content, h, self.mathematics)
+        return list(unparted(markup.inlines(content, h, self.mathematics)))
 
     def table(self, block: Table) -> Element:
         """A table that scrolls by itself where it is wider than a phone."""
@@ -100,6 +104,38 @@ class Writer:
     def english(self, text: str) -> Child:
         """What is English in every packet: what the checkers found, names of the specs."""
         return h("span", marked, text) if (marked := self.lang(ENGLISH)) and text else text
+
+
+def closed(block: Element) -> Element:
+    """A block in which no line begins with the mark that ends a formula."""
+    space, tag, content = block
+    marked = tuple(part for part in content if isinstance(part, dict))
+    children = (part for part in content if not isinstance(part, dict))
+    return space, tag, (*marked, *unparted(children))
+
+
+def unparted(content: Iterable[Child]) -> Iterator[Child]:
+    """The content, each formula together with the mark that follows it.
+
+    A browser may break a line on either side of a formula, as of a picture.
+    """
+    formula: Child | None = None
+    for part in content:
+        mark = CLOSING.match(part) if formula and isinstance(part, str) else None
+        if formula and mark:
+            formula = h("span", {"class": "unparted"}, formula, mark[0])
+            part = str(part)[mark.end() :]
+        if formula:
+            yield formula
+        formula = part if is_formula(part) else None
+        if part and not formula:
+            yield part
+    if formula:
+        yield formula
+
+
+def is_formula(part: Child) -> bool:
+    return isinstance(part, Markup) and part.startswith("<math")
 
 
 def heading(cell: Inlines, scope: str) -> Element:

@@ -283,6 +283,17 @@ def test_on_paper_an_item_is_not_torn_and_evidence_is_printed_by_choice(
     assert page.run("document.querySelectorAll('article').length") == before
 
 
+def test_a_sign_of_congruence_is_no_sign_of_equality_in_prose_either(page: Page, release: Release):
+    """In prose it is drawn as in formulas, wherever one of their fonts is installed."""
+    item = next(i for i in items(release) if i.response.form == "order")
+    turn_to(page, item.identifier)
+    page.run("document.fonts.load('16px Congruent', '≡')")
+    drawn = "[...document.fonts].find(f => f.family === 'Congruent')"
+
+    assert page.run(f"{drawn}.unicodeRange") == "U+2261-2262"
+    assert page.run("getComputedStyle(document.body).fontFamily").startswith("Congruent")
+
+
 def test_a_prime_is_as_large_as_its_letter(page: Page, release: Release):
     item = next(i for i in items(release) if i.provenance.family == "singular-root")
     turn_to(page, item.identifier)

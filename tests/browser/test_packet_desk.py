@@ -84,6 +84,26 @@ def test_question_and_key_stand_beside_the_decision_on_one_screen(page: Page, re
     assert left < right
 
 
+def test_the_whole_key_of_every_form_is_on_the_screen_of_a_desk(page: Page, release: Release):
+    sized(page, 1280, 800)
+    for item in items(release):
+        turn_to(page, item.identifier)
+        page.run(SHOW)
+        assert inside(page, ".revealed > section"), item.response.form
+
+
+def test_steps_in_order_keep_their_numbers_on_a_phone(page: Page, release: Release):
+    """A list item that scrolls by itself shows no number, which stands outside of it."""
+    sized(page, 320, 700)
+    item = next(i for i in items(release) if i.response.form == "order")
+    turn_to(page, item.identifier)
+    page.run(SHOW)
+    assert page.run(
+        "[...document.querySelectorAll('.current .revealed > section ol > li')]"
+        ".map(e => getComputedStyle(e).overflowX)"
+    ) == ["visible"] * len(item.response.order)
+
+
 def test_on_a_phone_the_facets_unfold_from_the_bar(page: Page, release: Release):
     sized(page, 390, 844)
     turn_to(page, items(release)[0].identifier)

@@ -59,6 +59,20 @@ def test_the_file_asks_for_nothing_from_anywhere():
     assert "@import" not in page and "url(" not in page
 
 
+def test_no_line_begins_with_the_mark_that_ends_a_formula():
+    items = (*samples.ITEMS.values(), *samples.BEYOND.values())
+    page = html.fromstring(written_out(packet_of_release(release_of(*items))))
+    after = [
+        (formula.tail or "")[:1]
+        for p in page.iter("p", "li", "td")
+        for formula in p.findall("math")
+    ]
+
+    assert len(after) > 100
+    assert not {*after} & set(".,;:?!)”")
+    assert any(formula.tail == "." for formula in page.findall(".//span[@class='unparted']/math"))
+
+
 def test_no_text_of_an_item_can_end_the_script_that_holds_it():
     hostile = replace(samples.SELECT_ALL, title="</script><script>alert(1)</script>")
     page = packet_of_release(release_of(hostile)).decode()
