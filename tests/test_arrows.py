@@ -137,6 +137,7 @@ ONLY_HERE = {
     "scipy": ("itembank.terms.parallel", "itembank.terms.difficulty"),
     "numpy": ("itembank.terms.parallel", "itembank.terms.difficulty"),
     "babel": ("itembank.languages",),
+    "distributed": ("itembank.values.cluster",),
     "subprocess": ("itembank.pipeline.printing",),
     "zipfile": ("exporters.package", "itembank.audit.container"),
     "random": (),

@@ -1,14 +1,20 @@
 """Every command that README.md shows is run here, and prints what README.md says it prints.
 
 A block of the kind `console` holds commands after `$ ` and what they print; a line `...`
-stands for any lines.  The two commands of the set-up make environments and are run by
-`.ci/run`; here they are read for what they promise. A file that README.md shows under its name is
-written where it stands, and the reviewer's file when it is put on record.
+stands for any lines; what ends in ` &` runs until the test ends.  The two commands of the set-up
+make environments and are run by `.ci/run`; here they are read for what they promise. A file that
+README.md shows under its name is written where it stands, and the reviewer's file when it is put
+on record.
 """
 
 import json
+import os
 import re
 import shlex
+import socket
+import subprocess
+import sys
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
 import pytest
@@ -50,14 +56,20 @@ def checkout(tmp_path_factory):
     return folder
 
 
-def test_the_commands_of_the_readme_print_what_it_shows(checkout, monkeypatch):
+def test_the_commands_of_the_readme_print_what_it_shows(checkout, started, monkeypatch):
     monkeypatch.chdir(checkout)
+    port = unused_port()
     for name, block in BLOCKS:
         if name:
             Path(name).write_text(block, encoding="utf-8")
             continue
         for command, expected in commands(block):
-            program, *args = shlex.split(command)
+            program, *args = shlex.split(
+                command.replace(":8786", f":{port}").replace(" 8786", f" {port}")
+            )
+            if program == "dask":
+                started(args)
+                continue
             assert program == "itembank", command
             if args[0] == "decide":
                 all_accepted(Path("review.html"), Path(args[1]))
@@ -66,6 +78,33 @@ def test_the_commands_of_the_readme_print_what_it_shows(checkout, monkeypatch):
             assert re.fullmatch(as_pattern(expected), result.stdout), (
                 f"{command} printed\n{result.stdout}\nREADME.md shows\n{expected}"
             )
+
+
+def unused_port() -> int:
+    with socket.socket() as found:
+        found.bind(("127.0.0.1", 0))
+        port: int = found.getsockname()[1]
+        return port
+
+
+@pytest.fixture
+def started() -> Iterator[Callable[[Sequence[str]], None]]:
+    """Starts a command of `dask` as a shell does that goes on; all end with the test."""
+    running: list[subprocess.Popen] = []
+
+    def start(args: Sequence[str]) -> None:
+        *command, ampersand = args
+        assert ampersand == "&"
+        quiet = {"stdout": subprocess.DEVNULL, "stderr": subprocess.DEVNULL}
+        environment = {**os.environ, "PYTHONPATH": str(ROOT)}
+        running.append(
+            subprocess.Popen([sys.executable, "-m", "dask", *command], env=environment, **quiet)
+        )
+
+    yield start
+    for process in reversed(running):  # the workers before their scheduler, which they ask
+        process.terminate()
+        process.wait(timeout=60)
 
 
 def all_accepted(packet: Path, file: Path) -> None:

@@ -104,18 +104,24 @@ def pool_id(pool: str) -> str:
 
 
 @contextmanager
-def workers(jobs: int) -> Iterator[Executor | None]:
-    """Processes that share the work; None where one does it all."""
+def workers(jobs: int, address: str | None = None) -> Iterator[Executor | None]:
+    """Who shares the work: processes, or a cluster of this address; None where one does it all."""
+    if address is not None:
+        from itembank.values.cluster import cluster
+
+        if jobs != 1:
+            raise click.UsageError("--jobs and --cluster: expected one of them; leave one out")
+        with cluster(address) as shared:
+            yield shared
+        return
     if jobs == 1:
         yield None
         return
-    from concurrent.futures import BrokenExecutor, ProcessPoolExecutor
-    from multiprocessing import get_context
+    from concurrent.futures import BrokenExecutor
 
-    from itembank.values.sharing import end_with_parent
+    from itembank.values.sharing import Processes
 
-    # A fresh process shares no open database and no lock with this one.
-    with ProcessPoolExecutor(jobs, get_context("spawn"), end_with_parent) as executor:
+    with Processes(jobs) as executor:
         try:
             yield executor
         except BrokenExecutor:

@@ -8,7 +8,9 @@ from typing import TYPE_CHECKING
 
 import click
 
+from itembank.cli.arguments import workers
 from itembank.cli.console import json_option, say_json
+from itembank.cli.options import cluster_option, jobs_option
 
 if TYPE_CHECKING:
     from itembank.audit.guessed import Guessed
@@ -29,8 +31,17 @@ if TYPE_CHECKING:
     is_flag=True,
     help="Judge the writing of items too, and how easily they are guessed.",
 )
+@jobs_option
+@cluster_option
 @json_option
-def audit(packages: tuple[Path, ...], against: Path | None, writing: bool, as_json: bool) -> None:
+def audit(
+    packages: tuple[Path, ...],
+    against: Path | None,
+    writing: bool,
+    jobs: int,
+    cluster: str | None,
+    as_json: bool,
+) -> None:
     """Recompute every key of a finished package from what the student sees.
 
     With --against, compare packages that a platform exported with the one released; order and
@@ -50,7 +61,8 @@ def audit(packages: tuple[Path, ...], against: Path | None, writing: bool, as_js
     from itembank.audit.guessed import guessed
     from itembank.audit.rules_of_writing import writing_findings
 
-    reports = [audit_package(path) for path in packages]
+    with workers(jobs, cluster) as executor:
+        reports = [audit_package(path, executor) for path in packages]
     judged = [writing_findings(path) if writing else () for path in packages]
     guesses = [guessed(path) if writing else () for path in packages]
     if as_json:

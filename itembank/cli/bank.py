@@ -22,6 +22,7 @@ from itembank.cli.options import (
     as_option,
     bank_option,
     canary_option,
+    cluster_option,
     copies_option,
     dry_run_option,
     jobs_option,
@@ -72,6 +73,7 @@ WARNED = 2
 )
 @dry_run_option
 @jobs_option
+@cluster_option
 @json_option
 def draw(
     pool: str,
@@ -85,6 +87,7 @@ def draw(
     undo: bool,
     dry_run: bool,
     jobs: int,
+    cluster: str | None,
     as_json: bool,
 ) -> None:
     """Draw the POOL for a term into the bank, without what earlier terms have used.
@@ -125,7 +128,7 @@ def draw(
     term = term_named(term)
     kept = opened_bank(bank_of(pool, bank), create=not dry_run)
     total = sum(entry.variants for entry in loaded.entries)
-    with workers(jobs) as executor, progress(f"{loaded.id} {term}", total) as done:
+    with workers(jobs, cluster) as executor, progress(f"{loaded.id} {term}", total) as done:
         drawn = drawing.draw(
             kept, loaded, term, done, executor, partial, new_term=new_term, keep=not dry_run
         )
@@ -254,6 +257,7 @@ def tell_undone(place: str, pool: str, term: str, dry_run: bool, as_json: bool) 
     "for byte, or others of it with --to.",
 )
 @jobs_option
+@cluster_option
 @json_option
 def export(
     pool: str | None,
@@ -271,6 +275,7 @@ def export(
     forms: bool,
     release: str | None,
     jobs: int,
+    cluster: str | None,
     as_json: bool,
 ) -> None:
     """Write what the bank holds of the POOL for a term as packages, audited and on record.
@@ -298,14 +303,24 @@ def export(
             if not formats
             else targets(formats, math, purpose, profile, canary, copies, paper, pdf)
         )
-        with workers(jobs) as executor, progress(release, max(1, len(asked))) as done:
+        with workers(jobs, cluster) as executor, progress(release, max(1, len(asked))) as done:
             again = exporting.export_again(kept, release, files.folder(out), asked, done, executor)
         tell_made((again,), files.folder(out), as_json)
         return
     if not pool or not term:
         raise click.UsageError("expected a POOL and --term, or --release with a release on record")
     wanted = targets(formats, math, purpose, profile, canary, copies, paper, pdf)
-    export_pool(pool, term_named(term), out, wanted, bank, forms=forms, jobs=jobs, as_json=as_json)
+    export_pool(
+        pool,
+        term_named(term),
+        out,
+        wanted,
+        bank,
+        forms=forms,
+        jobs=jobs,
+        cluster=cluster,
+        as_json=as_json,
+    )
 
 
 def export_pool(
@@ -317,6 +332,7 @@ def export_pool(
     *,
     forms: bool,
     jobs: int,
+    cluster: str | None,
     as_json: bool,
 ) -> None:
     from itembank.review import deciding
@@ -330,7 +346,10 @@ def export_pool(
     if forms:
         from itembank.terms import assembly as assembling
 
-        with workers(jobs) as executor, progress(f"{pool_id(pool)} {term}", len(wanted)) as done:
+        with (
+            workers(jobs, cluster) as executor,
+            progress(f"{pool_id(pool)} {term}", len(wanted)) as done,
+        ):
             of_forms = assembling.export_forms(
                 kept, pool_id(pool), term, folder, wanted, done, executor
             )
@@ -340,6 +359,9 @@ def export_pool(
             for made in of_forms:
                 tell_made((made,), folder, as_json)
         return
-    with workers(jobs) as executor, progress(f"{pool_id(pool)} {term}", len(wanted)) as done:
+    with (
+        workers(jobs, cluster) as executor,
+        progress(f"{pool_id(pool)} {term}", len(wanted)) as done,
+    ):
         made = exporting.export(kept, pool_id(pool), term, folder, wanted, done, executor)
     tell_made((made,), folder, as_json)

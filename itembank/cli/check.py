@@ -7,7 +7,7 @@ import click
 
 from itembank.cli.arguments import workers
 from itembank.cli.console import json_option, say_json
-from itembank.cli.options import jobs_option
+from itembank.cli.options import cluster_option, jobs_option
 
 
 @click.command()
@@ -24,8 +24,11 @@ from itembank.cli.options import jobs_option
     help="Count all variants and score guessers on 200 of them; else both are told from a sample.",
 )
 @jobs_option
+@cluster_option
 @json_option
-def check(paths: tuple[Path, ...], exact: bool, jobs: int, as_json: bool) -> None:
+def check(
+    paths: tuple[Path, ...], exact: bool, jobs: int, cluster: str | None, as_json: bool
+) -> None:
     """Check spec files: faults, capacity, acceptance, effort, slips, and what guessers score.
 
     A PATH is a family, a pool, or a folder of them. What is told from a sample is said; too few
@@ -38,7 +41,7 @@ def check(paths: tuple[Path, ...], exact: bool, jobs: int, as_json: bool) -> Non
     from itembank.pipeline import appraisal
 
     rows = []
-    with workers(jobs) as executor:
+    with workers(jobs, cluster) as executor:
         for report in appraisal.reports(paths, exact, executor):
             rows.append(report)
             if not as_json:

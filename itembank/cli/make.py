@@ -21,6 +21,7 @@ from itembank.cli.options import (
     as_option,
     bank_option,
     canary_option,
+    cluster_option,
     copies_option,
     jobs_option,
     languages_option,
@@ -72,6 +73,7 @@ if TYPE_CHECKING:
     help="Export only what a reviewer has accepted as it is (see decide), and say what is missing.",
 )
 @jobs_option
+@cluster_option
 @json_option
 def make(
     pool: str,
@@ -92,6 +94,7 @@ def make(
     since: str | None,
     require_accepted: bool,
     jobs: int,
+    cluster: str | None,
     as_json: bool,
 ) -> None:
     """Draw the POOL for a term, prove it, export it and audit what was written.
@@ -127,7 +130,7 @@ def make(
     refuse_what_is_told_of_one_language(editions, since, require_accepted)
     words = deciding.record_beside(shipped_pool_or_file(pool)).words()
     with (
-        workers(jobs) as executor,
+        workers(jobs, cluster) as executor,
         progress(f"{loaded.id} {term}", total + len(wanted) * len(editions)) as done,
     ):
         if require_accepted:

@@ -64,6 +64,12 @@ jobs_option = click.option(
     show_default=True,
     help="Processes that share the work; the result does not depend on it.",
 )
+cluster_option = click.option(
+    "--cluster",
+    metavar="ADDRESS",
+    help="A Dask scheduler, such as tcp://host:8786, whose workers share the work instead (the "
+    "extra `cluster`); the result does not depend on it.",
+)
 copies_option = click.option(
     "--copies",
     type=click.IntRange(1, 2000),

@@ -167,7 +167,7 @@ def reports(
             yield course_report(path)
         elif families.setdefault(path.stem, path) != path:
             others.append(path)
-    tasks = ((path, exact) for path in families.values())
+    tasks = ((readable(path), exact) for path in families.values())
     yield from in_order(appraised, tasks, executor) if executor else map(appraised, tasks)
     for path in others:
         yield namesake(path, families[path.stem])
@@ -177,9 +177,28 @@ def reports(
         yield pool_report(path, beside)
 
 
-def appraised(task: tuple[Path, bool]) -> SpecReport:
-    path, exact = task
-    return family_report(path, exact)
+def readable(path: Path) -> Family | SpecReport:
+    """The family of a file, or the report of its faults."""
+    try:
+        return load_family(path, SIGNATURES)
+    except ItemBankError as e:
+        return unread(path, e)
+
+
+def unread(path: Path, error: ItemBankError) -> SpecReport:
+    faults = map(str, error.faults) if isinstance(error, SpecError) else (f"{path}: {error}",)
+    return SpecReport(id=path.stem, path=path, faults=tuple(faults))
+
+
+def appraised(task: tuple[Family | SpecReport, bool]) -> SpecReport:
+    """The report of a family that was read, in any process."""
+    read, exact = task
+    if isinstance(read, SpecReport):
+        return read
+    try:
+        return report_of(read, exact)
+    except ItemBankError as e:
+        return unread(read.path, e)
 
 
 def namesake(path: Path, first: Path) -> SpecReport:
@@ -205,13 +224,7 @@ def course_report(path: Path) -> SpecReport:
 
 
 def family_report(path: Path, exact: bool = False) -> SpecReport:
-    try:
-        family = load_family(path, SIGNATURES)
-        return report_of(family, exact)
-    except SpecError as e:
-        return SpecReport(id=path.stem, path=path, faults=tuple(map(str, e.faults)))
-    except ItemBankError as e:
-        return SpecReport(id=path.stem, path=path, faults=(f"{path}: {e}",))
+    return appraised((readable(path), exact))
 
 
 def report_of(family: Family, exact: bool) -> SpecReport:

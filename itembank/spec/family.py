@@ -538,6 +538,7 @@ def load_family(path: Path, kinds: Mapping[str, KindSignature]) -> Family:
         check_use(nodes, len(kind.given), faults)
     if family is None or faults.found:
         raise SpecError(faults.found)
+    family._root = root
     return family
 
 
@@ -548,8 +549,7 @@ def is_pool(fields: Collection[str]) -> bool:
 def place_of(family: Family, field: str, word: str = "") -> Place:
     """Where a field stands in the file of a family, or a word in it; its head if it does not."""
     path = str(family.path)
-    root = document(family.path, Faults(path))
-    node = fields_of(root).get(field) if root else None
+    node = fields_of(family._root).get(field) if family._root else None
     if node is None:
         return Place(path)
     words = (n for n in below(node) if isinstance(n, Scalar) and n.text.strip() == word)

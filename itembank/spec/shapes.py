@@ -336,6 +336,8 @@ class SpecFile(Shape):
     """One line."""
 
     _path: Path = PrivateAttr()
+    _root: Node | None = PrivateAttr(default=None)
+    """The tree of its file, for messages that say where something stands in it."""
 
     def model_post_init(self, context: Any) -> None:
         self._path = context.path

@@ -49,6 +49,10 @@ class BankError(ItemBankError):
     """A bank that cannot be opened or written, or that does not hold what is asked of it."""
 
 
+class ClusterError(ItemBankError):
+    """Other machines that cannot share the work, or no longer."""
+
+
 class LanguageError(ItemBankError, LookupError):
     """A language without a catalogue: nothing is passed off as translated."""
 

@@ -10,13 +10,16 @@ import os
 import threading
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator
-from concurrent.futures import Executor, Future
+from concurrent.futures import Executor, Future, ProcessPoolExecutor
 from contextlib import suppress
 from itertools import islice
 from typing import TypeVar
 
 AHEAD = 8
-"""Tasks that wait in an executor at a time; results are taken in order."""
+"""Tasks that wait in an executor of few workers at a time; results are taken in order."""
+
+PER_WORKER = 4
+"""Tasks for each worker of an executor that says in `workers` how many it has."""
 
 TOGETHER = 16
 """Items worked on in one task of an executor."""
@@ -28,13 +31,20 @@ Result = TypeVar("Result")
 def in_order(
     work: Callable[[Task], Result], tasks: Iterable[Task], executor: Executor
 ) -> Iterator[Result]:
-    """The results of all tasks, in their order; few wait at a time, so tasks may be endless."""
+    """The results of all tasks, in their order; few wait at a time, so tasks may be endless.
+
+    They are few at first, so that a job of few results leaves little undone work, and one more
+    with each result, up to what keeps all workers busy.
+    """
     waiting: deque[Future[Result]] = deque()
+    most = AHEAD
     try:
         for task in tasks:
             waiting.append(executor.submit(work, task))
-            if len(waiting) >= AHEAD:
+            while len(waiting) >= most:
                 yield waiting.popleft().result()
+                if most < ahead(executor):
+                    most += 2
         while waiting:
             yield waiting.popleft().result()
     finally:
@@ -42,6 +52,19 @@ def in_order(
             if not future.cancel():
                 with suppress(Exception):
                     future.result()
+
+
+def ahead(executor: Executor) -> int:
+    """The most tasks that wait in an executor at a time."""
+    return max(AHEAD, PER_WORKER * getattr(executor, "workers", 1))
+
+
+class Processes(ProcessPoolExecutor):
+    """Processes of this machine, which share no open database and no lock with this one."""
+
+    def __init__(self, workers: int) -> None:
+        super().__init__(workers, multiprocessing.get_context("spawn"), end_with_parent)
+        self.workers = workers
 
 
 def several(things: Iterable[Task], n: int) -> Iterator[tuple[Task, ...]]:

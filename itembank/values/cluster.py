@@ -1,0 +1,221 @@
+"""A Dask cluster as the executor that shares the work (the extra `cluster`).
+
+    with cluster("tcp://host:8786") as executor:
+        make(pool, term, out, ["qti21"], executor=executor)
+
+What a worker gets and gives are values, so it needs neither the spec files nor the bank; it must
+hold this very version of the package, which is asked before each task; the scheduler passes
+on what it does not read.  A task whose worker is lost
+goes to another one; where none is left, or a task has ended several workers, the work stops with
+one line, and nothing of it was written.
+"""
+
+import logging
+import pickle
+import platform
+import re
+from collections.abc import Callable, Iterator
+from concurrent.futures import CancelledError, Executor, Future
+from contextlib import contextmanager, suppress
+from functools import cache
+from hashlib import sha256
+from importlib.metadata import version
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import itembank
+from itembank.values.errors import ClusterError
+
+if TYPE_CHECKING:
+    import distributed
+
+ADDRESS = re.compile(r"(?:tcp|tls|ws|wss)://\S+:\d+")
+
+ANSWERS_WITHIN = 10
+"""Seconds within which a scheduler answers."""
+
+LOOKS = 15
+"""How often in a row a cluster may be found without a worker, `BETWEEN_LOOKS` seconds apart."""
+
+BETWEEN_LOOKS = 2.0
+
+COUNTED_EVERY = 64
+"""Tasks after which the workers are counted again, some of which may have come or gone."""
+
+CODE = ("*.py", "*.toml", "*.mo")
+"""The files on which what a worker gives depends."""
+
+LIBRARIES = ("babel", "lxml", "pydantic", "sympy")
+
+
+# ------------------------------------------------------------ the version
+
+
+@cache
+def own_version() -> tuple[str, ...]:
+    """What two machines must have alike to give the same bytes, each as a message names it."""
+    return (
+        f"itembank {itembank.__version__} (code {code_hash()})",
+        "Python " + ".".join(platform.python_version_tuple()[:2]),
+        *(f"{library} {version(library)}" for library in LIBRARIES),
+    )
+
+
+def code_hash() -> str:
+    """A short hash of the code of this package."""
+    root = Path(itembank.__file__).parents[1]
+    digest = sha256()
+    for room in ("exporters", "itembank"):
+        for path in sorted(p for kind in CODE for p in (root / room).rglob(kind)):
+            digest.update(f"{path.relative_to(root).as_posix()}\n".encode())
+            digest.update(sha256(path.read_bytes()).digest())
+    return digest.hexdigest()[:12]
+
+
+def other_version(found: tuple[str, ...]) -> str:
+    """How a version differs from the one here; "" where it does not."""
+    own = own_version()
+    missed = [part for part in own if part not in found]
+    strange = [part for part in found if part not in own]
+    return f"expected {', '.join(missed)}, found {', '.join(strange)}" if missed else ""
+
+
+def worked(asked: tuple[str, ...], task: bytes) -> bytes:
+    """The result of a task, on a worker that has joined at whatever time.
+
+    Both are pickled here and not by the cluster, whose scheduler would read them on the way.
+    """
+    if difference := other_version(asked):
+        raise OtherVersionError(difference)
+    work, args, kwargs = pickle.loads(task)
+    return pickle.dumps(work(*args, **kwargs), pickle.HIGHEST_PROTOCOL)
+
+
+class OtherVersionError(Exception):
+    """What a worker of another version says, seen from it."""
+
+
+# ------------------------------------------------------------ the executor
+
+
+@contextmanager
+def cluster(address: str) -> "Iterator[Cluster]":
+    """The workers of a Dask scheduler; ClusterError unless all are of this very version."""
+    if not ADDRESS.fullmatch(address):
+        raise ClusterError(
+            f"--cluster {address}: expected the address of a scheduler, such as tcp://host:8786"
+        )
+    try:
+        from distributed import Client
+    except ImportError:
+        raise ClusterError(
+            "--cluster: expected the library 'distributed'; pip install 'itembank[cluster]'"
+        ) from None
+    logging.getLogger("distributed").setLevel(logging.CRITICAL)  # what is wrong is told in a line
+    try:
+        client = Client(address, timeout=ANSWERS_WITHIN, set_as_default=False)
+    except (OSError, ValueError) as e:
+        raise ClusterError(
+            f"--cluster {address}: expected a scheduler that answers within {ANSWERS_WITHIN} "
+            f"seconds, found none; start one with 'dask scheduler' ({' '.join(str(e).split())})"
+        ) from None
+    try:
+        found = Cluster(client, address)
+        found.refuse_other_versions()
+        yield found
+    finally:
+        with suppress(Exception):  # the scheduler may be gone, and the work is through or told
+            client.close(timeout=ANSWERS_WITHIN)
+
+
+class Cluster(Executor):
+    """The executor; `workers` is how many tasks it works on at a time."""
+
+    def __init__(self, client: "distributed.Client", address: str) -> None:
+        self.client, self.address = client, address
+        self.asked = 0
+        self.workers = 1
+
+    def submit(self, fn: Callable[..., Any], /, *args: Any, **kwargs: Any) -> "Future[Any]":
+        if self.asked % COUNTED_EVERY == 0:
+            self.workers = max(1, self.threads())
+        self.asked += 1
+        task = pickle.dumps((fn, args, kwargs), pickle.HIGHEST_PROTOCOL)
+        there = self.client.submit(worked, own_version(), task, pure=False)
+        return Asked(there, self)
+
+    def refuse_other_versions(self) -> None:
+        """ClusterError unless there is a worker, and all are of this version."""
+        try:
+            self.client.wait_for_workers(1, timeout=LOOKS * BETWEEN_LOOKS)
+        except TimeoutError:
+            raise self.fault(self.without_worker()) from None
+        for worker, found in self.client.run(own_version, on_error="return").items():
+            if isinstance(found, Exception):
+                raise self.fault(
+                    f"the worker {worker} does not know its version ({type(found).__name__}: "
+                    f"{found}); install this itembank there"
+                )
+            if difference := other_version(found):
+                raise self.fault(f"the worker {worker}: {difference}; install the same there")
+
+    def threads(self) -> int:
+        """How many tasks the workers take now; ClusterError where the scheduler is gone."""
+        try:
+            return sum(self.client.nthreads().values())
+        except (OSError, ValueError):  # its end is an OSError; a client that gave up knows none
+            raise self.gone() from None
+
+    def gone(self) -> ClusterError:
+        return self.fault(
+            "the scheduler is gone; what was not finished is not kept, so run the command again"
+        )
+
+    def without_worker(self) -> str:
+        return (
+            f"no worker for {LOOKS * BETWEEN_LOOKS:.0f} seconds; start one with "
+            f"'dask worker {self.address}'"
+        )
+
+    def fault(self, message: str) -> ClusterError:
+        return ClusterError(f"--cluster {self.address}: {message}")
+
+
+class Asked(Future[Any]):
+    """What a cluster was asked; its result is waited for as long as somebody may give it."""
+
+    def __init__(self, there: "distributed.Future[Any]", of: Cluster) -> None:
+        super().__init__()
+        self.there, self.of = there, of
+
+    def result(self, timeout: float | None = None) -> Any:
+        """The result, or the error of the work; ClusterError where nobody is left to give it.
+
+        The timeout is the cluster's own.
+        """
+        from distributed import KilledWorker
+
+        alone = 0
+        while True:
+            try:
+                return pickle.loads(self.there.result(timeout=BETWEEN_LOOKS))
+            except TimeoutError:
+                alone = 0 if self.of.threads() else alone + 1
+                if alone >= LOOKS:
+                    raise self.of.fault(self.of.without_worker()) from None
+            except KilledWorker:
+                raise self.of.fault(
+                    "one task has ended several workers, one after the other; their logs tell why "
+                    "(is there memory enough?)"
+                ) from None
+            except OtherVersionError as e:
+                raise self.of.fault(
+                    f"a worker joined that is of another version: seen from it, {e}"
+                ) from None
+            except (OSError, CancelledError):
+                raise self.of.gone() from None
+
+    def cancel(self) -> bool:
+        """Ask for it no longer; a worker that is at it finishes for nobody."""
+        self.there.release()
+        return True
