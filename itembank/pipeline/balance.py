@@ -10,7 +10,9 @@ are asked for. An answer too rare to be found in reasonable time is not waited f
 from collections import Counter, deque
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
+from functools import lru_cache
 from hashlib import sha256
+from operator import itemgetter
 from typing import Generic, Protocol, TypeVar
 
 Drawn = TypeVar("Drawn")
@@ -41,23 +43,40 @@ def pick(key: str, n: int) -> int:
 
 @dataclass
 class SoFar:
-    """How often each answer was met, and how often it was handed out."""
+    """How often each answer was met, and how often it was handed out.
+
+    `meet` and `give` keep the numbers of all, which are asked for again and again.
+    """
 
     met: Counter[str] = field(default_factory=Counter)
     given: Counter[str] = field(default_factory=Counter)
+    all_met: int = 0
+    all_given: int = 0
+    _usual: int | None = None
+
+    def meet(self, answer: str) -> None:
+        self.met[answer] += 1
+        self.all_met += 1
+        self._usual = None
+
+    def give(self, answer: str) -> None:
+        self.given[answer] += 1
+        self.all_given += 1
 
     def is_rare(self, answer: str) -> bool:
         """Whether enough was met to say that this answer is not worth waiting for."""
-        met = self.met.total()
-        return met >= SURVEY and self.met[answer] * RARE < met
+        return self.all_met >= SURVEY and self.met[answer] * RARE < self.all_met
 
     @property
     def usual(self) -> int:
         """How many answers come up now and then, "none" aside; rare ones count together."""
-        met = self.met.total()
-        times = [n for answer, n in self.met.items() if answer != NONE]
-        rare = sum(n for n in times if n * RARE < met)
-        return sum(n * RARE >= met for n in times) + rare * RARE // max(1, met)
+        if self._usual is None:
+            met = self.all_met
+            times = [n for answer, n in self.met.items() if answer != NONE]
+            rare = sum(n for n in times if n * RARE < met)
+            often = sum(n * RARE >= met for n in times)
+            self._usual = often + rare * RARE // max(1, met)
+        return self._usual
 
 
 class Aim(Protocol):
@@ -91,13 +110,19 @@ class Varied:
     most: tuple[int, ...]
 
     def wants(self, answer: str, so_far: SoFar) -> bool:
-        place = so_far.given.total()
+        place = so_far.all_given
         block, here = divmod(place, NONE_IN)
-        none_here = here == pick(f"{self.key}/none/{block}", NONE_IN)
+        none_here = here == place_of_none(self.key, block)
         if answer == NONE or (none_here and not so_far.is_rare(NONE)):
             return none_here and answer == NONE
         share = self.most[min(max(1, so_far.usual), len(self.most)) - 1]
         return so_far.given[answer] * 100 < share * (place + 1)
+
+
+@lru_cache(maxsize=64)
+def place_of_none(key: str, block: int) -> int:
+    """Where in a block of NONE_IN questions the one without solution stands."""
+    return pick(f"{key}/none/{block}", NONE_IN)
 
 
 # ------------------------------------------------------------ the place of the key
@@ -140,6 +165,7 @@ BESIDE_NONE = 3
 """Where "none" is not the key, it stands among the options of one question in so many."""
 
 
+@lru_cache(maxsize=256)
 def layout(key: str, index: int, can_be_none: bool) -> Layout:
     """The key at each place once in OPTIONS questions; "none" now first, now last."""
     block, i = divmod(index, OPTIONS)
@@ -173,7 +199,7 @@ class Balance(Generic[Drawn]):
     def __iter__(self) -> Iterator[Drawn]:
         while (line := self.next_wanted()) is not None:
             _, found = self.waiting[line].popleft()
-            self.so_far.given[line[0]] += 1
+            self.so_far.give(line[0])
             yield found
 
     def next_wanted(self) -> Line | None:
@@ -196,22 +222,22 @@ class Balance(Generic[Drawn]):
             return False
         if room is None or answer == NONE:
             return True
-        return layout(self.key, self.so_far.given.total(), room.none).fits_in(room)
+        return layout(self.key, self.so_far.all_given, room.none).fits_in(room)
 
     def draw(self) -> bool:
         """Draws one more to wait; whether there was one."""
         for found in self.source:
             line = self.line(found)
-            self.waiting.setdefault(line, deque()).append((self.so_far.met.total(), found))
-            self.so_far.met[line[0]] += 1
+            self.waiting.setdefault(line, deque()).append((self.so_far.all_met, found))
+            self.so_far.meet(line[0])
             return True
         return False
 
     def earliest(self, wanted: Callable[[Line], bool]) -> Line | None:
         """The line of what has waited longest, among the lines that are wanted."""
         lines = [(queue[0][0], line) for line, queue in self.waiting.items() if queue]
-        fit = [(n, line) for n, line in lines if wanted(line)]
-        return min(fit, key=lambda found: found[0])[1] if fit else None
+        lines.sort(key=itemgetter(0))
+        return next((line for _n, line in lines if wanted(line)), None)
 
 
 def balanced(
