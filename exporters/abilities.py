@@ -216,7 +216,7 @@ CARTRIDGE = Abilities(
     },
     release={
         "random draw": card("the profile holds no selection"),
-        "points": carries("cc_weighting, up to 99"),
+        "points": carries("cc_weighting, up to 99; with a half set by hand, as the load card says"),
         "order of questions": card("the profile holds no order"),
         "attempts": card("one"),
         "when feedback shows": card("not before the quiz closes"),
@@ -229,7 +229,9 @@ QTI12 = replace(
     release={
         **CARTRIDGE.release,
         "random draw": carries("a section a group, which selects"),
-        "points": carries("cc_weighting and points_possible, up to 99"),
+        "points": carries(
+            "points_possible, whole or in halves; cc_weighting, up to 99, where they are whole"
+        ),
         "order of questions": carries("shuffled within a section"),
         "attempts": carries("one, in the quiz"),
         "outcomes and difficulty": carries("fields of each item"),

@@ -20,6 +20,7 @@ from itembank.languages import Said
 from itembank.notation.tree import Blocks
 from itembank.values.errors import ExportError
 from itembank.values.item import Item, Scoring
+from itembank.values.points import Points, decimal
 from itembank.values.sharing import TOGETHER, in_order
 
 Piece = TypeVar("Piece")
@@ -32,7 +33,7 @@ class Passed:
     identifier: str
     place: str
     type: Said
-    points: int
+    points: Points
     outcomes: tuple[str, ...]
 
 
@@ -45,7 +46,7 @@ class Gate:
 
     format: str
     type_of: Callable[[Item], Said]
-    points: int
+    points: Points
 
     def written(
         self, write: Callable[[Item], Piece], items: Iterable[Item]
@@ -117,29 +118,29 @@ class Census:
         return chain.from_iterable(in_order(work, lots(group.items, TOGETHER), self.executor))
 
 
-def counts_for(points: int, scoring: Scoring) -> bool:
-    """Whether a key that scores `scoring.points` can count `points`, whole numbers all the way.
+def counts_for(points: Points, scoring: Scoring) -> bool:
+    """Whether a key that scores `scoring.points` can count `points`, weighted by a whole number.
 
     All or nothing, by stage: the stem states the points, so they are the same.  Plus minus: each
     right option counts the same whole number of points.  What counts nothing may score anything.
     """
     if points == 0:
-        return scoring.points >= 1
+        return scoring.points > 0
     if scoring.rule != "plus minus":
-        return points == scoring.points >= 1
+        return points == scoring.points > 0
     return points >= 1 and scoring.points >= 1 and points % scoring.points == 0
 
 
-def fault_of_points(points: int, scoring: Scoring) -> str:
+def fault_of_points(points: Points, scoring: Scoring) -> str:
     if scoring.rule == "plus minus":
         return (
             f"expected its group to count a multiple of its {scoring.points} points"
-            f" ({scoring.rule}), got {points}; say so in the pool"
+            f" ({scoring.rule}), got {decimal(points)}; say so in the pool"
         )
     instead = "; say in the pool what its stages count" if scoring.rule == "by stage" else ""
     return (
-        f"expected points that can count {points} in its group, got {scoring.points}"
-        f" ({scoring.rule}){instead}"
+        f"expected points that can count {decimal(points)} in its group, got"
+        f" {decimal(scoring.points)} ({scoring.rule}){instead}"
     )
 
 

@@ -19,6 +19,7 @@ import io
 from collections.abc import Iterable
 
 from exporters.paper import Copy
+from itembank.values.points import decimal
 
 COLUMNS = ("student", "copy", "question", "item", "points", "of", "answer")
 
@@ -31,5 +32,7 @@ def grades(copies: Iterable[Copy]) -> bytes:
     for copy in copies:
         for n, drawn in enumerate(copy.questions, 1):
             item = drawn.item
-            table.writerow(("", copy.code, n, item.identifier, "", item.scoring.points, ""))
+            table.writerow(
+                ("", copy.code, n, item.identifier, "", decimal(item.scoring.points), "")
+            )
     return out.getvalue().encode("utf-8-sig")

@@ -78,6 +78,7 @@ from itembank.values.item import (
     Stage,
     TrueFalse,
 )
+from itembank.values.points import Points
 
 FORMAT = "html"
 
@@ -339,10 +340,10 @@ COLUMNS = 15
 """The most questions side by side in a table of points."""
 
 
-def score_tables(points: Sequence[int], speaker: Speaker) -> Iterator[Element]:
+def score_tables(points: Sequence[Points], speaker: Speaker) -> Iterator[Element]:
     """Question, points, and a cell to write in what was scored; the sum at the end."""
-    columns = [(str(n), str(worth)) for n, worth in enumerate(points, 1)]
-    columns.append((speaker.text(say("Sum")), str(sum(points))))
+    columns = [(str(n), speaker.halves(worth)) for n, worth in enumerate(points, 1)]
+    columns.append((speaker.text(say("Sum")), speaker.halves(sum(points))))
     heads = (say("Question"), say("Points"), say("Scored"))
     for at in range(0, len(columns), COLUMNS):
         rows = [*zip(*columns[at : at + COLUMNS], strict=True)]

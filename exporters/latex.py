@@ -75,6 +75,7 @@ from itembank.values.item import (
     Stage,
     TrueFalse,
 )
+from itembank.values.points import Points
 
 FORMAT = "latex"
 
@@ -295,10 +296,10 @@ def sheet(release: Release, copy: Copy) -> str:
     return command("language", release.language) + "\n" + copied
 
 
-def score_tables(points: Sequence[int], speaker: Speaker) -> Iterator[str]:
+def score_tables(points: Sequence[Points], speaker: Speaker) -> Iterator[str]:
     """Question, points, and a cell to write in what was scored; the sum at the end."""
-    columns = [(str(n), str(worth)) for n, worth in enumerate(points, 1)]
-    columns.append((told(say("Sum"), speaker), str(sum(points))))
+    columns = [(str(n), latex.text(speaker.halves(worth))) for n, worth in enumerate(points, 1)]
+    columns.append((told(say("Sum"), speaker), latex.text(speaker.halves(sum(points)))))
     heads = [told(said, speaker) for said in (say("Question"), say("Points"), say("Scored"))]
     for at in range(0, len(columns), html.COLUMNS):
         numbers, worth = zip(*columns[at : at + html.COLUMNS], strict=True)

@@ -7,6 +7,7 @@ needs nothing else, A4, black on white.
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
+from fractions import Fraction
 
 from exporters.formats import FORMATS
 from exporters.release import Count, Group, Release, Written, caution, course_and_term
@@ -259,14 +260,20 @@ def groups_table(release: Release, counts: Sequence[Count], speaker: Speaker) ->
             named(count.group),
             str(count.items),
             str(count.group.choose),
-            str(count.group.points),
-            str(count.group.choose * count.group.points),
+            speaker.halves(count.group.points),
+            speaker.halves(count.group.choose * count.group.points),
         )
         for count in counts
     ]
     questions = sum(count.group.choose for count in counts)
     drawn = say("Each student gets") if release.form else say("Draw at random")
-    total = (say("Sum"), str(sum(numbers(counts))), str(questions), "", str(release.points))
+    total = (
+        say("Sum"),
+        str(sum(numbers(counts))),
+        str(questions),
+        "",
+        speaker.halves(release.points),
+    )
     return table(
         speaker,
         (
@@ -318,6 +325,7 @@ def steps(release: Release, packages: Sequence[Written]) -> list[Said]:
         say("During the attempt: show no feedback and no right answers."),
         say("Feedback, worked solution and key: hidden until the quiz has closed for everyone."),
         *canary_steps(all_groups(packages)),
+        *half_steps(packages),
         *cartridge_steps(packages),
         *pointer_steps(packages),
         say("Open one question of each type: formulas must show as mathematics, with their signs."),
@@ -389,6 +397,22 @@ def cartridge_steps(packages: Sequence[Written]) -> list[Said]:
             "Multiple response: check that every right option is marked; some platforms keep"
             " the first alone."
         )
+    ]
+
+
+def half_steps(packages: Sequence[Written]) -> list[Said]:
+    """Cartridges know whole points alone: what counts halves is set by hand."""
+    if all(not package.format.startswith("cc") for package in packages):
+        return []
+    return [
+        say(
+            "The cartridge carries whole points alone: set the points of “{title}” by hand,"
+            " {points} each.",
+            title=named(count.group),
+            points=count.group.points,
+        )
+        for count in all_groups(packages)
+        if isinstance(count.group.points, Fraction)
     ]
 
 

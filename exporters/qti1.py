@@ -38,14 +38,12 @@ from itembank.values.item import (
     SlipFeedback,
     TrueFalse,
 )
+from itembank.values.points import MOST_POINTS, decimal
 
 QTI = "http://www.imsglobal.org/xsd/ims_qtiasiv1p2"
 
 RESPONSE = "RESPONSE"
 GENERAL = "general"
-
-MOST_POINTS = 99
-"""The largest cc_weighting (rule 2c of the profile)."""
 
 MOST_SPELLINGS = 60
 """The longest list of accepted spellings that is written."""
@@ -82,7 +80,7 @@ def refuse_what_the_profile_cannot_say(item: Item) -> None:
     if item.scoring.rule != "all or nothing":
         raise refusal(f"{item.scoring.rule} scoring", "use all or nothing or the qti21 format")
     if item.scoring.points > MOST_POINTS:
-        raise refusal(f"{item.scoring.points} points", f"give at most {MOST_POINTS}")
+        raise refusal(f"{decimal(item.scoring.points)} points", f"give at most {MOST_POINTS}")
 
 
 def more_than_one_answer(item: Item) -> ExportError:
@@ -135,9 +133,11 @@ def written_item(item: Item, group: Group, math: str, format: str, plain: bool =
 def item_metadata(item: Item, group: Group, plain: bool) -> Element:
     """What importers go by; in plain 1.2.1 difficulty, outcomes and the tool too.
 
-    The profile knows no weight of 0 (rule 2c): what counts nothing has none.
+    The profile knows neither a weight of 0 nor one with a half (rule 2c): what counts so has none,
+    and the load card tells what to set by hand.
     """
-    points = str(group.points)
+    points = decimal(group.points)
+    weighted = group.points and isinstance(group.points, int)
     more = (
         ("points_possible", points),
         ("qmd_levelofdifficulty", item.level),
@@ -150,7 +150,7 @@ def item_metadata(item: Item, group: Group, plain: bool) -> Element:
         qtimetadata(
             ("cc_profile", profile(item)),
             ("cc_question_category", group.title),
-            *([("cc_weighting", points)] if group.points else []),
+            *([("cc_weighting", points)] if weighted else []),
             ("qmd_scoringpermitted", "Yes"),
             ("qmd_computerscored", "Yes"),
             *(more if plain else ()),

@@ -65,6 +65,7 @@ from itembank.values.item import (
     Stage,
     TrueFalse,
 )
+from itembank.values.points import decimal
 
 LABEL = 256
 """The longest label of an item (String256 of the binding)."""
@@ -145,7 +146,7 @@ def label(item: Item) -> dict[str, str]:
 
 
 def outcome_declarations(item: Item, q: Maker) -> list[Element]:
-    points = str(item.scoring.points)
+    points = decimal(item.scoring.points)
     return [
         q(
             "outcomeDeclaration",

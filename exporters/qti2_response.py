@@ -39,6 +39,7 @@ from itembank.values.item import (
     Stage,
     TrueFalse,
 )
+from itembank.values.points import decimal
 
 RESPONSE = "RESPONSE"
 
@@ -148,7 +149,7 @@ def mapping(item: Item, q: Maker) -> list[Element]:
         )
         for option in response.options
     )
-    bounds = {"lowerBound": "0", "upperBound": str(item.scoring.points), "defaultValue": "0"}
+    bounds = {"lowerBound": "0", "upperBound": decimal(item.scoring.points), "defaultValue": "0"}
     return [q("mapping", bounds, *entries)]
 
 
@@ -233,7 +234,7 @@ def scored(item: Item, q: Maker) -> Element:
             unanswered,
             q("responseElse", set_outcome(q, "SCORE", ticks)),
         )
-    full = set_outcome(q, "SCORE", constant(q, "float", str(item.scoring.points)))
+    full = set_outcome(q, "SCORE", constant(q, "float", decimal(item.scoring.points)))
     return q(
         "responseCondition",
         unanswered,

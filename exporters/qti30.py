@@ -72,6 +72,7 @@ from itembank.values.item import (
     Stage,
     TrueFalse,
 )
+from itembank.values.points import decimal
 
 FORMAT = "qti30"
 
@@ -116,7 +117,7 @@ def qti_assessment_item(item: Item, setting: Setting) -> Element:
 
 
 def qti_outcome_declarations(item: Item) -> list[Element]:
-    points = str(item.scoring.points)
+    points = decimal(item.scoring.points)
     return [
         q(
             "qti-outcome-declaration",

@@ -51,6 +51,7 @@ from itembank.values.item import (
     Stage,
     TrueFalse,
 )
+from itembank.values.points import decimal
 
 NAMESPACE = "http://www.imsglobal.org/xsd/imsqtiasi_v3p0"
 
@@ -89,7 +90,7 @@ def qti_mapping(item: Item) -> list[Element]:
         )
         for option in response.options
     )
-    bounds = {"lower-bound": "0", "upper-bound": str(item.scoring.points), "default-value": "0"}
+    bounds = {"lower-bound": "0", "upper-bound": decimal(item.scoring.points), "default-value": "0"}
     return [q("qti-mapping", bounds, *entries)]
 
 
@@ -166,7 +167,7 @@ def scored(item: Item) -> Element:
             q("qti-response-if", q("qti-is-null", qti_variable()), nothing),
             q("qti-response-else", q("qti-set-outcome-value", {"identifier": "SCORE"}, ticks)),
         )
-    full = qti_set_outcome_value("SCORE", "float", str(item.scoring.points))
+    full = qti_set_outcome_value("SCORE", "float", decimal(item.scoring.points))
     return qti_response_condition(item, q("qti-response-else-if", right(item), full), nothing)
 
 

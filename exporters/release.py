@@ -7,12 +7,14 @@ of one family, from which the platform draws `choose` for each student.
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Literal, Protocol, runtime_checkable
 
 from itembank import __version__
 from itembank.languages import Said, Speaker, say
 from itembank.languages.catalogue import ENGLISH
 from itembank.values.item import Item
+from itembank.values.points import Points, points
 from itembank.values.sharing import several
 
 TOOL = "itembank"
@@ -63,7 +65,7 @@ class Group:
     title: str
     items: Iterable[Item]
     choose: int
-    points: int
+    points: Points
 
 
 @runtime_checkable
@@ -127,9 +129,9 @@ class Release:
         return re.sub(r"[^A-Za-z0-9_-]+", "-", name)
 
     @property
-    def points(self) -> int:
+    def points(self) -> Points:
         """What a student can score: the drawn questions' points together."""
-        return sum(g.choose * g.points for g in self.groups)
+        return points(sum((g.choose * g.points for g in self.groups), Fraction()))
 
 
 @dataclass(frozen=True, kw_only=True)

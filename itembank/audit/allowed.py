@@ -223,7 +223,7 @@ FIELDS = {
     "cc_profile": r"cc\.\w+\.v0p1",
     "cc_question_category": r".+",
     "cc_weighting": "[0-9]+",
-    "points_possible": "[0-9]+",
+    "points_possible": r"[0-9]+(\.5)?",
     "qmd_weighting": "[0-9]+",
     "qmd_scoringpermitted": "Yes",
     "qmd_computerscored": "Yes",

@@ -133,13 +133,14 @@ def same(a: Question, b: Question) -> bool:
 def points_findings(item: SeenItem, stem: Asked) -> list[str]:
     """Every place that says what the item is worth says what the stem says.
 
-    Where none does, a platform takes it to be worth 1; but what counts nothing cannot say so in a
-    cartridge, which knows no weight of 0.
+    Where none does, a platform takes it to be worth 1; but what counts nothing, or a half, cannot
+    say so in a cartridge, which knows neither a weight of 0 nor halves.
     """
     worth = full_score(item, stem) if item.full is None else stem.points
     if item.full is not None and not stem.counts:
         worth = Fraction(0)
-    said = item.points or ({"nothing, which counts": Fraction(1)} if worth else {})
+    unsaid = item.full is not None and worth is not None and worth.denominator > 1
+    said = item.points or ({"nothing, which counts": Fraction(1)} if worth and not unsaid else {})
     return [
         f"points: expected {worth} as the stem says, got {name} {value}"
         for name, value in said.items()

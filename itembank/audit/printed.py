@@ -12,6 +12,7 @@ from functools import partial
 from itertools import chain
 
 from itembank.audit.budget import INTERACTIONS, OPTIONS, refuse_many
+from itembank.audit.points import points_told
 from itembank.audit.prose import formulas_of, lines_of, read_once, text_of
 from itembank.audit.seen import Form, Grade, Response, SeenItem, SeenOption, SeenStage
 from itembank.audit.unsupported import Unsupported
@@ -44,7 +45,7 @@ def seen_item(question: Element) -> SeenItem:
         [text_of(lines_of(span)) for span in part.iterchildren("span")]
         for part in of_class(found(answer, "span", "key"), "span", "part")
     ]
-    points = re.match(r"\d+", text_of(lines_of(found(answer, "p", "points"))))
+    points = points_told(text_of(lines_of(found(answer, "p", "points"))))
     worth = worth_of(question)
     form = form_of(question, entries, stages)
     return SeenItem(
@@ -57,7 +58,7 @@ def seen_item(question: Element) -> SeenItem:
         most=entries,
         declared=declared(form, parts, options, sources, stages),
         points={
-            **({"key": Fraction(points[0])} if points else {}),
+            **({"key": points} if points is not None else {}),
             **({"heading": worth} if worth is not None else {}),
         },
         worth=worth if question.get(RULE) else None,
@@ -91,8 +92,8 @@ RULE = "data-rule"
 def worth_of(question: Element) -> Fraction | None:
     """The points in the heading of a question, in brackets; None where none stand there."""
     for worth in of_class(question, "span", "worth"):
-        if number := re.search(r"\d+", text_of(lines_of(worth))):
-            return Fraction(number[0])
+        if (told := points_told(text_of(lines_of(worth)))) is not None:
+            return told
     return None
 
 

@@ -12,6 +12,7 @@ from fractions import Fraction
 from itertools import takewhile
 
 from itembank.audit.phrases import Answers, Phrases, Stem
+from itembank.audit.points import points_told
 from itembank.audit.prose import Formula, Line, Lines, text_of
 from itembank.audit.speech import typed
 from itembank.audit.stems import in_words, misstated, not_known
@@ -92,7 +93,7 @@ def asked(
         residue=bool(said.range.search(words)),
         question=question,
         ask=the_ask(words, phrases, known),
-        points=Fraction(points[1]) if points else None if rules else worth,
+        points=points_told(points[1]) if points else None if rules else worth,
         stages=int(stages[1]) if stages else 0,
         none=none,
         any_order=the_order(words, said),

@@ -13,6 +13,7 @@ import csv
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from fractions import Fraction
 from hashlib import sha256
 from io import StringIO
 from itertools import pairwise
@@ -23,6 +24,7 @@ from itembank.audit import typeset
 from itembank.audit.container import Container
 from itembank.audit.pages import page
 from itembank.audit.phrases import phrases_of
+from itembank.audit.points import as_decimal, points_told
 from itembank.audit.printed import RULE, number_of, of_class, short_answer, worth_of
 from itembank.audit.prose import lines_of, text_of
 from itembank.audit.unsupported import Unsupported
@@ -190,7 +192,7 @@ class Pile:
                     f"got '{told[:60]}'"
                 )
             worth = worth_of(question)
-            had.append((identifier, str(worth) if worth is not None else ""))
+            had.append((identifier, as_decimal(worth)))
             yield from self.with_answer(name, question, identifier)
         if row:
             self.findings.append(f"{name}: expected the questions {', '.join(row)} of its row")
@@ -276,9 +278,11 @@ def misadded(name: str, root: Element, asked: Sequence[Element]) -> Iterator[str
     if not numbers:
         return
     worth = [worth_of(question) for question in asked]
-    expected = [str(w) for w in worth] + [str(sum(w for w in worth if w is not None))]
-    if points != expected or numbers[:-1] != [str(n) for n in range(1, len(asked) + 1)]:
-        wanted, got = ", ".join(expected), ", ".join(points)
+    expected = [*worth, sum((w for w in worth if w is not None), Fraction())]
+    if [points_told(cell) for cell in points] != expected or numbers[:-1] != [
+        str(n) for n in range(1, len(asked) + 1)
+    ]:
+        wanted, got = ", ".join(map(as_decimal, expected)), ", ".join(points)
         yield f"{name}: expected the points {wanted} in the table, got {got}"
 
 

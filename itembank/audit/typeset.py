@@ -57,6 +57,7 @@ SIGNS = {
     r"^\circ": "°", r"\equiv": "≡", r"\not\equiv": "≢", r"\ne": "≠", r"\le": "≤", r"\ge": "≥",
     r"\mid": "∣", r"\nmid": "∤", r"\in": "∈", r"\emptyset": "∅", r"\to": "→", r"\infty": "∞",
     r"\ll": "«", r"\gg": "»", "<": "<", ">": ">", "|": "|", "'": "′",
+    r"\frac12": "½",
     r"\alpha": "α", r"\beta": "β", r"\gamma": "γ", r"\delta": "δ", r"\varepsilon": "ε",
     r"\lambda": "λ", r"\mu": "μ", r"\pi": "π", r"\sigma": "σ", r"\tau": "τ", r"\varphi": "φ",
     r"\Gamma": "Γ", r"\Delta": "Δ", r"\Sigma": "Σ", r"\Phi": "Φ", r"\Omega": "Ω",

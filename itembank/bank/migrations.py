@@ -377,6 +377,11 @@ def indexes_of_status(_dialect: str) -> Iterator[str]:
     yield "CREATE INDEX draws_of_pool ON draws (pool, term)"
 
 
+def halves_of_points(_dialect: str) -> Iterator[str]:
+    """Whether the questions of a group count half a point more than `points` says."""
+    yield "ALTER TABLE release_groups ADD COLUMN half BOOLEAN NOT NULL DEFAULT false"
+
+
 STEPS: tuple[Step, ...] = (
     families_and_items,
     draws_and_uses,
@@ -393,6 +398,7 @@ STEPS: tuple[Step, ...] = (
     draws_undone,
     counts_of_packages,
     indexes_of_status,
+    halves_of_points,
 )
 
 

@@ -3,10 +3,12 @@
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from hashlib import sha256
+from math import floor
 from typing import Any
 
-from sqlalchemy import Connection, func, insert, select
+from sqlalchemy import Connection, Row, func, insert, select
 
 from itembank import __version__
 from itembank.bank.decisions import returned
@@ -22,6 +24,7 @@ from itembank.bank.schema import (
     withdrawals,
 )
 from itembank.values.errors import BankError
+from itembank.values.points import Points, from_plain, plain, points
 
 
 @dataclass(frozen=True)
@@ -31,7 +34,7 @@ class Part:
     family: str
     title: str
     choose: int
-    points: int
+    points: Points
     items: tuple[int, ...]
 
 
@@ -113,7 +116,9 @@ def drawn_contents(connection: Connection, pool: str, term: int, term_name: str)
                     f"{term_name}, of which a student is to get {choose}; draw the pool again, "
                     "which replaces what was withdrawn"
                 )
-            parts.append(Part(entry["family"], entry["title"], choose, entry["points"], chosen))
+            parts.append(
+                Part(entry["family"], entry["title"], choose, from_plain(entry["points"]), chosen)
+            )
         if not numbers:
             raise BankError(
                 f"pool {pool}: family {entry['family']}: no item is left for {term_name}; draw "
@@ -139,7 +144,7 @@ def fingerprint(connection: Connection, contents: Contents) -> str:
     said = [contents.title, contents.course, contents.language]
     said += [contents.instructions] if contents.instructions else []
     data = said + [
-        [p.family, p.title, p.choose, p.points, [hashes[i] for i in p.items]]
+        [p.family, p.title, p.choose, plain(p.points), [hashes[i] for i in p.items]]
         for p in contents.parts
     ]
     return sha256(json.dumps(data).encode()).hexdigest()
@@ -215,7 +220,8 @@ def record(
                 family=part.family,
                 title=part.title,
                 choose=part.choose,
-                points=part.points,
+                points=floor(part.points),
+                half=part.points != floor(part.points),
             )
             .returning(release_groups.c.id)
         )
@@ -306,11 +312,17 @@ def released_contents(connection: Connection, release: Released) -> Contents:
     ):
         items_of[group].append(item)
     parts = tuple(
-        Part(row.family, row.title, row.choose, row.points, tuple(items_of[row.id])) for row in rows
+        Part(row.family, row.title, row.choose, points_of(row), tuple(items_of[row.id]))
+        for row in rows
     )
     facts = release.facts
     said, told = (facts["title"], facts["course"], facts["language"]), facts.get("instructions", "")
     return Contents(*said, parts, facts["form"], told)
+
+
+def points_of(group: Row[Any]) -> Points:
+    """What each question of a group counts."""
+    return points(group.points + Fraction(group.half, 2))
 
 
 def series(connection: Connection, pool: str, term: str, form: str, since: bool) -> list[str]:

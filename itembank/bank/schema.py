@@ -162,6 +162,7 @@ release_groups = Table(
     words("title"),
     whole("choose"),
     whole("points"),
+    Column("half", Boolean, nullable=False, server_default=text("false")),
     UniqueConstraint("release", "number"),
     UniqueConstraint("id", "release"),
 )

@@ -15,6 +15,7 @@ from itembank.values.errors import LanguageError
 
 if TYPE_CHECKING:
     from decimal import Decimal
+    from fractions import Fraction
     from gettext import NullTranslations
 
     from babel import Locale
@@ -85,7 +86,7 @@ def own_name(language: str) -> str:
     return f"{name} ({language})"
 
 
-def translated(language: str, template: str, plural: str = "", n: int = 1) -> str:
+def translated(language: str, template: str, plural: str = "", n: "int | Fraction" = 1) -> str:
     """The template in the language, for the count n where it has a plural.
 
     Nothing is nothing in every language; gettext would give the head of the catalogue for it.
@@ -93,9 +94,14 @@ def translated(language: str, template: str, plural: str = "", n: int = 1) -> st
     if not template:
         return ""
     if language == ENGLISH:
-        return plural if plural and n != 1 else template
+        return plural if plural and not 0 < n <= 1 else template
     found = catalogue(language)
-    return found.ngettext(template, plural, n) if plural else found.gettext(template)
+    count = n if isinstance(n, int) else OTHER
+    return found.ngettext(template, plural, count) if plural else found.gettext(template)
+
+
+OTHER = 2
+"""A count with the plural of what is not whole, in the languages held (Unicode CLDR)."""
 
 
 def number_word(language: str, n: int) -> str:
@@ -112,6 +118,16 @@ def decimal(language: str, number: "Decimal") -> str:
     from babel.numbers import get_decimal_symbol
 
     return str(number).replace(".", get_decimal_symbol(locale_of(language)))
+
+
+def in_halves(language: str, number: "int | Fraction") -> str:
+    """Whole numbers and halves as a language writes them: 1½ in English, in German 1,5."""
+    whole, half = divmod(int(2 * number), 2)
+    if language.split("-")[0] == ENGLISH:
+        return f"{whole or ''}½" if half else str(whole)
+    from decimal import Decimal
+
+    return decimal(language, Decimal(f"{whole}.5")) if half else str(whole)
 
 
 def locale_of(language: str) -> "Locale":

@@ -10,6 +10,7 @@ dollar signs in plain notation, words of weight between double asterisks, a slot
 - a formula (`notation.tree`): spliced into the formula around it, signs and factors folded;
 - `each(...)`, `either(...)`: formulas that the language joins, "7, 20 and 88", "x = 1 or x = 4";
 - `spelled(n)`: a small number in words, "four";
+- a fraction of halves: "1½", or with the decimal mark of the language, "1,5";
 - a line of prose: what was said before and is quoted, such as an option of the question;
 - a string: a name that no language changes (a file, an identifier).
 
@@ -19,6 +20,7 @@ part of another, since no two languages build their sentences alike.
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import cached_property
 
 from itembank.notation.tree import Block, Inlines, Math, Number
@@ -45,7 +47,7 @@ class Spelled:
     n: int
 
 
-Slot = int | str | Math | Each | Either | Spelled | Inlines
+Slot = int | Fraction | str | Math | Each | Either | Spelled | Inlines
 
 
 @dataclass(frozen=True)
@@ -58,7 +60,7 @@ class Said:
     template: str
     slots: tuple[tuple[str, Slot], ...] = ()
     plural: str = ""
-    n: int = 1
+    n: int | Fraction = 1
     letters: tuple[tuple[str, str], ...] = ()
 
     @cached_property
@@ -129,7 +131,7 @@ def say(template: str, /, **slots: Slot) -> Said:
     return Said(template, tuple(slots.items()))
 
 
-def counted(one: str, many: str, n: int, /, **slots: Slot) -> Said:
+def counted(one: str, many: str, n: int | Fraction, /, **slots: Slot) -> Said:
     """A message whose words depend on a count: `one` for n = 1 in English, `many` otherwise.
 
     The count fills the slot {n}, unless another value is given for it.

@@ -9,12 +9,14 @@ b = -5 is a - 5, `{a}x` with a = 1 is x, a chain spliced into a chain is one cha
 import re
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, fields
+from fractions import Fraction
 from functools import cache, lru_cache
 from string import Formatter
 from typing import Any
 
 from itembank.languages.catalogue import (
     ENGLISH,
+    in_halves,
     joints,
     last_joint,
     number_word,
@@ -110,6 +112,10 @@ class Speaker:
         """The message in plain Unicode."""
         return plain.inlines(self.inlines(said))
 
+    def halves(self, points: int | Fraction) -> str:
+        """Points in a cell of a table: 2, 1½."""
+        return in_halves(self.language, points)
+
     def formulas(self, values: Mapping[str, Slot], names: tuple[str, ...]) -> list[Math]:
         return [self.formula(name, values[name]) for name in names]
 
@@ -117,7 +123,7 @@ class Speaker:
         """What fills a slot of a formula."""
         if isinstance(value, int):
             return Number(value)
-        if isinstance(value, str | tuple | Each | Either | Spelled):
+        if isinstance(value, str | tuple | Fraction | Each | Either | Spelled):
             raise TypeError(f"slot {name}: expected a number or a formula, got {value!r}")
         return value
 
@@ -126,6 +132,8 @@ class Speaker:
         match value:
             case int():
                 yield str(value)
+            case Fraction():
+                yield in_halves(self.language, value)
             case str():
                 yield value
             case tuple():

@@ -15,9 +15,17 @@ the spoken form can be checked against what is printed.
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from fractions import Fraction
 from functools import lru_cache
 
-from itembank.languages.catalogue import ENGLISH, joints, last_joint, number_word, translated
+from itembank.languages.catalogue import (
+    ENGLISH,
+    in_halves,
+    joints,
+    last_joint,
+    number_word,
+    translated,
+)
 from itembank.languages.saying import Each, Either, Said, Slot, Spelled, counted, say
 from itembank.notation import layout
 from itembank.notation.plain import spaced
@@ -83,6 +91,8 @@ def place(value: Slot, language: str) -> str:
             return str(value)
         case tuple():
             return inlines(value, language)
+        case Fraction():
+            return in_halves(language, value)
         case Spelled(n):
             return number_word(language, n)
         case Each(items):

@@ -43,6 +43,7 @@ from itembank.values.answer import Absent, Answer, Pairs, ResidueSet, Truth, Val
 from itembank.values.course import AS_USUAL, Methods, Teaching
 from itembank.values.errors import ComposeError, DrawError, ProofError, ShortageError
 from itembank.values.item import Item, Provenance
+from itembank.values.points import Points
 from itembank.values.sharing import TOGETHER, in_order, several
 
 # ------------------------------------------------------------ variants
@@ -434,7 +435,7 @@ def authored(said: Wording, variant: Variant, language: str, edition: str) -> Wo
 
 
 def wording(
-    family: Family, form: str, points: int, provenance: Provenance, language: str = ENGLISH
+    family: Family, form: str, points: Points, provenance: Provenance, language: str = ENGLISH
 ) -> Wording:
     return Wording(
         title=titles.of_item(family, provenance.index, language),
@@ -488,5 +489,5 @@ def item_in_form(variant: Variant, form: str) -> Item:
     return item_of(variant, entry(variant.family, form, points), language)
 
 
-def entry(family: Family, form: str, points: int) -> PoolEntry:
+def entry(family: Family, form: str, points: Points) -> PoolEntry:
     return PoolEntry.model_construct(family=family, variants=1, choose=1, points=points, form=form)

@@ -10,6 +10,7 @@ from itembank.forms import form_of
 from itembank.notation import plain
 from itembank.notation.tree import Blocks
 from itembank.values.item import Item
+from itembank.values.points import decimal
 
 
 def seen_lines(item: Item) -> tuple[str, ...]:
@@ -33,7 +34,7 @@ def lines(item: Item) -> Iterator[str]:
     yield from named("the question that the story puts", item.formal)
     yield f"spoken: {item.spoken}"
     yield from form_of(item.response).seen(item.response)
-    yield f"scoring: {item.scoring.rule}, {item.scoring.points}"
+    yield f"scoring: {item.scoring.rule}, {decimal(item.scoring.points)}"
     for feedback in item.feedback:
         answer = ", ".join(map(str, feedback.response)) or "no solutions"
         yield from named(f"feedback to {answer}", feedback.text)

@@ -1,6 +1,7 @@
 """The words that specs and items share, as the packet says them to its reader."""
 
 from itembank.languages import Said, counted, say
+from itembank.values.points import Points
 
 FACETS = {
     "key": say("Key and scoring"),
@@ -41,7 +42,7 @@ AUDITED = {
 """What the audit of a package comes to for an item."""
 
 
-def worth(points: int, rule: str) -> Said:
+def worth(points: Points, rule: str) -> Said:
     """What an item counts, by its scoring rule."""
     match rule:
         case "plus minus":

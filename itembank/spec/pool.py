@@ -27,6 +27,7 @@ from itembank.spec.course import LETTERS, Course, Language, file_named, load_cou
 from itembank.spec.document import document
 from itembank.spec.family import AnyForm, Family, fitting
 from itembank.spec.nodes import Faults, Fields, Node, Scalar, short, unknown
+from itembank.spec.points import InHalves
 from itembank.spec.shapes import (
     ABSENT,
     ID,
@@ -52,7 +53,6 @@ MOST_ENTRIES = 500
 MOST_VARIANTS = 100_000
 MOST_SETTINGS = 100
 MOST_STAND_INS = 10
-MOST_POINTS = 99
 MOST_LANGUAGES = 20
 MOST_RESTS = 20
 RESTS = 2
@@ -120,8 +120,8 @@ class PoolEntry(Shape):
     choose: Integer = Field(default=1, ge=1, le=MOST_VARIANTS)
     """How many of them a student gets."""
 
-    points: Integer = Field(default=1, ge=1, le=MOST_POINTS)
-    """Points of each."""
+    points: InHalves = 1
+    """Points of each, whole or in halves."""
 
     form: AnyForm = ABSENT
     """The response form; the family's first if absent."""

@@ -30,6 +30,7 @@ from itembank.terms.parallel import Assembled, Piece, Pieces
 from itembank.values.errors import BankError, DrawError, NoModel
 from itembank.values.files import refuse_unless_writable
 from itembank.values.item import Item
+from itembank.values.points import plain
 
 SHARE = 20
 """Without a stated gap the effort sums may differ by one in twenty of their average."""
@@ -296,7 +297,7 @@ def result_of(found: Assembled, held: Stock) -> dict[str, Any]:
         "uneven": found.uneven,
         "solver": found.solver,
         "places": [places_of(held, form) for form in found.forms],
-        "points": sum(part.choose * part.points for part in held.contents.parts),
+        "points": plain(sum(part.choose * part.points for part in held.contents.parts)),
     }
 
 

@@ -25,6 +25,7 @@ from itembank.terms.naming import near_miss
 from itembank.terms.outlook import outlook, rested
 from itembank.values.course import AS_USUAL, Teaching, Term
 from itembank.values.errors import BankError, DrawError, ShortageError
+from itembank.values.points import plain
 from itembank.values.sharing import TOGETHER, in_order, several
 
 ENTERED_TOGETHER = 50
@@ -215,7 +216,7 @@ def facts_of(pool: Pool, term: str) -> dict[str, Any]:
                 "outcomes": list(entry.family.outcomes),
                 "variants": entry.variants,
                 "choose": entry.choose,
-                "points": entry.points,
+                "points": plain(entry.points),
                 "form": entry.form,
                 **facts_of_stand_ins(entry),
             }

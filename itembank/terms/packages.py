@@ -11,6 +11,7 @@ from dataclasses import asdict, replace
 from exporters.release import Count, Group, Target, Written
 from itembank.bank.releases import Package
 from itembank.languages.saying import Said
+from itembank.values.points import from_plain, plain
 
 
 def on_record(target: Target, written: Written) -> Package:
@@ -24,7 +25,7 @@ def on_record(target: Target, written: Written) -> Package:
                 "family": count.group.family,
                 "title": count.group.title,
                 "choose": count.group.choose,
-                "points": count.group.points,
+                "points": plain(count.group.points),
                 "items": count.items,
                 "types": {type.template: n for type, n in count.types.items()},
             }
@@ -64,7 +65,7 @@ def from_record(package: Package) -> Written:
                     title=group["title"],
                     items=(),
                     choose=group["choose"],
-                    points=group["points"],
+                    points=from_plain(group["points"]),
                 ),
                 items=group["items"],
                 types={Said(name): n for name, n in group["types"].items()},

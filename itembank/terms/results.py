@@ -28,6 +28,7 @@ from itembank.terms.tables import Columns
 from itembank.terms.wording import edition_of, in_words_of
 from itembank.values.errors import BankError, ReportError
 from itembank.values.item import Item
+from itembank.values.points import Points
 
 NO_SLIP = "no slip known"
 NOTHING = "nothing"
@@ -109,7 +110,7 @@ class ItemReport:
     answers: Mapping[str, int]
     options: Mapping[str, int]
     slips: Mapping[str, int]
-    points: int
+    points: Points
     flags: tuple[str, ...]
     advice: str
 

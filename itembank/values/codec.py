@@ -18,6 +18,7 @@ from typing import Any
 
 from itembank.notation import tree
 from itembank.values import item as items
+from itembank.values.points import from_plain, plain
 
 CODEC = 2
 
@@ -97,7 +98,8 @@ keeps its text and its hash."""
 def written(value: object) -> bytes:
     """What a value of the tables, or a tuple of plain values, holds: JSON in UTF-8.
 
-    TypeError for sets, fractions and the like; a float has no place in an item.
+    Points with a half are a text, "1.5".  TypeError for sets, fractions and the like; a float has
+    no place in an item.
     """
     return JSON.encode(value).encode()
 
@@ -112,6 +114,8 @@ def tagged(node: object) -> dict[str, object]:
     for name in GAINED.get(tag, ()):
         if not held[name]:
             del held[name]
+    if isinstance(node, items.Scoring):
+        held["points"] = plain(node.points)
     return {tag: held}
 
 
@@ -146,6 +150,8 @@ def from_tables(data: dict[str, Any]) -> Any:
     if tag not in TABLES or not isinstance(held, dict):
         return data
     kind, names = TABLES[tag]
+    if kind is items.Scoring:
+        held = held | {"points": from_plain(held["points"])}
     return made(kind, {name: held[name] for name in names if name in held})
 
 

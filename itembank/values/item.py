@@ -19,6 +19,7 @@ from hashlib import sha256
 from typing import Literal
 
 from itembank.notation.tree import Blocks, Inlines
+from itembank.values.points import Points, plain
 
 # ------------------------------------------------------------ responses
 
@@ -228,10 +229,11 @@ class Scoring:
     plus minus: SelectAll only; each right tick +1, each wrong tick -1, not below 0,
     scaled so that the key scores `points` (which must then be the number of right options).
     by stage: Guided only; 1 for each stage that is right (`points` is their number).
+    All or nothing may count halves; the others count whole points.
     """
 
     rule: Literal["all or nothing", "plus minus", "by stage"] = "all or nothing"
-    points: int = 1
+    points: Points = 1
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -315,7 +317,7 @@ class Item:
             self.kind,
             self.ask,
             (self.response.form, self.response.question),
-            (self.scoring.rule, self.scoring.points),
+            (self.scoring.rule, plain(self.scoring.points)),
             tuple((slip.slips, self.without_words(slip.response)) for slip in self.feedback),
             self.plain.question if self.plain else None,
         )

@@ -80,7 +80,7 @@ items:
   - {family: count-square-roots, variants: 1, choice: 1}
   - {variants: 0}
   - lifting
-  - {family: quadratic-two-prime-powers, variants: 5, form: lists, points: 1.5}
+  - {family: quadratic-two-prime-powers, variants: 5, form: lists, points: 1.3}
 wording: {letter: t}
 """
 
@@ -94,7 +94,7 @@ ALL_OF_THEM = """\
 7:14: items[1].family: unknown family 'quadratic-two-prime-power'; \
 did you mean 'quadratic-two-prime-powers'?
 8:55: items[2].choose: expected at most 2, the number of variants, found 3
-8:66: items[2].points: expected an integer of at most 99, found the integer 100
+8:66: items[2].points: expected points in halves, from 0.5 to 99, found the integer 100
 8:77: items[2].form: the form 'list' does not go with the family 'count-square-roots'; \
 expected one of: integer
 9:14: items[3].family: the family 'count-square-roots' stands here twice, first in line 8: \
@@ -104,7 +104,7 @@ put all its variants in one entry
 10:16: items[4].variants: expected an integer of at least 1, found the integer 0
 11:5: items[5]: expected fields written 'name: value', found the text 'lifting'
 12:61: items[6].form: unknown form 'lists'; did you mean 'list'?
-12:76: items[6].points: expected an integer (digits alone), found the number 1.5
+12:76: items[6].points: expected points in halves, from 0.5 to 99, found the number 1.3
 13:19: wording.letter: unknown letter 't'; expected one of: x, y, z, u, v, w
 """
 

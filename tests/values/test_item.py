@@ -115,6 +115,10 @@ def test_another_edition_has_the_same_question_and_a_name_of_its_own():
             '"exponent":{"number":{"value":-2}}}}',
         ),
         (Scoring(points=3), '{"scoring":{"rule":"all or nothing","points":3}}'),
+        (
+            Scoring(points=Fraction(3, 2)),
+            '{"scoring":{"rule":"all or nothing","points":"1.5"}}',
+        ),
     ],
 )
 def test_everything_is_written_under_its_name(value, text):

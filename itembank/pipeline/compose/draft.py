@@ -12,6 +12,7 @@ from itembank.values.answer import Answer, Range, ResidueSet
 from itembank.values.course import AS_USUAL, Teaching
 from itembank.values.errors import ComposeError
 from itembank.values.item import Provenance, Response, Scoring, SlipFeedback
+from itembank.values.points import Points
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -27,7 +28,7 @@ class Wording:
     ask: str
     form: str
     rule: str
-    points: int
+    points: Points
     outcomes: tuple[str, ...]
     level: str
     provenance: Provenance
