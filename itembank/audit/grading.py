@@ -21,6 +21,9 @@ LONGEST = 4_000
 ORDERS = 24
 """How many orders of a list are tried where any is allowed."""
 
+Alike = Callable[[Response], Iterable[Response]]
+"""Other ways in which the same answer may be given."""
+
 PRAISE = "=right"
 """How the name of a feedback ends that is for right answers alone."""
 
@@ -38,8 +41,11 @@ class Trial:
         self.told: list[tuple[str, Response]] = []
         """Each feedback with a wrong answer that shows it."""
 
-    def run(self, responses: Iterable[Response]) -> None:
-        """The key first, then each of the responses once."""
+    def run(self, responses: Iterable[Response], alike: Alike = lambda _response: ()) -> None:
+        """The key first, then each of the responses once, and those that are told a slip again.
+
+        `alike` gives the same answer in other words.
+        """
         key = self.item.declared
         self.shown_for_key = self.graded(key)
         for response in dict.fromkeys(responses):
@@ -51,6 +57,24 @@ class Trial:
                 elif response:
                     self.shown_for_right.append(shown)
         self.judge_feedback()
+        wrong = {response for _name, response in self.told}
+        for response in dict.fromkeys(self.item.probes):
+            if response in wrong:
+                self.told_alike(response, alike(response))
+
+    def told_alike(self, response: Response, others: Iterable[Response]) -> None:
+        """The same answer is told the same, however it is typed: at the first that is not, a line.
+
+        A condition that names one number otherwise than the rest of it shows its remark to some.
+        """
+        expected = self.item.grade(response).shown
+        for other in others:
+            if other != response and self.graded(other) != expected:
+                self.finding_once(
+                    f"feedback: expected for {self.words(other)} what {self.words(response)} is"
+                    " told, got another"
+                )
+                break
 
     def graded(self, response: Response) -> frozenset[str]:
         grade, expected = self.item.grade(response), self.worth(response)
@@ -202,6 +226,26 @@ def integer_worth(asked: Asked, key: int, full: Fraction) -> Callable[[Response]
     return worth
 
 
+def integers_alike(item: SeenItem, asked: Asked) -> Alike:
+    """The integer spelled otherwise, and others of its class where any of them is asked for."""
+
+    def alike(response: Response) -> Iterator[Response]:
+        n = integer(response)
+        if n is None or item.exact:
+            return
+        yield (loosely(n, "+"),)
+        if asked.any_representative:
+            m = modulus_of(asked.question)
+            for shift in SHIFTS:
+                yield (str(n + shift * m),)
+
+    return alike
+
+
+SHIFTS = (1, -1, -1000)
+"""How many moduli lie between an integer and others that stand for the same class."""
+
+
 def integer(response: Response) -> int | None:
     """The integer typed; None if the text is none, or longer than any that is asked for."""
     if len(response) != 1 or len(response[0]) > LONGEST:
@@ -291,6 +335,23 @@ def entries_worth(
     return worth
 
 
+def entries_alike(item: SeenItem, asked: Asked) -> Alike:
+    """The integers each in every entry once, the others blank between them, of other classes."""
+    m = modulus_of(asked.question)
+
+    def alike(response: Response) -> Iterator[Response]:
+        typed = [integer((text,)) for text in response]
+        if None in typed:
+            return
+        entries = [*typed, *[None] * (item.most - len(typed))]
+        for turn in range(1, len(entries)):
+            shift = m * SHIFTS[turn % len(SHIFTS)]
+            turned = entries[-turn:] + entries[:-turn]
+            yield tuple("" if n is None else str(n + shift) for n in turned)
+
+    return alike
+
+
 def commas(values: tuple[int, ...]) -> str:
     return ", ".join(map(str, values))
 
@@ -336,6 +397,19 @@ def typed_list(response: Response, none: str) -> tuple[int, ...] | None:
     words = text.replace(",", " ").replace(";", " ").split()
     found = [integer((word,)) for word in words]
     return tuple(n for n in found if n is not None) if found and None not in found else None
+
+
+def lists_alike(item: SeenItem, asked: Asked) -> Alike:
+    """The list in other spellings, and backwards where any order is."""
+
+    def alike(response: Response) -> Iterator[Response]:
+        values = typed_list(response, asked.none)
+        if values and not item.exact:
+            yield (" {" + " ; ".join(loosely(n, "+") for n in values) + "} ",)
+            if asked.any_order:
+                yield (commas(values[::-1]),)
+
+    return alike
 
 
 # ------------------------------------------------------------ orders, pairs, stages
@@ -384,6 +458,19 @@ def stages(item: SeenItem) -> Iterator[Response]:
             yield (*key[:i], given, *key[i + 1 :])
         yield (*blank[:i], text, *blank[i + 1 :])
     yield from (probe for probe in item.probes if len(probe) == len(key))
+
+
+def stages_alike(item: SeenItem, asked: Asked) -> Alike:
+    """What is typed in a stage, spelled otherwise."""
+    parts = lists_alike(item, asked)
+
+    def alike(response: Response) -> Iterator[Response]:
+        for i, (text, stage) in enumerate(zip(response, item.stages, strict=True)):
+            if text and not stage.options:
+                for (spelling,) in parts((text,)):
+                    yield (*response[:i], spelling, *response[i + 1 :])
+
+    return alike
 
 
 def stage_answers(

@@ -75,7 +75,7 @@ def judged(item: SeenItem, findings: list[str], accepted: bool = False) -> tuple
         findings.append(f"key: {wrong_key(key, stem, item)}")
     if not item.paper:
         trial = Trial(item, key.worth)
-        trial.run(key.responses)
+        trial.run(key.responses, key.alike)
         findings += trial.findings
         findings += printed_keys(item, key, trial, phrases.answer)
         worked = trial.always

@@ -39,7 +39,7 @@ class Key:
     """The declared key as a claim of mathematics, with the verdict on it.
 
     `residues`: what it lists, for feedback must not print it; None for yes and no.  `pairs`:
-    the same for two unknowns.
+    the same for two unknowns.  `alike`: other ways to give a typed answer, which are told the same.
     """
 
     verdict: Verdict
@@ -47,6 +47,7 @@ class Key:
     worth: Callable[[Response], Fraction]
     responses: Iterable[Response]
     pairs: tuple[tuple[int, int], ...] = ()
+    alike: grading.Alike = lambda _response: ()
 
 
 def form_of(stem: Asked, item: SeenItem) -> tuple[str, str]:
@@ -158,7 +159,8 @@ def typed_integer(item: SeenItem, stem: Asked, findings: list[str], _phrases: Ph
     verdict = check_value(stem.question, stem.ask, residue_of(claim, stem, findings))
     worth = grading.integer_worth(stem, claim, full_score(item, stem))
     listed = None if stem.ask == "how many" else (claim,)
-    return Key(verdict, listed, worth, grading.integers(item, stem, claim))
+    tried = grading.integers(item, stem, claim)
+    return Key(verdict, listed, worth, tried, alike=grading.integers_alike(item, stem))
 
 
 def residue_of(claim: int, stem: Asked, findings: list[str]) -> int:
@@ -248,7 +250,8 @@ def typed_list(item: SeenItem, stem: Asked, findings: list[str], _phrases: Phras
     if tuple(sorted(set(claim))) != claim:
         findings.append(f"key: expected increasing residues, got {listing(claim)}")
     worth = grading.list_worth(stem, claim, full_score(item, stem))
-    return Key(verdict, claim, worth, grading.lists(item, stem, claim))
+    tried = grading.lists(item, stem, claim)
+    return Key(verdict, claim, worth, tried, alike=grading.lists_alike(item, stem))
 
 
 def typed_set(item: SeenItem, stem: Asked, findings: list[str], _phrases: Phrases) -> Key:
@@ -268,7 +271,9 @@ def typed_set(item: SeenItem, stem: Asked, findings: list[str], _phrases: Phrase
     if len(claim) >= item.most:
         findings.append(f"entries: expected more than {len(claim)} solutions, got {item.most}")
     worth = grading.entries_worth(stem, claim, full_score(item, stem))
-    return Key(whole(stem.question, claim), claim, worth, grading.entries(item, stem, claim))
+    tried = grading.entries(item, stem, claim)
+    alike = grading.entries_alike(item, stem)
+    return Key(whole(stem.question, claim), claim, worth, tried, alike=alike)
 
 
 # ------------------------------------------------------------ about the derivation
@@ -328,7 +333,7 @@ def staged(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -
     worth = grading.stages_worth(item, stem.none)
     last = right[-1] if right and isinstance(right[-1], tuple) else ()
     key = proved(right == declared, right, worth, grading.stages(item))
-    return replace(key, residues=last)
+    return replace(key, residues=last, alike=grading.stages_alike(item, stem))
 
 
 def proved(

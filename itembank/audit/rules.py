@@ -4,8 +4,8 @@ Source: IMS Question & Test Interoperability Assessment Test, Section and Item
 Information Model 2.1, section 8.2 (standard templates).
 """
 
-from collections.abc import Iterator, Mapping
-from typing import NamedTuple
+from collections.abc import Container, Iterable, Iterator, Mapping
+from typing import Any, NamedTuple
 
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.xml import Element, elements, local_name
@@ -43,9 +43,11 @@ class Node(NamedTuple):
 
     def walk(self) -> Iterator["Node"]:
         """The node and all below it."""
-        yield self
-        for node in self.inside:
-            yield from node.walk()
+        waiting = [self]
+        while waiting:
+            node = waiting.pop()
+            yield node
+            waiting += node.inside[::-1]
 
 
 def node_of(element: Element, depth: int = 0) -> Node:
@@ -54,6 +56,33 @@ def node_of(element: Element, depth: int = 0) -> Node:
         raise Unsupported(f"rules more than {DEEPEST} deep")
     inside = tuple(node_of(child, depth + 1) for child in elements(element))
     return Node(local_name(element), dict(element.attrib), element.text or "", inside)
+
+
+def shared(
+    rules: Iterable[Node], responses: Container[str]
+) -> tuple[tuple[Node, ...], frozenset[int]]:
+    """The rules with one node for all that are equal, and the ids of what is worked out once a run.
+
+    That is an expression which stands there twice and holds no variable but these responses:
+    an outcome may be set between two places.
+    """
+    known: dict[Any, Node] = {}
+    changing: set[int] = set()
+    often: set[int] = set()
+
+    def one_for_all(node: Node) -> Node:
+        inside = tuple(map(one_for_all, node.inside))
+        key = (node.name, tuple(node.attributes.items()), node.text, tuple(map(id, inside)))
+        if (found := known.get(key)) is None:
+            found = known[key] = node._replace(inside=inside)
+            outcome = node.name == "variable" and node.get("identifier") not in responses
+            if outcome or any(id(n) in changing for n in inside):
+                changing.add(id(found))
+        elif inside and id(found) not in changing:
+            often.add(id(found))
+        return found
+
+    return tuple(map(one_for_all, rules)), frozenset(often)
 
 
 def rules_of(processing: Element) -> tuple[Node, ...]:

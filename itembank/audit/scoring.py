@@ -18,7 +18,7 @@ from typing import Any
 
 from itembank.audit.budget import PATTERNS, Work
 from itembank.audit.patterns import Pattern, UnknownPattern, pattern
-from itembank.audit.rules import Node
+from itembank.audit.rules import Node, shared
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.variables import (
     BOOLEAN,
@@ -77,7 +77,7 @@ class Scoring:
     ) -> None:
         self.responses = {d.identifier: d for d in responses}
         self.outcomes = {d.identifier: d for d in outcomes}
-        self.rules = tuple(rules)
+        self.rules, self.often = shared(rules, self.responses)
         self.work = Work()
         for rule in self.rules:
             refuse_unknown(rule)
@@ -137,6 +137,8 @@ class Run:
         self.scoring = scoring
         self.values = values
         self.habit = habit
+        self.known: dict[int, Value] = {}
+        """What was worked out of the expressions that stand in several places."""
         self.met: set[Habit] = set()
         """The habits that make a difference to an expression that was run."""
 
@@ -188,11 +190,16 @@ class Run:
     # ---------------------------------------------------------- expressions
 
     def value(self, node: Node) -> Value:
+        if (known := self.known.get(id(node))) is not None:
+            return known
         self.scoring.work.spend()
         run = EXPRESSIONS.get(node.name)
         if run is None:
             raise Unsupported(f"the expression {node.name}")
-        return run(self, node)
+        value = run(self, node)
+        if id(node) in self.scoring.often:
+            self.known[id(node)] = value
+        return value
 
     def two(self, node: Node) -> tuple[Value, Value]:
         """The values of the two expressions."""

@@ -1,0 +1,60 @@
+"""An answer is told the same remark however it is typed, by hand: another residue of its class."""
+
+import pytest
+from handmade import (
+    ENTRY,
+    IS_NULL,
+    ZERO,
+    base,
+    condition,
+    qti_item,
+    report_on,
+    set_outcome,
+    slip_shown,
+)
+
+GIVEN = '<variable identifier="RESPONSE"/>'
+STEM = (
+    "<p>Find the solution of</p><p>2x ≡ 3 (mod 7)</p><p>The solution is one residue class modulo 7."
+    " Type any integer in it.</p><p>1 point for the right number, otherwise 0.</p>"
+)
+
+
+def in_class(value: int, inner: int = 7) -> str:
+    """Whether ((R mod 7) + 7) mod 7 is the value: of negative quotients readers differ."""
+    once = f"<integerModulus>{GIVEN}{base('integer', inner)}</integerModulus>"
+    sum_ = f"<sum>{once}{base('integer', 7)}</sum>"
+    residue = f"<integerModulus>{sum_}{base('integer', 7)}</integerModulus>"
+    return f'<equal toleranceMode="exact">{base("integer", value)}{residue}</equal>'
+
+
+def item(slip: str) -> str:
+    full = set_outcome("SCORE", base("float", 1))
+    return qti_item(
+        stem=STEM,
+        interaction=ENTRY,
+        cardinality="single",
+        base_type="integer",
+        key=(5,),
+        processing=condition((IS_NULL, ZERO), (in_class(5), full), otherwise=ZERO)
+        + slip_shown(slip),
+        slips=("Multiply 3 by the inverse of 2, not by 2 itself.",),
+        label="2x = 3 mod 7; the solution",
+    )
+
+
+def test_a_remark_on_a_whole_class_is_agreed(tmp_path):
+    assert report_on(tmp_path, item(in_class(6))).clean
+
+
+@pytest.mark.parametrize(
+    "slip",
+    [
+        in_class(6, inner=8),
+        f'<equal toleranceMode="exact">{base("integer", 6)}{GIVEN}</equal>',
+    ],
+)
+def test_a_remark_on_some_of_a_class_is_found(tmp_path, slip):
+    found = report_on(tmp_path, item(slip)).findings
+
+    assert any("what '6' is told, got another" in line for line in found), found
