@@ -4,6 +4,7 @@ Order, identifiers and the dialect of mathematics may differ.  Items are paired 
 and show; then by their question alone; then by title.
 """
 
+import re
 from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from difflib import SequenceMatcher
@@ -176,14 +177,32 @@ def changed(name: str, before: Iterable[str], after: Iterable[str]) -> Iterator[
 
 
 def moved(old: Met, now: Met) -> Iterator[str]:
-    """Feedback that is still there, and that another answer is told."""
+    """Feedback that is still there, and that another answer is told.
+
+    What the one scoring compares with and the other does not is not among the answers of both:
+    what is told to it alone, and to no answer of the same numbers there, has moved too.
+    """
     kept = set(map(bare, now.feedback.values()))
+    elsewhere = {in_numbers(response) for response in now.told}
     for response, names in old.told.items():
-        told = {bare(now.feedback[n]) for n in now.told.get(response, ()) if n in now.feedback}
+        if response in now.told:
+            told = {bare(now.feedback[n]) for n in now.told[response] if n in now.feedback}
+        elif in_numbers(response) in elsewhere:
+            continue
+        else:
+            told, names = set(), names & old.misleading
         for text in sorted(old.feedback[n] for n in names if n in old.feedback):
-            if response in now.told and bare(text) in kept - told:
+            if bare(text) in kept - told:
                 words = ", ".join(response) or "no answer"
                 yield f"feedback: moved '{short(text)}', which is no more told to {words[:60]}"
+
+
+NUMBERS = re.compile(r"-?[0-9]+")
+
+
+def in_numbers(response: tuple[str, ...]) -> tuple[tuple[str, ...], ...]:
+    """A response by its numbers, however they are joined; words as they are."""
+    return tuple(sorted(tuple(NUMBERS.findall(part)) or (part,) for part in response))
 
 
 def score_differences(old: Met, now: Met) -> Iterator[str]:

@@ -47,6 +47,8 @@ INTERACTION = tuple(
 )
 """Those that are read; another one is an element that is not."""
 
+DECLARATIONS = ("{*}responseDeclaration", "{*}outcomeDeclaration")
+
 FEEDBACK = ("modalFeedback", "feedbackInline", "feedbackBlock")
 
 
@@ -99,6 +101,9 @@ def seen_item(root: Element) -> SeenItem:
 def unknown(root: Element, blocks: list[Element]) -> Iterator[str]:
     """What is not read here; feedback that the processing names and that is not there."""
     yield from strange(root, allowed.item(namespace_of(root)))
+    declared = [e.get("identifier") for e in root.iterchildren(*DECLARATIONS)]
+    if len(set(declared)) != len(declared):
+        yield "two variables of one identifier"
     shown = {(e.get("outcomeIdentifier"), e.get("identifier")) for e in blocks}
     if len(shown) != len(blocks):
         yield "two feedbacks of one identifier"

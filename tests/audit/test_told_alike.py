@@ -8,10 +8,13 @@ from handmade import (
     base,
     condition,
     qti_item,
+    qti_package,
     report_on,
     set_outcome,
     slip_shown,
 )
+
+from itembank.audit.against import compared
 
 GIVEN = '<variable identifier="RESPONSE"/>'
 STEM = (
@@ -58,3 +61,12 @@ def test_a_remark_on_some_of_a_class_is_found(tmp_path, slip):
     found = report_on(tmp_path, item(slip)).findings
 
     assert any("what '6' is told, got another" in line for line in found), found
+
+
+def test_a_remark_told_to_another_class_is_seen_beside_the_package_as_it_was(tmp_path):
+    released, back = (
+        qti_package(tmp_path / f"{n}.zip", item(in_class(value))) for n, value in enumerate((6, 4))
+    )
+
+    assert compared(released, released).clean
+    assert "which is no more told to 6" in compared(back, released).as_text()
