@@ -21,6 +21,7 @@ from exporters.release import TOOL, Count, Purpose, Release, caution, descriptio
 from exporters.xml import XSI, around, serialised
 from itembank.notation.elements import Element, Maker
 from itembank.values.errors import ExportError
+from itembank.values.worded import worded
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -82,9 +83,14 @@ def refuse_a_draw(count: Count, format: str) -> None:
     group = count.group
     if group.choose < count.items:
         raise ExportError(
-            f"{format}: group {group.family}: draws {group.choose} of {count.items} items, and a"
-            " quiz in this format holds each question once; write a bank, or as many items as"
-            " are drawn"
+            worded(
+                "{format}: group {family}: draws {choose} of {items} items, and a quiz in this "
+                "format holds each question once; write a bank, or as many items as are drawn",
+                format=format,
+                family=group.family,
+                choose=group.choose,
+                items=count.items,
+            )
         )
 
 

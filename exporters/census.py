@@ -22,6 +22,7 @@ from itembank.values.errors import ExportError
 from itembank.values.item import Item, Scoring
 from itembank.values.points import Points, decimal
 from itembank.values.sharing import TOGETHER, in_order
+from itembank.values.worded import laid_out, worded
 
 Piece = TypeVar("Piece")
 
@@ -56,7 +57,7 @@ class Gate:
             where = place(self.format, item)
             fault = self.fault(item)
             if fault:
-                raise ExportError(f"{where}: {fault}")
+                raise ExportError(laid_out("{where}: {fault}", where=where, fault=fault))
             passed = Passed(
                 item.identifier, where, self.type_of(item), item.scoring.points, item.outcomes
             )
@@ -97,15 +98,23 @@ class Census:
         gate = Gate(self.format, self.type_of, group.points)
         for passed, piece in self.pieces(gate, group, write):
             if passed.identifier in self.seen:
-                raise ExportError(f"{passed.place}: expected each item once, got it twice")
+                raise ExportError(
+                    worded("{place}: expected each item once, got it twice", place=passed.place)
+                )
             self.seen.add(passed.identifier)
             types[passed.type] += 1
             yield passed, piece
         n = types.total()
         if not 1 <= group.choose <= n:
             raise ExportError(
-                f"{self.format}: group {group.family}: expected at least as many items as are"
-                f" drawn, got {n} items and a draw of {group.choose}"
+                worded(
+                    "{format}: group {family}: expected at least as many items as are drawn, got "
+                    "{n} items and a draw of {choose}",
+                    format=self.format,
+                    family=group.family,
+                    n=n,
+                    choose=group.choose,
+                )
             )
         self.counts.append(Count(group=group, items=n, types=dict(types)))
 
@@ -154,8 +163,8 @@ def for_the_least_residue(stem: Blocks) -> Blocks:
     """The stem to show where the least residue alone is accepted; ExportError without one."""
     if not stem:
         raise refusal(
-            "any representative of a residue",
-            "give its response a stem that asks for the least residue",
+            worded("any representative of a residue"),
+            worded("give its response a stem that asks for the least residue"),
         )
     return stem
 
@@ -166,9 +175,13 @@ def naming(format: str, item: Item) -> Iterator[None]:
     try:
         yield
     except ExportError as error:
-        raise ExportError(f"{place(format, item)}: {error}") from None
+        raise ExportError(
+            laid_out("{place}: {error}", place=place(format, item), error=error)
+        ) from None
 
 
 def refusal(what: str, instead: str) -> ExportError:
     """The error for what an item holds and a format cannot carry, with what to do instead."""
-    return ExportError(f"{what}, which this format cannot express; {instead}")
+    return ExportError(
+        worded("{what}, which this format cannot express; {instead}", what=what, instead=instead)
+    )

@@ -12,6 +12,7 @@ from exporters.release import Group, Profile, Release, lots
 from itembank.forms import form_of
 from itembank.values.item import Item
 from itembank.values.vocabulary import PLAIN_FORMS
+from itembank.values.worded import worded
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -61,13 +62,17 @@ def fitted(item: Item, forms: Collection[str], profile: Profile) -> Item:
     if item.response.form not in allowed:
         if item.plain is None or item.plain.response.form not in allowed:
             raise refusal(
-                f"the form {item.response.form}", "declare a substitute for it in the family"
+                worded("the form {form}", form=item.response.form),
+                worded("declare a substitute for it in the family"),
             )
         found = stand_in(item, item.plain)
     if profile == "full":
         return found
     if found.scoring.rule != "all or nothing":
-        raise refusal(f"{found.scoring.rule} scoring in the plain profile", "use all or nothing")
+        raise refusal(
+            worded("{rule} scoring in the plain profile", rule=found.scoring.rule),
+            worded("use all or nothing"),
+        )
     least = form_of(found.response).least(found.response)
     if least is None:
         return found

@@ -19,6 +19,7 @@ from exporters.release import Profile, Purpose, Release, Written
 from itembank.languages import say
 from itembank.values.errors import ExportError
 from itembank.values.vocabulary import PROFILES
+from itembank.values.worded import worded
 
 Name = TypeVar("Name", bound=str)
 
@@ -86,5 +87,12 @@ def listed(name: Name | None, names: Iterable[Name], where: str) -> Name:
     if name is None:
         return names[0]
     if name not in names:
-        raise ExportError(f"{where}: expected one of {', '.join(names)}; got {name}")
+        raise ExportError(
+            worded(
+                "{where}: expected one of {names}; got {name}",
+                where=where,
+                names=", ".join(names),
+                name=name,
+            )
+        )
     return name

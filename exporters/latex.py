@@ -76,6 +76,7 @@ from itembank.values.item import (
     TrueFalse,
 )
 from itembank.values.points import Points
+from itembank.values.worded import laid_out
 
 FORMAT = "latex"
 
@@ -366,7 +367,7 @@ def write(release: Release, package: Package, _math: str, purpose: Purpose) -> t
         written = write_quiz if purpose == "quiz" else write_bank
         return written(release, package, where)
     except NotationError as error:
-        raise ExportError(f"{where}: {error}") from None
+        raise ExportError(laid_out("{where}: {error}", where=where, error=error)) from None
 
 
 def write_bank(release: Release, package: Package, where: str) -> tuple[Count, ...]:

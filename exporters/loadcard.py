@@ -16,6 +16,7 @@ from itembank.languages.catalogue import own_name
 from itembank.notation.elements import HTML, Element, Maker, written
 from itembank.values.errors import ExportError
 from itembank.values.vocabulary import ON_PAPER
+from itembank.values.worded import worded
 
 h = Maker(HTML)
 
@@ -63,9 +64,14 @@ def load_card(release: Release, packages: Sequence[Written]) -> bytes:
     for package in whole[1:]:
         if numbers(scored(package.counts)) != numbers(scored(whole[0].counts)):
             raise ExportError(
-                f"load card: expected packages of one release, got {whole[0].file} with"
-                f" {numbers(whole[0].counts)} items by group and {package.file} with"
-                f" {numbers(package.counts)}"
+                worded(
+                    "load card: expected packages of one release, got {file} with {numbers} items "
+                    "by group and {file_2} with {numbers_2}",
+                    file=whole[0].file,
+                    numbers=numbers(whole[0].counts),
+                    file_2=package.file,
+                    numbers_2=numbers(package.counts),
+                )
             )
     speaker = Speaker(release.language)
     title = speaker.text(say("Load card: {title}", title=release.title))

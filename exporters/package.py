@@ -18,6 +18,7 @@ from typing import IO, Self
 
 from itembank.values.errors import ExportError
 from itembank.values.files import told_plainly, whole
+from itembank.values.worded import worded
 
 EPOCH = (1980, 1, 1, 0, 0, 0)
 """The earliest time that a zip can state."""
@@ -86,7 +87,11 @@ class Package:
         if not FLAT_NAME.match(name):
             raise ValueError(f"a member needs a flat ASCII name, got {name!r}")
         if name in self.names:
-            raise ExportError(f"{self.path}: expected each file once, got {name} twice")
+            raise ExportError(
+                worded(
+                    "{path}: expected each file once, got {name} twice", path=self.path, name=name
+                )
+            )
         self.names.add(name)
         info = zipfile.ZipInfo(name, EPOCH)
         info.compress_type = zipfile.ZIP_DEFLATED

@@ -32,6 +32,7 @@ from itembank.values.item import (
     Stage,
     TrueFalse,
 )
+from itembank.values.worded import worded
 
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
@@ -233,8 +234,13 @@ def copies(release: Release) -> Iterator[Copy]:
     for group, (items, choose) in zip(release.groups, groups, strict=True):
         if not 1 <= choose <= len(items):
             raise ExportError(
-                f"group {group.family}: expected at least as many items as are drawn, got "
-                f"{len(items)} items and a draw of {choose}"
+                worded(
+                    "group {family}: expected at least as many items as are drawn, got {n} items "
+                    "and a draw of {choose}",
+                    family=group.family,
+                    n=len(items),
+                    choose=choose,
+                )
             )
     return pile(release.name, groups, max(1, release.copies))
 

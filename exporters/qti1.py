@@ -39,6 +39,7 @@ from itembank.values.item import (
     TrueFalse,
 )
 from itembank.values.points import MOST_POINTS, decimal
+from itembank.values.worded import worded
 
 QTI = "http://www.imsglobal.org/xsd/ims_qtiasiv1p2"
 
@@ -78,15 +79,21 @@ def item_element(item: Item, group: Group, setting: Setting, plain: bool = False
 
 def refuse_what_the_profile_cannot_say(item: Item) -> None:
     if item.scoring.rule != "all or nothing":
-        raise refusal(f"{item.scoring.rule} scoring", "use all or nothing or the qti21 format")
+        raise refusal(
+            worded("{rule} scoring", rule=item.scoring.rule),
+            worded("use all or nothing or the qti21 format"),
+        )
     if item.scoring.points > MOST_POINTS:
-        raise refusal(f"{decimal(item.scoring.points)} points", f"give at most {MOST_POINTS}")
+        raise refusal(
+            worded("{points} points", points=decimal(item.scoring.points)),
+            worded("give at most {most_points}", most_points=MOST_POINTS),
+        )
 
 
 def more_than_one_answer(item: Item) -> ExportError:
     """The error for a form that needs more than a choice or an entry."""
     form = f"the form {item.response.form}"
-    return refusal(form, "declare a substitute for it in the family")
+    return refusal(form, worded("declare a substitute for it in the family"))
 
 
 def profile(item: Item) -> str:
@@ -320,8 +327,8 @@ def spellings(entry: ListEntry) -> list[str]:
         found += typed(order)
         if len(found) > MOST_SPELLINGS:
             raise refusal(
-                f"a list of {len(entry.values)} values in any order",
-                "ask for increasing order, or use select all",
+                worded("a list of {n} values in any order", n=len(entry.values)),
+                worded("ask for increasing order, or use select all"),
             )
     return found
 

@@ -40,6 +40,7 @@ from itembank.values.item import (
     TrueFalse,
 )
 from itembank.values.points import decimal
+from itembank.values.worded import worded
 
 RESPONSE = "RESPONSE"
 
@@ -467,6 +468,6 @@ def refuse_long_sets(item: Item) -> None:
     response = item.response
     if isinstance(response, ListEntry) and response.any_order and len(response.values) > FEW:
         raise refusal(
-            f"a list of {len(response.values)} values in any order",
-            "ask for increasing order, or use select all",
+            worded("a list of {n} values in any order", n=len(response.values)),
+            worded("ask for increasing order, or use select all"),
         )

@@ -16,6 +16,7 @@ from math import sqrt
 from exporters.xml import serialised
 from itembank.notation.elements import Element, Maker
 from itembank.values.errors import ExportError
+from itembank.values.worded import worded
 
 NAMESPACES = {
     "qti21": "http://www.imsglobal.org/xsd/imsqti_usagedata_v2p1",
@@ -43,11 +44,17 @@ def usage_data(version: str, context: str, items: Iterable[ItemStatistics]) -> b
     Raises ExportError for a version other than qti21 and qti30, and without any item.
     """
     if version not in NAMESPACES:
-        raise ExportError(f"usage data: expected one of {', '.join(NAMESPACES)}; got {version}")
+        raise ExportError(
+            worded(
+                "usage data: expected one of {namespaces}; got {version}",
+                namespaces=", ".join(NAMESPACES),
+                version=version,
+            )
+        )
     q = Maker(NAMESPACES[version])
     statistics = [element for item in items for element in of_item(item, q, context)]
     if not statistics:
-        raise ExportError("usage data: expected results of at least one item, got none")
+        raise ExportError(worded("usage data: expected results of at least one item, got none"))
     return serialised(q("usageData", *statistics), "usage data")
 
 

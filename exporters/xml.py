@@ -12,6 +12,7 @@ from typing import cast
 
 from itembank.notation.elements import Child, Element, Markup, written
 from itembank.values.errors import ExportError
+from itembank.values.worded import worded
 
 XSI = "http://www.w3.org/2001/XMLSchema-instance"
 LOM = "http://ltsc.ieee.org/xsd/LOM"
@@ -62,12 +63,19 @@ def encoded(characters: str, where: str) -> bytes:
             raise illegal(character, where)
     if "{{" in characters:
         raise ExportError(
-            f'{where}: expected no "{{{{" in the text (a reader takes it for a command)'
+            worded(
+                '{where}: expected no "{{{{" in the text (a reader takes it for a command)',
+                where=where,
+            )
         )
     return data
 
 
 def illegal(character: str, where: str) -> ExportError:
     return ExportError(
-        f"{where}: expected characters that XML 1.0 allows, got U+{ord(character):04X}"
+        worded(
+            "{where}: expected characters that XML 1.0 allows, got U+{ord}",
+            where=where,
+            ord=format(ord(character), "04X"),
+        )
     )

@@ -12,6 +12,7 @@ from itertools import chain
 from pathlib import Path
 
 from itembank.audit.met import Met, bare, items_met
+from itembank.values.worded import joined, laid_out, worded
 
 ALIKE = 0.75
 """From this ratio of common characters on, two stems are the same one changed."""
@@ -41,11 +42,14 @@ class Comparison:
         }
 
     def as_text(self) -> str:
-        head = (
-            f"{self.package} against {self.released_as}: "
-            f"{self.kept} of {self.released} items kept as they were"
+        head = worded(
+            "{package} against {released}: {n} of {of} items kept as they were",
+            package=self.package,
+            released=self.released_as,
+            n=self.kept,
+            of=self.released,
         )
-        return "\n".join([head, *self.findings])
+        return joined("\n", [head, *self.findings])
 
 
 def compared(back: Path, released: Path) -> Comparison:
@@ -56,18 +60,24 @@ def compared(back: Path, released: Path) -> Comparison:
     kept = 0
     for old, now in pairs:
         found = list(differences(old, now))
-        findings += [f"{old.identifier} ({old.title}): {line}" for line in found]
+        findings += [of_item(old, line) for line in found]
         kept += not found
-    findings += [f"{old.identifier} ({old.title}): missing" for old in lost]
-    findings += [f"{now.identifier} ({now.title}): was not released" for now in new]
+    findings += [of_item(old, worded("missing")) for old in lost]
+    findings += [of_item(now, worded("was not released")) for now in new]
     return Comparison(back.name, released.name, len(before), kept, tuple(findings))
+
+
+def of_item(item: Met, finding: str) -> str:
+    return laid_out(
+        "{item} ({title}): {finding}", item=item.identifier, title=item.title, finding=finding
+    )
 
 
 def readable(path: Path, findings: list[str]) -> list[Met]:
     found: list[Met] = []
     for item in items_met(path):
         if isinstance(item, str):
-            findings.append(f"{path.name}: {item}")
+            findings.append(laid_out("{file}: {why}", file=path.name, why=item))
         else:
             found.append(item)
     return found

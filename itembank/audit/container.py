@@ -30,6 +30,7 @@ from itembank.audit.budget import DIRECTORY, DOCUMENT, MEMBER, MEMBERS, RATIO, S
 from itembank.audit.directory import directory_of, members_counted
 from itembank.audit.xml import PARSER_OPTIONS, Element
 from itembank.values.errors import PackageError
+from itembank.values.worded import Worded, laid_out, worded
 
 CHUNK = 1 << 16
 MANIFEST = "imsmanifest.xml"
@@ -77,7 +78,13 @@ class Container:
     def refused(self, why: str, member: str = "") -> PackageError:
         """The error in one line, whatever of the package it quotes."""
         where = f"{self.path.name}: {member}" if member else self.path.name
-        return PackageError(f"{where}: {' '.join(why.split())}")
+        return PackageError(
+            laid_out(
+                "{where}: {why}",
+                where=where,
+                why=why if isinstance(why, Worded) else " ".join(why.split()),
+            )
+        )
 
     # ---------------------------------------------------------- the directory
 
@@ -124,7 +131,7 @@ class Container:
                 while chunk := member.read(CHUNK):
                     yield chunk
         except (zipfile.BadZipFile, zlib.error, EOFError, OSError, NotImplementedError) as error:
-            why = f"expected a whole member, got a damaged one ({error})"
+            why = worded("expected a whole member, got a damaged one ({error})", error=error)
             raise self.refused(why, shown(name)) from None
 
     def xml_chunks(self, name: str) -> Iterator[bytes]:

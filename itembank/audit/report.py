@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from typing import Literal
 
+from itembank.values.worded import joined, laid_out, worded
+
 Status = Literal["agreed", "unchecked", "disagreed"]
 
 
@@ -24,8 +26,11 @@ class ItemReport:
     def lines(self) -> tuple[str, ...]:
         """The findings, each beginning with the item; of an unchecked item, why it is."""
         if self.status == "unchecked":
-            return (f"{self.identifier}: unchecked: {self.how}",)
-        return tuple(f"{self.identifier}: {finding}" for finding in self.findings)
+            return (worded("{item}: unchecked: {why}", item=self.identifier, why=self.how),)
+        return tuple(
+            laid_out("{item}: {finding}", item=self.identifier, finding=finding)
+            for finding in self.findings
+        )
 
 
 @dataclass(frozen=True)
@@ -62,7 +67,12 @@ class Report:
 
     def as_text(self) -> str:
         """A line of counts, and a line each finding."""
-        counts = ", ".join(
-            f"{self.count(status)} {status}" for status in ("agreed", "unchecked", "disagreed")
+        counts = worded(
+            "{package}: {n} items: {agreed} agreed, {unchecked} unchecked, {disagreed} disagreed",
+            package=self.package,
+            n=len(self.items),
+            agreed=self.count("agreed"),
+            unchecked=self.count("unchecked"),
+            disagreed=self.count("disagreed"),
         )
-        return "\n".join([f"{self.package}: {len(self.items)} items: {counts}", *self.findings])
+        return joined("\n", [counts, *self.findings])

@@ -21,6 +21,7 @@ from sqlalchemy.pool import NullPool
 from itembank.bank import migrations
 from itembank.values import files
 from itembank.values.errors import BankError, ExportError
+from itembank.values.worded import laid_out, worded
 
 WAIT = 300
 """Seconds for which a writer waits until another has finished."""
@@ -127,14 +128,18 @@ class Bank:
             yield
         except IntegrityError as error:
             raise BankError(
-                f"{self.name}: another process recorded the same at the same time; nothing of "
-                f"this was kept, run it again ({first_line(error, self.engine.url)})"
+                worded(
+                    "{name}: another process recorded the same at the same time; nothing of this "
+                    "was kept, run it again ({first_line})",
+                    name=self.name,
+                    first_line=first_line(error, self.engine.url),
+                )
             ) from None
         except DBAPIError as error:
             said = first_line(error, self.engine.url)
             if said == "database is locked":
                 said = f"another process has held this bank for {WAIT} s; run it again after that"
-            raise BankError(f"{self.name}: {said}") from None
+            raise BankError(laid_out("{name}: {said}", name=self.name, said=said)) from None
 
     def bring_up_to_date(self) -> None:
         """Take the migration steps that the bank lacks, each in a transaction of its own."""
@@ -168,18 +173,27 @@ def open_bank(place: str, create: bool = False, tell: Tell = unheard) -> Bank:
         engine = sqlite_engine(url) if url.drivername == "sqlite" else postgresql_engine(url)
     except ModuleNotFoundError:
         raise BankError(
-            f"{name}: PostgreSQL needs psycopg; install it with: pip install 'itembank[postgresql]'"
+            worded(
+                "{name}: PostgreSQL needs psycopg; install it with: pip install "
+                "'itembank[postgresql]'",
+                name=name,
+            )
         ) from None
     except (ArgumentError, TypeError, ValueError) as error:
-        raise BankError(f"{name}: {first_line(error, url)}") from None
+        raise BankError(
+            laid_out("{name}: {first_line}", name=name, first_line=first_line(error, url))
+        ) from None
     bank = Bank(engine, name, tell)
     with bank.reading() as connection:
         made = bool(migrations.taken(connection))
         others = url.drivername == "sqlite" and not made and migrations.tables(connection)
     if others:
         raise BankError(
-            f"{name}: expected a bank, an empty file or none, found a database of another program;"
-            " choose another file"
+            worded(
+                "{name}: expected a bank, an empty file or none, found a database of another "
+                "program; choose another file",
+                name=name,
+            )
         )
     if not made and not create:
         raise BankError(none_here)
@@ -204,7 +218,7 @@ def url_of(place: str) -> URL:
         if url.drivername in ("postgresql", "postgres"):
             url = url.set(drivername="postgresql+psycopg")
     except (ArgumentError, ValueError):
-        raise BankError(refused("one that cannot be read")) from None
+        raise BankError(refused(worded("one that cannot be read"))) from None
     if url.drivername not in DRIVERS or not url.database:
         raise BankError(refused(shown(url)))
     return url

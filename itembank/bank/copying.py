@@ -22,6 +22,7 @@ from sqlalchemy import Connection, ForeignKey, Table, UniqueConstraint, func, in
 from itembank.bank.connection import Bank
 from itembank.bank.schema import metadata, terms, uses
 from itembank.values.errors import BankError
+from itembank.values.worded import worded
 
 TABLES = metadata.sorted_tables
 """Each after those that it refers to."""
@@ -58,7 +59,11 @@ def copy(source: Bank, into: Bank, keep: bool = True) -> Copied:
     Without `keep` it is only tried.
     """
     if source.name == into.name:
-        raise BankError(f"{source.name}: expected two banks, got one; name another to copy into")
+        raise BankError(
+            worded(
+                "{name}: expected two banks, got one; name another to copy into", name=source.name
+            )
+        )
     with source.reading() as here, into.writing(keep) as there:
         refuse_other_order(source.name, here, there)
         numbers: Numbers = {}
@@ -78,8 +83,13 @@ def refuse_other_order(name: str, here: Connection, there: Connection) -> None:
     new = [term for term in ours if term not in theirs]
     if both != [term for term in theirs if term in both] or ours[len(ours) - len(new) :] != new:
         raise BankError(
-            f"{name}: its terms ({', '.join(ours)}) stand in another order than those of the bank "
-            f"to copy into ({', '.join(theirs)}); copy that one into this one"
+            worded(
+                "{name}: its terms ({ours}) stand in another order than those of the bank to "
+                "copy into ({theirs}); copy that one into this one",
+                name=name,
+                ours=", ".join(ours),
+                theirs=", ".join(theirs),
+            )
         )
 
 
@@ -155,8 +165,13 @@ class Known:
             if found is not None and self.differs(found[1], content):
                 told = ", ".join(f"{c} {str(row[c])[:60]}" for c in key)
                 raise BankError(
-                    f"{name}: both banks hold a record of {self.table.name} ({told}), and they "
-                    "differ; nothing was copied"
+                    worded(
+                        "{name}: both banks hold a record of {name_2} ({told}), and they differ; "
+                        "nothing was copied",
+                        name=name,
+                        name_2=self.table.name,
+                        told=told,
+                    )
                 )
             if found is not None:
                 return found[0]
@@ -264,6 +279,12 @@ def refuse_unless_there(name: str, here: Connection, there: Connection) -> None:
         missing = found - theirs[table]
         if missing and table != MEASURED:
             raise BankError(
-                f"{name}: {missing.total()} of {found.total()} records of {table} did not arrive "
-                "as they are; nothing was copied"
+                worded(
+                    "{name}: {total} of {total_2} records of {table} did not arrive as they are; "
+                    "nothing was copied",
+                    name=name,
+                    total=missing.total(),
+                    total_2=found.total(),
+                    table=table,
+                )
             )

@@ -8,6 +8,7 @@ from itembank.bank.entries import READ_TOGETHER, fingerprints, identity
 from itembank.bank.schema import decision_facets, decisions, items, settlements
 from itembank.values.errors import BankError
 from itembank.values.verdicts import OnFacet, Spoken, Verdict, folded, open_returns
+from itembank.values.worded import worded
 
 VERDICTS = ("approved", "rejected", "cleared")
 """`cleared`: the key was checked after results had cast doubt on it, and stands."""
@@ -33,12 +34,23 @@ def decide(
     Raises BankError if it is bound to a hash other than the item's.
     """
     if verdict not in VERDICTS:
-        raise BankError(f"verdict: expected one of {', '.join(VERDICTS)}; got {verdict}")
+        raise BankError(
+            worded(
+                "verdict: expected one of {verdicts}; got {verdict}",
+                verdicts=", ".join(VERDICTS),
+                verdict=verdict,
+            )
+        )
     identifier, held = identity(connection, item)
     if held != fingerprint:
         raise BankError(
-            f"{identifier}: the decision is bound to the hash {fingerprint[:16]}, the item has "
-            f"{held[:16]}: the reviewer saw something else"
+            worded(
+                "{identifier}: the decision is bound to the hash {fingerprint}, the item has "
+                "{held}: the reviewer saw something else",
+                identifier=identifier,
+                fingerprint=fingerprint[:16],
+                held=held[:16],
+            )
         )
     row = connection.execute(
         insert(decisions)
@@ -98,8 +110,13 @@ def returned_by(connection: Connection, item: int, person: str, facet: str) -> i
         ):
             return number
     raise BankError(
-        f"{identity(connection, item)[0]}: expected a return of {facet} by {person} in the bank, "
-        "found none; decide on that reviewer's file with this bank first"
+        worded(
+            "{identity}: expected a return of {facet} by {person} in the bank, found none; "
+            "decide on that reviewer's file with this bank first",
+            identity=identity(connection, item)[0],
+            facet=facet,
+            person=person,
+        )
     )
 
 

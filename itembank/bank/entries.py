@@ -14,6 +14,7 @@ from itembank.forms import form_of
 from itembank.spec import Family
 from itembank.values.errors import BankError
 from itembank.values.item import Item, Response
+from itembank.values.worded import worded
 
 Purpose = str
 """graded or practice."""
@@ -49,7 +50,13 @@ def known_term(connection: Connection, name: str) -> int:
     found: int | None = connection.scalar(select(terms.c.id).where(terms.c.name == name))
     if found is None:
         known = ", ".join(drawn_terms(connection)) or "none"
-        raise BankError(f"term {name}: the bank has no draw for it; it knows: {known}")
+        raise BankError(
+            worded(
+                "term {name}: the bank has no draw for it; it knows: {known}",
+                name=name,
+                known=known,
+            )
+        )
     return found
 
 
@@ -94,8 +101,13 @@ def family_id(connection: Connection, family: Family) -> int:
         )
     if found.fingerprint != family.fingerprint:
         raise BankError(
-            f"family {family.id}: the bank holds version {family.version} with another content; "
-            f"set its version to {family.version + 1}"
+            worded(
+                "family {id}: the bank holds version {version} with another content; set its "
+                "version to {version_2}",
+                id=family.id,
+                version=family.version,
+                version_2=family.version + 1,
+            )
         )
     return inserted(found.id)
 
@@ -202,8 +214,12 @@ def item_number(connection: Connection, name: str) -> int:
     if not name or len(found) != 1:
         several = ", which begins the hash of several" if len(found) > 1 else ""
         raise BankError(
-            f"item {name or repr(name)}: expected the identifier of an item of the bank, such as "
-            f"item-0123456789abcdef{several}"
+            worded(
+                "item {what}: expected the identifier of an item of the bank, such as "
+                "item-0123456789abcdef{several}",
+                what=name or repr(name),
+                several=several,
+            )
         )
     return inserted(found[0].id)
 

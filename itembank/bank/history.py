@@ -31,6 +31,7 @@ from itembank.bank.schema import (
     withdrawals,
 )
 from itembank.values.errors import BankError
+from itembank.values.worded import joined, worded
 
 
 @dataclass(frozen=True)
@@ -57,8 +58,11 @@ def history(connection: Connection, name: str) -> list[Event]:
         found = of_pool(connection, name)
     else:
         raise BankError(
-            f"{name}: expected an item (item-...), a release or a pool of the bank, found none of "
-            "this name; `itembank releases` lists the releases"
+            worded(
+                "{name}: expected an item (item-...), a release or a pool of the bank, found "
+                "none of this name; `itembank releases` lists the releases",
+                name=name,
+            )
         )
     return [Event(f"{when:%Y-%m-%d}", what) for when, _n, what in sorted(found, key=moment)]
 
@@ -79,22 +83,22 @@ def of_item(connection: Connection, item: int) -> Iterator[Found]:
         .where(uses.c.item == item)
         .order_by(draws.c.id)
     ):
-        yield row.recorded, FIRST, f"drawn for {row.pool}, {row.name}"
+        yield row.recorded, FIRST, worded("drawn for {pool}, {name}", pool=row.pool, name=row.name)
         if row.undone is not None:
-            yield row.undone, THEN, "the draw was undone"
+            yield row.undone, THEN, worded("the draw was undone")
     for made in connection.execute(
         select(releases.c.name, releases.c.recorded)
         .join(release_items, release_items.c.release == releases.c.id)
         .where(release_items.c.item == item)
         .order_by(releases.c.id)
     ):
-        yield made.recorded, AFTER, f"released in {made.name}"
+        yield made.recorded, AFTER, worded("released in {name}", name=made.name)
     yield from decided(connection, select(decisions).where(decisions.c.item == item))
     yield from results_of_item(connection, item)
     for out in connection.execute(select(withdrawals).where(withdrawals.c.item == item)):
-        yield out.recorded, LAST, f"withdrawn: {out.reason}"
+        yield out.recorded, LAST, worded("withdrawn: {reason}", reason=out.reason)
     yield from (
-        (when, THEN, f"on form {form} of {pool}, {term}")
+        (when, THEN, worded("on form {form} of {pool}, {term}", form=form, pool=pool, term=term))
         for pool, term, form in holding(connection, item)
         for when in assembled(connection, pool, term)
     )
@@ -110,8 +114,15 @@ def assembled(connection: Connection, pool: str, term: str) -> Sequence[datetime
 
 def decided(connection: Connection, query: Select[Any]) -> Iterator[Found]:
     for row in connection.execute(query.order_by(decisions.c.id)):
-        comment = f": {' '.join(row.comment.split())}" if row.comment else ""
-        yield row.recorded, AFTER, f"{row.verdict} by {row.reviewer} ({row.scope}){comment}"
+        by = {"person": row.reviewer, "scope": row.scope}
+        if row.verdict == "accepted":
+            told = worded("accepted by {person} ({scope})", **by)
+        elif row.verdict == "returned":
+            told = worded("returned by {person} ({scope})", **by)
+        else:
+            told = worded("{verdict} by {person} ({scope})", verdict=row.verdict, **by)
+        comment = [" ".join(row.comment.split())] if row.comment else []
+        yield row.recorded, AFTER, joined(": ", [told, *comment])
 
 
 def results_of_item(connection: Connection, item: int) -> Iterator[Found]:
@@ -122,9 +133,14 @@ def results_of_item(connection: Connection, item: int) -> Iterator[Found]:
         .order_by(reports.c.id)
     ):
         release = json.loads(row.told)["release"]
-        advice = "" if row.advice == "keep" else f", advice: {row.advice}"
-        told = f"results of {release}: {row.correct} of {row.students} right{advice}"
-        yield row.recorded, LAST, told
+        told = worded(
+            "results of {release}: {n} of {of} right",
+            release=release,
+            n=row.correct,
+            of=row.students,
+        )
+        advice = [] if row.advice == "keep" else [worded("advice: {advice}", advice=row.advice)]
+        yield row.recorded, LAST, joined(", ", [told, *advice])
         yield from set_aside_later(connection, row.report)
 
 
@@ -133,10 +149,15 @@ def results_of(connection: Connection, names: Sequence[str]) -> Iterator[Found]:
     for row in connection.execute(select(reports).order_by(reports.c.id)):
         facts = json.loads(row.facts)
         if facts["release"] in names:
-            section = f", section {facts['section']}" if facts.get("section") else ""
-            told = (
-                f"results of {facts['release']}{section}: {row.students} students, report {row.id}"
-            )
+            told_of = {"release": facts["release"], "n": row.students, "report": row.id}
+            if section := facts.get("section"):
+                told = worded(
+                    "results of {release}, section {section}: {n} students, report {report}",
+                    section=section,
+                    **told_of,
+                )
+            else:
+                told = worded("results of {release}: {n} students, report {report}", **told_of)
             yield row.recorded, LAST, told
             yield from set_aside_later(connection, row.id)
 
@@ -148,9 +169,21 @@ def set_aside_later(connection: Connection, report: int) -> Iterator[Found]:
         .join(replacements, replacements.c.successor == reports.c.id)
         .where(replacements.c.report == report)
     ):
-        yield other.recorded, LAST, f"report {other.successor} took the place of report {report}"
+        yield (
+            other.recorded,
+            LAST,
+            worded(
+                "report {successor} took the place of report {report}",
+                successor=other.successor,
+                report=report,
+            ),
+        )
     for back in connection.execute(select(retractions).where(retractions.c.report == report)):
-        yield back.recorded, LAST, f"report {report} was taken back: {back.reason}"
+        yield (
+            back.recorded,
+            LAST,
+            worded("report {report} was taken back: {reason}", report=report, reason=back.reason),
+        )
 
 
 # ------------------------------------------------------------ a release, a pool
@@ -162,15 +195,28 @@ def of_release(connection: Connection, name: str) -> Iterator[Found]:
     assert when is not None
     count = func.count(release_items.c.id)
     size = connection.scalar(select(count).where(release_items.c.release == found.number))
-    yield when, FIRST, f"released, {size} items of {found.pool} for {found.term}"
+    yield (
+        when,
+        FIRST,
+        worded(
+            "released, {size} items of {pool} for {term}",
+            size=size,
+            pool=found.pool,
+            term=found.term,
+        ),
+    )
     for package in packages_of(connection, found.number):
-        yield when, THEN, f"package {package.file}, SHA-256 {package.sha256}"
+        yield (
+            when,
+            THEN,
+            worded("package {file}, SHA-256 {sha256}", file=package.file, sha256=package.sha256),
+        )
     row = series(connection, found.pool, found.term, found.facts["form"], bool(found.since))
     if name in row:
         for later in row[row.index(name) + 1 :]:
             then = connection.scalar(select(releases.c.recorded).where(releases.c.name == later))
             assert then is not None
-            yield then, LAST, f"{later} took its place"
+            yield then, LAST, worded("{later} took its place", later=later)
     yield from results_of(connection, [name])
     for out in connection.execute(
         select(withdrawals.c.recorded, withdrawals.c.reason, items.c.identifier)
@@ -179,7 +225,13 @@ def of_release(connection: Connection, name: str) -> Iterator[Found]:
         .where(release_items.c.release == found.number)
         .order_by(withdrawals.c.id)
     ):
-        yield out.recorded, AFTER, f"{out.identifier} withdrawn: {out.reason}"
+        yield (
+            out.recorded,
+            AFTER,
+            worded(
+                "{identifier} withdrawn: {reason}", identifier=out.identifier, reason=out.reason
+            ),
+        )
 
 
 def of_pool(connection: Connection, pool: str) -> Iterator[Found]:
@@ -194,9 +246,13 @@ def of_pool(connection: Connection, pool: str) -> Iterator[Found]:
         .where(draws.c.pool == pool)
         .order_by(draws.c.id)
     ):
-        yield row.recorded, FIRST, f"drawn for {row.name}: {sizes.get(row.id, 0)} items"
+        yield (
+            row.recorded,
+            FIRST,
+            worded("drawn for {name}: {sizes} items", name=row.name, sizes=sizes.get(row.id, 0)),
+        )
         if row.undone is not None:
-            yield row.undone, THEN, f"the draw for {row.name} was undone"
+            yield row.undone, THEN, worded("the draw for {name} was undone", name=row.name)
     for forms in connection.execute(
         select(assemblies.c.recorded, assemblies.c.result, terms.c.name)
         .join(terms, terms.c.id == assemblies.c.term)
@@ -204,16 +260,20 @@ def of_pool(connection: Connection, pool: str) -> Iterator[Found]:
         .order_by(assemblies.c.id)
     ):
         result = json.loads(forms.result)
-        told = f"parallel forms for {forms.name}: {len(result.get('effort', ()))}"
-        for gone, new in result.get("replaced", {}).items():
-            told += f", {new} in place of {gone}"
-        yield forms.recorded, THEN, told
+        told = worded(
+            "parallel forms for {term}: {n}", term=forms.name, n=len(result.get("effort", ()))
+        )
+        replaced = [
+            worded("{new} in place of {gone}", new=new, gone=gone)
+            for gone, new in result.get("replaced", {}).items()
+        ]
+        yield forms.recorded, THEN, joined(", ", [told, *replaced])
     names = []
     for made in connection.execute(
         select(releases).where(releases.c.pool == pool).order_by(releases.c.id)
     ):
         names.append(made.name)
-        yield made.recorded, AFTER, f"released {made.name}"
+        yield made.recorded, AFTER, worded("released {name}", name=made.name)
     yield from results_of(connection, names)
     for out in connection.execute(
         select(withdrawals.c.recorded, withdrawals.c.reason, items.c.identifier)
@@ -223,7 +283,13 @@ def of_pool(connection: Connection, pool: str) -> Iterator[Found]:
         .where(draws.c.pool == pool)
         .order_by(withdrawals.c.id)
     ):
-        yield out.recorded, LAST, f"{out.identifier} withdrawn: {out.reason}"
+        yield (
+            out.recorded,
+            LAST,
+            worded(
+                "{identifier} withdrawn: {reason}", identifier=out.identifier, reason=out.reason
+            ),
+        )
 
 
 # ------------------------------------------------------------ the releases

@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator
 from sqlalchemy import Connection, inspect, text
 
 from itembank.values.errors import BankError
+from itembank.values.worded import worded
 
 Step = Callable[[str], Iterator[str]]
 """From the name of the dialect to SQL statements."""
@@ -422,8 +423,12 @@ def missing(connection: Connection, name: str) -> list[Step]:
     done, known = taken(connection), [step.__name__ for step in STEPS]
     if done != known[: len(done)]:
         raise BankError(
-            f"{name}: this bank was made by another version of itembank (its last step is "
-            f"'{done[-1]}'); use that version or a newer one"
+            worded(
+                "{name}: this bank was made by another version of itembank (its last step is "
+                "'{done}'); use that version or a newer one",
+                name=name,
+                done=done[-1],
+            )
         )
     return list(STEPS[len(done) :])
 

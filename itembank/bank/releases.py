@@ -25,6 +25,7 @@ from itembank.bank.schema import (
 )
 from itembank.values.errors import BankError
 from itembank.values.points import Points, from_plain, plain, points
+from itembank.values.worded import worded
 
 
 @dataclass(frozen=True)
@@ -96,8 +97,12 @@ def drawn_contents(connection: Connection, pool: str, term: int, term_name: str)
     facts = latest_facts(connection, pool, term)
     if facts is None:
         raise BankError(
-            f"pool {pool}: it was not drawn for {term_name}; "
-            f"`itembank draw {pool} --term {term_name}` does it"
+            worded(
+                "pool {pool}: it was not drawn for {term_name}; `itembank draw {pool} --term "
+                "{term_name}` does it",
+                pool=pool,
+                term_name=term_name,
+            )
         )
     parts: list[Part] = []
     found = held(connection, pool, term)
@@ -112,17 +117,30 @@ def drawn_contents(connection: Connection, pool: str, term: int, term_name: str)
             chosen = tuple(item.item for item in own if item.part == number)
             if len(chosen) < choose:
                 raise BankError(
-                    f"pool {pool}: family {entry['family']}: {len(chosen)} items are left for "
-                    f"{term_name}, of which a student is to get {choose}; draw the pool again, "
-                    "which replaces what was withdrawn"
+                    worded(
+                        "pool {pool}: family {entry}: {n} items are left for {term_name}, of which "
+                        "a student is to get {choose}; draw the pool again, which replaces what "
+                        "was "
+                        "withdrawn",
+                        pool=pool,
+                        entry=entry["family"],
+                        n=len(chosen),
+                        term_name=term_name,
+                        choose=choose,
+                    )
                 )
             parts.append(
                 Part(entry["family"], entry["title"], choose, from_plain(entry["points"]), chosen)
             )
         if not numbers:
             raise BankError(
-                f"pool {pool}: family {entry['family']}: no item is left for {term_name}; draw "
-                "the pool again, which replaces what was withdrawn"
+                worded(
+                    "pool {pool}: family {entry}: no item is left for {term_name}; draw the pool "
+                    "again, which replaces what was withdrawn",
+                    pool=pool,
+                    entry=entry["family"],
+                    term_name=term_name,
+                )
             )
     told = facts.get("instructions", "")
     return Contents(
@@ -186,7 +204,11 @@ def record(
     if found == mark:
         return
     if found is not None:
-        raise BankError(f"release {name}: another process has just taken this name; run it again")
+        raise BankError(
+            worded(
+                "release {name}: another process has just taken this name; run it again", name=name
+            )
+        )
     number = inserted(
         connection.scalar(
             insert(releases)
@@ -418,8 +440,12 @@ def refuse_another_reason(connection: Connection, item: int, reason: str) -> boo
     if found not in (None, reason):
         name, _mark = identity(connection, item)
         raise BankError(
-            f"{name}: it was withdrawn before: {found}; `itembank rescoring {name}` writes its "
-            "note and the corrected packages again"
+            worded(
+                "{name}: it was withdrawn before: {found}; `itembank rescoring {name}` writes "
+                "its note and the corrected packages again",
+                name=name,
+                found=found,
+            )
         )
     return found is not None
 

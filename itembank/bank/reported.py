@@ -24,6 +24,7 @@ from itembank.bank.schema import (
     usages,
 )
 from itembank.values.errors import ReportError
+from itembank.values.worded import laid_out, worded
 
 Outcome = Literal["new", "unchanged", "replaced"]
 """What became of a report: recorded; on record before; recorded in place of others."""
@@ -252,12 +253,24 @@ def take_back(connection: Connection, number: int, reason: str) -> Filed:
     """Count a report no longer.  ReportError for one that is not on record, or counts no more."""
     found = {one.number: one for one in filed(connection)}.get(number)
     if found is None:
-        raise ReportError(f"report {number}: not on record; `itembank reports` lists them")
+        raise ReportError(
+            worded("report {number}: not on record; `itembank reports` lists them", number=number)
+        )
     if found.taken_back is not None:
-        raise ReportError(f"report {number}: taken back before: {found.taken_back}")
+        raise ReportError(
+            worded(
+                "report {number}: taken back before: {taken_back}",
+                number=number,
+                taken_back=found.taken_back,
+            )
+        )
     if found.successor is not None:
         raise ReportError(
-            f"report {number}: counts no more, report {found.successor} took its place"
+            worded(
+                "report {number}: counts no more, report {successor} took its place",
+                number=number,
+                successor=found.successor,
+            )
         )
     connection.execute(insert(retractions).values(report=number, reason=reason))
     return found
@@ -303,7 +316,7 @@ def difference(connection: Connection, there: Report, here: Report) -> str:
                  (theirs.get(changed[0]), ours.get(changed[0]))]  # fmt: skip
         one = f"{right[0]} there, {right[1]} here" if right[0] != right[1] else "other answers"
         more = f", and {len(changed) - 1} more questions" if len(changed) > 1 else ""
-        told.append(f"{name} {one}{more}")
+        told.append(laid_out("{name} {one}{more}", name=name, one=one, more=more))
     return ", ".join(told)
 
 

@@ -10,6 +10,7 @@ from hashlib import sha256
 from itembank.values import codec
 from itembank.values.errors import BankError
 from itembank.values.item import Item
+from itembank.values.worded import worded
 
 HEADS = {b'{"Item":': 1, b'{"item":': codec.CODEC}
 """How the text of each codec begins."""
@@ -26,13 +27,19 @@ def item_from(data: bytes, fingerprint: str) -> Item:
     text = zlib.decompress(data)
     if sha256(text).hexdigest() != fingerprint:
         raise BankError(
-            f"item {fingerprint[:16]}: its content in the bank does not have the recorded hash: "
-            "somebody edited it; take the bank from a copy"
+            worded(
+                "item {fingerprint}: its content in the bank does not have the recorded hash: "
+                "somebody edited it; take the bank from a copy",
+                fingerprint=fingerprint[:16],
+            )
         )
     number = HEADS.get(text[:8])
     if number is None:
         raise BankError(
-            f"item {fingerprint[:16]}: written by a newer version of itembank; install that version"
+            worded(
+                "item {fingerprint}: written by a newer version of itembank; install that version",
+                fingerprint=fingerprint[:16],
+            )
         )
     item: Item = codec.read(text, number)
     vars(item)["fingerprint"] = fingerprint

@@ -13,7 +13,9 @@ from typing import Any
 import click
 
 from itembank import __version__
+from itembank.cli import speech
 from itembank.values.errors import ItemBankError, StatementError
+from itembank.values.worded import worded
 
 COMMANDS = {
     "make": "make",
@@ -54,22 +56,31 @@ class Commands(click.Group):
             return None
         command = getattr(import_module(f"itembank.cli.{COMMANDS[cmd_name]}"), cmd_name)
         assert isinstance(command, click.Command)
-        return command
+        return speech.in_language(command)
 
     def invoke(self, ctx: click.Context) -> Any:
         try:
             return super().invoke(ctx)
         except StatementError as e:
-            raise click.UsageError(str(e)) from None
+            raise click.UsageError(speech.said_by(e)) from None
         except click.UsageError as e:
             e.ctx = None  # one line, without the usage of the command
-            raise
+            raise speech.usage_error(e) from None
         except ItemBankError as e:
-            click.echo(str(e), err=True)
+            click.echo(speech.said_by(e), err=True)
             sys.exit(1)
         except RecursionError:
-            click.echo("the input is nested too deeply; simplify it", err=True)
+            told = worded("the input is nested too deeply; simplify it")
+            click.echo(speech.spoken_here(told), err=True)
             sys.exit(1)
+
+    def main(self, *args: Any, **kwargs: Any) -> Any:
+        self._help_option = None  # it is made anew, in the language of this run
+        with speech.speech():
+            return super().main(*args, **kwargs)
+
+    def format_help(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        click.Group.format_help(speech.in_language(self), ctx, formatter)
 
     def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
         if not args:
@@ -79,6 +90,7 @@ class Commands(click.Group):
 
 @click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, prog_name="itembank")
+@speech.speak_option
 def main() -> None:
     """Congruence questions with proven answer sets, as open-standard QTI packages.
 

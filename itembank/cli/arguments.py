@@ -11,6 +11,7 @@ import click
 
 from itembank.values.errors import ItemBankError
 from itembank.values.vocabulary import ON_PAPER, USUAL_FORMATS
+from itembank.values.worded import worded
 
 if TYPE_CHECKING:
     from exporters.release import Paper, Profile, Purpose, Target
@@ -31,10 +32,20 @@ def pool_named(pool: str, specs: Sequence[Path]) -> "Pool":
             known = sorted(p.stem for p in (library() / "pools").glob("*.yaml"))
             here = f"{pool}.yaml" if path.with_name(f"{path.name}.yaml").is_file() else ""
             near = here or near_miss(pool, known)
-            meant = f"did you mean '{near}'?" if near else f"expected one of: {', '.join(known)}"
-            raise click.UsageError(
-                f"no pool file '{pool}', and no shipped pool of that id; {meant}"
-            )
+            if near:
+                told = worded(
+                    "no pool file '{pool}', and no shipped pool of that id; did you mean '{near}'?",
+                    pool=pool,
+                    near=near,
+                )
+            else:
+                told = worded(
+                    "no pool file '{pool}', and no shipped pool of that id; expected one of: "
+                    "{known}",
+                    pool=pool,
+                    known=", ".join(known),
+                )
+            raise click.UsageError(told)
         path = shipped
     if specs:
         return load_pool(path, FamilyShelf(find_families(specs), SIGNATURES))
@@ -52,7 +63,10 @@ def term_named(term: str) -> str:
         or not all(c.isascii() and (c.isalnum() or c in "-_") for c in term)
     ):
         raise click.BadParameter(
-            f"expected letters, digits and hyphens, such as 2027-spring; got {term!r}",
+            worded(
+                "expected letters, digits and hyphens, such as 2027-spring; got {term}",
+                term=repr(term),
+            ),
             param_hint="'--term'",
         )
     return term
@@ -70,7 +84,11 @@ def language_named(tag: str) -> str:
 
     if not is_spoken(tag):
         raise click.BadParameter(
-            f"expected a language with a catalogue: {', '.join(languages())}; got {tag!r}",
+            worded(
+                "expected a language with a catalogue: {known}; got {tag}",
+                known=", ".join(languages()),
+                tag=repr(tag),
+            ),
             param_hint="'--language'",
         )
     return tag
@@ -126,8 +144,10 @@ def workers(jobs: int, address: str | None = None) -> Iterator[Executor | None]:
             yield executor
         except BrokenExecutor:
             raise ItemBankError(
-                "--jobs: a process that shared the work was ended from outside; what was not "
-                "finished is not kept, so run the command again"
+                worded(
+                    "--jobs: a process that shared the work was ended from outside; what was not "
+                    "finished is not kept, so run the command again"
+                )
             ) from None
 
 
@@ -151,10 +171,14 @@ def targets(
     printed = set(names) & set(ON_PAPER)
     if copies and (not printed or purpose == "bank"):
         raise click.UsageError(
-            f"--copies: of a quiz on paper; say --to {' or '.join(ON_PAPER)}, and not --as bank"
+            worded(
+                "--copies: of a quiz on paper; say --to {one} or {other}, and not --as bank",
+                one=ON_PAPER[0],
+                other=ON_PAPER[1],
+            )
         )
     if pdf and "latex" not in names:
-        raise click.UsageError("--pdf: of sources in LaTeX; say --to latex too")
+        raise click.UsageError(worded("--pdf: of sources in LaTeX; say --to latex too"))
     if pdf:
         from itembank.pipeline.printing import engine
 

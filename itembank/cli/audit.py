@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING
 import click
 
 from itembank.cli.arguments import workers
-from itembank.cli.console import json_option, say_json
+from itembank.cli.console import echo, json_option, say_json
 from itembank.cli.options import cluster_option, jobs_option
+from itembank.values.worded import joined, worded
 
 if TYPE_CHECKING:
     from itembank.audit.guessed import Guessed
@@ -78,8 +79,7 @@ def audit(
         say_json(documents[0] if len(documents) == 1 else documents)
     else:
         for report, found, scores in zip(reports, judged, guesses, strict=True):
-            lines = [report.as_text(), *map(str, found), *map(told, scores)]
-            click.echo("\n".join(lines))
+            echo(joined("\n", [report.as_text(), *map(str, found), *map(told, scores)]))
     faulty = any(finding.severity != "note" for found in judged for finding in found)
     if faulty or not all(report.clean for report in reports):
         sys.exit(1)
@@ -89,7 +89,12 @@ def told(guessed: "Guessed") -> str:
     from itembank.guessing import telling
 
     figures = guessed.figures
-    return f"guessing: {guessed.title}, {figures.questions} questions, {telling.summary(figures)}"
+    return worded(
+        "guessing: {title}, {n} questions, {guesses}",
+        title=guessed.title,
+        n=figures.questions,
+        guesses=telling.summary(figures),
+    )
 
 
 def scored(scores: "Sequence[Guessed]") -> list[dict[str, object]]:
@@ -111,6 +116,6 @@ def tell_kept(packages: tuple[Path, ...], released: Path, as_json: bool) -> None
         say_json(documents[0] if len(documents) == 1 else documents)
     else:
         for comparison in found:
-            click.echo(comparison.as_text())
+            echo(comparison.as_text())
     if not all(comparison.clean for comparison in found):
         sys.exit(1)

@@ -16,7 +16,7 @@ from itembank.cli.arguments import (
     term_named,
     workers,
 )
-from itembank.cli.console import json_option, progress, say_json
+from itembank.cli.console import echo, json_option, progress, say_json
 from itembank.cli.make import made_as_json, tell_made
 from itembank.cli.options import (
     as_option,
@@ -37,6 +37,7 @@ from itembank.cli.options import (
     to_option,
 )
 from itembank.values import files
+from itembank.values.worded import figure, joined, laid_out, worded
 
 if TYPE_CHECKING:
     from exporters.release import Paper, Profile, Purpose, Target
@@ -116,11 +117,11 @@ def draw(
     from itembank.terms.status import standings
 
     if gap is not None and forms is None:
-        raise click.UsageError("--gap is that of parallel forms; say how many with --forms")
+        raise click.UsageError(worded("--gap is that of parallel forms; say how many with --forms"))
     if undo and (forms is not None or partial):
-        raise click.UsageError("--undo draws nothing; say it without --forms and --partial")
+        raise click.UsageError(worded("--undo draws nothing; say it without --forms and --partial"))
     if dry_run and forms is not None:
-        raise click.UsageError("--dry-run tells of a draw alone; say it without --forms")
+        raise click.UsageError(worded("--dry-run tells of a draw alone; say it without --forms"))
     if undo:
         tell_undone(bank_of(pool, bank), pool_id(pool), term_named(term), dry_run, as_json)
         return
@@ -165,38 +166,58 @@ def draw(
     for family, fresh in drawn.fresh.items():
         reused, lacking = drawn.reused[family], drawn.lacking[family]
         instead = drawn.instead.get(family, {})
-        click.echo(
-            f"{family}: {fresh} new"
-            + (f", {reused} used before and rested" if reused else "")
-            + "".join(f", {n} of these of {f} instead" for f, n in instead.items())
-            + f", {drawn.before[family]} held before"
-            + (f", {lacking} short" if lacking else "")
-        )
+        parts = [worded("{n} new", n=fresh)]
+        if reused:
+            parts.append(worded("{n} used before and rested", n=reused))
+        for other, n in instead.items():
+            parts.append(worded("{n} of these of {family} instead", n=n, family=other))
+        parts.append(worded("{n} held before", n=drawn.before[family]))
+        if lacking:
+            parts.append(worded("{n} short", n=lacking))
+        echo(laid_out("{family}: {told}", family=family, told=joined(", ", parts)))
     tell_more_than_asked(drawn)
-    click.echo(f"{kept.name}: {drawn.total} items of {drawn.pool} for {drawn.term}")
+    echo(
+        worded(
+            "{bank}: {n} items of {pool} for {term}",
+            bank=kept.name,
+            n=drawn.total,
+            pool=drawn.pool,
+            term=drawn.term,
+        )
+    )
     if dry_run:
-        click.echo("a dry run: nothing of this was kept")
+        echo(worded("a dry run: nothing of this was kept"))
     for f in scarce:
-        click.echo(f"{f.family}: enough for {told(f.outlook)}", err=True)
+        echo(
+            worded("{family}: enough for {terms}", family=f.family, terms=told(f.outlook)), err=True
+        )
     if assembled is not None:
-        click.echo(told_of_forms(assembled))
+        echo(told_of_forms(assembled))
     if by_steps:
-        click.echo(f"balanced by steps: {by_steps}", err=True)
+        echo(worded("balanced by steps: {why}", why=by_steps), err=True)
 
 
 def tell_more_than_asked(drawn: "Drawn") -> None:
     """What a pool that asks for fewer than before still holds, and what becomes of it."""
     for family, more in drawn.beyond.items():
-        click.echo(
-            f"{family}: {more} more than the pool asks for now; what was drawn stays, and is "
-            "exported; --undo takes back a draw that was not exported, `itembank withdraw` "
-            "single items",
+        echo(
+            worded(
+                "{family}: {more} more than the pool asks for now; what was drawn stays, and "
+                "is exported; --undo takes back a draw that was not exported, `itembank "
+                "withdraw` single items",
+                family=family,
+                more=more,
+            ),
             err=True,
         )
     for family, more in drawn.unasked.items():
-        click.echo(
-            f"{family}: {more} held before, and the pool does not name it any more; what was "
-            "drawn stays used, and is not exported",
+        echo(
+            worded(
+                "{family}: {more} held before, and the pool does not name it any more; what "
+                "was drawn stays used, and is not exported",
+                family=family,
+                more=more,
+            ),
             err=True,
         )
 
@@ -206,17 +227,28 @@ def told_of_forms(assembled: "Assembly") -> str:
     expected = "scale" in assembled.request
 
     def number(effort: int) -> str:
-        return f"{effort / 100:.2f}" if expected else str(effort)
+        return figure(f"{effort / 100:.2f}") if expected else str(effort)
 
-    efforts = zip(assembled.forms, assembled.result["effort"], strict=True)
-    each = ", ".join(f"{form.name} {number(effort)}" for form, effort in efforts)
     gap, bound = assembled.result["gap"], assembled.result["bound"]
-    best = "the least that these items allow"
+    best = worded("the least that these items allow")
     if gap > bound:
-        best = f"and no choice of these items differs by less than {number(bound)}"
-    what = "wrong answers expected" if expected else "steps"
+        best = worded(
+            "and no choice of these items differs by less than {bound}", bound=number(bound)
+        )
+    efforts = zip(assembled.forms, assembled.result["effort"], strict=True)
+    each = [
+        laid_out("{form} {effort}", form=form.name, effort=number(effort))
+        for form, effort in efforts
+    ]
     n = len(assembled.forms)
-    return f"{n} parallel forms, {what} {each}: they differ by {number(gap)}, {best}"
+    told = {"each": joined(", ", each), "gap": number(gap), "best": best}
+    if expected:
+        return worded(
+            "{n} parallel forms, wrong answers expected {each}: they differ by {gap}, {best}",
+            n=n,
+            **told,
+        )
+    return worded("{n} parallel forms, steps {each}: they differ by {gap}, {best}", n=n, **told)
 
 
 def tell_undone(place: str, pool: str, term: str, dry_run: bool, as_json: bool) -> None:
@@ -227,10 +259,13 @@ def tell_undone(place: str, pool: str, term: str, dry_run: bool, as_json: bool) 
     if as_json:
         say_json({"pool": pool, "term": term, "undone": used, "dry_run": dry_run})
         return
-    would = "would be undone" if dry_run else "undone"
-    click.echo(
-        f"{kept.name}: {would}: the last draw of {pool} for {term}, {sum(used.values())} items"
-    )
+    told = {"bank": kept.name, "pool": pool, "term": term, "n": sum(used.values())}
+    if dry_run:
+        echo(
+            worded("{bank}: would be undone: the last draw of {pool} for {term}, {n} items", **told)
+        )
+    else:
+        echo(worded("{bank}: undone: the last draw of {pool} for {term}, {n} items", **told))
 
 
 # ------------------------------------------------------------ export
@@ -292,10 +327,14 @@ def export(
 
     if release is not None:
         if pool or term or forms:
-            raise click.UsageError("--release stands alone; leave out POOL, --term and --forms")
+            raise click.UsageError(
+                worded("--release stands alone; leave out POOL, --term and --forms")
+            )
         if not formats and (math or purpose or canary or copies or pdf):
             raise click.UsageError(
-                "--math, --as, --canary, --copies and --pdf are of a format; name it with --to"
+                worded(
+                    "--math, --as, --canary, --copies and --pdf are of a format; name it with --to"
+                )
             )
         kept = opened_bank(bank_of("", bank))
         asked = (
@@ -308,7 +347,9 @@ def export(
         tell_made((again,), files.folder(out), as_json)
         return
     if not pool or not term:
-        raise click.UsageError("expected a POOL and --term, or --release with a release on record")
+        raise click.UsageError(
+            worded("expected a POOL and --term, or --release with a release on record")
+        )
     wanted = targets(formats, math, purpose, profile, canary, copies, paper, pdf)
     export_pool(
         pool,

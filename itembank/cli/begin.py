@@ -4,7 +4,9 @@ from pathlib import Path
 
 import click
 
+from itembank.cli.console import echo
 from itembank.values import files
+from itembank.values.worded import worded
 
 
 @click.command()
@@ -36,16 +38,23 @@ def begin(family: str, kind: str, out: Path) -> None:
         )
     if not is_id(family):
         raise click.BadParameter(
-            f"expected lower-case letters, digits and single hyphens, such as parcels-in-boxes; "
-            f"got {family!r}",
+            worded(
+                "expected lower-case letters, digits and single hyphens, such as "
+                "parcels-in-boxes; got {family}",
+                family=repr(family),
+            ),
             param_hint="'ID'",
         )
     path = out / f"{family}.yaml"
     if path.exists():
-        raise ItemBankError(f"{path}: expected no file of this name, found one; choose another ID")
+        raise ItemBankError(
+            worded("{path}: expected no file of this name, found one; choose another ID", path=path)
+        )
     families = kind_reference(kind).families
     if not families:
-        raise ItemBankError(f"no family of the kind '{kind}' is shipped to begin from")
+        raise ItemBankError(
+            worded("no family of the kind '{kind}' is shipped to begin from", kind=kind)
+        )
     text = begun(
         family,
         SIGNATURES[kind],
@@ -53,4 +62,4 @@ def begin(family: str, kind: str, out: Path) -> None:
         (library() / "schema" / "family.schema.json").resolve().as_uri(),
     )
     files.write_whole(path, text.encode())
-    click.echo(f"{path}: a family of the kind '{kind}' to change")
+    echo(worded("{path}: a family of the kind '{kind}' to change", path=path, kind=kind))

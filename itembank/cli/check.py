@@ -6,7 +6,7 @@ from pathlib import Path
 import click
 
 from itembank.cli.arguments import workers
-from itembank.cli.console import json_option, say_json
+from itembank.cli.console import echo, json_option, say_json
 from itembank.cli.options import cluster_option, jobs_option
 
 
@@ -45,7 +45,7 @@ def check(
         for report in appraisal.reports(paths, exact, executor):
             rows.append(report)
             if not as_json:
-                click.echo(report.as_text())
+                echo(report.as_text())
     if as_json:
         say_json([report.as_json() for report in rows])
     if any(report.faults for report in rows):

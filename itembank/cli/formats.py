@@ -2,8 +2,9 @@
 
 import click
 
-from itembank.cli.console import json_option, say_json
+from itembank.cli.console import echo, json_option, say_json
 from itembank.values.vocabulary import FORMATS
+from itembank.values.worded import joined
 
 
 @click.command()
@@ -28,6 +29,6 @@ def formats(names: tuple[str, ...], table: bool, as_json: bool) -> None:
     if as_json:
         say_json([abilities.as_json(f) for f in chosen])
     elif table:
-        click.echo("\n".join(abilities.markdown(chosen)))
+        echo("\n".join(abilities.markdown(chosen)))
     else:
-        click.echo("\n\n".join("\n".join(abilities.lines(f)) for f in chosen))
+        echo(joined("\n\n", (joined("\n", abilities.lines(f)) for f in chosen)))

@@ -2,7 +2,7 @@
 
 import click
 
-from itembank.cli.console import json_option, say_json
+from itembank.cli.console import echo, json_option, say_json
 
 
 @click.command()
@@ -27,7 +27,7 @@ def kinds(kind: str | None, as_json: bool) -> None:
         if as_json:
             say_json([reference.kind_reference(name).as_json({}) for name in SIGNATURES])
         else:
-            click.echo(reference.overview())
+            echo(reference.overview())
         return
     if kind not in SIGNATURES:
         raise click.UsageError(unknown("kind of problem", kind, SIGNATURES))
@@ -36,4 +36,4 @@ def kinds(kind: str | None, as_json: bool) -> None:
     if as_json:
         say_json(found.as_json(told))
     else:
-        click.echo(reference.as_text(found, told))
+        echo(reference.as_text(found, told))

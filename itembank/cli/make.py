@@ -16,7 +16,7 @@ from itembank.cli.arguments import (
     term_named,
     workers,
 )
-from itembank.cli.console import json_option, progress, say_json
+from itembank.cli.console import echo, json_option, progress, say_json
 from itembank.cli.options import (
     as_option,
     bank_option,
@@ -37,6 +37,7 @@ from itembank.cli.options import (
 )
 from itembank.cli.packet import tell_missing
 from itembank.values import files
+from itembank.values.worded import tallied, worded
 
 if TYPE_CHECKING:
     from exporters.release import Paper, Profile, Purpose, Release
@@ -135,7 +136,7 @@ def make(
     ):
         if require_accepted:
             if since is not None:
-                raise click.UsageError("--require-accepted and --since do not go together")
+                raise click.UsageError(worded("--require-accepted and --since do not go together"))
             if not banked:
                 drawn = making.released(loaded, term, done, executor)
                 accepted, missing = deciding.accepted_only(drawn, words)
@@ -191,12 +192,21 @@ def refuse_what_is_told_of_one_language(
     others = [edition.language for edition in editions if edition.edition]
     first = editions[0].languages[0]
     if others and require_accepted:
-        asked = f"--require-accepted: reviewers sign for the questions in {first}"
+        told = worded(
+            "--require-accepted: reviewers sign for the questions in {first}; make them in "
+            "{others} without it",
+            first=first,
+            others=", ".join(others),
+        )
     elif others and since is not None:
-        asked = f"--since: releases on record are those in {first}"
+        told = worded(
+            "--since: releases on record are those in {first}; make them in {others} without it",
+            first=first,
+            others=", ".join(others),
+        )
     else:
         return
-    raise click.UsageError(f"{asked}; make them in {', '.join(others)} without it")
+    raise click.UsageError(told)
 
 
 def tell_made(made: "Sequence[Made]", out: Path, as_json: bool) -> None:
@@ -207,12 +217,12 @@ def tell_made(made: "Sequence[Made]", out: Path, as_json: bool) -> None:
     for one in made:
         for written, report in one.packages:
             items = len(report.items)
-            click.echo(f"{out / written.file}: {items} items, all agreed")
+            echo(worded("{file}: {n} items, all agreed", file=out / written.file, n=items))
         for path in one.printed:
-            click.echo(f"{path}: compiled")
-        click.echo(f"{one.card}: for the coordinator")
+            echo(worded("{file}: compiled", file=path))
+        echo(worded("{file}: for the coordinator", file=one.card))
     tell_guessed(made[0])
-    click.echo("Before students see them, a person reviews the items and signs for them.")
+    echo(worded("Before students see them, a person reviews the items and signs for them."))
 
 
 def tell_guessed(made: "Made") -> None:
@@ -222,12 +232,18 @@ def tell_guessed(made: "Made") -> None:
     found = pool.figures_of_groups(groups_of(made.release))
     if worst := pool.easiest(found):
         family, figures = worst
-        n = figures.questions
-        asked = f"{n} question" if n == 1 else f"{n} questions"
-        click.echo(f"Easiest to guess: {family}, {asked}, {telling.summary(figures)}.")
+        asked = tallied("{n} question", "{n} questions", figures.questions)
+        echo(
+            worded(
+                "Easiest to guess: {family}, {asked}, {summary}.",
+                family=family,
+                asked=asked,
+                summary=telling.summary(figures),
+            )
+        )
     for (family, form), figures in found.items():
         for line in telling.of_a_group(figures):
-            click.echo(f"Guessed: {family}, {form}: {line}.")
+            echo(worded("Guessed: {family}, {form}: {line}.", family=family, form=form, line=line))
 
 
 def groups_of(release: "Release") -> "Iterator[tuple[str, Iterable[Item]]]":
@@ -250,10 +266,20 @@ def tell_changes(changed: "Changed", out: Path, as_json: bool) -> None:
         )
         return
     for written, report in changed.made.packages if changed.made else ():
-        click.echo(f"{out / written.file}: {len(report.items)} new items, all agreed")
-    click.echo(
-        f"{changed.list}: since {changed.since}, {len(changed.new)} new, "
-        f"{len(changed.retire)} to retire, {changed.kept} kept"
+        echo(
+            worded(
+                "{file}: {n} new items, all agreed", file=out / written.file, n=len(report.items)
+            )
+        )
+    echo(
+        worded(
+            "{file}: since {since}, {n} new, {retired} to retire, {kept} kept",
+            file=changed.list,
+            since=changed.since,
+            n=len(changed.new),
+            retired=len(changed.retire),
+            kept=changed.kept,
+        )
     )
 
 

@@ -5,6 +5,7 @@ from pathlib import Path
 import click
 
 from itembank.values.vocabulary import DIALECTS, FORMATS, PAPERS, PROFILES, PURPOSES, USUAL_FORMATS
+from itembank.values.worded import worded
 
 term_option = click.option(
     "--term", required=True, help="The term, such as 2027-spring; it names the packages."
@@ -20,8 +21,11 @@ to_option = click.option(
     "formats",
     multiple=True,
     type=click.Choice(FORMATS),
-    help="A format; may be given several times; `itembank formats` says what each carries. "
-    f"Default: {', '.join(USUAL_FORMATS)}.",
+    help=worded(
+        "A format; may be given several times; `itembank formats` says what each carries. "
+        "Default: {usual}.",
+        usual=", ".join(USUAL_FORMATS),
+    ),
 )
 math_option = click.option(
     "--math",

@@ -14,8 +14,9 @@ from itembank.cli.arguments import (
     shipped_pool_or_file,
     term_named,
 )
-from itembank.cli.console import json_option, progress, say_json
+from itembank.cli.console import echo, json_option, progress, say_json
 from itembank.cli.options import bank_option, specs_option
+from itembank.values.worded import joined, laid_out, tallied, worded
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -78,7 +79,7 @@ def packet(
         write_whole(out, packet_of_package(Path(source), language or ENGLISH))
     else:
         if term is None:
-            raise click.UsageError("a pool needs --term, such as --term 2027-spring")
+            raise click.UsageError(worded("a pool needs --term, such as --term 2027-spring"))
         from itembank.review.deciding import record_beside
 
         pool = pool_named(source, specs)
@@ -89,7 +90,7 @@ def packet(
         others = [word for said in beside for word in said]
         wanted = {e.family.id: e.family.guessing for e in pool.entries if e.family.guessing}
         write_whole(out, packet_of_release(release, words, others, language, wanted, editions))
-    click.echo(f"{out}: for the reviewer, who needs only a browser")
+    echo(worded("{file}: for the reviewer, who needs only a browser", file=out))
 
 
 def bank_in_use(pool: str, bank: str | None) -> str | None:
@@ -171,12 +172,17 @@ def decide(
     loaded = pool_named(name, specs)
     if loaded.id != file.pool:
         raise deciding.DecisionError(
-            f"{decisions}: decisions on the pool {file.pool}; --pool names {loaded.id}"
+            worded(
+                "{file}: decisions on the pool {pool}; --pool names {named}",
+                file=decisions,
+                pool=file.pool,
+                named=loaded.id,
+            )
         )
     deciding.refuse_own_review(file, loaded.author, loaded.persons)
     place = bank_in_use(name, bank)
     if replacing and not place:
-        raise click.UsageError("--replace draws from a bank; name it with --bank")
+        raise click.UsageError(worded("--replace draws from a bank; name it with --bank"))
     items = [i for g in items_of(loaded, term_named(file.term), place).groups for i in g.items]
     deciding.refuse_false_packet(
         file, [(i.fingerprint, (i.provenance.family, i.provenance.index)) for i in items]
@@ -203,9 +209,17 @@ def decide(
     else:
         tell(outcomes, added, record.path, still)
         for family, (n, instead) in new_ones.items():
-            others = "".join(f", {k} of these of {other} instead" for other, k in instead.items())
-            click.echo(
-                f"{family}: {n} drawn in place of what was returned{others}; make the packet anew"
+            others = [
+                worded("{n} of these of {family} instead", n=k, family=other)
+                for other, k in instead.items()
+            ]
+            told_new = worded("{n} drawn in place of what was returned", n=n)
+            echo(
+                worded(
+                    "{family}: {told}; make the packet anew",
+                    family=family,
+                    told=joined(", ", [told_new, *others]),
+                )
             )
     if any(outcome.outcome != "stands" for outcome in outcomes):
         sys.exit(1)
@@ -256,20 +270,33 @@ def tell(
 
     for outcome in outcomes:
         for line in told(outcome):
-            click.echo(line)
+            echo(line)
     for item, one in still:
-        click.echo(f"{item.identifier}: {item.title}: still open: {one}")
+        echo(
+            worded(
+                "{item}: {title}: still open: {said}",
+                item=item.identifier,
+                title=item.title,
+                said=one,
+            )
+        )
     stands = [o.decision for o in outcomes if o.outcome == "stands"]
     partly = sum(o.outcome == "in part" for o in outcomes)
     verdicts = [d.verdict for d in stands if isinstance(d, Decision)]
     settled = len(stands) - len(verdicts)
-    click.echo(
-        f"{path}: {verdicts.count('accepted')} accepted, {verdicts.count('returned')} returned, "
-        + (f"{partly} in part, " if partly else "")
-        + f"{len(outcomes) - len(stands) - partly} void; {added} new on record"
-        + (f"; {settled} settled" if settled else "")
-        + (f"; {len(still)} {'return' if len(still) == 1 else 'returns'} open" if still else "")
-    )
+    parts = [
+        worded("{n} accepted", n=verdicts.count("accepted")),
+        worded("{n} returned", n=verdicts.count("returned")),
+        *([worded("{n} in part", n=partly)] if partly else ()),
+        worded("{n} void", n=len(outcomes) - len(stands) - partly),
+    ]
+    clauses = [
+        laid_out("{path}: {counts}", path=path, counts=joined(", ", parts)),
+        worded("{n} new on record", n=added),
+        *([worded("{n} settled", n=settled)] if settled else ()),
+        *([tallied("{n} return open", "{n} returns open", len(still))] if still else ()),
+    ]
+    echo(joined("; ", clauses))
 
 
 def told(outcome: "Applied") -> "Iterator[str]":
@@ -277,29 +304,62 @@ def told(outcome: "Applied") -> "Iterator[str]":
     from itembank.review.deciding import Settlement
 
     decision = outcome.decision
+    names = {"item": decision.item, "title": outcome.title}
+    was = WAS[decision.verdict]
     if outcome.outcome == "gone":
-        yield f"{decision.item}: no longer in the pool; the decision is void"
+        yield worded("{item}: no longer in the pool; the decision is void", item=decision.item)
     elif outcome.outcome == "in part":
-        yield (
-            f"{decision.item}: {outcome.title}: {', '.join(outcome.void)} changed since it was "
-            f"{decision.verdict}; review that again, the rest stands:"
+        yield worded(
+            "{item}: {title}: {facets} changed since it was {was}; review that again, the rest "
+            "stands:",
+            facets=joined(", ", map(facet_named, outcome.void)),
+            was=was,
+            **names,
         )
         yield from (f"  {line}" for line in outcome.difference)
         yield from told_returns(outcome)
     elif outcome.outcome == "changed":
-        yield (
-            f"{decision.item}: {outcome.title}: has changed since it was {decision.verdict}; "
-            "the decision is void, review it again"
+        yield worded(
+            "{item}: {title}: has changed since it was {was}; the decision is void, review it "
+            "again",
+            was=was,
+            **names,
         )
         yield from (f"  {line}" for line in outcome.difference)
     elif isinstance(decision, Settlement):
-        word = "set aside" if decision.verdict == "accepted" else "upheld"
-        yield (
-            f"{decision.item}: {outcome.title}: {decision.facet}: the return by {decision.over} "
-            f"is {word}: {decision.comment}"
-        )
+        settled = {
+            "facet": facet_named(decision.facet),
+            "person": decision.over,
+            "comment": decision.comment,
+            **names,
+        }
+        if decision.verdict == "accepted":
+            yield worded(
+                "{item}: {title}: {facet}: the return by {person} is set aside: {comment}",
+                **settled,
+            )
+        else:
+            yield worded(
+                "{item}: {title}: {facet}: the return by {person} is upheld: {comment}", **settled
+            )
     else:
         yield from told_returns(outcome)
+
+
+WAS = {"accepted": worded("accepted"), "returned": worded("returned")}
+"""The verdicts, as they stand in a sentence."""
+
+FACET_NAMES = {
+    "key": worded("key"),
+    "wording": worded("wording"),
+    "distractors and feedback": worded("distractors and feedback"),
+    "accessibility": worded("accessibility"),
+}
+"""The facets of an item, as a sentence names them."""
+
+
+def facet_named(facet: str) -> str:
+    return FACET_NAMES.get(facet, facet)
 
 
 def told_returns(outcome: "Applied") -> "Iterator[str]":
@@ -309,7 +369,13 @@ def told_returns(outcome: "Applied") -> "Iterator[str]":
     decision = outcome.decision
     for facet, said in decision.facets.items() if isinstance(decision, Decision) else ():
         if said.verdict == "returned" and facet not in outcome.void:
-            yield f"{decision.item}: {outcome.title}: returned: {facet}: {said.comment}"
+            yield worded(
+                "{item}: {title}: returned: {facet}: {comment}",
+                item=decision.item,
+                title=outcome.title,
+                facet=facet_named(facet),
+                comment=said.comment,
+            )
 
 
 def outcomes_as_json(
@@ -350,4 +416,12 @@ def tell_missing(missing: "Sequence[Missing]") -> None:
     """What was left out of a package, on standard error."""
     for item in missing:
         for reason in item.reasons:
-            click.echo(f"{item.identifier}: {item.title}: {reason}; left out", err=True)
+            echo(
+                worded(
+                    "{item}: {title}: {reason}; left out",
+                    item=item.identifier,
+                    title=item.title,
+                    reason=reason,
+                ),
+                err=True,
+            )

@@ -6,9 +6,10 @@ from pathlib import Path
 import click
 
 from itembank.cli.arguments import bank_of, opened_bank
-from itembank.cli.console import json_option, say_json
+from itembank.cli.console import echo, json_option, say_json
 from itembank.cli.options import bank_option, dry_run_option, out_option
 from itembank.values import files
+from itembank.values.worded import joined, laid_out, worded
 
 
 @click.command()
@@ -34,7 +35,7 @@ def history(name: str, bank: str | None, as_json: bool) -> None:
         say_json([asdict(event) for event in events])
         return
     for event in events:
-        click.echo(f"{event.day}: {event.what}")
+        echo(laid_out("{day}: {what}", day=event.day, what=event.what))
 
 
 @click.command()
@@ -58,12 +59,24 @@ def releases(pool: str, bank: str | None, as_json: bool) -> None:
         say_json([asdict(one) for one in found])
         return
     for one in found:
-        written = ", ".join(one.formats) or "no package"
-        gone = f"; {one.withdrawn} withdrawn since" if one.withdrawn else ""
-        replaced = f"; {one.replaced_by} took its place" if one.replaced_by else ""
-        click.echo(f"{one.name}: {one.day}, {one.items} items, {written}{gone}{replaced}")
+        clauses = [
+            worded(
+                "{name}: {day}, {n} items, {formats}",
+                name=one.name,
+                day=one.day,
+                n=one.items,
+                formats=", ".join(one.formats) or worded("no package"),
+            ),
+            *([worded("{n} withdrawn since", n=one.withdrawn)] if one.withdrawn else ()),
+            *([worded("{name} took its place", name=one.replaced_by)] if one.replaced_by else ()),
+        ]
+        echo(joined("; ", clauses))
     if not found:
-        click.echo(f"no release of {pool} is on record" if pool else "no release is on record")
+        echo(
+            worded("no release of {pool} is on record", pool=pool)
+            if pool
+            else worded("no release is on record")
+        )
 
 
 @click.command()
@@ -92,7 +105,14 @@ def record(out: Path, bank: str | None, as_json: bool) -> None:
     if as_json:
         say_json({"bank": kept.name, "files": written})
         return
-    click.echo(f"{folder}: {len(written)} files, all that {kept.name} holds")
+    echo(
+        worded(
+            "{folder}: {n} files, all that {bank} holds",
+            folder=folder,
+            n=len(written),
+            bank=kept.name,
+        )
+    )
 
 
 @click.command()
@@ -126,8 +146,14 @@ def copy(into: str, bank: str | None, dry_run: bool, as_json: bool) -> None:
         return
     for table, n in done.records.items():
         if n:
-            click.echo(f"{table}: {n}, of which {done.new[table]} new")
+            echo(worded("{table}: {n}, of which {new} new", table=table, n=n, new=done.new[table]))
     if dry_run:
-        click.echo("a dry run: nothing of this was kept")
+        echo(worded("a dry run: nothing of this was kept"))
     else:
-        click.echo(f"{target.name}: holds all of {source.name}, by counts and by hashes")
+        echo(
+            worded(
+                "{bank}: holds all of {other}, by counts and by hashes",
+                bank=target.name,
+                other=source.name,
+            )
+        )

@@ -5,8 +5,9 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from itembank.cli.arguments import bank_of, opened_bank
-from itembank.cli.console import json_option, say_json
+from itembank.cli.console import echo, json_option, say_json
 from itembank.cli.options import bank_option
+from itembank.values.worded import joined, laid_out, tallied, worded
 
 if TYPE_CHECKING:
     from itembank.bank.reported import Filed
@@ -33,18 +34,27 @@ def reports(
     from itembank.bank import reported
 
     if (number is None) != (because is None):
-        raise click.UsageError("a report is taken back with --take-back NUMBER --because REASON")
+        raise click.UsageError(
+            worded("a report is taken back with --take-back NUMBER --because REASON")
+        )
     kept = opened_bank(bank_of("", bank))
     if number is not None and because is not None:
         reason = " ".join(because.split())
         if not reason:
-            raise click.UsageError("--because: expected a reason, got a blank")
+            raise click.UsageError(worded("--because: expected a reason, got a blank"))
         with kept.writing() as connection:
             gone = reported.take_back(connection, number, reason)
         if as_json:
             say_json({"taken_back": number, "because": reason})
         else:
-            click.echo(f"{number}: taken back, {whose(gone)}: {reason}")
+            echo(
+                worded(
+                    "{number}: taken back, {report}: {reason}",
+                    number=number,
+                    report=whose(gone),
+                    reason=reason,
+                )
+            )
         return
     with kept.reading() as connection:
         found = reported.filed(connection, release)
@@ -52,22 +62,39 @@ def reports(
         say_json([as_facts(one) for one in found])
         return
     for one in found:
-        click.echo(f"{one.number}: {one.recorded}, {whose(one)}{standing(one)}")
+        echo(
+            laid_out(
+                "{number}: {recorded}, {whose}{standing}",
+                number=one.number,
+                recorded=one.recorded,
+                whose=whose(one),
+                standing=standing(one),
+            )
+        )
     if not found:
-        click.echo(f"no results of {release} are on record" if release else "no results on record")
+        echo(
+            worded("no results of {release} are on record", release=release)
+            if release
+            else worded("no results on record")
+        )
 
 
 def whose(one: "Filed") -> str:
-    section = f", section {one.section}" if one.section else ""
-    students = "1 student" if one.students == 1 else f"{one.students} students"
-    return f"{one.release} ({one.term}){section}, {students}"
+    parts = [
+        laid_out("{release} ({term})", release=one.release, term=one.term),
+        *([worded("section {section}", section=one.section)] if one.section else ()),
+        tallied("{n} student", "{n} students", one.students),
+    ]
+    return joined(", ", parts)
 
 
 def standing(one: "Filed") -> str:
     """Nothing of a report that counts."""
     if one.taken_back is not None:
-        return f"; taken back: {one.taken_back}"
-    return "" if one.successor is None else f"; report {one.successor} took its place"
+        return worded("; taken back: {why}", why=one.taken_back)
+    if one.successor is None:
+        return ""
+    return worded("; report {number} took its place", number=one.successor)
 
 
 def as_facts(one: "Filed") -> dict[str, Any]:

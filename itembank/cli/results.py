@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 import click
 
 from itembank.cli.arguments import bank_of, opened_bank
-from itembank.cli.console import json_option, say_json
+from itembank.cli.console import echo, json_option, say_json
 from itembank.cli.options import bank_option, dry_run_option
+from itembank.values.worded import figure, joined, laid_out, tallied, worded
 
 if TYPE_CHECKING:
     from itembank.terms.reports import Attempt
@@ -114,19 +115,23 @@ def results(
         columns = Columns(student=student, item=item, score=score, most=most, response=response)
     elif student or item or score or most or response:
         raise click.UsageError(
-            "a table needs --student, and --item and --score if each row is of one question"
+            worded("a table needs --student, and --item and --score if each row is of one question")
         )
     if not files and usage_data is None:
         raise click.UsageError(
-            "expected a FILE with results, or --usage-data to write what is on record"
+            worded("expected a FILE with results, or --usage-data to write what is on record")
         )
     section = " ".join(section.split()) if section is not None else None
     if section == "":
-        raise click.UsageError("--section: expected the name of a section, got a blank")
+        raise click.UsageError(worded("--section: expected the name of a section, got a blank"))
     if dry_run and (usage_data is not None or page is not None):
-        raise click.UsageError("--dry-run writes no file; say it without --usage-data and --page")
+        raise click.UsageError(
+            worded("--dry-run writes no file; say it without --usage-data and --page")
+        )
     if page is not None and not files:
-        raise click.UsageError("--page tells of the results that are read; name a FILE with them")
+        raise click.UsageError(
+            worded("--page tells of the results that are read; name a FILE with them")
+        )
     refuse_unless_writable(*filter(None, (usage_data, page)))
     kept = opened_bank(bank_of("", bank))
     report = None
@@ -150,18 +155,25 @@ def results(
         say_json(returning.as_json(report))
         return
     for line in lines(report):
-        click.echo(line)
+        echo(line)
     if page is not None:
-        click.echo(f"{page}: for the instructor, who needs only a browser")
+        echo(worded("{file}: for the instructor, who needs only a browser", file=page))
     if dry_run:
-        click.echo("a dry run: nothing of this was kept")
+        echo(worded("a dry run: nothing of this was kept"))
 
 
 def tell_usage(path: Path, release: str, items: int, as_json: bool) -> None:
     if as_json:
         say_json({"release": release, "usage_data": str(path), "items": items})
     else:
-        click.echo(f"{path}: usage data of {items} items of {release}")
+        echo(
+            worded(
+                "{path}: usage data of {items} items of {release}",
+                path=path,
+                items=items,
+                release=release,
+            )
+        )
 
 
 def lines(report: "TermReport") -> Iterator[str]:
@@ -169,39 +181,50 @@ def lines(report: "TermReport") -> Iterator[str]:
 
     Of a few students there are counts alone.
     """
-    from itembank.terms.statistics import FEW
-
     flagged = [item for item in report.items if item.flags]
     for item in sorted(flagged, key=lambda i: "key" not in " ".join(i.flags)):
-        yield f"{item.identifier} {item.title}: {'; '.join(item.flags)}"
+        yield laid_out(
+            "{item} {title}: {flags}",
+            item=item.identifier,
+            title=item.title,
+            flags=joined("; ", item.flags),
+        )
     for family in report.families:
         yield from family_lines(family, [i for i in report.items if i.family == family.family])
-    if 0 < report.complete < FEW:
-        yield (
-            f"KR-20: not shown, {report.complete} of {report.students} met every question "
-            f"(from {FEW} on)"
-        )
-    elif report.reliability is None or report.standard_error is None:
-        yield f"KR-20: not defined ({report.complete} of {report.students} met every question)"
-    else:
-        yield (
-            f"KR-20 {float(report.reliability):.2f}, standard error of measurement "
-            f"{report.standard_error:.2f} of {report.questions} questions, from "
-            f"{report.complete} of {report.students} students"
-        )
+    yield reliability_line(report)
     if report.repeated:
-        many = (
-            "rows repeat another and count"
-            if report.repeated > 1
-            else "row repeats another and counts"
+        yield tallied(
+            "{n} row repeats another and counts once",
+            "{n} rows repeat another and count once",
+            report.repeated,
         )
-        yield f"{report.repeated} {many} once"
     if report.outcome == "unchanged":
-        yield "these results were on record already; nothing was added"
+        yield worded("these results were on record already; nothing was added")
     elif report.outcome == "replaced":
-        yield f"on record in place of results of {report.replaced} students"
+        yield worded("on record in place of results of {n} students", n=report.replaced)
     if report.unknown:
-        yield f"not of this release: {', '.join(report.unknown[:5])}"
+        yield worded("not of this release: {items}", items=", ".join(report.unknown[:5]))
+
+
+def reliability_line(report: "TermReport") -> str:
+    """KR-20 of all questions, or why it is not told."""
+    from itembank.terms.statistics import FEW
+
+    met = {"n": report.complete, "of": report.students}
+    if 0 < report.complete < FEW:
+        return worded(
+            "KR-20: not shown, {n} of {of} met every question (from {few} on)", few=FEW, **met
+        )
+    if report.reliability is None or report.standard_error is None:
+        return worded("KR-20: not defined ({n} of {of} met every question)", **met)
+    return worded(
+        "KR-20 {kr20}, standard error of measurement {error} of {questions} questions, from {n} of "
+        "{of} students",
+        kr20=figure(f"{float(report.reliability):.2f}"),
+        error=figure(f"{report.standard_error:.2f}"),
+        questions=report.questions,
+        **met,
+    )
 
 
 def family_lines(family: "FamilyReport", items: "list[ItemReport]") -> Iterator[str]:
@@ -209,29 +232,43 @@ def family_lines(family: "FamilyReport", items: "list[ItemReport]") -> Iterator[
 
     h, answers = family.homogeneity, [of for _right, of in family.variants.values()]
     right = sum(right for right, _of in family.variants.values())
-    more = [f"{right} of {sum(answers)} right"]
+    more = [worded("{n} of {of} right", n=right, of=sum(answers))]
     if sum(answers) >= FEW:
-        more.append(f"pooled p {float(h.pooled):.2f}")
+        more.append(worded("pooled p {p}", p=figure(f"{float(h.pooled):.2f}")))
     rarer = min(h.pooled, 1 - h.pooled) * min(answers)
     if h.p is not None and h.tau is not None and rarer >= LEAST_EXPECTED:
-        more.append(f"alike with probability {h.p:.2f}, tau {h.tau:.2f}")
-    yield f"{family.family}: {', '.join((*more, *family.flags))}"
+        more.append(
+            worded(
+                "alike with probability {p}, tau {tau}",
+                p=figure(f"{h.p:.2f}"),
+                tau=figure(f"{h.tau:.2f}"),
+            )
+        )
+    told = joined(", ", (*more, *family.flags))
+    yield laid_out("{family}: {told}", family=family.family, told=told)
     for item in items:
-        yield f"  {item.identifier} {counts(item)}"
+        yield laid_out("  {item} {counts}", item=item.identifier, counts=counts(item))
     if family.slips:
-        yield "  slips: " + ", ".join(f"{name} {n}" for name, n in family.slips.items())
+        slips = ", ".join(f"{name} {n}" for name, n in family.slips.items())
+        yield worded("  slips: {slips}", slips=slips)
 
 
 def counts(item: "ItemReport") -> str:
     """Counts alone for a few students; from 30 on the difficulty and the correlation too."""
     from itembank.terms.statistics import FEW
 
-    text = f"{item.correct} of {item.students} right"
     if item.students < FEW:
-        return text
+        return worded("{n} of {of} right", n=item.correct, of=item.students)
     low, high = item.interval
-    r = "not defined" if item.r is None else f"{item.r:.2f}"
-    return f"{text}, p {float(item.difficulty):.2f} ({low:.2f} to {high:.2f}), item-rest {r}"
+    return worded(
+        "{n} of {of} right, p {p} ({low} to {high}), item-rest {r}",
+        n=item.correct,
+        of=item.students,
+        p=figure(f"{float(item.difficulty):.2f}"),
+        low=figure(f"{low:.2f}"),
+        high=figure(f"{high:.2f}"),
+        r=worded("not defined") if item.r is None else figure(f"{item.r:.2f}"),
+    )
 
 
 # ------------------------------------------------------------ clear
@@ -262,4 +299,11 @@ def clear(
         say_json({"cleared": list(items), "by": reviewer})
         return
     for item in items:
-        click.echo(f"{item}: cleared by {reviewer}: {because}")
+        echo(
+            worded(
+                "{item}: cleared by {reviewer}: {because}",
+                item=item,
+                reviewer=reviewer,
+                because=because,
+            )
+        )

@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING
 import click
 
 from itembank.cli.arguments import opened_bank
+from itembank.cli.console import echo
 from itembank.cli.options import bank_option
+from itembank.values.worded import worded
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -77,7 +79,7 @@ def show(
         serve(path, wish, port)
         return
     found = showing.shown(path, wish)
-    click.echo(showing.as_page(found) if form_of_text == "html" else showing.as_text(found))
+    echo(showing.as_page(found) if form_of_text == "html" else showing.as_text(found))
     if found.faults:
         sys.exit(1)
 
@@ -91,9 +93,14 @@ def expected_by(place: str) -> "Callable[[Variant, str], str]":
     try:
         model = model_of(opened_bank(place))
     except NoModel as error:
-        reason = f"{error}; the steps are all that is known"
+        reason = worded("{why}; the steps are all that is known", why=error)
         return lambda _variant, _form: reason
-    return lambda v, form: f"of a class {model.share(features_of(v, form), v.family.id)} expected"
+
+    def expected(v: "Variant", form: str) -> str:
+        share = model.share(features_of(v, form), v.family.id)
+        return worded("of a class {share} expected", share=share)
+
+    return expected
 
 
 def serve(path: Path, wish: "Wish", port: int) -> None:
@@ -105,11 +112,11 @@ def serve(path: Path, wish: "Wish", port: int) -> None:
         return showing.as_page(showing.shown(path, wish), renews=True)
 
     with server(path, page, showing.RENEW, port) as it:
-        click.echo(f"http://127.0.0.1:{it.server_port}/ (Ctrl-C ends it)")
+        echo(worded("http://127.0.0.1:{port}/ (Ctrl-C ends it)", port=it.server_port))
         try:
             it.serve_forever(poll_interval=0.25)
         except KeyboardInterrupt:
-            click.echo("")
+            echo("")
 
 
 def family_file(name: str) -> Path:
@@ -120,11 +127,22 @@ def family_file(name: str) -> Path:
     path = Path(name)
     if path.suffix or path.exists():
         if not path.is_file():
-            raise click.UsageError(f"no file '{name}'")
+            raise click.UsageError(worded("no file '{name}'", name=name))
         return path
     shipped = find_families([library() / "families"])
     if name not in shipped:
         near = near_miss(name, shipped)
-        hint = f"; did you mean '{near}'?" if near else "; `itembank kinds KIND` lists them"
-        raise click.UsageError(f"no file '{name}', and no shipped family of that id{hint}")
+        if near:
+            told = worded(
+                "no file '{name}', and no shipped family of that id; did you mean '{near}'?",
+                name=name,
+                near=near,
+            )
+        else:
+            told = worded(
+                "no file '{name}', and no shipped family of that id; `itembank kinds KIND` lists "
+                "them",
+                name=name,
+            )
+        raise click.UsageError(told)
     return shipped[name]

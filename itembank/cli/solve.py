@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from itembank.cli.console import json_option, say_json
+from itembank.cli.console import echo, json_option, say_json
 from itembank.values.course import AS_USUAL, Teaching
 from itembank.values.errors import StatementError
 
@@ -107,7 +107,7 @@ def solve(
         say_json(document(question, solution))
     else:
         spoken, teaching = told_as(language, course_file)
-        click.echo(solution_as(form, spoken, teaching, question, solution))
+        echo(solution_as(form, spoken, teaching, question, solution))
 
 
 def told_as(language: str | None, course_file: Path | None) -> tuple[str, Teaching]:

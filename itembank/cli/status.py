@@ -7,12 +7,13 @@ from typing import TYPE_CHECKING
 import click
 
 from itembank.cli.arguments import bank_of, opened_bank, pool_named
-from itembank.cli.console import json_option, progress, say_json
+from itembank.cli.console import echo, json_option, progress, say_json
 from itembank.cli.options import bank_option, specs_option
+from itembank.values.worded import figure, joined, laid_out, tallied, worded
 
 if TYPE_CHECKING:
     from itembank.terms.outlook import Outlook
-    from itembank.terms.status import PoolStanding
+    from itembank.terms.status import FamilyStanding, Meeting, PoolStanding
 
 
 @click.command()
@@ -57,42 +58,91 @@ def status(
         say_json(standing.as_json(found))
         return
     for line in lines(found):
-        click.echo(line)
+        echo(line)
     if page is not None:
-        click.echo(f"{page}: the same as a page")
-
-
-ADVICE = {
-    "rest": "the results of {term} cast doubt on its key; it rests until cleared or withdrawn",
-    "retire": "easier in {term} than before, so it may be known; it is retired",
-}
+        echo(worded("{file}: the same as a page", file=page))
 
 
 def lines(found: "PoolStanding") -> Iterator[str]:
     for f in found.families:
-        used = ", ".join(f"{term} {n}" for term, n in f.use.by_term.items()) or "never"
-        yield (
-            f"{f.family}: {f.count.text('variants')}, {f.use.used} used ({used}), "
-            f"{f.use.resting} resting, {f.left.text()} left, "
-            f"{told(f.outlook, f.count.likely is None)}; "
-            f"{f.use.approved} approved, {f.use.withdrawn} withdrawn"
-            + (f"; {f.right} of {f.answered} answers right" if f.answered else "")
-            + (f"; of a class {f.expected} expected" if f.expected else "")
-            + (f": {f.misfit}" if f.misfit else "")
-        )
+        yield family_line(f)
         for item, title, term, advice in f.doubted:
-            yield f"  {item} {title}: {ADVICE[advice].format(term=term)}"
+            names = {"item": item, "title": title, "term": term}
+            if advice == "rest":
+                yield worded(
+                    "  {item} {title}: the results of {term} cast doubt on its key; it rests until "
+                    "cleared or withdrawn",
+                    **names,
+                )
+            else:
+                yield worded(
+                    "  {item} {title}: easier in {term} than before, so it may be known; it is "
+                    "retired",
+                    **names,
+                )
     for m in found.terms:
-        yield (
-            f"{m.term}: two students share {float(m.common):.2f} of {m.questions} questions, none "
-            f"with probability {float(m.none_common):.2f}; "
-            + ", ".join(f"after {n} students {float(s):.0%} seen" for n, s in m.seen.items())
-            + ("" if m.with_last is None else f"; with last term {float(m.with_last):.2f} shared")
-        )
+        yield term_line(m)
     yield from difficulty(found)
     if found.ahead:
-        yield f"next in the course: {', '.join(term.told for term in found.ahead[:2])}"
-    yield f"{found.pool}: {told(found.outlook)}, as its scarcest family"
+        ahead = joined(", ", (term.told for term in found.ahead[:2]))
+        yield worded("next in the course: {terms}", terms=ahead)
+    yield worded(
+        "{pool}: {terms}, as its scarcest family", pool=found.pool, terms=told(found.outlook)
+    )
+
+
+def family_line(f: "FamilyStanding") -> str:
+    by_term = [laid_out("{term} {n}", term=term, n=n) for term, n in f.use.by_term.items()]
+    variants = [
+        worded("{n} variants", n=f.count.text()),
+        worded(
+            "{n} used ({terms})",
+            n=f.use.used,
+            terms=joined(", ", by_term) if by_term else worded("never"),
+        ),
+        worded("{n} resting", n=f.use.resting),
+        worded("{n} left", n=f.left.text()),
+        told(f.outlook, f.count.likely is None),
+    ]
+    decided = [
+        worded("{n} approved", n=f.use.approved),
+        worded("{n} withdrawn", n=f.use.withdrawn),
+    ]
+    clauses = [
+        laid_out("{family}: {told}", family=f.family, told=joined(", ", variants)),
+        joined(", ", decided),
+        *(
+            [worded("{right} of {n} answers right", right=f.right, n=f.answered)]
+            if f.answered
+            else ()
+        ),
+    ]
+    if f.expected:
+        share = worded("of a class {share} expected", share=f.expected)
+        if f.misfit:
+            share = laid_out("{share}: {misfit}", share=share, misfit=f.misfit)
+        clauses.append(share)
+    return joined("; ", clauses)
+
+
+def term_line(m: "Meeting") -> str:
+    """What two students of a term share, and what those of later terms have seen."""
+    seen = [
+        worded("after {n} students {share} seen", n=n, share=figure(f"{float(s):.0%}"))
+        for n, s in m.seen.items()
+    ]
+    line = worded(
+        "{term}: two students share {share} of {n} questions, none with probability {p}; {seen}",
+        term=m.term,
+        share=figure(f"{float(m.common):.2f}"),
+        n=m.questions,
+        p=figure(f"{float(m.none_common):.2f}"),
+        seen=joined(", ", seen),
+    )
+    if m.with_last is None:
+        return line
+    last = worded("with last term {share} shared", share=figure(f"{float(m.with_last):.2f}"))
+    return joined("; ", [line, last])
 
 
 def difficulty(found: "PoolStanding") -> Iterator[str]:
@@ -100,27 +150,52 @@ def difficulty(found: "PoolStanding") -> Iterator[str]:
     model = found.model
     if model is None:
         if found.no_model:
-            yield f"{found.no_model}; parallel forms are balanced by steps"
+            yield worded("{why}; parallel forms are balanced by steps", why=found.no_model)
         return
-    yield (
-        f"what makes questions hard, by {model.answers} answers to {model.questions} questions in "
-        f"{model.sittings} {'report' if model.sittings == 1 else 'reports'}, in logits for one more"
+    yield tallied(
+        "what makes questions hard, by {answers} answers to {questions} questions in {n} report, "
+        "in logits for one more",
+        "what makes questions hard, by {answers} answers to {questions} questions in {n} reports, "
+        "in logits for one more",
+        model.sittings,
+        answers=model.answers,
+        questions=model.questions,
     )
     for name, b, low, high in model.weights():
-        yield f"  {name}: {-b:+.2f} ({-high:+.2f} to {-low:+.2f})"
+        yield worded(
+            "  {feature}: {b} ({low} to {high})",
+            feature=name,
+            b=figure(f"{-b:+.2f}"),
+            low=figure(f"{-high:+.2f}"),
+            high=figure(f"{-low:+.2f}"),
+        )
     if model.alone:
-        yield f"  not told apart: {', '.join(model.alone)}"
+        yield worded("  not told apart: {features}", features=joined(", ", model.alone))
 
 
 def told(outlook: "Outlook", lower: bool = False) -> str:
     """For how many terms, and what follows; `lower`: where that is a lower bound."""
     n = outlook.terms
-    terms = f"{n} more term" if n == 1 else f"{n} more terms"
     if not outlook.ends:
-        return f"{terms} at least"
-    returns = "" if outlook.returns is None else f", full again {wait(outlook.returns)}"
-    return f"{terms}{' at least' if lower else ''}, then {outlook.lacking} short{returns}"
-
-
-def wait(terms: int) -> str:
-    return "a term later" if terms == 1 else f"{terms} terms later"
+        return tallied("{n} more term at least", "{n} more terms at least", n)
+    if lower:
+        then = tallied(
+            "{n} more term at least, then {lacking} short",
+            "{n} more terms at least, then {lacking} short",
+            n,
+            lacking=outlook.lacking,
+        )
+    else:
+        then = tallied(
+            "{n} more term, then {lacking} short",
+            "{n} more terms, then {lacking} short",
+            n,
+            lacking=outlook.lacking,
+        )
+    if outlook.returns is None:
+        return then
+    if outlook.returns == 1:
+        again = worded("full again a term later")
+    else:
+        again = worded("full again {n} terms later", n=outlook.returns)
+    return joined(", ", [then, again])

@@ -1,17 +1,18 @@
 """withdraw and rescoring: items taken out, and what is written about them."""
 
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from itembank.cli.arguments import bank_of, opened_bank
-from itembank.cli.console import json_option, progress, say_json
+from itembank.cli.console import echo, json_option, progress, say_json
 from itembank.cli.make import made_as_json
 from itembank.cli.options import bank_option, dry_run_option, out_option, to_option
 from itembank.values import files
+from itembank.values.worded import worded
 
 if TYPE_CHECKING:
     from exporters.notices import Withdrawn
@@ -54,13 +55,13 @@ def withdraw(
         if as_json:
             say_json({"dry_run": True, "withdrawn": [*map(question_as_json, questions)]})
             return
-        for line in lines_of(questions, "would be withdrawn", [because] * len(questions)):
-            click.echo(line)
+        for line in lines_of(questions, would_be, [because] * len(questions)):
+            echo(line)
         return
     folder = files.folder(out)
     with progress("withdraw", len(items)) as done:
         withdrawal = withdrawing.withdraw(kept, items, because, folder, formats, done)
-    tell(withdrawal, "withdrawn", folder, as_json)
+    tell(withdrawal, is_withdrawn, folder, as_json)
 
 
 @click.command()
@@ -88,39 +89,69 @@ def rescoring(
     folder = files.folder(out)
     with progress("rescoring", len(items)) as done:
         withdrawal = withdrawing.rescoring(kept, items, folder, formats, done)
-    tell(withdrawal, "was withdrawn", folder, as_json)
+    tell(withdrawal, was_withdrawn, folder, as_json)
 
 
-def tell(withdrawal: "Withdrawal", verb: str, folder: Path, as_json: bool) -> None:
+def tell(
+    withdrawal: "Withdrawal", head: Callable[[str, str], str], folder: Path, as_json: bool
+) -> None:
     if as_json:
         say_json(withdrawal_as_json(withdrawal, folder))
     else:
-        for line in lines_of(withdrawal.questions, verb, withdrawal.reasons):
-            click.echo(line)
+        for line in lines_of(withdrawal.questions, head, withdrawal.reasons):
+            echo(line)
         for note in withdrawal.notes:
-            click.echo(f"{note}: for whoever rescores")
+            echo(worded("{file}: for whoever rescores", file=note))
         for made in withdrawal.corrected:
             for written, report in made.packages:
-                click.echo(f"{folder / written.file}: {len(report.items)} items, all agreed")
+                echo(
+                    worded(
+                        "{file}: {n} items, all agreed",
+                        file=folder / written.file,
+                        n=len(report.items),
+                    )
+                )
         for left in withdrawal.uncorrected:
-            click.echo(left, err=True)
+            echo(left, err=True)
     if withdrawal.uncorrected:
         sys.exit(1)
 
 
-def lines_of(questions: "Sequence[Withdrawn]", verb: str, reasons: Sequence[str]) -> Iterator[str]:
+def lines_of(
+    questions: "Sequence[Withdrawn]", head: Callable[[str, str], str], reasons: Sequence[str]
+) -> Iterator[str]:
+    """What is told of each question; `head` says what became of it and why."""
     for question, reason in zip(questions, reasons, strict=True):
-        yield f"{question.identifier}: {verb}: {reason}"
+        yield head(question.identifier, reason)
         for a in question.affected:
-            yield (
-                f"  release {a.release} ({a.term}), {a.group}: a student draws {a.choose} of {a.of}"
+            yield worded(
+                "  release {release} ({term}), {group}: a student draws {n} of {of}",
+                release=a.release,
+                term=a.term,
+                group=a.group,
+                n=a.choose,
+                of=a.of,
             )
         for form in question.forms:
-            yield f"  {form}, not released"
+            yield worded("  {form}, not released", form=form)
         if question.right_key is None:
-            yield f"  its key could not be found again: {question.why_none}"
+            yield worded("  its key could not be found again: {why}", why=question.why_none)
         elif not question.key_stands:
-            yield f"  the released key was wrong; the right one is {question.right_key}"
+            yield worded(
+                "  the released key was wrong; the right one is {key}", key=question.right_key
+            )
+
+
+def would_be(item: str, reason: str) -> str:
+    return worded("{item}: would be withdrawn: {reason}", item=item, reason=reason)
+
+
+def is_withdrawn(item: str, reason: str) -> str:
+    return worded("{item}: withdrawn: {reason}", item=item, reason=reason)
+
+
+def was_withdrawn(item: str, reason: str) -> str:
+    return worded("{item}: was withdrawn: {reason}", item=item, reason=reason)
 
 
 def question_as_json(question: "Withdrawn") -> dict[str, object]:

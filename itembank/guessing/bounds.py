@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from itembank.guessing.figures import Figures
+from itembank.values.worded import worded
 
 Values = Sequence[Fraction | None]
 Measure = Callable[[Figures], Values]
@@ -83,56 +84,60 @@ def percent(n: int) -> Fraction:
 
 BOUNDS: tuple[Bound, ...] = (
     Bound(
-        "the best guess without arithmetic, above chance",
+        worded("the best guess without arithmetic, above chance"),
         in_form("select one", above_chance),
         most=percent(10),
     ),
     Bound(
-        "the best guess with one substitution",
+        worded("the best guess with one substitution"),
         in_form("select one", with_one_substitution),
         most=percent(60),
     ),
     Bound(
-        "the best guess without arithmetic",
+        worded("the best guess without arithmetic"),
         in_form("select all", best),
         most=percent(10),
     ),
     Bound(
-        "substitutions that settle it, for each box",
+        worded("substitutions that settle it, for each box"),
         lambda figures: [figures.settled],
         least=percent(50),
     ),
     Bound(
-        "the keys at a place, of what is due to it",
+        worded("the keys at a place, of what is due to it"),
         places,
         least=percent(50),
         most=percent(150),
         unit=Fraction(1, 4),
     ),
-    Bound("the commonest key", commonest_of_many, most=percent(35)),
-    Bound("the commonest key of two", commonest_of_two, most=percent(60)),
+    Bound(worded("the commonest key"), commonest_of_many, most=percent(35)),
+    Bound(worded("the commonest key of two"), commonest_of_two, most=percent(60)),
     Bound(
-        "claims that are true",
+        worded("claims that are true"),
         lambda figures: [figures.true],
         least=percent(40),
         most=percent(60),
     ),
     Bound(
-        "the best guess at true or false, above chance",
+        worded("the best guess at true or false, above chance"),
         in_form("solvable or not", above_chance),
         most=percent(10),
     ),
     Bound(
-        "no solution, where students may say so",
+        worded("no solution, where students may say so"),
         lambda figures: [figures.none],
         least=percent(5),
         most=percent(20),
     ),
-    Bound("the commonest number of solutions", commonest_number, most=NOT_ALL),
-    Bound("the commonest arrangement", lambda figures: [figures.arranged], most=percent(35)),
-    Bound("the commonest answer of a stage", lambda figures: [figures.stage], most=percent(35)),
+    Bound(worded("the commonest number of solutions"), commonest_number, most=NOT_ALL),
     Bound(
-        "questions with a way shorter than the method",
+        worded("the commonest arrangement"), lambda figures: [figures.arranged], most=percent(35)
+    ),
+    Bound(
+        worded("the commonest answer of a stage"), lambda figures: [figures.stage], most=percent(35)
+    ),
+    Bound(
+        worded("questions with a way shorter than the method"),
         lambda figures: [figures.shortcuts],
         most=Fraction(),
     ),

@@ -5,12 +5,8 @@ from fractions import Fraction
 
 from itembank.guessing.bounds import ANY, NOT_ALL, SURE_OF_A_GROUP, Bound, broken, is_sure
 from itembank.guessing.figures import ENOUGH, Figures, Score
-from itembank.languages import Said, Speaker
-from itembank.languages.catalogue import ENGLISH
-
-
-def english(said: Said) -> str:
-    return Speaker(ENGLISH).text(said)
+from itembank.languages.spoken import as_worded
+from itembank.values.worded import joined, laid_out, worded
 
 
 def percent(share: Fraction) -> str:
@@ -20,27 +16,35 @@ def percent(share: Fraction) -> str:
     ('25 %', 'below 1 %', '0 %')
     """
     whole = (200 * share.numerator + share.denominator) // (2 * share.denominator)
-    return "below 1 %" if share and not whole else f"{whole} %"
+    return worded("below 1 %") if share and not whole else f"{whole} %"
 
 
 def name_of(score: Score) -> str:
     """The strategy, with the habit that decides for it."""
-    name = english(score.name)
-    return f"{name}, then {english(score.after)}" if score.after else name
+    name = as_worded(score.name)
+    if not score.after:
+        return name
+    return worded("{guess}, then {next}", guess=name, next=as_worded(score.after))
 
 
 def summary(figures: Figures) -> str:
     """Form, chance, the best guess: one line."""
     parts = []
     if figures.chance is not None:
-        parts.append(f"chance {percent(figures.chance)}")
+        parts.append(worded("chance {share}", share=percent(figures.chance)))
     if figures.best:
-        parts.append(f"best guess {percent(figures.best.share)} ({name_of(figures.best)})")
+        parts.append(
+            worded(
+                "best guess {share} ({guess})",
+                share=percent(figures.best.share),
+                guess=name_of(figures.best),
+            )
+        )
     if figures.once:
-        parts.append(f"with one substitution {percent(figures.once.share)}")
+        parts.append(worded("with one substitution {share}", share=percent(figures.once.share)))
     if figures.stage is not None:
-        parts.append(f"commonest answer of a stage {percent(figures.stage)}")
-    return f"{figures.form}: {', '.join(parts)}"
+        parts.append(worded("commonest answer of a stage {share}", share=percent(figures.stage)))
+    return laid_out("{form}: {parts}", form=figures.form, parts=joined(", ", parts))
 
 
 def shortfalls(figures: Figures, sure: bool | None = None) -> Iterator[str]:
@@ -51,25 +55,41 @@ def shortfalls(figures: Figures, sure: bool | None = None) -> Iterator[str]:
     for bound, value in broken(figures):
         shown = figures.questions >= ENOUGH or is_sure(bound, value, figures.questions)
         if sure is None or sure == shown:
-            yield f"{bound.name}: {percent(value)}, expected {span(bound)}"
+            yield worded(
+                "{bound}: {share}, expected {span}",
+                bound=bound.name,
+                share=percent(value),
+                span=span(bound),
+            )
 
 
 def of_a_group(figures: Figures) -> Iterator[str]:
     """What the few questions of a group show beyond doubt, and claims unevenly true."""
     for bound, value in broken(figures):
         if is_sure(bound, value, figures.questions, SURE_OF_A_GROUP):
-            yield f"{bound.name}: {percent(value)}, expected {span(bound)}"
+            yield worded(
+                "{bound}: {share}, expected {span}",
+                bound=bound.name,
+                share=percent(value),
+                span=span(bound),
+            )
     if figures.is_uneven and figures.true is not None:
         true = figures.true * figures.questions
-        yield f"{true} of {figures.questions} claims are true, expected as many as are false"
+        yield worded(
+            "{true} of {n} claims are true, expected as many as are false",
+            true=true,
+            n=figures.questions,
+        )
 
 
 def span(bound: Bound) -> str:
     if bound.most == ANY:
-        return f"at least {percent(bound.least)}"
-    if not bound.least:
-        return "less than all" if bound.most == NOT_ALL else f"at most {percent(bound.most)}"
-    return f"{percent(bound.least)} to {percent(bound.most)}"
+        return worded("at least {n}", n=percent(bound.least))
+    if bound.least:
+        return worded("{low} to {high}", low=percent(bound.least), high=percent(bound.most))
+    if bound.most == NOT_ALL:
+        return worded("less than all")
+    return worded("at most {n}", n=percent(bound.most))
 
 
 def as_json(figures: Figures) -> dict[str, object]:

@@ -15,6 +15,7 @@ from itembank.values.answer import Answer, Claimed, TooMany, claimed
 from itembank.values.course import Methods
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
+from itembank.values.worded import worded
 
 Poly = tuple[int, ...]
 
@@ -25,7 +26,9 @@ Given = Mapping[str, int | tuple[int, ...] | tuple[Poly, Poly] | tuple[tuple[Pol
 def integer_of(given: Given, name: str) -> int:
     value = given[name]
     if not isinstance(value, int):
-        raise StatementError(f"given.{name}: expected an integer, got {value!r}")
+        raise StatementError(
+            worded("given.{name}: expected an integer, got {value}", name=name, value=repr(value))
+        )
     return value
 
 
@@ -34,7 +37,11 @@ def equation_of(given: Given, name: str) -> tuple[Poly, Poly]:
         case (tuple() as left, tuple() as right):
             return left, right
         case other:
-            raise StatementError(f"given.{name}: expected an equation, got {other!r}")
+            raise StatementError(
+                worded(
+                    "given.{name}: expected an equation, got {other}", name=name, other=repr(other)
+                )
+            )
 
 
 @dataclass(frozen=True)

@@ -20,6 +20,7 @@ from itembank.notation.building import congruence
 from itembank.notation.reading import formula
 from itembank.notation.tree import Group, Letter, Math, Modulo, Number, Power, Product
 from itembank.values.errors import StatementError
+from itembank.values.worded import laid_out, worded
 
 
 class TypedModulus(TypedDict):
@@ -97,14 +98,18 @@ def factored(n: int, hints: Sequence[int], statement: str) -> Factors:
     try:
         return factorisation(n, hints)
     except Unfactored as reason:
-        raise StatementError(f"{statement}: {reason}") from None
+        raise StatementError(
+            laid_out("{statement}: {reason}", statement=statement, reason=reason)
+        ) from None
 
 
 def given_modulus(given: Given) -> int:
     """The modulus of a family's variant."""
     m = integer_of(given, "modulus")
     if m < 1:
-        raise StatementError(f"given.modulus: expected a modulus of at least 1, got {m}")
+        raise StatementError(
+            worded("given.modulus: expected a modulus of at least 1, got {m}", m=m)
+        )
     return m
 
 
@@ -164,7 +169,9 @@ def typed_modulus(text: str, statement: str) -> TypedModulus:
         node = node.inside
     m = integer_typed(text, "a modulus", statement)
     if m == 0:
-        raise StatementError(f"{statement!r}: expected a modulus other than 0")
+        raise StatementError(
+            worded("{statement}: expected a modulus other than 0", statement=repr(statement))
+        )
     return TypedModulus(
         modulus=abs(m),
         typed_modulus=plain.typed(node),
@@ -188,5 +195,12 @@ def integer_typed(text: str, what: str, statement: str) -> int:
     """The integer that a text is; StatementError if it is none."""
     node = formula(text)
     if any(isinstance(part, Letter) for part in walk(node)):
-        raise StatementError(f"{statement!r}: expected {what} in numbers, found {text!r}")
+        raise StatementError(
+            worded(
+                "{statement}: expected {what} in numbers, found {text}",
+                statement=repr(statement),
+                what=what,
+                text=repr(text),
+            )
+        )
     return integer(node, statement)

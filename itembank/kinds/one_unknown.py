@@ -14,6 +14,7 @@ from itembank.kinds.power_root import kind as power_root
 from itembank.kinds.power_root.kind import PowerRoot, is_pure_power
 from itembank.maths.polynomials import Poly
 from itembank.values.errors import StatementError
+from itembank.values.worded import worded
 
 OneUnknown = LinearCongruence | PolynomialCongruence | PowerRoot
 
@@ -33,9 +34,15 @@ def of_sides(left: Poly, right: Poly, modulus: int, letter: str) -> OneUnknown:
     StatementError for sides that are both numbers, and for a modulus below 1.
     """
     if max(len(left), len(right)) <= 1:
-        raise StatementError("given.congruence: expected an unknown such as x, found only numbers")
+        raise StatementError(
+            worded("given.congruence: expected an unknown such as x, found only numbers")
+        )
     if modulus < 1:
-        raise StatementError(f"given.modulus: expected a modulus of at least 1, got {modulus}")
+        raise StatementError(
+            worded(
+                "given.modulus: expected a modulus of at least 1, got {modulus}", modulus=modulus
+            )
+        )
     for power, number in ((left, right), (right, left)):
         if is_pure_power(power) and len(number) <= 1:
             return PowerRoot(

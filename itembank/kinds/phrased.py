@@ -24,6 +24,7 @@ from itembank.notation.tree import Math, Number, Words
 from itembank.values.answer import Absent, ResidueSet, Truth, Value
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import FieldType, KindSignature
+from itembank.values.worded import worded
 
 LARGEST = 10**40
 """Numbers are below it in size: they stand in the question digit by digit."""
@@ -51,7 +52,7 @@ class Phrased(Framed):
 
     def __post_init__(self) -> None:
         if any(abs(n) >= LARGEST for n in self.numbers):
-            raise StatementError("expected numbers of at most 40 digits, got a longer one")
+            raise StatementError(worded("expected numbers of at most 40 digits, got a longer one"))
         self.check()
 
     def check(self) -> None:
@@ -135,7 +136,9 @@ def measured(answer: object) -> dict[str, int]:
 def require(fine: bool, expected: str, found: object) -> None:
     """StatementError unless a number is as its question needs it."""
     if not fine:
-        raise StatementError(f"expected {expected}, got {found}")
+        raise StatementError(
+            worded("expected {expected}, got {found}", expected=expected, found=found)
+        )
 
 
 def about(

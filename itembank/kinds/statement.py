@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from itembank.kinds import table
 from itembank.kinds.base import Problem
 from itembank.values.errors import StatementError
+from itembank.values.worded import worded
 
 
 def problem_from(statements: Sequence[str]) -> Problem:
@@ -22,7 +23,9 @@ def problem_from(statements: Sequence[str]) -> Problem:
     if problem is not None:
         return problem
     raise StatementError(
-        f"expected one congruence, got {len(statements)}; put it in quotes: 'x^2 = 2 mod 7'"
+        worded(
+            "expected one congruence, got {n}; put it in quotes: 'x^2 = 2 mod 7'", n=len(statements)
+        )
     )
 
 

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, NamedTuple, TypeVar
 from itembank.notation.reading import DIGITS, LONGEST, longest_integer
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
+from itembank.values.worded import worded
 
 if TYPE_CHECKING:
     from itembank.kinds.base import Kind, Problem, Read
@@ -217,11 +218,21 @@ def refuse_if_too_long(problem: "Problem", typed: str) -> None:
         digits = longest_integer(line)
         if digits > DIGITS:
             raise StatementError(
-                f"{typed!r}: multiplied out, a number has {digits} digits, and at most {DIGITS} "
-                "are read; write it reduced modulo the modulus"
+                worded(
+                    "{typed}: multiplied out, a number has {digits} digits, and at most {digits_2} "
+                    "are read; write it reduced modulo the modulus",
+                    typed=repr(typed),
+                    digits=digits,
+                    digits_2=DIGITS,
+                )
             )
         if len(line) > LONGEST:
             raise StatementError(
-                f"{typed!r}: multiplied out, it has {len(line)} characters, and at most {LONGEST} "
-                "are read; write a congruence of fewer terms"
+                worded(
+                    "{typed}: multiplied out, it has {n} characters, and at most {longest} are "
+                    "read; write a congruence of fewer terms",
+                    typed=repr(typed),
+                    n=len(line),
+                    longest=LONGEST,
+                )
             )

@@ -24,6 +24,7 @@ from itembank.notation.tree import (
     Sum,
 )
 from itembank.values.errors import StatementError
+from itembank.values.worded import worded
 
 HIGHEST_DEGREE = 2000
 """The highest degree that is read."""
@@ -49,12 +50,18 @@ def congruence(text: str) -> TypedCongruence:
     tree = formula(text)
     if not isinstance(tree, Modulo):
         raise StatementError(
-            f"{text!r}: expected a congruence with a modulus, such as x^2 = 2 mod 7"
+            worded(
+                "{text}: expected a congruence with a modulus, such as x^2 = 2 mod 7",
+                text=repr(text),
+            )
         )
     relation = tree.inside
     if not isinstance(relation, Relation) or relation.signs != ("≡",):
         raise StatementError(
-            f"{text!r}: expected one ≡ or = between two sides, such as x^2 = 2 mod 7"
+            worded(
+                "{text}: expected one ≡ or = between two sides, such as x^2 = 2 mod 7",
+                text=repr(text),
+            )
         )
     letter = unknown(relation, text)
     left, right = (polynomial(side, letter, text) for side in relation.sides)
@@ -73,7 +80,11 @@ def modulus(node: Math, text: str) -> int:
     m = integer(node, text)
     if m == 0:
         raise StatementError(
-            f"{text!r}: expected a modulus other than 0; modulo 0 only equal numbers are congruent"
+            worded(
+                "{text}: expected a modulus other than 0; modulo 0 only equal numbers are "
+                "congruent",
+                text=repr(text),
+            )
         )
     return abs(m)
 
@@ -87,11 +98,16 @@ def unknown(tree: Math, text: str) -> str:
     """The one letter of a statement."""
     letters = {node.name for node in walk(tree) if isinstance(node, Letter)}
     if not letters:
-        raise StatementError(f"{text!r}: expected an unknown such as x, found only numbers")
+        raise StatementError(
+            worded("{text}: expected an unknown such as x, found only numbers", text=repr(text))
+        )
     if len(letters) > 1:
         raise StatementError(
-            f"{text!r}: expected one unknown, found {', '.join(sorted(letters))}; "
-            "write numbers for the others"
+            worded(
+                "{text}: expected one unknown, found {letters}; write numbers for the others",
+                text=repr(text),
+                letters=", ".join(sorted(letters)),
+            )
         )
     return letters.pop()
 
@@ -123,7 +139,11 @@ def integers(node: Math) -> Iterator[int]:
 def integer(node: Math, text: str) -> int:
     """The value of a tree without letters."""
     if any(isinstance(part, Letter) for part in walk(node)):
-        raise StatementError(f"{text!r}: expected a number, found {plain.math(node)}")
+        raise StatementError(
+            worded(
+                "{text}: expected a number, found {math}", text=repr(text), math=plain.math(node)
+            )
+        )
     value = polynomial(node, "", text)
     return value[0] if value else 0
 
@@ -151,7 +171,11 @@ def polynomial(node: Math, letter: str, text: str) -> Poly:
             f = to_the_power(polynomial(base, letter, text), integer(exponent, text), text)
         case _:
             raise StatementError(
-                f"{text!r}: expected a polynomial with whole coefficients, found {plain.math(node)}"
+                worded(
+                    "{text}: expected a polynomial with whole coefficients, found {math}",
+                    text=repr(text),
+                    math=plain.math(node),
+                )
             )
     return bounded(trimmed(f), text)
 
@@ -159,14 +183,22 @@ def polynomial(node: Math, letter: str, text: str) -> Poly:
 def to_the_power(f: Poly, n: int, text: str) -> Poly:
     """f^n by squaring, refused before it grows too large."""
     if n < 0:
-        raise StatementError(f"{text!r}: expected an exponent of at least 0, got {n}")
+        raise StatementError(
+            worded("{text}: expected an exponent of at least 0, got {n}", text=repr(text), n=n)
+        )
     largest = max(map(abs, f), default=0)
     if (len(f) - 1) * n > HIGHEST_DEGREE or (
         largest > 1 and largest.bit_length() * n > 2 * LONGEST_NUMBER
     ):
         raise StatementError(
-            f"{text!r}: the exponent {n} is too large; degrees go up to {HIGHEST_DEGREE} "
-            f"and numbers up to {LONGEST_NUMBER} bits"
+            worded(
+                "{text}: the exponent {n} is too large; degrees go up to {highest_degree} and "
+                "numbers up to {longest_number} bits",
+                text=repr(text),
+                n=n,
+                highest_degree=HIGHEST_DEGREE,
+                longest_number=LONGEST_NUMBER,
+            )
         )
     result: Poly = (1,)
     while n:
@@ -178,7 +210,20 @@ def to_the_power(f: Poly, n: int, text: str) -> Poly:
 
 def bounded(f: Poly, text: str) -> Poly:
     if len(f) - 1 > HIGHEST_DEGREE:
-        raise StatementError(f"{text!r}: the degree {len(f) - 1} is above {HIGHEST_DEGREE}")
+        raise StatementError(
+            worded(
+                "{text}: the degree {n} is above {highest_degree}",
+                text=repr(text),
+                n=len(f) - 1,
+                highest_degree=HIGHEST_DEGREE,
+            )
+        )
     if any(c.bit_length() > LONGEST_NUMBER for c in f):
-        raise StatementError(f"{text!r}: a number is longer than {LONGEST_NUMBER} bits")
+        raise StatementError(
+            worded(
+                "{text}: a number is longer than {longest_number} bits",
+                text=repr(text),
+                longest_number=LONGEST_NUMBER,
+            )
+        )
     return f

@@ -14,6 +14,7 @@ from collections.abc import Callable, Iterator, Sequence
 from datetime import UTC, datetime
 from io import BytesIO
 from pathlib import Path
+from string import Formatter
 
 from babel.messages.catalog import Catalog, Message
 from babel.messages.extract import extract_from_dir
@@ -21,10 +22,11 @@ from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po, write_po
 
 from itembank.languages.catalogue import LOCALE, NUMBER_WORDS
-from itembank.languages.speaking import slot_names
+from itembank.languages.helps import OF_CLICK, OF_CLICK_COUNTED, helps_of
 
 PRODUCT = Path(__file__).parent.parent.parent
 ROOMS = ("itembank", "exporters")
+COMMANDS_ROOM = Path("itembank") / "cli"
 
 KEYWORDS = {
     "say": None,
@@ -33,6 +35,8 @@ KEYWORDS = {
     "counted": (1, 2),
     "_": None,
     "ngettext": (1, 2),
+    "worded": None,
+    "tallied": (1, 2),
 }
 """What marks a template: the functions whose first argument, or first two, are one."""
 
@@ -45,7 +49,8 @@ Templates = dict[str, str]
 
 def templates() -> Templates:
     """The templates of the code, sorted; a template has one plural wherever it stands."""
-    found = dict.fromkeys(NUMBER_WORDS, "")
+    found = dict.fromkeys((*NUMBER_WORDS, *OF_CLICK, *helps_of(PRODUCT / COMMANDS_ROOM)), "")
+    found |= dict(OF_CLICK_COUNTED)
     for room in ROOMS:
         for _file, _line, message, _comments, _context in extract_from_dir(
             PRODUCT / room, [("**.py", "python")], keywords=KEYWORDS
@@ -125,6 +130,11 @@ def faults(language: str) -> Iterator[str]:
                 yield f"{language}: unknown slots {', '.join(sorted(strange))}: {text}"
             elif not many and (lost := allowed - slot_names(text)):
                 yield f"{language}: lost slots {', '.join(sorted(lost))}: {text}"
+
+
+def slot_names(template: str) -> frozenset[str]:
+    """The names of the slots of a template, also of one that another library fills."""
+    return frozenset(name for _text, name, _spec, _ in Formatter().parse(template) if name)
 
 
 def strings(message: Message) -> tuple[str, ...]:

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from itembank.notation import plain
 from itembank.notation.tree import Math
 from itembank.values.errors import LanguageError
+from itembank.values.worded import worded
 
 if TYPE_CHECKING:
     from decimal import Decimal
@@ -54,7 +55,11 @@ def held_for(language: str) -> str:
         if tag in languages():
             return tag
     raise LanguageError(
-        f"no catalogue for the language {language!r}; expected one of: {', '.join(languages())}"
+        worded(
+            "no catalogue for the language {language}; expected one of: {languages}",
+            language=repr(language),
+            languages=", ".join(languages()),
+        )
     )
 
 
@@ -113,11 +118,31 @@ def number_word(language: str, n: int) -> str:
 
 def decimal(language: str, number: "Decimal") -> str:
     """A decimal fraction with the mark of the language and every digit: 5.0, in German 5,0."""
+    return str(number).replace(".", decimal_mark(language))
+
+
+def decimal_mark(language: str) -> str:
+    """What stands before the decimals: a full stop, in German a comma.
+
+    Source: Unicode CLDR.
+    """
     if language.split("-")[0] == ENGLISH:
-        return str(number)
+        return "."
     from babel.numbers import get_decimal_symbol
 
-    return str(number).replace(".", get_decimal_symbol(locale_of(language)))
+    return get_decimal_symbol(locale_of(language))
+
+
+def group_mark(language: str) -> str:
+    """What stands between the thousands: a comma, in German a full stop.
+
+    Source: Unicode CLDR.
+    """
+    if language.split("-")[0] == ENGLISH:
+        return ","
+    from babel.numbers import get_group_symbol
+
+    return get_group_symbol(locale_of(language))
 
 
 def in_halves(language: str, number: "int | Fraction") -> str:
@@ -139,7 +164,9 @@ def locale_of(language: str) -> "Locale":
     except (ValueError, UnknownLocaleError):
         fewer, parted, _ = language.rpartition("-")
         if not parted:
-            raise LanguageError(f"nothing is known of the language {language!r}") from None
+            raise LanguageError(
+                worded("nothing is known of the language {language}", language=repr(language))
+            ) from None
         return locale_of(fewer)
 
 

@@ -15,6 +15,7 @@ from math import gcd, isqrt, lcm
 
 from itembank.maths.primes import Factors, factorisation, phi
 from itembank.maths.remainders import combine
+from itembank.values.worded import worded
 
 LARGEST_STEP = 10**12
 """Largest prime q for which an index modulo q is looked for: about sqrt(q) products are made."""
@@ -144,7 +145,13 @@ def primitive_roots(n: int, hints: Iterable[int] = ()) -> tuple[int, ...]:
         return ()
     whole = phi(n, hints)
     if phi(whole, [q for q, _ in unit_factors(n, hints)]) > MOST_ROOTS:
-        raise OutOfReach(f"there are more than {MOST_ROOTS} primitive roots modulo {n}")
+        raise OutOfReach(
+            worded(
+                "there are more than {most_roots} primitive roots modulo {n}",
+                most_roots=MOST_ROOTS,
+                n=n,
+            )
+        )
     return tuple(sorted(pow(g, k, n) for k in range(whole) if gcd(k, whole) == 1))
 
 
@@ -206,8 +213,13 @@ def small_index(a: int, g: int, m: int, t: int) -> int | None:
     """
     if t > LARGEST_STEP:
         raise OutOfReach(
-            f"an index modulo {t} needs about {isqrt(t)} steps; it is looked for up to "
-            f"{LARGEST_STEP}"
+            worded(
+                "an index modulo {t} needs about {isqrt} steps; it is looked for up to "
+                "{largest_step}",
+                t=t,
+                isqrt=isqrt(t),
+                largest_step=LARGEST_STEP,
+            )
         )
     s = isqrt(max(t - 1, 0)) + 1
     baby, value = {}, a % m

@@ -27,6 +27,7 @@ from itembank.maths.polynomials import (
     sum_of,
 )
 from itembank.maths.primes import TooMuchWork
+from itembank.values.worded import worded
 
 TRIAL_BELOW = 300
 """Primes below this are tried out from degree 3 on: measured, splitting costs the same near it."""
@@ -49,9 +50,15 @@ def refuse_long_splitting(degree: int, primes: Iterable[int]) -> None:
     products = degree**2 * sum(b * (1 + (b * b >> 16)) for b in sizes) if degree > 2 else 0
     if products > SPLITTING:
         raise TooMuchWork(
-            f"the roots of a polynomial of degree {degree} modulo primes of up to "
-            f"{max(sizes)} binary digits take about {products} multiplications, more than "
-            f"{SPLITTING}; take a smaller degree or smaller primes"
+            worded(
+                "the roots of a polynomial of degree {degree} modulo primes of up to {sizes} "
+                "binary digits take about {products} multiplications, more than {splitting}; "
+                "take a smaller degree or smaller primes",
+                degree=degree,
+                sizes=max(sizes),
+                products=products,
+                splitting=SPLITTING,
+            )
         )
 
 

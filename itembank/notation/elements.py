@@ -18,6 +18,8 @@ text).
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from itembank.values.worded import Worded
+
 HTML = ""
 """The namespace of HTML: none, as HTML parsers read it."""
 
@@ -69,6 +71,8 @@ def write(content: Iterable[Child | Attributes], outer: str, out: list[str]) -> 
             write_element(child, outer, out)
         elif isinstance(child, Markup):
             out.append(child)
+        elif isinstance(child, Worded):
+            out.append(text(str(child)))
         else:
             raise TypeError(f"expected text or an element, got {child!r:.40}")
 

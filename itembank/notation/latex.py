@@ -31,6 +31,7 @@ from itembank.notation.tree import (
     Table,
 )
 from itembank.values.errors import NotationError
+from itembank.values.worded import worded
 
 LINE = 72
 """Characters of a formula, in plain text, that surely fit a line of a document."""
@@ -102,8 +103,12 @@ def character(c: str) -> str:
     if c in LETTERS or is_accented(c):
         return c
     raise NotationError(
-        f"expected characters that LaTeX has in its own fonts, got '{c}' (U+{ord(c):04X}); write "
-        "it otherwise"
+        worded(
+            "expected characters that LaTeX has in its own fonts, got '{c}' (U+{ord}); "
+            "write it otherwise",
+            c=c,
+            ord=format(ord(c), "04X"),
+        )
     )
 
 

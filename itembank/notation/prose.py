@@ -11,6 +11,7 @@ from functools import lru_cache
 from itembank.notation.reading import formula_in_prose, shortened
 from itembank.notation.tree import Display, Formula, Inline, Inlines, Paragraph, Strong, Table
 from itembank.values.errors import StatementError
+from itembank.values.worded import worded
 
 SPACE = re.compile(r"[ \t\r\n]+")
 STRONG = re.compile(r"\*\*(.+?)\*\*")
@@ -27,7 +28,11 @@ def prose(text: str) -> Inlines:
     pieces = text.split("$")
     if len(pieces) % 2 == 0:
         raise StatementError(
-            f'"{shortened(text.strip())}": expected "$" in pairs, found {len(pieces) - 1}'
+            worded(
+                '"{shortened}": expected "$" in pairs, found {n}',
+                shortened=shortened(text.strip()),
+                n=len(pieces) - 1,
+            )
         )
     content: list[Inline] = []
     for i, piece in enumerate(pieces):

@@ -52,6 +52,7 @@ from itembank.notation.tree import (
     Words,
 )
 from itembank.values.errors import NotationError, StatementError
+from itembank.values.worded import worded
 
 LONGEST = 2000
 """The longest text of one formula, in characters."""
@@ -114,7 +115,12 @@ def formula(text: str) -> Math:
     """
     if len(text) > LONGEST:
         raise StatementError(
-            f'"{shortened(text)}": expected at most {LONGEST} characters, got {len(text)}'
+            worded(
+                '"{shortened}": expected at most {longest} characters, got {n}',
+                shortened=shortened(text),
+                longest=LONGEST,
+                n=len(text),
+            )
         )
     return Reader(text, DIGITS).line()
 
@@ -498,7 +504,13 @@ def refusal(text: str, index: int, expected: str, found: str | None = None) -> N
     got = found or source
     got = f'"{shortened(got)}"' if got else "the end"
     return NotationError(
-        f'"{excerpt(text, column)}", column {column}: expected {expected}, found {got}'
+        worded(
+            '"{excerpt}", column {column}: expected {expected}, found {got}',
+            excerpt=excerpt(text, column),
+            column=column,
+            expected=expected,
+            got=got,
+        )
     )
 
 

@@ -42,6 +42,7 @@ from itembank.spec.family import place_of
 from itembank.spec.shelf import is_course_file, is_pool, spec_files
 from itembank.values.errors import Fault, ItemBankError, SpecError
 from itembank.values.sharing import in_order
+from itembank.values.worded import figure, joined, laid_out, one_of, worded
 
 LEVELLED = 30
 """Variants, as they are drawn, over which the work is measured that a level stands for."""
@@ -109,41 +110,62 @@ class SpecReport:
 
     def as_text(self) -> str:
         if self.faults or self.capacity is None:
-            return "\n".join(self.faults) or f"{self.id}: no fault"
+            return joined("\n", self.faults) or worded("{file}: no fault", file=self.id)
         c = self.capacity
         low, high = c.steps or (0, 0)
         few = c.variants < ENOUGH or c.acceptance < SELDOM
-        found = (
-            f"{self.id}: {c.count.text('variants')}, {float(c.acceptance):.0%} of parameter sets "
-            f"accepted, {low} to {high} steps, {len(c.slips)} slips"
-            + (f"; {self.coverage.as_text()}" if self.coverage else "")
-            + (f"; rejected: {reasons(c.rejected)}" if few and c.rejected else "")
-            + "".join(
-                f"; own slip '{name}' left out in {n} of {c.looked_at} variants, where it leads to "
-                "the key or nowhere"
+        clauses = [
+            worded(
+                "{family}: {n} variants, {share} of parameter sets accepted, {low} to {high} "
+                "steps, "
+                "{slips} slips",
+                family=self.id,
+                n=c.count.text(),
+                share=figure(f"{float(c.acceptance):.0%}"),
+                low=low,
+                high=high,
+                slips=len(c.slips),
+            ),
+            *([self.coverage.as_text()] if self.coverage else ()),
+            *([worded("rejected: {why}", why=reasons(c.rejected))] if few and c.rejected else ()),
+            *(
+                worded(
+                    "own slip '{name}' left out in {n} of {of} variants, where it leads to the key "
+                    "or nowhere",
+                    name=name,
+                    n=n,
+                    of=c.looked_at,
+                )
                 for name, n in c.left_out.items()
-            )
-        )
-        return "\n  ".join((found, *self.guessing_lines(), *self.sampling_lines()))
+            ),
+        ]
+        found = joined("; ", clauses)
+        return joined("\n  ", (found, *self.guessing_lines(), *self.sampling_lines()))
 
     def sampling_lines(self) -> Iterator[str]:
         """What was sampled, where it was."""
         questions = max((figures.questions for figures in self.guesses.values()), default=0)
         if self.sets is not None or questions < ENOUGH_GUESSED:
-            drawn = f"{self.sets:,} parameter sets" if self.sets is not None else ""
-            parts = (drawn, f"{self.composed} variants composed", f"{questions} guessed at")
-            yield f"sampled: {', '.join(filter(None, parts))}; --exact takes all of them"
+            parts = []
+            if self.sets is not None:
+                parts.append(worded("{n} parameter sets", n=figure(f"{self.sets:,}")))
+            parts.append(worded("{n} variants composed", n=self.composed))
+            parts.append(worded("{n} guessed at", n=questions))
+            yield worded("sampled: {parts}; --exact takes all of them", parts=joined(", ", parts))
 
     def guessing_lines(self) -> Iterator[str]:
         """What guessers score in each form and which bounds that breaks; why it is wanted."""
         for figures in self.guesses.values():
             yield telling.summary(figures)
-            if beyond := "; ".join(telling.shortfalls(figures, sure=True)):
-                yield f"  beyond its bounds: {beyond}"
-            if perhaps := "; ".join(telling.shortfalls(figures, sure=False)):
-                yield f"  perhaps beyond its bounds, --exact tells: {perhaps}"
+            if beyond := [*telling.shortfalls(figures, sure=True)]:
+                yield worded("  beyond its bounds: {bounds}", bounds=joined("; ", beyond))
+            if perhaps := [*telling.shortfalls(figures, sure=False)]:
+                yield worded(
+                    "  perhaps beyond its bounds, --exact tells: {bounds}",
+                    bounds=joined("; ", perhaps),
+                )
         if self.wanted:
-            yield f"guessing is wanted: {' '.join(self.wanted.split())}"
+            yield worded("guessing is wanted: {why}", why=" ".join(self.wanted.split()))
 
 
 def reports(
@@ -156,7 +178,9 @@ def reports(
     files = spec_files(paths)
     if not files:
         named = ", ".join(map(str, paths))
-        raise ItemBankError(f"{named}: expected spec files (*.yaml), found none")
+        raise ItemBankError(
+            worded("{paths}: expected spec files (*.yaml), found none", paths=named)
+        )
     pools = [path for path in files if is_pool(path)]
     families: dict[str, Path] = {}
     others = []
@@ -186,8 +210,12 @@ def readable(path: Path) -> Family | SpecReport:
 
 
 def unread(path: Path, error: ItemBankError) -> SpecReport:
-    faults = map(str, error.faults) if isinstance(error, SpecError) else (f"{path}: {error}",)
-    return SpecReport(id=path.stem, path=path, faults=tuple(faults))
+    faults = (
+        tuple(fault.worded for fault in error.faults)
+        if isinstance(error, SpecError)
+        else (laid_out("{path}: {why}", path=path, why=error),)
+    )
+    return SpecReport(id=path.stem, path=path, faults=faults)
 
 
 def appraised(task: tuple[Family | SpecReport, bool]) -> SpecReport:
@@ -203,15 +231,16 @@ def appraised(task: tuple[Family | SpecReport, bool]) -> SpecReport:
 
 def namesake(path: Path, first: Path) -> SpecReport:
     """The report of a file whose id another family has."""
-    fault = Fault(str(path), 1, 1, f"the id '{path.stem}' is that of {first} too")
-    return SpecReport(id=path.stem, path=path, faults=(str(fault),))
+    message = worded("the id '{id}' is that of {first} too", id=path.stem, first=first)
+    fault = Fault(str(path), 1, 1, message)
+    return SpecReport(id=path.stem, path=path, faults=(fault.worded,))
 
 
 def pool_report(path: Path, shelf: FamilyShelf) -> SpecReport:
     try:
         pool = load_pool(path, shelf)
     except SpecError as e:
-        return SpecReport(id=path.stem, path=path, faults=tuple(map(str, e.faults)))
+        return SpecReport(id=path.stem, path=path, faults=tuple(fault.worded for fault in e.faults))
     return SpecReport(id=pool.id, path=path, faults=())
 
 
@@ -219,7 +248,7 @@ def course_report(path: Path) -> SpecReport:
     try:
         load_course(path)
     except SpecError as e:
-        return SpecReport(id=path.stem, path=path, faults=tuple(map(str, e.faults)))
+        return SpecReport(id=path.stem, path=path, faults=tuple(fault.worded for fault in e.faults))
     return SpecReport(id=path.stem, path=path, faults=())
 
 
@@ -272,8 +301,12 @@ def guessable(family: Family, guesses: Mapping[str, Figures]) -> Iterator[str]:
     """Each bound on guessing that a form of a family breaks, as a fault."""
     for form, figures in guesses.items():
         for line in telling.shortfalls(figures):
-            message = f"'{form}' can be guessed: {line}; or say in `guessing` why that is wanted"
-            yield str(place_of(family, "forms", form).fault(message))
+            message = worded(
+                "'{form}' can be guessed: {bound}; or say in `guessing` why that is wanted",
+                form=form,
+                bound=line,
+            )
+            yield place_of(family, "forms", form).fault(message).worded
 
 
 def shortcomings(family: Family, sample: Sample, made: Made) -> Iterator[str]:
@@ -283,31 +316,44 @@ def shortcomings(family: Family, sample: Sample, made: Made) -> Iterator[str]:
         yield no_variant(family, found)
         return
     if found.variants < ENOUGH and not family.small:
-        why = f" (rejected: {reasons(found.rejected)})" if found.rejected else ""
-        yield (
-            f"{family.path}: {found.variants} variants, expected at least {ENOUGH}{why}; widen "
-            "the parameters, or say in `small` why there are fewer"
-        )
+        told = {"path": family.path, "n": found.variants, "least": ENOUGH}
+        if found.rejected:
+            yield worded(
+                "{path}: {n} variants, expected at least {least} (rejected: {why}); widen the "
+                "parameters, or say in `small` why there are fewer",
+                why=reasons(found.rejected),
+                **told,
+            )
+        else:
+            yield worded(
+                "{path}: {n} variants, expected at least {least}; widen the parameters, or say in "
+                "`small` why there are fewer",
+                **told,
+            )
     if family.ask != "the steps" and not is_levelled(family, sample):
         suits = fits(family, family.forms[0])
         variants = islice(Stream(family, "level", suits), LEVELLED)
         steps = middle(Counter(variant.effort.steps for variant in variants))
         levels = fitting(steps)
         if family.level not in levels:
-            yield str(
-                place_of(family, "level").fault(
-                    f"half of the variants take {steps} steps or fewer: expected "
-                    f"{' or '.join(levels)}, found '{family.level}'"
-                )
+            message = worded(
+                "half of the variants take {n} steps or fewer: expected {levels}, found '{level}'",
+                n=steps,
+                levels=one_of(levels),
+                level=family.level,
             )
+            yield place_of(family, "level").fault(message).worded
     for form, items in made.items():
         if not items:
             stream = Stream(family, "guessing", fits_in(family, (form,)))
             assert not [*stream]
-            why = f"no variant can be put in '{form}': {reasons(stream.rejected)}"
-            yield str(place_of(family, "forms", form).fault(why))
+            message = worded(
+                "no variant can be put in '{form}': {why}", form=form, why=reasons(stream.rejected)
+            )
+            yield place_of(family, "forms", form).fault(message).worded
     for form, reason in faults_of_forms({form: items for form, items in made.items() if items}):
-        yield str(place_of(family, "forms", form).fault(f"'{form}' cannot leave: {reason}"))
+        message = worded("'{form}' cannot leave: {why}", form=form, why=reason)
+        yield place_of(family, "forms", form).fault(message).worded
 
 
 def is_levelled(family: Family, sample: Sample) -> bool:
@@ -326,9 +372,11 @@ def no_variant(family: Family, found: Capacity) -> str:
     """The fault of a family without variants, where the commonest reason stands."""
     commonest = next(iter(found.rejected), "")
     example = found.examples.get(commonest, "")
-    message = f"no parameter set gives a variant: {reasons(found.rejected)}"
+    message = worded("no parameter set gives a variant: {why}", why=reasons(found.rejected))
     if example.startswith(f"{family.path}:"):
-        return f"{example}; {message}"
+        return joined("; ", (example, message))
     conditions = (c.expression.place for c in family.conditions if failed(c) == commonest)
     place = next(conditions, place_of(family, "given" if example else "parameters"))
-    return str(place.fault(f"{message}; such as {example}" if example else message))
+    if example:
+        message = worded("{fault}; such as {example}", fault=message, example=example)
+    return place.fault(message).worded

@@ -11,6 +11,7 @@ from itembank.pipeline.variants import Fits, Stream, Variant
 from itembank.spec import Family
 from itembank.values.errors import ItemBankError
 from itembank.values.item import Item, TrueFalse
+from itembank.values.worded import figure, joined, worded
 
 LOOKED_AT = 12
 """Variants of which every form is looked at."""
@@ -54,12 +55,16 @@ class Coverage:
         parts = []
         if self.offered:
             parts.append(
-                f"feedback to {float(self.share_told):.0%} of wrong options, "
-                f"{float(self.share_named):.0%} by a named slip"
+                worded(
+                    "feedback to {told} of wrong options, {named} by a named slip",
+                    told=figure(f"{float(self.share_told):.0%}"),
+                    named=figure(f"{float(self.share_named):.0%}"),
+                )
             )
         if self.entries:
-            parts.append(f"{float(self.foreseen_each):.1f} wrong answers named an entry")
-        return "; ".join(parts)
+            each = figure(f"{float(self.foreseen_each):.1f}")
+            parts.append(worded("{n} wrong answers named an entry", n=each))
+        return joined("; ", parts) if parts else ""
 
 
 def coverage(family: Family, fits: Fits) -> Coverage:

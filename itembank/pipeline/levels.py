@@ -7,6 +7,8 @@ since steps are not alike; a level outside of its band misleads whoever makes a 
 
 from collections.abc import Mapping
 
+from itembank.values.worded import worded
+
 STEPS: Mapping[str, tuple[int, int | None]] = {
     "very easy": (0, 8),
     "easy": (0, 12),
@@ -36,8 +38,8 @@ def misfit(level: str, low: float, high: float) -> str:
     """
     least, most = RIGHT[level]
     if low > most:
-        return f"easier than its level, {level}"
-    return f"harder than its level, {level}" if high < least else ""
+        return worded("easier than its level, {level}", level=level)
+    return worded("harder than its level, {level}", level=level) if high < least else ""
 
 
 def middle(times: Mapping[int, int]) -> int:

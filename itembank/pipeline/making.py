@@ -26,6 +26,7 @@ from itembank.values.errors import ProofError
 from itembank.values.files import put, refuse_unless_writable, room, write_whole
 from itembank.values.item import Item
 from itembank.values.sharing import several
+from itembank.values.worded import worded
 
 Progress = Callable[[str], None]
 """Told of each variant drawn and each package audited, with its name."""
@@ -209,14 +210,25 @@ def refuse_unless_agreed(report: Report, package: Written) -> None:
     name, items = package.format, sum(count.items for count in package.counts)
     if len(report.items) != items:
         raise ProofError(
-            f"{name}: the audit of the finished package found {len(report.items)} of {items} "
-            "items; nothing was released"
+            worded(
+                "{name}: the audit of the finished package found {n} of {items} items; nothing "
+                "was released",
+                name=name,
+                n=len(report.items),
+                items=items,
+            )
         )
     if not report.clean:
         first = "; ".join(report.findings[:3])
         raise ProofError(
-            f"{name}: the audit of the finished package agrees with {report.count('agreed')} of "
-            f"{len(report.items)} items; nothing was released: {first}"
+            worded(
+                "{name}: the audit of the finished package agrees with {report} of {n} items; "
+                "nothing was released: {first}",
+                name=name,
+                report=report.count("agreed"),
+                n=len(report.items),
+                first=first,
+            )
         )
 
 

@@ -18,6 +18,7 @@ from pathlib import Path
 
 from itembank.audit.container import Container
 from itembank.values.errors import ExportError
+from itembank.values.worded import worded
 
 ENGINES = ("pdflatex", "lualatex")
 
@@ -38,8 +39,11 @@ def engine() -> str:
         if shutil.which(name):
             return name
     raise ExportError(
-        f"--pdf: expected {' or '.join(ENGINES)} on this machine, found neither; leave --pdf out, "
-        "and compile the sources of the package where there is one"
+        worded(
+            "--pdf: expected {engines} on this machine, found neither; leave --pdf out, "
+            "and compile the sources of the package where there is one",
+            engines=" or ".join(ENGINES),
+        )
     )
 
 
@@ -76,13 +80,24 @@ def compiled(folder: Path, document: str, name: str) -> bytes:
             )  # fmt: skip
         except subprocess.TimeoutExpired:
             raise ExportError(
-                f"--pdf: {document}: expected {name} to end within {BUDGET} seconds; ask for "
-                "fewer copies"
+                worded(
+                    "--pdf: {document}: expected {name} to end within {budget} seconds; ask for "
+                    "fewer copies",
+                    document=document,
+                    name=name,
+                    budget=BUDGET,
+                )
             ) from None
         if done.returncode:
             said = ERROR.search(done.stdout.decode("utf-8", "replace"))
             why = (said[1] or said[2]) if said else f"{name} ended with {done.returncode}"
-            raise ExportError(f"--pdf: {document}: expected a document that compiles, got: {why}")
+            raise ExportError(
+                worded(
+                    "--pdf: {document}: expected a document that compiles, got: {why}",
+                    document=document,
+                    why=why,
+                )
+            )
     return (folder / document).with_suffix(".pdf").read_bytes()
 
 

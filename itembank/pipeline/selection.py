@@ -45,6 +45,7 @@ from itembank.values.errors import ComposeError, DrawError, ProofError, Shortage
 from itembank.values.item import Item, Provenance
 from itembank.values.points import Points
 from itembank.values.sharing import TOGETHER, in_order, several
+from itembank.values.worded import figure, worded
 
 # ------------------------------------------------------------ variants
 
@@ -197,9 +198,15 @@ def first_with(
     if wanted:
         values = ", ".join(f"{name} = {n}" for name, n in wanted[0].items())
         raise ShortageError(
-            f"pool {pool.id}: family {family.id}: expected a variant with {values}, as `with` says;"
-            f" none of {len(others) + len(first):,} that may be drawn has it: look at `where`, and "
-            "name fewer parameters",
+            worded(
+                "pool {id}: family {id_2}: expected a variant with {values}, as `with` says; "
+                "none of {n} that may be drawn has it: look at `where`, and name fewer "
+                "parameters",
+                id=pool.id,
+                id_2=family.id,
+                values=values,
+                n=figure(f"{len(others) + len(first):,}"),
+            ),
             0,
         )
     return chain(first, others, variants)
@@ -230,12 +237,26 @@ def ran_out(
     """The error for a family that has fewer variants than wanted, with what kept others out."""
     why = ""
     if passed:
-        why = f" left (passed over: {'; '.join(f'{n} x {reason}' for reason, n in passed.items())})"
+        why = worded(
+            " left (passed over: {items})",
+            items="; ".join(f"{n} x {reason}" for reason, n in passed.items()),
+        )
     elif stream.rejected:
-        why = f" ({stream.attempts:,} parameter sets tried: {reasons(stream.rejected)})"
+        why = worded(
+            " ({attempts} parameter sets tried: {reasons})",
+            attempts=figure(f"{stream.attempts:,}"),
+            reasons=reasons(stream.rejected),
+        )
     return ShortageError(
-        f"pool {pool.id}: family {stream.family.id}: expected {wanted} variants, it has {given}"
-        f"{why}; widen its parameters or ask for fewer",
+        worded(
+            "pool {id}: family {id_2}: expected {wanted} variants, it has {given}{why}; "
+            "widen its parameters or ask for fewer",
+            id=pool.id,
+            id_2=stream.family.id,
+            wanted=wanted,
+            given=given,
+            why=why,
+        ),
         given,
     )
 
@@ -262,9 +283,13 @@ def apart(
         return [list(things)]
     if len(clusters) < choose:
         raise DrawError(
-            f"family {family}: {choose} of its variants are to stand on one form, "
-            f"but all fall into {len(clusters)} sets of near twins; choose fewer, or widen its "
-            "parameters"
+            worded(
+                "family {family}: {choose} of its variants are to stand on one form, but all "
+                "fall into {n} sets of near twins; choose fewer, or widen its parameters",
+                family=family,
+                choose=choose,
+                n=len(clusters),
+            )
         )
     parts: list[list[Signed]] = [[] for _ in range(choose)]
     for cluster in sorted(clusters, key=len, reverse=True):
@@ -455,8 +480,13 @@ def prove(problem: Problem, answer: Answer, where: str) -> second_way.Verdict:
     verdict = second_way.decide(problem.statement, *claim_of(answer))
     if verdict.status != "agreed":
         raise ProofError(
-            f"{where}: {'; '.join(problem.statement)}: the second way says {verdict.status}: "
-            f"{verdict.message}"
+            worded(
+                "{where}: {statement}: the second way says {status}: {message}",
+                where=where,
+                statement="; ".join(problem.statement),
+                status=verdict.status,
+                message=verdict.message,
+            )
         )
     return verdict
 

@@ -22,6 +22,7 @@ from itembank.pipeline.variants import Stream, Variant, reasons
 from itembank.spec import Family, load_family
 from itembank.values.errors import Fault, ItemBankError, SpecError
 from itembank.values.item import Item
+from itembank.values.worded import joined, laid_out, worded
 
 GUESSED = 12
 """Variants of which guessers are scored, where more than one is shown."""
@@ -74,27 +75,35 @@ def shown(path: Path, wish: Wish) -> Shown:
         return of_family(load_family(path, SIGNATURES), wish)
     except SpecError as e:
         lines = lines_of(path)
-        return Shown(title=path.name, faults=tuple((str(f), source(f, lines)) for f in e.faults))
+        return Shown(title=path.name, faults=tuple((f.worded, source(f, lines)) for f in e.faults))
     except ItemBankError as e:
-        return Shown(title=path.name, faults=((f"{path}: {e}", ""),))
+        return Shown(title=path.name, faults=((laid_out("{path}: {why}", path=path, why=e), ""),))
 
 
 def of_family(family: Family, wish: Wish) -> Shown:
     form = wish.form or family.forms[0]
     if form not in family.forms:
         known = ", ".join(family.forms)
-        raise ItemBankError(f"the form '{form}' is none of this family; expected one of: {known}")
+        raise ItemBankError(
+            worded(
+                "the form '{form}' is none of this family; expected one of: {known}",
+                form=form,
+                known=known,
+            )
+        )
     stream = Stream(family, "show", fits(family, form))
     end = wish.first + wish.variants
     drawn = tuple(islice(stream, end if wish.variants == 1 else max(end, GUESSED)))
     if len(drawn) <= wish.first:
-        why = f": {reasons(stream.rejected)}" if stream.rejected else ""
-        raise ItemBankError(f"variant {wish.first}: the family has {len(drawn)}{why}")
+        none = worded("variant {n}: the family has {held}", n=wish.first, held=len(drawn))
+        why = [reasons(stream.rejected)] if stream.rejected else []
+        raise ItemBankError(joined(": ", [none, *why]))
     figures = figures_over(family, drawn)[form]
+    guessed = worded("of {n}: {guesses}", n=len(drawn), guesses=telling.summary(figures))
     return Shown(
         title=f"{family.id}: {family.title}",
         variants=tuple(variant_shown(v, form, wish) for v in drawn[wish.first : end]),
-        guessing=(f"of {len(drawn)}: {telling.summary(figures)}",) if wish.variants > 1 else (),
+        guessing=(guessed,) if wish.variants > 1 else (),
     )
 
 
@@ -116,24 +125,29 @@ def variant_shown(variant: Variant, form: str, wish: Wish) -> ShownVariant:
     *parts, effort = parts_of(item)
     if wish.expected:
         effort = replace(effort, lines=(*effort.lines, wish.expected(variant, form)))
-    return ShownVariant(title=f"variant {variant.index}, {form}: {numbers}", parts=(*parts, effort))
+    title = worded("variant {n}, {form}: {numbers}", n=variant.index, form=form, numbers=numbers)
+    return ShownVariant(title=title, parts=(*parts, effort))
 
 
 def parts_of(item: Item) -> Iterator[Part]:
-    yield Part("question", item.stem)
+    yield Part(worded("question"), item.stem)
     slips = {o.identifier: o.slips for o in form_of(item.response).options(item.response)}
     rows = [
         f"{line} ({', '.join(slips[name])})" if (name := option_named(line, slips)) else line
         for line in form_of(item.response).seen(item.response)
     ]
-    yield Part("answer", lines=tuple(rows))
+    yield Part(worded("answer"), lines=tuple(rows))
     for feedback in item.feedback:
-        answer = ", ".join(map(str, feedback.response)) or "no solutions"
-        yield Part(f"to {answer} ({', '.join(feedback.slips)})", feedback.text)
+        answer = ", ".join(map(str, feedback.response)) or worded("no solutions")
+        name = worded("to {answer} ({slips})", answer=answer, slips=", ".join(feedback.slips))
+        yield Part(name, feedback.text)
     if item.otherwise:
-        yield Part("to any other wrong answer", item.otherwise)
-    yield Part("worked solution", item.solution)
-    yield Part("effort", lines=(f"{item.steps} steps; level: {item.level}",))
+        yield Part(worded("to any other wrong answer"), item.otherwise)
+    yield Part(worded("worked solution"), item.solution)
+    yield Part(
+        worded("effort"),
+        lines=(worded("{n} steps; level: {level}", n=item.steps, level=item.level),),
+    )
 
 
 def option_named(line: str, slips: dict[str, tuple[str, ...]]) -> str:
@@ -152,12 +166,12 @@ def as_text(found: Shown) -> str:
     for variant in found.variants:
         lines += ["", variant.title]
         for part in variant.parts:
-            lines += ["", f"[{part.name}]", *part.lines]
+            lines += ["", laid_out("[{part}]", part=part.name), *part.lines]
             if part.blocks:
                 lines.append(plain.blocks(part.blocks).strip("\n"))
     if found.guessing:
-        lines += ["", "[guessing]", *found.guessing]
-    return "\n".join(lines)
+        lines += ["", laid_out("[{part}]", part=worded("guessing")), *found.guessing]
+    return joined("\n", lines)
 
 
 # ------------------------------------------------------------ as a page

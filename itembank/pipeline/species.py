@@ -23,6 +23,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil, exp, floor, lgamma, log, sqrt
 
+from itembank.values.worded import figure, worded
+
 Z = 2.576
 """Standard deviations of a normal variable that hold 99 of 100."""
 
@@ -71,25 +73,35 @@ class Count:
         )
         return Count(least=least or 0, likely=likely, most=most)
 
-    def text(self, what: str = "") -> str:
+    def text(self) -> str:
         """As it is told.
 
-        >>> exactly(722).text("variants")
-        '722 variants'
-        >>> Count(least=3118, likely=3789, most=4655).text("variants")
-        'about 3,800 (3,100 to 4,700) variants'
+        >>> exactly(722).text()
+        '722'
+        >>> Count(least=3118, likely=3789, most=4655).text()
+        'about 3,800 (3,100 to 4,700)'
         >>> Count(least=666333, likely=None, most=None).text()
         'at least 660,000'
         """
-        words = f" {what}" if what else ""
         if self.exact:
-            return f"{self.least:,}{words}"
+            return grouped(self.least)
         if self.likely is None or self.most is None:
-            return f"at least {rounded(self.least, floor):,}{words}"
+            return worded("at least {n}", n=grouped(rounded(self.least, floor)))
         likely = rounded(self.likely, round)
         low, high = rounded(self.least, floor), rounded(self.most, ceil)
-        between = f" ({low:,} to {high:,})" if low < high else ""
-        return f"about {likely:,}{between}{words}"
+        if low >= high:
+            return worded("about {n}", n=grouped(likely))
+        return worded(
+            "about {n} ({low} to {high})",
+            n=grouped(likely),
+            low=grouped(low),
+            high=grouped(high),
+        )
+
+
+def grouped(n: int) -> str:
+    """The number with its digits in groups of three."""
+    return figure(f"{n:,}")
 
 
 def exactly(n: int) -> Count:

@@ -52,6 +52,7 @@ from itembank.values.answer import Absent, Answer, Pairs, ResidueSet, Truth, Val
 from itembank.values.course import Methods
 from itembank.values.errors import ComposeError, ItemBankError, NoValue, StatementError
 from itembank.values.item import canonical
+from itembank.values.worded import figure, joined, laid_out
 
 LISTABLE = 50_000
 """Parameter sets up to this number are listed when variants become rare, or to count them."""
@@ -567,7 +568,11 @@ def answer_of_set(ask: str, size: int) -> str:
 def reasons(rejected: Mapping[str, int]) -> str:
     """The commonest reasons why parameter sets were rejected, each with their number."""
     commonest = Counter(rejected).most_common(MOST_REASONS)
-    return "; ".join(f"{n:,} x {reason}" for reason, n in commonest)
+    return joined("; ", (counted_reason(n, reason) for reason, n in commonest)) if commonest else ""
+
+
+def counted_reason(n: int, reason: str) -> str:
+    return laid_out("{n} x {reason}", n=figure(f"{n:,}"), reason=reason)
 
 
 def in_batches(key: str, sets: Iterable[ParameterSet]) -> Iterator[Batch]:

@@ -41,6 +41,7 @@ from itembank.values.verdicts import (
     is_repeated,
     open_returns,
 )
+from itembank.values.worded import laid_out, worded
 
 __all__ = [
     "Applied",
@@ -119,8 +120,12 @@ class Record:
             return tuple(map(word_from, json.loads(self.path.read_bytes())["decisions"]))
         except (ValueError, KeyError, TypeError, AttributeError) as e:
             raise DecisionError(
-                f"{self.path}: expected the decisions that were recorded here, found a damaged "
-                f"file; restore it from a copy ({str(e).splitlines()[0][:80]})"
+                worded(
+                    "{path}: expected the decisions that were recorded here, found a damaged file; "
+                    "restore it from a copy ({splitlines})",
+                    path=self.path,
+                    splitlines=str(e).splitlines()[0][:80],
+                )
             ) from None
 
     def add(self, new: Sequence[Word]) -> int:
@@ -238,14 +243,22 @@ def refuse_false_lines(word: Decision, now: Item, difference: Sequence[str]) -> 
     wrong = [facet for facet, mark in word.hashes.items() if mark != now.facets[facet]]
     if whole and wrong:
         raise DecisionError(
-            f"{word.item}: expected the hash of {wrong[0]} of the item with this hash, the file "
-            "has another; review it in a packet made anew"
+            worded(
+                "{item}: expected the hash of {wrong} of the item with this hash, the file has "
+                "another; review it in a packet made anew",
+                item=word.item,
+                wrong=wrong[0],
+            )
         )
     same = whole or (len(word.hashes) == len(FACETS) and not wrong)
     if same and difference:
         raise DecisionError(
-            f"{word.item}: expected the lines of the item with this hash, the file shows "
-            f"others: {difference[0]}; review it in a packet made anew"
+            worded(
+                "{item}: expected the lines of the item with this hash, the file shows others: "
+                "{difference}; review it in a packet made anew",
+                item=word.item,
+                difference=difference[0],
+            )
         )
 
 
@@ -253,8 +266,11 @@ def refuse_own_review(decisions: Decisions, author: str, persons: int) -> None:
     """Where two persons must agree, nobody reviews what is his own."""
     if persons == 2 and folded(decisions.reviewer) == folded(author):
         raise DecisionError(
-            f"reviewer {decisions.reviewer}: the pool asks for two persons, and this is its "
-            "author; another person must review it"
+            worded(
+                "reviewer {reviewer}: the pool asks for two persons, and this is its author; "
+                "another person must review it",
+                reviewer=decisions.reviewer,
+            )
         )
 
 
@@ -308,7 +324,14 @@ def refuse_false_settlements(
         if not fault and facet and facet.verdict != settlement.verdict:
             fault = f"expected one word on it, the file also says {facet.verdict}; say which it is"
         if fault:
-            raise DecisionError(f"{settlement.item}: settlement of {settlement.facet}: {fault}")
+            raise DecisionError(
+                worded(
+                    "{item}: settlement of {facet}: {fault}",
+                    item=settlement.item,
+                    facet=settlement.facet,
+                    fault=fault,
+                )
+            )
 
 
 def party(reviewer: str, author: str, settlement: Settlement, said: Iterable[Spoken]) -> str:
@@ -379,9 +402,13 @@ class Missing:
         """Why it may not leave: each return, and the facets that nobody has accepted."""
         held = {one.facet for one in self.returns}
         left = tuple(facet for facet in self.facets if facet not in held)
-        why = "changed since it was accepted" if self.status == "revised" else "not accepted"
+        why = (
+            worded("changed since it was accepted")
+            if self.status == "revised"
+            else worded("not accepted")
+        )
         if left and left != FACETS:
-            why = f"{', '.join(left)}: {why}"
+            why = laid_out("{left}: {why}", left=", ".join(left), why=why)
         return (*map(str, self.returns), *([why] if left else []))
 
 
@@ -438,10 +465,17 @@ def refuse_unaccepted(left: Sequence[Item], stories: int) -> None:
         return
     first = left[0]
     raise DecisionError(
-        f"{first.provenance.family}: expected each story in the place of its question accepted "
-        f"by a person, found {len(left)} of {stories} whose wording nobody has accepted "
-        f"as it is, such as {first.identifier} ({first.title}); accept them in a packet "
-        "(`itembank packet`, `itembank decide`), or write `formal: shown` in the family"
+        worded(
+            "{family}: expected each story in the place of its question accepted by a "
+            "person, found {n} of {stories} whose wording nobody has accepted as it is, "
+            "such as {identifier} ({title}); accept them in a packet (`itembank packet`, "
+            "`itembank decide`), or write `formal: shown` in the family",
+            family=first.provenance.family,
+            n=len(left),
+            stories=stories,
+            identifier=first.identifier,
+            title=first.title,
+        )
     )
 
 

@@ -23,6 +23,7 @@ from itembank.values.verdicts import (
     folded,
     hidden_character,
 )
+from itembank.values.worded import laid_out, worded
 
 Thing = TypeVar("Thing", bound=Hashable)
 
@@ -252,8 +253,13 @@ def refuse_false_packet(decisions: Decisions, now: Sequence[tuple[str, tuple[str
         shown.append(fingerprint if before in held else before)
     if decisions.packet != packet_hash(shown):
         raise DecisionError(
-            f"packet: expected the hash of a packet of {decisions.pool} for {decisions.term}, "
-            f"found {decisions.packet[:16]}; decide in a packet made anew"
+            worded(
+                "packet: expected the hash of a packet of {pool} for {term}, found {packet}; "
+                "decide in a packet made anew",
+                pool=decisions.pool,
+                term=decisions.term,
+                packet=decisions.packet[:16],
+            )
         )
 
 
@@ -272,10 +278,18 @@ def read_decisions(path: Path) -> Decisions:
     """The decisions of a file; DecisionError with its first faults."""
     try:
         if path.stat().st_size > MOST_CHARACTERS:
-            raise DecisionError(f"{path}: longer than {MOST_CHARACTERS} bytes")
+            raise DecisionError(
+                worded(
+                    "{path}: longer than {most_characters} bytes",
+                    path=path,
+                    most_characters=MOST_CHARACTERS,
+                )
+            )
         data = path.read_bytes()
     except OSError as e:
-        raise DecisionError(f"{path}: cannot be read: {e.strerror}") from None
+        raise DecisionError(
+            worded("{path}: cannot be read: {strerror}", path=path, strerror=e.strerror)
+        ) from None
     try:
         decisions = Decisions.model_validate_json(data)
     except ValidationError as e:
@@ -288,7 +302,7 @@ def read_decisions(path: Path) -> Decisions:
     try:
         json.loads(data, object_pairs_hook=said_once)
     except ValueError as e:
-        raise DecisionError(f"{path}: {e}") from None
+        raise DecisionError(laid_out("{path}: {error}", path=path, error=e)) from None
     return decisions
 
 

@@ -38,6 +38,7 @@ from itembank.review.evidence import Evidence, evidence_or_none
 from itembank.review.outcomes import Outcome
 from itembank.review.writer import Writer, h
 from itembank.values.errors import PackageError, StatementError
+from itembank.values.worded import worded
 
 FORMS = {
     "any": "select all",
@@ -65,7 +66,11 @@ def package_entries(page: Writer, path: Path) -> tuple[list[Entry], list[str]]:
         entries = [entry_of_element(page, n, *found) for n, found in enumerate(contents.items(), 1)]
     if all(e.unread for e in entries):
         why = f"; the first: {entries[0].unread}" if entries else ""
-        raise PackageError(f"{path.name}: expected items that can be read, got none{why}")
+        raise PackageError(
+            worded(
+                "{name}: expected items that can be read, got none{why}", name=path.name, why=why
+            )
+        )
     return entries, contents.findings
 
 

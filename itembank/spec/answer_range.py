@@ -18,6 +18,7 @@ from itembank.spec.parameter import two
 from itembank.spec.shapes import Line, OneOf, Shape, at, fault
 from itembank.spec.surroundings import Written
 from itembank.values.answer import Range
+from itembank.values.worded import worded
 
 SOURCES = ("above", "below", "between", "residues")
 
@@ -60,8 +61,16 @@ class AnswerRange(Shape):
     def across(cls, fields: Mapping[str, Any]) -> Iterator[InitErrorDetails]:
         sources = [source for source in SOURCES if source in fields]
         if len(sources) != 1:
-            found = " and ".join(sources) or "none of them"
-            yield at(fault(f"expected one of: {', '.join(SOURCES)}; found {found}"))
+            found = " and ".join(sources) or worded("none of them")
+            yield at(
+                fault(
+                    worded(
+                        "expected one of: {sources}; found {found}",
+                        sources=", ".join(SOURCES),
+                        found=found,
+                    )
+                )
+            )
 
     @property
     def content(self) -> list[str]:

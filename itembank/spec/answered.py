@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 from itembank.spec.functions import Undefined, needs
 from itembank.values.answer import Absent, Answer, Pairs, ResidueSet, Truth, Value
+from itembank.values.worded import worded
 
 ANSWER = "answer"
 """The name of the answer in a condition; no parameter has this name."""
@@ -52,7 +53,7 @@ def largest(found: Answered) -> int:
 
 def existing(n: int | None) -> int:
     if n is None:
-        raise Undefined("there is no solution")
+        raise Undefined(worded("there is no solution"))
     return n
 
 
@@ -70,7 +71,10 @@ def number_of(found: Answered) -> int:
 def total(found: Answered) -> int:
     match found.answer:
         case ResidueSet() as residues:
-            needs(residues.count <= MOST_SUMMED, f"more than {MOST_SUMMED} solutions to add up")
+            needs(
+                residues.count <= MOST_SUMMED,
+                worded("more than {most_summed} solutions to add up", most_summed=MOST_SUMMED),
+            )
             return sum(residues.residues())
         case Value(n):
             return n
@@ -102,13 +106,17 @@ def value(found: Answered) -> int:
             return largest(found)
         case "the least":
             return least(found)
-    needs(number_of(found) == 1, f"expected one solution, there are {number_of(found)}")
+    needs(
+        number_of(found) == 1,
+        worded("expected one solution, there are {number_of}", number_of=number_of(found)),
+    )
     return least(found)
 
 
 def without(answer: Answer, what: str) -> Undefined:
-    kind = "no answer" if isinstance(answer, Absent) else "an answer that is no number"
-    return Undefined(f"{kind} has no {what}")
+    if isinstance(answer, Absent):
+        return Undefined(worded("no answer has no {what}", what=what))
+    return Undefined(worded("an answer that is no number has no {what}", what=what))
 
 
 @dataclass(frozen=True)

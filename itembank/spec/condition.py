@@ -34,6 +34,7 @@ from itembank.spec.expression import (
 from itembank.spec.functions import TooLarge, Undefined
 from itembank.spec.nodes import unknown
 from itembank.spec.tokens import LOGIC, Misread, Token, tokens
+from itembank.values.worded import worded
 
 
 @dataclass(frozen=True)
@@ -69,8 +70,11 @@ def read_condition(
     scope = Scope((*scope.names, *measures, ANSWER), scope.elsewhere)
     tree = condition_tree(line, scope, measures)
     if not any(names_in(tree)):
-        verdict = "holds for every variant" if value_of(tree, {}) else "never holds"
-        raise Misread([(0, f"this {verdict}: no parameter or measure is in it")])
+        if value_of(tree, {}):
+            message = worded("this holds for every variant: no parameter or measure is in it")
+        else:
+            message = worded("this never holds: no parameter or measure is in it")
+        raise Misread([(0, message)])
     whole = expression(text, line, tree, place)
     return Condition(whole, whole.names & {*measures, ANSWER})
 
@@ -89,9 +93,11 @@ def condition_tree(line: Sequence[Token], scope: Scope, measures: Collection[str
 def count_tree(line: Sequence[Token], op: ast.cmpop, measures: Collection[str]) -> ast.expr:
     """`no MEASURE` or `some MEASURE`: the measure compared with 0."""
     if other := next((token for token in line[1:] if not is_word(token)), None):
-        raise stands_alone(other, f"a measure after '{line[0].text}'")
+        raise stands_alone(other, worded("a measure after '{text}'", text=line[0].text))
     if len(line) == 1:
-        raise Misread([(line[0].start, f"expected a measure after '{line[0].text}'")])
+        raise Misread(
+            [(line[0].start, worded("expected a measure after '{text}'", text=line[0].text))]
+        )
     measure = ast.Name(id=measure_named(line[1:], measures))
     return ast.Compare(left=measure, ops=[op], comparators=[ast.Constant(value=0)])
 
@@ -100,15 +106,17 @@ def range_tree(line: Sequence[Token], at: int, scope: Scope, measures: Collectio
     """`LEFT in a..b`: a <= LEFT <= b."""
     left, bounds = line[:at], line[at + 1 :]
     if other := next((token for token in line if token.text in LOGIC), None):
-        raise stands_alone(other, "a range after 'in'")
+        raise stands_alone(other, worded("a range after 'in'"))
     if [token.text for token in bounds[:1]] == ["["]:
         return list_tree(left, bounds, scope, measures)
     if [token.text for token in bounds] == [ANSWER]:
         return checked_member(left, bounds[0], scope)
     dots = [i for i, token in enumerate(bounds) if token.text == ".."]
     if len(dots) != 1:
-        example = "'solutions in 2..6', or a list as in 'p in [2, 3, 5]'"
-        raise Misread([(line[at].start, f"expected a range such as {example}")])
+        message = worded(
+            "expected a range such as 'solutions in 2..6', or a list as in 'p in [2, 3, 5]'"
+        )
+        raise Misread([(line[at].start, message)])
     middle, low, high = all_read(
         partial(middle_tree, left, scope, measures),
         partial(checked, bounds[: dots[0]], scope, "number"),
@@ -116,7 +124,7 @@ def range_tree(line: Sequence[Token], at: int, scope: Scope, measures: Collectio
     )
     constant = not any(names_in(low)) and not any(names_in(high))
     if constant and value_of(low, {}) > value_of(high, {}):
-        raise Misread([(bounds[0].start, "expected a range a..b with a at most b")])
+        raise Misread([(bounds[0].start, worded("expected a range a..b with a at most b"))])
     return ast.Compare(left=low, ops=[ast.LtE(), ast.LtE()], comparators=[middle, high])
 
 
@@ -125,7 +133,9 @@ def list_tree(
 ) -> ast.expr:
     """`LEFT in [a, b, c]`: LEFT is one of them."""
     if bounds[-1].text != "]":
-        raise Misread([(bounds[0].start, "expected a list such as [2, 3, 5], closed by ']'")])
+        raise Misread(
+            [(bounds[0].start, worded("expected a list such as [2, 3, 5], closed by ']'"))]
+        )
     middle, *values = all_read(
         partial(middle_tree, left, scope, measures),
         *(partial(checked, part, scope, "number") for part in between_commas(bounds)),
@@ -144,7 +154,7 @@ def between_commas(bounds: Sequence[Token]) -> list[Sequence[Token]]:
     cuts.append(len(bounds) - 1)
     parts = [bounds[a + 1 : b] for a, b in pairwise(cuts)]
     if not all(parts):
-        raise Misread([(bounds[0].start, "expected a number between the commas of a list")])
+        raise Misread([(bounds[0].start, worded("expected a number between the commas of a list"))])
     return parts
 
 
@@ -157,8 +167,15 @@ def checked_member(left: Sequence[Token], answer: Token, scope: Scope) -> ast.ex
 
 def stands_alone(other: Token, expected: str) -> Misread:
     """The fault of a condition that goes on after one of the phrases."""
-    advice = "write what else must hold as a condition of its own"
-    return Misread([(other.start, f"expected only {expected}: {advice}")])
+    advice = worded("write what else must hold as a condition of its own")
+    return Misread(
+        [
+            (
+                other.start,
+                worded("expected only {expected}: {advice}", expected=expected, advice=advice),
+            )
+        ]
+    )
 
 
 def middle_tree(left: Sequence[Token], scope: Scope, measures: Collection[str]) -> ast.expr:

@@ -39,6 +39,7 @@ from itembank.spec.shapes import (
 )
 from itembank.values import course as values
 from itembank.values.errors import LanguageError, SpecError
+from itembank.values.worded import worded
 
 LETTERS = ("x", "y", "z", "u", "v", "w")
 """Letters that the unknown may have before a student."""
@@ -64,7 +65,11 @@ def is_spoken(tag: str) -> bool:
 def spoken(tag: str) -> str:
     if not is_spoken(tag):
         known = ", ".join(languages())
-        raise fault(f"expected a language with a catalogue: {known}, found '{tag}'")
+        raise fault(
+            worded(
+                "expected a language with a catalogue: {known}, found '{tag}'", known=known, tag=tag
+            )
+        )
     return tag
 
 
@@ -110,10 +115,10 @@ def dated(node: object) -> object:
     """The text of a day, which YAML takes for a date; expected as 2027-02-01."""
     match = DAY.fullmatch(node.text.strip()) if isinstance(node, Scalar) else None
     if match is None:
-        raise expected("a day such as 2027-02-01")
+        raise expected(worded("a day such as 2027-02-01"))
     year, month, day = map(int, match.groups())
     if not (year and 1 <= month <= 12 and 1 <= day <= monthrange(year, month)[1]):
-        raise fault(f"there is no day {match[0]}")
+        raise fault(worded("there is no day {match}", match=match[0]))
     return match[0]
 
 
@@ -174,11 +179,17 @@ class Course(Shape):
         errors, last, names = [], "", set[str]()
         for i, term in enumerate(terms):
             if term.name in names:
-                errors.append(at(fault(f"the term '{term.name}' stands here twice"), i, "name"))
+                errors.append(
+                    at(
+                        fault(worded("the term '{name}' stands here twice", name=term.name)),
+                        i,
+                        "name",
+                    )
+                )
             names.add(term.name)
             for name, day in (("begins", term.begins), ("ends", term.ends)):
                 if day and day <= last:
-                    message = f"expected a day after {last}, found {day}"
+                    message = worded("expected a day after {last}, found {day}", last=last, day=day)
                     errors.append(at(fault(message), i, name))
                 last = max(last, day)
         if errors:
@@ -217,7 +228,7 @@ def load_course(path: Path) -> Course:
     if isinstance(root, Fields) and not faults.found:
         names = {key.text for key, _value in root.pairs}
         if {"id", "items", "problem"} & names:
-            faults.add(root, "expected a course (name, language, notation, methods)")
+            faults.add(root, worded("expected a course (name, language, notation, methods)"))
             raise SpecError(faults.found)
     course = told(Course, root, faults, None) if root else None
     if course is None or faults.found:

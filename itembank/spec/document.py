@@ -18,6 +18,7 @@ import yaml
 
 from itembank.spec.nodes import MOST_DIGITS, Broken, Faults, Fields, Node, Scalar, Sequence, short
 from itembank.values.errors import Fault
+from itembank.values.worded import joined, worded
 
 MOST_BYTES = 256 * 1024
 MOST_NESTING = 20
@@ -38,18 +39,18 @@ TYPES = {
     "tag:yaml.org,2002:timestamp": "date",
 }
 HINTS = (
-    (r"mapping values are not allowed", "text that holds ': ' belongs in quotes"),
-    (r"found character '\\t'", "indent with spaces, not with tabs"),
-    (r"found character '[@`%]'", "text that begins so belongs in quotes"),
+    (r"mapping values are not allowed", worded("text that holds ': ' belongs in quotes")),
+    (r"found character '\\t'", worded("indent with spaces, not with tabs")),
+    (r"found character '[@`%]'", worded("text that begins so belongs in quotes")),
     (
         r"did not find expected alphabetic|expected alphabetic",
-        "text that begins with * or & belongs in quotes",
+        worded("text that begins with * or & belongs in quotes"),
     ),
-    (r"could not find expected ':'", "a field is written 'name: value'"),
-    (r"expected ',' or '}', but got '{'", "text that holds a brace belongs in quotes"),
-    (r"expected ',' or", "a bracket opened before stays open"),
-    (r"expected <block end>", "lines of one list or mapping begin in the same column"),
-    (r"end of stream|found '<stream end>'", "a bracket or a quote stays open"),
+    (r"could not find expected ':'", worded("a field is written 'name: value'")),
+    (r"expected ',' or '}', but got '{'", worded("text that holds a brace belongs in quotes")),
+    (r"expected ',' or", worded("a bracket opened before stays open")),
+    (r"expected <block end>", worded("lines of one list or mapping begin in the same column")),
+    (r"end of stream|found '<stream end>'", worded("a bracket or a quote stays open")),
 )
 
 
@@ -73,22 +74,36 @@ def document(path: Path, faults: Faults) -> Node | None:
 def source_text(path: Path) -> str:
     """The text of a file, at most MOST_BYTES of UTF-8."""
     if not path.is_file():
-        found = "a folder" if path.is_dir() else "none of this name"
-        raise Unreadable(1, 1, f"expected a file, found {found}")
+        found = worded("a folder") if path.is_dir() else worded("none of this name")
+        raise Unreadable(1, 1, worded("expected a file, found {found}", found=found))
     try:
         with path.open("rb") as file:
             data = file.read(MOST_BYTES + 1)
     except OSError as e:
-        raise Unreadable(1, 1, f"expected a file that opens: {e.strerror}") from None
+        raise Unreadable(
+            1, 1, worded("expected a file that opens: {strerror}", strerror=e.strerror)
+        ) from None
     if len(data) > MOST_BYTES:
-        raise Unreadable(1, 1, f"expected at most {MOST_BYTES // 1024} kB, found a larger file")
+        raise Unreadable(
+            1,
+            1,
+            worded(
+                "expected at most {most_bytes} kB, found a larger file",
+                most_bytes=MOST_BYTES // 1024,
+            ),
+        )
     try:
         return data.decode()
     except UnicodeDecodeError as e:
         line, column = position_after(data[: e.start].decode())
         byte = data[e.start]
         raise Unreadable(
-            line, column, f"expected UTF-8 text, found the byte 0x{byte:02x}; save it as UTF-8"
+            line,
+            column,
+            worded(
+                "expected UTF-8 text, found the byte 0x{byte}; save it as UTF-8",
+                byte=format(byte, "02x"),
+            ),
         ) from None
 
 
@@ -101,7 +116,10 @@ def tree(text: str, faults: Faults) -> Node:
     """The tree of a YAML text; raises Unreadable where it stops being one."""
     if unseen := UNSEEN.search(text):
         line, column = position_after(text[: unseen.start(1)])
-        message = f"expected an ordinary space, found U+{ord(unseen[1]):04X}, which looks like one"
+        message = worded(
+            "expected an ordinary space, found U+{ord}, which looks like one",
+            ord=format(ord(unseen[1]), "04X"),
+        )
         raise Unreadable(line, column, message)
     try:
         loader = yaml.SafeLoader(text)
@@ -114,7 +132,7 @@ def tree(text: str, faults: Faults) -> Node:
     except (ValueError, OverflowError):
         # An escape such as "\UFFFFFFFF" that names no character: PyYAML passes it to chr().
         raise Unreadable(
-            loader.line + 1, loader.column + 1, "expected an escape that names a character"
+            loader.line + 1, loader.column + 1, worded("expected an escape that names a character")
         ) from None
     finally:
         loader.dispose()
@@ -123,7 +141,12 @@ def tree(text: str, faults: Faults) -> Node:
 def unprintable(text: str, index: int) -> Unreadable:
     line, column = position_after(text[:index])
     return Unreadable(
-        line, column, f"expected text, found the control character U+{ord(text[index]):04X}"
+        line,
+        column,
+        worded(
+            "expected text, found the control character U+{ord}",
+            ord=format(ord(text[index]), "04X"),
+        ),
     )
 
 
@@ -132,8 +155,9 @@ def syntax_fault(error: yaml.MarkedYAMLError) -> Unreadable:
     mark = error.problem_mark or error.context_mark
     line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
     problem = (error.problem or error.context or "not readable").replace("\n", " ")
-    hint = next((f"; {say}" for pattern, say in HINTS if re.search(pattern, problem)), "")
-    return Unreadable(line, column, f"not YAML: {problem}{hint}")
+    message = worded("not YAML: {problem}", problem=problem)
+    hints = [hint for pattern, hint in HINTS if re.search(pattern, problem)]
+    return Unreadable(line, column, joined("; ", [message, *hints[:1]]))
 
 
 class Composer:
@@ -147,23 +171,35 @@ class Composer:
     def document(self) -> Node:
         self.loader.get_event()  # the start of the stream
         if isinstance(self.loader.get_event(), yaml.StreamEndEvent):
-            raise Unreadable(1, 1, "expected fields written 'name: value', found an empty file")
+            raise Unreadable(
+                1, 1, worded("expected fields written 'name: value', found an empty file")
+            )
         root = self.node("", 0)
         self.loader.get_event()  # the end of the document
         second = self.loader.get_event()
         if not isinstance(second, yaml.StreamEndEvent):
-            raise Unreadable(*place(second), "expected one document, found a second one")
+            raise Unreadable(*place(second), worded("expected one document, found a second one"))
         return root
 
     def node(self, name: str, depth: int) -> Node:
         event = self.loader.get_event()
         self.values += 1
         if depth > MOST_NESTING:
-            raise Unreadable(*place(event), f"expected at most {MOST_NESTING} levels of nesting")
+            raise Unreadable(
+                *place(event),
+                worded(
+                    "expected at most {most_nesting} levels of nesting", most_nesting=MOST_NESTING
+                ),
+            )
         if self.values > MOST_VALUES:
-            raise Unreadable(*place(event), f"expected at most {MOST_VALUES} values in a file")
+            raise Unreadable(
+                *place(event),
+                worded("expected at most {most_values} values in a file", most_values=MOST_VALUES),
+            )
         if isinstance(event, yaml.AliasEvent):
-            return self.reused(event, name, f"the alias *{short(event.anchor)}")
+            return self.reused(
+                event, name, worded("the alias *{anchor}", anchor=short(event.anchor))
+            )
         if isinstance(event, yaml.SequenceStartEvent):
             node: Node = self.sequence(event, name, depth)
         elif isinstance(event, yaml.MappingStartEvent):
@@ -171,10 +207,14 @@ class Composer:
         else:
             node = self.scalar(event, name)
         if event.anchor is not None:
-            return self.reused(event, name, f"the anchor &{short(event.anchor)}")
+            return self.reused(
+                event, name, worded("the anchor &{anchor}", anchor=short(event.anchor))
+            )
         if event.tag is not None:
-            found = f"found the tag {short(event.tag)}: leave tags out"
-            return self.broken(event, name, f"expected a plain value, {found}")
+            message = worded(
+                "expected a plain value, found the tag {tag}: leave tags out", tag=short(event.tag)
+            )
+            return self.broken(event, name, message)
         return node
 
     def reused(self, event: yaml.Event, name: str, found: str) -> Broken:
@@ -185,8 +225,11 @@ class Composer:
         return self.broken(
             event,
             name,
-            f"expected a plain value, found {found}: specs repeat a value instead of naming it; "
-            "text that begins with * or & belongs in quotes",
+            worded(
+                "expected a plain value, found {found}: specs repeat a value instead of naming "
+                "it; text that begins with * or & belongs in quotes",
+                found=found,
+            ),
         )
 
     def broken(self, event: yaml.Event, name: str, message: str) -> Broken:
@@ -198,11 +241,18 @@ class Composer:
         text, bare = event.value, event.style is None
         kind = TYPES.get(self.loader.resolve(yaml.ScalarNode, text, (bare, not bare)), "text")
         if kind == "integer" and len(text) > MOST_DIGITS:
-            expected = f"expected an integer of at most {MOST_DIGITS} digits"
-            return self.broken(event, name, f"{expected}, found one of {len(text)}")
+            message = worded(
+                "expected an integer of at most {most} digits, found one of {n}",
+                most=MOST_DIGITS,
+                n=len(text),
+            )
+            return self.broken(event, name, message)
         if strange := NOT_XML.search(text):
-            found = f"found the control character U+{ord(strange[0]):04X}"
-            return self.broken(event, name, f"expected text, {found}")
+            message = worded(
+                "expected text, found the control character U+{code}",
+                code=format(ord(strange[0]), "04X"),
+            )
+            return self.broken(event, name, message)
         line, column = place(event)
         inset = 0 if bare else 1
         literal = self.text.startswith(text, event.start_mark.index + inset)
@@ -238,12 +288,19 @@ class Composer:
                 opened = max(0, opened + brackets(key))
             elif isinstance(key, Scalar) and key.text in pairs:
                 first = pairs[key.text][0].line
-                self.faults.add(key, f"'{text}' stands here twice, first in line {first}")
+                self.faults.add(
+                    key,
+                    worded(
+                        "'{text}' stands here twice, first in line {first}", text=text, first=first
+                    ),
+                )
             elif isinstance(key, Scalar):
                 opened = max(0, brackets(value)) if event.flow_style else 0
                 pairs[key.text] = (key, self.uncut(value) if event.flow_style else value)
             elif not isinstance(key, Broken):
-                self.faults.add(key, "expected a name before ':', found a list or a mapping")
+                self.faults.add(
+                    key, worded("expected a name before ':', found a list or a mapping")
+                )
         line, column = place(event)
         return Fields(line=line, column=column, name=name, pairs=tuple(pairs.values()))
 
@@ -265,8 +322,11 @@ class Composer:
             return node
         self.faults.add(
             node,
-            f"a comma inside [ ] or {{ }} ends the value '{short(node.text)}': "
-            "put the whole value in quotes",
+            worded(
+                "a comma inside [ ] or {{ }} ends the value '{text}': put the whole value in "
+                "quotes",
+                text=short(node.text),
+            ),
         )
         return Broken(line=node.line, column=node.column, name=node.name)
 

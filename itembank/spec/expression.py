@@ -39,6 +39,7 @@ from itembank.spec.functions import (
 from itembank.spec.nodes import short, unknown
 from itembank.spec.tokens import CHOICE, Misread, Token, check_order, tokens
 from itembank.values.errors import Fault, NoValue, SpecError
+from itembank.values.worded import laid_out, worded
 
 MOST_DEPTH = 100
 MOST_DEGREE = 64
@@ -72,15 +73,15 @@ def parsed(line: Sequence[Token]) -> ast.expr:
     except SyntaxError:
         choice = next((token for token in line if token.text in CHOICE), None)
         if choice:
-            raise Misread([(choice.start, "expected 'a if condition else b'")]) from None
-        raise Misread([(0, "nested too deeply")]) from None
+            raise Misread([(choice.start, worded("expected 'a if condition else b'"))]) from None
+        raise Misread([(0, worded("nested too deeply"))]) from None
     except (RecursionError, MemoryError):
-        raise Misread([(0, "nested too deeply")]) from None
+        raise Misread([(0, worded("nested too deeply"))]) from None
     for node in ast.walk(tree):
         if isinstance(node, ast.expr):
             node.col_offset = starts[node.col_offset]
     if is_deeper(tree, MOST_DEPTH):
-        raise Misread([(0, "nested too deeply")])
+        raise Misread([(0, worded("nested too deeply"))])
     return tree
 
 
@@ -114,15 +115,27 @@ def name_faults(node: ast.expr, scope: Scope) -> Iterator[tuple[int, str]]:
             function = FUNCTIONS.get(name)
             if ANSWER in scope.names and (of_answer(node) or (name in ASKING and not function)):
                 if not of_answer(node):
-                    expected = f"expected {name}({ASKING[name].arguments})"
-                    yield node.col_offset, f"{expected}, found other arguments"
+                    yield (
+                        node.col_offset,
+                        worded(
+                            "expected {name}({arguments}), found other arguments",
+                            name=name,
+                            arguments=ASKING[name].arguments,
+                        ),
+                    )
             elif function is None and name in (*scope.names, *scope.elsewhere, UNKNOWN):
-                yield node.col_offset, f"'{name}' is no function; a product is written with *"
+                message = worded("'{name}' is no function; a product is written with *", name=name)
+                yield node.col_offset, message
             elif function is None:
                 yield node.col_offset, unknown("function", name, FUNCTIONS)
             elif not function.takes(len(args)):
-                expected = f"expected {name}({function.arguments})"
-                yield node.col_offset, f"{expected}, found {len(args)} of its arguments"
+                message = worded(
+                    "expected {name}({arguments}), found {n} of its arguments",
+                    name=name,
+                    arguments=function.arguments,
+                    n=len(args),
+                )
+                yield node.col_offset, message
     for child in operands(node):
         yield from name_faults(child, scope)
 
@@ -138,18 +151,30 @@ def of_answer(node: ast.expr) -> Asking | None:
 
 def wrong_name(name: str, scope: Scope) -> str:
     if name in scope.elsewhere:
-        return f"'{name}' {scope.elsewhere[name]}"
+        return laid_out("'{name}' {why}", name=name, why=scope.elsewhere[name])
     if name == UNKNOWN:
-        return f"'{UNKNOWN}' is the unknown; it stands only in an equation"
+        return worded("'{name}' is the unknown; it stands only in an equation", name=UNKNOWN)
     if name in FUNCTIONS:
-        return f"expected {name}({FUNCTIONS[name].arguments}), found no arguments"
+        return worded(
+            "expected {name}({arguments}), found no arguments",
+            name=name,
+            arguments=FUNCTIONS[name].arguments,
+        )
     if product := side_by_side(name, scope.names):
-        return f"unknown name '{name}'; did you mean {product}? A product is written with *"
+        return worded(
+            "unknown name '{name}'; did you mean {meant}? A product is written with *",
+            name=name,
+            meant=product,
+        )
     if power := POWER.fullmatch(name):
         letter, exponent = power.groups()
         if letter in (*scope.names, UNKNOWN):
-            meant = f"{letter}^{exponent}"
-            return f"unknown name '{name}'; did you mean {meant}? A power is written with ^"
+            meant = laid_out("{letter}^{exponent}", letter=letter, exponent=exponent)
+            return worded(
+                "unknown name '{name}'; did you mean {meant}? A power is written with ^",
+                name=name,
+                meant=meant,
+            )
     return unknown("name", name, scope.names)
 
 
@@ -196,7 +221,7 @@ def part(node: ast.expr) -> Part:
             return sum_of([a])
         case ast.UnaryOp() | ast.BinOp(op=ast.Add() | ast.Sub() | ast.Mult()):
             return sum_of(operands(node))
-    raise Misread([(node.col_offset, "expected one value in brackets, found several")])
+    raise Misread([(node.col_offset, worded("expected one value in brackets, found several"))])
 
 
 def made_of(wanted: Part, nodes: Sequence[ast.expr], whole: Part) -> Part:
@@ -217,9 +242,23 @@ def sum_of(nodes: Sequence[ast.expr]) -> Part:
 
 def check_part(node: ast.expr, found: Part, wanted: Part) -> None:
     if found == "polynomial":
-        raise Misread([(node.col_offset, f"'{UNKNOWN}' stands only in sums, products and powers")])
+        raise Misread(
+            [
+                (
+                    node.col_offset,
+                    worded("'{unknown}' stands only in sums, products and powers", unknown=UNKNOWN),
+                )
+            ]
+        )
     if found != wanted:
-        raise Misread([(node.col_offset, f"expected a {wanted}, found a {found}")])
+        raise Misread(
+            [
+                (
+                    node.col_offset,
+                    worded("expected a {wanted}, found a {found}", wanted=wanted, found=found),
+                )
+            ]
+        )
 
 
 def constant_faults(node: ast.expr) -> Iterator[tuple[int, str]]:
@@ -232,7 +271,7 @@ def constant_faults(node: ast.expr) -> Iterator[tuple[int, str]]:
     try:
         polynomial_of(node, {}) if names else value_of(node, {})
     except (Undefined, TooLarge) as e:
-        yield node.col_offset, f"no value: {e}"
+        yield node.col_offset, worded("no value: {why}", why=e)
 
 
 # ------------------------------------------------------------ values
@@ -251,7 +290,7 @@ def value_of(node: ast.expr, env: Env) -> int:
             return PREFIXES[type(op)](value_of(a, env))
         case ast.BinOp(left=a, op=op, right=b):
             result = ARITHMETIC[type(op)](value_of(a, env), value_of(b, env))
-            return within(result, MOST_BITS, "a value")
+            return within(result, MOST_BITS, worded("a value"))
         case ast.BoolOp(op=ast.And(), values=parts):
             return all(value_of(p, env) for p in parts)
         case ast.BoolOp(values=parts):
@@ -263,7 +302,7 @@ def value_of(node: ast.expr, env: Env) -> int:
             return asking.value(*others, answer_in(env))
         case ast.Call(func=ast.Name(id=name), args=args):
             result = FUNCTIONS[name].value(*(value_of(a, env) for a in args))
-            return within(result, MOST_BITS, f"a value of {name}")
+            return within(result, MOST_BITS, worded("a value of {name}", name=name))
     raise AssertionError(f"{type(node).__name__} passed the whitelist")
 
 
@@ -306,7 +345,7 @@ def power_of(f: Poly, e: int) -> Poly:
     """f^e, whose degree is bounded before it is computed."""
     if len(f) < 2:
         return polynomials.trimmed((power(sum(f), e),))
-    needs(e >= 0, f"an exponent is at least 0, got {e}")
+    needs(e >= 0, worded("an exponent is at least 0, got {error}", error=e))
     check_degree((len(f) - 1) * e)
     result: Poly = (1,)
     for _ in range(e):
@@ -316,12 +355,12 @@ def power_of(f: Poly, e: int) -> Poly:
 
 def product_of(f: Poly, g: Poly) -> Poly:
     check_degree(len(f) + len(g) - 2)
-    return tuple(within(c, MOST_BITS, "a coefficient") for c in polynomials.product(f, g))
+    return tuple(within(c, MOST_BITS, worded("a coefficient")) for c in polynomials.product(f, g))
 
 
 def check_degree(n: int) -> None:
     if n > MOST_DEGREE:
-        raise TooLarge(f"a degree is beyond {MOST_DEGREE}")
+        raise TooLarge(worded("a degree is beyond {most_degree}", most_degree=MOST_DEGREE))
 
 
 def degree(node: ast.expr) -> int:
@@ -362,10 +401,14 @@ class Place:
         return Fault(self.path, self.line, self.column, self.named(message))
 
     def named(self, message: str) -> str:
-        return f"{self.name}: {message}" if self.name else message
+        if not self.name:
+            return message
+        return laid_out("{field}: {message}", field=self.name, message=message)
 
 
 NOWHERE = Place()
+
+NO_VALUE = worded("has no value")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -383,17 +426,20 @@ class Written:
 
     def beyond_bounds(self, env: Env, reason: object) -> SpecError:
         """The error that this is too large to evaluate: a fault of the file."""
-        return SpecError([self.place.fault(self.at(env, "has no value", reason))])
+        return SpecError([self.place.fault(self.at(env, NO_VALUE, reason))])
 
     def unusable(self, env: Env, what: str, reason: object) -> NoValue:
         """The error that these parameters give no variant, since this `what` ("has no value")."""
         fault = self.place.fault(self.at(env, what, reason))
-        return NoValue(fault, self.place.named(f"'{short(self.text)}' {what}"))
+        told = laid_out("'{text}' {what}", text=short(self.text), what=what)
+        return NoValue(fault, self.place.named(told))
 
     def at(self, env: Env, what: str, reason: object) -> str:
         values = ", ".join(f"{n} = {short(str(env[n]))}" for n in sorted(self.names))
-        at = f" at {values}" if values else ""
-        return f"'{short(self.text)}' {what}{at}: {reason}"
+        told = {"text": short(self.text), "what": what, "why": reason}
+        if not values:
+            return laid_out("'{text}' {what}: {why}", **told)
+        return worded("'{text}' {what} at {values}: {why}", values=values, **told)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -414,7 +460,7 @@ class Expression(Written):
         try:
             return self.value(env)
         except Undefined as e:
-            raise self.unusable(env, "has no value", e) from None
+            raise self.unusable(env, NO_VALUE, e) from None
         except TooLarge as e:
             raise self.beyond_bounds(env, e) from None
 
@@ -435,7 +481,7 @@ class Equation(Written):
         try:
             return polynomial_of(self.left, env), polynomial_of(self.right, env)
         except Undefined as e:
-            raise self.unusable(env, "has no value", e) from None
+            raise self.unusable(env, NO_VALUE, e) from None
         except TooLarge as e:
             raise self.beyond_bounds(env, e) from None
 
@@ -463,16 +509,18 @@ def equation(text: str, scope: Scope, place: Place = NOWHERE) -> Equation:
     check_congruence(line)
     signs = [i for i, token in enumerate(line) if token.text == "="]
     if not signs:
-        raise Misread([(0, "expected 'polynomial = polynomial', found no =")])
+        raise Misread([(0, worded("expected 'polynomial = polynomial', found no ="))])
     if len(signs) > 1:
-        raise Misread([(line[signs[1]].start, "expected one =, found a second one")])
+        raise Misread([(line[signs[1]].start, worded("expected one =, found a second one"))])
     sides = line[: signs[0]], line[signs[0] + 1 :]
     if not all(sides):
-        raise Misread([(line[signs[0]].start, "expected a polynomial on both sides of =")])
+        raise Misread([(line[signs[0]].start, worded("expected a polynomial on both sides of ="))])
     left, right = all_read(*(partial(checked, side, scope, "polynomial") for side in sides))
     names = {*names_in(left), *names_in(right)}
     if UNKNOWN not in names:
-        raise Misread([(0, f"expected an equation in {UNKNOWN}, found none")])
+        raise Misread(
+            [(0, worded("expected an equation in {unknown}, found none", unknown=UNKNOWN))]
+        )
     return Equation(
         text=text,
         canonical=canonical(line),
@@ -488,9 +536,11 @@ def check_congruence(line: Sequence[Token]) -> None:
     compared = all(token.text != "=" for token in line)
     for before, token in pairwise(line):
         if token.text == "==" and compared:
-            raise Misread([(token.start, "expected = between the sides, found ==")])
+            raise Misread([(token.start, worded("expected = between the sides, found =="))])
         if token.text == "mod" and before.kind != "sign":
-            message = "expected the congruence alone, found 'mod'; its modulus stands in `modulus`"
+            message = worded(
+                "expected the congruence alone, found 'mod'; its modulus stands in `modulus`"
+            )
             raise Misread([(token.start, message)])
 
 

@@ -43,7 +43,7 @@ from itembank.spec.expression import (
     number,
 )
 from itembank.spec.functions import shown
-from itembank.spec.nodes import Faults, Fields, Node, Scalar, near_miss
+from itembank.spec.nodes import THINGS, Faults, Fields, Node, Scalar, near_miss
 from itembank.spec.own_slip import OwnSlip, clashes, entry_of
 from itembank.spec.parameter import Parameter, Parameters
 from itembank.spec.shapes import (
@@ -81,6 +81,7 @@ from itembank.values.vocabulary import (
     FieldType,
     KindSignature,
 )
+from itembank.values.worded import worded
 
 MOST_VERSIONS = 9999
 MOST_CONDITIONS = 50
@@ -111,7 +112,11 @@ def given_value(said: GivenField, env: Env, modulus: bool) -> Any:
         return said.sides(env)
     value = said.required(env)
     if modulus and value < 1:
-        raise said.unusable(env, "is no modulus", f"a modulus is at least 1, got {shown(value)}")
+        raise said.unusable(
+            env,
+            worded("is no modulus"),
+            worded("a modulus is at least 1, got {shown}", shown=shown(value)),
+        )
     return value
 
 
@@ -125,7 +130,15 @@ def fitting(
     if word in here or word not in anywhere:
         return OneOf(what, here).known(word)
     words = ", ".join(here)
-    raise fault(f"the {what} '{word}' does not go with the {where}; expected one of: {words}")
+    raise fault(
+        worded(
+            "the {what} '{word}' does not go with the {where}; expected one of: {words}",
+            what=THINGS.get(what, what),
+            word=word,
+            where=where,
+            words=words,
+        )
+    )
 
 
 def known_kind(word: str, info: ValidationInfo) -> str:
@@ -136,7 +149,7 @@ def ask_of_the_kind(word: str, info: ValidationInfo) -> str:
     kind = around(info).kind
     if kind is None:
         return OneOf("ask", ASKS).known(word)
-    return fitting("ask", word, kind.asks, ASKS, f"kind of problem '{kind.name}'")
+    return fitting("ask", word, kind.asks, ASKS, worded("kind of problem '{kind}'", kind=kind.name))
 
 
 def forms_here(info: ValidationInfo) -> tuple[str, ...]:
@@ -149,8 +162,14 @@ def forms_here(info: ValidationInfo) -> tuple[str, ...]:
 def form_of_the_ask(word: str, info: ValidationInfo) -> str:
     ask, kind, forms = info.data["ask"], around(info).kind, forms_here(info)
     if kind and word in FORMS_OF_ASK[ask] and word not in forms:
-        raise fault(f"the form '{word}' is not for the kind of problem '{kind.name}'")
-    return fitting("form", word, forms, FORMS, f"ask '{ask}'")
+        raise fault(
+            worded(
+                "the form '{word}' is not for the kind of problem '{name}'",
+                word=word,
+                name=kind.name,
+            )
+        )
+    return fitting("form", word, forms, FORMS, worded("ask '{ask}'", ask=ask))
 
 
 def form_offered(word: str, info: ValidationInfo) -> str:
@@ -187,8 +206,14 @@ def equation_of_the_kind(file: Surroundings, node: Scalar, text: str, place: Pla
         return found
     for part in (beyond_degree(side, most) for side in (found.left, found.right)):
         if part:
-            message = f"expected a {file.kind.name} congruence, found degree {degree(part)}"
-            raise Misread([(part.col_offset, f"{message}; use problem: polynomial")])
+            message = worded(
+                "expected a {name} congruence, found degree {degree}",
+                name=file.kind.name,
+                degree=degree(part),
+            )
+            raise Misread(
+                [(part.col_offset, worded("{message}; use problem: polynomial", message=message))]
+            )
     return found
 
 
@@ -196,7 +221,9 @@ def modulus(file: Surroundings, node: Scalar, text: str, place: Place) -> Expres
     """A number of at least 1, as far as it does not depend on parameters."""
     found = number(text, file.everywhere(), place)
     if not found.names and (value := found.value({})) < 1:
-        raise Misread([(0, f"expected a modulus of at least 1, found {shown(value)}")])
+        raise Misread(
+            [(0, worded("expected a modulus of at least 1, found {shown}", shown=shown(value)))]
+        )
     return found
 
 
@@ -371,7 +398,7 @@ class Family(SpecFile):
     @classmethod
     def across(cls, fields: Mapping[str, Any]) -> Iterator[InitErrorDetails]:
         if "formal" in fields and "story" not in fields:
-            message = "expected a `story` before the formal question, found none; write one"
+            message = worded("expected a `story` before the formal question, found none; write one")
             yield at(fault(message), "formal", KEY)
 
     @cached_property
@@ -474,7 +501,7 @@ class Family(SpecFile):
         """A range goes with one class of integers, of which one is typed."""
         ask = info.data.get("ask")
         if answer and ask and ask != "the solution":
-            raise fault(f"a range goes with the ask 'the solution', found '{ask}'")
+            raise fault(worded("a range goes with the ask 'the solution', found '{ask}'", ask=ask))
         return answer
 
     @field_validator("slip_entries", mode="wrap")
@@ -499,7 +526,7 @@ class Family(SpecFile):
         for form, plain in substitutes.items() if info.data.get("forms") else ():
             others = [f for f in forms_here(info) if f in PLAIN_FORMS and f != form]
             try:
-                fitting("substitute", plain, others, FORMS, f"form '{form}'")
+                fitting("substitute", plain, others, FORMS, worded("form '{form}'", form=form))
             except PydanticCustomError as e:
                 errors.append(at(e, form))
         if errors:
@@ -511,7 +538,9 @@ class Family(SpecFile):
     def scores_a_form(cls, rule: str, info: ValidationInfo) -> str:
         forms = info.data.get("forms", ())
         if rule == "plus minus" and forms and "select all" not in forms:
-            raise fault("'plus minus' scores the form 'select all' only, which is not a form here")
+            raise fault(
+                worded("'plus minus' scores the form 'select all' only, which is not a form here")
+            )
         return rule
 
 
@@ -529,7 +558,9 @@ def load_family(path: Path, kinds: Mapping[str, KindSignature]) -> Family:
     if root is None:
         raise SpecError(faults.found)
     if isinstance(root, Fields) and is_pool({key.text for key, _ in root.pairs}):
-        faults.add(root, "this is a pool, not a family; name a family, or give it to `make`")
+        faults.add(
+            root, worded("this is a pool, not a family; name a family, or give it to `make`")
+        )
         raise SpecError(faults.found)
     nodes = fields_of(root)
     kind = kind_meant(nodes.get("problem"), kinds)

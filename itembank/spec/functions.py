@@ -14,6 +14,7 @@ from math import gcd, isqrt, lcm
 from itembank.maths import prime_roots, primes, remainders
 from itembank.spec.nodes import short
 from itembank.values.errors import ItemBankError
+from itembank.values.worded import worded
 
 MOST_BITS = 4096
 """The largest value of any part of an expression."""
@@ -36,7 +37,7 @@ class TooLarge(ItemBankError):
 def within(n: int, bits: int, what: str) -> int:
     """n itself; TooLarge if it has more bits."""
     if n.bit_length() > bits:
-        raise TooLarge(f"{what} is beyond {bits} bits")
+        raise TooLarge(worded("{what} is beyond {bits} bits", what=what, bits=bits))
     return n
 
 
@@ -56,19 +57,19 @@ def shown(n: int) -> str:
 
 def power(a: int, e: int) -> int:
     """a^e, whose size is bounded before it is computed."""
-    needs(e >= 0, f"an exponent is at least 0, got {shown(e)}")
+    needs(e >= 0, worded("an exponent is at least 0, got {shown}", shown=shown(e)))
     if abs(a) > 1 and (abs(a).bit_length() - 1) * e > MOST_BITS:
-        raise TooLarge(f"a power is beyond {MOST_BITS} bits")
+        raise TooLarge(worded("a power is beyond {most_bits} bits", most_bits=MOST_BITS))
     return int(a**e)
 
 
 def quotient(a: int, b: int) -> int:
-    needs(b != 0, "a division by 0")
+    needs(b != 0, worded("a division by 0"))
     return a // b
 
 
 def remainder(a: int, b: int) -> int:
-    needs(b != 0, "a remainder modulo 0")
+    needs(b != 0, worded("a remainder modulo 0"))
     return a % b
 
 
@@ -99,15 +100,18 @@ PREFIXES: dict[type[ast.unaryop], Callable[[int], int]] = {
 
 def inverse(a: int, m: int) -> int:
     """The least residue b with ab = 1 (mod m)."""
-    needs(m >= 1, f"inverse needs a modulus of at least 1, got {shown(m)}")
-    needs(gcd(a, m) == 1, f"{shown(a)} has no inverse modulo {shown(m)}")
+    needs(m >= 1, worded("inverse needs a modulus of at least 1, got {shown}", shown=shown(m)))
+    needs(
+        gcd(a, m) == 1,
+        worded("{shown} has no inverse modulo {shown_2}", shown=shown(a), shown_2=shown(m)),
+    )
     return remainders.inverse(a, m)
 
 
 def phi(n: int) -> int:
     """How many of 1, ..., n are coprime to n."""
-    needs(n >= 1, f"phi needs an argument of at least 1, got {shown(n)}")
-    return primes.phi(within(n, MOST_BITS_FACTORED, "a number to be factored"))
+    needs(n >= 1, worded("phi needs an argument of at least 1, got {shown}", shown=shown(n)))
+    return primes.phi(within(n, MOST_BITS_FACTORED, worded("a number to be factored")))
 
 
 def order(a: int, m: int) -> int:
@@ -115,8 +119,11 @@ def order(a: int, m: int) -> int:
 
     Source: Cohen, A Course in Computational Algebraic Number Theory, Algorithm 1.4.3.
     """
-    needs(m >= 1, f"order needs a modulus of at least 1, got {shown(m)}")
-    needs(gcd(a, m) == 1, f"{shown(a)} has no order modulo {shown(m)}")
+    needs(m >= 1, worded("order needs a modulus of at least 1, got {shown}", shown=shown(m)))
+    needs(
+        gcd(a, m) == 1,
+        worded("{shown} has no order modulo {shown_2}", shown=shown(a), shown_2=shown(m)),
+    )
     e = phi(m)
     for p, k in primes.factorisation(e):
         for _ in range(k):
@@ -127,7 +134,7 @@ def order(a: int, m: int) -> int:
 
 
 def is_prime(n: int) -> bool:
-    return primes.is_prime(within(n, MOST_BITS_TESTED, "a number tested for primality"))
+    return primes.is_prime(within(n, MOST_BITS_TESTED, worded("a number tested for primality")))
 
 
 def is_square(n: int) -> bool:
@@ -136,12 +143,15 @@ def is_square(n: int) -> bool:
 
 
 def legendre(a: int, p: int) -> int:
-    needs(p > 2 and is_prime(p), f"legendre needs an odd prime, got {shown(p)}")
+    needs(p > 2 and is_prime(p), worded("legendre needs an odd prime, got {shown}", shown=shown(p)))
     return prime_roots.jacobi(a, p)
 
 
 def jacobi(a: int, n: int) -> int:
-    needs(n >= 1 and n % 2 == 1, f"jacobi needs an odd number of at least 1, got {shown(n)}")
+    needs(
+        n >= 1 and n % 2 == 1,
+        worded("jacobi needs an odd number of at least 1, got {shown}", shown=shown(n)),
+    )
     return prime_roots.jacobi(a, n)
 
 
@@ -152,8 +162,8 @@ def digits(n: int) -> int:
 
 def valuation(n: int, p: int) -> int:
     """The largest e with p^e | n."""
-    needs(p >= 2, f"valuation needs a base of at least 2, got {shown(p)}")
-    needs(n != 0, "valuation needs a number other than 0")
+    needs(p >= 2, worded("valuation needs a base of at least 2, got {shown}", shown=shown(p)))
+    needs(n != 0, worded("valuation needs a number other than 0"))
     return primes.valuation(n, p)
 
 

@@ -3,6 +3,7 @@
 from pathlib import Path
 
 from itembank.values.errors import ItemBankError
+from itembank.values.worded import worded
 
 PACKAGE = Path(__file__).resolve().parent.parent
 
@@ -17,5 +18,8 @@ def library(package: Path = PACKAGE) -> Path:
         if (folder / "families").is_dir():
             return folder
     raise ItemBankError(
-        f"{package / 'specs'}: expected the shipped specs, found none; install the product again"
+        worded(
+            "{package}: expected the shipped specs, found none; install the product again",
+            package=package / "specs",
+        )
     )

@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from difflib import get_close_matches
 
 from itembank.values.errors import Fault
+from itembank.values.worded import joined, laid_out, worded
 
 MOST_DIGITS = 400
 """The longest integer anywhere in a spec."""
@@ -75,31 +76,45 @@ class Faults:
         column = node.column
         if isinstance(node, Scalar) and offset is not None:
             column = node.column_of(offset)
-        text = f"{node.name}: {message}" if node.name else message
+        text = message
+        if node.name:
+            text = laid_out("{field}: {message}", field=node.name, message=message)
         self.found.append(Fault(self.path, node.line, column, text))
 
     def mismatch(self, node: Node, expected: str, advice: str = "") -> None:
         """Something else stands here than what was expected."""
         if not isinstance(node, Broken):
-            message = f"expected {expected}, found {described(node)}"
-            self.add(node, f"{message}; {advice}" if advice else message)
+            message = worded(
+                "expected {expected}, found {described}",
+                expected=expected,
+                described=described(node),
+            )
+            self.add(node, joined("; ", [message, advice] if advice else [message]))
 
 
 def described(node: Node) -> str:
     """What stands here, as a message says it: the text 'abc', the integer 12, a list."""
     match node:
         case Scalar(type="nothing", text=text):
-            return f"{text}, which stands for nothing" if text else "nothing"
+            if not text:
+                return worded("nothing")
+            return worded("{text}, which stands for nothing", text=text)
         case Scalar(type="text", text=text):
-            return f"the text '{short(text)}'" if text.strip() else "an empty text"
+            if not text.strip():
+                return worded("an empty text")
+            return worded("the text '{text}'", text=short(text))
+        case Scalar(type="integer", text=text):
+            return worded("the integer {text}", text=short(text))
+        case Scalar(type="truth value", text=text):
+            return worded("the truth value {text}", text=short(text))
         case Scalar(type=kind, text=text):
-            return f"the {kind} {short(text)}"
+            return worded("the {kind} {text}", kind=kind, text=short(text))
         case Sequence(items=()):
-            return "an empty list"
+            return worded("an empty list")
         case Sequence():
-            return "a list"
+            return worded("a list")
         case _:
-            return "fields"
+            return worded("fields")
 
 
 def short(text: str, most: int = 40) -> str:
@@ -156,8 +171,48 @@ def parts_of(word: str) -> list[str]:
     return [part for part in parts if len(part) >= 4] if len(parts) > 1 else []
 
 
+THINGS = {
+    "ask": worded("ask"),
+    "family": worded("family"),
+    "field": worded("field"),
+    "form": worded("form"),
+    "form of this family": worded("form of this family"),
+    "function": worded("function"),
+    "kind of problem": worded("kind of problem"),
+    "letter": worded("letter"),
+    "level": worded("level"),
+    "measure": worded("measure"),
+    "name": worded("name"),
+    "parameter": worded("parameter"),
+    "scoring rule": worded("scoring rule"),
+    "residues": worded("residues"),
+    "modulus": worded("modulus"),
+    "slip": worded("slip"),
+    "substitute": worded("substitute"),
+    "use": worded("use"),
+    "way to combine": worded("way to combine"),
+    "way to inverses": worded("way to inverses"),
+    "way to lift": worded("way to lift"),
+    "way to roots": worded("way to roots"),
+    "way to write congruences": worded("way to write congruences"),
+    "word": worded("word"),
+}
+"""What a word of a file is, as a message says it."""
+
+
 def unknown(what: str, word: str, words: Collection[str]) -> str:
     """The message on a word that is not one of `words`: the near miss, or else all of them."""
+    thing = THINGS.get(what, what)
     if near := near_miss(word, words):
-        return f"unknown {what} '{short(word)}'; did you mean '{near}'?"
-    return f"unknown {what} '{short(word)}'; expected one of: {', '.join(words) or 'none'}"
+        return worded(
+            "unknown {thing} '{word}'; did you mean '{near}'?",
+            thing=thing,
+            word=short(word),
+            near=near,
+        )
+    return worded(
+        "unknown {thing} '{word}'; expected one of: {words}",
+        thing=thing,
+        word=short(word),
+        words=", ".join(words) or worded("none"),
+    )

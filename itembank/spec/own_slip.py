@@ -16,6 +16,7 @@ from itembank.spec.nodes import Scalar, unknown
 from itembank.spec.shapes import Identifier, Several, Shape, at, expected, fault, scalar_value
 from itembank.spec.story import Texts
 from itembank.spec.surroundings import Written, around
+from itembank.values.worded import worded
 
 NUMBER = {"type": ["integer", "string"]}
 
@@ -64,7 +65,7 @@ def entry_of(value: object, info: ValidationInfo) -> str | OwnSlip:
     name = scalar_value(value)
     if not isinstance(name, str):
         raise expected(
-            "the name of a slip, or one of your own: {name: ..., answer: ..., says: ...}"
+            worded("the name of a slip, or one of your own: {{name: ..., answer: ..., says: ...}}")
         )
     kind = around(info).kind
     if kind and name.strip() not in kind.slips:
@@ -80,8 +81,12 @@ def clashes(
     for i, entry in enumerate(entries):
         if isinstance(entry, OwnSlip):
             if entry.name in of_kind:
-                message = f"'{entry.name}' is a slip of the kind: name your own otherwise"
+                message = worded(
+                    "'{name}' is a slip of the kind: name your own otherwise", name=entry.name
+                )
                 yield at(fault(message), i, "name")
             elif entry.name in seen:
-                yield at(fault(f"'{entry.name}' stands in this list twice"), i, "name")
+                yield at(
+                    fault(worded("'{name}' stands in this list twice", name=entry.name)), i, "name"
+                )
             seen.add(entry.name)

@@ -34,6 +34,7 @@ from itembank.spec.functions import FUNCTIONS, shown
 from itembank.spec.nodes import short
 from itembank.spec.shapes import Flag, Several, Shape, at, expected, fault
 from itembank.spec.surroundings import Written, around
+from itembank.values.worded import worded
 
 RANGES = ("integer", "prime")
 SOURCES = (*RANGES, "one of", "value")
@@ -81,7 +82,14 @@ class Parameter:
         if self.source == "integer":
             return Integers(low, high, excluded)
         if high > LARGEST_PRIME:
-            raise self.terms[1].beyond_bounds(env, f"{shown(high)} is beyond {LARGEST_PRIME}")
+            raise self.terms[1].beyond_bounds(
+                env,
+                worded(
+                    "{shown} is beyond {largest_prime}",
+                    shown=shown(high),
+                    largest_prime=LARGEST_PRIME,
+                ),
+            )
         return Primes(low, high, excluded)
 
 
@@ -97,19 +105,26 @@ def free_name(name: str, info: ValidationInfo) -> str:
 def name_fault(name: str, measures: Collection[str]) -> str | None:
     """What keeps a name from being a parameter's."""
     if name == UNKNOWN:
-        return f"'{name}' is the unknown of an equation: name the parameter otherwise"
+        return worded(
+            "'{name}' is the unknown of an equation: name the parameter otherwise", name=name
+        )
     if name == ANSWER:
-        return f"'{name}' is the answer to the question: name the parameter otherwise"
+        return worded(
+            "'{name}' is the answer to the question: name the parameter otherwise", name=name
+        )
     if name in FUNCTIONS:
-        return f"'{name}' is a function: name the parameter otherwise"
+        return worded("'{name}' is a function: name the parameter otherwise", name=name)
     if name in measures:
-        return f"'{name}' is a measure of the solution: name the parameter otherwise"
+        return worded(
+            "'{name}' is a measure of the solution: name the parameter otherwise", name=name
+        )
     if iskeyword(name) or name.lower() in (*PHRASE_WORDS, *YAML_WORDS):
-        return f"'{name}' has a meaning of its own: name the parameter otherwise"
+        return worded("'{name}' has a meaning of its own: name the parameter otherwise", name=name)
     if not re.fullmatch(PARAMETER_NAME, name):
-        return (
-            "expected a name of at most 20 letters, digits and underscores, "
-            f"a letter first, found '{short(name)}'"
+        return worded(
+            "expected a name of at most 20 letters, digits and underscores, a letter first, found "
+            "'{name}'",
+            name=short(name),
         )
     return None
 
@@ -122,18 +137,36 @@ def constant_fault(parameter: Parameter) -> str | None:
     ranged = parameter.source in RANGES
     if ranged and values[0] > values[1]:
         low, high = map(shown, values)
-        return f"expected a range [low, high], found [{low}, {high}], which is empty"
+        return worded(
+            "expected a range [low, high], found [{low}, {high}], which is empty",
+            low=low,
+            high=high,
+        )
     if parameter.source == "prime" and values[1] > LARGEST_PRIME:
-        return f"expected primes up to {LARGEST_PRIME}, found the bound {shown(values[1])}"
+        return worded(
+            "expected primes up to {largest}, found the bound {bound}",
+            largest=LARGEST_PRIME,
+            bound=shown(values[1]),
+        )
     domain = parameter.domain({})
     if domain.size == 0:
-        what = "prime" if parameter.source == "prime" else "integer"
-        left = " but those excepted" if parameter.excluded else ""
-        return f"there is no {what} from {shown(values[0])} to {shown(values[1])}{left}"
+        return empty(parameter, shown(values[0]), shown(values[1]))
     if not ranged and domain.size < len(values):
         twice = next(v for i, v in enumerate(values) if v in values[:i])
-        return f"{shown(twice)} stands in this list twice"
+        return worded("{value} stands in this list twice", value=shown(twice))
     return None
+
+
+def empty(parameter: Parameter, low: str, high: str) -> str:
+    """That a range holds nothing: no prime, or nothing but what is excepted."""
+    ends = {"low": low, "high": high}
+    if parameter.source == "prime":
+        if parameter.excluded:
+            return worded("there is no prime from {low} to {high} but those excepted", **ends)
+        return worded("there is no prime from {low} to {high}", **ends)
+    if parameter.excluded:
+        return worded("there is no integer from {low} to {high} but those excepted", **ends)
+    return worded("there is no integer from {low} to {high}", **ends)
 
 
 Term = Annotated[
@@ -148,11 +181,11 @@ Term = Annotated[
 
 def two(value: object) -> object:
     """Of a list, only one of two values."""
-    bounds = "two bounds [low, high]"
+    bounds = worded("two bounds [low, high]")
     if not isinstance(value, tuple) or not value:
         raise expected(bounds)
     if len(value) != 2:
-        raise fault(f"expected {bounds}, found {len(value)}")
+        raise fault(worded("expected {bounds}, found {n}", bounds=bounds, n=len(value)))
     return value
 
 
@@ -195,10 +228,21 @@ class ParameterFields(Shape):
     def across(cls, fields: Mapping[str, Any]) -> Iterator[InitErrorDetails]:
         sources = [source for source in SOURCES if source in fields]
         if len(sources) != 1:
-            found = " and ".join(sources) or "none of them"
-            yield at(fault(f"expected one of: {', '.join(SOURCES)}; found {found}"))
+            found = " and ".join(sources) or worded("none of them")
+            yield at(
+                fault(
+                    worded(
+                        "expected one of: {sources}; found {found}",
+                        sources=", ".join(SOURCES),
+                        found=found,
+                    )
+                )
+            )
         elif "except" in fields and sources[0] not in RANGES:
-            yield at(fault(f"expected no 'except' beside '{sources[0]}'"), "except")
+            yield at(
+                fault(worded("expected no 'except' beside '{sources}'", sources=sources[0])),
+                "except",
+            )
 
     @field_validator("integer", "prime", "one_of", "value")
     @classmethod

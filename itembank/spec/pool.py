@@ -48,6 +48,7 @@ from itembank.spec.shapes import (
 from itembank.values.course import AS_USUAL, Teaching, Term
 from itembank.values.errors import SpecError
 from itembank.values.vocabulary import FORMS
+from itembank.values.worded import worded
 
 MOST_ENTRIES = 500
 MOST_VARIANTS = 100_000
@@ -85,7 +86,7 @@ def course_named(node: object, info: ValidationInfo) -> object:
 def family_named(node: object, info: ValidationInfo) -> Family:
     name, families = scalar_value(node), shelved(info)
     if not isinstance(name, str):
-        raise expected("the id of a family")
+        raise expected(worded("the id of a family"))
     if name not in families:
         raise fault(unknown("family", name, families))
     try:
@@ -147,11 +148,18 @@ class PoolEntry(Shape):
         form, names, errors = info.data.get("form"), [family.id] if family else [], []
         for i, other in enumerate(families):
             if other.id in names:
-                errors.append(at(fault(f"the family '{other.id}' stands here twice"), i))
+                errors.append(
+                    at(fault(worded("the family '{id}' stands here twice", id=other.id)), i)
+                )
             names.append(other.id)
             if form and form not in other.forms:
                 forms = ", ".join(other.forms)
-                message = f"expected a family with the form '{form}'; '{other.id}' has: {forms}"
+                message = worded(
+                    "expected a family with the form '{form}'; '{id}' has: {forms}",
+                    form=form,
+                    id=other.id,
+                    forms=forms,
+                )
                 errors.append(at(fault(message), i))
         if errors:
             raise together(errors)
@@ -179,12 +187,18 @@ class PoolEntry(Shape):
         if info.field_name == "without":
             wanted = info.data.get("having", ())
             errors += [
-                at(fault("this leaves out what `with` asks for"), i)
+                at(fault(worded("this leaves out what `with` asks for")), i)
                 for i, setting in enumerate(settings)
                 if any(has(other, setting) for other in wanted)
             ]
         elif len(settings) > (most := info.data.get("variants", len(settings))):
-            raise fault(f"expected at most {most}, the number of variants, found {len(settings)}")
+            raise fault(
+                worded(
+                    "expected at most {most}, the number of variants, found {n}",
+                    most=most,
+                    n=len(settings),
+                )
+            )
         if errors:
             raise together(errors)
         return settings
@@ -194,7 +208,13 @@ class PoolEntry(Shape):
     def not_beyond_the_variants(cls, choose: int, info: ValidationInfo) -> int:
         variants = info.data.get("variants", choose)
         if choose > variants:
-            raise fault(f"expected at most {variants}, the number of variants, found {choose}")
+            raise fault(
+                worded(
+                    "expected at most {variants}, the number of variants, found {choose}",
+                    variants=variants,
+                    choose=choose,
+                )
+            )
         return choose
 
     @field_validator("form", mode="wrap")
@@ -206,7 +226,13 @@ class PoolEntry(Shape):
         family: Family | None = info.data.get("family")
         if value is None or family is None:
             return family.forms[0] if family else ""
-        return fitting("form", handler(value), family.forms, FORMS, f"family '{family.id}'")
+        return fitting(
+            "form",
+            handler(value),
+            family.forms,
+            FORMS,
+            worded("family '{family}'", family=family.id),
+        )
 
 
 def has(values: Mapping[str, int], setting: Mapping[str, int]) -> bool:
@@ -321,7 +347,12 @@ class Pool(SpecFile):
         ]
         own = {entry.family.id for entry in entries}
         errors += [
-            at(fault(f"the family '{family.id}' stands in the pool itself"), i, "instead", n)
+            at(
+                fault(worded("the family '{id}' stands in the pool itself", id=family.id)),
+                i,
+                "instead",
+                n,
+            )
             for i, entry in enumerate(entries)
             for n, family in enumerate(entry.instead)
             if family.id in own and family.id != entry.family.id
@@ -367,16 +398,22 @@ class Pool(SpecFile):
         author named.
         """
         if {"language", "languages"} <= set(fields):
-            yield at(fault("expected `language` or `languages`, found both"), "languages", KEY)
+            yield at(
+                fault(worded("expected `language` or `languages`, found both")), "languages", KEY
+            )
         tags = fields.get("languages")
         seen: set[str] = set()
         for i, node in enumerate(tags if isinstance(tags, tuple) else ()):
             tag = node.text.lower() if isinstance(node, Scalar) else ""
             if tag and tag in seen:
-                yield at(fault(f"the language '{node.text}' stands here twice"), "languages", i)
+                yield at(
+                    fault(worded("the language '{text}' stands here twice", text=node.text)),
+                    "languages",
+                    i,
+                )
             seen.add(tag)
         if fields.get("persons") == 2 and not fields.get("author"):
-            yield at(fault("two persons need an author: name one in `author`"), "persons")
+            yield at(fault(worded("two persons need an author: name one in `author`")), "persons")
         entries = fields.get("items")
         first: dict[str, int] = {}
         for i, entry in enumerate(entries if isinstance(entries, tuple) else ()):
@@ -384,9 +421,11 @@ class Pool(SpecFile):
             if not isinstance(node, Scalar):
                 continue
             if node.text in first:
-                message = (
-                    f"the family '{node.text}' stands here twice, first in line "
-                    f"{first[node.text]}: put all its variants in one entry"
+                message = worded(
+                    "the family '{text}' stands here twice, first in line {first}: put all its "
+                    "variants in one entry",
+                    text=node.text,
+                    first=first[node.text],
                 )
                 yield at(fault(message), "items", i, "family")
             first.setdefault(node.text, node.line)
@@ -396,16 +435,25 @@ def untold(family: Family, tags: Sequence[str]) -> str:
     """What keeps the texts of a family from being said in these languages; "" for nothing."""
     for name, texts in family.texts:
         if len(tags) > 1 and texts.is_only:
-            return (
-                f"the {name} of '{family.id}' is one text, and the pool has {len(tags)} languages; "
-                f"write it as {{{tags[0]}: ..., {tags[1]}: ...}}"
+            return worded(
+                "the {text} of '{family}' is one text, and the pool has {n} languages; write it as "
+                "{{{first}: ..., {second}: ...}}",
+                text=name,
+                family=family.id,
+                n=len(tags),
+                first=tags[0],
+                second=tags[1],
             )
         for tag in tags:
             if texts.among(tag) is None:
                 found = ", ".join(texts.by_language)
-                return (
-                    f"the {name} of '{family.id}' has no text in '{tag}', found {found}; "
-                    f"write {{{tag}: ...}} beside it"
+                return worded(
+                    "the {text} of '{family}' has no text in '{tag}', found {found}; write "
+                    "{{{tag}: ...}} beside it",
+                    text=name,
+                    family=family.id,
+                    tag=tag,
+                    found=found,
                 )
     return ""
 
@@ -422,7 +470,7 @@ def load_pool(path: Path, families: Mapping[str, Family]) -> Pool:
     faults = Faults(str(path))
     root = document(path, faults)
     if isinstance(root, Fields) and is_family({key.text for key, _ in root.pairs}):
-        faults.add(root, "this is a family, not a pool; name it in the `items` of a pool")
+        faults.add(root, worded("this is a family, not a pool; name it in the `items` of a pool"))
         raise SpecError(faults.found)
     course = course_beside(path, root, faults) if root else None
     pool = told(Pool, root, faults, Shelved(path, families, course)) if root else None
@@ -439,7 +487,12 @@ def course_beside(path: Path, root: Node, faults: Faults) -> Course | None:
         return None
     file = path.parent / name
     if not file.is_file():
-        faults.add(node, f"expected the file of a course beside the pool, found no '{short(name)}'")
+        faults.add(
+            node,
+            worded(
+                "expected the file of a course beside the pool, found no '{name}'", name=short(name)
+            ),
+        )
         return None
     try:
         return load_course(file)

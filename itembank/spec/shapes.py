@@ -47,6 +47,7 @@ from itembank.spec.nodes import (
     short,
     unknown,
 )
+from itembank.values.worded import worded
 
 Schema = dict[str, Any]
 Shaped = TypeVar("Shaped")
@@ -71,19 +72,20 @@ LONGEST_LIST = 1000
 # ------------------------------------------------------------ errors
 
 OF_PATTERN = {
-    TERM: "a term of letters, digits and hyphens, such as 2027-spring",
-    ID: f"an id of lower-case letters, digits and single hyphens, at most {LONGEST_ID} characters",
-    LANGUAGE: "a language tag such as en or en-GB",
-    ONE_LINE: "text on one line",
+    TERM: worded("a term of letters, digits and hyphens, such as 2027-spring"),
+    ID: worded(
+        "an id of lower-case letters, digits and single hyphens, at most {n} characters",
+        n=LONGEST_ID,
+    ),
+    LANGUAGE: worded("a language tag such as en or en-GB"),
+    ONE_LINE: worded("text on one line"),
 }
 OF_TYPE = {
-    "bool_type": "true or false",
-    "dict_type": "fields written 'name: value'",
-    "greater_than_equal": "an integer of at least {ge}",
-    "int_type": "an integer (digits alone)",
-    "less_than_equal": "an integer of at most {le}",
-    "model_type": "fields written 'name: value'",
-    "tuple_type": "a list",
+    "bool_type": worded("true or false"),
+    "dict_type": worded("fields written 'name: value'"),
+    "int_type": worded("an integer (digits alone)"),
+    "model_type": worded("fields written 'name: value'"),
+    "tuple_type": worded("a list"),
 }
 """What was expected of a text that matches no pattern, and by an error of a type of pydantic's."""
 
@@ -161,7 +163,7 @@ def tell(error: ErrorDetails, root: Node, faults: Faults) -> None:
     """Adds an error of pydantic's to the faults of a file."""
     path, context = error["loc"], error.get("ctx", {})
     if error["type"] == "missing":
-        faults.add(node_at(root, path[:-1]), f"the field '{path[-1]}' is missing")
+        faults.add(node_at(root, path[:-1]), worded("the field '{path}' is missing", path=path[-1]))
         return
     node = node_at(root, path)
     match error["type"]:
@@ -173,27 +175,41 @@ def tell(error: ErrorDetails, root: Node, faults: Faults) -> None:
             faults.mismatch(node, context["what"])
         case "string_type":
             other = isinstance(node, Scalar) and node.text.strip()
-            faults.mismatch(node, "text", "put it in quotes" if other else "")
+            faults.mismatch(node, worded("text"), worded("put it in quotes") if other else "")
         case "string_pattern_mismatch":
             faults.mismatch(node, OF_PATTERN[context["pattern"]])
         case "string_too_long" | "too_long" as type:
-            what = "characters" if type == "string_too_long" else "values"
-            faults.add(node, f"expected at most {context['max_length']} {what}, found {size(node)}")
+            bounds = {"most": context["max_length"], "n": size(node)}
+            if type == "string_too_long":
+                faults.add(node, worded("expected at most {most} characters, found {n}", **bounds))
+            else:
+                faults.add(node, worded("expected at most {most} values, found {n}", **bounds))
         case "too_short":
             # Also raised where values of the list are at fault: pydantic does not count these.
             if (least := context["min_length"]) > size(node):
-                faults.add(node, f"expected {least} or more values, found {size(node)}")
+                faults.add(
+                    node,
+                    worded(
+                        "expected {least} or more values, found {size}",
+                        least=least,
+                        size=size(node),
+                    ),
+                )
+        case "greater_than_equal":
+            faults.mismatch(node, worded("an integer of at least {n}", n=context["ge"]))
+        case "less_than_equal":
+            faults.mismatch(node, worded("an integer of at most {n}", n=context["le"]))
         case type:
-            faults.mismatch(node, OF_TYPE[type].format_map(context), remedy(type, path, node))
+            faults.mismatch(node, OF_TYPE[type], remedy(type, path, node))
 
 
 def remedy(type: str, path: tuple[int | str, ...], node: Node) -> str:
     """What to write instead of a value of another type, "" where that is plain."""
     match node:
         case Scalar(text=text) if type == "tuple_type" and text.strip():
-            return f"write [{short(text.strip())}]"
+            return worded("write [{text}]", text=short(text.strip()))
         case Sequence() if path[:1] == ("parameters",):
-            return "write {integer: [1, 9]} for the integers from 1 to 9"
+            return worded("write {{integer: [1, 9]}} for the integers from 1 to 9")
     return ""
 
 
@@ -322,7 +338,13 @@ Flag = Annotated[bool, BeforeValidator(scalar_value)]
 def named_as_its_file(value: str, info: ValidationInfo) -> str:
     context: Any = info.context
     if value != context.path.stem:
-        raise fault(f"expected '{context.path.stem}', the name of the file, found '{value}'")
+        raise fault(
+            worded(
+                "expected '{stem}', the name of the file, found '{value}'",
+                stem=context.path.stem,
+                value=value,
+            )
+        )
     return value
 
 
@@ -387,7 +409,7 @@ def repeats(values: Any) -> Iterator[InitErrorDetails]:
         if isinstance(value, Scalar):
             text = value.text.strip()
             if text in seen:
-                yield at(fault(f"'{text}' stands in this list twice"), i)
+                yield at(fault(worded("'{text}' stands in this list twice", text=text)), i)
             seen.add(text)
 
 

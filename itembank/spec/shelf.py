@@ -11,6 +11,7 @@ from itembank.spec.nodes import Faults, Fields
 from itembank.spec.pool import Pool, load_pool
 from itembank.values.errors import Fault, SpecError
 from itembank.values.vocabulary import KindSignature
+from itembank.values.worded import worded
 
 SUFFIXES = (".yaml", ".yml")
 
@@ -34,7 +35,14 @@ def by_id(files: Iterable[Path], faults: list[Fault]) -> dict[str, Path]:
     for file in files:
         first = found.setdefault(file.stem, file)
         if first != file:
-            faults.append(Fault(str(file), 1, 1, f"the id '{file.stem}' is that of {first} too"))
+            faults.append(
+                Fault(
+                    str(file),
+                    1,
+                    1,
+                    worded("the id '{stem}' is that of {first} too", stem=file.stem, first=first),
+                )
+            )
     return found
 
 
@@ -77,7 +85,11 @@ class FamilyShelf(Mapping[str, Family]):
     def outcome(self, family: str) -> Family | SpecError:
         path, other = self.paths[family], self.others.get(family)
         if other:
-            message = f"the id '{family}' is that of {other} too: rename one of them"
+            message = worded(
+                "the id '{family}' is that of {other} too: rename one of them",
+                family=family,
+                other=other,
+            )
             return SpecError([Fault(str(path), 1, 1, message)])
         try:
             return load_family(path, self.kinds)

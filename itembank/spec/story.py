@@ -30,6 +30,7 @@ from itembank.spec.shapes import ANY_TEXT, LANGUAGE, LONGEST_TEXT, Schema, fault
 from itembank.spec.surroundings import Surroundings, Written
 from itembank.spec.tokens import Misread
 from itembank.values.errors import ComposeError, LanguageError
+from itembank.values.worded import worded
 
 MINUS = "\N{MINUS SIGN}"
 PIECE = re.compile(r"\{\{|\}\}|\{([^{}]*)\}|[{}]")
@@ -71,9 +72,20 @@ def digits(n: int) -> str:
 def template(file: Surroundings, node: Scalar, text: str, place: Place) -> Template:
     """The template of a text; raises Misread with all that is wrong, at its character."""
     if len(text.strip()) > LONGEST_TEXT:
-        raise Misread([(0, f"expected at most {LONGEST_TEXT} characters, found {len(text)}")])
+        raise Misread(
+            [
+                (
+                    0,
+                    worded(
+                        "expected at most {longest_text} characters, found {n}",
+                        longest_text=LONGEST_TEXT,
+                        n=len(text),
+                    ),
+                )
+            ]
+        )
     if not text.strip():
-        raise Misread([(0, "expected text, found none")])
+        raise Misread([(0, worded("expected text, found none"))])
     pieces: list[str | Expression] = []
     faults: list[tuple[int, str]] = []
     at = 0
@@ -95,10 +107,13 @@ def template(file: Surroundings, node: Scalar, text: str, place: Place) -> Templ
 
 
 def one_brace(brace: str) -> str:
-    what = "never closed" if brace == "{" else "never opened"
-    return (
-        f"this brace is {what}: write {{a}} for the value of a, and {brace}{brace} for a brace "
-        "itself"
+    if brace == "{":
+        return worded(
+            "this brace is never closed: write {{a}} for the value of a, and {{{{ for a brace "
+            "itself"
+        )
+    return worded(
+        "this brace is never opened: write {{a}} for the value of a, and }}}} for a brace itself"
     )
 
 
@@ -144,10 +159,17 @@ class Texts:
         return paragraphs(found.at(env))
 
     def missing(self, language: str, what: str) -> str:
-        known = ", ".join(filter(None, self.by_language)) or "one text, in no named language"
+        known = ", ".join(filter(None, self.by_language)) or worded(
+            "one text, in no named language"
+        )
         first = next(iter(self.by_language.values()))
-        message = f"expected a {what} in '{language}', found {known}; write {{{language}: ...}}"
-        return str(first.place.fault(message))
+        message = worded(
+            "expected a {what} in '{language}', found {known}; write {{{language}: ...}}",
+            what=what,
+            language=language,
+            known=known,
+        )
+        return first.place.fault(message).worded
 
 
 def paragraphs(text: str) -> Blocks:
@@ -171,11 +193,17 @@ def language_known(tag: str) -> str:
         held_for(tag)
     except LanguageError:
         known = ", ".join(languages())
-        near = near_miss(tag, languages())
-        advice = f"; did you mean '{near}'?" if near else ""
-        raise fault(
-            f"expected a language with a catalogue: {known}, found '{tag}'{advice}"
-        ) from None
+        told = {"known": known, "tag": tag}
+        if near := near_miss(tag, languages()):
+            message = worded(
+                "expected a language with a catalogue: {known}, found '{tag}'; did you mean "
+                "'{near}'?",
+                near=near,
+                **told,
+            )
+        else:
+            message = worded("expected a language with a catalogue: {known}, found '{tag}'", **told)
+        raise fault(message) from None
     return tag
 
 

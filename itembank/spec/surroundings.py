@@ -18,6 +18,7 @@ from itembank.spec.nodes import DECIMAL, Scalar
 from itembank.spec.shapes import Schema, at, expected, fault, together
 from itembank.spec.tokens import MOST_CHARACTERS, Misread
 from itembank.values.vocabulary import KindSignature
+from itembank.values.worded import worded
 
 
 @dataclass(frozen=True)
@@ -42,16 +43,16 @@ class Surroundings:
 
     def everywhere(self) -> Scope:
         """All parameters; measures are none."""
-        reason = "is a measure of the solution, known only to 'where'"
-        answer = {ANSWER: "is the answer to the question, known only to 'where'"}
+        reason = worded("is a measure of the solution, known only to 'where'")
+        answer = {ANSWER: worded("is the answer to the question, known only to 'where'")}
         return Scope(self.names, dict.fromkeys(self.measures, reason) | answer)
 
     def above(self, node: Scalar) -> Scope:
         """The parameters above the one to which this value belongs."""
         place = (node.line, node.column)
         *names, name = [k.text for k in self.parameters if (k.line, k.column) < place]
-        later = f"comes after '{name}': a parameter uses those above it"
-        elsewhere = dict.fromkeys(self.names, later) | {name: "is the parameter itself"}
+        later = worded("comes after '{name}': a parameter uses those above it", name=name)
+        elsewhere = dict.fromkeys(self.names, later) | {name: worded("is the parameter itself")}
         return Scope(names, {**self.everywhere().elsewhere, **elsewhere})
 
 

@@ -12,6 +12,7 @@ from typing import Literal
 
 from itembank.spec.nodes import MOST_DIGITS, short
 from itembank.values.errors import ItemBankError
+from itembank.values.worded import laid_out, worded
 
 MOST_CHARACTERS = 1000
 MOST_TOKENS = 400
@@ -44,7 +45,7 @@ TOKEN = re.compile(
     r"|(?P<space>[^\S\u00a0\u2007\u202f]+)|(?P<other>.)"
 )
 WRITTEN = {
-    "/": "//, which leaves out the remainder",
+    "/": worded("//, which leaves out the remainder"),
     "−": "-",
     "–": "-",
     "·": "*",
@@ -55,14 +56,14 @@ WRITTEN = {
     "≤": "<=",
     "≥": ">=",
     "≠": "!=",
-    "≡": "= in a congruence, == in a condition",
-    "\u00a0": "an ordinary space",
-    "\u2007": "an ordinary space",
-    "\u202f": "an ordinary space",
+    "≡": worded("= in a congruence, == in a condition"),
+    "\u00a0": worded("an ordinary space"),
+    "\u2007": worded("an ordinary space"),
+    "\u202f": worded("an ordinary space"),
     "!": "not",
     "&": "and",
     "&&": "and",
-    "|": "or; that b divides a is a % b == 0",
+    "|": worded("or; that b divides a is a % b == 0"),
     "||": "or",
     "<>": "!=",
     "=<": "<=",
@@ -75,23 +76,64 @@ WRITTEN = {
 def tokens(text: str) -> list[Token]:
     """The tokens of a text; raises Misread on what cannot be one."""
     if len(text) > MOST_CHARACTERS:
-        raise Misread([(0, f"expected at most {MOST_CHARACTERS} characters, found {len(text)}")])
+        raise Misread(
+            [
+                (
+                    0,
+                    worded(
+                        "expected at most {most_characters} characters, found {n}",
+                        most_characters=MOST_CHARACTERS,
+                        n=len(text),
+                    ),
+                )
+            ]
+        )
     found, faults = [], []
     for match in TOKEN.finditer(text):
         kind, piece, start = match.lastgroup, match[0], match.start()
         if kind == "decimal":
-            faults.append((start, f"'{short(piece)}' is no whole number"))
+            faults.append((start, worded("'{piece}' is no whole number", piece=short(piece))))
         elif kind in ("odd", "other"):
-            advice = f"; write {WRITTEN[piece]}" if piece in WRITTEN else ""
-            faults.append((start, f"{named(piece)} is not part of an expression{advice}"))
+            message = worded("{sign} is not part of an expression", sign=named(piece))
+            if piece in WRITTEN:
+                message = worded(
+                    "{sign} is not part of an expression; write {written}",
+                    sign=named(piece),
+                    written=WRITTEN[piece],
+                )
+            faults.append((start, message))
         elif kind == "number" and len(piece) > MOST_DIGITS:
-            faults.append((start, f"expected at most {MOST_DIGITS} digits, found {len(piece)}"))
+            faults.append(
+                (
+                    start,
+                    worded(
+                        "expected at most {most_digits} digits, found {n}",
+                        most_digits=MOST_DIGITS,
+                        n=len(piece),
+                    ),
+                )
+            )
         elif kind == "number" and piece != "0" and piece[0] == "0":
-            faults.append((start, f"expected a number without leading zeros, found {short(piece)}"))
+            faults.append(
+                (
+                    start,
+                    worded(
+                        "expected a number without leading zeros, found {piece}", piece=short(piece)
+                    ),
+                )
+            )
         elif kind != "space":
             found.append(Token(kind, piece, start))  # type: ignore[arg-type]
     if len(found) > MOST_TOKENS:
-        faults.append((0, f"expected at most {MOST_TOKENS} numbers, names and signs"))
+        faults.append(
+            (
+                0,
+                worded(
+                    "expected at most {most_tokens} numbers, names and signs",
+                    most_tokens=MOST_TOKENS,
+                ),
+            )
+        )
     if faults:
         raise Misread(faults)
     return found
@@ -99,7 +141,11 @@ def tokens(text: str) -> list[Token]:
 
 def named(piece: str) -> str:
     """A character as a message shows it; by its number where it cannot be seen."""
-    return f"'{piece}'" if piece.isprintable() else f"the character U+{ord(piece):04X}"
+    return (
+        laid_out("'{piece}'", piece=piece)
+        if piece.isprintable()
+        else worded("the character U+{ord}", ord=format(ord(piece), "04X"))
+    )
 
 
 def check_order(line: Sequence[Token]) -> None:
@@ -116,46 +162,60 @@ def check_order(line: Sequence[Token]) -> None:
             opened.pop()
         if len(opened) > MOST_BRACKETS:
             raise Misread(
-                [(token.start, f"expected at most {MOST_BRACKETS} brackets within brackets")]
+                [
+                    (
+                        token.start,
+                        worded(
+                            "expected at most {most_brackets} brackets within brackets",
+                            most_brackets=MOST_BRACKETS,
+                        ),
+                    )
+                ]
             )
         value_next = (token.kind == "sign" and token.text != ")") or token.text in WORDS
         before = token
     if opened:
-        raise Misread([(opened[-1].start, "this bracket is never closed")])
+        raise Misread([(opened[-1].start, worded("this bracket is never closed"))])
     if before is None:
-        raise Misread([(0, "expected an expression, found nothing")])
+        raise Misread([(0, worded("expected an expression, found nothing"))])
     if value_next:
-        raise Misread([(before.start, f"expected a value after '{before.text}'")])
+        raise Misread([(before.start, worded("expected a value after '{text}'", text=before.text))])
 
 
 def order_fault(token: Token, before: Token | None, value_next: bool, within: bool) -> str | None:
     """What is wrong with a token in its place; None if nothing is."""
     if token.kind == "name" and iskeyword(token.text) and token.text not in WORDS:
-        return f"'{token.text}' is not part of an expression"
+        return worded("'{text}' is not part of an expression", text=token.text)
     if token.text == "=":
-        return "expected == for a comparison, found ="
+        return worded("expected == for a comparison, found =")
     if token.text == "..":
-        return "a range a..b stands only after 'in', as in 'solutions in 2..6'"
+        return worded("a range a..b stands only after 'in', as in 'solutions in 2..6'")
     if token.text in ("[", "]"):
-        return "a list [a, b] stands only after 'in', as in 'p in [2, 3, 5]'"
+        return worded("a list [a, b] stands only after 'in', as in 'p in [2, 3, 5]'")
     if token.text == "mod" and not value_next:
-        return "expected % for the remainder, found 'mod'; write b % 2"
+        return worded("expected % for the remainder, found 'mod'; write b % 2")
     value = token.kind == "number" or (token.kind == "name" and token.text not in WORDS)
     if value_next:
         if token.text == "not" and before and before.text == "not":
-            return "'not not' says nothing: leave out both, or write one of them"
+            return worded("'not not' says nothing: leave out both, or write one of them")
         if token.text == "not" and before and before.text not in ("(", ",", *WORDS):
-            return f"expected a value after '{before.text}'; put 'not ...' in brackets"
+            return worded(
+                "expected a value after '{text}'; put 'not ...' in brackets", text=before.text
+            )
         if value or token.text in ("(", "-", "+", "not"):
             return None
-        return f"expected a value before '{token.text}'"
+        return worded("expected a value before '{text}'", text=token.text)
     if token.text == "(":
         call = before is not None and before.kind == "name"
-        return None if call else "expected an operator before '('; a product is written with *"
+        return (
+            None if call else worded("expected an operator before '('; a product is written with *")
+        )
     if value or token.text == "not":
-        return f"expected an operator before '{token.text}'; a product is written with *"
+        return worded(
+            "expected an operator before '{text}'; a product is written with *", text=token.text
+        )
     if token.text == ")" and not within:
-        return "this bracket was never opened"
+        return worded("this bracket was never opened")
     if token.text == "," and not within:
-        return "a comma stands only between the arguments of a function"
+        return worded("a comma stands only between the arguments of a function")
     return None

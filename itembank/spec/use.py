@@ -8,6 +8,7 @@ import re
 from collections.abc import Iterable, Iterator, Mapping
 
 from itembank.spec.nodes import Broken, Faults, Fields, Node, Scalar, Sequence
+from itembank.values.worded import worded
 
 SAID = ("where", "story", "slips", "hints", "feedback", "answer")
 """Fields of a family in which a computed parameter is of use, beside `given`."""
@@ -35,9 +36,12 @@ def check_use(nodes: Mapping[str, Node], given_fields: int, faults: Faults) -> N
         if key.text in shown or (key.line, key.column) in told:
             continue
         if key.text not in conditions:
-            faults.add(key, f"'{key.text}' is never used")
+            faults.add(key, worded("'{text}' is never used", text=key.text))
         elif not is_computed(value):
-            faults.add(key, f"'{key.text}' is drawn, but nothing in 'given' depends on it")
+            faults.add(
+                key,
+                worded("'{text}' is drawn, but nothing in 'given' depends on it", text=key.text),
+            )
 
 
 def reached(words: set[str], uses: Mapping[str, set[str]]) -> set[str]:

@@ -31,6 +31,7 @@ from itembank.values.errors import BankError, DrawError, NoModel
 from itembank.values.files import refuse_unless_writable
 from itembank.values.item import Item
 from itembank.values.points import plain
+from itembank.values.worded import worded
 
 SHARE = 20
 """Without a stated gap the effort sums may differ by one in twenty of their average."""
@@ -157,9 +158,16 @@ def refuse_others(
     if number == len(latest.forms) and most in (None, latest.request["most_difference"]):
         return
     raise DrawError(
-        f"pool {pool}: its forms {', '.join(released)} for {term} are released, so they stay as "
-        f"they are: {len(latest.forms)} forms, a gap of {latest.request['most_difference']} at "
-        "most; draw others for a term of another name"
+        worded(
+            "pool {pool}: its forms {released} for {term} are released, so they stay as "
+            "they are: {n} forms, a gap of {request} at most; draw others for a term of "
+            "another name",
+            pool=pool,
+            released=", ".join(released),
+            term=term,
+            n=len(latest.forms),
+            request=latest.request["most_difference"],
+        )
     )
 
 
@@ -197,10 +205,17 @@ def mended(bank: Bank, pool: str, term: str) -> Forms:
             found = equal_piece(held, made, name, gone, spare, latest.request["most_difference"])
             if found is None:
                 raise BankError(
-                    f"pool {pool}: form {name} for {term}: no question of {held.groups[gone][0]} "
-                    f"that is left over is equal to {held.names[gone]}; draw the pool again, with "
-                    "more variants in its file if need be, then run `itembank rescoring "
-                    f"{held.names[gone]}`"
+                    worded(
+                        "pool {pool}: form {name} for {term}: no question of {groups} that is left "
+                        "over is equal to {names}; draw the pool again, with more variants in its "
+                        "file "
+                        "if need be, then run `itembank rescoring {names}`",
+                        pool=pool,
+                        name=name,
+                        term=term,
+                        groups=held.groups[gone][0],
+                        names=held.names[gone],
+                    )
                 )
             items[place] = found
             spare.discard(found)
@@ -225,8 +240,13 @@ def refuse_undone(pool: str, term: str, latest: Assembly, held: Stock) -> None:
     """BankError for forms of a draw that was undone."""
     if any(item not in held.all for form in latest.forms for item in form.items):
         raise BankError(
-            f"pool {pool}: its forms for {term} are of a draw that was undone; `itembank draw "
-            f"{pool} --term {term} --forms {len(latest.forms)}` assembles them anew"
+            worded(
+                "pool {pool}: its forms for {term} are of a draw that was undone; `itembank "
+                "draw {pool} --term {term} --forms {n}` assembles them anew",
+                pool=pool,
+                term=term,
+                n=len(latest.forms),
+            )
         )
 
 
@@ -326,8 +346,14 @@ def export_forms(
     gone = {item for form in assembly.forms for item in form.items} - set(contents.items)
     if gone:
         raise BankError(
-            f"pool {pool}: {len(gone)} items of its forms for {term} were taken out; "
-            f"`itembank draw {pool} --term {term} --forms {len(assembly.forms)}` replaces them"
+            worded(
+                "pool {pool}: {n} items of its forms for {term} were taken out; `itembank draw "
+                "{pool} --term {term} --forms {n_2}` replaces them",
+                pool=pool,
+                n=len(gone),
+                term=term,
+                n_2=len(assembly.forms),
+            )
         )
     wanted_forms = [form for form in assembly.forms if form.name in only or not only]
     bases = [f"{base_name(pool, term)}-{form.name}" for form in wanted_forms]
@@ -354,8 +380,12 @@ def latest_forms(connection: Connection, pool: str, term: str) -> Assembly:
     found = records.latest(connection, pool, entries.known_term(connection, term))
     if found is None:
         raise BankError(
-            f"pool {pool}: it has no parallel forms for {term}; "
-            f"`itembank draw {pool} --term {term} --forms N` assembles them"
+            worded(
+                "pool {pool}: it has no parallel forms for {term}; `itembank draw {pool} "
+                "--term {term} --forms N` assembles them",
+                pool=pool,
+                term=term,
+            )
         )
     return found
 

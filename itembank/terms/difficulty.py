@@ -25,6 +25,7 @@ from math import exp, sqrt
 from typing import Any
 
 from itembank.values.errors import NoModel
+from itembank.values.worded import worded
 
 Features = Mapping[str, int]
 """Numbers of a question by their names; of its form 1 under FORM and its name."""
@@ -205,16 +206,25 @@ def fitted(sittings: Sequence[Sitting]) -> Model:
         import scipy  # noqa: F401
     except ModuleNotFoundError:
         raise NoModel(
-            "no model of difficulty: it needs scipy; install it with: pip install 'itembank[model]'"
+            worded(
+                "no model of difficulty: it needs scipy; install it with: pip install "
+                "'itembank[model]'"
+            )
         ) from None
     tables = [table for sitting in sittings if (table := tabled(sitting, np)) is not None]
     answers = sum(int(table.n.sum()) for table in tables)
     questions = sum(len(table.met) for table in tables)
     if answers < LEAST_ANSWERS or questions < LEAST_QUESTIONS:
         raise NoModel(
-            f"no model of difficulty: expected at least {LEAST_ANSWERS} answers to "
-            f"{LEAST_QUESTIONS} questions by students who met all of their test, and had some "
-            f"right and some wrong; the bank has {answers} to {questions}"
+            worded(
+                "no model of difficulty: expected at least {least_answers} answers to "
+                "{least_questions} questions by students who met all of their test, and had "
+                "some right and some wrong; the bank has {answers} to {questions}",
+                least_answers=LEAST_ANSWERS,
+                least_questions=LEAST_QUESTIONS,
+                answers=answers,
+                questions=questions,
+            )
         )
     names, alone = told_apart(tables, np)
     families = sorted({met.family for table in tables for met in table.met})
@@ -354,8 +364,10 @@ def at_most(tables: Sequence[Table], b: Matrix, penalty: Matrix, np: Any) -> tup
             slope, information = slope + surprise, information + within + more
         if not (np.isfinite(slope).all() and np.isfinite(information).all()):
             raise NoModel(
-                "no model of difficulty: the results on record do not fit their own scores; "
-                "`itembank reports` lists them"
+                worded(
+                    "no model of difficulty: the results on record do not fit their own scores; "
+                    "`itembank reports` lists them"
+                )
             )
         step = np.linalg.solve(information, slope)
         largest = float(np.abs(table_change(tables, step, np)).max())

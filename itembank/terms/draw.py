@@ -27,6 +27,7 @@ from itembank.values.course import AS_USUAL, Teaching, Term
 from itembank.values.errors import BankError, DrawError, ShortageError
 from itembank.values.points import plain
 from itembank.values.sharing import TOGETHER, in_order, several
+from itembank.values.worded import worded
 
 ENTERED_TOGETHER = 50
 """Items entered in the bank at a time."""
@@ -142,8 +143,13 @@ def refuse_unlisted(terms: Sequence[Term], term: str) -> None:
         meant = near_miss(term, names)
         near = f"did you mean {meant}? If it is a new term, " if meant else ""
         raise DrawError(
-            f"term {term}: expected one of the terms of the course: {', '.join(names[-5:])}; "
-            f"{near}add it there, or say --new-term"
+            worded(
+                "term {term}: expected one of the terms of the course: {names}; {near}add it "
+                "there, or say --new-term",
+                term=term,
+                names=", ".join(names[-5:]),
+                near=near,
+            )
         )
 
 
@@ -158,8 +164,12 @@ def enter_in_order(connection: Connection, terms: Sequence[Term], term: str) -> 
     later = next((n for n in names[names.index(term) + 1 :] if entries.has_term(connection, n)), "")
     if later:
         raise DrawError(
-            f"term {term}: the bank has met {later} before it, and the course lists it later; "
-            "terms of a bank stay in the order in which it met them"
+            worded(
+                "term {term}: the bank has met {later} before it, and the course lists it "
+                "later; terms of a bank stay in the order in which it met them",
+                term=term,
+                later=later,
+            )
         )
     for name in names[: names.index(term)]:
         entries.term_id(connection, name)
@@ -170,8 +180,13 @@ def refuse_near_miss(term: str, known: Sequence[str]) -> None:
     meant = near_miss(term, known)
     if meant is not None:
         raise DrawError(
-            f"term {term}: expected one named as those before ({', '.join(known[-3:])}); did you "
-            f"mean {meant}? If it is a new term, say --new-term"
+            worded(
+                "term {term}: expected one named as those before ({known}); did you mean "
+                "{meant}? If it is a new term, say --new-term",
+                term=term,
+                known=", ".join(known[-3:]),
+                meant=meant,
+            )
         )
 
 
@@ -185,12 +200,23 @@ def undo(bank: Bank, pool: str, term: str, keep: bool = True) -> dict[str, int]:
         number = entries.known_term(connection, term)
         draw = draws.last_draw(connection, pool, number)
         if draw is None:
-            raise BankError(f"pool {pool}: expected a draw for {term} to undo, found none")
+            raise BankError(
+                worded(
+                    "pool {pool}: expected a draw for {term} to undo, found none",
+                    pool=pool,
+                    term=term,
+                )
+            )
         names = draws.releases_of_draw(connection, draw)
         if names:
             raise BankError(
-                f"pool {pool}: its last draw for {term} is released as {', '.join(names)}, so "
-                "students may have met it and it stays; `itembank withdraw` takes single items out"
+                worded(
+                    "pool {pool}: its last draw for {term} is released as {names}, so students may "
+                    "have met it and it stays; `itembank withdraw` takes single items out",
+                    pool=pool,
+                    term=term,
+                    names=", ".join(names),
+                )
             )
         used = draws.used_by_draw(connection, draw)
         draws.undo(connection, draw)
@@ -284,7 +310,13 @@ class Additions:
             if left and not partial:
                 raise self.shortage(short, lacking)
         if not found:
-            raise ShortageError(f"pool {self.pool.id}: family {self.group}: nothing is left of it")
+            raise ShortageError(
+                worded(
+                    "pool {id}: family {group}: nothing is left of it",
+                    id=self.pool.id,
+                    group=self.group,
+                )
+            )
         return found
 
     def shortage(self, short: ShortageError | None, wanted: int) -> ShortageError:
@@ -294,7 +326,12 @@ class Additions:
         others = ", ".join(family.id for family in self.entry.instead)
         nor = f", and there is not enough in {others} instead" if others else ""
         return ShortageError(
-            f"{short}{nor}, or draw a part (--partial){self.returns(wanted, short)}"
+            worded(
+                "{short}{nor}, or draw a part (--partial){returns}",
+                short=short,
+                nor=nor,
+                returns=self.returns(wanted, short),
+            )
         )
 
     def record(self, draw: int, wanted: int) -> tuple[int, int, ShortageError | None]:

@@ -20,6 +20,7 @@ from itembank.terms.export import NamedRelease
 from itembank.terms.packages import on_record
 from itembank.values.errors import BankError
 from itembank.values.item import Item
+from itembank.values.worded import worded
 
 
 @dataclass(frozen=True)
@@ -39,8 +40,12 @@ class Again:
 
 def changed(item: Item) -> BankError:
     return BankError(
-        f"{item.identifier}: in another language it would be another question: the pool or the "
-        f"family {item.provenance.family} has changed since it was drawn; restore it, or draw anew"
+        worded(
+            "{identifier}: in another language it would be another question: the pool or "
+            "the family {family} has changed since it was drawn; restore it, or draw anew",
+            identifier=item.identifier,
+            family=item.provenance.family,
+        )
     )
 
 

@@ -24,6 +24,7 @@ from itembank.values.files import refuse_unless_writable, write_whole
 from itembank.values.item import Item
 from itembank.values.sharing import several
 from itembank.values.verdicts import accepted_facets
+from itembank.values.worded import worded
 
 
 @dataclass(frozen=True)
@@ -214,14 +215,23 @@ def export_again(
     targets = [target(wanted) for wanted in formats]
     targets = targets or [Target(**package.target) for package in last.values()]
     if not targets:
-        raise BankError(f"release {name}: no package of it is on record; say a format with --to")
+        raise BankError(
+            worded(
+                "release {name}: no package of it is on record; say a format with --to", name=name
+            )
+        )
 
     def record(packages: Sequence[Written]) -> None:
         for package in packages if not formats else ():
             if package.sha256 != last[package.format].sha256:
                 raise BankError(
-                    f"release {name}: {package.file} would not be the bytes on record: itembank "
-                    f"{found.tool} wrote it; use that version, or say the format with --to"
+                    worded(
+                        "release {name}: {file} would not be the bytes on record: itembank {tool} "
+                        "wrote it; use that version, or say the format with --to",
+                        name=name,
+                        file=package.file,
+                        tool=found.tool,
+                    )
                 )
         with bank.writing() as connection:
             releases.record_packages(connection, name, list(map(on_record, targets, packages)))
@@ -275,7 +285,12 @@ def export_since(
         old = releases.released(connection, earlier)
         if old.pool != pool:
             raise BankError(
-                f"release {earlier}: it is one of the pool {old.pool}; expected one of {pool}"
+                worded(
+                    "release {earlier}: it is one of the pool {pool}; expected one of {pool_2}",
+                    earlier=earlier,
+                    pool=old.pool,
+                    pool_2=pool,
+                )
             )
         before = set(releases.released_items(connection, old.number))
         now = set(contents.items)

@@ -19,6 +19,7 @@ from itembank.terms.reports import Answered, number
 from itembank.terms.wording import edition_of
 from itembank.values.errors import ReportError
 from itembank.values.item import Guided, Item, MatchPairs
+from itembank.values.worded import worded
 
 NEEDED = ("copy", "question", "points")
 
@@ -71,7 +72,9 @@ def answers(path: Path, content: bytes, release: str, groups: Groups) -> Iterato
         cells = {name: (value or "").strip() for name, value in row.items() if name}
         if cells["points"] in tables.NOT_REACHED:
             if cells.get("answer"):
-                raise ReportError(f"{where}: expected points for the answer, got none")
+                raise ReportError(
+                    worded("{where}: expected points for the answer, got none", where=where)
+                )
             continue
         language = edition_of(cells.get("item", ""))[1]
         if language not in piles:
@@ -93,16 +96,38 @@ def asked(dealt: Pile, cells: Mapping[str, str], where: str) -> Item:
     code = cells["copy"].upper()
     copy = dealt.copy(code)
     if copy is None:
-        raise ReportError(f"{where}: expected the code of a copy of {dealt.release}, got '{code}'")
+        raise ReportError(
+            worded(
+                "{where}: expected the code of a copy of {release}, got '{code}'",
+                where=where,
+                release=dealt.release,
+                code=code,
+            )
+        )
     n = cells["question"]
     if not n.isdecimal() or not 1 <= int(n) <= len(copy.questions):
         last = len(copy.questions)
-        raise ReportError(f"{where}: expected a question of copy {code}, 1 to {last}, got '{n}'")
+        raise ReportError(
+            worded(
+                "{where}: expected a question of copy {code}, 1 to {last}, got '{n}'",
+                where=where,
+                code=code,
+                last=last,
+                n=n,
+            )
+        )
     item = copy.questions[int(n) - 1].item
     named = cells.get("item")
     if named and named != item.identifier:
         raise ReportError(
-            f"{where}: expected {item.identifier} as question {n} of copy {code}, got {named}"
+            worded(
+                "{where}: expected {identifier} as question {n} of copy {code}, got {named}",
+                where=where,
+                identifier=item.identifier,
+                n=n,
+                code=code,
+                named=named,
+            )
         )
     return item
 
@@ -116,7 +141,14 @@ def response(item: Item, written: str, where: str) -> tuple[str, ...]:
         return separated(written)
     found = [options.get(letter) for letter in separated(written.upper())]
     if None in found:
-        raise ReportError(f"{where}: expected letters from A to {max(options)}, got '{written}'")
+        raise ReportError(
+            worded(
+                "{where}: expected letters from A to {options}, got '{written}'",
+                where=where,
+                options=max(options),
+                written=written,
+            )
+        )
     chosen = [name for name in found if name is not None]
     if isinstance(item.response, MatchPairs):
         sources = (source.identifier for source in item.response.sources)

@@ -15,6 +15,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from itembank.values.errors import DrawError
+from itembank.values.worded import worded
 
 NODES = 20_000
 """Branches after which the best forms so far are taken, with the gap that is then proved."""
@@ -67,8 +68,11 @@ def parallel_forms(groups: Sequence[Pieces], forms: int, most: int) -> Assembled
             break
     else:
         raise DrawError(
-            f"parallel forms: {forms} forms without near twins cannot be made of these items; "
-            "draw more variants, or ask for fewer forms"
+            worded(
+                "parallel forms: {forms} forms without near twins cannot be made of these "
+                "items; draw more variants, or ask for fewer forms",
+                forms=forms,
+            )
         )
     chosen, bound, solver = found
     made = tuple(
@@ -83,20 +87,38 @@ def parallel_forms(groups: Sequence[Pieces], forms: int, most: int) -> Assembled
     gap = max(sums) - min(sums)
     if gap > most:
         raise DrawError(
-            f"parallel forms: the effort sums of {forms} forms differ by {gap}, expected at most "
-            f"{most}; draw more variants, narrow the pool's band of effort, or allow more"
+            worded(
+                "parallel forms: the effort sums of {forms} forms differ by {gap}, expected at "
+                "most {most}; draw more variants, narrow the pool's band of effort, or allow "
+                "more",
+                forms=forms,
+                gap=gap,
+                most=most,
+            )
         )
     return Assembled(made, sums, gap, min(bound, gap), uneven, solver)
 
 
 def refuse_too_few(groups: Sequence[Pieces], forms: int) -> None:
     if not 2 <= forms <= MOST_FORMS:
-        raise DrawError(f"parallel forms: expected 2 to {MOST_FORMS}, got {forms}")
+        raise DrawError(
+            worded(
+                "parallel forms: expected 2 to {most_forms}, got {forms}",
+                most_forms=MOST_FORMS,
+                forms=forms,
+            )
+        )
     for group in groups:
         if len(group.pieces) < forms * group.choose:
             raise DrawError(
-                f"parallel forms: {forms} forms need {forms * group.choose} variants of "
-                f"{group.family}, the pool has {len(group.pieces)}; ask for more variants"
+                worded(
+                    "parallel forms: {forms} forms need {forms_2} variants of {family}, the pool "
+                    "has {n}; ask for more variants",
+                    forms=forms,
+                    forms_2=forms * group.choose,
+                    family=group.family,
+                    n=len(group.pieces),
+                )
             )
 
 
@@ -129,7 +151,7 @@ def solved(
         from scipy.sparse import csr_array
     except ModuleNotFoundError:
         raise DrawError(
-            "parallel forms need scipy; install it with: pip install 'itembank[forms]'"
+            worded("parallel forms need scipy; install it with: pip install 'itembank[forms]'")
         ) from None
 
     n = len(pieces) * forms

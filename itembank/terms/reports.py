@@ -18,6 +18,7 @@ from itembank.forms.typed import separated
 from itembank.terms import tables
 from itembank.terms.tables import Columns, Known
 from itembank.values.errors import ReportError
+from itembank.values.worded import worded
 
 NAMESPACES = (
     "http://www.imsglobal.org/xsd/imsqti_result_v2p1",
@@ -83,10 +84,14 @@ def files(paths: Iterable[Path]) -> list[Path]:
 def read(path: Path) -> bytes:
     try:
         if path.stat().st_size > LARGEST:
-            raise ReportError(f"{path}: expected at most {LARGEST} bytes")
+            raise ReportError(
+                worded("{path}: expected at most {largest} bytes", path=path, largest=LARGEST)
+            )
         return path.read_bytes()
     except OSError as e:
-        raise ReportError(f"{path}: cannot be read: {e.strerror}") from None
+        raise ReportError(
+            worded("{path}: cannot be read: {strerror}", path=path, strerror=e.strerror)
+        ) from None
 
 
 def answers(
@@ -104,7 +109,7 @@ def answers(
     """
     found = files(paths)
     if not found:
-        raise ReportError("results: expected XML reports or a CSV table, found no file")
+        raise ReportError(worded("results: expected XML reports or a CSV table, found no file"))
     kept: dict[tuple[str, str], Answered] = {}
     repeated = 0
     for path in found:
@@ -122,8 +127,13 @@ def answers(
                 repeated += 1
             elif attempt is None:
                 raise ReportError(
-                    f"{answer.where}: another attempt of the student of {before.where} at "
-                    f"{answer.item}; say which counts: --attempt first, best or last"
+                    worded(
+                        "{where}: another attempt of the student of {where_2} at {item}; say which "
+                        "counts: --attempt first, best or last",
+                        where=answer.where,
+                        where_2=before.where,
+                        item=answer.item,
+                    )
                 )
             else:
                 kept[answer.student, answer.item] = CHOICES[attempt](before, answer)
@@ -149,7 +159,13 @@ def number(text: str, where: str) -> Fraction:
             raise ValueError
         return Fraction(text.strip().replace(",", "."))
     except (ValueError, ZeroDivisionError):
-        raise ReportError(f"{where}: expected a score such as 2 or 0.5, got {text!r}") from None
+        raise ReportError(
+            worded(
+                "{where}: expected a score such as 2 or 0.5, got {text}",
+                where=where,
+                text=repr(text),
+            )
+        ) from None
 
 
 # ------------------------------------------------------------ result reports
@@ -163,8 +179,12 @@ def report(path: Path) -> Iterator[Answered]:
     namespace = etree.QName(root).namespace
     if etree.QName(root).localname != "assessmentResult" or namespace not in NAMESPACES:
         raise ReportError(
-            f"{path}: expected a QTI result report (assessmentResult of 2.1, 2.2 or 3.0), "
-            f"got {etree.QName(root).text}"
+            worded(
+                "{path}: expected a QTI result report (assessmentResult of 2.1, 2.2 or 3.0), "
+                "got {text}",
+                path=path,
+                text=etree.QName(root).text,
+            )
         )
     q = f"{{{namespace}}}"
     context = root.find(f"{q}context")
@@ -186,9 +206,11 @@ def parsed(path: Path) -> etree._Element:
     try:
         root = etree.fromstring(read(path), parser)
     except etree.XMLSyntaxError as e:
-        raise ReportError(f"{path}: no well-formed XML: {e.msg}") from None
+        raise ReportError(
+            worded("{path}: no well-formed XML: {msg}", path=path, msg=e.msg)
+        ) from None
     if root.getroottree().docinfo.doctype:
-        raise ReportError(f"{path}: expected no document type declaration")
+        raise ReportError(worded("{path}: expected no document type declaration", path=path))
     return root
 
 
@@ -235,8 +257,11 @@ def table(path: Path, columns: Columns | None, known: Known) -> Iterator[Answere
     """The scores of a table of CSV; what was not reached is left out."""
     if columns is None:
         raise ReportError(
-            f"{path}: a table needs the names of its columns: say --student, and --item and "
-            "--score if each row is of one question"
+            worded(
+                "{path}: a table needs the names of its columns: say --student, and --item and "
+                "--score if each row is of one question",
+                path=path,
+            )
         )
     for cell in tables.cells(path, read(path), columns, known):
         yield Answered(

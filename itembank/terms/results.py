@@ -29,9 +29,10 @@ from itembank.terms.wording import edition_of, in_words_of
 from itembank.values.errors import BankError, ReportError
 from itembank.values.item import Item
 from itembank.values.points import Points
+from itembank.values.worded import worded
 
-NO_SLIP = "no slip known"
-NOTHING = "nothing"
+NO_SLIP = worded("no slip known")
+NOTHING = worded("nothing")
 
 FUNCTIONAL = Fraction(1, 20)
 """A wrong answer counts once one in twenty gives it (DiBattista & Kurzawa 2011)."""
@@ -62,8 +63,13 @@ def mark(answered: Answered, item: Item, number: int) -> Mark:
     most = answered.most if answered.most is not None else Fraction(item.scoring.points)
     if not 0 <= answered.score <= most or not most:
         raise ReportError(
-            f"{answered.where}: {item.identifier}: expected a score of 0 to {most}, "
-            f"got {answered.score}"
+            worded(
+                "{where}: {identifier}: expected a score of 0 to {most}, got {score}",
+                where=answered.where,
+                identifier=item.identifier,
+                most=most,
+                score=answered.score,
+            )
         )
     share = answered.score / most
     if answered.response is None:
@@ -449,8 +455,12 @@ def clear(bank: Bank, names: Sequence[str], reviewer: str, comment: str) -> None
             identifier, fingerprint = entries.identity(connection, item)
             if not usage.is_doubted(connection, item):
                 raise BankError(
-                    f"{identifier}: expected an item that results cast doubt on; `itembank status` "
-                    "lists them"
+                    worded(
+                        "{identifier}: expected an item that results cast doubt on; `itembank "
+                        "status` "
+                        "lists them",
+                        identifier=identifier,
+                    )
                 )
             decisions.decide(connection, item, fingerprint, reviewer, "key", "cleared", comment)
 
@@ -529,8 +539,11 @@ def item_statistics(bank: Bank, release: str) -> list[ItemStatistics]:
         names = [name for name, _t, _f in entries.named(connection, sorted(of_item))]
     if not usages:
         raise ReportError(
-            f"release {release}: no results are on record; `itembank results {release} FILE` "
-            "reads them"
+            worded(
+                "release {release}: no results are on record; `itembank results {release} "
+                "FILE` reads them",
+                release=release,
+            )
         )
     return [
         statistics_of(name, of_item[number])

@@ -34,7 +34,7 @@ from itembank.terms.statistics import (
 from itembank.values.errors import LanguageError
 from itembank.values.item import Item
 
-FLAGS = {
+FLAGS: dict[str, Said] = {
     CHECK_KEY: say("Check the key first."),
     EASIER: say("Easier than in earlier terms, so it may be known."),
     TOO_HARD: say("Hard."),

@@ -12,6 +12,7 @@ from itembank.terms.plots import Row, rows
 from itembank.terms.sheet import page, paragraph, section, table
 from itembank.terms.status import FamilyStanding, PoolStanding
 from itembank.values.errors import LanguageError
+from itembank.values.worded import laid_out
 
 TERMS = 4
 """Terms ahead that are told one by one: two academic years of two terms, this one the first."""
@@ -165,7 +166,12 @@ def year_rows(f: FamilyStanding, ahead: list[Supply]) -> Iterator[Row]:
 
 
 def supply_text(w: Writer, supply: Supply) -> str:
-    told = f"{supply.fresh}, {supply.rested}, {supply.resting}"
+    told = laid_out(
+        "{fresh}, {rested}, {resting}",
+        fresh=supply.fresh,
+        rested=supply.rested,
+        resting=supply.resting,
+    )
     if not supply.lacking:
         return told
     return f"{told}; {w.text(say('{n} short', n=supply.lacking))}"

@@ -16,6 +16,7 @@ from itembank.terms import difficulty, features, statistics
 from itembank.terms.difficulty import Model, Sitting, fitted
 from itembank.values.errors import ItemBankError, NoModel
 from itembank.values.item import Item
+from itembank.values.worded import worded
 
 Facts = dict[str, Any]
 
@@ -119,8 +120,13 @@ def model_of(bank: Bank) -> Model:
     except NoModel as error:
         if len(sittings) < len(found):
             raise NoModel(
-                f"{error}; {len(found) - len(sittings)} of {len(found)} reports were recorded "
-                "before scores were kept: `itembank results ... --replace` reads them again"
+                worded(
+                    "{error}; {n} of {n_2} reports were recorded before scores were kept: "
+                    "`itembank results ... --replace` reads them again",
+                    error=error,
+                    n=len(found) - len(sittings),
+                    n_2=len(found),
+                )
             ) from None
         raise
 

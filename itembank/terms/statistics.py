@@ -15,6 +15,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import erfc, exp, lgamma, log, sqrt
 
+from itembank.values.worded import worded
+
 Score = Fraction | int
 
 Z95 = 1.959963984540054
@@ -267,10 +269,11 @@ LEAST_EXPECTED = 5
 RISE = Fraction(1, 10)
 """A rise of the difficulty since earlier terms that matters, if it is beyond chance."""
 
-CHECK_KEY = "check the key first"
-TOO_HARD, TOO_EASY, WEAKLY_RELATED = "hard", "easy", "weakly related to the rest"
-NOT_ALIKE = "variants are not alike"
-EASIER = "easier than in earlier terms"
+CHECK_KEY = worded("check the key first")
+TOO_HARD, TOO_EASY = worded("hard"), worded("easy")
+WEAKLY_RELATED = worded("weakly related to the rest")
+NOT_ALIKE = worded("variants are not alike")
+EASIER = worded("easier than in earlier terms")
 
 
 def item_flags(n: int, p: Fraction, r: float | None) -> tuple[str, ...]:

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from itembank.values.errors import ReportError
+from itembank.values.worded import worded
 
 DELIMITERS = (",", ";", "\t", "|")
 
@@ -83,10 +84,24 @@ def cells(path: Path, content: bytes, columns: Columns, known: Known) -> Iterato
             if row:
                 where = f"{path}:{reader.line_num}"
                 if len(row) != len(header):
-                    raise ReportError(f"{where}: expected {len(header)} columns, got {len(row)}")
+                    raise ReportError(
+                        worded(
+                            "{where}: expected {n} columns, got {n_2}",
+                            where=where,
+                            n=len(header),
+                            n_2=len(row),
+                        )
+                    )
                 yield from of_row(dict(zip(header, row, strict=True)), where)
     except csv.Error as e:
-        raise ReportError(f"{path}:{reader.line_num}: no well-formed CSV: {e}") from None
+        raise ReportError(
+            worded(
+                "{path}:{line_num}: no well-formed CSV: {error}",
+                path=path,
+                line_num=reader.line_num,
+                error=e,
+            )
+        ) from None
 
 
 def decoded(path: Path, content: bytes) -> str:
@@ -106,7 +121,12 @@ def decoded_as(path: Path, content: bytes, encoding: str) -> str:
         return content.decode(encoding)
     except UnicodeDecodeError as e:
         raise ReportError(
-            f"{path}: byte {e.start} is none of {e.encoding}; save the table as UTF-8"
+            worded(
+                "{path}: byte {start} is none of {encoding}; save the table as UTF-8",
+                path=path,
+                start=e.start,
+                encoding=e.encoding,
+            )
         ) from None
 
 
@@ -147,8 +167,12 @@ def wide_row(path: Path, header: Sequence[str], columns: Columns, known: Known) 
     questions = [name for name in header if name != columns.student and known(name)]
     if not questions:
         raise ReportError(
-            f"{path}:1: expected a column for each question, under its identifier or title, "
-            f"found {quoted(header)}; or say --item and --score if each row is of one question"
+            worded(
+                "{path}:1: expected a column for each question, under its identifier or title, "
+                "found {header}; or say --item and --score if each row is of one question",
+                path=path,
+                header=quoted(header),
+            )
         )
 
     def of_row(row: Mapping[str, str], where: str) -> Iterator[Cell]:
@@ -167,10 +191,21 @@ def wide_row(path: Path, header: Sequence[str], columns: Columns, known: Known) 
 def require(path: Path, header: Sequence[str], names: Sequence[str]) -> None:
     twice = [name for name in names if header.count(name) > 1]
     if twice:
-        raise ReportError(f"{path}:1: expected one column '{twice[0]}', found several")
+        raise ReportError(
+            worded(
+                "{path}:1: expected one column '{twice}', found several", path=path, twice=twice[0]
+            )
+        )
     for name in names:
         if name not in header:
-            raise ReportError(f"{path}:1: expected a column '{name}', found {quoted(header)}")
+            raise ReportError(
+                worded(
+                    "{path}:1: expected a column '{name}', found {header}",
+                    path=path,
+                    name=name,
+                    header=quoted(header),
+                )
+            )
 
 
 def quoted(names: Sequence[str]) -> str:
@@ -179,5 +214,11 @@ def quoted(names: Sequence[str]) -> str:
 
 def student_of(row: Mapping[str, str], columns: Columns, where: str) -> str:
     if not row[columns.student].strip():
-        raise ReportError(f"{where}: expected a student in '{columns.student}', got none")
+        raise ReportError(
+            worded(
+                "{where}: expected a student in '{student}', got none",
+                where=where,
+                student=columns.student,
+            )
+        )
     return row[columns.student]

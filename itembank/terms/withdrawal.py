@@ -25,6 +25,7 @@ from itembank.terms.wording import composed_again
 from itembank.values.errors import BankError, ItemBankError
 from itembank.values.files import place, put, room, write_whole
 from itembank.values.item import Item
+from itembank.values.worded import worded
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -98,8 +99,11 @@ def rescoring(
     for name, number, reason in zip(dict.fromkeys(names), numbers, reasons, strict=True):
         if reason is None:
             raise BankError(
-                f"{name}: it was not withdrawn, so nothing is to be rescored; `itembank withdraw "
-                f"{name} --because REASON` takes it out"
+                worded(
+                    "{name}: it was not withdrawn, so nothing is to be rescored; `itembank "
+                    "withdraw {name} --because REASON` takes it out",
+                    name=name,
+                )
             )
         gone.append(found(bank, number, reason))
     return corrected_without(bank, gone, write_notes(gone, out), out, formats, progress)

@@ -24,6 +24,7 @@ from math import gcd, lcm, prod
 from typing import Self
 
 from itembank.languages import Said
+from itembank.values.worded import worded
 
 Class = tuple[int, int]
 """(r, d): the residues congruent to r modulo d, 0 <= r < d."""
@@ -109,13 +110,21 @@ class ResidueSet:
         Raises TooMany beyond `limit` classes.
         """
         if self.class_count > limit:
-            raise TooMany(f"{self.class_count} classes, more than {limit}")
+            raise TooMany(
+                worded(
+                    "{class_count} classes, more than {limit}",
+                    class_count=self.class_count,
+                    limit=limit,
+                )
+            )
         return tuple(sorted(joined(c) for c in product(*(p.classes for p in self.parts))))
 
     def residues(self, limit: int = LISTED) -> tuple[int, ...]:
         """All residues, increasing.  Raises TooMany beyond `limit`."""
         if self.count > limit:
-            raise TooMany(f"{self.count} residues, more than {limit}")
+            raise TooMany(
+                worded("{count} residues, more than {limit}", count=self.count, limit=limit)
+            )
         m = self.modulus
         return tuple(sorted(x for r, d in self.classes(limit) for x in range(r, m, d)))
 

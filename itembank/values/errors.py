@@ -8,6 +8,8 @@ a `ValueError` or `AssertionError` that escapes is a bug of ours.
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from itembank.values.worded import joined, laid_out
+
 
 class ItemBankError(Exception):
     """Base of all errors that a user can cause and can mend."""
@@ -79,7 +81,18 @@ class Fault:
     message: str
 
     def __str__(self) -> str:
-        return f"{self.path}:{self.line}:{self.column}: {self.message}"
+        return str(self.worded)
+
+    @property
+    def worded(self) -> str:
+        """The fault as a line that can be said in any language."""
+        return laid_out(
+            "{path}:{line}:{column}: {message}",
+            path=self.path,
+            line=self.line,
+            column=self.column,
+            message=self.message,
+        )
 
 
 class SpecError(ItemBankError):
@@ -87,7 +100,7 @@ class SpecError(ItemBankError):
 
     def __init__(self, faults: Iterable[Fault]) -> None:
         self.faults = tuple(sorted(faults))
-        super().__init__("\n".join(map(str, self.faults)))
+        super().__init__(joined("\n", (fault.worded for fault in self.faults)))
 
 
 class NoValue(SpecError):

@@ -18,6 +18,7 @@ from pathlib import Path
 from typing import IO
 
 from itembank.values.errors import ExportError
+from itembank.values.worded import worded
 
 try:
     import fcntl
@@ -82,10 +83,14 @@ def place(path: Path) -> Path:
             mode = path.stat().st_mode
         except FileNotFoundError:
             if path.is_symlink():
-                raise ExportError(refused(path, "a regular file", "a link to nothing")) from None
+                raise ExportError(
+                    refused(path, worded("a regular file"), worded("a link to nothing"))
+                ) from None
             return path
         if not stat.S_ISREG(mode):
-            raise ExportError(refused(path, "a regular file", KINDS.get(stat.S_IFMT(mode), "none")))
+            raise ExportError(
+                refused(path, worded("a regular file"), KINDS.get(stat.S_IFMT(mode), "none"))
+            )
         return path.resolve() if path.is_symlink() else path
 
 
@@ -97,10 +102,14 @@ def folder(path: Path) -> Path:
         kind = "a link to nothing"
         with suppress(OSError):
             kind = KINDS.get(stat.S_IFMT(path.stat().st_mode), "a file")
-        raise ExportError(refused(path, "a folder", kind)) from None
+        raise ExportError(refused(path, worded("a folder"), kind)) from None
     except OSError as error:
         raise ExportError(
-            f"{path}: cannot be made: {error.strerror}; choose a folder that you may write to"
+            worded(
+                "{path}: cannot be made: {strerror}; choose a folder that you may write to",
+                path=path,
+                strerror=error.strerror,
+            )
         ) from None
     return path
 
@@ -118,8 +127,12 @@ def told_plainly(path: Path) -> Iterator[None]:
         yield
     except OSError as error:
         raise ExportError(
-            f"{shown(path)}: cannot be written: {error.strerror or error};"
-            " choose a folder that exists and that you may write to"
+            worded(
+                "{shown}: cannot be written: {what}; choose a folder that exists and that you "
+                "may write to",
+                shown=shown(path),
+                what=error.strerror or error,
+            )
         ) from None
 
 

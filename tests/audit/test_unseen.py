@@ -134,8 +134,11 @@ def test_a_level_of_other_words_is_unchecked(tmp_path):
         ("</correctResponse>", "</correctResponse><defaultValue><value>r7</value></defaultValue>"),
         ('maxChoices="0"', 'maxChoices="0" minChoices="2"'),
         ('shuffle="false"', 'shuffle="true"'),
-        ("<outcomeDeclaration", '<outcomeDeclaration identifier="SOLUTION" cardinality="single"'
-         ' baseType="identifier"/><outcomeDeclaration'),
+        (
+            "<outcomeDeclaration",
+            '<outcomeDeclaration identifier="SOLUTION" cardinality="single"'
+            ' baseType="identifier"/><outcomeDeclaration',
+        ),
         ("</itemBody>", "</itemBody><stylesheet href='a.css' type='text/css'/>"),
     ],
 )

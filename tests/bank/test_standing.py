@@ -244,7 +244,7 @@ def test_a_family_of_ten_variants_is_known_to_have_ten(bank, pool_of, tmp_path) 
 
     first, second = status.count_of(bank, family), status.count_of(bank, family)
 
-    assert first.text("variants") == "about 10 variants"
+    assert first.text() + " variants" == "about 10 variants"
     assert first == second
 
 

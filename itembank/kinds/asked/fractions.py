@@ -27,6 +27,7 @@ from itembank.notation.tree import (
     Quotient,
 )
 from itembank.values.errors import StatementError
+from itembank.values.worded import worded
 
 COEFFICIENT = re.compile(r"(?<![\w)^!/.])([0-9]+ ?/ ?[0-9]+) ?(?=[A-Za-z(])(?! ?(?:mod|and|or)\b)")
 """A fraction before a letter or a bracket: 1/3 x is (1/3)x."""
@@ -118,8 +119,12 @@ class Whole:
     def quotient(self, node: Math, top: Math, bottom: Math) -> Math:
         if has_letters(bottom):
             raise StatementError(
-                f"{self.line!r}: expected a number under the fraction bar, found "
-                f"{plain.math(bottom)}; multiply both sides by it first"
+                worded(
+                    "{line}: expected a number under the fraction bar, found {math}; multiply both "
+                    "sides by it first",
+                    line=repr(self.line),
+                    math=plain.math(bottom),
+                )
             )
         b = integer(bottom, self.line)
         if not has_letters(top):
@@ -130,21 +135,34 @@ class Whole:
     def inverse_power(self, node: Math, base: Math, e: int) -> Math:
         if has_letters(base):
             raise StatementError(
-                f"{self.line!r}: expected an exponent of at least 0 for the unknown, got {-e}; "
-                f"multiply both sides by {plain.math(Power(base, Number(e)) if e > 1 else base)}"
+                worded(
+                    "{line}: expected an exponent of at least 0 for the unknown, got {what}; "
+                    "multiply both sides by {math}",
+                    line=repr(self.line),
+                    what=-e,
+                    math=plain.math(Power(base, Number(e)) if e > 1 else base),
+                )
             )
         return Number(self.value(node, 1, integer(Power(base, Number(e)), self.line)))
 
     def value(self, node: Math, top: int, bottom: int) -> int:
         """top/bottom modulo m."""
         if bottom == 0:
-            raise StatementError(f"{self.line!r}: expected a denominator other than 0")
+            raise StatementError(
+                worded("{line}: expected a denominator other than 0", line=repr(self.line))
+            )
         d = gcd(top, bottom)
         a, b = top // d, bottom // d
         if (shared := gcd(b, self.m)) > 1:
             raise StatementError(
-                f"{self.line!r}: expected a denominator coprime to {self.m}, got {bottom}, which "
-                f"shares {shared} with it and has no inverse; write whole coefficients"
+                worded(
+                    "{line}: expected a denominator coprime to {m}, got {bottom}, which shares "
+                    "{shared} with it and has no inverse; write whole coefficients",
+                    line=repr(self.line),
+                    m=self.m,
+                    bottom=bottom,
+                    shared=shared,
+                )
             )
         found = a * pow(b, -1, self.m) % self.m
         self.found.append(Fraction(node, a, b, found, self.m))

@@ -19,6 +19,7 @@ from itembank.kinds.statement import problem_from
 from itembank.languages import Said, say
 from itembank.notation.building import number
 from itembank.values.errors import StatementError
+from itembank.values.worded import worded
 
 if TYPE_CHECKING:
     from itembank.kinds.asked.fractions import Fraction
@@ -288,7 +289,12 @@ def filled(slots: dict[str, str]) -> Iterator[tuple[str, str]]:
             n = NUMBER_WORDS.get(text.lower()) or int(text)
             if not 1 <= n <= MOST_DIGITS:
                 raise StatementError(
-                    f"last {text} digits: expected 1 to {MOST_DIGITS} of them, got {n}"
+                    worded(
+                        "last {text} digits: expected 1 to {most_digits} of them, got {n}",
+                        text=text,
+                        most_digits=MOST_DIGITS,
+                        n=n,
+                    )
                 )
             yield slot, str(10**n)
         elif slot == "list":
@@ -346,7 +352,10 @@ def congruences(text: str, ask: str = "") -> Question:
     """The congruences of a text, a line each, with whole coefficients and moduli above 0."""
     if OR.search(text):
         raise StatementError(
-            f"{text!r}: expected congruences that all hold, found 'or'; solve each by itself"
+            worded(
+                "{text}: expected congruences that all hold, found 'or'; solve each by itself",
+                text=repr(text),
+            )
         )
     lines = [line.strip() for line in with_moduli(parted(without_fillers(text)))]
     fractions: list[Fraction] = []

@@ -8,6 +8,7 @@ import re
 from collections.abc import Callable
 
 from itembank.values.errors import StatementError
+from itembank.values.worded import worded
 
 TOKEN = re.compile(r"\\[A-Za-z]+\*?|\\.|\s+|[0-9]+|.", re.DOTALL)
 
@@ -83,7 +84,11 @@ class Reader:
             found += self.one(found)
         if end:
             if self.i == len(self.tokens):
-                raise StatementError(f"{self.text!r}: expected a closing brace for each open one")
+                raise StatementError(
+                    worded(
+                        "{text}: expected a closing brace for each open one", text=repr(self.text)
+                    )
+                )
             self.i += 1
         return found
 
@@ -115,8 +120,12 @@ class Reader:
         handler = self.handlers().get(name)
         if handler is None:
             raise StatementError(
-                f"{self.text!r}: expected a command such as \\equiv, \\pmod, \\frac or \\sqrt, "
-                f"found \\{name}; without LaTeX the same is typed as in x^2 = 2 mod 7"
+                worded(
+                    "{text}: expected a command such as \\equiv, \\pmod, \\frac or \\sqrt, found "
+                    "\\{name}; without LaTeX the same is typed as in x^2 = 2 mod 7",
+                    text=repr(self.text),
+                    name=name,
+                )
             )
         return handler()
 
@@ -139,7 +148,11 @@ class Reader:
         while self.i < len(self.tokens) and self.tokens[self.i].isspace():
             self.i += 1
         if self.i == len(self.tokens):
-            raise StatementError(f"{self.text!r}: expected something in braces after the command")
+            raise StatementError(
+                worded(
+                    "{text}: expected something in braces after the command", text=repr(self.text)
+                )
+            )
         if self.tokens[self.i] == "{":
             self.i += 1
             return self.until("}").strip()

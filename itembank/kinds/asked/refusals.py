@@ -6,6 +6,7 @@ from itembank.kinds.asked.phrases import PHRASES
 from itembank.kinds.asked.tokens import tokens
 from itembank.notation.reading import RESERVED, shortened
 from itembank.values.errors import NotationError, StatementError
+from itembank.values.worded import worded
 
 FORMS = {
     "order of 7 mod 48": "order ord",
@@ -62,17 +63,26 @@ def instead_of(reason: StatementError, text: str) -> StatementError:
     words = [t.text.lower() for t in tokens(COMMAND.sub(" ", text)) if t.is_word]
     unknown = [word for word in words if len(word) > 2 and word not in KNOWN]
     if DECIMAL.search(text):
-        return StatementError(f"{reason}; write a fraction for a decimal: 3/2 for 1.5")
+        return StatementError(
+            worded("{reason}; write a fraction for a decimal: 3/2 for 1.5", reason=reason)
+        )
     if unknown or (words and isinstance(reason, NotationError)):
         said = unknown or [word for word in words if word not in RESERVED]
         if said:
             return StatementError(
-                f"{shortened(text)!r}: expected a congruence or a question that is known here, "
-                f"found {' '.join(said[:4])!r}; what works: {form_for(words)}"
+                worded(
+                    "{shortened}: expected a congruence or a question that is known here, found "
+                    "{said}; what works: {form_for}",
+                    shortened=repr(shortened(text)),
+                    said=repr(" ".join(said[:4])),
+                    form_for=form_for(words),
+                )
             )
     if any(hint in str(reason) for hint in HINTS):
         return reason
-    return StatementError(f"{reason}; what works: {form_for(words)}")
+    return StatementError(
+        worded("{reason}; what works: {form_for}", reason=reason, form_for=form_for(words))
+    )
 
 
 def form_for(words: list[str]) -> str:

@@ -16,6 +16,7 @@ from itembank.languages import BREAK, Said, Telling, say
 from itembank.notation.tree import Math, Words
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
+from itembank.values.worded import worded
 
 
 class Standardised(Protocol):
@@ -101,7 +102,12 @@ def altered(number: str, given: Given) -> str:
     ):
         if not 0 <= value <= last:
             raise StatementError(
-                f"given.{name}: expected a place from 1 to {last}, or 0 for none, got {value}"
+                worded(
+                    "given.{name}: expected a place from 1 to {last}, or 0 for none, got {value}",
+                    name=name,
+                    last=last,
+                    value=value,
+                )
             )
     if place:
         value = digit_value(characters[place - 1])

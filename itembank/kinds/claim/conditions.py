@@ -27,6 +27,7 @@ from itembank.notation.tree import (
     Sum,
 )
 from itembank.values.errors import StatementError
+from itembank.values.worded import worded
 
 COUNTED = re.compile(r"(?P<congruence>.+) has exactly (?P<count>\d+) solutions")
 DENIED = re.compile(r"(.+) != (.+) mod (\d+)")
@@ -86,7 +87,9 @@ def condition(text: str) -> Condition:
     match formula(counted["congruence"] if counted else text):
         case Modulo(Relation((left, right), ("≡",)), Number(m)):
             return Condition(left, right, m, count=int(counted["count"]) if counted else None)
-    raise StatementError(f"{text!r}: expected a congruence, as in a^2 = b^2 mod 8")
+    raise StatementError(
+        worded("{text}: expected a congruence, as in a^2 = b^2 mod 8", text=repr(text))
+    )
 
 
 def value(node: Math, values: Values, m: int) -> int:
@@ -109,4 +112,4 @@ def value(node: Math, values: Values, m: int) -> int:
             return total
         case Power(base, Number(e)):
             return pow(value(base, values, m), e, m)
-    raise StatementError("expected sums, products and powers of letters and numbers")
+    raise StatementError(worded("expected sums, products and powers of letters and numbers"))

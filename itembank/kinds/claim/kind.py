@@ -21,6 +21,7 @@ from itembank.notation.tree import Math
 from itembank.values.answer import Value
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
+from itembank.values.worded import laid_out, worded
 
 __all__ = ["KINDS", "Generality", "read"]
 
@@ -49,14 +50,20 @@ class Generality:
         """Of the numbers as many are taken as the claim has places."""
         n, said = integer_of(given, "claim"), given["numbers"]
         if not 1 <= n <= len(CATALOGUE):
-            raise StatementError(f"given.claim: expected 1 to {len(CATALOGUE)}, got {n}")
+            raise StatementError(
+                worded("given.claim: expected 1 to {n}, got {n_2}", n=len(CATALOGUE), n_2=n)
+            )
         least = CATALOGUE[n - 1].least
         taken = tuple(k for k in said if isinstance(k, int)) if isinstance(said, tuple) else ()
         if len(taken) < len(least):
-            raise StatementError(f"given.numbers: expected {len(least)} or more, got {len(taken)}")
+            raise StatementError(
+                worded(
+                    "given.numbers: expected {n} or more, got {n_2}", n=len(least), n_2=len(taken)
+                )
+            )
         numbers = within(taken[: len(least)], least, "given.numbers")
         if any(numbers[i] >= numbers[j] for i, j in CATALOGUE[n - 1].reduced):
-            raise StatementError("given.numbers: expected residues below their moduli")
+            raise StatementError(worded("given.numbers: expected residues below their moduli"))
         return cls(claim=n, numbers=numbers)
 
     @property
@@ -103,7 +110,9 @@ class Generality:
         try:
             return solved(self.said, self.numbers, self.given_conditions, self.follows)
         except TooManyChoices as reason:
-            raise StatementError(f"{self.statement[0]}: {reason}") from None
+            raise StatementError(
+                laid_out("{statement}: {reason}", statement=self.statement[0], reason=reason)
+            ) from None
 
     def measures(self, solution: Solution[Value]) -> Mapping[str, int]:
         return {"verdict": solution.answer.value, "steps": solution.effort, "claim": self.claim}
@@ -124,7 +133,15 @@ def plain(claim: Claim) -> str:
 def within(numbers: tuple[int, ...], least: tuple[int, ...], where: str) -> tuple[int, ...]:
     for n, low in zip(numbers, least, strict=True):
         if not low <= n <= LARGEST:
-            raise StatementError(f"{where}: expected {low} to {LARGEST}, got {n}")
+            raise StatementError(
+                worded(
+                    "{where}: expected {low} to {largest}, got {n}",
+                    where=where,
+                    low=low,
+                    largest=LARGEST,
+                    n=n,
+                )
+            )
     return numbers
 
 
@@ -159,8 +176,11 @@ def read(statements: Sequence[str]) -> Generality | None:
             numbers = tuple(int(match[f"n{i}"]) for i in range(len(claim.least)))
             return Generality(claim=n, numbers=within(numbers, claim.least, repr(statements[0])))
     raise StatementError(
-        f"{statements[0]!r}: expected a claim of the catalogue, such as 'claim: if a = b mod 4 "
-        "then a^2 = b^2 mod 8'"
+        worded(
+            "{statements}: expected a claim of the catalogue, such as 'claim: if a = b mod "
+            "4 then a^2 = b^2 mod 8'",
+            statements=repr(statements[0]),
+        )
     )
 
 

@@ -10,6 +10,7 @@ from itembank.kinds.claim.catalogue import ALWAYS, NEVER, SOMETIMES, Claim
 from itembank.kinds.claim.conditions import Condition
 from itembank.languages import Said
 from itembank.values.answer import Value
+from itembank.values.worded import worded
 
 SOUGHT = 60_000
 """The most choices of numbers among which examples are sought."""
@@ -59,7 +60,7 @@ def solved(
             break
     wanted = {ALWAYS: true, NEVER: false, SOMETIMES: true and false}[verdict]
     if not wanted:
-        raise TooManyChoices("no example is found among small numbers")
+        raise TooManyChoices(worded("no example is found among small numbers"))
     return Solution(Value(verdict), (Examples(true, false), Verdict(verdict, why)))
 
 
@@ -70,7 +71,11 @@ def refuse_many(given: Sequence[Condition], follows: Sequence[Condition]) -> Non
     whole = lcm(*(c.m for c in conditions))
     if whole ** len(letters) > SOUGHT:
         raise TooManyChoices(
-            f"{len(letters)} letters modulo {whole} are too many choices; take smaller moduli"
+            worded(
+                "{n} letters modulo {whole} are too many choices; take smaller moduli",
+                n=len(letters),
+                whole=whole,
+            )
         )
 
 

@@ -35,6 +35,7 @@ from itembank.notation.tree import Letter, Math, Relation
 from itembank.values.answer import ResidueSet, Value
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
+from itembank.values.worded import worded
 
 __all__ = ["KINDS", "Diophantine", "NaturalCount", "read"]
 
@@ -176,7 +177,7 @@ class NaturalCount(LinearEquation):
         """`least` is 1 for positive unknowns, and 0 for non-negative ones."""
         least = integer_of(given, "least")
         if least not in (0, 1):
-            raise StatementError(f"given.least: expected 0 or 1, got {least}")
+            raise StatementError(worded("given.least: expected 0 or 1, got {least}", least=least))
         row = positive(within_bounds(row_of(given, "row"), "given.row"), "given.row")
         return cls(row=row, least=least, letters=letters_for(letter))
 
@@ -234,9 +235,11 @@ class NaturalCount(LinearEquation):
 
 def within_bounds(row: Row, where: str) -> Row:
     if 0 in row[:2]:
-        raise StatementError(f"{where}: expected two coefficients other than 0")
+        raise StatementError(worded("{where}: expected two coefficients other than 0", where=where))
     if any(abs(n) >= LARGEST for n in row):
-        raise StatementError(f"{where}: expected numbers of at most 40 digits, got a longer one")
+        raise StatementError(
+            worded("{where}: expected numbers of at most 40 digits, got a longer one", where=where)
+        )
     return row
 
 
@@ -247,8 +250,11 @@ def positive(row: Row, where: str) -> Row:
         return -a, -b, -c
     if a < 0 or b < 0:
         raise StatementError(
-            f"{where}: expected coefficients of one sign; with two signs there are infinitely many "
-            "positive solutions, or none"
+            worded(
+                "{where}: expected coefficients of one sign; with two signs there are "
+                "infinitely many positive solutions, or none",
+                where=where,
+            )
         )
     return row
 
@@ -272,7 +278,10 @@ def read(statements: Sequence[str]) -> LinearEquation | None:
         if match is None:
             return None
         raise StatementError(
-            f"{text!r}: expected a linear equation in two unknowns, as in 3x + 5y = 100"
+            worded(
+                "{text}: expected a linear equation in two unknowns, as in 3x + 5y = 100",
+                text=repr(text),
+            )
         )
     row, letters = found
     row = within_bounds(row, repr(text))

@@ -33,6 +33,7 @@ from itembank.notation.tree import Factorial, Math, Modulo, Number
 from itembank.values.answer import Value
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
+from itembank.values.worded import worded
 
 __all__ = ["KINDS", "FactorialModulo", "read"]
 
@@ -65,7 +66,9 @@ class FactorialModulo(StepByStep, Modular):
     def from_given(cls, given: Given, letter: str = "x") -> Self:
         n = integer_of(given, "number")
         if n < 0:
-            raise StatementError(f"given.number: expected a number of at least 0, got {n}")
+            raise StatementError(
+                worded("given.number: expected a number of at least 0, got {n}", n=n)
+            )
         return cls(number=n, modulus=given_modulus(given))
 
     @property
@@ -152,7 +155,13 @@ def read(statements: Sequence[str]) -> FactorialModulo | None:
         return None
     n = integer(tree.inside.term, statement)
     if n < 0:
-        raise StatementError(f"{statement!r}: expected a factorial of at least 0, got {n}")
+        raise StatementError(
+            worded(
+                "{statement}: expected a factorial of at least 0, got {n}",
+                statement=repr(statement),
+                n=n,
+            )
+        )
     return FactorialModulo(number=n, **typed_modulus(parts[1], statement))
 
 

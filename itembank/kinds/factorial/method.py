@@ -12,6 +12,7 @@ from itembank.kinds.base import Solution, Step
 from itembank.maths.primes import Factors, is_prime
 from itembank.values.answer import Value
 from itembank.values.errors import StatementError
+from itembank.values.worded import worded
 
 MULTIPLIED_OUT = 1_000_000
 """The most factors that are multiplied one after another."""
@@ -118,8 +119,14 @@ def modulo_a_prime(n: int, p: int) -> Solution[Value]:
 def refuse_if_long(count: int, n: int, m: int) -> None:
     if count > MULTIPLIED_OUT:
         raise StatementError(
-            f"{n}! mod {m}: needs {count} products, more than {MULTIPLIED_OUT}; modulo a prime p, "
-            "n! is found quickly where n or p - n is small"
+            worded(
+                "{n}! mod {m}: needs {count} products, more than {multiplied_out}; modulo a "
+                "prime p, n! is found quickly where n or p - n is small",
+                n=n,
+                m=m,
+                count=count,
+                multiplied_out=MULTIPLIED_OUT,
+            )
         )
 
 

@@ -28,6 +28,7 @@ from itembank.notation.tree import Math, Number
 from itembank.values.answer import Value
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
+from itembank.values.worded import worded
 
 __all__ = ["KINDS", "GreatestDivisor", "LeastMultiple", "read"]
 
@@ -163,9 +164,13 @@ class LeastMultiple(OfIntegers):
 def within_bounds(numbers: tuple[int, ...], where: str) -> tuple[int, ...]:
     """Two or three numbers of a length that a question can show; StatementError for others."""
     if not 2 <= len(numbers) <= 3:
-        raise StatementError(f"{where}: expected two or three numbers, got {len(numbers)}")
+        raise StatementError(
+            worded("{where}: expected two or three numbers, got {n}", where=where, n=len(numbers))
+        )
     if any(abs(n) >= LARGEST for n in numbers):
-        raise StatementError(f"{where}: expected numbers of at most 40 digits, got a longer one")
+        raise StatementError(
+            worded("{where}: expected numbers of at most 40 digits, got a longer one", where=where)
+        )
     return numbers
 
 

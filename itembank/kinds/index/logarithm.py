@@ -27,6 +27,7 @@ from itembank.notation.tree import Math, Modulo, Number, Words
 from itembank.values.answer import Absent, Value
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
+from itembank.values.worded import worded
 
 LARGEST_SLIP = 10**6
 """Largest modulus for which slips that need other indices are computed."""
@@ -36,7 +37,13 @@ def refuse_unless_coprime(base: int, m: int, statement: str) -> None:
     d = gcd(base, m)
     if d > 1:
         raise StatementError(
-            f"{statement}: expected a base coprime to {m}, got {base}, which shares {d} with it"
+            worded(
+                "{statement}: expected a base coprime to {m}, got {base}, which shares {d} with it",
+                statement=statement,
+                m=m,
+                base=base,
+                d=d,
+            )
         )
 
 

@@ -38,6 +38,7 @@ from itembank.maths.groups import OutOfReach, index_in_prime_power, order
 from itembank.maths.primes import factorisation
 from itembank.maths.remainders import combine
 from itembank.values.errors import StatementError
+from itembank.values.worded import laid_out
 
 TABLE = 40
 """The longest table of powers that is written out."""
@@ -120,14 +121,18 @@ def part(a: int, g: int, m: int, t: int, q: int, e: int, statement: str) -> Part
     try:
         return Part(q, e, h, b, index_in_prime_power(b, h, m, q, e))
     except OutOfReach as reason:
-        raise StatementError(f"{statement}: {reason}") from None
+        raise StatementError(
+            laid_out("{statement}: {reason}", statement=statement, reason=reason)
+        ) from None
 
 
 def small_index(a: int, g: int, m: int, t: int, statement: str) -> int | None:
     try:
         return groups.small_index(a, g, m, t)
     except OutOfReach as reason:
-        raise StatementError(f"{statement}: {reason}") from None
+        raise StatementError(
+            laid_out("{statement}: {reason}", statement=statement, reason=reason)
+        ) from None
 
 
 def baby_giant(a: int, g: int, m: int, t: int, k: int) -> BabyGiant:

@@ -23,6 +23,7 @@ from itembank.notation.tree import Math
 from itembank.values.answer import Value
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
+from itembank.values.worded import worded
 
 __all__ = ["KINDS", "SharedKey", "read"]
 
@@ -70,7 +71,15 @@ def followed(g: int, p: int, wanted: tuple[int, int]) -> tuple[int, ...]:
         values.append(value)
         if value in wanted:
             return tuple(values)
-    raise StatementError(f"expected powers of {g} modulo {p}, got {wanted[0]} and {wanted[1]}")
+    raise StatementError(
+        worded(
+            "expected powers of {g} modulo {p}, got {wanted} and {wanted_2}",
+            g=g,
+            p=p,
+            wanted=wanted[0],
+            wanted_2=wanted[1],
+        )
+    )
 
 
 # ------------------------------------------------------------ telling

@@ -26,6 +26,7 @@ from itembank.notation.tree import Group, Letter, Math, Number, Power
 from itembank.values.answer import Absent, Value
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
+from itembank.values.worded import worded
 
 __all__ = ["KINDS", "LeastExponent", "read"]
 
@@ -58,8 +59,12 @@ class LeastExponent(Modular):
         )
         if gcd(found.base, found.modulus) == 1:
             raise StatementError(
-                f"given.base: expected a base that shares a factor with {found.modulus}, got "
-                f"{found.base}; problem: exponential asks of a coprime one"
+                worded(
+                    "given.base: expected a base that shares a factor with {modulus}, got {base}; "
+                    "problem: exponential asks of a coprime one",
+                    modulus=found.modulus,
+                    base=found.base,
+                )
             )
         return found
 

@@ -12,6 +12,7 @@ from itembank.kinds.base import Solution, Step
 from itembank.languages import say
 from itembank.values.answer import Absent, Value
 from itembank.values.errors import StatementError
+from itembank.values.worded import worded
 
 FOLLOWED = 1_000_000
 """The most powers that are worked out one after another."""
@@ -82,8 +83,12 @@ def followed(a: int, b: int, m: int, where: str) -> tuple[tuple[int, ...], int]:
     while value not in seen:
         if len(seen) == FOLLOWED:
             raise StatementError(
-                f"{where}: the powers do not repeat within {FOLLOWED}; a base coprime to the "
-                "modulus is solved by indices"
+                worded(
+                    "{where}: the powers do not repeat within {followed}; a base coprime to the "
+                    "modulus is solved by indices",
+                    where=where,
+                    followed=FOLLOWED,
+                )
             )
         seen[value] = len(seen)
         value = value * b % m

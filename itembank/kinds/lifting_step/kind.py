@@ -38,6 +38,7 @@ from itembank.notation.tree import Display, Letter, Math, Number
 from itembank.values.answer import ResidueSet
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
+from itembank.values.worded import worded
 
 __all__ = ["LiftingStep", "read"]
 
@@ -74,14 +75,27 @@ class LiftingStep:
         p, k = self.prime, self.exponent
         if not 1 <= k <= MOST_EXPONENT or not is_prime(p):
             raise StatementError(
-                f"{self.sides}: expected a power of a prime to lift from, exponent 1 to "
-                f"{MOST_EXPONENT}, got {p}^{k}"
+                worded(
+                    "{sides}: expected a power of a prime to lift from, exponent 1 to "
+                    "{most_exponent}, got {p}^{k}",
+                    sides=self.sides,
+                    most_exponent=MOST_EXPONENT,
+                    p=p,
+                    k=k,
+                )
             )
         where, q = "; ".join(self.statement), p**k
         if value_mod(self.f, self.root, q):
             raise StatementError(
-                f"{where}: expected a root modulo {q} to lift; at {self.letter} = {self.root} the "
-                f"sides differ by {value(self.f, self.root)}"
+                worded(
+                    "{where}: expected a root modulo {q} to lift; at {letter} = {root} the sides "
+                    "differ by {value}",
+                    where=where,
+                    q=q,
+                    letter=self.letter,
+                    root=self.root,
+                    value=value(self.f, self.root),
+                )
             )
         object.__setattr__(self, "root", self.root % q)
 
@@ -198,17 +212,29 @@ def read(statements: Sequence[str]) -> LiftingStep | None:
         below, above = congruence(match["root"]), congruence(match["congruence"])
     else:
         raise StatementError(
-            f"{text!r}: expected a step such as 'lift x = 2 mod 5 to x^2 + 4x + 23 = 0 mod 25'"
+            worded(
+                "{text}: expected a step such as 'lift x = 2 mod 5 to x^2 + 4x + 23 = 0 mod 25'",
+                text=repr(text),
+            )
         )
     if below.left != (0, 1) or len(below.right) > 1 or below.letter != above.letter:
         raise StatementError(
-            f"{text!r}: expected a root such as {above.letter} = 2 mod 5 after 'lift'"
+            worded(
+                "{text}: expected a root such as {letter} = 2 mod 5 after 'lift'",
+                text=repr(text),
+                letter=above.letter,
+            )
         )
     factors = factorisation(below.modulus, below.known_factors)
     if len(factors) != 1 or above.modulus != below.modulus * factors[0][0]:
         raise StatementError(
-            f"{text!r}: expected to lift from a power of a prime to the next one, got "
-            f"{below.modulus} and {above.modulus}"
+            worded(
+                "{text}: expected to lift from a power of a prime to the next one, got "
+                "{modulus} and {modulus_2}",
+                text=repr(text),
+                modulus=below.modulus,
+                modulus_2=above.modulus,
+            )
         )
     ((p, k),) = factors
     return LiftingStep(

@@ -27,6 +27,7 @@ from itembank.values.answer import ResidueSet
 from itembank.values.course import Methods
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
+from itembank.values.worded import worded
 
 __all__ = ["KINDS", "LinearCongruence", "read"]
 
@@ -63,7 +64,9 @@ class LinearCongruence(StepByStep, Congruence):
         found = super().from_given(given, letter)
         degree = max(len(found.left), len(found.right)) - 1
         if degree > 1:
-            raise StatementError(f"given.congruence: expected degree 1 at most, got {degree}")
+            raise StatementError(
+                worded("given.congruence: expected degree 1 at most, got {degree}", degree=degree)
+            )
         return found
 
     @property

@@ -33,6 +33,7 @@ from itembank.notation.tree import Display, Group, Letter, Math, Modulo, Number
 from itembank.values.answer import Pairs
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
+from itembank.values.worded import laid_out, worded
 
 __all__ = ["KINDS", "LinearInTwo", "read"]
 
@@ -61,7 +62,7 @@ class LinearInTwo(Modular):
         letters = (letter, SECOND[letter]) if letter in SECOND else ("x", "y")
         row = row_of(given, "row")
         if 0 in row[:2]:
-            raise StatementError("given.row: expected two coefficients other than 0")
+            raise StatementError(worded("given.row: expected two coefficients other than 0"))
         return cls(row=row, modulus=given_modulus(given), letters=letters)
 
     @property
@@ -108,7 +109,9 @@ class LinearInTwo(Modular):
         try:
             return solve(self.row, self.modulus)
         except TooManyPairs as e:
-            raise StatementError(f"{self.statement[0]}: {e}") from None
+            raise StatementError(
+                laid_out("{statement}: {error}", statement=self.statement[0], error=e)
+            ) from None
 
     def solution_to(self, ask: str, solution: Solution[Pairs]) -> Solution[Pairs]:
         if ask not in DECIDED:

@@ -10,6 +10,7 @@ from math import gcd
 
 from itembank.kinds.base import Solution, Step
 from itembank.values.answer import LISTED, Pairs
+from itembank.values.worded import worded
 
 Row = tuple[int, int, int]
 Pair = tuple[int, int]
@@ -136,8 +137,12 @@ def solve(row: Row, m: int) -> Solution[Pairs]:
         return Solution(Pairs(m, ()), tuple(steps))
     if m * g > LISTED:
         raise TooManyPairs(
-            f"there are {m * g} pairs, and at most {LISTED} are listed; a second congruence "
-            "leaves fewer"
+            worded(
+                "there are {m} pairs, and at most {listed} are listed; a second congruence "
+                "leaves fewer",
+                m=m * g,
+                listed=LISTED,
+            )
         )
     swapped = gcd(a, m) < gcd(b, m)
     work = (b, a, c) if swapped else least

@@ -47,6 +47,7 @@ from itembank.notation.tree import (
 from itembank.values.answer import Pairs
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
+from itembank.values.worded import laid_out, worded
 
 __all__ = ["KINDS", "LinearPair", "read"]
 
@@ -147,7 +148,9 @@ class LinearPair(StepByStep, Modular):
         try:
             return solve.solve(self.rows, self.modulus, self.known_factors)
         except (solve.TooManyPairs, Unfactored) as e:
-            raise StatementError(f"{'; '.join(self.statement)}: {e}") from None
+            raise StatementError(
+                laid_out("{statement}: {error}", statement="; ".join(self.statement), error=e)
+            ) from None
 
     def solution_to(self, ask: str, solution: Solution[Pairs]) -> Solution[Pairs]:
         return solve.decided(solution, ask) if ask in DECIDED else solution
@@ -210,7 +213,11 @@ def row_of(given: Given, name: str) -> Row:
             return a, b, c
         case other:
             raise StatementError(
-                f"given.{name}: expected three integers [a, b, c] for ax + by = c, got {other!r}"
+                worded(
+                    "given.{name}: expected three integers [a, b, c] for ax + by = c, got {other}",
+                    name=name,
+                    other=repr(other),
+                )
             )
 
 
@@ -234,8 +241,13 @@ def read(statements: Sequence[str]) -> LinearPair | None:
     values = [modulus(m, text) for m, text in zip(moduli, statements, strict=True)]
     if values[0] != values[1]:
         raise StatementError(
-            f"{statements[1]!r}: expected the modulus {values[0]} of the first congruence, "
-            f"got {values[1]}; two unknowns are solved under one modulus, one under several"
+            worded(
+                "{statements}: expected the modulus {values} of the first congruence, got "
+                "{values_2}; two unknowns are solved under one modulus, one under several",
+                statements=repr(statements[1]),
+                values=values[0],
+                values_2=values[1],
+            )
         )
     return LinearPair(
         rows=(rows[0], rows[1]),
@@ -254,7 +266,11 @@ def row_typed(tree: Math, letters: tuple[str, str], text: str) -> tuple[Row, Mat
                 linear_form(side, letters, text) for side in (left, right)
             )
             return (a1 - a2, b1 - b2, c2 - c1), m
-    raise StatementError(f"{text!r}: expected a congruence with a modulus, such as x + y = 2 mod 7")
+    raise StatementError(
+        worded(
+            "{text}: expected a congruence with a modulus, such as x + y = 2 mod 7", text=repr(text)
+        )
+    )
 
 
 def linear_form(node: Math, letters: tuple[str, str], text: str) -> Row:
@@ -291,7 +307,11 @@ def scaled(row: Row, n: int) -> Row:
 
 def not_linear(node: Math, text: str) -> StatementError:
     return StatementError(
-        f"{text!r}: expected a linear congruence in two unknowns, found {plain.math(node)}"
+        worded(
+            "{text}: expected a linear congruence in two unknowns, found {math}",
+            text=repr(text),
+            math=plain.math(node),
+        )
     )
 
 

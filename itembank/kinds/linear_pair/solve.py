@@ -35,6 +35,7 @@ from itembank.kinds.linear_pair.steps import (
 from itembank.maths.primes import factorisation
 from itembank.maths.remainders import crt_weights, nearest_residue
 from itembank.values.answer import LISTED, Pairs
+from itembank.values.worded import worded
 
 CHECKED = 2
 """At most this many pairs are put into the congruences in the working."""
@@ -135,7 +136,13 @@ def by_substitution(
         steps.append(OneUnknown(m, unknown, into, r, s, A, B, g, (), ()))
         return ()
     if g > LISTED:
-        raise TooManyPairs(f"there are {g} solutions, more than the {LISTED} that are listed")
+        raise TooManyPairs(
+            worded(
+                "there are {g} solutions, more than the {listed} that are listed",
+                g=g,
+                listed=LISTED,
+            )
+        )
     n = m // g
     first = pow(A // g, -1, n) * (B // g) % n
     values = tuple(range(first, m, n))
@@ -205,7 +212,13 @@ def divided(rows: Rows, m: int, p: int, steps: list[Step]) -> tuple[Pair, ...]:
 
 def bounded(count: int) -> None:
     if count > LISTED:
-        raise TooManyPairs(f"there are {count} solutions, more than the {LISTED} that are listed")
+        raise TooManyPairs(
+            worded(
+                "there are {count} solutions, more than the {listed} that are listed",
+                count=count,
+                listed=LISTED,
+            )
+        )
 
 
 # ------------------------------------------------------------ whether, and how many

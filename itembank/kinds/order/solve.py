@@ -27,6 +27,7 @@ from itembank.maths.primes import Factors, Unfactored, divisors, factorisation
 from itembank.maths.remainders import nearest_residue
 from itembank.values.answer import Absent, Value
 from itembank.values.errors import StatementError
+from itembank.values.worded import laid_out, worded
 
 MOST_SEARCHED = 64
 """Among more powers no three are looked for that make the next one."""
@@ -46,7 +47,9 @@ def phi_step(m: int, hints: tuple[int, ...], statement: str) -> Phi:
         refuse_long(m, n_factors, statement)
         return Phi(m, factorisation(m, hints), prod(q**e for q, e in n_factors), n_factors)
     except Unfactored as reason:
-        raise StatementError(f"{statement}: {reason}") from None
+        raise StatementError(
+            laid_out("{statement}: {reason}", statement=statement, reason=reason)
+        ) from None
 
 
 def refuse_long(m: int, n_factors: Factors, statement: str) -> None:
@@ -58,8 +61,13 @@ def refuse_long(m: int, n_factors: Factors, statement: str) -> None:
     products = sum(e for _q, e in n_factors) * bits * (1 + (bits * bits >> 16))
     if products > PRODUCTS:
         raise StatementError(
-            f"{statement}: the order takes about {products} multiplications, more than "
-            f"{PRODUCTS}; take a smaller modulus"
+            worded(
+                "{statement}: the order takes about {products} multiplications, more than "
+                "{products_2}; take a smaller modulus",
+                statement=statement,
+                products=products,
+                products_2=PRODUCTS,
+            )
         )
 
 

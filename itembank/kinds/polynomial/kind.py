@@ -28,6 +28,7 @@ from itembank.values.answer import ResidueSet
 from itembank.values.course import Methods
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
+from itembank.values.worded import laid_out
 
 __all__ = ["PolynomialCongruence", "read"]
 
@@ -100,7 +101,9 @@ class PolynomialCongruence(Congruence):
         try:
             return solve.solve(self.f, self.modulus, self.known_factors, moved, methods)
         except TooMuchWork as e:
-            raise StatementError(f"{self.statement[0]}: {e}") from None
+            raise StatementError(
+                laid_out("{statement}: {error}", statement=self.statement[0], error=e)
+            ) from None
 
     def solution_to(self, ask: str, solution: Solution[ResidueSet]) -> Solution[ResidueSet]:
         return solve.decided(solution, ask) if ask in DECIDED else solution

@@ -32,6 +32,7 @@ from itembank.notation.tree import Group, Letter, Math, Modulo, Number, Power
 from itembank.values.answer import Absent, Value
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
+from itembank.values.worded import worded
 
 __all__ = ["PowerModulo", "TowerModulo", "read"]
 
@@ -170,12 +171,18 @@ class TowerModulo(RaisedModulo):
         tower = given["tower"]
         if not isinstance(tower, tuple) or len(tower) < 3:
             raise StatementError(
-                f"given.tower: expected a base and at least two exponents, got {tower!r}"
+                worded(
+                    "given.tower: expected a base and at least two exponents, got {tower}",
+                    tower=repr(tower),
+                )
             )
         base, *exponents = (n for n in tower if isinstance(n, int))
         if min(exponents) < 0:
             raise StatementError(
-                f"given.tower: expected exponents of at least 0, got {min(exponents)}"
+                worded(
+                    "given.tower: expected exponents of at least 0, got {exponents}",
+                    exponents=min(exponents),
+                )
             )
         return cls(base=base, exponents=tuple(exponents), modulus=given_modulus(given))
 
@@ -221,12 +228,20 @@ def read(statements: Sequence[str]) -> RaisedModulo | None:
         return PowerModulo(base=base, exponents=(exponents[0],), **modulus)
     if len(exponents) > DEEPEST:
         raise StatementError(
-            f"{statement!r}: expected at most {DEEPEST} exponents on top of one another, got "
-            f"{len(exponents)}"
+            worded(
+                "{statement}: expected at most {deepest} exponents on top of one another, got {n}",
+                statement=repr(statement),
+                deepest=DEEPEST,
+                n=len(exponents),
+            )
         )
     if min(exponents) < 0:
         raise StatementError(
-            f"{statement!r}: expected a tower of exponents of at least 0, got {min(exponents)}"
+            worded(
+                "{statement}: expected a tower of exponents of at least 0, got {exponents}",
+                statement=repr(statement),
+                exponents=min(exponents),
+            )
         )
     return TowerModulo(base=base, exponents=tuple(exponents), **modulus)
 
@@ -245,7 +260,12 @@ def tower_of(node: Math) -> list[Math] | None:
 def entry(node: Math, statement: str) -> int:
     """A number of a tower."""
     if any(isinstance(part, Letter) for part in walk(node)):
-        raise StatementError(f"{statement!r}: expected a power of numbers, found a letter")
+        raise StatementError(
+            worded(
+                "{statement}: expected a power of numbers, found a letter",
+                statement=repr(statement),
+            )
+        )
     return node.value if isinstance(node, Number) else integer(node, statement)
 
 

@@ -28,6 +28,7 @@ from itembank.languages import Said, say
 from itembank.maths.primes import Factors, Unfactored, factorisation, valuation
 from itembank.values.answer import Absent, Value
 from itembank.values.errors import StatementError
+from itembank.values.worded import worded
 
 WRITTEN = 10**40
 """An exponent below this is written out and divided; a larger one is a tower, or a remainder."""
@@ -110,7 +111,9 @@ def power_steps(
         factors = factorisation(m, hints)
     except Unfactored as reason:
         if e is None:
-            raise StatementError(f"a tower of exponents needs phi({m}): {reason}") from None
+            raise StatementError(
+                worded("a tower of exponents needs phi({m}): {reason}", m=m, reason=reason)
+            ) from None
         return squared(a, exponents, e, m, steps)
     if gcd(a, m) == 1:
         return reduced(a, exponents, e, m, factors, hints, steps)

@@ -39,6 +39,7 @@ from itembank.values.answer import ResidueSet
 from itembank.values.course import Methods
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
+from itembank.values.worded import laid_out, worded
 
 __all__ = ["KINDS", "PowerRoot", "read"]
 
@@ -111,7 +112,7 @@ class PowerRoot(StepByStep, Modular):
         plain_numbers = [side for side in sides if len(side) <= 1]
         if len(pure) != 1 or len(plain_numbers) != 1:
             raise StatementError(
-                "given.congruence: expected a power of x and a number, such as x^2 = a"
+                worded("given.congruence: expected a power of x and a number, such as x^2 = a")
             )
         return cls(
             exponent=len(pure[0]) - 1,
@@ -168,7 +169,9 @@ class PowerRoot(StepByStep, Modular):
         try:
             return solve.solve(k, a, m, self.known_factors, methods.combine)
         except (solve.TooManyRoots, Unfactored) as e:
-            raise StatementError(f"{self.statement[0]}: {e}") from None
+            raise StatementError(
+                laid_out("{statement}: {error}", statement=self.statement[0], error=e)
+            ) from None
 
     def solution_to(self, ask: str, solution: Solution[ResidueSet]) -> Solution[ResidueSet]:
         if ask == "whether any" or (ask == "how many" and solution.answer.count <= 1):

@@ -52,6 +52,7 @@ from itembank.maths.power_roots import (
 from itembank.maths.primes import Factors, factorisation, valuation
 from itembank.maths.primes import phi as totient
 from itembank.values.answer import Class, Part, ResidueSet
+from itembank.values.worded import worded
 
 LISTED = 13
 """Up to this prime all k-th powers are listed."""
@@ -266,7 +267,13 @@ def roots_modulo_prime(
     if d > MOST_ROOTS:
         if criterion(k, a, p) == 1:
             raise TooManyRoots(
-                f"modulo {p} there are {d} solutions, more than the {MOST_ROOTS} that are listed"
+                worded(
+                    "modulo {p} there are {d} solutions, "
+                    "more than the {most_roots} that are listed",
+                    p=p,
+                    d=d,
+                    most_roots=MOST_ROOTS,
+                )
             )
         return [Criterion(k, a, p, 1, d, (p - 1) // d, criterion(k, a, p))], ()
     if k > 2 and p <= INDEXED:

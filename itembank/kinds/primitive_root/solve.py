@@ -29,6 +29,7 @@ from itembank.maths.power_roots import whole_root
 from itembank.maths.primes import Factors
 from itembank.values.answer import Absent, ResidueSet, Truth, Value
 from itembank.values.errors import StatementError
+from itembank.values.worded import worded
 
 SMALL: dict[int, Form] = {1: "1", 2: "2", 4: "4"}
 """The moduli with primitive roots that have no odd prime."""
@@ -70,8 +71,14 @@ def whole_set(phi: Phi, statement: str) -> Solution[ResidueSet]:
     expected = phi_of(phi.n_factors)
     if expected > MOST_ROOTS:
         raise StatementError(
-            f"{statement}: {expected} primitive roots are too many to list (at most {MOST_ROOTS}); "
-            "ask for 'least primitive root mod ...' or 'number of primitive roots mod ...'"
+            worded(
+                "{statement}: {expected} primitive roots are too many to list (at most "
+                "{most_roots}); ask for 'least primitive root mod ...' or 'number of primitive "
+                "roots mod ...'",
+                statement=statement,
+                expected=expected,
+                most_roots=MOST_ROOTS,
+            )
         )
     search = search_least(phi)
     powers = tuple((k, pow(search.least, k, n)) for k in range(1, phi.n + 1) if gcd(k, phi.n) == 1)

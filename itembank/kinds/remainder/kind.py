@@ -28,6 +28,7 @@ from itembank.notation.tree import Factorial, Group, Math, Modulo, Number, Power
 from itembank.values.answer import Absent, Value
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
+from itembank.values.worded import worded
 
 __all__ = ["KINDS", "Remainder", "read"]
 
@@ -62,12 +63,21 @@ class Remainder(Modular, Framed):
         )
         if not len(factors) == len(bases) == len(exponents) or not 1 <= len(factors) <= MOST_TERMS:
             raise StatementError(
-                f"given.factors: expected 1 to {MOST_TERMS} factors and as many bases and "
-                f"exponents, got {len(factors)}, {len(bases)} and {len(exponents)}"
+                worded(
+                    "given.factors: expected 1 to {most_terms} factors and as many bases and "
+                    "exponents, got {n}, {n_2} and {n_3}",
+                    most_terms=MOST_TERMS,
+                    n=len(factors),
+                    n_2=len(bases),
+                    n_3=len(exponents),
+                )
             )
         if min(exponents) < 0:
             raise StatementError(
-                f"given.exponents: expected exponents of at least 0, got {min(exponents)}"
+                worded(
+                    "given.exponents: expected exponents of at least 0, got {exponents}",
+                    exponents=min(exponents),
+                )
             )
         terms = [
             signed(c, b, e) for c, b, e in zip(factors, bases, exponents, strict=True) if c

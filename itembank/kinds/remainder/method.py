@@ -27,6 +27,7 @@ from itembank.notation.tree import (
 )
 from itembank.values.answer import Absent, Value
 from itembank.values.errors import StatementError
+from itembank.values.worded import worded
 
 MOST_FACTORS = 100_000
 """The longest product a!/b! that is multiplied factor by factor."""
@@ -153,7 +154,11 @@ class Work:
             case Product(factors):
                 return Product(tuple(map(self.put_in, factors)), dot=True)
         raise StatementError(
-            f"{self.statement!r}: expected numbers with + - * / ^ and !, found {plain.math(node)}"
+            worded(
+                "{statement}: expected numbers with + - * / ^ and !, found {math}",
+                statement=repr(self.statement),
+                math=plain.math(node),
+            )
         )
 
     def exactly(self, node: Math) -> int:
@@ -177,14 +182,23 @@ class Work:
         )
         if len(exponents) > 1 and min(exponents) < 0:
             raise StatementError(
-                f"{self.statement!r}: expected a tower of exponents of at least 0, got "
-                f"{min(exponents)}"
+                worded(
+                    "{statement}: expected a tower of exponents of at least 0, got {exponents}",
+                    statement=repr(self.statement),
+                    exponents=min(exponents),
+                )
             )
         return self.part(node, problem.solve(), "power")
 
     def factorial(self, node: Math, n: int) -> Number:
         if n < 0:
-            raise StatementError(f"{self.statement!r}: expected a factorial of at least 0, got {n}")
+            raise StatementError(
+                worded(
+                    "{statement}: expected a factorial of at least 0, got {n}",
+                    statement=repr(self.statement),
+                    n=n,
+                )
+            )
         problem = FactorialModulo(number=n, modulus=self.m, known_factors=self.hints)
         return self.part(node, problem.solve(), "factorial")
 

@@ -29,6 +29,7 @@ from itembank.notation.tree import Letter, Math
 from itembank.values.answer import ResidueSet, Value
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
+from itembank.values.worded import worded
 
 __all__ = ["KINDS", "NumberOfRightSides", "RightSides", "read"]
 
@@ -57,15 +58,32 @@ class RightSides(Modular):
         """StatementError for a congruence that the method does not cover."""
         k, m = self.exponent, self.modulus
         if self.letter == CONSTANT:
-            raise StatementError(f"expected another unknown than {CONSTANT}, the right side")
+            raise StatementError(
+                worded(
+                    "expected another unknown than {constant}, the right side", constant=CONSTANT
+                )
+            )
         if not 1 <= k <= LARGEST_EXPONENT:
-            raise StatementError(f"expected an exponent of 1 to {LARGEST_EXPONENT}, got {k}")
+            raise StatementError(
+                worded(
+                    "expected an exponent of 1 to {largest_exponent}, got {k}",
+                    largest_exponent=LARGEST_EXPONENT,
+                    k=k,
+                )
+            )
         if m > LISTED:
-            raise StatementError(f"expected a modulus of at most {LISTED}, got {m}")
+            raise StatementError(
+                worded("expected a modulus of at most {listed}, got {m}", listed=LISTED, m=m)
+            )
         if k > 1 and (m == 2 or not is_prime(m) or self.a == 0):
             raise StatementError(
-                "expected an odd prime modulus that does not divide the coefficient, for the "
-                f"exponent {k}; got {self.coefficient} modulo {m}"
+                worded(
+                    "expected an odd prime modulus that does not divide the coefficient, for the "
+                    "exponent {k}; got {coefficient} modulo {m}",
+                    k=k,
+                    coefficient=self.coefficient,
+                    m=m,
+                )
             )
 
     @classmethod

@@ -33,6 +33,7 @@ from itembank.notation.tree import Display
 from itembank.values.answer import Value
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
+from itembank.values.worded import laid_out
 
 __all__ = ["KINDS", "SolutionCount", "read"]
 
@@ -79,7 +80,9 @@ class SolutionCount(AboutSolutions):
         try:
             return solve.solve(self.congruence)
         except TooMuchWork as e:
-            raise StatementError(f"{self.statement[0]}: {e}") from None
+            raise StatementError(
+                laid_out("{statement}: {error}", statement=self.statement[0], error=e)
+            ) from None
 
     def measures(self, solution: Solution[Value]) -> Mapping[str, int]:
         return {

@@ -32,6 +32,7 @@ from itembank.values.answer import ResidueSet, TooMany, Value
 from itembank.values.course import Methods
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
+from itembank.values.worded import laid_out
 
 __all__ = ["KINDS", "SolutionSum", "read"]
 
@@ -112,7 +113,9 @@ class SolutionSum(AboutSolutions):
         try:
             total = sum(found.answer.residues(MOST))
         except TooMany as reason:
-            raise StatementError(f"{self.statement[0]}: {reason}") from None
+            raise StatementError(
+                laid_out("{statement}: {reason}", statement=self.statement[0], reason=reason)
+            ) from None
         return Solution(Value(total), (*found.steps, AddUp(found.answer, total)))
 
     def measures(self, solution: Solution[Value]) -> Mapping[str, int]:

@@ -33,6 +33,7 @@ from itembank.notation.tree import Math, Number, Words
 from itembank.values.answer import Truth
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
+from itembank.values.worded import worded
 
 __all__ = ["SquareTest", "read"]
 
@@ -127,8 +128,13 @@ def read(statements: Sequence[str]) -> SquareTest | None:
     problem = SquareTest(number=number, **typed_modulus(modulus.rstrip("? "), statement))
     if "residue" in match[0] and gcd(number, problem.modulus) > 1:
         raise StatementError(
-            f"{statement!r}: expected a number coprime to the modulus, since books differ on the "
-            f"others; write 'is {number} a square mod {problem.modulus_text}'"
+            worded(
+                "{statement}: expected a number coprime to the modulus, since books differ on "
+                "the others; write 'is {number} a square mod {modulus_text}'",
+                statement=repr(statement),
+                number=number,
+                modulus_text=problem.modulus_text,
+            )
         )
     return problem
 

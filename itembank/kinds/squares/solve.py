@@ -26,6 +26,7 @@ from itembank.maths.squares import (
 )
 from itembank.values.answer import Part, ResidueSet, Value
 from itembank.values.errors import StatementError
+from itembank.values.worded import worded
 
 WRITTEN_OUT = 24
 """At most so many squares are put together one by one."""
@@ -44,9 +45,12 @@ def whole_set(m: int, factors: Factors, units: bool, statement: str) -> Solution
     except TooManySquares:
         total = prod(number(p, k, units) for p, k in factors)
         raise StatementError(
-            f"{statement}: they are {total}, too many to list; 'number of {statement}' tells how "
-            f"they "
-            "are counted"
+            worded(
+                "{statement}: they are {total}, too many to list; 'number of {statement}' "
+                "tells how they are counted",
+                statement=statement,
+                total=total,
+            )
         ) from None
     return Solution(
         ResidueSet.product(parts), (*split(m, factors), *local, *product(m, local, True))

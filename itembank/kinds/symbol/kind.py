@@ -26,6 +26,7 @@ from itembank.notation.tree import Math, Number, Symbol
 from itembank.values.answer import Value
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
+from itembank.values.worded import worded
 
 __all__ = ["SymbolValue", "read"]
 
@@ -50,7 +51,9 @@ class SymbolValue(StepByStep):
     def from_given(cls, given: Given, letter: str = "x") -> Self:
         a, n = integer_of(given, "top"), integer_of(given, "bottom")
         if n < 1 or n % 2 == 0:
-            raise StatementError(f"given.bottom: expected an odd number of at least 1, got {n}")
+            raise StatementError(
+                worded("given.bottom: expected an odd number of at least 1, got {n}", n=n)
+            )
         return cls(top=a, bottom=n)
 
     @property
@@ -170,7 +173,11 @@ def read(statements: Sequence[str]) -> SymbolValue | None:
     pair = BARE.fullmatch(match["rest"]) or TWO_NUMBERS.fullmatch(unbracketed(match["rest"]))
     if pair is None:
         raise StatementError(
-            f"{statement!r}: expected two numbers, as in 'legendre (3/7)', found {match['rest']!r}"
+            worded(
+                "{statement}: expected two numbers, as in 'legendre (3/7)', found {match}",
+                statement=repr(statement),
+                match=repr(match["rest"]),
+            )
         )
     return problem(match["name"].lower(), pair, statement)
 
@@ -186,13 +193,21 @@ def problem(name: str, pair: re.Match[str], statement: str) -> SymbolValue:
     found = SymbolValue(top=a, bottom=n)
     if name == "legendre" and (n == 2 or not is_prime(n)):
         raise StatementError(
-            f"{statement!r}: expected an odd prime under a Legendre symbol, got {n}; write jacobi "
-            "for an odd number that is not prime"
+            worded(
+                "{statement}: expected an odd prime under a Legendre symbol, got {n}; write "
+                "jacobi for an odd number that is not prime",
+                statement=repr(statement),
+                n=n,
+            )
         )
     if name == "jacobi" and not found.is_ordinary:
         raise StatementError(
-            f"{statement!r}: expected an odd number of at least 1 at the bottom, got {n}; write "
-            "kronecker for the extension to all integers"
+            worded(
+                "{statement}: expected an odd number of at least 1 at the bottom, got {n}; "
+                "write kronecker for the extension to all integers",
+                statement=repr(statement),
+                n=n,
+            )
         )
     return found
 

@@ -47,6 +47,7 @@ from itembank.values.answer import ResidueSet, TooMany
 from itembank.values.course import Methods
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
+from itembank.values.worded import laid_out, worded
 
 __all__ = ["KINDS", "System", "read"]
 
@@ -84,8 +85,11 @@ class System(StepByStep):
         equations, moduli = cast(Sides, given["congruences"]), cast(Integers, given["moduli"])
         if len(equations) != len(moduli):
             raise StatementError(
-                f"given.moduli: expected one for each of the {len(equations)} congruences, "
-                f"got {len(moduli)}"
+                worded(
+                    "given.moduli: expected one for each of the {n} congruences, got {n_2}",
+                    n=len(equations),
+                    n_2=len(moduli),
+                )
             )
         parts = tuple(
             one_unknown.of_sides(left, right, m, letter)
@@ -94,7 +98,11 @@ class System(StepByStep):
         modulus = integer_of(given, "modulus")
         if modulus < 1 or any(modulus % m for m in moduli):
             raise StatementError(
-                f"given.modulus: expected a multiple of the moduli {list(moduli)}, got {modulus}"
+                worded(
+                    "given.modulus: expected a multiple of the moduli {list}, got {modulus}",
+                    list=list(moduli),
+                    modulus=modulus,
+                )
             )
         return cls(congruences=parts, modulus=modulus, letter=letter)
 
@@ -147,7 +155,9 @@ class System(StepByStep):
         try:
             return solve.solve(self.congruences, self.modulus, methods)
         except (TooMany, TooMuchWork) as e:
-            raise StatementError(f"{'; '.join(self.statement)}: {e}") from None
+            raise StatementError(
+                laid_out("{statement}: {error}", statement="; ".join(self.statement), error=e)
+            ) from None
 
     def solution_to(self, ask: str, solution: Solution[ResidueSet]) -> Solution[ResidueSet]:
         return solve.decided(solution, self.modulus, ask) if ask in DECIDED else solution
@@ -201,7 +211,9 @@ def read(statements: Sequence[str]) -> System | None:
     if len(statements) < 2:
         return None
     if len(statements) > MOST:
-        raise StatementError(f"expected at most {MOST} congruences, got {len(statements)}")
+        raise StatementError(
+            worded("expected at most {most} congruences, got {n}", most=MOST, n=len(statements))
+        )
     *first, last = statements
     bound = bound_typed(last)
     lines = first if bound else list(statements)
@@ -212,7 +224,10 @@ def read(statements: Sequence[str]) -> System | None:
     letter = parts[0].letter
     if len(letters) > 1:
         raise StatementError(
-            f"expected one unknown in all congruences, found {', '.join(sorted(letters))}"
+            worded(
+                "expected one unknown in all congruences, found {letters}",
+                letters=", ".join(sorted(letters)),
+            )
         )
     system = System(congruences=parts, modulus=lcm(*(p.modulus for p in parts)), letter=letter)
     return system if bound is None else within(system, *bound, last)
@@ -229,11 +244,23 @@ def bound_typed(line: str) -> tuple[str, int] | None:
 def within(system: System, letter: str, bound: int, line: str) -> System:
     """The system with its solutions listed below a bound, a multiple of all its moduli."""
     if letter != system.letter:
-        raise StatementError(f"{line!r}: expected the unknown {system.letter}, found {letter}")
+        raise StatementError(
+            worded(
+                "{line}: expected the unknown {letter}, found {letter_2}",
+                line=repr(line),
+                letter=system.letter,
+                letter_2=letter,
+            )
+        )
     if bound < 1 or bound % system.whole:
         raise StatementError(
-            f"{line!r}: expected a multiple of {system.whole}, the least common multiple of the "
-            f"moduli, got {bound}"
+            worded(
+                "{line}: expected a multiple of {whole}, the least common multiple of the "
+                "moduli, got {bound}",
+                line=repr(line),
+                whole=system.whole,
+                bound=bound,
+            )
         )
     return System(congruences=system.congruences, modulus=bound, letter=letter)
 

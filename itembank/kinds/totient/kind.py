@@ -30,6 +30,7 @@ from itembank.notation.tree import Call, Letter, Math
 from itembank.values.answer import Value
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
+from itembank.values.worded import worded
 
 __all__ = ["CarmichaelLambda", "EulerPhi", "read"]
 
@@ -51,7 +52,9 @@ class OfANumber(Framed):
     def from_given(cls, given: Given, letter: str = "x") -> Self:
         n = integer_of(given, "number")
         if n < 1:
-            raise StatementError(f"given.number: expected a number of at least 1, got {n}")
+            raise StatementError(
+                worded("given.number: expected a number of at least 1, got {n}", n=n)
+            )
         return cls(number=n)
 
     @property
@@ -230,7 +233,13 @@ def read(statements: Sequence[str]) -> OfANumber | None:
 def problem(kind: type[OfANumber], number: str, statement: str) -> OfANumber:
     n = integer_typed(number, "a number", statement)
     if n < 1:
-        raise StatementError(f"{statement!r}: expected a number of at least 1, got {n}")
+        raise StatementError(
+            worded(
+                "{statement}: expected a number of at least 1, got {n}",
+                statement=repr(statement),
+                n=n,
+            )
+        )
     node = formula(number)
     return kind(
         number=n,

@@ -21,6 +21,7 @@ from itembank.maths.primes import Factors
 from itembank.maths.remainders import inverse
 from itembank.values.answer import Pairs, Part, ResidueSet, Value
 from itembank.values.errors import StatementError
+from itembank.values.worded import worded
 
 WRITTEN_OUT = 60
 """Largest modulus whose residues are written out one by one."""
@@ -39,7 +40,11 @@ def units(m: int, factors: Factors, statement: str) -> Solution[ResidueSet]:
     """The units; StatementError where a prime of m is too large to list its residues."""
     if any(p > MOST_CLASSES for p, _k in factors):
         raise StatementError(
-            f"{statement}: there are {phi_of(factors)}, too many to list; phi(m) is their number"
+            worded(
+                "{statement}: there are {phi_of}, too many to list; phi(m) is their number",
+                statement=statement,
+                phi_of=phi_of(factors),
+            )
         )
     parts = [Part(p**k, tuple((r, p) for r in range(1, p))) for p, k in factors]
     return Solution(
@@ -68,8 +73,13 @@ def zero_divisors(m: int, factors: Factors, statement: str) -> Solution[ResidueS
     number = number_of_the_rest(m, factors)
     if m > LISTED and number:
         raise StatementError(
-            f"{statement}: there are {number}, and they are listed up to the modulus {LISTED}; "
-            f"'number of {statement}' tells how they are counted"
+            worded(
+                "{statement}: there are {number}, and they are listed up to the modulus "
+                "{listed}; 'number of {statement}' tells how they are counted",
+                statement=statement,
+                number=number,
+                listed=LISTED,
+            )
         )
     found = [a for a in range(1, m) if gcd(a, m) > 1] if number else []
     rows = tuple((a, gcd(a, m), m // gcd(a, m)) for a in found) if m <= WRITTEN_OUT else ()
@@ -96,8 +106,14 @@ def inverses(m: int, factors: Factors, statement: str) -> Solution[Pairs]:
     number = phi_of(factors)
     if number > MOST_INVERSES:
         raise StatementError(
-            f"{statement}: there are {number} units, more than {MOST_INVERSES}; ask for one, as in "
-            f"'inverse of 7 mod {m}'"
+            worded(
+                "{statement}: there are {number} units, more than {most_inverses}; ask for "
+                "one, as in 'inverse of 7 mod {m}'",
+                statement=statement,
+                number=number,
+                most_inverses=MOST_INVERSES,
+                m=m,
+            )
         )
     found = [(a, inverse(a, m)) for a in range(m) if gcd(a, m) == 1]
     half = tuple(pair for pair in found if 2 * pair[0] <= m)

@@ -12,6 +12,7 @@ from itembank.maths.polynomials import Poly
 from itembank.maths.primes import TooMuchWork, factorisation
 from itembank.maths.remainders import inverse
 from itembank.values.errors import StatementError
+from itembank.values.worded import laid_out, worded
 
 TRIED = 200
 """The largest prime power whose residues are tried by hand."""
@@ -105,10 +106,16 @@ def judged(congruence: OneUnknown) -> Judged:
     try:
         powers = [p**e for p, e in factorisation(m, congruence.known_factors)]
     except TooMuchWork as reason:
-        raise StatementError(f"{congruence.statement[0]}: {reason}") from None
+        raise StatementError(
+            laid_out("{statement}: {reason}", statement=congruence.statement[0], reason=reason)
+        ) from None
     if max(powers, default=1) > TRIED or m > COMPARED:
         raise StatementError(
-            f"{congruence.statement[0]}: expected prime powers of at most {TRIED} in the modulus"
+            worded(
+                "{statement}: expected prime powers of at most {tried} in the modulus",
+                statement=congruence.statement[0],
+                tried=TRIED,
+            )
         )
     f = sides_apart(congruence)
     local = tuple((q, tuple(x for x in range(q) if value(f, x, q) == 0)) for q in powers)
@@ -137,5 +144,7 @@ def among(a: Judged, b: Judged) -> bool:
     (m, first), (n, second) = a.integers, b.integers
     whole = lcm(m, n)
     if whole > COMPARED:
-        raise StatementError(f"expected moduli with a common multiple up to {COMPARED}")
+        raise StatementError(
+            worded("expected moduli with a common multiple up to {compared}", compared=COMPARED)
+        )
     return all(x % n in second for r in first for x in range(r, whole, m))

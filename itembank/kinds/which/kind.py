@@ -24,6 +24,7 @@ from itembank.notation.tree import Display, Math
 from itembank.values.answer import Value
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
+from itembank.values.worded import worded
 
 __all__ = ["KINDS", "Counted", "Same", "Solvable", "Which", "read"]
 
@@ -44,12 +45,19 @@ class Which(ABC):
         """StatementError for too few or many congruences, two alike, or two unknowns."""
         if not LEAST <= len(self.offered) <= MOST:
             raise StatementError(
-                f"expected {LEAST} to {MOST} congruences to choose from, got {len(self.offered)}"
+                worded(
+                    "expected {least} to {most} congruences to choose from, got {n}",
+                    least=LEAST,
+                    most=MOST,
+                    n=len(self.offered),
+                )
             )
         if len({c.canonical for c in self.offered}) < len(self.offered):
-            raise StatementError("expected different congruences, got two that are the same")
+            raise StatementError(
+                worded("expected different congruences, got two that are the same")
+            )
         if len({c.letter for c in self.everything}) > 1:
-            raise StatementError("expected congruences in one unknown, got several")
+            raise StatementError(worded("expected congruences in one unknown, got several"))
 
     @property
     def everything(self) -> tuple[OneUnknown, ...]:
@@ -94,7 +102,9 @@ class Which(ABC):
         found = tuple(judged(c) for c in self.offered)
         right = [i for i, one in enumerate(found) if self.is_right(one)]
         if len(right) != 1:
-            raise StatementError(f"expected one congruence that is right, {len(right)} are")
+            raise StatementError(
+                worded("expected one congruence that is right, {n} are", n=len(right))
+            )
         return Solution(Value(right[0]), found)
 
     def measures(self, solution: Solution[Value]) -> Mapping[str, int]:
@@ -247,8 +257,11 @@ def offered_in(given: Given, letter: str) -> tuple[OneUnknown, ...]:
     equations, moduli = cast(Sides, given["congruences"]), cast(Any, given["moduli"])
     if len(equations) != len(moduli):
         raise StatementError(
-            f"given.moduli: expected one for each of the {len(equations)} congruences, got "
-            f"{len(moduli)}"
+            worded(
+                "given.moduli: expected one for each of the {n} congruences, got {n_2}",
+                n=len(equations),
+                n_2=len(moduli),
+            )
         )
     found = (
         one_unknown.of_sides(left, right, m, letter)

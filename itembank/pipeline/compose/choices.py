@@ -36,6 +36,7 @@ from itembank.pipeline.compose.remarks import without
 from itembank.values.answer import Absent, Answer, Claimed, Pairs, ResidueSet, Truth, claimed
 from itembank.values.errors import ComposeError
 from itembank.values.item import Option, Scoring, SelectAll, SelectOne, SlipFeedback, TrueFalse
+from itembank.values.worded import worded
 
 AT_A_ROOT = re.compile(r"\bf′?\(")
 """A remark that tells the value of the polynomial somewhere."""
@@ -108,7 +109,11 @@ def residues_to_show(
     found = residue_set(answer, "select all")
     if found.count > MOST_OPTIONS - LEAST_WRONG:
         raise ComposeError(
-            f"select all: {found.count} solutions, expected at most {MOST_OPTIONS - LEAST_WRONG}"
+            worded(
+                "select all: {count} solutions, expected at most {most_options}",
+                count=found.count,
+                most_options=MOST_OPTIONS - LEAST_WRONG,
+            )
         )
     shown = set(found.residues())
     parts = len(orbits(tuple(shown), together)) if together else 0
@@ -122,7 +127,13 @@ def residues_to_show(
     if together:
         wrong, least = len(orbits(tuple(shown), together)) - parts, LEAST_WRONG_PARTNERS
     if wrong < least:
-        raise ComposeError(f"select all: the slips give {wrong} wrong residues, expected {least}")
+        raise ComposeError(
+            worded(
+                "select all: the slips give {wrong} wrong residues, expected {least}",
+                wrong=wrong,
+                least=least,
+            )
+        )
     return found, shown
 
 
@@ -224,15 +235,27 @@ def claims_to_choose_from(
 ) -> tuple[Claimed, dict[Claimed, Slip]]:
     """The key and the wrong answers, enough of them and like it; else ComposeError."""
     if isinstance(answer, ResidueSet) and answer.count > LONGEST_SET:
-        raise ComposeError(f"select one: {answer.count} solutions, expected at most {LONGEST_SET}")
+        raise ComposeError(
+            worded(
+                "select one: {count} solutions, expected at most {longest_set}",
+                count=answer.count,
+                longest_set=LONGEST_SET,
+            )
+        )
     key = claimed(answer)
     wrong = wrong_answers(key, slips, together)
     alike = sum(like(key, claim, together) for claim in wrong)
     least = LEAST_ALIKE if together else 1
     if len(wrong) < OPTIONS - 1 or alike < least:
         raise ComposeError(
-            f"select one: the slips give {len(wrong)} wrong answers, {alike} of them like the "
-            f"key; expected {OPTIONS - 1} and {least}"
+            worded(
+                "select one: the slips give {n} wrong answers, {alike} of them like the key; "
+                "expected {options} and {least}",
+                n=len(wrong),
+                alike=alike,
+                options=OPTIONS - 1,
+                least=least,
+            )
         )
     return key, wrong
 

@@ -47,6 +47,7 @@ from itembank.values.item import (
     SlipFeedback,
     Stage,
 )
+from itembank.values.worded import worded
 
 LEAST_LINES = 4
 """Put in order: the fewest lines."""
@@ -75,7 +76,13 @@ TOLD_SLIPS = 3
 
 def derived(problem: Problem, form: str) -> Derived:
     if not isinstance(problem, Derived):
-        raise ComposeError(f"{form}: a problem of the kind {problem.kind} tells of no derivation")
+        raise ComposeError(
+            worded(
+                "{form}: a problem of the kind {kind} tells of no derivation",
+                form=form,
+                kind=problem.kind,
+            )
+        )
     return problem
 
 
@@ -129,12 +136,21 @@ def steps_to_order(
     lines = told.outline(solution)
     if not LEAST_LINES <= len(lines) <= MOST_LINES:
         raise ComposeError(
-            f"order: {len(lines)} steps to tell, expected {LEAST_LINES} to {MOST_LINES}"
+            worded(
+                "order: {n} steps to tell, expected {least_lines} to {most_lines}",
+                n=len(lines),
+                least_lines=LEAST_LINES,
+                most_lines=MOST_LINES,
+            )
         )
     misorders = told.misorders(lines)
     if len(misorders) < OPTIONS - 1:
         raise ComposeError(
-            f"order: {len(misorders)} slips in the order, expected at least {OPTIONS - 1}"
+            worded(
+                "order: {n} slips in the order, expected at least {options}",
+                n=len(misorders),
+                options=OPTIONS - 1,
+            )
         )
     return lines, misorders
 
@@ -324,15 +340,26 @@ def values_to_match(problem: StepByStep, solution: Solution[Answer]) -> Matching
     """ComposeError for a problem with too little to match, or too much."""
     found = problem.matching(solution)
     if found is None or len(found.sources) < LEAST_SOURCES:
-        raise ComposeError(f"match: expected {LEAST_SOURCES} numbers on the way or more")
+        raise ComposeError(
+            worded(
+                "match: expected {least_sources} numbers on the way or more",
+                least_sources=LEAST_SOURCES,
+            )
+        )
     targets = {*found.values, *found.wrong}
     if len(set(found.values)) < LEAST_SOURCES or len(targets) > MOST_TARGETS:
         raise ComposeError(
-            f"match: {len(set(found.values))} different values of {len(targets)} offered, expected "
-            f"{LEAST_SOURCES} or more of at most {MOST_TARGETS}"
+            worded(
+                "match: {n} different values of {n_2} offered, expected {least_sources} or "
+                "more of at most {most_targets}",
+                n=len(set(found.values)),
+                n_2=len(targets),
+                least_sources=LEAST_SOURCES,
+                most_targets=MOST_TARGETS,
+            )
         )
     if targets == set(found.values):
-        raise ComposeError("match: the slip gives no wrong value")
+        raise ComposeError(worded("match: the slip gives no wrong value"))
     return found
 
 
@@ -361,12 +388,15 @@ def lifts_to_match(
     lifting = derived(problem, "match").lifting(solution)
     if lifting is None or len(lifting.roots) < LEAST_ROOTS:
         raise ComposeError(
-            f"match: expected a modulus p^k with k at least 2 and {LEAST_ROOTS} roots modulo "
-            "p^(k-1) or more"
+            worded(
+                "match: expected a modulus p^k with k at least 2 and {least_roots} roots "
+                "modulo p^(k-1) or more",
+                least_roots=LEAST_ROOTS,
+            )
         )
     right = fates_of(lifting, residue_set(solution.answer, "match").residues())
     if right is None:
-        raise ComposeError("match: a root with several lifts, but not all")
+        raise ComposeError(worded("match: a root with several lifts, but not all"))
     wrong: dict[Slip, Fates] = {}
     offered = {t for t in right if isinstance(t, int)}
     for slip in slips:
@@ -379,7 +409,7 @@ def lifts_to_match(
     for r, fate in zip(lifting.roots, right, strict=True):
         others = {t for t in offered if t % lifting.below == r} - {fate}
         if not others:
-            raise ComposeError(f"match: the slips give no wrong lift of {r}")
+            raise ComposeError(worded("match: the slips give no wrong lift of {r}", r=r))
     return lifting, right, wrong
 
 
@@ -443,7 +473,13 @@ def stages_to_fill_in(problem: Problem, solution: Solution[Answer]) -> tuple[Tol
     assert isinstance(told, Hashable)
     found = stages_told(told, solution)
     if not 2 <= len(found) <= MOST_STAGES:
-        raise ComposeError(f"guided: {len(found)} stages, expected 2 to {MOST_STAGES}")
+        raise ComposeError(
+            worded(
+                "guided: {n} stages, expected 2 to {most_stages}",
+                n=len(found),
+                most_stages=MOST_STAGES,
+            )
+        )
     return found
 
 

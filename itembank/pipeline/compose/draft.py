@@ -13,6 +13,7 @@ from itembank.values.course import AS_USUAL, Teaching
 from itembank.values.errors import ComposeError
 from itembank.values.item import Provenance, Response, Scoring, SlipFeedback
 from itembank.values.points import Points
+from itembank.values.worded import worded
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -92,8 +93,12 @@ def check_told(problem: Problem, story: Blocks) -> None:
     for number in DIGITS.findall(POWER.sub("", statement)):
         if number not in told and number not in ("0", "1"):
             raise ComposeError(
-                f"the story does not tell {number}, a number of '{statement}'; write its "
-                "expression in braces, or show the question with `formal: shown`"
+                worded(
+                    "the story does not tell {number}, a number of '{statement}'; write its "
+                    "expression in braces, or show the question with `formal: shown`",
+                    number=number,
+                    statement=statement,
+                )
             )
 
 
@@ -115,11 +120,15 @@ def residues_of(slip: Slip) -> tuple[int, ...]:
 def modulus_of(problem: Problem, form: str) -> int:
     """The modulus whose residues are asked for; ComposeError where the question has none."""
     if problem.modulus is None:
-        raise ComposeError(f"{form}: expected a question modulo a number, got one about integers")
+        raise ComposeError(
+            worded("{form}: expected a question modulo a number, got one about integers", form=form)
+        )
     return problem.modulus
 
 
 def residue_set(answer: Answer, form: str) -> ResidueSet:
     if not isinstance(answer, ResidueSet):
-        raise ComposeError(f"{form}: expected an answer that is a set of residues")
+        raise ComposeError(
+            worded("{form}: expected an answer that is a set of residues", form=form)
+        )
     return answer

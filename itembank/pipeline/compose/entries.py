@@ -17,6 +17,7 @@ from itembank.pipeline.compose.draft import (
 from itembank.values.answer import Answer, Claimed, Pairs, Range, ResidueSet, Value
 from itembank.values.errors import ComposeError
 from itembank.values.item import LARGEST_MODULUS, IntegerEntry, ListEntry, Scoring, SetEntry
+from itembank.values.worded import worded
 
 LONGEST_LIST = 8
 """Typed list: the most residues to type."""
@@ -81,7 +82,7 @@ def number_of_range(answer: Answer, found: Range) -> tuple[int, None, "OfSlip"]:
     r, m = solution.least(), solution.modulus
     key = None if r is None or solution.count != 1 else found.integer(r, m)
     if key is None:
-        raise ComposeError("answer: not exactly one integer of the range solves it")
+        raise ComposeError(worded("answer: not exactly one integer of the range solves it"))
 
     def of_slip(claim: Claimed) -> int | None:
         n = only_integer(claim)
@@ -106,7 +107,7 @@ def where(found: Range) -> Said:
                 low=low,
                 high=high,
             )
-    raise ComposeError("answer: a range without bounds")
+    raise ComposeError(worded("answer: a range without bounds"))
 
 
 def in_the_range(answer: Answer, wording: Wording) -> Telling:
@@ -137,7 +138,7 @@ def number_asked(answer: Answer, ask: str) -> tuple[int, int | None, OfSlip]:
 
 def the_value(answer: Answer) -> tuple[int, int | None, OfSlip]:
     if not isinstance(answer, Value):
-        raise ComposeError("integer: there is no such number")
+        raise ComposeError(worded("integer: there is no such number"))
     return answer.value, answer.modulus, lambda claim: only_integer(claim)
 
 
@@ -157,7 +158,11 @@ def number_of_set(answer: Answer, ask: str) -> tuple[int, int | None, OfSlip]:
     else:
         key, of_slip = (found.least() if found.count == 1 else None), only_integer
     if key is None:
-        raise ComposeError(f"{ask}: {found.count} solutions, so there is no such number")
+        raise ComposeError(
+            worded(
+                "{ask}: {count} solutions, so there is no such number", ask=ask, count=found.count
+            )
+        )
     return key, found.modulus if ask == "the solution" else None, of_slip
 
 
@@ -244,7 +249,13 @@ def typed_list(
 def residues_to_type(answer: Answer) -> ResidueSet:
     found = residue_set(answer, "list")
     if found.count > LONGEST_LIST:
-        raise ComposeError(f"list: {found.count} solutions, expected at most {LONGEST_LIST}")
+        raise ComposeError(
+            worded(
+                "list: {count} solutions, expected at most {longest_list}",
+                count=found.count,
+                longest_list=LONGEST_LIST,
+            )
+        )
     return found
 
 
@@ -281,7 +292,19 @@ def typed_set(
 def residues_to_enter(answer: Answer) -> ResidueSet:
     found = residue_set(answer, "set")
     if not 0 < found.count < ENTRIES:
-        raise ComposeError(f"set: {found.count} solutions, expected 1 to {ENTRIES - 1}")
+        raise ComposeError(
+            worded(
+                "set: {count} solutions, expected 1 to {entries}",
+                count=found.count,
+                entries=ENTRIES - 1,
+            )
+        )
     if found.modulus > LARGEST_MODULUS:
-        raise ComposeError(f"set: modulus {found.modulus}, expected at most {LARGEST_MODULUS}")
+        raise ComposeError(
+            worded(
+                "set: modulus {modulus}, expected at most {largest_modulus}",
+                modulus=found.modulus,
+                largest_modulus=LARGEST_MODULUS,
+            )
+        )
     return found

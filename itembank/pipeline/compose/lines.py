@@ -17,6 +17,7 @@ from itembank.pipeline.compose.draft import Draft, Wording
 from itembank.values.answer import Answer
 from itembank.values.errors import ComposeError
 from itembank.values.item import Option, Scoring, SelectOne, SlipFeedback
+from itembank.values.worded import worded
 
 LEAST_LINES = 3
 """The fewest lines of a solution in which the first wrong one is looked for."""
@@ -86,11 +87,21 @@ def numbered(texts: Sequence[Said]) -> Iterator[tuple[Told, ...]]:
 def lines_of(problem: Problem, solution: Solution[Answer], ask: str) -> tuple[Line, ...]:
     """The lines to ask about; ComposeError for a kind that tells of none, or too few or many."""
     if not isinstance(problem, InLines):
-        raise ComposeError(f"{ask}: a problem of the kind {problem.kind} tells of no lines")
+        raise ComposeError(
+            worded(
+                "{ask}: a problem of the kind {kind} tells of no lines", ask=ask, kind=problem.kind
+            )
+        )
     lines = lines_told(problem, solution)
     if not LEAST_LINES <= len(lines) <= MOST_LINES:
         raise ComposeError(
-            f"{ask}: {len(lines)} lines to tell, expected {LEAST_LINES} to {MOST_LINES}"
+            worded(
+                "{ask}: {n} lines to tell, expected {least_lines} to {most_lines}",
+                ask=ask,
+                n=len(lines),
+                least_lines=LEAST_LINES,
+                most_lines=MOST_LINES,
+            )
         )
     return lines
 
@@ -128,7 +139,7 @@ def lines_to_judge(problem: Problem, solution: Solution[Answer]) -> tuple[Line, 
     lines = lines_of(problem, solution, "the wrong line")
     for n, line in enumerate(lines, 1):
         if not line.wrong:
-            raise ComposeError(f"the wrong line: no slip makes line {n} wrong")
+            raise ComposeError(worded("the wrong line: no slip makes line {n} wrong", n=n))
     return lines
 
 
@@ -254,7 +265,11 @@ def steps_to_choose(
     places = tuple(i for i in within if len(lines[i].wrong) >= OPTIONS - 1 and lines[i].alike)
     if not places:
         raise ComposeError(
-            f"{ask}: the slips give no line {OPTIONS - 1} wrong ones to stand beside"
+            worded(
+                "{ask}: the slips give no line {options} wrong ones to stand beside",
+                ask=ask,
+                options=OPTIONS - 1,
+            )
         )
     return lines, places
 
@@ -347,10 +362,14 @@ def inferences_of(
 ) -> tuple[Reasoned, tuple[Inference, ...]]:
     """The steps whose reasons can be asked for; ComposeError where there is none."""
     if not isinstance(problem, Reasoned):
-        raise ComposeError(f"the reason: a problem of the kind {problem.kind} tells of no reasons")
+        raise ComposeError(
+            worded(
+                "the reason: a problem of the kind {kind} tells of no reasons", kind=problem.kind
+            )
+        )
     found = inferences_told(problem, solution)
     if not found:
-        raise ComposeError("the reason: no step whose reason could be asked for")
+        raise ComposeError(worded("the reason: no step whose reason could be asked for"))
     return problem, found
 
 

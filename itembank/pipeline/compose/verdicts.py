@@ -11,6 +11,7 @@ from itembank.pipeline.compose.draft import Draft, Wording, slip_feedback
 from itembank.values.answer import Answer, Value
 from itembank.values.errors import ComposeError
 from itembank.values.item import Option, Scoring, SelectOne
+from itembank.values.worded import worded
 
 OPTIONS: tuple[tuple[str, int, Said], ...] = (
     ("always", 2, say("always true")),
@@ -60,4 +61,4 @@ def verdict(solution: Solution[Answer]) -> int:
     match solution.answer:
         case Value(n) if n in (0, 1, 2):
             return n
-    raise ComposeError("always, sometimes or never: expected a claim that is one of these")
+    raise ComposeError(worded("always, sometimes or never: expected a claim that is one of these"))

@@ -16,6 +16,7 @@ from itembank.pipeline.compose.draft import Draft, Wording, slip_feedback
 from itembank.values.answer import Answer, Value
 from itembank.values.errors import ComposeError
 from itembank.values.item import Option, Provenance, Scoring, SelectOne
+from itembank.values.worded import worded
 
 
 @runtime_checkable
@@ -78,4 +79,6 @@ def congruences_to_choose_from(
     match solution.answer:
         case Value(n) if isinstance(problem, Offering):
             return problem.offered, n
-    raise ComposeError(f"which: a problem of the kind {problem.kind} shows none to choose from")
+    raise ComposeError(
+        worded("which: a problem of the kind {kind} shows none to choose from", kind=problem.kind)
+    )

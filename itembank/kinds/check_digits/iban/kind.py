@@ -28,6 +28,7 @@ from itembank.languages import Telling, say
 from itembank.values.answer import Absent, Truth, Value
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
+from itembank.values.worded import worded
 
 __all__ = ["IbanDigits", "IbanTest", "read"]
 
@@ -38,16 +39,28 @@ def account_of(given: Given) -> tuple[str, str]:
     account = integer_of(given, "account")
     if not 0 <= index < COUNTRIES:
         raise StatementError(
-            f"given.country: expected a number from 0 to {COUNTRIES - 1} for the codes QM to QZ, "
-            f"got {index}"
+            worded(
+                "given.country: expected a number from 0 to {countries} for the codes QM to "
+                "QZ, got {index}",
+                countries=COUNTRIES - 1,
+                index=index,
+            )
         )
     if not 1 <= length <= LONGEST - 4:
         raise StatementError(
-            f"given.length: expected an account number of 1 to {LONGEST - 4} digits, got {length}"
+            worded(
+                "given.length: expected an account number of 1 to {longest} digits, got {length}",
+                longest=LONGEST - 4,
+                length=length,
+            )
         )
     if not 0 <= account < 10**length:
         raise StatementError(
-            f"given.account: expected a number of at most {length} digits, got {account}"
+            worded(
+                "given.account: expected a number of at most {length} digits, got {account}",
+                length=length,
+                account=account,
+            )
         )
     return country_code(index), f"{account:0{length}}"
 
@@ -82,8 +95,12 @@ class IbanDigits(AboutNumber):
         number, place = with_check_digits(country, account), integer_of(given, "missing")
         if not 0 <= place <= len(account):
             raise StatementError(
-                f"given.missing: expected a place from 1 to {len(account)}, or 0 for the check "
-                f"digits, got {place}"
+                worded(
+                    "given.missing: expected a place from 1 to {n}, or 0 for the check digits, got "
+                    "{place}",
+                    n=len(account),
+                    place=place,
+                )
             )
         if place == 0:
             return cls(text=f"{country}??{account}")
@@ -213,12 +230,20 @@ def read(statements: Sequence[str]) -> IbanDigits | IbanTest | None:
     text = re.sub(r"[\s\u00a0]", "", match["number"]).upper()
     if not SHAPE.fullmatch(text) or len(text) > LONGEST:
         raise StatementError(
-            f"{statement!r}: expected two letters, two check digits, then digits and letters, at "
-            f"most {LONGEST} in all, ? for a missing digit"
+            worded(
+                "{statement}: expected two letters, two check digits, then digits and letters, "
+                "at most {longest} in all, ? for a missing digit",
+                statement=repr(statement),
+                longest=LONGEST,
+            )
         )
     if text.count("?") > 1 and (text.count("?") > 2 or text[2:4] != "??"):
         raise StatementError(
-            f"{statement!r}: expected one ?, or two for both check digits, got {text.count('?')}; "
-            f"one congruence gives one of them"
+            worded(
+                "{statement}: expected one ?, or two for both check digits, got {text}; one "
+                "congruence gives one of them",
+                statement=repr(statement),
+                text=text.count("?"),
+            )
         )
     return IbanDigits(text=text) if "?" in text else IbanTest(text=text)

@@ -19,6 +19,7 @@ from itembank.languages import Telling, say
 from itembank.values.answer import Absent, Truth, Value
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
+from itembank.values.worded import laid_out, worded
 
 __all__ = ["IsbnDigit", "IsbnTest", "read"]
 
@@ -27,12 +28,19 @@ def body_of(given: Given) -> str:
     """The digits before the check digit, from a family's `length` and `body`."""
     length, body = integer_of(given, "length"), integer_of(given, "body")
     if length not in WEIGHTS:
-        raise StatementError(f"given.length: expected 10 or 13, got {length}")
+        raise StatementError(worded("given.length: expected 10 or 13, got {length}", length=length))
     low, high = (0, 10**9 - 1) if length == 10 else (978 * 10**9, 98 * 10**10 - 1)
     if not low <= body <= high:
         raise StatementError(
-            f"given.body: expected the first {length - 1} digits of an ISBN-{length} as a number "
-            f"from {low} to {high}, got {body}"
+            worded(
+                "given.body: expected the first {length} digits of an ISBN-{length_2} as a "
+                "number from {low} to {high}, got {body}",
+                length=length - 1,
+                length_2=length,
+                low=low,
+                high=high,
+                body=body,
+            )
         )
     return f"{body:0{length - 1}}"
 
@@ -62,7 +70,11 @@ class IsbnDigit(AboutNumber):
         place = integer_of(given, "missing")
         if not 1 <= place <= len(number):
             raise StatementError(
-                f"given.missing: expected a place from 1 to {len(number)}, got {place}"
+                worded(
+                    "given.missing: expected a place from 1 to {n}, got {place}",
+                    n=len(number),
+                    place=place,
+                )
             )
         return cls(text=f"{number[: place - 1]}?{number[place:]}")
 
@@ -180,14 +192,23 @@ def read(statements: Sequence[str]) -> IsbnDigit | IsbnTest | None:
     text = re.sub(r"[-\s\u2010-\u2013\u2212]", "", match["number"]).upper()
     if not re.fullmatch(r"[0-9X?]*", text) or len(text) not in WEIGHTS:
         raise StatementError(
-            f"{statement!r}: expected 10 or 13 digits (the last of 10 may be X), ? for a missing "
-            f"one, got {len(text)} characters"
+            worded(
+                "{statement}: expected 10 or 13 digits (the last of 10 may be X), ? for a "
+                "missing one, got {n} characters",
+                statement=repr(statement),
+                n=len(text),
+            )
         )
     if text.count("?") > 1:
         raise StatementError(
-            f"{statement!r}: expected at most one ?, got {text.count('?')}; one congruence gives "
-            f"one digit"
+            worded(
+                "{statement}: expected at most one ?, got {text}; one congruence gives one digit",
+                statement=repr(statement),
+                text=text.count("?"),
+            )
         )
     if fault := None if "?" in text[:3] else place_fault(text):
-        raise StatementError(f"{statement!r}: {fault.template}")
+        raise StatementError(
+            laid_out("{statement}: {template}", statement=repr(statement), template=fault.template)
+        )
     return IsbnDigit(text=text) if "?" in text else IsbnTest(text=text)

@@ -57,6 +57,7 @@ from itembank.notation.tree import Math, Number
 from itembank.values.answer import ResidueSet
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
+from itembank.values.worded import laid_out, worded
 
 FOLLOWED = 6
 """At most so many solutions are worked out as powers."""
@@ -157,7 +158,9 @@ class PowerByIndices(StepByStep, Modular):
         try:
             found = index(a, self.base, self.modulus, self.known_factors)
         except OutOfReach as reason:
-            raise StatementError(f"{self.statement[0]}: {reason}") from None
+            raise StatementError(
+                laid_out("{statement}: {reason}", statement=self.statement[0], reason=reason)
+            ) from None
         assert found is not None, "a primitive root has every unit among its powers"
         return found
 
@@ -177,8 +180,12 @@ class PowerByIndices(StepByStep, Modular):
         ]
         if len(linear.indices) > MOST_SOLUTIONS:
             raise StatementError(
-                f"{self.statement[0]}: {len(linear.indices)} solutions are too many to list (at "
-                f"most {MOST_SOLUTIONS})"
+                worded(
+                    "{statement}: {n} solutions are too many to list (at most {most_solutions})",
+                    statement=self.statement[0],
+                    n=len(linear.indices),
+                    most_solutions=MOST_SOLUTIONS,
+                )
             )
         pairs = tuple((y, pow(g, y, m)) for y in linear.indices)
         if pairs:
@@ -241,18 +248,38 @@ def refuse_unless_indices_solve(c: PowerByIndices, where: str) -> None:
     """StatementError unless the base is a primitive root and both numbers have indices."""
     m, g = c.modulus, c.base
     if c.exponent < 1:
-        raise StatementError(f"{where}: expected an exponent of at least 1, got {c.exponent}")
+        raise StatementError(
+            worded(
+                "{where}: expected an exponent of at least 1, got {exponent}",
+                where=where,
+                exponent=c.exponent,
+            )
+        )
     try:
         good = is_primitive_root(g, m, c.known_factors)
     except Unfactored as reason:
-        raise StatementError(f"{where}: {reason}") from None
+        raise StatementError(laid_out("{where}: {reason}", where=where, reason=reason)) from None
     if not good:
-        raise StatementError(f"{where}: expected a primitive root modulo {m} as base, got {g}")
+        raise StatementError(
+            worded(
+                "{where}: expected a primitive root modulo {m} as base, got {g}",
+                where=where,
+                m=m,
+                g=g,
+            )
+        )
     for name, number in (("factor", c.factor), ("right side", c.value)):
         if (d := gcd(number, m)) > 1:
             raise StatementError(
-                f"{where}: expected a {name} coprime to {m}, for only units have indices; got "
-                f"{number}, which shares {d} with it"
+                worded(
+                    "{where}: expected a {name} coprime to {m}, for only units have indices; got "
+                    "{number}, which shares {d} with it",
+                    where=where,
+                    name=name,
+                    m=m,
+                    number=number,
+                    d=d,
+                )
             )
 
 
@@ -275,8 +302,11 @@ def read(statements: Sequence[str]) -> PowerByIndices | None:
     terms = [(k, a) for k, a in enumerate(typed.left) if a]
     if len(terms) != 1 or terms[0][0] < 1 or len(typed.right) != 1:
         raise StatementError(
-            f"{statement!r}: expected one power of the unknown on the left and a number on the "
-            "right, as in 7x^5 = 3 mod 17 by indices"
+            worded(
+                "{statement}: expected one power of the unknown on the left and a number on "
+                "the right, as in 7x^5 = 3 mod 17 by indices",
+                statement=repr(statement),
+            )
         )
     ((exponent, factor),) = terms
     m = typed.modulus
@@ -287,9 +317,17 @@ def read(statements: Sequence[str]) -> PowerByIndices | None:
             else least_primitive_root(m, typed.known_factors)
         )
     except Unfactored as reason:
-        raise StatementError(f"{statement!r}: {reason}") from None
+        raise StatementError(
+            laid_out("{statement}: {reason}", statement=repr(statement), reason=reason)
+        ) from None
     if base is None:
-        raise StatementError(f"{statement!r}: there is no primitive root modulo {m}, so no indices")
+        raise StatementError(
+            worded(
+                "{statement}: there is no primitive root modulo {m}, so no indices",
+                statement=repr(statement),
+                m=m,
+            )
+        )
     found = PowerByIndices(
         factor=factor,
         exponent=exponent,

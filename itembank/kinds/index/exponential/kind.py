@@ -53,6 +53,7 @@ from itembank.notation.tree import (
 from itembank.values.answer import ResidueSet
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
+from itembank.values.worded import worded
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -230,7 +231,10 @@ def typed_exponential(statements: Sequence[str]) -> ExponentialCongruence | None
     factors, base, letter = power
     if any(isinstance(node, Letter) for node in (*walk(right), *walk(base), *walk(factors))):
         raise StatementError(
-            f"{statement!r}: expected the unknown in one exponent only, as in 2 * 3^x = 5 mod 17"
+            worded(
+                "{statement}: expected the unknown in one exponent only, as in 2 * 3^x = 5 mod 17",
+                statement=repr(statement),
+            )
         )
     modulus = typed_modulus(parts[1], statement)
     factor = 1
