@@ -20,9 +20,9 @@ from itembank.languages import Said
 from itembank.notation.tree import Blocks
 from itembank.values.errors import ExportError
 from itembank.values.item import Item, Scoring
-from itembank.values.points import Points, decimal
+from itembank.values.points import Points
 from itembank.values.sharing import TOGETHER, in_order
-from itembank.values.worded import laid_out, worded
+from itembank.values.worded import joined, laid_out, worded
 
 Piece = TypeVar("Piece")
 
@@ -142,21 +142,34 @@ def counts_for(points: Points, scoring: Scoring) -> bool:
 
 def fault_of_points(points: Points, scoring: Scoring) -> str:
     if scoring.rule == "plus minus":
-        return (
-            f"expected its group to count a multiple of its {scoring.points} points"
-            f" ({scoring.rule}), got {decimal(points)}; say so in the pool"
+        return worded(
+            "expected its group to count a multiple of its {points} points ({rule}), got "
+            "{got}; say so in the pool",
+            points=scoring.points,
+            rule=scoring.rule,
+            got=points,
         )
-    instead = "; say in the pool what its stages count" if scoring.rule == "by stage" else ""
-    return (
-        f"expected points that can count {decimal(points)} in its group, got"
-        f" {decimal(scoring.points)} ({scoring.rule}){instead}"
+    told = worded(
+        "expected points that can count {points} in its group, got {got} ({rule})",
+        points=points,
+        got=scoring.points,
+        rule=scoring.rule,
     )
+    by_stage = scoring.rule == "by stage"
+    instead = [worded("say in the pool what its stages count")] if by_stage else []
+    return joined("; ", [told, *instead])
 
 
 def place(format: str, item: Item) -> str:
     """How a message names an item."""
     origin = item.provenance
-    return f"{format}: item {item.identifier} (family {origin.family}, variant {origin.index})"
+    return worded(
+        "{format}: item {identifier} (family {family}, variant {index})",
+        format=format,
+        identifier=item.identifier,
+        family=origin.family,
+        index=origin.index,
+    )
 
 
 def for_the_least_residue(stem: Blocks) -> Blocks:

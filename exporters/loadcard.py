@@ -66,11 +66,11 @@ def load_card(release: Release, packages: Sequence[Written]) -> bytes:
             raise ExportError(
                 worded(
                     "load card: expected packages of one release, got {file} with {numbers} items "
-                    "by group and {file_2} with {numbers_2}",
+                    "by group and {got} with {other_numbers}",
                     file=whole[0].file,
                     numbers=numbers(whole[0].counts),
-                    file_2=package.file,
-                    numbers_2=numbers(package.counts),
+                    got=package.file,
+                    other_numbers=numbers(package.counts),
                 )
             )
     speaker = Speaker(release.language)

@@ -112,7 +112,10 @@ class Bank:
     @contextmanager
     def telling_of_waits(self) -> Iterator[None]:
         """Tell, if the block is not through when PATIENCE has passed."""
-        said = f"{self.name}: another process is at work in this bank; waiting until it is done"
+        said = worded(
+            "{name}: another process is at work in this bank; waiting until it is done",
+            name=self.name,
+        )
         timer = threading.Timer(PATIENCE, self.tell, (said,))
         timer.daemon = True
         timer.start()
@@ -138,7 +141,10 @@ class Bank:
         except DBAPIError as error:
             said = first_line(error, self.engine.url)
             if said == "database is locked":
-                said = f"another process has held this bank for {WAIT} s; run it again after that"
+                said = worded(
+                    "another process has held this bank for {wait} s; run it again after that",
+                    wait=WAIT,
+                )
             raise BankError(laid_out("{name}: {said}", name=self.name, said=said)) from None
 
     def bring_up_to_date(self) -> None:
@@ -166,7 +172,9 @@ def open_bank(place: str, create: bool = False, tell: Tell = unheard) -> Bank:
     """
     url = url_of(place)
     name = shown(url)
-    none_here = f"{name}: there is no bank here; `itembank draw` makes one, or say --bank"
+    none_here = worded(
+        "{name}: there is no bank here; `itembank draw` makes one, or say --bank", name=name
+    )
     if url.drivername == "sqlite" and not is_there(Path(str(url.database))) and not create:
         raise BankError(none_here)
     try:
@@ -225,9 +233,10 @@ def url_of(place: str) -> URL:
 
 
 def refused(found: str) -> str:
-    return (
-        "bank: expected a file, sqlite:///FILE or postgresql+psycopg://USER@HOST/DATABASE, "
-        f"got {found}"
+    return worded(
+        "bank: expected a file, sqlite:///FILE or "
+        "postgresql+psycopg://USER@HOST/DATABASE, got {found}",
+        found=found,
     )
 
 

@@ -166,10 +166,11 @@ class Known:
                 told = ", ".join(f"{c} {str(row[c])[:60]}" for c in key)
                 raise BankError(
                     worded(
-                        "{name}: both banks hold a record of {name_2} ({told}), and they differ; "
+                        "{name}: both banks hold a record of {other_name} ({told}), and they "
+                        "differ; "
                         "nothing was copied",
                         name=name,
-                        name_2=self.table.name,
+                        other_name=self.table.name,
                         told=told,
                     )
                 )
@@ -280,11 +281,12 @@ def refuse_unless_there(name: str, here: Connection, there: Connection) -> None:
         if missing and table != MEASURED:
             raise BankError(
                 worded(
-                    "{name}: {total} of {total_2} records of {table} did not arrive as they are; "
+                    "{name}: {total} of {other_total} records of {table} did not arrive as they "
+                    "are; "
                     "nothing was copied",
                     name=name,
                     total=missing.total(),
-                    total_2=found.total(),
+                    other_total=found.total(),
                     table=table,
                 )
             )

@@ -32,6 +32,7 @@ from itembank.bank.schema import (
     uses,
     withdrawals,
 )
+from itembank.values.worded import worded
 
 MOST_USES = 3
 """A problem is retired after so many uses (common practice)."""
@@ -103,7 +104,7 @@ class Drawing:
         if found is None:
             return FRESH
         if found.purpose != self.purpose:
-            return Status(f"kept for {found.purpose}")
+            return Status(worded("kept for {purpose}", purpose=found.purpose))
         place = places()
         used = self.connection.execute(
             select(place.c.place, uses.c.rests, terms.c.name)
@@ -113,13 +114,13 @@ class Drawing:
         ).all()
         for use in used:
             if abs(self.place - use.place) <= max(self.rests, use.rests):
-                return Status(f"resting after {use.name}")
+                return Status(worded("resting after {name}", name=use.name))
         if self.connection.scalar(
             select(uses.c.id).where(uses.c.problem == found.id, uses.c.term == self.term)
         ):
             return Status("of a draw for this term that was undone")
         if len(used) >= MOST_USES:
-            return Status(f"retired after {MOST_USES} uses")
+            return Status(worded("retired after {most_uses} uses", most_uses=MOST_USES))
         return Status(
             self.taken_out(found.id), len(used), max((use.place for use in used), default=0)
         )

@@ -14,7 +14,7 @@ from itembank.forms import form_of
 from itembank.spec import Family
 from itembank.values.errors import BankError
 from itembank.values.item import Item, Response
-from itembank.values.worded import worded
+from itembank.values.worded import joined, worded
 
 Purpose = str
 """graded or practice."""
@@ -103,10 +103,10 @@ def family_id(connection: Connection, family: Family) -> int:
         raise BankError(
             worded(
                 "family {id}: the bank holds version {version} with another content; set its "
-                "version to {version_2}",
+                "version to {other_version}",
                 id=family.id,
                 version=family.version,
-                version_2=family.version + 1,
+                other_version=family.version + 1,
             )
         )
     return inserted(found.id)
@@ -212,15 +212,13 @@ def item_number(connection: Connection, name: str) -> int:
             query.where(items.c.fingerprint.startswith(name, autoescape=True))
         ).all()
     if not name or len(found) != 1:
-        several = ", which begins the hash of several" if len(found) > 1 else ""
-        raise BankError(
-            worded(
-                "item {what}: expected the identifier of an item of the bank, such as "
-                "item-0123456789abcdef{several}",
-                what=name or repr(name),
-                several=several,
-            )
+        told = worded(
+            "item {item}: expected the identifier of an item of the bank, such as "
+            "item-0123456789abcdef",
+            item=name or repr(name),
         )
+        several = [worded("which begins the hash of several")] if len(found) > 1 else []
+        raise BankError(joined(", ", [told, *several]))
     return inserted(found[0].id)
 
 

@@ -280,8 +280,11 @@ def released(connection: Connection, name: str) -> Released:
     if row is None:
         known = connection.scalars(select(releases.c.name).order_by(releases.c.id.desc()).limit(5))
         raise BankError(
-            f"release {name}: the bank has none of this name; the last are: "
-            + (", ".join(known) or "none")
+            worded(
+                "release {name}: the bank has none of this name; the last are: {known}",
+                name=name,
+                known=", ".join(known) or worded("none"),
+            )
         )
     return Released(
         row.id, row.name, row.pool, row.term_name, json.loads(row.facts), row.since, row.tool

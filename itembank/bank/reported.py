@@ -24,7 +24,7 @@ from itembank.bank.schema import (
     usages,
 )
 from itembank.values.errors import ReportError
-from itembank.values.worded import laid_out, worded
+from itembank.values.worded import joined, worded
 
 Outcome = Literal["new", "unchanged", "replaced"]
 """What became of a report: recorded; on record before; recorded in place of others."""
@@ -72,7 +72,11 @@ class Report:
 
     @property
     def whose(self) -> str:
-        return f"section {self.section}" if self.section else "the whole release"
+        return (
+            worded("section {section}", section=self.section)
+            if self.section
+            else worded("the whole release")
+        )
 
 
 @dataclass(frozen=True)
@@ -291,19 +295,28 @@ def unused_source(connection: Connection, source: str) -> str:
 
 def refusal(connection: Connection, others: Sequence[Report], report: Report) -> str:
     """Why a report is not recorded: what is on record, and in what this one differs."""
-    there = ", ".join(f"{one.whose} ({one.students} students)" for one in others)
-    here = f"{report.whose} ({report.students} students)"
+    there = joined(", ", (of_students(one) for one in others))
+    here = of_students(report)
     if len(others) == 1 and others[0].section == report.section:
         here = difference(connection, others[0], report)
-    return (
-        f"release {report.release}: on record are results of {there}; these differ: {here}; "
-        "say --replace if these take their place, or --section NAME if they are of others"
+    return worded(
+        "release {release}: on record are results of {there}; these differ: {here}; say --replace "
+        "if these take their place, or --section NAME if they are of others",
+        release=report.release,
+        there=there,
+        here=here,
     )
+
+
+def of_students(report: Report) -> str:
+    return worded("{whose} ({n} students)", whose=report.whose, n=report.students)
 
 
 def difference(connection: Connection, there: Report, here: Report) -> str:
     """In what two reports differ: how many students, and the first question with other counts."""
-    told = [] if there.students == here.students else [f"{here.students} students"]
+    told: list[str] = []
+    if there.students != here.students:
+        told.append(worded("{n} students", n=here.students))
     ours, theirs = ({u.item: u for u in report.usages} for report in (here, there))
     changed = [
         item
@@ -312,12 +325,22 @@ def difference(connection: Connection, there: Report, here: Report) -> str:
     ]
     if changed:
         ((name, _title, _family),) = named(connection, changed[:1])
-        right = [f"{u.correct} of {u.students} right" if u else "nobody had it" for u in
-                 (theirs.get(changed[0]), ours.get(changed[0]))]  # fmt: skip
-        one = f"{right[0]} there, {right[1]} here" if right[0] != right[1] else "other answers"
-        more = f", and {len(changed) - 1} more questions" if len(changed) > 1 else ""
-        told.append(laid_out("{name} {one}{more}", name=name, one=one, more=more))
-    return ", ".join(told)
+        before, now = (right_of(of.get(changed[0])) for of in (theirs, ours))
+        if before == now:
+            told.append(worded("{item} other answers", item=name))
+        else:
+            told.append(
+                worded("{item} {before} there, {now} here", item=name, before=before, now=now)
+            )
+        if len(changed) > 1:
+            told.append(worded("and {n} more questions", n=len(changed) - 1))
+    return joined(", ", told) if told else ""
+
+
+def right_of(usage: Usage | None) -> str:
+    if usage is None:
+        return worded("nobody had it")
+    return worded("{n} of {of} right", n=usage.correct, of=usage.students)
 
 
 def as_text(facts: Mapping[str, Any]) -> str:

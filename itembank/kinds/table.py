@@ -219,11 +219,12 @@ def refuse_if_too_long(problem: "Problem", typed: str) -> None:
         if digits > DIGITS:
             raise StatementError(
                 worded(
-                    "{typed}: multiplied out, a number has {digits} digits, and at most {digits_2} "
+                    "{typed}: multiplied out, a number has {digits} digits, and at most "
+                    "{other_digits} "
                     "are read; write it reduced modulo the modulus",
                     typed=repr(typed),
                     digits=digits,
-                    digits_2=DIGITS,
+                    other_digits=DIGITS,
                 )
             )
         if len(line) > LONGEST:

@@ -17,6 +17,7 @@ from itembank.pipeline.variants import Fits, Stream, Variant
 from itembank.spec import Family
 from itembank.values.errors import DrawError
 from itembank.values.item import Item, Provenance
+from itembank.values.worded import worded
 
 
 def figures_of(
@@ -52,7 +53,13 @@ def refuse_guessable(
     """
     wanted = {family.id for family in families if family.guessing}
     faults = [
-        f"{pool}: {family}, {form}: {line}; name another seed, more variants or another form"
+        worded(
+            "{pool}: {family}, {form}: {line}; name another seed, more variants or another form",
+            pool=pool,
+            family=family,
+            form=form,
+            line=line,
+        )
         for (family, form), figures in figures_of_groups(groups).items()
         if family not in wanted
         for line in telling.of_a_group(figures)

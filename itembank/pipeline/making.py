@@ -158,7 +158,7 @@ def drafted(
         package = write_draft(draft, executor)
         report = audit_package(draft.path, executor, release.stories)
         refuse_unless_agreed(report, package)
-        progress(f"{package.format}: {len(report.items)} items audited")
+        progress(worded("{format}: {n} items audited", format=package.format, n=len(report.items)))
         made.append((package, report))
         if draft.target.pdf:
             compiled(draft, printed)

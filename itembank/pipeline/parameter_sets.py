@@ -13,6 +13,7 @@ from itembank.spec.condition import Condition
 from itembank.spec.domain import Domain
 from itembank.spec.parameter import Parameter
 from itembank.values.errors import NoValue
+from itembank.values.worded import worded
 
 Parameters = Mapping[str, int]
 
@@ -28,7 +29,7 @@ ParameterSet = Parameters | Unfinished
 
 
 def failed(condition: Condition) -> str:
-    return f"fails '{condition.expression.text}'"
+    return worded("fails '{text}'", text=condition.expression.text)
 
 
 def drawn(family: Family, key: str) -> ParameterSet:
@@ -56,7 +57,11 @@ def domain_after(parameter: Parameter, values: Parameters) -> Domain | Unfinishe
         domain = parameter.domain(values)
     except NoValue as e:
         return Unfinished(e.reason)
-    return domain if domain.size else Unfinished(f"no value is left for '{parameter.name}'")
+    return (
+        domain
+        if domain.size
+        else Unfinished(worded("no value is left for '{name}'", name=parameter.name))
+    )
 
 
 def assignments(family: Family, limit: int) -> list[ParameterSet] | None:

@@ -90,7 +90,11 @@ def compiled(folder: Path, document: str, name: str) -> bytes:
             ) from None
         if done.returncode:
             said = ERROR.search(done.stdout.decode("utf-8", "replace"))
-            why = (said[1] or said[2]) if said else f"{name} ended with {done.returncode}"
+            why = (
+                (said[1] or said[2])
+                if said
+                else worded("{name} ended with {returncode}", name=name, returncode=done.returncode)
+            )
             raise ExportError(
                 worded(
                     "--pdf: {document}: expected a document that compiles, got: {why}",

@@ -45,7 +45,7 @@ from itembank.values.errors import ComposeError, DrawError, ProofError, Shortage
 from itembank.values.item import Item, Provenance
 from itembank.values.points import Points
 from itembank.values.sharing import TOGETHER, in_order, several
-from itembank.values.worded import figure, worded
+from itembank.values.worded import figure, joined, laid_out, worded
 
 # ------------------------------------------------------------ variants
 
@@ -199,11 +199,11 @@ def first_with(
         values = ", ".join(f"{name} = {n}" for name, n in wanted[0].items())
         raise ShortageError(
             worded(
-                "pool {id}: family {id_2}: expected a variant with {values}, as `with` says; "
+                "pool {pool}: family {family}: expected a variant with {values}, as `with` says; "
                 "none of {n} that may be drawn has it: look at `where`, and name fewer "
                 "parameters",
-                id=pool.id,
-                id_2=family.id,
+                pool=pool.id,
+                family=family.id,
                 values=values,
                 n=figure(f"{len(others) + len(first):,}"),
             ),
@@ -235,30 +235,35 @@ def ran_out(
     stream: Stream, wanted: int, given: int, pool: Pool, passed: Mapping[str, int]
 ) -> ShortageError:
     """The error for a family that has fewer variants than wanted, with what kept others out."""
-    why = ""
+    told: dict[str, object] = {
+        "pool": pool.id,
+        "family": stream.family.id,
+        "wanted": wanted,
+        "given": given,
+    }
     if passed:
-        why = worded(
-            " left (passed over: {items})",
-            items="; ".join(f"{n} x {reason}" for reason, n in passed.items()),
+        why = [laid_out("{n} x {reason}", n=n, reason=reason) for reason, n in passed.items()]
+        message = worded(
+            "pool {pool}: family {family}: expected {wanted} variants, it has {given} left (passed "
+            "over: {why}); widen its parameters or ask for fewer",
+            why=joined("; ", why),
+            **told,
         )
     elif stream.rejected:
-        why = worded(
-            " ({attempts} parameter sets tried: {reasons})",
+        message = worded(
+            "pool {pool}: family {family}: expected {wanted} variants, it has {given} ({attempts} "
+            "parameter sets tried: {why}); widen its parameters or ask for fewer",
             attempts=figure(f"{stream.attempts:,}"),
-            reasons=reasons(stream.rejected),
+            why=reasons(stream.rejected),
+            **told,
         )
-    return ShortageError(
-        worded(
-            "pool {id}: family {id_2}: expected {wanted} variants, it has {given}{why}; "
-            "widen its parameters or ask for fewer",
-            id=pool.id,
-            id_2=stream.family.id,
-            wanted=wanted,
-            given=given,
-            why=why,
-        ),
-        given,
-    )
+    else:
+        message = worded(
+            "pool {pool}: family {family}: expected {wanted} variants, it has {given}; widen its "
+            "parameters or ask for fewer",
+            **told,
+        )
+    return ShortageError(message, given)
 
 
 # ------------------------------------------------------------ near twins
@@ -421,7 +426,7 @@ def item_of(
     in its title is the index, so that no two of one draw have one title.
     """
     family, found = variant.family, variant.candidate
-    where = f"family {family.id}, variant {variant.index}"
+    where = worded("family {id}, variant {index}", id=family.id, index=variant.index)
     prove(found.problem, found.solution.answer, where)
     provenance = Provenance(
         family=family.id, version=family.version, seed=variant.seed, index=variant.index

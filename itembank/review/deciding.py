@@ -41,7 +41,7 @@ from itembank.values.verdicts import (
     is_repeated,
     open_returns,
 )
-from itembank.values.worded import laid_out, worded
+from itembank.values.worded import joined, laid_out, worded
 
 __all__ = [
     "Applied",
@@ -322,7 +322,10 @@ def refuse_false_settlements(
         fault = fault or no_return(decisions.date, settlement, returns.get(item, ()))
         facet = own.get(settlement.item, {}).get(settlement.facet)
         if not fault and facet and facet.verdict != settlement.verdict:
-            fault = f"expected one word on it, the file also says {facet.verdict}; say which it is"
+            fault = worded(
+                "expected one word on it, the file also says {verdict}; say which it is",
+                verdict=facet.verdict,
+            )
         if fault:
             raise DecisionError(
                 worded(
@@ -336,13 +339,21 @@ def refuse_false_settlements(
 
 def party(reviewer: str, author: str, settlement: Settlement, said: Iterable[Spoken]) -> str:
     """Why this reviewer is no third person; "" if it is one."""
-    third = "; a third person must settle it"
     if folded(reviewer) == folded(settlement.over):
-        return f"{reviewer} returned it, and takes it back by accepting it{third} otherwise"
+        return worded(
+            "{person} returned it, and takes it back by accepting it; a third person must settle "
+            "it otherwise",
+            person=reviewer,
+        )
     if author and folded(reviewer) == folded(author):
-        return f"{reviewer} is the author of the pool{third}"
+        return worded(
+            "{person} is the author of the pool; a third person must settle it", person=reviewer
+        )
     if any(folded(w.person) == folded(reviewer) and not w.over for w in said):
-        return f"{reviewer} has decided on the item before{third}"
+        return worded(
+            "{person} has decided on the item before; a third person must settle it",
+            person=reviewer,
+        )
     return ""
 
 
@@ -351,9 +362,13 @@ def no_return(date: str, settlement: Settlement, returns: Iterable[Return]) -> s
     for found in returns:
         if found.facet == settlement.facet and folded(found.person) == folded(settlement.over):
             if date < found.date:
-                return f"dated {date}, before the return of {found.date}; date it anew"
+                return worded(
+                    "dated {date}, before the return of {returned}; date it anew",
+                    date=date,
+                    returned=found.date,
+                )
             return ""
-    return f"expected an open return by {settlement.over}, found none on record"
+    return worded("expected an open return by {over}, found none on record", over=settlement.over)
 
 
 # ------------------------------------------------------------ what may leave
@@ -497,15 +512,18 @@ def refuse_open_returns(records: Iterable[Sequence[Spoken]]) -> None:
     records = tuple(records)
     names = {word.item: word.name for words in records for word in words}
     held = [
-        f"{names[item]}: {one}" for item, returns in returns_of(records).items() for one in returns
+        laid_out("{item}: {said}", item=names[item], said=one)
+        for item, returns in returns_of(records).items()
+        for one in returns
     ]
     if held:
-        expected = (
-            f"expected no open return on what is released, found {len(held)}; whoever returned an "
+        expected = worded(
+            "expected no open return on what is released, found {n}; whoever returned an "
             "item takes that back, or a third person settles it, in a packet; or mend the "
-            "question, or leave these items out with `itembank make --require-accepted`"
+            "question, or leave these items out with `itembank make --require-accepted`",
+            n=len(held),
         )
-        raise DecisionError("\n".join((expected, *held)))
+        raise DecisionError(joined("\n", (expected, *held)))
 
 
 def returns_of(records: Iterable[Iterable[Spoken]]) -> dict[str, list[Return]]:
@@ -519,9 +537,20 @@ def returns_of(records: Iterable[Iterable[Spoken]]) -> dict[str, list[Return]]:
 def not_enough(short: Sequence[str], missing: Iterable[Missing]) -> DecisionError:
     """That a group has too few accepted items, and what holds those that somebody spoke of."""
     spoken_of = (m for m in missing if m.returns or m.facets != FACETS)
-    held = [f"{m.identifier}: {m.title}: {why}" for m in spoken_of for why in m.reasons]
-    return DecisionError("\n".join(["not enough accepted items: " + "; ".join(short), *held]))
+    held = [
+        laid_out("{item}: {title}: {why}", item=m.identifier, title=m.title, why=why)
+        for m in spoken_of
+        for why in m.reasons
+    ]
+    told = worded("not enough accepted items: {groups}", groups=joined("; ", short))
+    return DecisionError(joined("\n", [told, *held]))
 
 
 def too_few(family: str, left: int, held: int, choose: int) -> str:
-    return f"{family}: {left} of {held} accepted, a student draws {choose}"
+    return worded(
+        "{family}: {left} of {held} accepted, a student draws {choose}",
+        family=family,
+        left=left,
+        held=held,
+        choose=choose,
+    )

@@ -38,7 +38,7 @@ from itembank.review.evidence import Evidence, evidence_or_none
 from itembank.review.outcomes import Outcome
 from itembank.review.writer import Writer, h
 from itembank.values.errors import PackageError, StatementError
-from itembank.values.worded import worded
+from itembank.values.worded import joined, worded
 
 FORMS = {
     "any": "select all",
@@ -65,12 +65,9 @@ def package_entries(page: Writer, path: Path) -> tuple[list[Entry], list[str]]:
         contents = Contents(container)
         entries = [entry_of_element(page, n, *found) for n, found in enumerate(contents.items(), 1)]
     if all(e.unread for e in entries):
-        why = f"; the first: {entries[0].unread}" if entries else ""
-        raise PackageError(
-            worded(
-                "{name}: expected items that can be read, got none{why}", name=path.name, why=why
-            )
-        )
+        told = worded("{file}: expected items that can be read, got none", file=path.name)
+        first = [worded("the first: {why}", why=entries[0].unread)] if entries else []
+        raise PackageError(joined("; ", [told, *first]))
     return entries, contents.findings
 
 

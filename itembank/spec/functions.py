@@ -103,7 +103,7 @@ def inverse(a: int, m: int) -> int:
     needs(m >= 1, worded("inverse needs a modulus of at least 1, got {shown}", shown=shown(m)))
     needs(
         gcd(a, m) == 1,
-        worded("{shown} has no inverse modulo {shown_2}", shown=shown(a), shown_2=shown(m)),
+        worded("{shown} has no inverse modulo {other_shown}", shown=shown(a), other_shown=shown(m)),
     )
     return remainders.inverse(a, m)
 
@@ -122,7 +122,7 @@ def order(a: int, m: int) -> int:
     needs(m >= 1, worded("order needs a modulus of at least 1, got {shown}", shown=shown(m)))
     needs(
         gcd(a, m) == 1,
-        worded("{shown} has no order modulo {shown_2}", shown=shown(a), shown_2=shown(m)),
+        worded("{shown} has no order modulo {other_shown}", shown=shown(a), other_shown=shown(m)),
     )
     e = phi(m)
     for p, k in primes.factorisation(e):

@@ -348,11 +348,11 @@ def export_forms(
         raise BankError(
             worded(
                 "pool {pool}: {n} items of its forms for {term} were taken out; `itembank draw "
-                "{pool} --term {term} --forms {n_2}` replaces them",
+                "{pool} --term {term} --forms {other_n}` replaces them",
                 pool=pool,
                 n=len(gone),
                 term=term,
-                n_2=len(assembly.forms),
+                other_n=len(assembly.forms),
             )
         )
     wanted_forms = [form for form in assembly.forms if form.name in only or not only]

@@ -27,7 +27,7 @@ from itembank.values.course import AS_USUAL, Teaching, Term
 from itembank.values.errors import BankError, DrawError, ShortageError
 from itembank.values.points import plain
 from itembank.values.sharing import TOGETHER, in_order, several
-from itembank.values.worded import worded
+from itembank.values.worded import joined, worded
 
 ENTERED_TOGETHER = 50
 """Items entered in the bank at a time."""
@@ -141,14 +141,21 @@ def refuse_unlisted(terms: Sequence[Term], term: str) -> None:
     names = [known.name for known in terms]
     if names and term not in names:
         meant = near_miss(term, names)
-        near = f"did you mean {meant}? If it is a new term, " if meant else ""
+        told = {"term": term, "names": ", ".join(names[-5:])}
+        if meant:
+            raise DrawError(
+                worded(
+                    "term {term}: expected one of the terms of the course: {names}; did you mean "
+                    "{meant}? If it is a new term, add it there, or say --new-term",
+                    meant=meant,
+                    **told,
+                )
+            )
         raise DrawError(
             worded(
-                "term {term}: expected one of the terms of the course: {names}; {near}add it "
-                "there, or say --new-term",
-                term=term,
-                names=", ".join(names[-5:]),
-                near=near,
+                "term {term}: expected one of the terms of the course: {names}; add it there, or "
+                "say --new-term",
+                **told,
             )
         )
 
@@ -324,15 +331,15 @@ class Additions:
         if short is None:
             raise AssertionError("a family that has enough is not short")
         others = ", ".join(family.id for family in self.entry.instead)
-        nor = f", and there is not enough in {others} instead" if others else ""
-        return ShortageError(
-            worded(
-                "{short}{nor}, or draw a part (--partial){returns}",
+        if others:
+            told = worded(
+                "{short}, and there is not enough in {others} instead, or draw a part (--partial)",
                 short=short,
-                nor=nor,
-                returns=self.returns(wanted, short),
+                others=others,
             )
-        )
+        else:
+            told = worded("{short}, or draw a part (--partial)", short=short)
+        return ShortageError(joined("; ", [told, *self.returns(wanted, short)]))
 
     def record(self, draw: int, wanted: int) -> tuple[int, int, ShortageError | None]:
         """How many of fresh problems, and of rested ones, were added; and why not all."""
@@ -354,7 +361,7 @@ class Additions:
         self.drawing.use(draw, self.group, [[numbers for numbers, _ in part] for part in parts])
         return len(kept) - reused, reused, there.short
 
-    def returns(self, wanted: int, short: ShortageError) -> str:
+    def returns(self, wanted: int, short: ShortageError) -> Iterator[str]:
         """When the family has again what is wanted, by the terms that its problems rest."""
         drawing = self.drawing
         past = list(standing.past(drawing.connection, self.entry.family.id))
@@ -363,10 +370,12 @@ class Additions:
             max(0, fresh), past, wanted=wanted, rests=drawing.rests, most_uses=MOST_USES,
             term=drawing.place,
         )  # fmt: skip
-        if found.returns is None:
-            return ""
-        terms = "one term" if found.returns == 1 else f"{found.returns} terms"
-        return f"; after {terms} of rest there are {wanted} again"
+        if found.returns == 1:
+            yield worded("after one term of rest there are {n} again", n=wanted)
+        elif found.returns is not None:
+            yield worded(
+                "after {terms} terms of rest there are {n} again", terms=found.returns, n=wanted
+            )
 
     def entries(self, wanted: int, family: int) -> Iterator[Entry]:
         """The new items as they are entered, proved and composed."""

@@ -286,10 +286,10 @@ def export_since(
         if old.pool != pool:
             raise BankError(
                 worded(
-                    "release {earlier}: it is one of the pool {pool}; expected one of {pool_2}",
+                    "release {earlier}: it is one of the pool {pool}; expected one of {other_pool}",
                     earlier=earlier,
                     pool=old.pool,
-                    pool_2=pool,
+                    other_pool=pool,
                 )
             )
         before = set(releases.released_items(connection, old.number))

@@ -112,10 +112,11 @@ def refuse_too_few(groups: Sequence[Pieces], forms: int) -> None:
         if len(group.pieces) < forms * group.choose:
             raise DrawError(
                 worded(
-                    "parallel forms: {forms} forms need {forms_2} variants of {family}, the pool "
+                    "parallel forms: {forms} forms need {other_forms} variants of {family}, the "
+                    "pool "
                     "has {n}; ask for more variants",
                     forms=forms,
-                    forms_2=forms * group.choose,
+                    other_forms=forms * group.choose,
                     family=group.family,
                     n=len(group.pieces),
                 )

@@ -128,10 +128,11 @@ def answers(
             elif attempt is None:
                 raise ReportError(
                     worded(
-                        "{where}: another attempt of the student of {where_2} at {item}; say which "
+                        "{where}: another attempt of the student of {other_where} at {item}; say "
+                        "which "
                         "counts: --attempt first, best or last",
                         where=answer.where,
-                        where_2=before.where,
+                        other_where=before.where,
                         item=answer.item,
                     )
                 )

@@ -207,8 +207,11 @@ def record_results(
     students, unknown = marks(read.attempts, known)
     if not students:
         raise ReportError(
-            f"results: no item of them is one of the release {release}; they name "
-            + (", ".join(unknown[:3]) or "none")
+            worded(
+                "results: no item of them is one of the release {release}; they name {items}",
+                release=release,
+                items=", ".join(unknown[:3]) or worded("none"),
+            )
         )
     reports = item_reports(students, of_release, items, earlier)
     met = {who: [(m.item, m.share) for m in given] for who, given in students.items()}

@@ -121,11 +121,11 @@ def model_of(bank: Bank) -> Model:
         if len(sittings) < len(found):
             raise NoModel(
                 worded(
-                    "{error}; {n} of {n_2} reports were recorded before scores were kept: "
+                    "{error}; {n} of {other_n} reports were recorded before scores were kept: "
                     "`itembank results ... --replace` reads them again",
                     error=error,
                     n=len(found) - len(sittings),
-                    n_2=len(found),
+                    other_n=len(found),
                 )
             ) from None
         raise

@@ -86,10 +86,10 @@ def cells(path: Path, content: bytes, columns: Columns, known: Known) -> Iterato
                 if len(row) != len(header):
                     raise ReportError(
                         worded(
-                            "{where}: expected {n} columns, got {n_2}",
+                            "{where}: expected {n} columns, got {got}",
                             where=where,
                             n=len(header),
-                            n_2=len(row),
+                            got=len(row),
                         )
                     )
                 yield from of_row(dict(zip(header, row, strict=True)), where)
@@ -182,7 +182,7 @@ def wide_row(path: Path, header: Sequence[str], columns: Columns, known: Known) 
             if score not in NOT_REACHED:
                 yield Cell(
                     student=student, item=question, score=score, most=None, response=None,
-                    where=f"{where}, column '{question}'",
+                    where=worded("{where}, column '{question}'", where=where, question=question),
                 )  # fmt: skip
 
     return of_row

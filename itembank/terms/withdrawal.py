@@ -122,7 +122,7 @@ class Gone:
     def question(self) -> Withdrawn:
         of_releases = {(h.release.pool, h.release.term, h.release.facts["form"]) for h in self.held}
         unreleased = [
-            f"{pool}, {term}, form {form}"
+            worded("{pool}, {term}, form {form}", pool=pool, term=term, form=form)
             for pool, term, form in self.forms
             if (pool, term, form) not in of_releases
         ]
@@ -206,8 +206,12 @@ def of(held: Holding, pool: str, term: str) -> bool:
 def in_other_languages(held: Sequence[Holding]) -> list[str]:
     """What is left to do with the packages of releases in other languages than the first."""
     return [
-        f"{file}: another language of what is corrected; `itembank make` with the pool's file and "
-        f"--term {term} writes it again"
+        worded(
+            "{file}: another language of what is corrected; `itembank make` with the "
+            "pool's file and --term {term} writes it again",
+            file=file,
+            term=term,
+        )
         for file, term in dict.fromkeys(
             (package.file, h.release.term)
             for h in held

@@ -115,8 +115,11 @@ def folder(path: Path) -> Path:
 
 
 def refused(path: Path, expected: str, found: str) -> str:
-    return (
-        f"{shown(path)}: expected {expected} or nothing there, found {found}; choose another name"
+    return worded(
+        "{shown}: expected {expected} or nothing there, found {found}; choose another name",
+        shown=shown(path),
+        expected=expected,
+        found=found,
     )
 
 

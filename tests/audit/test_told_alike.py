@@ -1,7 +1,9 @@
 """An answer is told the same remark however it is typed, by hand: another residue of its class."""
 
 import pytest
-from handmade import (
+
+from itembank.audit.against import compared
+from tests.audit.handmade import (
     ENTRY,
     IS_NULL,
     ZERO,
@@ -13,8 +15,6 @@ from handmade import (
     set_outcome,
     slip_shown,
 )
-
-from itembank.audit.against import compared
 
 GIVEN = '<variable identifier="RESPONSE"/>'
 STEM = (

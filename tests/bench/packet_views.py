@@ -17,13 +17,12 @@ from typing import Any
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "browser"))
 
-import chromium
-from chromium import Chromium, Page
-from packets import AXE, opened_anew, sized, turn_to, violations
-
 from itembank.cli.arguments import pool_named
 from itembank.pipeline import making
 from itembank.review import packet_of_release
+from tests.browser import chromium
+from tests.browser.chromium import Chromium, Page
+from tests.browser.packets import AXE, opened_anew, sized, turn_to, violations
 
 POOLS = Path(__file__).parents[2] / "specs" / "pools"
 

@@ -5,7 +5,6 @@ import zipfile
 from fractions import Fraction
 
 import pytest
-from wishes import family_of, leaves_in_every_format, pool_of
 
 from exporters.formats import write_package
 from exporters.loadcard import load_card
@@ -16,6 +15,7 @@ from itembank.pipeline import making
 from itembank.terms import draw, export
 from itembank.values.codec import read, written
 from itembank.values.errors import ExportError, SpecError
+from tests.wishes import family_of, leaves_in_every_format, pool_of
 
 RESIDUES = """\
 id: halves-of-points

@@ -9,7 +9,6 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 from lxml import html
-from review.unpacked import tree
 
 from exporters.release import Release
 from itembank.cli import main
@@ -18,6 +17,7 @@ from itembank.notation.prose import display
 from itembank.pipeline import making
 from itembank.review import packet_of_release
 from itembank.terms.editions import edition_of
+from tests.review.unpacked import tree
 
 POOL = """\
 id: in-three

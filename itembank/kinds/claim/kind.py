@@ -51,14 +51,14 @@ class Generality:
         n, said = integer_of(given, "claim"), given["numbers"]
         if not 1 <= n <= len(CATALOGUE):
             raise StatementError(
-                worded("given.claim: expected 1 to {n}, got {n_2}", n=len(CATALOGUE), n_2=n)
+                worded("given.claim: expected 1 to {n}, got {got}", n=len(CATALOGUE), got=n)
             )
         least = CATALOGUE[n - 1].least
         taken = tuple(k for k in said if isinstance(k, int)) if isinstance(said, tuple) else ()
         if len(taken) < len(least):
             raise StatementError(
                 worded(
-                    "given.numbers: expected {n} or more, got {n_2}", n=len(least), n_2=len(taken)
+                    "given.numbers: expected {n} or more, got {got}", n=len(least), got=len(taken)
                 )
             )
         numbers = within(taken[: len(least)], least, "given.numbers")

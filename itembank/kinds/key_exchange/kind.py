@@ -73,11 +73,11 @@ def followed(g: int, p: int, wanted: tuple[int, int]) -> tuple[int, ...]:
             return tuple(values)
     raise StatementError(
         worded(
-            "expected powers of {g} modulo {p}, got {wanted} and {wanted_2}",
+            "expected powers of {g} modulo {p}, got {wanted} and {got}",
             g=g,
             p=p,
             wanted=wanted[0],
-            wanted_2=wanted[1],
+            got=wanted[1],
         )
     )
 

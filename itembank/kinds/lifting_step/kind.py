@@ -230,10 +230,10 @@ def read(statements: Sequence[str]) -> LiftingStep | None:
         raise StatementError(
             worded(
                 "{text}: expected to lift from a power of a prime to the next one, got "
-                "{modulus} and {modulus_2}",
+                "{modulus} and {got}",
                 text=repr(text),
                 modulus=below.modulus,
-                modulus_2=above.modulus,
+                got=above.modulus,
             )
         )
     ((p, k),) = factors

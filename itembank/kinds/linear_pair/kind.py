@@ -243,10 +243,10 @@ def read(statements: Sequence[str]) -> LinearPair | None:
         raise StatementError(
             worded(
                 "{statements}: expected the modulus {values} of the first congruence, got "
-                "{values_2}; two unknowns are solved under one modulus, one under several",
+                "{got}; two unknowns are solved under one modulus, one under several",
                 statements=repr(statements[1]),
                 values=values[0],
-                values_2=values[1],
+                got=values[1],
             )
         )
     return LinearPair(

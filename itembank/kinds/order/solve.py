@@ -63,10 +63,10 @@ def refuse_long(m: int, n_factors: Factors, statement: str) -> None:
         raise StatementError(
             worded(
                 "{statement}: the order takes about {products} multiplications, more than "
-                "{products_2}; take a smaller modulus",
+                "{other_products}; take a smaller modulus",
                 statement=statement,
                 products=products,
-                products_2=PRODUCTS,
+                other_products=PRODUCTS,
             )
         )
 

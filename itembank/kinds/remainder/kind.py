@@ -65,10 +65,10 @@ class Remainder(Modular, Framed):
             raise StatementError(
                 worded(
                     "given.factors: expected 1 to {most_terms} factors and as many bases and "
-                    "exponents, got {n}, {n_2} and {n_3}",
+                    "exponents, got {n}, {other_n} and {n_3}",
                     most_terms=MOST_TERMS,
                     n=len(factors),
-                    n_2=len(bases),
+                    other_n=len(bases),
                     n_3=len(exponents),
                 )
             )

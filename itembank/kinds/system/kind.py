@@ -86,9 +86,9 @@ class System(StepByStep):
         if len(equations) != len(moduli):
             raise StatementError(
                 worded(
-                    "given.moduli: expected one for each of the {n} congruences, got {n_2}",
+                    "given.moduli: expected one for each of the {n} congruences, got {got}",
                     n=len(equations),
-                    n_2=len(moduli),
+                    got=len(moduli),
                 )
             )
         parts = tuple(
@@ -246,10 +246,10 @@ def within(system: System, letter: str, bound: int, line: str) -> System:
     if letter != system.letter:
         raise StatementError(
             worded(
-                "{line}: expected the unknown {letter}, found {letter_2}",
+                "{line}: expected the unknown {letter}, found {got}",
                 line=repr(line),
                 letter=system.letter,
-                letter_2=letter,
+                got=letter,
             )
         )
     if bound < 1 or bound % system.whole:

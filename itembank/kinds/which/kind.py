@@ -258,9 +258,9 @@ def offered_in(given: Given, letter: str) -> tuple[OneUnknown, ...]:
     if len(equations) != len(moduli):
         raise StatementError(
             worded(
-                "given.moduli: expected one for each of the {n} congruences, got {n_2}",
+                "given.moduli: expected one for each of the {n} congruences, got {got}",
                 n=len(equations),
-                n_2=len(moduli),
+                got=len(moduli),
             )
         )
     found = (

@@ -350,10 +350,10 @@ def values_to_match(problem: StepByStep, solution: Solution[Answer]) -> Matching
     if len(set(found.values)) < LEAST_SOURCES or len(targets) > MOST_TARGETS:
         raise ComposeError(
             worded(
-                "match: {n} different values of {n_2} offered, expected {least_sources} or "
+                "match: {n} different values of {other_n} offered, expected {least_sources} or "
                 "more of at most {most_targets}",
                 n=len(set(found.values)),
-                n_2=len(targets),
+                other_n=len(targets),
                 least_sources=LEAST_SOURCES,
                 most_targets=MOST_TARGETS,
             )

@@ -33,10 +33,10 @@ def body_of(given: Given) -> str:
     if not low <= body <= high:
         raise StatementError(
             worded(
-                "given.body: expected the first {length} digits of an ISBN-{length_2} as a "
+                "given.body: expected the first {length} digits of an ISBN-{other_length} as a "
                 "number from {low} to {high}, got {body}",
                 length=length - 1,
-                length_2=length,
+                other_length=length,
                 low=low,
                 high=high,
                 body=body,
