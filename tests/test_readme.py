@@ -16,6 +16,7 @@ import subprocess
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
+from typing import Any
 
 import pytest
 from click.testing import CliRunner
@@ -95,7 +96,7 @@ def started() -> Iterator[Callable[[Sequence[str]], None]]:
     def start(args: Sequence[str]) -> None:
         *command, ampersand = args
         assert ampersand == "&"
-        quiet = {"stdout": subprocess.DEVNULL, "stderr": subprocess.DEVNULL}
+        quiet: dict[str, Any] = {"stdout": subprocess.DEVNULL, "stderr": subprocess.DEVNULL}
         environment = {**os.environ, "PYTHONPATH": str(ROOT)}
         running.append(
             subprocess.Popen([sys.executable, "-m", "dask", *command], env=environment, **quiet)

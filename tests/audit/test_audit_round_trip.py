@@ -27,6 +27,7 @@ from itembank.values.item import (
     SetEntry,
     TrueFalse,
 )
+from itembank.values.points import Points
 from itembank.values.vocabulary import FORMS_OF_ASK, PLAIN_FORMS
 
 STATEMENTS = (
@@ -81,7 +82,7 @@ def items() -> list[Item]:
     return found
 
 
-def points_of(item: Item) -> int:
+def points_of(item: Item) -> Points:
     return item.scoring.points if item.scoring.rule == "by stage" else 2
 
 

@@ -17,6 +17,7 @@ from itembank.values.item import (
     PutInOrder,
     SetEntry,
 )
+from itembank.values.points import Points
 
 
 @dataclass(frozen=True)
@@ -25,7 +26,7 @@ class Answer:
 
     name: str
     given: tuple[str, ...]
-    score: int
+    score: Points
     slip: int | None = None
 
 

@@ -100,7 +100,7 @@ def test_every_question_stands_there_as_the_package_of_the_language_has_it(
 
 def test_below_the_key_stand_key_feedback_and_working_too(releases: tuple[Release, ...]):
     shown = articles(packet_of_release(releases[0], others=releases[1:]))[1]
-    german, item = folds(shown)["Deutsch (de)"], releases[1].groups[1].items[0]
+    german, item = folds(shown)["Deutsch (de)"], next(iter(releases[1].groups[1].items))
 
     assert [e.text for e in german.iter("h4")] == [
         "Key", "Feedback", "Worked solution", "Spoken form"
@@ -133,7 +133,7 @@ def test_a_language_that_asks_another_question_is_told_and_comes_first(
 ):
     german = releases[1]
     first, second = german.groups
-    item = second.items[0]
+    item = next(iter(second.items))
     other = replace(item, stem=(item.stem[0], display("x^2 + x + 1 = 0 mod 9"), *item.stem[2:]))
     wrong = replace(german, groups=(first, replace(second, items=(other,))))
     packet = packet_of_release(releases[0], others=[wrong])
