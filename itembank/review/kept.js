@@ -81,17 +81,16 @@ function keptWork(place, told) {
     } catch {
       writable = false;
     }
-    if (text === null) return { reviewer: "", people: {} };
+    if (text === null) return { reviewer: "", people: {}, damaged: false };
     const [kept, damaged] = sound(text);
     if (damaged && writable) {
       try {
         aside(text);
-        localStorage.setItem(place, JSON.stringify(kept));
       } catch {  // no room to set it aside: then nothing is written over it
         writable = false;
       }
     }
-    return kept;
+    return { ...kept, damaged };
   }
 
   function later(a, b) {
@@ -126,9 +125,10 @@ function keptWork(place, told) {
     return item;
   }
 
-  // Takes in what other tabs have kept.
+  // Takes in what other tabs have kept; in the place of what is damaged comes what this one knows.
   function pull() {
-    for (const [who, theirs] of Object.entries(read().people)) {
+    const { people, damaged } = read();
+    for (const [who, theirs] of Object.entries(people)) {
       const mine = (state.people[who] ||= nobody(theirs.name));
       for (const [name, item] of Object.entries(theirs.items)) {
         mine.items[name] = newer(mine.items[name], item);
@@ -137,6 +137,7 @@ function keptWork(place, told) {
         mine.filed[name] = Math.max(mine.filed[name] || 0, at);
       }
     }
+    if (damaged) push();
   }
 
   function push() {

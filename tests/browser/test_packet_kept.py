@@ -106,6 +106,19 @@ def test_damaged_work_is_set_aside_and_told(page: Page, release: Release, damage
     assert text(page, "#notices") == ""
 
 
+def test_a_tab_that_is_open_puts_its_work_in_the_place_of_what_is_damaged(
+    page: Page, other: Page, release: Release
+):
+    accept(page, items(release)[0].identifier)
+    other.wait("document.getElementById('progress').textContent.startsWith('1 of')")
+    stored(page, "localStorage.setItem('itembank-' + packet, '{')")
+    other.wait("document.getElementById('notices').textContent.includes('damaged')")
+
+    reload(page)
+    assert text(page, "#progress").startswith("1 of")
+    assert stored(page, "localStorage.getItem('itembank-' + packet + '-damaged-1')") == "{"
+
+
 def test_work_from_before_names_were_told_apart_is_that_of_its_reviewer(
     page: Page, release: Release
 ):
