@@ -22,7 +22,7 @@ def packed(items: Iterable[str]) -> str:
     ['<p>7</p>', '<p>12</p>']
     """
     whole = BETWEEN.join(item.replace(BETWEEN, "\N{REPLACEMENT CHARACTER}") for item in items)
-    press = zlib.compressobj(9, zlib.DEFLATED, -zlib.MAX_WBITS)
+    press = zlib.compressobj(6, zlib.DEFLATED, -zlib.MAX_WBITS)
     return b64encode(press.compress(whole.encode()) + press.flush()).decode()
 
 
