@@ -2,7 +2,6 @@
 
 import re
 import sys
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -46,7 +45,7 @@ class Statements(click.Command):
 @click.option(
     "--course",
     "course_file",
-    type=click.Path(path_type=Path),
+    type=click.Path(),
     metavar="FILE",
     help="The file of a course: its language, notation and methods.",
 )
@@ -55,7 +54,7 @@ def solve(
     statements: tuple[str, ...],
     form: str,
     language: str | None,
-    course_file: Path | None,
+    course_file: str | None,
     as_json: bool,
 ) -> None:
     """The worked solution of a congruence, or of a question about residues.
@@ -110,13 +109,15 @@ def solve(
         echo(solution_as(form, spoken, teaching, question, solution))
 
 
-def told_as(language: str | None, course_file: Path | None) -> tuple[str, Teaching]:
+def told_as(language: str | None, course_file: str | None) -> tuple[str, Teaching]:
     """The language and the teaching of a course, as far as the language is not said."""
     if course_file is None:
         return language or "en", AS_USUAL
+    from pathlib import Path
+
     from itembank.spec.course import load_course
 
-    course = load_course(course_file)
+    course = load_course(Path(course_file))
     return language or course.language or "en", course.teaching
 
 

@@ -26,8 +26,6 @@ from itembank.kinds.congruence import OPENINGS, out_of_order
 from itembank.kinds.derivation import StepByStep, StepLine
 from itembank.kinds.modular import Modular, given_modulus
 from itembank.kinds.polynomial.solve import decided as counted
-from itembank.kinds.power_root import guidance, solve, telling
-from itembank.kinds.power_root.steps import OddPower, SamePower
 from itembank.kinds.typed import integer, integers, modulus, modulus_typed, walk
 from itembank.languages import Telling, say
 from itembank.maths.polynomials import Poly
@@ -146,6 +144,8 @@ class PowerRoot(StepByStep, Modular):
         return (OPENINGS[ask], Display(self.shown))
 
     def outline(self, solution: Solution[ResidueSet]) -> tuple[StepLine, ...]:
+        from itembank.kinds.power_root import guidance
+
         return guidance.outline(solution.steps, self.letter)
 
     @property
@@ -165,6 +165,8 @@ class PowerRoot(StepByStep, Modular):
 
     def solved_by(self, methods: Methods) -> Solution[ResidueSet]:
         """Roots of powers have their own methods; a course says how they are combined."""
+        from itembank.kinds.power_root import solve
+
         k, a, m = self.exponent, self.power, self.modulus
         try:
             return solve.solve(k, a, m, self.known_factors, methods.combine)
@@ -174,6 +176,8 @@ class PowerRoot(StepByStep, Modular):
             ) from None
 
     def solution_to(self, ask: str, solution: Solution[ResidueSet]) -> Solution[ResidueSet]:
+        from itembank.kinds.power_root import solve
+
         if ask == "whether any" or (ask == "how many" and solution.answer.count <= 1):
             k, a, m = self.exponent, self.power, self.modulus
             found = solve.decided(k, a, m, solution, self.known_factors)
@@ -181,6 +185,8 @@ class PowerRoot(StepByStep, Modular):
         return counted(solution, ask) if ask in DECIDED else solution
 
     def measures(self, solution: Solution[ResidueSet]) -> Mapping[str, int]:
+        from itembank.kinds.power_root.steps import OddPower, SamePower
+
         return {
             "solutions": solution.answer.count,
             "classes": solution.answer.class_count,
@@ -201,6 +207,8 @@ class PowerRoot(StepByStep, Modular):
         return distinct_slips(found, solution.answer)
 
     def worked(self, solution: Solution[ResidueSet]) -> Telling:
+        from itembank.kinds.power_root import telling
+
         return (*self.conventions(), *telling.worked(solution, self.letter))
 
 
