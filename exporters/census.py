@@ -21,7 +21,7 @@ from itembank.notation.tree import Blocks
 from itembank.values.errors import ExportError
 from itembank.values.item import Item, Scoring
 from itembank.values.points import Points
-from itembank.values.sharing import TOGETHER, in_order
+from itembank.values.sharing import in_order, together
 from itembank.values.worded import joined, laid_out, worded
 
 Piece = TypeVar("Piece")
@@ -124,7 +124,8 @@ class Census:
         if self.executor is None:
             return gate.written(write, group.items)
         work = partial(gate.lot, write)
-        return chain.from_iterable(in_order(work, lots(group.items, TOGETHER), self.executor))
+        tasks = lots(group.items, together(self.executor))
+        return chain.from_iterable(in_order(work, tasks, self.executor))
 
 
 def counts_for(points: Points, scoring: Scoring) -> bool:

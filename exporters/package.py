@@ -9,9 +9,11 @@ Source of the fields: APPNOTE.TXT, .ZIP File Format Specification, 4.4.
 
 import re
 import zipfile
+import zlib
 from collections.abc import Iterator
 from concurrent.futures import Executor
 from contextlib import ExitStack, contextmanager, suppress
+from dataclasses import dataclass
 from pathlib import Path
 from types import TracebackType
 from typing import IO, Self
@@ -28,7 +30,29 @@ PERMISSIONS = 0o100644 << 16
 
 UNIX = 3
 
+LARGE = 2**30
+"""Bytes of a file that is deflated at once; far below where a zip needs another header."""
+
 FLAT_NAME = re.compile(r"[A-Za-z0-9_][A-Za-z0-9_.-]*\Z")
+
+
+@dataclass(frozen=True)
+class Deflated:
+    """What a member holds, ready to be written, whoever made it; `size` of it and `crc` as it was.
+
+    The same bytes as `zipfile` writes.
+    """
+
+    data: bytes
+    crc: int
+    size: int
+
+
+def deflated(data: bytes) -> Deflated:
+    if len(data) >= LARGE:
+        raise ExportError(f"expected at most {LARGE:,} bytes in a file, got {len(data):,}")
+    press = zlib.compressobj(zlib.Z_DEFAULT_COMPRESSION, zlib.DEFLATED, -zlib.MAX_WBITS)
+    return Deflated(press.compress(data) + press.flush(), zlib.crc32(data), len(data))
 
 
 class Package:
@@ -70,11 +94,27 @@ class Package:
             with suppress(OSError):
                 self.zip.close()
 
-    def add(self, name: str, data: bytes) -> None:
+    def add(self, name: str, data: "bytes | Deflated") -> None:
         """Add a member whole."""
         entry = self.entry(name)
         with told_plainly(self.path):
-            self.zip.writestr(entry, data)
+            if isinstance(data, Deflated):
+                self.put(entry, data)
+            else:
+                self.zip.writestr(entry, data)
+
+    def put(self, entry: zipfile.ZipInfo, member: "Deflated") -> None:
+        """Write a member as it stands: `zipfile` itself would deflate it once more."""
+        z = self.zip
+        assert z.fp is not None
+        entry.header_offset = z.start_dir
+        entry.CRC, entry.file_size = member.crc, member.size
+        entry.compress_size = len(member.data)
+        z.fp.seek(z.start_dir)
+        z.fp.write(entry.FileHeader(False) + member.data)
+        z.start_dir += len(entry.FileHeader(False)) + len(member.data)
+        z.filelist.append(entry)
+        z.NameToInfo[entry.filename] = entry
 
     @contextmanager
     def member(self, name: str) -> Iterator[IO[bytes]]:

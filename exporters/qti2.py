@@ -21,7 +21,7 @@ from tempfile import SpooledTemporaryFile
 
 from exporters.census import Census, for_the_least_residue, naming, place
 from exporters.lom import item_lom, release_lom
-from exporters.package import Package
+from exporters.package import Deflated, Package, deflated
 from exporters.qti2_response import (
     RESPONSE,
     base_type,
@@ -506,13 +506,13 @@ def write(
     return tuple(census.counts)
 
 
-def written_item(item: Item, v: Version, math: str) -> tuple[bytes, bytes]:
+def written_item(item: Item, v: Version, math: str) -> tuple[Deflated, bytes]:
     """The item's document, and its resource in the manifest; all in the item's language."""
     where = place(v.format, item)
     setting = setting_of(math, v.namespace, item.language)
     with naming(v.format, item):
         element = assessment_item(item, v, setting)
-    return serialised(element, where), fragment(item_resource(item, v), where)
+    return deflated(serialised(element, where)), fragment(item_resource(item, v), where)
 
 
 def manifest(release: Release, purpose: Purpose, v: Version) -> Element:

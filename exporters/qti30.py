@@ -23,7 +23,7 @@ from tempfile import SpooledTemporaryFile
 
 from exporters.census import Census, naming, place
 from exporters.lom import item_lom, release_lom
-from exporters.package import Package
+from exporters.package import Deflated, Package, deflated
 from exporters.qti2 import (
     STAGE_FIELD,
     Section,
@@ -409,13 +409,13 @@ def write(release: Release, package: Package, math: str, purpose: Purpose) -> tu
     return tuple(census.counts)
 
 
-def written_item(item: Item, math: str) -> tuple[bytes, bytes]:
+def written_item(item: Item, math: str) -> tuple[Deflated, bytes]:
     """The item's document, and its resource in the manifest; all in the item's language."""
     where = place(FORMAT, item)
     setting = setting_of(math, NAMESPACE, item.language)
     with naming(FORMAT, item):
         element = qti_assessment_item(item, setting)
-    return serialised(element, where), fragment(item_resource(item), where)
+    return deflated(serialised(element, where)), fragment(item_resource(item), where)
 
 
 def manifest(release: Release, purpose: Purpose) -> Element:

@@ -21,7 +21,7 @@ from itembank.audit.item import item_report
 from itembank.audit.report import ItemReport, Report
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.xml import Element, parsed, sent
-from itembank.values.sharing import TOGETHER, in_order, several
+from itembank.values.sharing import in_order, several, together
 
 
 def audit_package(
@@ -66,9 +66,8 @@ def reports_of(
             else:
                 yield sent(element), reader, stories
 
-    return chain(
-        chain.from_iterable(in_order(sent_reports, several(to_send(), TOGETHER), executor)), here
-    )
+    tasks = several(to_send(), together(executor))
+    return chain(chain.from_iterable(in_order(sent_reports, tasks, executor)), here)
 
 
 def sent_reports(lot: Iterable[tuple[bytes, Reader, frozenset[str]]]) -> list[ItemReport]:

@@ -7,6 +7,7 @@ audit of each finished package agrees with every key in it: packages are written
 their own, audited, and only then take their place.
 """
 
+import pickle
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
@@ -25,7 +26,7 @@ from itembank.spec import Pool, PoolEntry
 from itembank.values.errors import ProofError
 from itembank.values.files import put, refuse_unless_writable, room, write_whole
 from itembank.values.item import Item
-from itembank.values.sharing import several
+from itembank.values.sharing import in_order, together
 from itembank.values.worded import worded
 
 Progress = Callable[[str], None]
@@ -287,7 +288,7 @@ class Part:
         return Group(
             family=family.id,
             title=titles.of_group(family, edition.language),
-            items=composed if len(self.variants) > HELD else tuple(composed),
+            items=composed if len(self.variants) > HELD else composed.held(),
             choose=self.choose,
             points=self.entry.points,
         )
@@ -329,7 +330,46 @@ class Composed:
     def __iter__(self) -> Iterator[Item]:
         return selection.items(self.variants, self.entry, self.pool, self.executor)
 
-    def lots(self, n: int) -> Iterator["Composed"]:
+    def lots(self, n: int) -> Iterator[Iterable[Item]]:
         """The items n together, to be composed where they are read."""
-        for together in several(self.variants, n):
-            yield replace(self, variants=together, executor=None)
+        return map(Lot, selection.tasks_of(self.variants, self.entry, self.pool, n))
+
+    def held(self) -> Iterable[Item]:
+        """All items, composed now and kept."""
+        if self.executor is None:
+            return tuple(self)
+        tasks = selection.tasks_of(self.variants, self.entry, self.pool, together(self.executor))
+        return Packed(tuple(in_order(packed, tasks, self.executor)))
+
+
+@dataclass(frozen=True)
+class Lot:
+    """Items that are composed where they are read."""
+
+    task: selection.Task
+
+    def __iter__(self) -> Iterator[Item]:
+        return iter(selection.composed(self.task))
+
+
+@dataclass(frozen=True)
+class Packed:
+    """Items as other processes gave them, each lot unpacked where it is read.
+
+    Most are read in other processes alone; to unpack and pack them costs this one more than all
+    else that it does with them.
+    """
+
+    packed: tuple[bytes, ...]
+
+    def __iter__(self) -> Iterator[Item]:
+        return chain.from_iterable(map(pickle.loads, self.packed))
+
+    def lots(self, _n: int) -> Iterator["Packed"]:
+        """The items as they were packed together."""
+        return (Packed((lot,)) for lot in self.packed)
+
+
+def packed(task: selection.Task) -> bytes:
+    """The items of a task, as they are held."""
+    return pickle.dumps(selection.composed(task), pickle.HIGHEST_PROTOCOL)

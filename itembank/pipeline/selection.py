@@ -44,7 +44,7 @@ from itembank.values.course import AS_USUAL, Methods, Teaching
 from itembank.values.errors import ComposeError, DrawError, ProofError, ShortageError
 from itembank.values.item import Item, Provenance
 from itembank.values.points import Points
-from itembank.values.sharing import TOGETHER, in_order, several
+from itembank.values.sharing import in_order, several, together
 from itembank.values.worded import figure, joined, laid_out, worded
 
 # ------------------------------------------------------------ variants
@@ -402,13 +402,21 @@ def items(
     language, edition, teaching = pool.language, pool.edition, pool.teaching
     if executor is None:
         return (item_of(variant, entry, language, edition, teaching) for variant in variants)
-    tasks = (
-        (entry, language, edition, teaching, together) for together in several(variants, TOGETHER)
-    )
+    tasks = tasks_of(variants, entry, pool, together(executor))
     return chain.from_iterable(in_order(composed, tasks, executor))
 
 
-def composed(task: tuple[PoolEntry, str, str, Teaching, tuple[Variant, ...]]) -> list[Item]:
+Task = tuple[PoolEntry, str, str, Teaching, tuple[Variant, ...]]
+"""Variants to be composed in any process."""
+
+
+def tasks_of(variants: Iterable[Variant], entry: PoolEntry, pool: Pool, n: int) -> Iterator[Task]:
+    """The variants n together."""
+    for lot in several(variants, n):
+        yield entry, pool.language, pool.edition, pool.teaching, lot
+
+
+def composed(task: Task) -> list[Item]:
     entry, language, edition, teaching, variants = task
     return [item_of(variant, entry, language, edition, teaching) for variant in variants]
 

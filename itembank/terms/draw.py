@@ -26,7 +26,7 @@ from itembank.terms.outlook import outlook, rested
 from itembank.values.course import AS_USUAL, Teaching, Term
 from itembank.values.errors import BankError, DrawError, ShortageError
 from itembank.values.points import plain
-from itembank.values.sharing import TOGETHER, in_order, several
+from itembank.values.sharing import in_order, several, together
 from itembank.values.worded import joined, worded
 
 ENTERED_TOGETHER = 50
@@ -349,9 +349,9 @@ class Additions:
         number = entries.family_id(connection, family)
         kept: list[tuple[tuple[int, int], tuple[str, ...]]] = []
         there = WhatThereIs(self.entries(wanted, number))
-        for together in several(iter(there), ENTERED_TOGETHER):
-            entered = entries.enter(connection, number, self.pool.use, together)
-            for numbers, entry in zip(entered, together, strict=True):
+        for lot in several(iter(there), ENTERED_TOGETHER):
+            entered = entries.enter(connection, number, self.pool.use, lot)
+            for numbers, entry in zip(entered, lot, strict=True):
                 kept.append((numbers, tuple(entry.signs.split())))
                 self.progress(entry.title)
         if not kept:
@@ -394,9 +394,8 @@ class Additions:
         language, teaching = self.pool.language, self.pool.teaching
         if self.executor is None:
             return (entry_of(variant, self.entry, language, teaching) for variant in variants)
-        tasks = (
-            (self.entry, language, teaching, together) for together in several(variants, TOGETHER)
-        )
+        lots = several(variants, together(self.executor))
+        tasks = ((self.entry, language, teaching, lot) for lot in lots)
         return chain.from_iterable(in_order(entries_of, tasks, self.executor))
 
     @property

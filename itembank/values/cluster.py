@@ -25,6 +25,7 @@ from typing import TYPE_CHECKING, Any
 
 import itembank
 from itembank.values.errors import ClusterError
+from itembank.values.sharing import TOGETHER_FAR
 
 if TYPE_CHECKING:
     import distributed
@@ -129,20 +130,24 @@ def cluster(address: str) -> "Iterator[Cluster]":
 
 
 class Cluster(Executor):
-    """The executor; `workers` is how many tasks it works on at a time."""
+    """The executor; `workers` is how many tasks it works on at a time, and `together` how many
+    items to put in one."""
 
     def __init__(self, client: "distributed.Client", address: str) -> None:
         self.client, self.address = client, address
         self.asked = 0
         self.workers = 1
+        self.together = TOGETHER_FAR
 
     def submit(self, fn: Callable[..., Any], /, *args: Any, **kwargs: Any) -> "Future[Any]":
         if self.asked % COUNTED_EVERY == 0:
             self.workers = max(1, self.threads())
         self.asked += 1
         task = pickle.dumps((fn, args, kwargs), pickle.HIGHEST_PROTOCOL)
-        there = self.client.submit(worked, own_version(), task, pure=False)
-        return Asked(there, self)
+        return Asked(self.sent(task), self)
+
+    def sent(self, task: bytes) -> "distributed.Future[bytes]":
+        return self.client.submit(worked, own_version(), task, pure=False)
 
     def refuse_other_versions(self) -> None:
         """ClusterError unless there is a worker, and all are of this version."""

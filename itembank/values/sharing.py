@@ -24,6 +24,9 @@ PER_WORKER = 4
 TOGETHER = 16
 """Items worked on in one task of an executor."""
 
+TOGETHER_FAR = 48
+"""The same where each task is a message to another machine, which costs as much as some items."""
+
 Task = TypeVar("Task")
 Result = TypeVar("Result")
 
@@ -57,6 +60,12 @@ def in_order(
 def ahead(executor: Executor) -> int:
     """The most tasks that wait in an executor at a time."""
     return max(AHEAD, PER_WORKER * getattr(executor, "workers", 1))
+
+
+def together(executor: Executor | None) -> int:
+    """Items worked on in one task; an executor may say so in `together`."""
+    n: int = getattr(executor, "together", TOGETHER)
+    return n
 
 
 class Processes(ProcessPoolExecutor):

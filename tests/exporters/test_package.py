@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from exporters.package import Package
+from exporters.package import Package, deflated
 from itembank.values.errors import ExportError
 
 
@@ -34,6 +34,16 @@ def test_the_same_members_give_the_same_bytes(tmp_path, monkeypatch):
         assert written(tmp_path / "two.zip", a=b"x", b=b"y") == first
     finally:
         os.umask(mask)
+
+
+@pytest.mark.parametrize("data", [b"", b"x", b"<p>abc</p>" * 20_000])
+def test_a_member_deflated_elsewhere_is_the_member_deflated_here(tmp_path, data):
+    here = written(tmp_path / "here.zip", a=b"before", b=data, c=b"after")
+    with Package(tmp_path / "there.zip") as package:
+        for name, made in {"a": b"before", "b": deflated(data), "c": deflated(b"after")}.items():
+            package.add(name, made)
+
+    assert (tmp_path / "there.zip").read_bytes() == here
 
 
 def test_a_member_states_no_time_and_no_permissions_of_the_machine(tmp_path):
