@@ -27,6 +27,9 @@ Alike = Callable[[Response], Iterable[Response]]
 PRAISE = "=right"
 """How the name of a feedback ends that is for right answers alone."""
 
+OTHERWISE = "=otherwise"
+"""How the name of a feedback ends that is for wrong answers which no slip explains."""
+
 
 class Trial:
     """Runs responses against `worth`, the score that each must get, and collects the findings."""
@@ -36,6 +39,7 @@ class Trial:
         self.worth = worth
         self.findings: list[str] = []
         self.shown_for_key: frozenset[str] = frozenset()
+        self.wrong: list[Response] = []
         self.shown_for_wrong: list[frozenset[str]] = []
         self.shown_for_right: list[frozenset[str]] = []
         self.told: list[tuple[str, Response]] = []
@@ -52,6 +56,7 @@ class Trial:
             if response != key:
                 shown = self.graded(response)
                 if response and self.worth(response) < self.worth(key):
+                    self.wrong.append(response)
                     self.shown_for_wrong.append(shown)
                     self.told += [(name, response) for name in shown]
                 elif response:
@@ -109,6 +114,7 @@ class Trial:
             self.findings.append(
                 f"feedback {name}: expected for a wrong answer, got it for the key"
             )
+        self.findings += self.untold()
         never = (
             set(self.item.feedback)
             - praise
@@ -117,6 +123,17 @@ class Trial:
         )
         for name in sorted(never):
             self.findings.append(f"feedback {name}: expected an answer that shows it, got none")
+
+    def untold(self) -> Iterator[str]:
+        """Wrong answers that are told nothing, where some are told what to do without a slip."""
+        for name in self.item.feedback:
+            if not name.endswith(OTHERWISE):
+                continue
+            others = self.always - {name}
+            for response, shown in zip(self.wrong, self.shown_for_wrong, strict=True):
+                if not shown - others and whole(self.item, response):
+                    yield f"feedback {name}: expected for {self.words(response)}, got none"
+                    break
 
     def finding_once(self, finding: str) -> None:
         if finding not in self.findings:
@@ -142,6 +159,15 @@ class Trial:
         labels = {o.identifier: o.label for o in self.item.options}
         key = " (the key)" if set(response) == set(self.item.declared) else ""
         return "{" + "; ".join(labels.get(r, r) for r in response) + "}" + key
+
+
+def whole(item: SeenItem, response: Response) -> bool:
+    """Whether a response answers all that is asked; a text, by an integer or several."""
+    if item.form == "text":
+        return integer(response) is not None or len(typed_list(response, "") or ()) > 1
+    if item.form == "entries":
+        return all(integer((text,)) is not None for text in response if text)
+    return all(response)
 
 
 # ------------------------------------------------------------ choices
@@ -336,7 +362,11 @@ def entries_worth(
 
 
 def entries_alike(item: SeenItem, asked: Asked) -> Alike:
-    """The integers each in every entry once, the others blank between them, of other classes."""
+    """The integers each in every entry once, blanks around them, as negative ones of their classes.
+
+    Of these the quotients are told otherwise in some readers, and no modulus but the right one
+    leaves the same.
+    """
     m = modulus_of(asked.question)
 
     def alike(response: Response) -> Iterator[Response]:
@@ -344,8 +374,8 @@ def entries_alike(item: SeenItem, asked: Asked) -> Alike:
         if None in typed:
             return
         entries = [*typed, *[None] * (item.most - len(typed))]
-        for turn in range(1, len(entries)):
-            shift = m * SHIFTS[turn % len(SHIFTS)]
+        for turn in range(len(entries)):
+            shift = m * (-1000 if turn % 2 else -1)
             turned = entries[-turn:] + entries[:-turn]
             yield tuple("" if n is None else str(n + shift) for n in turned)
 

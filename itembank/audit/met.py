@@ -5,7 +5,7 @@ For comparing packages and for judging writing; nothing of the package stays ope
 
 import re
 import unicodedata
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 from pathlib import Path
@@ -101,8 +101,9 @@ def met(seen: SeenItem) -> Met:
 
 def grades(seen: SeenItem, labels: Mapping[str, str]) -> Mapping[tuple[str, ...], Grade]:
     """The grades of the key, of nothing, and of whatever differs a little, by labels."""
+    order: Callable[[Iterable[str]], Iterable[str]] = sorted if seen.form == "any" else tuple
     return {
-        tuple(sorted(bare(labels.get(part, part)) for part in response)): seen.grade(response)
+        tuple(order(bare(labels.get(part, part)) for part in response)): seen.grade(response)
         for response in dict.fromkeys(responses(seen))
     }
 
@@ -116,6 +117,23 @@ def responses(seen: SeenItem) -> Iterator[Response]:
         if seen.form == "any":
             yield tuple(i for i in every if (i in seen.declared) != (i == option))
     yield from seen.probes
+    if seen.form == "entries":
+        for probe in seen.probes:
+            yield from beside(probe, seen.most)
+
+
+def beside(probe: Response, entries: int) -> Iterator[Response]:
+    """A set with one left out, from the first entry on and up to the last; one more, in each entry.
+
+    A condition of several entries may be told the wrong one of these for the set itself.
+    """
+    blank = ("",) * (entries - len(probe))
+    for i in range(len(probe)):
+        rest = probe[:i] + probe[i + 1 :]
+        yield rest
+        yield ("", *blank, *rest)
+    for place in range(entries if blank else 0):
+        yield (*probe[:place], *blank[: max(0, place - len(probe))], "0", *probe[place:])
 
 
 def bare(text: str) -> str:

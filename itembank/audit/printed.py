@@ -115,7 +115,13 @@ def number_of(section: Element) -> str:
 
 
 def misnamed(question: Element, answer: Element) -> Iterator[str]:
-    """Letters that are not A, B, C, ..., and letters of the answer that are not the option's."""
+    """Letters that are not A, B, C, ..., letters of the answer that are not the option's.
+
+    And another name over the answer than that of its question.
+    """
+    for name in of_class(answer, "span", "identifier"):
+        if text_of(lines_of(name)) != answer.get("data-question", ""):
+            yield f"the answer to '{text_of(lines_of(name))[:40]}'"
     lettered: dict[str, str] = {}
     for n, li in enumerate(question.iter("li")):
         letter = (li.text or "").strip().removesuffix(".")

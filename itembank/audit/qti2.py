@@ -28,6 +28,7 @@ from itembank.audit.scoring import (
 )
 from itembank.audit.seen import Form, Grade, Response, SeenItem, SeenOption, SeenStage
 from itembank.audit.shape import strange
+from itembank.audit.squeezed import squeezed
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.variables import Declaration, Value, decimal, declaration
 from itembank.audit.xml import (
@@ -94,25 +95,46 @@ def seen_item(root: Element) -> SeenItem:
         exact=False,
         feedback={block_name(e): read_once(e) for e in blocks},
         formulas=partial(formulas_of, root),
-        unknown=partial(unknown, root, blocks),
+        unknown=partial(unknown, root, blocks, found),
     )
 
 
-def unknown(root: Element, blocks: list[Element]) -> Iterator[str]:
-    """What is not read here; feedback that the processing names and that is not there."""
+def unknown(root: Element, blocks: list[Element], fields: list[Element]) -> Iterator[str]:
+    """What is not read here; what the processing names and is not there; fields named otherwise."""
     yield from strange(root, allowed.item(namespace_of(root)))
     declared = [e.get("identifier") for e in root.iterchildren(*DECLARATIONS)]
     if len(set(declared)) != len(declared):
         yield "two variables of one identifier"
+    yield from misnamed(fields)
     shown = {(e.get("outcomeIdentifier"), e.get("identifier")) for e in blocks}
     if len(shown) != len(blocks):
         yield "two feedbacks of one identifier"
     for rule in root.iter("{*}setOutcomeValue"):
+        if rule.get("identifier") not in declared:
+            yield f"the undeclared outcome '{rule.get('identifier', '')[:40]}'"
         for value in rule.iterchildren("{*}baseValue"):
             named = (value.text or "").strip()
             known = named == "none" or (rule.get("identifier"), named) in shown
             if value.get("baseType") == "identifier" and not known:
                 yield f"no feedback {named[:40]}, which the processing shows"
+
+
+def misnamed(fields: list[Element]) -> Iterator[str]:
+    """Names of fields, which a screen reader says, that are not the text beside the field.
+
+    So no name tells an answer: what is said beside the field is part of the stem, or a prompt.
+    """
+    for field in fields:
+        name = field.get("aria-label")
+        if name is not None:
+            beside = text_of(lines_of(next(field.iterancestors("{*}p", "{*}div"))))
+            if words(name) != words(beside):
+                yield f"a field named '{name[:60]}' beside '{beside[:60]}'"
+
+
+def words(text: str) -> str:
+    """A text in one spelling, without the sign at its end."""
+    return squeezed(text).strip().rstrip(":.")
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -1,10 +1,11 @@
-"""An answer is told the same remark however it is typed, by hand: another residue of its class."""
+"""An answer is told the same remark however it is typed, by hand; and none is told nothing."""
 
 import pytest
 
 from itembank.audit.against import compared
 from tests.audit.handmade import (
     ENTRY,
+    IS_KEY,
     IS_NULL,
     ZERO,
     base,
@@ -12,11 +13,16 @@ from tests.audit.handmade import (
     qti_item,
     qti_package,
     report_on,
+    scored,
     set_outcome,
     slip_shown,
+    ticked,
 )
 
 GIVEN = '<variable identifier="RESPONSE"/>'
+NONE, SLIP, OTHERWISE = (
+    set_outcome("FEEDBACK", base("identifier", name)) for name in ("none", "slip-1", "otherwise")
+)
 STEM = (
     "<p>Find the solution of</p><p>2x ≡ 3 (mod 7)</p><p>The solution is one residue class modulo 7."
     " Type any integer in it.</p><p>1 point for the right number, otherwise 0.</p>"
@@ -70,3 +76,13 @@ def test_a_remark_told_to_another_class_is_seen_beside_the_package_as_it_was(tmp
 
     assert compared(released, released).clean
     assert "which is no more told to 6" in compared(back, released).as_text()
+
+
+@pytest.mark.parametrize(("else_", "found"), [(OTHERWISE, ""), ("", "otherwise: expected for {7;")])
+def test_where_some_are_told_what_to_do_without_a_slip_each_is(tmp_path, else_, found):
+    told = condition((IS_NULL, NONE), (IS_KEY, NONE), (ticked(7, 88), SLIP), (ticked(16), OTHERWISE), otherwise=else_)  # fmt: skip
+    two = qti_item(processing=scored(IS_KEY) + told, slips=("Try again.", "Substitute each."))
+    report = report_on(tmp_path, two.replace('identifier="slip-2"', 'identifier="otherwise"'))
+
+    assert report.clean is not bool(found), report.as_text()
+    assert found in report.as_text()

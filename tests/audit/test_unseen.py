@@ -6,12 +6,17 @@ from itembank.values.vocabulary import LEVELS
 from tests.audit.handmade import (
     FORMULA_HTML,
     FORMULA_MATHML,
+    GIVEN,
     IS_KEY,
+    IS_NULL,
     MULTIPLE_RESPONSE,
     TICK,
+    base,
+    condition,
     qti_item,
     report_on,
     scored,
+    set_outcome,
     slip_shown,
     ticked,
 )
@@ -170,3 +175,42 @@ def test_every_formula_is_spoken_as_it_is_shown(tmp_path, said, agreed):
     )
 
     assert report_on(tmp_path, item).clean is agreed
+
+
+NEVER = f"<and>{IS_NULL}<not>{IS_NULL}</not></and>"
+
+
+def test_an_outcome_that_is_not_declared_is_found_where_no_answer_leads(tmp_path):
+    lost = condition((NEVER, set_outcome("LOST", base("float", 1))))
+    (found,) = report_on(tmp_path, qti_item(processing=scored(IS_KEY) + lost)).findings
+
+    assert found == "item-1: unchecked: the undeclared outcome 'LOST'"
+
+
+FIELD = (
+    '<p>Answer <b>1</b>: <textEntryInteraction responseIdentifier="RESPONSE" aria-label="{}"/></p>'
+)
+NUMBER_STEM = (
+    "<p>Find the solution of</p><p>2x ≡ 3 (mod 7)</p><p>The solution is one residue class modulo 7."
+    " Type its least residue (0 to 6).</p><p>1 point for the right number, otherwise 0.</p>"
+)
+
+
+@pytest.mark.parametrize(
+    ("name", "found"),
+    [("Answer 1", ""), ("Answer 5", "'Answer 5'"), ("It is 5", "'It is 5'"), ("", "''")],
+)
+def test_a_field_is_named_as_the_text_beside_it(tmp_path, name, found):
+    item = qti_item(
+        stem=NUMBER_STEM,
+        interaction=FIELD.format(name),
+        cardinality="single",
+        base_type="integer",
+        key=(5,),
+        processing=scored(f"<equal>{base('integer', 5)}{GIVEN}</equal>"),
+        label="2x = 3 mod 7; the solution",
+    )
+    report = report_on(tmp_path, item)
+
+    assert report.clean is not bool(found), report.as_text()
+    assert not found or f"a field named {found} beside 'Answer 1:'" in report.as_text()
