@@ -3,8 +3,8 @@
 A package comes from anywhere. What is larger than these limits is refused as a whole, or its
 item is unchecked, with the limit. Work is counted in steps, never in seconds, so that the
 report on a package is the same on every machine. Digits, degrees and moduli of a question are
-bounded where the question is decided, in `itembank.second_way.budget`; characters of a stem, an
-option or a number, where each is read.
+bounded where the question is decided, in `itembank.second_way.budget`; every other limit of the
+audit stands here.
 """
 
 from dataclasses import dataclass, field
@@ -34,8 +34,40 @@ RATIO = 250
 SMALL = 1 << 20
 """Below this size a member may be compressed to any degree."""
 
-# ------------------------------------------------------------ one item
+# ------------------------------------------------------------ one item, as it is read
 
+CHARACTERS = 4_000
+"""Characters of a stem, an option, a number or a typed answer: fewer than the digits of a number
+that Python reads."""
+LINE = 1_000
+"""Characters of a line of an outline."""
+MARKUP_DEEP = 100
+"""Elements, or the groups of a formula, within one another."""
+CHAIN_LENGTH = 300
+"""Characters of a chain of relations; a longer one is not worked out."""
+PRODUCT = 10**40
+"""The largest product in a chain that is worked out."""
+TRIED = 10**6
+"""The largest number that is factored, counted up to or divided by trial."""
+WEIGHED = 40
+"""The most options that are weighed as guessers do."""
+
+# ------------------------------------------------------------ one item, as it is tried
+
+RULES = 6_000
+"""Rules and expressions of the processing of QTI 2 and 3."""
+RULES_DEEP = 60
+"""Rules and expressions within one another."""
+CONDITIONS = 2_000
+"""Conditions of an item of QTI 1, with all that is in them."""
+POSITIONS = 4_000
+"""Characters that one pattern names."""
+PATTERN_STEPS = 200_000
+"""Moves of one pattern from a character to the next, all together."""
+PATTERN_DEEP = 50
+"""Groups of a pattern within one another."""
+REPEATED = 100
+"""The most that a quantifier may ask for."""
 OPTIONS = 60
 """The most options that are tried one by one."""
 INTERACTIONS = 60

@@ -7,11 +7,9 @@ residues modulo m that it names, or whether there is a solution.
 import re
 from functools import cache
 
+from itembank.audit.budget import CHARACTERS
 from itembank.audit.phrases import Answers
 from itembank.audit.unsupported import Unsupported
-
-LONGEST = 4_000
-"""Characters of an option."""
 
 
 @cache
@@ -30,8 +28,8 @@ def residues(label: str, m: int, answer: Answers) -> tuple[int, ...]:
     With (mod d) for a divisor d of m, the residues modulo m of those classes.
     """
     text = " ".join(label.replace("\u00a0", " ").split())
-    if len(text) > LONGEST:
-        raise Unsupported(f"an option of {len(text)} characters, {LONGEST} are read")
+    if len(text) > CHARACTERS:
+        raise Unsupported(f"an option of {len(text)} characters, {CHARACTERS} are read")
     if text.lower().rstrip(".") in answer.none:
         return ()
     match = listed(answer.joint).fullmatch(text)
@@ -66,7 +64,7 @@ def pairs(label: str, answer: Answers) -> tuple[tuple[int, int], ...]:
     text = " ".join(label.replace("\u00a0", " ").split())
     if text.lower().rstrip(".") in answer.none:
         return ()
-    match = PAIRS.fullmatch(text[:LONGEST])
+    match = PAIRS.fullmatch(text[:CHARACTERS])
     if not match:
         raise Unsupported(f"the option '{text[:60]}'")
     numbers = integers(match[1])

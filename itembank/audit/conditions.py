@@ -19,7 +19,7 @@ from fractions import Fraction
 
 from lxml import etree
 
-from itembank.audit.budget import Work
+from itembank.audit.budget import CONDITIONS, Work
 from itembank.audit.seen import Grade, Response
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.variables import decimal
@@ -29,9 +29,6 @@ KNOWN = frozenset([
     "resprocessing", "outcomes", "decvar", "respcondition", "conditionvar", "setvar",
     "displayfeedback", "varequal", "and", "or", "not", "other",
 ])  # fmt: skip
-
-MOST = 2_000
-"""Conditions of one item, with all that is in them."""
 
 
 @dataclass(frozen=True)
@@ -46,8 +43,8 @@ class Conditions:
     def __post_init__(self) -> None:
         """Unsupported for an element, in any condition, that is not known here."""
         found = list(self.resprocessing.iter(etree.Element))
-        if len(found) > MOST:
-            raise Unsupported(f"more than {MOST} conditions")
+        if len(found) > CONDITIONS:
+            raise Unsupported(f"more than {CONDITIONS} conditions")
         for element in found:
             if local_name(element) not in KNOWN:
                 raise Unsupported(f"the element {local_name(element)} of resprocessing")

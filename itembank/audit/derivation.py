@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 from itembank.audit import ways
+from itembank.audit.budget import LINE, TRIED
 from itembank.audit.phrases import Lifts, Phrases, Stages
 from itembank.audit.prose import Lines, text_of
 from itembank.audit.question import LETTERED, Asked, congruences, unlettered
@@ -23,19 +24,13 @@ from itembank.second_way.table import Congruence, Question, read, solutions
 from itembank.second_way.verdict import done
 from itembank.values.errors import StatementError
 
-LARGEST = 10**6
-"""The largest modulus that is factored by trial."""
-
-LONGEST = 1000
-"""Characters of a line or a prompt."""
-
 HOW = done("every residue tried modulo each number that is named")
 
 Residues = tuple[int, ...]
 
 
 def congruence_of(question: Question) -> Congruence:
-    if not isinstance(question, Congruence) or not 1 < question.modulus <= LARGEST:
+    if not isinstance(question, Congruence) or not 1 < question.modulus <= TRIED:
         raise Unsupported("a derivation of what is no congruence in one unknown")
     return question
 
@@ -165,8 +160,8 @@ STEPS: dict[str, Callable[[Congruence, str, Phrases], Told]] = {
 
 def words_of(text: str) -> str:
     """The text in small letters, its words one blank apart; Unsupported if it is too long."""
-    if len(text) > LONGEST:
-        raise Unsupported(f"a line of {len(text)} characters, {LONGEST} are read")
+    if len(text) > LINE:
+        raise Unsupported(f"a line of {len(text)} characters, {LINE} are read")
     return " ".join(text.split()).lower()
 
 

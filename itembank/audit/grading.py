@@ -12,11 +12,9 @@ from collections.abc import Callable, Iterable, Iterator
 from fractions import Fraction
 from itertools import islice, permutations
 
+from itembank.audit.budget import CHARACTERS
 from itembank.audit.question import Asked, modulus_of
 from itembank.audit.seen import Response, SeenItem, SeenStage
-
-LONGEST = 4_000
-"""Characters of a typed answer."""
 
 ORDERS = 24
 """How many orders of a list are tried where any is allowed."""
@@ -274,7 +272,7 @@ SHIFTS = (1, -1, -1000)
 
 def integer(response: Response) -> int | None:
     """The integer typed; None if the text is none, or longer than any that is asked for."""
-    if len(response) != 1 or len(response[0]) > LONGEST:
+    if len(response) != 1 or len(response[0]) > CHARACTERS:
         return None
     text = response[0].strip().replace("−", "-")
     return int(text) if INTEGER.fullmatch(text) else None
@@ -417,7 +415,7 @@ def list_worth(
 
 def typed_list(response: Response, none: str) -> tuple[int, ...] | None:
     """The integers typed, () for the word that says there is none; None for what is no list."""
-    if len(response) != 1 or not 0 < len(response[0].strip()) <= LONGEST:
+    if len(response) != 1 or not 0 < len(response[0].strip()) <= CHARACTERS:
         return None
     text = response[0].strip()
     if none and text.lower() == none.lower():

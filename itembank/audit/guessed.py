@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+from itembank.audit.budget import CHARACTERS, WEIGHED
 from itembank.audit.container import Container
 from itembank.audit.contents import Contents
 from itembank.audit.phrases import phrases_of
@@ -21,12 +22,6 @@ from itembank.guessing.question import Answer, Option, Question, as_meant
 
 NUMBERED = re.compile(r" \(\d+\)$| \d+(?=\)$)")
 WHOLE = re.compile(r"-?[0-9]+")
-
-MOST_OPTIONS = 40
-"""More options than these are not weighed by anybody who guesses."""
-
-LONGEST_KEY = 4_000
-"""Characters of a text to type: fewer than the digits of a number that Python reads."""
 
 CHOSEN = {"any": "select all", "order": "order", "pairs": "match"}
 
@@ -91,8 +86,8 @@ def met(item: SeenItem) -> Met:
 
 def form_of(item: SeenItem, stem: Asked) -> str:
     """The form by the name of this room; Unsupported for stages, which are no one answer."""
-    if len(item.options) > MOST_OPTIONS:
-        raise Unsupported(f"{len(item.options)} options, {MOST_OPTIONS} are weighed")
+    if len(item.options) > WEIGHED:
+        raise Unsupported(f"{len(item.options)} options, {WEIGHED} are weighed")
     match item.form:
         case "one":
             return "solvable or not" if stem.ask == "whether any" else "select one"
@@ -124,8 +119,8 @@ def key_of(item: SeenItem, question: Question) -> Answer:
         if question.form in ("select all", "select one"):
             return tuple(name for name in offered if name in item.declared)
         return item.declared
-    if any(len(text) > LONGEST_KEY for text in item.declared):
-        raise Unsupported(f"a key of more than {LONGEST_KEY} characters")
+    if any(len(text) > CHARACTERS for text in item.declared):
+        raise Unsupported(f"a key of more than {CHARACTERS} characters")
     typed = [int(n) for text in item.declared for n in WHOLE.findall(text.replace("−", "-"))]
     m = question.modulus
     return tuple(sorted(n % m if m else n for n in typed))

@@ -15,8 +15,8 @@ from itertools import pairwise
 from math import lcm, prod
 from typing import Any
 
+from itembank.audit.budget import TRIED
 from itembank.audit.derivation import (
-    LARGEST,
     congruence_of,
     factors,
     listed,
@@ -295,7 +295,7 @@ CLAIMS_ON_SYSTEMS: dict[str, Callable[[Any, Sequence[str], Phrases], Told]] = {
 
 
 def asked_about(question: Question) -> Congruence | System:
-    if isinstance(question, System) and question.modulus <= LARGEST:
+    if isinstance(question, System) and question.modulus <= TRIED:
         return question
     return congruence_of(question)
 
@@ -420,6 +420,6 @@ def the_one_true(offered: Mapping[str, bool]) -> str:
 
 
 def small(n: int) -> int:
-    if n > LARGEST:
-        raise Unsupported(f"the number {n}, {LARGEST} is the largest number that is tried")
+    if n > TRIED:
+        raise Unsupported(f"the number {n}, {TRIED} is the largest number that is tried")
     return n

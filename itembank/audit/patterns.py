@@ -17,14 +17,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import lru_cache
 
-from itembank.audit.budget import MOVES
-
-POSITIONS = 4_000
-STEPS = 200_000
-"""From one position to the next, all together."""
-NESTED = 50
-REPEATED = 100
-
+from itembank.audit.budget import MOVES, PATTERN_DEEP, PATTERN_STEPS, POSITIONS, REPEATED
 
 KEPT = 256
 """Moves of one pattern that are kept."""
@@ -197,8 +190,8 @@ class Compiler:
 
     def connect(self, ends: tuple[int, ...], starts: tuple[int, ...]) -> None:
         self.steps += len(ends) * len(starts)
-        if self.steps > STEPS:
-            raise UnknownPattern(f"more than {STEPS} steps")
+        if self.steps > PATTERN_STEPS:
+            raise UnknownPattern(f"more than {PATTERN_STEPS} steps")
         for i in ends:
             self.follow[i].update(starts)
 
@@ -243,7 +236,7 @@ class Compiler:
 
     def group(self) -> Part:
         self.depth += 1
-        if self.depth > NESTED or self.next() == "?":
+        if self.depth > PATTERN_DEEP or self.next() == "?":
             raise UnknownPattern("a group that is nested too deeply or of a special kind")
         inside = self.alternatives()
         if not self.take(")"):

@@ -17,11 +17,9 @@ from functools import cache, lru_cache, partial
 
 from lxml import etree, html
 
+from itembank.audit.budget import MARKUP_DEEP
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.xml import Element, elements, local_name
-
-DEEPEST = 100
-"""Elements within elements."""
 
 
 @dataclass(frozen=True)
@@ -100,8 +98,8 @@ class Writer:
         self.parts: list[str | Formula] = []
 
     def content(self, element: Element, depth: int) -> None:
-        if depth > DEEPEST:
-            raise Unsupported(f"elements more than {DEEPEST} deep")
+        if depth > MARKUP_DEEP:
+            raise Unsupported(f"elements more than {MARKUP_DEEP} deep")
         self.text(element.text)
         for child in element:
             if isinstance(child.tag, str):
@@ -184,8 +182,8 @@ def text_of_formula(math: Element) -> str:
 
 def mathml(element: Element, depth: int = 0) -> str:
     """A MathML element as typed text; rows of a table on lines of their own."""
-    if depth > DEEPEST:
-        raise Unsupported(f"mathematics more than {DEEPEST} deep")
+    if depth > MARKUP_DEEP:
+        raise Unsupported(f"mathematics more than {MARKUP_DEEP} deep")
     name = local_name(element)
     if name in TOKENS:
         # the ends of a token are trimmed; hard spaces are content (MathML 3.0, 2.1.7)
@@ -333,8 +331,8 @@ class TexReader:
             return self.piece()
         self.tokens.pop()
         self.depth += 1
-        if self.depth > DEEPEST:
-            raise Unsupported(f"a TeX formula more than {DEEPEST} deep")
+        if self.depth > MARKUP_DEEP:
+            raise Unsupported(f"a TeX formula more than {MARKUP_DEEP} deep")
         inside = self.sequence()
         if not self.tokens:
             raise Unsupported("a TeX formula with a brace not closed")

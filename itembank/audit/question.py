@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import takewhile
 
+from itembank.audit.budget import CHARACTERS
 from itembank.audit.phrases import Answers, Phrases, Stem
 from itembank.audit.points import points_told
 from itembank.audit.prose import Formula, Line, Lines, text_of
@@ -27,10 +28,6 @@ def modulus_of(question: Question) -> int:
     if question.modulus is None:
         raise Unsupported("residues asked for in a question without a modulus")
     return question.modulus
-
-
-LONGEST = 4_000
-"""Characters of a stem: fewer than the digits of a number that Python reads."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -74,8 +71,8 @@ def asked(
     of a right answer, all or nothing, where the sheet around the stem says the rule in its place.
     """
     words = " ".join(text_of(stem).split()).lower()
-    if len(words) > LONGEST:
-        raise Unsupported(f"a stem of {len(words)} characters, {LONGEST} are read")
+    if len(words) > CHARACTERS:
+        raise Unsupported(f"a stem of {len(words)} characters, {CHARACTERS} are read")
     if strange := not_known(words, phrases):
         raise Unsupported(f"a stem that says '{strange[:60]}'")
     said = phrases.stem

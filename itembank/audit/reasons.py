@@ -11,8 +11,8 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from math import lcm
 
+from itembank.audit.budget import TRIED
 from itembank.audit.derivation import (
-    LARGEST,
     SUPERSCRIPTS,
     congruence_of,
     factors,
@@ -158,7 +158,7 @@ CONDITIONS: dict[str, Callable[..., bool]] = {
 
 
 def holds(given: Given, clause: Clause) -> bool:
-    if any(abs(n) > LARGEST**2 for n in clause.numbers):
+    if any(abs(n) > TRIED**2 for n in clause.numbers):
         raise Unsupported("a condition on numbers that are too large")
     return CONDITIONS[clause.name](given, *clause.numbers) != clause.denied
 

@@ -3,11 +3,9 @@
 import re
 from collections.abc import Iterable, Iterator
 
+from itembank.audit.budget import TRIED
 from itembank.audit.squeezed import Known, squeezed
 from itembank.audit.unsupported import Unsupported
-
-LARGEST = 10**6
-"""The largest number that is factored, counted up to or divided by trial."""
 
 Numbers = tuple[int, ...]
 Line = tuple[str, tuple[str, ...]]
@@ -133,5 +131,5 @@ def factored_line(m: int) -> Iterator[Line]:
 
 
 def small(*numbers: int) -> None:
-    if any(n > LARGEST for n in numbers):
-        raise Unsupported(f"a way with numbers above {LARGEST}")
+    if any(n > TRIED for n in numbers):
+        raise Unsupported(f"a way with numbers above {TRIED}")

@@ -8,7 +8,7 @@ a congruence whose modulus stands elsewhere.
 import re
 from collections.abc import Iterator
 
-from itembank.audit.budget import Work
+from itembank.audit.budget import CHAIN_LENGTH, PRODUCT, Work
 from itembank.audit.squeezed import DIGITS, RAISED
 
 TERM = r"[0-9(+*^) -]"
@@ -19,11 +19,6 @@ CHAIN = re.compile(
 )
 SIGNS = str.maketrans({"−": "-", "·": "*", "⋅": "*", "×": "*", "\u00a0": " "})
 TOKEN = re.compile(r"[0-9]+|[-+*^()]")
-
-LONGEST = 300
-"""Characters of a chain."""
-LARGEST = 10**40
-"""Powers and products above it are not worked out."""
 
 
 class Unread(Exception):
@@ -36,7 +31,7 @@ def untrue(text: str, work: Work) -> Iterator[str]:
     for match in CHAIN.finditer(text):
         chain, m = match[1].strip(), match[2]
         work.spend(len(chain))
-        if len(chain) <= LONGEST and not holds(chain, int(m[:40]) if m else 0):
+        if len(chain) <= CHAIN_LENGTH and not holds(chain, int(m[:40]) if m else 0):
             yield match[0].strip()
 
 
@@ -109,7 +104,7 @@ def product(tokens: list[str]) -> int:
     while tokens and tokens[-1] == "*":
         tokens.pop()
         found *= power(tokens)
-        if abs(found) > LARGEST:
+        if abs(found) > PRODUCT:
             raise Unread
     return found
 

@@ -7,13 +7,9 @@ Information Model 2.1, section 8.2 (standard templates).
 from collections.abc import Container, Iterable, Iterator, Mapping
 from typing import Any, NamedTuple
 
+from itembank.audit.budget import RULES, RULES_DEEP
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.xml import Element, elements, local_name
-
-DEEPEST = 60
-"""Rules and expressions within one another."""
-MOST = 6_000
-"""Rules and expressions of one item."""
 
 
 class Node(NamedTuple):
@@ -52,8 +48,8 @@ class Node(NamedTuple):
 
 def node_of(element: Element, depth: int = 0) -> Node:
     """The node of an element; Unsupported if it is nested too deeply to be run."""
-    if depth > DEEPEST:
-        raise Unsupported(f"rules more than {DEEPEST} deep")
+    if depth > RULES_DEEP:
+        raise Unsupported(f"rules more than {RULES_DEEP} deep")
     inside = tuple(node_of(child, depth + 1) for child in elements(element))
     return Node(local_name(element), dict(element.attrib), element.text or "", inside)
 
@@ -87,8 +83,8 @@ def shared(
 
 def rules_of(processing: Element) -> tuple[Node, ...]:
     """The rules of a responseProcessing: those written out, or those of a standard template."""
-    if sum(1 for _element in processing.iter()) > MOST:
-        raise Unsupported(f"more than {MOST} rules and expressions")
+    if sum(1 for _element in processing.iter()) > RULES:
+        raise Unsupported(f"more than {RULES} rules and expressions")
     whole = node_of(processing)
     template = whole.get("template").removesuffix(".xml")
     if not template:

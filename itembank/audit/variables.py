@@ -14,6 +14,7 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import Any, NamedTuple
 
+from itembank.audit.budget import CHARACTERS
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.xml import Element, children, local_name
 
@@ -105,20 +106,18 @@ def mapped(element: Element, base: str) -> Mapped:
 
 DECIMAL = re.compile(r"\s*[+-]?([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][+-]?[0-9]{1,2})?\s*", re.A)
 INTEGER = re.compile(r"\s*[+-]?[0-9]+\s*", re.A)
-LONGEST = 4_000
-"""Digits of a number."""
 
 
 @lru_cache(maxsize=256)
 def decimal(text: str) -> Fraction:
     """A decimal number, exactly."""
-    if len(text) > LONGEST or not DECIMAL.fullmatch(text):
+    if len(text) > CHARACTERS or not DECIMAL.fullmatch(text):
         raise Unsupported(f"the number '{text[:40]}'")
     return Fraction(text.strip())
 
 
 def integer(text: str) -> int:
-    if len(text) > LONGEST or not INTEGER.fullmatch(text):
+    if len(text) > CHARACTERS or not INTEGER.fullmatch(text):
         raise Unsupported(f"the integer '{text[:40]}'")
     return int(text)
 

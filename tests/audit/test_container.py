@@ -157,6 +157,18 @@ def test_more_than_the_limit_of_all_members_together_is_refused(tmp_path):
     assert f"expected at most {limits.TOTAL} bytes unpacked" in refusal(path)
 
 
+def test_a_member_of_more_than_the_limit_is_refused(tmp_path):
+    path = package(tmp_path / "a.zip", {"item.xml": "x"})
+    data = bytearray(path.read_bytes())
+    at = data.index(b"PK\x01\x02")
+    data[at + 20 : at + 28] = struct.pack("<II", limits.MEMBER, limits.MEMBER + 1)
+    path.write_bytes(data)
+
+    assert refusal(path) == (
+        f"a.zip: item.xml: expected at most {limits.MEMBER} bytes unpacked, got {limits.MEMBER + 1}"
+    )
+
+
 ATTACKS = {
     "entities that grow": (
         '<!DOCTYPE a [<!ENTITY a "aaaaaaaaaa"><!ENTITY b "&a;&a;&a;&a;">]><a>&b;</a>',
