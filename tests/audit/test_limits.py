@@ -15,6 +15,7 @@ from handmade import (
     STEM,
     base,
     cartridge_item,
+    choices,
     condition,
     equals,
     qti_item,
@@ -37,22 +38,24 @@ from itembank.audit.xml import parsed
 
 LIMITS = {name for name in vars(budget) if name.isupper()}
 
+BUDGET, CONTAINER = "test_audit_budget.py", "test_container.py"
+
 ELSEWHERE = {
-    "MEMBERS": "test_audit_budget.py::test_more_members_than_are_read_are_counted_and_never_listed",
-    "DIRECTORY": "test_audit_budget.py::test_a_directory_that_is_too_long_is_refused_before_it_is_read",
-    "DOCUMENT": "test_audit_budget.py::test_an_item_that_would_fill_the_memory_is_refused",
-    "TAGS": "test_audit_budget.py::test_an_item_that_would_fill_the_memory_is_refused",
-    "PAGE": "test_audit_budget.py::test_a_page_that_would_fill_the_memory_is_refused",
-    "PAGE_TAGS": "test_audit_budget.py::test_a_page_that_would_fill_the_memory_is_refused",
-    "TOTAL": "test_container.py::test_more_than_the_limit_of_all_members_together_is_refused",
-    "MEMBER": "test_container.py::test_a_member_of_more_than_the_limit_is_refused",
-    "RATIO": "test_container.py::test_a_bomb_is_refused_before_it_is_unpacked",
-    "SMALL": "test_container.py::test_a_bomb_is_refused_before_it_is_unpacked",
-    "OPTIONS": "test_audit_budget.py::test_more_options_than_are_read_are_counted_and_not_read",
-    "INTERACTIONS": "test_audit_budget.py::test_more_entries_than_are_read_are_counted_and_not_read",
-    "STEPS": "test_audit_budget.py::test_a_scoring_that_takes_too_long_to_try_is_unchecked",
-    "MOVES": "test_audit_budget.py::test_a_scoring_that_takes_too_long_to_try_is_unchecked",
-    "PATTERNS": "test_audit_budget.py::test_a_scoring_that_takes_too_long_to_try_is_unchecked",
+    "MEMBERS": (BUDGET, "test_more_members_than_are_read_are_counted_and_never_listed"),
+    "DIRECTORY": (BUDGET, "test_a_directory_that_is_too_long_is_refused_before_it_is_read"),
+    "DOCUMENT": (BUDGET, "test_an_item_that_would_fill_the_memory_is_refused"),
+    "TAGS": (BUDGET, "test_an_item_that_would_fill_the_memory_is_refused"),
+    "PAGE": (BUDGET, "test_a_page_that_would_fill_the_memory_is_refused"),
+    "PAGE_TAGS": (BUDGET, "test_a_page_that_would_fill_the_memory_is_refused"),
+    "TOTAL": (CONTAINER, "test_more_than_the_limit_of_all_members_together_is_refused"),
+    "MEMBER": (CONTAINER, "test_a_member_of_more_than_the_limit_is_refused"),
+    "RATIO": (CONTAINER, "test_a_bomb_is_refused_before_it_is_unpacked"),
+    "SMALL": (CONTAINER, "test_a_bomb_is_refused_before_it_is_unpacked"),
+    "OPTIONS": (BUDGET, "test_more_options_than_are_read_are_counted_and_not_read"),
+    "INTERACTIONS": (BUDGET, "test_more_entries_than_are_read_are_counted_and_not_read"),
+    "STEPS": (BUDGET, "test_a_scoring_that_takes_too_long_to_try_is_unchecked"),
+    "MOVES": (BUDGET, "test_a_scoring_that_takes_too_long_to_try_is_unchecked"),
+    "PATTERNS": (BUDGET, "test_a_scoring_that_takes_too_long_to_try_is_unchecked"),
 }
 
 
@@ -112,10 +115,7 @@ def beyond_tried() -> None:
 
 
 def beyond_weighed() -> None:
-    many = "".join(
-        f'<simpleChoice identifier="r{n}">{n}</simpleChoice>' for n in range(budget.WEIGHED + 1)
-    )
-    item = qti_item(interaction=f'<choiceInteraction responseIdentifier="RESPONSE" maxChoices="0">{many}</choiceInteraction>')  # fmt: skip
+    item = qti_item(interaction=choices({f"r{n}": str(n) for n in range(budget.WEIGHED + 1)}, 0))
     seen = seen_item(parsed(item.encode()))
     form_of(seen, asked(seen.stem, phrases_of("en")))
 
@@ -151,6 +151,5 @@ def test_a_pattern_within_its_limits_is_read():
 
 def test_every_limit_has_its_test():
     assert {*ELSEWHERE, *HOSTILE, *PARTS, *LEFT_ALONE} == LIMITS
-    for place in ELSEWHERE.values():
-        file, name = place.split("::")
+    for file, name in ELSEWHERE.values():
         assert f"def {name}(" in (Path(__file__).parent / file).read_text(encoding="utf-8")

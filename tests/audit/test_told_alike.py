@@ -80,7 +80,13 @@ def test_a_remark_told_to_another_class_is_seen_beside_the_package_as_it_was(tmp
 
 @pytest.mark.parametrize(("else_", "found"), [(OTHERWISE, ""), ("", "otherwise: expected for {7;")])
 def test_where_some_are_told_what_to_do_without_a_slip_each_is(tmp_path, else_, found):
-    told = condition((IS_NULL, NONE), (IS_KEY, NONE), (ticked(7, 88), SLIP), (ticked(16), OTHERWISE), otherwise=else_)  # fmt: skip
+    told = condition(
+        (IS_NULL, NONE),
+        (IS_KEY, NONE),
+        (ticked(7, 88), SLIP),
+        (ticked(16), OTHERWISE),
+        otherwise=else_,
+    )
     two = qti_item(processing=scored(IS_KEY) + told, slips=("Try again.", "Substitute each."))
     report = report_on(tmp_path, two.replace('identifier="slip-2"', 'identifier="otherwise"'))
 
