@@ -304,8 +304,8 @@ def accepted(item: Item) -> list[Element]:
             return [varequal(o.identifier) for o in options if o.correct]
         case TrueFalse(truth=truth):
             return [varequal("true" if truth else "false")]
-        case IntegerEntry(value=value):
-            return [varequal(s) for s in with_either_minus(str(value))]
+        case IntegerEntry(values=values):
+            return [varequal(s) for value in values for s in with_either_minus(str(value))]
         case ListEntry(values=(), none_word=none):
             return [varequal(none, case="No")]
         case ListEntry():

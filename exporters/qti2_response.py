@@ -12,7 +12,7 @@ Source: IMS Question & Test Interoperability Assessment Test, Section and Item
 Information Model, version 2.1: response processing and expressions.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import permutations
 
@@ -115,6 +115,8 @@ def variables(item: Item) -> list[Variable]:
             return [Variable(RESPONSE, "single", "string", (right_text(response),))]
     cardinality = {SelectAll: "multiple", MatchPairs: "multiple", PutInOrder: "ordered"}
     right = tuple(map(str, key(response)))
+    if isinstance(response, IntegerEntry):
+        right = right[:1]  # of several that count a single response holds one
     return [Variable(RESPONSE, cardinality.get(type(response), "single"), base_type(item), right)]
 
 
@@ -354,8 +356,7 @@ def answered(item: Item, answer: Key, q: Maker) -> Element:
             constant_first = constant(q, "integer", str(n)), residue(q, m)
             return q("equal", {"toleranceMode": "exact"}, *constant_first)
         case IntegerEntry():
-            (n,) = answer
-            return pattern_match(q, anchored(integer_pattern(int(n))))
+            return pattern_match(q, anchored(any_integer(map(int, answer))))
         case ListEntry():
             values = tuple(int(n) for n in answer)
             return pattern_match(q, anchored(list_pattern(values, response)))
@@ -429,6 +430,16 @@ def integer_pattern(n: int) -> str:
     if n == 0:
         return "[-+\N{MINUS SIGN}]?0+"
     return f"[+]?0*{n}" if n > 0 else f"[-\N{MINUS SIGN}]0*{-n}"
+
+
+def any_integer(values: Iterable[int]) -> str:
+    """One of the integers.
+
+    >>> any_integer([3, 5])
+    '([+]?0*3|[+]?0*5)'
+    """
+    patterns = [integer_pattern(n) for n in values]
+    return patterns[0] if len(patterns) == 1 else f"({'|'.join(patterns)})"
 
 
 def list_pattern(values: tuple[int, ...], entry: ListEntry) -> str:

@@ -23,8 +23,8 @@ from exporters.qti2_response import (
     RESPONSE,
     RIGHT,
     anchored,
+    any_integer,
     base_type,
-    integer_pattern,
     list_pattern,
     response_names,
     says_more,
@@ -261,8 +261,7 @@ def answered(item: Item, answer: Key) -> Element:
             (n,) = answer
             return qti_equal(qti_base_value("integer", str(n)), residue(m))
         case IntegerEntry():
-            (n,) = answer
-            return qti_pattern_match(anchored(integer_pattern(int(n))))
+            return qti_pattern_match(anchored(any_integer(map(int, answer))))
         case ListEntry():
             values = tuple(int(n) for n in answer)
             return qti_pattern_match(anchored(list_pattern(values, response)))

@@ -37,6 +37,8 @@ FLOORS = {
     "itembank.terms.parallel": 2,
     "itembank.review.decisions_file": 3,
     "itembank.pipeline.own_slips": 2.5,
+    "itembank.pipeline.claimed": 2.5,
+    "itembank.pipeline.examples": 2.5,
     "itembank.pipeline.species": 2,
     "itembank.pipeline.balance": 2,
     "itembank.pipeline.levels": 2,

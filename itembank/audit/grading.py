@@ -232,6 +232,32 @@ def integers(item: SeenItem, asked: Asked, key: int) -> Iterator[Response]:
     yield from item.probes
 
 
+def examples(item: SeenItem, low: int, high: int, m: int) -> Iterator[Response]:
+    """Every number of the range, those beside it, other representatives, and what is no integer."""
+    yield ()
+    yield ("x",)
+    for n in range(low - 1, high + 2):
+        yield (str(n),)
+        if n in (low, high):
+            yield from ((f"{n}{more}",) for more in (",", ".5", "abc"))
+    for text in item.declared:
+        n = integer((text,)) or 0
+        yield from ((str(other),) for other in (n + m, n - m, -n))
+        if not item.exact:
+            yield from ((spelled,) for spelled in (f" {n} ", loosely(n), loosely(n, "+")))
+    yield from item.probes
+
+
+def example_worth(right: tuple[int, ...], full: Fraction) -> Callable[[Response], Fraction]:
+    """Full for each of these numbers."""
+    known = frozenset(right)
+
+    def worth(response: Response) -> Fraction:
+        return full if integer(response) in known else Fraction(0)
+
+    return worth
+
+
 def loosely(n: int, plus: str = "") -> str:
     """The integer as a student may write it too, with a zero before it, and a plus sign or none."""
     return f"-0{-n}" if n < 0 else f"{plus}0{n}"

@@ -23,6 +23,9 @@ from itembank.guessing.question import Answer, Option, Question, as_meant
 NUMBERED = re.compile(r" \(\d+\)$| \d+(?=\)$)")
 WHOLE = re.compile(r"-?[0-9]+")
 
+DECIDED = ("whether any", "whether true")
+"""Asks that are answered by true or false."""
+
 CHOSEN = {"any": "select all", "order": "order", "pairs": "match"}
 
 
@@ -90,8 +93,10 @@ def form_of(item: SeenItem, stem: Asked) -> str:
         raise Unsupported(f"{len(item.options)} options, {WEIGHED} are weighed")
     match item.form:
         case "one":
-            return "solvable or not" if stem.ask == "whether any" else "select one"
+            return "solvable or not" if stem.ask in DECIDED else "select one"
         case "text":
+            if stem.ask == "an example":
+                raise Unsupported("any of several numbers, of which a package names one")
             return "list" if stem.ask == "all solutions" else "integer"
         case "entries":
             return "set"

@@ -170,7 +170,7 @@ SETS = ("all solutions", "the solution")
 """What is asked where an answer is the solutions themselves."""
 
 
-DERIVED = ("how many", "the least", "the largest", "whether any")
+DERIVED = ("how many", "the least", "the largest", "whether any", "an example", "whether true")
 """What is asked where an answer is not the solutions, but comes from them."""
 
 

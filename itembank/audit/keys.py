@@ -17,6 +17,7 @@ from itembank.audit.unsupported import Unsupported
 from itembank.second_way.power_root import PowerOfUnknown
 from itembank.second_way.table import (
     Congruence,
+    Equation,
     InverseTable,
     Question,
     TwoUnknowns,
@@ -27,7 +28,7 @@ from itembank.second_way.table import (
     read,
     solutions,
 )
-from itembank.second_way.verdict import Method
+from itembank.second_way.verdict import Method, done
 from itembank.values.errors import StatementError
 
 SHOWN = 20
@@ -184,6 +185,61 @@ def residue_of(claim: int, stem: Asked, findings: list[str]) -> int:
             f"key: expected the one integer of the range that is asked for, got {claim}"
         )
     return claim % m
+
+
+LONGEST_RANGE = 2_000
+"""The most numbers of a range that are judged one by one."""
+
+
+def typed_example(item: SeenItem, stem: Asked, findings: list[str], _phrases: Phrases) -> Key:
+    """Any one of the numbers of a range that are right: all that are there are found anew."""
+    question = stem.question
+    m = question.span if isinstance(question, Equation) else modulus_of(question)
+    low, high = stem.low, stem.high
+    if low is None or high is None:
+        raise Unsupported("an example without a range")
+    if not 0 <= low <= high < m or high - low >= LONGEST_RANGE:
+        raise Unsupported(f"an example from {low} to {high} modulo {m}")
+    found = solutions(question)
+    if found is None:
+        raise Unsupported("an example of a set that cannot be listed")
+    right = tuple(n for n in found if low <= n <= high)
+    declared = [grading.integer((text,)) for text in item.declared]
+    one = len(declared) == 1 and declared[0] in right
+    agrees = tuple(declared) == right if item.paper else one
+    worth = grading.example_worth(right, full_score(item, stem))
+    return proved(agrees, right, worth, grading.examples(item, low, high, m), HOW_EXAMPLES)
+
+
+HOW_EXAMPLES = done("all right numbers of the range were listed, and each number of it was typed")
+
+
+def claimed_truth(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
+    """Whether what is claimed is the answer."""
+    meant = {o.identifier: claims.solvable(o.label, phrases.answer) for o in item.options}
+    if sorted(meant.values()) != [False, True]:
+        findings.append(f"options: expected one for yes and one for no, got {len(meant)}")
+    verdict = verdict_on(stem, phrases.answer)
+    if verdict.status == "unchecked":
+        raise Unsupported(verdict.message)
+    right = verdict.status == "agreed"
+    worth = grading.all_or_nothing(item, full_score(item, stem))
+    agrees = meant[known(item.declared, item)[0]] == right
+    said = ("true" if right else "false",)
+    return proved(agrees, said, worth, grading.single_choices(item), verdict.method)
+
+
+def verdict_on(stem: Asked, answer: Answers) -> Verdict:
+    """The verdict on the answer that a stem claims."""
+    question, text = stem.question, stem.claim.strip('“”"„«» ')
+    if stem.claimed != "all solutions":
+        return check_value(question, stem.claimed, claims.value(text, answer))
+    if isinstance(question, TwoUnknowns | InverseTable):
+        return check_value(question, stem.claimed, claims.pairs(text, answer))
+    residues = claims.residues(text, modulus_of(question), answer)
+    if len(set(residues)) != len(residues):
+        raise Unsupported("a claim that names a residue twice")
+    return whole(question, residues)
 
 
 def chosen_value(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
@@ -360,7 +416,9 @@ KEYS: dict[tuple[str, str], Callable[[SeenItem, Asked, list[str], Phrases], Key]
     ("the largest", "text"): typed_integer,
     ("the value", "text"): typed_integer,
     ("the value", "one"): chosen_value,
+    ("an example", "text"): typed_example,
     ("whether any", "one"): chosen_truth,
+    ("whether true", "one"): claimed_truth,
     ("always, sometimes or never", "one"): chosen_verdict,
     ("which", "one"): chosen_congruence,
     ("the steps", "order"): ordered_steps,

@@ -49,7 +49,8 @@ class Stem:
     """What a stem promises, beside its question; the names are those of `question.Asked`.
 
     formal: how the line begins that puts the question after a story.  above, below, between: which
-    integer is asked for, where it is no residue.
+    integer is asked for, where it is no residue.  example: any one from one number to another.
+    claimed: that this is the answer, to be called true or false.
     """
 
     formal: re.Pattern[str]
@@ -71,6 +72,8 @@ class Stem:
     solvable: re.Pattern[str]
     period: re.Pattern[str]
     primitive_root: re.Pattern[str]
+    example: re.Pattern[str]
+    claimed: re.Pattern[str]
 
 
 @dataclass(frozen=True)

@@ -40,7 +40,8 @@ class Asked:
     named.  counts: whether it counts in a quiz.  spare: whether entries may stay blank.
     solvable: it says that there is a solution.  low, high: where the integer lies
     that is asked for, these included; None where nothing is said.  residue: it names the residues
-    from 0 on.   faults: what it says that cannot be.
+    from 0 on.   claim: the answer that it claims, where it asks whether this is true; `claimed` is
+    then what it is claimed to answer.   faults: what it says that cannot be.
     """
 
     question: Question
@@ -57,6 +58,8 @@ class Asked:
     high: int | None
     residue: bool
     faults: tuple[str, ...]
+    claimed: str = ""
+    claim: str = ""
 
 
 def asked(
@@ -84,12 +87,15 @@ def asked(
     match = said.none.search(words)
     none = match[1].strip() if match else ""
     low, high = the_range(words, said)
+    ask, claim = the_ask(words, phrases, known), said.claimed.search(words)
     return Asked(
         low=low,
         high=high,
         residue=bool(said.range.search(words)),
         question=question,
-        ask=the_ask(words, phrases, known),
+        ask="whether true" if claim else ask,
+        claimed=ask if claim else "",
+        claim=claim[1].strip() if claim else "",
         points=points_told(points[1]) if points else None if rules else worth,
         stages=int(stages[1]) if stages else 0,
         none=none,
@@ -165,7 +171,12 @@ def the_range(words: str, said: Stem) -> tuple[int | None, int | None]:
     """Where the integer that is asked for lies; Unsupported for two ranges."""
     found = [
         (kind, [int(n.replace("−", "-").replace(" ", "")) for n in match.groups()])
-        for kind, pattern in (("above", said.above), ("below", said.below), ("both", said.between))
+        for kind, pattern in (
+            ("above", said.above),
+            ("below", said.below),
+            ("both", said.between),
+            ("both", said.example),
+        )
         for match in pattern.finditer(words)
     ]
     if len(found) > 1:

@@ -151,7 +151,7 @@ def above(item: Met) -> Iterator[str]:
 
 def few(item: Met) -> Iterator[str]:
     """Rule 18: at least three options where one is chosen, yes and no aside."""
-    decided = item.asked is None or item.asked.ask == "whether any"
+    decided = item.asked is None or item.asked.ask in ("whether any", "whether true")
     if item.form == "one" and len(item.options) == 2 and not decided:
         yield "options: expected at least three, got 2"
 

@@ -54,6 +54,8 @@ def not_known(words: str, phrases: Phrases) -> str:
         *(sentence.pattern for sentence in phrases.sentences),
         *(said for asks in phrases.asks.values() for said in asks),
         *phrases.directives.known,
+        phrases.stem.claimed,
+        phrases.stem.example,
     )
     spans = [match.span() for said in known for match in said.finditer(words)]
     for opening in openings:

@@ -1,4 +1,7 @@
-"""Integer: type one; every representative of a residue counts where a modulus is given."""
+"""Integer: type one; every representative of a residue counts where a modulus is given.
+
+Where an example is asked for, any of several counts.
+"""
 
 from collections.abc import Iterator
 
@@ -6,7 +9,6 @@ from itembank.forms.base import (
     Answer,
     Form,
     Typed,
-    equal,
     fault_of_one,
     joined,
     no_claim,
@@ -15,8 +17,8 @@ from itembank.forms.base import (
     no_place,
 )
 from itembank.forms.typed import whole_numbers
-from itembank.languages import Said, say
-from itembank.notation.tree import Blocks, Inlines
+from itembank.languages import Said, either, say
+from itembank.notation.tree import Blocks, Inlines, Number
 from itembank.values.item import IntegerEntry, Scoring
 
 
@@ -32,8 +34,15 @@ def given(response: IntegerEntry, reported: tuple[str, ...]) -> tuple[int, ...]:
     return tuple(value % m if m else value for value in whole_numbers(reported))
 
 
+def same(_response: IntegerEntry, one: Answer, other: Answer) -> bool:
+    """Whether two answers are one; a key of several is each of them."""
+    return bool(set(one) & set(other))
+
+
 def seen(response: IntegerEntry) -> Iterator[str]:
-    if response.modulus is None:
+    if response.others:
+        yield f"key: any one of {', '.join(map(str, response.values))}"
+    elif response.modulus is None:
         yield f"key: {response.value}"
     else:
         yield f"key: {response.value} or any integer congruent to it modulo {response.modulus}"
@@ -41,11 +50,13 @@ def seen(response: IntegerEntry) -> Iterator[str]:
 
 def compared(response: IntegerEntry) -> dict[str, object]:
     m = response.modulus
-    return {"key": [str(response.value)], "modulus": str(m) if m else ""}
+    return {"key": [*map(str, response.values)], "modulus": str(m) if m else ""}
 
 
 def told_key(response: IntegerEntry) -> Said:
     v, m = response.value, response.modulus
+    if response.others:
+        return say("Any one of {numbers}.", numbers=either(map(Number, response.values)))
     if not m:
         return say("${v}$", v=v)
     return say("${v}$, or any integer congruent to it modulo ${m}$.", v=v, m=m)
@@ -67,15 +78,15 @@ FORM = Form(
     rules=("all or nothing",),
     stand_in="",
     least=least,
-    key=lambda response: (response.value,),
+    key=lambda response: response.values,
     fault_of_key=no_fault,
     fault_of_answer=lambda _response, given: fault_of_one(given),
-    same=equal,
+    same=same,
     given=given,
     options=no_options,
     place=no_place,
     claim=no_claim,
-    kept=lambda response: response.value,
+    kept=lambda response: response.values if response.others else response.value,
     seen=seen,
     fields=lambda _response: (Typed(say("Your answer, one integer")),),
     compared=compared,

@@ -56,6 +56,10 @@ SENTENCES: tuple[tuple[Said, Said | None], ...] = (
         say("Write the number in digits; if there is none, write 0."),
     ),
     (
+        say("Type one such number from ${low}$ to ${high}$. Every right one counts."),
+        say("Write one such number from ${low}$ to ${high}$. Every right one counts."),
+    ),
+    (
         say("Type its least residue ($0$ to ${last}$) in digits."),
         say("Write its least residue ($0$ to ${last}$) in digits."),
     ),
@@ -313,6 +317,14 @@ SENTENCES: tuple[tuple[Said, Said | None], ...] = (
         counted(
             "{n} point for the right choice, otherwise 0.",
             "{n} points for the right choice, otherwise 0.",
+            1,
+        ),
+        None,
+    ),
+    (
+        counted(
+            "{n} point for a right number, otherwise 0.",
+            "{n} points for a right number, otherwise 0.",
             1,
         ),
         None,

@@ -110,6 +110,11 @@ BOUNDS: tuple[Bound, ...] = (
         most=percent(150),
         unit=Fraction(1, 4),
     ),
+    Bound(
+        worded("the best guess at an example"),
+        lambda figures: [figures.example],
+        most=percent(35),
+    ),
     Bound(worded("the commonest key"), commonest_of_many, most=percent(35)),
     Bound(worded("the commonest key of two"), commonest_of_two, most=percent(60)),
     Bound(

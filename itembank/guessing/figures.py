@@ -12,7 +12,7 @@ from math import factorial
 from typing import TypeVar
 
 from itembank.guessing import cheap, strategies
-from itembank.guessing.question import WITH_COUNT, Answer, Past, Question, first_words
+from itembank.guessing.question import EXAMPLE, WITH_COUNT, Answer, Past, Question, first_words
 from itembank.guessing.strategies import size_of
 from itembank.languages import Said
 
@@ -41,6 +41,7 @@ class Figures:
     chance: of a blind guess.  best: without arithmetic.  once: with one substitution.
     small: with a short modulus, or small numbers tried.
     places: for each place the share of keys there, and the share that is due to it.
+    example: the best guess where any one of several numbers is right.
     commonest: the commonest key; of `keys` different ones.  true: the share of true claims.
     none: the share of "no solutions", where students may say so.
     sizes: how many answers have so many solutions.
@@ -56,6 +57,7 @@ class Figures:
     once: Score | None = None
     small: Score | None = None
     places: tuple[tuple[Fraction, Fraction], ...] = ()
+    example: Fraction | None = None
     commonest: Fraction | None = None
     keys: int = 0
     true: Fraction | None = None
@@ -101,6 +103,7 @@ class Tally:
     shortcuts: int = 0
     stages: defaultdict[int, Counter[Answer]] = field(default_factory=lambda: defaultdict(Counter))
     counts: bool = False
+    examples: bool = False
 
     def meet(self, met: Met, steps: int = 0) -> None:
         """One question more; `steps` are those of the method, 0 where they are not known."""
@@ -117,8 +120,9 @@ class Tally:
     def guess(self, question: Question, key: Answer) -> None:
         for n, strategy in enumerate(strategies.for_form(self.form)):
             tied = strategy.guess(question, self.past)
-            if key in tied:
-                self.scores[n] += Fraction(1, len(tied))
+            right = sum(guess in keys_of(question, key) for guess in tied)
+            if right:
+                self.scores[n] += Fraction(right, len(tied))
         for n, weighed in enumerate(cheap.for_form(self.form)):
             if weight := weighed.weigh(question, self.past).get(key):
                 self.scores[-1 - n] += weight
@@ -137,11 +141,12 @@ class Tally:
         if steps and (way := cheap.shortest_way(question)) is not None:
             self.tried += 1
             self.shortcuts += way < HONEST * steps
+        self.examples |= question.ask == EXAMPLE
         self.counts |= question.ask in WITH_COUNT
 
     def remember(self, question: Question, key: Answer) -> None:
         past, options = self.past, {o.name: n for n, o in enumerate(question.options)}
-        past.keys[key] += 1
+        past.keys.update(keys_of(question, key))
         past.measures.append(size_of(question))
         past.sizes[solutions(question, key)] += 1
         if question.form == "select one":
@@ -165,19 +170,21 @@ class Tally:
         past, form = self.past, self.form
         entry = form in strategies.ENTRIES
         true = past.keys[strategies.TRUE]
+        best = self.greatest(
+            Score(s.name, self.scores[i] / n) for i, s in enumerate(strategies.for_form(form))
+        )
         return Figures(
             form=form,
             questions=n,
             chance=self.chance / n if self.chance else None,
-            best=self.greatest(
-                (Score(s.name, self.scores[i] / n) for i, s in enumerate(strategies.for_form(form)))
-            ),
+            best=best,
+            example=best.share if best and self.examples else None,
             once=self.greatest(self.with_arithmetic(single=True)),
             small=self.greatest(self.with_arithmetic(single=False)),
             places=tuple(
                 (Fraction(past.places[i], n), share / n) for i, share in sorted(self.due.items())
             ),
-            commonest=share_of_commonest(past.keys) if entry else None,
+            commonest=Fraction(max(past.keys.values()), n) if entry else None,
             keys=len(past.keys),
             true=Fraction(true, n) if form == "solvable or not" else None,
             none=None if self.none is None else Fraction(self.none, n),
@@ -206,6 +213,11 @@ class Tally:
         places, words = self.past.arrangements, self.past.worded
         found = share_of_commonest(places)
         return max(found, Fraction(max(words.values()), self.questions)) if words else found
+
+
+def keys_of(question: Question, key: Answer) -> tuple[Answer, ...]:
+    """What scores: the key; of an example each of the numbers that are right."""
+    return tuple((n,) for n in key) if question.ask == EXAMPLE else (key,)
 
 
 def share_of_commonest(counted: Counter[T]) -> Fraction:

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from itembank.guessing import flat
-from itembank.guessing.question import Answer, Option, Question, as_meant
+from itembank.guessing.question import EXAMPLE, Answer, Option, Question, as_meant
 from itembank.values.item import (
     Choice,
     Guided,
@@ -24,13 +24,17 @@ from itembank.values.item import Option as Offered
 NEVER_EMPTY = ("units", "squares", "quadratic_residues", "right_sides", "residue_primes")
 """Kinds whose sets always have elements; their stems name no word for none."""
 
+CLAIMED = "whether true"
+"""What is claimed stands in a sentence below the formulas."""
+
 WHOLE = re.compile(r"\d+")
 
 
 def met(item: Item) -> Iterator[tuple[Question, Answer]]:
     """The question of an item and its key; of a guided one, those of each stage."""
     rows = tuple(flat.rows(item.stem))
-    shown = rows or tuple(flat.formulas(item.stem))
+    told = tuple(flat.formulas(item.stem))
+    shown = (*rows, *told) if item.ask in (CLAIMED, EXAMPLE) else rows or told
     numbers = tuple(int(n) for text in shown for n in WHOLE.findall(text))
     if isinstance(item.response, Guided):
         for stage in item.response.stages:
@@ -69,6 +73,8 @@ def asked(
             return question(response.form, options, offers_none=none), tuple(
                 option.identifier for option in options if option.correct
             )
+        case IntegerEntry(values=values) if ask == EXAMPLE:
+            return question("integer"), values
         case IntegerEntry(value=value, modulus=m):
             return question("integer", modulus=m), (value % m if m else value,)
         case ListEntry(values=values, modulus=m):

@@ -16,6 +16,9 @@ Answer = tuple[str | int, ...]
 ABOUT_SOLUTIONS = ("all solutions", "the solution", "the least", "the largest")
 """The asks in which a number can be tried by substituting it."""
 
+EXAMPLE = "an example"
+"""Any one of several numbers scores."""
+
 WITH_COUNT = ("all solutions",)
 
 

@@ -13,7 +13,7 @@ from typing import Any, TypeVar
 
 from itembank.guessing import looks
 from itembank.guessing.looks import Preference
-from itembank.guessing.question import Answer, Past, Question, first_words
+from itembank.guessing.question import EXAMPLE, Answer, Past, Question, first_words
 from itembank.languages import Said, say
 
 Tied = Sequence[Answer]
@@ -289,6 +289,18 @@ def number_printed(question: Question, _past: Past) -> Tied:
     return sorted({(n % m if m else n,) for n in question.numbers})
 
 
+def any_of_the_range(question: Question, _past: Past) -> Tied:
+    """Any one number from the first that may be typed to the last."""
+    if question.ask != EXAMPLE or len(question.numbers) < 2:
+        return []
+    low, high = question.numbers[-2:]
+    return [(n,) for n in range(low, min(high, low + MOST_TIED) + 1)]
+
+
+def ends_of_the_range(question: Question, _past: Past) -> Tied:
+    return [(n,) for n in question.numbers[-2:]] if question.ask == EXAMPLE else []
+
+
 # ------------------------------------------------------------ order, match
 
 
@@ -364,6 +376,8 @@ STRATEGIES: tuple[Strategy, ...] = (
     Strategy(say("true if the last number is even"), WORD, true_if_even),
     Strategy(say("the commonest answer so far"), ENTRIES, commonest_key),
     Strategy(say("a number printed in the stem"), ENTRIES, number_printed),
+    Strategy(say("any number of the range"), ("integer",), any_of_the_range),
+    Strategy(say("the first or the last number of the range"), ("integer",), ends_of_the_range),
     Strategy(say("as shown"), ARRANGED, as_shown),
     Strategy(say("the commonest arrangement so far"), ARRANGED, as_before),
     Strategy(say("the commonest order of the words so far"), ("order",), as_worded_before),

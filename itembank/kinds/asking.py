@@ -1,7 +1,34 @@
-"""How congruences and systems of them are asked about, whatever their kind."""
+"""How problems are asked about, whatever their kind: congruences, systems of them, claims."""
+
+from dataclasses import replace
 
 from itembank.kinds.base import NOTHING_SAID, Phrases
 from itembank.languages import Said, say
+from itembank.values.vocabulary import KindSignature
+
+WHETHER_TRUE = "whether true"
+
+CLAIMABLE = ("the value", "all solutions", "how many", "the largest", "the least")
+"""The asks whose answer can be claimed: a number, or a set; the first that a kind has is."""
+
+
+def claimed_ask(signature: KindSignature) -> str | None:
+    """What is asked where an answer is claimed; None where a kind is asked for neither."""
+    return next((ask for ask in CLAIMABLE if ask in signature.asks), None)
+
+
+def put(signature: KindSignature, ask: str) -> str:
+    """The question behind an ask: of a claim, the one whose answer is claimed."""
+    return (claimed_ask(signature) or ask) if ask == WHETHER_TRUE else ask
+
+
+def with_claims(signature: KindSignature) -> KindSignature:
+    """What families may say: of every kind with a number or a set for an answer, whether a claim
+    is true."""
+    if claimed_ask(signature) is None or not signature.slips:
+        return signature
+    return replace(signature, asks=(*signature.asks, WHETHER_TRUE))
+
 
 OPENINGS_OF_SYSTEMS: dict[str, Said] = {
     "all solutions": say("Find **all** solutions of the system"),

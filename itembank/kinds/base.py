@@ -181,6 +181,19 @@ def solution_to(problem: Any, ask: str, solution: Solution[Any]) -> Solution[Any
 
 
 @runtime_checkable
+class Exemplified(Protocol):
+    """A problem that can say of one of its answers why it is right.
+
+    example_alone: whether that is the whole worked solution where an example is asked for.
+    """
+
+    example_alone: ClassVar[bool]
+
+    def example(self, n: int) -> Telling:
+        """Why n, which is right, is so."""
+
+
+@runtime_checkable
 class Taught(Protocol):
     """A problem that courses solve by several methods."""
 

@@ -41,6 +41,14 @@ BY_ASK: Mapping[str, Said] = {
         "Look at each prime power of the modulus by itself, and try the residues of the smallest: "
         "which of them solve the congruence there?"
     ),
+    "an example": say(
+        "Test the number that was given by the definition in the question: what has to hold, and "
+        "does it? Then ask which step of the method tells the right ones from the others."
+    ),
+    "whether true": say(
+        "Cover the claim and answer the question yourself. Then compare: does the claim name this "
+        "answer, nothing more and nothing less?"
+    ),
     "the steps": ORDER,
     "the wrong line": say(
         "Test the lines one by one, from the first: substitute what a line names into the "

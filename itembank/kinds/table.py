@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from importlib import import_module
 from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
+from itembank.kinds.asking import with_claims
 from itembank.notation.reading import DIGITS, LONGEST, longest_integer
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
@@ -51,7 +52,11 @@ LETTER = r"(?<![a-z])([a-z])(?![a-z])"
 FOLDERS: tuple[Folder, ...] = (
     Folder("claim", ("claim",), r"^\s*claim"),
     Folder("which", ("which_solvable", "which_count", "which_same"), r"^\s*which ", lines=2),
-    Folder("right_sides", ("right_sides", "number_of_right_sides"), r"\bc for which\b"),
+    Folder(
+        "right_sides",
+        ("right_sides", "number_of_right_sides", "unsolvable_sides"),
+        r"\bc for which\b",
+    ),
     Folder(
         "check_digits", ("isbn_digit", "isbn_test", "iban_digits", "iban_test"), r"^\s*i(?:sb|ba)n"
     ),
@@ -79,12 +84,14 @@ FOLDERS: tuple[Folder, ...] = (
         "weighted_digits", ("weighted_digit", "wrong_digits_seen", "exchanges_seen"), r"weights"
     ),
     Folder("prime_in_factorial", ("prime_in_factorial", "trailing_zeros"), r"!"),
-    Folder("phi_inverse", ("number_with_phi", "largest_with_phi"), r"phi ?\(x\)"),
+    Folder(
+        "phi_inverse", ("number_with_phi", "largest_with_phi", "numbers_with_phi"), r"phi ?\(x\)"
+    ),
     Folder("binomial", ("binomial",), r"binomial|choose|^c\("),
     Folder("calendar", ("weekday_after", "hour_after", "weekday_of_date"), r"weekday|hour"),
     Folder(
         "pseudoprimes",
-        ("pseudoprime_test", "strong_pseudoprime_test", "carmichael_test"),
+        ("pseudoprime_test", "strong_pseudoprime_test", "carmichael_test", "pseudoprime_bases"),
         r"pseudoprime|is .*carmichael",
     ),
     Folder("residue_primes", ("residue_primes",), r"primes.* quadratic residue"),
@@ -185,7 +192,7 @@ def itself(kind: "Kind") -> "Kind":
 
 def signature_of(kind: "Kind") -> KindSignature:
     signature: KindSignature = kind.problem.signature
-    return signature
+    return with_claims(signature)
 
 
 KINDS: Mapping[str, "Kind"] = WhenAsked(NAMES, itself)

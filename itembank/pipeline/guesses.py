@@ -12,7 +12,7 @@ from itembank.guessing.figures import ENOUGH, Figures, Tally
 from itembank.guessing.met import met
 from itembank.guessing.pool import figures_of_groups
 from itembank.pipeline import compose
-from itembank.pipeline.selection import fits, goes_in, wording
+from itembank.pipeline.selection import fits, goes_in, in_its_range, wording
 from itembank.pipeline.variants import Fits, Stream, Variant
 from itembank.spec import Family
 from itembank.values.errors import DrawError
@@ -74,5 +74,5 @@ def asked(variant: Variant, form: str) -> Item:
     provenance = Provenance(
         family=family.id, version=family.version, seed=variant.seed, index=variant.index
     )
-    said = wording(family, form, 1, provenance)
+    said = in_its_range(wording(family, form, 1, provenance), variant)
     return compose.question(found.problem, found.solution, found.slips, said)

@@ -2,7 +2,9 @@
 
 from collections.abc import Iterator, Sequence
 
+from itembank.kinds.asking import put
 from itembank.kinds.base import Slip, distinct_slips
+from itembank.kinds.table import KINDS
 from itembank.languages.saying import Authored
 from itembank.spec import Family
 from itembank.spec.answered import Answered, value
@@ -38,13 +40,14 @@ def with_own(
 
 def led(family: Family, said: OwnSlip, parameters: Env, answer: Answer) -> Slip | None:
     """The slip in a variant; None where it leads to the key or has no value."""
+    ask = put(KINDS[family.kind].problem.signature, family.ask)
     try:
         numbers = [term.required(parameters) for term in said.answer]
-        claim = claim_of(family.ask, answer, numbers)
+        claim = claim_of(ask, answer, numbers)
         text = Authored(tuple((tag, t.at(parameters)) for tag, t in said.says.by_language.items()))
     except NoValue:
         return None
-    if claim is None or is_key(family.ask, answer, claim):
+    if claim is None or is_key(ask, answer, claim):
         return None
     return Slip((said.name,), claim, ((text,),))
 

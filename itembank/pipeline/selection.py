@@ -443,9 +443,7 @@ def item_of(
     def in_form(form: str) -> Item:
         said = wording(family, form, entry.points, provenance, language)
         said = replace(said, teaching=teaching)
-        answer = found.solution.answer
-        if family.answer and isinstance(answer, ResidueSet):
-            said = replace(said, range=family.answer.at(variant.parameters, answer.modulus))
+        said = in_its_range(said, variant)
         if family.texts:
             said = authored(said, variant, language, edition)
         made = compose.compose(found.problem, found.solution, found.slips, said)
@@ -453,6 +451,14 @@ def item_of(
 
     item, plain = in_form(entry.form), family.substitute(entry.form)
     return replace(item, plain=in_form(plain)) if plain else item
+
+
+def in_its_range(said: Wording, variant: Variant) -> Wording:
+    """The wording with where the integer lies that is asked for, if its family says so."""
+    answer, found = variant.family.answer, variant.solution.answer
+    if answer is None or not isinstance(found, ResidueSet):
+        return said
+    return replace(said, range=answer.at(variant.parameters, found.modulus))
 
 
 def authored(said: Wording, variant: Variant, language: str, edition: str) -> Wording:

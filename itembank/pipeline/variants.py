@@ -20,6 +20,7 @@ from hashlib import sha256
 from itertools import chain, count
 from typing import Any
 
+from itembank.kinds.asking import WHETHER_TRUE, put
 from itembank.kinds.base import Problem, Slip, Solution, solution_to, taught
 from itembank.kinds.derivation import Derived, SingularStage, StepLine
 from itembank.kinds.table import KINDS
@@ -36,6 +37,8 @@ from itembank.pipeline.balance import (
     Varied,
     pick,
 )
+from itembank.pipeline.claimed import is_true
+from itembank.pipeline.examples import examples
 from itembank.pipeline.own_slips import with_own
 from itembank.pipeline.parameter_sets import (
     Parameters,
@@ -247,13 +250,23 @@ def judged(
     except ItemBankError as e:
         return Attempt(parameters, problem, str(e))
     singular = measures.get("singular_roots", 0)
-    steps = solution_to(stated, family.ask, taught(stated, solution, methods)).effort
+    ask = put(stated.signature, family.ask)
+    steps = solution_to(stated, ask, taught(stated, solution, methods)).effort
     effort = Effort(steps, digits_of(stated, measures), singular)
     return Accepted(problem, found, effort, room, late)
 
 
 def beyond_range(family: Family, answer: Answer, parameters: Parameters) -> str:
-    """Why no one integer of the range solves it; "" where one does."""
+    """Why no one integer of the range solves it, or no example does; "" where one does."""
+    if family.ask == "an example" and isinstance(answer, ResidueSet):
+        try:
+            found = family.answer.at(parameters, answer.modulus) if family.answer else None
+            examples(answer, found)
+        except NoValue as e:
+            return e.reason
+        except ComposeError as e:
+            return str(e)
+        return ""
     if not family.answer or not isinstance(answer, ResidueSet) or answer.count != 1:
         return ""
     try:
@@ -270,8 +283,17 @@ def sameness(family: Family, problem: Problem, parameters: Parameters) -> tuple[
     """What is equal for two parameter sets that put the same question."""
     if family.same == "numbers":
         given = family.given.values(parameters)
-        return ("numbers", family.kind, *(value for _name, value in sorted(given.items())))
+        numbers = (value for _name, value in sorted(given.items()))
+        return ("numbers", family.kind, *numbers, *range_of_example(family, problem, parameters))
     return problem.canonical
+
+
+def range_of_example(family: Family, problem: Problem, parameters: Parameters) -> tuple[int, ...]:
+    """Where an example is looked for, () if anywhere: another range is another question."""
+    if family.ask != "an example" or family.answer is None:
+        return ()
+    found = family.answer.at(parameters, problem.modulus or 0)
+    return tuple(n for n in (found.low, found.high) if n is not None)
 
 
 def digits_of(problem: Problem, measures: Mapping[str, int]) -> int:
@@ -510,7 +532,7 @@ OF_NUMBERS = (100, 50, 35, 30)
 
 def aim(family: Family, key: str) -> Aim:
     """How often each answer to a question of the family is to come."""
-    if family.ask == "whether any":
+    if family.ask in ("whether any", WHETHER_TRUE):
         return Evenly(key)
     if family.ask == "the steps" or family.forms[0] == "guided":
         return Varied(key, OF_ORDERS)
@@ -520,6 +542,8 @@ def aim(family: Family, key: str) -> Aim:
 def answer_of(family: Family, found: Candidate) -> str:
     """What the family's question is answered with; of an order of steps, what shape it has."""
     problem = found.problem
+    if family.ask == WHETHER_TRUE:
+        return TRUE if is_true(problem) else FALSE
     if family.ask == "the steps" and isinstance(problem, Derived):
         return shape(problem.outline(found.solution))
     if family.forms[0] == "guided" and isinstance(problem, Derived):
@@ -542,6 +566,8 @@ def shape(lines: Sequence[StepLine]) -> str:
 
 def answer_asked(ask: str, answer: Answer) -> str:
     """What the question is answered with: true or false, a number; of a set only its size."""
+    if ask == "an example":
+        return ""  # any of several, none of which is the usual one
     match answer:
         case Truth(holds):
             return TRUE if holds else FALSE

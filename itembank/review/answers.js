@@ -39,8 +39,10 @@ const answers = (function () {
     if (item.form === "integer") {
       const typed = answer[0].replace("\u2212", "-").replace(/\s/g, "");
       if (!/^[+-]?\d+$/.test(typed)) return false;
-      const gap = BigInt(typed) - BigInt(item.key[0]);
-      return item.modulus ? gap % BigInt(item.modulus) === 0n : gap === 0n;
+      return item.key.some((right) => {
+        const gap = BigInt(typed) - BigInt(right);
+        return item.modulus ? gap % BigInt(item.modulus) === 0n : gap === 0n;
+      });
     }
     if (item.form === "set") {
       const m = BigInt(item.modulus), typed = answer.map((part) => part.replace("\u2212", "-"));

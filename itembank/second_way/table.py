@@ -24,6 +24,7 @@ from itembank.kinds.check_digits import second_way as check_digits
 from itembank.kinds.claim import second_way as claim
 from itembank.kinds.decimals import second_way as decimals
 from itembank.kinds.diophantine import second_way as diophantine
+from itembank.kinds.diophantine.second_way import Equation
 from itembank.kinds.factorial import second_way as factorial
 from itembank.kinds.factorial.second_way import FactorialOf
 from itembank.kinds.gcd import second_way as gcd
@@ -75,6 +76,7 @@ from itembank.values.errors import StatementError
 __all__ = [
     "Claim",
     "Congruence",
+    "Equation",
     "FactorialOf",
     "Inverse",
     "InverseTable",
@@ -137,7 +139,7 @@ Question = (
     | InverseTable
     | OfNumber
     | check_digits.Number
-    | diophantine.Equation
+    | Equation
     | OfIntegers
     | least_exponent.Least
     | Which
@@ -184,7 +186,7 @@ KINDS: dict[type[Question], Kind] = {
     InverseTable: residue_classes.INVERSE_TABLE,
     OfNumber: totient.KIND,
     check_digits.Number: check_digits.KIND,
-    diophantine.Equation: diophantine.KIND,
+    Equation: diophantine.KIND,
     OfIntegers: gcd.KIND,
     least_exponent.Least: least_exponent.KIND,
     Which: which.KIND,

@@ -500,8 +500,15 @@ class Family(SpecFile):
     ) -> AnswerRange | None:
         """A range goes with one class of integers, of which one is typed."""
         ask = info.data.get("ask")
-        if answer and ask and ask != "the solution":
-            raise fault(worded("a range goes with the ask 'the solution', found '{ask}'", ask=ask))
+        if answer and ask and ask not in ("the solution", "an example"):
+            raise fault(
+                worded(
+                    "a range goes with the ask 'the solution' or 'an example', found '{ask}'",
+                    ask=ask,
+                )
+            )
+        if answer and ask == "an example" and not answer.between:
+            raise fault(worded("an example is looked for in a range with two bounds: `between`"))
         return answer
 
     @field_validator("slip_entries", mode="wrap")

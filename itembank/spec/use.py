@@ -17,9 +17,10 @@ SAID = ("where", "story", "slips", "hints", "feedback", "answer")
 def check_use(nodes: Mapping[str, Node], given_fields: int, faults: Faults) -> None:
     """Tells each parameter that makes no difference to a variant.
 
-    A drawn parameter must reach `given`, by itself or through parameters that do; a
-    computed one must at least stand in a condition or a text.  Nothing can be told where `given`
-    lacks some of its fields.
+    A drawn parameter must reach `given`, by itself or through parameters that do, or the range in
+    which an example is looked for, where numbers make the question; a computed one must
+    at least stand in a condition or a text.  Nothing can be told where `given` lacks some of its
+    fields.
     """
     node, given = nodes.get("parameters"), nodes.get("given")
     read = [nodes[name] for name in ("parameters", "given", "where") if name in nodes]
@@ -28,7 +29,7 @@ def check_use(nodes: Mapping[str, Node], given_fields: int, faults: Faults) -> N
     if len(given.pairs) < given_fields or any(map(is_broken, read)):
         return
     uses = {key.text: words_in(value) for key, value in node.pairs}
-    shown = reached(words_in(given), uses)
+    shown = reached(words_in(given) | words_in_range(nodes), uses)
     elsewhere = [words_in(nodes[name]) for name in SAID if name in nodes]
     conditions = reached(set[str]().union(*elsewhere), uses)
     told = {(fault.line, fault.column) for fault in faults.found}
@@ -42,6 +43,13 @@ def check_use(nodes: Mapping[str, Node], given_fields: int, faults: Faults) -> N
                 key,
                 worded("'{text}' is drawn, but nothing in 'given' depends on it", text=key.text),
             )
+
+
+def words_in_range(nodes: Mapping[str, Node]) -> set[str]:
+    """The words of the range of an example, where other numbers are another question."""
+    said = {name: node.text for name, node in nodes.items() if isinstance(node, Scalar)}
+    differs = said.get("ask") == "an example" and said.get("same") == "numbers"
+    return words_in(nodes["answer"]) if differs and "answer" in nodes else set()
 
 
 def reached(words: set[str], uses: Mapping[str, set[str]]) -> set[str]:

@@ -61,7 +61,7 @@ QUESTIONS: Tables = {
     ),
     "select all": (items.SelectAll, ("options",)),
     "select one": (items.SelectOne, ("options",)),
-    "integer": (items.IntegerEntry, ("value", "modulus", "least_stem")),
+    "integer": (items.IntegerEntry, ("value", "modulus", "least_stem", "others")),
     "list": (items.ListEntry, ("values", "modulus", "none_word", "any_order")),
     "set entry": (items.SetEntry, ("values", "modulus", "entries")),
     "true or false": (items.TrueFalse, ("truth", "yes", "no")),
@@ -87,7 +87,7 @@ TABLES: Tables = {**MATHEMATICS, **PROSE, **QUESTIONS}
 
 TAGS = {kind: (tag, names) for tag, (kind, names) in TABLES.items()}
 
-GAINED = {"item": ("otherwise", "right", "formal")}
+GAINED = {"item": ("otherwise", "right", "formal"), "integer": ("others",)}
 """Fields that a table gained: written where they hold something, so that what was stored before
 keeps its text and its hash."""
 

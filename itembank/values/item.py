@@ -79,6 +79,8 @@ class SelectOne:
 class IntegerEntry:
     """Type one integer.  If `modulus` is given every representative of value mod modulus counts.
 
+    `others` count as well, where any of several is asked for: increasing, all above value.
+
     `least_stem` is then the stem for a format that can take the least residue alone, as all
     must beyond LARGEST_MODULUS.
     """
@@ -87,9 +89,17 @@ class IntegerEntry:
     value: int
     modulus: int | None = None
     least_stem: Blocks = ()
+    others: tuple[int, ...] = ()
+
+    @property
+    def values(self) -> tuple[int, ...]:
+        """All that count, increasing; of a residue the least that does."""
+        return (self.value, *self.others)
 
     @property
     def question(self) -> Plain:
+        if self.others:
+            return (self.value, self.modulus, self.others)
         return (self.value, self.modulus)
 
 

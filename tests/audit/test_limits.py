@@ -7,7 +7,7 @@ out is left alone.
 from pathlib import Path
 
 import pytest
-from handmade import (
+from tests.audit.handmade import (
     ENTRY,
     FIELD,
     GIVEN,

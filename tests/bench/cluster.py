@@ -25,7 +25,7 @@ from pathlib import Path
 from typing import Any
 
 import psutil
-from ten_thousand import pool_of
+from tests.bench.ten_thousand import pool_of
 
 from itembank.pipeline import making
 from itembank.spec import Pool

@@ -20,9 +20,9 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "browser"))
 
-from chromium import Chromium, Page
-from packet_load import released
-from packets import (
+from tests.browser.chromium import Chromium, Page
+from tests.bench.packet_load import released
+from tests.browser.packets import (
     choose,
     enter_name,
     items,
@@ -35,8 +35,8 @@ from packets import (
     with_a_comma,
     write,
 )
-from test_packet_desk import tap
-from test_packet_files import load
+from tests.browser.test_packet_desk import tap
+from tests.browser.test_packet_files import load
 
 from exporters.release import Release
 from itembank.forms import form_of

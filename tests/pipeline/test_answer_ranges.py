@@ -143,7 +143,7 @@ def test_a_range_gives_the_integer_of_brute_force(low, high, r, m):
         (("answer: {above: 100}", "answer: {between: [1]}"),
          "expected two bounds [low, high], found 1"),
         (("ask: the solution", "ask: how many"),
-         "answer: a range goes with the ask 'the solution', found 'how many'"),
+         "answer: a range goes with the ask 'the solution' or 'an example', found 'how many'"),
         (("answer: {above: 100}", "answer: {above: r}"), "answer.above: unknown name 'r'"),
         (("answer: {above: 100}", "answer: {residues: symetric}"),
          "unknown residues 'symetric'; did you mean 'symmetric'?"),

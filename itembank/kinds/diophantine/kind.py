@@ -21,6 +21,7 @@ from itembank.kinds.base import (
     distinct_slips,
     integer_of,
 )
+from itembank.kinds.chains import sum_of
 from itembank.kinds.diophantine.method import Check, General, Pair, Row, decided, solve
 from itembank.kinds.diophantine.method import counted as solutions_counted
 from itembank.kinds.diophantine.slips import COUNT, EQUATION
@@ -29,7 +30,7 @@ from itembank.kinds.linear_pair.kind import SECOND, left_side, linear_form, row_
 from itembank.kinds.mistakes import wrong_sets, wrong_values
 from itembank.kinds.typed import walk
 from itembank.languages import Telling, counted, lead, say
-from itembank.notation.building import equal, number
+from itembank.notation.building import dotted, equal, number
 from itembank.notation.reading import formula
 from itembank.notation.tree import Letter, Math, Relation
 from itembank.values.answer import ResidueSet, Value
@@ -96,7 +97,7 @@ class Diophantine(LinearEquation):
     signature: ClassVar[KindSignature] = KindSignature(
         name="diophantine",
         given={"row": "integers"},
-        asks=("whether any",),
+        asks=("whether any", "an example"),
         slips=tuple(EQUATION),
         measures=("solvable", "steps", "common_divisor", "digits"),
     )
@@ -113,6 +114,14 @@ class Diophantine(LinearEquation):
         return (self.text,)
 
     def question(self, ask: str) -> Telling:
+        if ask == "an example":
+            return (
+                say(
+                    "Find an integer ${x}$ that belongs to a solution of ${equation}$ in integers.",
+                    x=Letter(self.letters[0]),
+                    equation=self.equation,
+                ),
+            )
         return (
             say(
                 "Decide whether the equation ${equation}$ has a solution in integers.",
@@ -156,6 +165,18 @@ class Diophantine(LinearEquation):
 
     def worked(self, solution: Solution[ResidueSet]) -> Telling:
         return worked(solution, self.letters)
+
+    example_alone: ClassVar[bool] = False
+
+    def example(self, n: int) -> Telling:
+        a, b, c = self.row
+        y = (c - a * n) // b
+        yield say(
+            "${x}$ goes with ${y}$: ${sum}$.",
+            x=equal(Letter(self.letters[0]), n),
+            y=equal(Letter(self.letters[1]), y),
+            sum=equal(sum_of(dotted((a, n)), dotted((b, y))), c),
+        )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -317,6 +338,13 @@ KINDS = (
         read=read,
         about="A linear equation ax + by = c over the integers: solvable or not, all solutions.",
         title=say("An equation in integers"),
+        next_steps={
+            "an example": say(
+                "Put the number in for its unknown: is what is left of the right side a multiple "
+                "of the other coefficient? Divide the equation by the greatest common divisor, and "
+                "solve it modulo the other coefficient."
+            )
+        },
         samples=(
             "12x + 30y = 18",
             "12x + 30y = 20",

@@ -31,6 +31,11 @@ class Equation:
     modulus: None = None
     hints: tuple[int, ...] = field(default=(), compare=False)
 
+    @property
+    def span(self) -> int:
+        """After how much the first unknowns of the solutions come again."""
+        return abs(self.row[1])
+
 
 def read(statement: str) -> Equation | None:
     """The question of one equation in two unknowns; None for another form."""
@@ -70,13 +75,19 @@ def solvable_at(question: Equation, x: int) -> bool:
 
 def set_verdict(question: Equation, parts: Sequence[Part]) -> Verdict:
     """Whether the parts hold exactly the x, modulo |b|, that belong to a solution."""
-    n = abs(question.row[1])
+    n = question.span
     method = done("all {n} values of the first unknown were tried", n=n)
-    if n > TRIED:
-        raise Undecided(f"{n} values of the first unknown are too many to try")
-    found = tuple(x for x in range(n) if solvable_at(question, x))
+    found = first_unknowns(question)
     fault = difference(found, n, parts)
     return disagreed(method, fault) if fault else agreed(method)
+
+
+def first_unknowns(question: Equation) -> tuple[int, ...]:
+    """The x from 0 to |b| - 1 that belong to a solution."""
+    n = question.span
+    if n > TRIED:
+        raise Undecided(f"{n} values of the first unknown are too many to try")
+    return tuple(x for x in range(n) if solvable_at(question, x))
 
 
 def any_verdict(question: Equation, claim: bool) -> Verdict:
@@ -111,5 +122,5 @@ def count_verdict(question: Equation, claim: int | None) -> Verdict:
 
 KIND = Kind(
     checks={"all solutions": set_verdict, "whether any": any_verdict, "the value": count_verdict},
-    solutions=lambda question: None,
+    solutions=lambda question: first_unknowns(question) if question.least is None else None,
 )

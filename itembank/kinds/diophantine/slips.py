@@ -51,10 +51,48 @@ def one_coefficient_must_divide(row: Row) -> SetFound:
     )
 
 
+def right_side_forgotten(row: Row) -> SetFound:
+    """A solution of ax + by = gcd(a, b) left as it is."""
+    a, b, c = row
+    g, n = gcd(a, b), abs(b)
+    if c % g or c in (g, -g):
+        return None
+    return (x for x in range(n) if (a * x - g) % n == 0), say(
+        "If you found a sum that makes {g}: multiply it by ${c}/{g}$, so that it makes {c}.",
+        g=g,
+        c=c,
+    )
+
+
+def second_for_first(row: Row) -> SetFound:
+    a, b, c = row
+    n = abs(b)
+    if c % gcd(a, b) or abs(a) == n:
+        return None
+    return {y % n for y in range(abs(a)) if (b * y - c) % a == 0}, say(
+        "Which unknown is which? The number that was given may go with {b}, and not with {a}.",
+        a=a,
+        b=b,
+    )
+
+
+def sign_lost(row: Row) -> SetFound:
+    a, b, c = row
+    n = abs(b)
+    if c % gcd(a, b):
+        return None
+    return (x for x in range(n) if (a * x + c) % n == 0), say(
+        "Check the sign: with this number the left side can make ${c}$, not {d}.", c=-c, d=c
+    )
+
+
 EQUATION: dict[str, Callable[[Row], SetFound]] = {
     "divisor-overlooked": divisor_overlooked,
     "common-divisor-prevents": common_divisor_prevents,
     "one-coefficient-must-divide": one_coefficient_must_divide,
+    "right-side-forgotten": right_side_forgotten,
+    "second-for-first": second_for_first,
+    "sign-lost": sign_lost,
 }
 """In the order of the method."""
 

@@ -1,4 +1,4 @@
-"""The numbers x with phi(x) = n: how many there are, and which is the largest.
+"""The numbers x with phi(x) = n: all of them, how many there are, and which is the largest.
 
 Method taught: a prime p divides x only if p - 1 divides n; the largest prime of x is chosen with
 its exponent, and what is left of n is divided among the smaller ones.
@@ -9,21 +9,22 @@ section 2.1, problems.
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import cached_property
 from typing import ClassVar
 
-from itembank.kinds.base import Kind, Phrases, Solution, Step
-from itembank.kinds.mistakes import ValueFound
+from itembank.kinds.base import Kind, Phrases, Slip, Solution, Step, distinct_slips
+from itembank.kinds.mistakes import SetFound, ValueFound, wrong_sets
 from itembank.kinds.phrased import Phrased, about, reader, require
 from itembank.kinds.wording import Tellers
 from itembank.languages import Said, Telling, Told, counted, each, grid, lead, say
 from itembank.maths.primes import divisors, factorisation, is_prime
-from itembank.notation.building import equal, factored_modulus, listed
-from itembank.notation.tree import Call, Letter, Math, Number
-from itembank.values.answer import Absent, Value
+from itembank.notation.building import dotted, equal, factored_modulus, listed
+from itembank.notation.tree import Call, Letter, Math, Number, Relation
+from itembank.values.answer import Absent, ResidueSet, Value
 from itembank.values.vocabulary import KindSignature
 
-__all__ = ["KINDS", "LargestWithPhi", "NumberWithPhi", "read"]
+__all__ = ["KINDS", "LargestWithPhi", "NumberWithPhi", "NumbersWithPhi", "read"]
 
 LARGEST = 100_000
 """The largest n: its numbers are found by hand, or nearly."""
@@ -63,6 +64,18 @@ def below(n: int, primes: Sequence[int]) -> Iterator[int]:
             if left % p:
                 break
             power, left = power * p, left // p
+
+
+def bound(n: int) -> int:
+    """No x with phi(x) = n is larger: x is n times p/(p - 1) for each of its primes.
+
+    >>> bound(12)
+    45
+    """
+    largest = Fraction(n)
+    for p in candidates(n):
+        largest *= Fraction(p, p - 1)
+    return int(largest)
 
 
 @dataclass(frozen=True)
@@ -219,6 +232,46 @@ def second_largest(w: "WithPhi") -> ValueFound:
     return w.found[-2], say("There is a larger number. Which small primes can go together?")
 
 
+def primes_alone(w: "WithPhi") -> SetFound:
+    return [x for x in w.found if is_prime(x)], say(
+        "If you looked at primes alone: products of powers of primes have values too."
+    )
+
+
+def each_prime_once(w: "WithPhi") -> SetFound:
+    return [x for x in w.found if all(k == 1 for _p, k in factorisation(x))], say(
+        "If you took each prime once: higher powers of a prime can stand in the number too."
+    )
+
+
+def odd_alone(w: "WithPhi") -> SetFound:
+    return only_odd(w), say(
+        "If you looked at odd numbers alone: twice an odd number has the same value."
+    )
+
+
+def one_more_added(w: "WithPhi") -> SetFound:
+    return {*w.found, w.number + 1}, say(
+        "Check ${number} + 1$: only for a prime is the value one less than the number.",
+        number=w.number,
+    )
+
+
+def doubled_once_too_often(w: "WithPhi") -> SetFound:
+    return {*w.found, *(2 * x for x in w.found)}, say(
+        "If you doubled numbers: the value stays the same only for the double of an odd number."
+    )
+
+
+ALL_OF_THEM: dict[str, Callable[..., SetFound]] = {
+    "primes-alone": primes_alone,
+    "each-prime-once": each_prime_once,
+    "odd-numbers-alone": odd_alone,
+    "one-more": one_more_added,
+    "even-numbers-doubled": doubled_once_too_often,
+}
+"""In the order of the method."""
+
 LARGEST_ONE: dict[str, Callable[..., ValueFound]] = {
     "one-more": next_number,
     "twice-one-more": doubled,
@@ -334,10 +387,87 @@ class LargestWithPhi(WithPhi):
         )
 
 
-read = reader(NumberWithPhi, LargestWithPhi)
+@dataclass(frozen=True, kw_only=True)
+class NumbersWithPhi(WithPhi):
+    """All x; they are listed below a bound that none of them reaches, which no student is told."""
+
+    kind: ClassVar[str] = "numbers_with_phi"
+    phrase: ClassVar[str] = "numbers x with phi(x) = {number}"
+    spellings: ClassVar[tuple[str, ...]] = (
+        "all x with phi(x) = {number}",
+        "which x have phi(x) = {number}",
+    )
+    mistakes: ClassVar[dict[str, Callable[..., ValueFound]]] = {}
+    signature: ClassVar[KindSignature] = about(
+        "numbers_with_phi",
+        phrase,
+        ALL_OF_THEM,
+        asks=("all solutions", "an example"),
+        measures=("solutions", "steps", "digits"),
+    )
+
+    def check(self) -> None:
+        super().check()
+        require(self.modulus <= LISTED, f"numbers below {LISTED}", self.modulus)
+
+    @property
+    def modulus(self) -> int:  # type: ignore[override]  # a bound, and nothing is reduced by it
+        return bound(self.number) + 1
+
+    @property
+    def phrases(self) -> Phrases:
+        return Phrases(
+            tick=say("Tick every such number. If there is none, tick only “no number”."),
+            none=say("no number"),
+            digits=True,
+        )
+
+    def asked(self, ask: str) -> Said:
+        if ask == "an example":
+            return say("Find a positive integer $x$ with ${equation}$.", equation=self.equation)
+        return say("Find **all** positive integers $x$ with ${equation}$.", equation=self.equation)
+
+    example_alone: ClassVar[bool] = False
+
+    def example(self, n: int) -> Telling:
+        """Its value, prime power by prime power."""
+        powers = factorisation(n)
+        if not powers:
+            yield say("$φ(1) = 1$.")
+            return
+        values = [p ** (k - 1) * (p - 1) for p, k in powers]
+        sides = (
+            phi_of(n),
+            *((dotted(phi_of(p**k) for p, k in powers), dotted(values)) if len(powers) > 1 else ()),
+            Number(self.number),
+        )
+        yield say("${chain}$.", chain=Relation(sides, ("=",) * (len(sides) - 1)))
+
+    def solve(self) -> Solution[ResidueSet]:
+        m = self.modulus
+        return Solution(ResidueSet.of(m, [(x, m) for x in self.found]), self.steps)
+
+    def slips(self, solution: Solution[ResidueSet]) -> tuple[Slip, ...]:
+        return distinct_slips(wrong_sets(ALL_OF_THEM, self), solution.answer)
+
+    def answer_text(self, answer: ResidueSet) -> Said:
+        if not self.found:
+            return say("There is no such number.")
+        return counted(
+            "There is {n} such number: ${numbers}$.",
+            "There are {n} such numbers: ${numbers}$.",
+            answer.count,
+            numbers=listed(self.found),
+        )
 
 
-def certificate(problem: WithPhi, _answer: Value | Absent) -> Telling:
+LISTED = 10_000
+"""Numbers are listed one by one below this."""
+
+read = reader(NumberWithPhi, LargestWithPhi, NumbersWithPhi)
+
+
+def certificate(problem: WithPhi, _answer: Value | Absent | ResidueSet) -> Telling:
     """Each number with its factors, and its value."""
     if problem.found:
         yield lead("By prime powers.")
@@ -392,6 +522,21 @@ KINDS = (
             "largest x with phi(x) = 14",
             "largest x with phi(x) = 1",
             "largest x with phi(x) = 48",
+        ),
+        certificate=certificate,
+    ),
+    Kind(
+        problem=NumbersWithPhi,
+        read=read,
+        about="All positive integers x with phi(x) = n, or one of them.",
+        title=say("Euler's function"),
+        next_steps={"all solutions": NEXT["the value"], "an example": NEXT["the value"]},
+        samples=(
+            "numbers x with phi(x) = 24",
+            "all x with phi(x) = 12",
+            "which x have phi(x) = 14",
+            "numbers x with phi(x) = 1",
+            "numbers x with phi(x) = 48",
         ),
         certificate=certificate,
     ),

@@ -7,10 +7,10 @@ product over all such primes is the bound.
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import lru_cache
-from typing import ClassVar
 
-from itembank.second_way import in_words
-from itembank.second_way.verdict import Undecided, done
+from itembank.second_way import in_words, listed
+from itembank.second_way.kind import Kind
+from itembank.second_way.verdict import Method, Undecided, done
 
 SIEVED = 400_000
 """The largest number whose value is worked out."""
@@ -18,18 +18,27 @@ SIEVED = 400_000
 
 @dataclass(frozen=True)
 class Valued:
-    """How many x have phi(x) = n, or the largest of them."""
+    """How many x have phi(x) = n, the largest of them, or all."""
 
     wanted: str
     n: int
-    modulus: ClassVar[None] = None
     hints: tuple[int, ...] = field(default=(), compare=False)
+
+    @property
+    def modulus(self) -> int | None:
+        """Of all numbers a bound that none reaches: they are listed as residues modulo it."""
+        return bound(self.n) + 1 if self.wanted == "numbers" else None
+
+    @property
+    def of_digits(self) -> bool:
+        """Nothing is reduced by the bound."""
+        return self.wanted == "numbers"
 
 
 def read(statement: str) -> Valued | None:
     """The question of "number of solutions of phi(x) = 24"; None for another form."""
-    for wanted in ("number of solutions", "largest solution"):
-        found = in_words.numbers(f"{wanted} of phi(x) = #", statement)
+    for wanted in ("number of solutions of", "largest solution of", "numbers x with"):
+        found = in_words.numbers(f"{wanted} phi(x) = #", statement)
         if found:
             in_words.refuse(found[0] > 0, "a number above 0", statement)
             return Valued(wanted.split()[0], found[0])
@@ -37,14 +46,20 @@ def read(statement: str) -> Valued | None:
 
 
 @lru_cache(maxsize=256)
-def valued(n: int) -> tuple[int, ...]:
-    bound = Fraction(n)
+def bound(n: int) -> int:
+    found = Fraction(n)
     for d in range(1, n + 1):
         if n % d == 0 and all((d + 1) % q for q in range(2, d + 1) if q * q <= d + 1):
-            bound *= Fraction(d + 1, d)
-    if bound > SIEVED:
-        raise Undecided(f"numbers up to {int(bound)} to try")
-    values = list(range(int(bound) + 1))
+            found *= Fraction(d + 1, d)
+    return int(found)
+
+
+@lru_cache(maxsize=256)
+def valued(n: int) -> tuple[int, ...]:
+    last = bound(n)
+    if last > SIEVED:
+        raise Undecided(f"numbers up to {last} to try")
+    values = list(range(last + 1))
     for p in range(2, len(values)):
         if values[p] == p:
             for x in range(p, len(values), p):
@@ -59,4 +74,20 @@ def answer(question: Valued) -> int | None:
     return found[-1] if found else None
 
 
-KIND = in_words.number_kind(answer, done("the values of all numbers up to a bound were worked out"))
+METHOD = done("the values of all numbers up to a bound were worked out")
+
+
+def members(question: Valued) -> tuple[tuple[int, ...], Method]:
+    if question.wanted != "numbers":
+        raise Undecided("a set where a number is asked for")
+    return valued(question.n), METHOD
+
+
+def solutions(question: Valued) -> tuple[int, ...] | None:
+    return valued(question.n) if question.wanted == "numbers" else None
+
+
+KIND = Kind(
+    checks={**listed.checks(members), **in_words.number_kind(answer, METHOD).checks},
+    solutions=solutions,
+)

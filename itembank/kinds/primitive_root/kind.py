@@ -91,7 +91,7 @@ class PrimitiveRoots(AboutModulus):
     signature: ClassVar[KindSignature] = KindSignature(
         name="primitive_roots",
         given={"modulus": "integer"},
-        asks=("all solutions", "how many", "the least", "the largest"),
+        asks=("all solutions", "an example", "how many", "the least", "the largest"),
         slips=tuple(slips.SETS),
         measures=("solutions", *MEASURES),
     )
@@ -100,6 +100,7 @@ class PrimitiveRoots(AboutModulus):
         m = self.modulus_math
         asked = {
             "all solutions": say("Find **all** primitive roots modulo {m}.", m=m),
+            "an example": say("Find a primitive root modulo {m}.", m=m),
             "how many": say("How many primitive roots are there modulo {m}?", m=m),
             "the least": say("Find the **smallest** primitive root modulo {m}.", m=m),
             "the largest": say("Find the **largest** primitive root modulo {m}.", m=m),
@@ -118,6 +119,19 @@ class PrimitiveRoots(AboutModulus):
 
     def slips(self, solution: Solution[ResidueSet]) -> tuple[Slip, ...]:
         return distinct_slips(slips.of_the_set(self.phi), solution.answer)
+
+    example_alone: ClassVar[bool] = True
+
+    def example(self, n: int) -> Telling:
+        """The test of one number."""
+        test = PrimitiveRootTest(number=n, modulus=self.modulus, known_factors=self.known_factors)
+        return test.worked(test.solve())
+
+    def solution_to(self, ask: str, solution: Solution[ResidueSet]) -> Solution[ResidueSet]:
+        """Where one is asked for, the powers of one that make all others are not needed."""
+        if ask != "an example":
+            return solution
+        return Solution(solution.answer, solution.steps[:-1])
 
     def why_none(self, answer: ResidueSet) -> Said | None:
         """Why there is no primitive root; None if there is one."""

@@ -21,6 +21,7 @@ from itembank.kinds.factoring import trial_told
 from itembank.kinds.mistakes import ValueFound
 from itembank.kinds.phrased import Phrased, about, reader, require
 from itembank.kinds.powering import as_congruence, chain_to_nearest, joined, power_told
+from itembank.kinds.pseudoprimes.bases import PseudoprimeBases
 from itembank.kinds.wording import Tellers
 from itembank.languages import Said, Telling, Told, grid, lead, say, shown
 from itembank.maths.primes import Factors, factorisation
@@ -514,7 +515,7 @@ def to_the_power_before(a: int) -> Power:
     return Power(Number(a), difference(Letter("n"), 1))
 
 
-read = reader(PseudoprimeTest, StrongPseudoprimeTest, CarmichaelTest)
+read = reader(PseudoprimeBases, PseudoprimeTest, StrongPseudoprimeTest, CarmichaelTest)
 
 
 def a_witness(problem: CarmichaelTest, answer: Truth) -> Telling:
@@ -589,6 +590,26 @@ KINDS = (
             "is 41041 a carmichael number",
         ),
         certificate=a_witness,
+    ),
+    Kind(
+        problem=PseudoprimeBases,
+        read=read,
+        about="The bases from 2 to n - 2 to which n is a pseudoprime: all of them, or one.",
+        title=say("A test for primes"),
+        next_steps={
+            ask: say(
+                "Work modulo each prime power of the number by itself: for which residues is the "
+                "power 1 there? Then combine."
+            )
+            for ask in ("all solutions", "an example")
+        },
+        samples=(
+            "bases to which 15 is a pseudoprime",
+            "bases to which 91 is a pseudoprime",
+            "bases to which 25 is a pseudoprime",
+            "bases to which 65 is a pseudoprime",
+            "bases to which 9 is a pseudoprime",
+        ),
     ),
 )
 """What the house knows of these kinds."""

@@ -2,10 +2,12 @@
 Carmichael number every base is tried."""
 
 from dataclasses import dataclass, field
+from functools import lru_cache
 from math import gcd
 
-from itembank.second_way import in_words
-from itembank.second_way.verdict import Undecided, done
+from itembank.second_way import in_words, listed
+from itembank.second_way.kind import Kind
+from itembank.second_way.verdict import Method, Undecided, done
 
 MULTIPLIED = 500_000
 """The largest number whose power is multiplied out factor by factor."""
@@ -16,7 +18,10 @@ TRIED = 200_000
 
 @dataclass(frozen=True)
 class Test:
-    """Whether `number` is a "pseudoprime" or a "strong pseudoprime" to `base`, or "carmichael"."""
+    """Whether `number` is a "pseudoprime" or a "strong pseudoprime" to `base`, or "carmichael".
+
+    "bases": to which bases from 2 to number - 2 it is a pseudoprime.
+    """
 
     kind: str
     number: int
@@ -35,6 +40,9 @@ def read(statement: str) -> Test | None:
             n, a = found
             in_words.refuse(n > 2 and n % 2 == 1 and 1 < a < n, "an odd number", statement)
             return Test(kind, n, a)
+    if found := in_words.numbers("bases to which # is a pseudoprime", statement):
+        in_words.refuse(found[0] > 2 and found[0] % 2 == 1, "an odd number", statement)
+        return Test("bases", found[0])
     if found := in_words.numbers("is # a carmichael number", statement):
         in_words.refuse(found[0] > 2, "a number above 2", statement)
         return Test("carmichael", found[0])
@@ -73,4 +81,41 @@ def composite(n: int) -> bool:
     return False
 
 
-KIND = in_words.truth_kind(holds, done("the powers were multiplied out, the bases tried"))
+LISTED = 3_000
+"""The largest number of which the bases are listed, each multiplied out."""
+
+
+@lru_cache(maxsize=64)
+def bases(n: int) -> tuple[int, ...]:
+    """The bases to which n is a pseudoprime, but for 1 and -1."""
+    if n > LISTED:
+        raise Undecided(f"more than {LISTED} bases to multiply out")
+    if not composite(n):
+        return ()
+    found = []
+    for a in range(2, n - 1):
+        power = 1
+        for _factor in range(n - 1):
+            power = power * a % n
+        if power == 1:
+            found.append(a)
+    return tuple(found)
+
+
+METHOD = done("the powers were multiplied out, the bases tried")
+
+
+def members(test: Test) -> tuple[tuple[int, ...], Method]:
+    if test.kind != "bases":
+        raise Undecided("a set where a truth is asked for")
+    return bases(test.number), METHOD
+
+
+def solutions(test: Test) -> tuple[int, ...] | None:
+    return bases(test.number) if test.kind == "bases" else None
+
+
+KIND = Kind(
+    checks={**listed.checks(members), **in_words.truth_kind(holds, METHOD).checks},
+    solutions=solutions,
+)

@@ -1,4 +1,4 @@
-"""For which c is a x^k = c (mod m) solvable: all of them, and their number.
+"""For which c is a x^k = c (mod m) solvable, or not: all of them, and their number.
 
 Nothing can be substituted: c is asked for, and x runs through all residues. A linear congruence
 is solvable for the multiples of gcd(a, m); a pure power modulo a prime p for 0 and the k-th powers
@@ -31,7 +31,7 @@ from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
 from itembank.values.worded import worded
 
-__all__ = ["KINDS", "NumberOfRightSides", "RightSides", "read"]
+__all__ = ["KINDS", "NumberOfRightSides", "RightSides", "UnsolvableSides", "read"]
 
 CONSTANT = "c"
 
@@ -46,7 +46,7 @@ class RightSides(Modular):
     signature: ClassVar[KindSignature] = KindSignature(
         name="right_sides",
         given={"coefficient": "integer", "exponent": "integer", "modulus": "integer"},
-        asks=("all solutions",),
+        asks=("all solutions", "an example"),
         slips=tuple(slips.SETS),
         measures=("solutions", "steps", "digits"),
     )
@@ -120,6 +120,14 @@ class RightSides(Modular):
         return (self.congruence,)
 
     def question(self, ask: str) -> Telling:
+        if ask == "an example":
+            return (
+                say(
+                    "Find a residue ${c}$ for which ${congruence}$ is solvable.",
+                    c=Letter(CONSTANT),
+                    congruence=self.congruence,
+                ),
+            )
         return (
             say(
                 "Find **all** least residues ${c}$ ($0$ to ${last}$) for which ${congruence}$ is "
@@ -173,6 +181,11 @@ class RightSides(Modular):
         said = (*self.conventions(), *telling.worked(solution))
         return in_letter(said, self.letter)
 
+    example_alone: ClassVar[bool] = False
+
+    def example(self, n: int) -> Telling:
+        return in_letter((telling.example(self.a, self.exponent, self.modulus, n),), self.letter)
+
 
 @dataclass(frozen=True, kw_only=True)
 class NumberOfRightSides(RightSides):
@@ -218,10 +231,65 @@ class NumberOfRightSides(RightSides):
         return in_letter((*self.conventions(), *telling.worked(solution)), self.letter)
 
 
+@dataclass(frozen=True, kw_only=True)
+class UnsolvableSides(RightSides):
+    """All c for which it has no solution."""
+
+    kind: ClassVar[str] = "unsolvable_sides"
+    signature: ClassVar[KindSignature] = KindSignature(
+        name="unsolvable_sides",
+        given=RightSides.signature.given,
+        asks=("all solutions", "an example"),
+        slips=tuple(slips.OTHERS),
+        measures=("solutions", "steps", "digits"),
+    )
+
+    @property
+    def statement(self) -> tuple[str, ...]:
+        return tuple(
+            line.removesuffix("is solvable") + "is not solvable" for line in super().statement
+        )
+
+    def question(self, ask: str) -> Telling:
+        if ask == "an example":
+            return (
+                say(
+                    "Find a residue ${c}$ for which ${congruence}$ has no solution.",
+                    c=Letter(CONSTANT),
+                    congruence=self.congruence,
+                ),
+            )
+        return (
+            say(
+                "Find **all** least residues ${c}$ ($0$ to ${last}$) for which ${congruence}$ has "
+                "no solution.",
+                c=Letter(CONSTANT),
+                last=self.modulus - 1,
+                congruence=self.congruence,
+            ),
+        )
+
+    @property
+    def phrases(self) -> Phrases:
+        tick = say(
+            "Tick every least residue ($0$ to ${last}$) for which it has no solution. If there is "
+            "none, tick only “no residue”.",
+            last=self.modulus - 1,
+        )
+        return Phrases(tick=tick, none=say("no residue"))
+
+    def solve(self) -> Solution[ResidueSet]:
+        return solve.none_of_them(self.a, self.exponent, self.modulus)
+
+    def slips(self, solution: Solution[ResidueSet]) -> tuple[Slip, ...]:
+        found = in_unknown(wrong_sets(slips.OTHERS, self.work), self.letter)
+        return distinct_slips(found, solution.answer)
+
+
 FORM = re.compile(
     r"(?P<number>(?:the )?number of )?c for which (?P<a>-?\d*)\s*\*?\s*(?P<letter>[a-z])"
     r"(?:\^(?P<k>\d{1,4}))? ?[=≡] ?c,? ?(?P<open>\()?mod(?:ulo)? (?P<m>[^()]+)(?(open)\)) "
-    r"is solvable",
+    r"is (?P<denied>not )?solvable",
     re.IGNORECASE,
 )
 
@@ -231,9 +299,11 @@ def read(statements: Sequence[str]) -> RightSides | None:
     if len(statements) != 1:
         return None
     match = FORM.fullmatch(" ".join(statements[0].replace("²", "^2").split()))
-    if match is None:
+    if match is None or (match["number"] and match["denied"]):
         return None
     problem = NumberOfRightSides if match["number"] else RightSides
+    if match["denied"]:
+        problem = UnsolvableSides
     a = match["a"] + "1" if match["a"] in ("", "-") else match["a"]
     return problem(
         coefficient=integer_typed(a, "a coefficient", statements[0]),
@@ -250,10 +320,11 @@ KINDS = (
         about="The right sides c for which a x^k = c (mod m) is solvable: all of them.",
         title=say("A congruence"),
         next_steps={
-            "all solutions": say(
+            ask: say(
                 "Put a few residues in for the unknown and reduce: which right sides come out? "
                 "Look for what they have in common, and for what brings no new one."
-            ),
+            )
+            for ask in ("all solutions", "an example")
         },
         samples=(
             "c for which 6x = c mod 15 is solvable",
@@ -287,6 +358,27 @@ KINDS = (
             "number of c for which 5x^6 = c mod 31 is solvable",
             "number of c for which 7x = c mod 10 is solvable",
             "number of c for which x^3 = c mod 5 is solvable",
+        ),
+    ),
+    Kind(
+        problem=UnsolvableSides,
+        read=read,
+        about="The right sides c for which a x^k = c (mod m) has no solution: all, or one of them.",
+        title=say("A congruence"),
+        next_steps={
+            ask: say(
+                "Put all residues in for the unknown and reduce: which right sides come out? Those "
+                "that never do have no solution."
+            )
+            for ask in ("all solutions", "an example")
+        },
+        samples=(
+            "c for which 6x = c mod 15 is not solvable",
+            "c for which x^2 = c mod 13 is not solvable",
+            "c for which 2t^2 ≡ c (mod 11) is not solvable",
+            "c for which 5*x^3 = c mod 19 is not solvable",
+            "c for which 7x = c mod 10 is not solvable",
+            "c for which 4x = c mod 18 is not solvable",
         ),
     ),
 )

@@ -19,17 +19,20 @@ TRIED = 100_000
 
 @dataclass(frozen=True)
 class Sides:
-    """The values modulo `modulus` of the polynomial `left`, constant first; or their number."""
+    """The values modulo `modulus` of the polynomial `left`, constant first; or their number.
+
+    denied: the residues that are no value."""
 
     left: tuple[int, ...]
     modulus: int
     number: bool
+    denied: bool = False
     hints: tuple[int, ...] = field(default=(), compare=False)
 
 
 FORM = re.compile(
     r"(?P<number>(?:the )?number of )?c for which (?P<left>[^=≡]+)[=≡] ?c,? ?"
-    r"(?P<mod>\(?mod.+?) is solvable",
+    r"(?P<mod>\(?mod.+?) is (?P<denied>not )?solvable",
     re.I,
 )
 
@@ -40,16 +43,17 @@ def read(statement: str) -> Sides | None:
     if not match:
         return None
     found = congruence(f"{match['left']} = 0 {match['mod']}")
-    return Sides(found.coefficients, found.modulus, bool(match["number"]))
+    return Sides(found.coefficients, found.modulus, bool(match["number"]), bool(match["denied"]))
 
 
 @lru_cache(maxsize=128)
 def values(question: Sides) -> tuple[int, ...]:
-    """All values, increasing."""
+    """All values, increasing; or all residues that are none."""
     m = question.modulus
     if m > TRIED:
         raise Undecided(f"the residues modulo {m} are too many to put in")
-    return tuple(sorted({value(question.left, x, m) for x in range(m)}))
+    found = {value(question.left, x, m) for x in range(m)}
+    return tuple(c for c in range(m) if (c in found) != question.denied)
 
 
 def members(question: Sides) -> tuple[tuple[int, ...], Method]:

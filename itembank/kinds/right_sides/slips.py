@@ -4,7 +4,7 @@ One function a slip, named for the mistake. The catalogue is common practice of 
 Notation: d = gcd(a, m) where k = 1, e = gcd(k, m - 1) where k > 1 and m is a prime.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import cached_property
 from math import gcd
@@ -152,6 +152,52 @@ SETS: dict[str, Callable[[Work], SetFound]] = by_name(
     every_residue,
 )
 """In the order of the method."""
+
+
+def others(w: Work, sides: Iterable[int]) -> set[int]:
+    return set(range(w.m)) - set(sides)
+
+
+def solvable_ones(w: Work) -> SetFound:
+    return w.sides, say(
+        "Which right sides are wanted? Put a few residues in for $x$: what comes out has a "
+        "solution."
+    )
+
+
+def zero_counted(w: Work) -> SetFound:
+    return {0, *others(w, w.sides)}, say("Check $c = 0$: is there an $x$ for it?")
+
+
+def larger_powers_overlooked(w: Work) -> SetFound:
+    found = whole_powers_only(w)
+    return found and (others(w, found[0]), found[1])
+
+
+def factor_overlooked(w: Work) -> SetFound:
+    found = coefficient_ignored(w)
+    return found and (others(w, found[0]), found[1])
+
+
+def larger_multiples_overlooked(w: Work) -> SetFound:
+    found = multiples_below_the_modulus(w)
+    return found and (others(w, found[0]), found[1])
+
+
+def last_row_overlooked(w: Work) -> SetFound:
+    found = last_row_left_out(w)
+    return found and (others(w, found[0]), found[1])
+
+
+OTHERS: dict[str, Callable[[Work], SetFound]] = by_name(
+    solvable_ones,
+    larger_multiples_overlooked,
+    larger_powers_overlooked,
+    last_row_overlooked,
+    factor_overlooked,
+    zero_counted,
+)
+"""Where those are asked for that have no solution, in the order of the method."""
 
 
 # ------------------------------------------------------------ numbers

@@ -80,3 +80,19 @@ def their_number(a: int, k: int, m: int) -> Solution[Value]:
         return Solution(Value(m // d), (Divides(a, m, d), Multiples(m, d)))
     e = gcd(k, m - 1)
     return Solution(Value(1 + (m - 1) // e), (CountPowers(a, k, m, e),))
+
+
+@dataclass(frozen=True)
+class Others(Step):
+    """The residues modulo m that are no right side."""
+
+    name = "the others"
+    m: int
+    found: tuple[int, ...]
+
+
+def none_of_them(a: int, k: int, m: int) -> Solution[ResidueSet]:
+    """The c without a solution; as `all_of_them`."""
+    solvable = all_of_them(a, k, m)
+    found = tuple(c for c in range(m) if c not in solvable.answer)
+    return Solution(ResidueSet.of(m, [(c, m) for c in found]), (*solvable.steps, Others(m, found)))

@@ -3,10 +3,11 @@
 from collections.abc import Iterator
 
 from itembank.kinds.base import Solution
-from itembank.kinds.right_sides.solve import CountPowers, Divides, Multiples, Powers
+from itembank.kinds.chains import calculated_or_congruent
+from itembank.kinds.right_sides.solve import CountPowers, Divides, Multiples, Others, Powers
 from itembank.kinds.wording import Tellers, told
 from itembank.languages import Telling, Told, counted, grid, lead, say
-from itembank.notation.building import listed, polynomial, power
+from itembank.notation.building import dotted, equal, listed, number, polynomial, power
 from itembank.notation.tree import Dots, Letter, Listing, Math, Number
 from itembank.values.answer import ResidueSet, Value
 
@@ -114,7 +115,26 @@ def told_count(step: CountPowers) -> Iterator[Told]:
     yield say("With 0 that makes $1 + {rest} = {n}$.", rest=(p - 1) // e, n=1 + (p - 1) // e)
 
 
+def told_others(step: Others) -> Iterator[Told]:
+    yield lead("The others.")
+    n = len(step.found)
+    if not n:
+        yield say("No residue is left: it is solvable for all of them.")
+    elif n > WRITTEN:
+        yield counted("{n} residue is left.", "{n} residues are left.", n)
+    else:
+        yield counted(
+            "There is no ${x}$ for ${c} = {r}$: {n} residue.",
+            "There is no ${x}$ for any of these values of ${c}$: ${r}$; {n} residues.",
+            n,
+            x=Letter("x"),
+            c=Letter("c"),
+            r=listed(step.found),
+        )
+
+
 TOLD: Tellers = {
+    Others: told_others,
     Divides: told_divides,
     Multiples: told_multiples,
     Powers: told_powers,
@@ -123,8 +143,27 @@ TOLD: Tellers = {
 """How each step is told."""
 
 
+def example(a: int, k: int, m: int, c: int) -> Told:
+    """An x for which the congruence with this right side holds; or that there is none."""
+    found = [x for x in range(m) if a * pow(x, k, m) % m == c]
+    left = polynomial((*[0] * k, a))
+    if not found:
+        return say(
+            "No residue $x$ makes ${left}$ congruent to {c} modulo {m}.", left=left, c=c, m=m
+        )
+    value = dotted((a, power(number(found[0]), k))) if a != 1 else power(number(found[0]), k)
+    return say(
+        "With ${x}$ the left side is ${value} (mod {m})$.",
+        x=equal(Letter("x"), found[0]),
+        value=calculated_or_congruent(value, a * found[0] ** k, m),
+        m=m,
+    )
+
+
 def worked(solution: Solution[ResidueSet] | Solution[Value]) -> Telling:
     yield from told(solution.steps, TOLD)
+    if solution.steps and isinstance(solution.steps[-1], Others):
+        return
     yield lead("Answer.")
     match solution.answer:
         case ResidueSet(count=n) as answer:

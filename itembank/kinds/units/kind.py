@@ -11,6 +11,7 @@ unit or a zero divisor. (Modulo 1 the residue 0 is a unit.)
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from math import gcd
 from typing import ClassVar
 
 from itembank.kinds.about_modulus import ENTRY_OF_A_NUMBER, FACTOR_MEASURES, AboutModulus, named
@@ -18,8 +19,9 @@ from itembank.kinds.base import Kind, Phrases, Slip, Solution, distinct_slips
 from itembank.kinds.modular import words_and_modulus
 from itembank.kinds.units import slips, solve
 from itembank.kinds.units.certificate import coprime_counted, products
+from itembank.kinds.units.steps import FactorModulus
 from itembank.kinds.units.telling import TELLING
-from itembank.kinds.wording import Tellers
+from itembank.kinds.wording import Tellers, told
 from itembank.languages import Said, Telling, counted, say
 from itembank.notation.building import listed
 from itembank.notation.tree import Group, Listing, Math, Number
@@ -118,7 +120,7 @@ class ZeroDivisors(AboutModulus):
     signature: ClassVar[KindSignature] = KindSignature(
         name="zero_divisors",
         given={"modulus": "integer"},
-        asks=("all solutions", "whether any", "the largest"),
+        asks=("all solutions", "an example", "whether any", "the largest"),
         slips=tuple(slips.ZERO_DIVISORS),
         measures=("solutions", *FACTOR_MEASURES),
     )
@@ -130,6 +132,8 @@ class ZeroDivisors(AboutModulus):
         m = self.modulus_math
         if ask == "whether any":
             return say("Decide whether there is a zero divisor modulo {m}.", m=m)
+        if ask == "an example":
+            return say("Find a zero divisor modulo {m}.", m=m)
         if ask == "the largest":
             return say("Find the **largest** zero divisor modulo {m}.", m=m)
         return say("Find **all** zero divisors modulo {m}.", m=m)
@@ -149,6 +153,24 @@ class ZeroDivisors(AboutModulus):
 
     def solve(self) -> Solution[ResidueSet]:
         return solve.zero_divisors(self.modulus, self.factors, self.statement[0])
+
+    example_alone: ClassVar[bool] = True
+
+    def example(self, n: int) -> Telling:
+        """What it has in common with the modulus, and what it is multiplied by."""
+        m = self.modulus
+        d = gcd(n, m)
+        yield from told((FactorModulus(m, self.factors),), self.telling)
+        yield say(
+            "$gcd({a}, {m}) = {d}$, and with $b = {m}/{d} = {b}$ the product is "
+            "${a} * {b} = {product} = {k} * {m}$. So {a} is a zero divisor modulo {m}.",
+            a=n,
+            m=m,
+            d=d,
+            b=m // d,
+            product=n * (m // d),
+            k=n // d,
+        )
 
     def measures(self, solution: Solution[ResidueSet]) -> Mapping[str, int]:
         return {"solutions": solution.answer.count, **self.factor_measures(solution)}

@@ -9,11 +9,12 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import Any
 
+from itembank.kinds.asking import WHETHER_TRUE, put
 from itembank.kinds.base import Problem, Slip, Solution, solution_to, taught, worked_for
-from itembank.languages import Speaker
+from itembank.languages import Speaker, Telling
 from itembank.notation import spoken
 from itembank.pipeline.balance import Room
-from itembank.pipeline.compose import choices, derivation, entries, lines, verdicts, which
+from itembank.pipeline.compose import choices, claims, derivation, entries, lines, verdicts, which
 from itembank.pipeline.compose.draft import Draft, Wording, asked, formal
 from itembank.pipeline.compose.options import room, together_of
 from itembank.pipeline.compose.remarks import remarks
@@ -39,10 +40,20 @@ def compose(
         spoken=spoken.blocks(met.stem, wording.language),
         solution=(
             *speaker.blocks(draft.solved),
-            *speaker.blocks(worked_for(problem, way, wording.ask)),
-            *speaker.blocks(entries.in_the_range(solution.answer, wording)),
+            *speaker.blocks(worked(problem, way, wording)),
         ),
     )
+
+
+def worked(problem: Problem, way: Solution[Any], wording: Wording) -> Telling:
+    """The worked solution, and what of it answers the question as it is put."""
+    if wording.ask == "an example":
+        yield from entries.worked_example(problem, way, wording)
+        return
+    yield from worked_for(problem, way, put(problem.signature, wording.ask))
+    yield from entries.in_the_range(way.answer, wording)
+    if wording.ask == WHETHER_TRUE:
+        yield claims.verdict(problem)
 
 
 def question(
@@ -74,7 +85,7 @@ def drafted(draft: Draft, problem: Problem, solution: Solution[Any], wording: Wo
         solution=(),
         outcomes=wording.outcomes,
         level=wording.level,
-        steps=solution_to(problem, wording.ask, way).effort,
+        steps=solution_to(problem, put(problem.signature, wording.ask), way).effort,
         language=wording.language,
         provenance=wording.provenance,
         formal=formal(problem, wording),
@@ -87,6 +98,14 @@ def select_one(
     """Answers to choose from; by the ask orders of the steps, or verdicts."""
     one = SELECTED.get(wording.ask, choices.select_one)
     return one(problem, solution, slips, wording)
+
+
+def true_or_false(
+    problem: Problem, solution: Solution[Any], slips: Sequence[Slip], wording: Wording
+) -> Draft:
+    """A claim: that there is a solution, that something is so, that this is the answer."""
+    of_claim = claims.true_or_false if wording.ask == WHETHER_TRUE else choices.true_or_false
+    return of_claim(problem, solution, slips, wording)
 
 
 Compose = Callable[[Problem, Solution[Any], Sequence[Slip], Wording], Draft]
@@ -105,7 +124,7 @@ FORMS: dict[str, Compose] = {
     "integer": entries.integer,
     "list": entries.typed_list,
     "set": entries.typed_set,
-    "solvable or not": choices.true_or_false,
+    "solvable or not": true_or_false,
     "order": derivation.put_in_order,
     "match": derivation.match,
     "guided": derivation.guided,
@@ -136,8 +155,10 @@ REQUIREMENTS: dict[str, Require] = {
     "select one": requirements_of_one,
     "integer": lambda _p, s, _slips, ask: entries.number_asked(s.answer, ask),
     "list": lambda _p, s, _slips, _ask: entries.residues_to_type(s.answer),
-    "set": lambda _p, s, _slips, _ask: entries.residues_to_enter(s.answer),
-    "solvable or not": lambda _p, _s, _slips, _ask: None,
+    "set": lambda p, s, _slips, _ask: entries.residues_to_enter(s.answer, p),
+    "solvable or not": lambda p, s, slips, ask: (
+        claims.claims(p, s, slips) if ask == WHETHER_TRUE else None
+    ),
     "order": lambda p, s, _slips, _ask: derivation.steps_to_order(p, s),
     "match": lambda p, s, slips, _ask: derivation.requirements_of_match(p, s, slips),
     "guided": lambda p, s, _slips, _ask: derivation.stages_to_fill_in(p, s),

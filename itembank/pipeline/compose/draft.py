@@ -4,6 +4,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from itembank.kinds.asking import put
 from itembank.kinds.base import Problem, Slip
 from itembank.languages import Speaker, Told, lead
 from itembank.notation import plain
@@ -63,7 +64,10 @@ def asked(problem: Problem, wording: Wording) -> Blocks:
     if is_hidden(wording):
         return wording.story
     announced = (lead("In symbols:"),) if wording.story else ()
-    return (*wording.story, *speaker.blocks((*announced, *problem.question(wording.ask))))
+    return (
+        *wording.story,
+        *speaker.blocks((*announced, *problem.question(put(problem.signature, wording.ask)))),
+    )
 
 
 def is_hidden(wording: Wording) -> bool:
@@ -76,7 +80,7 @@ def formal(problem: Problem, wording: Wording) -> Blocks:
     if not is_hidden(wording):
         return ()
     check_told(problem, wording.story)
-    return Speaker(wording.language).blocks(problem.question(wording.ask))
+    return Speaker(wording.language).blocks(problem.question(put(problem.signature, wording.ask)))
 
 
 POWER = re.compile(r"(?<=[a-z])\^[23]\b")

@@ -2,8 +2,16 @@
 
 from collections.abc import Callable, Sequence
 
-from itembank.kinds.base import NOTHING_SAID, Problem, Slip, Solution
-from itembank.languages import Said, Speaker, Telling, counted, say
+from itembank.kinds.base import (
+    NOTHING_SAID,
+    Exemplified,
+    Problem,
+    Slip,
+    Solution,
+    worked_for,
+)
+from itembank.languages import Said, Speaker, Telling, counted, lead, say
+from itembank.notation.building import listed
 from itembank.notation.tree import Blocks
 from itembank.pipeline.compose.draft import (
     Draft,
@@ -14,6 +22,7 @@ from itembank.pipeline.compose.draft import (
     residues_of,
     slip_feedback,
 )
+from itembank.pipeline.examples import bounds_of, examples
 from itembank.values.answer import Answer, Claimed, Pairs, Range, ResidueSet, Value
 from itembank.values.errors import ComposeError
 from itembank.values.item import LARGEST_MODULUS, IntegerEntry, ListEntry, Scoring, SetEntry
@@ -38,6 +47,8 @@ def integer(
     problem: Problem, solution: Solution[Answer], slips: Sequence[Slip], wording: Wording
 ) -> Draft:
     """One integer to type: a value, how many, the least, the largest, or the only solution."""
+    if wording.ask == "an example":
+        return example(solution, slips, wording)
     key, modulus, of_slip = number_asked(solution.answer, wording.ask)
     if wording.ask == "the value" or isinstance(solution.answer, Pairs):
         instruction = problem.phrases.entry
@@ -110,6 +121,43 @@ def where(found: Range) -> Said:
     raise ComposeError(worded("answer: a range without bounds"))
 
 
+# ------------------------------------------------------------ an example
+
+TOLD_EXAMPLES = 3
+"""How many wrong examples have feedback of their own at most, for each slip."""
+
+
+def example(solution: Solution[Answer], slips: Sequence[Slip], wording: Wording) -> Draft:
+    """Any one of several numbers to type: every right one of the range counts."""
+    low, high = bounds_of(solution.answer, wording.range)
+    right = examples(solution.answer, wording.range)
+    speaker = Speaker(wording.language)
+    scoring = Scoring(points=wording.points)
+    instruction = say(
+        "Type one such number from ${low}$ to ${high}$. Every right one counts.",
+        low=low,
+        high=high,
+    )
+    rule = counted(
+        "{n} point for a right number, otherwise 0.",
+        "{n} points for a right number, otherwise 0.",
+        scoring.points,
+    )
+    wrong: dict[int, list[Slip]] = {}
+    told: set[int] = set()
+    for slip in slips:
+        led = [n for n in residues_of(slip) if low <= n <= high and n not in right]
+        for n in led:
+            wrong.setdefault(n, []).append(slip)
+        told.update([n for n in led if n not in told][:TOLD_EXAMPLES])
+    return Draft(
+        ((instruction,), (rule,)),
+        IntegerEntry(value=right[0], others=right[1:]),
+        tuple(slip_feedback(wrong[n], (n,), speaker) for n in sorted(told)),
+        scoring,
+    )
+
+
 def in_the_range(answer: Answer, wording: Wording) -> Telling:
     """The last line of the worked solution, where an integer of a range is asked for."""
     if not wording.range:
@@ -124,6 +172,40 @@ def in_the_range(answer: Answer, wording: Wording) -> Telling:
     )  # fmt: skip
 
 
+def an_example(answer: Answer) -> int:
+    """The least of all; ComposeError where there is none."""
+    least = residue_set(answer, "integer").least()
+    if least is None:
+        raise ComposeError("an example: there is none")
+    return least
+
+
+def worked_example(problem: Problem, way: Solution[Answer], wording: Wording) -> Telling:
+    """The worked solution, which of those that were found may be typed, and why one is right."""
+    right = examples(way.answer, wording.range)
+    low, high = bounds_of(way.answer, wording.range)
+    shown = problem if isinstance(problem, Exemplified) else None
+    if shown is None or not shown.example_alone:
+        yield from worked_for(problem, way, wording.ask)
+    if shown:
+        if shown.example_alone:
+            yield say("Take {n}, for example.", n=right[0])
+        else:
+            yield lead("For example.")
+        yield from shown.example(right[0])
+    if len(right) == residue_set(way.answer, "integer").count:
+        yield say("Each right number counts.")
+        return
+    yield counted(
+        "One number from ${low}$ to ${high}$ counts: ${numbers}$.",
+        "Each of these {n} from ${low}$ to ${high}$ counts: ${numbers}$.",
+        len(right),
+        low=low,
+        high=high,
+        numbers=listed(right),
+    )
+
+
 OfSlip = Callable[[Claimed], int | None]
 
 
@@ -131,6 +213,8 @@ def number_asked(answer: Answer, ask: str) -> tuple[int, int | None, OfSlip]:
     """The number, the modulus of which it is a residue, and a slip's; ComposeError for none."""
     if ask == "the value":
         return the_value(answer)
+    if ask == "an example":
+        return an_example(answer), None, only_integer
     if isinstance(answer, Pairs):
         return len(answer.pairs), None, len
     return number_of_set(answer, ask)
@@ -266,7 +350,7 @@ def typed_set(
     problem: Problem, solution: Solution[Answer], slips: Sequence[Slip], wording: Wording
 ) -> Draft:
     """The solutions one by one, in entries of which some stay blank."""
-    answer = residues_to_enter(solution.answer)
+    answer = residues_to_enter(solution.answer, problem)
     scoring = Scoring(points=wording.points)
     instruction = say(
         "There is at least one. Type all of them in digits, one to an entry, in any order; of each "
@@ -289,7 +373,10 @@ def typed_set(
     )
 
 
-def residues_to_enter(answer: Answer) -> ResidueSet:
+def residues_to_enter(answer: Answer, problem: Problem) -> ResidueSet:
+    """The set; ComposeError where no other integer stands for its numbers, or for its size."""
+    if problem.phrases.digits:
+        raise ComposeError("set: expected residues, of which any representative may be typed")
     found = residue_set(answer, "set")
     if not 0 < found.count < ENTRIES:
         raise ComposeError(

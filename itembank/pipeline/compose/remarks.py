@@ -90,6 +90,8 @@ def without(hidden: frozenset[str], told: Blocks) -> Blocks:
 def secret(answer: Answer, response: Response) -> frozenset[str]:
     """The numbers of which the key is made."""
     match response:
+        case IntegerEntry(others=others) if others:
+            return frozenset(map(str, response.values))
         case IntegerEntry(value=value):
             if isinstance(answer, ResidueSet) and answer.count == 1:
                 return frozenset([str(value), str(answer.least())])

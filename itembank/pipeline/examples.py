@@ -1,0 +1,43 @@
+"""Which numbers are right where an example is asked for: any of them counts, within a range."""
+
+from itembank.values.answer import Answer, Range, ResidueSet
+from itembank.values.errors import ComposeError
+
+MOST_EXAMPLES = 40
+"""How many numbers count at most: each lengthens the scoring."""
+
+LONGEST_RANGE = 500
+"""How many numbers a range holds at most: whoever checks the scoring tries them all."""
+
+
+def residues(answer: Answer) -> ResidueSet:
+    if not isinstance(answer, ResidueSet):
+        raise ComposeError("an example: expected an answer that is a set")
+    return answer
+
+
+def bounds_of(answer: Answer, found: Range | None) -> tuple[int, int]:
+    """From where to where an example is looked for: among all least residues, or in a range."""
+    m = residues(answer).modulus
+    low, high = (found.low, found.high) if found else (0, m - 1)
+    if low is None or high is None:
+        raise ComposeError("an example: expected a range with two bounds")
+    if not 0 <= low <= high < m or (low == 0 and high != m - 1):
+        raise ComposeError("an example: the range is not one of least residues above 0")
+    if high - low >= LONGEST_RANGE:
+        raise ComposeError(f"an example: a range of more than {LONGEST_RANGE} numbers")
+    return low, high
+
+
+def examples(answer: Answer, found: Range | None = None) -> tuple[int, ...]:
+    """All that are right, increasing; ComposeError where there is none, or too many to list."""
+    low, high = bounds_of(answer, found)
+    solution = residues(answer)
+    right = tuple(n for n in range(low, high + 1) if n in solution)
+    if not right:
+        raise ComposeError("an example: there is none in the range")
+    if len(right) > MOST_EXAMPLES:
+        raise ComposeError(
+            f"an example: {len(right)} numbers are right, expected at most {MOST_EXAMPLES}"
+        )
+    return right
