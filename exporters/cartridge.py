@@ -9,7 +9,7 @@ Source: IMS Common Cartridge 1.1 to 1.3, with the profile of IMS Question & Test
 Interoperability ASI 1.2.1; its XML binding and Schematron rules.
 """
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from functools import cached_property, partial
 
@@ -17,10 +17,21 @@ from exporters import lom
 from exporters.census import Census
 from exporters.package import Package
 from exporters.qti1 import QTI, qtimetadata, type_of, written_item, x
-from exporters.release import TOOL, Count, Purpose, Release, caution, description, rights
+from exporters.release import (
+    TOOL,
+    Count,
+    Group,
+    Purpose,
+    Release,
+    caution,
+    description,
+    rights,
+    together,
+)
 from exporters.xml import XSI, around, serialised
 from itembank.notation.elements import Element, Maker
 from itembank.values.errors import ExportError
+from itembank.values.item import Item
 from itembank.values.worded import worded
 
 
@@ -63,15 +74,17 @@ def write(
     where = f"{v.format}: {release.pool_id}"
     shell = bank(release, v) if purpose == "bank" else quiz(release, v)
     before, after = around(shell, where)
+
+    def writer(group: Group) -> Callable[[Item], bytes]:
+        return partial(written_item, group=replace(group, items=()), math=math, format=v.format)
+
     with package.member(f"{purpose}-{release.name}.xml") as out:
         out.write(before)
-        for group in release.groups:
-            write_item = partial(
-                written_item, group=replace(group, items=()), math=math, format=v.format
-            )
-            for passed, data in census.written(group, write_item):
-                out.write(data)
-                outcomes.update(dict.fromkeys(passed.outcomes))
+        for groups in together(release.groups):
+            for row in census.of_all(groups, writer):
+                for _group, passed, data in row:
+                    out.write(data)
+                    outcomes.update(dict.fromkeys(passed.outcomes))
             if purpose == "quiz":
                 refuse_a_draw(census.counts[-1], v.format)
         out.write(after)

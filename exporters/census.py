@@ -11,11 +11,11 @@ from concurrent.futures import Executor
 from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import partial
-from itertools import chain
+from itertools import chain, zip_longest
 from typing import TypeVar
 
 from exporters.keys import fault_of_key, fault_of_slips
-from exporters.release import Count, Group, lots
+from exporters.release import Count, Group, Together, lots
 from itembank.languages import Said
 from itembank.notation.tree import Blocks
 from itembank.values.errors import ExportError
@@ -36,6 +36,8 @@ class Passed:
     type: Said
     points: Points
     outcomes: tuple[str, ...]
+    variant: tuple[str, int] = ("", 0)
+    """The seed and the number of its variant."""
 
 
 @dataclass(frozen=True)
@@ -59,8 +61,9 @@ class Gate:
             if fault:
                 raise ExportError(laid_out("{where}: {fault}", where=where, fault=fault))
             passed = Passed(
-                item.identifier, where, self.type_of(item), item.scoring.points, item.outcomes
-            )
+                item.identifier, where, self.type_of(item), item.scoring.points, item.outcomes,
+                (item.provenance.seed, item.provenance.index),
+            )  # fmt: skip
             yield passed, write(item)
 
     def lot(
@@ -117,6 +120,23 @@ class Census:
                 )
             )
         self.counts.append(Count(group=group, items=n, types=dict(types)))
+
+    def of_all(
+        self, groups: Together, write: Callable[[Group], Callable[[Item], Piece]]
+    ) -> Iterator[tuple[tuple[Group, Passed, Piece], ...]]:
+        """The items of groups that are drawn as one, variant by variant: each with its group.
+
+        ExportError where the parts of a variant are not beside each other.
+        """
+        each = [self.written(group, write(group)) for group in groups.groups]
+        for row in zip_longest(*each):
+            if None in row or len({passed.variant for passed, _piece in row}) > 1:
+                where = next(passed.place for passed, _piece in filter(None, row))
+                raise ExportError(f"{where}: expected all parts of its variant together")
+            yield tuple(
+                (group, passed, piece)
+                for group, (passed, piece) in zip(groups.groups, row, strict=True)
+            )
 
     def pieces(
         self, gate: Gate, group: Group, write: Callable[[Item], Piece]

@@ -30,7 +30,7 @@ def grades(copies: Iterable[Copy]) -> bytes:
     table = csv.writer(out, lineterminator="\r\n")
     table.writerow(COLUMNS)
     for copy in copies:
-        for n, drawn in enumerate(copy.questions, 1):
+        for n, drawn in copy.numbered:
             item = drawn.item
             table.writerow(
                 ("", copy.code, n, item.identifier, "", decimal(item.scoring.points), "")

@@ -23,7 +23,7 @@ Packaging 1.1.4: imscp_v1p1.xsd.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from itertools import count
+from itertools import islice
 from string import Formatter
 
 from exporters.census import Census, naming, place
@@ -33,6 +33,7 @@ from exporters.package import Package
 from exporters.paper import (
     LETTERS,
     Copy,
+    Numbering,
     between_parts,
     copies,
     handed_out,
@@ -56,6 +57,7 @@ from exporters.release import (
     description,
     rights,
     statement,
+    together,
 )
 from exporters.setting import Setting, setting_of
 from exporters.xml import DECLARATION, LOM, XSI, around, fragment, serialised
@@ -119,7 +121,7 @@ cp = Maker(CP)
 # ------------------------------------------------------------ a question
 
 
-def question(n: int, item: Item, setting: Setting, working: bool = False) -> Element:
+def question(n: str, item: Item, setting: Setting, working: bool = False) -> Element:
     """What the student reads and answers; on a sheet with room for the working.
 
     A number is written under the working, an option marked above it.
@@ -215,7 +217,7 @@ def stage_place(stage: Stage, setting: Setting) -> Element:
 # ------------------------------------------------------------ an answer
 
 
-def answer(n: int, item: Item, heading: Said, setting: Setting) -> Element:
+def answer(n: str, item: Item, heading: Said, setting: Setting) -> Element:
     """What staff reads: the answer, what it is worth, the working, the slips."""
     points, told = item.scoring.points, h("strong", setting.text(say("Answer:")))
     return h(
@@ -319,7 +321,7 @@ def told_once(release: Release, speaker: Speaker) -> list[Element]:
 
 def sheet_heading(release: Release, copy: Copy, speaker: Speaker) -> list[Element]:
     """Which form and copy it is, where the name stands, what each question is worth."""
-    points = [drawn.item.scoring.points for drawn in copy.questions]
+    points = [(n, drawn.item.scoring.points) for n, drawn in copy.numbered]
     return [
         h("p", {"class": "copy"}, *which_copy(release, copy, speaker)),
         h("p", speaker.text(say("Name:")), " ", blank_line()),
@@ -340,10 +342,10 @@ COLUMNS = 15
 """The most questions side by side in a table of points."""
 
 
-def score_tables(points: Sequence[Points], speaker: Speaker) -> Iterator[Element]:
+def score_tables(points: Sequence[tuple[str, Points]], speaker: Speaker) -> Iterator[Element]:
     """Question, points, and a cell to write in what was scored; the sum at the end."""
-    columns = [(str(n), speaker.halves(worth)) for n, worth in enumerate(points, 1)]
-    columns.append((speaker.text(say("Sum")), speaker.halves(sum(points))))
+    columns = [(n, speaker.halves(worth)) for n, worth in points]
+    columns.append((speaker.text(say("Sum")), speaker.halves(sum(worth for _n, worth in points))))
     heads = (say("Question"), say("Points"), say("Scored"))
     for at in range(0, len(columns), COLUMNS):
         rows = [*zip(*columns[at : at + COLUMNS], strict=True)]
@@ -391,7 +393,7 @@ HOW_TO_FIND = say(
 
 def copy_row(copy: Copy, numbers: Mapping[str, int], math: str) -> Element:
     cells: list[Child] = []
-    for n, drawn in enumerate(copy.questions, 1):
+    for n, drawn in copy.numbered:
         item = drawn.item
         setting = setting_of(math, HTML, item.language)
         cells += [
@@ -419,10 +421,10 @@ def write(release: Release, package: Package, math: str, purpose: Purpose) -> tu
     questions, answers = f"questions-{release.name}.html", f"key-{release.name}.html"
 
     def paged(name: str, around_them: list[Element], counts: tuple[Count, ...]) -> Census:
-        census, numbers = Census(FORMAT, type_of), count(1)
+        census, numbering = Census(FORMAT, type_of), Numbering()
 
         def numbered_item(item: Item) -> bytes:
-            setting, n = setting_of(math, HTML, item.language), next(numbers)
+            setting, n = setting_of(math, HTML, item.language), numbering.next(item)
             with naming(FORMAT, item):
                 element = (
                     answer(n, item, say("Question {n}", n=n), setting)
@@ -434,11 +436,14 @@ def write(release: Release, package: Package, math: str, purpose: Purpose) -> tu
         before, after = around(around_them, where)
         with package.member(name) as out:
             out.write(b"<!DOCTYPE html>\n" + before.removeprefix(DECLARATION.encode()))
-            for i, group in enumerate(release.groups):
-                for element in group_heading(group, counts[i].items, speaker) if counts else ():
-                    out.write(fragment(element, where))
-                for _passed, data in census.written(group, numbered_item):
-                    out.write(data)
+            at = iter(counts)
+            for groups in together(release.groups):
+                for found in islice(at, len(groups.groups)):
+                    for element in group_heading(found.group, found.items, speaker):
+                        out.write(fragment(element, where))
+                for row in census.of_all(groups, lambda _group: numbered_item):
+                    for _group, _passed, data in row:
+                        out.write(data)
             out.write(after)
         return census
 
@@ -465,7 +470,7 @@ def write_quiz(release: Release, package: Package, math: str) -> tuple[Count, ..
         )
         with package.member(name) as out:
             out.write(b"<!DOCTYPE html>\n" + before.removeprefix(DECLARATION.encode()))
-            for n, drawn in enumerate(copy.questions, 1):
+            for n, drawn in copy.numbered:
                 item = drawn.item
                 with naming(FORMAT, item):
                     element = question(n, item, setting_of(math, HTML, item.language), True)
@@ -479,7 +484,7 @@ def write_quiz(release: Release, package: Package, math: str) -> tuple[Count, ..
     before, after = around(page(release, told, opening), where)
 
     def answered(item: Item) -> bytes:
-        n = numbers[item.identifier]
+        n = str(numbers[item.identifier])
         setting = setting_of(math, HTML, item.language)
         with naming(FORMAT, item):
             element = answer(n, item, say("Answer {n}", n=n), setting)

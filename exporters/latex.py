@@ -25,7 +25,7 @@ Source: LaTeX2e, `source2e` (labels, page styles, minipage).
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from importlib.resources import files
-from itertools import count
+from itertools import islice
 
 from exporters import html
 from exporters.census import Census, place
@@ -34,6 +34,7 @@ from exporters.package import Package
 from exporters.paper import (
     LETTERS,
     Copy,
+    Numbering,
     between_parts,
     copies,
     handed_out,
@@ -54,6 +55,7 @@ from exporters.release import (
     course_and_term,
     rights,
     statement,
+    together,
 )
 from exporters.xml import encoded
 from itembank.forms.paper import RULE, on_paper
@@ -120,7 +122,7 @@ def filled(said: Said, speaker: Speaker, *sources: str) -> str:
 # ------------------------------------------------------------ a question
 
 
-def question(n: int, item: Item, working: bool = False) -> str:
+def question(n: str, item: Item, working: bool = False) -> str:
     """What the student reads and answers; on a sheet with room for the working.
 
     A number is written under the working, an option marked above it.
@@ -190,7 +192,7 @@ def stage_place(stage: Stage) -> str:
 # ------------------------------------------------------------ an answer
 
 
-def answer(n: int, item: Item, heading: Said) -> str:
+def answer(n: str, item: Item, heading: Said) -> str:
     """What staff reads: the answer, what it is worth, the working, the slips."""
     speaker = Speaker(item.language)
     points = item.scoring.points
@@ -283,7 +285,7 @@ def sheet(release: Release, copy: Copy) -> str:
     which = filled(say("Copy {code}", code=HELD[0]), speaker, code)
     if release.form:
         which = told(say("Form {name}", name=release.form), speaker) + ". " + which
-    points = [drawn.item.scoring.points for drawn in copy.questions]
+    points = [(n, drawn.item.scoring.points) for n, drawn in copy.numbered]
     copied = environment(
         "sheet",
         *heading(release, release.title),
@@ -291,16 +293,17 @@ def sheet(release: Release, copy: Copy) -> str:
         command("name", told(say("Name:"), speaker)),
         *score_tables(points, speaker),
         *told_once(release),
-        *(question(n, drawn.item, working=True) for n, drawn in enumerate(copy.questions, 1)),
+        *(question(n, drawn.item, working=True) for n, drawn in copy.numbered),
         arguments=(copy.code,),
     )
     return command("language", release.language) + "\n" + copied
 
 
-def score_tables(points: Sequence[Points], speaker: Speaker) -> Iterator[str]:
+def score_tables(points: Sequence[tuple[str, Points]], speaker: Speaker) -> Iterator[str]:
     """Question, points, and a cell to write in what was scored; the sum at the end."""
-    columns = [(str(n), latex.text(speaker.halves(worth))) for n, worth in enumerate(points, 1)]
-    columns.append((told(say("Sum"), speaker), latex.text(speaker.halves(sum(points)))))
+    columns = [(n, latex.text(speaker.halves(worth))) for n, worth in points]
+    total = speaker.halves(sum(worth for _n, worth in points))
+    columns.append((told(say("Sum"), speaker), latex.text(total)))
     heads = [told(said, speaker) for said in (say("Question"), say("Points"), say("Scored"))]
     for at in range(0, len(columns), html.COLUMNS):
         numbers, worth = zip(*columns[at : at + html.COLUMNS], strict=True)
@@ -337,11 +340,11 @@ def copies_table(
         cells = (
             command(
                 "cell",
-                str(n),
+                n,
                 latex.inlines(short_key(drawn.item)),
                 str(numbers[drawn.item.identifier]),
             )
-            for n, drawn in enumerate(copy.questions, 1)
+            for n, drawn in copy.numbered
         )
         yield command("row", copy.code, " ".join(cells))
 
@@ -374,31 +377,37 @@ def write_bank(release: Release, package: Package, where: str) -> tuple[Count, .
     """All questions, then all answers, holding one item at a time."""
     speaker = Speaker(release.language)
     questions, answers = f"questions-{release.name}.tex", f"key-{release.name}.tex"
-    census, numbers = Census(FORMAT, type_of), count(1)
+    census, numbers = Census(FORMAT, type_of), Numbering()
+
+    def asked(item: Item) -> bytes:
+        return source_of(item, question(numbers.next(item), item))
+
     opening = (*heading(release, release.title), *told_once(release))
     with package.member(questions) as out:
         before, after = parted(document(release, *opening, GAP))
         out.write(encoded(before, where))
-        for group in release.groups:
-            for _passed, data in census.written(
-                group, lambda item: source_of(item, question(next(numbers), item))
-            ):
-                out.write(data)
+        for groups in together(release.groups):
+            for row in census.of_all(groups, lambda _group: asked):
+                for _group, _passed, data in row:
+                    out.write(data)
         out.write(encoded(after, where))
-    again, numbers = Census(FORMAT, type_of), count(1)
+    again, numbers_again = Census(FORMAT, type_of), Numbering()
 
     def answered(item: Item) -> bytes:
-        n = next(numbers)
+        n = numbers_again.next(item)
         return source_of(item, answer(n, item, say("Question {n}", n=n)))
 
     with package.member(answers) as out:
         before, after = parted(document(release, *for_staff(release, speaker), GAP))
         out.write(encoded(before, where))
-        for group, counts in zip(release.groups, census.counts, strict=True):
-            for line in group_heading(group, counts.items, speaker):
-                out.write(encoded(line + "\n", where))
-            for _passed, data in again.written(group, answered):
-                out.write(data)
+        counts = iter(census.counts)
+        for groups in together(release.groups):
+            for found in islice(counts, len(groups.groups)):
+                for line in group_heading(found.group, found.items, speaker):
+                    out.write(encoded(line + "\n", where))
+            for row in again.of_all(groups, lambda _group: answered):
+                for _group, _passed, data in row:
+                    out.write(data)
         out.write(encoded(after, where))
     outcomes = dict.fromkeys(o for g in release.groups for item in g.items for o in item.outcomes)
     add_the_rest(release, package, outcomes, [questions, answers])
@@ -419,7 +428,8 @@ def write_quiz(release: Release, package: Package, where: str) -> tuple[Count, .
     census = Census(FORMAT, type_of)
 
     def answered(item: Item) -> bytes:
-        return source_of(item, answer(n := numbers[item.identifier], item, say("Answer {n}", n=n)))
+        n = str(numbers[item.identifier])
+        return source_of(item, answer(n, item, say("Answer {n}", n=n)))
 
     with package.member(key) as out:
         opening = (*for_staff(release, speaker), *copies_table(dealt, numbers, speaker))

@@ -10,7 +10,15 @@ from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
 from exporters.formats import FORMATS
-from exporters.release import Count, Group, Release, Written, caution, course_and_term
+from exporters.release import (
+    Count,
+    Group,
+    Release,
+    Written,
+    caution,
+    course_and_term,
+    together,
+)
 from itembank.languages import Said, Speaker, counted, say
 from itembank.languages.catalogue import own_name
 from itembank.notation.elements import HTML, Element, Maker, written
@@ -332,6 +340,7 @@ def steps(release: Release, packages: Sequence[Written]) -> list[Said]:
         say("Feedback, worked solution and key: hidden until the quiz has closed for everyone."),
         *canary_steps(all_groups(packages)),
         *half_steps(packages),
+        *steps_of_parts(release, packages),
         *cartridge_steps(packages),
         *pointer_steps(packages),
         say("Open one question of each type: formulas must show as mathematics, with their signs."),
@@ -403,6 +412,33 @@ def cartridge_steps(packages: Sequence[Written]) -> list[Said]:
             "Multiple response: check that every right option is marked; some platforms keep"
             " the first alone."
         )
+    ]
+
+
+def steps_of_parts(release: Release, packages: Sequence[Written]) -> list[Said]:
+    """What keeps the parts of a variant together, where a package cannot."""
+    joined = [groups for groups in together(release.groups) if len(groups.groups) > 1]
+    uses = {package.purpose for package in packages if package.format not in PRINTED_FORMATS}
+    if not joined or not uses:
+        return []
+    if "bank" in uses:
+        return [
+            say(
+                "“{title}” has parts, {parts}, which stay together and in their order: draw a"
+                " variant by its number, with all parts, not part by part.",
+                title=groups.title,
+                parts=", ".join(f"({group.part})" for group in groups.groups),
+            )
+            for groups in joined
+        ]
+    return [
+        say(
+            "“{title}” has parts, {parts}: check that a student gets all parts of one variant, in"
+            " their order.",
+            title=groups.title,
+            parts=", ".join(f"({group.part})" for group in groups.groups),
+        )
+        for groups in joined
     ]
 
 

@@ -32,6 +32,7 @@ from itembank.values.item import (
     Stage,
     TrueFalse,
 )
+from itembank.values.parts import is_first, letter_of, side_by_side
 from itembank.values.worded import worded
 
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
@@ -194,12 +195,31 @@ class Drawn:
     item: Item
 
 
+class Numbering:
+    """The numbers of questions, given one after the other: 1, 2, and of the parts of one 3 (a)."""
+
+    def __init__(self) -> None:
+        self.last = 0
+
+    def next(self, item: Item) -> str:
+        family = item.provenance.family
+        letter = letter_of(family)
+        self.last += is_first(family)
+        return f"{self.last} ({letter})" if letter else str(self.last)
+
+
 @dataclass(frozen=True)
 class Copy:
     """A copy: its code, and its questions in their order."""
 
     code: str
     questions: tuple[Drawn, ...]
+
+    @property
+    def numbered(self) -> list[tuple[str, Drawn]]:
+        """The questions, each with its number on the sheet."""
+        numbering = Numbering()
+        return [(numbering.next(drawn.item), drawn) for drawn in self.questions]
 
 
 def codes(name: str, n: int) -> list[str]:
@@ -254,14 +274,38 @@ def pile(name: str, groups: Sequence[tuple[Sequence[Item], int]], n: int) -> Ite
     before: frozenset[str] = frozenset()
     for code in codes(name, n):
         drawn = [
-            Drawn(i, item)
-            for i, (items, choose) in enumerate(groups)
-            for item in dealt(items, choose, before, used[i], f"{name}/{code}/{i}")
+            Drawn(n, items[at])
+            for i, each in joined_groups(groups)
+            for at in places_dealt(*groups[i], before, used[i], f"{name}/{code}/{i}")
+            for n, items in each
         ]
         for one in drawn:
             used[one.group][one.item.identifier] += 1
         before = frozenset(one.item.identifier for one in drawn)
         yield Copy(code, tuple(drawn))
+
+
+Indexed = tuple[int, Sequence[Item]]
+
+
+def joined_groups(
+    groups: Sequence[tuple[Sequence[Item], int]],
+) -> list[tuple[int, list[Indexed]]]:
+    """The place of each group that is dealt, with the groups that are dealt as it is.
+
+    These hold the parts of a family in parts: a variant is dealt whole, its parts together.
+    """
+    indexed = [(i, items) for i, (items, _choose) in enumerate(groups)]
+    each = side_by_side(indexed, lambda one: one[1][0].provenance.family if one[1] else "")
+    return [(one[0][0], one) for one in each]
+
+
+def places_dealt(
+    items: Sequence[Item], n: int, before: frozenset[str], used: Mapping[str, int], name: str
+) -> list[int]:
+    """Where the items stand that are dealt, as of `dealt`."""
+    chosen = {item.identifier for item in dealt(items, n, before, used, name)}
+    return [at for at, item in enumerate(items) if item.identifier in chosen]
 
 
 def dealt(

@@ -11,7 +11,7 @@ Source: IMS Question & Test Interoperability ASI 1.2.1, XML binding: ims_qtiasiv
 ASI Selection & Ordering 1.2; IMS Content Packaging 1.1.4: imscp_v1p1.xsd.
 """
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 from functools import partial
 
@@ -19,9 +19,10 @@ from exporters.census import Census
 from exporters.lom import release_lom
 from exporters.package import Package
 from exporters.qti1 import QTI, qtimetadata, type_of, written_item, x
-from exporters.release import Count, Group, Purpose, Release
+from exporters.release import Count, Group, Purpose, Release, Together, together
 from exporters.xml import GAP, LOM, XSI, around, fragment, serialised
 from itembank.notation.elements import Element, Maker
+from itembank.values.item import Item
 
 FORMAT = "qti12"
 
@@ -61,16 +62,26 @@ def quiz(release: Release) -> list[Element]:
     ]
 
 
-def section(n: int, group: Group, language: str) -> Element:
+def section(n: int, groups: Together, language: str) -> Element:
     """The section of a group, with a gap for its items: how many are drawn, in random order."""
     return x(
         "section",
-        {"ident": f"section-{n}", "title": group.title, "xml:lang": language},
+        {"ident": f"section-{n}", "title": groups.title, "xml:lang": language},
         x(
             "selection_ordering",
-            x("selection", x("selection_number", str(group.choose))),
+            x("selection", x("selection_number", str(groups.choose))),
             x("order", {"order_type": "Random"}),
         ),
+        GAP,
+    )
+
+
+def parts_of_a_variant(name: str, groups: Together, language: str) -> Element:
+    """The section of a question in parts, with a gap for these: all of them, in their order."""
+    return x(
+        "section",
+        {"ident": name, "title": groups.title, "xml:lang": language},
+        x("selection_ordering", x("order", {"order_type": "Sequential"})),
         GAP,
     )
 
@@ -84,27 +95,39 @@ def write(release: Release, package: Package, math: str, purpose: Purpose) -> tu
     outcomes: dict[str, None] = {}
     where = f"{FORMAT}: {release.pool_id}"
     before, after = around(bank(release) if purpose == "bank" else quiz(release), where)
+
+    def writer(group: Group) -> Callable[[Item], bytes]:
+        own = replace(group, items=())
+        return partial(written_item, group=own, math=math, format=FORMAT, plain=True)
+
     with package.member(f"{purpose}-{release.name}.xml") as out:
         out.write(before)
-        for n, group in enumerate(release.groups, 1):
-            ends = [b"", b""]
+        for n, groups in enumerate(together(release.groups), 1):
+            begin, end = b"", b""
+            in_sections = purpose == "quiz" and len(groups.groups) > 1
             if purpose == "quiz":
-                ends = fragment(section(n, group, release.language), where).split(GAP.encode())
-            out.write(ends[0])
-            write_item = partial(
-                written_item,
-                group=replace(group, items=()),
-                math=math,
-                format=FORMAT,
-                plain=True,
-            )
-            for passed, data in census.written(group, write_item):
-                out.write(data)
-                outcomes.update(dict.fromkeys(passed.outcomes))
-            out.write(ends[1])
+                begin, end = around_a_gap(section(n, groups, release.language), where)
+            out.write(begin)
+            for i, row in enumerate(census.of_all(groups, writer), 1):
+                opening, closing = b"", b""
+                if in_sections:
+                    own = parts_of_a_variant(f"section-{n}-{i}", groups, release.language)
+                    opening, closing = around_a_gap(own, where)
+                out.write(opening)
+                for _group, passed, data in row:
+                    out.write(data)
+                    outcomes.update(dict.fromkeys(passed.outcomes))
+                out.write(closing)
+            out.write(end)
         out.write(after)
     package.add("imsmanifest.xml", serialised(manifest(release, outcomes, purpose), where))
     return tuple(census.counts)
+
+
+def around_a_gap(element: Element, where: str) -> tuple[bytes, bytes]:
+    """What stands before the gap of an element, and after it."""
+    before, after = fragment(element, where).split(GAP.encode())
+    return before, after
 
 
 def manifest(release: Release, outcomes: Iterable[str], purpose: Purpose) -> Element:

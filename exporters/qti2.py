@@ -14,7 +14,7 @@ Information Model 2.1 and 2.2, with their XML bindings; IMS Content Packaging 1.
 """
 
 import shutil
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property, partial
 from tempfile import SpooledTemporaryFile
@@ -38,11 +38,12 @@ from exporters.release import (
     TOOL,
     TOOL_VERSION,
     Count,
-    Group,
     Purpose,
     Release,
+    Together,
     caution,
     statement,
+    together,
 )
 from exporters.setting import Setting, setting_of
 from exporters.xml import LOM, XSI, around, fragment, serialised
@@ -394,10 +395,17 @@ def composite(item: Item) -> str:
 
 @dataclass(frozen=True)
 class Section:
-    """A group with what its item references need: identifiers and weights."""
+    """A group, or the parts of one, with what item references need: identifiers and weights.
 
-    group: Group
-    items: list[tuple[str, int]]
+    rows: a variant each, with an item for each of its parts.
+    """
+
+    groups: Together
+    rows: list[tuple[tuple[str, int], ...]]
+
+    @property
+    def identifiers(self) -> Iterator[str]:
+        return (identifier for row in self.rows for identifier, _weight in row)
 
 
 def assessment_test(release: Release, sections: list[Section], v: Version) -> Element:
@@ -447,18 +455,37 @@ def assessment_test(release: Release, sections: list[Section], v: Version) -> El
 def assessment_section(n: int, section: Section, rubric: list[Element], q: Maker) -> Element:
     return q(
         "assessmentSection",
-        {"identifier": f"section-{n}", "title": section.group.title, "visible": "true"},
-        q("selection", {"select": str(section.group.choose)}),
+        {"identifier": f"section-{n}", "title": section.groups.title, "visible": "true"},
+        q("selection", {"select": str(section.groups.choose)}),
         q("ordering", {"shuffle": "true"}),
         *rubric,
-        *(
-            q(
-                "assessmentItemRef",
-                {"identifier": identifier, "href": f"{identifier}.xml"},
-                q("weight", {"identifier": "POINTS", "value": str(weight)}),
-            )
-            for identifier, weight in section.items
-        ),
+        *(drawn(f"section-{n}-{i}", section, row, q) for i, row in enumerate(section.rows, 1)),
+    )
+
+
+def drawn(name: str, section: Section, row: tuple[tuple[str, int], ...], q: Maker) -> Element:
+    """What is drawn: an item; of a question in parts a section of all parts, in their order."""
+    refs = [item_ref(identifier, weight, q) for identifier, weight in row]
+    if len(section.groups.groups) == 1:
+        return refs[0]
+    return q(
+        "assessmentSection",
+        {
+            "identifier": name,
+            "title": section.groups.title,
+            "visible": "true",
+            "keepTogether": "true",
+        },
+        q("ordering", {"shuffle": "false"}),
+        *refs,
+    )
+
+
+def item_ref(identifier: str, weight: int, q: Maker) -> Element:
+    return q(
+        "assessmentItemRef",
+        {"identifier": identifier, "href": f"{identifier}.xml"},
+        q("weight", {"identifier": "POINTS", "value": str(weight)}),
     )
 
 
@@ -484,12 +511,15 @@ def write(
     write_item = partial(written_item, v=v, math=math)
     sections = []
     with SpooledTemporaryFile(max_size=1 << 20) as resources:
-        for group in release.groups:
-            section = Section(group, [])
-            for passed, (document, resource) in census.written(group, write_item):
-                package.add(f"{passed.identifier}.xml", document)
-                resources.write(resource)
-                section.items.append((passed.identifier, group.points // passed.points))
+        for groups in together(release.groups):
+            section = Section(groups, [])
+            for row in census.of_all(groups, lambda _group: write_item):
+                for _group, passed, (document, resource) in row:
+                    package.add(f"{passed.identifier}.xml", document)
+                    resources.write(resource)
+                section.rows.append(
+                    tuple((p.identifier, g.points // p.points) for g, p, _piece in row)
+                )
             sections.append(section)
         where = f"{v.format}: {release.pool_id}"
         if purpose == "quiz":
@@ -575,6 +605,6 @@ def test_resource(release: Release, sections: list[Section], v: Version) -> Elem
         *(
             cp("dependency", {"identifierref": identifier})
             for section in sections
-            for identifier, _ in section.items
+            for identifier in section.identifiers
         ),
     )

@@ -51,7 +51,15 @@ from exporters.qti30_response import (
     qti_response_declarations,
     qti_response_processing,
 )
-from exporters.release import TOOL, TOOL_VERSION, Count, Purpose, Release, caution
+from exporters.release import (
+    TOOL,
+    TOOL_VERSION,
+    Count,
+    Purpose,
+    Release,
+    caution,
+    together,
+)
 from exporters.setting import Setting, setting_of
 from exporters.xml import LOM, XSI, around, fragment, serialised
 from itembank.languages import Said, say
@@ -352,18 +360,37 @@ def qti_assessment_test(release: Release, sections: list[Section]) -> Element:
 def qti_assessment_section(n: int, section: Section, rubric: list[Element]) -> Element:
     return q(
         "qti-assessment-section",
-        {"identifier": f"section-{n}", "title": section.group.title, "visible": "true"},
-        q("qti-selection", {"select": str(section.group.choose)}),
+        {"identifier": f"section-{n}", "title": section.groups.title, "visible": "true"},
+        q("qti-selection", {"select": str(section.groups.choose)}),
         q("qti-ordering", {"shuffle": "true"}),
         *rubric,
-        *(
-            q(
-                "qti-assessment-item-ref",
-                {"identifier": identifier, "href": f"{identifier}.xml"},
-                q("qti-weight", {"identifier": "POINTS", "value": str(weight)}),
-            )
-            for identifier, weight in section.items
-        ),
+        *(drawn(f"section-{n}-{i}", section, row) for i, row in enumerate(section.rows, 1)),
+    )
+
+
+def drawn(name: str, section: Section, row: tuple[tuple[str, int], ...]) -> Element:
+    """What is drawn: an item; of a question in parts a section of all parts, in their order."""
+    refs = [qti_assessment_item_ref(identifier, weight) for identifier, weight in row]
+    if len(section.groups.groups) == 1:
+        return refs[0]
+    return q(
+        "qti-assessment-section",
+        {
+            "identifier": name,
+            "title": section.groups.title,
+            "visible": "true",
+            "keep-together": "true",
+        },
+        q("qti-ordering", {"shuffle": "false"}),
+        *refs,
+    )
+
+
+def qti_assessment_item_ref(identifier: str, weight: int) -> Element:
+    return q(
+        "qti-assessment-item-ref",
+        {"identifier": identifier, "href": f"{identifier}.xml"},
+        q("qti-weight", {"identifier": "POINTS", "value": str(weight)}),
     )
 
 
@@ -388,12 +415,15 @@ def write(release: Release, package: Package, math: str, purpose: Purpose) -> tu
     write_item = partial(written_item, math=math)
     sections = []
     with SpooledTemporaryFile(max_size=1 << 20) as resources:
-        for group in release.groups:
-            section = Section(group, [])
-            for passed, (document, resource) in census.written(group, write_item):
-                package.add(f"{passed.identifier}.xml", document)
-                resources.write(resource)
-                section.items.append((passed.identifier, group.points // passed.points))
+        for groups in together(release.groups):
+            section = Section(groups, [])
+            for row in census.of_all(groups, lambda _group: write_item):
+                for _group, passed, (document, resource) in row:
+                    package.add(f"{passed.identifier}.xml", document)
+                    resources.write(resource)
+                section.rows.append(
+                    tuple((p.identifier, g.points // p.points) for g, p, _piece in row)
+                )
             sections.append(section)
         where = f"{FORMAT}: {release.pool_id}"
         if purpose == "quiz":
@@ -478,6 +508,6 @@ def test_resource(release: Release, sections: list[Section]) -> Element:
         *(
             cp("dependency", {"identifierref": identifier})
             for section in sections
-            for identifier, _weight in section.items
+            for identifier in section.identifiers
         ),
     )

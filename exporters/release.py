@@ -6,7 +6,7 @@ of one family, from which the platform draws `choose` for each student.
 
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Literal, Protocol, runtime_checkable
 
@@ -14,6 +14,7 @@ from itembank import __version__
 from itembank.languages import Said, Speaker, say
 from itembank.languages.catalogue import ENGLISH
 from itembank.values.item import Item
+from itembank.values.parts import letter_of, side_by_side, whole_of
 from itembank.values.points import Points, points
 from itembank.values.sharing import several
 
@@ -67,6 +68,16 @@ class Group:
     choose: int
     points: Points
 
+    @property
+    def whole(self) -> str:
+        """The id of the family, without the letter of a part."""
+        return whole_of(self.family)
+
+    @property
+    def part(self) -> str:
+        """Of a part of a family in parts its letter, else ""."""
+        return letter_of(self.family)
+
 
 @runtime_checkable
 class Dealt(Protocol):
@@ -79,6 +90,49 @@ class Dealt(Protocol):
 def lots(items: Iterable[Item], n: int) -> Iterator[Iterable[Item]]:
     """The items, n together, in order; the last lot perhaps fewer."""
     return items.lots(n) if isinstance(items, Dealt) else several(items, n)
+
+
+@dataclass(frozen=True)
+class Together:
+    """Groups that are drawn as one: the parts of a family in parts, in their order, or one group.
+
+    Their items stand in the same order of variants, and a student gets all parts of one.
+    """
+
+    groups: tuple[Group, ...]
+
+    @property
+    def choose(self) -> int:
+        return self.groups[0].choose
+
+    @property
+    def title(self) -> str:
+        """The title of the questions, without the letter of a part."""
+        first = self.groups[0]
+        return first.title.removesuffix(f" ({first.part})") if first.part else first.title
+
+
+def together(groups: Iterable[Group]) -> tuple[Together, ...]:
+    """The groups, those of the parts of one family together."""
+    return tuple(Together(tuple(one)) for one in side_by_side(groups, lambda group: group.family))
+
+
+def whole_variants(groups: Iterable[Group]) -> tuple[Group, ...]:
+    """The groups without the parts of variants of which another part is not there."""
+    found: list[Group] = []
+    for one in together(groups):
+        held = [{drawn_as(item) for item in group.items} for group in one.groups]
+        every = set.intersection(*held)
+        found += (
+            replace(group, items=tuple(i for i in group.items if drawn_as(i) in every))
+            for group in one.groups
+        )
+    return tuple(found)
+
+
+def drawn_as(item: Item) -> tuple[str, int]:
+    """What is alike for the parts of one variant."""
+    return item.provenance.seed, item.provenance.index
 
 
 @dataclass(frozen=True, kw_only=True)

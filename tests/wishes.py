@@ -26,7 +26,7 @@ course: NT 120 Numbers and Codes, Alder Ford College
 {languages}
 seed: alder-ford-{name}
 items:
-  - {{family: {family}, variants: {variants}, form: {form}{more}}}
+  - {{family: {family}, variants: {variants}{form}{more}}}
 """
 
 EGGS = """\
@@ -88,7 +88,7 @@ def pool_of(
     text = POOL.format(
         name=path.stem,
         family=family.id,
-        form=form or family.forms[0],
+        form="" if family.parts else f", form: {form or family.forms[0]}",
         variants=variants,
         languages=languages,
         more=more,

@@ -66,11 +66,25 @@ def faults_of_test(name: str, root: Element, items: Mapping[str, str]) -> Iterat
         if used[target] != 1:
             yield f"{name}: expected the item {target} once, got it {used[target]} times"
     for section in root.iter("{*}assessmentSection"):
-        parts = sum(1 for _ref in section.iterchildren("{*}assessmentItemRef"))
-        for selection in section.iterchildren("{*}selection"):
-            yield from overdrawn(
-                f"{name}: section {section.get('identifier')}", selection.get("select", ""), parts
-            )
+        where = f"{name}: section {section.get('identifier')}"
+        drawn = list(section.iterchildren("{*}assessmentItemRef", "{*}assessmentSection"))
+        selections = list(section.iterchildren("{*}selection"))
+        shuffled = [o.get("shuffle") == "true" for o in section.iterchildren("{*}ordering")]
+        yield from misordered(where, section, bool(selections), shuffled == [True])
+        for selection in selections:
+            yield from overdrawn(where, selection.get("select", ""), len(drawn))
+
+
+def misordered(where: str, section: Element, selects: bool, shuffles: bool) -> Iterator[str]:
+    """A section that does not draw at random; one within another, of parts, that does."""
+    above = section.getparent()
+    inside = above is not None and above.tag == section.tag
+    if inside and (selects or shuffles):
+        yield f"{where}: expected all parts of a question, in their order"
+    if not inside and not (selects and shuffles):
+        yield f"{where}: expected a draw, in random order"
+    if inside and above.getparent() is not None and above.getparent().tag == section.tag:
+        yield f"{where}: expected no section within the parts of a question"
 
 
 def overdrawn(where: str, wanted: str, parts: int) -> Iterator[str]:
@@ -108,7 +122,12 @@ def faults_of_bank(name: str, root: Element) -> Iterator[str]:
         if dict(fields_of(quiz)).keys() != allowed.QUIZ_FIELDS.keys():
             yield f"{name}: expected {', '.join(allowed.QUIZ_FIELDS)} in the metadata of the quiz"
     for section in root.iter("{*}section"):
-        parts = sum(1 for _item in section.iterchildren("{*}item"))
+        parts = sum(1 for _drawn in section.iterchildren("{*}item", "{*}section"))
+        orders = [o.get("order_type") for o in section.iter("{*}order")][:1]
+        if orders:
+            selects = section.find("{*}selection_ordering/{*}selection") is not None
+            where = f"{name}: section {section.get('ident')}"
+            yield from misordered(where, section, selects, orders == ["Random"])
         for number in section.iter("{*}selection_number"):
             yield from overdrawn(
                 f"{name}: section {section.get('ident')}", (number.text or "").strip(), parts

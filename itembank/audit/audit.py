@@ -18,6 +18,7 @@ from itembank.audit.assembly import misweighed
 from itembank.audit.container import Container
 from itembank.audit.contents import Contents, Reader
 from itembank.audit.item import item_report
+from itembank.audit.parts import apart, first_of_each, misplaced
 from itembank.audit.report import ItemReport, Report
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.xml import Element, parsed, sent
@@ -37,6 +38,12 @@ def audit_package(
         contents = Contents(container)
         reports = tuple(reports_of(contents.items(), executor, stories))
         findings = list(contents.findings)
+    parts = [(report.identifier, report.part) for report in reports]
+    if any(part is not None for _name, part in parts):
+        if not contents.on_paper:
+            findings += apart("", parts)
+        for name, test in contents.tests.items():
+            findings += misplaced(name, test, first_of_each(parts))
     for name, test in contents.tests.items():
         findings += misweighed(name, test, reports)
     seen: set[str] = set()

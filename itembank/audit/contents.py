@@ -42,6 +42,8 @@ class Contents:
     """By file, once all items were read."""
     files: dict[str, str] = field(default_factory=dict)
     """The identifier of each item by its file."""
+    on_paper: bool = False
+    """Whether its questions are printed, once they were read."""
 
     def items(self) -> Iterator[tuple[Element, Reader]]:
         """Every item element with the reader of its format, in the order of the manifest."""
@@ -71,6 +73,7 @@ class Contents:
                     f"{MANIFEST}: resource {resource.identifier}: the type {resource.kind}"
                     " is not read"
                 )
+        self.on_paper = bool(pages)
         for question in sheets.items(self.container, pages, self.findings):
             yield question, printed.seen_item
         for name in tests:

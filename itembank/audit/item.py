@@ -15,6 +15,7 @@ from itembank.audit import claims, fitting, printed
 from itembank.audit.budget import Work
 from itembank.audit.grading import Trial
 from itembank.audit.keys import KEYS, SHOWN, Key, form_of, full_score, listing, wrong_key
+from itembank.audit.parts import part_of
 from itembank.audit.phrases import Answers, Phrases, phrases_of
 from itembank.audit.prose import text_of
 from itembank.audit.question import Asked, asked, puts_a_question
@@ -39,12 +40,16 @@ from itembank.values.errors import StatementError
 def item_report(item: SeenItem, stories: frozenset[str] = frozenset()) -> ItemReport:
     """What the audit says of one item; `stories` as of `audit_package`."""
     findings: list[str] = []
-    counts = True
+    counts, part = True, None
     try:
-        how, counts = judged(item, findings, item.identifier in stories)
+        for what in item.unknown():
+            raise Unsupported(what)
+        part, stem = part_of(item.stem, item.title, phrases_of(item.language), item.paper)
+        accepted = item.identifier in stories
+        how, counts = judged(replace(item, stem=stem), findings, accepted)
     except (Unsupported, Undecided) as reason:
         if not findings:
-            return ItemReport(item.identifier, item.title, "unchecked", str(reason))
+            return ItemReport(item.identifier, item.title, "unchecked", str(reason), part=part)
         how = str(reason)
     return ItemReport(
         item.identifier,
@@ -53,13 +58,12 @@ def item_report(item: SeenItem, stories: frozenset[str] = frozenset()) -> ItemRe
         how,
         tuple(findings),
         counts,
+        part,
     )
 
 
 def judged(item: SeenItem, findings: list[str], accepted: bool = False) -> tuple[str, bool]:
     """How the key was proved, and whether the item counts; what is wrong goes to `findings`."""
-    for what in item.unknown():
-        raise Unsupported(what)
     phrases = phrases_of(item.language)
     item = replace(item, stem=without_story(item.stem, phrases))
     told = told_by_story(item) if accepted and not puts_a_question(item.stem, phrases) else None

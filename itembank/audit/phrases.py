@@ -48,11 +48,13 @@ class Sentence:
 class Stem:
     """What a stem promises, beside its question; the names are those of `question.Asked`.
 
+    part: how a line says which part of how many this is.
     formal: how the line begins that puts the question after a story.  above, below, between: which
     integer is asked for, where it is no residue.  example: any one from one number to another.
     claimed: that this is the answer, to be called true or false.
     """
 
+    part: re.Pattern[str]
     formal: re.Pattern[str]
     above: re.Pattern[str]
     below: re.Pattern[str]

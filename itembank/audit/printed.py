@@ -110,8 +110,12 @@ def short_answer(question: Element, answer: Element) -> str:
 def number_of(section: Element) -> str:
     """The number in the heading of a question or an answer; "" for none, or two headings."""
     headings = list(section.iter("h3"))
-    number = re.search(r"\b\d+\b", text_of(lines_of(headings[0]))) if len(headings) == 1 else None
+    number = NUMBERED.search(text_of(lines_of(headings[0]))) if len(headings) == 1 else None
     return number[0] if number else ""
+
+
+NUMBERED = re.compile(r"\b\d+\b(?: \([a-z]\))?")
+"""The number of a question; of a part with its letter."""
 
 
 def misnamed(question: Element, answer: Element) -> Iterator[str]:

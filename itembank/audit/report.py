@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from typing import Literal
 
+from itembank.audit.parts import Part
 from itembank.values.worded import joined, laid_out, worded
 
 Status = Literal["agreed", "unchecked", "disagreed"]
@@ -12,7 +13,8 @@ Status = Literal["agreed", "unchecked", "disagreed"]
 class ItemReport:
     """agreed: question, key and scoring proved the same a second way; disagreed: `findings`
     say what was expected and what was found; unchecked: `how` says why nothing could be said.
-    `counts`: whether its stem says that it counts in a quiz.
+    `counts`: whether its stem says that it counts in a quiz.  `part`: which part of a question in
+    parts it is.
     """
 
     identifier: str
@@ -21,6 +23,7 @@ class ItemReport:
     how: str
     findings: tuple[str, ...] = ()
     counts: bool = True
+    part: Part | None = None
 
     @property
     def lines(self) -> tuple[str, ...]:

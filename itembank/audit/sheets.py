@@ -12,17 +12,18 @@ than they must; the table for graders names each question of each copy once.
 import csv
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from hashlib import sha256
 from io import StringIO
-from itertools import pairwise
+from itertools import chain, pairwise
 
 from lxml import etree
 
 from itembank.audit import typeset
 from itembank.audit.container import Container
 from itembank.audit.pages import page
+from itembank.audit.parts import Part, apart, part_of
 from itembank.audit.phrases import phrases_of
 from itembank.audit.points import as_decimal, points_told
 from itembank.audit.printed import RULE, number_of, of_class, short_answer, worth_of
@@ -62,10 +63,10 @@ class Key:
 
 @dataclass(frozen=True)
 class Sheet:
-    """A sheet as it was met: its code, and the identifier and the points of each question."""
+    """A sheet as it was met: its code, and number, identifier and points of each question."""
 
     code: str
-    questions: tuple[tuple[str, str], ...]
+    questions: tuple[tuple[str, str, str], ...]
 
 
 def items(container: Container, names: list[str], findings: list[str]) -> Iterator[Element]:
@@ -128,7 +129,7 @@ def key_of(container: Container, name: str, findings: list[str]) -> Key:
     return key
 
 
-CELL = re.compile(r"(\d+): (.*) \[(\d+)\]", re.S)
+CELL = re.compile(r"(\d+(?: \([a-z]\))?): (.*) \[(\d+)\]", re.S)
 
 
 def read_row(key: Key, row: Element, name: str, findings: list[str]) -> None:
@@ -178,7 +179,7 @@ class Pile:
 
     def sheet(self, name: str, code: str) -> Iterator[Element]:
         row = dict((number, (told, answer)) for number, told, answer in self.key.rows.get(code, ()))
-        had: list[tuple[str, str]] = []
+        had: list[tuple[str, str, str]] = []
         for number, question in self.questions(name, code):
             told, answer = row.pop(number, ("", ""))
             identifier = self.key.numbers.get(answer, "")
@@ -192,7 +193,7 @@ class Pile:
                     f"got '{told[:60]}'"
                 )
             worth = worth_of(question)
-            had.append((identifier, as_decimal(worth)))
+            had.append((number, identifier, as_decimal(worth)))
             yield from self.with_answer(name, question, identifier)
         if row:
             self.findings.append(f"{name}: expected the questions {', '.join(row)} of its row")
@@ -205,14 +206,18 @@ class Pile:
         rule = says_the_rule(root)
         asked = [section for section in root.iter("section") if section.get("class") == "question"]
         self.findings += misadded(name, root, asked)
-        for n, question in enumerate(asked, 1):
-            if number_of(question) != str(n):
-                self.findings.append(
-                    f"{name}: expected the number {n}, got '{number_of(question)}'"
-                )
+        before = "0"
+        for question in asked:
+            number = number_of(question)
+            if number not in (wanted := following(before)):
+                self.findings.append(f"{name}: expected the number {wanted[0]}, got '{number}'")
+            before = number or wanted[0]
+        self.findings += misnumbered(name, asked)
+        for question in asked:
+            number = number_of(question)
             if rule:
                 question.set(RULE, "once")
-            yield number_of(question), question
+            yield number, question
 
     def with_answer(self, name: str, question: Element, identifier: str) -> Iterator[Element]:
         """The question and its answer, where it is met first; else it must be as it was there."""
@@ -227,6 +232,38 @@ class Pile:
     def left_over(self) -> Iterator[str]:
         for identifier in self.key.answers.keys() - self.first.keys():
             yield f"{identifier}: expected the question of this answer, it is not there"
+
+
+def misnumbered(name: str, asked: Sequence[Element]) -> Iterator[str]:
+    """Parts of a question that do not stand together, each under its letter."""
+    found: list[tuple[str, Part | None]] = []
+    for question in asked:
+        number, _blank, letter = number_of(question).partition(" ")
+        try:
+            phrases = phrases_of(language_of(question))
+            part, _stem = part_of(
+                tuple(chain.from_iterable(map(lines_of, of_class(question, "div", "stem")))),
+                "", phrases, paper=True,
+            )  # fmt: skip
+        except Unsupported as reason:
+            yield f"{name}: question {number}: {reason}"
+            continue
+        if (f"({part.letter})" if part else "") != letter:
+            said = f"part ({part.letter})" if part else "no part"
+            yield f"{name}: question {number_of(question)}: {said} by its stem"
+        found.append((f"question {number}", part and replace(part, variant=number)))
+    yield from apart(f"{name}: ", found)
+
+
+def following(number: str) -> tuple[str, ...]:
+    """What may come after the number of a question: the next; of a part the next part.
+
+    >>> following("2"), following("2 (a)")
+    (('3', '3 (a)'), ('2 (b)', '3', '3 (a)'))
+    """
+    n, _blank, letter = number.partition(" ")
+    new = (str(int(n) + 1), f"{int(n) + 1} (a)")
+    return (f"{n} ({chr(ord(letter[1]) + 1)})", *new) if letter else new
 
 
 def as_set(question: Element) -> bytes:
@@ -280,7 +317,7 @@ def misadded(name: str, root: Element, asked: Sequence[Element]) -> Iterator[str
     worth = [worth_of(question) for question in asked]
     expected = [*worth, sum((w for w in worth if w is not None), Fraction())]
     if [points_told(cell) for cell in points] != expected or numbers[:-1] != [
-        str(n) for n in range(1, len(asked) + 1)
+        *map(number_of, asked)
     ]:
         wanted, got = ", ".join(map(as_decimal, expected)), ", ".join(points)
         yield f"{name}: expected the points {wanted} in the table, got {got}"
@@ -307,7 +344,7 @@ def alike(met: Sequence[Sheet], key: Key) -> Iterator[str]:
 
 
 def of_group(sheet: Sheet, key: Key, group: int) -> set[str]:
-    return {i for i, _points in sheet.questions if key.groups.get(i) == group}
+    return {i for _n, i, _points in sheet.questions if key.groups.get(i) == group}
 
 
 def misgraded(container: Container, tables: Sequence[str], met: Sequence[Sheet]) -> Iterator[str]:
@@ -318,9 +355,9 @@ def misgraded(container: Container, tables: Sequence[str], met: Sequence[Sheet])
     text = b"".join(container.chunks(tables[0])).decode("utf-8-sig", "replace")
     head, *rows = list(csv.reader(StringIO(text, newline="")))
     wanted = [
-        ["", sheet.code, str(n), identifier, "", points, ""]
+        ["", sheet.code, number, identifier, "", points, ""]
         for sheet in met
-        for n, (identifier, points) in enumerate(sheet.questions, 1)
+        for number, identifier, points in sheet.questions
     ]
     if head != COLUMNS or rows != wanted:
         wrong = next((row for row, other in zip(rows, wanted, strict=False) if row != other), head)

@@ -83,6 +83,8 @@ class Held:
     part: int
     signs: tuple[str, ...]
     steps: int
+    variant: tuple[str, int] = ("", 0)
+    """The seed and the number of its variant."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -229,6 +231,8 @@ def held(connection: Connection, pool: str, term: int, gone: bool = False) -> li
             uses.c.part,
             items.c.signs,
             items.c.steps,
+            items.c.seed,
+            items.c.variant,
         )
         .join(draws, draws.c.id == uses.c.draw)
         .join(items, items.c.id == uses.c.item)
@@ -245,6 +249,7 @@ def held(connection: Connection, pool: str, term: int, gone: bool = False) -> li
             part=row.part,
             signs=tuple(row.signs.split()),
             steps=row.steps,
+            variant=(row.seed, row.variant),
         )
         for row in connection.execute(query)
     ]

@@ -1,7 +1,7 @@
 """What was handed out: releases with their groups and items, and their packages by hash."""
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from hashlib import sha256
@@ -12,7 +12,7 @@ from sqlalchemy import Connection, Row, func, insert, select
 
 from itembank import __version__
 from itembank.bank.decisions import returned
-from itembank.bank.draws import held, latest_facts
+from itembank.bank.draws import Held, held, latest_facts
 from itembank.bank.entries import identity, inserted
 from itembank.bank.schema import (
     items,
@@ -24,6 +24,7 @@ from itembank.bank.schema import (
     withdrawals,
 )
 from itembank.values.errors import BankError
+from itembank.values.parts import side_by_side
 from itembank.values.points import Points, from_plain, plain, points
 from itembank.values.worded import worded
 
@@ -107,8 +108,9 @@ def drawn_contents(connection: Connection, pool: str, term: int, term_name: str)
     parts: list[Part] = []
     found = held(connection, pool, term)
     objected = returned(connection, [item.item for item in found])
+    torn = {item.item for item in incomplete(found, facts["entries"], objected)}
     for entry in facts["entries"]:
-        own = [item for item in found if item.family == entry["family"]]
+        own = [i for i in found if i.family == entry["family"] and i.item not in torn]
         sound = [item for item in own if item.item not in objected]
         own = sound if len(sound) >= entry["variants"] else own
         numbers = sorted({item.part for item in own})
@@ -146,6 +148,31 @@ def drawn_contents(connection: Connection, pool: str, term: int, term_name: str)
     return Contents(
         facts["title"], facts["course"], facts["language"], tuple(parts), instructions=told
     )
+
+
+def incomplete(
+    found: Sequence[Held], entries: Sequence[Mapping[str, Any]], objected: Collection[int]
+) -> Iterator[Held]:
+    """The parts of variants of which another part is withdrawn, or returned and to be replaced."""
+    for names in side_by_side([entry["family"] for entry in entries], str):
+        if len(names) == 1:
+            continue
+        held = [
+            {i.variant for i in found if i.family == name and i.item not in objected}
+            for name in names
+        ]
+        whole = set.intersection(*held)
+        yield from (i for i in found if i.family in names and i.variant not in whole)
+
+
+def whole_variants(contents: Contents, wanted: Collection[int]) -> set[int]:
+    """Of the wanted items those of which all parts are wanted."""
+    found: set[int] = set()
+    for parts in side_by_side(contents.parts, lambda part: part.family):
+        for row in zip(*(part.items for part in parts), strict=True):
+            if set(row) <= set(wanted):
+                found.update(row)
+    return found
 
 
 def fingerprint(connection: Connection, contents: Contents) -> str:

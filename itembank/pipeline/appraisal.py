@@ -38,7 +38,7 @@ from itembank.spec import (
     shelf_beside,
 )
 from itembank.spec.course import load_course
-from itembank.spec.family import place_of
+from itembank.spec.reading import place_of
 from itembank.spec.shelf import is_course_file, is_pool, spec_files
 from itembank.values.errors import Fault, ItemBankError, SpecError
 from itembank.values.sharing import in_order

@@ -275,7 +275,7 @@ def editions(
 
 @dataclass(frozen=True)
 class Part:
-    """Variants of one entry, of which a student draws `choose`."""
+    """Variants of one entry, or of one part of it, of which a student draws `choose`."""
 
     entry: PoolEntry
     variants: tuple[Variant, ...]
@@ -313,9 +313,12 @@ def parts_of(
     for variant in selection.chosen(stream, entry.variants, pool, twins):
         variants.append(variant)
         progress(f"{family.id}: variant {variant.index}")
-    parts = selection.apart(variants, lambda v: v.signs, entry.choose, family.id)
-    for part in parts:
-        yield Part(entry, tuple(part), entry.choose if len(parts) == 1 else 1)
+    sets = selection.apart(variants, lambda v: v.signs, entry.choose, family.id)
+    for lot in sets:
+        choose = entry.choose if len(sets) == 1 else 1
+        each = zip(*(variant.each for variant in lot), strict=True)
+        for own, of_part in zip(entry.parts, each, strict=True):
+            yield Part(own, of_part, choose)
 
 
 @dataclass(frozen=True)

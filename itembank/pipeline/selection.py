@@ -19,8 +19,11 @@ from itembank.kinds.base import Problem
 from itembank.languages.catalogue import ENGLISH
 from itembank.notation.tree import Blocks
 from itembank.pipeline import compose, titles
+from itembank.pipeline.answers import aim
 from itembank.pipeline.balance import Room, balanced
-from itembank.pipeline.compose import Wording
+from itembank.pipeline.compose import Wording, draft
+from itembank.pipeline.given_away import Told, given_away
+from itembank.pipeline.parameter_sets import Parameters
 from itembank.pipeline.variants import (
     Attempt,
     Batch,
@@ -31,7 +34,6 @@ from itembank.pipeline.variants import (
     LateError,
     Stream,
     Variant,
-    aim,
     attempt,
     reasons,
 )
@@ -354,6 +356,8 @@ def fits(family: Family, used: str = "") -> Fits:
 
     Where one form is `used`, a candidate that goes in it and not in all is late (LateError).
     """
+    if family.parts:
+        return fits_together(family)
     in_all = fits_in(family, family.forms)
     if used not in family.forms or len(family.forms) == 1:
         return in_all
@@ -366,6 +370,35 @@ def fits(family: Family, used: str = "") -> Fits:
             raise LateError(str(e), alone(candidate)) from None
 
     return check
+
+
+def fits_together(family: Family) -> Fits:
+    """Whether each part of a candidate fits, and none tells the key of another."""
+    alone = [fits(part, part.forms[0]) for part in family.parts]
+
+    def check(candidate: Candidate) -> Room | None:
+        rooms = [suits(one) for suits, one in zip(alone, candidate.parts, strict=True)]
+        told = [told_in(part, one) for part, one in zip(family.parts, candidate.parts, strict=True)]
+        open_to_view = given_away(told)
+        if open_to_view:
+            raise ComposeError(open_to_view)
+        return rooms[0]
+
+    return check
+
+
+def told_in(part: Family, found: Candidate) -> Told:
+    """What a part of a candidate shows, and what answers it, in its first form."""
+    form, language = part.forms[0], part.language
+    provenance = Provenance(family=part.id, version=part.version, seed="", index=0)
+    said = wording(part, form, part.worth, provenance, language)
+    said = authored(said, part, found.parameters, language, "")
+    return Told(
+        letter=part.part,
+        question=draft.asked(found.problem, said),
+        item=compose.question(found.problem, found.solution, found.slips, said),
+        may_be_told=part.may_be_given_away,
+    )
 
 
 def goes_in(variant: Variant, form: str) -> bool:
@@ -444,8 +477,8 @@ def item_of(
         said = wording(family, form, entry.points, provenance, language)
         said = replace(said, teaching=teaching)
         said = in_its_range(said, variant)
-        if family.texts:
-            said = authored(said, variant, language, edition)
+        if family.texts or family.part:
+            said = authored(said, family, variant.parameters, language, edition)
         made = compose.compose(found.problem, found.solution, found.slips, said)
         return replace(made, edition=edition) if edition else made
 
@@ -461,15 +494,19 @@ def in_its_range(said: Wording, variant: Variant) -> Wording:
     return replace(said, range=answer.at(variant.parameters, found.modulus))
 
 
-def authored(said: Wording, variant: Variant, language: str, edition: str) -> Wording:
+def authored(
+    said: Wording, family: Family, parameters: Parameters, language: str, edition: str
+) -> Wording:
     """The wording with what the author wrote for a variant."""
-    family = variant.family
 
     def told(what: str, text: Texts | None) -> Blocks:
-        return text.blocks(variant.parameters, language, what, edition) if text else ()
+        return text.blocks(parameters, language, what, edition) if text else ()
 
     return replace(
         said,
+        lead=told("story", family.scenario),
+        part=family.part,
+        parts=family.number_of_parts,
         story=told("story", family.story),
         formal=family.formal,
         hints=tuple(block for hint in family.hints for block in told("hint", hint)),
@@ -530,10 +567,10 @@ def claim_of(answer: Answer) -> tuple[str, second_way.Claim]:
 
 def item_in_form(variant: Variant, form: str) -> Item:
     """The item; worth what its stages count where the form counts by stage."""
-    language = variant.family.language
-    item = item_of(variant, entry(variant.family, form, 1), language)
+    language, worth = variant.family.language, variant.family.worth
+    item = item_of(variant, entry(variant.family, form, worth), language)
     points = item.scoring.points
-    if points == 1:
+    if points == worth:
         return item
     return item_of(variant, entry(variant.family, form, points), language)
 

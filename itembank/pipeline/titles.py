@@ -20,7 +20,7 @@ CODE = 4
 
 def code_of(family: Family) -> str:
     """Letters that tell the questions of one family from those of others, and nothing else."""
-    n = pick(f"title/{family.id}", len(LETTERS) ** CODE)
+    n = pick(f"title/{family.whole}", len(LETTERS) ** CODE)
     letters = []
     for _ in range(CODE):
         n, place = divmod(n, len(LETTERS))
@@ -36,13 +36,18 @@ def neutral(family: Family, language: str = ENGLISH) -> str:
 
 
 def of_group(family: Family, language: str = ENGLISH) -> str:
-    """The title of the family's questions together: "A congruence (KVTB)"."""
+    """The title of the family's questions together: "A congruence (KVTB)"; of a part with (a)."""
     speaker = Speaker(language)
     said = say("{title} ({n})", title=neutral(family, language), n=code_of(family))
-    return speaker.text(said)
+    return speaker.text(said) + letter_of(family)
 
 
 def of_item(family: Family, index: int, language: str = ENGLISH) -> str:
     """The title of one question: "A congruence (KVTB 7)"; no two of one draw have the same."""
     title, n = neutral(family, language), f"{code_of(family)} {index + 1}"
-    return Speaker(language).text(say("{title} ({n})", title=title, n=n))
+    return Speaker(language).text(say("{title} ({n})", title=title, n=n)) + letter_of(family)
+
+
+def letter_of(family: Family) -> str:
+    """What ends the title of a part: " (a)"; "" where a question has none."""
+    return f" ({family.part})" if family.part else ""

@@ -13,31 +13,24 @@ enough, so that a family that runs out says so with its exact number.
 
 import re
 from collections import Counter, OrderedDict
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from hashlib import sha256
 from itertools import chain, count
 from typing import Any
 
-from itembank.kinds.asking import WHETHER_TRUE, put
+from itembank.kinds.asking import put
 from itembank.kinds.base import Problem, Slip, Solution, solution_to, taught
-from itembank.kinds.derivation import Derived, SingularStage, StepLine
 from itembank.kinds.table import KINDS
-from itembank.kinds.told_once import stages_told
+from itembank.pipeline.answers import aim, answer_of
 from itembank.pipeline.balance import (
-    FALSE,
-    NONE,
-    TRUE,
     Aim,
     Balance,
-    Evenly,
     Line,
     Room,
-    Varied,
     pick,
 )
-from itembank.pipeline.claimed import is_true
 from itembank.pipeline.examples import examples
 from itembank.pipeline.own_slips import with_own
 from itembank.pipeline.parameter_sets import (
@@ -51,7 +44,7 @@ from itembank.pipeline.parameter_sets import (
 from itembank.pipeline.shortcuts import beyond_the_modulus, shortcut
 from itembank.spec import Family
 from itembank.spec.answered import ANSWER, Answered
-from itembank.values.answer import Absent, Answer, Pairs, ResidueSet, Truth, Value
+from itembank.values.answer import Answer, ResidueSet
 from itembank.values.course import Methods
 from itembank.values.errors import ComposeError, ItemBankError, NoValue, StatementError
 from itembank.values.item import canonical
@@ -90,6 +83,8 @@ class Candidate:
     problem: Problem
     solution: Solution[Any]
     slips: tuple[Slip, ...]
+    parts: "tuple[Candidate, ...]" = ()
+    """Those of the parts of a family in parts; the candidate itself is that of the first."""
 
 
 Fits = Callable[[Candidate], Room | None]
@@ -169,7 +164,7 @@ def attempt(
     return Attempt(
         found.candidate.parameters,
         found.problem,
-        signs=() if family.same else twin_signs(found.candidate),
+        signs=signs_of(family, found.candidate),
         effort=found.effort,
         slips=found.slips,
         answer=answer_of(family, found.candidate),
@@ -191,7 +186,8 @@ class Accepted:
     @property
     def slips(self) -> tuple[str, ...]:
         """The names of those that it offers."""
-        return tuple(name for slip in self.candidate.slips for name in slip.names)
+        each = self.candidate.parts or (self.candidate,)
+        return tuple(name for one in each for slip in one.slips for name in slip.names)
 
 
 def judged(
@@ -212,6 +208,8 @@ def judged(
     """
     if isinstance(parameters, Unfinished):
         return Attempt(None, rejected=parameters.reason)
+    if family.parts:
+        return judged_together(family, letter, fits, parameters, seen, slips, methods)
     for condition in family.conditions:
         if not condition.measures and not condition.holds(parameters):
             return Attempt(parameters, rejected=failed(condition))
@@ -254,6 +252,44 @@ def judged(
     steps = solution_to(stated, ask, taught(stated, solution, methods)).effort
     effort = Effort(steps, digits_of(stated, measures), singular)
     return Accepted(problem, found, effort, room, late)
+
+
+def judged_together(
+    family: Family,
+    letter: str,
+    fits: Fits,
+    parameters: Parameters,
+    seen: Mapping[str, object] | set[str],
+    slips: bool,
+    methods: Methods,
+) -> Accepted | Attempt:
+    """The candidate of a family in parts, which holds those of all; rejected where one is.
+
+    Its problem is that of all parts together; what it costs is what they cost.
+    """
+    found: list[Accepted] = []
+    for part in family.parts:
+        one = judged(part, letter, lambda _c: None, parameters, set(), slips, methods)
+        if isinstance(one, Attempt):
+            told = f"part ({part.part}): "
+            example = one.example and told + one.example
+            return Attempt(one.parameters, one.problem, told + one.rejected, example)
+        found.append(one)
+    problem = name_of(("parts", *(one.problem for one in found)))
+    if problem in seen:
+        return Attempt(parameters, problem, REPEATED)
+    whole = replace(found[0].candidate, parts=tuple(one.candidate for one in found))
+    try:
+        room, late = fits(whole), ""
+    except LateError as e:
+        room, late = e.room, str(e)
+    except ItemBankError as e:
+        return Attempt(parameters, problem, str(e))
+    costs = [one.effort for one in found]
+    effort = Effort(
+        sum(e.steps for e in costs), max(e.digits for e in costs), sum(e.singular for e in costs)
+    )
+    return Accepted(problem, whole, effort, room, late)
 
 
 def beyond_range(family: Family, answer: Answer, parameters: Parameters) -> str:
@@ -333,6 +369,13 @@ def remembered_as(family: Family, letter: str, parameters: Parameters) -> tuple[
     return (family.fingerprint, letter, *parameters.values())
 
 
+def signs_of(family: Family, found: Candidate) -> tuple[str, ...]:
+    """What near twins of it have in common; of a family in parts, near twins of any part."""
+    each = zip(family.each, found.parts or (found,), strict=True)
+    signs = (sign for part, one in each if not part.same for sign in twin_signs(one))
+    return tuple(dict.fromkeys(signs))
+
+
 def twin_signs(found: Candidate) -> tuple[str, ...]:
     """What near twins have in common: the shift class, or the modulus and a non-empty answer."""
     answer = found.solution.answer
@@ -363,6 +406,30 @@ class Variant:
     slip_names: tuple[str, ...]
     answer: str
     late: str = ""
+
+    @property
+    def each(self) -> "tuple[Variant, ...]":
+        """The variants of its parts; itself, where the family has none.
+
+        Each has a name, and so a record, of its own, and what it costs alone.
+        """
+        if not self.family.parts:
+            return (self,)
+        return tuple(self.of_part(part) for part in self.family.parts)
+
+    def of_part(self, part: Family) -> "Variant":
+        alone = replace(self, family=part, name=name_of(("part", self.name, part.part)))
+        found = alone.candidate
+        measures = found.problem.measures(found.solution)
+        steps = solution_to(found.problem, part.ask, found.solution).effort
+        digits, singular = digits_of(found.problem, measures), measures.get("singular_roots", 0)
+        slips = tuple(name for slip in found.slips for name in slip.names)
+        return replace(
+            alone,
+            effort=Effort(steps, digits, singular),
+            slip_names=slips,
+            answer=answer_of(part, found),
+        )
 
     @property
     def candidate(self) -> Candidate:
@@ -518,77 +585,7 @@ def line_of(found: Attempt) -> Line:
     return found.answer, found.room
 
 
-# ------------------------------------------------------------ answers
-
-OF_SETS = (100, 60, 50)
-"""The largest share of solution sets of one size, by the number of usual sizes."""
-
-OF_ORDERS = (100, 50, 34)
-"""The largest share of derivations of one shape, which have one order of steps or one verdict."""
-
-OF_NUMBERS = (100, 50, 35, 30)
-"""The largest share of one number to be typed or chosen."""
-
-
-def aim(family: Family, key: str) -> Aim:
-    """How often each answer to a question of the family is to come."""
-    if family.ask in ("whether any", WHETHER_TRUE):
-        return Evenly(key)
-    if family.ask == "the steps" or family.forms[0] == "guided":
-        return Varied(key, OF_ORDERS)
-    return Varied(key, OF_SETS if family.ask == "all solutions" else OF_NUMBERS)
-
-
-def answer_of(family: Family, found: Candidate) -> str:
-    """What the family's question is answered with; of an order of steps, what shape it has."""
-    problem = found.problem
-    if family.ask == WHETHER_TRUE:
-        return TRUE if is_true(problem) else FALSE
-    if family.ask == "the steps" and isinstance(problem, Derived):
-        return shape(problem.outline(found.solution))
-    if family.forms[0] == "guided" and isinstance(problem, Derived):
-        for stage in stages_told(problem, found.solution):
-            if isinstance(stage, SingularStage):
-                return singular_verdict(stage)
-    return answer_asked(family.ask, found.solution.answer)
-
-
-def singular_verdict(stage: SingularStage) -> str:
-    """Which of the roots are singular, as the stage asks it."""
-    n = len(stage.singular)
-    return "some" if 0 < n < len(stage.roots) else "all" if n else "not one"
-
-
-def shape(lines: Sequence[StepLine]) -> str:
-    """How the steps of a derivation follow each other, whatever their numbers."""
-    return ", ".join(NUMBER.sub("", line.name).strip() for line in lines)
-
-
-def answer_asked(ask: str, answer: Answer) -> str:
-    """What the question is answered with: true or false, a number; of a set only its size."""
-    if ask == "an example":
-        return ""  # any of several, none of which is the usual one
-    match answer:
-        case Truth(holds):
-            return TRUE if holds else FALSE
-        case Value(value):
-            return TRUE if ask == "whether any" else str(value)
-        case Absent():
-            return FALSE if ask == "whether any" else NONE
-        case Pairs(_, pairs):
-            return answer_of_set(ask, len(pairs))
-        case ResidueSet() if answer and ask in ("the solution", "the least"):
-            return str(answer.least())
-        case ResidueSet() if answer and ask == "the largest":
-            return str(answer.largest())
-        case ResidueSet():
-            return answer_of_set(ask, answer.count)
-
-
-def answer_of_set(ask: str, size: int) -> str:
-    if ask == "whether any":
-        return TRUE if size else FALSE
-    return str(size) if size or ask == "how many" else NONE
+# ------------------------------------------------------------ what is told of a stream
 
 
 def reasons(rejected: Mapping[str, int]) -> str:

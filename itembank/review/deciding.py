@@ -17,7 +17,7 @@ from itertools import chain
 from pathlib import Path
 from typing import Any, Literal
 
-from exporters.release import Group, Release
+from exporters.release import Group, Release, whole_variants
 from itembank.review.decisions_file import (
     Decision,
     DecisionError,
@@ -434,7 +434,6 @@ def accepted_only(release: Release, words: Sequence[Word]) -> tuple[Release, tup
     """
     groups: list[Group] = []
     missing: list[Missing] = []
-    short: list[str] = []
     for group in release.groups:
         items = tuple(group.items)
         said = carried(spoken(words), items)
@@ -452,9 +451,14 @@ def accepted_only(release: Release, words: Sequence[Word]) -> tuple[Release, tup
             for i in items
             if status[i.fingerprint] != "final"
         ]
-        if len(left) < group.choose:
-            short.append(too_few(group.family, len(left), len(items), group.choose))
         groups.append(replace(group, items=left))
+    held = {group.family: len(tuple(group.items)) for group in release.groups}
+    groups = list(whole_variants(groups))
+    short = [
+        too_few(group.family, n, held[group.family], group.choose)
+        for group in groups
+        if (n := len(tuple(group.items))) < group.choose
+    ]
     if short:
         raise not_enough(short, missing)
     stories = frozenset(i.identifier for group in groups for i in group.items if i.formal)

@@ -1,15 +1,15 @@
 """A family: one kind of question, with its parameters, conditions and wording.
 
-`load_family` reads the YAML file of one, checks all that can be checked without
-drawing, and raises SpecError with every fault of the file at once.
+A family in parts is several of one file, joined: they share parameters and are drawn as one.
 """
 
 import json
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import cached_property
 from hashlib import sha256
-from pathlib import Path
+from string import ascii_lowercase
 from typing import Annotated, Any
 
 from pydantic import (
@@ -17,6 +17,7 @@ from pydantic import (
     ConfigDict,
     Field,
     PlainValidator,
+    PrivateAttr,
     ValidationInfo,
     ValidatorFunctionWrapHandler,
     WithJsonSchema,
@@ -29,7 +30,6 @@ from itembank.languages.catalogue import ENGLISH
 from itembank.maths.polynomials import Poly
 from itembank.spec.answer_range import AnswerRange
 from itembank.spec.condition import Condition, read_condition
-from itembank.spec.document import document
 from itembank.spec.expression import (
     UNKNOWN,
     Env,
@@ -43,7 +43,7 @@ from itembank.spec.expression import (
     number,
 )
 from itembank.spec.functions import shown
-from itembank.spec.nodes import THINGS, Faults, Fields, Node, Scalar, near_miss
+from itembank.spec.nodes import THINGS, Scalar
 from itembank.spec.own_slip import OwnSlip, clashes, entry_of
 from itembank.spec.parameter import Parameter, Parameters
 from itembank.spec.shapes import (
@@ -60,16 +60,13 @@ from itembank.spec.shapes import (
     Text,
     at,
     fault,
-    meant,
     together,
-    told,
 )
 from itembank.spec.story import ONLY, Texts
 from itembank.spec.surroundings import Surroundings, Written, around
 from itembank.spec.tokens import Misread
-from itembank.spec.use import below, check_use
 from itembank.values.described import field_of
-from itembank.values.errors import SpecError
+from itembank.values.points import Points, points
 from itembank.values.vocabulary import (
     ASKS,
     CHOSEN_RULES,
@@ -395,9 +392,71 @@ class Family(SpecFile):
     guessing: Text | None = None
     """Why it is wanted that looks tell an answer; reviewers read it."""
 
+    _parts: "tuple[Family, ...]" = PrivateAttr(default=())
+    _part: str = PrivateAttr(default="")
+    _whole: str = PrivateAttr(default="")
+    _beside: tuple[str, ...] = PrivateAttr(default=())
+
+    @property
+    def parts(self) -> "tuple[Family, ...]":
+        """The questions of a family in parts, in their order; () of any other, and of a part."""
+        return self._parts
+
+    @property
+    def each(self) -> "tuple[Family, ...]":
+        """Its parts; itself where it has none."""
+        return self._parts or (self,)
+
+    @property
+    def part(self) -> str:
+        """Of a part its letter, else ""."""
+        return self._part
+
+    @property
+    def number_of_parts(self) -> int:
+        """Of how many parts a part is one, or the family has; 0 where there are none."""
+        return len(self._beside)
+
+    @property
+    def whole(self) -> str:
+        """The id of the file: of a part, that of the family it belongs to."""
+        return self._whole or self.id
+
+    @property
+    def scenario(self) -> Texts | None:
+        """What stands before each part."""
+        return None
+
+    @property
+    def may_be_given_away(self) -> bool:
+        """Whether another part may print its key."""
+        return False
+
+    @property
+    def worth(self) -> Points:
+        """What a part counts, or its parts together."""
+        return points(sum((part.worth for part in self._parts), Fraction()) or 1)
+
+    def joined(self, parts: "Sequence[Family]") -> "Family":
+        """The whole of some parts, which its stream and a pool name; it begins as the first."""
+        beside = tuple(part.own_fingerprint for part in parts)
+        letters = ascii_lowercase[: len(parts)]
+        named = tuple(
+            part.as_part(letter, self.id, beside)
+            for letter, part in zip(letters, parts, strict=True)
+        )
+        whole = self.model_copy()
+        whole._parts, whole._beside = named, beside
+        return whole
+
+    def as_part(self, letter: str, whole: str, beside: tuple[str, ...]) -> "Family":
+        part = self.model_copy(update={"id": f"{whole}.{letter}"})
+        part._part, part._whole, part._beside = letter, whole, beside
+        return part
+
     @classmethod
     def across(cls, fields: Mapping[str, Any]) -> Iterator[InitErrorDetails]:
-        if "formal" in fields and "story" not in fields:
+        if "formal" in fields and "story" not in fields and "lead" not in fields:
             message = worded("expected a `story` before the formal question, found none; write one")
             yield at(fault(message), "formal", KEY)
 
@@ -415,13 +474,21 @@ class Family(SpecFile):
                 due[max(condition.expression.names, key=names.index)].append(condition)
         return {name: tuple(found) for name, found in due.items()}
 
-    @cached_property
+    @property
     def fingerprint(self) -> str:
         """SHA-256 of what the file says apart from id, version, title, about, small,
-        solutions, guessing and the story.
+        solutions, guessing and the story; of a part, with what stands beside it.
 
         Spaces within expressions do not count, nor do slips that the file does not list.
         """
+        if not self._beside:
+            return self.own_fingerprint
+        return sha256(
+            "/".join((self._part, self.own_fingerprint, *self._beside)).encode()
+        ).hexdigest()
+
+    @cached_property
+    def own_fingerprint(self) -> str:
         plain = {
             "kind",
             "outcomes",
@@ -461,8 +528,11 @@ class Family(SpecFile):
     @property
     def texts(self) -> tuple[tuple[str, Texts], ...]:
         """What the author wrote for students, with the field of each."""
+        if self._parts:
+            return tuple(found for part in self._parts for found in part.texts)
         own = ((f"text of the slip '{slip.name}'", slip.says) for slip in self.own_slips)
         found = (
+            ("story", self.scenario),
             ("story", self.story),
             *own,
             *(("hint", hint) for hint in self.hints),
@@ -553,62 +623,3 @@ class Family(SpecFile):
 
 def canonical(value: GivenField) -> str | list[str]:
     return [term.canonical for term in value] if isinstance(value, tuple) else value.canonical
-
-
-# ------------------------------------------------------------ reading
-
-
-def load_family(path: Path, kinds: Mapping[str, KindSignature]) -> Family:
-    """The family of a file; raises SpecError with all its faults, in the order of the file."""
-    faults = Faults(str(path))
-    root = document(path, faults)
-    if root is None:
-        raise SpecError(faults.found)
-    if isinstance(root, Fields) and is_pool({key.text for key, _ in root.pairs}):
-        faults.add(
-            root, worded("this is a pool, not a family; name a family, or give it to `make`")
-        )
-        raise SpecError(faults.found)
-    nodes = fields_of(root)
-    kind = kind_meant(nodes.get("problem"), kinds)
-    family = told(Family, root, faults, Surroundings(path, names_in(nodes), kinds, kind))
-    if kind:
-        check_use(nodes, len(kind.given), faults)
-    if family is None or faults.found:
-        raise SpecError(faults.found)
-    family._root = root
-    return family
-
-
-def is_pool(fields: Collection[str]) -> bool:
-    return "items" in fields and "problem" not in fields
-
-
-def place_of(family: Family, field: str, word: str = "") -> Place:
-    """Where a field stands in the file of a family, or a word in it; its head if it does not."""
-    path = str(family.path)
-    node = fields_of(family._root).get(field) if family._root else None
-    if node is None:
-        return Place(path)
-    words = (n for n in below(node) if isinstance(n, Scalar) and n.text.strip() == word)
-    at = next(words, node)
-    return Place(path, at.line, at.column, at.name)
-
-
-def fields_of(root: Node) -> dict[str, Node]:
-    """The values of a family file by the fields that are meant."""
-    values = {key.text: value for key, value in root.pairs} if isinstance(root, Fields) else {}
-    names = meant(values, Family.names())
-    return {field: values[name] for field, name in names.items()}
-
-
-def names_in(nodes: Mapping[str, Node]) -> tuple[Scalar, ...]:
-    """The names of the parameters."""
-    parameters = nodes.get("parameters")
-    return tuple(key for key, _ in parameters.pairs) if isinstance(parameters, Fields) else ()
-
-
-def kind_meant(node: Node | None, kinds: Mapping[str, KindSignature]) -> KindSignature | None:
-    """The kind of problem named, or else a near miss, so that the rest can be checked."""
-    name = node.text.strip() if isinstance(node, Scalar) else ""
-    return kinds.get(name) or kinds.get(near_miss(name, kinds) or "")

@@ -121,8 +121,8 @@ class PoolEntry(Shape):
     choose: Integer = Field(default=1, ge=1, le=MOST_VARIANTS)
     """How many of them a student gets."""
 
-    points: InHalves = 1
-    """Points of each, whole or in halves."""
+    points: InHalves = ABSENT
+    """Points of each, whole or in halves; 1 if absent. The parts of a family say their own."""
 
     form: AnyForm = ABSENT
     """The response form; the family's first if absent."""
@@ -147,6 +147,11 @@ class PoolEntry(Shape):
         family: Family | None = info.data.get("family")
         form, names, errors = info.data.get("form"), [family.id] if family else [], []
         for i, other in enumerate(families):
+            if other.parts or (family and family.parts):
+                errors.append(
+                    at(fault("a family in parts neither stands in nor is stood in for"), i)
+                )
+                continue
             if other.id in names:
                 errors.append(
                     at(fault(worded("the family '{id}' stands here twice", id=other.id)), i)
@@ -164,6 +169,16 @@ class PoolEntry(Shape):
         if errors:
             raise together(errors)
         return families
+
+    @property
+    def parts(self) -> tuple["PoolEntry", ...]:
+        """An entry for each part of a family in parts; the entry itself for any other family."""
+        if not self.family.parts:
+            return (self,)
+        return tuple(
+            self.model_copy(update={"family": part, "form": part.forms[0], "points": part.worth})
+            for part in self.family.parts
+        )
 
     @property
     def stand_ins(self) -> tuple["PoolEntry", ...]:
@@ -217,6 +232,19 @@ class PoolEntry(Shape):
             )
         return choose
 
+    @field_validator("points", mode="wrap")
+    @classmethod
+    def points_of_the_family(
+        cls, value: object, handler: ValidatorFunctionWrapHandler, info: ValidationInfo
+    ) -> object:
+        """1 if none are named; those of its parts together for a family in parts."""
+        family: Family | None = info.data.get("family")
+        if value is None:
+            return family.worth if family else 1
+        if family is not None and family.parts:
+            raise fault(f"the parts of '{family.id}' say their own points: leave this out")
+        return handler(value)
+
     @field_validator("form", mode="wrap")
     @classmethod
     def form_of_the_family(
@@ -224,6 +252,10 @@ class PoolEntry(Shape):
     ) -> object:
         """The first form of the family if none is named; not checked without a family."""
         family: Family | None = info.data.get("family")
+        if family is not None and family.parts:
+            if value is not None:
+                raise fault(f"the parts of '{family.id}' have forms of their own: leave this out")
+            return ""
         if value is None or family is None:
             return family.forms[0] if family else ""
         return fitting(
@@ -462,7 +494,8 @@ def untold(family: Family, tags: Sequence[str]) -> str:
 
 
 def is_family(fields: Collection[str]) -> bool:
-    return {"problem", "parameters", "given"} <= set(fields) and "items" not in fields
+    asked = {"problem", "given"} <= set(fields) or "parts" in fields
+    return asked and "parameters" in fields and "items" not in fields
 
 
 def load_pool(path: Path, families: Mapping[str, Family]) -> Pool:

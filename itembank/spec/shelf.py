@@ -6,9 +6,10 @@ from types import MappingProxyType
 
 from itembank.spec.course import is_course, load_course
 from itembank.spec.document import document
-from itembank.spec.family import Family, load_family
+from itembank.spec.family import Family
 from itembank.spec.nodes import Faults, Fields
 from itembank.spec.pool import Pool, load_pool
+from itembank.spec.reading import load_family
 from itembank.values.errors import Fault, SpecError
 from itembank.values.vocabulary import KindSignature
 from itembank.values.worded import worded

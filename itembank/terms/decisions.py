@@ -79,7 +79,9 @@ def export_accepted(
             item: lacking(said.get(marks[item], {}).keys() - returned(returns, marks[item]))
             for item in contents.items
         }
-        accepted = {item for item in contents.items if not facets[item]}
+        accepted = releases.whole_variants(
+            contents, {item for item in contents.items if not facets[item]}
+        )
         left_out = sorted(set(contents.items) - accepted)
         missing = tuple(
             Missing(

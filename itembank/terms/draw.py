@@ -25,6 +25,7 @@ from itembank.terms.naming import near_miss
 from itembank.terms.outlook import outlook, rested
 from itembank.values.course import AS_USUAL, Teaching, Term
 from itembank.values.errors import BankError, DrawError, ShortageError
+from itembank.values.parts import is_first, letter_of, whole_of
 from itembank.values.points import plain
 from itembank.values.sharing import in_order, several, together
 from itembank.values.worded import joined, worded
@@ -92,19 +93,19 @@ def draw(
             objected = decisions.returned(connection, [h.item for h in held])
         facts = facts_of(pool, term)
         before = {entry.family.id: 0 for entry in pool.entries}
-        for item in held:
-            before[item.family] = before.get(item.family, 0) + (item.item not in objected)
+        for name, n in sound_variants(held, objected, pool).items():
+            before[name] = before.get(name, 0) + n
         lacking = {
             entry.family.id: max(0, entry.variants - before[entry.family.id])
             for entry in pool.entries
         }
         asked = {entry.family.id: entry.variants for entry in pool.entries}
-        gone = gone_of(connection, drawing, objected)
+        gone = gone_of(connection, drawing, objected, pool)
         fresh, reused = dict.fromkeys(lacking, 0), dict.fromkeys(lacking, 0)
         instead: dict[str, dict[str, int]] = {}
         if any(lacking.values()) or facts != draws.latest_facts(connection, pool.id, drawing.term):
             number = drawing.record(facts)
-            twins = {sign: item.family for item in held for sign in item.signs}
+            twins = {sign: whole_of(item.family) for item in held for sign in item.signs}
             for entry in pool.entries:
                 name = entry.family.id
                 added = Additions(
@@ -129,11 +130,28 @@ def draw(
     )
 
 
-def gone_of(connection: Connection, drawing: Drawing, objected: set[int]) -> Counter[str]:
-    """How many items of each group were withdrawn, or are to be replaced as returned."""
+def sound_variants(held: Sequence[Held], objected: set[int], pool: Pool) -> Counter[str]:
+    """How many variants of each family are held whole, without an item that is objected to."""
+    sound: dict[str, set[tuple[str, int]]] = {}
+    for item in held:
+        if item.item not in objected:
+            one = item.variant if letter_of(item.family) else (item.identifier, 0)
+            sound.setdefault(item.family, set()).add(one)
+    wholes = dict.fromkeys(map(whole_of, sound))
+    for entry in pool.entries:
+        if entry.family.parts and entry.family.id in wholes:
+            parts = [sound.get(part.id, set()) for part in entry.family.parts]
+            sound[entry.family.parts[0].id] = set.intersection(*parts)
+    return Counter({whole_of(name): len(found) for name, found in sound.items() if is_first(name)})
+
+
+def gone_of(
+    connection: Connection, drawing: Drawing, objected: set[int], pool: Pool
+) -> Counter[str]:
+    """How many variants of each group were withdrawn, or are to be replaced as returned."""
     every = draws.held(connection, drawing.pool, drawing.term, gone=True)
-    sound = {item.item for item in drawing.held()} - objected
-    return Counter(item.family for item in every if item.item not in sound)
+    sound = sound_variants(drawing.held(), objected, pool)
+    return Counter(whole_of(i.family) for i in every if is_first(i.family)) - sound
 
 
 def refuse_unlisted(terms: Sequence[Term], term: str) -> None:
@@ -253,7 +271,8 @@ def facts_of(pool: Pool, term: str) -> dict[str, Any]:
                 "form": entry.form,
                 **facts_of_stand_ins(entry),
             }
-            for entry in pool.entries
+            for whole in pool.entries
+            for entry in whole.parts
         ],
     }
 
@@ -270,6 +289,10 @@ def facts_of_teaching(pool: Pool) -> dict[str, Any]:
 
 def seed_of(pool: Pool, term: str) -> str:
     return f"{pool.seed}/{term}"
+
+
+Kept = tuple[tuple[tuple[int, int], ...], tuple[str, ...]]
+"""The (item, problem) numbers of a variant, of each of its parts, and its signs of near twins."""
 
 
 @dataclass(frozen=True)
@@ -346,19 +369,24 @@ class Additions:
         if not wanted:
             return 0, 0, None
         connection, family = self.drawing.connection, self.entry.family
-        number = entries.family_id(connection, family)
-        kept: list[tuple[tuple[int, int], tuple[str, ...]]] = []
-        there = WhatThereIs(self.entries(wanted, number))
+        families = [entries.family_id(connection, part) for part in family.each]
+        kept: list[Kept] = []
+        there = WhatThereIs(self.entries(wanted, families[0]))
         for lot in several(iter(there), ENTERED_TOGETHER):
-            entered = entries.enter(connection, number, self.pool.use, lot)
-            for numbers, entry in zip(entered, lot, strict=True):
-                kept.append((numbers, tuple(entry.signs.split())))
-                self.progress(entry.title)
+            of_parts = [
+                entries.enter(connection, number, self.pool.use, of_part)
+                for number, of_part in zip(families, zip(*lot, strict=True), strict=True)
+            ]
+            for numbers, each in zip(zip(*of_parts, strict=True), lot, strict=True):
+                kept.append((numbers, tuple(each[0].signs.split())))
+                self.progress(each[0].title)
         if not kept:
             return 0, 0, there.short
-        reused = sum(self.drawing.times_used(problem) > 0 for (_item, problem), _signs in kept)
-        parts = self.parts(kept)
-        self.drawing.use(draw, self.group, [[numbers for numbers, _ in part] for part in parts])
+        reused = sum(self.drawing.times_used(numbers[0][1]) > 0 for numbers, _signs in kept)
+        sets = self.parts(kept)
+        for i, part in enumerate(family.each):
+            group = f"{self.group}.{part.part}" if part.part else self.group
+            self.drawing.use(draw, group, [[n[i] for n, _signs in one] for one in sets])
         return len(kept) - reused, reused, there.short
 
     def returns(self, wanted: int, short: ShortageError) -> Iterator[str]:
@@ -377,8 +405,8 @@ class Additions:
                 "after {terms} terms of rest there are {n} again", terms=found.returns, n=wanted
             )
 
-    def entries(self, wanted: int, family: int) -> Iterator[Entry]:
-        """The new items as they are entered, proved and composed."""
+    def entries(self, wanted: int, family: int) -> Iterator[tuple[Entry, ...]]:
+        """The new items as they are entered, proved and composed: those of a variant together."""
         stream = selection.stream_of(
             self.entry.family, self.pool, seed_of(self.pool, self.term), self.executor
         )
@@ -393,22 +421,28 @@ class Additions:
         )
         language, teaching = self.pool.language, self.pool.teaching
         if self.executor is None:
-            return (entry_of(variant, self.entry, language, teaching) for variant in variants)
+            return chain.from_iterable(
+                entries_of((self.entry, language, teaching, (variant,))) for variant in variants
+            )
         lots = several(variants, together(self.executor))
         tasks = ((self.entry, language, teaching, lot) for lot in lots)
         return chain.from_iterable(in_order(entries_of, tasks, self.executor))
 
     @property
     def before(self) -> list[Held]:
-        return [item for item in self.held if item.family == self.group]
+        return [
+            item
+            for item in self.held
+            if whole_of(item.family) == self.group and is_first(item.family)
+        ]
 
     def standing_of(self, variant: Variant) -> Standing:
-        status = self.drawing.status(variant.name)
-        return Standing(status.refused, status.times, status.last)
+        """What the record says of a variant: of one in parts, of any of these."""
+        found = [self.drawing.status(part.name) for part in variant.each]
+        refused = next((status.refused for status in found if status.refused), "")
+        return Standing(refused, found[0].times, found[0].last)
 
-    def parts(
-        self, kept: Sequence[tuple[tuple[int, int], tuple[str, ...]]]
-    ) -> list[list[tuple[tuple[int, int], tuple[str, ...]]]]:
+    def parts(self, kept: Sequence[Kept]) -> list[list[Kept]]:
         """Where the new items stand: parts of their own, or spread over those held before."""
         choose = self.entry.choose
         if not self.before:
@@ -416,7 +450,7 @@ class Additions:
         sizes = [0] * (1 + max(item.part for item in self.before))
         for item in self.before:
             sizes[item.part] += item.item not in self.objected
-        parts: list[list[tuple[tuple[int, int], tuple[str, ...]]]] = [[] for _ in sizes]
+        parts: list[list[Kept]] = [[] for _ in sizes]
         for one in kept:
             smallest = min(range(len(sizes)), key=sizes.__getitem__)
             parts[smallest].append(one)
@@ -428,10 +462,10 @@ class Additions:
 class WhatThereIs:
     """Entries as far as a family goes; why there are not more is then `short`."""
 
-    found: Iterator[Entry]
+    found: Iterator[tuple[Entry, ...]]
     short: ShortageError | None = None
 
-    def __iter__(self) -> Iterator[Entry]:
+    def __iter__(self) -> Iterator[tuple[Entry, ...]]:
         try:
             yield from self.found
         except ShortageError as error:
@@ -444,9 +478,18 @@ def entry_of(variant: Variant, entry: PoolEntry, language: str, teaching: Teachi
     return entries.entry_of(item, variant.name, effort.digits, effort.singular, variant.signs)
 
 
-def entries_of(task: tuple[PoolEntry, str, Teaching, tuple[Variant, ...]]) -> list[Entry]:
+def entries_of(
+    task: tuple[PoolEntry, str, Teaching, tuple[Variant, ...]],
+) -> list[tuple[Entry, ...]]:
+    """Of each variant its entries: of one in parts, one for each part."""
     entry, language, teaching, variants = task
-    return [entry_of(variant, entry, language, teaching) for variant in variants]
+    return [
+        tuple(
+            entry_of(part, own, language, teaching)
+            for part, own in zip(variant.each, entry.parts, strict=True)
+        )
+        for variant in variants
+    ]
 
 
 def band(drawing: Drawing, pool: Pool, entry: PoolEntry, family: int) -> Band | None:

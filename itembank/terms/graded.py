@@ -104,9 +104,9 @@ def asked(dealt: Pile, cells: Mapping[str, str], where: str) -> Item:
                 code=code,
             )
         )
-    n = cells["question"]
-    if not n.isdecimal() or not 1 <= int(n) <= len(copy.questions):
-        last = len(copy.questions)
+    n, questions = cells["question"], dict(copy.numbered)
+    if n not in questions:
+        last = copy.numbered[-1][0]
         raise ReportError(
             worded(
                 "{where}: expected a question of copy {code}, 1 to {last}, got '{n}'",
@@ -116,7 +116,7 @@ def asked(dealt: Pile, cells: Mapping[str, str], where: str) -> Item:
                 n=n,
             )
         )
-    item = copy.questions[int(n) - 1].item
+    item = questions[n].item
     named = cells.get("item")
     if named and named != item.identifier:
         raise ReportError(

@@ -166,8 +166,9 @@ def standings(
 def expected(model: Model, pool: Pool, entry: PoolEntry) -> Share | None:
     """What a class is expected to do at a variant of a family, over some of them."""
     shares = [
-        model.share(features_of(variant, entry.form), entry.family.id)
+        model.share(features_of(part, own.form), own.family.id)
         for variant in islice(stream_of(entry.family, pool, "effort"), LOOKED_AT)
+        for part, own in zip(variant.each, entry.parts, strict=True)
     ]
     if not shares:
         return None
@@ -192,16 +193,18 @@ def family_standing(bank: Bank, pool: Pool, entry: PoolEntry) -> FamilyStanding:
         band = band_of(efforts, Effort(**spread))
         count = count.share(sum(map(band.holds, efforts)), len(efforts))
     with bank.reading() as connection:
-        answered, right = standing.answers(connection, family.id)
+        names = [part.id for part in family.each]
+        answers = [standing.answers(connection, name) for name in names]
+        answered, right = (sum(numbers) for numbers in zip(*answers, strict=True))
         return FamilyStanding(
             family=family.id,
             count=count,
-            use=standing.family_use(connection, family.id),
+            use=standing.family_use(connection, names[0]),
             answered=answered,
             right=right,
             wanted=entry.variants,
             rests=pool.rests,
-            doubted=tuple(standing.doubted(connection, family.id)),
+            doubted=tuple(d for name in names for d in standing.doubted(connection, name)),
             level=family.level,
         )
 

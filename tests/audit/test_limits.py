@@ -7,6 +7,18 @@ out is left alone.
 from pathlib import Path
 
 import pytest
+
+from itembank.audit import budget, reckoning
+from itembank.audit.budget import Work
+from itembank.audit.derivation import words_of
+from itembank.audit.guessed import form_of
+from itembank.audit.patterns import UnknownPattern, pattern
+from itembank.audit.phrases import phrases_of
+from itembank.audit.qti2 import seen_item
+from itembank.audit.question import asked
+from itembank.audit.relations import untrue
+from itembank.audit.unsupported import Unsupported
+from itembank.audit.xml import parsed
 from tests.audit.handmade import (
     ENTRY,
     FIELD,
@@ -23,18 +35,6 @@ from tests.audit.handmade import (
     scored,
     set_outcome,
 )
-
-from itembank.audit import budget, reckoning
-from itembank.audit.budget import Work
-from itembank.audit.derivation import words_of
-from itembank.audit.guessed import form_of
-from itembank.audit.patterns import UnknownPattern, pattern
-from itembank.audit.phrases import phrases_of
-from itembank.audit.qti2 import seen_item
-from itembank.audit.question import asked
-from itembank.audit.relations import untrue
-from itembank.audit.unsupported import Unsupported
-from itembank.audit.xml import parsed
 
 LIMITS = {name for name in vars(budget) if name.isupper()}
 

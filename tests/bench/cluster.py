@@ -25,11 +25,11 @@ from pathlib import Path
 from typing import Any
 
 import psutil
-from tests.bench.ten_thousand import pool_of
 
 from itembank.pipeline import making
 from itembank.spec import Pool
 from itembank.values.cluster import Cluster, cluster, own_version, worked
+from tests.bench.ten_thousand import pool_of
 
 ROOT = Path(__file__).parents[2]
 

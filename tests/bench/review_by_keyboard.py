@@ -20,8 +20,13 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "browser"))
 
-from tests.browser.chromium import Chromium, Page
+from exporters.release import Release
+from itembank.forms import form_of
+from itembank.review import deciding, packet_of_release
+from itembank.values.item import Item
+from itembank.values.verdicts import Spoken, accepted_items, carried
 from tests.bench.packet_load import released
+from tests.browser.chromium import Chromium, Page
 from tests.browser.packets import (
     choose,
     enter_name,
@@ -37,12 +42,6 @@ from tests.browser.packets import (
 )
 from tests.browser.test_packet_desk import tap
 from tests.browser.test_packet_files import load
-
-from exporters.release import Release
-from itembank.forms import form_of
-from itembank.review import deciding, packet_of_release
-from itembank.values.item import Item
-from itembank.values.verdicts import Spoken, accepted_items, carried
 
 COUNTED = """
 window.counted = {keydown: 0, touchend: 0};

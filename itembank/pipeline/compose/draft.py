@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from itembank.kinds.asking import put
 from itembank.kinds.base import Problem, Slip
-from itembank.languages import Speaker, Told, lead
+from itembank.languages import Speaker, Told, lead, say
 from itembank.notation import plain
 from itembank.notation.tree import Blocks
 from itembank.values.answer import Answer, Range, ResidueSet
@@ -22,8 +22,9 @@ class Wording:
     """What an item says about itself, from its family and its pool.
 
     range: where the integer that answers lies, where it is no residue.
-    What its author wrote: `story` stands before the question; `hints` are said to a wrong answer
-    to which no slip leads; `right` and `wrong` to every answer that is so.
+    part, parts: of a question in parts the letter of this one, and how many there are.
+    What its author wrote: `lead` stands before each part, `story` before the question; `hints` are
+    said to a wrong answer to which no slip leads; `right` and `wrong` to every answer that is so.
     """
 
     title: str
@@ -37,6 +38,9 @@ class Wording:
     language: str = "en"
     teaching: Teaching = AS_USUAL
     range: Range | None = None
+    lead: Blocks = ()
+    part: str = ""
+    parts: int = 0
     story: Blocks = ()
     formal: str = "shown"
     hints: Blocks = ()
@@ -61,25 +65,38 @@ class Draft:
 def asked(problem: Problem, wording: Wording) -> Blocks:
     """The story, if there is one, and the question in the words of its kind."""
     speaker = Speaker(wording.language)
+    before = (*wording.lead, *speaker.blocks(which_part(wording)), *wording.story)
     if is_hidden(wording):
-        return wording.story
-    announced = (lead("In symbols:"),) if wording.story else ()
+        return before
+    announced = (lead("In symbols:"),) if tells(wording) else ()
     return (
-        *wording.story,
+        *before,
         *speaker.blocks((*announced, *problem.question(put(problem.signature, wording.ask)))),
     )
 
 
+def which_part(wording: Wording) -> tuple[Told, ...]:
+    """Which part of a question this is, so that it can be told where it is shown alone."""
+    if not wording.part:
+        return ()
+    return (say("Part ({part}) of {n}.", part=wording.part, n=wording.parts),)
+
+
+def tells(wording: Wording) -> Blocks:
+    """What the author tells before the question."""
+    return (*wording.lead, *wording.story)
+
+
 def is_hidden(wording: Wording) -> bool:
     """Whether the story stands in the place of the question in the words of its kind."""
-    return bool(wording.story) and wording.formal == "hidden"
+    return bool(tells(wording)) and wording.formal == "hidden"
 
 
 def formal(problem: Problem, wording: Wording) -> Blocks:
     """The question in the words of its kind, where a story stands in its place; else ()."""
     if not is_hidden(wording):
         return ()
-    check_told(problem, wording.story)
+    check_told(problem, tells(wording))
     return Speaker(wording.language).blocks(problem.question(put(problem.signature, wording.ask)))
 
 

@@ -1,0 +1,97 @@
+"""What a question is answered with, as far as a guess can know it; how often each is to come."""
+
+import re
+from collections.abc import Sequence
+from typing import Any, Protocol
+
+from itembank.kinds.asking import WHETHER_TRUE
+from itembank.kinds.base import Problem, Solution
+from itembank.kinds.derivation import Derived, SingularStage, StepLine
+from itembank.kinds.told_once import stages_told
+from itembank.pipeline.balance import FALSE, NONE, TRUE, Aim, Evenly, Varied
+from itembank.pipeline.claimed import is_true
+from itembank.spec import Family
+from itembank.values.answer import Absent, Answer, Pairs, ResidueSet, Truth, Value
+
+NUMBER = re.compile(r"-?\d+")
+
+
+class Solved(Protocol):
+    """A problem with its solution."""
+
+    @property
+    def problem(self) -> Problem: ...
+
+    @property
+    def solution(self) -> Solution[Any]: ...
+
+
+OF_SETS = (100, 60, 50)
+"""The largest share of solution sets of one size, by the number of usual sizes."""
+
+OF_ORDERS = (100, 50, 34)
+"""The largest share of derivations of one shape, which have one order of steps or one verdict."""
+
+OF_NUMBERS = (100, 50, 35, 30)
+"""The largest share of one number to be typed or chosen."""
+
+
+def aim(family: Family, key: str) -> Aim:
+    """How often each answer to a question of the family is to come."""
+    if family.ask in ("whether any", WHETHER_TRUE):
+        return Evenly(key)
+    if family.ask == "the steps" or family.forms[0] == "guided":
+        return Varied(key, OF_ORDERS)
+    return Varied(key, OF_SETS if family.ask == "all solutions" else OF_NUMBERS)
+
+
+def answer_of(family: Family, found: Solved) -> str:
+    """What the family's question is answered with; of an order of steps, what shape it has."""
+    problem = found.problem
+    if family.ask == WHETHER_TRUE:
+        return TRUE if is_true(problem) else FALSE
+    if family.ask == "the steps" and isinstance(problem, Derived):
+        return shape(problem.outline(found.solution))
+    if family.forms[0] == "guided" and isinstance(problem, Derived):
+        for stage in stages_told(problem, found.solution):
+            if isinstance(stage, SingularStage):
+                return singular_verdict(stage)
+    return answer_asked(family.ask, found.solution.answer)
+
+
+def singular_verdict(stage: SingularStage) -> str:
+    """Which of the roots are singular, as the stage asks it."""
+    n = len(stage.singular)
+    return "some" if 0 < n < len(stage.roots) else "all" if n else "not one"
+
+
+def shape(lines: Sequence[StepLine]) -> str:
+    """How the steps of a derivation follow each other, whatever their numbers."""
+    return ", ".join(NUMBER.sub("", line.name).strip() for line in lines)
+
+
+def answer_asked(ask: str, answer: Answer) -> str:
+    """What the question is answered with: true or false, a number; of a set only its size."""
+    if ask == "an example":
+        return ""  # any of several, none of which is the usual one
+    match answer:
+        case Truth(holds):
+            return TRUE if holds else FALSE
+        case Value(value):
+            return TRUE if ask == "whether any" else str(value)
+        case Absent():
+            return FALSE if ask == "whether any" else NONE
+        case Pairs(_, pairs):
+            return answer_of_set(ask, len(pairs))
+        case ResidueSet() if answer and ask in ("the solution", "the least"):
+            return str(answer.least())
+        case ResidueSet() if answer and ask == "the largest":
+            return str(answer.largest())
+        case ResidueSet():
+            return answer_of_set(ask, answer.count)
+
+
+def answer_of_set(ask: str, size: int) -> str:
+    if ask == "whether any":
+        return TRUE if size else FALSE
+    return str(size) if size or ask == "how many" else NONE

@@ -1,0 +1,102 @@
+"""Questions in parts through a bank: drawn, rested, replaced and released whole."""
+
+import pytest
+from wishes import family_of, pool_of
+
+from exporters.release import Target
+from itembank.audit import audit_package
+from itembank.bank import entries, open_bank, releases
+from itembank.terms import draw, export, status
+from itembank.terms.withdrawal import withdraw
+
+CASHIERS = """\
+id: keys-in-parts
+version: 1
+title: A number of residues and an inverse
+outcomes: [euler-phi]
+level: easy
+parameters:
+  p: {prime: [5, 13]}
+  q: {prime: [17, 29]}
+  a: {prime: [31, 43]}
+story: A clerk counts modulo {p*q}.
+parts:
+  - {problem: phi, given: {number: p*q}, ask: the value, forms: [integer], points: 1.5}
+  - {problem: inverse, given: {number: a, modulus: p*q}, ask: the value, forms: [integer]}
+"""
+TERMS = ("2027-spring", "2027-autumn")
+
+
+@pytest.fixture
+def pool(tmp_path):
+    return pool_of(tmp_path, family_of(tmp_path, CASHIERS), variants=4, more=", choose: 2")
+
+
+@pytest.fixture
+def bank(tmp_path):
+    return open_bank(str(tmp_path / "bank.db"), create=True)
+
+
+def contents_of(bank, pool, term):
+    with bank.reading() as connection:
+        number = entries.known_term(connection, term)
+        found = releases.drawn_contents(connection, pool.id, number, term)
+        items = {i: next(iter(entries.stored_items(connection, [i]))) for i in found.items}
+    return found, items
+
+
+def variants(found, items):
+    return [
+        [(items[i].provenance.seed, items[i].provenance.index) for i in part.items]
+        for part in found.parts
+    ]
+
+
+def test_variants_are_drawn_whole_rest_whole_and_are_counted_once(bank, pool):
+    used = []
+    for term in TERMS:
+        drawn = draw.draw(bank, pool, term, new_term=True)
+        assert drawn.total == 4
+        found, items = contents_of(bank, pool, term)
+        assert [(part.family, part.choose) for part in found.parts] == [
+            ("keys-in-parts.a", 2),
+            ("keys-in-parts.b", 2),
+        ]
+        a, b = variants(found, items)
+        assert a == b
+        used += [items[i].statement for i in found.items]
+    assert len(set(used)) == len(used) or {s[0][:3] for s in used} == {"phi", "inv"}
+    (standing,) = status.status(bank, pool).families
+    assert (standing.family, standing.use.used, standing.wanted) == ("keys-in-parts", 8, 4)
+
+
+def test_what_is_released_is_audited_and_written_again(bank, pool, tmp_path):
+    draw.draw(bank, pool, TERMS[0])
+    made = export.export(bank, pool.id, TERMS[0], tmp_path, [Target("qti21"), Target("cc13")])
+    assert made.release.points == 5
+    for written, report in made.packages:
+        assert report.count("agreed") == 8
+        assert audit_package(tmp_path / written.file).clean
+    again = tmp_path / "again"
+    again.mkdir()
+    export.export_again(bank, made.release.name, again)
+
+
+def test_a_variant_of_which_a_part_is_withdrawn_is_replaced_whole(bank, pool, tmp_path):
+    draw.draw(bank, pool, TERMS[0])
+    before, items = contents_of(bank, pool, TERMS[0])
+    gone = before.parts[1].items[0]
+
+    withdraw(bank, [items[gone].identifier], "misprint", tmp_path)
+    found, items = contents_of(bank, pool, TERMS[0])
+    a, b = variants(found, items)
+    assert a == b
+    assert len(a) == 3
+    assert before.parts[0].items[0] not in found.items
+
+    drawn = draw.draw(bank, pool, TERMS[0])
+    assert sum(drawn.fresh.values()) == 1
+    found, items = contents_of(bank, pool, TERMS[0])
+    a, b = variants(found, items)
+    assert a == b
+    assert len(a) == 4
