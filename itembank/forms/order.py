@@ -1,7 +1,13 @@
-"""Order: put lines, shown in another order, in the one right order."""
+"""Order: put lines, shown in another order, in the one right order; some may not belong.
 
-from collections.abc import Iterator
-from math import factorial
+An answer names the lines that are used, in their order.  Where no line is spare it names all.
+A format whose readers order all lines or none has a question with spare lines as one of pairs
+instead: each line is matched with its place, or with "not used".
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from math import perm
 
 from itembank.forms.base import (
     Answer,
@@ -18,7 +24,13 @@ from itembank.languages import Said, say
 from itembank.notation import plain
 from itembank.notation.building import listed
 from itembank.notation.tree import Inlines
-from itembank.values.item import PutInOrder
+from itembank.values.item import Choice, Item, MatchPairs, PutInOrder
+
+NOT_USED = "not-used"
+"""The place of a line that does not belong, by its identifier."""
+
+PLACE = "place-{}"
+"""The identifier of a place, from 1."""
 
 
 def labels(response: PutInOrder) -> dict[str, Inlines]:
@@ -27,15 +39,37 @@ def labels(response: PutInOrder) -> dict[str, Inlines]:
 
 def fault_of_key(response: PutInOrder) -> str | None:
     shown = tuple(line.identifier for line in response.lines)
-    if sorted(shown) == sorted(response.order) and shown != response.order:
+    if not set(response.order) <= set(shown) or len(set(response.order)) < len(response.order):
+        return "expected lines of its own in the right order, each once"
+    if shown != response.order:
         return None
     return "expected its lines in another order than the right one"
 
 
 def fault_of_answer(response: PutInOrder, given: Answer) -> str | None:
-    if sorted(map(str, given)) == sorted(response.order):
+    names = sorted(map(str, given))
+    if not response.spare and names != sorted(response.order):
+        return f"expected each line once, got {list(given)}"
+    if names and set(names) <= labels(response).keys() and len(set(names)) == len(names):
         return None
-    return f"expected each line once, got {list(given)}"
+    return f"expected some of the lines, each once, got {list(given)}"
+
+
+def given(response: PutInOrder, reported: tuple[str, ...]) -> tuple[str, ...]:
+    """The lines that are used, in their order; read from pairs where places were matched.
+
+    Of two lines in one place no order is made, nor of places with a gap before them: such an
+    answer stays as it is, and is that of no slip.
+    """
+    words = " ".join(reported).split()
+    places = dict(zip(words[::2], words[1::2], strict=False))
+    numbers = {PLACE.format(n): n for n in range(1, len(response.lines) + 1)}
+    if len(words) % 2 or not {*numbers, NOT_USED}.issuperset(places.values()):
+        return reported
+    used = sorted((numbers[place], name) for name, place in places.items() if place != NOT_USED)
+    if [n for n, _name in used] != [*range(1, len(used) + 1)]:
+        return reported
+    return tuple(name for _n, name in used)
 
 
 def kept(response: PutInOrder) -> object:
@@ -49,17 +83,27 @@ def seen(response: PutInOrder) -> Iterator[str]:
     yield f"key: {', '.join(response.order)}"
 
 
+def offered(response: PutInOrder) -> tuple[tuple[str, Inlines], ...]:
+    """The places that a line can have, and how they read.
+
+    As many as there are lines, so that they do not tell how many belong.
+    """
+    found = tuple((str(n), (str(n),)) for n in range(1, len(response.lines) + 1))
+    return (*found, (NOT_USED, response.not_used)) if response.spare else found
+
+
 def fields(response: PutInOrder) -> tuple[Part, ...]:
     """The place of each line."""
-    places: tuple[tuple[str, Inlines], ...] = tuple(
-        (str(n), (str(n),)) for n in range(1, len(response.lines) + 1)
-    )
-    return tuple(Part(line.label, places, say("Place:")) for line in response.lines)
+    return tuple(Part(line.label, offered(response), say("Place:")) for line in response.lines)
+
+
+def place_of(order: Sequence[str | int], name: str) -> str:
+    return str(order.index(name) + 1) if name in order else NOT_USED
 
 
 def compared(response: PutInOrder) -> dict[str, object]:
-    places = [str(response.order.index(line.identifier) + 1) for line in response.lines]
-    return {"parts": [{"choice": place} for place in places]}
+    placed = (place_of(response.order, line.identifier) for line in response.lines)
+    return {"parts": [{"choice": place} for place in placed]}
 
 
 def told_key(response: PutInOrder) -> Lines:
@@ -74,6 +118,45 @@ def told_answer(response: PutInOrder, given: Answer) -> Said | Inlines:
     return say("the order ${order}$ of the lines as shown", order=order)
 
 
+def guess(response: PutInOrder) -> Said:
+    """Of all lines in an order, or of some of them, as many as there may be."""
+    n = len(response.lines)
+    ways = sum(perm(n, k) for k in range(1, n)) if response.spare else perm(n)
+    return say("A blind guess of the order is right once in {n}.", n=ways)
+
+
+# ------------------------------------------------------------ as pairs
+
+
+def paired(item: Item) -> Item:
+    """The item with spare lines as one of pairs; any other item as it is."""
+    response = item.response
+    if not isinstance(response, PutInOrder) or not response.spare:
+        return item
+    targets = tuple(
+        Choice(identifier=place if place == NOT_USED else PLACE.format(place), label=label)
+        for place, label in offered(response)
+    )
+    return replace(
+        item,
+        stem=(*item.stem, *response.by_places),
+        response=MatchPairs(
+            sources=response.lines, targets=targets, pairs=pairs(response, response.order)
+        ),
+        feedback=tuple(
+            replace(slip, response=pairs(response, slip.response)) for slip in item.feedback
+        ),
+    )
+
+
+def pairs(response: PutInOrder, order: Answer) -> tuple[str, ...]:
+    """Each line with its place in an order."""
+    found = ((line.identifier, place_of(order, line.identifier)) for line in response.lines)
+    return tuple(
+        f"{name} {place if place == NOT_USED else PLACE.format(place)}" for name, place in found
+    )
+
+
 FORM = Form(
     name="order",
     response=PutInOrder,
@@ -84,7 +167,7 @@ FORM = Form(
     fault_of_key=fault_of_key,
     fault_of_answer=fault_of_answer,
     same=equal,
-    given=lambda _response, reported: reported,
+    given=given,
     options=no_options,
     place=no_place,
     claim=no_claim,
@@ -94,7 +177,5 @@ FORM = Form(
     compared=compared,
     told_key=told_key,
     told_answer=told_answer,
-    guess=lambda response, _scoring: say(
-        "A blind guess of the order is right once in {n}.", n=factorial(len(response.lines))
-    ),
+    guess=lambda response, _scoring: guess(response),
 )

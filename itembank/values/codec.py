@@ -66,7 +66,7 @@ QUESTIONS: Tables = {
     "set entry": (items.SetEntry, ("values", "modulus", "entries")),
     "true or false": (items.TrueFalse, ("truth", "yes", "no")),
     "choice": (items.Choice, ("identifier", "label")),
-    "order": (items.PutInOrder, ("lines", "order")),
+    "order": (items.PutInOrder, ("lines", "order", "not_used", "by_places")),
     "match": (items.MatchPairs, ("sources", "targets", "pairs")),
     "stage": (items.Stage, ("prompt", "response")),
     "guided": (items.Guided, ("stages",)),
@@ -87,7 +87,11 @@ TABLES: Tables = {**MATHEMATICS, **PROSE, **QUESTIONS}
 
 TAGS = {kind: (tag, names) for tag, (kind, names) in TABLES.items()}
 
-GAINED = {"item": ("otherwise", "right", "formal"), "integer": ("others",)}
+GAINED = {
+    "item": ("otherwise", "right", "formal"),
+    "integer": ("others",),
+    "order": ("not_used", "by_places"),
+}
 """Fields that a table gained: written where they hold something, so that what was stored before
 keeps its text and its hash."""
 

@@ -168,11 +168,24 @@ def names(choices: tuple[Choice, ...]) -> Plain:
 
 @dataclass(frozen=True, kw_only=True)
 class PutInOrder:
-    """Put the lines, shown in another order, in the one right order of their identifiers."""
+    """Put the lines, shown in another order, in the one right order of their identifiers.
+
+    A line that `order` does not name is spare: it does not belong, and stays out.  Where there is
+    one, `not_used` is what the place of such a line is called, and `by_places` how to answer where
+    each line is matched with its place.
+    """
 
     form = "order"
     lines: tuple[Choice, ...]
     order: tuple[str, ...]
+    not_used: Inlines = ()
+    by_places: Blocks = ()
+
+    @property
+    def spare(self) -> tuple[str, ...]:
+        """The lines that do not belong, as they are shown."""
+        shown = (line.identifier for line in self.lines)
+        return tuple(name for name in shown if name not in self.order)
 
     @property
     def question(self) -> Plain:
@@ -253,8 +266,8 @@ class SlipFeedback:
     `response` in the form's own terms: option identifiers (SelectAll: exactly the ticked
     ones; SelectOne, TrueFalse: the one chosen, TrueFalse "true" or "false"), or the integers
     typed (IntegerEntry: one; ListEntry, SetEntry: all, increasing; () for "no solutions").
-    PutInOrder: all identifiers as they were put; MatchPairs: a pair for each source; Guided: a
-    text for each stage, "" for the stages in which nothing went wrong.
+    PutInOrder: the identifiers of the lines that were used, as they were put; MatchPairs: a pair
+    for each source; Guided: a text for each stage, "" for the stages in which nothing went wrong.
     """
 
     slips: tuple[str, ...]
