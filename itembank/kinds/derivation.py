@@ -4,7 +4,7 @@ Steps to be put in order, roots to be matched with their lifts, stages to be fil
 one: a kind that has them satisfies `Derived`.  Notation: m modulus, p prime, k exponent.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any, Protocol, runtime_checkable
 
@@ -29,6 +29,20 @@ class Misorder:
     name: str
     order: tuple[int, ...]
     feedback: Feedback
+
+
+@dataclass(frozen=True)
+class SpareLine:
+    """A step gone wrong by a named slip: a line that does not belong.
+
+    It is told as the line of its place is (from 0), and claims what is not so.  `feedback` says
+    what is wrong in it, and nothing of the right line.
+    """
+
+    name: str
+    place: int
+    text: Said
+    feedback: Said
 
 
 @dataclass(frozen=True)
@@ -108,6 +122,14 @@ class Derived(Protocol):
         """The stages that lead to the answer, which is that of the last."""
 
 
+@runtime_checkable
+class WithSpares(Protocol):
+    """A problem whose outline can be shown among lines that do not belong."""
+
+    def spares(self, solution: Solution[Any], lines: Sequence[StepLine]) -> tuple[SpareLine, ...]:
+        """What slips make of these lines; those of one slip agree with each other."""
+
+
 class StepByStep:
     """A problem that tells its outline, and of the rest of its derivation what it overrides."""
 
@@ -143,6 +165,20 @@ def exchanged(lines: Sequence[StepLine]) -> Iterator[Misorder]:
         order[place - 1 : place + 1] = place, place - 1
         name = f"{step}-before-{before}".replace(" ", "-")
         yield Misorder(name, tuple(order), (USED_TOO_EARLY,))
+
+
+Wrong = tuple[str, str, Said, Said]
+"""A line gone wrong: the name of the line that it spoils, the slip, its text, what is said."""
+
+
+def beside(lines: Sequence[StepLine], wrong: Iterable[Wrong]) -> tuple[SpareLine, ...]:
+    """The wrong lines that spoil one of these."""
+    places = {line.name: n for n, line in enumerate(lines)}
+    return tuple(
+        SpareLine(slip, places[line], text, feedback)
+        for line, slip, text, feedback in wrong
+        if line in places
+    )
 
 
 USED_TOO_EARLY = say(

@@ -6,8 +6,9 @@ Notation: k = p - 1 - n factors are missing; their product is c = (-1)^k k! modu
 from collections.abc import Iterator, Sequence
 
 from itembank.kinds.base import Slip
-from itembank.kinds.derivation import NumberStage, StepLine, told
+from itembank.kinds.derivation import NumberStage, SpareLine, StepLine, Wrong, beside, told
 from itembank.kinds.factorial.method import Divide
+from itembank.kinds.linear.guidance import FROM_OPPOSITE, OPPOSITE
 from itembank.languages import Said, say
 from itembank.notation.building import congruence, dotted
 from itembank.notation.tree import Factorial, Modulo, Number, Relation
@@ -33,21 +34,48 @@ def outline(steps: Sequence[object]) -> tuple[StepLine, ...]:
 def outlined(step: Divide) -> Iterator[tuple[str, Said]]:
     p, value = step.p, 2
     for j in range(3, step.k + 1):
-        product, value = value * j, value * j % p
-        sides = (Factorial(Number(j)), dotted([product // j, j]), Number(value))
-        line = Modulo(Relation(sides, ("≡", "≡")), Number(p))
-        yield (
-            f"product {j}",
-            say("Multiply on: {line}.", line=line),
-        )
+        before, value = value, value * j % p
+        yield f"product {j}", product(j, before, value, p)
     if step.k % 2:
         line = congruence(Number(-value), Number(step.c), p)
         yield "sign", say("Change the sign: {line}.", line=line)
-    line = congruence(dotted([step.c, step.inverse]), Number(1), p)
-    yield "invert", say("Invert that product: {line}.", line=line)
-    sides = (Factorial(Number(step.n)), Number(-step.inverse), Number(step.value))
+    yield "invert", inverted(step.c, step.inverse, p)
+    yield "divide", divided_by(step.n, step.inverse, step.value, p)
+
+
+def product(j: int, before: int, value: int, p: int) -> Said:
+    """j! from (j - 1)!."""
+    sides = (Factorial(Number(j)), dotted([before, j]), Number(value))
+    return say("Multiply on: {line}.", line=Modulo(Relation(sides, ("≡", "≡")), Number(p)))
+
+
+def inverted(c: int, inverse: int, p: int) -> Said:
+    line = congruence(dotted([c, inverse]), Number(1), p)
+    return say("Invert that product: {line}.", line=line)
+
+
+def divided_by(n: int, inverse: int, value: int, p: int) -> Said:
+    sides = (Factorial(Number(n)), Number(-inverse), Number(value))
     line = Modulo(Relation(sides, ("≡", "≡")), Number(p))
-    yield "divide", say("Divide −1 by it (Wilson): {line}.", line=line)
+    return say("Divide −1 by it (Wilson): {line}.", line=line)
+
+
+def spares(steps: Sequence[object], lines: Sequence[StepLine]) -> tuple[SpareLine, ...]:
+    """A factor added, the opposite of the inverse, and what it leads to."""
+    step = divided(steps)
+    return beside(lines, gone_wrong(step)) if step else ()
+
+
+def gone_wrong(step: Divide) -> Iterator[Wrong]:
+    p, value = step.p, 2
+    for j in range(3, step.k + 1):
+        before, value = value, value * j % p
+        if (before + j - value) % p:
+            text = product(j, before, (before + j) % p, p)
+            yield f"product {j}", "added-for-multiplied", text, say("Multiply, and do not add.")
+    yield "invert", "opposite-for-inverse", inverted(step.c, p - step.inverse, p), OPPOSITE
+    text = divided_by(step.n, p - step.inverse, step.inverse, p)
+    yield "divide", "opposite-for-inverse", text, FROM_OPPOSITE
 
 
 def stages(steps: Sequence[object], slips: tuple[Slip, ...]) -> Iterator[NumberStage]:

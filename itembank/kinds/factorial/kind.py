@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import ClassVar, Self
 
 from itembank.kinds.base import Given, Kind, Phrases, Slip, Solution, distinct_slips, integer_of
-from itembank.kinds.derivation import Stage, StepByStep, StepLine
+from itembank.kinds.derivation import SpareLine, Stage, StepByStep, StepLine
 from itembank.kinds.factorial import guidance
 from itembank.kinds.factorial.method import factorial_found
 from itembank.kinds.factorial.slips import slips_of
@@ -130,6 +130,9 @@ class FactorialModulo(StepByStep, Modular):
 
     def outline(self, solution: Solution[Value]) -> tuple[StepLine, ...]:
         return guidance.outline(solution.steps)
+
+    def spares(self, solution: Solution[Value], lines: Sequence[StepLine]) -> tuple[SpareLine, ...]:
+        return guidance.spares(solution.steps, lines)
 
     def stages(self, solution: Solution[Value]) -> tuple[Stage, ...]:
         return tuple(guidance.stages(solution.steps, self.slips(solution)))

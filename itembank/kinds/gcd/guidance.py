@@ -3,9 +3,9 @@
 from collections.abc import Iterator, Sequence
 
 from itembank.kinds.base import Slip
-from itembank.kinds.derivation import NumberStage, StepLine, told
+from itembank.kinds.derivation import NumberStage, SpareLine, StepLine, Wrong, beside, told
 from itembank.kinds.gcd.method import divisions
-from itembank.kinds.inverse.guidance import LARGEST, division
+from itembank.kinds.inverse.guidance import LARGEST, division, wrong_division
 from itembank.languages import Said, each, say
 from itembank.notation.building import dotted, equal
 
@@ -28,10 +28,30 @@ def outlined(a: int, b: int) -> Iterator[tuple[str, Said]]:
     for i, (n, d) in enumerate(rows, 1):
         yield f"divide {i}", division(n, n // d, d, n % d)
     d = rows[-1][1]
-    yield "take", say("Take the last divisor: $gcd({a}, {b}) = {d}$.", a=a, b=b, d=d)
+    yield "take", taken(a, b, d)
     if len(rows) <= CHECKED_UP_TO and d > 1:
         multiples = each(equal(n, dotted([n // d, d])) for n in (a, b))
         yield "check", say("Write both numbers as its multiples: {multiples}.", multiples=multiples)
+
+
+def spares(numbers: Sequence[int], lines: Sequence[StepLine]) -> tuple[SpareLine, ...]:
+    """Remainders from above, and the divisor before the last."""
+    return beside(lines, gone_wrong(max(numbers), min(numbers)))
+
+
+def gone_wrong(a: int, b: int) -> Iterator[Wrong]:
+    rows = divisions(a, b)
+    for i, (n, d) in enumerate(rows, 1):
+        yield from wrong_division(f"divide {i}", n, n // d, d, n % d)
+    before = rows[-1][0]
+    yield "take", "divisor-before-last", taken(a, b, before), DIVIDES_BOTH
+
+
+DIVIDES_BOTH = say("Does this number divide both numbers?")
+
+
+def taken(a: int, b: int, d: int) -> Said:
+    return say("Take the last divisor: $gcd({a}, {b}) = {d}$.", a=a, b=b, d=d)
 
 
 def stages(numbers: Sequence[int], slips: tuple[Slip, ...]) -> Iterator[NumberStage]:

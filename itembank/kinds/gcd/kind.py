@@ -15,7 +15,7 @@ from math import gcd
 from typing import ClassVar, Self
 
 from itembank.kinds.base import Given, Kind, Phrases, Slip, Solution, distinct_slips
-from itembank.kinds.derivation import Stage, StepByStep, StepLine
+from itembank.kinds.derivation import SpareLine, Stage, StepByStep, StepLine
 from itembank.kinds.frame import Framed
 from itembank.kinds.gcd import guidance, slips
 from itembank.kinds.gcd.certificate import of_divisor, of_multiple
@@ -130,6 +130,11 @@ class GreatestDivisor(StepByStep, OfIntegers):
 
     def outline(self, _solution: Solution[Value]) -> tuple[StepLine, ...]:
         return guidance.outline(self.numbers)
+
+    def spares(
+        self, _solution: Solution[Value], lines: Sequence[StepLine]
+    ) -> tuple[SpareLine, ...]:
+        return guidance.spares(self.numbers, lines)
 
     def stages(self, solution: Solution[Value]) -> tuple[Stage, ...]:
         return tuple(guidance.stages(self.numbers, self.slips(solution)))

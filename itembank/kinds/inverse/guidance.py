@@ -6,7 +6,7 @@ Notation: a the least residue to invert, y its inverse, v the coefficient of a i
 from collections.abc import Iterator, Sequence
 from math import gcd
 
-from itembank.kinds.derivation import Matching, StepLine, told
+from itembank.kinds.derivation import Matching, SpareLine, StepLine, Wrong, beside, told
 from itembank.kinds.inverse.method import Backwards, Euclid, Inverse, Reduce
 from itembank.languages import Said, say
 from itembank.notation.building import congruence
@@ -41,29 +41,21 @@ def outlined(number: int, m: int, steps: Sequence[object]) -> Iterator[tuple[str
                         division(row.dividend, row.quotient, row.divisor, row.remainder),
                     )
             case Inverse(a, _m, v, inverse):
-                yield (
-                    "back",
-                    say(
-                        "Work backwards from the last remainder: $1 ≡ {v} · {a} (mod {m})$.",
-                        v=v,
-                        a=a,
-                        m=m,
-                    ),
-                )
+                yield "back", backwards(v, a, m)
                 if v < 0:
-                    yield (
-                        "least",
-                        say(
-                            "Take the least residue of the coefficient: ${v} ≡ {y} (mod {m})$.",
-                            v=v,
-                            y=inverse,
-                            m=m,
-                        ),
-                    )
+                    yield "least", least(v, inverse, m)
                 yield (
                     "name",
                     say("Name the inverse of ${a}$ modulo {m}: ${y}$.", a=number, m=m, y=inverse),
                 )
+
+
+def backwards(v: int, a: int, m: int) -> Said:
+    return say("Work backwards from the last remainder: $1 ≡ {v} · {a} (mod {m})$.", v=v, a=a, m=m)
+
+
+def least(v: int, y: int, m: int) -> Said:
+    return say("Take the least residue of the coefficient: ${v} ≡ {y} (mod {m})$.", v=v, y=y, m=m)
 
 
 def division(dividend: int, quotient: int, divisor: int, remainder: int) -> Said:
@@ -82,6 +74,44 @@ def division(dividend: int, quotient: int, divisor: int, remainder: int) -> Said
         d=divisor,
         r=remainder,
     )
+
+
+FROM_ABOVE = say(
+    "A remainder is what is left over the multiple below the number; this is what is missing to "
+    "the multiple above it."
+)
+
+SIGN_CHANGED = say("Multiply it out, with the signs: what is the least residue of each side?")
+
+
+def wrong_division(
+    line: str, dividend: int, quotient: int, divisor: int, remainder: int
+) -> Iterator[Wrong]:
+    """What is missing to the next multiple, taken for the remainder."""
+    missing = divisor - remainder
+    if remainder and missing != remainder:
+        text = division(dividend, quotient, divisor, missing)
+        yield line, "remainder-from-above", text, FROM_ABOVE
+
+
+def spares(
+    number: int, m: int, steps: Sequence[object], lines: Sequence[StepLine]
+) -> tuple[SpareLine, ...]:
+    """Remainders from above, and a sign lost on the way back."""
+    return beside(lines, gone_wrong(number, m, steps))
+
+
+def gone_wrong(number: int, m: int, steps: Sequence[object]) -> Iterator[Wrong]:
+    for step in steps:
+        match step:
+            case Euclid(rows=rows):
+                for i, row in enumerate(rows[:-1], 1):
+                    found = row.dividend, row.quotient, row.divisor, row.remainder
+                    yield from wrong_division(f"divide {i}", *found)
+            case Inverse(a, _m, v, _inverse) if 2 * v % m:
+                yield "back", "sign-lost", backwards(-v, a, m), SIGN_CHANGED
+                if v < 0:
+                    yield "least", "sign-lost", least(v, -v, m), SIGN_CHANGED
 
 
 SOURCES = 4

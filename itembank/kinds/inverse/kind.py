@@ -14,7 +14,7 @@ from math import gcd
 from typing import ClassVar
 
 from itembank.kinds.base import Kind, Phrases, Slip, Solution, distinct_slips
-from itembank.kinds.derivation import Matching, StepByStep, StepLine
+from itembank.kinds.derivation import Matching, SpareLine, StepByStep, StepLine
 from itembank.kinds.inverse import guidance
 from itembank.kinds.inverse.certificate import certificate
 from itembank.kinds.inverse.method import (
@@ -129,6 +129,11 @@ class InverseModulo(StepByStep, AboutResidue):
 
     def outline(self, solution: Solution[Value | Absent]) -> tuple[StepLine, ...]:
         return guidance.outline(self.number, self.modulus, solution.steps)
+
+    def spares(
+        self, solution: Solution[Value | Absent], lines: Sequence[StepLine]
+    ) -> tuple[SpareLine, ...]:
+        return guidance.spares(self.number, self.modulus, solution.steps, lines)
 
     def matching(self, _solution: Solution[Value | Absent]) -> Matching | None:
         return guidance.matching(self.number, self.modulus)

@@ -4,9 +4,19 @@ Notation: d = gcd(a, m); after division by d, a1 x = b1 (mod m1).
 """
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from itembank.kinds.base import Slip
-from itembank.kinds.derivation import NumberStage, RootStage, Stage, StepLine, told
+from itembank.kinds.derivation import (
+    NumberStage,
+    RootStage,
+    SpareLine,
+    Stage,
+    StepLine,
+    Wrong,
+    beside,
+    told,
+)
 from itembank.kinds.linear.steps import (
     Collect,
     CommonDivisor,
@@ -76,35 +86,72 @@ def outlined(steps: Sequence[object]) -> Iterator[tuple[str, Said]]:
                     ),
                 )  # fmt: skip
             case Divide(_d, a, b, m):
-                yield (
-                    "divide",
-                    say(
-                        "Divide by the common divisor: {congruence}.",
-                        congruence=proportion(a, b, m),
-                    ),
-                )
+                yield "divide", divided(a, b, m)
             case Isolate(way):
-                yield (
-                    "invert",
-                    say(
-                        "Invert the coefficient: ${a} · {y} ≡ 1 (mod {m})$.",
-                        a=way.a,
-                        y=inverse(way.a, way.m),
-                        m=way.m,
-                    ),
-                )
-                yield (
-                    "multiply",
-                    say("Multiply by the inverse: $x ≡ {r} (mod {m})$.", r=way.x, m=way.m),
-                )
+                yield "invert", inverted(way.a, inverse(way.a, way.m), way.m)
+                yield "multiply", multiplied(way.x, way.m)
             case Spread(x, m1, m):
-                found = congruence(Letter("x"), listed(range(x, m, m1)), m)
-                yield (
-                    "spread",
-                    say("List all solutions: {found}.", found=found),
-                )
+                yield "spread", spread(range(x, m, m1), m)
             case Substitute(m=m):
                 yield "check", say("Substitute the solutions modulo ${m}$ to check them.", m=m)
+
+
+def divided(a: int, b: int, m: int) -> Said:
+    return say("Divide by the common divisor: {congruence}.", congruence=proportion(a, b, m))
+
+
+def inverted(a: int, y: int, m: int) -> Said:
+    return say("Invert the coefficient: ${a} · {y} ≡ 1 (mod {m})$.", a=a, y=y, m=m)
+
+
+def multiplied(x: int, m: int) -> Said:
+    return say("Multiply by the inverse: $x ≡ {r} (mod {m})$.", r=x, m=m)
+
+
+def spread(residues: Sequence[int], m: int) -> Said:
+    return say("List all solutions: {found}.", found=congruence(Letter("x"), listed(residues), m))
+
+
+OPPOSITE = say("Multiply it out: this product leaves −1, not 1.")
+
+FROM_OPPOSITE = say("This comes out if the opposite of the inverse is taken: put it in.")
+
+
+def wrong_inverse(a: int, m: int) -> Iterator[Wrong]:
+    """The opposite of an inverse, taken for it."""
+    if m > 2:
+        yield "invert", "opposite-for-inverse", inverted(a, m - inverse(a, m), m), OPPOSITE
+
+
+def spares(
+    steps: Sequence[object], letter: str, lines: Sequence[StepLine]
+) -> tuple[SpareLine, ...]:
+    """The right side not divided, and what the opposite of the inverse leads to."""
+    return tuple(
+        replace(spare, text=in_letter(spare.text, letter))
+        for spare in beside(lines, gone_wrong(steps))
+    )
+
+
+def gone_wrong(steps: Sequence[object]) -> Iterator[Wrong]:
+    opposite: tuple[int, int] | None = None
+    for step in steps:
+        match step:
+            case Divide(d, a, b, m) if (d - 1) * b % m:
+                feedback = say("Every side is divided by the common divisor, the right one too.")
+                yield "divide", "right-side-not-divided", divided(a, b * d % m, m), feedback
+            case Isolate(way):
+                yield from wrong_inverse(way.a, way.m)
+                if 2 * way.x % way.m:
+                    opposite = -way.x % way.m, way.m
+                    yield "multiply", "opposite-for-inverse", multiplied(*opposite), FROM_OPPOSITE
+            case Spread(x, m1, m):
+                if opposite:
+                    text = spread(range(opposite[0], m, m1), m)
+                    yield "spread", "opposite-for-inverse", text, FROM_OPPOSITE
+                elif 2 * x % m1:
+                    text = spread(range(-x % m1, m, m1), m)
+                    yield "spread", "opposite-taken", text, say("Put one of them in.")
 
 
 def proportion(a: int, b: int, m: int) -> Math:

@@ -4,11 +4,11 @@ One unknown is eliminated, the other found, and put back.  Notation: D the deter
 E = c1 b2 - c2 b1, so Dx = E; F = c1 - a1 x, so b1 y = F.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from math import gcd
 
-from itembank.kinds.derivation import StepLine, told
-from itembank.kinds.linear.guidance import LARGEST
+from itembank.kinds.derivation import SpareLine, StepLine, Wrong, beside, told
+from itembank.kinds.linear.guidance import FROM_OPPOSITE, LARGEST, inverted, wrong_inverse
 from itembank.kinds.linear_pair.solve import determinant, reduced, right_sides
 from itembank.kinds.linear_pair.steps import Rows
 from itembank.languages import Said, say
@@ -44,23 +44,8 @@ def outlined(rows: Rows, m: int, letters: tuple[str, str]) -> Iterator[tuple[str
     )
     found = E * pow(D, -1, m) % m
     if D > 1:
-        yield (
-            "invert",
-            say(
-                "Invert the coefficient: ${a} · {y} ≡ 1 (mod {m})$.",
-                a=D,
-                y=pow(D, -1, m),
-                m=m,
-            ),
-        )
-        yield (
-            "find first",
-            say(
-                "Multiply by the inverse to find ${unknown}$: ${value}$.",
-                unknown=Letter(x),
-                value=multiple(1, x, found, m),
-            ),
-        )
+        yield "invert", inverted(D, pow(D, -1, m), m)
+        yield "find first", found_first(x, found, m)
     F = (c1 - a1 * found) % m
     yield (
         "put",
@@ -71,17 +56,46 @@ def outlined(rows: Rows, m: int, letters: tuple[str, str]) -> Iterator[tuple[str
         ),
     )
     if b1 > 1:
-        yield (
-            "find second",
-            say(
-                "Multiply by {inverse}, the inverse of {b1}, to find ${unknown}$: ${value}$.",
-                inverse=pow(b1, -1, m),
-                b1=b1,
-                unknown=Letter(y),
-                value=multiple(1, y, F * pow(b1, -1, m) % m, m),
-            ),
-        )
+        yield "find second", found_second(b1, y, F * pow(b1, -1, m) % m, m)
     yield "check", say("Substitute the solutions modulo ${m}$ to check them.", m=m)
+
+
+def found_first(x: str, value: int, m: int) -> Said:
+    return say(
+        "Multiply by the inverse to find ${unknown}$: ${value}$.",
+        unknown=Letter(x),
+        value=multiple(1, x, value, m),
+    )
+
+
+def found_second(b1: int, y: str, value: int, m: int) -> Said:
+    return say(
+        "Multiply by {inverse}, the inverse of {b1}, to find ${unknown}$: ${value}$.",
+        inverse=pow(b1, -1, m),
+        b1=b1,
+        unknown=Letter(y),
+        value=multiple(1, y, value, m),
+    )
+
+
+def spares(
+    rows: Rows, m: int, letters: tuple[str, str], lines: Sequence[StepLine]
+) -> tuple[SpareLine, ...]:
+    """The opposite of the inverse, and the unknowns that opposites lead to."""
+    return beside(lines, gone_wrong(rows, m, letters))
+
+
+def gone_wrong(rows: Rows, m: int, letters: tuple[str, str]) -> Iterator[Wrong]:
+    (a1, b1, c1), (x, y) = rows[0], letters
+    D, E = determinant(rows) % m, right_sides(rows)[0] % m
+    first = E * pow(D, -1, m) % m
+    second = (c1 - a1 * first) * pow(b1, -1, m) % m
+    yield from wrong_inverse(D, m)
+    if 2 * first % m:
+        yield "find first", "opposite-for-inverse", found_first(x, -first % m, m), FROM_OPPOSITE
+    if 2 * second % m:
+        text = found_second(b1, y, -second % m, m)
+        yield "find second", "right-side-sign", text, say("Put it in: which sign does it need?")
 
 
 def multiple(a: int, letter: str, b: int, m: int) -> Math:

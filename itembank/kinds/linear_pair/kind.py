@@ -20,7 +20,7 @@ from itembank.kinds.base import (
     Solution,
     distinct_slips,
 )
-from itembank.kinds.derivation import StepByStep, StepLine
+from itembank.kinds.derivation import SpareLine, StepByStep, StepLine
 from itembank.kinds.linear_pair import guidance, slips, solve, telling
 from itembank.kinds.linear_pair.certificate import substituted
 from itembank.kinds.linear_pair.solve import determinant
@@ -117,6 +117,11 @@ class LinearPair(StepByStep, Modular):
 
     def outline(self, solution: Solution[Pairs]) -> tuple[StepLine, ...]:
         return guidance.outline(self.rows, self.modulus, self.letters)
+
+    def spares(
+        self, _solution: Solution[Pairs], lines: Sequence[StepLine]
+    ) -> tuple[SpareLine, ...]:
+        return guidance.spares(self.rows, self.modulus, self.letters, lines)
 
     @property
     def phrases(self) -> Phrases:

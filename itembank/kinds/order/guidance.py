@@ -7,7 +7,15 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from itembank.kinds.base import Slip
-from itembank.kinds.derivation import Matching, NumberStage, StepLine, told
+from itembank.kinds.derivation import (
+    Matching,
+    NumberStage,
+    SpareLine,
+    StepLine,
+    Wrong,
+    beside,
+    told,
+)
 from itembank.kinds.order.steps import Phi, TryDivisors
 from itembank.languages import Said, say
 from itembank.maths.primes import divisors
@@ -42,7 +50,7 @@ def outlined(phi: Phi, tried: TryDivisors) -> Iterator[tuple[str, Said]]:
     if sum(k for _p, k in phi.factors) > 1:
         factors = equal(m, factored_modulus(phi.factors))
         yield "factor", say("Factor the modulus: {factors}.", factors=factors)
-    yield "count", say("Count the coprime residues: $φ({m}) = {n}$.", m=m, n=phi.n)
+    yield "count", counted_line(m, phi.n)
     found = listed(divisors_of(phi))
     yield "divisors", say("List the divisors of that number: ${divisors}$.", divisors=found)
     exponents = [e for e in divisors_of(phi) if e <= tried.t]
@@ -54,17 +62,53 @@ def outlined(phi: Phi, tried: TryDivisors) -> Iterator[tuple[str, Said]]:
     )
 
 
-def power_line(a: int, e: int, before: int, m: int) -> Said:
-    """a^e from the power before it."""
+def power_line(a: int, e: int, before: int, m: int, wrong: int | None = None) -> Said:
+    """a^e from the power before it; or with a wrong value."""
     known, left = pow(a, before, m), e - before
     return say(
         "Next divisor: ${power} ≡ {known} · {left} ≡ {value} (mod {m})$.",
         power=Power(Number(a), Number(e)),
         known=known,
         left=Number(a) if left == 1 else Power(Number(a), Number(left)),
-        value=pow(a, e, m),
+        value=pow(a, e, m) if wrong is None else wrong,
         m=m,
     )
+
+
+def counted_line(m: int, n: int) -> Said:
+    return say("Count the coprime residues: $φ({m}) = {n}$.", m=m, n=n)
+
+
+def wrong_count(m: int, n: int) -> Iterator[Wrong]:
+    """φ(m) = n counted as for a prime."""
+    if n < m - 1:
+        yield "count", "phi-as-for-a-prime", counted_line(m, m - 1), AS_FOR_A_PRIME
+
+
+AS_FOR_A_PRIME = say(
+    "One less than the number itself is right for primes alone; other numbers share factors with "
+    "more than one number up to them."
+)
+
+NO_PRODUCT = say("A power multiplies the base with itself; it is no product of base and exponent.")
+
+
+def spares(steps: Sequence[object], lines: Sequence[StepLine]) -> tuple[SpareLine, ...]:
+    """The count as for a prime, and powers taken for products."""
+    match steps:
+        case [Phi() as phi, TryDivisors() as tried, *_]:
+            return beside(lines, gone_wrong(phi, tried))
+    return ()
+
+
+def gone_wrong(phi: Phi, tried: TryDivisors) -> Iterator[Wrong]:
+    m, a = phi.m, tried.a
+    for before, e in pairwise(e for e in divisors_of(phi) if e <= tried.t):
+        wrong = a * e % m
+        if wrong != pow(a, e, m):
+            text = power_line(a, e, before, m, wrong)
+            yield f"power {e}", "multiplied-by-the-exponent", text, NO_PRODUCT
+    yield from wrong_count(m, phi.n)
 
 
 def stages(steps: Sequence[object], slips: tuple[Slip, ...], number: int) -> Iterator[NumberStage]:
@@ -102,5 +146,5 @@ def powers(a: int, exponents: tuple[int, ...], m: int) -> Matching:
         tuple(pow(a, e, m) for e in exponents),
         tuple(a * e % m for e in exponents),
         "multiplied-by-the-exponent",
-        (say("A power multiplies the base with itself; it is no product of base and exponent."),),
+        (NO_PRODUCT,),
     )

@@ -19,7 +19,7 @@ from math import gcd
 from typing import ClassVar
 
 from itembank.kinds.base import Kind, Phrases, Slip, Solution, distinct_slips
-from itembank.kinds.derivation import Matching, Stage, StepByStep, StepLine
+from itembank.kinds.derivation import Matching, SpareLine, Stage, StepByStep, StepLine
 from itembank.kinds.modular import AboutResidue, integer_typed, matched_words, typed_modulus
 from itembank.kinds.order import guidance, slips
 from itembank.kinds.order.certificate import certificate
@@ -140,6 +140,11 @@ class OrderModulo(StepByStep, AboutResidue):
 
     def outline(self, solution: Solution[Value | Absent]) -> tuple[StepLine, ...]:
         return guidance.outline(solution.steps) if self.is_least else ()
+
+    def spares(
+        self, solution: Solution[Value | Absent], lines: Sequence[StepLine]
+    ) -> tuple[SpareLine, ...]:
+        return guidance.spares(solution.steps, lines)
 
     def stages(self, solution: Solution[Value | Absent]) -> tuple[Stage, ...]:
         return tuple(guidance.stages(solution.steps, self.slips(solution), self.number))

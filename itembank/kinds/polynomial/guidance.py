@@ -50,7 +50,15 @@ def outline(f: Poly, letter: str, factors: Factors, answer: ResidueSet) -> tuple
 
 
 def outlined(f: Poly, factors: Factors, answer: ResidueSet) -> Iterator[tuple[str, Said]]:
-    m = answer.modulus
+    levels = [(p, tuple(roots(f, p**j).residues() for j in range(1, k + 1))) for p, k in factors]
+    return outlined_by(levels, answer.modulus, answer.residues())
+
+
+def outlined_by(
+    levels: Sequence[tuple[int, Sequence[tuple[int, ...]]]], m: int, answer: tuple[int, ...]
+) -> Iterator[tuple[str, Said]]:
+    """The lines, from the solutions modulo p, ..., p^k for each prime, and those modulo m."""
+    factors = [(p, len(sets)) for p, sets in levels]
     if len(factors) > 1:
         parts = factored_modulus(factors)
         yield "split", say("Split the modulus: ${m} = {factors}$.", m=m, factors=parts)
@@ -60,23 +68,24 @@ def outlined(f: Poly, factors: Factors, answer: ResidueSet) -> Iterator[tuple[st
             "Solve modulo the prime: {roots}.",
             "Solve modulo each prime: {roots}.",
             len(factors),
-            roots=each(found(roots(f, p)) for p, _k in factors),
+            roots=each(found(sets[0], p) for p, sets in levels),
         ),
     )
     for j in range(2, max(k for _p, k in factors) + 1):
-        lifted = each(found(roots(f, p**j)) for p, k in factors if k >= j)
+        lifted = each(found(sets[j - 1], p**j) for p, sets in levels if len(sets) >= j)
         if j == 2:
             yield f"lift {j}", say("Lift the roots: {roots}.", roots=lifted)
         else:
             yield f"lift {j}", say("Lift once more: {roots}.", roots=lifted)
     if len(factors) > 1:
-        yield "combine", say("Combine the residues in every way: {roots}.", roots=found(answer))
+        combined = found(answer, m)
+        yield "combine", say("Combine the residues in every way: {roots}.", roots=combined)
     yield "check", say("Substitute the solutions modulo ${m}$ to check them.", m=m)
 
 
-def found(values: ResidueSet) -> Math:
+def found(residues: tuple[int, ...], m: int) -> Math:
     """x ≡ 7, 20 (mod 117)."""
-    return congruence(Letter("x"), listed(values.residues()), values.modulus)
+    return congruence(Letter("x"), listed(residues), m)
 
 
 def misorders(lines: Sequence[StepLine]) -> Iterator[Misorder]:

@@ -170,16 +170,26 @@ def lines(
     """
     if not writable(f, factors, answer):
         return
-    way = Way(
+    way = way_of(f, factors, answer, squares)
+    told, slips = tuple(way.told()), tuple(slips_by_line(way))
+    for place, ((text, claim, how), at) in enumerate(zip(told, slips, strict=True)):
+        found = (wrong_line(place, *slip, letter) for slip in apart(at, place, claim))
+        yield Line(in_letter(text, letter), claim, in_letter(how, letter), distinct(found, claim))
+
+
+def way_of(
+    f: Poly,
+    factors: Sequence[tuple[int, int]],
+    answer: ResidueSet,
+    squares: dict[int, Square],
+) -> Way:
+    """The way to the answer, each of its claims right."""
+    return Way(
         f,
         answer.modulus,
         tuple(levels(f, p, k, squares.get(p)) for p, k in factors),
         tuple(w.e for w in crt_weights([p**k for p, k in factors])),
     )
-    told, slips = tuple(way.told()), tuple(slips_by_line(way))
-    for place, ((text, claim, how), at) in enumerate(zip(told, slips, strict=True)):
-        found = (wrong_line(place, *slip, letter) for slip in apart(at, place, claim))
-        yield Line(in_letter(text, letter), claim, in_letter(how, letter), distinct(found, claim))
 
 
 def apart(slips: Iterable["Changed"], place: int, right: Claim) -> Iterator["Changed"]:

@@ -6,8 +6,16 @@ Notation: a base, e exponent, n = phi(m), r the remainder of e by n.
 from collections.abc import Iterator, Sequence
 
 from itembank.kinds.base import Slip
-from itembank.kinds.derivation import Matching, NumberStage, StepLine, told
-from itembank.kinds.order.guidance import powers
+from itembank.kinds.derivation import (
+    Matching,
+    NumberStage,
+    SpareLine,
+    StepLine,
+    Wrong,
+    beside,
+    told,
+)
+from itembank.kinds.order.guidance import AS_FOR_A_PRIME, NO_PRODUCT, powers
 from itembank.kinds.power.steps import Euler, ReduceBase, Square
 from itembank.languages import Said, say
 from itembank.notation.building import added, congruence, dotted, equal, factored_modulus, listed
@@ -53,15 +61,7 @@ def outlined(base: ReduceBase | None, euler: Euler, square: Square) -> Iterator[
     if not euler.prime:
         factors = equal(m, factored_modulus(euler.factors))
         yield "factor", say("Factor the modulus: {factors}.", factors=factors)
-    yield (
-        "euler",
-        say(
-            "Fermat or Euler: $φ({m}) = {n}$, so ${power} ≡ 1 (mod {m})$.",
-            m=m,
-            n=n,
-            power=Power(Number(a), Number(n)),
-        ),
-    )
+    yield "euler", by_euler(a, n, m)
     yield (
         "exponent",
         say(
@@ -80,35 +80,77 @@ def outlined(base: ReduceBase | None, euler: Euler, square: Square) -> Iterator[
             ),
         )
     squares = [(2**i, value) for i, value in enumerate(square.squares) if i]
+    yield "square", squared(a, squares, m)
+    if len(parts) > 1:
+        yield "multiply", multiplied(chosen(square), square.value, m)
+    else:
+        yield "result", stated(a, e, square.value, m)
+
+
+def by_euler(a: int, n: int, m: int) -> Said:
+    return say(
+        "Fermat or Euler: $φ({m}) = {n}$, so ${power} ≡ 1 (mod {m})$.",
+        m=m,
+        n=n,
+        power=Power(Number(a), Number(n)),
+    )
+
+
+def squared(a: int, squares: Sequence[tuple[int, int]], m: int) -> Said:
     powers = [powered(a, k) for k, _value in squares]
     left = powers[0] if len(powers) == 1 else Listing(tuple(powers))
-    last = say(
+    return say(
         "Square until the exponent is {n}: {powers}.",
         n=squares[-1][0],
         powers=congruence(left, listed(value for _k, value in squares), m),
     )
-    yield "square", last
-    if len(parts) > 1:
-        factors = dotted([square.squares[i] for i in reversed(square.bits)])
-        yield (
-            "multiply",
-            say(
-                "Multiply: ${product} ≡ {value} (mod {m})$.",
-                product=factors,
-                value=square.value,
-                m=m,
-            ),
-        )
-    else:
-        yield (
-            "result",
-            say(
-                "State the result: ${power} ≡ {value} (mod {m})$.",
-                power=powered(a, e),
-                value=square.value,
-                m=m,
-            ),
-        )
+
+
+def chosen(square: Square) -> list[int]:
+    """The powers that are multiplied."""
+    return [square.squares[i] for i in reversed(square.bits)]
+
+
+def multiplied(factors: Sequence[int], value: int, m: int) -> Said:
+    return say(
+        "Multiply: ${product} ≡ {value} (mod {m})$.", product=dotted(factors), value=value, m=m
+    )
+
+
+def stated(a: int, e: int, value: int, m: int) -> Said:
+    return say(
+        "State the result: ${power} ≡ {value} (mod {m})$.", power=powered(a, e), value=value, m=m
+    )
+
+
+def spares(steps: Sequence[object], lines: Sequence[StepLine]) -> tuple[SpareLine, ...]:
+    """φ as for a prime, squares doubled, powers added."""
+    found = way(steps)
+    return beside(lines, gone_wrong(found[1], found[2])) if found else ()
+
+
+def gone_wrong(euler: Euler, square: Square) -> Iterator[Wrong]:
+    a, m, n = square.a, euler.m, euler.n
+    if n < m - 1:
+        yield "euler", "phi-as-for-a-prime", by_euler(a, m - 1, m), AS_FOR_A_PRIME
+    factors = chosen(square)
+    if len(factors) > 1:
+        yield from wrong_product(factors, square.value, m)
+    elif (wrong := a * square.e % m) != square.value:
+        text = stated(a, euler.exponents[0], wrong, m)
+        yield "result", "multiplied-by-the-exponent", text, NO_PRODUCT
+    doubled = [(2**i, a * 2**i % m) for i in range(1, len(square.squares))]
+    if [value for _e, value in doubled] != list(square.squares[1:]):
+        text = squared(a, doubled, m)
+        yield "square", "multiplied-by-the-exponent", text, NO_PRODUCT
+
+
+def wrong_product(factors: Sequence[int], value: int, m: int) -> Iterator[Wrong]:
+    """The sum of factors, taken for their product."""
+    wrong = sum(factors) % m
+    if wrong != value:
+        feedback = say("Exponents are added where powers are multiplied; the powers are not.")
+        yield "multiply", "added-for-multiplied", multiplied(factors, wrong, m), feedback
 
 
 def powered(a: int, e: int) -> Math:

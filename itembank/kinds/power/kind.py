@@ -19,7 +19,7 @@ from itembank.kinds.base import (
     distinct_slips,
     integer_of,
 )
-from itembank.kinds.derivation import Matching, Stage, StepByStep, StepLine
+from itembank.kinds.derivation import Matching, SpareLine, Stage, StepByStep, StepLine
 from itembank.kinds.modular import Modular, given_modulus, typed_modulus, words_and_modulus
 from itembank.kinds.power import guidance, slips, solve
 from itembank.kinds.power.certificate import squares_chosen
@@ -145,6 +145,11 @@ class PowerModulo(StepByStep, RaisedModulo):
 
     def outline(self, solution: Solution[Value | Absent]) -> tuple[StepLine, ...]:
         return guidance.outline(solution.steps)
+
+    def spares(
+        self, solution: Solution[Value | Absent], lines: Sequence[StepLine]
+    ) -> tuple[SpareLine, ...]:
+        return guidance.spares(solution.steps, lines)
 
     def stages(self, solution: Solution[Value | Absent]) -> tuple[Stage, ...]:
         return tuple(guidance.stages(solution.steps, self.slips(solution)))

@@ -5,8 +5,10 @@ Notation: ku = 1 (mod phi(m)), so x = a^u.
 
 from collections.abc import Iterator, Sequence
 
-from itembank.kinds.derivation import StepLine, told
-from itembank.kinds.power.guidance import LARGEST, powered
+from itembank.kinds.derivation import SpareLine, StepLine, Wrong, beside, told
+from itembank.kinds.linear.guidance import OPPOSITE
+from itembank.kinds.order.guidance import counted_line, wrong_count
+from itembank.kinds.power.guidance import LARGEST, multiplied, powered, wrong_product
 from itembank.kinds.power_root.steps import InvertExponent
 from itembank.languages import Said, say
 from itembank.languages.lettering import in_letter
@@ -34,7 +36,7 @@ def outlined(step: InvertExponent) -> Iterator[tuple[str, Said]]:
     if sum(e for _p, e in step.factors) > 1:
         factors = equal(m, factored_modulus(step.factors))
         yield "factor", say("Factor the modulus: {factors}.", factors=factors)
-    yield "count", say("Count the coprime residues: $φ({m}) = {n}$.", m=m, n=n)
+    yield "count", counted_line(m, n)
     k = step.k % n
     if k < step.k:
         yield (
@@ -47,15 +49,7 @@ def outlined(step: InvertExponent) -> Iterator[tuple[str, Said]]:
                 n=n,
             ),
         )
-    yield (
-        "invert",
-        say(
-            "Invert the exponent modulo that number: ${k} · {u} ≡ 1 (mod {n})$.",
-            k=k,
-            u=u,
-            n=n,
-        ),
-    )
+    yield "invert", inverted(k, u, n)
     parts = [2**i for i in reversed(range(u.bit_length())) if u >> i & 1]
     yield (
         "raise",
@@ -74,15 +68,29 @@ def outlined(step: InvertExponent) -> Iterator[tuple[str, Said]]:
             powers=congruence(powers, listed(pow(a, e, m) for e in squares), m),
         ),
     )
-    yield (
-        "multiply",
-        say(
-            "Multiply: ${product} ≡ {value} (mod {m})$.",
-            product=dotted([pow(a, e, m) for e in parts]),
-            value=step.root,
-            m=m,
-        ),
-    )
+    yield "multiply", multiplied([pow(a, e, m) for e in parts], step.root, m)
+
+
+def inverted(k: int, u: int, n: int) -> Said:
+    return say("Invert the exponent modulo that number: ${k} · {u} ≡ 1 (mod {n})$.", k=k, u=u, n=n)
+
+
+def spares(steps: Sequence[object], lines: Sequence[StepLine]) -> tuple[SpareLine, ...]:
+    """φ as for a prime, the opposite of the inverse, factors added."""
+    match steps:
+        case [InvertExponent() as step, *_]:
+            return beside(lines, gone_wrong(step))
+    return ()
+
+
+def gone_wrong(step: InvertExponent) -> Iterator[Wrong]:
+    a, m, n, u = step.a, step.q, step.phi, step.u
+    if n > 2:
+        yield "invert", "opposite-for-inverse", inverted(step.k % n, n - u, n), OPPOSITE
+    factors = [pow(a, 2**i, m) for i in reversed(range(u.bit_length())) if u >> i & 1]
+    if len(factors) > 1:
+        yield from wrong_product(factors, step.root, m)
+    yield from wrong_count(m, n)
 
 
 def power(a: int, e: int) -> Math:

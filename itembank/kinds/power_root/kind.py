@@ -23,7 +23,7 @@ from itembank.kinds.base import (
     equation_of,
 )
 from itembank.kinds.congruence import OPENINGS, out_of_order
-from itembank.kinds.derivation import StepByStep, StepLine
+from itembank.kinds.derivation import SpareLine, StepByStep, StepLine
 from itembank.kinds.modular import Modular, given_modulus
 from itembank.kinds.polynomial.solve import decided as counted
 from itembank.kinds.typed import integer, integers, modulus, modulus_typed, walk
@@ -147,6 +147,11 @@ class PowerRoot(StepByStep, Modular):
         from itembank.kinds.power_root import guidance
 
         return guidance.outline(solution.steps, self.letter)
+
+    def spares(
+        self, solution: Solution[ResidueSet], lines: Sequence[StepLine]
+    ) -> tuple[SpareLine, ...]:
+        return guidance.spares(solution.steps, lines)
 
     @property
     def phrases(self) -> Phrases:

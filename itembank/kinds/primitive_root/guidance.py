@@ -5,7 +5,8 @@ Notation: N = phi(n), q the primes of N; a is a primitive root unless some a^(N/
 
 from collections.abc import Iterator, Sequence
 
-from itembank.kinds.derivation import StepLine, told
+from itembank.kinds.derivation import SpareLine, StepLine, Wrong, beside, told
+from itembank.kinds.order.guidance import NO_PRODUCT, counted_line, wrong_count
 from itembank.kinds.order.steps import Phi
 from itembank.kinds.power.guidance import powered
 from itembank.kinds.primitive_root.steps import Test
@@ -33,19 +34,13 @@ def outlined(phi: Phi, a: int) -> Iterator[tuple[str, Said]]:
     if sum(k for _p, k in phi.factors) > 1:
         factors = equal(m, factored_modulus(phi.factors))
         yield "factor", say("Factor the modulus: {factors}.", factors=factors)
-    yield "count", say("Count the coprime residues: $φ({m}) = {n}$.", m=m, n=n)
+    yield "count", counted_line(m, n)
     yield "primes", say("Find the primes that divide this number: ${p}$.", p=listed(primes))
     yield (
         "exponents",
         say("Divide $φ({m})$ by each of these primes: ${found}$.", m=m, found=listed(exponents)),
     )
-    yield (
-        "powers",
-        say(
-            "Take these numbers for exponents: {powers}.",
-            powers=congruence(Listing(tuple(powered(a, e) for e in exponents)), listed(values), m),
-        ),
-    )
+    yield "powers", raised(a, exponents, values, m)
     if 1 in values:
         yield (
             "failed",
@@ -56,3 +51,30 @@ def outlined(phi: Phi, a: int) -> Iterator[tuple[str, Said]]:
             "passed",
             say("Conclude, since no power is 1: {a} is a primitive root modulo {m}.", a=a, m=m),
         )
+
+
+def raised(a: int, exponents: Sequence[int], values: Sequence[int], m: int) -> Said:
+    return say(
+        "Take these numbers for exponents: {powers}.",
+        powers=congruence(Listing(tuple(powered(a, e) for e in exponents)), listed(values), m),
+    )
+
+
+def spares(steps: Sequence[object], lines: Sequence[StepLine]) -> tuple[SpareLine, ...]:
+    """φ as for a prime, and powers taken for products."""
+    match steps:
+        case [Phi() as phi, Test() as test]:
+            return beside(lines, gone_wrong(phi, test.trial.a))
+    return ()
+
+
+def gone_wrong(phi: Phi, a: int) -> Iterator[Wrong]:
+    m, n = phi.m, phi.n
+    exponents = [n // q for q, _e in phi.n_factors]
+    wrong = [a * e % m for e in exponents]
+    if wrong != [pow(a, e, m) for e in exponents]:
+        text = raised(a, exponents, wrong, m)
+        yield "powers", "multiplied-by-the-exponent", text, NO_PRODUCT
+    text = raised(a, exponents, [pow(a, e + 1, m) for e in exponents], m)
+    yield "powers", "one-factor-too-many", text, say("Count the factors of one of these powers.")
+    yield from wrong_count(m, n)

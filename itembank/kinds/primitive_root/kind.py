@@ -24,7 +24,7 @@ from itembank.kinds.base import (
     distinct_slips,
     integer_of,
 )
-from itembank.kinds.derivation import StepByStep, StepLine
+from itembank.kinds.derivation import SpareLine, StepByStep, StepLine
 from itembank.kinds.frame import Sentences
 from itembank.kinds.modular import given_modulus, integer_typed, typed_modulus, words_and_modulus
 from itembank.kinds.primitive_root import certificate, guidance, slips, solve
@@ -333,6 +333,9 @@ class PrimitiveRootTest(StepByStep, AboutModulus):
 
     def outline(self, solution: Solution[Truth]) -> tuple[StepLine, ...]:
         return guidance.outline(solution.steps) if 1 < self.number < self.modulus else ()
+
+    def spares(self, solution: Solution[Truth], lines: Sequence[StepLine]) -> tuple[SpareLine, ...]:
+        return guidance.spares(solution.steps, lines)
 
     def solve(self) -> Solution[Truth]:
         return solve.test(self.number, self.phi)

@@ -5,10 +5,20 @@ that are not: x = a + mt, put into x = b (mod n) and divided by d = gcd(m, n).
 """
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from math import gcd, lcm, prod
 
 from itembank.kinds.base import Slip
-from itembank.kinds.derivation import NumberStage, RootStage, Stage, StepLine, told
+from itembank.kinds.derivation import (
+    NumberStage,
+    RootStage,
+    SpareLine,
+    Stage,
+    StepLine,
+    Wrong,
+    beside,
+    told,
+)
 from itembank.kinds.linear.kind import LinearCongruence
 from itembank.kinds.one_unknown import OneUnknown
 from itembank.languages import Said, say
@@ -76,21 +86,7 @@ def by_weights(found: Sequence[Class]) -> Iterator[tuple[str, Said]]:
                 numbers=listed(c for c, _n in weights),
             ),
         )
-        yield (
-            "inverses",
-            say(
-                "Invert each quotient modulo its own modulus: ${numbers}$.",
-                numbers=listed(n for _c, n in weights),
-            ),
-        )
-    else:
-        yield (
-            "inverses",
-            say(
-                "Invert each modulus modulo the other one: ${numbers}$.",
-                numbers=listed(n for _c, n in weights),
-            ),
-        )
+    yield "inverses", inverses(found, [n for _c, n in weights])
     terms = [dotted([r, c, n]) for (r, _m), (c, n) in zip(found, weights, strict=True)]
     total = sum(r * c * n for (r, _m), (c, n) in zip(found, weights, strict=True))
     yield (
@@ -101,12 +97,67 @@ def by_weights(found: Sequence[Class]) -> Iterator[tuple[str, Said]]:
         ),
     )
     if total >= whole:
-        reduced = congruence(Number(total), Number(total % whole), whole)
-        yield "reduce", say("Take the least residue: {reduced}.", reduced=reduced)
+        yield "reduce", reduced(total, total % whole, whole)
     else:
         found_so = congruence(Letter("x"), Number(total), whole)
         yield "as it is", say("See that the sum is a least residue: {found}.", found=found_so)
     yield "check", say("Substitute the solutions modulo ${m}$ to check them.", m=whole)
+
+
+def inverses(found: Sequence[Class], numbers: Sequence[int]) -> Said:
+    if len(found) > 2:
+        return say(
+            "Invert each quotient modulo its own modulus: ${numbers}$.", numbers=listed(numbers)
+        )
+    return say("Invert each modulus modulo the other one: ${numbers}$.", numbers=listed(numbers))
+
+
+def reduced(total: int, residue: int, m: int) -> Said:
+    line = congruence(Number(total), Number(residue), m)
+    return say("Take the least residue: {reduced}.", reduced=line)
+
+
+def put_back(r: int, m: int) -> Said:
+    return say("Put it back: $x ≡ {r} (mod {m})$.", r=r, m=m)
+
+
+def spares(
+    problems: Sequence[OneUnknown], letter: str, lines: Sequence[StepLine]
+) -> tuple[SpareLine, ...]:
+    """Opposites of inverses, a residue modulo one of the moduli; a parameter taken for x."""
+    found = classes(problems)
+    if not found:
+        return ()
+    wrong = weighed_wrong(found) if coprime(found) else put_wrong(found[0], found[1])
+    return tuple(replace(s, text=in_letter(s.text, letter)) for s in beside(lines, wrong))
+
+
+def weighed_wrong(found: Sequence[Class]) -> Iterator[Wrong]:
+    whole, most = prod(m for _r, m in found), max(m for _r, m in found)
+    weights = cofactors(found)
+    total = sum(r * c * n for (r, _m), (c, n) in zip(found, weights, strict=True))
+    if all(m > 2 for _r, m in found):
+        opposite = [m - n for (_r, m), (_c, n) in zip(found, weights, strict=True)]
+        feedback = say("Multiply one of them by what it inverts: the product leaves −1, not 1.")
+        yield "inverses", "opposite-for-inverse", inverses(found, opposite), feedback
+    if total % most != total % whole:
+        feedback = say("The sum solves the system modulo the product of all moduli.")
+        text = reduced(total, total % most, whole)
+        yield "reduce", "reduced-by-one-modulus", text, feedback
+    if 2 * total % whole:
+        feedback = say("Subtract: is the difference a multiple of the product of all moduli?")
+        text = reduced(total, -total % whole, whole)
+        yield "reduce", "opposite-taken", text, feedback
+
+
+def put_wrong(first: Class, second: Class) -> Iterator[Wrong]:
+    (a, m), (b, n) = first, second
+    d, whole = gcd(m, n), lcm(m, n)
+    t = (b - a) // d * pow(m // d, -1, n // d) % (n // d)
+    feedback = say("Put it into both congruences.")
+    for name, r in (("parameter-taken-for-x", t), ("modulus-not-multiplied", a + t)):
+        if (r - a - m * t) % whole:
+            yield "back", name, put_back(r % whole, whole), feedback
 
 
 def by_substitution(first: Class, second: Class) -> Iterator[tuple[str, Said]]:
@@ -132,7 +183,7 @@ def by_substitution(first: Class, second: Class) -> Iterator[tuple[str, Said]]:
     t = (b - a) // d * pow(m // d, -1, n1) % n1
     if m1 > 1:
         yield "parameter", say("Solve for the parameter: $t ≡ {t} (mod {n})$.", t=t, n=n1)
-    yield "back", say("Put it back: $x ≡ {r} (mod {m})$.", r=(a + m * t) % whole, m=whole)
+    yield "back", put_back((a + m * t) % whole, whole)
     yield "check", say("Substitute the solutions modulo ${m}$ to check them.", m=whole)
 
 

@@ -27,7 +27,7 @@ from itembank.kinds.base import (
     distinct_slips,
     integer_of,
 )
-from itembank.kinds.derivation import Stage, StepByStep, StepLine
+from itembank.kinds.derivation import SpareLine, Stage, StepByStep, StepLine
 from itembank.kinds.linear.kind import LinearCongruence
 from itembank.kinds.lines import (
     LINE_ASKS,
@@ -182,6 +182,11 @@ class System(StepByStep):
 
     def outline(self, solution: Solution[ResidueSet]) -> tuple[StepLine, ...]:
         return guidance.outline(self.congruences, self.letter, solution.answer)
+
+    def spares(
+        self, _solution: Solution[ResidueSet], lines: Sequence[StepLine]
+    ) -> tuple[SpareLine, ...]:
+        return guidance.spares(self.congruences, self.letter, lines)
 
     def stages(self, solution: Solution[ResidueSet]) -> tuple[Stage, ...]:
         return tuple(guidance.stages(self.congruences, solution.answer, self.slips(solution)))

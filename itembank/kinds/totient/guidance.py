@@ -1,8 +1,9 @@
 """The way to phi(n) as questions ask about it: prime powers split off, lowered, multiplied."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from math import prod
 
-from itembank.kinds.derivation import Matching, StepLine, told
+from itembank.kinds.derivation import Matching, SpareLine, StepLine, Wrong, beside, told
 from itembank.languages import Said, say
 from itembank.maths.primes import Factors, divisors, phi
 from itembank.notation.building import difference, dotted, equal
@@ -43,7 +44,29 @@ def outlined(n: int, factors: Factors) -> Iterator[tuple[str, Said]]:
         yield "brackets", say("Work out the brackets: ${product}$.", product=dotted(parts))
     else:
         yield "minus one", say("Take 1 from each prime: ${product}$.", product=dotted(parts))
-    yield "multiply", say("Multiply: $φ({n}) = {value}$.", n=n, value=phi(n))
+    yield "multiply", multiplied(n, phi(n))
+
+
+def spares(n: int, factors: Factors, lines: Sequence[StepLine]) -> tuple[SpareLine, ...]:
+    """The value as for a prime, of prime powers taken for primes, and of a sum."""
+    return beside(lines, gone_wrong(n, factors))
+
+
+def gone_wrong(n: int, factors: Factors) -> Iterator[Wrong]:
+    value, whole = phi(n), prod(p**k - 1 for p, k in factors)
+    if whole != value:
+        feedback = say("Taking 1 away is right for a prime, not for a power of one.")
+        yield "multiply", "prime-powers-as-primes", multiplied(n, whole), feedback
+    total = sum(p**k - p ** (k - 1) for p, k in factors)
+    if total != value:
+        feedback = say("The values for the prime powers are multiplied, not added.")
+        yield "multiply", "added-for-multiplied", multiplied(n, total), feedback
+    feedback = say("One less than the number itself is right for primes alone.")
+    yield "multiply", "phi-as-for-a-prime", multiplied(n, n - 1), feedback
+
+
+def multiplied(n: int, value: int) -> Said:
+    return say("Multiply: $φ({n}) = {value}$.", n=n, value=value)
 
 
 def matching(n: int, factors: Factors) -> Matching | None:

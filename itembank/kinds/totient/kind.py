@@ -13,7 +13,7 @@ from functools import cached_property
 from typing import ClassVar, Self
 
 from itembank.kinds.base import Given, Kind, Phrases, Slip, Solution, distinct_slips, integer_of
-from itembank.kinds.derivation import Matching, StepByStep, StepLine
+from itembank.kinds.derivation import Matching, SpareLine, StepByStep, StepLine
 from itembank.kinds.frame import Framed
 from itembank.kinds.modular import factored, integer_typed, modulus_formula
 from itembank.kinds.totient import guidance, slips
@@ -152,6 +152,11 @@ class EulerPhi(StepByStep, OfANumber):
 
     def outline(self, _solution: Solution[Value]) -> tuple[StepLine, ...]:
         return guidance.outline(self.number, self.factors)
+
+    def spares(
+        self, _solution: Solution[Value], lines: Sequence[StepLine]
+    ) -> tuple[SpareLine, ...]:
+        return guidance.spares(self.number, self.factors, lines)
 
     def matching(self, _solution: Solution[Value]) -> Matching | None:
         return guidance.matching(self.number, self.factors)

@@ -4,10 +4,11 @@ Notation: N = phi(m), ny = r (mod N) for the index y of x, d = gcd(n, N).
 """
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
-from itembank.kinds.derivation import StepLine, told
+from itembank.kinds.derivation import SpareLine, StepLine, Wrong, beside, told
 from itembank.kinds.index.by_indices.steps import Linear, Table, TakeIndices, TurnBack
-from itembank.kinds.linear.guidance import proportion
+from itembank.kinds.linear.guidance import inverted, proportion, wrong_inverse
 from itembank.languages import Said, say
 from itembank.languages.lettering import in_letter, relettered
 from itembank.notation.building import congruence, listed
@@ -35,17 +36,7 @@ def outlined(
     table: Table, taken: TakeIndices, linear: Linear, back: TurnBack
 ) -> Iterator[tuple[str, Said]]:
     g, m, n, r, whole, d = table.g, table.m, linear.n, linear.r, linear.whole, linear.d
-    wanted = [(taken.c, taken.ind_c)]
-    if taken.a != 1:
-        wanted.insert(0, (taken.a, taken.ind_a))
-    found = [Power(Number(g), Number(k)) for _a, k in wanted]
-    yield (
-        "look up",
-        say(
-            "Look up indices: {powers}.",
-            powers=congruence(several(found), listed(a for a, _k in wanted), m),
-        ),
-    )
+    yield "look up", looked_up(g, wanted(taken), m)
     yield (
         "take",
         say(
@@ -70,15 +61,7 @@ def outlined(
             ),
         )
     if n1 > 1:
-        yield (
-            "invert",
-            say(
-                "Invert the coefficient: ${a} · {y} ≡ 1 (mod {m})$.",
-                a=n1,
-                y=pow(n1, -1, size),
-                m=size,
-            ),
-        )
+        yield "invert", inverted(n1, pow(n1, -1, size), size)
     yield (
         "indices",
         say(
@@ -93,6 +76,46 @@ def outlined(
             found=congruence(Letter("x"), listed(x for _y, x in back.pairs), m),
         ),
     )
+
+
+def wanted(taken: TakeIndices) -> list[tuple[int, int]]:
+    """(a, its index), of the factor beside the power, if there is one, and of the right side."""
+    found = [(taken.a, taken.ind_a)] if taken.a != 1 else []
+    return [*found, (taken.c, taken.ind_c)]
+
+
+def looked_up(g: int, indices: Sequence[tuple[int, int]], m: int) -> Said:
+    powers = [Power(Number(g), Number(k)) for _a, k in indices]
+    return say(
+        "Look up indices: {powers}.",
+        powers=congruence(several(powers), listed(a for a, _k in indices), m),
+    )
+
+
+def spares(
+    steps: Sequence[object], letter: str, lines: Sequence[StepLine]
+) -> tuple[SpareLine, ...]:
+    """An index of the number before or after, and the opposite of an inverse."""
+    match steps:
+        case [Table() as table, TakeIndices() as taken, Linear() as linear, TurnBack()]:
+            found = beside(lines, gone_wrong(table, taken, linear))
+            return tuple(replace(s, text=in_letter(s.text, letter)) for s in found)
+    return ()
+
+
+def gone_wrong(table: Table, taken: TakeIndices, linear: Linear) -> Iterator[Wrong]:
+    g, m = table.g, table.m
+    *before, (c, k) = wanted(taken)
+    feedback = say("Multiply the base out, and count the factors: which power is it?")
+    if k + 1 < m - 1:
+        text = looked_up(g, [*before, (c, k + 1)], m)
+        yield "look up", "index-one-too-large", text, feedback
+    if k > 1:
+        text = looked_up(g, [*before, (c, k - 1)], m)
+        yield "look up", "index-one-too-small", text, feedback
+    n1, size = linear.n // linear.d, linear.whole // linear.d
+    if n1 > 1:
+        yield from wrong_inverse(n1, size)
 
 
 def several(found: Sequence[Math]) -> Math:

@@ -28,7 +28,7 @@ from itembank.kinds.base import (
     integer_of,
 )
 from itembank.kinds.congruence import OPENINGS, out_of_order
-from itembank.kinds.derivation import StepByStep, StepLine
+from itembank.kinds.derivation import SpareLine, StepByStep, StepLine
 from itembank.kinds.index.by_indices import guidance
 from itembank.kinds.index.by_indices.slips import MISTAKES, slips_of
 from itembank.kinds.index.by_indices.steps import (
@@ -138,6 +138,11 @@ class PowerByIndices(StepByStep, Modular):
 
     def outline(self, solution: Solution[ResidueSet]) -> tuple[StepLine, ...]:
         return guidance.outline(solution.steps, self.letter)
+
+    def spares(
+        self, solution: Solution[ResidueSet], lines: Sequence[StepLine]
+    ) -> tuple[SpareLine, ...]:
+        return guidance.spares(solution.steps, self.letter, lines)
 
     @property
     def phrases(self) -> Phrases:
