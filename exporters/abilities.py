@@ -47,7 +47,8 @@ def card(what: str) -> Cell:
 class Abilities:
     """A column of the table.  Dialects of mathematics and purposes: the default first.
 
-    The keys of `forms` and `scoring` are those of itembank.values.vocabulary.
+    The keys of `forms` and `scoring` are those of itembank.values.vocabulary.  `by_places`: readers
+    put all lines in order or none, so where some are spare each is matched with its place.
     """
 
     mathematics: tuple[str, ...]
@@ -56,6 +57,7 @@ class Abilities:
     scoring: Mapping[str, Cell]
     feedback: Mapping[str, Cell]
     release: Mapping[str, Cell]
+    by_places: bool = False
 
 
 @dataclass(frozen=True)
@@ -156,7 +158,9 @@ QTI2 = Abilities(
             f" every representative of a residue, for a modulus up to {LARGEST}"
         ),
         "solvable or not": carries("choice of one"),
-        "order": carries("lines to move"),
+        "order": carries(
+            "lines to move; where some are spare, each to be paired with its place or with none"
+        ),
         "match": carries("pairs to make; a target may serve several"),
         "guided": carries("a text entry or a list of words in each stage"),
     },
@@ -179,6 +183,7 @@ QTI2 = Abilities(
         "when feedback shows": card("not before the quiz closes"),
         "outcomes and difficulty": carries("LOM of each item"),
     },
+    by_places=True,
 )
 
 DECLARED = "one answer an item; the form that the family declares, else refused"

@@ -10,6 +10,7 @@ from dataclasses import dataclass, fields, replace
 from exporters.census import for_the_least_residue, naming, refusal
 from exporters.release import Group, Profile, Release, lots
 from itembank.forms import form_of
+from itembank.forms.order import paired
 from itembank.values.item import Item
 from itembank.values.vocabulary import PLAIN_FORMS
 from itembank.values.worded import worded
@@ -39,12 +40,13 @@ class Fitted:
     format: str
     forms: Collection[str]
     profile: Profile
+    by_places: bool
 
     def __iter__(self) -> Iterator[Item]:
         for item in self.items:
             with naming(self.format, item):
                 fitting = fitted(item, self.forms, self.profile)
-            yield fitting
+            yield placed(fitting) if self.by_places else fitting
 
     def lots(self, n: int) -> Iterator[Iterable[Item]]:
         return (replace(self, items=lot) for lot in lots(self.items, n))
@@ -80,12 +82,22 @@ def fitted(item: Item, forms: Collection[str], profile: Profile) -> Item:
     return stand_in(item, replace(found, stem=for_the_least_residue(stem), response=response))
 
 
+def placed(item: Item) -> Item:
+    """An item of which some lines are spare as one in which each is matched with its place."""
+    changed = paired(item)
+    return item if changed is item else stand_in(item, changed)
+
+
 def fitted_release(
-    release: Release, format: str, forms: Collection[str], profile: Profile
+    release: Release,
+    format: str,
+    forms: Collection[str],
+    profile: Profile,
+    by_places: bool = False,
 ) -> Release:
     """The release with each item in a form that the format and the profile carry."""
 
     def group(g: Group) -> Group:
-        return replace(g, items=Fitted(g.items, format, forms, profile))
+        return replace(g, items=Fitted(g.items, format, forms, profile, by_places))
 
     return replace(release, groups=tuple(map(group, release.groups)))

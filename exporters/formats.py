@@ -63,7 +63,7 @@ def write_package(
     use = listed(purpose, f.abilities.purposes, f"{format}: purpose")
     listed(profile, PROFILES, f"{format}: profile")
     carried = [form for form, cell in f.abilities.forms.items() if cell.does == "carries"]
-    fitting = fitted_release(release, format, carried, profile)
+    fitting = fitted_release(release, format, carried, profile, f.abilities.by_places)
     with Package(path, executor) as package:
         counted = f.write(fitting, package, dialect, use)
     with path.open("rb") as file:

@@ -71,10 +71,14 @@ def factors(m: int) -> tuple[tuple[int, int], ...]:
 
 @dataclass(frozen=True)
 class Told:
-    """A step of the method: its place among the steps, and what it says that is not so."""
+    """A step of the method: its place among the steps, and what it says that is not so.
+
+    untrue: whether it claims all solutions modulo the numbers of its place, and other ones.
+    """
 
     place: int
     faults: tuple[str, ...] = ()
+    untrue: bool = False
 
 
 SUPERSCRIPTS = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹", "0123456789")
@@ -107,21 +111,28 @@ def split(question: Congruence, text: str, _phrases: Phrases) -> Told:
     )
 
 
-def named(question: Congruence, text: str, moduli: list[int], phrases: Phrases) -> tuple[str, ...]:
-    """What is wrong with residues that must be all solutions modulo each of these numbers."""
+def named(question: Congruence, place: int, text: str, moduli: list[int], phrases: Phrases) -> Told:
+    """The step that names residues, which must be all solutions modulo each of these numbers."""
     found = found_in(text, phrases)
     if sorted(found) != sorted(moduli):
-        return (f"step: expected solutions modulo {listed(moduli)}, got '{text[:80]}'",)
-    return tuple(
+        fault = f"step: expected solutions modulo {listed(moduli)}, got '{text[:80]}'"
+        return Told(place, (fault,))
+    faults = tuple(
         f"step: expected {listed(right)} modulo {q}, got {listed(found[q])}"
         for q in moduli
         if (right := solved_modulo(question, q)) != found[q]
     )
+    return Told(place, faults, any(others(question, q, found[q]) for q in moduli))
+
+
+def others(question: Congruence, q: int, residues: Residues) -> bool:
+    """Whether residues modulo q are not the solutions, however they are written."""
+    return {r % q for r in residues} != set(solved_modulo(question, q))
 
 
 def solve(question: Congruence, text: str, phrases: Phrases) -> Told:
     primes = [p for p, _k in factors(question.modulus)]
-    return Told(1, named(question, text, primes, phrases))
+    return named(question, 1, text, primes, phrases)
 
 
 def lift(question: Congruence, text: str, phrases: Phrases) -> Told:
@@ -131,11 +142,11 @@ def lift(question: Congruence, text: str, phrases: Phrases) -> Told:
     j = max((levels.get(q, 0) for q in found_in(text, phrases)), default=0)
     if not j:
         raise Unsupported(f"the lift '{text[:60]}'")
-    return Told(j, named(question, text, [p**j for p, k in split_up if k >= j], phrases))
+    return named(question, j, text, [p**j for p, k in split_up if k >= j], phrases)
 
 
 def combine(question: Congruence, text: str, phrases: Phrases) -> Told:
-    return Told(last_level(question) + 1, named(question, text, [question.modulus], phrases))
+    return named(question, last_level(question) + 1, text, [question.modulus], phrases)
 
 
 def check(question: Congruence, text: str, _phrases: Phrases) -> Told:
@@ -178,15 +189,27 @@ def steps_in_order(
 ) -> list[str]:
     """The names of the lines in the one order in which each step builds on those before.
 
-    `rows` hold the congruences as they are shown.
+    `rows` hold the congruences as they are shown.  Where the stem says that some lines are not
+    needed, those that are untrue stay out; each other one must be of the method.
     """
-    question = stem.question
+    question, some = stem.question, stem.not_every
     if not is_solved_by_primes(question, lines, phrases):
-        order, faults = ways.ordered(question, lines, phrases, shown_in(rows))
+        order, faults = ways.ordered(question, lines, phrases, shown_in(rows), some)
         findings += faults
-        return order
-    congruence = congruence_of(question)
+    else:
+        order = by_primes(congruence_of(question), lines, some, findings, phrases)
+    if some and len(order) == len(lines):
+        findings.append("lines: expected one that does not belong, as the stem says")
+    return order
+
+
+def by_primes(
+    congruence: Congruence, lines: dict[str, str], some: bool, findings: list[str], phrases: Phrases
+) -> list[str]:
+    """The same for a congruence that is solved modulo the primes of its modulus."""
     told = {name: told_step(congruence, line, phrases) for name, line in lines.items()}
+    if some:
+        told = {name: step for name, step in told.items() if not step.untrue}
     findings += (fault for step in told.values() for fault in step.faults)
     several = len(factors(congruence.modulus)) > 1
     last = last_level(congruence)

@@ -74,13 +74,16 @@ def met(item: SeenItem) -> Met:
     numbers = tuple(int(n) for text in shown for n in WHOLE.findall(text.replace("-", " ")))
     kind = type(stem.question).__name__.casefold()
     ask, rows = as_meant(kind, stem.ask, rows, numbers)
+    placed = form == "order" and bool(item.sources)
+    options = item.sources if placed else item.options
     question = Question(
         form=form,
         ask=ask,
         rows=rows,
         numbers=numbers,
-        options=tuple(Option(o.identifier, o.label.replace("−", "-")) for o in item.options),
-        sources=tuple(source.identifier for source in item.sources),
+        options=tuple(Option(o.identifier, o.label.replace("−", "-")) for o in options),
+        sources=() if placed else tuple(source.identifier for source in item.sources),
+        some=stem.not_every,
         modulus=stem.question.modulus if is_residue(form, stem) else None,
         offers_none=bool(stem.none) and form != "set",
     )
@@ -102,6 +105,8 @@ def form_of(item: SeenItem, stem: Asked) -> str:
             return "set"
         case "stages":
             raise Unsupported("stages")
+        case "pairs" if stem.ask == "the steps":
+            return "order"
     return CHOSEN[item.form]
 
 
@@ -117,6 +122,8 @@ def formulas(stem: Lines) -> Iterator[str]:
 
 def key_of(item: SeenItem, question: Question) -> Answer:
     """The declared key, in the terms of a guesser."""
+    if question.form == "order" and item.sources:
+        return placed_lines(item)
     if question.form == "solvable or not":
         return ("true" if item.declared[0] == item.options[0].identifier else "false",)
     if item.options:
@@ -129,3 +136,10 @@ def key_of(item: SeenItem, question: Question) -> Answer:
     typed = [int(n) for text in item.declared for n in WHOLE.findall(text.replace("−", "-"))]
     m = question.modulus
     return tuple(sorted(n % m if m else n for n in typed))
+
+
+def placed_lines(item: SeenItem) -> Answer:
+    """The lines that have a place, in the order of the places; the last of these is none."""
+    places = {target.identifier: n for n, target in enumerate(item.options[:-1])}
+    pairs = (pair.partition(" ") for pair in item.declared)
+    return tuple(n for _at, n in sorted((places[t], s) for s, _, t in pairs if t in places))

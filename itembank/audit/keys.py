@@ -3,7 +3,7 @@
 Each is put to the second way, and says what an answer is worth and which are tried.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Literal
@@ -11,6 +11,7 @@ from typing import Literal
 from itembank.audit import claims, derivation, grading, lines, reasons
 from itembank.audit.budget import OPTIONS
 from itembank.audit.phrases import Answers, Phrases
+from itembank.audit.prose import text_of
 from itembank.audit.question import Asked, modulus_of
 from itembank.audit.seen import Response, SeenItem
 from itembank.audit.unsupported import Unsupported
@@ -339,22 +340,45 @@ def ordered_steps(item: SeenItem, stem: Asked, findings: list[str], phrases: Phr
     """The steps of the method, to be put in order."""
     lines = {o.identifier: o.label for o in item.options}
     right = tuple(derivation.steps_in_order(stem, item.stem, lines, findings, phrases))
+    if len(right) < len(lines) and not item.paper:
+        findings.append("lines: expected all to be put in order, as readers of the format do")
     worth = grading.exactly(item, full_score(item, stem))
     return proved(right == item.declared, right, worth, grading.orders(item))
+
+
+def placed_steps(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
+    """The steps of the method, each to be matched with its place, and others with none."""
+    lines = {source.identifier: source.label for source in item.sources}
+    places = {target.label.lower(): target.identifier for target in item.options}
+    found = phrases.stem.by_places.search(" ".join(text_of(item.stem).split()).lower())
+    numbers = [str(n) for n in range(1, len(lines) + 1)]
+    if found is None or [*places] != [*numbers, found[1].lower()]:
+        raise Unsupported("places to match that the stem does not tell of")
+    order = derivation.steps_in_order(stem, item.stem, lines, findings, phrases)
+    place = dict(zip(order, numbers, strict=False))
+    right = tuple(f"{name} {places[place.get(name, found[1].lower())]}" for name in lines)
+    worth = grading.all_or_nothing(item, full_score(item, stem))
+    agrees = sorted(right) == sorted(item.declared)
+    return proved(agrees, right, worth, grading.pairings(item))
 
 
 def chosen_order(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
     """The steps of the method under letters, to choose one order of the letters."""
     lines = derivation.lettered_lines(item.stem)
     meant = {o.identifier: tuple(o.label.split(", ")) for o in item.options}
-    if any(sorted(order) != sorted(lines) for order in meant.values()):
+    right = tuple(derivation.steps_in_order(stem, item.stem, lines, findings, phrases))
+    if not all(of_some(order, lines, len(right)) for order in meant.values()):
         findings.append("options: expected orders of the letters of the steps")
     if len(set(meant.values())) != len(item.options):
         findings.append("options: expected different orders, got one twice")
-    right = tuple(derivation.steps_in_order(stem, item.stem, lines, findings, phrases))
     worth = grading.all_or_nothing(item, full_score(item, stem))
     declared = meant[known(item.declared, item)[0]]
     return proved(right == declared, right, worth, grading.single_choices(item))
+
+
+def of_some(order: tuple[str, ...], lines: Mapping[str, str], n: int) -> bool:
+    """Whether an order holds as many letters as there are steps, each once."""
+    return len(order) == n == len(set(order)) and lines.keys() >= set(order)
 
 
 def chosen_line(
@@ -422,6 +446,7 @@ KEYS: dict[tuple[str, str], Callable[[SeenItem, Asked, list[str], Phrases], Key]
     ("always, sometimes or never", "one"): chosen_verdict,
     ("which", "one"): chosen_congruence,
     ("the steps", "order"): ordered_steps,
+    ("the steps", "pairs"): placed_steps,
     ("the steps", "one"): chosen_order,
     ("the wrong line", "one"): chosen_line(lines.first_wrong),
     ("the missing step", "one"): chosen_line(lines.line_missing),

@@ -70,6 +70,8 @@ class Stem:
     any_order: re.Pattern[str]
     any_representative: re.Pattern[str]
     spare: re.Pattern[str]
+    not_every: re.Pattern[str]
+    by_places: re.Pattern[str]
     uncounted: re.Pattern[str]
     solvable: re.Pattern[str]
     period: re.Pattern[str]

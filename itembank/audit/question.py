@@ -38,6 +38,7 @@ class Asked:
     many are promised, 0 for none.  none: the words for
     no solution, "" if it names none.  any_order: True, False, or None where no order is
     named.  counts: whether it counts in a quiz.  spare: whether entries may stay blank.
+    not_every: whether some lines do not belong.
     solvable: it says that there is a solution.  low, high: where the integer lies
     that is asked for, these included; None where nothing is said.  residue: it names the residues
     from 0 on.   claim: the answer that it claims, where it asks whether this is true; `claimed` is
@@ -53,6 +54,7 @@ class Asked:
     any_representative: bool
     counts: bool
     spare: bool
+    not_every: bool
     solvable: bool
     low: int | None
     high: int | None
@@ -103,6 +105,7 @@ def asked(
         any_representative=bool(said.any_representative.search(words)),
         counts=not said.uncounted.search(words),
         spare=bool(said.spare.search(words)),
+        not_every=bool(said.not_every.search(words)),
         solvable=bool(said.solvable.search(words)),
         faults=(
             *contradictions(words, question.modulus, said),

@@ -34,6 +34,7 @@ from itembank.audit.reckoning import (
     to_the_power,
 )
 from itembank.audit.unsupported import Unsupported
+from itembank.audit.untrue import is_untrue
 from itembank.audit.ways_to_unknowns import by_indices, to_a_pair, to_a_primitive_root, to_a_root
 from itembank.second_way.power_root import PowerOfUnknown
 from itembank.second_way.table import (
@@ -332,28 +333,35 @@ def ordered(
     lines: Mapping[str, str],
     phrases: Phrases,
     shown: Sequence[Congruence],
+    some: bool = False,
 ) -> tuple[list[str], list[str]]:
     """The names of the lines in their order, and what is wrong with them.
 
-    `shown` are the congruences of the stem, in their order.
+    `shown` are the congruences of the stem, in their order.  Where `some` lines alone are needed,
+    those that are untrue are none of the method, and stay out.
     """
     if isinstance(question, Symbol):
+        if some:
+            raise Unsupported("a way to a symbol among lines that do not belong")
         return chained(question, lines, phrases.ways), []
     read = {
         name: read_line(line, phrases.ways, phrases.answer.joint) for name, line in lines.items()
     }
     way = way_of(question, [line for told in read.values() for line in told], shown)
     place: dict[str, int] = {}
-    faults = []
+    faults, out = [], set()
+    moduli = tuple(row.modulus for row in shown) if isinstance(question, System) else ()
     for name, told in read.items():
         at = [way.index(line) for line in told if line in way]
         if at:
             place[name] = at[0]
+        elif some and any(is_untrue(line, way, moduli) for line in told):
+            out.add(name)
         else:
             faults.append(f"step: expected one of the method, got '{lines[name][:80]}'")
     if not faults and sorted(place.values()) != list(range(len(way))):
         faults.append("steps: expected each step of the method once")
-    return sorted(read, key=lambda name: place.get(name, 0)), faults
+    return sorted(read.keys() - out, key=lambda name: place.get(name, 0)), faults
 
 
 # ------------------------------------------------------------ stages

@@ -8,7 +8,7 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
-from math import factorial
+from math import perm
 from typing import TypeVar
 
 from itembank.guessing import cheap, strategies
@@ -248,8 +248,10 @@ def chance(question: Question) -> Fraction | None:
             return Fraction(1, 2**n)
         case "solvable or not":
             return Fraction(1, 2)
+        case "order" if question.some:
+            return Fraction(1, sum(perm(n, k) for k in range(1, n)))
         case "order":
-            return Fraction(1, factorial(n))
+            return Fraction(1, perm(n))
         case "match":
             return Fraction(1, n ** len(question.sources))
         case "integer" if question.modulus:

@@ -83,8 +83,8 @@ def asked(
             return question("set", modulus=m), tuple(sorted(values))
         case TrueFalse(truth=truth):
             return question("solvable or not"), ("true" if truth else "false",)
-        case PutInOrder(lines=lines, order=order):
-            return question("order", lines), order
+        case PutInOrder(lines=lines, order=order, spare=spare):
+            return replace(question("order", lines), some=bool(spare)), order
         case MatchPairs(sources=sources, targets=targets, pairs=pairs):
             return question("match", targets, sources), pairs
     raise TypeError(f"expected a response, got {type(response).__name__}")

@@ -41,6 +41,7 @@ class Question:
     options: what can be ticked or chosen, moved, or matched with the `sources`.
     modulus: where every representative of an entry counts, or residues are listed; else None.
     offers_none: whether a student may answer that there is no solution.
+    some: whether some of the lines to be put in order do not belong.
     """
 
     form: str
@@ -51,6 +52,7 @@ class Question:
     sources: tuple[str, ...] = ()
     modulus: int | None = None
     offers_none: bool = False
+    some: bool = False
 
     @cached_property
     def system(self) -> System | None:

@@ -4,10 +4,11 @@ No strategy draws lots: where several answers are left, each is given the same w
 the strategy scores is exact.
 """
 
+import re
 from collections import Counter
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from itertools import combinations
+from itertools import combinations, pairwise, product
 from math import comb
 from typing import Any, TypeVar
 
@@ -305,7 +306,11 @@ def ends_of_the_range(question: Question, _past: Past) -> Tied:
 
 
 def as_shown(question: Question, _past: Past) -> Tied:
-    return [arranged(question, range(len(question.sources or question.options)))]
+    """All as they stand; where some lines do not belong, all but one of them."""
+    places = range(len(question.sources or question.options))
+    if question.some:
+        return [arranged(question, [n for n in places if n != out]) for out in places]
+    return [arranged(question, places)]
 
 
 def as_before(question: Question, past: Past) -> Tied:
@@ -319,15 +324,46 @@ def as_before(question: Question, past: Past) -> Tied:
 
 
 def as_worded_before(question: Question, past: Past) -> Tied:
-    """The lines in the order in which such words were right most often."""
+    """The lines in the order in which such words were right most often.
+
+    Of lines that begin alike, where some do not belong, any may be the right one.
+    """
     if question.form != "order":
         return []
-    words = {first_words(option.text): option.name for option in question.options}
     return [
-        tuple(words[word] for word in order)
-        for order in most_common(past.worded)
-        if set(order) == set(words) and len(words) == len(question.options)
+        order
+        for words in most_common(past.worded)
+        for order in in_words(question, words)
+        if question.some or len(order) == len(question.options)
     ]
+
+
+def in_words(question: Question, words: Sequence[str]) -> Iterator[Answer]:
+    """The orders of lines that begin so; none where a line begins otherwise."""
+    lines: dict[str, list[str]] = {word: [] for word in words}
+    for option in question.options:
+        word = first_words(option.text)
+        if word not in lines:
+            return
+        lines[word].append(option.name)
+    yield from product(*lines.values())
+
+
+def as_worded_and_agreeing(question: Question, past: Past) -> Tied:
+    """Of these orders the one whose lines share most numbers, each with the line before it."""
+    if not question.some:
+        return []
+    found = as_worded_before(question, past)
+    shown = {o.name: set(NUMBER.findall(o.text)) for o in question.options}
+
+    def shared(order: Answer) -> int:
+        return sum(len(shown[str(a)] & shown[str(b)]) for a, b in pairwise(order))
+
+    most = max(map(shared, found), default=0)
+    return [order for order in found if shared(order) == most]
+
+
+NUMBER = re.compile(r"\d+")
 
 
 def arranged(question: Question, places: Sequence[int]) -> Answer:
@@ -381,6 +417,11 @@ STRATEGIES: tuple[Strategy, ...] = (
     Strategy(say("as shown"), ARRANGED, as_shown),
     Strategy(say("the commonest arrangement so far"), ARRANGED, as_before),
     Strategy(say("the commonest order of the words so far"), ("order",), as_worded_before),
+    Strategy(
+        say("the commonest order of the words so far, lines that share numbers"),
+        ("order",),
+        as_worded_and_agreeing,
+    ),
     Strategy(say("one target for all"), ("match",), all_alike),
 )
 """Every strategy without arithmetic."""

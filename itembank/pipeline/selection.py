@@ -420,7 +420,7 @@ def fits_in(family: Family, wanted: Sequence[str]) -> Fits:
     def check_forms(candidate: Candidate) -> Room | None:
         problem, solution, slips = candidate.problem, candidate.solution, candidate.slips
         for form in forms:
-            compose.check_form(form, problem, solution, slips, family.ask)
+            compose.check_form(form, problem, solution, slips, family.ask, family.spare)
         if "select one" not in forms or family.ask in compose.SELECTED:
             return None
         return compose.room_for_key(problem, solution, slips)
@@ -524,6 +524,7 @@ def wording(
         form=form,
         rule=family.scoring,
         points=points,
+        spare=family.spare,
         outcomes=family.outcomes,
         level=family.level,
         provenance=provenance,

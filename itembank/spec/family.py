@@ -82,6 +82,7 @@ from itembank.values.worded import worded
 
 MOST_VERSIONS = 9999
 MOST_CONDITIONS = 50
+MOST_SPARES = 2
 
 Sides = tuple[Poly, Poly]
 GivenField = Expression | tuple[Expression, ...] | Equation | tuple[Equation, ...]
@@ -383,6 +384,10 @@ class Family(SpecFile):
     coefficients: Annotated[Line, OneOf("word", ("any",))] | None = None
     """`any` if coefficients may be beyond the modulus; else such variants are passed over."""
 
+    spare: Integer = Field(default=0, ge=1, le=MOST_SPARES)
+    """How many lines that do not belong stand among the steps to be put in order, each made from
+    a slip; none if absent."""
+
     small: Text | None = None
     """Why the family has few variants."""
 
@@ -515,6 +520,8 @@ class Family(SpecFile):
             content["answer"] = self.answer.content
         if self.same:
             content["same"] = self.same
+        if self.spare:
+            content["spare"] = self.spare
         if self.own_slips:
             content["own slips"] = [slip.content for slip in self.own_slips]
         return sha256(json.dumps(content, sort_keys=True).encode()).hexdigest()
@@ -580,6 +587,15 @@ class Family(SpecFile):
         if answer and ask == "an example" and not answer.between:
             raise fault(worded("an example is looked for in a range with two bounds: `between`"))
         return answer
+
+    @field_validator("spare")
+    @classmethod
+    def among_steps(cls, spare: int, info: ValidationInfo) -> int:
+        """Spare lines go with steps that are put in order."""
+        ask = info.data.get("ask")
+        if spare and ask and ask != "the steps":
+            raise fault(f"spare lines go with the ask 'the steps', found '{ask}'")
+        return spare
 
     @field_validator("slip_entries", mode="wrap")
     @classmethod

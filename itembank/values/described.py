@@ -189,6 +189,7 @@ FAMILY_EXAMPLES: Mapping[str, object] = {
     "scoring": "plus minus",
     "shortcuts": "allowed",
     "coefficients": "any",
+    "spare": 1,
     "small": "There are few primes of this kind.",
     "guessing": "A warm-up in class, not graded.",
     "integer": [1, "p - 1"],

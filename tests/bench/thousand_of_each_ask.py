@@ -34,6 +34,7 @@ def asks(ask: str, family: Family) -> bool:
 ASKS: dict[str, Callable[[Family], bool]] = {
     **{ask: partial(asks, ask) for ask in (*LINE_ASKS, *REASON_ASKS)},
     "always, sometimes or never": lambda family: family.kind == "claim",
+    "the steps among others": lambda family: family.spare > 0,
     "which": lambda family: family.ask == "which",
     "the sum of all solutions": lambda family: family.kind == "solution_sum",
     "for which right sides": lambda family: family.kind.endswith("right_sides"),

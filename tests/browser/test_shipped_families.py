@@ -8,6 +8,7 @@ from functools import cache
 
 import pytest
 
+from exporters.fitting import placed
 from itembank.kinds.table import SIGNATURES
 from itembank.pipeline.selection import fits, item_of
 from itembank.pipeline.variants import Stream, Variant
@@ -27,11 +28,15 @@ FAMILIES = {
 LINES = ("polynomial", "linear", "system")
 """The kinds whose lines are put in order: what is dragged is alike in others, and takes long."""
 
+AMONG_OTHERS = ("polynomial",)
+"""The kind whose lines are dragged to their places, or to none."""
+
 OFFERED = {
-    (family.kind, family.ask, form): (name, form)
+    (family.kind, family.ask, form, bool(family.spare)): (name, form)
     for name, family in FAMILIES.items()
     for form in family.forms
-    if form != "order" or family.kind in LINES
+    if form != "order" or family.kind in (AMONG_OTHERS if family.spare else LINES)
+    if form == "order" or not family.spare
 }
 """The last family of each; the file of an item, and how it is graded, is made alike in others."""
 
@@ -46,7 +51,7 @@ def item_in(name: str, form: str) -> Item:
     entry = PoolEntry.model_construct(
         family=FAMILIES[name], variants=1, choose=1, points=1, form=form
     )
-    return item_of(first_variant(name), entry)
+    return placed(item_of(first_variant(name), entry))
 
 
 @pytest.mark.parametrize(("name", "form"), OFFERED.values())

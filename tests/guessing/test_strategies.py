@@ -4,6 +4,7 @@ The scores beside them were worked out on paper.
 """
 
 from collections import Counter
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -204,6 +205,19 @@ def test_lines_to_order_and_pairs_to_match():
     )
     assert before == {"r1 o3 r2 o1"}
     assert guessed("one target for all", roots) == {"r1 o1 r2 o1", "r1 o2 r2 o2", "r1 o3 r2 o3"}
+
+
+def test_lines_of_which_some_do_not_belong():
+    """Two begin alike: either may be right, and one of them shares 3 with the line before it."""
+    texts = ("Solve: 4", "Split: 15 = 3*5", "Combine: 8", "Solve: 1 mod 3")
+    lines = replace(question("order", texts, "", "the steps"), some=True)
+    past = Past(worded=Counter([("Split", "Solve", "Combine")]))
+
+    assert guessed("as shown", lines) == {"o2 o3 o4", "o1 o3 o4", "o1 o2 o4", "o1 o2 o3"}
+    words = "the commonest order of the words so far"
+    assert guessed(words, lines, past) == {"o2 o1 o3", "o2 o4 o3"}
+    assert guessed(f"{words}, lines that share numbers", lines, past) == {"o2 o4 o3"}
+    assert guessed(f"{words}, lines that share numbers", replace(lines, some=False), past) == set()
 
 
 # ------------------------------------------------------------ cheap arithmetic

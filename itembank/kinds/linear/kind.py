@@ -16,7 +16,6 @@ from typing import ClassVar, Self
 from itembank.kinds.base import DECIDED, USUAL, Given, Kind, Slip, Solution, distinct_slips
 from itembank.kinds.congruence import OPENINGS, Congruence, out_of_order
 from itembank.kinds.derivation import SpareLine, Stage, StepByStep, StepLine
-from itembank.kinds.linear import guidance, lines, solve, telling
 from itembank.kinds.linear.certificate import number_of_solutions
 from itembank.kinds.lines import LINE_ASKS, REASON_ASKS, Inference, Line
 from itembank.kinds.modular import modulus_formula
@@ -86,6 +85,7 @@ class LinearCongruence(StepByStep, Congruence):
         return self.solved_by(USUAL)
 
     def solved_by(self, methods: Methods) -> Solution[ResidueSet]:
+        from itembank.kinds.linear import solve
 
         return solve.solve(self.a, self.b, self.modulus, self.collect, methods.inverse)
 
@@ -109,6 +109,8 @@ class LinearCongruence(StepByStep, Congruence):
     def spares(
         self, solution: Solution[ResidueSet], lines: Sequence[StepLine]
     ) -> tuple[SpareLine, ...]:
+        from itembank.kinds.linear import guidance
+
         return guidance.spares(solution.steps, self.letter, lines)
 
     def stages(self, solution: Solution[ResidueSet]) -> tuple[Stage, ...]:
@@ -118,6 +120,7 @@ class LinearCongruence(StepByStep, Congruence):
         return tuple(guidance.stages(self.a, solution.answer, solution.steps, found))
 
     def solution_to(self, ask: str, solution: Solution[ResidueSet]) -> Solution[ResidueSet]:
+        from itembank.kinds.linear import solve
 
         return solve.decided(solution) if ask in DECIDED else solution
 
@@ -136,15 +139,18 @@ class LinearCongruence(StepByStep, Congruence):
         return distinct_slips(found, solution.answer)
 
     def worked(self, solution: Solution[ResidueSet]) -> Telling:
+        from itembank.kinds.linear import telling
 
         shown = modulus_formula(self.modulus, self.modulus_text)
         return telling.told(solution, shown, self.letter)
 
     def lines(self, solution: Solution[ResidueSet]) -> tuple[Line, ...]:
+        from itembank.kinds.linear import lines
 
         return tuple(lines.lines(self.a, self.b, self.modulus, self.letter))
 
     def inferences(self, solution: Solution[ResidueSet]) -> tuple[Inference, ...]:
+        from itembank.kinds.linear import lines
 
         return tuple(lines.inferences(self.a, self.b, self.modulus))
 

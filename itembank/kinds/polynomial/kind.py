@@ -12,7 +12,7 @@ from itembank.kinds.base import DECIDED, USUAL, Kind, Slip, Solution, distinct_s
 from itembank.kinds.congruence import OPENINGS, Congruence, out_of_order
 from itembank.kinds.derivation import Lifting, Misorder, SpareLine, Stage, StepLine
 from itembank.kinds.lines import LINE_ASKS, REASON_ASKS, Inference, Line
-from itembank.kinds.polynomial import guidance, lines, reasons, solve, spares, telling
+from itembank.kinds.polynomial import solve, telling
 from itembank.kinds.polynomial.steps import (
     LevelLift,
     OddSquare,
@@ -131,41 +131,50 @@ class PolynomialCongruence(Congruence):
         return telling.worked(solution, self.letter)
 
     def outline(self, solution: Solution[ResidueSet]) -> tuple[StepLine, ...]:
+        from itembank.kinds.polynomial import guidance
 
         return guidance.outline(self.f, self.letter, factors_of(solution), solution.answer)
 
     def misorders(self, lines: Sequence[StepLine]) -> tuple[Misorder, ...]:
+        from itembank.kinds.polynomial import guidance
 
         return tuple(guidance.misorders(lines))
 
     def spares(
         self, solution: Solution[ResidueSet], lines: Sequence[StepLine]
     ) -> tuple[SpareLine, ...]:
+        from itembank.kinds.polynomial import spares
+
         found, factors = squares_of(solution), factors_of(solution)
         return spares.spares(self.f, self.letter, factors, solution.answer, found, lines)
 
     def lifting(self, solution: Solution[ResidueSet]) -> Lifting | None:
+        from itembank.kinds.polynomial import guidance
 
         return guidance.lifting(self.f, factors_of(solution))
 
     def stages(self, solution: Solution[ResidueSet]) -> tuple[Stage, ...]:
+        from itembank.kinds.polynomial import guidance
 
         factors = factors_of(solution)
         return tuple(guidance.stages(self.f, self.letter, factors, solution.answer))
 
     def lines(self, solution: Solution[ResidueSet]) -> tuple[Line, ...]:
+        from itembank.kinds.polynomial import lines
 
         found = squares_of(solution)
         factors = factors_of(solution)
         return tuple(lines.lines(self.f, self.letter, factors, solution.answer, found))
 
     def inferences(self, solution: Solution[ResidueSet]) -> tuple[Inference, ...]:
+        from itembank.kinds.polynomial import reasons
 
         found = squares_of(solution)
         factors = factors_of(solution)
         return tuple(reasons.inferences(self.f, self.letter, factors, solution.answer, found))
 
     def given_for_reasons(self) -> tuple[Said, ...]:
+        from itembank.kinds.polynomial import reasons
 
         return (reasons.given(self.f, self.letter),)
 

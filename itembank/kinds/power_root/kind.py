@@ -151,6 +151,8 @@ class PowerRoot(StepByStep, Modular):
     def spares(
         self, solution: Solution[ResidueSet], lines: Sequence[StepLine]
     ) -> tuple[SpareLine, ...]:
+        from itembank.kinds.power_root import guidance
+
         return guidance.spares(solution.steps, lines)
 
     @property

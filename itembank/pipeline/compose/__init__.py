@@ -14,7 +14,16 @@ from itembank.kinds.base import Problem, Slip, Solution, solution_to, taught, wo
 from itembank.languages import Speaker, Telling
 from itembank.notation import spoken
 from itembank.pipeline.balance import Room
-from itembank.pipeline.compose import choices, claims, derivation, entries, lines, verdicts, which
+from itembank.pipeline.compose import (
+    choices,
+    claims,
+    derivation,
+    entries,
+    lines,
+    ordering,
+    verdicts,
+    which,
+)
 from itembank.pipeline.compose.draft import Draft, Wording, asked, formal
 from itembank.pipeline.compose.options import room, together_of
 from itembank.pipeline.compose.remarks import remarks
@@ -112,7 +121,7 @@ Compose = Callable[[Problem, Solution[Any], Sequence[Slip], Wording], Draft]
 
 SELECTED: dict[str, Compose] = {
     **lines.SELECT_ONE,
-    "the steps": derivation.one_order,
+    "the steps": ordering.one_order,
     "always, sometimes or never": verdicts.one_verdict,
     "which": which.one_congruence,
 }
@@ -125,7 +134,7 @@ FORMS: dict[str, Compose] = {
     "list": entries.typed_list,
     "set": entries.typed_set,
     "solvable or not": true_or_false,
-    "order": derivation.put_in_order,
+    "order": ordering.put_in_order,
     "match": derivation.match,
     "guided": derivation.guided,
 }
@@ -138,7 +147,7 @@ def requirements_of_one(
     problem: Problem, solution: Solution[Any], slips: Sequence[Slip], ask: str
 ) -> object:
     if ask == "the steps":
-        return derivation.steps_to_order(problem, solution)
+        return ordering.steps_to_order(problem, solution)
     if ask in lines.REQUIREMENTS:
         return lines.REQUIREMENTS[ask](problem, solution)
     if ask == "always, sometimes or never":
@@ -159,7 +168,7 @@ REQUIREMENTS: dict[str, Require] = {
     "solvable or not": lambda p, s, slips, ask: (
         claims.claims(p, s, slips) if ask == WHETHER_TRUE else None
     ),
-    "order": lambda p, s, _slips, _ask: derivation.steps_to_order(p, s),
+    "order": lambda p, s, _slips, _ask: ordering.steps_to_order(p, s),
     "match": lambda p, s, slips, _ask: derivation.requirements_of_match(p, s, slips),
     "guided": lambda p, s, _slips, _ask: derivation.stages_to_fill_in(p, s),
 }
@@ -174,7 +183,15 @@ def room_for_key(problem: Problem, solution: Solution[Any], slips: Sequence[Slip
 
 
 def check_form(
-    form: str, problem: Problem, solution: Solution[Any], slips: Sequence[Slip], ask: str
+    form: str,
+    problem: Problem,
+    solution: Solution[Any],
+    slips: Sequence[Slip],
+    ask: str,
+    spare: int = 0,
 ) -> None:
     """ComposeError if a problem with this solution and these slips cannot be put in the form."""
     REQUIREMENTS[form](problem, solution, slips, ask)
+    if spare:
+        lines, _misorders = ordering.steps_to_order(problem, solution)
+        ordering.spares_to_show(problem, solution, lines, spare, 0)

@@ -1,28 +1,24 @@
-"""Questions about the way to the answer: steps to order, roots to match, stages to fill in.
+"""Questions about the way to the answer: roots to match, stages to fill in.
 
 The kind of problem tells its derivation (`itembank.kinds.derivation`); here it is mixed,
 offered and asked.  How lines are mixed is fixed by where the variant was drawn.
 """
 
-from collections.abc import Hashable, Iterator, Mapping, Sequence
-from itertools import permutations
+from collections.abc import Hashable, Iterator, Sequence
 
 from itembank.kinds.base import Problem, Slip, Solution
 from itembank.kinds.derivation import (
     Derived,
     Lifting,
     Matching,
-    Misorder,
     NumberStage,
     RootStage,
     SingularStage,
     StepByStep,
-    StepLine,
 )
 from itembank.kinds.told_once import stages_told
-from itembank.languages import Said, Speaker, counted, lead, say
+from itembank.languages import Said, Speaker, counted, say
 from itembank.notation.tree import Listing, Number
-from itembank.pipeline.balance import layout, pick
 from itembank.pipeline.compose.choices import number_label
 from itembank.pipeline.compose.draft import (
     Draft,
@@ -40,26 +36,12 @@ from itembank.values.item import (
     ListEntry,
     MatchPairs,
     Option,
-    Provenance,
-    PutInOrder,
     Scoring,
     SelectOne,
     SlipFeedback,
     Stage,
 )
 from itembank.values.worded import worded
-
-LEAST_LINES = 4
-"""Put in order: the fewest lines."""
-
-MOST_LINES = 6
-"""Put in order: the most lines."""
-
-NAMES = "PQRSTU"
-"""Select one of several orders: what the lines are called."""
-
-OPTIONS = 4
-"""Select one of several orders: the number of options."""
 
 LEAST_ROOTS = 2
 """Match: the fewest roots."""
@@ -84,164 +66,6 @@ def derived(problem: Problem, form: str) -> Derived:
             )
         )
     return problem
-
-
-# ------------------------------------------------------------ the steps in order
-
-
-def put_in_order(
-    problem: Problem, solution: Solution[Answer], slips: Sequence[Slip], wording: Wording
-) -> Draft:
-    """The steps of the method, out of order."""
-    lines, misorders = steps_to_order(problem, solution)
-    names = [f"step-{line.name.replace(' ', '-')}" for line in lines]
-    shown = mixed(len(lines), turn_of(wording.provenance))
-    scoring = Scoring(points=wording.points)
-    speaker = Speaker(wording.language)
-    rule = counted(
-        "{n} point for the right order, otherwise 0.",
-        "{n} points for the right order, otherwise 0.",
-        scoring.points,
-    )
-    return Draft(
-        ((HOW_TO_ORDER,), (rule,)),
-        PutInOrder(
-            lines=tuple(
-                Choice(identifier=names[i], label=speaker.inlines(lines[i].text)) for i in shown
-            ),
-            order=tuple(names),
-        ),
-        tuple(
-            SlipFeedback(
-                slips=(m.name,),
-                response=tuple(names[i] for i in m.order),
-                text=speaker.blocks(m.feedback),
-            )
-            for m in misorders
-        ),
-        scoring,
-    )
-
-
-HOW_TO_ORDER = say(
-    "Put the steps in the order in which they are done; each builds on earlier ones."
-)
-
-
-def steps_to_order(
-    problem: Problem, solution: Solution[Answer]
-) -> tuple[tuple[StepLine, ...], tuple[Misorder, ...]]:
-    """The lines in their right order, and the slips in it; ComposeError for too few or many."""
-    told = derived(problem, "order")
-    lines = told.outline(solution)
-    if not LEAST_LINES <= len(lines) <= MOST_LINES:
-        raise ComposeError(
-            worded(
-                "order: {n} steps to tell, expected {least_lines} to {most_lines}",
-                n=len(lines),
-                least_lines=LEAST_LINES,
-                most_lines=MOST_LINES,
-            )
-        )
-    misorders = told.misorders(lines)
-    if len(misorders) < OPTIONS - 1:
-        raise ComposeError(
-            worded(
-                "order: {n} slips in the order, expected at least {options}",
-                n=len(misorders),
-                options=OPTIONS - 1,
-            )
-        )
-    return lines, misorders
-
-
-def mixed(n: int, index: int) -> tuple[int, ...]:
-    """The places 0 to n - 1, none of them at its own; which such order turns with the index.
-
-    There are 9, 44 or 265 of them for 4, 5 or 6 places, numbers to which 37 is prime: all of
-    them have their turn, and neighbours in the index get unlike ones.
-    """
-    orders = [o for o in permutations(range(n)) if all(o[i] != i for i in range(n))]
-    return orders[index * 37 % len(orders)]
-
-
-def lettered(n: int, index: int) -> tuple[int, ...]:
-    """The places 0 to n - 1 in any order, each in its turn.
-
-    The order as shown may be the right one: were it never, letters in their order would be known
-    to be wrong at sight.
-    """
-    orders = list(permutations(range(n)))
-    return orders[index * 37 % len(orders)]
-
-
-def one_order(
-    problem: Problem, solution: Solution[Answer], slips: Sequence[Slip], wording: Wording
-) -> Draft:
-    """The steps under letters, out of order; orders of the letters to choose from."""
-    lines, misorders = steps_to_order(problem, solution)
-    shown = lettered(len(lines), turn_of(wording.provenance))
-    name = {i: NAMES[at] for at, i in enumerate(shown)}
-    right = sequence(name, range(len(lines)))
-    wrong = {sequence(name, m.order): m for m in misorders}
-    offered = offered_orders(wording.provenance, right, tuple(wrong))
-    options = tuple(
-        Option(
-            identifier=f"option-{n}",
-            label=(order,),
-            residues=(),
-            correct=order == right,
-            slips=() if order == right else (wrong[order].name,),
-        )
-        for n, order in enumerate(offered, 1)
-    )
-    scoring = Scoring(points=wording.points)
-    speaker = Speaker(wording.language)
-    rule = counted(
-        "Choose the right order. {n} point for the right order, otherwise 0.",
-        "Choose the right order. {n} points for the right order, otherwise 0.",
-        scoring.points,
-    )
-    return Draft(
-        (
-            (HOW_TO_ORDER,),
-            *((lead("{name}.", name=NAMES[place]), lines[i].text) for place, i in enumerate(shown)),
-            (rule,),
-        ),
-        SelectOne(options=options),
-        tuple(
-            SlipFeedback(
-                slips=o.slips,
-                response=(o.identifier,),
-                text=speaker.blocks(wrong[order].feedback),
-            )
-            for o, order in zip(options, offered, strict=True)
-            if not o.correct
-        ),
-        scoring,
-    )
-
-
-def sequence(name: Mapping[int, str], order: Sequence[int]) -> str:
-    return ", ".join(name[i] for i in order)
-
-
-def turn_of(provenance: Provenance) -> int:
-    """Which way lines are mixed: fixed by where the variant was drawn, not told by its number."""
-    return pick(f"{provenance.stream}/mixed/{provenance.index}", 2**32)
-
-
-def offered_orders(provenance: Provenance, right: str, wrong: Sequence[str]) -> tuple[str, ...]:
-    """The right order, at the place that is its turn, among OPTIONS - 1 of the wrong ones.
-
-    They stand in no order of the alphabet: by it the first of them would have its letters in
-    order whenever it is right, since a slip exchanges two neighbours.
-    """
-    stream, index = provenance.stream, provenance.index
-    offered = sorted(wrong, key=lambda w: pick(f"{stream}/orders/{index}/{w}", 2**64))
-    del offered[OPTIONS - 1 :]
-    offered.insert(layout(stream, index, False).place, right)
-    return tuple(offered)
 
 
 # ------------------------------------------------------------ roots and their lifts

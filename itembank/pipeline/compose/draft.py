@@ -21,7 +21,8 @@ from itembank.values.worded import worded
 class Wording:
     """What an item says about itself, from its family and its pool.
 
-    range: where the integer that answers lies, where it is no residue.
+    range: where the integer that answers lies, where it is no residue.  spare: how many lines that
+    do not belong stand among the steps.
     part, parts: of a question in parts the letter of this one, and how many there are.
     What its author wrote: `lead` stands before each part, `story` before the question; `hints` are
     said to a wrong answer to which no slip leads; `right` and `wrong` to every answer that is so.
@@ -41,6 +42,7 @@ class Wording:
     lead: Blocks = ()
     part: str = ""
     parts: int = 0
+    spare: int = 0
     story: Blocks = ()
     formal: str = "shown"
     hints: Blocks = ()
