@@ -13,12 +13,17 @@ from itembank.notation.elements import Element
 from itembank.review.parts import Part, chosen, typed
 from itembank.review.writer import Writer
 
+NOT_USED = "not-used"
+"""The place of a line that the key leaves out."""
+
 
 def fields(page: Writer, seen: SeenItem) -> list[Element]:
     """A labelled field for each part, with no key."""
     name = seen.identifier
     if seen.form == "order":
         places = [(str(n), str(n)) for n in range(1, len(seen.options) + 1)]
+        if len(seen.declared) < len(seen.options):
+            places.append((NOT_USED, page.text(say("not used"))))
         return [
             chosen(f"{name}-{n}", [line.label, " ", page.text(say("Place:"))], places)
             for n, line in enumerate(seen.options, 1)
@@ -52,11 +57,8 @@ def one_line(prompt: Lines) -> str:
 def key_data(seen: SeenItem) -> list[Part]:
     """The key of each part: a choice, or a list with the word for none."""
     if seen.form == "order":
-        return [
-            {"choice": str(seen.declared.index(line.identifier) + 1)}
-            for line in seen.options
-            if line.identifier in seen.declared
-        ]
+        places = {name: str(n) for n, name in enumerate(seen.declared, 1)}
+        return [{"choice": places.get(line.identifier, NOT_USED)} for line in seen.options]
     if seen.form == "pairs":
         goes_with = dict(pair.split(" ", 1) for pair in seen.declared if " " in pair)
         return [{"choice": goes_with.get(source.identifier, "")} for source in seen.sources]

@@ -47,6 +47,25 @@ def test_a_slip_is_named_for_its_answer_and_for_no_other(item, answer):
 
 
 @pytest.mark.parametrize(
+    ("given", "score", "slips"),
+    [
+        (("a place-2", "b place-3", "c place-1", "d not-used"), 1, ()),
+        (("a not-used", "b place-3", "c place-1", "d place-2"), 0, ("d-for-a",)),
+        (("a place-2", "b place-3", "c place-1", "d place-4"), 0, (NO_SLIP,)),
+        (("a place-1", "b place-1", "c place-1", "d place-1"), 0, (NO_SLIP,)),
+        (("c", "d", "b"), 0, ("d-for-a",)),
+    ],
+    ids=["the key", "a slip", "the spare line too", "one place for all", "on paper"],
+)
+def test_an_order_among_other_lines_comes_back_as_places_or_as_lines(given, score, slips):
+    found = marked(samples.AMONG_OTHERS, given, score)
+
+    assert found.slips == slips
+    if score:
+        assert found.answer == "c, a, b"
+
+
+@pytest.mark.parametrize(
     ("item", "given"),
     [
         (samples.LIST, ("1-2",)),

@@ -375,6 +375,19 @@ ORDER = replace(
     ),
 )
 
+AMONG_OTHERS = replace(
+    ORDER,
+    response=PutInOrder(
+        lines=tuple(choice(name, name) for name in "abcd"),
+        order=("c", "a", "b"),
+        not_used=("not used",),
+        by_places=(paragraph("Match each line with its place."),),
+    ),
+    feedback=(slip("d-for-a", ("c", "d", "b"), "Look again."),),
+    plain=None,
+)
+"""Lines of which one does not belong; written as pairs where all lines are ordered or none."""
+
 MATCH = replace(
     SELECT_ALL,
     title="Roots and lifts, variant 0",

@@ -10,19 +10,9 @@ from itembank.forms import form_of
 from itembank.forms.order import paired
 from itembank.languages import Speaker
 from itembank.values import codec
-from itembank.values.item import Choice, MatchPairs, PutInOrder
+from itembank.values.item import MatchPairs
 
-ITEM = replace(
-    samples.ORDER,
-    response=PutInOrder(
-        lines=tuple(Choice(identifier=name, label=(name,)) for name in "abcd"),
-        order=("c", "a", "b"),
-        not_used=("not used",),
-        by_places=samples.stem("Match each line with its place."),
-    ),
-    feedback=(samples.slip("d-for-a", ("c", "d", "b"), "Look again."),),
-    plain=None,
-)
+ITEM = samples.AMONG_OTHERS
 FORM = form_of(ITEM.response)
 
 
