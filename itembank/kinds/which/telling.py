@@ -3,15 +3,22 @@
 from collections.abc import Iterator, Sequence
 from math import gcd, lcm
 
-from itembank.kinds.chains import calculated, value_put_in
+from itembank.kinds.chains import calculated, congruent, sum_of, value_put_in
 from itembank.kinds.one_unknown import OneUnknown
 from itembank.kinds.which.judging import ByDivisor, ByTrial, Judged, sides_apart
 from itembank.languages import BREAK, Telling, Told, counted, lead, say
-from itembank.notation.building import congruence, dotted, listed, polynomial
+from itembank.maths.primes import is_prime
+from itembank.notation.building import congruence, dotted, listed, number, polynomial, power
 from itembank.notation.tree import Letter, Listing, Math, Modulo, Number
 
 WRITTEN = 12
 """The most residues that are written out."""
+
+LISTED = 16
+"""The most values of one polynomial that are written out."""
+
+LISTED_FULL = 7
+"""Up to this prime the values of a quadratic are seen at a glance."""
 
 
 def counts(offered: Sequence[Judged]) -> Telling:
@@ -71,52 +78,149 @@ def by_trial(found: ByTrial) -> Iterator[Told]:
 def tried(found: ByTrial) -> Iterator[Told]:
     """Modulo each prime power, up to the first without a solution."""
     f = sides_apart(found.congruence)
-    if not any(f[1::2]):
-        yield from tried_with_negatives(found)
-        return
+    with_negatives = not any(f[1::2])
     for q, roots in found.local:
-        if not roots:
-            yield say(
-                "Trying 0 to {last} modulo {q} finds no solution, so there is none.",
-                last=q - 1,
-                q=q,
-            )
-            return
-        if len(roots) > WRITTEN:
-            yield say(
-                "Trying 0 to {last} modulo {q} finds {n} solutions.",
-                last=q - 1,
-                q=q,
-                n=len(roots),
-            )
+        if has_discriminant(f, q) and f[1] % q == 0 and f[2] % q == 1:
+            yield by_square(-f[0] % q, q, roots, found.congruence.letter)
+        elif has_discriminant(f, q):
+            yield by_discriminant(f, q, roots)
+        elif q // 2 < LISTED if with_negatives else q <= LISTED:
+            yield from by_values(f, q, roots, with_negatives)
         else:
-            yield counted(
-                "Trying 0 to {last} modulo {q} finds the solution ${roots}$.",
-                "Trying 0 to {last} modulo {q} finds the solutions ${roots}$.",
-                len(roots),
-                last=q - 1,
-                q=q,
-                roots=listed(roots),
-            )
-
-
-def tried_with_negatives(found: ByTrial) -> Iterator[Told]:
-    """Where -x has the power of x: half of the residues, up to the first without a solution."""
-    for q, roots in found.local:
+            yield from by_trying_alone(q, roots, with_negatives)
         if not roots:
-            yield say(
-                "Modulo {q} it is enough to try 0 to {half}, since numbers with opposite signs "
-                "have the same power; none of them solves it, so there is no solution.",
-                q=q,
-                half=q // 2,
-            )
             return
+
+
+def by_values(
+    f: Sequence[int], q: int, roots: Sequence[int], with_negatives: bool
+) -> Iterator[Told]:
+    """The values of the difference of the sides, at all residues or at half of them."""
+    numbers = range(q // 2 + 1 if with_negatives else q)
+    values = [sum(c * x**i for i, c in enumerate(f)) % q for x in numbers]
+    slots = {"q": Number(q), "numbers": listed(numbers), "values": listed(values)}
+    if with_negatives and not roots:
+        yield say(
+            "Modulo {q} left side minus right side is ${values}$ at ${numbers}$, and the same at "
+            "their negatives: never 0, so there is no solution.",
+            **slots,
+        )
+    elif not roots:
+        yield say(
+            "Modulo {q} left side minus right side is ${values}$ at ${numbers}$: never 0, so there "
+            "is no solution.",
+            **slots,
+        )
+    elif with_negatives:
+        yield counted(
+            "Modulo {q} left side minus right side is ${values}$ at ${numbers}$, and the same at "
+            "their negatives: the solution is ${roots}$.",
+            "Modulo {q} left side minus right side is ${values}$ at ${numbers}$, and the same at "
+            "their negatives: the solutions are ${roots}$.",
+            len(roots),
+            roots=listed(roots),
+            **slots,
+        )
+    else:
+        yield counted(
+            "Modulo {q} left side minus right side is ${values}$ at ${numbers}$: the solution is "
+            "${roots}$.",
+            "Modulo {q} left side minus right side is ${values}$ at ${numbers}$: the solutions are "
+            "${roots}$.",
+            len(roots),
+            roots=listed(roots),
+            **slots,
+        )
+
+
+def has_discriminant(f: Sequence[int], q: int) -> bool:
+    """Whether Euler's criterion is shorter than values: a quadratic, modulo a prime not small."""
+    return len(f) == 3 and q > LISTED_FULL and is_prime(q) and f[2] % q != 0
+
+
+def by_square(a: int, q: int, roots: Sequence[int], letter: str) -> Told:
+    """x^2 = a: 0, a square, or by Euler's criterion none."""
+    said = congruence(power(Letter(letter), 2), number(a), q)
+    if not roots:
+        return say(
+            "Modulo {q} it says ${said}$, and by Euler's criterion {a} is no square: ${test} (mod "
+            "{q})$. So there is no solution.",
+            q=q,
+            said=said,
+            a=a,
+            test=congruent(power(number(a), (q - 1) // 2), -1),
+        )
+    return counted(
+        "Modulo {q} it says ${said}$: the solution is ${roots}$.",
+        "Modulo {q} it says ${said}$, and ${square} (mod {q})$: the solutions are ${roots}$.",
+        len(roots),
+        q=q,
+        said=said,
+        square=congruent(power(number(roots[0]), 2), a),
+        roots=listed(roots),
+    )
+
+
+def by_discriminant(f: Sequence[int], q: int, roots: Sequence[int]) -> Told:
+    """b^2 - 4ac modulo q: 0, a square, or by Euler's criterion none."""
+    c, b, a = (n % q for n in f)
+    value = b * b - 4 * a * c
+    d = value % q
+    root = next((x for x in range(q) if x * x % q == d), 0)
+    discriminant = calculated(sum_of(power(number(b), 2), dotted((-4, a, c))), value, q)
+    if not roots:
+        return say(
+            "The discriminant modulo {q} is ${discriminant}$, and by Euler's criterion it is no "
+            "square: ${test} (mod {q})$. So there is no solution.",
+            q=q,
+            discriminant=discriminant,
+            test=congruent(power(number(d), (q - 1) // 2), -1),
+        )
+    return counted(
+        "The discriminant modulo {q} is ${discriminant}$, so there is one solution: ${roots}$.",
+        "The discriminant modulo {q} is ${discriminant}$, and ${square} (mod {q})$: it is a "
+        "square, and the solutions are ${roots}$.",
+        len(roots),
+        q=q,
+        discriminant=discriminant,
+        square=congruent(power(number(root), 2), d),
+        roots=listed(roots),
+    )
+
+
+def by_trying_alone(q: int, roots: Sequence[int], with_negatives: bool) -> Iterator[Told]:
+    """Where there are too many values to write them out."""
+    if with_negatives and not roots:
+        yield say(
+            "Modulo {q} it is enough to try 0 to {half}, since numbers with opposite signs "
+            "have the same power; none of them solves it, so there is no solution.",
+            q=q,
+            half=q // 2,
+        )
+    elif with_negatives:
         yield counted(
             "Modulo {q} trying 0 to {half}, with the negatives, finds the solution ${roots}$.",
             "Modulo {q} trying 0 to {half}, with the negatives, finds the solutions ${roots}$.",
             len(roots),
             q=q,
             half=q // 2,
+            roots=listed(roots),
+        )
+    elif not roots:
+        yield say(
+            "Trying 0 to {last} modulo {q} finds no solution, so there is none.", last=q - 1, q=q
+        )
+    elif len(roots) > WRITTEN:
+        yield say(
+            "Trying 0 to {last} modulo {q} finds {n} solutions.", last=q - 1, q=q, n=len(roots)
+        )
+    else:
+        yield counted(
+            "Trying 0 to {last} modulo {q} finds the solution ${roots}$.",
+            "Trying 0 to {last} modulo {q} finds the solutions ${roots}$.",
+            len(roots),
+            last=q - 1,
+            q=q,
             roots=listed(roots),
         )
 
