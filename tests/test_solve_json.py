@@ -73,6 +73,16 @@ def test_every_answer_keeps_the_schema_and_its_statement_reads_back(sample: str)
         ("x^2 = 2 mod 5", {"type": "residues", "exists": False, "count": 0, "solutions": []}),
         ("is x^2 = 2 mod 5 solvable", {"ask": "whether any", "exists": False, "value": False}),
         ("how many solutions has x^2 = 1 mod 8", {"type": "count", "value": 4}),
+        (
+            "how many solutions has x^2 = 2 mod 5",
+            {"type": "count", "exists": False, "value": 0},
+        ),
+        ("number of solutions of phi(x) = 14", {"type": "count", "exists": False, "value": 0}),
+        ("number of solutions of phi(x) = 24", {"type": "count", "exists": True, "value": 10}),
+        (
+            "which x have phi(x) = 12",
+            {"type": "residues", "modulus": None, "solutions": [13, 21, 26, 28, 36, 42]},
+        ),
         ("x + y = 0 mod 2", {"type": "pairs", "count": 2, "solutions": [[0, 0], [1, 1]]}),
         (
             "12x + 30y = 18",

@@ -55,7 +55,8 @@ def answer(found: Answer, problem: Problem, kind: Kind, ask: str) -> Json:
             return {**head, "solutions_modulo": m, "count": len(pairs), "solutions": listed}
         case Value(value):
             shown = kind.digits(problem, value) if kind.digits else value
-            return {"type": kind.value, "exists": True, "modulus": modulus, "value": shown}
+            some = kind.value != "count" or value > 0  # none is there where 0 are counted
+            return {"type": kind.value, "exists": some, "modulus": modulus, "value": shown}
         case Truth(holds):
             return {"type": "truth", "exists": True, "modulus": modulus, "value": holds}
         case Absent(reason):
