@@ -22,7 +22,7 @@ ASKED = {
     "c for which 6x = c mod 15 is solvable": ((1, 8), {3, 6}),
     "c for which x^2 = c mod 13 is not solvable": ((4, 9), {5, 6, 7, 8}),
     "12x + 30y = 6": ((5, 20), {8, 13, 18}),
-    "numbers x with phi(x) = 24": ((30, 60), {35, 39, 45, 52, 56}),
+    "which x have phi(x) = 24": ((30, 60), {35, 39, 45, 52, 56}),
     "bases to which 91 is a pseudoprime": ((2, 12), {3, 4, 9, 10, 12}),
 }
 """Question, range, and all that is right there: worked out by hand."""

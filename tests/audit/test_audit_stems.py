@@ -66,7 +66,7 @@ STATEMENTS = [
     "zeros at the end of 100!",
     "number of solutions of phi(x) = 24",
     "largest solution of phi(x) = 24",
-    "numbers x with phi(x) = 24",
+    "which x have phi(x) = 24",
     "bases to which 91 is a pseudoprime",
     "c for which 6x = c mod 15 is not solvable",
     "binomial(44, 14) mod 3",

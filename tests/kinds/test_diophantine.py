@@ -86,3 +86,15 @@ def test_letters_may_be_any_and_t_makes_way() -> None:
 def test_what_is_refused(statement: str, message: str) -> None:
     with pytest.raises(StatementError, match=message):
         problem_from([statement])
+
+
+def test_a_wrong_first_unknown_belongs_to_no_solution() -> None:
+    """12x + 30y = 18: x = 4 and 9, 14, ... do; -4 does for -18, 3 is from 12x + 30y = 6."""
+    problem = problem_from(["12x + 30y = 18"])
+    solution = problem.solve()
+    right = {x for x in range(30) if (18 - 12 * x) % 30 == 0}
+    assert set(solution.answer.residues()) == right
+    slips = {name: set(slip.answer) for slip in problem.slips(solution) for name in slip.names}
+    assert slips["right-side-forgotten"] == {x for x in range(30) if (12 * x - 6) % 30 == 0}
+    assert slips["sign-lost"] == {-x % 30 for x in right}
+    assert not slips["sign-lost"] & right

@@ -5,7 +5,7 @@ from math import gcd
 import pytest
 
 from itembank.kinds.base import Kind
-from itembank.kinds.phi_inverse.kind import KINDS, with_phi
+from itembank.kinds.phi_inverse.kind import KINDS, bound, with_phi
 from itembank.kinds.statement import problem_from
 from itembank.second_way.table import decide
 from itembank.values.answer import Absent, Value
@@ -59,3 +59,21 @@ def test_the_second_way_sieves() -> None:
 def test_every_sample_is_of_its_kind_and_certified(kind: Kind, statement: str) -> None:
     read_as_its_kind(kind, statement)
     certificate(kind, statement)
+
+
+@pytest.mark.parametrize("n", [*PUBLISHED, *NONTOTIENTS])
+def test_all_of_them_are_the_published_row_and_agreed(n: int) -> None:
+    problem = problem_from([f"which x have phi(x) = {n}"])
+    found = problem.solve().answer
+    assert found.residues() == PUBLISHED.get(n, ())
+    assert decide(
+        problem.statement, "all solutions", [(found.modulus, found.classes())]
+    ).status == ("agreed")
+    assert decide(
+        problem.statement, "all solutions", [(found.modulus, [(3, found.modulus)])]
+    ).status == ("agreed" if found.residues() == (3,) else "disagreed")
+
+
+def test_no_number_reaches_the_bound() -> None:
+    for n in range(1, 200):
+        assert max(with_phi(n), default=0) <= bound(n)

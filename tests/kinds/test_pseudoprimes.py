@@ -92,3 +92,26 @@ def test_even_numbers_and_bases_beyond_are_refused() -> None:
         problem_from(["is 286 a pseudoprime to the base 3"])
     with pytest.raises(StatementError, match="a base from 2 to 8, got 9"):
         problem_from(["is 9 a strong pseudoprime to the base 9"])
+
+
+A063994 = {9: 2, 15: 4, 21: 4, 25: 4, 33: 4, 35: 4, 39: 4, 45: 8, 49: 6, 65: 16, 91: 36, 341: 100}
+"""OEIS A063994: the bases to which n is a pseudoprime, 1 and n - 1 among them; for a composite n
+the product of gcd(n - 1, p - 1) over its primes."""
+
+
+@pytest.mark.parametrize("n", A063994)
+def test_the_bases_of_a_number(n: int) -> None:
+    problem = problem_from([f"bases to which {n} is a pseudoprime"])
+    found = problem.solve().answer
+    assert list(found.residues()) == [a for a in range(2, n - 1) if pow(a, n - 1, n) == 1]
+    assert found.count == A063994[n] - 2
+    claim = [(n, found.classes())]
+    assert decide(problem.statement, "all solutions", claim).status == "agreed"
+    assert decide(problem.statement, "all solutions", [(n, [(2, n)])]).status == (
+        "agreed" if found.residues() == (2,) else "disagreed"
+    )
+
+
+def test_a_prime_has_no_bases_to_be_found() -> None:
+    with pytest.raises(StatementError, match="expected an odd composite number up to 2000, got 7"):
+        problem_from(["bases to which 7 is a pseudoprime"])

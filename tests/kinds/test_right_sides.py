@@ -69,3 +69,15 @@ def test_the_other_letter_is_the_unknown() -> None:
 def test_what_the_method_does_not_cover_is_refused(statement: str, expected: str) -> None:
     with pytest.raises(StatementError, match=expected):
         problem_from([statement])
+
+
+def test_those_without_a_solution_are_all_the_others() -> None:
+    for a, k, m in CASES:
+        problem = problem_from([f"c for which {a}x^{k} = c mod {m} is not solvable"])
+        found = problem.solve().answer
+        assert sorted({*found.residues(), *sides(a, k, m)}) == list(range(m))
+        assert not {*found.residues()} & {*sides(a, k, m)}
+        claim = [(m, found.classes())]
+        assert decide(problem.statement, "all solutions", claim).status == "agreed"
+        for slip in problem.slips(problem.solve()):
+            assert slip.answer != found.residues()

@@ -392,11 +392,8 @@ class NumbersWithPhi(WithPhi):
     """All x; they are listed below a bound that none of them reaches, which no student is told."""
 
     kind: ClassVar[str] = "numbers_with_phi"
-    phrase: ClassVar[str] = "numbers x with phi(x) = {number}"
-    spellings: ClassVar[tuple[str, ...]] = (
-        "all x with phi(x) = {number}",
-        "which x have phi(x) = {number}",
-    )
+    phrase: ClassVar[str] = "which x have phi(x) = {number}"
+    spellings: ClassVar[tuple[str, ...]] = ("which numbers x have phi(x) = {number}",)
     mistakes: ClassVar[dict[str, Callable[..., ValueFound]]] = {}
     signature: ClassVar[KindSignature] = about(
         "numbers_with_phi",
@@ -413,6 +410,8 @@ class NumbersWithPhi(WithPhi):
     @property
     def modulus(self) -> int:  # type: ignore[override]  # a bound, and nothing is reduced by it
         return bound(self.number) + 1
+
+    asked_modulo: ClassVar[None] = None
 
     @property
     def phrases(self) -> Phrases:
@@ -532,11 +531,11 @@ KINDS = (
         title=say("Euler's function"),
         next_steps={"all solutions": NEXT["the value"], "an example": NEXT["the value"]},
         samples=(
-            "numbers x with phi(x) = 24",
-            "all x with phi(x) = 12",
+            "which x have phi(x) = 24",
+            "which numbers x have phi(x) = 12",
             "which x have phi(x) = 14",
-            "numbers x with phi(x) = 1",
-            "numbers x with phi(x) = 48",
+            "which x have phi(x) = 1",
+            "which x have phi(x) = 48",
         ),
         certificate=certificate,
     ),

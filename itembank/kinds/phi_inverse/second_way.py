@@ -27,17 +27,17 @@ class Valued:
     @property
     def modulus(self) -> int | None:
         """Of all numbers a bound that none reaches: they are listed as residues modulo it."""
-        return bound(self.n) + 1 if self.wanted == "numbers" else None
+        return bound(self.n) + 1 if self.wanted == "which" else None
 
     @property
     def of_digits(self) -> bool:
         """Nothing is reduced by the bound."""
-        return self.wanted == "numbers"
+        return self.wanted == "which"
 
 
 def read(statement: str) -> Valued | None:
     """The question of "number of solutions of phi(x) = 24"; None for another form."""
-    for wanted in ("number of solutions of", "largest solution of", "numbers x with"):
+    for wanted in ("number of solutions of", "largest solution of", "which x have"):
         found = in_words.numbers(f"{wanted} phi(x) = #", statement)
         if found:
             in_words.refuse(found[0] > 0, "a number above 0", statement)
@@ -78,13 +78,13 @@ METHOD = done("the values of all numbers up to a bound were worked out")
 
 
 def members(question: Valued) -> tuple[tuple[int, ...], Method]:
-    if question.wanted != "numbers":
+    if question.wanted != "which":
         raise Undecided("a set where a number is asked for")
     return valued(question.n), METHOD
 
 
 def solutions(question: Valued) -> tuple[int, ...] | None:
-    return valued(question.n) if question.wanted == "numbers" else None
+    return valued(question.n) if question.wanted == "which" else None
 
 
 KIND = Kind(
