@@ -60,7 +60,8 @@ class Trial:
                 elif response:
                     self.shown_for_right.append(shown)
         self.judge_feedback()
-        wrong = {response for _name, response in self.told}
+        self.told_alike(key, alike(key))
+        wrong = frozenset(self.wrong)
         for response in dict.fromkeys(self.item.probes):
             if response in wrong:
                 self.told_alike(response, alike(response))

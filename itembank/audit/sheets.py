@@ -129,6 +129,14 @@ def key_of(container: Container, name: str, findings: list[str]) -> Key:
     return key
 
 
+def miscounted(name: str, key: Key) -> Iterator[str]:
+    """Groups of a bank that say they hold more questions, or fewer, than stand there."""
+    for g, (_choose, of) in enumerate(key.drawn):
+        there = sum(group == g for group in key.groups.values())
+        if of != there:
+            yield f"{name}: expected {there} questions in group {g + 1}, got {of}"
+
+
 CELL = re.compile(r"(\d+(?: \([a-z]\))?): (.*) \[(\d+)\]", re.S)
 
 
@@ -157,6 +165,7 @@ class Pile:
 
     def bank(self, name: str) -> Iterator[Element]:
         """The questions of one page, each under the number of its answer."""
+        self.findings += miscounted(name, self.key)
         for number, question in self.questions(name):
             identifier = self.key.numbers.get(number, "")
             if not identifier:

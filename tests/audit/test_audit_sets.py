@@ -93,3 +93,13 @@ def test_one_entry_without_its_guard_is_found_wherever_an_answer_can_follow(tmp_
         return (unguarded if name == bare else guarded)(name, value)
 
     assert any("first NULL" in line for line in report_on(tmp_path, set_item(holds)).findings)
+
+
+@pytest.mark.parametrize("entry", ENTRIES)
+def test_another_modulus_for_one_value_of_one_entry_is_found(tmp_path, entry):
+    def holds(name, value):
+        right = guarded(name, value)
+        other = right.replace(base("integer", MODULUS), base("integer", MODULUS + 1), 1)
+        return other if (name, value) == (entry, 9) else right
+
+    assert not report_on(tmp_path, set_item(holds)).clean

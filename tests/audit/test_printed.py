@@ -32,6 +32,9 @@ CHANGES = {
     "an identifier on the sheet": ("questions-", r"</h1>", " item-0123456789abcdef</h1>"),
     "a comment": ("questions-", r"<h1>", "<!-- 7, 20 --><h1>"),
     "spoken otherwise": ("key-", r'alttext="(\w+ [^"]*?)(\d+)', r'alttext="\g<1>1\2'),
+    "fewer questions in a group": ("key-", r"(</h2><p>[^<]*?\d+\D+)\d+", r"\g<1>99"),
+    "another item over an answer": ("key-", r'(class="identifier">item-)\w+', r"\g<1>0"),
+    "no title": ("questions-", r"<h1>[^<]*", "<h1>"),
     "not spoken": ("key-", r' alttext="[^"]+"', ""),
 }  # fmt: skip
 
