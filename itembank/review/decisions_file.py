@@ -9,7 +9,7 @@ from calendar import monthrange
 from collections.abc import Hashable, Iterable, Sequence
 from hashlib import sha256
 from pathlib import Path
-from typing import Annotated, Any, Literal, TypeVar
+from typing import TYPE_CHECKING, Annotated, Any, Literal, TypeVar
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field, ValidationError, model_validator
 
@@ -25,6 +25,9 @@ from itembank.values.verdicts import (
 )
 from itembank.values.worded import laid_out, worded
 
+if TYPE_CHECKING:
+    from pydantic_core import ErrorDetails
+
 Thing = TypeVar("Thing", bound=Hashable)
 
 FORMAT = "itembank decisions 1"
@@ -34,6 +37,22 @@ MOST_CHARACTERS = 200_000_000
 
 YEARS = range(2000, 2100)
 """The years of a decision: no pool is older, and a clock that is set wrong says others."""
+
+
+MOST_FAULTS = 5
+"""The faults of a file that are told at once."""
+
+MOST_FOUND = 60
+"""Characters of what was found."""
+
+BOM = b"\xef\xbb\xbf"
+"""Stands first in files that some editors have saved as UTF-8, and says nothing."""
+
+PATTERNS: dict[str | int, str] = {
+    "date": "a day such as 2027-01-15",
+    "item": "the name of an item",
+    "hash": "a hash, 64 digits from 0 to 9 and a to f",
+}
 
 
 class DecisionError(ItemBankError):
@@ -285,7 +304,7 @@ def read_decisions(path: Path) -> Decisions:
                     most_characters=MOST_CHARACTERS,
                 )
             )
-        data = path.read_bytes()
+        data = path.read_bytes().removeprefix(BOM)
     except OSError as e:
         raise DecisionError(
             worded("{path}: cannot be read: {strerror}", path=path, strerror=e.strerror)
@@ -293,17 +312,45 @@ def read_decisions(path: Path) -> Decisions:
     try:
         decisions = Decisions.model_validate_json(data)
     except ValidationError as e:
-        faults = [
-            f"{path}: {'.'.join(map(str, error['loc'])) or 'the file'}: "
-            f"{error['msg'].removeprefix('Value error, ')}"
-            for error in e.errors(include_url=False, include_input=False)[:5]
-        ]
-        raise DecisionError("\n".join(faults)) from None
+        faults = list(map(fault_of, e.errors(include_url=False)))
+        first = [fault for fault in faults if fault.startswith("format: ")] or faults[:MOST_FAULTS]
+        raise DecisionError("\n".join(f"{path}: {fault}" for fault in first)) from None
     try:
         json.loads(data, object_pairs_hook=said_once)
     except ValueError as e:
         raise DecisionError(laid_out("{path}: {error}", path=path, error=e)) from None
     return decisions
+
+
+def fault_of(error: "ErrorDetails") -> str:
+    """What is wrong with a file, and where."""
+    place, kind, found = error["loc"], error["type"], shortened(error["input"])
+    name = place[-1] if place else "the file"
+    where = ".".join(map(str, place)) or "the file"
+    match kind:
+        case "value_error":
+            what = str(error["msg"]).removeprefix("Value error, ")
+        case "json_invalid":
+            what = "expected JSON as a packet saves it, found none; save the decisions again"
+        case _ if name == "format":
+            what = f"expected a file of decisions that a packet saved ('{FORMAT}'), found another"
+        case "missing":
+            what = "expected the field, found none"
+        case "extra_forbidden":
+            what = "expected no field of this name; it may be of a later version of the packet"
+        case "string_pattern_mismatch":
+            what = f"expected {PATTERNS.get(name, PATTERNS['hash'])}, found {found}"
+        case "string_too_short":
+            what = "expected a name, found none; say who decided"
+        case _:
+            wanted = str(error["msg"]).removeprefix("Input should be ").removeprefix("a valid ")
+            what = f"expected {wanted[:1].lower()}{wanted[1:]}, found {found}"
+    return f"{where}: {what}"
+
+
+def shortened(found: object) -> str:
+    text = repr(found)
+    return text if len(text) <= MOST_FOUND else f"{text[:MOST_FOUND]}..."
 
 
 def said_once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:

@@ -1,13 +1,13 @@
 """Questions in parts through a bank: drawn, rested, replaced and released whole."""
 
 import pytest
-from wishes import family_of, pool_of
 
 from exporters.release import Target
 from itembank.audit import audit_package
 from itembank.bank import entries, open_bank, releases
 from itembank.terms import draw, export, status
 from itembank.terms.withdrawal import withdraw
+from tests.wishes import family_of, pool_of
 
 CASHIERS = """\
 id: keys-in-parts

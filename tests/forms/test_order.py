@@ -4,13 +4,13 @@ from dataclasses import replace
 from itertools import permutations
 
 import pytest
-import samples
 
 from itembank.forms import form_of
 from itembank.forms.order import paired
 from itembank.languages import Speaker
 from itembank.values import codec
 from itembank.values.item import MatchPairs
+from tests.exporters import samples
 
 ITEM = samples.AMONG_OTHERS
 FORM = form_of(ITEM.response)

@@ -7,7 +7,6 @@ from fractions import Fraction
 from itertools import islice
 
 import pytest
-from wishes import family_of, pool_of, written
 
 from exporters.formats import FORMATS, write_package
 from exporters.loadcard import load_card
@@ -20,6 +19,7 @@ from itembank.pipeline.selection import fits
 from itembank.pipeline.variants import Stream
 from itembank.spec import load_family
 from itembank.values.errors import ExportError, SpecError
+from tests.wishes import family_of, pool_of, written
 
 PARCELS = """\
 id: parcels-in-parts
