@@ -14,7 +14,8 @@ function familyWords(data) {
     const key = facet + " " + item.item;
     if (!patterns.has(key)) {
       const words = lines(item, facet).map(general);
-      patterns.set(key, [item.group, item.shape, ...words].join("\n"));
+      const also = (item.also || {})[facet] || "";  // the same of its other languages
+      patterns.set(key, [item.group, item.shape, also, ...words].join("\n"));
     }
     return patterns.get(key);
   }

@@ -5,9 +5,11 @@ there, with what the audit says of it in a finished package of its language.  De
 item; a return says which language it is about.
 """
 
+import re
 import tempfile
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from hashlib import sha256
 from itertools import chain
 from pathlib import Path
 
@@ -21,11 +23,21 @@ from itembank.notation.elements import Child, Element
 from itembank.review import vocabulary
 from itembank.review.entry import Entry, controls, feedback_rows, key_elements
 from itembank.review.outcomes import Outcome
+from itembank.review.seen import seen_lines
 from itembank.review.writer import Writer, h
 from itembank.values.item import Item
 
 READ = "qti21"
 """The format that is read back: one that carries every response form."""
+
+
+JUDGED_ONCE = {
+    "wording": ("question:",),
+    "distractors and feedback": ("feedback", "worked"),
+}
+"""How the lines begin that a facet is about; what is judged once a family."""
+
+NUMBER = re.compile(r"[−-]?\d+")
 
 
 @dataclass(frozen=True)
@@ -91,7 +103,21 @@ def with_editions(page: Writer, entry: Entry, found: Sequence[InLanguage]) -> En
         risks=entry.risks if all(one.agreed for one in found) else (*entry.risks, doubt),
         also=tuple(put(page, one) for one in found),
         revealed=(*key, *(told(page, one) for one in found), *evidence),
+        data={**entry.data, "also": patterns(found)},
     )
+
+
+def patterns(found: Sequence[InLanguage]) -> dict[str, str]:
+    """For the facets that are judged once a family: equal where all but the numbers is equal.
+
+    The script compares the item's own lines so, in alike.js.
+    """
+    lines = [line for one in found for line in seen_lines(one.item)]
+    return {
+        facet: sha256("\n".join(NUMBER.sub("#", s) for s in lines if s.startswith(parts)).encode())
+        .hexdigest()[:16]
+        for facet, parts in JUDGED_ONCE.items()
+    }  # fmt: skip
 
 
 def parted(revealed: Sequence[Element]) -> tuple[Sequence[Element], Sequence[Element]]:

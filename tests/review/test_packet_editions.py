@@ -13,7 +13,7 @@ from lxml import html
 from exporters.release import Release
 from itembank.cli import main
 from itembank.cli.arguments import pool_named
-from itembank.notation.prose import display
+from itembank.notation.prose import display, paragraph
 from itembank.pipeline import making
 from itembank.review import packet_of_release
 from itembank.terms.editions import edition_of
@@ -28,6 +28,16 @@ seed: tests
 items:
   - {family: linear-one-solution, variants: 1}
   - {family: quadratic-two-prime-powers, variants: 1, form: select all}
+"""
+
+ALIKE = """\
+id: alike
+title: Homework 7
+course: NT 210
+languages: [en, de]
+seed: tests
+items:
+  - {family: linear-solvable-or-not, variants: 3}
 """
 
 TERM = "2027-spring"
@@ -60,6 +70,11 @@ def folds(article: html.HtmlElement, kind: str = "revealed") -> dict[str, html.H
     place = article.find_class(kind)[0] if kind == "revealed" else article
     found = [e for e in place.iter("details") if ("also" in e.get("class")) == (kind == "also")]
     return {e.find(".//h3").text_content(): e for e in found}
+
+
+def items(packet: bytes) -> list[dict[str, object]]:
+    """What the script is told of each item."""
+    return json.loads(tree(packet).get_element_by_id("items").text)["items"]
 
 
 def words(element: html.HtmlElement) -> str:
@@ -146,11 +161,27 @@ def test_a_language_that_asks_another_question_is_told_and_comes_first(
 
 
 def test_what_is_decided_on_is_the_same_with_them_and_without(releases: tuple[Release, ...]):
-    def items(packet: bytes) -> object:
-        return json.loads(tree(packet).get_element_by_id("items").text)["items"]
+    alone = items(packet_of_release(releases[0]))
+    together = items(packet_of_release(releases[0], others=releases[1:]))
 
-    with_others = packet_of_release(releases[0], others=releases[1:])
-    assert items(packet_of_release(releases[0])) == items(with_others)
+    assert alone == [{k: v for k, v in item.items() if k != "also"} for item in together]
+
+
+def test_variants_are_alike_if_they_are_in_every_language(tmp_path: Path):
+    path = tmp_path / "alike.yaml"
+    path.write_text(ALIKE, encoding="utf-8")
+    english, german = making.editions(pool_named(str(path), ()).editions(), TERM)
+    shown = items(packet_of_release(english, others=[german]))
+    assert len({item["also"]["wording"] for item in shown}) == 1
+    feedback = shown[0]["also"]["distractors and feedback"]
+
+    (group,) = german.groups
+    one, *rest = group.items
+    other = replace(one, stem=(one.stem[0], paragraph("Ganz anders."), *one.stem[1:]))
+    wrong = replace(german, groups=(replace(group, items=(other, *rest)),))
+    odd, *even = items(packet_of_release(english, others=[wrong]))
+    assert odd["also"]["wording"] not in {item["also"]["wording"] for item in even}
+    assert odd["also"]["distractors and feedback"] == feedback
 
 
 def test_what_a_bank_holds_is_composed_in_the_other_languages_too(
