@@ -68,7 +68,7 @@ OTHER_LETTERS = str.maketrans(
     "абцдефгхийклмнопярстувшщызАБЦДЕФГХИЙКЛМНОПЯРСТУВШЩЫЗ",
 )
 
-KEPT = re.compile(r"(\$[^$]*\$|\{\{|\}\}|\{\w+\})")
+KEPT = re.compile(r"(\$[^$]*\$|\{\{|\}\}|\{\w+(?:!r)?\}|%\(\w+\)s)")
 """What of a template no translation changes: formulas, slots."""
 
 

@@ -2,6 +2,7 @@
 
 import argparse
 import importlib.util
+import os
 import zipfile
 from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
@@ -15,6 +16,9 @@ from tests.catalogues import catalogues_in
 
 ROOT = Path(__file__).parents[1]
 GOLDEN = ROOT / "tests" / "golden"
+os.environ["ITEMBANK_LANGUAGE"] = "en"
+"""Commands speak English here, whatever the machine speaks; so do those that a test starts."""
+
 VALIDATOR = ROOT.parent / "shared" / "tools" / "validate_package.py"
 
 

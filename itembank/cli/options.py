@@ -4,8 +4,7 @@ from pathlib import Path
 
 import click
 
-from itembank.values.vocabulary import DIALECTS, FORMATS, PAPERS, PROFILES, PURPOSES, USUAL_FORMATS
-from itembank.values.worded import worded
+from itembank.values.vocabulary import DIALECTS, FORMATS, PAPERS, PROFILES, PURPOSES
 
 term_option = click.option(
     "--term", required=True, help="The term, such as 2027-spring; it names the packages."
@@ -21,11 +20,8 @@ to_option = click.option(
     "formats",
     multiple=True,
     type=click.Choice(FORMATS),
-    help=worded(
-        "A format; may be given several times; `itembank formats` says what each carries. "
-        "Default: {usual}.",
-        usual=", ".join(USUAL_FORMATS),
-    ),
+    help="A format; may be given several times; `itembank formats` says what each carries. "
+    "Default: qti21, cc13.",
 )
 math_option = click.option(
     "--math",

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from itembank.cli.console import echo, json_option, say_json
+from itembank.cli.speech import LANGUAGE
 from itembank.values.course import AS_USUAL, Teaching
 from itembank.values.errors import StatementError
 
@@ -40,7 +41,7 @@ class Statements(click.Command):
     "--language",
     metavar="TAG",
     help="The language of the worked solution, one that there is a catalogue for: en, de, es. "
-    "[default: that of the course, or en]",
+    "[default: that of the course, or of the messages]",
 )
 @click.option(
     "--course",
@@ -112,13 +113,13 @@ def solve(
 def told_as(language: str | None, course_file: str | None) -> tuple[str, Teaching]:
     """The language and the teaching of a course, as far as the language is not said."""
     if course_file is None:
-        return language or "en", AS_USUAL
+        return language or LANGUAGE.get(), AS_USUAL
     from pathlib import Path
 
     from itembank.spec.course import load_course
 
     course = load_course(Path(course_file))
-    return language or course.language or "en", course.teaching
+    return language or course.language or LANGUAGE.get(), course.teaching
 
 
 def solution_as(

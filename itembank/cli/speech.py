@@ -19,11 +19,12 @@ from typing import TypeVar
 
 import click
 
-from itembank.languages.catalogue import ENGLISH, LOCALE, held_for, languages, translated
+from itembank.languages import catalogue
+from itembank.languages.catalogue import ENGLISH, held_for, languages, translated
 from itembank.languages.helps import PARAGRAPHS, pieces
 from itembank.languages.spoken import of_environment, spoken
 from itembank.values.errors import LanguageError
-from itembank.values.worded import Worded, worded, wording
+from itembank.values.worded import worded, wording
 
 VARIABLE = "ITEMBANK_LANGUAGE"
 
@@ -35,7 +36,7 @@ LANGUAGE: ContextVar[str] = ContextVar("LANGUAGE", default=ENGLISH)
 def speech() -> Iterator[None]:
     """While a command runs: it begins in the language of the environment, and leaves no trace."""
     kept = os.environ.get("LANGUAGE")
-    gettext.bindtextdomain("itembank", LOCALE)
+    gettext.bindtextdomain("itembank", str(catalogue.LOCALE))
     gettext.textdomain("itembank")
     try:
         speak_in(of_environment(os.environ))
@@ -119,8 +120,7 @@ def param_in(language: str, param: click.Parameter) -> click.Parameter:
     if not isinstance(param, click.Option) or not param.help:
         return param
     found = copy.copy(param)
-    worded_help = isinstance(param.help, Worded)
-    found.help = spoken_here(param.help) if worded_help else translated(language, param.help)
+    found.help = translated(language, param.help)
     return found
 
 

@@ -52,7 +52,7 @@ from itembank.notation.tree import (
     Words,
 )
 from itembank.values.errors import NotationError, StatementError
-from itembank.values.worded import worded
+from itembank.values.worded import laid_out, worded
 
 LONGEST = 2000
 """The longest text of one formula, in characters."""
@@ -145,6 +145,10 @@ def formula_with_slots(text: str) -> Math:
     return ReaderOfSlots(text, DIGITS_IN_PROSE).line()
 
 
+CLOSED = worded('an operator or ")"')
+"""What is expected where a bracket may close."""
+
+
 class Reader:
     """One pass over the tokens of one text, by recursive descent."""
 
@@ -185,7 +189,7 @@ class Reader:
     def deeper(self) -> None:
         self.depth += 1
         if self.depth > DEEPEST:
-            self.fail(f"brackets and exponents at most {DEEPEST} deep")
+            self.fail(worded("brackets and exponents at most {deepest} deep", deepest=DEEPEST))
 
     def fail(self, expected: str) -> NoReturn:
         raise refusal(self.text, self.i, expected)
@@ -197,7 +201,7 @@ class Reader:
         while self.token:
             parts.append(self.words() if self.at_words() else self.clauses())
         if not parts:
-            self.fail("a formula")
+            self.fail(worded("a formula"))
         return whole(parts)
 
     def at_words(self) -> bool:
@@ -210,7 +214,7 @@ class Reader:
         text = comma + " " * bool(comma) + self.advance().strip('"').strip()
         if not text:
             self.back()
-            self.fail("words between the quotation marks")
+            self.fail(worded("words between the quotation marks"))
         return text
 
     def clauses(self) -> Math:
@@ -219,7 +223,7 @@ class Reader:
             self.advance()
             found.append(self.clause())
         if self.token and not self.at_words():
-            self.fail("an operator, a relation sign or the end")
+            self.fail(worded("an operator, a relation sign or the end"))
         return found[0] if len(found) == 1 else Listing(tuple(found))
 
     def clause(self) -> Math:
@@ -237,7 +241,7 @@ class Reader:
             self.advance()
             self.advance()
             modulus = self.sum()
-            self.take(")", 'an operator or ")"')
+            self.take(")", CLOSED)
             return Modulo(inside, modulus)
         return inside
 
@@ -314,10 +318,10 @@ class Reader:
     def quotient(self, num: Math) -> Math:
         if type(num) is Quotient:
             self.back()
-            self.fail("brackets that say which quotient comes first")
+            self.fail(worded("brackets that say which quotient comes first"))
         den = self.factor()
         if self.begins_a_factor() or self.token[:1] in FIGURES:
-            self.fail('brackets round the whole denominator, or "*"')
+            self.fail(worded('brackets round the whole denominator, or "*"'))
         return Quotient(without_brackets(num), without_brackets(den))
 
     def side_by_side(self) -> Math:
@@ -325,7 +329,7 @@ class Reader:
         while self.begins_a_factor():
             factors.append(self.factor())
         if self.token[:1] in FIGURES:
-            self.fail("an operator")
+            self.fail(worded("an operator"))
         if len(factors) == 1:
             return factors[0]
         first = factors[0]
@@ -368,7 +372,10 @@ class Reader:
     def number(self, literal: str) -> Number:
         if len(literal) > self.digits:
             self.fail(
-                f"an integer of at most {self.digits} digits (write a larger one as a product)"
+                worded(
+                    "an integer of at most {digits} digits (write a larger one as a product)",
+                    digits=self.digits,
+                )
             )
         self.advance()
         return numeral(literal)
@@ -389,7 +396,7 @@ class Reader:
         if token == "...":
             self.advance()
             return Dots()
-        self.fail('a number, a letter or "("')
+        self.fail(worded('a number, a letter or "("'))
 
     def named(self) -> Math:
         """A letter with its primes and index, or a function at its arguments."""
@@ -404,7 +411,7 @@ class Reader:
         if self.token == "(" and names_a_function(letter) and not self.next_is_mod():
             return Call(letter, tuple(self.bracketed("(", ")")))
         if name in NAMES and name not in GREEK:
-            self.fail(f'"(" after {name}')
+            self.fail(worded('"(" after {name}', name=name))
         if self.token == "_":
             self.advance()
             return Subscript(letter, self.index())
@@ -420,29 +427,29 @@ class Reader:
             return Letter(self.advance())
         if token == "(":
             return listed(self.bracketed("(", ")"))
-        self.fail("a number, a letter or an expression in brackets as the index")
+        self.fail(worded("a number, a letter or an expression in brackets as the index"))
 
     def symbol(self) -> Math:
         if self.token != "(":
-            self.fail('"(" after symbol')
+            self.fail(worded('"(" after symbol'))
         start = self.i
         arguments = self.bracketed("(", ")")
         if len(arguments) != 2:
             self.i, self.token = start, self.tokens[start]
-            self.fail("two numbers in brackets, symbol(a, p)")
+            self.fail(worded("two numbers in brackets, symbol(a, p)"))
         return Symbol(*arguments)
 
     def bracketed(self, opening: str, closing: str) -> list[Math]:
         """Sums separated by commas between brackets; a set may be empty, a call may not."""
         self.deeper()
-        self.take(opening, f'"{opening}"')
+        self.take(opening, laid_out('"{opening}"', opening=opening))
         items: list[Math] = []
         if self.token != closing or opening == "(":
             items.append(self.sum())
             while self.token == ",":
                 self.advance()
                 items.append(self.sum())
-        self.take(closing, f'an operator, "," or "{closing}"')
+        self.take(closing, worded('an operator, "," or "{closing}"', closing=closing))
         self.depth -= 1
         return items
 
@@ -487,8 +494,8 @@ def split(text: str) -> list[str]:
 def word_refusal(run: str) -> str:
     hidden = next((n for n in sorted(RESERVED, key=len, reverse=True) if n in run), "")
     if len(hidden) > 2:
-        return f"a space on either side of {hidden}"
-    return "single letters, or a space between letters that are multiplied"
+        return worded("a space on either side of {hidden}", hidden=hidden)
+    return worded("single letters, or a space between letters that are multiplied")
 
 
 def refusal(text: str, index: int, expected: str, found: str | None = None) -> NotationError:
@@ -502,7 +509,7 @@ def refusal(text: str, index: int, expected: str, found: str | None = None) -> N
             places.extend((column + i, letter) for i, letter in enumerate(token))
     column, source = places[index] if index < len(places) else (len(text.rstrip()) + 1, "")
     got = found or source
-    got = f'"{shortened(got)}"' if got else "the end"
+    got = f'"{shortened(got)}"' if got else worded("the end")
     return NotationError(
         worded(
             '"{excerpt}", column {column}: expected {expected}, found {got}',

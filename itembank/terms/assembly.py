@@ -32,6 +32,7 @@ from itembank.values.files import refuse_unless_writable
 from itembank.values.item import Item
 from itembank.values.points import plain
 from itembank.values.worded import worded
+from itembank.values.worded import worded, wording
 
 SHARE = 20
 """Without a stated gap the effort sums may differ by one in twenty of their average."""
@@ -135,7 +136,7 @@ def assemble(bank: Bank, pool: str, term: str, number: int, most: int | None = N
     try:
         scale = scale_from(scores.model_of(bank).as_json())
     except NoModel as error:
-        by_steps = str(error)
+        by_steps = wording(error)
     with bank.reading() as connection:
         held = stock(connection, pool, term, scale)
     if most is None:

@@ -25,6 +25,7 @@ from itembank.terms.outlook import Outlook, Supply, outlook, supplies
 from itembank.terms.scores import model_of
 from itembank.values.course import Term
 from itembank.values.errors import BankError, NoModel
+from itembank.values.worded import wording
 
 LOOKED_AT = 16
 """Variants of a family, the same each time, over which the expected share is averaged."""
@@ -134,7 +135,7 @@ def status(bank: Bank, pool: Pool, progress: Progress = unheard) -> PoolStanding
     try:
         model = model_of(bank)
     except NoModel as error:
-        why = str(error)
+        why = wording(error)
     return PoolStanding(
         pool=pool.id,
         families=tuple(standings(bank, pool, progress, model)),

@@ -25,7 +25,7 @@ from itembank.terms.wording import composed_again
 from itembank.values.errors import BankError, ItemBankError
 from itembank.values.files import place, put, room, write_whole
 from itembank.values.item import Item
-from itembank.values.worded import worded
+from itembank.values.worded import worded, wording
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -245,7 +245,7 @@ def question(item: Item, held: Sequence[Holding], in_forms: Sequence[str]) -> Wi
     try:
         right = key_text(found_again(item).response)
     except ItemBankError as error:
-        why = str(error)
+        why = wording(error)
     return Withdrawn(
         identifier=item.identifier,
         title=item.title,

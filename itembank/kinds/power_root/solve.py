@@ -268,8 +268,8 @@ def roots_modulo_prime(
         if criterion(k, a, p) == 1:
             raise TooManyRoots(
                 worded(
-                    "modulo {p} there are {d} solutions, "
-                    "more than the {most_roots} that are listed",
+                    "modulo {p} there are {d} solutions, more than the {most_roots} that are "
+                    "listed",
                     p=p,
                     d=d,
                     most_roots=MOST_ROOTS,
