@@ -18,6 +18,7 @@ from itembank.audit import claims
 from itembank.audit.met import Met, bare, items_met
 from itembank.audit.phrases import phrases_of
 from itembank.audit.unsupported import Unsupported
+from itembank.values.worded import joined, worded
 
 Severity = Literal["error", "warning", "note"]
 
@@ -34,6 +35,8 @@ LONGEST_STEM = 120
 LONGEST_RUN = 4
 """Keys at one place in a row that are passed over."""
 
+SEVERITIES = {"error": worded("error"), "warning": worded("warning"), "note": worded("note")}
+
 
 @dataclass(frozen=True)
 class Finding:
@@ -44,8 +47,13 @@ class Finding:
     message: str
 
     def __str__(self) -> str:
-        where = f"{self.item}: " if self.item else ""
-        return f"{self.severity}: {where}{self.message}"
+        return str(self.worded)
+
+    @property
+    def worded(self) -> str:
+        """The finding as a line that can be said in any language."""
+        parts = [SEVERITIES[self.severity], *([self.item] if self.item else ()), self.message]
+        return joined(": ", parts)
 
 
 def writing_findings(path: Path) -> tuple[Finding, ...]:
@@ -89,7 +97,9 @@ def order(item: Met) -> Iterator[str]:
     """Rule 21: options in logical or numerical order; "none" may stand at either end."""
     listed = [(len(v), v) for v in values(item) if v]
     if len(listed) > 1 and listed != sorted(listed):
-        yield f"options: expected increasing order, got {'; '.join(item.options)}"
+        yield worded(
+            "options: expected increasing order, got {options}", options="; ".join(item.options)
+        )
 
 
 MODULUS = re.compile(r"\(mod (\d+)\)")
@@ -112,14 +122,16 @@ def equivalent(item: Met) -> Iterator[str]:
         except Unsupported:
             pass
         if meaning in seen:
-            yield f"options: '{seen[meaning]}' and '{label}' say the same"
+            yield worded(
+                "options: '{seen}' and '{label}' say the same", seen=seen[meaning], label=label
+            )
         seen.setdefault(meaning, label)
 
 
 def keyless(item: Met) -> Iterator[str]:
     """An item that declares no right answer tells a student nothing, whatever it scores."""
     if item.options and not item.key:
-        yield "key: expected a declared right answer, found none"
+        yield worded("key: expected a declared right answer, found none")
 
 
 def size_cue(item: Met) -> Iterator[str]:
@@ -129,7 +141,11 @@ def size_cue(item: Met) -> Iterator[str]:
     sizes = {bare(o): len(v) for o, v in zip(item.options, values(item), strict=True) if v}
     key = sizes.get(bare(item.key[0]))
     if key and list(sizes.values()).count(key) == 1 and len(set(sizes.values())) > 1:
-        yield f"options: the key {item.key[0]} is the only one of {key} residues"
+        yield worded(
+            "options: the key {key} is the only one of {residues} residues",
+            key=item.key[0],
+            residues=key,
+        )
 
 
 def length_cue(item: Met) -> Iterator[str]:
@@ -138,7 +154,9 @@ def length_cue(item: Met) -> Iterator[str]:
         return
     others = [len(o) for o in item.options if o != item.key[0]]
     if others and len(item.key[0]) > 2 * max(others):
-        yield f"options: the key {item.key[0]} is more than twice as long as every other"
+        yield worded(
+            "options: the key {key} is more than twice as long as every other", key=item.key[0]
+        )
 
 
 def above(item: Met) -> Iterator[str]:
@@ -146,14 +164,14 @@ def above(item: Met) -> Iterator[str]:
     writing = phrases_of(item.language).writing
     for label in item.options:
         if writing.above.search(label) or writing.lettered.search(label):
-            yield f"options: expected an answer, got '{label}'"
+            yield worded("options: expected an answer, got '{label}'", label=label)
 
 
 def few(item: Met) -> Iterator[str]:
     """Rule 18: at least three options where one is chosen, yes and no aside."""
     decided = item.asked is None or item.asked.ask in ("whether any", "whether true")
     if item.form == "one" and len(item.options) == 2 and not decided:
-        yield "options: expected at least three, got 2"
+        yield worded("options: expected at least three, got 2")
 
 
 # ------------------------------------------------------------ stem and feedback
@@ -165,14 +183,16 @@ def negatives(item: Met) -> Iterator[str]:
         return
     writing = phrases_of(item.language).writing
     if match := writing.negative.search(item.stem.split(writing.without_directions)[0]):
-        yield f"stem: asks with '{match[0]}'"
+        yield worded("stem: asks with '{match}'", match=match[0])
 
 
 def reading(item: Met) -> Iterator[str]:
     """Rule 13: little to read."""
     n = len(item.stem.split())
     if n > LONGEST_STEM:
-        yield f"stem: {n} words, expected at most {LONGEST_STEM}"
+        yield worded(
+            "stem: {n} words, expected at most {longest_stem}", n=n, longest_stem=LONGEST_STEM
+        )
 
 
 def directions(item: Met) -> Iterator[str]:
@@ -184,15 +204,17 @@ def directions(item: Met) -> Iterator[str]:
         and item.form in ("any", "text")
         and not phrases_of(item.language).writing.range.search(item.stem)
     ):
-        yield "stem: expected the range of residues, such as 0 to 6"
+        yield worded("stem: expected the range of residues, such as 0 to 6")
 
 
 def count_cue(item: Met) -> Iterator[str]:
     """Rule 28: nothing on the page tells how many solutions there are."""
     if match := phrases_of(item.language).writing.count_cue.search(item.stem):
-        yield f"stem: '{match[0]}' tells how many solutions there are"
+        yield worded("stem: '{match}' tells how many solutions there are", match=match[0])
     if item.form in ("any", "entries") and item.most and item.most == len(item.key):
-        yield f"response: room for {item.most} answers tells how many solutions there are"
+        yield worded(
+            "response: room for {most} answers tells how many solutions there are", most=item.most
+        )
 
 
 def printed_key(item: Met) -> Iterator[str]:
@@ -201,7 +223,7 @@ def printed_key(item: Met) -> Iterator[str]:
     if numbers and item.asked and item.asked.ask != "how many":
         for name in sorted(item.misleading):
             if claims.prints(item.feedback[name], numbers, phrases_of(item.language).answer):
-                yield f"feedback {name}: prints the key"
+                yield worded("feedback {name}: prints the key", name=name)
 
 
 def key_numbers(item: Met) -> tuple[int, ...]:
@@ -249,7 +271,12 @@ def key_positions(items: Sequence[Met]) -> Iterator[str]:
         statistic = sum((counts[i] - even) ** 2 / even for i in range(k))
         if statistic > CRITICAL[k - 1]:
             shown = ", ".join(str(counts[i]) for i in range(k))
-            yield f"key of {len(found)} items with {k} options: {shown} times at each place"
+            yield worded(
+                "key of {n} items with {k} options: {shown} times at each place",
+                n=len(found),
+                k=k,
+                shown=shown,
+            )
 
 
 def place_of_key(item: Met) -> int:
@@ -266,7 +293,7 @@ def runs(items: Sequence[Met]) -> Iterator[str]:
             length = length + 1 if now == place else 1
             place, longest = now, max(longest, length)
     if longest > LONGEST_RUN:
-        yield f"the key stands {longest} times in a row at one place"
+        yield worded("the key stands {longest} times in a row at one place", longest=longest)
 
 
 def dependent(items: Sequence[Met]) -> Iterator[str]:
@@ -277,7 +304,11 @@ def dependent(items: Sequence[Met]) -> Iterator[str]:
             continue
         mark = repr(item.asked.question)
         if mark in seen:
-            yield f"{seen[mark]} and {item.identifier}: the same mathematics, one tells the other"
+            yield worded(
+                "{seen} and {identifier}: the same mathematics, one tells the other",
+                seen=seen[mark],
+                identifier=item.identifier,
+            )
         seen.setdefault(mark, item.identifier)
 
 

@@ -79,7 +79,7 @@ def audit(
         say_json(documents[0] if len(documents) == 1 else documents)
     else:
         for report, found, scores in zip(reports, judged, guesses, strict=True):
-            echo(joined("\n", [report.as_text(), *map(str, found), *map(told, scores)]))
+            echo(joined("\n", [report.as_text(), *(f.worded for f in found), *map(told, scores)]))
     faulty = any(finding.severity != "note" for found in judged for finding in found)
     if faulty or not all(report.clean for report in reports):
         sys.exit(1)

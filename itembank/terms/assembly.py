@@ -31,7 +31,6 @@ from itembank.values.errors import BankError, DrawError, NoModel
 from itembank.values.files import refuse_unless_writable
 from itembank.values.item import Item
 from itembank.values.points import plain
-from itembank.values.worded import worded
 from itembank.values.worded import worded, wording
 
 SHARE = 20
