@@ -132,7 +132,9 @@ class Census:
         for row in zip_longest(*each):
             if None in row or len({passed.variant for passed, _piece in row}) > 1:
                 where = next(passed.place for passed, _piece in filter(None, row))
-                raise ExportError(f"{where}: expected all parts of its variant together")
+                raise ExportError(
+                    worded("{where}: expected all parts of its variant together", where=where)
+                )
             yield tuple(
                 (group, passed, piece)
                 for group, (passed, piece) in zip(groups.groups, row, strict=True)

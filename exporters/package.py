@@ -50,7 +50,9 @@ class Deflated:
 
 def deflated(data: bytes) -> Deflated:
     if len(data) >= LARGE:
-        raise ExportError(f"expected at most {LARGE:,} bytes in a file, got {len(data):,}")
+        raise ExportError(
+            worded("expected at most {large} bytes in a file, got {n}", large=LARGE, n=len(data))
+        )
     press = zlib.compressobj(zlib.Z_DEFAULT_COMPRESSION, zlib.DEFLATED, -zlib.MAX_WBITS)
     return Deflated(press.compress(data) + press.flush(), zlib.crc32(data), len(data))
 

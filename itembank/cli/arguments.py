@@ -128,7 +128,9 @@ def workers(jobs: int, address: str | None = None) -> Iterator[Executor | None]:
         from itembank.values.cluster import cluster
 
         if jobs != 1:
-            raise click.UsageError("--jobs and --cluster: expected one of them; leave one out")
+            raise click.UsageError(
+                worded("--jobs and --cluster: expected one of them; leave one out")
+            )
         with cluster(address) as shared:
             yield shared
         return

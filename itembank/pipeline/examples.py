@@ -2,6 +2,7 @@
 
 from itembank.values.answer import Answer, Range, ResidueSet
 from itembank.values.errors import ComposeError
+from itembank.values.worded import worded
 
 MOST_EXAMPLES = 40
 """How many numbers count at most: each lengthens the scoring."""
@@ -12,7 +13,7 @@ LONGEST_RANGE = 500
 
 def residues(answer: Answer) -> ResidueSet:
     if not isinstance(answer, ResidueSet):
-        raise ComposeError("an example: expected an answer that is a set")
+        raise ComposeError(worded("an example: expected an answer that is a set"))
     return answer
 
 
@@ -21,11 +22,16 @@ def bounds_of(answer: Answer, found: Range | None) -> tuple[int, int]:
     m = residues(answer).modulus
     low, high = (found.low, found.high) if found else (0, m - 1)
     if low is None or high is None:
-        raise ComposeError("an example: expected a range with two bounds")
+        raise ComposeError(worded("an example: expected a range with two bounds"))
     if not 0 <= low <= high < m or (low == 0 and high != m - 1):
-        raise ComposeError("an example: the range is not one of least residues above 0")
+        raise ComposeError(worded("an example: the range is not one of least residues above 0"))
     if high - low >= LONGEST_RANGE:
-        raise ComposeError(f"an example: a range of more than {LONGEST_RANGE} numbers")
+        raise ComposeError(
+            worded(
+                "an example: a range of more than {longest_range} numbers",
+                longest_range=LONGEST_RANGE,
+            )
+        )
     return low, high
 
 
@@ -35,9 +41,13 @@ def examples(answer: Answer, found: Range | None = None) -> tuple[int, ...]:
     solution = residues(answer)
     right = tuple(n for n in range(low, high + 1) if n in solution)
     if not right:
-        raise ComposeError("an example: there is none in the range")
+        raise ComposeError(worded("an example: there is none in the range"))
     if len(right) > MOST_EXAMPLES:
         raise ComposeError(
-            f"an example: {len(right)} numbers are right, expected at most {MOST_EXAMPLES}"
+            worded(
+                "an example: {n} numbers are right, expected at most {most_examples}",
+                n=len(right),
+                most_examples=MOST_EXAMPLES,
+            )
         )
     return right

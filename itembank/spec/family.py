@@ -594,7 +594,7 @@ class Family(SpecFile):
         """Spare lines go with steps that are put in order."""
         ask = info.data.get("ask")
         if spare and ask and ask != "the steps":
-            raise fault(f"spare lines go with the ask 'the steps', found '{ask}'")
+            raise fault(worded("spare lines go with the ask 'the steps', found '{ask}'", ask=ask))
         return spare
 
     @field_validator("slip_entries", mode="wrap")

@@ -149,7 +149,7 @@ class PoolEntry(Shape):
         for i, other in enumerate(families):
             if other.parts or (family and family.parts):
                 errors.append(
-                    at(fault("a family in parts neither stands in nor is stood in for"), i)
+                    at(fault(worded("a family in parts neither stands in nor is stood in for")), i)
                 )
                 continue
             if other.id in names:
@@ -242,7 +242,9 @@ class PoolEntry(Shape):
         if value is None:
             return family.worth if family else 1
         if family is not None and family.parts:
-            raise fault(f"the parts of '{family.id}' say their own points: leave this out")
+            raise fault(
+                worded("the parts of '{id}' say their own points: leave this out", id=family.id)
+            )
         return handler(value)
 
     @field_validator("form", mode="wrap")
@@ -254,7 +256,11 @@ class PoolEntry(Shape):
         family: Family | None = info.data.get("family")
         if family is not None and family.parts:
             if value is not None:
-                raise fault(f"the parts of '{family.id}' have forms of their own: leave this out")
+                raise fault(
+                    worded(
+                        "the parts of '{id}' have forms of their own: leave this out", id=family.id
+                    )
+                )
             return ""
         if value is None or family is None:
             return family.forms[0] if family else ""

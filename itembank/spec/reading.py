@@ -111,14 +111,19 @@ def in_parts(
     nodes = fields_of(root)
     parts = nodes[PARTS]
     if not isinstance(parts, Listed):
-        faults.mismatch(parts, "a list of questions")
+        faults.mismatch(parts, worded("a list of questions"))
         return None
     found = [part for part in parts.items if isinstance(part, Fields)]
     for part in parts.items:
         if not isinstance(part, Fields):
-            faults.mismatch(part, "a question: fields written 'name: value'")
+            faults.mismatch(part, worded("a question: fields written 'name: value'"))
     if not FEWEST_PARTS <= len(parts.items) <= MOST_PARTS:
-        few = f"expected {FEWEST_PARTS} to {MOST_PARTS} parts, found {len(parts.items)}"
+        few = worded(
+            "expected {fewest} to {most} parts, found {n}",
+            fewest=FEWEST_PARTS,
+            most=MOST_PARTS,
+            n=len(parts.items),
+        )
         faults.add(parts, few)
     families: list[Part] = []
     for part in found:

@@ -26,6 +26,7 @@ from typing import TYPE_CHECKING, Any
 import itembank
 from itembank.values.errors import ClusterError
 from itembank.values.sharing import TOGETHER_FAR
+from itembank.values.worded import laid_out, worded
 
 if TYPE_CHECKING:
     import distributed
@@ -104,21 +105,29 @@ def cluster(address: str) -> "Iterator[Cluster]":
     """The workers of a Dask scheduler; ClusterError unless all are of this very version."""
     if not ADDRESS.fullmatch(address):
         raise ClusterError(
-            f"--cluster {address}: expected the address of a scheduler, such as tcp://host:8786"
+            worded(
+                "--cluster {address}: expected the address of a scheduler, such as tcp://host:8786",
+                address=address,
+            )
         )
     try:
         from distributed import Client
     except ImportError:
         raise ClusterError(
-            "--cluster: expected the library 'distributed'; pip install 'itembank[cluster]'"
+            worded("--cluster: expected the library 'distributed'; pip install 'itembank[cluster]'")
         ) from None
     logging.getLogger("distributed").setLevel(logging.CRITICAL)  # what is wrong is told in a line
     try:
         client = Client(address, timeout=ANSWERS_WITHIN, set_as_default=False)
     except (OSError, ValueError) as e:
         raise ClusterError(
-            f"--cluster {address}: expected a scheduler that answers within {ANSWERS_WITHIN} "
-            f"seconds, found none; start one with 'dask scheduler' ({' '.join(str(e).split())})"
+            worded(
+                "--cluster {address}: expected a scheduler that answers within {answers_within} "
+                "seconds, found none; start one with 'dask scheduler' ({found})",
+                address=address,
+                answers_within=ANSWERS_WITHIN,
+                found=" ".join(str(e).split()),
+            )
         ) from None
     try:
         found = Cluster(client, address)
@@ -158,11 +167,22 @@ class Cluster(Executor):
         for worker, found in self.client.run(own_version, on_error="return").items():
             if isinstance(found, Exception):
                 raise self.fault(
-                    f"the worker {worker} does not know its version ({type(found).__name__}: "
-                    f"{found}); install this itembank there"
+                    worded(
+                        "the worker {worker} does not know its version ({error}: {found}); "
+                        "install this itembank there",
+                        worker=worker,
+                        error=type(found).__name__,
+                        found=found,
+                    )
                 )
             if difference := other_version(found):
-                raise self.fault(f"the worker {worker}: {difference}; install the same there")
+                raise self.fault(
+                    worded(
+                        "the worker {worker}: {difference}; install the same there",
+                        worker=worker,
+                        difference=difference,
+                    )
+                )
 
     def threads(self) -> int:
         """How many tasks the workers take now; ClusterError where the scheduler is gone."""
@@ -173,17 +193,22 @@ class Cluster(Executor):
 
     def gone(self) -> ClusterError:
         return self.fault(
-            "the scheduler is gone; what was not finished is not kept, so run the command again"
+            worded(
+                "the scheduler is gone; what was not finished is not kept, so run the command again"
+            )
         )
 
     def without_worker(self) -> str:
-        return (
-            f"no worker for {LOOKS * BETWEEN_LOOKS:.0f} seconds; start one with "
-            f"'dask worker {self.address}'"
+        return worded(
+            "no worker for {seconds} seconds; start one with 'dask worker {address}'",
+            seconds=round(LOOKS * BETWEEN_LOOKS),
+            address=self.address,
         )
 
     def fault(self, message: str) -> ClusterError:
-        return ClusterError(f"--cluster {self.address}: {message}")
+        return ClusterError(
+            laid_out("--cluster {address}: {message}", address=self.address, message=message)
+        )
 
 
 class Asked(Future[Any]):
@@ -210,12 +235,14 @@ class Asked(Future[Any]):
                     raise self.of.fault(self.of.without_worker()) from None
             except KilledWorker:
                 raise self.of.fault(
-                    "one task has ended several workers, one after the other; their logs tell why "
-                    "(is there memory enough?)"
+                    worded(
+                        "one task has ended several workers, one after the other; their logs tell "
+                        "why (is there memory enough?)"
+                    )
                 ) from None
             except OtherVersionError as e:
                 raise self.of.fault(
-                    f"a worker joined that is of another version: seen from it, {e}"
+                    worded("a worker joined that is of another version: seen from it, {e}", e=e)
                 ) from None
             except (OSError, CancelledError):
                 raise self.of.gone() from None

@@ -48,12 +48,17 @@ def twins(response: PutInOrder) -> tuple[str, str]:
     return spare, next(name for name in response.order if begins[name] == begins[spare])
 
 
+def order_of(item: Item) -> PutInOrder:
+    assert isinstance(item.response, PutInOrder)
+    return item.response
+
+
 def changed_lines(item: Item, changed: PutInOrder) -> Item:
     return replace(item, response=changed, feedback=())
 
 
 def spare_line_made_right(item: Item) -> Item:
-    response = item.response
+    response = order_of(item)
     spare, twin = twins(response)
     label = next(line.label for line in response.lines if line.identifier == twin)
     lines = tuple(
@@ -63,17 +68,18 @@ def spare_line_made_right(item: Item) -> Item:
 
 
 def needed_line_declared_spare(item: Item) -> Item:
-    return changed_lines(item, replace(item.response, order=item.response.order[:-1]))
+    return changed_lines(item, replace(order_of(item), order=order_of(item).order[:-1]))
 
 
 def spare_line_in_the_key(item: Item) -> Item:
-    spare, twin = twins(item.response)
-    order = tuple(spare if name == twin else name for name in item.response.order)
-    return changed_lines(item, replace(item.response, order=order))
+    response = order_of(item)
+    spare, twin = twins(response)
+    order = tuple(spare if name == twin else name for name in response.order)
+    return changed_lines(item, replace(response, order=order))
 
 
 def all_lines_in_the_key(item: Item) -> Item:
-    response = item.response
+    response = order_of(item)
     return changed_lines(item, replace(response, order=(*response.order, *response.spare)))
 
 

@@ -79,8 +79,8 @@ def waited(kept: str, task: bytes) -> bytes:
     place = Path(kept, sha256(task).hexdigest())
     if place.is_file():
         data = place.read_bytes()
-        took, _, result = data.partition(b"\n")
-        time.sleep(float(took))
+        before, _, result = data.partition(b"\n")
+        time.sleep(float(before))
         return result
     start = time.thread_time()
     result = worked(own_version(), task)

@@ -17,6 +17,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from itertools import pairwise
 from pathlib import Path
+from typing import Any
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "browser"))
 
@@ -155,7 +156,7 @@ def answer(page: Page, item: Item) -> int:
 
     In other forms the key is shown unanswered.
     """
-    form = form_of(item.response).compared(item.response)
+    form: Any = form_of(item.response).compared(item.response)
     if item.response.form in ENTRIES:
         typed = ", ".join(form["key"]) or str(form["none"])
         if not typed[0].isdigit():

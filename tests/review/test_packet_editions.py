@@ -5,6 +5,7 @@ import re
 import zipfile
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 from click.testing import CliRunner
@@ -72,7 +73,7 @@ def folds(article: html.HtmlElement, kind: str = "revealed") -> dict[str, html.H
     return {e.find(".//h3").text_content(): e for e in found}
 
 
-def items(packet: bytes) -> list[dict[str, object]]:
+def items(packet: bytes) -> list[dict[str, Any]]:
     """What the script is told of each item."""
     return json.loads(tree(packet).get_element_by_id("items").text)["items"]
 

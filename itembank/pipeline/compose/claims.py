@@ -19,6 +19,7 @@ from itembank.pipeline.compose.options import LONGEST_SET, like, together_of
 from itembank.values.answer import Absent, Answer, Claimed, ResidueSet, Value, claimed
 from itembank.values.errors import ComposeError
 from itembank.values.item import Scoring, TrueFalse
+from itembank.values.worded import worded
 
 SETS = ("all solutions",)
 
@@ -71,7 +72,9 @@ def claims(
     """
     ask = claimed_ask(problem.signature)
     if ask is None:
-        raise ComposeError("whether true: expected a question whose answer is a number or a set")
+        raise ComposeError(
+            worded("whether true: expected a question whose answer is a number or a set")
+        )
     key = as_asked(solution.answer, ask)
     wrong: dict[Claimed, Slip] = {}
     for slip in slips:
@@ -79,9 +82,9 @@ def claims(
         if claim and claim != key and len(claim) <= LONGEST_SET:
             wrong.setdefault(claim, slip)
     if not key:
-        raise ComposeError("whether true: there is nothing to claim")
+        raise ComposeError(worded("whether true: there is nothing to claim"))
     if not wrong:
-        raise ComposeError("whether true: expected a slip that leads to another answer")
+        raise ComposeError(worded("whether true: expected a slip that leads to another answer"))
     together = together_of(problem)
     alike = {claim: slip for claim, slip in wrong.items() if like(key, claim, together)}
     return key, tuple((alike or wrong).items())
@@ -94,7 +97,9 @@ def as_asked(answer: Answer, ask: str) -> Claimed:
             return claimed(answer)
         case ResidueSet() if ask in SETS:
             if answer.count > LONGEST_SET:
-                raise ComposeError(f"whether true: {answer.count} solutions to claim")
+                raise ComposeError(
+                    worded("whether true: {count} solutions to claim", count=answer.count)
+                )
             return claimed(answer)
     if ask in SETS:
         return claimed(answer)

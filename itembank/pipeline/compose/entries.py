@@ -176,7 +176,7 @@ def an_example(answer: Answer) -> int:
     """The least of all; ComposeError where there is none."""
     least = residue_set(answer, "integer").least()
     if least is None:
-        raise ComposeError("an example: there is none")
+        raise ComposeError(worded("an example: there is none"))
     return least
 
 
@@ -376,7 +376,9 @@ def typed_set(
 def residues_to_enter(answer: Answer, problem: Problem) -> ResidueSet:
     """The set; ComposeError where no other integer stands for its numbers, or for its size."""
     if problem.phrases.digits:
-        raise ComposeError("set: expected residues, of which any representative may be typed")
+        raise ComposeError(
+            worded("set: expected residues, of which any representative may be typed")
+        )
     found = residue_set(answer, "set")
     if not 0 < found.count < ENTRIES:
         raise ComposeError(
