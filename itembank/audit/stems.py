@@ -56,6 +56,7 @@ def not_known(words: str, phrases: Phrases) -> str:
         *phrases.directives.known,
         phrases.stem.claimed,
         phrases.stem.example,
+        phrases.stem.by_places,
     )
     spans = [match.span() for said in known for match in said.finditer(words)]
     for opening in openings:

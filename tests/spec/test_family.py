@@ -289,7 +289,7 @@ naming it; text that begins with * or & belongs in quotes
 26:10: scoring: unknown scoring rule 'plus-minus'; did you mean 'plus minus'?
 27:1: unknown field 'colour'; expected one of: id, title, version, problem, shown as, \
 outcomes, level, about, parameters, where, given, ask, answer, story, formal, forms, slips, hints, \
-feedback, substitutes, scoring, shortcuts, same, coefficients, small, solutions, guessing
+feedback, substitutes, scoring, shortcuts, same, coefficients, spare, small, solutions, guessing
 """
 
 

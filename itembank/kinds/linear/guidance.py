@@ -145,13 +145,10 @@ def gone_wrong(steps: Sequence[object]) -> Iterator[Wrong]:
                 if 2 * way.x % way.m:
                     opposite = -way.x % way.m, way.m
                     yield "multiply", "opposite-for-inverse", multiplied(*opposite), FROM_OPPOSITE
-            case Spread(x, m1, m):
+            case Spread(_x, m1, m):
                 if opposite:
                     text = spread(range(opposite[0], m, m1), m)
                     yield "spread", "opposite-for-inverse", text, FROM_OPPOSITE
-                elif 2 * x % m1:
-                    text = spread(range(-x % m1, m, m1), m)
-                    yield "spread", "opposite-taken", text, say("Put one of them in.")
 
 
 def proportion(a: int, b: int, m: int) -> Math:

@@ -144,10 +144,6 @@ def weighed_wrong(found: Sequence[Class]) -> Iterator[Wrong]:
         feedback = say("The sum solves the system modulo the product of all moduli.")
         text = reduced(total, total % most, whole)
         yield "reduce", "reduced-by-one-modulus", text, feedback
-    if 2 * total % whole:
-        feedback = say("Subtract: is the difference a multiple of the product of all moduli?")
-        text = reduced(total, -total % whole, whole)
-        yield "reduce", "opposite-taken", text, feedback
 
 
 def put_wrong(first: Class, second: Class) -> Iterator[Wrong]:
