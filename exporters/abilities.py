@@ -14,7 +14,9 @@ from exporters.package import Package
 from exporters.qti2_response import FEW
 from exporters.release import Count, Purpose, Release
 from itembank.languages import Said, Speaker
+from itembank.languages.spoken import as_worded
 from itembank.values.item import LARGEST_MODULUS
+from itembank.values.worded import laid_out, worded
 
 Writer = Callable[[Release, Package, str, Purpose], tuple[Count, ...]]
 
@@ -71,10 +73,29 @@ class Format:
 PARTS = ("forms", "scoring", "feedback", "release")
 
 HEADINGS = {
-    "forms": "Response forms",
-    "scoring": "Scoring",
-    "feedback": "Feedback",
-    "release": "Around the items",
+    "forms": worded("response forms"),
+    "scoring": worded("scoring"),
+    "feedback": worded("feedback"),
+    "release": worded("around the items"),
+}
+
+ROWS = {
+    "random draw": worded("random draw"),
+    "points": worded("points"),
+    "order of questions": worded("order of questions"),
+    "attempts": worded("attempts"),
+    "when feedback shows": worded("when feedback shows"),
+    "outcomes and difficulty": worded("outcomes and difficulty"),
+    "by slip": worded("by slip"),
+    "worked solution": worded("worked solution"),
+}
+"""Rows that are no words of specs."""
+
+DONE = {
+    "carries": worded("carries"),
+    "substitutes": worded("substitutes"),
+    "refuses": worded("refuses"),
+    "leaves to the card": worded("leaves to the card"),
 }
 
 
@@ -98,13 +119,26 @@ def as_json(f: Format) -> dict[str, object]:
 def lines(f: Format) -> Iterator[str]:
     """A format's column, a line a cell."""
     a = f.abilities
-    yield f"{f.name}: {Speaker().text(f.title)}"
-    yield f"  mathematics: {', '.join(a.mathematics)}; {a.mathematics[0]} unless --math says else"
-    yield f"  as: {', '.join(a.purposes)}; {a.purposes[0]} unless --as says else"
+    yield laid_out("{format}: {title}", format=f.name, title=as_worded(f.title))
+    yield worded(
+        "  mathematics: {all}; {usual} unless --math says else",
+        all=", ".join(a.mathematics),
+        usual=a.mathematics[0],
+    )
+    yield worded(
+        "  as: {all}; {usual} unless --as says else",
+        all=", ".join(a.purposes),
+        usual=a.purposes[0],
+    )
     for part in PARTS:
-        yield f"  {HEADINGS[part].lower()}"
+        yield laid_out("  {heading}", heading=HEADINGS[part])
         for row, cell in getattr(a, part).items():
-            yield f"    {row}: {cell.does}: {cell.how}"
+            yield laid_out(
+                "    {row}: {does}: {how}",
+                row=ROWS.get(row, row),
+                does=DONE[cell.does],
+                how=cell.how,
+            )
 
 
 def markdown(formats: Sequence[Format]) -> Iterator[str]:
@@ -143,89 +177,107 @@ QTI2 = Abilities(
     mathematics=("mathml", "html", "tex", "text"),
     purposes=("quiz", "bank"),
     forms={
-        "select all": carries("choice of several"),
-        "select one": carries("choice of one"),
+        "select all": carries(worded("choice of several")),
+        "select one": carries(worded("choice of one")),
         "integer": carries(
-            "text entry; also with + or leading zeros; of a residue every representative, but for"
-            f" a modulus beyond {LARGEST} the least residue alone"
+            worded(
+                "text entry; also with + or leading zeros; of a residue every representative, "
+                "but for a modulus beyond {largest} the least residue alone",
+                largest=LARGEST,
+            )
         ),
         "list": carries(
-            "text entry; commas, semicolons or spaces, braces or none, also with + or leading"
-            f" zeros; in increasing order, or, where the stem allows any, up to {FEW} values"
+            worded(
+                "text entry; commas, semicolons or spaces, braces or none, also with + or "
+                "leading zeros; in increasing order, or, where the stem allows any, up to "
+                "{few} values",
+                few=FEW,
+            )
         ),
         "set": carries(
-            "a text entry each, in any order, any of them blank; also with + or leading zeros;"
-            f" every representative of a residue, for a modulus up to {LARGEST}"
+            worded(
+                "a text entry each, in any order, any of them blank; also with + or leading "
+                "zeros; every representative of a residue, for a modulus up to {largest}",
+                largest=LARGEST,
+            )
         ),
-        "solvable or not": carries("choice of one"),
+        "solvable or not": carries(worded("choice of one")),
         "order": carries(
-            "lines to move; where some are spare, each to be paired with its place or with none"
+            worded(
+                "lines to move; where some are spare, each to be paired with its place or with none"
+            )
         ),
-        "match": carries("pairs to make; a target may serve several"),
-        "guided": carries("a text entry or a list of words in each stage"),
+        "match": carries(worded("pairs to make; a target may serve several")),
+        "guided": carries(worded("a text entry or a list of words in each stage")),
     },
     scoring={
-        "all or nothing": carries("response processing"),
-        "plus minus": carries("mapping of +1 and -1, not below 0"),
-        "by stage": carries("the sum of an outcome for each stage"),
+        "all or nothing": carries(worded("response processing")),
+        "plus minus": carries(worded("mapping of +1 and -1, not below 0")),
+        "by stage": carries(worded("the sum of an outcome for each stage")),
     },
     feedback={
         "by slip": carries(
-            "modal feedback; a slip's list of more than 4 values in increasing order alone"
+            worded("modal feedback; a slip's list of more than 4 values in increasing order alone")
         ),
-        "worked solution": carries("modal feedback, after any attempt"),
+        "worked solution": carries(worded("modal feedback, after any attempt")),
     },
     release={
-        "random draw": carries("a section a group, which selects"),
-        "points": carries("the item's score, weighted in the test"),
-        "order of questions": carries("shuffled within a section"),
-        "attempts": carries("one, in the test"),
-        "when feedback shows": card("not before the quiz closes"),
-        "outcomes and difficulty": carries("LOM of each item"),
+        "random draw": carries(worded("a section a group, which selects")),
+        "points": carries(worded("the item's score, weighted in the test")),
+        "order of questions": carries(worded("shuffled within a section")),
+        "attempts": carries(worded("one, in the test")),
+        "when feedback shows": card(worded("not before the quiz closes")),
+        "outcomes and difficulty": carries(worded("LOM of each item")),
     },
     by_places=True,
 )
 
-DECLARED = "one answer an item; the form that the family declares, else refused"
+DECLARED = worded("one answer an item; the form that the family declares, else refused")
 
 CARTRIDGE = Abilities(
     mathematics=("html", "text", "tex", "mathml"),
     purposes=("bank", "quiz"),
     forms={
-        "select all": carries("multiple response"),
-        "select one": carries("multiple choice"),
+        "select all": carries(worded("multiple response")),
+        "select one": carries(worded("multiple choice")),
         "integer": carries(
-            "fill in the blank; the least residue alone, without + or leading zeros"
+            worded("fill in the blank; the least residue alone, without + or leading zeros")
         ),
         "list": carries(
-            "fill in the blank; the usual spellings, without + or leading zeros; in increasing"
-            " order, or, where the stem allows any, up to 3 values"
+            worded(
+                "fill in the blank; the usual spellings, without + or leading zeros; in "
+                "increasing order, or, where the stem allows any, up to 3 values"
+            )
         ),
         "set": substitutes(DECLARED),
-        "solvable or not": carries("true/false, the stem says what each stands for"),
+        "solvable or not": carries(worded("true/false, the stem says what each stands for")),
         "order": substitutes(DECLARED),
         "match": substitutes(DECLARED),
         "guided": substitutes(DECLARED),
     },
     scoring={
-        "all or nothing": carries("SCORE set to 100"),
-        "plus minus": refuses("importers know one right response and no partial score"),
-        "by stage": refuses("importers know one right response and no partial score"),
+        "all or nothing": carries(worded("SCORE set to 100")),
+        "plus minus": refuses(worded("importers know one right response and no partial score")),
+        "by stage": refuses(worded("importers know one right response and no partial score")),
     },
     feedback={
         "by slip": carries(
-            "by option for multiple choice; else in the general feedback, with the answers"
-            " that show the slip"
+            worded(
+                "by option for multiple choice; else in the general feedback, with the answers "
+                "that show the slip"
+            )
         ),
-        "worked solution": carries("general feedback"),
+        "worked solution": carries(worded("general feedback")),
     },
     release={
-        "random draw": card("the profile holds no selection"),
-        "points": carries("cc_weighting, up to 99; with a half set by hand, as the load card says"),
-        "order of questions": card("the profile holds no order"),
-        "attempts": card("one"),
-        "when feedback shows": card("not before the quiz closes"),
-        "outcomes and difficulty": carries("outcomes of the whole release, in its LOM"),
+        "random draw": card(worded("the profile holds no selection")),
+        "points": carries(
+            worded("cc_weighting, up to 99; with a half set by hand, as the load card says")
+        ),
+        "order of questions": card(worded("the profile holds no order")),
+        "attempts": card(worded("one")),
+        "when feedback shows": card(worded("not before the quiz closes")),
+        "outcomes and difficulty": carries(worded("outcomes of the whole release, in its LOM")),
     },
 )
 
@@ -233,13 +285,15 @@ QTI12 = replace(
     CARTRIDGE,
     release={
         **CARTRIDGE.release,
-        "random draw": carries("a section a group, which selects"),
+        "random draw": carries(worded("a section a group, which selects")),
         "points": carries(
-            "points_possible, whole or in halves; cc_weighting, up to 99, where they are whole"
+            worded(
+                "points_possible, whole or in halves; cc_weighting, up to 99, where they are whole"
+            )
         ),
-        "order of questions": carries("shuffled within a section"),
-        "attempts": carries("one, in the quiz"),
-        "outcomes and difficulty": carries("fields of each item"),
+        "order of questions": carries(worded("shuffled within a section")),
+        "attempts": carries(worded("one, in the quiz")),
+        "outcomes and difficulty": carries(worded("fields of each item")),
     },
 )
 
@@ -247,34 +301,34 @@ PRINTED = Abilities(
     mathematics=("mathml", "html", "tex", "text"),
     purposes=("bank", "quiz"),
     forms={
-        "select all": carries("options with letters"),
-        "select one": carries("options with letters"),
-        "integer": carries("a line to write on"),
-        "list": carries("a line to write on"),
-        "set": carries("a line for each entry"),
-        "solvable or not": carries("options with letters"),
-        "order": carries("lines with letters"),
-        "match": carries("a line to write on for each, and the targets with letters"),
-        "guided": carries("a line to write on, or the words to choose from, in each stage"),
+        "select all": carries(worded("options with letters")),
+        "select one": carries(worded("options with letters")),
+        "integer": carries(worded("a line to write on")),
+        "list": carries(worded("a line to write on")),
+        "set": carries(worded("a line for each entry")),
+        "solvable or not": carries(worded("options with letters")),
+        "order": carries(worded("lines with letters")),
+        "match": carries(worded("a line to write on for each, and the targets with letters")),
+        "guided": carries(worded("a line to write on, or the words to choose from, in each stage")),
     },
     scoring={
-        "all or nothing": carries("stated once on the sheet"),
-        "plus minus": carries("stated in the question"),
-        "by stage": carries("stated in the question"),
+        "all or nothing": carries(worded("stated once on the sheet")),
+        "plus minus": carries(worded("stated in the question")),
+        "by stage": carries(worded("stated in the question")),
     },
     feedback={
-        "by slip": carries("with the key: what to say to which answer"),
-        "worked solution": carries("with the key"),
+        "by slip": carries(worded("with the key: what to say to which answer")),
+        "worked solution": carries(worded("with the key")),
     },
     release={
         "random draw": carries(
-            "of a quiz: a sheet for each copy, drawn from the groups; of a bank: by hand"
+            worded("of a quiz: a sheet for each copy, drawn from the groups; of a bank: by hand")
         ),
-        "points": carries("stated in the question and with the key"),
-        "order of questions": carries("as numbered, the same on both pages"),
-        "attempts": card("one"),
-        "when feedback shows": card("hand out no key before the quiz closes"),
-        "outcomes and difficulty": carries("outcomes of the whole release, in its LOM"),
+        "points": carries(worded("stated in the question and with the key")),
+        "order of questions": carries(worded("as numbered, the same on both pages")),
+        "attempts": card(worded("one")),
+        "when feedback shows": card(worded("hand out no key before the quiz closes")),
+        "outcomes and difficulty": carries(worded("outcomes of the whole release, in its LOM")),
     },
 )
 
