@@ -71,6 +71,13 @@ ROWS: Mapping[str, dict[str, str]] = {
         "where": "['gcd(s, p*q) == 1']",
         "given": "{congruence: x^2 - (s^2 % (p*q)) = 0, modulus: p*q}",
     },
+    # Half of all residues are right.
+    "the best guess at an example": {
+        "problem": "unsolvable_sides", "form": "integer", "ask": "an example",
+        "parameters": "{p: {prime: [23, 61]}, s: {integer: [2, p - 8]}}",
+        "given": "{coefficient: 1, exponent: 2, modulus: p}",
+        "more": "answer: {between: [s, s + 5]}\nsame: numbers\n",
+    },
     "the commonest key": {
         "problem": "gcd", "form": "integer", "ask": "the value",
         "parameters": "{k: {integer: [1, 60]}, a: {integer: [20, 60]}, b: {integer: [20, 60]}}",
