@@ -36,6 +36,8 @@ ASKS: dict[str, Callable[[Family], bool]] = {
     "always, sometimes or never": lambda family: family.kind == "claim",
     "the steps among others": lambda family: family.spare > 0,
     "which": lambda family: family.ask == "which",
+    "an example": lambda family: family.ask == "an example",
+    "whether true": lambda family: family.ask == "whether true",
     "the sum of all solutions": lambda family: family.kind == "solution_sum",
     "for which right sides": lambda family: family.kind.endswith("right_sides"),
 }
