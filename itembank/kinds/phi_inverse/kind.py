@@ -70,7 +70,7 @@ def bound(n: int) -> int:
     """No x with phi(x) = n is larger: x is n times p/(p - 1) for each of its primes.
 
     >>> bound(12)
-    45
+    56
     """
     largest = Fraction(n)
     for p in candidates(n):
