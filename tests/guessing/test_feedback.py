@@ -14,7 +14,7 @@ import pytest
 
 from itembank.notation import plain
 from itembank.pipeline import compose
-from itembank.pipeline.selection import fits, wording
+from itembank.pipeline.selection import fits, in_its_range, wording
 from itembank.pipeline.variants import Stream
 from itembank.spec import Family
 from itembank.values.item import IntegerEntry, Item, Option, Provenance, SelectOne
@@ -33,7 +33,7 @@ def items(family: Family, form: str):
         provenance = Provenance(
             family=family.id, version=family.version, seed=variant.seed, index=variant.index
         )
-        said = wording(family, form, 1, provenance)
+        said = in_its_range(wording(family, form, 1, provenance), variant)
         yield compose.compose(found.problem, found.solution, found.slips, said)
 
 

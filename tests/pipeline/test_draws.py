@@ -16,7 +16,7 @@ import pytest
 from itembank.bank.entries import key_text
 from itembank.kinds.table import SIGNATURES
 from itembank.pipeline import compose
-from itembank.pipeline.selection import claim_of, fits, wording
+from itembank.pipeline.selection import claim_of, fits, in_its_range, wording
 from itembank.pipeline.variants import Stream, Variant
 from itembank.spec import Family, FamilyShelf, find_families, library
 from itembank.values.item import Provenance
@@ -37,7 +37,7 @@ def key(variant: Variant, form: str) -> object:
     provenance = Provenance(
         family=family.id, version=family.version, seed=SEED, index=variant.index
     )
-    said = wording(family, form, 1, provenance)
+    said = in_its_range(wording(family, form, 1, provenance), variant)
     item = compose.compose(variant.problem, variant.solution, variant.slips, said)
     return json.loads(key_text(item.response))
 

@@ -30,7 +30,7 @@ def test_items_of_every_family_are_built_from_numbers(name):
     for variant in islice(selection.Stream(family, "calls", selection.fits(family)), 2):
         at = Provenance(family=name, version=family.version, seed="calls", index=variant.index)
         for form in family.forms:
-            said = selection.wording(family, form, 1, at)
+            said = selection.in_its_range(selection.wording(family, form, 1, at), variant)
             compose.compose(variant.problem, variant.solution, variant.slips, said)
 
     assert Calls.so_far().since(before).texts == 0
