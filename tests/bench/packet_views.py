@@ -54,9 +54,10 @@ chromium.PATIENCE = 300
 def main(names: list[str]) -> None:
     with Chromium() as browser, tempfile.TemporaryDirectory() as folder:
         for name in names or sorted(path.stem for path in POOLS.glob("*.yaml")):
-            release = making.released(pool_named(name, ()), "2027-spring")
-            path = Path(folder) / f"{name}.html"
-            page = opened_anew(browser, path, packet_of_release(release))
+            editions = pool_named(name, ()).editions()
+            release, *others = making.editions(editions, "2027-spring")
+            path = Path(folder) / f"{Path(name).stem}.html"
+            page = opened_anew(browser, path, packet_of_release(release, others=others))
             page.run(AXE.read_text(encoding="utf-8") + "; 0")
             told(name, page)
             page.call("Page.close")
