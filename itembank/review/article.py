@@ -74,12 +74,16 @@ def decision_form(page: Writer) -> Element:
         "form",
         {"class": "decision", "aria-label": yours},
         h("h3", yours),
-        h("div", {"class": "others"}),
         h(
             "div",
-            {"class": "facets"},
-            *(facet(page, i, name) for i, name in enumerate(FACETS)),
-            h("details", {"class": "standing"}, h("summary", again)),
+            {"class": "words"},
+            h("div", {"class": "others"}),
+            h(
+                "div",
+                {"class": "facets"},
+                *(facet(page, i, name) for i, name in enumerate(FACETS)),
+                h("details", {"class": "standing"}, h("summary", again)),
+            ),
         ),
         h("p", {"class": "status"}),
         h(

@@ -23,6 +23,7 @@ from tests.browser.packets import (
     items,
     reload,
     saved,
+    sized,
     stored,
     text,
     turn_to,
@@ -154,6 +155,29 @@ def test_words_of_several_stand_side_by_side_and_a_third_person_settles_by_name(
     Draft202012Validator(json.loads(SCHEMA.read_text())).validate(json.loads(path.read_text()))
     (settlement,) = deciding.read_decisions(path).settlements
     assert (settlement.over, settlement.facet) == ("A. Reed", "wording")
+
+
+@pytest.mark.parametrize("size", [(1280, 800), (390, 844)])
+def test_the_decision_is_in_view_below_all_that_others_said(
+    page: Page, release: Release, tmp_path: Path, size: tuple[int, int]
+):
+    item = items(release)[0]
+    said = [decision(item), decision(item, "“Such as” is a hint. " * 12)]
+    enter_name(page, "C. Lund")
+    moss, reed = (file_of(release, n, w) for n, w in zip(("R. Moss", "A. Reed"), said, strict=True))
+    load(page, tmp_path, moss, reed, {"format": "another"})
+    sized(page, *size)
+    turn_to(page, item.identifier)
+    page.run("document.querySelector('.current .quiet').click()")
+    page.run("document.querySelector('.current .unfold').click()")
+    page.run("scrollTo(0, 0)")
+
+    for part in (".status", ".all"):
+        foot = f"document.querySelector('.current {part}').getBoundingClientRect().bottom"
+        assert 0 < page.run(foot) <= size[1], part
+    assert page.run("document.querySelector('.current .words').clientHeight") >= 80
+    page.run(AXE.read_text(encoding="utf-8") + "; 0")
+    assert violations(page) == []
 
 
 def test_a_file_that_is_removed_leaves_nothing(page: Page, release: Release, tmp_path: Path):
