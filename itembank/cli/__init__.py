@@ -15,8 +15,11 @@ import click
 
 from itembank import __version__
 from itembank.cli import speech
+from itembank.values.collecting import collect_seldom
 from itembank.values.errors import ItemBankError, StatementError
 from itembank.values.worded import worded
+
+collect_seldom()
 
 COMMANDS = {
     "make": "make",

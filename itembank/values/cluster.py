@@ -24,6 +24,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import itembank
+from itembank.values.collecting import collect_seldom
 from itembank.values.errors import ClusterError
 from itembank.values.sharing import TOGETHER_FAR
 from itembank.values.worded import laid_out, worded
@@ -89,6 +90,7 @@ def worked(asked: tuple[str, ...], task: bytes) -> bytes:
     """
     if difference := other_version(asked):
         raise OtherVersionError(difference)
+    collect_seldom()
     work, args, kwargs = pickle.loads(task)
     return pickle.dumps(work(*args, **kwargs), pickle.HIGHEST_PROTOCOL)
 

@@ -15,6 +15,8 @@ from contextlib import suppress
 from itertools import islice
 from typing import TypeVar
 
+from itembank.values.collecting import collect_seldom
+
 AHEAD = 8
 """Tasks that wait in an executor of few workers at a time; results are taken in order."""
 
@@ -72,7 +74,7 @@ class Processes(ProcessPoolExecutor):
     """Processes of this machine, which share no open database and no lock with this one."""
 
     def __init__(self, workers: int) -> None:
-        super().__init__(workers, multiprocessing.get_context("spawn"), end_with_parent)
+        super().__init__(workers, multiprocessing.get_context("spawn"), begin)
         self.workers = workers
 
 
@@ -81,6 +83,12 @@ def several(things: Iterable[Task], n: int) -> Iterator[tuple[Task, ...]]:
     rest = iter(things)
     while together := tuple(islice(rest, n)):
         yield together
+
+
+def begin() -> None:
+    """What a process does before its first task."""
+    collect_seldom()
+    end_with_parent()
 
 
 def end_with_parent() -> None:

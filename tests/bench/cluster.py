@@ -3,8 +3,8 @@
     python tests/bench/cluster.py [ITEMS] [FORMAT] [WORKERS...]
 
 A pool of about ITEMS items is made and audited through a scheduler and workers started from the
-shell, with each number of WORKERS (1, 2, 4) of one thread.  Then again with 2, 8 and 32 that wait
-instead of computing: each task was worked on once, and what waits gives the result of then after
+shell, with each number of WORKERS (1, 2, 4; 0 for none of it) of one thread.  Then again with 2, 8
+and 32 that wait instead of computing: each task was worked on once, and what waits gives the result of then after
 the seconds of CPU that it took then, so that all else - the main process, the scheduler, what goes
 between them - is as on so many machines.  Told are the seconds of the clock, the CPU of the main
 process and of the scheduler an item, and the peak memory of each.  Run by hand; figures stand in
@@ -37,7 +37,8 @@ ROOT = Path(__file__).parents[2]
 @contextmanager
 def started(folder: Path, workers: int, threads: int) -> Iterator[tuple[str, psutil.Process]]:
     """The address of a scheduler with such workers, and its process."""
-    contact = folder / f"scheduler-{workers}-{threads}.json"
+    contact = folder / "scheduler.json"
+    contact.unlink(missing_ok=True)
     running: list[subprocess.Popen] = []
 
     def dask(*command: str) -> None:
@@ -130,7 +131,7 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         pool = pool_of(items, folder)
-        for workers in several:
+        for workers in filter(None, several):
             with started(folder, workers, 1) as (address, scheduler):
                 _, line = measured(pool, folder, format, address, None, scheduler)
                 print(f"{workers} workers: {line}", flush=True)

@@ -29,6 +29,7 @@ from itembank.kinds.table import KINDS, SIGNATURES
 from itembank.pipeline import compose, making, selection
 from itembank.spec import FamilyShelf, Pool, find_families, library, load_pool
 from itembank.values import item
+from itembank.values.collecting import collect_seldom
 
 ROUNDS = 5
 
@@ -135,6 +136,7 @@ def one_round(pool: Pool, format: str, term: str, package: Path) -> dict[str, tu
 
 
 def main() -> None:
+    collect_seldom()  # as the commands do
     pool_size = int(sys.argv[1]) if len(sys.argv) > 1 else 200
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)

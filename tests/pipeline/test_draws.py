@@ -44,7 +44,8 @@ def key(variant: Variant, form: str) -> object:
 
 def pinned(variant: Variant) -> dict[str, Any]:
     """What of a variant is for ever: who is drawn, what it says, and what is right."""
-    forms = [form for form in variant.family.forms if form not in KEYS_IN_WORDS]
+    family = variant.family
+    forms = [form for form in family.forms if form not in KEYS_IN_WORDS and not family.parts]
     _ask, answer = claim_of(variant.solution.answer)
     found = {
         "index": variant.index,
@@ -53,6 +54,8 @@ def pinned(variant: Variant) -> dict[str, Any]:
         "answer": answer,
         "keys": {form: key(variant, form) for form in forms},
     }
+    if family.parts:
+        found["parts"] = [pinned(part) for part in variant.each]
     return dict(json.loads(json.dumps(found)))
 
 

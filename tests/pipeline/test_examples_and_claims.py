@@ -3,13 +3,13 @@
 from itertools import islice
 
 import pytest
-from wishes import family_of, faults_tried
 
 from itembank.pipeline.capacity import capacity
 from itembank.pipeline.selection import fits, item_in_form
 from itembank.pipeline.variants import Stream
 from itembank.values.errors import SpecError
 from itembank.values.item import IntegerEntry, TrueFalse
+from tests.wishes import family_of, faults_tried
 
 ROOT = """\
 id: root-of-a-range
