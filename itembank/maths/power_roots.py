@@ -12,7 +12,7 @@ correction in a small subgroup.
 """
 
 from dataclasses import dataclass
-from math import gcd, prod
+from math import gcd, isqrt, prod
 
 from itembank.maths.groups import index_in_prime_power
 from itembank.maths.prime_roots import least_non_residue
@@ -217,6 +217,9 @@ def whole_root(k: int, n: int) -> int | None:
     """
     if n < 2:
         return n
+    if k == 2:
+        r = isqrt(n)
+        return r if r * r == n else None
     if k >= n.bit_length():  # 2^k > n
         return None
     low, high = 1, 1 << -(-n.bit_length() // k)
@@ -258,18 +261,32 @@ def power_lifts(k: int, a: int, p: int, e: int, r: int, start: int) -> list[Powe
     s = valuation(k, p)
     cofactor = k // p**s
     steps = []
+    place, q = p**start, p ** (start + s)
+    square = r * r
     for j in range(start, e - s):
-        q = p ** (j + s)
-        power = pow(r, k, q * p)
-        gap = (power - a) % (q * p)
+        power = residue(square, q * p, p) if k == 2 else pow(r, k, q * p)
+        gap = residue(power - a, q * p, p)
         if gap % q:
             raise ValueError(f"{r}^{k} is not congruent to {a} modulo {p}^{j + s}")
         quotient = gap // q
         slope = cofactor * pow(r, k - 1, p) % p
         t = -quotient * pow(slope, -1, p) % p
         steps.append(PowerLift(j, r, power, quotient, slope, t))
-        r += p**j * t
+        if t:
+            if k == 2:  # from one square to the next, without multiplying it out
+                square += (2 * r + place) << j if p == 2 else place * t * (2 * r + place * t)
+            r += place * t
+        place, q = place * p, q * p
     return steps
+
+
+def residue(n: int, q: int, p: int) -> int:
+    """n modulo a power q of p; of 2 it is the last digits, which take no division.
+
+    >>> residue(-3, 8, 2), residue(-3, 9, 3)
+    (5, 6)
+    """
+    return n & (q - 1) if p == 2 else n % q
 
 
 def lifted_by(steps: list[PowerLift], r: int, p: int) -> int:

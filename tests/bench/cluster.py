@@ -4,11 +4,11 @@
 
 A pool of about ITEMS items is made and audited through a scheduler and workers started from the
 shell, with each number of WORKERS (1, 2, 4; 0 for none of it) of one thread.  Then again with 2, 8
-and 32 that wait instead of computing: each task was worked on once, and what waits gives the result of then after
-the seconds of CPU that it took then, so that all else - the main process, the scheduler, what goes
-between them - is as on so many machines.  Told are the seconds of the clock, the CPU of the main
-process and of the scheduler an item, and the peak memory of each.  Run by hand; figures stand in
-DEVELOPERS.md.
+and 32 that wait instead of computing: each task was worked on once, and what waits gives the result
+of then after the seconds of CPU that it took then, so that all else - the main process, the
+scheduler, what goes between them - is as on so many machines.  Told are the seconds of the clock,
+the CPU of the main process and of the scheduler an item, and the peak memory of each.  Run by hand;
+figures stand in DEVELOPERS.md.
 """
 
 import json

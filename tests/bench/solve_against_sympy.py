@@ -3,7 +3,8 @@
     python -m tests.bench.solve_against_sympy
 
 Each congruence is solved and told a few times, and solved by sympy's `polynomial_congruence`;
-medians of milliseconds and their ratio are printed. Run by hand; figures in DEVELOPERS.md.
+medians of milliseconds of CPU and their ratio are printed. Then x^2 = 17 modulo ever larger powers of 2,
+which ours alone solves and tells. Run by hand; figures in DEVELOPERS.md.
 """
 
 import statistics
@@ -28,11 +29,13 @@ CONGRUENCES = (
     ("x**3 + x + 57", 7**5 * 11),
 )
 
+POWERS = (512, 1000, 2000, 4000)
+
 
 def milliseconds(work: Callable[[], object]) -> float:
-    start = time.perf_counter()
+    start = time.process_time()
     work()
-    return 1000 * (time.perf_counter() - start)
+    return 1000 * (time.process_time() - start)
 
 
 def main() -> None:
@@ -45,11 +48,23 @@ def main() -> None:
             theirs.append(milliseconds(lambda: polynomial_congruence(expression, m)))  # noqa: B023
         a, b = statistics.median(ours), statistics.median(theirs)
         print(f"{text} mod {m}: {a:.2f} ms with working, sympy {b:.2f} ms, ratio {a / b:.2f}")
+        prose = statistics.median(told(f"{text} = 0 mod {m}") for _round in range(ROUNDS))
+        print(f"  of ours the prose {prose:.2f} ms, {prose / b:.2f} of sympy's whole run")
+    for e in POWERS:
+        found = [milliseconds(lambda: worked(f"x^2 = 17 mod 2^{e}")) for _round in range(ROUNDS)]  # noqa: B023
+        print(f"x^2 = 17 mod 2^{e}: {statistics.median(found):.1f} ms with working")
 
 
 def worked(statement: str) -> None:
     problem = problem_from([statement])
     Speaker().blocks(problem.worked(problem.solve()))
+
+
+def told(statement: str) -> float:
+    """Milliseconds to tell the working of what is solved."""
+    problem = problem_from([statement])
+    solution = problem.solve()
+    return milliseconds(lambda: Speaker().blocks(problem.worked(solution)))
 
 
 if __name__ == "__main__":

@@ -1,5 +1,6 @@
 """Roots of x^k = a modulo primes and their powers, held against exhaustion and definitions."""
 
+from itertools import pairwise
 from random import Random
 
 import pytest
@@ -12,6 +13,7 @@ from itembank.maths.power_roots import (
     power_lifts,
     root_of_unity,
     tonelli_shanks,
+    whole_root,
 )
 from itembank.maths.primes import valuation
 
@@ -88,6 +90,27 @@ def test_lifts_lead_to_the_classes_that_exhaustion_finds() -> None:
         assert roots == list(range(lifted, p**e, d)), (k, a, p, e)
         for step in steps:
             assert (step.quotient + step.slope * step.t) % p == 0
+
+
+@pytest.mark.parametrize(("a", "p", "e", "r"), [(17, 2, 1500, 1), (3**800 + 7, 3, 600, 1)])
+def test_each_lift_of_a_square_root_says_what_multiplying_it_out_says(a, p, e, r) -> None:
+    """Squares are carried from one lift to the next; here each is found anew."""
+    s = valuation(2, p)
+    steps = power_lifts(2, a, p, e, r, 1 + s)
+
+    for step, then in pairwise(steps):
+        q = p ** (step.j + s)
+        assert step.power == pow(step.r, 2, q * p)
+        assert (step.power - a - q * step.quotient) % (q * p) == 0
+        assert then.r == step.r + p**step.j * step.t
+    assert len(steps) > 500
+    assert (lifted_by(steps, r, p) ** 2 - a) % p**e == 0
+
+
+def test_a_square_is_found_out_at_any_size() -> None:
+    for n in (10**400 + 3, 3**500, 2**1000 - 1):
+        assert whole_root(2, n * n) == n
+        assert whole_root(2, n * n - 1) is None and whole_root(2, n * n + 1) is None
 
 
 @pytest.mark.parametrize(
