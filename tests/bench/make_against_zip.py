@@ -163,9 +163,11 @@ def compare(pool: Pool, format: str, package: Path, n: int) -> None:
     }
     for name, (processor, clock) in medians.items():
         print(f"  {name}: {processor:.3f}, {clock:.3f}")
-    making_, export, bare_, _audit = (processor for processor, _clock in medians.values())
-    total = making_ + export
-    print(f"  pool to package: {1000 / total:.0f} items/s, {total / bare_:.1f} times bare")
+    making_, export, bare_, audit = (processor for processor, _clock in medians.values())
+    for what, total in (("", making_ + export), ("audited ", making_ + export + audit)):
+        print(
+            f"  pool to {what}package: {1000 / total:.0f} items/s, {total / bare_:.1f} times bare"
+        )
 
 
 if __name__ == "__main__":

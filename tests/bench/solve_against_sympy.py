@@ -3,8 +3,8 @@
     python -m tests.bench.solve_against_sympy
 
 Each congruence is solved and told a few times, and solved by sympy's `polynomial_congruence`;
-medians of milliseconds of CPU and their ratio are printed. Then x^2 = 17 modulo ever larger powers of 2,
-which ours alone solves and tells. Run by hand; figures in DEVELOPERS.md.
+medians of milliseconds of CPU and their ratio are printed. Then x^2 = 17 modulo ever larger powers
+of 2, which ours alone solves and tells. Run by hand; figures in DEVELOPERS.md.
 """
 
 import statistics
