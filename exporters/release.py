@@ -117,6 +117,13 @@ def together(groups: Iterable[Group]) -> tuple[Together, ...]:
     return tuple(Together(tuple(one)) for one in side_by_side(groups, lambda group: group.family))
 
 
+def in_order(groups: Iterable[Group]) -> Iterator[Item]:
+    """The items of groups as they are shown: the parts of a variant one after another."""
+    for one in together(groups):
+        for row in zip(*(group.items for group in one.groups), strict=True):
+            yield from row
+
+
 def whole_variants(groups: Iterable[Group]) -> tuple[Group, ...]:
     """The groups without the parts of variants of which another part is not there."""
     found: list[Group] = []

@@ -88,7 +88,12 @@ def packet(
         record = record_beside(shipped_pool_or_file(source))
         *beside, words = spoken_of(pool, term, record, place)
         others = [word for said in beside for word in said]
-        wanted = {e.family.id: e.family.guessing for e in pool.entries if e.family.guessing}
+        wanted = {
+            part.id: e.family.guessing
+            for e in pool.entries
+            for part in e.family.each
+            if e.family.guessing
+        }
         write_whole(out, packet_of_release(release, words, others, language, wanted, editions))
     echo(worded("{file}: for the reviewer, who needs only a browser", file=out))
 
@@ -163,6 +168,7 @@ def decide(
     Example:
       itembank decide congruences-quiz-2027-spring-R-Moss-decisions.json --pool quiz.yaml
     """
+    from exporters.release import in_order
     from itembank.review import deciding
     from itembank.values.files import refuse_unless_writable
     from itembank.values.verdicts import carried
@@ -183,7 +189,7 @@ def decide(
     place = bank_in_use(name, bank)
     if replacing and not place:
         raise click.UsageError(worded("--replace draws from a bank; name it with --bank"))
-    items = [i for g in items_of(loaded, term_named(file.term), place).groups for i in g.items]
+    items = list(in_order(items_of(loaded, term_named(file.term), place).groups))
     deciding.refuse_false_packet(
         file, [(i.fingerprint, (i.provenance.family, i.provenance.index)) for i in items]
     )

@@ -26,7 +26,7 @@ from itembank.pipeline.levels import fitting, middle
 from itembank.pipeline.parameter_sets import failed
 from itembank.pipeline.sampling import ENOUGH, Sample, sampled, whole
 from itembank.pipeline.selection import fits, fits_in, goes_in
-from itembank.pipeline.trial import Made, faults_of_forms, unlike
+from itembank.pipeline.trial import Made, fault_of_parts, faults_of_forms, unlike
 from itembank.pipeline.variants import Stream, Variant, reasons
 from itembank.spec import (
     Family,
@@ -38,9 +38,10 @@ from itembank.spec import (
     shelf_beside,
 )
 from itembank.spec.course import load_course
-from itembank.spec.reading import place_of
+from itembank.spec.reading import PARTS, place_of
 from itembank.spec.shelf import is_course_file, is_pool, spec_files
 from itembank.values.errors import Fault, ItemBankError, SpecError
+from itembank.values.item import Item
 from itembank.values.sharing import in_order
 from itembank.values.worded import figure, joined, laid_out, one_of, worded
 
@@ -155,8 +156,10 @@ class SpecReport:
 
     def guessing_lines(self) -> Iterator[str]:
         """What guessers score in each form and which bounds that breaks; why it is wanted."""
-        for figures in self.guesses.values():
-            yield telling.summary(figures)
+        for name, figures in self.guesses.items():
+            part, comma, _form = name.rpartition(", ")
+            summary = telling.summary(figures)
+            yield laid_out("{part}: {told}", part=part, told=summary) if comma else summary
             if beyond := [*telling.shortfalls(figures, sure=True)]:
                 yield worded("  beyond its bounds: {bounds}", bounds=joined("; ", beyond))
             if perhaps := [*telling.shortfalls(figures, sure=False)]:
@@ -260,6 +263,8 @@ def report_of(family: Family, exact: bool) -> SpecReport:
     """The report of a family that reads well."""
     sample = (whole if exact else sampled)(family, fits(family, family.forms[0]))
     some = COVERED if exact else COVERED_OF_SAMPLE
+    if family.parts:
+        return report_of_parts(family, sample, exact, some)
     chosen = unlike(sample.variants)[:some]
     made = {
         form: [composed(variant, form) for variant in some_in(family, form, sample, some)]
@@ -283,6 +288,51 @@ def report_of(family: Family, exact: bool) -> SpecReport:
         sets=sample.sets,
         composed=len(chosen),
     )
+
+
+def report_of_parts(family: Family, sample: Sample, exact: bool, some: int) -> SpecReport:
+    """The report of a family in parts: its number of variants, and of each part the rest."""
+    chosen = unlike(sample.variants)[:some]
+    rows = [[composed(part, part.family.forms[0]) for part in v.each] for v in chosen]
+    faults = [*of_all_parts(family, sample, rows)]
+    guesses: dict[str, Figures] = {}
+    for part in family.parts if sample.variants else ():
+        form = part.forms[0]
+        found = figures_over(part, (v.of_part(part) for v in sample.variants), [form])
+        if not family.guessing and not exact and any(telling.shortfalls(found[form])):
+            suits = fits(family)
+            found = figures_of(family, suits=suits, forms=[form], part=part)
+        place = place_of(family, PARTS)
+        for line in telling.shortfalls(found[form]) if not family.guessing else ():
+            told = f"part ({part.part}): '{form}' can be guessed: {line}"
+            faults.append(str(place.fault(f"{told}; or say in `guessing` why that is wanted")))
+        guesses[f"part ({part.part}), {form}"] = found[form]
+    items = (item for row in rows for item in row if not isinstance(item, str))
+    return SpecReport(
+        id=family.id,
+        path=family.path,
+        faults=tuple(faults),
+        capacity=sample.found,
+        coverage=counted(items),
+        guesses=guesses,
+        wanted=family.guessing or "",
+        sets=sample.sets,
+        composed=len(chosen),
+    )
+
+
+def of_all_parts(
+    family: Family, sample: Sample, rows: Sequence[Sequence[Item | str]]
+) -> Iterator[str]:
+    """What is wrong with a family in parts that reads well, its guessing aside."""
+    if not sample.found.variants:
+        yield no_variant(family, sample.found)
+        return
+    yield from too_few(family, sample)
+    for part in family.parts:
+        yield from mislevelled(family, part, sample)
+    if reason := fault_of_parts(rows):
+        yield str(place_of(family, PARTS).fault(f"a variant cannot leave: {reason}"))
 
 
 def some_in(family: Family, form: str, sample: Sample, some: int) -> list[Variant]:
@@ -315,6 +365,24 @@ def shortcomings(family: Family, sample: Sample, made: Made) -> Iterator[str]:
     if not found.variants:
         yield no_variant(family, found)
         return
+    yield from too_few(family, sample)
+    yield from mislevelled(family, family, sample)
+    for form, items in made.items():
+        if not items:
+            stream = Stream(family, "guessing", fits_in(family, (form,)))
+            assert not [*stream]
+            message = worded(
+                "no variant can be put in '{form}': {why}", form=form, why=reasons(stream.rejected)
+            )
+            yield place_of(family, "forms", form).fault(message).worded
+    for form, reason in faults_of_forms({form: items for form, items in made.items() if items}):
+        message = worded("'{form}' cannot leave: {why}", form=form, why=reason)
+        yield place_of(family, "forms", form).fault(message).worded
+
+
+def too_few(family: Family, sample: Sample) -> Iterator[str]:
+    """A family of few variants that does not say why."""
+    found = sample.found
     if found.variants < ENOUGH and not family.small:
         told = {"path": family.path, "n": found.variants, "least": ENOUGH}
         if found.rejected:
@@ -330,41 +398,36 @@ def shortcomings(family: Family, sample: Sample, made: Made) -> Iterator[str]:
                 "`small` why there are fewer",
                 **told,
             )
-    if family.ask != "the steps" and not is_levelled(family, sample):
-        suits = fits(family, family.forms[0])
-        variants = islice(Stream(family, "level", suits), LEVELLED)
-        steps = middle(Counter(variant.effort.steps for variant in variants))
-        levels = fitting(steps)
-        if family.level not in levels:
-            message = worded(
-                "half of the variants take {n} steps or fewer: expected {levels}, found '{level}'",
-                n=steps,
-                levels=one_of(levels),
-                level=family.level,
-            )
-            yield place_of(family, "level").fault(message).worded
-    for form, items in made.items():
-        if not items:
-            stream = Stream(family, "guessing", fits_in(family, (form,)))
-            assert not [*stream]
-            message = worded(
-                "no variant can be put in '{form}': {why}", form=form, why=reasons(stream.rejected)
-            )
-            yield place_of(family, "forms", form).fault(message).worded
-    for form, reason in faults_of_forms({form: items for form, items in made.items() if items}):
-        message = worded("'{form}' cannot leave: {why}", form=form, why=reason)
-        yield place_of(family, "forms", form).fault(message).worded
 
 
-def is_levelled(family: Family, sample: Sample) -> bool:
+def mislevelled(family: Family, part: Family, sample: Sample) -> Iterator[str]:
+    """A level that does not fit the work of a family, or of one of its parts."""
+    if part.ask == "the steps" or is_levelled(part, sample):
+        return
+    variants = islice(Stream(family, "level", fits(family, family.forms[0])), LEVELLED)
+    steps = middle(Counter(variant.of_part(part).effort.steps for variant in variants))
+    levels = fitting(steps)
+    if part.level not in levels:
+        message = worded(
+            "half of the variants take {n} steps or fewer: expected {levels}, found '{level}'",
+            n=steps,
+            levels=one_of(levels),
+            level=part.level,
+        )
+        if part.part:
+            message = worded("part ({part}): {told}", part=part.part, told=message)
+        yield place_of(family, PARTS if part.part else "level").fault(message).worded
+
+
+def is_levelled(part: Family, sample: Sample) -> bool:
     """Whether the sample alone shows that the level fits: its easiest third apart, and its hardest.
 
     Where it does not, more variants are looked at.
     """
-    steps = sorted(variant.effort.steps for variant in sample.variants)
+    steps = sorted(variant.of_part(part).effort.steps for variant in sample.variants)
     n = len(steps) // 3
     return len(steps) >= LEVELLED_AT_ONCE and all(
-        family.level in fitting(found) for found in (steps[n], steps[-1 - n])
+        part.level in fitting(found) for found in (steps[n], steps[-1 - n])
     )
 
 

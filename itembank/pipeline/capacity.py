@@ -139,7 +139,10 @@ class Tally:
     @cached_property
     def needs_slips(self) -> bool:
         """Whether a form of the family shows what slips lead to."""
-        return not NEED_SLIPS.isdisjoint((*self.family.forms, *self.family.substitutes.values()))
+        return any(
+            not NEED_SLIPS.isdisjoint((*part.forms, *part.substitutes.values()))
+            for part in self.family.each
+        )
 
     @property
     def accepted(self) -> int:

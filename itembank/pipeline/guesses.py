@@ -25,10 +25,16 @@ def figures_of(
     variants: int = ENOUGH,
     suits: Fits | None = None,
     forms: Sequence[str] | None = None,
+    part: Family | None = None,
 ) -> dict[str, Figures]:
-    """For each response form, or for these, what guessers score on the family's first variants."""
-    stream = Stream(family, "guessing", suits or fits(family))
-    return figures_over(family, islice(stream, variants), forms)
+    """For each response form, or for these, what guessers score on the family's first variants.
+
+    Of a family in parts, at one `part` of them.
+    """
+    stream = islice(Stream(family, "guessing", suits or fits(family)), variants)
+    if part is None:
+        return figures_over(family, stream, forms)
+    return figures_over(part, (variant.of_part(part) for variant in stream), forms)
 
 
 def figures_over(
@@ -51,7 +57,7 @@ def refuse_guessable(
 
     pool: its id.  Families that say why they may be guessed are left alone.
     """
-    wanted = {family.id for family in families if family.guessing}
+    wanted = {part.id for family in families for part in family.each if family.guessing}
     faults = [
         worded(
             "{pool}: {family}, {form}: {line}; name another seed, more variants or another form",

@@ -81,6 +81,8 @@ def shown(path: Path, wish: Wish) -> Shown:
 
 
 def of_family(family: Family, wish: Wish) -> Shown:
+    if family.parts and wish.form:
+        raise ItemBankError("the parts of this family have forms of their own; leave --form out")
     form = wish.form or family.forms[0]
     if form not in family.forms:
         known = ", ".join(family.forms)
@@ -98,13 +100,24 @@ def of_family(family: Family, wish: Wish) -> Shown:
         none = worded("variant {n}: the family has {held}", n=wish.first, held=len(drawn))
         why = [reasons(stream.rejected)] if stream.rejected else []
         raise ItemBankError(joined(": ", [none, *why]))
-    figures = figures_over(family, drawn)[form]
-    guessed = worded("of {n}: {guesses}", n=len(drawn), guesses=telling.summary(figures))
     return Shown(
         title=f"{family.id}: {family.title}",
-        variants=tuple(variant_shown(v, form, wish) for v in drawn[wish.first : end]),
-        guessing=(guessed,) if wish.variants > 1 else (),
+        variants=tuple(
+            variant_shown(part, part.family.forms[0] if family.parts else form, wish)
+            for v in drawn[wish.first : end]
+            for part in v.each
+        ),
+        guessing=tuple(guessed(family, form, drawn)) if wish.variants > 1 else (),
     )
+
+
+def guessed(family: Family, form: str, drawn: Sequence[Variant]) -> Iterator[str]:
+    """What guessers score on some variants, at each part of them."""
+    for part in family.each:
+        used = part.forms[0] if part.part else form
+        figures = figures_over(part, [v.of_part(part) for v in drawn], [used])[used]
+        found = worded("of {n}: {guesses}", n=len(drawn), guesses=telling.summary(figures))
+        yield worded("part ({part}): {told}", part=part.part, told=found) if part.part else found
 
 
 def lines_of(path: Path) -> list[str]:
@@ -125,7 +138,13 @@ def variant_shown(variant: Variant, form: str, wish: Wish) -> ShownVariant:
     *parts, effort = parts_of(item)
     if wish.expected:
         effort = replace(effort, lines=(*effort.lines, wish.expected(variant, form)))
-    title = worded("variant {n}, {form}: {numbers}", n=variant.index, form=form, numbers=numbers)
+    letter = variant.family.part
+    told = {"n": variant.index, "form": form, "numbers": numbers}
+    title = (
+        worded("variant {n} ({part}), {form}: {numbers}", part=letter, **told)
+        if letter
+        else worded("variant {n}, {form}: {numbers}", **told)
+    )
     return ShownVariant(title=title, parts=(*parts, effort))
 
 

@@ -39,6 +39,24 @@ def faults_of_forms(made: Made) -> Iterator[tuple[str, str]]:
         yield from alone or [(next(iter(made)), reason)]
 
 
+def fault_of_parts(rows: Sequence[Sequence[Item | str]]) -> str:
+    """Why variants in parts, a row each, cannot leave together; "" if they can."""
+    items: list[Sequence[Item]] = []
+    for row in rows[:TRIED]:
+        for made in row:
+            if isinstance(made, str):
+                return made
+        items.append([made for made in row if isinstance(made, Item)])
+    try:
+        for format_ in USUAL_FORMATS:
+            whole = [row for row in items if all(is_carried(format_, item) for item in row)]
+            if findings := audited(format_, [item for row in whole for item in row]):
+                return f"{format_}: {findings[0]}"
+    except ItemBankError as e:
+        return str(e)
+    return ""
+
+
 def first(form: str, items: Sequence[Item | str]) -> Sequence[Item | str]:
     return items[: TRIED if form in PLAIN_FORMS else 1]
 

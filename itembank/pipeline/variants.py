@@ -418,6 +418,9 @@ class Variant:
         return tuple(self.of_part(part) for part in self.family.parts)
 
     def of_part(self, part: Family) -> "Variant":
+        """The variant of one part, or itself of a family that has none."""
+        if not part.part:
+            return self
         alone = replace(self, family=part, name=name_of(("part", self.name, part.part)))
         found = alone.candidate
         measures = found.problem.measures(found.solution)

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
 from pathlib import Path
 
-from exporters.release import Release, caution, course_and_term
+from exporters.release import Release, caution, course_and_term, in_order
 from itembank.audit.guessed import guessed
 from itembank.guessing.pool import figures_of_groups
 from itembank.languages import Said, say
@@ -69,7 +69,7 @@ def packet_of_release(
     pool, which stand folded with each.
     """
     page = Writer(language or release.language)
-    items = [item for group in release.groups for item in group.items]
+    items = list(in_order(release.groups))
     met = [(group.family, group.items) for group in release.groups]
     record = OnItems.of(items, words, beside)
     editions = in_languages(release, others)

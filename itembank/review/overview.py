@@ -13,6 +13,7 @@ from itembank.review.figures import bars
 from itembank.review.guesses import Row, guesses
 from itembank.review.queue import link, links, queue
 from itembank.review.writer import Writer, h
+from itembank.values.parts import side_by_side
 from itembank.values.vocabulary import LEVELS
 
 SAMPLES = (10, 30, 59, 149, 299)
@@ -61,10 +62,15 @@ def with_extremes(page: Writer, entries: Sequence[Entry]) -> list[tuple[Entry, t
 
 
 def riskiest_first(page: Writer, entries: Sequence[Entry]) -> list[tuple[Entry, tuple[str, ...]]]:
-    """Every entry with its risks: what could not be read, then the most risks."""
-    return sorted(
-        with_extremes(page, entries), key=lambda pair: (not pair[0].unread, -len(pair[1]))
+    """Every entry with its risks: what could not be read, then the most risks.
+
+    The parts of one variant come one after another, where the riskiest of them stands.
+    """
+    variants = side_by_side(with_extremes(page, entries), lambda pair: pair[0].family)
+    ranked = sorted(
+        variants, key=lambda parts: min((not e.unread, -len(risks)) for e, risks in parts)
     )
+    return [pair for parts in ranked for pair in parts]
 
 
 def first_to_see(page: Writer, entries: Sequence[Entry]) -> Iterator[Element]:

@@ -6,7 +6,7 @@ is steps.  The request, the items that were there, the
 solver and the gap it proved go on record, so that a form can be made again and defended.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -30,6 +30,7 @@ from itembank.terms.parallel import Assembled, Piece, Pieces
 from itembank.values.errors import BankError, DrawError, NoModel
 from itembank.values.files import refuse_unless_writable
 from itembank.values.item import Item
+from itembank.values.parts import is_first, letter_of, whole_of
 from itembank.values.points import plain
 from itembank.values.worded import worded, wording
 
@@ -56,6 +57,7 @@ class Stock:
 
     all: its pieces with those of withdrawn items, by number, each with the group it stands in.
     scale: by which their effort is what a class is expected to miss; None where it is their steps.
+    parts: the other parts of a variant in parts, by its first, which stands for all of them.
     """
 
     contents: Contents
@@ -63,12 +65,18 @@ class Stock:
     groups: dict[int, tuple[str, int]]
     names: dict[int, str]
     scale: Scale | None
+    parts: dict[int, tuple[int, ...]]
+
+    def with_parts(self, items: Iterable[int]) -> tuple[int, ...]:
+        """Items with the other parts of those that are the first part of a variant."""
+        return tuple(one for item in items for one in (item, *self.parts.get(item, ())))
 
     @property
     def pieces(self) -> list[Pieces]:
         return [
             Pieces(part.family, part.choose, tuple(self.all[i] for i in part.items))
             for part in self.contents.parts
+            if is_first(part.family)
         ]
 
     @property
@@ -89,18 +97,32 @@ def stock(connection: Connection, pool: str, term: str, scale: Scale | None = No
     efforts = {
         h.item: h.steps if scale is None else wrong_in_hundred(scale, items[h.item]) for h in held
     }
+    parts = parts_of(held)
+    for first, others in parts.items():
+        efforts[first] += sum(efforts.pop(other) for other in others)
     return Stock(
         contents=contents,
         all={
             h.item: Piece(
-                h.item, efforts[h.item], tuple(sorted(h.signs)), place_of_key(items[h.item])
+                h.item, efforts.get(h.item, 0), tuple(sorted(h.signs)), place_of_key(items[h.item])
             )
             for h in held
         },
         groups={h.item: (h.family, h.part) for h in held},
         names={h.item: h.identifier for h in held},
         scale=scale,
+        parts=parts,
     )
+
+
+def parts_of(held: Sequence[Held]) -> dict[int, tuple[int, ...]]:
+    """The other parts of each variant in parts, in their order, by its first."""
+    found: dict[tuple[str, tuple[str, int]], dict[str, int]] = {}
+    for h in held:
+        if letter := letter_of(h.family):
+            found.setdefault((whole_of(h.family), h.variant), {})[letter] = h.item
+    rows = (tuple(item for _letter, item in sorted(parts.items())) for parts in found.values())
+    return {first: tuple(others) for first, *others in rows}
 
 
 def stored_of(connection: Connection, held: Sequence[Held]) -> Iterator[Item]:
@@ -145,7 +167,8 @@ def assemble(bank: Bank, pool: str, term: str, number: int, most: int | None = N
         return Forms(assembly=latest, new=False, by_steps=by_steps)
     found = forms.parallel_forms(held.pieces, number, most)
     made = tuple(
-        Form(name, items) for name, items in zip(ascii_uppercase, found.forms, strict=False)
+        Form(name, held.with_parts(items))
+        for name, items in zip(ascii_uppercase, found.forms, strict=False)
     )
     made_now = recorded(bank, pool, term, Assembly(request, result_of(found, held), made))
     return replace(made_now, by_steps=by_steps)
@@ -200,7 +223,7 @@ def mended(bank: Bank, pool: str, term: str) -> Forms:
     replaced: dict[str, str] = {}
     for name, items in made.items():
         for place, gone in enumerate(items):
-            if gone in present:
+            if gone in present or not is_first(held.groups[gone][0]):
                 continue
             found = equal_piece(held, made, name, gone, spare, latest.request["most_difference"])
             if found is None:
@@ -218,6 +241,8 @@ def mended(bank: Bank, pool: str, term: str) -> Forms:
                     )
                 )
             items[place] = found
+            for lost, new in zip(held.parts.get(gone, ()), held.parts.get(found, ()), strict=True):
+                items[items.index(lost)] = new
             spare.discard(found)
             replaced[held.names[gone]] = held.names[found]
     if not replaced:

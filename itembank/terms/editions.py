@@ -80,7 +80,7 @@ def edition_of(
     release: Release, pool: Pool, edition: Pool, executor: Executor | None = None
 ) -> NamedRelease:
     """A release of the bank in another language of its pool; BankError as of `write_editions`."""
-    entries = {entry.family.id: entry for entry in pool.entries}
+    entries = {part.family.id: (entry, part) for entry in pool.entries for part in entry.parts}
     return NamedRelease(
         named=f"{release.name}-{edition.edition}",
         pool_id=release.pool_id,
@@ -99,18 +99,24 @@ def edition_of(
 
 
 def in_edition(
-    group: Group, entry: PoolEntry | None, edition: Pool, executor: Executor | None
+    group: Group,
+    found: tuple[PoolEntry, PoolEntry] | None,
+    edition: Pool,
+    executor: Executor | None,
 ) -> Group:
-    if entry is None:
+    if found is None:
         raise changed(next(iter(group.items)))
-    drawn = tuple(variants_of(group, entry, edition))
-    return replace(group, items=Again(group.items, Composed(drawn, entry, edition, executor)))
+    entry, part = found
+    drawn = tuple(variants_of(group, entry, part, edition))
+    return replace(group, items=Again(group.items, Composed(drawn, part, edition, executor)))
 
 
-def variants_of(group: Group, entry: PoolEntry, edition: Pool) -> Iterator[Variant]:
-    """The variants that the items were drawn as, in their order."""
+def variants_of(
+    group: Group, entry: PoolEntry, part: PoolEntry, edition: Pool
+) -> Iterator[Variant]:
+    """The variants that the items were drawn as, in their order; of one in parts, its part."""
     wanted = [item.provenance for item in group.items]
-    families = {family.id: family for family in (entry.family, *entry.instead)}
+    families = {part.family.id: entry.family, **{family.id: family for family in entry.instead}}
     streams: dict[tuple[str, str], dict[int, Variant]] = {}
     for name, seed in dict.fromkeys((origin.family, origin.seed) for origin in wanted):
         most = max(o.index for o in wanted if (o.family, o.seed) == (name, seed))
@@ -121,4 +127,4 @@ def variants_of(group: Group, entry: PoolEntry, edition: Pool) -> Iterator[Varia
         variant = streams.get((origin.family, origin.seed), {}).get(origin.index)
         if variant is None or origin.version != variant.family.version:
             raise changed(item)
-        yield variant
+        yield variant.of_part(part.family) if part.family.part else variant

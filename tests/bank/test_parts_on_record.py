@@ -5,7 +5,7 @@ import pytest
 from exporters.release import Target
 from itembank.audit import audit_package
 from itembank.bank import entries, open_bank, releases
-from itembank.terms import draw, export, status
+from itembank.terms import assembly, draw, export, status
 from itembank.terms.withdrawal import withdraw
 from tests.wishes import family_of, pool_of
 
@@ -100,3 +100,26 @@ def test_a_variant_of_which_a_part_is_withdrawn_is_replaced_whole(bank, pool, tm
     a, b = variants(found, items)
     assert a == b
     assert len(a) == 4
+
+
+def test_parallel_forms_hold_variants_whole_and_a_torn_one_is_replaced_whole(bank, tmp_path):
+    family = family_of(tmp_path, CASHIERS)
+    pool = pool_of(tmp_path, family, variants=6, more=", choose: 2")
+    draw.draw(bank, pool, TERMS[0])
+    made = assembly.assemble(bank, pool.id, TERMS[0], 2, most=40)
+
+    def whole(forms):
+        for form in forms:
+            with bank.reading() as connection:
+                items = list(entries.stored_items(connection, form.items))
+            places = [(i.provenance.index, i.provenance.family[-1]) for i in items]
+            assert places == [(n, letter) for n, _ in places[::2] for letter in "ab"]
+            assert len(places) == 4
+
+    whole(made.assembly.forms)
+    exported = assembly.export_forms(bank, pool.id, TERMS[0], tmp_path, [Target("qti21")])
+    assert [one.release.points for one in exported] == [5, 5]
+    with bank.reading() as connection:
+        second = next(iter(entries.stored_items(connection, made.assembly.forms[0].items[1:2])))
+    withdraw(bank, [second.identifier], "misprint", tmp_path)
+    whole(assembly.mended(bank, pool.id, TERMS[0]).assembly.forms)
