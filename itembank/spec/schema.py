@@ -15,6 +15,7 @@ from pydantic_core import core_schema
 from itembank.spec.course import Course
 from itembank.spec.family import Family, given_fields
 from itembank.spec.pool import Pool
+from itembank.spec.reading import FEWEST_PARTS, MOST_PARTS, Part
 from itembank.spec.shapes import Schema
 from itembank.values.described import COURSE_EXAMPLES, FAMILY_EXAMPLES, POOL_EXAMPLES
 from itembank.values.vocabulary import DERIVED_FORMS, FORMS_OF_ASK, PLAIN_FORMS, KindSignature
@@ -67,13 +68,57 @@ def with_examples(schema: Schema, examples: Mapping[str, object]) -> Schema:
 
 
 def family_schema(kinds: Mapping[str, KindSignature]) -> Schema:
+    """That of a file with one question, or with parts, which say what they ask themselves."""
     schema = with_examples(schema_of(Family), FAMILY_EXAMPLES)
     schema["properties"]["problem"]["enum"] = list(kinds)
-    schema["allOf"] = [
+    schema["properties"]["parts"] = with_examples(parts_schema(kinds), FAMILY_EXAMPLES)
+    asked = [name for name in schema["required"] if name in ASKED_BY_A_PART]
+    schema["required"] = [name for name in schema["required"] if name not in asked]
+    schema["if"] = {"required": ["parts"]}
+    schema["else"] = {"required": asked}
+    schema["allOf"] = of_kinds_and_asks(kinds)
+    return schema
+
+
+ASKED_BY_A_PART = ("problem", "given", "ask")
+"""What each part has to say where the file does not."""
+
+
+def of_kinds_and_asks(kinds: Mapping[str, KindSignature]) -> list[Schema]:
+    return [
         *(when("problem", name, kind_properties(kind)) for name, kind in kinds.items()),
         *(when("ask", ask, ask_properties(forms)) for ask, forms in FORMS_OF_ASK.items()),
     ]
-    return schema
+
+
+def parts_schema(kinds: Mapping[str, KindSignature]) -> Schema:
+    """The parts of a question: the fields of a family, but for those of the file as a whole."""
+    part = schema_of(Part)
+    fields = {
+        name: {"description": field["description"]}
+        for name, field in part["properties"].items()
+        if name not in OF_THE_FILE and "description" in field
+    }
+    for name in ("points", "given away"):
+        fields[name] = part["properties"][name]
+    fields["problem"] = {"enum": list(kinds), "description": "The kind of problem."}
+    fields["ask"] = {"enum": list(FORMS_OF_ASK), "description": "What is asked."}
+    return {
+        "type": "array",
+        "description": (
+            "Several questions over the same parameters, (a), (b), ...: drawn as one, each with its"
+            " own problem, given, ask and points. What stands above holds for each of them; the"
+            " story above stands before each."
+        ),
+        "minItems": FEWEST_PARTS,
+        "maxItems": MOST_PARTS,
+        "items": {"type": "object", "properties": fields, "additionalProperties": False},
+        "examples": [FAMILY_EXAMPLES["parts"]],
+    }
+
+
+OF_THE_FILE = ("id", "version", "title", "about", "parameters", "small", "lead")
+"""Fields that a part cannot have."""
 
 
 def when(name: str, value: str, then: Schema) -> Schema:

@@ -213,6 +213,12 @@ FAMILY_EXAMPLES: Mapping[str, object] = {
     "says": "If you added the remainders: they belong to different moduli.",
     "right": "Well packed.",
     "wrong": "See section 4.2 of the notes.",
+    "parts": [
+        {"problem": "phi", "given": {"number": "p*q"}, "ask": "the value"},
+        {"problem": "inverse", "given": {"number": "a", "modulus": "p*q"}, "ask": "the value"},
+    ],
+    "points": 1.5,
+    "given away": "allowed",
 }
 """An example of each field of a family, those of its parameters among them."""
 
@@ -234,7 +240,7 @@ POOL_EXAMPLES: Mapping[str, object] = {
     "family": "linear-one-solution",
     "variants": 8,
     "choose": 2,
-    "points": 2,
+    "points": 1.5,
     "form": "list",
     "letter": "y",
     "steps": 6,

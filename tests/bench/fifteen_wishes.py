@@ -1,4 +1,4 @@
-"""Ten variants of each of the fifteen wishes, proved, in every format, audited. By hand:
+"""Ten variants of each of the sixteen wishes, proved, in every format, audited. By hand:
 
 python -m tests.bench.fifteen_wishes
 """

@@ -1,4 +1,4 @@
-"""What authors wish to say, fifteen kinds of it, each a family that goes from its file to packages.
+"""What authors wish to say, sixteen kinds of it, each a family that goes from its file to packages.
 
 All of them stand in one pool, so that one export serves all. `tests/bench/fifteen_wishes.py` takes
 ten variants of each; here it is one.
@@ -22,6 +22,7 @@ from tests.pipeline.test_answer_ranges import MANY
 from tests.pipeline.test_conditions_on_answers import SHARED
 from tests.pipeline.test_forms_apart import BOXES
 from tests.pipeline.test_own_slips import SUMS
+from tests.pipeline.test_parts import PARCELS
 from tests.pipeline.test_same_numbers import WEEKDAYS
 from tests.wishes import EGGS
 
@@ -88,6 +89,7 @@ WISHES: Mapping[str, str] = {
     "the first wrong line": SEVERAL,
     "the next line": SEVERAL.replace("the wrong line", "the next step"),
     "the steps in order": asking("the steps", "order", "substitutes: {order: select one}\n"),
+    "several questions over the same parameters": PARCELS,
     "with these parameters, without those": SHELVES,
 }
 """What is wished for, and a family that says it."""
@@ -143,7 +145,9 @@ def wishes(tmp_path_factory: pytest.TempPathFactory) -> tuple[Release, Mapping[s
 def test_each_wish_is_a_group_of_the_release(wishes: tuple[Release, Mapping[str, Report]]):
     release, _found = wishes
 
-    assert len(WISHES) == len(release.groups) == 15
+    parts = 2
+    assert len(WISHES) == 16
+    assert len(release.groups) == len(WISHES) - 1 + parts
     assert all(len(tuple(group.items)) == 1 for group in release.groups)
 
 
