@@ -13,12 +13,16 @@ FAMILIES = {
 
 
 def whole_library(language: str = "en") -> Release:
-    """One item of each family in each form that it offers, in a language."""
+    """One item of each family, and of each part, in each form that it offers, in a language."""
     groups = []
-    for family in FAMILIES.values():
-        variant = next(iter(Stream(family, "library", fits(family))))
+    for variant in (
+        part
+        for whole in FAMILIES.values()
+        for part in next(iter(Stream(whole, "library", fits(whole)))).each
+    ):
+        family = variant.family
         for form in family.forms:
-            points = STAGES[family.id] if form == "guided" else 1
+            points = STAGES[family.id] if form == "guided" else family.worth
             entry = PoolEntry.model_construct(
                 family=family, variants=1, choose=1, points=points, form=form
             )

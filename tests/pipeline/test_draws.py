@@ -60,7 +60,9 @@ def pinned(variant: Variant) -> dict[str, Any]:
 
 
 def drawn(family: Family) -> Iterator[dict[str, Any]]:
-    return map(pinned, islice(Stream(family, SEED, fits(family)), VARIANTS))
+    """The first variants; of one in parts, each part."""
+    for variant in islice(Stream(family, SEED, fits(family)), VARIANTS):
+        yield from map(pinned, variant.each)
 
 
 def written(draws: dict[str, Any]) -> str:
