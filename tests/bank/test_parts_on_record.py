@@ -1,11 +1,15 @@
 """Questions in parts through a bank: drawn, rested, replaced and released whole."""
 
+import csv
+import io
+import zipfile
+
 import pytest
 
 from exporters.release import Target
 from itembank.audit import audit_package
 from itembank.bank import entries, open_bank, releases
-from itembank.terms import assembly, draw, export, status
+from itembank.terms import assembly, draw, export, results, status
 from itembank.terms.withdrawal import withdraw
 from tests.wishes import family_of, pool_of
 
@@ -123,3 +127,29 @@ def test_parallel_forms_hold_variants_whole_and_a_torn_one_is_replaced_whole(ban
         second = next(iter(entries.stored_items(connection, made.assembly.forms[0].items[1:2])))
     withdraw(bank, [second.identifier], "misprint", tmp_path)
     whole(assembly.mended(bank, pool.id, TERMS[0]).assembly.forms)
+
+
+def test_each_part_counts_alone_in_the_results_of_paper(bank, pool, tmp_path):
+    draw.draw(bank, pool, TERMS[0])
+    made = export.export(
+        bank, pool.id, TERMS[0], tmp_path, [Target("html", purpose="quiz", copies=2)]
+    )
+    with zipfile.ZipFile(tmp_path / made.packages[0][0].file) as z:
+        (name,) = [n for n in z.namelist() if n.startswith("grades-")]
+        text = z.read(name).decode("utf-8-sig")
+    rows = list(csv.DictReader(io.StringIO(text)))
+    assert [row["question"] for row in rows[:4]] == ["1 (a)", "1 (b)", "2 (a)", "2 (b)"]
+    assert [row["of"] for row in rows[:2]] == ["1.5", "1"]
+    filled = tmp_path / "filled.csv"
+    with filled.open("w", newline="", encoding="utf-8") as out:
+        writer = csv.DictWriter(out, rows[0].keys())
+        writer.writeheader()
+        for row in rows:
+            right = row["question"].endswith("(a)")
+            writer.writerow({**row, "student": row["copy"], "points": row["of"] if right else "0"})
+
+    found = results.record_results(bank, made.release.name, [filled])
+
+    shares = {item.identifier: item.difficulty for item in found.items}
+    for row in rows:
+        assert shares[row["item"]] == (1 if row["question"].endswith("(a)") else 0)
