@@ -35,10 +35,8 @@ REASONS: tuple[tuple[str, str, str], ...] = (
     ("attribute", r"mo@(stretchy|lspace|rspace)$", "how a sign is set"),
     ("", r"mspace(@width)?$", "a gap in a formula"),
     ("", r"math@display$", "a formula set in its line"),
-    ("", r"mtable@columnalign$|mtd@columnalign$", "how a column is set"),
     ("attribute", r"(p|div)@class$| p: attribute \w+@class$", "the place of a paragraph"),
     ("", r"@(expectedLength|rows|columns)$", "how long a field is drawn"),
-    ("", r"textEntryInteraction@aria-label$", "the name of a field, said again beside it"),
     ("attribute deleted", r"varequal@case$|respcondition@continue$|setvar@(varname|action)$"
      r"|decvar@\w+$|displayfeedback@feedbacktype$|mattext@texttype$|@rcardinality$|@shuffle$"
      r"|outcomeDeclaration@(normalM\w+)$|outcome-declaration@(normal-m\w+)$|@showHide$"
@@ -50,7 +48,7 @@ REASONS: tuple[tuple[str, str, str], ...] = (
     ("moved|doubled", r"respcondition$", "each names other answers, or says the same once more"),
     ("doubled|moved", r"conditionvar/varequal$|and/(varequal|not)$", "the same once more"),
     ("deleted", r"conditionvar/varequal$", "a spelling that the stem does not ask for"),
-    ("", r"varequal$", "a spelling of a slip, or one that the stem does not ask for"),
+    ("number in text", r"varequal$", "a spelling that the stem does not ask for"),
     ("doubled|moved", r"respcondition/displayfeedback$", "the same feedback, shown once"),
     ("moved", r"item(feedback)?/itemfeedback$|objectbank/item/itemfeedback$|/modalFeedback$"
      r"|/qti-modal-feedback$", "feedback is found by its name"),
@@ -67,23 +65,66 @@ REASONS: tuple[tuple[str, str, str], ...] = (
 """(what was done, where, why nobody is shown or graded otherwise): patterns, searched."""
 
 
-SAME = (
-    (r"\b(mrow|mi|mn|mo|msup|mstyle|math|mtext)(@\w+)?$", "a sign that is not seen, or grouping"),
-    (r"@(tool-version|tool-name)$", "what wrote the item"),
-    (r"resource/metadata$", "what catalogues are told"),
-    ("(responseElseIf|response-else-if|responseCondition|response-condition"
-     "|setOutcomeValue|set-outcome-value)$", "the same rule once more, or one beside it"),
-    ("pattern-match@pattern|patternMatch@pattern", "of a slip: another answer is told the remark"),
-    ("outcome-declaration@identifier|outcomeDeclaration@identifier", "an outcome that none sets"),
-    ("(key|questions) html/body/(p|h2)|: attribute deleted@class", "words of a page"),
-    ("key (body/)?section/div", "the order of remarks for staff"),
+NOT_DRAWN = r"(mo( [\w.]+)* [\u2061-\u2064]|mspace [\w.]+)"
+
+SAME: tuple[tuple[str, str, str, str], ...] = (
+    ("element deleted", r"\b(mrow|msup)/mo$", f"^{NOT_DRAWN}$", "a sign that is not drawn"),
+    ("element moved", r"\b(math|mrow)/\w+$", f"(^{NOT_DRAWN}|{NOT_DRAWN}$)",
+     "a sign that is not drawn, or a gap, on the other side"),
+    ("attribute deleted", r"^(key|questions) .*math@xmlns$", "",
+     "HTML knows the element without it"),
+    ("element deleted", r"resource/metadata$", "", "what catalogues are told"),
+    ("identifier changed", r"@(tool-version|tool-name)$", "", "what wrote the item"),
+    ("element (deleted|emptied)", r"(responseElse|qti-response-else)$",
+     r"^[\w-]+( (0|none))+$", "what stands there without it"),
+    ("element deleted", r"(setOutcomeValue|qti-set-outcome-value)$",
+     r"^[\w-]+ [A-Z_0-9]+ (0|none)$", "what stands there without it"),
+    ("element deleted", r"qti-response-else-if/qti-set-outcome-value$", "FEEDBACK otherwise$",
+     "what no integer is told, which only some readers let through"),
+    ("element doubled", r"(setOutcomeValue|set-outcome-value|responseCondition|response-condition"
+     r")$", "", "the same rule once more"),
+    ("element moved", r"(setOutcomeValue|set-outcome-value|responseCondition|response-condition)$",
+     "", "rules that set different outcomes, in another order"),
+    ("element moved", r"(responseElseIf|response-else-if)$", "",
+     "branches of which one holds at most, in another order"),
+    ("element moved", r"(equal|match)/(qti-)?(correct|ordered|multiple|integerModulus"
+     r"|integer-modulus|variable)$", "", "two that are to be equal, the other way round"),
+    ("element (deleted|emptied)", r"(outcomeDeclaration|outcome-declaration)$", "^\\w+ MAXSCORE",
+     "what the item is worth, which stands with its score too"),
+    ("identifier changed", r"(outcomeDeclaration|outcome-declaration)@identifier$",
+     "^\\w+ MAXSCORE", "what the item is worth, which stands with its score too"),
+    ("element (deleted|doubled)", r"(or/(qti-)?and/(qti-)?not|or/(qti-)?isNull|or/qti-is-null)$",
+     "", "a guard for a reader that ends at what is blank: which remark it tells, no score"),
+    ("element moved", r"imsmanifest resources/resource/dependency$", "",
+     "files in another order"),
+    ("element doubled", r"imsmanifest resources/resource/dependency$", "", "a file named again"),
+    ("element moved", r"(response_label|[cC]hoice|-choice)$", "",
+     "options in another order: whether that tells the key, the rules of writing say"),
+    ("element moved", r"[bB]ody/(qti-)?\w+(I|-i)nteraction$", "", "options over the last line"),
+    ("element moved", r"^(key|questions) body/section/(p|div)$", "",
+     "a paragraph of a question, or of its answer, over another"),
+    ("element moved", r"^questions section/p/span$", "", "a box before its word, or after it"),
+    ("number in text", r"^(key|questions) html/body/p$", r"\b20[0-9]{2}-", "which term it is for"),
+    ("element deleted", r"^(key|questions) html/body/p$", r"review", "what staff are told"),
+    ("html", r": attribute deleted@class$", "", "the place of a paragraph"),
+    ("attribute deleted", r"(qti-text-entry|qti-inline-choice)-interaction@aria-label$", "",
+     "the name of a field, said again beside it"),
+    ("identifier changed", r"qti-test-part@identifier$", "", "a name that nothing refers to"),
+    ("attribute deleted", r"@tolerance-mode$", "", "the default of the standard is the same"),
 )  # fmt: skip
-"""(where, why), of changes after which a comparison finds the same words, key and scores."""
+"""(what was done, where, to what, why), of changes after which a comparison finds the same."""
 
 
 def reason_if_same(mutant: Mutant) -> str:
     """Why a change is harmless after which a comparison finds nothing."""
-    return next((why for where, why in SAME if re.search(where, mutant.where)), "")
+    for what, where, told, why in SAME:
+        if (
+            re.search(what, mutant.what)
+            and re.search(where, mutant.where)
+            and re.search(told, mutant.told)
+        ):
+            return why
+    return ""
 
 
 def reason(mutant: Mutant) -> str:

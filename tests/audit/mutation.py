@@ -16,15 +16,21 @@ from lxml import etree, html
 
 Members = dict[str, bytes]
 Path = tuple[int, ...]
+Change = str | tuple[str, ...]
 
 
 @dataclass(frozen=True)
 class Mutant:
-    """`what` was done to `where`: a file, names down to the element, an attribute if it is one."""
+    """`what` was done to `where`: a file, names down to the element, an attribute if it is one.
+
+    `told` is the element as it was, its name with all that it says; where it was moved, the one
+    that it now stands before too.
+    """
 
     what: str
     where: str
     members: Members
+    told: str = ""
 
 
 @dataclass(frozen=True)
@@ -33,7 +39,7 @@ class Place:
 
     name: str
     path: Path
-    what: "Change"
+    what: Change
 
 
 def places(members: Members, names: tuple[str, ...]) -> Iterator[Place]:
@@ -49,6 +55,7 @@ def mutant(members: Members, place: Place) -> Mutant:
     root = root_of(place.name, members[place.name])
     element = at(root, place.path)
     where = f"{kind_of(place.name)} {named(element)}"
+    told = beside(element, place.what, said(element))
     where += change(element, place.what)
     data = (
         html.tostring(root, doctype="<!DOCTYPE html>", encoding="utf-8")
@@ -56,7 +63,41 @@ def mutant(members: Members, place: Place) -> Mutant:
         else etree.tostring(root, encoding="utf-8", xml_declaration=True)
     )
     what = place.what if isinstance(place.what, str) else place.what[0]
-    return Mutant(what, where.rstrip(), {**members, place.name: data})
+    return Mutant(what, where.rstrip(), {**members, place.name: data}, told)
+
+
+def said(element: etree._Element) -> str:
+    """The name of an element, the values of its attributes and its text."""
+    words = [*map(str, element.attrib.values()), *element.itertext()]
+    return " ".join([etree.QName(element).localname, *filter(None, map(str.strip, words))])
+
+
+def described(members: Members) -> Iterator[Mutant]:
+    """What `mutant` says of every place, with nothing changed."""
+    for name in members:
+        root = root_of(name, members[name])
+        for _path, element in walk(root, ()):
+            where, told = f"{kind_of(name)} {named(element)}", said(element)
+            for what in changes_of(element):
+                yield Mutant(
+                    *described_change(element, what, where), {}, beside(element, what, told)
+                )
+
+
+def described_change(element: etree._Element, what: Change, where: str) -> tuple[str, str]:
+    """The name of a change and its whole place."""
+    if isinstance(what, str):
+        return what, where
+    if what[0] != "html":
+        return what[0], f"{where}@{short(what[1])}"
+    cut = what.index(";")
+    inner = named(at(fragment(element), tuple(map(int, what[1:cut]))))
+    attribute = f"@{short(what[cut + 2])}" if len(what) > cut + 2 else ""
+    return "html", f"{where} {inner}: {what[cut + 1]}{attribute}"
+
+
+def beside(element: etree._Element, what: Change, told: str) -> str:
+    return f"{told} past {said(element.getprevious())}" if what == "element moved" else told
 
 
 def root_of(name: str, data: bytes) -> etree._Element:
@@ -83,9 +124,6 @@ def at(root: etree._Element, path: Path) -> etree._Element:
 def named(element: etree._Element) -> str:
     steps = [etree.QName(e).localname for e in (element, *element.iterancestors())][:3]
     return "/".join(reversed(steps))
-
-
-Change = str | tuple[str, ...]
 
 
 def changes_of(element: etree._Element) -> Iterator[Change]:

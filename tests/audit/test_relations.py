@@ -5,6 +5,8 @@ import re
 import pytest
 
 from itembank.audit.budget import Work
+from itembank.audit.item import conclusion, tells
+from itembank.audit.phrases import phrases_of
 from itembank.audit.relations import untrue
 from tests.audit.handmade import IS_KEY, qti_item, report_on, scored, slip_shown, ticked
 
@@ -54,6 +56,12 @@ def item(slip: str = "Try again.", worked: str = "x ≡ 7, 20, 88, 101 (mod 117)
         (item(), ""),
         (item(slip="Check: 7 · 7 = 48."), "7 * 7 = 48"),
         (item(worked="x ≡ 7, 20, 88, 102 (mod 117)"), "101 is not there"),
+        (item(worked="x ≡ 7, 20, 88, 101.</p><p>As they must."), "7, 20, 88, 101 is not there"),
+        (
+            item(worked="Answer. x ≡ 7, 20, 88, 101.</p><p>Check. It is so.</p><p>And so is that."),
+            "",
+        ),
+        (item(worked="20 and 101.</p><p>Answer. x ≡ 7, 15, 88, 10."), "20, 101 is not there"),
         (item().replace('title="An item"', 'title="It is 7, 20, 88, 101"'), "title"),
         (item().replace('identifier="worked" showHide', 'identifier="other" showHide'), "worked"),
     ],
@@ -63,3 +71,19 @@ def test_feedback_is_read(tmp_path, changed, found):
 
     assert report.clean is not bool(found)
     assert found in " ".join(report.findings)
+
+
+@pytest.mark.parametrize(
+    ("language", "words"),
+    [
+        ("en", "Answer. The congruence has eight solutions."),
+        ("de", "Antwort. Die Kongruenz hat acht Lösungen."),
+        ("es", "Respuesta. La congruencia tiene ocho soluciones."),
+    ],
+)
+def test_a_number_may_be_told_in_words(language, words):
+    said = phrases_of(language).remarks
+    end = conclusion(f"9 · 7 = 63\n{words}\nAs 7 shows.", said)
+
+    assert end.startswith(words)
+    assert [n for n in range(13) if tells(words, n, 0, said)] == [8]

@@ -1,12 +1,19 @@
 """How many changes of packages the audit catches, by class and format.
 
-    python -m tests.bench.mutants [MUTANTS] [PASSED.txt] [FORMATS...]
+    python -m tests.bench.mutants [MUTANTS] [TOLD.txt] [FORMATS...]
 
-An item in each form of the shipped pools is written alone, in each format, and changed in every
-way of `tests/audit/mutation.py`; of all changes about MUTANTS are tried, evenly, over all formats
-(or those named: their part of them).  What the audit
-agrees to is counted as harmless if `tests/audit/harmless.py` says why; as compared if `--against`
-the package as it was tells it; else as missed.  What is compared or missed is written out.
+An item in each form of the shipped pools is written alone, in each format that a reader reads as
+markup, and changed in every way of `tests/audit/mutation.py`; of all changes about MUTANTS are
+tried, evenly, over all formats (or those named: their part of them).  Each is, in this order,
+
+    caught     by the audit: disagreed, unchecked or refused
+    harmless   `tests/audit/harmless.py` says why
+    writing    told by the rules of item writing (`audit --writing`), not by the audit
+    against    told by a comparison with the package as it was (`audit --against`) alone
+    same       a comparison finds nothing, and `harmless.py` says why
+    passes     none of these
+
+What is told by a comparison alone, and what passes, is written out with its place.
 """
 
 import os
@@ -20,16 +27,20 @@ from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
+from tests.audit.harmless import reason, reason_if_same
+from tests.audit.mutation import Members, Mutant, Place, mutant, places
+
 from exporters.formats import FORMATS, write_package
 from exporters.release import Release
 from itembank.audit import audit_package
 from itembank.audit.against import compared
+from itembank.audit.rules_of_writing import writing_findings
 from itembank.cli.arguments import pool_named
 from itembank.pipeline import making
 from itembank.values.errors import PackageError
-from tests.audit.mutation import Members, Place, mutant, places
-
 POOLS = ("congruences-quiz", "lifting-practice")
+MARKUP = tuple(name for name in FORMATS if name != "latex")
+KINDS = ("caught", "harmless", "writing", "against", "same", "passes")
 
 
 @cache
@@ -59,16 +70,15 @@ def spread(found: list[Place], most: int, name: str) -> list[Place]:
     return found if len(found) <= most else random.Random(name).sample(found, most)
 
 
-def verdict(members: Members, path: Path) -> str:
-    """What the audit says of a package: agreed, or what it found."""
+def agreed(members: Members, path: Path) -> bool:
+    """Whether the audit agrees to a package, which is written there."""
     with zipfile.ZipFile(path, "w", zipfile.ZIP_STORED) as z:
         for name, data in members.items():
             z.writestr(name, data)
     try:
-        report = audit_package(path)
+        return audit_package(path).clean
     except PackageError:
-        return "refused"
-    return "agreed" if report.clean else "caught"
+        return False
 
 
 def told_by_comparison(path: Path, released: Path) -> bool:
@@ -78,51 +88,61 @@ def told_by_comparison(path: Path, released: Path) -> bool:
         return True
 
 
-def main(most: int, out: Path | None, formats: tuple[str, ...]) -> None:
-    from tests.audit.harmless import reason, reason_if_same
+def broken_rules(path: Path) -> Counter[str]:
+    """The findings on the writing that end in an error."""
+    return Counter(str(f) for f in writing_findings(path) if f.severity != "note")
 
+
+def verdict(made: Mutant, path: Path, released: Path) -> str:
+    """The first of KINDS that a mutant is."""
+    if not agreed(made.members, path):
+        return "caught"
+    if reason(made):
+        return "harmless"
+    if broken_rules(path) - broken_rules(released):
+        return "writing"
+    if told_by_comparison(path, released):
+        return "against"
+    return "same" if reason_if_same(made) else "passes"
+
+
+def main(most: int, out: Path | None, formats: tuple[str, ...]) -> None:
     counts: dict[tuple[str, str], Counter[str]] = defaultdict(Counter)
-    passed: Counter[tuple[str, str, str]] = Counter()
+    told: Counter[str] = Counter()
     folder = Path("/dev/shm" if os.path.isdir("/dev/shm") else tempfile.gettempdir())
+    share = most // (len(MARKUP) * len(releases()))
     with tempfile.TemporaryDirectory(dir=folder) as own:
         path, released = Path(own) / "p.zip", Path(own) / "released.zip"
-        made = [(f, i, m) for f in formats for i, m in enumerate(packages(f))]
-        share = most // (len(FORMATS) * len(releases()))
-        for format, i, members in made:
-            assert verdict(members, path) == "agreed", (format, i)
-            released.write_bytes(path.read_bytes())
-            found = list(places(members, tuple(members)))
-            for place in spread(found, share, f"{format} {i}"):
-                made_so = mutant(members, place)
-                said = verdict(made_so.members, path)
-                kind = "harmless" if said == "agreed" and reason(made_so) else said
-                if kind == "agreed" and told_by_comparison(path, released):
-                    kind = "compared"
-                elif kind == "agreed" and reason_if_same(made_so):
-                    kind = "harmless"
-                counts[made_so.what, format][kind] += 1
-                if kind in ("agreed", "compared"):
-                    passed[f"{kind} {format}", made_so.what, made_so.where] += 1
+        for format in formats:
+            for i, members in enumerate(packages(format)):
+                assert agreed(members, released), (format, i)
+                found = list(places(members, tuple(members)))
+                for place in spread(found, share, f"{format} {i}"):
+                    made = mutant(members, place)
+                    kind = verdict(made, path, released)
+                    counts[made.what, format][kind] += 1
+                    if kind in ("writing", "against", "passes"):
+                        told[f"{kind} {format}: {made.what} of {made.where}"] += 1
     print_table(counts, formats)
     if out:
-        lines = (f"{n} {f}: {what} of {where}" for (f, what, where), n in passed.most_common())
+        lines = (f"{n} {line}" for line, n in told.most_common())
         out.write_text("\n".join(lines) + "\n", encoding="utf-8")
 
 
 def print_table(counts: dict[tuple[str, str], Counter[str]], formats: tuple[str, ...]) -> None:
-    """A row a class, a column a format: caught, harmless, compared, missed."""
+    """A row a class, a column a format: how many are of each of KINDS."""
     classes = sorted({what for what, _format in counts})
-    print("caught/h./compared/m.".ljust(22), *(f"{f:>15}" for f in formats))
+    print("/".join(KINDS))
+    print("".ljust(20), *(f"{f:>20}" for f in (*formats, "all")))
     for what in [*classes, "all"]:
         cells = []
-        for format in formats:
+        for format in (*formats, "all"):
             told: Counter[str] = Counter()
-            for name in classes if what == "all" else [what]:
-                told += counts[name, format]
-            caught = told["caught"] + told["refused"]
-            kinds = (caught, told["harmless"], told["compared"], told["agreed"])
-            cells.append("/".join(map(str, kinds)).rjust(15))
-        print(what.ljust(22), *cells)
+            for (name, of), counted in counts.items():
+                if what in (name, "all") and format in (of, "all"):
+                    told += counted
+            cells.append("/".join(str(told[kind]) for kind in KINDS).rjust(20))
+        print(what.ljust(20), *cells)
     print("mutants:", sum(sum(c.values()) for c in counts.values()))
 
 
@@ -130,5 +150,5 @@ if __name__ == "__main__":
     main(
         int(sys.argv[1]) if sys.argv[1:] else 20_000,
         Path(sys.argv[2]) if sys.argv[2:] else None,
-        tuple(sys.argv[3:]) or tuple(FORMATS),
+        tuple(sys.argv[3:]) or MARKUP,
     )
