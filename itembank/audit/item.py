@@ -16,7 +16,7 @@ from itembank.audit.budget import Work
 from itembank.audit.grading import Trial
 from itembank.audit.keys import KEYS, SHOWN, Key, form_of, full_score, listing, wrong_key
 from itembank.audit.parts import part_of
-from itembank.audit.phrases import Answers, Phrases, phrases_of
+from itembank.audit.phrases import Answers, Phrases, Remarks, phrases_of
 from itembank.audit.prose import text_of
 from itembank.audit.question import Asked, asked, puts_a_question
 from itembank.audit.relations import torn, untrue
@@ -214,7 +214,8 @@ def told_findings(
 ) -> Iterator[str]:
     """Relations that do not hold, a worked solution without the key, a title that tells it.
 
-    A solution may tell residues modulo m by those nearest to 0, and cuts long lists.
+    A solution ends with the key; it may tell residues modulo m by those nearest to 0, and cuts
+    long lists.
     """
     answer, example = phrases.answer, phrases.remarks.example
     work = Work()
@@ -228,11 +229,11 @@ def told_findings(
         for chain in untrue(text, work):
             yield f"feedback {name}: expected relations that hold, got {chain[:100]}"
     if key.residues and len(key.residues) <= LISTED and solution:
-        shown = set(NUMBER.findall(solution))
-        missing = sorted(n for n in key.residues if not {str(abs(n)), str(abs(n - m))} & shown)
+        end = conclusion(solution, phrases.remarks)
+        missing = [n for n in sorted(key.residues) if not tells(end, n, m, phrases.remarks)]
         if missing:
             told = listing(missing[:SHOWN])
-            yield f"worked solution: expected the key in it, {told} is not there"
+            yield f"worked solution: expected the key at its end, {told} is not there"
     if key.residues and claims.prints(item.title, key.residues, answer):
         yield "title: expected no answer in it, got the key"
     stem = example.sub("", " ".join(text_of(item.stem).split()).lower())
@@ -240,7 +241,28 @@ def told_findings(
         yield "stem: expected no answer in it, got the key"
 
 
-NUMBER = re.compile("[0-9]+")
+NUMBER = re.compile("0*([0-9]+)")
+
+
+def conclusion(solution: str, said: Remarks) -> str:
+    """The end of a worked solution: from the words on that begin its answer, else its last line.
+
+    The answer and what stands in a line of its own in it; a check that follows may be longer.
+    Remarks on other answers, which may stand below, are no part of it.
+    """
+    begins = [match.start() for match in said.concluded.finditer(solution)]
+    lines = solution[begins[-1] if begins else 0 :].strip().split("\n")
+    ends = (i for i, line in enumerate(lines) if said.answered.fullmatch(line.lower()))
+    lines = lines[: next(ends, None)]
+    return "\n".join(lines[:3] if begins else lines[-1:])
+
+
+def tells(text: str, n: int, m: int, said: Remarks) -> bool:
+    """Whether a text holds an integer, its residue nearest to 0, or the word for it."""
+    if {str(abs(n)), str(abs(n - m))} & set(NUMBER.findall(text)):
+        return True
+    return 0 <= n < len(said.numbers) and bool(said.numbers[n].search(text))
+
 
 LISTED = 12
 """A key of more residues need not stand whole in its worked solution."""

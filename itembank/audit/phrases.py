@@ -163,10 +163,13 @@ class Remarks:
     """What remarks say of the answer that they are shown to, and of numbers.
 
     `answered` names the answer where the remarks on all of them stand together; `praise` begins
-    what is said to a right answer alone; `example` shows how to type a list.
+    what is said to a right answer alone; `example` shows how to type a list.  `concluded` begins
+    the answer at the end of a worked solution, `numbers` are 0, 1, 2, ... in words.
     """
 
     answered: re.Pattern[str]
+    concluded: re.Pattern[str]
+    numbers: tuple[re.Pattern[str], ...]
     praise: re.Pattern[str]
     example: re.Pattern[str]
     claims: Mapping[str, tuple[re.Pattern[str], ...]]
@@ -351,6 +354,8 @@ def reasons(data: Mapping[str, Any]) -> Reasons:
 def remarks(data: Mapping[str, Any]) -> Remarks:
     return Remarks(
         answered=pattern(data["answered"]),
+        concluded=pattern(data["concluded"], re.IGNORECASE | re.MULTILINE),
+        numbers=tuple(pattern(rf"\b({words})\b", re.IGNORECASE) for words in data["numbers"]),
         praise=pattern(data["praise"], re.IGNORECASE | re.MULTILINE),
         example=pattern(data["example"]),
         claims={name: tuple(map(pattern, said)) for name, said in data["claims"].items()},

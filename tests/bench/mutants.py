@@ -27,9 +27,6 @@ from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
-from tests.audit.harmless import reason, reason_if_same
-from tests.audit.mutation import Members, Mutant, Place, mutant, places
-
 from exporters.formats import FORMATS, write_package
 from exporters.release import Release
 from itembank.audit import audit_package
@@ -38,6 +35,9 @@ from itembank.audit.rules_of_writing import writing_findings
 from itembank.cli.arguments import pool_named
 from itembank.pipeline import making
 from itembank.values.errors import PackageError
+from tests.audit.harmless import reason, reason_if_same
+from tests.audit.mutation import Members, Mutant, Place, mutant, places
+
 POOLS = ("congruences-quiz", "lifting-practice")
 MARKUP = tuple(name for name in FORMATS if name != "latex")
 KINDS = ("caught", "harmless", "writing", "against", "same", "passes")
