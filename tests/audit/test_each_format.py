@@ -1,0 +1,175 @@
+"""What an audit of an audit found, tried in each of the eight formats: one change, one finding.
+
+Three items are written, one of each common form, and one thing is changed in the package.
+`LINES` names, for each line of what was found, where it is tried; what is no change of an item
+has a file of its own.
+"""
+
+import re
+import zipfile
+from functools import cache
+from itertools import islice
+from pathlib import Path
+
+import pytest
+
+from exporters.formats import FORMATS, write_package
+from exporters.release import Group, Release
+from itembank.audit import audit_package
+from itembank.kinds.table import SIGNATURES
+from itembank.pipeline.selection import entry, fits, item_of
+from itembank.pipeline.variants import Stream, Variant
+from itembank.spec import find_families, library, load_family
+
+FORMS = ("select all", "list", "select one")
+DIALECTS = {
+    **dict.fromkeys(("qti12", "cc11", "cc12", "cc13"), "1"),
+    **dict.fromkeys(("qti21", "qti22"), "2"),
+    "qti30": "3",
+    "html": "html",
+}
+Change = tuple[str, str]
+
+
+def everywhere(element: str, new: str) -> dict[str, Change]:
+    """A change of markup, which stands escaped in the text fields of 1.2.1."""
+    escaped = [re.sub("<", "&lt;", re.sub(">", "&gt;", text)) for text in (element, new)]
+    return {"1": (escaped[0], escaped[1]), **dict.fromkeys(("2", "3", "html"), (element, new))}
+
+
+def put(new: str) -> dict[str, Change]:
+    """Markup before the first words of a stem."""
+    return everywhere("<p>Find", new + "<p>Find")
+
+
+CHANGES: dict[str, dict[str, Change]] = {
+    "a paragraph not displayed": everywhere("<p>Find", '<p style="display:none">Find'),
+    "a size of nothing": everywhere("<p>Find", '<p style="font-size:0">Find'),
+    "struck out": everywhere("<strong>all</strong>", "<del>all</del>"),
+    "a style sheet": put("<style>p{color:white}</style>"),
+    "a script": put("<script>show()</script>"),
+    "an event": everywhere("<p>Find", '<p onclick="show()">Find'),
+    "a link that runs": put('<p><a href="javascript:show()">x</a></p>'),
+    "a picture from elsewhere": put('<p><img src="https://a.test/1.png" alt="x"/></p>'),
+    "an object": put('<object data="a.swf"></object>'),
+    "the key in a tip": everywhere("<p>Find", '<p title="KEYS">Find'),
+    "the key in a comment": put("<!-- KEYS -->"),
+    "the key in the stem": put("<p>They are KEYS.</p>"),
+    "another question below it": put("<p>How many solutions are there?</p>"),
+    "a blank without width in a number": {
+        "1": (r"(\(mod[\s\xa0])(\d)(\d)", "\\1\\2\u200b\\3"),
+        **dict.fromkeys(("2", "3", "html"), (r"<mn>(\d)(\d)", "<mn>\\1\u200b\\2")),
+    },
+    "no size in a formula": {
+        **dict.fromkeys(("2", "3", "html"), ("<mn>", '<mn mathsize="0">')),
+    },
+    "a second material": {
+        "1": ("<response_", "<material><mattext>Another question.</mattext></material><response_"),
+    },
+    "a default answer": {
+        "2": ("(</correctResponse>)", r"\1<defaultValue><value>7</value></defaultValue>"),
+        "3": (
+            "(</qti-correct-response>)",
+            r"\1<qti-default-value><qti-value>7</qti-value></qti-default-value>",
+        ),
+    },
+    "one character to type": {"1": ("<render_fib ", '<render_fib maxchars="1" ')},
+    "integers alone to type": {
+        "1": (r"<render_fib( fibtype=\"\w+\")? ", '<render_fib fibtype="Integer" '),
+    },
+    "one to tick": {
+        "1": ("<render_choice ", '<render_choice maxnumber="1" '),
+        "2": ('maxChoices="0"', 'maxChoices="1"'),
+        "3": ('max-choices="0"', 'max-choices="1"'),
+        "html": ('data-choose="any"', 'data-choose="one"'),
+    },
+    "two to tick at least": {
+        "2": ('maxChoices="0"', 'maxChoices="0" minChoices="2"'),
+        "3": ('max-choices="0"', 'max-choices="0" min-choices="2"'),
+    },
+    "scored by hand": {
+        "1": (
+            "<qtimetadata>(?=.*<presentation)",
+            "<qtimetadata><qtimetadatafield><fieldlabel>qmd_computerscored</fieldlabel>"
+            "<fieldentry>No</fieldentry></qtimetadatafield>",
+        ),
+    },
+    "the key in the title": {
+        "1": (r'(<item [^>]*title=")', r"\g<1>KEYS "),
+        "2": (r'(<assessmentItem [^>]*title=")', r"\g<1>KEYS "),
+        "3": (r'(<qti-assessment-item [^>]*title=")', r"\g<1>KEYS "),
+        "html": (r"(<section class=\"question\"><h3>)", r"\g<1>KEYS "),
+    },
+    "a formula spoken otherwise": dict.fromkeys(
+        ("2", "3", "html"), (r'alttext="([^"]*?)(\d+)', r'alttext="\g<1>1\2')
+    ),
+    "a formula not spoken": dict.fromkeys(("2", "3", "html"), (r' alttext="[^"]+"', "")),
+}  # fmt: skip
+
+
+@cache
+def drawn() -> tuple[Variant, ...]:
+    """A variant for each form."""
+    path = find_families([library() / "families"])["quadratic-two-prime-powers"]
+    family = load_family(path, SIGNATURES)
+    return tuple(islice(Stream(family, "formats", fits(family)), len(FORMS)))
+
+
+def release() -> Release:
+    """A question in each of the forms."""
+    items = [item_of(v, entry(v.family, f, 1)) for v, f in zip(drawn(), FORMS, strict=True)]
+    groups = [
+        Group(family="one", title=item.title, items=(item,), choose=1, points=1) for item in items
+    ]
+    return Release(
+        pool_id="three", title="Three questions", course="NT 210", term="2027-spring",
+        language="en", groups=tuple(groups),
+    )  # fmt: skip
+
+
+def keys() -> str:
+    """The keys of all three."""
+    return " / ".join(", ".join(map(str, v.solution.answer.residues())) for v in drawn())
+
+
+@cache
+def members(name: str, folder: Path) -> dict[str, str]:
+    write_package(name, release(), folder / name)
+    with zipfile.ZipFile(folder / name) as z:
+        return {n: z.read(n).decode() for n in z.namelist()}
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory) -> Path:
+    return tmp_path_factory.mktemp("formats")
+
+
+def audited(parts: dict[str, str], path: Path) -> bool:
+    with zipfile.ZipFile(path, "w") as z:
+        for name, text in parts.items():
+            z.writestr(name, text)
+    return audit_package(path).clean
+
+
+def test_no_format_is_forgotten():
+    assert {*DIALECTS, "latex"} == {*FORMATS}
+
+
+@pytest.mark.parametrize("name", DIALECTS)
+def test_the_package_is_agreed_as_it_is(name, folder, tmp_path):
+    assert audited(members(name, folder), tmp_path / "p.zip")
+
+
+@pytest.mark.parametrize(
+    ("change", "name"),
+    [(c, n) for c, told in CHANGES.items() for n, dialect in DIALECTS.items() if dialect in told],
+)
+def test_one_change_is_found(change, name, folder, tmp_path):
+    pattern, new = CHANGES[change][DIALECTS[name]]
+    new = new.replace("KEYS", keys())
+    parts = members(name, folder)
+    file = next(n for n, t in parts.items() if "manifest" not in n and re.search(pattern, t, re.S))
+    changed = re.sub(pattern, new, parts[file], count=1, flags=re.S)
+
+    assert changed != parts[file]
+    assert not audited({**parts, file: changed}, tmp_path / "p.zip")
