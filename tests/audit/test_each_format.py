@@ -6,7 +6,9 @@ has a file of its own.
 """
 
 import re
+import tracemalloc
 import zipfile
+from dataclasses import replace
 from functools import cache
 from itertools import islice
 from pathlib import Path
@@ -16,6 +18,9 @@ import pytest
 from exporters.formats import FORMATS, write_package
 from exporters.release import Group, Release
 from itembank.audit import audit_package
+from itembank.audit.against import compared
+from itembank.audit.grading import others
+from itembank.audit.met import items_met
 from itembank.kinds.table import SIGNATURES
 from itembank.pipeline.selection import entry, fits, item_of
 from itembank.pipeline.variants import Stream, Variant
@@ -173,3 +178,100 @@ def test_one_change_is_found(change, name, folder, tmp_path):
 
     assert changed != parts[file]
     assert not audited({**parts, file: changed}, tmp_path / "p.zip")
+
+
+# ------------------------------------------------------------ against the package as it was
+
+
+@pytest.mark.parametrize("name", DIALECTS)
+def test_a_package_is_what_it_was_and_no_more_once_feedback_is_changed(name, folder, tmp_path):
+    parts = members(name, folder)
+    file = next(n for n in parts if n.startswith(("key-", "bank-", "item-")))
+    found = re.findall(r"\b(?:Check|Multiply|Test|check) the\b", parts[file])
+    audited(parts, tmp_path / "p.zip")
+    audited({**parts, file: parts[file].replace(found[0], "Forget the", 1)}, tmp_path / "q.zip")
+
+    assert compared(tmp_path / "p.zip", tmp_path / "p.zip").clean
+    assert not compared(tmp_path / "q.zip", tmp_path / "p.zip").clean
+
+
+def test_feedback_that_two_stages_repeat_is_no_change(tmp_path):
+    family = load_family(find_families([library() / "families"])["stage-by-stage"], SIGNATURES)
+    (variant,) = islice(Stream(family, "formats", fits(family)), 1)
+    item = item_of(variant, entry(family, "guided", 1))
+    group = Group(family="one", title="One", items=(item,), choose=1, points=item.scoring.points)
+    write_package("qti21", replace(release(), groups=(group,)), tmp_path / "p.zip")
+    (met,) = items_met(tmp_path / "p.zip")
+
+    assert len(set(met.feedback.values())) < len(met.feedback)
+    assert compared(tmp_path / "p.zip", tmp_path / "p.zip").clean
+
+
+def test_wrong_residues_of_a_large_modulus_are_looked_for_one_by_one():
+    tracemalloc.start()
+    assert others((0, 2), 2**30, 3) == [1, 3, 4]
+    assert tracemalloc.get_traced_memory()[1] < 10_000
+    tracemalloc.stop()
+
+
+# ------------------------------------------------------------ where each is tried
+
+LINES: dict[str, tuple[str, ...]] = {
+    "weights, selection, attempts, references": (
+        "test_assembly.py::test_a_changed_test_is_found",
+        "test_assembly.py::test_a_changed_test_of_3_is_found",
+        "test_assembly.py::test_a_changed_quiz_of_1_2_is_found",
+        "test_assembly.py::test_a_changed_manifest_is_found",
+    ),
+    "text that is hidden, replaced or added": (
+        "test_unseen.py::test_a_stem_that_could_be_seen_otherwise_is_unchecked",
+        "test_unseen.py::test_a_text_field_that_could_be_seen_otherwise_is_unchecked",
+        "test_printed.py::test_a_changed_page_is_found",
+        "test_each_format.py::test_one_change_is_found",
+    ),
+    "what runs, or is loaded": ("test_each_format.py::test_one_change_is_found",),
+    "answers filled in, limits of answers": (
+        "test_unseen.py::test_what_decides_whether_a_right_answer_can_be_given_is_read",
+        "test_unseen.py::test_what_a_cartridge_may_not_say_is_unchecked",
+        "test_each_format.py::test_one_change_is_found",
+    ),
+    "feedback exchanged, praise of a wrong answer": (
+        "test_fitting.py::test_two_slips_exchanged_are_found",
+        "test_fitting.py::test_a_remark_that_does_not_fit_is_found",
+        "test_told_alike.py::test_a_remark_on_some_of_a_class_is_found",
+    ),
+    "a worked solution altered or lost, the key told too early": (
+        "test_relations.py::test_feedback_is_read",
+        "test_fitting.py::test_the_key_is_not_told_in_the_stem",
+        "test_each_format.py::test_one_change_is_found",
+    ),
+    "letters of options, and of the key": ("test_printed.py::test_a_changed_page_is_found",),
+    "a package against itself, and pages": (
+        "test_each_format.py::test_a_package_is_what_it_was_and_no_more_once_feedback_is_changed",
+        "test_each_format.py::test_feedback_that_two_stages_repeat_is_no_change",
+        "test_printed.py::test_pages_are_compared_with_those_that_were_released",
+    ),
+    "what holds the audit up": (
+        "test_audit_budget.py::test_a_modulus_that_nobody_can_factor_is_unchecked_with_the_limit",
+        "test_audit_budget.py::test_more_members_than_are_read_are_counted_and_never_listed",
+        "test_each_format.py::test_wrong_residues_of_a_large_modulus_are_looked_for_one_by_one",
+        "test_limits.py::test_every_limit_has_its_test",
+    ),
+    "what is spoken": (
+        "test_unseen.py::test_every_formula_is_spoken_as_it_is_shown",
+        "test_unseen.py::test_a_field_is_named_as_the_text_beside_it",
+        "test_each_format.py::test_one_change_is_found",
+    ),
+    "blanks before an answer": (
+        "test_audit_sets.py::test_a_set_without_guards_gives_a_right_answer_nothing_in_some_reader",
+        "test_audit_sets.py::test_another_modulus_for_one_value_of_one_entry_is_found",
+    ),
+}  # fmt: skip
+"""What reviewers changed and no audit told once, by the tests that hold it now."""
+
+
+def test_each_line_is_tried():
+    for places in LINES.values():
+        for place in places:
+            file, name = place.split("::")
+            assert f"def {name}(" in (Path(__file__).parent / file).read_text(encoding="utf-8")
