@@ -35,7 +35,13 @@ def untrue(text: str, work: Work) -> Iterator[str]:
             yield match[0].strip()
 
 
-TORN = re.compile(r"\(\s*\)|[=≡≢≠≤≥∣∤·+]\s*[=≡≢≠≤≥∣∤·+)]|\(\s*[=≡≢≠≤≥∣∤·+]|[≡=·+]\s*(?=$|[.,;:)])")
+TORN = re.compile(
+    r"\(\s*\)|\(\s*[=≡≢≠≤≥∣∤·+]"
+    r"|[=≡≢≠≤≥∣∤·+]\s*(?:[=≡≢≠≤≥∣∤·+)]|[^\W\d_]{4}|(?=$|[.,;:)]))"
+    r"|[≡≢=+·](?:(?<=[^\W\d_]{3} .)|(?<=[^\W\d_]{3}.))"
+    r"|[≡≢+·](?:(?<=[,;:.] .)|(?<=[,;:.].)|(?<=^.))"
+    r"|\^(?<![^\s(+−·=≡,].)"
+)
 """A sign without what belongs on both sides of it, and brackets with nothing in them."""
 OPENING, CLOSING = "([{", ")]}"
 
@@ -45,6 +51,8 @@ def torn(text: str) -> Iterator[str]:
 
     >>> list(torn("So x ≡ ≡ 6.")), list(torn("gcd((4, 6) = 2")), list(torn("3 ≡ 10 (mod 7)"))
     (['So x ≡ ≡ 6.'], ['gcd((4, 6) = 2'], [])
+    >>> list(torn("Hence ≡ 6.")), list(torn("x ≡ hence 6")), list(torn("so ^2 + 1"))
+    (['Hence ≡ 6.'], ['x ≡ hence 6'], ['so ^2 + 1'])
     """
     for line in text.split("\n"):
         if TORN.search(line) or unbalanced(line):

@@ -232,8 +232,28 @@ def twice(first: Element, second: Element) -> bool:
 
 
 def blank(element: Element) -> bool:
-    """Whether an element may be empty: a cell of a table, and a line to write on."""
-    return bool(local_name(element) == "td" or element.get("class") == "line")
+    """Whether an element may be empty: a line to write on, and some cells of a table."""
+    return element.get("class") == "line" or (local_name(element) == "td" and unfilled(element))
+
+
+def unfilled(cell: Element) -> bool:
+    """Whether a cell may be empty: a corner, and what a column begins with.
+
+    In a table whose last column has no head, and tells why, any between the first and that one.
+    """
+    row = cell.getparent()
+    rows = [] if row is None else list(next(row.iterancestors("{*}table")).iter("{*}tr"))
+    if not rows or len({*map(len, rows)}) > 1:
+        return False
+    at, last = row.index(cell), len(row) - 1
+    if row is rows[0] or at in (0, last):
+        return row is rows[0] and at in (0, last)
+    above = (other[at] for other in rows[1 : rows.index(row)])
+    return empty(rows[0][last]) or all(map(empty, above))
+
+
+def empty(cell: Element) -> bool:
+    return not len(cell) and not (cell.text or "").strip()
 
 
 def uneven(table: Element) -> bool:

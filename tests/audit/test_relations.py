@@ -7,7 +7,7 @@ import pytest
 from itembank.audit.budget import Work
 from itembank.audit.item import conclusion, tells
 from itembank.audit.phrases import phrases_of
-from itembank.audit.relations import untrue
+from itembank.audit.relations import torn, untrue
 from tests.audit.handmade import IS_KEY, qti_item, report_on, scored, slip_shown, ticked
 
 
@@ -39,6 +39,22 @@ def test_what_holds_or_is_part_of_more_is_left_alone(text):
 )
 def test_what_does_not_hold_is_told(text):
     assert len(list(untrue(text, Work()))) == 1
+
+
+@pytest.mark.parametrize(
+    "line",
+    ["Hence ≡ 6 (mod 7).", "So: ≡ 6.", "≡ 6 (mod 7)", "x ≡ hence", "so ^2 + 1 = 0", "x = + 3."],
+)
+def test_a_formula_that_lost_a_letter_is_torn(line):
+    assert list(torn(line)) == [line]
+
+
+@pytest.mark.parametrize(
+    "line",
+    ["ed ≡ 1 (mod 40)", "= 3 − (134 − 44·3)", "gcd(4, 6) = gcd(4, 2)", "e^(ab) = 1, x^2 = 4."],
+)
+def test_a_whole_formula_is_not_torn(line):
+    assert list(torn(line)) == []
 
 
 def test_no_power_takes_long():

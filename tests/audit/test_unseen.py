@@ -214,3 +214,25 @@ def test_a_field_is_named_as_the_text_beside_it(tmp_path, name, found):
 
     assert report.clean is not bool(found), report.as_text()
     assert not found or f"a field named {found} beside 'Answer 1:'" in report.as_text()
+
+
+@pytest.mark.parametrize(
+    ("rows", "agreed"),
+    [
+        ((" |b|c", "d|1|2", "e|3|4"), True),
+        (("n|q|u", "6|.|0", "5|.|1", "4|1|2"), True),
+        (("a|b|c| ", "2|1|.|no", "3|2|4|yes"), True),
+        (("n|q|u", "6|1|0", "5|.|1"), False),
+        (("n|q|u", "6|1|0", ".|1|1"), False),
+        (("n|q|u", "6|1|0", "5|1|."), False),
+        (("n|.|u", "6|1|0", "5|1|1"), False),
+    ],
+)
+def test_a_cell_of_a_table_is_empty_where_nothing_was_to_be_said(tmp_path, rows, agreed):
+    cells = ("".join(f"<td>{cell.strip(' .')}</td>" for cell in row.split("|")) for row in rows)
+    table = "<table>" + "".join(f"<tr>{row}</tr>" for row in cells) + "</table>"
+    item = qti_item(
+        stem=STEM, slips=("Try again.",), processing=scored(IS_KEY) + slip_shown(ticked(7, 88))
+    ).replace("<p>Try again.</p>", f"<p>Try again.</p>{table}")
+
+    assert report_on(tmp_path, item).clean is agreed
