@@ -45,6 +45,8 @@ STAGES = {
     "power-stage-by-stage": 3,
     "system-stage-by-stage": 4,
     "wilson-stage-by-stage": 3,
+    "inverse-stage-by-stage": 3,
+    "root-stage-by-stage": 3,
 }
 """The stages of guided questions, each of which counts a point."""
 

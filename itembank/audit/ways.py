@@ -35,7 +35,13 @@ from itembank.audit.reckoning import (
 )
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.untrue import is_untrue
-from itembank.audit.ways_to_unknowns import by_indices, to_a_pair, to_a_primitive_root, to_a_root
+from itembank.audit.ways_to_unknowns import (
+    by_indices,
+    power_asked,
+    to_a_pair,
+    to_a_primitive_root,
+    to_a_root,
+)
 from itembank.second_way.power_root import PowerOfUnknown
 from itembank.second_way.table import (
     Congruence,
@@ -375,6 +381,12 @@ def stages(question: Question, shown: Sequence[Congruence]) -> list[Stage]:
     match question:
         case OfIntegers():
             return divisor_stages(question)
+        case Inverse():
+            return inverse_stages(question)
+        case PowerOfUnknown():
+            return root_stages(question)
+        case Congruence(coefficients=coefficients) if len(coefficients) > 2:
+            return root_stages(question)
         case OrderOf():
             a, m = question.number, question.modulus
             small(m)
@@ -413,6 +425,32 @@ def stages(question: Question, shown: Sequence[Congruence]) -> list[Stage]:
         case Congruence():
             return linear_stages(question)
     raise Unsupported(f"stages of a question of the type {type(question).__name__}")
+
+
+def inverse_stages(question: Inverse) -> list[Stage]:
+    number, m = question.number, question.modulus
+    small(m)
+    rows = divisions(m, number % m)
+    if len(rows) < 3:
+        raise Unsupported("stages to an inverse that is found at once")
+    return [
+        ("first remainder of modulus", (), (rows[0][3],)),
+        ("second remainder", (), (rows[1][3],)),
+        ("inverse asked", (str(number), str(m)), (inverse(number % m, m),)),
+    ]
+
+
+def root_stages(question: Congruence | PowerOfUnknown) -> list[Stage]:
+    k, a, m = power_asked(question)
+    small(m)
+    n = phi(m)
+    if gcd(a, m) > 1 or gcd(k, n) > 1:
+        raise Unsupported("stages to roots by another method than an inverse of the exponent")
+    return [
+        ("phi", (f"φ({m})",), (n,)),
+        ("inverse of exponent", (str(k),), (inverse(k % n, n),)),
+        whole_answer(question, m),
+    ]
 
 
 def divisor_stages(question: OfIntegers) -> list[Stage]:

@@ -29,6 +29,8 @@ ORDERED = [name for name in FILES if name.endswith("steps-in-order")]
 STAGED = {
     "linear-stage-by-stage": 4,
     "gcd-stage-by-stage": 3,
+    "inverse-stage-by-stage": 3,
+    "root-stage-by-stage": 3,
     "order-stage-by-stage": 3,
     "power-stage-by-stage": 3,
     "system-stage-by-stage": 4,
@@ -112,6 +114,27 @@ def test_the_relations_between_numbers_in_every_line_are_true():
                     found += 1
                     assert len({reduced(v, m) for v in values}) == 1, line
     assert found > 800
+
+
+def holds(line):
+    """Whether every relation between numbers in a line is true."""
+    for sides, m in claims(line):
+        values = [evaluated(re.sub(r"\((?:mod.*)?\s*$", "", side)) for side in sides]
+        if len({reduced(v, m) for v in values}) > 1:
+            return False
+    return True
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["inverse-steps-among-others", "power-steps-among-others", "order-steps-among-others"],
+)
+def test_the_lines_that_do_not_belong_are_those_with_a_relation_that_is_untrue(name):
+    for item in items(name, "order", 20):
+        untrue = [
+            line.identifier for line in item.response.lines if not holds(plain.inlines(line.label))
+        ]
+        assert tuple(untrue) == item.response.spare
 
 
 def test_symbols_in_lines_have_the_values_that_they_are_given():

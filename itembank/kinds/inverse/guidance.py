@@ -6,7 +6,16 @@ Notation: a the least residue to invert, y its inverse, v the coefficient of a i
 from collections.abc import Iterator, Sequence
 from math import gcd
 
-from itembank.kinds.derivation import Matching, SpareLine, StepLine, Wrong, beside, told
+from itembank.kinds.base import Slip
+from itembank.kinds.derivation import (
+    Matching,
+    NumberStage,
+    SpareLine,
+    StepLine,
+    Wrong,
+    beside,
+    told,
+)
 from itembank.kinds.inverse.method import Backwards, Euclid, Inverse, Reduce
 from itembank.languages import Said, say
 from itembank.notation.building import congruence
@@ -112,6 +121,32 @@ def gone_wrong(number: int, m: int, steps: Sequence[object]) -> Iterator[Wrong]:
                 yield "back", "sign-lost", backwards(-v, a, m), SIGN_CHANGED
                 if v < 0:
                     yield "least", "sign-lost", least(v, -v, m), SIGN_CHANGED
+
+
+def stages(
+    number: int, m: int, steps: Sequence[object], slips: tuple[Slip, ...]
+) -> Iterator[NumberStage]:
+    """The first two remainders, if both are above 0, and the inverse; () without a way back."""
+    rows = [row for step in steps if isinstance(step, Euclid) for row in step.rows]
+    found = [step.inverse for step in steps if isinstance(step, Inverse)]
+    if m > LARGEST or not found or len(rows) < 3:
+        return
+    yield NumberStage(
+        say(
+            "Stage {n}. The first remainder of Euclid's algorithm, the modulus divided by the "
+            "least residue of the number to invert:",
+            n=1,
+        ),
+        (rows[0].remainder,),
+    )
+    yield NumberStage(
+        say("Stage {n}. The second remainder of Euclid's algorithm:", n=2), (rows[1].remainder,)
+    )
+    yield NumberStage(
+        say("Stage {n}. The inverse of {c} modulo {m} (a least residue):", n=3, c=number, m=m),
+        (found[0],),
+        slips,
+    )
 
 
 SOURCES = 4

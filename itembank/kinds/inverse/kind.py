@@ -14,7 +14,7 @@ from math import gcd
 from typing import ClassVar
 
 from itembank.kinds.base import Kind, Phrases, Slip, Solution, distinct_slips
-from itembank.kinds.derivation import Matching, SpareLine, StepByStep, StepLine
+from itembank.kinds.derivation import Matching, SpareLine, Stage, StepByStep, StepLine
 from itembank.kinds.inverse import guidance
 from itembank.kinds.inverse.certificate import certificate
 from itembank.kinds.inverse.method import (
@@ -134,6 +134,10 @@ class InverseModulo(StepByStep, AboutResidue):
         self, solution: Solution[Value | Absent], lines: Sequence[StepLine]
     ) -> tuple[SpareLine, ...]:
         return guidance.spares(self.number, self.modulus, solution.steps, lines)
+
+    def stages(self, solution: Solution[Value | Absent]) -> tuple[Stage, ...]:
+        found = self.slips(solution)
+        return tuple(guidance.stages(self.number, self.modulus, solution.steps, found))
 
     def matching(self, _solution: Solution[Value | Absent]) -> Matching | None:
         return guidance.matching(self.number, self.modulus)

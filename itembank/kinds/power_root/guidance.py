@@ -5,7 +5,17 @@ Notation: ku = 1 (mod phi(m)), so x = a^u.
 
 from collections.abc import Iterator, Sequence
 
-from itembank.kinds.derivation import SpareLine, StepLine, Wrong, beside, told
+from itembank.kinds.base import Slip
+from itembank.kinds.derivation import (
+    NumberStage,
+    RootStage,
+    SpareLine,
+    Stage,
+    StepLine,
+    Wrong,
+    beside,
+    told,
+)
 from itembank.kinds.linear.guidance import OPPOSITE
 from itembank.kinds.order.guidance import counted_line, wrong_count
 from itembank.kinds.power.guidance import LARGEST, multiplied, powered, wrong_product
@@ -20,6 +30,7 @@ from itembank.notation.building import (
     listed,
 )
 from itembank.notation.tree import Listing, Math, Number
+from itembank.values.answer import ResidueSet
 
 
 def outline(steps: Sequence[object], letter: str) -> tuple[StepLine, ...]:
@@ -95,3 +106,19 @@ def gone_wrong(step: InvertExponent) -> Iterator[Wrong]:
 
 def power(a: int, e: int) -> Math:
     return powered(a, e) if e > 1 else Number(a)
+
+
+def stages(steps: Sequence[object], answer: ResidueSet, slips: tuple[Slip, ...]) -> Iterator[Stage]:
+    """phi(m), the inverse of the exponent modulo it, the root; () for another way."""
+    match steps:
+        case [InvertExponent() as step, *_] if 1 < step.a < step.q <= LARGEST:
+            yield NumberStage(say("Stage {n}. The value of $φ({m})$:", n=1, m=step.q), (step.phi,))
+            yield NumberStage(
+                say(
+                    "Stage {n}. The inverse of {k} modulo that value (a least residue):",
+                    n=2,
+                    k=step.k,
+                ),
+                (step.u,),
+            )
+            yield RootStage(answer, slips)

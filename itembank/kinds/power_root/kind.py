@@ -23,7 +23,7 @@ from itembank.kinds.base import (
     equation_of,
 )
 from itembank.kinds.congruence import OPENINGS, out_of_order
-from itembank.kinds.derivation import SpareLine, StepByStep, StepLine
+from itembank.kinds.derivation import SpareLine, Stage, StepByStep, StepLine
 from itembank.kinds.modular import Modular, given_modulus
 from itembank.kinds.polynomial.solve import decided as counted
 from itembank.kinds.typed import integer, integers, modulus, modulus_typed, walk
@@ -154,6 +154,9 @@ class PowerRoot(StepByStep, Modular):
         from itembank.kinds.power_root import guidance
 
         return guidance.spares(solution.steps, lines)
+
+    def stages(self, solution: Solution[ResidueSet]) -> tuple[Stage, ...]:
+        return tuple(guidance.stages(solution.steps, solution.answer, self.slips(solution)))
 
     @property
     def phrases(self) -> Phrases:
