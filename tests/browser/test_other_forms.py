@@ -199,6 +199,17 @@ def test_an_untouched_order_is_no_answer_or_the_order_that_is_shown(reader: Read
     )
 
 
+@pytest.mark.parametrize("limits", ["", 'min-choices="1" max-choices="5"'])
+def test_some_of_the_lines_in_order_count_in_neither_reader(reader: Reader, limits):
+    """So where lines are spare, each is paired with its place: one reader answers with all lines,
+    the other with empty places, whatever minChoices and maxChoices allow."""
+    some = ordering().replace(b"<qti-value>combine</qti-value>", b"")
+    reader.load(some.replace(b"shuffle=", f"{limits} shuffle=".encode()))
+    reader.order([step for step in STEPS if step != "combine"])
+
+    assert result(reader) == (0, [])
+
+
 def test_a_line_in_one_element_is_laid_out_as_text(reader: Reader):
     reader.load(ordering())
 
