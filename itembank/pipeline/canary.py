@@ -16,7 +16,7 @@ from itembank.notation import spoken
 from itembank.notation.tree import Blocks, Paragraph
 from itembank.pipeline import compose
 from itembank.pipeline.compose import Wording
-from itembank.values.item import IntegerEntry, Item, Provenance
+from itembank.values.item import IntegerEntry, Item, Provenance, PutInOrder, Response
 
 FAMILY = "canary"
 
@@ -103,5 +103,15 @@ def with_canaries(release: Release) -> Release:
 
 
 def forms_of(groups: Iterable[Group]) -> list[str]:
-    """The response forms of the groups, in order; a group has one."""
-    return list(dict.fromkeys(next(iter(group.items)).response.form for group in groups))
+    """The response forms of the groups, in order; a group has one.
+
+    Lines of which some are spare are matched with places in some formats.
+    """
+    responses = (next(iter(group.items)).response for group in groups)
+    return list(dict.fromkeys(form for response in responses for form in met_as(response)))
+
+
+def met_as(response: Response) -> tuple[str, ...]:
+    if isinstance(response, PutInOrder) and response.spare:
+        return response.form, "match"
+    return (response.form,)

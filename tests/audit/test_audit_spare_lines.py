@@ -3,6 +3,8 @@
 A spare line made right, a needed line declared spare, a spare line in the key.
 """
 
+import re
+import zipfile
 from collections.abc import Callable
 from dataclasses import replace
 from functools import cache
@@ -91,10 +93,11 @@ TAMPERINGS: dict[str, Callable[[Item], Item]] = {
 
 
 @pytest.mark.parametrize("format", FORMATS)
-def test_lines_that_do_not_belong_are_proved_in_every_format(format, tmp_path):
+def test_lines_that_do_not_belong_are_proved_in_every_format(format, tmp_path, findings):
     report = audited(item_with_spare_lines(), format, tmp_path / "package.zip")
 
     assert report.clean and report.count("agreed") == 1
+    assert findings(tmp_path / "package.zip") == []
 
 
 CARRIES = [name for name, f in FORMATS.items() if f.abilities.forms["order"].does == "carries"]
@@ -112,6 +115,33 @@ def test_a_key_of_all_lines_is_caught_on_paper(tmp_path):
     item = all_lines_in_the_key(item_with_spare_lines())
 
     assert audited(item, "html", tmp_path / "package.zip").count("agreed") == 0
+
+
+LOOSENED = {
+    "a point for any answer": (rb"(<responseElse>.*?<baseValue baseType=\"float\">)0", rb"\g<1>1"),
+    "the spare line in a place": (
+        rb"<value>(line-\d) not-used</value>",
+        rb"<value>\1 place-1</value>",
+    ),
+    "two lines in one place": (rb"<value>(line-\d) place-2</value>", rb"<value>\1 place-1</value>"),
+}
+
+
+@pytest.mark.parametrize("name", LOOSENED)
+def test_a_package_that_counts_a_spare_line_as_right_is_caught(name, tmp_path):
+    audited(item_with_spare_lines(), "qti21", tmp_path / "whole.zip")
+    found = 0
+    with (
+        zipfile.ZipFile(tmp_path / "whole.zip") as source,
+        zipfile.ZipFile(tmp_path / "changed.zip", "w") as copy,
+    ):
+        for member in source.namelist():
+            text, n = re.subn(*LOOSENED[name], source.read(member), count=1, flags=re.S)
+            found += n
+            copy.writestr(member, text)
+
+    assert found == 1
+    assert audit_package(tmp_path / "changed.zip").count("agreed") == 0
 
 
 # ------------------------------------------------------------ where an order is chosen

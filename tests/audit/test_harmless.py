@@ -13,9 +13,6 @@ from itertools import islice
 from pathlib import Path
 
 import pytest
-import samples
-from harmless import REASONS, SAME, reason, reason_if_same
-from mutation import Members, Mutant, described, mutant, places
 
 from exporters.formats import FORMATS, write_package
 from exporters.release import Group, Release
@@ -26,8 +23,9 @@ from itembank.pipeline.selection import fits, item_of
 from itembank.pipeline.variants import Stream
 from itembank.spec import PoolEntry, find_families, library, load_family
 from itembank.values.errors import PackageError
-from tests.audit.harmless import REASONS, reason, reason_if_same
-from tests.audit.mutation import Members, mutant, places
+from tests.audit.harmless import REASONS, SAME, reason, reason_if_same
+from tests.audit.mutation import Members, Mutant, described, mutant, places
+from tests.exporters import samples
 
 TRIED = 24
 

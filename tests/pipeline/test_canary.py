@@ -12,6 +12,7 @@ from itembank.notation import plain
 from itembank.notation.tree import Formula
 from itembank.pipeline.canary import ASKED, canary, symbols, with_canaries
 from itembank.values.vocabulary import FORMS
+from tests.exporters import samples
 
 RELEASE = Release(
     pool_id="check", title="Check", course="NT 210", term="2027-spring", language="en",
@@ -30,6 +31,15 @@ def test_there_is_one_for_each_form_of_the_vocabulary():
     )
     assert (first.points, first.choose, len(first.items)) == (0, len(FORMS), len(FORMS))
     assert tuple(others) == RELEASE.groups
+
+
+def test_lines_of_which_some_are_spare_have_one_that_is_matched_too():
+    """Both browser readers put all lines in order or none."""
+    item = replace(canary("order", 1, "en"), response=samples.AMONG_OTHERS.response)
+    group = Group(family="order", title="order", items=(item,), choose=1, points=1)
+    first, *_others = with_canaries(replace(RELEASE, groups=(group,))).groups
+
+    assert [item.response.form for item in first.items] == ["order", "match"]
 
 
 def test_every_sign_of_relations_and_every_shape_is_shown():

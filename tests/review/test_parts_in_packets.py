@@ -2,12 +2,11 @@
 
 from dataclasses import replace
 
-from wishes import family_of, pool_of
-
 from exporters.release import in_order, whole_variants
 from itembank.pipeline import making
 from itembank.review.document import packet_of_release
 from tests.pipeline.test_parts import PARCELS
+from tests.wishes import family_of, pool_of
 
 
 def test_the_parts_of_a_variant_come_one_after_another(tmp_path):
