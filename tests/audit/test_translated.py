@@ -47,6 +47,8 @@ POINTS = {
     "power-stage-by-stage": 3,
     "system-stage-by-stage": 4,
     "wilson-stage-by-stage": 3,
+    "inverse-stage-by-stage": 3,
+    "root-stage-by-stage": 3,
 }
 """The points of guided questions, one for each stage."""
 
