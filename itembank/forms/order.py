@@ -41,6 +41,8 @@ def fault_of_key(response: PutInOrder) -> str | None:
     shown = tuple(line.identifier for line in response.lines)
     if not set(response.order) <= set(shown) or len(set(response.order)) < len(response.order):
         return "expected lines of its own in the right order, each once"
+    if response.spare and not (response.not_used and response.by_places):
+        return "expected words for the place of a line that does not belong"
     if shown != response.order:
         return None
     return "expected its lines in another order than the right one"

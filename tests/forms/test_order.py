@@ -28,6 +28,13 @@ def test_a_key_holds_lines_of_its_own_each_once(order):
     assert fault == "expected lines of its own in the right order, each once"
 
 
+@pytest.mark.parametrize("words", ["not_used", "by_places"])
+def test_a_key_leaves_no_line_out_where_no_words_say_so(words):
+    fault = FORM.fault_of_key(replace(ITEM.response, **{words: ()}))
+
+    assert fault == "expected words for the place of a line that does not belong"
+
+
 @pytest.mark.parametrize("given", [(), ("a", "a"), ("a", "e")])
 def test_an_answer_names_some_of_the_lines_each_once(given):
     assert "expected some of the lines, each once" in FORM.fault_of_answer(ITEM.response, given)
