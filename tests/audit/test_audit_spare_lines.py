@@ -8,6 +8,7 @@ import zipfile
 from collections.abc import Callable
 from dataclasses import replace
 from functools import cache
+from itertools import islice
 
 import pytest
 
@@ -98,6 +99,30 @@ def test_lines_that_do_not_belong_are_proved_in_every_format(format, tmp_path, f
 
     assert report.clean and report.count("agreed") == 1
     assert findings(tmp_path / "package.zip") == []
+
+
+ORDERED = [name for name in PATHS if name.endswith("-steps-in-order") and "symbol" not in name]
+"""A family of every kind that tells wrong lines; a symbol has none."""
+
+
+def test_lines_that_do_not_belong_are_proved_for_every_kind_that_tells_them(tmp_path):
+    items = []
+    for n, name in enumerate(ORDERED):
+        family = load_family(PATHS[name], SIGNATURES).model_copy(update={"spare": 1 + n % 2})
+        (variant,) = islice(Stream(family, "spare", fits(family)), 1)
+        entry = PoolEntry.model_construct(
+            family=family, variants=1, choose=1, points=1, form="order"
+        )
+        items.append(item_of(variant, entry))
+    group = Group(family="spare", title="Steps", items=tuple(items), choose=1, points=1)
+    release = Release(
+        pool_id="spare", title="Steps", course="NT 210", term="2027-spring", language="en",
+        groups=(group,),
+    )  # fmt: skip
+    for format in ("qti21", "cc13"):
+        write_package(format, release, tmp_path / format)
+        report = audit_package(tmp_path / format)
+        assert (report.findings, report.count("agreed")) == ((), len(ORDERED))
 
 
 CARRIES = [name for name, f in FORMATS.items() if f.abilities.forms["order"].does == "carries"]
