@@ -32,7 +32,11 @@ class Answer:
 
 def answers(item: Item) -> list[Answer]:
     points = item.scoring.points
-    found = [Answer("key", given(item, key(item.response)), points), Answer("blank", (), 0)]
+    right, others = key(item.response), ()
+    if isinstance(item.response, IntegerEntry):
+        right, others = right[:1], right[1:]
+    found = [Answer("key", given(item, right), points), Answer("blank", (), 0)]
+    found += [Answer(f"another right one, {n}", (str(n),), points) for n in others]
     found += [Answer(f"key, {name}", (text,), points) for name, text in spellings(item)]
     found += [Answer(f"wrong, {name}", (text,), 0) for name, text in misspellings(item)]
     if isinstance(item.response, SetEntry):
@@ -114,8 +118,8 @@ def misspellings(item: Item) -> list[tuple[str, str]]:
     """
     response = item.response
     match response:
-        case IntegerEntry(value=v, modulus=m):
-            found = [("one more", str(v + 1)), ("no number", "x")]
+        case IntegerEntry(value=v, modulus=m, values=values):
+            found = [("one more", str(max(values) + 1)), ("no number", "x")]
             if m is None or m > 2**30:
                 found += [
                     ("a comma", f"{v},"),

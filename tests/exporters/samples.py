@@ -236,6 +236,22 @@ NONE_TO_COUNT = replace(
     provenance=Provenance(family="counting", version=1, seed="alder-7", index=1),
 )
 
+ANY_OF_SEVERAL = replace(
+    COUNT,
+    title="Primitive roots, variant 0",
+    statement=("primitive roots mod 17",),
+    kind="primitive_roots",
+    ask="an example",
+    stem=(
+        paragraph("Find a primitive root modulo 17."),
+        paragraph("Type one such number from $3$ to $9$. Every right one counts."),
+    ),
+    response=IntegerEntry(value=3, others=(5, 6, 7)),
+    feedback=(slip("odd-exponents", (9,), "The square of $9$ is $13$, and so on."),),
+    solution=(paragraph("Each of these 4 counts: $3, 5, 6, 7$."),),
+    provenance=Provenance(family="roots", version=1, seed="alder-7", index=0),
+)
+
 BIG = 10**30 + 57
 
 BIG_INTEGER = replace(
@@ -487,7 +503,11 @@ ITEMS = {
 BEYOND = {"plus minus": PLUS_MINUS, "set": SET, "order": ORDER, "match": MATCH, "guided": GUIDED}
 """Those that some formats do not carry as they are."""
 
-NUMBERS = {"symbol": SYMBOL, "nothing to count": NONE_TO_COUNT}
+NUMBERS = {
+    "symbol": SYMBOL,
+    "nothing to count": NONE_TO_COUNT,
+    "any of several": ANY_OF_SEVERAL,
+}
 """Single integers that are not positive; for the readers, beside those above."""
 
 
