@@ -1,5 +1,6 @@
 """`ask: an example` and `ask: whether true`, as authors write them."""
 
+from dataclasses import replace
 from itertools import islice
 
 import pytest
@@ -7,6 +8,7 @@ import pytest
 from itembank.pipeline.capacity import capacity
 from itembank.pipeline.selection import fits, item_in_form
 from itembank.pipeline.variants import Stream
+from itembank.values.codec import read, written
 from itembank.values.errors import SpecError
 from itembank.values.item import IntegerEntry, TrueFalse
 from tests.wishes import family_of, faults_tried
@@ -104,3 +106,13 @@ def test_an_own_slip_may_be_what_is_claimed(tmp_path):
         assert item.response.truth is (a * claim % m == 1)
         assert item.response.truth or (claim == a and item.feedback[0].slips == ("itself",))
     assert sum(item.response.truth for item in items) == 15
+
+
+def test_an_item_comes_back_from_the_bank_with_all_that_counts(tmp_path):
+    item = made(family_of(tmp_path, ROOT), 1)[0]
+    stored = written(item)
+    assert read(stored) == item
+    one = replace(item, response=replace(item.response, others=()))
+    assert b'"others"' in stored
+    assert b'"others"' not in written(one)
+    assert one.identifier != item.identifier
