@@ -8,10 +8,12 @@ import json
 import re
 
 import pytest
+from catalogues import PSEUDO, catalogues_in, forget, put_pseudo_language
 from click.testing import CliRunner, Result
 
 from itembank.cli import COMMANDS, main
 from itembank.cli.options import to_option
+from itembank.languages import __main__ as keeping
 from itembank.languages.spoken import of_environment, spoken
 from itembank.spec import library
 from itembank.values.errors import BankError, Fault, SpecError
@@ -199,3 +201,38 @@ def test_help_says_no_english_sentence(name):
     text = re.sub(names, " ", " ".join(told))
 
     assert [word for word in LATIN.findall(text) if word.islower()] == []
+
+
+# ------------------------------------------------------------ a third language
+
+
+def test_a_language_that_was_begun_and_left_at_one_sentence_is_told_for_what_it_is(
+    tmp_path, monkeypatch, capsys
+):
+    """Commands say that sentence in it and the others in English; no package leaves."""
+    agreed, unsaid = "{file}: {n} items, all agreed", "{file}: for the coordinator"
+    pool = tmp_path / "quiz.yaml"
+    pool.write_text(POOL, encoding="utf-8")
+    make = ("make", pool, "--term", TERM, "--to", "cc13", "--out", tmp_path / "out")
+    monkeypatch.setattr(keeping, "templates", lambda: {agreed: "", unsaid: ""})
+    with catalogues_in(tmp_path / "begun"):
+        before = run(*make, "--language", "fr")
+        keeping.main(["begin", "fr"])
+        begun = keeping.held("fr")
+        begun.get(agreed).string = "{file} : {n} questions, toutes confirmées"
+        keeping.write("fr", begun)
+        keeping.main(["compile"])
+        forget()
+
+        assert keeping.main(["missing", "fr"]) == 1
+        said = run("--speak", "fr", *make).output.splitlines()
+        released = run(*make, "--language", "fr")
+
+    assert before.exit_code == 2
+    assert "expected a language with a catalogue: en; got 'fr'" in before.output
+    assert capsys.readouterr().out == f"fr: not translated: {unsaid}\n"
+    assert said[0].endswith("-cc13.zip : 4 questions, toutes confirmées")
+    assert said[1].endswith("-load-card.html: for the coordinator")
+    assert released.exit_code == 1
+    assert "nothing was released" in released.output
+    assert "unchecked: the language 'fr', whose phrases are not known" in released.output

@@ -306,8 +306,10 @@ QUOTATION_MARKS = {"de": "„“", "es": "«»"}
 def test_quotation_marks_are_those_of_the_language(language):
     before, after = QUOTATION_MARKS[language]
     for english, said in messages(language):
-        assert said.count(before) == said.count(after) == english.count("”"), said
-        assert '"' not in said and "”" not in said
+        assert said.count(before) == said.count(after), said
+        assert "”" not in said and said.count('"') <= english.count('"'), said
+        typed = english.count('"') - said.count('"')  # what is typed may be quoted as prose is
+        assert 2 * said.count(before) == 2 * english.count("”") + typed, said
 
 
 @catalogues
@@ -319,7 +321,8 @@ def test_a_sentence_ends_as_its_template_ends(language):
 
 def test_a_spanish_question_opens_with_its_mark():
     for _english, said in messages("es"):
-        assert said.count("¿") == said.count("?") or said == "?", said
+        asked = re.findall(r"(?<=\S)\?", said)  # one after a space is typed
+        assert said.count("¿") == len(asked), said
 
 
 @catalogues
