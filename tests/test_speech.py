@@ -8,7 +8,6 @@ import json
 import re
 
 import pytest
-from catalogues import PSEUDO, catalogues_in, forget, put_pseudo_language
 from click.testing import CliRunner, Result
 
 from itembank.cli import COMMANDS, main
@@ -19,7 +18,7 @@ from itembank.spec import library
 from itembank.values.errors import BankError, Fault, SpecError
 from itembank.values.vocabulary import USUAL_FORMATS
 from itembank.values.worded import figure, joined, laid_out, tallied, worded, wording
-from tests.catalogues import PSEUDO, catalogues_in, put_pseudo_language
+from tests.catalogues import PSEUDO, catalogues_in, forget, put_pseudo_language
 
 TERM = "2027-spring"
 POOL = """\

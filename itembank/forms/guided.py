@@ -24,6 +24,7 @@ from itembank.languages import Said, say
 from itembank.notation import plain
 from itembank.notation.tree import Strong
 from itembank.values.item import Guided, ListEntry, SelectOne
+from itembank.values.worded import worded
 
 STAGES: dict[type[ListEntry | SelectOne], InStages[Any]] = {
     form.response: form for form in (typed_list.FORM, select_one.FORM)
@@ -68,7 +69,7 @@ def kept(response: Guided) -> object:
 
 def seen(response: Guided) -> Iterator[str]:
     for stage in response.stages:
-        yield f"stage: {plain.inlines(stage.prompt)}"
+        yield worded("stage: {prompt}", prompt=plain.inlines(stage.prompt))
         yield from stage_form(stage.response).seen(stage.response)
 
 

@@ -20,6 +20,7 @@ from itembank.forms.typed import whole_numbers
 from itembank.languages import Said, either, say
 from itembank.notation.tree import Blocks, Inlines, Number
 from itembank.values.item import IntegerEntry, Scoring
+from itembank.values.worded import worded
 
 
 def least(response: IntegerEntry) -> tuple[IntegerEntry, Blocks] | None:
@@ -41,11 +42,15 @@ def same(_response: IntegerEntry, one: Answer, other: Answer) -> bool:
 
 def seen(response: IntegerEntry) -> Iterator[str]:
     if response.others:
-        yield f"key: any one of {', '.join(map(str, response.values))}"
+        yield worded("key: any one of {keys}", keys=", ".join(map(str, response.values)))
     elif response.modulus is None:
-        yield f"key: {response.value}"
+        yield worded("key: {key}", key=response.value)
     else:
-        yield f"key: {response.value} or any integer congruent to it modulo {response.modulus}"
+        yield worded(
+            "key: {key} or any integer congruent to it modulo {m}",
+            key=response.value,
+            m=response.modulus,
+        )
 
 
 def compared(response: IntegerEntry) -> dict[str, object]:

@@ -19,6 +19,7 @@ from itembank.languages import Said, say
 from itembank.notation.building import listed
 from itembank.notation.tree import Inlines
 from itembank.values.item import ListEntry, Scoring
+from itembank.values.worded import worded
 
 
 def fault_of_answer(_response: ListEntry, given: Answer) -> str | None:
@@ -66,8 +67,10 @@ def text_given(_response: ListEntry, text: str) -> str:
 
 
 def seen(response: ListEntry) -> Iterator[str]:
-    order = "in any order" if response.any_order else "in increasing order"
-    yield f"key: {text(response)} ({order})"
+    if response.any_order:
+        yield worded("key: {key} (in any order)", key=text(response))
+    else:
+        yield worded("key: {key} (in increasing order)", key=text(response))
 
 
 def values_and_word(response: ListEntry) -> tuple[list[str], str]:

@@ -20,6 +20,7 @@ from itembank.languages import say
 from itembank.notation import plain
 from itembank.notation.tree import Inlines
 from itembank.values.item import MatchPairs
+from itembank.values.worded import worded
 
 
 def labels(response: MatchPairs) -> dict[str, Inlines]:
@@ -62,7 +63,7 @@ def kept(response: MatchPairs) -> object:
 def seen(response: MatchPairs) -> Iterator[str]:
     for choice in (*response.sources, *response.targets):
         yield f"{choice.identifier}: {plain.inlines(choice.label)}"
-    yield f"key: {', '.join(response.pairs)}"
+    yield worded("key: {key}", key=", ".join(response.pairs))
 
 
 def fields(response: MatchPairs) -> tuple[Part, ...]:

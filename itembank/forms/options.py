@@ -7,6 +7,7 @@ from itembank.languages import Said, say
 from itembank.notation import plain
 from itembank.notation.tree import Inlines
 from itembank.values.item import Option, SelectAll, SelectOne
+from itembank.values.worded import worded
 
 Selected = SelectAll | SelectOne
 
@@ -27,8 +28,11 @@ def identified(response: Selected, reported: Iterable[str]) -> tuple[str, ...]:
 
 def seen(response: Selected) -> Iterator[str]:
     for option in response.options:
-        word = "right option" if option.correct else "wrong option"
-        yield f"{word} {option.identifier}: {plain.inlines(option.label)}"
+        told = {"option": option.identifier, "label": plain.inlines(option.label)}
+        if option.correct:
+            yield worded("right option {option}: {label}", **told)
+        else:
+            yield worded("wrong option {option}: {label}", **told)
 
 
 def compared(response: Selected) -> dict[str, object]:

@@ -25,6 +25,7 @@ from itembank.notation import plain
 from itembank.notation.building import listed
 from itembank.notation.tree import Inlines
 from itembank.values.item import Choice, Item, MatchPairs, PutInOrder
+from itembank.values.worded import worded
 
 NOT_USED = "not-used"
 """The place of a line that does not belong, by its identifier."""
@@ -81,8 +82,8 @@ def kept(response: PutInOrder) -> object:
 
 def seen(response: PutInOrder) -> Iterator[str]:
     for line in response.lines:
-        yield f"line {line.identifier}: {plain.inlines(line.label)}"
-    yield f"key: {', '.join(response.order)}"
+        yield worded("line {line}: {label}", line=line.identifier, label=plain.inlines(line.label))
+    yield worded("key: {key}", key=", ".join(response.order))
 
 
 def offered(response: PutInOrder) -> tuple[tuple[str, Inlines], ...]:

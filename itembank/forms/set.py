@@ -17,6 +17,7 @@ from itembank.languages import Said, say
 from itembank.notation.building import listed
 from itembank.notation.tree import Inlines
 from itembank.values.item import Scoring, SetEntry
+from itembank.values.worded import worded
 
 
 def fault_of_key(response: SetEntry) -> str | None:
@@ -45,7 +46,12 @@ def claim(_response: SetEntry, given: Answer) -> tuple[int, ...]:
 
 def seen(response: SetEntry) -> Iterator[str]:
     values = ", ".join(map(str, response.values))
-    yield f"key: {values} modulo {response.modulus}, in {response.entries} entries"
+    yield worded(
+        "key: {key} modulo {m}, in {n} entries",
+        key=values,
+        m=response.modulus,
+        n=response.entries,
+    )
 
 
 def fields(response: SetEntry) -> tuple[Typed, ...]:

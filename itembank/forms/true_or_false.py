@@ -19,6 +19,7 @@ from itembank.forms.base import (
 from itembank.languages import Said, say
 from itembank.notation.tree import Inlines
 from itembank.values.item import TrueFalse
+from itembank.values.worded import worded
 
 NAMES = ("true", "false")
 
@@ -36,7 +37,7 @@ def given(_response: TrueFalse, reported: tuple[str, ...]) -> tuple[str, ...]:
 
 
 def seen(response: TrueFalse) -> Iterator[str]:
-    yield f"key: {'true' if response.truth else 'false'}"
+    yield worded("key: {key}", key=worded("true") if response.truth else worded("false"))
 
 
 def fields(response: TrueFalse) -> tuple[Boxes]:

@@ -151,10 +151,7 @@ def variant_shown(variant: Variant, form: str, wish: Wish) -> ShownVariant:
 def parts_of(item: Item) -> Iterator[Part]:
     yield Part(worded("question"), item.stem)
     slips = {o.identifier: o.slips for o in form_of(item.response).options(item.response)}
-    rows = [
-        f"{line} ({', '.join(slips[name])})" if (name := option_named(line, slips)) else line
-        for line in form_of(item.response).seen(item.response)
-    ]
+    rows = [with_slips(line, slips) for line in form_of(item.response).seen(item.response)]
     yield Part(worded("answer"), lines=tuple(rows))
     for feedback in item.feedback:
         answer = ", ".join(map(str, feedback.response)) or worded("no solutions")
@@ -167,6 +164,14 @@ def parts_of(item: Item) -> Iterator[Part]:
         worded("effort"),
         lines=(worded("{n} steps; level: {level}", n=item.steps, level=item.level),),
     )
+
+
+def with_slips(line: str, slips: dict[str, tuple[str, ...]]) -> str:
+    """A line about an option with the slips that lead to it; another line as it is."""
+    name = option_named(line, slips)
+    if not name:
+        return line
+    return laid_out("{line} ({slips})", line=line, slips=", ".join(slips[name]))
 
 
 def option_named(line: str, slips: dict[str, tuple[str, ...]]) -> str:

@@ -156,6 +156,8 @@ class PowerRoot(StepByStep, Modular):
         return guidance.spares(solution.steps, lines)
 
     def stages(self, solution: Solution[ResidueSet]) -> tuple[Stage, ...]:
+        from itembank.kinds.power_root import guidance
+
         return tuple(guidance.stages(solution.steps, solution.answer, self.slips(solution)))
 
     @property
