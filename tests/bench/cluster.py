@@ -29,6 +29,7 @@ import psutil
 from itembank.pipeline import making
 from itembank.spec import Pool
 from itembank.values.cluster import Cluster, cluster, own_version, worked
+from itembank.values.collecting import collect_seldom
 from tests.bench.ten_thousand import pool_of
 
 ROOT = Path(__file__).parents[2]
@@ -125,6 +126,7 @@ def peak() -> int:
 
 
 def main() -> None:
+    collect_seldom()  # as the commands do
     items = int(sys.argv[1]) if sys.argv[1:] else 1000
     format = sys.argv[2] if sys.argv[2:] else "qti21"
     several = [int(word) for word in sys.argv[3:]] or [1, 2, 4]
