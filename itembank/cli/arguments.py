@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from itembank.cli.console import echo
 from itembank.values.errors import ItemBankError
 from itembank.values.vocabulary import ON_PAPER, USUAL_FORMATS
 from itembank.values.worded import worded
@@ -107,7 +108,7 @@ def opened_bank(place: str, create: bool = False) -> "Bank":
     """The bank of a place; what it waits for is told on standard error."""
     from itembank.bank import open_bank
 
-    return open_bank(place, create, tell=partial(click.echo, err=True))
+    return open_bank(place, create, tell=partial(echo, err=True))
 
 
 def shipped_pool_or_file(pool: str) -> Path:

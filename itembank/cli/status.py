@@ -48,7 +48,7 @@ def status(
         refuse_unless_writable(page)
     loaded = pool_named(pool, specs)
     kept = opened_bank(bank_of(pool, bank))
-    with progress("counting variants", len(loaded.entries)) as done:
+    with progress(worded("counting variants"), len(loaded.entries)) as done:
         found = standing.status(kept, loaded, done)
     if page is not None:
         from itembank.terms.runway_page import runway_page
