@@ -18,7 +18,7 @@ from itembank.spec.parameter import two
 from itembank.spec.shapes import Line, OneOf, Shape, at, fault
 from itembank.spec.surroundings import Written
 from itembank.values.answer import Range
-from itembank.values.worded import worded
+from itembank.values.worded import all_of, worded
 
 SOURCES = ("above", "below", "between", "residues")
 
@@ -61,7 +61,7 @@ class AnswerRange(Shape):
     def across(cls, fields: Mapping[str, Any]) -> Iterator[InitErrorDetails]:
         sources = [source for source in SOURCES if source in fields]
         if len(sources) != 1:
-            found = " and ".join(sources) or worded("none of them")
+            found = all_of(sources) if sources else worded("none of them")
             yield at(
                 fault(
                     worded(

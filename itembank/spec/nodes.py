@@ -108,7 +108,7 @@ def described(node: Node) -> str:
         case Scalar(type="truth value", text=text):
             return worded("the truth value {text}", text=short(text))
         case Scalar(type=kind, text=text):
-            return worded("the {kind} {text}", kind=kind, text=short(text))
+            return worded("the {kind} {text}", kind=THINGS.get(kind, kind), text=short(text))
         case Sequence(items=()):
             return worded("an empty list")
         case Sequence():
@@ -183,6 +183,8 @@ THINGS = {
     "level": worded("level"),
     "measure": worded("measure"),
     "name": worded("name"),
+    "date": worded("date"),
+    "number": worded("number"),
     "parameter": worded("parameter"),
     "scoring rule": worded("scoring rule"),
     "residues": worded("residues"),

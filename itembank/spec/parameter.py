@@ -34,7 +34,7 @@ from itembank.spec.functions import FUNCTIONS, shown
 from itembank.spec.nodes import short
 from itembank.spec.shapes import Flag, Several, Shape, at, expected, fault
 from itembank.spec.surroundings import Written, around
-from itembank.values.worded import worded
+from itembank.values.worded import all_of, worded
 
 RANGES = ("integer", "prime")
 SOURCES = (*RANGES, "one of", "value")
@@ -228,7 +228,7 @@ class ParameterFields(Shape):
     def across(cls, fields: Mapping[str, Any]) -> Iterator[InitErrorDetails]:
         sources = [source for source in SOURCES if source in fields]
         if len(sources) != 1:
-            found = " and ".join(sources) or worded("none of them")
+            found = all_of(sources) if sources else worded("none of them")
             yield at(
                 fault(
                     worded(

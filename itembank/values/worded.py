@@ -138,3 +138,16 @@ def one_of(words: Iterable[str]) -> str:
     for word in others:
         found = worded("{several} or {last}", several=found, last=word)
     return found
+
+
+def all_of(words: Iterable[str]) -> str:
+    """Names that all are meant, in English with "and" before each but the first.
+
+    >>> all_of(["integer", "prime"])
+    'integer and prime'
+    """
+    first, *others = words
+    found = first
+    for word in others:
+        found = worded("{several} and {last}", several=found, last=word)
+    return found
