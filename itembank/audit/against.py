@@ -145,17 +145,31 @@ def alike(a: Met, b: Met) -> float:
 def differences(old: Met, now: Met) -> Iterator[str]:
     yield from stem_differences(old, now)
     if old.form != now.form:
-        yield f"response: expected '{old.form}', got '{now.form}'"
+        yield worded(
+            "response: expected '{form}', got '{other_form}'", form=old.form, other_form=now.form
+        )
     yield from changed("option", old.options, now.options)
     if sorted(map(bare, old.key)) != sorted(map(bare, now.key)):
-        yield f"key: expected {listing(old.key)}, got {listing(now.key)}"
+        yield worded(
+            "key: expected {listing}, got {got}",
+            listing=listing(old.key),
+            got=listing(now.key),
+        )
     if old.points != now.points:
-        yield f"points: expected {listing(old.points)}, got {listing(now.points)}"
+        yield worded(
+            "points: expected {listing}, got {got}",
+            listing=listing(old.points),
+            got=listing(now.points),
+        )
     yield from score_differences(old, now)
     yield from changed("feedback", old.feedback.values(), now.feedback.values())
     yield from moved(old, now)
     if old.form in ("any", "entries") and old.form == now.form and limit(old) != limit(now):
-        yield f"response: expected at most {limit(old)}, got {limit(now)}"
+        yield worded(
+            "response: expected at most {limit}, got {got}",
+            limit=limit(old),
+            got=limit(now),
+        )
 
 
 def limit(item: Met) -> int:
@@ -167,9 +181,17 @@ def stem_differences(old: Met, now: Met) -> Iterator[str]:
     if bare(old.stem) == bare(now.stem):
         return
     if old.asked and now.asked and question(old) == question(now):
-        yield f"stem: other words: expected '{short(old.stem)}', got '{short(now.stem)}'"
+        yield worded(
+            "stem: other words: expected '{stem}', got '{other_stem}'",
+            stem=short(old.stem),
+            other_stem=short(now.stem),
+        )
     else:
-        yield f"mathematics of the stem: expected '{short(old.stem)}', got '{short(now.stem)}'"
+        yield worded(
+            "mathematics of the stem: expected '{stem}', got '{other_stem}'",
+            stem=short(old.stem),
+            other_stem=short(now.stem),
+        )
 
 
 def changed(name: str, before: Iterable[str], after: Iterable[str]) -> Iterator[str]:
@@ -181,9 +203,9 @@ def changed(name: str, before: Iterable[str], after: Iterable[str]) -> Iterator[
         if left.get(bare(text)):
             left[bare(text)].pop()
         else:
-            yield f"{name}: lost '{short(text)}'"
+            yield worded("{name}: lost '{text}'", name=name, text=short(text))
     for text in chain.from_iterable(left.values()):
-        yield f"{name}: new '{short(text)}'"
+        yield worded("{name}: new '{text}'", name=name, text=short(text))
 
 
 def moved(old: Met, now: Met) -> Iterator[str]:
@@ -204,7 +226,11 @@ def moved(old: Met, now: Met) -> Iterator[str]:
         for text in sorted(old.feedback[n] for n in names if n in old.feedback):
             if bare(text) in kept - told:
                 words = ", ".join(response) or "no answer"
-                yield f"feedback: moved '{short(text)}', which is no more told to {words[:60]}"
+                yield worded(
+                    "feedback: moved '{text}', which is no more told to {words}",
+                    text=short(text),
+                    words=words[:60],
+                )
 
 
 NUMBERS = re.compile(r"-?[0-9]+")
@@ -219,7 +245,12 @@ def score_differences(old: Met, now: Met) -> Iterator[str]:
     for response, share in old.scores.items():
         if response in now.scores and now.scores[response] != share:
             words = ", ".join(response) or "no answer"
-            yield f"scoring: expected {share} of the points for {words}, got {now.scores[response]}"
+            yield worded(
+                "scoring: expected {share} of the points for {words}, got {scores}",
+                share=share,
+                words=words,
+                scores=now.scores[response],
+            )
 
 
 def listing(values: Iterable[object]) -> str:

@@ -23,6 +23,7 @@ from itembank.audit.report import ItemReport, Report
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.xml import Element, parsed, sent
 from itembank.values.sharing import in_order, several, together
+from itembank.values.worded import worded
 
 
 def audit_package(
@@ -49,10 +50,15 @@ def audit_package(
     seen: set[str] = set()
     for report in reports:
         if report.identifier in seen:
-            findings.append(f"{report.identifier}: expected each identifier once, got it twice")
+            findings.append(
+                worded(
+                    "{identifier}: expected each identifier once, got it twice",
+                    identifier=report.identifier,
+                )
+            )
         seen.add(report.identifier)
     if not reports:
-        findings.append(f"{path.name}: expected items, got none")
+        findings.append(worded("{name}: expected items, got none", name=path.name))
     return Report(path.name, reports, tuple(findings))
 
 

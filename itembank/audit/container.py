@@ -51,13 +51,15 @@ class Container:
             self.refuse_many()
             self.zip = zipfile.ZipFile(path)
         except FileNotFoundError:
-            raise self.refused("expected a file, there is none") from None
+            raise self.refused(worded("expected a file, there is none")) from None
         except (zipfile.BadZipFile, zipfile.LargeZipFile, NotImplementedError):
             raise self.refused(
-                "expected a whole zip, got another kind of file or a part of one"
+                worded("expected a whole zip, got another kind of file or a part of one")
             ) from None
         except (OSError, ValueError) as error:
-            raise self.refused(f"expected a zip that can be read: {error}") from None
+            raise self.refused(
+                worded("expected a zip that can be read: {error}", error=error)
+            ) from None
         try:
             self.members = self.safe_members()
         except PackageError:
@@ -92,30 +94,49 @@ class Container:
         """Refuse a directory of more members than are read, before any of them is listed."""
         start, size = directory_of(self.path)
         if size > DIRECTORY:
-            raise self.refused(f"expected a directory of at most {DIRECTORY} bytes, got {size}")
+            raise self.refused(
+                worded(
+                    "expected a directory of at most {directory} bytes, got {size}",
+                    directory=DIRECTORY,
+                    size=size,
+                )
+            )
         if (n := members_counted(self.path, start, size)) > MEMBERS:
-            raise self.refused(f"expected at most {MEMBERS} members, got {n}")
+            raise self.refused(
+                worded("expected at most {members} members, got {n}", members=MEMBERS, n=n)
+            )
 
     def safe_members(self) -> dict[str, zipfile.ZipInfo]:
         """The files by name, once the whole directory is found safe."""
         infos = self.zip.infolist()
         if len(infos) > MEMBERS:
-            raise self.refused(f"expected at most {MEMBERS} members, got {len(infos)}")
+            raise self.refused(
+                worded("expected at most {members} members, got {n}", members=MEMBERS, n=len(infos))
+            )
         seen: set[str] = set()
         for info in infos:
             if why := unsafe(info):
                 raise self.refused(why, shown(info.filename))
             if info.filename.casefold() in seen:
-                raise self.refused("expected each name once, got it twice", shown(info.filename))
+                raise self.refused(
+                    worded("expected each name once, got it twice"), shown(info.filename)
+                )
             seen.add(info.filename.casefold())
         total = sum(info.file_size for info in infos)
         if total > TOTAL:
-            raise self.refused(f"expected at most {TOTAL} bytes unpacked, got {total}")
+            raise self.refused(
+                worded(
+                    "expected at most {total} bytes unpacked, got {got}",
+                    total=TOTAL,
+                    got=total,
+                )
+            )
         in_place = sorted(infos, key=lambda info: info.header_offset)
         for first, second in pairwise(in_place):
             if first.header_offset + first.compress_size > second.header_offset:
                 raise self.refused(
-                    "expected members side by side, got one over another", shown(second.filename)
+                    worded("expected members side by side, got one over another"),
+                    shown(second.filename),
                 )
         return {info.filename: info for info in infos if not info.is_dir()}
 
@@ -125,7 +146,9 @@ class Container:
         """The bytes of a member, piece by piece, at most as many as the directory says."""
         info = self.members.get(name)
         if info is None:
-            raise self.refused("expected this file in the package, it is not there", shown(name))
+            raise self.refused(
+                worded("expected this file in the package, it is not there"), shown(name)
+            )
         try:
             with self.zip.open(info) as member:
                 while chunk := member.read(CHUNK):
@@ -143,13 +166,16 @@ class Container:
                 declared = DECLARED.match(chunk.removeprefix(codecs.BOM_UTF8))
                 if declared and declared[1].lower() not in (b"utf-8", b"us-ascii"):
                     encoding = declared[1][:40].decode("ascii", "replace")
-                    raise self.refused(f"expected the encoding UTF-8, got {encoding}", name)
+                    raise self.refused(
+                        worded("expected the encoding UTF-8, got {encoding}", encoding=encoding),
+                        name,
+                    )
             try:
                 decoder.decode(chunk)
             except UnicodeDecodeError:
-                raise self.refused("expected UTF-8, got other bytes", name) from None
+                raise self.refused(worded("expected UTF-8, got other bytes"), name) from None
             if b"<!DOCTYPE" in before + chunk or b"<!ENTITY" in before + chunk:
-                raise self.refused("expected no document type and no entities", name)
+                raise self.refused(worded("expected no document type and no entities"), name)
             if name not in self.remarks and (found := REMARK.search(before + chunk)):
                 self.remarks[name] = " ".join(found[0].decode("utf-8", "replace").split())
             before = chunk[-8:]
@@ -159,7 +185,14 @@ class Container:
         """The root of an XML member, without comments and processing instructions."""
         info = self.members.get(name)
         if info is not None and info.file_size > DOCUMENT:
-            raise self.refused(f"expected at most {DOCUMENT} bytes, got {info.file_size}", name)
+            raise self.refused(
+                worded(
+                    "expected at most {document} bytes, got {file_size}",
+                    document=DOCUMENT,
+                    file_size=info.file_size,
+                ),
+                name,
+            )
         parser = etree.XMLParser(**PARSER_OPTIONS)
         tags = 0
         try:
@@ -196,12 +229,17 @@ class Container:
     def refuse_long(self, name: str, size: int, tags: int) -> None:
         """What is read as a whole must not fill the memory."""
         if size > DOCUMENT:
-            raise self.refused(f"expected at most {DOCUMENT} bytes of one item", shown(name))
+            raise self.refused(
+                worded("expected at most {document} bytes of one item", document=DOCUMENT),
+                shown(name),
+            )
         if tags > TAGS:
-            raise self.refused(f"expected at most {TAGS} tags of one item", shown(name))
+            raise self.refused(
+                worded("expected at most {tags} tags of one item", tags=TAGS), shown(name)
+            )
 
     def not_well_formed(self, name: str, error: etree.XMLSyntaxError) -> PackageError:
-        return self.refused(f"expected well-formed XML, got: {error.msg}", name)
+        return self.refused(worded("expected well-formed XML, got: {msg}", msg=error.msg), name)
 
 
 def finished(parser: etree.XMLPullParser, kept: bool) -> Iterator[Element]:
@@ -217,22 +255,30 @@ def unsafe(info: zipfile.ZipInfo) -> str:
     """Why this entry must not be unpacked; "" if it may."""
     name = info.orig_filename
     if name.startswith(("/", "\\")) or re.match(r"[A-Za-z]:", name):
-        return "expected a relative name"
+        return worded("expected a relative name")
     if "\\" in name or any(ord(c) < 32 for c in name):
-        return "expected a name without backslashes and control characters"
+        return worded("expected a name without backslashes and control characters")
     if ".." in name.split("/"):
-        return "expected a name that stays in the package"
+        return worded("expected a name that stays in the package")
     if info.flag_bits & 1:
-        return "expected a member that is not encrypted"
+        return worded("expected a member that is not encrypted")
     kind = stat.S_IFMT(info.external_attr >> 16)
     if kind not in (0, stat.S_IFREG, stat.S_IFDIR):
-        return "expected a plain file, got a link or a special file"
+        return worded("expected a plain file, got a link or a special file")
     if info.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):
-        return "expected a member stored or deflated"
+        return worded("expected a member stored or deflated")
     if info.file_size > MEMBER:
-        return f"expected at most {MEMBER} bytes unpacked, got {info.file_size}"
+        return worded(
+            "expected at most {member} bytes unpacked, got {file_size}",
+            member=MEMBER,
+            file_size=info.file_size,
+        )
     if info.file_size > max(SMALL, RATIO * info.compress_size):
-        return f"expected to unpack to at most {RATIO} times its size, got {info.file_size} bytes"
+        return worded(
+            "expected to unpack to at most {ratio} times its size, got {file_size} bytes",
+            ratio=RATIO,
+            file_size=info.file_size,
+        )
     return ""
 
 

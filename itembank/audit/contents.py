@@ -14,6 +14,7 @@ from itembank.audit import assembly, cartridge, printed, qti2, qti3, sheets
 from itembank.audit.container import MANIFEST, Container
 from itembank.audit.seen import SeenItem
 from itembank.audit.xml import Element, local_name
+from itembank.values.worded import worded
 
 Reader = Callable[[Element], SeenItem]
 
@@ -54,7 +55,13 @@ class Contents:
             listed.update(resource.files)
             present = [f for f in resource.files if f in self.container.members]
             for missing in sorted(set(resource.files) - set(present)):
-                self.findings.append(f"{MANIFEST}: expected the file {missing}, it is not there")
+                self.findings.append(
+                    worded(
+                        "{manifest}: expected the file {missing}, it is not there",
+                        manifest=MANIFEST,
+                        missing=missing,
+                    )
+                )
             if ITEM.fullmatch(resource.kind):
                 for name in present[:1]:
                     yield from self.item(name)
@@ -70,8 +77,12 @@ class Contents:
                 tests += present[:1]
             elif "qti" in resource.kind.lower():
                 self.findings.append(
-                    f"{MANIFEST}: resource {resource.identifier}: the type {resource.kind}"
-                    " is not read"
+                    worded(
+                        "{manifest}: resource {identifier}: the type {kind} is not read",
+                        manifest=MANIFEST,
+                        identifier=resource.identifier,
+                        kind=resource.kind,
+                    )
                 )
         self.on_paper = bool(pages)
         for question in sheets.items(self.container, pages, self.findings):
@@ -80,9 +91,17 @@ class Contents:
             self.tests[name] = self.container.document(name)
             self.findings += assembly.faults_of_test(name, self.tests[name], self.files)
         for name, remark in self.container.remarks.items():
-            self.findings.append(f"{name}: expected no comment and no instruction, got '{remark}'")
+            self.findings.append(
+                worded(
+                    "{name}: expected no comment and no instruction, got '{remark}'",
+                    name=name,
+                    remark=remark,
+                )
+            )
         for name in sorted(self.container.members.keys() - listed):
-            self.findings.append(f"{name}: expected every file in the manifest, this one is not")
+            self.findings.append(
+                worded("{name}: expected every file in the manifest, this one is not", name=name)
+            )
 
     def resources(self) -> Iterator[Resource]:
         rest: list[Element] = []
@@ -101,7 +120,13 @@ class Contents:
         self.findings += assembly.faults_of_manifest(MANIFEST, rest[0])
         self.findings += assembly.twice(MANIFEST, names)
         for name in sorted(set(needed) - set(names)):
-            self.findings.append(f"{MANIFEST}: expected the resource {name}, it is not there")
+            self.findings.append(
+                worded(
+                    "{manifest}: expected the resource {name}, it is not there",
+                    manifest=MANIFEST,
+                    name=name,
+                )
+            )
 
     def item(self, name: str) -> Iterator[tuple[Element, Reader]]:
         root = self.container.document(name)
@@ -110,7 +135,13 @@ class Contents:
             self.files[name] = root.get("identifier", "")
             yield root, reader
         else:
-            self.findings.append(f"{name}: expected an assessmentItem, got {local_name(root)}")
+            self.findings.append(
+                worded(
+                    "{name}: expected an assessmentItem, got {local_name}",
+                    name=name,
+                    local_name=local_name(root),
+                )
+            )
 
 
 def located(href: str) -> str:
