@@ -12,6 +12,7 @@ from itembank.pipeline.balance import FALSE, NONE, TRUE, Aim, Evenly, Varied
 from itembank.pipeline.claimed import is_true
 from itembank.spec import Family
 from itembank.values.answer import Absent, Answer, Pairs, ResidueSet, Truth, Value
+from itembank.values.worded import worded
 
 NUMBER = re.compile(r"-?\d+")
 
@@ -95,3 +96,8 @@ def answer_of_set(ask: str, size: int) -> str:
     if ask == "whether any":
         return TRUE if size else FALSE
     return str(size) if size or ask == "how many" else NONE
+
+
+def of_part(part: Family, told: str) -> str:
+    """What is told of one part of a family."""
+    return worded("part ({part}): {told}", part=part.part, told=told)

@@ -19,6 +19,7 @@ from itembank.guessing import telling
 from itembank.guessing.figures import ENOUGH as ENOUGH_GUESSED
 from itembank.guessing.figures import Figures
 from itembank.kinds.table import SIGNATURES
+from itembank.pipeline.answers import of_part
 from itembank.pipeline.capacity import Capacity
 from itembank.pipeline.coverage import Coverage, composed, counted
 from itembank.pipeline.guesses import figures_of, figures_over
@@ -159,7 +160,7 @@ class SpecReport:
         for name, figures in self.guesses.items():
             part, comma, _form = name.rpartition(", ")
             summary = telling.summary(figures)
-            yield laid_out("{part}: {told}", part=part, told=summary) if comma else summary
+            yield worded("part ({part}): {told}", part=part, told=summary) if comma else summary
             if beyond := [*telling.shortfalls(figures, sure=True)]:
                 yield worded("  beyond its bounds: {bounds}", bounds=joined("; ", beyond))
             if perhaps := [*telling.shortfalls(figures, sure=False)]:
@@ -304,9 +305,13 @@ def report_of_parts(family: Family, sample: Sample, exact: bool, some: int) -> S
             found = figures_of(family, suits=suits, forms=[form], part=part)
         place = place_of(family, PARTS)
         for line in telling.shortfalls(found[form]) if not family.guessing else ():
-            told = f"part ({part.part}): '{form}' can be guessed: {line}"
-            faults.append(str(place.fault(f"{told}; or say in `guessing` why that is wanted")))
-        guesses[f"part ({part.part}), {form}"] = found[form]
+            told = worded(
+                "'{form}' can be guessed: {bound}; or say in `guessing` why that is wanted",
+                form=form,
+                bound=line,
+            )
+            faults.append(place.fault(of_part(part, told)).worded)
+        guesses[f"{part.part}, {form}"] = found[form]
     items = (item for row in rows for item in row if not isinstance(item, str))
     return SpecReport(
         id=family.id,
@@ -332,7 +337,8 @@ def of_all_parts(
     for part in family.parts:
         yield from mislevelled(family, part, sample)
     if reason := fault_of_parts(rows):
-        yield str(place_of(family, PARTS).fault(f"a variant cannot leave: {reason}"))
+        message = worded("a variant cannot leave: {why}", why=reason)
+        yield place_of(family, PARTS).fault(message).worded
 
 
 def some_in(family: Family, form: str, sample: Sample, some: int) -> list[Variant]:
@@ -414,9 +420,8 @@ def mislevelled(family: Family, part: Family, sample: Sample) -> Iterator[str]:
             levels=one_of(levels),
             level=part.level,
         )
-        if part.part:
-            message = worded("part ({part}): {told}", part=part.part, told=message)
-        yield place_of(family, PARTS if part.part else "level").fault(message).worded
+        told = of_part(part, message) if part.part else message
+        yield place_of(family, PARTS if part.part else "level").fault(told).worded
 
 
 def is_levelled(part: Family, sample: Sample) -> bool:

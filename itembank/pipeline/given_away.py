@@ -21,6 +21,7 @@ from itembank.values.item import (
     SelectOne,
     SetEntry,
 )
+from itembank.values.worded import worded
 
 NUMBER = re.compile(r"\d+")
 
@@ -45,9 +46,11 @@ def given_away(parts: Sequence[Told]) -> str:
             continue
         key = numbers_of_key(one.item.response) - numbers(plain.blocks(one.item.stem))
         if key and key <= shown(other):
-            return (
-                f"part ({other.letter}) prints the key of part ({one.letter}): ask part"
-                f" ({other.letter}) so that it does not, or say `given away: allowed` there"
+            return worded(
+                "part ({other}) prints the key of part ({one}): ask part ({other}) so that it "
+                "does not, or say `given away: allowed` there",
+                other=other.letter,
+                one=one.letter,
             )
     return ""
 

@@ -23,7 +23,7 @@ from typing import Any
 from itembank.kinds.asking import put
 from itembank.kinds.base import Problem, Slip, Solution, solution_to, taught
 from itembank.kinds.table import KINDS
-from itembank.pipeline.answers import aim, answer_of
+from itembank.pipeline.answers import aim, answer_of, of_part
 from itembank.pipeline.balance import (
     Aim,
     Balance,
@@ -48,7 +48,7 @@ from itembank.values.answer import Answer, ResidueSet
 from itembank.values.course import Methods
 from itembank.values.errors import ComposeError, ItemBankError, NoValue, StatementError
 from itembank.values.item import canonical
-from itembank.values.worded import figure, joined, laid_out
+from itembank.values.worded import figure, joined, laid_out, wording
 
 LISTABLE = 50_000
 """Parameter sets up to this number are listed when variants become rare, or to count them."""
@@ -271,9 +271,9 @@ def judged_together(
     for part in family.parts:
         one = judged(part, letter, lambda _c: None, parameters, set(), slips, methods)
         if isinstance(one, Attempt):
-            told = f"part ({part.part}): "
-            example = one.example and told + one.example
-            return Attempt(one.parameters, one.problem, told + one.rejected, example)
+            told = of_part(part, one.rejected)
+            example = one.example and of_part(part, one.example)
+            return Attempt(one.parameters, one.problem, told, example)
         found.append(one)
     problem = name_of(("parts", *(one.problem for one in found)))
     if problem in seen:
@@ -282,9 +282,9 @@ def judged_together(
     try:
         room, late = fits(whole), ""
     except LateError as e:
-        room, late = e.room, str(e)
+        room, late = e.room, wording(e)
     except ItemBankError as e:
-        return Attempt(parameters, problem, str(e))
+        return Attempt(parameters, problem, wording(e))
     costs = [one.effort for one in found]
     effort = Effort(
         sum(e.steps for e in costs), max(e.digits for e in costs), sum(e.singular for e in costs)

@@ -19,6 +19,7 @@ from exporters.release import Group, Release
 from itembank.audit import audit_package
 from itembank.audit.against import compared
 from itembank.kinds.table import SIGNATURES
+from itembank.notation.prose import paragraph
 from itembank.pipeline.selection import fits, item_of
 from itembank.pipeline.variants import Stream
 from itembank.spec import PoolEntry, find_families, library, load_family
@@ -83,7 +84,7 @@ CARRIED = {
     "cc13": [*samples.ITEMS.values()],
     "qti21": [*samples.ITEMS.values(), *samples.BEYOND.values()],
     "qti30": [
-        replace(samples.INTEGER, otherwise=(samples.paragraph("Substitute it."),)),
+        replace(samples.INTEGER, otherwise=(paragraph("Substitute it."),)),
         samples.SELECT_ONE,
         samples.GUIDED,
     ],

@@ -6,6 +6,7 @@ each slip, nothing.
 
 from dataclasses import dataclass
 from itertools import combinations
+from typing import Any
 
 from exporters.keys import key
 from itembank.values.item import (
@@ -32,7 +33,8 @@ class Answer:
 
 def answers(item: Item) -> list[Answer]:
     points = item.scoring.points
-    right, others = key(item.response), ()
+    right: tuple[Any, ...] = key(item.response)
+    others: tuple[Any, ...] = ()
     if isinstance(item.response, IntegerEntry):
         right, others = right[:1], right[1:]
     found = [Answer("key", given(item, right), points), Answer("blank", (), 0)]
