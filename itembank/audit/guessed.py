@@ -70,7 +70,10 @@ def met(item: SeenItem) -> Met:
     stem = asked(item.stem, phrases_of(item.language), worth=item.worth)
     form = form_of(item, stem)
     rows = tuple(formula.text for formula in congruences(item.stem))
-    shown = rows or tuple(formulas(item.stem)) or (text_of(item.stem[:1]),)
+    marked = () if rows else tuple(formulas(item.stem))
+    shown = rows or marked or (text_of(item.stem[:1]),)
+    if stem.claim and not marked:
+        shown = (*shown, stem.claim)
     numbers = tuple(int(n) for text in shown for n in WHOLE.findall(text.replace("-", " ")))
     kind = type(stem.question).__name__.casefold()
     ask, rows = as_meant(kind, stem.ask, rows, numbers)

@@ -116,7 +116,7 @@ def told_count(step: CountPowers) -> Iterator[Told]:
 
 
 def told_others(step: Others) -> Iterator[Told]:
-    yield lead("The others.")
+    yield lead("What is left.")
     n = len(step.found)
     if not n:
         yield say("No residue is left: it is solvable for all of them.")
