@@ -1,6 +1,9 @@
 """The queue of a packet: order, filters, search, a random sample, families judged once."""
 
+from pathlib import Path
+
 import pytest
+from chromium import Chromium, Page
 
 from exporters.release import Release
 from itembank.cli.arguments import pool_named
@@ -181,6 +184,44 @@ def test_what_was_said_of_one_variant_is_said_of_those_that_differ_in_numbers_al
     assert "question: " in told
     page.run("document.querySelector('.current .undo').click()")
     assert text(page, ".current .status") == "open"
+    page.call("Page.close")
+
+
+# ------------------------------------------------------------ several languages
+
+TONGUES = """
+id: tongues
+title: Homework 6 - steps
+course: NT 210 Elementary Number Theory, Alder Ford College
+languages: [en, de]
+seed: alder-ford-tongues
+items:
+  - {family: steps-in-order, variants: 1}
+"""
+
+
+def test_another_language_is_read_before_the_key_and_below_it(browser: Chromium, tmp_path: Path):
+    (tmp_path / "tongues.yaml").write_text(TONGUES, encoding="utf-8")
+    pool = pool_named(str(tmp_path / "tongues.yaml"), ())
+    release, *others = making.editions(pool.editions(), "2027-spring")
+    packet = packet_of_release(release, others=others)
+    page = opened_anew(browser, tmp_path / "review.html", packet)
+    page.run(AXE.read_text(encoding="utf-8") + "; 0")
+    turn_to(page, items(release)[0].identifier)
+    page.run("document.querySelector('.current .also').open = true")
+    assert visible(page, ".also select")
+    assert page.run("document.querySelector('.current .also select').matches(':disabled')")
+    label = "getComputedStyle(document.querySelector('.current .also label')).display"
+    assert page.run(label) == "block", "a power within it is no part of a row"
+    assert violations(page) == []
+
+    page.run("document.querySelector('.current .quiet').click()")
+    page.run("for (const e of document.querySelectorAll('.current .evidence')) e.open = true")
+    assert not visible(page, ".also")
+    assert visible(page, ".revealed [lang=de] select")
+    assert violations(page) == []
+    sized(page, 320)
+    assert page.run("document.documentElement.scrollWidth") <= 320
     page.call("Page.close")
 
 
