@@ -3,14 +3,25 @@
 from pathlib import Path
 
 import pytest
-from chromium import Chromium, Page
 
 from exporters.release import Release
 from itembank.cli.arguments import pool_named
 from itembank.pipeline import making
 from itembank.review import packet_of_release
 from tests.browser.chromium import Chromium, Page
-from tests.browser.packets import accept, accepted_by, choose, items, opened_anew, text, turn_to
+from tests.browser.packets import (
+    AXE,
+    accept,
+    accepted_by,
+    choose,
+    items,
+    opened_anew,
+    sized,
+    text,
+    turn_to,
+    violations,
+    visible,
+)
 
 pytestmark = pytest.mark.browser
 
