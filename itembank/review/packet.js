@@ -141,7 +141,7 @@
 
   // What scrolls by itself can be reached by Tab.  No other element's place is touched.
   function scrollable(page) {
-    const boxes = [...page.querySelectorAll(".wide, .display, p:not([class]), ol, li")];
+    const boxes = [...page.querySelectorAll(".wide, .display, p:not([class]), dt, ol, li")];
     const wide = boxes.map((box) =>
       box.scrollWidth > box.clientWidth || box.scrollHeight > box.clientHeight + 1 &&
       box.classList.contains("wide"));
