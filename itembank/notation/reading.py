@@ -24,7 +24,7 @@ is dropped; for the rest the reader keeps what it is told and computes nothing.
 
 import re
 from collections.abc import Sequence
-from functools import lru_cache
+from functools import cache, lru_cache
 from typing import Literal, NoReturn
 
 from itembank.notation.layout import NOTHING, names_a_function, part_clearly
@@ -52,7 +52,7 @@ from itembank.notation.tree import (
     Words,
 )
 from itembank.values.errors import NotationError, StatementError
-from itembank.values.worded import laid_out, worded
+from itembank.values.worded import worded
 
 LONGEST = 2000
 """The longest text of one formula, in characters."""
@@ -143,6 +143,11 @@ def formula_in_prose(text: str) -> Math:
 def formula_with_slots(text: str) -> Math:
     """As `formula_in_prose`, of a text in which characters of SLOTS stand for terms."""
     return ReaderOfSlots(text, DIGITS_IN_PROSE).line()
+
+
+@cache
+def or_closing(closing: str) -> str:
+    return worded('an operator, "," or "{closing}"', closing=closing)
 
 
 CLOSED = worded('an operator or ")"')
@@ -442,14 +447,14 @@ class Reader:
     def bracketed(self, opening: str, closing: str) -> list[Math]:
         """Sums separated by commas between brackets; a set may be empty, a call may not."""
         self.deeper()
-        self.take(opening, laid_out('"{opening}"', opening=opening))
+        self.take(opening, f'"{opening}"')
         items: list[Math] = []
         if self.token != closing or opening == "(":
             items.append(self.sum())
             while self.token == ",":
                 self.advance()
                 items.append(self.sum())
-        self.take(closing, worded('an operator, "," or "{closing}"', closing=closing))
+        self.take(closing, or_closing(closing))
         self.depth -= 1
         return items
 

@@ -6,6 +6,7 @@ condition is tested as soon as its names have values.
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 
 from itembank.pipeline.balance import pick
 from itembank.spec import Family
@@ -29,7 +30,17 @@ ParameterSet = Parameters | Unfinished
 
 
 def failed(condition: Condition) -> str:
-    return worded("fails '{text}'", text=condition.expression.text)
+    return fails(condition.expression.text)
+
+
+@cache
+def fails(text: str) -> str:
+    return worded("fails '{text}'", text=text)
+
+
+@cache
+def without_value(name: str) -> str:
+    return worded("no value is left for '{name}'", name=name)
 
 
 def drawn(family: Family, key: str) -> ParameterSet:
@@ -57,11 +68,7 @@ def domain_after(parameter: Parameter, values: Parameters) -> Domain | Unfinishe
         domain = parameter.domain(values)
     except NoValue as e:
         return Unfinished(e.reason)
-    return (
-        domain
-        if domain.size
-        else Unfinished(worded("no value is left for '{name}'", name=parameter.name))
-    )
+    return domain if domain.size else Unfinished(without_value(parameter.name))
 
 
 def assignments(family: Family, limit: int) -> list[ParameterSet] | None:

@@ -11,7 +11,7 @@ What the answer does not have, the least of no solutions, has no value: the vari
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from itembank.spec.functions import Undefined, needs
+from itembank.spec.functions import Undefined
 from itembank.values.answer import Absent, Answer, Pairs, ResidueSet, Truth, Value
 from itembank.values.worded import worded
 
@@ -71,10 +71,10 @@ def number_of(found: Answered) -> int:
 def total(found: Answered) -> int:
     match found.answer:
         case ResidueSet() as residues:
-            needs(
-                residues.count <= MOST_SUMMED,
-                worded("more than {most_summed} solutions to add up", most_summed=MOST_SUMMED),
-            )
+            if not (residues.count <= MOST_SUMMED):
+                raise Undefined(
+                    worded("more than {most_summed} solutions to add up", most_summed=MOST_SUMMED)
+                )
             return sum(residues.residues())
         case Value(n):
             return n
@@ -106,10 +106,10 @@ def value(found: Answered) -> int:
             return largest(found)
         case "the least":
             return least(found)
-    needs(
-        number_of(found) == 1,
-        worded("expected one solution, there are {number_of}", number_of=number_of(found)),
-    )
+    if not (number_of(found) == 1):
+        raise Undefined(
+            worded("expected one solution, there are {number_of}", number_of=number_of(found))
+        )
     return least(found)
 
 

@@ -32,7 +32,6 @@ from itembank.spec.functions import (
     PREFIXES,
     TooLarge,
     Undefined,
-    needs,
     power,
     within,
 )
@@ -345,7 +344,8 @@ def power_of(f: Poly, e: int) -> Poly:
     """f^e, whose degree is bounded before it is computed."""
     if len(f) < 2:
         return polynomials.trimmed((power(sum(f), e),))
-    needs(e >= 0, worded("an exponent is at least 0, got {error}", error=e))
+    if e < 0:
+        raise Undefined(worded("an exponent is at least 0, got {error}", error=e))
     check_degree((len(f) - 1) * e)
     result: Poly = (1,)
     for _ in range(e):

@@ -26,6 +26,11 @@ MOST_BITS_FACTORED = 64
 """The largest number factored (phi, order): a twentieth of a second at worst."""
 
 
+FACTORED = worded("a number to be factored")
+TESTED = worded("a number tested for primality")
+"""What is beyond these bounds, as a message says it."""
+
+
 class Undefined(ItemBankError):
     """An expression that has no value here: a division by 0, the inverse of a non-unit."""
 
@@ -41,12 +46,6 @@ def within(n: int, bits: int, what: str) -> int:
     return n
 
 
-def needs(condition: bool, reason: str) -> None:
-    """Undefined, with this reason, unless the condition holds."""
-    if not condition:
-        raise Undefined(reason)
-
-
 def shown(n: int) -> str:
     """n as a message shows it."""
     return short(str(n))
@@ -57,19 +56,22 @@ def shown(n: int) -> str:
 
 def power(a: int, e: int) -> int:
     """a^e, whose size is bounded before it is computed."""
-    needs(e >= 0, worded("an exponent is at least 0, got {shown}", shown=shown(e)))
+    if e < 0:
+        raise Undefined(worded("an exponent is at least 0, got {shown}", shown=shown(e)))
     if abs(a) > 1 and (abs(a).bit_length() - 1) * e > MOST_BITS:
         raise TooLarge(worded("a power is beyond {most_bits} bits", most_bits=MOST_BITS))
     return int(a**e)
 
 
 def quotient(a: int, b: int) -> int:
-    needs(b != 0, worded("a division by 0"))
+    if b == 0:
+        raise Undefined(worded("a division by 0"))
     return a // b
 
 
 def remainder(a: int, b: int) -> int:
-    needs(b != 0, worded("a remainder modulo 0"))
+    if b == 0:
+        raise Undefined(worded("a remainder modulo 0"))
     return a % b
 
 
@@ -100,18 +102,24 @@ PREFIXES: dict[type[ast.unaryop], Callable[[int], int]] = {
 
 def inverse(a: int, m: int) -> int:
     """The least residue b with ab = 1 (mod m)."""
-    needs(m >= 1, worded("inverse needs a modulus of at least 1, got {shown}", shown=shown(m)))
-    needs(
-        gcd(a, m) == 1,
-        worded("{shown} has no inverse modulo {other_shown}", shown=shown(a), other_shown=shown(m)),
-    )
+    if m < 1:
+        raise Undefined(
+            worded("inverse needs a modulus of at least 1, got {shown}", shown=shown(m))
+        )
+    if not (gcd(a, m) == 1):
+        raise Undefined(
+            worded(
+                "{shown} has no inverse modulo {other_shown}", shown=shown(a), other_shown=shown(m)
+            )
+        )
     return remainders.inverse(a, m)
 
 
 def phi(n: int) -> int:
     """How many of 1, ..., n are coprime to n."""
-    needs(n >= 1, worded("phi needs an argument of at least 1, got {shown}", shown=shown(n)))
-    return primes.phi(within(n, MOST_BITS_FACTORED, worded("a number to be factored")))
+    if n < 1:
+        raise Undefined(worded("phi needs an argument of at least 1, got {shown}", shown=shown(n)))
+    return primes.phi(within(n, MOST_BITS_FACTORED, FACTORED))
 
 
 def order(a: int, m: int) -> int:
@@ -119,11 +127,14 @@ def order(a: int, m: int) -> int:
 
     Source: Cohen, A Course in Computational Algebraic Number Theory, Algorithm 1.4.3.
     """
-    needs(m >= 1, worded("order needs a modulus of at least 1, got {shown}", shown=shown(m)))
-    needs(
-        gcd(a, m) == 1,
-        worded("{shown} has no order modulo {other_shown}", shown=shown(a), other_shown=shown(m)),
-    )
+    if m < 1:
+        raise Undefined(worded("order needs a modulus of at least 1, got {shown}", shown=shown(m)))
+    if not (gcd(a, m) == 1):
+        raise Undefined(
+            worded(
+                "{shown} has no order modulo {other_shown}", shown=shown(a), other_shown=shown(m)
+            )
+        )
     e = phi(m)
     for p, k in primes.factorisation(e):
         for _ in range(k):
@@ -134,7 +145,7 @@ def order(a: int, m: int) -> int:
 
 
 def is_prime(n: int) -> bool:
-    return primes.is_prime(within(n, MOST_BITS_TESTED, worded("a number tested for primality")))
+    return primes.is_prime(within(n, MOST_BITS_TESTED, TESTED))
 
 
 def is_square(n: int) -> bool:
@@ -143,15 +154,16 @@ def is_square(n: int) -> bool:
 
 
 def legendre(a: int, p: int) -> int:
-    needs(p > 2 and is_prime(p), worded("legendre needs an odd prime, got {shown}", shown=shown(p)))
+    if not (p > 2 and is_prime(p)):
+        raise Undefined(worded("legendre needs an odd prime, got {shown}", shown=shown(p)))
     return prime_roots.jacobi(a, p)
 
 
 def jacobi(a: int, n: int) -> int:
-    needs(
-        n >= 1 and n % 2 == 1,
-        worded("jacobi needs an odd number of at least 1, got {shown}", shown=shown(n)),
-    )
+    if not (n >= 1 and n % 2 == 1):
+        raise Undefined(
+            worded("jacobi needs an odd number of at least 1, got {shown}", shown=shown(n))
+        )
     return prime_roots.jacobi(a, n)
 
 
@@ -162,8 +174,10 @@ def digits(n: int) -> int:
 
 def valuation(n: int, p: int) -> int:
     """The largest e with p^e | n."""
-    needs(p >= 2, worded("valuation needs a base of at least 2, got {shown}", shown=shown(p)))
-    needs(n != 0, worded("valuation needs a number other than 0"))
+    if not (p >= 2):
+        raise Undefined(worded("valuation needs a base of at least 2, got {shown}", shown=shown(p)))
+    if n == 0:
+        raise Undefined(worded("valuation needs a number other than 0"))
     return primes.valuation(n, p)
 
 
