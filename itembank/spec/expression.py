@@ -17,7 +17,7 @@ import ast
 import re
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import partial
+from functools import cache, partial
 from itertools import pairwise
 from typing import Any, Literal, cast
 
@@ -276,6 +276,15 @@ def constant_faults(node: ast.expr) -> Iterator[tuple[int, str]]:
 # ------------------------------------------------------------ values
 
 
+A_VALUE = worded("a value")
+A_COEFFICIENT = worded("a coefficient")
+
+
+@cache
+def value_of_function(name: str) -> str:
+    return worded("a value of {name}", name=name)
+
+
 def value_of(node: ast.expr, env: Env) -> int:
     """The value of a checked tree; of a condition, whether it holds."""
     match node:
@@ -289,7 +298,7 @@ def value_of(node: ast.expr, env: Env) -> int:
             return PREFIXES[type(op)](value_of(a, env))
         case ast.BinOp(left=a, op=op, right=b):
             result = ARITHMETIC[type(op)](value_of(a, env), value_of(b, env))
-            return within(result, MOST_BITS, worded("a value"))
+            return within(result, MOST_BITS, A_VALUE)
         case ast.BoolOp(op=ast.And(), values=parts):
             return all(value_of(p, env) for p in parts)
         case ast.BoolOp(values=parts):
@@ -301,7 +310,7 @@ def value_of(node: ast.expr, env: Env) -> int:
             return asking.value(*others, answer_in(env))
         case ast.Call(func=ast.Name(id=name), args=args):
             result = FUNCTIONS[name].value(*(value_of(a, env) for a in args))
-            return within(result, MOST_BITS, worded("a value of {name}", name=name))
+            return within(result, MOST_BITS, value_of_function(name))
     raise AssertionError(f"{type(node).__name__} passed the whitelist")
 
 
@@ -355,7 +364,7 @@ def power_of(f: Poly, e: int) -> Poly:
 
 def product_of(f: Poly, g: Poly) -> Poly:
     check_degree(len(f) + len(g) - 2)
-    return tuple(within(c, MOST_BITS, worded("a coefficient")) for c in polynomials.product(f, g))
+    return tuple(within(c, MOST_BITS, A_COEFFICIENT) for c in polynomials.product(f, g))
 
 
 def check_degree(n: int) -> None:
