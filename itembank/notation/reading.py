@@ -24,7 +24,7 @@ is dropped; for the rest the reader keeps what it is told and computes nothing.
 
 import re
 from collections.abc import Sequence
-from functools import cache, lru_cache
+from functools import lru_cache
 from typing import Literal, NoReturn
 
 from itembank.notation.layout import NOTHING, names_a_function, part_clearly
@@ -145,11 +145,7 @@ def formula_with_slots(text: str) -> Math:
     return ReaderOfSlots(text, DIGITS_IN_PROSE).line()
 
 
-@cache
-def or_closing(closing: str) -> str:
-    return worded('an operator, "," or "{closing}"', closing=closing)
-
-
+CLOSINGS = {c: worded('an operator, "," or "{closing}"', closing=c) for c in ")]}|"}
 CLOSED = worded('an operator or ")"')
 """What is expected where a bracket may close."""
 
@@ -454,7 +450,7 @@ class Reader:
             while self.token == ",":
                 self.advance()
                 items.append(self.sum())
-        self.take(closing, or_closing(closing))
+        self.take(closing, CLOSINGS[closing])
         self.depth -= 1
         return items
 
@@ -515,14 +511,9 @@ def refusal(text: str, index: int, expected: str, found: str | None = None) -> N
     column, source = places[index] if index < len(places) else (len(text.rstrip()) + 1, "")
     got = found or source
     got = f'"{shortened(got)}"' if got else worded("the end")
+    told = {"excerpt": excerpt(text, column), "column": column, "expected": expected, "got": got}
     return NotationError(
-        worded(
-            '"{excerpt}", column {column}: expected {expected}, found {got}',
-            excerpt=excerpt(text, column),
-            column=column,
-            expected=expected,
-            got=got,
-        )
+        worded('"{excerpt}", column {column}: expected {expected}, found {got}', **told)
     )
 
 

@@ -110,11 +110,8 @@ def given_value(said: GivenField, env: Env, modulus: bool) -> Any:
         return said.sides(env)
     value = said.required(env)
     if modulus and value < 1:
-        raise said.unusable(
-            env,
-            worded("is no modulus"),
-            worded("a modulus is at least 1, got {shown}", shown=shown(value)),
-        )
+        why = worded("a modulus is at least 1, got {shown}", shown=shown(value))
+        raise said.unusable(env, worded("is no modulus"), why)
     return value
 
 
@@ -160,13 +157,8 @@ def forms_here(info: ValidationInfo) -> tuple[str, ...]:
 def form_of_the_ask(word: str, info: ValidationInfo) -> str:
     ask, kind, forms = info.data["ask"], around(info).kind, forms_here(info)
     if kind and word in FORMS_OF_ASK[ask] and word not in forms:
-        raise fault(
-            worded(
-                "the form '{word}' is not for the kind of problem '{name}'",
-                word=word,
-                name=kind.name,
-            )
-        )
+        told = {"word": word, "name": kind.name}
+        raise fault(worded("the form '{word}' is not for the kind of problem '{name}'", **told))
     return fitting("form", word, forms, FORMS, worded("ask '{ask}'", ask=ask))
 
 
@@ -205,13 +197,11 @@ def equation_of_the_kind(file: Surroundings, node: Scalar, text: str, place: Pla
     for part in (beyond_degree(side, most) for side in (found.left, found.right)):
         if part:
             message = worded(
-                "expected a {name} congruence, found degree {degree}",
+                "expected a {name} congruence, found degree {degree}; use problem: polynomial",
                 name=file.kind.name,
                 degree=degree(part),
             )
-            raise Misread(
-                [(part.col_offset, worded("{message}; use problem: polynomial", message=message))]
-            )
+            raise Misread([(part.col_offset, message)])
     return found
 
 
