@@ -78,7 +78,7 @@ def asked(
     words = " ".join(text_of(stem).split()).lower()
     if len(words) > CHARACTERS:
         raise Unsupported(f"a stem of {len(words)} characters, {CHARACTERS} are read")
-    if strange := not_known(words, phrases):
+    if not told and (strange := not_known(words, phrases)):
         raise Unsupported(f"a stem that says '{strange[:60]}'")
     said = phrases.stem
     question, known, faults = (*told, ()) if told else the_question(stem, words, phrases)

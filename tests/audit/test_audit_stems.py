@@ -171,6 +171,24 @@ def test_a_claim_that_is_denied_is_not_the_question_beside_it(words: str, strang
         asked(((words + RULE,),), ENGLISH)
 
 
+@pytest.mark.parametrize(
+    "beside",
+    [
+        "Find the number of solutions.",
+        "How many are there?",
+        "What is their sum?",
+        "Is there any?",
+        "Count those below 5.",
+        "Which of them is least?",
+    ],
+)
+def test_a_second_question_that_is_not_known_leaves_the_first_unchecked(beside: str) -> None:
+    question = "Find all solutions of x^2 + 9x + 5 ≡ 0 (mod 117). "
+
+    with pytest.raises(Unsupported, match=f"says '{beside.lower().strip('.?')}"):
+        asked(((question + beside + " Tick exactly the right ones." + RULE,),), ENGLISH)
+
+
 def test_the_words_for_no_solution_say_that_there_is_none() -> None:
     words = (
         "Find all squares modulo 7. Type all of them as least residues (0 to 6), in increasing "
