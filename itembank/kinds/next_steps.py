@@ -81,6 +81,19 @@ BY_ASK: Mapping[str, Said] = {
 BY_FORM: Mapping[str, Said] = {
     "order": ORDER,
     "match": say(
+        "Check the pairs one by one: work out anew what belongs to each of the numbers on the one "
+        "side, and look for it on the other."
+    ),
+    "guided": say(
+        "Go to the first stage that is not right, and work it out anew from the question and the "
+        "stages before it: a later stage is right only if those that it builds on are."
+    ),
+}
+"""What fits the forms that ask about the way to the answer, whatever the kind."""
+
+
+OF_POLYNOMIALS: Mapping[str, Said] = {
+    "match": say(
         "Take the roots one by one: substitute each residue that is congruent to the root into "
         "the polynomial. Which of the values are divisible by the modulus?"
     ),
@@ -90,9 +103,10 @@ BY_FORM: Mapping[str, Said] = {
         "does?"
     ),
 }
-"""What fits the forms that ask about the way to the answer, whatever the kind."""
+"""What these forms ask of a polynomial: its roots, modulo one number after another."""
 
 
 def next_step(kind: str, ask: str, form: str) -> Said:
     """What a student whose answer is wrong, in a way that has no name, may try next."""
-    return BY_FORM.get(form) or KINDS[kind].next_steps.get(ask) or BY_ASK[ask]
+    of_form = (OF_POLYNOMIALS if kind == "polynomial" else BY_FORM).get(form) or BY_FORM.get(form)
+    return of_form or KINDS[kind].next_steps.get(ask) or BY_ASK[ask]

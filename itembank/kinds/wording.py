@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
 from itembank.kinds.base import Step
-from itembank.languages import Shown, Told, shown
+from itembank.languages import Lead, Shown, Telling, Told, lead, shown
 from itembank.notation.tree import Letter, Number, Relation
 from itembank.values.answer import Class
 
@@ -24,6 +24,15 @@ def told(steps: Iterable[Step], telling: Tellers, *context: object) -> Iterator[
     """What is told of all steps, each from the step and the context."""
     for step in steps:
         yield from telling[type(step)](step, *context)
+
+
+ANSWER = lead("Answer.")
+
+
+def under(heading: Lead, telling: Telling) -> Iterator[Told]:
+    """What is told, its answer under another heading: that of a question on the way to one."""
+    for piece in telling:
+        yield heading if piece == ANSWER else piece
 
 
 def fits(value: int) -> bool:

@@ -1,9 +1,18 @@
 """Worked solutions as a teacher reads them aloud: what was missing, long or wrong, a case each."""
 
+from functools import cache
+
 import pytest
 
 from itembank.kinds.base import worked_for
+from itembank.kinds.next_steps import next_step
 from itembank.kinds.statement import problem_from
+from itembank.kinds.table import SIGNATURES
+from itembank.notation import plain
+from itembank.pipeline.selection import fits, item_in_form
+from itembank.pipeline.variants import Stream
+from itembank.spec import find_families, library, load_family
+from itembank.values.item import Item
 from tests.kinds.messages import text
 
 
@@ -53,7 +62,23 @@ SAID = [
     ),
     ("12x + 8y = 6 mod 18", "gcd(12, 8, 18) = 2 divides 6, so there are solutions."),
     ("11x + 13y = 5 mod 14; 10x + 12y = 4 mod 14", "With y ≡ −5 − 3x (mod 14) this gives:"),
-    ("claim: if a^18 = b^18 mod 30 then a = b mod 30", "is false: a¹⁸ ≡ 4 (mod 30) and b¹⁸ ≡ 4"),
+    # a counterexample says that what is assumed holds, and that what is claimed does not
+    (
+        "claim: if a^18 = b^18 mod 30 then a = b mod 30",
+        "is false: a¹⁸ ≡ 4 (mod 30) and b¹⁸ ≡ 4 (mod 30), but a ≢ b (mod 30).",
+    ),
+    (
+        "claim: if gcd(a, 7) = 1 then a^22 = 6 mod 7",
+        "is false: gcd(a, 7) = 1, but a²² ≡ 1 ≢ 6 (mod 7).",
+    ),
+    (
+        "claim: if a = b mod 3 and c = d mod 3 then ac = bd mod 9",
+        "is false: b ≡ 0 (mod 3), but ac ≡ 0 ≢ 3 ≡ bd (mod 9).",
+    ),
+    ("claim: if a = 3 mod 7 then gcd(a, 9) = 1", "With a = 3 the claim is false: gcd(a, 9) = 3."),
+    # an answer on the way is none: the sum is what was asked for
+    ("sum of the solutions of 39x = 33 mod 51", "Solutions. x ≡ 10, 27, 44 (mod 51): three"),
+    ("sum of the solutions of 39x = 33 mod 51", "Answer. The solutions are 10, 27, 44, and"),
     ("x^10 = 32 mod 53 by indices base 5", "5⁵¹ ≡ −21 ≡ 32, so ind(32) = 51."),
     # a way that a teacher takes
     ("2 * 49^x = 8 mod 61", "each from the one before times 49 ≡ −12, until 4 appears"),
@@ -166,3 +191,47 @@ def test_whether_there_is_a_solution_ends_where_that_is_known(statement: str, wo
 
 def test_how_many_pairs_there_are_is_reasoned() -> None:
     assert "So each is taken for 18²/9 = 36 pairs." in told("12x + 8y = 6 mod 18", "how many")
+
+
+@cache
+def first_item(family: str) -> Item:
+    """The first variant of a shipped family, in its first form."""
+    loaded = load_family(find_families([library() / "families"])[family], SIGNATURES)
+    first = next(iter(Stream(loaded, "aloud", fits(loaded))))
+    return item_in_form(first, loaded.forms[0])
+
+
+ENDS = {
+    "linear-first-wrong-line": "Answer. Line 1 is the first that is wrong.",
+    "linear-missing-line": "Answer. The inverse of",
+    "linear-reasons": "Answer. Modulo",
+    "linear-solutions-claimed": "The claim is true: this is the answer that it names.",
+}
+
+
+@pytest.mark.parametrize("family", ENDS)
+def test_a_worked_solution_ends_with_the_answer_to_its_question(family: str) -> None:
+    """A congruence that is solved on the way has solutions, not the answer."""
+    last = plain.blocks(first_item(family).solution).strip().split("\n\n")[-1]
+
+    assert last.startswith(ENDS[family])
+
+
+def test_a_later_line_is_not_said_to_follow_from_the_lines_before_it() -> None:
+    said = [plain.blocks(f.text) for f in first_item("square-roots-first-wrong-line").feedback]
+
+    assert "Before line 2 is judged, check each line above it by itself." in flat(said)
+    assert "goes on from" not in flat(said)
+
+
+@pytest.mark.parametrize("kind", ["order", "phi", "inverse", "inverses", "gcd", "factorial"])
+@pytest.mark.parametrize("form", ["match", "guided"])
+def test_what_has_no_roots_is_not_told_to_try_roots(kind: str, form: str) -> None:
+    said = next_step(kind, "the value", form).template
+
+    assert "root" not in said and "congruence" not in said
+    assert "congruence" in next_step("polynomial", "all solutions", "guided").template
+
+
+def flat(texts: list[str]) -> str:
+    return " ".join(" ".join(texts).split())

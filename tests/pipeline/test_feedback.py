@@ -6,7 +6,7 @@ from itertools import islice
 
 import pytest
 
-from itembank.kinds.next_steps import BY_ASK, BY_FORM, next_step
+from itembank.kinds.next_steps import BY_ASK, BY_FORM, OF_POLYNOMIALS, next_step
 from itembank.kinds.table import KINDS
 from itembank.notation import plain
 from itembank.pipeline.compose.remarks import MOST_TOLD
@@ -124,5 +124,5 @@ def test_the_next_step_is_there_for_every_kind_ask_and_form_and_holds_no_number_
     for kind in KINDS.values():
         assert set(kind.next_steps) <= set(kind.problem.signature.asks), kind.name
     of_kinds = (said for kind in KINDS.values() for said in kind.next_steps.values())
-    for said in (*BY_ASK.values(), *BY_FORM.values(), *of_kinds):
+    for said in (*BY_ASK.values(), *BY_FORM.values(), *OF_POLYNOMIALS.values(), *of_kinds):
         assert said.template.endswith((".", "?"))

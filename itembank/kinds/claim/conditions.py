@@ -70,7 +70,30 @@ class Condition:
             return gcd(value(self.left, values, self.m), self.m) == 1
         if self.count is None:
             return self.solved(values) is not self.denied
-        return sum(self.solved({**values, "x": x}) for x in range(self.m)) == self.count
+        return self.solutions(values) == self.count
+
+    def solutions(self, values: Values) -> int:
+        """The number of x that solve it with these values."""
+        return sum(self.solved({**values, "x": x}) for x in range(self.m))
+
+    def divisor(self, values: Values) -> Math:
+        """gcd(a, 9) = 3."""
+        found = gcd(value(self.left, values, self.m), self.m)
+        return equal(Call(Letter("gcd"), (self.left, Number(self.m))), found)
+
+    def failing(self, values: Values) -> Math:
+        """That it does not hold with these values: a^2 ≡ 4 ≢ 1 (mod 8), gcd(a, 9) = 3."""
+        if self.coprime:
+            return self.divisor(values)
+        left, right = (self.worth(side, values) for side in (self.left, self.right))
+        between = "≡" if self.denied else "≢"
+        signs = ("≡",) * len(left) + (between,) + ("≡",) * len(right)
+        sides = (self.left, *left, *right, self.right)
+        return Modulo(Relation(sides, signs), Number(self.m))
+
+    def worth(self, side: Math, values: Values) -> tuple[Math, ...]:
+        """The value of a side; () for one that shows it by itself."""
+        return () if is_plain(side, values, self.m) else (Number(value(side, values, self.m)),)
 
     def solved(self, values: Values) -> bool:
         return (value(self.left, values, self.m) - value(self.right, values, self.m)) % self.m == 0
@@ -90,6 +113,11 @@ def condition(text: str) -> Condition:
     raise StatementError(
         worded("{text}: expected a congruence, as in a^2 = b^2 mod 8", text=repr(text))
     )
+
+
+def is_plain(side: Math, values: Values, m: int) -> bool:
+    """Whether a side shows its value by itself: a number, a letter for a least residue."""
+    return isinstance(side, Number) or (isinstance(side, Letter) and values[side.name] < m)
 
 
 def value(node: Math, values: Values, m: int) -> int:

@@ -1,15 +1,14 @@
 """How a claim is put, and its verdict told."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from math import gcd
 
 from itembank.kinds.base import Slip, Solution, slip
 from itembank.kinds.claim.catalogue import ALWAYS, NEVER, SOMETIMES
-from itembank.kinds.claim.conditions import Condition, value
+from itembank.kinds.claim.conditions import Condition, is_plain, value
 from itembank.kinds.claim.solve import Example, Examples, Verdict
 from itembank.languages import Each, Said, Telling, counted, each, lead, say
 from itembank.notation.building import congruence, equal
-from itembank.notation.tree import Call, Letter, Math, Number
+from itembank.notation.tree import Letter, Math, Number
 from itembank.values.answer import Value
 
 
@@ -100,15 +99,7 @@ def worked(
     if examples.true and verdict.verdict != NEVER:
         yield say("With {values} the claim is true.", values=told(examples.true))
     if examples.false and verdict.verdict != ALWAYS:
-        facts = tuple(worked_out((*given, *follows), dict(examples.false)))
-        if facts:
-            yield say(
-                "With {values} the claim is false: {facts}.",
-                values=told(examples.false),
-                facts=each(facts),
-            )
-        else:
-            yield say("With {values} the claim is false.", values=told(examples.false))
+        yield counterexample(examples.false, given, follows)
     if verdict.why:
         yield lead("Reason.")
         yield verdict.why
@@ -118,19 +109,54 @@ def worked(
     yield VERDICTS[verdict.verdict]
 
 
+def counterexample(
+    example: Example, given: Sequence[Condition], follows: Sequence[Condition]
+) -> Said:
+    """With these values what is assumed holds, and what is said to follow does not."""
+    values = dict(example)
+    if follows[0].count is not None:
+        return miscounted(example, follows[0])
+    facts = tuple(worked_out(given, values))
+    failing = each(c.failing(values) for c in follows)
+    if not facts:
+        return say(
+            "With {values} the claim is false: {failing}.", values=told(example), failing=failing
+        )
+    return say(
+        "With {values} the claim is false: {facts}, but {failing}.",
+        values=told(example),
+        facts=each(facts),
+        failing=failing,
+    )
+
+
+def miscounted(example: Example, follows: Condition) -> Said:
+    """How many solutions there are with these values, where another number was claimed."""
+    n = follows.solutions(dict(example))
+    if not n:
+        return say(
+            "With {values} the claim is false: {one} has no solution.",
+            values=told(example),
+            one=follows.shown,
+        )
+    return counted(
+        "With {values} the claim is false: {one} has {n} solution.",
+        "With {values} the claim is false: {one} has {n} solutions.",
+        n,
+        values=told(example),
+        one=follows.shown,
+    )
+
+
 def worked_out(conditions: Sequence[Condition], values: Mapping[str, int]) -> Iterator[Math]:
-    """a^2 ≡ 4 (mod 8), gcd(a, 12) = 3: what the sides of the conditions come to."""
+    """a^2 ≡ 4 (mod 8), gcd(a, 12) = 1: what the sides of the conditions come to."""
     said: set[tuple[Math, int]] = set()
     for c in conditions:
-        if c.count is not None:
-            continue
         if c.coprime:
-            found = gcd(value(c.left, values, c.m), c.m)
-            yield equal(Call(Letter("gcd"), (c.left, Number(c.m))), found)
+            yield c.divisor(values)
             continue
         for side in (c.left, c.right):
-            plain = isinstance(side, Letter) and values[side.name] < c.m
-            if not plain and not isinstance(side, Number) and (side, c.m) not in said:
+            if not is_plain(side, values, c.m) and (side, c.m) not in said:
                 said.add((side, c.m))
                 yield congruence(side, Number(value(side, values, c.m)), c.m)
 

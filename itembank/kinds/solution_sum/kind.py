@@ -24,6 +24,7 @@ from itembank.kinds.base import (
     distinct_slips,
 )
 from itembank.kinds.solution_sum import slips
+from itembank.kinds.wording import under
 from itembank.languages import Telling, lead, say
 from itembank.languages.lettering import in_letter
 from itembank.notation.building import added, listed
@@ -131,8 +132,8 @@ class SolutionSum(AboutSolutions):
 
     def worked(self, solution: Solution[Value]) -> Telling:
         found = solutions_of(solution)
-        yield from self.congruence.worked(found)
-        yield lead("Sum.")
+        yield from under(lead("Solutions."), self.congruence.worked(found))
+        yield lead("Answer.")
         yield from in_letter(tuple(told_sum(found.answer, solution.answer.value)), self.letter)
 
 

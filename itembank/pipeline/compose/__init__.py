@@ -11,7 +11,8 @@ from typing import Any
 
 from itembank.kinds.asking import WHETHER_TRUE, put
 from itembank.kinds.base import Problem, Slip, Solution, solution_to, taught, worked_for
-from itembank.languages import Speaker, Telling
+from itembank.kinds.wording import under
+from itembank.languages import Speaker, Telling, lead
 from itembank.notation import spoken
 from itembank.pipeline.balance import Room
 from itembank.pipeline.compose import (
@@ -47,11 +48,15 @@ def compose(
         otherwise=said.otherwise,
         right=() if wording.form == "guided" else wording.right,
         spoken=spoken.blocks(met.stem, wording.language),
-        solution=(
-            *speaker.blocks(draft.solved),
-            *speaker.blocks(worked(problem, way, wording)),
-        ),
+        solution=speaker.blocks(answering(draft, worked(problem, way, wording))),
     )
+
+
+def answering(draft: Draft, telling: Telling) -> Telling:
+    """The worked solution, which ends with what was asked: a line or a reason, if not itself."""
+    if not draft.solved:
+        return telling
+    return (*under(lead("Solutions."), telling), lead("Answer."), *draft.solved)
 
 
 def worked(problem: Problem, way: Solution[Any], wording: Wording) -> Telling:
@@ -62,7 +67,7 @@ def worked(problem: Problem, way: Solution[Any], wording: Wording) -> Telling:
     yield from worked_for(problem, way, put(problem.signature, wording.ask))
     yield from entries.in_the_range(way.answer, wording)
     if wording.ask == WHETHER_TRUE:
-        yield claims.verdict(problem)
+        yield from claims.verdict(problem)
 
 
 def question(

@@ -9,7 +9,7 @@ from typing import Any
 
 from itembank.kinds.asking import claimed_ask
 from itembank.kinds.base import Problem, Slip, Solution
-from itembank.languages import Said, Speaker, counted, say
+from itembank.languages import BREAK, Said, Speaker, Telling, counted, say
 from itembank.notation.tree import Inlines
 from itembank.pipeline.claimed import is_true, one_of
 from itembank.pipeline.compose.choices import set_label, value_label
@@ -55,11 +55,13 @@ def sentence(answer: Inlines) -> Said:
     return say("True or false: the answer is {answer}.", answer=answer)
 
 
-def verdict(problem: Problem) -> Said:
-    """The last line of the worked solution."""
+def verdict(problem: Problem) -> Telling:
+    """The last paragraph of the worked solution."""
+    yield BREAK
     if is_true(problem):
-        return say("The claim is true: this is the answer that it names.")
-    return say("The claim is false: it names another answer.")
+        yield say("The claim is true: this is the answer that it names.")
+    else:
+        yield say("The claim is false: it names another answer.")
 
 
 def claims(

@@ -54,7 +54,7 @@ class Wording:
 class Draft:
     """The parts of an item that depend on its response form; instructions by paragraphs.
 
-    `solved` is told before the worked solution: what of it was asked.
+    `solved` is told below the worked solution: what of it was asked.
     """
 
     instructions: tuple[tuple[Told, ...], ...]

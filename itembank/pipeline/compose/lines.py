@@ -50,7 +50,7 @@ def chosen_from(
     solved: tuple[Told, ...],
     wording: Wording,
 ) -> Draft:
-    """One right option among several; `solved` is said before the worked solution."""
+    """One right option among several; `solved` is said below the worked solution."""
     speaker = Speaker(wording.language)
     options = tuple(
         Option(
@@ -181,7 +181,8 @@ def judged(lines: Sequence[Line], i: int, place: int | None) -> Offered:
         "later-line-blamed",
         (
             say(
-                "Line {n} goes on from the lines before it. Check each of those by itself first.",
+                "The first wrong line is asked for. Before line {n} is judged, check each line "
+                "above it by itself.",
                 n=i + 1,
             ),
         ),
@@ -201,7 +202,6 @@ def none_wrong(place: int | None) -> Offered:
 
 def told_wrong(lines: Sequence[Line], place: int | None, wrong: WrongLine | None) -> Iterator[Told]:
     """The right line, and what is wrong in the one that stands there."""
-    yield lead("The lines.")
     if place is None or wrong is None:
         yield say("Every line is right.")
         return
@@ -247,7 +247,7 @@ def line_chosen(
         else Offered(wrong[claim].text, wrong[claim].name, (wrong[claim].feedback,))
         for claim in claims
     ]
-    return chosen_from(stem, offered, (lead("The line."), line.text), wording)
+    return chosen_from(stem, offered, (line.text,), wording)
 
 
 def steps_to_choose(
@@ -353,7 +353,7 @@ def the_reason(
         (lead("Statement."), inference.claim),
         (say("Which of these is true and proves the statement?"),),
     )
-    solved = (lead("The reason."), inference.claim, say("This follows from:"), inference.reason)
+    solved = (inference.claim, say("This follows from:"), inference.reason)
     return chosen_from(stem, offered, solved, wording)
 
 
