@@ -18,7 +18,7 @@ text).
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from itembank.values.worded import Worded
+from itembank.values.worded import Figure, Worded
 
 HTML = ""
 """The namespace of HTML: none, as HTML parsers read it."""
@@ -71,7 +71,7 @@ def write(content: Iterable[Child | Attributes], outer: str, out: list[str]) -> 
             write_element(child, outer, out)
         elif isinstance(child, Markup):
             out.append(child)
-        elif isinstance(child, Worded):
+        elif isinstance(child, Worded | Figure):
             out.append(text(str(child)))
         else:
             raise TypeError(f"expected text or an element, got {child!r:.40}")
