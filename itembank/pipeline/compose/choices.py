@@ -104,7 +104,7 @@ def residues_to_show(
     """The key, and with it the residues that slips lead to; ComposeError for too many or few.
 
     Where a residue must come with partners, a wrong one does too: what stands alone is wrong at
-    sight.
+    sight.  A number beyond those among which the answers are is not shown either.
     """
     found = residue_set(answer, "select all")
     if found.count > MOST_OPTIONS - LEAST_WRONG:
@@ -120,7 +120,7 @@ def residues_to_show(
     for slip in slips:
         whole = [frozenset(residues_of(slip))]
         for more in orbits(slip.answer, together) if together else whole:
-            if len(shown | more) <= MOST_OPTIONS:
+            if len(shown | more) <= MOST_OPTIONS and max(more, default=0) < found.modulus:
                 shown |= more
     wrong = len(shown) - found.count
     least = LEAST_WRONG
