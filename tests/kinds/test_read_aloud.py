@@ -76,6 +76,25 @@ SAID = [
         "is false: b ≡ 0 (mod 3), but ac ≡ 0 ≢ 3 ≡ bd (mod 9).",
     ),
     ("claim: if a = 3 mod 7 then gcd(a, 9) = 1", "With a = 3 the claim is false: gcd(a, 9) = 3."),
+    # a residue in a table comes from somewhere
+    ("c for which 6x^2 = c mod 11 is solvable", "6 · 4² = 96 ≡ 8 5 6 · 5² = 150 ≡ 7"),
+    ("c for which 13x^6 = c mod 31 is solvable", "14 14² = 196 ≡ 10, 13 · 10³ = 13000 ≡ 11"),
+    ("c for which 13x^6 = c mod 31 is solvable", "7 7² = 49 ≡ −13, 13 · (−13)³ = −28561"),
+    ("c for which 3x^5 = c mod 7 is solvable", "4 4⁵ = 1024 ≡ 2, 3 · 2 = 6"),
+    ("c for which 6x^2 = c mod 11 is solvable", "6x² has the same value for −x as for x, so"),
+    ("c for which 6x^2 = c mod 11 is solvable", "Answer. The congruence is solvable for c = 0, 2,"),
+    (
+        "which has 2 solutions; x^2 = 9 mod 19; x^2 = 16 mod 39; x^2 = 11 mod 29; x^2 = 1 mod 40",
+        "As 3² ≡ 9 (mod 19), the solutions are 3, 16. So there are 2 solutions modulo 19.",
+    ),
+    (
+        "which has 2 solutions; x^2 = 9 mod 19; x^2 = 16 mod 39; x^2 = 11 mod 29; x^2 = 1 mod 40",
+        "By Euler's criterion 11 is not a square: 11¹⁴ ≡ −1 (mod 29). So there is no solution.",
+    ),
+    (
+        "which has 2 solutions; x^2 = 9 mod 19; x^2 = 16 mod 39; x^2 = 11 mod 29; x^2 = 1 mod 40",
+        "Modulo 3 the left side minus the right side is 2, 0 for x = 0, 1, and the same for",
+    ),
     # an answer on the way is none: the sum is what was asked for
     ("sum of the solutions of 39x = 33 mod 51", "Solutions. x ≡ 10, 27, 44 (mod 51): three"),
     ("sum of the solutions of 39x = 33 mod 51", "Answer. The solutions are 10, 27, 44, and"),

@@ -104,9 +104,9 @@ def test_why_a_quadratic_is_not_solvable_is_said_with_its_numbers() -> None:
         "which is solvable", "x^2 + 7x + 41 = 0 mod 55", "x^2 + 31x + 22 = 0 mod 55",
         "x^2 + 9x + 33 = 0 mod 55", "x^2 = 2 mod 11",
     )  # fmt: skip
-    assert "is 1, 4, 4, 1, 0 at 0, 1, 2, 3, 4: the solution is 4." in text
-    assert "is 2, 4, 3, 4, 2 at 0, 1, 2, 3, 4: never 0, so there is no solution." in text
-    assert "7² − 4 · 1 · 8 = 17 ≡ 6, and by Euler's criterion it is no square: 6⁵ ≡ −1" in text
+    assert "is 1, 4, 4, 1, 0 for x = 0, 1, 2, 3, 4: the solution is 4." in text
+    assert "is 2, 4, 3, 4, 2 for x = 0, 1, 2, 3, 4: never 0, so there is no solution." in text
+    assert "7² − 4 · 1 · 8 = 17 ≡ 6, and by Euler's criterion it is not a square: 6⁵ ≡ −1" in text
     assert "9² − 4 · 1 · 0 = 81 ≡ 4, and 2² ≡ 4 (mod 11)" in text
-    assert "by Euler's criterion 2 is no square: 2⁵ ≡ −1 (mod 11)" in text
+    assert "By Euler's criterion 2 is not a square: 2⁵ ≡ −1 (mod 11)" in text
     assert "Trying" not in text

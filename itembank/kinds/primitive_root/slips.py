@@ -95,8 +95,8 @@ def exponents_listed(w: Work) -> SetFound:
     if w.g is None:
         return None
     return (k for k in range(1, w.whole) if gcd(k, w.whole) == 1), say(
-        "These are the exponents coprime to {whole}. The primitive roots are the powers of one of "
-        "them **with** these exponents.",
+        "If you listed the exponents coprime to {whole}: the primitive roots are the powers of one "
+        "primitive root **with** these exponents.",
         whole=w.whole,
     )
 
@@ -125,8 +125,8 @@ def odd_exponents(w: Work) -> SetFound:
 
 def all_units(w: Work) -> SetFound:
     return w.units, say(
-        "These are all residues coprime to {n}. Coprime is needed, but a primitive root must have "
-        "**order** {whole}.",
+        "If you listed all residues coprime to {n}: coprime is needed, but a primitive root must "
+        "have **order** {whole}.",
         n=w.n,
         whole=w.whole,
     )

@@ -12,7 +12,7 @@ from math import gcd
 from itembank.kinds.mistakes import SetFound, ValueFound
 from itembank.kinds.wrong_solutions import by_name
 from itembank.languages import say
-from itembank.notation.building import power
+from itembank.notation.building import polynomial, power
 from itembank.notation.tree import Letter
 
 
@@ -52,9 +52,10 @@ def zero_left_out(w: Work) -> SetFound:
 def every_residue(w: Work) -> SetFound:
     if w.linear:
         return range(w.m), say(
-            "Not every right side will do: {a} and {m} have a common divisor, and $ax$ keeps it.",
+            "Not every right side will do: {a} and {m} have a common divisor, and ${ax}$ keeps it.",
             a=w.a,
             m=w.m,
+            ax=polynomial((0, w.a)),
         )
     return range(w.m), say(
         "Not every right side will do: several residues have the same power, so others are missing."

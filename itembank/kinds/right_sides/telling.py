@@ -3,13 +3,17 @@
 from collections.abc import Iterator
 
 from itembank.kinds.base import Solution
-from itembank.kinds.chains import calculated_or_congruent
+from itembank.kinds.chains import calculated_or_congruent, congruent
 from itembank.kinds.right_sides.solve import CountPowers, Divides, Multiples, Others, Powers
-from itembank.kinds.wording import Tellers, told
-from itembank.languages import Telling, Told, counted, grid, lead, say
+from itembank.kinds.wording import Tellers, fits, told
+from itembank.languages import Cell, Telling, Told, counted, grid, lead, say
+from itembank.maths.remainders import nearest_residue
 from itembank.notation.building import dotted, equal, listed, number, polynomial, power
-from itembank.notation.tree import Dots, Letter, Listing, Math, Number
+from itembank.notation.tree import Dots, Letter, Listing, Math, Number, Relation
 from itembank.values.answer import ResidueSet, Value
+
+IN_THE_HEAD = 1000
+"""Products up to here are reduced at the end; of larger ones the power is reduced first."""
 
 WRITTEN = 40
 """The most right sides that a worked solution writes out."""
@@ -69,7 +73,7 @@ def told_powers(step: Powers) -> Iterator[Told]:
     yield lead("Table.")
     if k % 2 == 0:
         yield say(
-            "${minus}$ has the same value of ${value}$ as ${x}$, so it is enough to try 0 to "
+            "${value}$ has the same value for ${minus}$ as for ${x}$, so it is enough to try 0 to "
             "{last}.",
             minus=polynomial((0, -1)),
             value=value,
@@ -77,10 +81,42 @@ def told_powers(step: Powers) -> Iterator[Told]:
             last=step.last,
         )
     else:
-        yield say("Each residue is put into ${value}$.", value=value)
-    yield grid((Letter("x"), say("${left}$ modulo {m}", left=value, m=p)), step.rows)
+        yield say("Each residue is substituted into ${value}$.", value=value)
+    yield grid((Letter("x"), say("${left}$ modulo {m}", left=value, m=p)), calculations(step))
     values = sorted({c for _x, c in step.rows})
     yield say("Modulo {p} the values are ${values}$.", p=p, values=listed(values))
+
+
+def calculations(step: Powers) -> tuple[tuple[Cell, ...], ...]:
+    """Each x with how the left side comes to its residue."""
+    return tuple((x, value_at(step, x)) for x, _c in step.rows)
+
+
+def value_at(step: Powers, x: int) -> Math:
+    """6 · 4^2 = 96 ≡ 8; what is large is reduced on the way: 9^2 = 81 ≡ 12, 7 · 12^2 = 1008 ≡ 2."""
+    a, k, p = step.a, step.k, step.p
+    if a * x**k <= IN_THE_HEAD:
+        return calculated_or_congruent(times(a, power(number(x), k)), a * x**k, p)
+    e = 2 if k % 2 == 0 and k > 2 else k
+    r = nearest_residue(x**e, p)
+    first = chained(power(number(x), e), x**e, r)
+    if a == 1 and e == k:
+        return calculated_or_congruent(power(number(x), k), x**k, p)
+    rest = power(number(r), k // e) if k > e else number(r)
+    return Listing((first, calculated_or_congruent(times(a, rest), a * r ** (k // e), p)))
+
+
+def chained(calculation: Math, value: int, residue: int) -> Relation:
+    """7^2 = 49 ≡ −13; 3^2 = 9; a value that is too long to write is left out."""
+    if value == residue:
+        return Relation((calculation, number(value)), ("=",))
+    if fits(value):
+        return Relation((calculation, number(value), number(residue)), ("=", "≡"))
+    return congruent(calculation, residue)
+
+
+def times(a: int, value: Math) -> Math:
+    return value if a == 1 else dotted((a, value))
 
 
 def told_count(step: CountPowers) -> Iterator[Told]:
@@ -169,15 +205,23 @@ def worked(solution: Solution[ResidueSet] | Solution[Value]) -> Telling:
         case ResidueSet(count=n) as answer:
             if n > WRITTEN:
                 yield counted(
-                    "It is solvable for {n} residue.", "It is solvable for {n} residues.", n
+                    "The congruence is solvable for {n} least residue ${c}$.",
+                    "The congruence is solvable for {n} least residues ${c}$.",
+                    n,
+                    c=Letter("c"),
                 )
                 return
             yield counted(
-                "It is solvable for ${c} = {r}$ alone.",
-                "It is solvable for ${c} = {r}$, and for no others: {n} residues.",
+                "The congruence is solvable for ${c} = {r}$ alone.",
+                "The congruence is solvable for ${c} = {r}$, and for no others: {n} residues.",
                 n,
                 c=Letter("c"),
                 r=listed(answer.residues()),
             )
         case Value(n):
-            yield counted("It is solvable for {n} residue.", "It is solvable for {n} residues.", n)
+            yield counted(
+                "The congruence is solvable for {n} least residue ${c}$.",
+                "The congruence is solvable for {n} least residues ${c}$.",
+                n,
+                c=Letter("c"),
+            )

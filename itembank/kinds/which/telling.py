@@ -8,7 +8,7 @@ from itembank.kinds.one_unknown import OneUnknown
 from itembank.kinds.which.judging import ByDivisor, ByTrial, Judged, sides_apart
 from itembank.languages import BREAK, Telling, Told, counted, lead, say
 from itembank.maths.primes import is_prime
-from itembank.notation.building import congruence, dotted, listed, number, polynomial, power
+from itembank.notation.building import congruence, dotted, equal, listed, number, polynomial, power
 from itembank.notation.tree import Letter, Listing, Math, Modulo, Number
 
 WRITTEN = 12
@@ -60,8 +60,8 @@ def by_trial(found: ByTrial) -> Iterator[Told]:
     yield from tried(found)
     if len(found.local) == 1 and found.count:
         yield counted(
-            "That is {n} solution modulo {m}.",
-            "That is {n} solutions modulo {m}.",
+            "So there is {n} solution modulo {m}.",
+            "So there are {n} solutions modulo {m}.",
             found.count,
             m=m,
         )
@@ -78,14 +78,18 @@ def by_trial(found: ByTrial) -> Iterator[Told]:
 def tried(found: ByTrial) -> Iterator[Told]:
     """Modulo each prime power, up to the first without a solution."""
     f = sides_apart(found.congruence)
+    letter = found.congruence.letter
     with_negatives = not any(f[1::2])
     for q, roots in found.local:
         if has_discriminant(f, q) and f[1] % q == 0 and f[2] % q == 1:
-            yield by_square(-f[0] % q, q, roots, found.congruence.letter)
+            if q == found.m and power_alone(found.congruence, q):
+                yield seen(-f[0] % q, q, roots)
+            else:
+                yield by_square(-f[0] % q, q, roots, letter)
         elif has_discriminant(f, q):
             yield by_discriminant(f, q, roots)
         elif q // 2 < LISTED if with_negatives else q <= LISTED:
-            yield from by_values(f, q, roots, with_negatives)
+            yield from by_values(f, q, roots, with_negatives, letter)
         else:
             yield from by_trying_alone(q, roots, with_negatives)
         if not roots:
@@ -93,40 +97,41 @@ def tried(found: ByTrial) -> Iterator[Told]:
 
 
 def by_values(
-    f: Sequence[int], q: int, roots: Sequence[int], with_negatives: bool
+    f: Sequence[int], q: int, roots: Sequence[int], with_negatives: bool, letter: str
 ) -> Iterator[Told]:
     """The values of the difference of the sides, at all residues or at half of them."""
     numbers = range(q // 2 + 1 if with_negatives else q)
     values = [sum(c * x**i for i, c in enumerate(f)) % q for x in numbers]
-    slots = {"q": Number(q), "numbers": listed(numbers), "values": listed(values)}
+    unknown = equal(Letter(letter), listed(numbers))
+    slots = {"q": Number(q), "numbers": unknown, "values": listed(values)}
     if with_negatives and not roots:
         yield say(
-            "Modulo {q} left side minus right side is ${values}$ at ${numbers}$, and the same at "
-            "their negatives: never 0, so there is no solution.",
+            "Modulo {q} the left side minus the right side is ${values}$ for ${numbers}$, and the "
+            "same for their negatives: never 0, so there is no solution.",
             **slots,
         )
     elif not roots:
         yield say(
-            "Modulo {q} left side minus right side is ${values}$ at ${numbers}$: never 0, so there "
-            "is no solution.",
+            "Modulo {q} the left side minus the right side is ${values}$ for ${numbers}$: never 0, "
+            "so there is no solution.",
             **slots,
         )
     elif with_negatives:
         yield counted(
-            "Modulo {q} left side minus right side is ${values}$ at ${numbers}$, and the same at "
-            "their negatives: the solution is ${roots}$.",
-            "Modulo {q} left side minus right side is ${values}$ at ${numbers}$, and the same at "
-            "their negatives: the solutions are ${roots}$.",
+            "Modulo {q} the left side minus the right side is ${values}$ for ${numbers}$, and the "
+            "same for their negatives: the solution is ${roots}$.",
+            "Modulo {q} the left side minus the right side is ${values}$ for ${numbers}$, and the "
+            "same for their negatives: the solutions are ${roots}$.",
             len(roots),
             roots=listed(roots),
             **slots,
         )
     else:
         yield counted(
-            "Modulo {q} left side minus right side is ${values}$ at ${numbers}$: the solution is "
-            "${roots}$.",
-            "Modulo {q} left side minus right side is ${values}$ at ${numbers}$: the solutions are "
-            "${roots}$.",
+            "Modulo {q} the left side minus the right side is ${values}$ for ${numbers}$: the "
+            "solution is ${roots}$.",
+            "Modulo {q} the left side minus the right side is ${values}$ for ${numbers}$: the "
+            "solutions are ${roots}$.",
             len(roots),
             roots=listed(roots),
             **slots,
@@ -143,8 +148,8 @@ def by_square(a: int, q: int, roots: Sequence[int], letter: str) -> Told:
     said = congruence(power(Letter(letter), 2), number(a), q)
     if not roots:
         return say(
-            "Modulo {q} it says ${said}$, and by Euler's criterion {a} is no square: ${test} (mod "
-            "{q})$. So there is no solution.",
+            "Modulo {q} it says ${said}$, and by Euler's criterion {a} is not a square: ${test} "
+            "(mod {q})$. So there is no solution.",
             q=q,
             said=said,
             a=a,
@@ -161,6 +166,33 @@ def by_square(a: int, q: int, roots: Sequence[int], letter: str) -> Told:
     )
 
 
+def power_alone(problem: OneUnknown, m: int) -> bool:
+    """Whether the congruence reads x^2 = a with a least residue: nothing is left to rewrite."""
+    f = sides_apart(problem)
+    read = congruence(power(Letter(problem.letter), 2), number(-f[0] % m), m)
+    return problem.shown[0] == read
+
+
+def seen(a: int, q: int, roots: Sequence[int]) -> Told:
+    """A square root of a that is seen, with its opposite; or by Euler's criterion none."""
+    if not roots:
+        return say(
+            "By Euler's criterion {a} is not a square: ${test} (mod {q})$. So there is no "
+            "solution.",
+            q=q,
+            a=a,
+            test=congruent(power(number(a), (q - 1) // 2), -1),
+        )
+    return counted(
+        "The solution is ${roots}$.",
+        "As ${square} (mod {q})$, the solutions are ${roots}$.",
+        len(roots),
+        q=q,
+        square=congruent(power(number(roots[0]), 2), a),
+        roots=listed(roots),
+    )
+
+
 def by_discriminant(f: Sequence[int], q: int, roots: Sequence[int]) -> Told:
     """b^2 - 4ac modulo q: 0, a square, or by Euler's criterion none."""
     c, b, a = (n % q for n in f)
@@ -170,7 +202,7 @@ def by_discriminant(f: Sequence[int], q: int, roots: Sequence[int]) -> Told:
     discriminant = calculated(sum_of(power(number(b), 2), dotted((-4, a, c))), value, q)
     if not roots:
         return say(
-            "The discriminant modulo {q} is ${discriminant}$, and by Euler's criterion it is no "
+            "The discriminant modulo {q} is ${discriminant}$, and by Euler's criterion it is not a "
             "square: ${test} (mod {q})$. So there is no solution.",
             q=q,
             discriminant=discriminant,
