@@ -15,6 +15,7 @@ from itembank.kinds.base import Solution
 from itembank.languages import Said, counted, each, say
 from itembank.notation.building import congruence
 from itembank.notation.tree import Number
+from itembank.values.course import Methods
 
 Claim = tuple[int, ...]
 """The numbers of a line in the order of its words, by which lines are compared in size."""
@@ -90,6 +91,14 @@ class InLines(Protocol):
 
     def lines(self, solution: Solution[Any]) -> tuple[Line, ...]:
         """The lines in order; the last of them claims the whole answer."""
+
+
+@runtime_checkable
+class InLinesOfOneMethod(Protocol):
+    """A problem that courses solve by several methods, whose lines are those of one of them."""
+
+    def way_of_lines(self, methods: Methods) -> Methods:
+        """The methods of a course, with the one that the lines follow."""
 
 
 @runtime_checkable

@@ -243,6 +243,14 @@ def test_a_later_line_is_not_said_to_follow_from_the_lines_before_it() -> None:
     assert "goes on from" not in flat(said)
 
 
+def test_lines_that_substitute_are_told_by_substitution() -> None:
+    item = first_item("system-first-wrong-line")
+    told = plain.blocks(item.solution)
+
+    assert "Line 1. With x = 2 + 15t the congruence modulo 23 becomes" in plain.blocks(item.stem)
+    assert "x = 2 + 15t" in told and "product of the others" not in told
+
+
 @pytest.mark.parametrize("kind", ["order", "phi", "inverse", "inverses", "gcd", "factorial"])
 @pytest.mark.parametrize("form", ["match", "guided"])
 def test_what_has_no_roots_is_not_told_to_try_roots(kind: str, form: str) -> None:

@@ -9,7 +9,7 @@ multiple of the moduli.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import combinations
 from math import gcd, lcm
 from typing import ClassVar, Self, cast
@@ -193,6 +193,10 @@ class System(StepByStep):
 
     def lines(self, solution: Solution[ResidueSet]) -> tuple[Line, ...]:
         return tuple(lines.lines(self.facts, self.letter)) if self.facts else ()
+
+    def way_of_lines(self, methods: Methods) -> Methods:
+        """By substitution: the lines put x = r + Mt into one congruence after another."""
+        return replace(methods, combine="substitution")
 
     def inferences(self, solution: Solution[ResidueSet]) -> tuple[Inference, ...]:
         return tuple(reasons.inferences(self.facts))

@@ -11,6 +11,7 @@ from typing import Any
 
 from itembank.kinds.asking import WHETHER_TRUE, put
 from itembank.kinds.base import Problem, Slip, Solution, solution_to, taught, worked_for
+from itembank.kinds.lines import LINE_ASKS, InLinesOfOneMethod
 from itembank.kinds.wording import under
 from itembank.languages import Speaker, Telling, lead
 from itembank.notation import spoken
@@ -40,7 +41,7 @@ def compose(
     draft = FORMS[wording.form](problem, solution, slips, wording)
     met = drafted(draft, problem, solution, wording)
     speaker = Speaker(wording.language, wording.teaching.notation)
-    way = taught(problem, solution, wording.teaching.methods)
+    way = way_told(problem, solution, wording)
     said = remarks(problem, solution, draft, met.stem, wording)
     return replace(
         met,
@@ -50,6 +51,14 @@ def compose(
         spoken=spoken.blocks(met.stem, wording.language),
         solution=speaker.blocks(answering(draft, worked(problem, way, wording))),
     )
+
+
+def way_told(problem: Problem, solution: Solution[Any], wording: Wording) -> Solution[Any]:
+    """The solution by the methods of the course; lines are told by the method that they follow."""
+    methods = wording.teaching.methods
+    if wording.ask in LINE_ASKS and isinstance(problem, InLinesOfOneMethod):
+        methods = problem.way_of_lines(methods)
+    return taught(problem, solution, methods)
 
 
 def answering(draft: Draft, telling: Telling) -> Telling:
