@@ -239,10 +239,14 @@ def blank(element: Element) -> bool:
 def unfilled(cell: Element) -> bool:
     """Whether a cell may be empty: a corner, and what a column begins with.
 
-    In a table whose last column has no head, and tells why, any between the first and that one.
+    In a table whose last column has no head, and tells why, any between the first and that one;
+    in the table of a sheet the marks, which a grader writes.
     """
     row = cell.getparent()
-    rows = [] if row is None else list(next(row.iterancestors("{*}table")).iter("{*}tr"))
+    table = None if row is None else next(row.iterancestors("{*}table"))
+    rows = [] if table is None else list(table.iter("{*}tr"))
+    if table is not None and table.get("class") == "score":
+        return row is rows[-1]
     if not rows or len({*map(len, rows)}) > 1:
         return False
     at, last = row.index(cell), len(row) - 1

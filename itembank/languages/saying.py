@@ -20,10 +20,14 @@ part of another, since no two languages build their sentences alike.
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 from functools import cached_property
+from numbers import Rational
+from typing import TYPE_CHECKING
 
 from itembank.notation.tree import Block, Inlines, Math, Number
+
+if TYPE_CHECKING:
+    from fractions import Fraction
 
 
 @dataclass(frozen=True)
@@ -47,7 +51,7 @@ class Spelled:
     n: int
 
 
-Slot = int | Fraction | str | Math | Each | Either | Spelled | Inlines
+Slot = int | Rational | str | Math | Each | Either | Spelled | Inlines
 
 
 @dataclass(frozen=True)
@@ -60,7 +64,7 @@ class Said:
     template: str
     slots: tuple[tuple[str, Slot], ...] = ()
     plural: str = ""
-    n: int | Fraction = 1
+    n: "int | Fraction" = 1
     letters: tuple[tuple[str, str], ...] = ()
 
     @cached_property
@@ -131,7 +135,7 @@ def say(template: str, /, **slots: Slot) -> Said:
     return Said(template, tuple(slots.items()))
 
 
-def counted(one: str, many: str, n: int | Fraction, /, **slots: Slot) -> Said:
+def counted(one: str, many: str, n: "int | Fraction", /, **slots: Slot) -> Said:
     """A message whose words depend on a count: `one` for n = 1 in English, `many` otherwise.
 
     The count fills the slot {n}, unless another value is given for it.

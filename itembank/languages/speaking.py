@@ -9,10 +9,10 @@ b = -5 is a - 5, `{a}x` with a = 1 is x, a chain spliced into a chain is one cha
 import re
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, fields
-from fractions import Fraction
 from functools import cache, lru_cache
+from numbers import Rational
 from string import Formatter
-from typing import Any
+from typing import TYPE_CHECKING, Any, cast
 
 from itembank.languages.catalogue import (
     ENGLISH,
@@ -64,6 +64,9 @@ from itembank.notation.tree import (
 )
 from itembank.values.course import Notation
 
+if TYPE_CHECKING:
+    from fractions import Fraction
+
 SHAPES = 4096
 """The templates held parsed at one time."""
 
@@ -112,7 +115,7 @@ class Speaker:
         """The message in plain Unicode."""
         return plain.inlines(self.inlines(said))
 
-    def halves(self, points: int | Fraction) -> str:
+    def halves(self, points: "int | Fraction") -> str:
         """Points in a cell of a table: 2, 1½."""
         return in_halves(self.language, points)
 
@@ -123,7 +126,7 @@ class Speaker:
         """What fills a slot of a formula."""
         if isinstance(value, int):
             return Number(value)
-        if isinstance(value, str | tuple | Fraction | Each | Either | Spelled):
+        if isinstance(value, str | tuple | Rational | Each | Either | Spelled):
             raise TypeError(f"slot {name}: expected a number or a formula, got {value!r}")
         return value
 
@@ -132,8 +135,8 @@ class Speaker:
         match value:
             case int():
                 yield str(value)
-            case Fraction():
-                yield in_halves(self.language, value)
+            case Rational():  # a half; fractions would load decimal
+                yield in_halves(self.language, cast("Fraction", value))
             case str():
                 yield value
             case tuple():

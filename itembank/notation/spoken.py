@@ -15,8 +15,9 @@ the spoken form can be checked against what is printed.
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import replace
-from fractions import Fraction
 from functools import lru_cache
+from numbers import Rational
+from typing import TYPE_CHECKING, cast
 
 from itembank.languages.catalogue import (
     ENGLISH,
@@ -61,6 +62,9 @@ from itembank.notation.tree import (
     Words,
 )
 
+if TYPE_CHECKING:
+    from fractions import Fraction
+
 REMEMBERED = 2048
 """How many formulas are kept as they were read: most stand several times in an item."""
 
@@ -91,8 +95,8 @@ def place(value: Slot, language: str) -> str:
             return str(value)
         case tuple():
             return inlines(value, language)
-        case Fraction():
-            return in_halves(language, value)
+        case Rational():
+            return in_halves(language, cast("Fraction", value))
         case Spelled(n):
             return number_word(language, n)
         case Each(items):

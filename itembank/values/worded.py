@@ -10,10 +10,11 @@ changes. Of plain text made of it (with +, with join, in an f-string) the Englis
 """
 
 from collections.abc import Callable, Iterable, Mapping
-from fractions import Fraction
-from typing import Any, Protocol
+from numbers import Rational
+from typing import TYPE_CHECKING, Any, Protocol, cast
 
-from itembank.values.points import decimal
+if TYPE_CHECKING:
+    from fractions import Fraction
 
 Slot = object
 
@@ -21,7 +22,7 @@ Slot = object
 class Translator(Protocol):
     """The template in a language, for a count where it has a plural."""
 
-    def __call__(self, template: str, plural: str, n: int | Fraction, /) -> str: ...
+    def __call__(self, template: str, plural: str, n: "int | Fraction", /) -> str: ...
 
 
 class Figure(str):
@@ -33,11 +34,11 @@ class Worded(str):
 
     template: str
     plural: str
-    n: int | Fraction
+    n: "int | Fraction"
     slots: Mapping[str, Slot]
 
     def __new__(
-        cls, template: str, plural: str, n: int | Fraction, slots: Mapping[str, Slot]
+        cls, template: str, plural: str, n: "int | Fraction", slots: Mapping[str, Slot]
     ) -> "Worded":
         kept = {name: slot_of(value) for name, value in slots.items()}
         english = plural if plural and not 0 < n <= 1 else template
@@ -68,8 +69,10 @@ def slot_of(value: Slot) -> Slot:
     """What is kept to fill a slot: of an error what it says, of anything unknown its text."""
     if isinstance(value, BaseException):
         return wording(value)
-    if isinstance(value, Fraction):
-        return Figure(decimal(value))
+    if isinstance(value, Rational) and not isinstance(value, int):
+        from itembank.values.points import decimal
+
+        return Figure(decimal(cast("Fraction", value)))
     return value if isinstance(value, str | int) else str(value)
 
 
@@ -91,9 +94,10 @@ def worded(template: str, /, **slots: Slot) -> Worded:
     return Worded(template, "", 1, slots)
 
 
-def tallied(one: str, many: str, n: int | Fraction, /, **slots: Slot) -> Worded:
+def tallied(one: str, many: str, n: "int | Fraction", /, **slots: Slot) -> Worded:
     """A sentence whose words depend on a count, which fills {n} unless another value is given.
 
+    >>> from fractions import Fraction
     >>> tallied("{n} item", "{n} items", 3), tallied("{n} point", "{n} points", Fraction(3, 2))
     ('3 items', '1.5 points')
     """

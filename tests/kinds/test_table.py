@@ -75,6 +75,7 @@ def test_a_solution_loads_neither_slips_nor_what_files_need(statement: str) -> N
     assert not [m for m in ours if "slips" in m or m.startswith("itembank.kinds.asked.ref")]
     assert {m for m in ours if m.startswith("itembank.cli.")} == {
         "itembank.cli.solve",
+        "itembank.cli.speech",
         "itembank.cli.console",
     }
 
