@@ -1,5 +1,6 @@
 """Worked solutions as a teacher reads them aloud: what was missing, long or wrong, a case each."""
 
+import re
 from functools import cache
 
 import pytest
@@ -249,6 +250,20 @@ def test_lines_that_substitute_are_told_by_substitution() -> None:
 
     assert "Line 1. With x = 2 + 15t the congruence modulo 23 becomes" in plain.blocks(item.stem)
     assert "x = 2 + 15t" in told and "product of the others" not in told
+
+
+NUMBERS_ON_THE_WAY = {
+    "values-of-phi-matched": r"The matches\. number goes with( \d+ \d+){3,}$",
+    "linear-stage-by-stage": r"The stages\. stage what belongs there 1 \d+ 2 \d+ 3 \d+ 4 [\d, ]+$",
+}
+
+
+@pytest.mark.parametrize("family", NUMBERS_ON_THE_WAY)
+def test_numbers_that_are_asked_for_stand_in_the_worked_solution(family: str) -> None:
+    """The inverse of a coefficient by which the solution divides; the phi of each divisor."""
+    told = text(first_item(family).solution)
+
+    assert re.search(NUMBERS_ON_THE_WAY[family], told), told
 
 
 @pytest.mark.parametrize("kind", ["order", "phi", "inverse", "inverses", "gcd", "factorial"])

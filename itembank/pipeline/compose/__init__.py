@@ -64,7 +64,7 @@ def way_told(problem: Problem, solution: Solution[Any], wording: Wording) -> Sol
 def answering(draft: Draft, telling: Telling) -> Telling:
     """The worked solution, which ends with what was asked: a line or a reason, if not itself."""
     if not draft.solved:
-        return telling
+        return (*telling, *draft.on_the_way)
     return (*under(lead("Solutions."), telling), lead("Answer."), *draft.solved)
 
 

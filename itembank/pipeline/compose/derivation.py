@@ -17,7 +17,9 @@ from itembank.kinds.derivation import (
     StepByStep,
 )
 from itembank.kinds.told_once import stages_told
-from itembank.languages import Said, Speaker, counted, say
+from itembank.languages import Cell, Said, Speaker, counted, grid, lead, say
+from itembank.languages import Told as Piece
+from itembank.notation.building import listed
 from itembank.notation.tree import Listing, Number
 from itembank.pipeline.compose.choices import number_label
 from itembank.pipeline.compose.draft import (
@@ -157,6 +159,13 @@ def match_values(problem: StepByStep, solution: Solution[Answer], wording: Wordi
             ),
         ),
         scoring,
+        on_the_way=(
+            lead("The matches."),
+            grid(
+                (say("number"), say("goes with")),
+                tuple(zip(matching.sources, matching.values, strict=True)),
+            ),
+        ),
     )
 
 
@@ -272,7 +281,21 @@ def guided(
         Guided(stages=stages),
         tuple(stage_feedback(found, slips, speaker)),
         Scoring(rule="by stage", points=len(stages)),
+        on_the_way=tuple(stages_filled_in(found)),
     )
+
+
+def stages_filled_in(found: Sequence[Told]) -> Iterator[Piece]:
+    """What belongs in each stage, where some ask for numbers that the solution may not need."""
+    if not any(isinstance(s, NumberStage) for s in found):
+        return
+    rows: list[tuple[Cell, ...]] = []
+    for n, s in enumerate(found, 1):
+        if not isinstance(s, SingularStage):
+            values = s.values if isinstance(s, NumberStage) else s.answer.residues()
+            rows.append((n, listed(values) if values else say("none")))
+    yield lead("The stages.")
+    yield grid((say("stage"), say("what belongs there")), tuple(rows))
 
 
 IN_DIGITS = say(

@@ -55,6 +55,7 @@ class Draft:
     """The parts of an item that depend on its response form; instructions by paragraphs.
 
     `solved` is told below the worked solution: what of it was asked.
+    `on_the_way` are the numbers on the way to its answer, where these were asked for.
     """
 
     instructions: tuple[tuple[Told, ...], ...]
@@ -62,6 +63,7 @@ class Draft:
     feedback: tuple[SlipFeedback, ...]
     scoring: Scoring
     solved: tuple[Told, ...] = ()
+    on_the_way: tuple[Told, ...] = ()
 
 
 def asked(problem: Problem, wording: Wording) -> Blocks:
