@@ -54,3 +54,10 @@ def test_negation_is_said_as_the_trade_says_it(path):
     allowed = re.compile(r"or none is|none is\.|there (?:is|are) no", re.I)
     for template in templates(path):
         assert not stiff.search(allowed.sub("", template)), template
+
+
+@pytest.mark.parametrize("path", SLIPS, ids=lambda p: str(p.relative_to(ROOT)))
+def test_what_follows_stands_behind_its_subject(path):
+    """ "u = v gives x = 3", not "from u = v follows x = 3"."""
+    turned = re.compile(r"\bfrom \$[^.]*\$ follows\b|\bhas its say\b", re.I)
+    assert [template for template in templates(path) if turned.search(template)] == []

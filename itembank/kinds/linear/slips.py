@@ -105,8 +105,8 @@ def modulus_kept(w: Work) -> SetFound:
     if not w.solvable or w.d == 1:
         return None
     return solutions(w.a1, w.b1, w.m), say(
-        "If you divided {a} and {b} by {d}, check the modulus: from ${d} · u ≡ {d} · v (mod {m})$ "
-        "follows only $u ≡ v (mod {m}/{d})$.",
+        "If you divided {a} and {b} by {d}, check the modulus: ${d} · u ≡ {d} · v (mod {m})$ "
+        "implies $u ≡ v (mod {m}/{d})$ only.",
         a=w.a,
         b=w.b,
         d=w.d,

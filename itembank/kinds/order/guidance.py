@@ -90,7 +90,7 @@ AS_FOR_A_PRIME = say(
     "more than one number up to them."
 )
 
-NO_PRODUCT = say("A power multiplies the base with itself; it is no product of base and exponent.")
+NO_PRODUCT = say("A power multiplies the base by itself: it is not the base times the exponent.")
 
 
 def spares(steps: Sequence[object], lines: Sequence[StepLine]) -> tuple[SpareLine, ...]:

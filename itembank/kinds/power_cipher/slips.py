@@ -133,7 +133,7 @@ def first_part_alone(w: Any) -> ValueFound:
     p = w.primes[0]
     return part(w, p), say(
         "If you decrypted modulo {p} alone: the block is determined modulo {n}, so the other prime "
-        "has its say too.",
+        "counts too.",
         p=p,
         n=w.product,
     )
@@ -141,8 +141,8 @@ def first_part_alone(w: Any) -> ValueFound:
 
 def parts_added(w: Any) -> ValueFound:
     return sum(part(w, p) for p in w.primes) % w.product, say(
-        "If you added the two parts: a number is wanted that leaves the one modulo the one prime "
-        "and the other modulo the other."
+        "If you added the two parts: a number is wanted whose remainder modulo each prime is the "
+        "part that was found there."
     )
 
 

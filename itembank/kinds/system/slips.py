@@ -291,7 +291,7 @@ def difference_reversed(w: SystemWork) -> SetFound:
     return if_listed(
         w.listed(((merge.r - merge.d * merge.t, whole),)),
         say(
-            "Check the signs: from ${r} + {d}t ≡ {a} (mod {m})$ follows ${d}t ≡ {a} - {r}$, not "
+            "Check the signs: ${r} + {d}t ≡ {a} (mod {m})$ gives ${d}t ≡ {a} - {r}$, not "
             "${r} - {a}$.",
             r=merge.r,
             d=merge.d,

@@ -56,10 +56,9 @@ def one_square_root(w: Work) -> SetFound:
     return told(
         wrong,
         say(
-            "Check the square roots modulo {p}: if $u$ is one root of ${y}^2 ≡ {s}$, which other "
-            "number has the same square?",
+            "Check the square roots of {s} modulo {p}: if $u$ is one of them, which other number "
+            "has the same square?",
             p=p,
-            y=polynomial((at.h, 1)),
             s=at.s,
         ),
     )
@@ -92,7 +91,7 @@ def shift_sign(w: Work) -> SetFound:
         return told(
             found,
             say(
-                "Check the shift: from ${y} ≡ ±u (mod {p})$ follows $x ≡ ±u + {h}$, so {h} is "
+                "Check the shift: ${y} ≡ ±u (mod {p})$ gives $x ≡ ±u + {h}$, so {h} is "
                 "added, not subtracted.",
                 y=polynomial((h, 1)),
                 p=p,
@@ -102,7 +101,7 @@ def shift_sign(w: Work) -> SetFound:
     return told(
         found,
         say(
-            "Check the shift: from ${y} ≡ ±u (mod {p})$ follows $x ≡ ±u - {h}$, so {h} is "
+            "Check the shift: ${y} ≡ ±u (mod {p})$ gives $x ≡ ±u - {h}$, so {h} is "
             "subtracted, not added.",
             y=polynomial((h, 1)),
             p=p,

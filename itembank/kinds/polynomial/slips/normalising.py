@@ -68,8 +68,8 @@ def modulus_kept(w: Work) -> SetFound:
     return told(
         w.with_local({loc.p: kept}),
         say(
-            "If you divided the coefficients by {d}, check the modulus {q}: from ${d}u ≡ {d}v (mod "
-            "{q})$ follows only $u ≡ v (mod {q}/{d})$.",
+            "If you divided the coefficients by {d}, check the modulus {q}: ${d}u ≡ {d}v (mod "
+            "{q})$ implies $u ≡ v (mod {q}/{d})$ only.",
             d=d,
             q=loc.q,
         ),

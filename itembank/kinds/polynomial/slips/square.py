@@ -115,8 +115,8 @@ def product_not_zero(w: Work) -> SetFound:
         return None
     c, b = w.f[:2]
     return (-c, -c - b), say(
-        "From $x · ({factor}) ≡ {right}$ follows nothing about one factor alone: that one factor "
-        "is 0 can be said only of a product that is 0, modulo a prime.",
+        "The congruence $x · ({factor}) ≡ {right}$ says nothing about one factor alone: only of a "
+        "product that is 0, modulo a prime, can it be said that one factor is 0.",
         factor=polynomial((b, 1)),
         right=-c,
     )
