@@ -76,6 +76,15 @@ SAID = [
         "claim: if a = b mod 3 and c = d mod 3 then ac = bd mod 9",
         "is false: b ≡ 0 (mod 3), but ac ≡ 0 ≢ 3 ≡ bd (mod 9).",
     ),
+    # a reason, where there is one, and not all values
+    (
+        "claim: if gcd(a, 11) = 1 then a^7 = 0 mod 11",
+        "Reason. A power of a number coprime to 11 is coprime to 11, and 0 is not.",
+    ),
+    (
+        "claim: if gcd(a, 7) = 1 then a^22 = 6 mod 7",
+        "Reason. For a coprime to 7 the power a²² is one of 1, 2, 4 modulo 7, and 6 is not among",
+    ),
     ("claim: if a = 3 mod 7 then gcd(a, 9) = 1", "With a = 3 the claim is false: gcd(a, 9) = 3."),
     # a residue in a table comes from somewhere
     ("c for which 6x^2 = c mod 11 is solvable", "6 · 4² = 96 ≡ 8 5 6 · 5² = 150 ≡ 7"),

@@ -199,6 +199,10 @@ def power_of_residue(m: int, r: int, k: int, s: int) -> Found:
 
 
 def unit_power(m: int, k: int, s: int) -> Found:
+    if gcd(s, m) > 1:
+        return NEVER, say(
+            "A power of a number coprime to {m} is coprime to {m}, and {s} is not.", m=m, s=s
+        )
     values = {pow(a, k, m) for a in range(m) if gcd(a, m) == 1}
     if s % m not in values:
         return NEVER, say(
