@@ -58,7 +58,8 @@ ANOTHER = {
 
 EACH_BY_ITSELF = {
     "squares", "number_of_squares", "number_of_quadratic_residues", "solution_count",
-    "square_test", "which_solvable", "which_count", "which_same",
+    "square_test", "which_solvable", "which_count", "which_same", "pseudoprime_bases",
+    "unsolvable_sides",
 }  # fmt: skip
 """Kinds whose prime powers, or congruences, are each taken by itself: in any order."""
 
