@@ -88,9 +88,12 @@ SAID = [
     ("claim: if a = 3 mod 7 then gcd(a, 9) = 1", "With a = 3 the claim is false: gcd(a, 9) = 3."),
     # a residue in a table comes from somewhere
     ("c for which 6x^2 = c mod 11 is solvable", "6 · 4² = 96 ≡ 8 5 6 · 5² = 150 ≡ 7"),
-    ("c for which 13x^6 = c mod 31 is solvable", "14 14² = 196 ≡ 10, 13 · 10³ = 13000 ≡ 11"),
-    ("c for which 13x^6 = c mod 31 is solvable", "7 7² = 49 ≡ −13, 13 · (−13)³ = −28561"),
-    ("c for which 3x^5 = c mod 7 is solvable", "4 4⁵ = 1024 ≡ 2, 3 · 2 = 6"),
+    ("c for which 13x^6 = c mod 31 is solvable", "14 13 · 14⁶ = 13 · 196³ ≡ 13 · 10³ = 13000 ≡ 11"),
+    (
+        "c for which 13x^6 = c mod 31 is solvable",
+        "7 13 · 7⁶ = 13 · 49³ ≡ 13 · (−13)³ = −28561 ≡ 21",
+    ),
+    ("c for which 3x^5 = c mod 7 is solvable", "4 3 · 4⁵ = 3 · 1024 ≡ 3 · 2 = 6"),
     ("c for which 6x^2 = c mod 11 is solvable", "6x² has the same value for −x as for x, so"),
     ("c for which 6x^2 = c mod 11 is solvable", "Answer. The congruence is solvable for c = 0, 2,"),
     (

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from itembank.kinds.base import Solution
-from itembank.kinds.chains import calculated_or_congruent, congruent
+from itembank.kinds.chains import calculated_or_congruent
 from itembank.kinds.right_sides.solve import CountPowers, Divides, Multiples, Others, Powers
 from itembank.kinds.wording import Tellers, fits, told
 from itembank.languages import Cell, Telling, Told, counted, grid, lead, say
@@ -93,26 +93,26 @@ def calculations(step: Powers) -> tuple[tuple[Cell, ...], ...]:
 
 
 def value_at(step: Powers, x: int) -> Math:
-    """6 · 4^2 = 96 ≡ 8; what is large is reduced on the way: 9^2 = 81 ≡ 12, 7 · 12^2 = 1008 ≡ 2."""
+    """6 · 4^2 = 96 ≡ 8; what is large is reduced on the way: 7 · 9^4 = 7 · 81^2 ≡ 7 · (-6)^2 ..."""
     a, k, p = step.a, step.k, step.p
-    if a * x**k <= IN_THE_HEAD:
-        return calculated_or_congruent(times(a, power(number(x), k)), a * x**k, p)
+    whole = times(a, power(number(x), k))
+    if a * x**k <= IN_THE_HEAD or (a == 1 and k % 2):
+        return calculated_or_congruent(whole, a * x**k, p)
     e = 2 if k % 2 == 0 and k > 2 else k
-    r = nearest_residue(x**e, p)
-    first = chained(power(number(x), e), x**e, r)
-    if a == 1 and e == k:
-        return calculated_or_congruent(power(number(x), k), x**k, p)
-    rest = power(number(r), k // e) if k > e else number(r)
-    return Listing((first, calculated_or_congruent(times(a, rest), a * r ** (k // e), p)))
+    square, r = x**e, nearest_residue(x**e, p)
+    last = calculated_or_congruent(times(a, power_of(r, k // e)), a * r ** (k // e), p)
+    if e == k and a == 1:
+        return calculated_or_congruent(whole, square, p)
+    if not fits(square):
+        return Relation((whole, *last.sides), ("≡", *last.signs))
+    if r == square:
+        return Relation((whole, *last.sides), ("=", *last.signs))
+    between = times(a, power_of(square, k // e))
+    return Relation((whole, between, *last.sides), ("=", "≡", *last.signs))
 
 
-def chained(calculation: Math, value: int, residue: int) -> Relation:
-    """7^2 = 49 ≡ −13; 3^2 = 9; a value that is too long to write is left out."""
-    if value == residue:
-        return Relation((calculation, number(value)), ("=",))
-    if fits(value):
-        return Relation((calculation, number(value), number(residue)), ("=", "≡"))
-    return congruent(calculation, residue)
+def power_of(base: int, e: int) -> Math:
+    return power(number(base), e) if e > 1 else number(base)
 
 
 def times(a: int, value: Math) -> Math:
