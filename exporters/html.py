@@ -341,14 +341,24 @@ def which_copy(release: Release, copy: Copy, speaker: Speaker) -> list[Child]:
 COLUMNS = 15
 """The most questions side by side in a table of points."""
 
+COLUMNS_OF_PARTS = 9
+"""As many where some are parts of a question, 12 (a)."""
+
+
+def in_tables(columns: Sequence[tuple[str, str]]) -> Iterator[Sequence[tuple[str, str]]]:
+    """The columns of each table of points, as many as have room beside each other."""
+    n = COLUMNS_OF_PARTS if any("(" in number for number, _points in columns) else COLUMNS
+    for at in range(0, len(columns), n):
+        yield columns[at : at + n]
+
 
 def score_tables(points: Sequence[tuple[str, Points]], speaker: Speaker) -> Iterator[Element]:
     """Question, points, and a cell to write in what was scored; the sum at the end."""
     columns = [(n, speaker.halves(worth)) for n, worth in points]
     columns.append((speaker.text(say("Sum")), speaker.halves(sum(worth for _n, worth in points))))
     heads = (say("Question"), say("Points"), say("Scored"))
-    for at in range(0, len(columns), COLUMNS):
-        rows = [*zip(*columns[at : at + COLUMNS], strict=True)]
+    for some in in_tables(columns):
+        rows = [*zip(*some, strict=True)]
         rows.append(("\N{NO-BREAK SPACE}",) * len(rows[0]))
         yield h(
             "table",

@@ -305,8 +305,8 @@ def score_tables(points: Sequence[tuple[str, Points]], speaker: Speaker) -> Iter
     total = speaker.halves(sum(worth for _n, worth in points))
     columns.append((told(say("Sum"), speaker), latex.text(total)))
     heads = [told(said, speaker) for said in (say("Question"), say("Points"), say("Scored"))]
-    for at in range(0, len(columns), html.COLUMNS):
-        numbers, worth = zip(*columns[at : at + html.COLUMNS], strict=True)
+    for some in html.in_tables(columns):
+        numbers, worth = zip(*some, strict=True)
         rows = (numbers, worth, ("~",) * len(numbers))
         yield environment(
             "score",

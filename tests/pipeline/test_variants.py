@@ -9,6 +9,7 @@ from itembank.kinds.table import SIGNATURES
 from itembank.pipeline import variants as draw
 from itembank.pipeline.selection import chosen, fits, stream_of
 from itembank.spec import Family, find_families, library, load_family, load_pool
+from itembank.spec.answered import ANSWER, Answered
 from itembank.values.errors import DrawError
 
 FAMILIES = find_families([library() / "families"])
@@ -133,7 +134,11 @@ def test_every_variant_satisfies_its_family(name):
     f = load_family(FAMILIES[name], SIGNATURES)
 
     for v in islice(stream(f, "conditions"), 15):
-        measured = {**v.parameters, **v.problem.measures(v.solution)}
+        measured = {
+            **v.parameters,
+            **v.problem.measures(v.solution),
+            ANSWER: Answered(v.solution.answer, f.ask),
+        }
         assert all(condition.holds(measured) for condition in f.conditions)
 
 
