@@ -98,6 +98,6 @@ def answer_of_set(ask: str, size: int) -> str:
     return str(size) if size or ask == "how many" else NONE
 
 
-def of_part(part: Family, told: str) -> str:
+def told_of_part(part: Family, told: str) -> str:
     """What is told of one part of a family."""
     return worded("part ({part}): {told}", part=part.part, told=told)

@@ -19,7 +19,7 @@ from itembank.guessing import telling
 from itembank.guessing.figures import ENOUGH as ENOUGH_GUESSED
 from itembank.guessing.figures import Figures
 from itembank.kinds.table import SIGNATURES
-from itembank.pipeline.answers import of_part
+from itembank.pipeline.answers import told_of_part
 from itembank.pipeline.capacity import Capacity
 from itembank.pipeline.coverage import Coverage, composed, counted
 from itembank.pipeline.guesses import figures_of, figures_over
@@ -310,7 +310,7 @@ def report_of_parts(family: Family, sample: Sample, exact: bool, some: int) -> S
                 form=form,
                 bound=line,
             )
-            faults.append(place.fault(of_part(part, told)).worded)
+            faults.append(place.fault(told_of_part(part, told)).worded)
         guesses[f"{part.part}, {form}"] = found[form]
     items = (item for row in rows for item in row if not isinstance(item, str))
     return SpecReport(
@@ -420,7 +420,7 @@ def mislevelled(family: Family, part: Family, sample: Sample) -> Iterator[str]:
             levels=one_of(levels),
             level=part.level,
         )
-        told = of_part(part, message) if part.part else message
+        told = told_of_part(part, message) if part.part else message
         yield place_of(family, PARTS if part.part else "level").fault(told).worded
 
 

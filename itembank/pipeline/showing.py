@@ -16,7 +16,7 @@ from itembank.notation import markup, plain
 from itembank.notation.elements import HTML, Element, Maker, written
 from itembank.notation.page import STYLE
 from itembank.notation.tree import Blocks
-from itembank.pipeline.answers import of_part
+from itembank.pipeline.answers import told_of_part
 from itembank.pipeline.guesses import figures_over
 from itembank.pipeline.selection import fits, item_in_form
 from itembank.pipeline.variants import Stream, Variant, reasons
@@ -120,7 +120,7 @@ def guessed(family: Family, form: str, drawn: Sequence[Variant]) -> Iterator[str
         used = part.forms[0] if part.part else form
         figures = figures_over(part, [v.of_part(part) for v in drawn], [used])[used]
         found = worded("of {n}: {guesses}", n=len(drawn), guesses=telling.summary(figures))
-        yield of_part(part, found) if part.part else found
+        yield told_of_part(part, found) if part.part else found
 
 
 def lines_of(path: Path) -> list[str]:

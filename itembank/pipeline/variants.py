@@ -23,7 +23,7 @@ from typing import Any
 from itembank.kinds.asking import put
 from itembank.kinds.base import Problem, Slip, Solution, solution_to, taught
 from itembank.kinds.table import KINDS
-from itembank.pipeline.answers import aim, answer_of, of_part
+from itembank.pipeline.answers import aim, answer_of, told_of_part
 from itembank.pipeline.balance import (
     Aim,
     Balance,
@@ -271,8 +271,8 @@ def judged_together(
     for part in family.parts:
         one = judged(part, letter, lambda _c: None, parameters, set(), slips, methods)
         if isinstance(one, Attempt):
-            told = of_part(part, one.rejected)
-            example = one.example and of_part(part, one.example)
+            told = told_of_part(part, one.rejected)
+            example = one.example and told_of_part(part, one.example)
             return Attempt(one.parameters, one.problem, told, example)
         found.append(one)
     problem = name_of(("parts", *(one.problem for one in found)))

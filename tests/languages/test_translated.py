@@ -18,7 +18,7 @@ from itembank.notation import plain
 from itembank.notation.building import plain_polynomial
 from itembank.notation.tree import Blocks, Display, Inlines, Paragraph, Strong, Table, Words
 from itembank.pipeline.compose import Wording, compose
-from itembank.pipeline.selection import fits
+from itembank.pipeline.selection import fits, in_its_range
 from itembank.pipeline.variants import Stream, Variant
 from itembank.spec import Family, find_families, library, load_family
 from itembank.values.item import Item, Provenance
@@ -96,7 +96,8 @@ def composed(family: Family, variant: Variant, language: str) -> Item:
         provenance=Provenance(family=family.id, version=1, seed="translated", index=variant.index),
         language=language,
     )
-    return compose(candidate.problem, candidate.solution, candidate.slips, wording)
+    said = in_its_range(wording, variant)
+    return compose(candidate.problem, candidate.solution, candidate.slips, said)
 
 
 def pairs(name: str, n: int) -> Iterator[tuple[Item, Item]]:

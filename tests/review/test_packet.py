@@ -11,7 +11,7 @@ import pytest
 from lxml import html
 
 from exporters.formats import write_package
-from exporters.release import Group, Release
+from exporters.release import Group, Release, in_order
 from itembank.cli.arguments import pool_named
 from itembank.kinds.table import KINDS, SIGNATURES
 from itembank.languages import Grid, Speaker
@@ -183,7 +183,8 @@ def test_every_shipped_family_has_evidence_that_agrees(tmp_path):
     for group in release.groups:
         for item in group.items:
             assert evidence(item.statement).verdict.status == "agreed", item.statement
-    assert written_out(packet_of_release(release)).count("<article") == len(families)
+    questions = sum(1 for _item in in_order(release.groups))
+    assert len(families) < questions == written_out(packet_of_release(release)).count("<article")
 
 
 # ------------------------------------------------------------ wrong answers
