@@ -13,11 +13,15 @@ FAMILIES = {
 
 
 def whole_library(language: str = "en") -> Release:
-    """One item of each family, and of each part, in each form that it offers, in a language."""
+    """One item of each family, and of each part, in each form that it offers, in a language.
+
+    A family with texts of its author in other languages alone is left out.
+    """
     groups = []
     for variant in (
         part
         for whole in FAMILIES.values()
+        if all(text.among(language) for _where, text in whole.texts)
         for part in next(iter(Stream(whole, "library", fits(whole)))).each
     ):
         family = variant.family
