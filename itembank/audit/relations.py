@@ -27,12 +27,17 @@ class Unread(Exception):
 
 def untrue(text: str, work: Work) -> Iterator[str]:
     """The chains of a text that do not hold."""
-    text = RAISED.sub(lambda found: "^" + found[1].translate(DIGITS), text).translate(SIGNS)
+    text = level(text).translate(SIGNS)
     for match in CHAIN.finditer(text):
         chain, m = match[1].strip(), match[2]
         work.spend(len(chain))
         if len(chain) <= CHAIN_LENGTH and not holds(chain, int(m[:40]) if m else 0):
             yield match[0].strip()
+
+
+def level(text: str) -> str:
+    """The text with raised digits on the line, after ^: what is raised would count as letters."""
+    return RAISED.sub(lambda found: "^" + found[1].translate(DIGITS), text)
 
 
 TORN = re.compile(
@@ -53,9 +58,11 @@ def torn(text: str) -> Iterator[str]:
     (['So x ≡ ≡ 6.'], ['gcd((4, 6) = 2'], [])
     >>> list(torn("Hence ≡ 6.")), list(torn("x ≡ hence 6")), list(torn("so ^2 + 1"))
     (['Hence ≡ 6.'], ['x ≡ hence 6'], ['so ^2 + 1'])
+    >>> list(torn("So 4⁶⁰⁴ ≡ 4¹⁰ (mod 27)."))
+    []
     """
     for line in text.split("\n"):
-        if TORN.search(line) or unbalanced(line):
+        if TORN.search(level(line)) or unbalanced(line):
             yield line
 
 
