@@ -22,9 +22,10 @@ from itembank.pipeline import selection
 from itembank.pipeline.making import Made, Progress, unheard
 from itembank.terms import assembly, export
 from itembank.terms.wording import composed_again
+from itembank.values.answer import Answer, ResidueSet
 from itembank.values.errors import BankError, ItemBankError
 from itembank.values.files import place, put, room, write_whole
-from itembank.values.item import Item
+from itembank.values.item import IntegerEntry, Item
 from itembank.values.worded import worded, wording
 
 
@@ -270,8 +271,23 @@ def question(item: Item, held: Sequence[Holding], in_forms: Sequence[str]) -> Wi
     )
 
 
+def has_range(item: Item, answer: Answer) -> bool:
+    """Whether only integers of a range count, which the stem alone tells."""
+    response = item.response
+    if not isinstance(response, IntegerEntry) or not isinstance(answer, ResidueSet):
+        return False
+    return item.ask == "an example" or (item.ask == "the solution" and response.modulus is None)
+
+
 def found_again(item: Item) -> Item:
     """The item as it is composed now, from its statement alone, proved again."""
     problem = problem_of(item.kind, item.statement)
-    selection.prove(problem, problem.solve().answer, item.identifier)
+    answer = problem.solve().answer
+    selection.prove(problem, answer, item.identifier)
+    if has_range(item, answer):
+        raise BankError(
+            worded(
+                "from where to where the integer was to lie is not in its statement; see its stem"
+            )
+        )
     return composed_again(item, item.language)

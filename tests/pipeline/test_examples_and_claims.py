@@ -6,11 +6,14 @@ from itertools import islice
 import pytest
 
 from itembank.pipeline.capacity import capacity
-from itembank.pipeline.selection import fits, item_in_form
+from itembank.pipeline.selection import fits, item_in_form, item_of
 from itembank.pipeline.variants import Stream
+from itembank.spec import PoolEntry
+from itembank.terms import withdrawal
 from itembank.values.codec import read, written
 from itembank.values.errors import SpecError
 from itembank.values.item import IntegerEntry, TrueFalse
+from tests.shipped import FAMILIES
 from tests.wishes import family_of, faults_tried
 
 ROOT = """\
@@ -116,3 +119,16 @@ def test_an_item_comes_back_from_the_bank_with_all_that_counts(tmp_path):
     assert b'"others"' in stored
     assert b'"others"' not in written(one)
     assert one.identifier != item.identifier
+
+
+@pytest.mark.parametrize("name", ["one-solution-of-an-equation", "one-primitive-root"])
+def test_a_key_whose_range_is_in_the_stem_alone_is_not_called_wrong(name: str) -> None:
+    """Its statement has more right answers: `[3, 18, 33]` where 18 and 33 lie in the range."""
+    family = FAMILIES[name]
+    entry = PoolEntry.model_construct(family=family, variants=1, choose=1, points=1, form="integer")
+    item = item_of(next(iter(Stream(family, "withdrawn", fits(family)))), entry)
+
+    found = withdrawal.question(item, (), ())
+
+    assert found.right_key is None
+    assert "was to lie is not in its statement" in found.why_none
