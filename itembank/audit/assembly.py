@@ -19,6 +19,7 @@ from itembank.audit.report import ItemReport
 from itembank.audit.shape import Shapes, strange
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.xml import Element, local_name, namespace_of
+from itembank.values.worded import laid_out, worded
 
 PARTS = ("{*}testPart", "{*}assessmentSection", "{*}assessmentItemRef")
 
@@ -31,14 +32,19 @@ def unread(name: str, root: Element, known: Shapes) -> Iterator[str]:
     for n, what in enumerate(strange(root, known)):
         if n == TOLD:
             return
-        yield f"{name}: {what}"
+        yield laid_out("{name}: {what}", name=name, what=what)
 
 
 def twice(name: str, identifiers: Iterable[str]) -> Iterator[str]:
     """Identifiers that stand there more than once."""
     for identifier, n in Counter(identifiers).items():
         if n > 1:
-            yield f"{name}: expected the identifier {identifier} once, got it {n} times"
+            yield worded(
+                "{name}: expected the identifier {identifier} once, got it {n} times",
+                name=name,
+                identifier=identifier,
+                n=n,
+            )
 
 
 # ------------------------------------------------------------ a test of QTI 2.x and 3.0
@@ -50,7 +56,7 @@ def faults_of_test(name: str, root: Element, items: Mapping[str, str]) -> Iterat
         try:
             root = qti3.in_names_of_2(root)
         except Unsupported as reason:
-            yield f"{name}: {reason}"
+            yield laid_out("{name}: {reason}", name=name, reason=reason)
             return
     yield from unread(name, root, allowed.test(namespace_of(root)))
     yield from twice(name, (e.get("identifier", "") for e in root.iter(*PARTS)))
@@ -59,12 +65,27 @@ def faults_of_test(name: str, root: Element, items: Mapping[str, str]) -> Iterat
         target = join(dirname(name), unquote(ref.get("href", "")))
         used[target] += 1
         if target not in items:
-            yield f"{name}: expected the item {target} in the package, it is not there"
+            yield worded(
+                "{name}: expected the item {target} in the package, it is not there",
+                name=name,
+                target=target,
+            )
         elif ref.get("identifier") != items[target]:
-            yield f"{name}: expected {items[target]} for {target}, got {ref.get('identifier')}"
+            yield worded(
+                "{name}: expected {items} for {target}, got {found}",
+                name=name,
+                items=items[target],
+                target=target,
+                found=ref.get("identifier"),
+            )
     for target in items:
         if used[target] != 1:
-            yield f"{name}: expected the item {target} once, got it {used[target]} times"
+            yield worded(
+                "{name}: expected the item {target} once, got it {used} times",
+                name=name,
+                target=target,
+                used=used[target],
+            )
     for section in root.iter("{*}assessmentSection"):
         where = f"{name}: section {section.get('identifier')}"
         drawn = list(section.iterchildren("{*}assessmentItemRef", "{*}assessmentSection"))
@@ -80,17 +101,22 @@ def misordered(where: str, section: Element, selects: bool, shuffles: bool) -> I
     above = section.getparent()
     inside = above is not None and above.tag == section.tag
     if inside and (selects or shuffles):
-        yield f"{where}: expected all parts of a question, in their order"
+        yield worded("{where}: expected all parts of a question, in their order", where=where)
     if not inside and not (selects and shuffles):
-        yield f"{where}: expected a draw, in random order"
+        yield worded("{where}: expected a draw, in random order", where=where)
     if inside and above.getparent() is not None and above.getparent().tag == section.tag:
-        yield f"{where}: expected no section within the parts of a question"
+        yield worded("{where}: expected no section within the parts of a question", where=where)
 
 
 def overdrawn(where: str, wanted: str, parts: int) -> Iterator[str]:
     """More drawn than there are, or none."""
     if not wanted.isdecimal() or not 0 < int(wanted[:9]) <= parts:
-        yield f"{where}: expected to select at most {parts}, got {wanted[:40]}"
+        yield worded(
+            "{where}: expected to select at most {parts}, got {wanted}",
+            where=where,
+            parts=parts,
+            wanted=wanted[:40],
+        )
 
 
 def weights(root: Element) -> Iterator[tuple[str, str]]:
@@ -106,7 +132,13 @@ def misweighed(name: str, root: Element, reports: Iterable[ItemReport]) -> Itera
     for identifier, weight in weights(root):
         expected = "1" if counted.get(identifier, True) else "0"
         if identifier in counted and weight != expected:
-            yield f"{name}: {identifier}: expected the weight {expected}, got {weight[:40]}"
+            yield worded(
+                "{name}: {identifier}: expected the weight {expected}, got {weight}",
+                name=name,
+                identifier=identifier,
+                expected=expected,
+                weight=weight[:40],
+            )
 
 
 # ------------------------------------------------------------ around the items of 1.2.1
@@ -118,9 +150,13 @@ def faults_of_bank(name: str, root: Element) -> Iterator[str]:
     yield from twice(name, (e.get("ident", "") for e in root.iter("{*}section", "{*}objectbank")))
     for quiz in root.iter("{*}assessment"):
         for what in strange_fields(fields_of(quiz), allowed.QUIZ_FIELDS):
-            yield f"{name}: {what}"
+            yield laid_out("{name}: {what}", name=name, what=what)
         if dict(fields_of(quiz)).keys() != allowed.QUIZ_FIELDS.keys():
-            yield f"{name}: expected {', '.join(allowed.QUIZ_FIELDS)} in the metadata of the quiz"
+            yield worded(
+                "{name}: expected {found} in the metadata of the quiz",
+                name=name,
+                found=", ".join(allowed.QUIZ_FIELDS),
+            )
     for section in root.iter("{*}section"):
         parts = sum(1 for _drawn in section.iterchildren("{*}item", "{*}section"))
         orders = [o.get("order_type") for o in section.iter("{*}order")][:1]
@@ -161,22 +197,30 @@ def faults_of_resource(name: str, resource: Element) -> Iterator[str]:
     kinds = [local_name(child) for child in resource if isinstance(child.tag, str)]
     for kind in kinds:
         if kind not in ("metadata", "file", "dependency"):
-            yield f"{where}: the element {kind} is not read here"
+            yield worded("{where}: the element {kind} is not read here", where=where, kind=kind)
     for attribute in resource.attrib:
         if attribute not in ("identifier", "type", "href") and not attribute.endswith("}base"):
-            yield f"{where}: the attribute {attribute.rpartition('}')[2]} is not read here"
+            yield worded(
+                "{where}: the attribute {found} is not read here",
+                where=where,
+                found=attribute.rpartition("}")[2],
+            )
     for metadata in resource.iterchildren("{*}metadata"):
         for child in metadata.iterchildren(etree.Element):
             yield from unread(f"{where}: metadata", bare(child), allowed.metadata())
         for told in metadata.iterfind("{*}lom/{*}general/{*}identifier/{*}entry"):
             if told.text != resource.get("identifier"):
-                yield f"{where}: expected its identifier in its metadata, got {told.text}"
+                yield worded(
+                    "{where}: expected its identifier in its metadata, got {text}",
+                    where=where,
+                    text=told.text,
+                )
     files = [f.get("href", "") for f in resource.iter("{*}file")]
     href = resource.get("href")
     if not all(files) or len(set(files)) != len(files):
-        yield f"{where}: expected each file once, by its name"
+        yield worded("{where}: expected each file once, by its name", where=where)
     if href is not None and href not in files:
-        yield f"{where}: expected {href[:80]} among its files"
+        yield worded("{where}: expected {href} among its files", where=where, href=href[:80])
 
 
 def dependencies(resource: Element) -> list[str]:

@@ -23,7 +23,7 @@ from itembank.audit.report import ItemReport, Report
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.xml import Element, parsed, sent
 from itembank.values.sharing import in_order, several, together
-from itembank.values.worded import worded
+from itembank.values.worded import worded, wording
 
 
 def audit_package(
@@ -100,4 +100,4 @@ def element_report(
             or element.get("id")
             or "an item without identifier"
         )
-        return ItemReport(identifier, element.get("title", ""), "unchecked", str(reason))
+        return ItemReport(identifier, element.get("title", ""), "unchecked", wording(reason))

@@ -32,6 +32,7 @@ from itembank.audit.xml import (
     namespace_of,
     only,
 )
+from itembank.values.worded import laid_out, worded
 
 FULL = Fraction(100)
 
@@ -58,7 +59,11 @@ def seen_item(item: Element) -> SeenItem:
     form = form_of(response)
     profile = fields.get("cc_profile")
     if profile is not None and PROFILES.get(profile) != form:
-        raise Unsupported(f"the profile {profile} of a response that is '{form}'")
+        raise Unsupported(
+            worded(
+                "the profile {profile} of a response that is '{form}'", profile=profile, form=form
+            )
+        )
     conditions = Conditions(processing, response.get("ident", ""), typed=form == "text")
     return SeenItem(
         identifier=item.get("ident", ""),
@@ -102,14 +107,16 @@ def unknown(item: Element) -> Iterator[str]:
     yield from strange_fields(fields_of(item), allowed.FIELDS)
     told = [e.get("ident") for e in item.iter("{*}itemfeedback")]
     if len(set(told)) != len(told):
-        yield "two feedbacks of one identifier"
+        yield worded("two feedbacks of one identifier")
     shown = {e.get("linkrefid", "") for e in item.iter("{*}displayfeedback")}
     if shown > set(told):  # one that is never shown is found when the scoring is tried
-        yield f"no feedback {min(shown - set(told))[:40]}, which a condition shows"
+        yield worded(
+            "no feedback {found}, which a condition shows", found=min(shown - set(told))[:40]
+        )
     for text in item.iter("{*}mattext"):
         if text.get("texttype") == "text/html":
             for what in strange(fragment(text.text or ""), allowed.text_field()):
-                yield f"{place(text)}: {what}"
+                yield laid_out("{found}: {what}", found=place(text), what=what)
         else:
             yield from strange_text(text.text or "", text, allowed=True)
 
@@ -125,19 +132,19 @@ def strange_fields(fields: Iterable[tuple[str, str]], known: Mapping[str, str]) 
     seen = set()
     for label, entry in fields:
         if label in seen:
-            yield f"the metadata {label[:40]} twice"
+            yield worded("the metadata {label} twice", label=label[:40])
         elif not re.fullmatch(known.get(label, "(?!)"), entry):
-            yield f"the metadata {label[:40]} '{entry[:40]}'"
+            yield worded("the metadata {label} '{entry}'", label=label[:40], entry=entry[:40])
         seen.add(label)
     if "cc_profile" not in seen:
-        yield "no cc_profile in the metadata"
+        yield worded("no cc_profile in the metadata")
 
 
 def response_of(presentation: Element) -> Element:
     found = [e for e in presentation.iter(etree.Element) if local_name(e).startswith("response_")]
     found = [e for e in found if local_name(e) != "response_label"]
     if len(found) != 1:
-        raise Unsupported(f"{len(found)} responses, one is read")
+        raise Unsupported(worded("{n} responses, one is read", n=len(found)))
     return found[0]
 
 
@@ -149,7 +156,13 @@ def form_of(response: Element) -> Form:
             return "one" if cardinality == "Single" else "any"
     elif local_name(response) == "response_str" and rendered == {"render_fib"}:
         return "text"
-    raise Unsupported(f"{local_name(response)} with {', '.join(sorted(rendered)) or 'nothing'}")
+    raise Unsupported(
+        worded(
+            "{element} with {content}",
+            element=local_name(response),
+            content=", ".join(sorted(rendered)) or "nothing",
+        )
+    )
 
 
 def stem(presentation: Element) -> Lines:
@@ -157,16 +170,16 @@ def stem(presentation: Element) -> Lines:
     for child in elements(presentation):
         if local_name(child) in ("material", "flow"):
             return material(child)
-    raise Unsupported("a presentation without material")
+    raise Unsupported(worded("a presentation without material"))
 
 
 def material(parent: Element) -> Lines:
     """The first mattext below an element."""
     text = parent.find(".//{*}mattext")
     if text is None:
-        raise Unsupported(f"{local_name(parent)} without mattext")
+        raise Unsupported(worded("{element} without mattext", element=local_name(parent)))
     if len(text):
-        raise Unsupported("a mattext with elements")
+        raise Unsupported(worded("a mattext with elements"))
     source = text.text or ""
     if text.get("texttype", "text/plain") == "text/html":
         return lines_of_html(source)

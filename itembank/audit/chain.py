@@ -8,6 +8,7 @@ from itembank.audit.reckoning import prime_powers, read_line, small
 from itembank.audit.squeezed import Known
 from itembank.audit.unsupported import Unsupported
 from itembank.second_way.table import Symbol
+from itembank.values.worded import worded
 
 CHAIN = re.compile(r"\((-?\d+)/(\d+)\)=(-?)(?:\((-?\d+)/(\d+)\)|(\d+))")
 
@@ -33,17 +34,17 @@ def chained(question: Symbol, lines: Mapping[str, str], known: Known) -> list[st
     small(question.bottom)
     values = [n for n, (rule, _s, after) in told.items() if rule == "value"]
     if len(values) != 1 or told[values[0]][1:] != (symbol, symbol_value(*symbol)):
-        raise Unsupported("a way to a symbol that does not end with its value")
+        raise Unsupported(worded("a way to a symbol that does not end with its value"))
     del left[values[0]]
     at: object = symbol
     while left:
         found = [n for n, (_r, before, _a) in left.items() if before == at]
         if len(found) != 1:
-            raise Unsupported("a way to a symbol with a line that takes up no other")
+            raise Unsupported(worded("a way to a symbol with a line that takes up no other"))
         order.append(found[0])
         at = left.pop(found[0])[2]
     if isinstance(at, tuple):
-        raise Unsupported("a way to a symbol that leaves one to be found")
+        raise Unsupported(worded("a way to a symbol that leaves one to be found"))
     return [*order, values[0]]
 
 
@@ -56,7 +57,7 @@ def read_rule(text: str, known: Known) -> Rule:
         match = CHAIN.fullmatch(told)
         if match and (found := rule(name, match)):
             return found
-    raise Unsupported(f"the line '{text[:60]}', which is no rule of symbols")
+    raise Unsupported(worded("the line '{text}', which is no rule of symbols", text=text[:60]))
 
 
 def rule(name: str, match: re.Match[str]) -> Rule | None:

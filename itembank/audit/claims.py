@@ -10,6 +10,7 @@ from functools import cache
 from itembank.audit.budget import CHARACTERS
 from itembank.audit.phrases import Answers
 from itembank.audit.unsupported import Unsupported
+from itembank.values.worded import worded
 
 
 @cache
@@ -29,18 +30,24 @@ def residues(label: str, m: int, answer: Answers) -> tuple[int, ...]:
     """
     text = " ".join(label.replace("\u00a0", " ").split())
     if len(text) > CHARACTERS:
-        raise Unsupported(f"an option of {len(text)} characters, {CHARACTERS} are read")
+        raise Unsupported(
+            worded(
+                "an option of {n} characters, {characters} are read",
+                n=len(text),
+                characters=CHARACTERS,
+            )
+        )
     if text.lower().rstrip(".") in answer.none:
         return ()
     match = listed(answer.joint).fullmatch(text)
     if not match or bool(match[1]) != bool(match[3]):
-        raise Unsupported(f"the option '{text[:60]}'")
+        raise Unsupported(worded("the option '{text}'", text=text[:60]))
     found = integers(match[2])
     if match[4] is None:
         return found
     d = int(match[4])
     if d < 1 or m % d or m // d > 1_000:
-        raise Unsupported(f"the option '{text[:60]}' under the modulus {m}")
+        raise Unsupported(worded("the option '{text}' under the modulus {m}", text=text[:60], m=m))
     return tuple(sorted(x for r in found for x in range(r % d, m, d)))
 
 
@@ -50,7 +57,7 @@ def value(label: str, answer: Answers) -> int | None:
     if text.lower().rstrip(".") in answer.none:
         return None
     if not re.fullmatch(r"[-−]? ?\d{1,4000}", text):
-        raise Unsupported(f"the option '{text[:60]}'")
+        raise Unsupported(worded("the option '{text}'", text=text[:60]))
     return integers(text)[0]
 
 
@@ -66,7 +73,7 @@ def pairs(label: str, answer: Answers) -> tuple[tuple[int, int], ...]:
         return ()
     match = PAIRS.fullmatch(text[:CHARACTERS])
     if not match:
-        raise Unsupported(f"the option '{text[:60]}'")
+        raise Unsupported(worded("the option '{text}'", text=text[:60]))
     numbers = integers(match[1])
     return tuple(zip(numbers[::2], numbers[1::2], strict=True))
 
@@ -82,7 +89,7 @@ def solvable(label: str, answer: Answers) -> bool:
     text = " ".join(label.split())
     yes, no = answer.yes.match(text), answer.no.match(text)
     if bool(yes) == bool(no):
-        raise Unsupported(f"the option '{text[:60]}'")
+        raise Unsupported(worded("the option '{text}'", text=text[:60]))
     return bool(yes)
 
 

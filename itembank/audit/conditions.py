@@ -24,6 +24,7 @@ from itembank.audit.seen import Grade, Response
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.variables import decimal
 from itembank.audit.xml import Element, children, elements, local_name, one
+from itembank.values.worded import worded
 
 KNOWN = frozenset([
     "resprocessing", "outcomes", "decvar", "respcondition", "conditionvar", "setvar",
@@ -44,10 +45,12 @@ class Conditions:
         """Unsupported for an element, in any condition, that is not known here."""
         found = list(self.resprocessing.iter(etree.Element))
         if len(found) > CONDITIONS:
-            raise Unsupported(f"more than {CONDITIONS} conditions")
+            raise Unsupported(worded("more than {conditions} conditions", conditions=CONDITIONS))
         for element in found:
             if local_name(element) not in KNOWN:
-                raise Unsupported(f"the element {local_name(element)} of resprocessing")
+                raise Unsupported(
+                    worded("the element {found} of resprocessing", found=local_name(element))
+                )
 
     def grade(self, given: Response) -> Grade:
         """The SCORE and the feedback after this response."""
@@ -73,7 +76,7 @@ class Conditions:
         """SCORE at the start, and its bounds."""
         found = [e for e in self.resprocessing.iter("{*}decvar")]
         if len(found) != 1 or found[0].get("varname", "SCORE") != "SCORE":
-            raise Unsupported("outcomes other than SCORE alone")
+            raise Unsupported(worded("outcomes other than SCORE alone"))
 
         def number(name: str) -> Fraction | None:
             text = found[0].get(name)
@@ -103,7 +106,7 @@ class Conditions:
 
     def equals(self, element: Element, given: Response) -> bool:
         if element.get("respident") != self.response:
-            raise Unsupported("a condition on another response")
+            raise Unsupported(worded("a condition on another response"))
         wanted = element.text or ""
         if element.get("case", "No") == "Yes":
             return wanted in given
@@ -118,7 +121,7 @@ class Conditions:
         """
         found = [named(c) for c in self.conditions() if any(local_name(e) == "setvar" for e in c)]
         if not found or (len(found) > 1 and not self.typed):
-            raise Unsupported(f"{len(found)} conditions that set SCORE, one is read")
+            raise Unsupported(worded("{n} conditions that set SCORE, one is read", n=len(found)))
         return found[0][:1] if self.typed else found[0]
 
     def probes(self) -> Iterator[Response]:
@@ -134,7 +137,7 @@ def condition_of(condition: Element) -> Element:
     for child in elements(condition):
         if local_name(child) == "conditionvar":
             return child
-    raise Unsupported("a respcondition without conditionvar")
+    raise Unsupported(worded("a respcondition without conditionvar"))
 
 
 def named(condition: Element) -> Response:
@@ -148,7 +151,7 @@ def named(condition: Element) -> Response:
 
 def changed(score: Fraction, setvar: Element) -> Fraction:
     if setvar.get("varname", "SCORE") != "SCORE":
-        raise Unsupported(f"the variable {setvar.get('varname')}")
+        raise Unsupported(worded("the variable {found}", found=setvar.get("varname")))
     value = decimal(setvar.text or "")
     action = setvar.get("action", "Set")
     if action == "Set":
@@ -157,4 +160,4 @@ def changed(score: Fraction, setvar: Element) -> Fraction:
         return score + value
     if action == "Subtract":
         return score - value
-    raise Unsupported(f"the action {action}")
+    raise Unsupported(worded("the action {action}", action=action))

@@ -23,6 +23,7 @@ from itembank.audit.unsupported import Unsupported
 from itembank.second_way.table import Congruence, Question, read, solutions
 from itembank.second_way.verdict import done
 from itembank.values.errors import StatementError
+from itembank.values.worded import worded, wording
 
 HOW = done("every residue tried modulo each number that is named")
 
@@ -31,17 +32,19 @@ Residues = tuple[int, ...]
 
 def congruence_of(question: Question) -> Congruence:
     if not isinstance(question, Congruence) or not 1 < question.modulus <= TRIED:
-        raise Unsupported("a derivation of what is no congruence in one unknown")
+        raise Unsupported(worded("a derivation of what is no congruence in one unknown"))
     return question
 
 
 def solved_modulo(question: Congruence, q: int) -> Residues:
     """All solutions of the congruence modulo q, a divisor of its modulus."""
     if q < 2 or question.modulus % q:
-        raise Unsupported(f"a step modulo {q} towards one modulo {question.modulus}")
+        raise Unsupported(
+            worded("a step modulo {q} towards one modulo {modulus}", q=q, modulus=question.modulus)
+        )
     found = solutions(modulo(question, q))
     if found is None:
-        raise Unsupported(f"solutions modulo {q} that are too many to list")
+        raise Unsupported(worded("solutions modulo {q} that are too many to list", q=q))
     return found
 
 
@@ -94,7 +97,7 @@ def found_in(text: str, phrases: Phrases) -> dict[int, Residues]:
     """The residues that a line names, by their modulus; all of it must be said so."""
     found = {int(m): numbers(rs) for rs, m in FOUND.findall(text)}
     if re.sub(rf"[\s,]|\b(?:{phrases.answer.joint})\b", "", FOUND.sub("", text)):
-        raise Unsupported(f"the step '{text[:60]}'")
+        raise Unsupported(worded("the step '{text}'", text=text[:60]))
     return found
 
 
@@ -102,7 +105,7 @@ def split(question: Congruence, text: str, _phrases: Phrases) -> Told:
     """m = p^k · ..., the factorisation into powers of different primes."""
     powers = re.sub("([⁰¹²³⁴⁵⁶⁷⁸⁹]+)", lambda s: "^" + s[1].translate(SUPERSCRIPTS), text)
     if not re.fullmatch(r"[0-9]+ = [0-9]+(\^[0-9]+)?( ?· ?[0-9]+(\^[0-9]+)?)*", powers):
-        raise Unsupported(f"the factorisation '{text[:60]}'")
+        raise Unsupported(worded("the factorisation '{text}'", text=text[:60]))
     m, product = powers.split(" = ")
     told = [(int(p), int(k or 1)) for p, _, k in (f.partition("^") for f in product.split("·"))]
     right = int(m) == question.modulus and tuple(sorted(told)) == factors(question.modulus)
@@ -141,7 +144,7 @@ def lift(question: Congruence, text: str, phrases: Phrases) -> Told:
     levels = {p**j: j for p, k in split_up for j in range(2, k + 1)}
     j = max((levels.get(q, 0) for q in found_in(text, phrases)), default=0)
     if not j:
-        raise Unsupported(f"the lift '{text[:60]}'")
+        raise Unsupported(worded("the lift '{text}'", text=text[:60]))
     return named(question, j, text, [p**j for p, k in split_up if k >= j], phrases)
 
 
@@ -172,7 +175,9 @@ STEPS: dict[str, Callable[[Congruence, str, Phrases], Told]] = {
 def words_of(text: str) -> str:
     """The text in small letters, its words one blank apart; Unsupported if it is too long."""
     if len(text) > LINE:
-        raise Unsupported(f"a line of {len(text)} characters, {LINE} are read")
+        raise Unsupported(
+            worded("a line of {n} characters, {line} are read", n=len(text), line=LINE)
+        )
     return " ".join(text.split()).lower()
 
 
@@ -181,7 +186,7 @@ def told_step(question: Congruence, line: str, phrases: Phrases) -> Told:
     for name, pattern in phrases.steps.items():
         if match := pattern.fullmatch(words):
             return STEPS[name](question, match[1], phrases)
-    raise Unsupported(f"the step '{line[:60]}'")
+    raise Unsupported(worded("the step '{line}'", line=line[:60]))
 
 
 def steps_in_order(
@@ -199,7 +204,7 @@ def steps_in_order(
     else:
         order = by_primes(congruence_of(question), lines, some, findings, phrases)
     if some and len(order) == len(lines):
-        findings.append("lines: expected one that does not belong, as the stem says")
+        findings.append(worded("lines: expected one that does not belong, as the stem says"))
     return order
 
 
@@ -215,7 +220,7 @@ def by_primes(
     last = last_level(congruence)
     needed = [*([0] if several else []), *range(1, last + 1), *([last + 1] if several else [])]
     if sorted(step.place for step in told.values()) != [*needed, last + 2]:
-        findings.append("steps: expected each step of the method once")
+        findings.append(worded("steps: expected each step of the method once"))
     return sorted(told, key=lambda name: told[name].place)
 
 
@@ -263,22 +268,31 @@ def right_matches(
     given = said.given.search(words)
     split_up = factors(congruence.modulus)
     if given is None or len(split_up) != 1:
-        raise Unsupported("roots to match that are no solutions modulo a power of a prime")
+        raise Unsupported(worded("roots to match that are no solutions modulo a power of a prime"))
     p, below = split_up[0][0], int(given[1])
     if below * p != congruence.modulus:
-        raise Unsupported(f"lifts from {below} to {congruence.modulus}")
+        raise Unsupported(
+            worded("lifts from {below} to {modulus}", below=below, modulus=congruence.modulus)
+        )
     roots = solved_modulo(congruence, below)
     above = solved_modulo(congruence, congruence.modulus)
     shown = numbers(given[2])
     sources = {source.identifier: number(source.label) for source in item.sources}
     if shown != roots or tuple(sources.values()) != roots:
-        findings.append(f"roots: expected {listed(roots)} modulo {below}, got {listed(shown)}")
+        findings.append(
+            worded(
+                "roots: expected {expected} modulo {below}, got {got}",
+                expected=listed(roots),
+                below=below,
+                got=listed(shown),
+            )
+        )
     targets = {target.label: target.identifier for target in item.options}
     for label in targets:
         if label in said.explained and said.explained[label] not in words:
-            findings.append(f"stem: expected to say when a root has “{label}”")
+            findings.append(worded("stem: expected to say when a root has “{label}”", label=label))
     if len(targets) != len(item.options):
-        findings.append("targets: expected different ones, got one twice")
+        findings.append(worded("targets: expected different ones, got one twice"))
     return {
         source: fate([t for t in above if t % below == root], p, targets, said)
         for source, root in sources.items()
@@ -295,11 +309,11 @@ def values_matched(question: Question, item: SeenItem, known: Known) -> dict[str
     told = tuple(part.strip() for part in match.groups())
     targets = {number(target.label): target.identifier for target in item.options}
     if len(targets) != len(item.options):
-        raise Unsupported("targets of which two are the same number")
+        raise Unsupported(worded("targets of which two are the same number"))
     sources = {source.identifier: number(source.label) for source in item.sources}
     values = {source: ways.value_of(question, name, told, n) for source, n in sources.items()}
     if not targets.keys() >= set(values.values()) or len(set(sources.values())) < len(sources):
-        raise Unsupported("a number to match whose value no target names")
+        raise Unsupported(worded("a number to match whose value no target names"))
     return {source: targets[value] for source, value in values.items()}
 
 
@@ -307,13 +321,13 @@ def fate(lifts: list[int], p: int, targets: dict[str, str], said: Lifts) -> str:
     """The target for a root with these lifts."""
     label = {0: said.none, 1: "".join(map(str, lifts[:1])), p: said.every}.get(len(lifts))
     if label is None or label not in targets:
-        raise Unsupported(f"{len(lifts)} lifts that no target names")
+        raise Unsupported(worded("{n} lifts that no target names", n=len(lifts)))
     return targets[label]
 
 
 def number(label: str) -> int:
     if not re.fullmatch("[0-9]{1,20}", label):
-        raise Unsupported(f"the source '{label[:60]}'")
+        raise Unsupported(worded("the source '{label}'", label=label[:60]))
     return int(label)
 
 
@@ -334,19 +348,35 @@ def right_stages(
         text = words_of(text_of(stage.prompt))
         if match := said.all.fullmatch(text):
             if int(match[3]) != int(match[2]) - 1:
-                findings.append(f"stage {n}: expected 0 to {int(match[2]) - 1}, got {match[3]}")
+                findings.append(
+                    worded(
+                        "stage {n}: expected 0 to {last}, got {got}",
+                        n=n,
+                        last=int(match[2]) - 1,
+                        got=match[3],
+                    )
+                )
             last = int(match[2])
             yield solved_modulo(congruence, last)
         elif match := said.singular.fullmatch(text):
             if match[2] != match[4]:
-                findings.append(f"stage {n}: expected one prime, got {match[2]} and {match[4]}")
+                findings.append(
+                    worded(
+                        "stage {n}: expected one prime, got {one} and {other}",
+                        n=n,
+                        one=match[2],
+                        other=match[4],
+                    )
+                )
             yield singular(congruence, int(match[2]), match[3], stage, said)
         else:
-            raise Unsupported(f"the stage '{text[:80]}'")
+            raise Unsupported(worded("the stage '{text}'", text=text[:80]))
         if match[1] != str(n):
-            findings.append(f"stage {n}: expected its number, got {match[1]}")
+            findings.append(worded("stage {n}: expected its number, got {got}", n=n, got=match[1]))
     if last != congruence.modulus:
-        findings.append(f"stages: expected the last one modulo {congruence.modulus}")
+        findings.append(
+            worded("stages: expected the last one modulo {modulus}", modulus=congruence.modulus)
+        )
 
 
 def is_prompt(text: str, known: Known) -> bool:
@@ -364,11 +394,23 @@ def numbers_asked(
     """What each of the stages on the way to the answer must hold."""
     expected = ways.stages(question, rows)
     if len(expected) != len(prompts):
-        findings.append(f"stages: expected {len(expected)}, got {len(prompts)}")
+        findings.append(
+            worded(
+                "stages: expected {expected}, got {got}", expected=len(expected), got=len(prompts)
+            )
+        )
     for n, (prompt, (name, told, values)) in enumerate(zip(prompts, expected, strict=False), 1):
         read = read_line(prompt, phrases.prompts, phrases.answer.joint)
         if (name, (str(n), *told)) not in read:
-            findings.append(f"stage {n}: expected to ask for {name} {' '.join(told)}, got {prompt}")
+            findings.append(
+                worded(
+                    "stage {n}: expected to ask for {name} {of}, got {prompt}",
+                    n=n,
+                    name=name,
+                    of=" ".join(told),
+                    prompt=prompt,
+                )
+            )
         yield values
 
 
@@ -377,22 +419,29 @@ def singular(question: Congruence, p: int, polynomial: str, stage: SeenStage, sa
     try:
         stated = read(f"{polynomial} = 0 mod {p}")
     except StatementError as reason:
-        raise Unsupported(str(reason)) from None
+        raise Unsupported(wording(reason)) from None
     same = modulo(question, p).coefficients
     if not isinstance(stated, Congruence) or stated.coefficients not in (
         same,
         tuple(-c % p for c in same),
     ):
-        raise Unsupported(f"the polynomial {polynomial[:60]}, which is not that of the congruence")
+        raise Unsupported(
+            worded(
+                "the polynomial {polynomial}, which is not that of the congruence",
+                polynomial=polynomial[:60],
+            )
+        )
     roots = solved_modulo(question, p)
     slope = [i * c for i, c in enumerate(question.coefficients)][1:]
     zeros = [r for r in roots if sum(c * r**i for i, c in enumerate(slope)) % p == 0]
     meant = "none" if not zeros else "all" if len(zeros) == len(roots) else "some"
     options = {said.how_many.get(o.label): o.identifier for o in stage.options}
     if len(options) != len(stage.options) or None in options:
-        raise Unsupported("a stage with an option that is not known, or two that say the same")
+        raise Unsupported(
+            worded("a stage with an option that is not known, or two that say the same")
+        )
     if meant not in options or not roots:
-        raise Unsupported("a stage in which no option is right")
+        raise Unsupported(worded("a stage in which no option is right"))
     return options[meant]
 
 

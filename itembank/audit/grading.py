@@ -15,6 +15,7 @@ from itertools import islice, permutations
 from itembank.audit.budget import CHARACTERS
 from itembank.audit.question import Asked, modulus_of
 from itembank.audit.seen import Response, SeenItem, SeenStage
+from itembank.values.worded import worded
 
 ORDERS = 24
 """How many orders of a list are tried where any is allowed."""
@@ -84,12 +85,21 @@ class Trial:
         grade, expected = self.item.grade(response), self.worth(response)
         if grade.score != expected:
             self.findings.append(
-                f"scoring: expected {expected} for {self.words(response)}, got {grade.score}"
+                worded(
+                    "scoring: expected {expected} for {answer}, got {score}",
+                    expected=expected,
+                    answer=self.words(response),
+                    score=grade.score,
+                )
             )
         for habit in grade.otherwise:
             self.findings.append(
-                f"scoring: expected the same score for {self.words(response)} in readers that"
-                f" {habit}, got another"
+                worded(
+                    "scoring: expected the same score for {answer} in readers that "
+                    "{habit}, got another",
+                    answer=self.words(response),
+                    habit=habit,
+                )
             )
         return grade.shown
 
@@ -111,7 +121,9 @@ class Trial:
             )
         for name in sorted(self.shown_for_key - self.always - praise):
             self.findings.append(
-                f"feedback {name}: expected for a wrong answer, got it for the key"
+                worded(
+                    "feedback {name}: expected for a wrong answer, got it for the key", name=name
+                )
             )
         self.findings += self.untold()
         never = (
@@ -121,7 +133,9 @@ class Trial:
             - set().union(*self.shown_for_wrong)
         )
         for name in sorted(never):
-            self.findings.append(f"feedback {name}: expected an answer that shows it, got none")
+            self.findings.append(
+                worded("feedback {name}: expected an answer that shows it, got none", name=name)
+            )
 
     def untold(self) -> Iterator[str]:
         """Wrong answers that are told nothing, where some are told what to do without a slip."""
@@ -131,7 +145,11 @@ class Trial:
             others = self.always - {name}
             for response, shown in zip(self.wrong, self.shown_for_wrong, strict=True):
                 if not shown - others and whole(self.item, response):
-                    yield f"feedback {name}: expected for {self.words(response)}, got none"
+                    yield worded(
+                        "feedback {name}: expected for {answer}, got none",
+                        name=name,
+                        answer=self.words(response),
+                    )
                     break
 
     def finding_once(self, finding: str) -> None:

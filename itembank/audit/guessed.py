@@ -19,6 +19,7 @@ from itembank.audit.seen import SeenItem
 from itembank.audit.unsupported import Unsupported
 from itembank.guessing.figures import ENOUGH, Figures, Tally
 from itembank.guessing.question import Answer, Option, Question, as_meant
+from itembank.values.worded import worded
 
 NUMBERED = re.compile(r" \(\d+\)$| \d+(?=\)$)")
 WHOLE = re.compile(r"-?[0-9]+")
@@ -96,13 +97,15 @@ def met(item: SeenItem) -> Met:
 def form_of(item: SeenItem, stem: Asked) -> str:
     """The form by the name of this room; Unsupported for stages, which are no one answer."""
     if len(item.options) > WEIGHED:
-        raise Unsupported(f"{len(item.options)} options, {WEIGHED} are weighed")
+        raise Unsupported(
+            worded("{n} options, {weighed} are weighed", n=len(item.options), weighed=WEIGHED)
+        )
     match item.form:
         case "one":
             return "solvable or not" if stem.ask in DECIDED else "select one"
         case "text":
             if stem.ask == "an example":
-                raise Unsupported("any of several numbers, of which a package names one")
+                raise Unsupported(worded("any of several numbers, of which a package names one"))
             return "list" if stem.ask == "all solutions" else "integer"
         case "entries":
             return "set"
@@ -135,7 +138,9 @@ def key_of(item: SeenItem, question: Question) -> Answer:
             return tuple(name for name in offered if name in item.declared)
         return item.declared
     if any(len(text) > CHARACTERS for text in item.declared):
-        raise Unsupported(f"a key of more than {CHARACTERS} characters")
+        raise Unsupported(
+            worded("a key of more than {characters} characters", characters=CHARACTERS)
+        )
     typed = [int(n) for text in item.declared for n in WHOLE.findall(text.replace("−", "-"))]
     m = question.modulus
     return tuple(sorted(n % m if m else n for n in typed))

@@ -35,6 +35,7 @@ from itembank.second_way.table import (
 )
 from itembank.second_way.verdict import Undecided
 from itembank.values.errors import StatementError
+from itembank.values.worded import worded, wording
 
 
 def item_report(item: SeenItem, stories: frozenset[str] = frozenset()) -> ItemReport:
@@ -49,8 +50,8 @@ def item_report(item: SeenItem, stories: frozenset[str] = frozenset()) -> ItemRe
         how, counts = judged(replace(item, stem=stem), findings, accepted)
     except (Unsupported, Undecided) as reason:
         if not findings:
-            return ItemReport(item.identifier, item.title, "unchecked", str(reason), part=part)
-        how = str(reason)
+            return ItemReport(item.identifier, item.title, "unchecked", wording(reason), part=part)
+        how = wording(reason)
     return ItemReport(
         item.identifier,
         item.title,
@@ -76,7 +77,7 @@ def judged(item: SeenItem, findings: list[str], accepted: bool = False) -> tuple
     findings += points_findings(item, stem)
     findings += misheard(item.formulas(), phrases.spoken)
     if key.verdict.status == "disagreed":
-        findings.append(f"key: {wrong_key(key, stem, item)}")
+        findings.append(worded("key: {found}", found=wrong_key(key, stem, item)))
     if not item.paper:
         trial = Trial(item, key.worth)
         trial.run(key.responses, key.alike)
@@ -192,21 +193,36 @@ def unfit_remarks(
     said = phrases.remarks
     for name, answer, text in fitting.told_to(item, shown, said):
         if said.praise.search(text):
-            yield f"feedback {name}: expected no praise of {answer[:60]}, got some"
+            yield worded(
+                "feedback {name}: expected no praise of {answer}, got some",
+                name=name,
+                answer=answer[:60],
+            )
         found = fitting.given(
             answer, key.residues or (), stem.question.modulus or 0, phrases.answer
         )
         if found is None or isinstance(stem.question, Summed):
             continue
         if found.integers and found.integers == key.residues:
-            yield f"feedback {name}: expected remarks on wrong answers, got one on {answer[:60]}"
+            yield worded(
+                "feedback {name}: expected remarks on wrong answers, got one on {answer}",
+                name=name,
+                answer=answer[:60],
+            )
         if stem.ask in DERIVED:
             continue  # the remark is on the solutions from which it was counted or chosen
         for what in fitting.unfit(text, found, said, stem.ask in SETS):
-            yield f"feedback {name}: expected what fits the answer {answer[:60]}, got '{what}'"
+            yield worded(
+                "feedback {name}: expected what fits the answer {answer}, got '{what}'",
+                name=name,
+                answer=answer[:60],
+                what=what,
+            )
     for name in item.feedback:
         for what in fitting.false(remark(item, name), said):
-            yield f"feedback {name}: expected what is so, got '{what[:100]}'"
+            yield worded(
+                "feedback {name}: expected what is so, got '{what}'", name=name, what=what[:100]
+            )
 
 
 def told_findings(
@@ -225,20 +241,28 @@ def told_findings(
         if name in worked:
             solution += text + "\n"
         for line in torn(text):
-            yield f"feedback {name}: expected whole formulas, got {line[:100]}"
+            yield worded(
+                "feedback {name}: expected whole formulas, got {line}", name=name, line=line[:100]
+            )
         for chain in untrue(text, work):
-            yield f"feedback {name}: expected relations that hold, got {chain[:100]}"
+            yield worded(
+                "feedback {name}: expected relations that hold, got {chain}",
+                name=name,
+                chain=chain[:100],
+            )
     if key.residues and len(key.residues) <= LISTED and solution:
         end = conclusion(solution, phrases.remarks)
         missing = [n for n in sorted(key.residues) if not tells(end, n, m, phrases.remarks)]
         if missing:
             told = listing(missing[:SHOWN])
-            yield f"worked solution: expected the key at its end, {told} is not there"
+            yield worded(
+                "worked solution: expected the key at its end, {told} is not there", told=told
+            )
     if key.residues and claims.prints(item.title, key.residues, answer):
-        yield "title: expected no answer in it, got the key"
+        yield worded("title: expected no answer in it, got the key")
     stem = example.sub("", " ".join(text_of(item.stem).split()).lower())
     if key.residues and claims.prints(stem, key.residues, answer):
-        yield "stem: expected no answer in it, got the key"
+        yield worded("stem: expected no answer in it, got the key")
 
 
 NUMBER = re.compile("0*([0-9]+)")

@@ -31,6 +31,7 @@ from itembank.second_way.table import (
 )
 from itembank.second_way.verdict import Method, done
 from itembank.values.errors import StatementError
+from itembank.values.worded import worded
 
 SHOWN = 20
 """The most solutions that a finding writes out."""
@@ -56,24 +57,30 @@ def form_of(stem: Asked, item: SeenItem) -> tuple[str, str]:
     """The ask and the form; Unsupported for a pair, or a stem, that cannot be judged."""
     form = (stem.ask, item.form)
     if len(item.options) > OPTIONS:
-        raise Unsupported(f"{len(item.options)} options, {OPTIONS} are read")
+        raise Unsupported(
+            worded("{n} options, {options} are read", n=len(item.options), options=OPTIONS)
+        )
     for choices in (item.options, item.sources, *(stage.options for stage in item.stages)):
         if len({option.identifier for option in choices}) != len(choices):
-            raise Unsupported("two options of one identifier")
+            raise Unsupported(worded("two options of one identifier"))
     if form not in KEYS:
-        raise Unsupported(f"{stem.ask} answered by {item.form}")
+        raise Unsupported(worded("{ask} answered by {form}", ask=stem.ask, form=item.form))
     if stem.stages != len(item.stages):
-        raise Unsupported(f"{stem.stages} stages promised, {len(item.stages)} to fill in")
+        raise Unsupported(
+            worded(
+                "{stages} stages promised, {n} to fill in", stages=stem.stages, n=len(item.stages)
+            )
+        )
     if stem.points is None and item.form not in ("any", "stages"):
-        raise Unsupported("points by ticks where nothing is ticked")
+        raise Unsupported(worded("points by ticks where nothing is ticked"))
     if (
         stem.ask == "all solutions"
         and item.form not in ("one", "pairs")
         and not (stem.none or stem.solvable)
     ):
-        raise Unsupported("a stem that does not say what to answer if there is no solution")
+        raise Unsupported(worded("a stem that does not say what to answer if there is no solution"))
     if stem.ask == "all solutions" and item.form == "text" and stem.any_order is None:
-        raise Unsupported("a stem that does not say in which order to type the solutions")
+        raise Unsupported(worded("a stem that does not say in which order to type the solutions"))
     return form
 
 
@@ -105,11 +112,13 @@ def ticked_key(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrase
     meant = options_as_residues(item, stem, findings, phrases.answer)
     ticked = [meant[i] for i in known(item.declared, item)]
     if item.most and item.most < len(item.options):
-        findings.append(f"options: expected any number of ticks, got at most {item.most}")
+        findings.append(
+            worded("options: expected any number of ticks, got at most {most}", most=item.most)
+        )
     if any(len(residues) > 1 for residues in meant.values()):
-        raise Unsupported("an option that holds several residues, to tick one by one")
+        raise Unsupported(worded("an option that holds several residues, to tick one by one"))
     if () in ticked and len(ticked) > 1:
-        findings.append("key: expected “no solutions” alone, got it with solutions")
+        findings.append(worded("key: expected “no solutions” alone, got it with solutions"))
     claim = tuple(sorted(x for residues in ticked for x in residues))
     if stem.points is None and item.full is None:
         worth = grading.plus_minus(item)
@@ -123,9 +132,9 @@ def chosen_pairs(item: SeenItem, stem: Asked, findings: list[str], phrases: Phra
     m = modulus_of(stem.question)
     meant = {o.identifier: claims.pairs(o.label, phrases.answer) for o in item.options}
     if len({frozenset(pairs) for pairs in meant.values()}) != len(item.options):
-        findings.append("options: expected different answers, got one twice")
+        findings.append(worded("options: expected different answers, got one twice"))
     if any(not 0 <= n < m for pairs in meant.values() for pair in pairs for n in pair):
-        findings.append(f"options: expected pairs of least residues 0 to {m - 1}")
+        findings.append(worded("options: expected pairs of least residues 0 to {last}", last=m - 1))
     claim = meant[known(item.declared, item)[0]]
     verdict = check_value(stem.question, stem.ask, claim)
     worth = grading.all_or_nothing(item, full_score(item, stem))
@@ -146,7 +155,9 @@ def chosen_truth(item: SeenItem, stem: Asked, findings: list[str], phrases: Phra
     """Whether there is a solution."""
     meant = {o.identifier: claims.solvable(o.label, phrases.answer) for o in item.options}
     if sorted(meant.values()) != [False, True]:
-        findings.append(f"options: expected one for yes and one for no, got {len(meant)}")
+        findings.append(
+            worded("options: expected one for yes and one for no, got {n}", n=len(meant))
+        )
     claim = meant[known(item.declared, item)[0]]
     verdict = check_value(stem.question, stem.ask, claim)
     worth = grading.all_or_nothing(item, full_score(item, stem))
@@ -157,7 +168,9 @@ def typed_integer(item: SeenItem, stem: Asked, findings: list[str], _phrases: Ph
     """One integer."""
     claim = grading.integer(item.declared)
     if claim is None:
-        raise Unsupported(f"the key {str(item.declared)[:60]}, where an integer is typed")
+        raise Unsupported(
+            worded("the key {found}, where an integer is typed", found=str(item.declared)[:60])
+        )
     verdict = check_value(stem.question, stem.ask, residue_of(claim, stem, findings))
     worth = grading.integer_worth(stem, claim, full_score(item, stem))
     listed = None if stem.ask == "how many" else (claim,)
@@ -174,16 +187,19 @@ def residue_of(claim: int, stem: Asked, findings: list[str]) -> int:
     low, high = stem.low, stem.high
     if low is None and high is None:
         if stem.ask == "the solution" and not (stem.any_representative or stem.residue):
-            raise Unsupported("a stem that does not say which integer of the class to type")
+            raise Unsupported(worded("a stem that does not say which integer of the class to type"))
         return claim
     if stem.ask != "the solution" or stem.any_representative:
-        raise Unsupported("an integer of a range where no one class is asked for")
+        raise Unsupported(worded("an integer of a range where no one class is asked for"))
     m = modulus_of(stem.question)
     inside = (low is None or low <= claim) and (high is None or claim <= high)
     alone = (low is None or claim - m < low) and (high is None or claim + m > high)
     if not (inside and alone):
         findings.append(
-            f"key: expected the one integer of the range that is asked for, got {claim}"
+            worded(
+                "key: expected the one integer of the range that is asked for, got {claim}",
+                claim=claim,
+            )
         )
     return claim % m
 
@@ -198,12 +214,14 @@ def typed_example(item: SeenItem, stem: Asked, findings: list[str], _phrases: Ph
     m = question.span if isinstance(question, Equation) else modulus_of(question)
     low, high = stem.low, stem.high
     if low is None or high is None:
-        raise Unsupported("an example without a range")
+        raise Unsupported(worded("an example without a range"))
     if not 0 <= low <= high < m or high - low >= LONGEST_RANGE:
-        raise Unsupported(f"an example from {low} to {high} modulo {m}")
+        raise Unsupported(
+            worded("an example from {low} to {high} modulo {m}", low=low, high=high, m=m)
+        )
     found = solutions(question)
     if found is None:
-        raise Unsupported("an example of a set that cannot be listed")
+        raise Unsupported(worded("an example of a set that cannot be listed"))
     right = tuple(n for n in found if low <= n <= high)
     declared = [grading.integer((text,)) for text in item.declared]
     one = len(declared) == 1 and declared[0] in right
@@ -219,7 +237,9 @@ def claimed_truth(item: SeenItem, stem: Asked, findings: list[str], phrases: Phr
     """Whether what is claimed is the answer."""
     meant = {o.identifier: claims.solvable(o.label, phrases.answer) for o in item.options}
     if sorted(meant.values()) != [False, True]:
-        findings.append(f"options: expected one for yes and one for no, got {len(meant)}")
+        findings.append(
+            worded("options: expected one for yes and one for no, got {n}", n=len(meant))
+        )
     verdict = verdict_on(stem, phrases.answer)
     if verdict.status == "unchecked":
         raise Unsupported(verdict.message)
@@ -239,7 +259,7 @@ def verdict_on(stem: Asked, answer: Answers) -> Verdict:
         return check_value(question, stem.claimed, claims.pairs(text, answer))
     residues = claims.residues(text, modulus_of(question), answer)
     if len(set(residues)) != len(residues):
-        raise Unsupported("a claim that names a residue twice")
+        raise Unsupported(worded("a claim that names a residue twice"))
     return whole(question, residues)
 
 
@@ -247,7 +267,7 @@ def chosen_value(item: SeenItem, stem: Asked, findings: list[str], phrases: Phra
     """One value, each option another one, or the words that there is none."""
     meant = {o.identifier: claims.value(o.label, phrases.answer) for o in item.options}
     if len(set(meant.values())) != len(item.options):
-        findings.append("options: expected different answers, got one twice")
+        findings.append(worded("options: expected different answers, got one twice"))
     claim = meant[known(item.declared, item)[0]]
     verdict = check_value(stem.question, stem.ask, claim)
     worth = grading.all_or_nothing(item, full_score(item, stem))
@@ -259,9 +279,9 @@ def chosen_verdict(item: SeenItem, stem: Asked, findings: list[str], phrases: Ph
     """Always, sometimes or never, each an option."""
     meant = {o.identifier: phrases.verdicts.get(o.label.lower()) for o in item.options}
     if None in meant.values():
-        raise Unsupported("an option that is neither always, sometimes nor never")
+        raise Unsupported(worded("an option that is neither always, sometimes nor never"))
     if sorted(map(str, meant.values())) != ["0", "1", "2"]:
-        findings.append("options: expected always, sometimes and never, each once")
+        findings.append(worded("options: expected always, sometimes and never, each once"))
     claim = meant[known(item.declared, item)[0]]
     verdict = check_value(stem.question, stem.ask, claim)
     worth = grading.all_or_nothing(item, full_score(item, stem))
@@ -272,15 +292,17 @@ def chosen_congruence(item: SeenItem, stem: Asked, findings: list[str], _phrases
     """One of several congruences, each an option: those of the statement, where there is one."""
     question = stem.question
     if not isinstance(question, Which):
-        raise Unsupported("congruences to choose from, where none is asked for")
+        raise Unsupported(worded("congruences to choose from, where none is asked for"))
     try:
         offered = one_by_one(item)
     except StatementError as reason:
-        raise Unsupported(f"an option that is no congruence: {reason}") from None
+        raise Unsupported(
+            worded("an option that is no congruence: {reason}", reason=reason)
+        ) from None
     if len(set(offered.values())) != len(item.options):
-        findings.append("options: expected different congruences, got one twice")
+        findings.append(worded("options: expected different congruences, got one twice"))
     if question.offered and set(question.offered) != set(offered.values()):
-        findings.append("options: expected the congruences of the statement, got others")
+        findings.append(worded("options: expected the congruences of the statement, got others"))
     claim = [*offered].index(known(item.declared, item)[0])
     put = replace(question, offered=tuple(offered.values()))
     worth = grading.all_or_nothing(item, full_score(item, stem))
@@ -302,10 +324,14 @@ def typed_list(item: SeenItem, stem: Asked, findings: list[str], _phrases: Phras
     """All solutions as a list."""
     claim = grading.typed_list(item.declared, stem.none)
     if claim is None:
-        raise Unsupported(f"the key {str(item.declared)[:60]}, where a list is typed")
+        raise Unsupported(
+            worded("the key {found}, where a list is typed", found=str(item.declared)[:60])
+        )
     verdict = whole(stem.question, claim)
     if tuple(sorted(set(claim))) != claim:
-        findings.append(f"key: expected increasing residues, got {listing(claim)}")
+        findings.append(
+            worded("key: expected increasing residues, got {found}", found=listing(claim))
+        )
     worth = grading.list_worth(stem, claim, full_score(item, stem))
     tried = grading.lists(item, stem, claim)
     return Key(verdict, claim, worth, tried, alike=grading.lists_alike(item, stem))
@@ -316,17 +342,29 @@ def typed_set(item: SeenItem, stem: Asked, findings: list[str], _phrases: Phrase
     found = [grading.integer((text,)) for text in item.declared]
     claim = tuple(n for n in found if n is not None)
     if len(claim) != len(found) or not claim:
-        raise Unsupported(f"the key {str(item.declared)[:60]}, where integers are typed")
+        raise Unsupported(
+            worded("the key {found}, where integers are typed", found=str(item.declared)[:60])
+        )
     m = modulus_of(stem.question)
     if tuple(sorted({x % m for x in claim})) != claim:
-        findings.append(f"key: expected increasing least residues, got {listing(claim)}")
+        findings.append(
+            worded("key: expected increasing least residues, got {found}", found=listing(claim))
+        )
     if not (stem.any_order and stem.any_representative and stem.spare):
         findings.append(
-            "stem: expected any order, any representative and entries to spare, as the scoring"
-            " accepts them"
+            worded(
+                "stem: expected any order, any representative and entries to spare, as the scoring "
+                "accepts them"
+            )
         )
     if len(claim) >= item.most:
-        findings.append(f"entries: expected more than {len(claim)} solutions, got {item.most}")
+        findings.append(
+            worded(
+                "entries: expected more than {n} solutions, got {most}",
+                n=len(claim),
+                most=item.most,
+            )
+        )
     worth = grading.entries_worth(stem, claim, full_score(item, stem))
     tried = grading.entries(item, stem, claim)
     alike = grading.entries_alike(item, stem)
@@ -341,7 +379,9 @@ def ordered_steps(item: SeenItem, stem: Asked, findings: list[str], phrases: Phr
     lines = {o.identifier: o.label for o in item.options}
     right = tuple(derivation.steps_in_order(stem, item.stem, lines, findings, phrases))
     if len(right) < len(lines) and not item.paper:
-        findings.append("lines: expected all to be put in order, as readers of the format do")
+        findings.append(
+            worded("lines: expected all to be put in order, as readers of the format do")
+        )
     worth = grading.exactly(item, full_score(item, stem))
     return proved(right == item.declared, right, worth, grading.orders(item))
 
@@ -353,7 +393,7 @@ def placed_steps(item: SeenItem, stem: Asked, findings: list[str], phrases: Phra
     found = phrases.stem.by_places.search(" ".join(text_of(item.stem).split()).lower())
     numbers = [str(n) for n in range(1, len(lines) + 1)]
     if found is None or [*places] != [*numbers, found[1].lower()]:
-        raise Unsupported("places to match that the stem does not tell of")
+        raise Unsupported(worded("places to match that the stem does not tell of"))
     order = derivation.steps_in_order(stem, item.stem, lines, findings, phrases)
     place = dict(zip(order, numbers, strict=False))
     right = tuple(f"{name} {places[place.get(name, found[1].lower())]}" for name in lines)
@@ -368,9 +408,9 @@ def chosen_order(item: SeenItem, stem: Asked, findings: list[str], phrases: Phra
     meant = {o.identifier: tuple(o.label.split(", ")) for o in item.options}
     right = tuple(derivation.steps_in_order(stem, item.stem, lines, findings, phrases))
     if not all(of_some(order, lines, len(right)) for order in meant.values()):
-        findings.append("options: expected orders of the letters of the steps")
+        findings.append(worded("options: expected orders of the letters of the steps"))
     if len(set(meant.values())) != len(item.options):
-        findings.append("options: expected different orders, got one twice")
+        findings.append(worded("options: expected different orders, got one twice"))
     worth = grading.all_or_nothing(item, full_score(item, stem))
     declared = meant[known(item.declared, item)[0]]
     return proved(right == declared, right, worth, grading.single_choices(item))
@@ -407,7 +447,11 @@ def matched_lifts(item: SeenItem, stem: Asked, findings: list[str], phrases: Phr
 def staged(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
     """Stages to fill in, each with an answer of its own."""
     if len(item.declared) != len(item.stages):
-        raise Unsupported(f"a key for {len(item.declared)} of {len(item.stages)} stages")
+        raise Unsupported(
+            worded(
+                "a key for {n} of {stages} stages", n=len(item.declared), stages=len(item.stages)
+            )
+        )
     right = tuple(derivation.right_stages(stem.question, item, findings, phrases))
     declared = grading.stage_answers(item, item.declared, stem.none)
     worth = grading.stages_worth(item, stem.none)
@@ -470,9 +514,11 @@ def known(declared: Response, item: SeenItem) -> Response:
     """The declared options, which must be options."""
     identifiers = {o.identifier for o in item.options}
     if not declared or not identifiers.issuperset(declared):
-        raise Unsupported(f"a key that is no option: {', '.join(declared) or 'none'}")
+        raise Unsupported(
+            worded("a key that is no option: {found}", found=", ".join(declared) or "none")
+        )
     if item.form == "one" and len(declared) != 1:
-        raise Unsupported(f"a key of {len(declared)} options where one is chosen")
+        raise Unsupported(worded("a key of {n} options where one is chosen", n=len(declared)))
     return declared
 
 
@@ -483,20 +529,29 @@ def options_as_residues(
     m = modulus_of(stem.question)
     meant = {o.identifier: claims.residues(o.label, m, answer) for o in item.options}
     if len(meant) != len(item.options):
-        findings.append("options: expected an identifier each, got one twice")
+        findings.append(worded("options: expected an identifier each, got one twice"))
     seen: dict[tuple[int, ...], str] = {}
     for option in item.options:
         residues = meant[option.identifier]
         if any(not 0 <= x < m for x in residues):
             findings.append(
-                f"option {option.identifier}: expected least residues 0 to {m - 1},"
-                f" got {listing(residues)}"
+                worded(
+                    "option {identifier}: expected least residues 0 to {last}, got {got}",
+                    identifier=option.identifier,
+                    last=m - 1,
+                    got=listing(residues),
+                )
             )
         reduced = tuple(sorted({x % m for x in residues}))
         if reduced in seen:
             findings.append(
-                f"options {seen[reduced]} and {option.identifier}: expected different answers,"
-                f" got {listing(reduced)} twice"
+                worded(
+                    "options {seen} and {identifier}: expected different answers, got "
+                    "{answer} twice",
+                    seen=seen[reduced],
+                    identifier=option.identifier,
+                    answer=listing(reduced),
+                )
             )
         seen[reduced] = option.identifier
     return meant

@@ -32,6 +32,7 @@ from itembank.second_way.system import System
 from itembank.second_way.table import Congruence, Question, read, solutions
 from itembank.second_way.verdict import done
 from itembank.values.errors import StatementError
+from itembank.values.worded import worded, wording
 
 HOW = done("each line proved by itself, from its words")
 
@@ -65,7 +66,7 @@ class Numbered:
         """The place of the one line left out."""
         found = [i for i, line in enumerate(self.lines) if line is None]
         if len(found) != 1:
-            raise Unsupported(f"a solution with {len(found)} lines left out")
+            raise Unsupported(worded("a solution with {n} lines left out", n=len(found)))
         return found[0]
 
 
@@ -76,10 +77,12 @@ def numbered_lines(stem: Lines, phrases: Phrases) -> Numbered:
         text = words_of(text_of((line,)))
         if match := phrases.lines.numbered.fullmatch(text):
             if int(match[1]) != len(found) + 1:
-                raise Unsupported(f"line {match[1]} after {len(found)} lines")
+                raise Unsupported(
+                    worded("line {number} after {n} lines", number=match[1], n=len(found))
+                )
             found.append(None if match[2] == "?" else match[2])
     if not found:
-        raise Unsupported("a solution without numbered lines")
+        raise Unsupported(worded("a solution without numbered lines"))
     return Numbered(tuple(found))
 
 
@@ -90,7 +93,7 @@ def numbers_in(text: str, joint: str) -> tuple[int, ...]:
     """The integers of a list, its last joint a word or a comma."""
     parts = re.split(rf",? (?:{joint}) |, ?", text)
     if not all(re.fullmatch("[0-9]{1,20}", part) for part in parts):
-        raise Unsupported(f"the list '{text[:60]}'")
+        raise Unsupported(worded("the list '{text}'", text=text[:60]))
     return tuple(map(int, parts))
 
 
@@ -119,7 +122,11 @@ def place_of(question: Congruence, q: int) -> Place:
     """Where the solutions modulo q are found; Unsupported where the method has no such step."""
     if linear(question):
         if q != question.modulus:
-            raise Unsupported(f"solutions modulo {q} on the way to {question.modulus}")
+            raise Unsupported(
+                worded(
+                    "solutions modulo {q} on the way to {modulus}", q=q, modulus=question.modulus
+                )
+            )
         return SPREAD
     split_up = factors(question.modulus)
     for i, (p, k) in enumerate(split_up):
@@ -127,7 +134,9 @@ def place_of(question: Congruence, q: int) -> Place:
             if q == p**j:
                 return (i, j)
     if q != question.modulus:
-        raise Unsupported(f"solutions modulo {q} on the way to {question.modulus}")
+        raise Unsupported(
+            worded("solutions modulo {q} on the way to {modulus}", q=q, modulus=question.modulus)
+        )
     return (len(split_up), 1)
 
 
@@ -138,9 +147,11 @@ def square_told(question: Congruence, groups: Sequence[str], _phrases: Phrases) 
     p = identity.modulus
     stated = read_or_unsupported(f"{left} = 0 mod {p}")
     if stated.coefficients != modulo(question, p).coefficients:
-        raise Unsupported(f"the polynomial {left[:60]}, which is not that of the congruence")
+        raise Unsupported(
+            worded("the polynomial {left}, which is not that of the congruence", left=left[:60])
+        )
     if not SQUARE.fullmatch(right.rpartition("(mod")[0].strip()):
-        raise Unsupported(f"{right[:60]}, where a square is expected")
+        raise Unsupported(worded("{right}, where a square is expected", right=right[:60]))
     place, _ = place_of(question, p)
     return Told(not identity.coefficients, (place, 0), f"square modulo {p}")
 
@@ -150,7 +161,7 @@ def divided_told(question: Congruence, groups: Sequence[str], _phrases: Phrases)
     stated = read_or_unsupported(groups[1])
     m, m1 = question.modulus, stated.modulus
     if not linear(question) or m % m1:
-        raise Unsupported(f"a congruence modulo {m1} in place of one modulo {m}")
+        raise Unsupported(worded("a congruence modulo {m1} in place of one modulo {m}", m1=m1, m=m))
     below = set(solved(stated))
     right = {x for x in range(small(m)) if x % m1 in below}
     return Told(right == set(solved(question)), DIVIDED, "the congruence divided")
@@ -160,7 +171,11 @@ def inverse_told(question: Congruence, groups: Sequence[str], _phrases: Phrases)
     """A product that leaves 1."""
     a, m1, u = map(int, groups)
     if not linear(question) or question.modulus % m1:
-        raise Unsupported(f"an inverse modulo {m1} on the way to {question.modulus}")
+        raise Unsupported(
+            worded(
+                "an inverse modulo {m1} on the way to {modulus}", m1=m1, modulus=question.modulus
+            )
+        )
     return Told(a * u % m1 == 1, INVERTED, f"inverse of {a} modulo {m1}")
 
 
@@ -168,7 +183,7 @@ def class_told(question: Congruence, groups: Sequence[str], _phrases: Phrases) -
     """The solutions are one class of integers."""
     r, m1 = map(int, groups)
     if not linear(question) or question.modulus % m1 or not 0 <= r < m1:
-        raise Unsupported(f"the class of {r} modulo {m1}")
+        raise Unsupported(worded("the class of {r} modulo {m1}", r=r, m1=m1))
     right = tuple(range(r, small(question.modulus), m1))
     return Told(solved(question) == right, CLASS, "the class of solutions")
 
@@ -192,13 +207,13 @@ def multipliers_told(question: Congruence, groups: Sequence[str], phrases: Phras
     for formula in formulas_in(groups[0], phrases.answer.joint):
         match = re.fullmatch(r"([0-9]+) ≡ ([01]) \(mod ([0-9]+)\)", formula)
         if match is None:
-            raise Unsupported(f"the multiplier '{formula[:60]}'")
+            raise Unsupported(worded("the multiplier '{formula}'", formula=formula[:60]))
         e, r, q = map(int, match.groups())
         claims[e, q] = r
         multipliers += [e] if e not in multipliers else []
     wanted = {(e, q): int(i == j) for i, e in enumerate(multipliers) for j, q in enumerate(powers)}
     if len(multipliers) != len(powers) or claims != wanted:
-        raise Unsupported("multipliers that are not each claimed modulo each prime power")
+        raise Unsupported(worded("multipliers that are not each claimed modulo each prime power"))
     true = all(e % q == r for (e, q), r in claims.items())
     return Told(true, (len(split_up), 0), "multipliers")
 
@@ -207,9 +222,11 @@ def read_or_unsupported(statement: str) -> Congruence:
     try:
         found = read(statement)
     except StatementError as reason:
-        raise Unsupported(str(reason)) from None
+        raise Unsupported(wording(reason)) from None
     if not isinstance(found, Congruence):
-        raise Unsupported(f"'{statement[:60]}', which is no congruence in one unknown")
+        raise Unsupported(
+            worded("'{statement}', which is no congruence in one unknown", statement=statement[:60])
+        )
     return found
 
 
@@ -219,7 +236,13 @@ def substituted_told(question: System, groups: Sequence[str], _phrases: Phrases)
     own = congruence_modulo(question, m)
     stated = read_or_unsupported(groups[3])
     if stated.modulus != m or m == known:
-        raise Unsupported(f"a congruence modulo {stated.modulus} in place of one modulo {m}")
+        raise Unsupported(
+            worded(
+                "a congruence modulo {modulus} in place of one modulo {m}",
+                modulus=stated.modulus,
+                m=m,
+            )
+        )
     right = tuple(t for t in range(m) if value(own, r + known * t) % m == 0)
     place = (taken_in(question, known), 0)
     return Told(solved(stated) == right, place, f"substituted modulo {m}", gives=groups[3])
@@ -230,7 +253,11 @@ def parameter_told(question: System, groups: Sequence[str], _phrases: Phrases) -
     stated = read_or_unsupported(groups[0])
     t, m = map(int, groups[1:])
     if stated.modulus != m:
-        raise Unsupported(f"solutions modulo {m} of a congruence modulo {stated.modulus}")
+        raise Unsupported(
+            worded(
+                "solutions modulo {m} of a congruence modulo {modulus}", m=m, modulus=stated.modulus
+            )
+        )
     place = (place_of_modulus(question, m), 1)
     about = f"solutions of {groups[0]}"
     return Told(solved(stated) == (t,), place, about, uses=groups[0])
@@ -242,7 +269,14 @@ def together_told(question: System, groups: Sequence[str], phrases: Phrases) -> 
     x, product = map(int, groups[1:])
     rows = tuple(congruence_modulo(question, m) for m in moduli)
     if product != lcm(*moduli) or not 0 <= x < product:
-        raise Unsupported(f"the class of {x} modulo {product} for moduli {listed(moduli)}")
+        raise Unsupported(
+            worded(
+                "the class of {x} modulo {product} for moduli {moduli}",
+                x=x,
+                product=product,
+                moduli=listed(moduli),
+            )
+        )
     right = solutions(System(rows, product))
     place = (taken_in(question, product) - 1, 2)
     return Told(right == (x,), place, f"together modulo {product}")
@@ -251,7 +285,7 @@ def together_told(question: System, groups: Sequence[str], phrases: Phrases) -> 
 def congruence_modulo(question: System, m: int) -> Congruence:
     found = [row for row in question.congruences if row.modulus == m]
     if len(found) != 1:
-        raise Unsupported(f"{len(found)} congruences modulo {m}")
+        raise Unsupported(worded("{n} congruences modulo {m}", n=len(found), m=m))
     return found[0]
 
 
@@ -259,7 +293,9 @@ def taken_in(question: System, known: int) -> int:
     """How many of the congruences are known, where their moduli have this product."""
     found = [row.modulus for row in question.congruences if known % row.modulus == 0]
     if prod(found) != known:
-        raise Unsupported(f"{known}, which is no product of moduli of the system")
+        raise Unsupported(
+            worded("{known}, which is no product of moduli of the system", known=known)
+        )
     return len(found)
 
 
@@ -307,7 +343,7 @@ def told_line(question: Congruence | System, line: str, phrases: Phrases) -> Tol
         match = pattern.fullmatch(words)
         if match and name in known:
             return known[name](question, match.groups(), phrases)
-    raise Unsupported(f"the line '{line[:60]}'")
+    raise Unsupported(worded("the line '{line}'", line=line[:60]))
 
 
 # ------------------------------------------------------------ what the method needs
@@ -334,11 +370,11 @@ def in_order(
     """Each step once, in its place; to the end if the solution is `whole`."""
     places = list(placed(told))
     if any(t.uses and t.uses != before.gives for before, t in pairwise(told)):
-        findings.append("lines: expected a congruence that the line before it gives")
+        findings.append(worded("lines: expected a congruence that the line before it gives"))
     expected = needed(question)
     found = [place for place in places if place in expected]
     if places != sorted(set(places)) or found != expected[: None if whole else len(found)]:
-        findings.append("lines: expected each step of the method once, in its order")
+        findings.append(worded("lines: expected each step of the method once, in its order"))
 
 
 def placed(told: Sequence[Told]) -> Iterator[Place]:
@@ -360,10 +396,10 @@ def first_wrong(question: Question, item: SeenItem, findings: list[str], phrases
     in_order(congruence, told, True, findings)
     meant = {line_meant(o.label, phrases): o.identifier for o in item.options}
     if sorted(meant) != [*range(len(lines) + 1)]:
-        findings.append("options: expected each line once, and that no line is wrong")
+        findings.append(worded("options: expected each line once, and that no line is wrong"))
     first = next((n for n, t in enumerate(told, 1) if not t.true), 0)
     if first not in meant:
-        raise Unsupported(f"a first wrong line {first} that no option names")
+        raise Unsupported(worded("a first wrong line {first} that no option names", first=first))
     return meant[first]
 
 
@@ -374,7 +410,7 @@ def line_meant(label: str, phrases: Phrases) -> int:
         return 0
     if match := phrases.lines.named.fullmatch(words):
         return int(match[1])
-    raise Unsupported(f"the option '{label[:60]}', which names no line")
+    raise Unsupported(worded("the option '{label}', which names no line", label=label[:60]))
 
 
 def line_missing(question: Question, item: SeenItem, findings: list[str], phrases: Phrases) -> str:
@@ -402,11 +438,13 @@ def line_fitting(
     told = [told_line(congruence, line, phrases) for line in lines if line is not None]
     for n, t in enumerate(told, 1):
         if not t.true:
-            findings.append(f"lines: expected each of them to be right, got a wrong one ({n})")
+            findings.append(
+                worded("lines: expected each of them to be right, got a wrong one ({n})", n=n)
+            )
     offered = {o.identifier: told_line(congruence, o.label, phrases) for o in item.options}
     right = the_one_true({name: t.true for name, t in offered.items()})
     if len({t.about for t in offered.values()}) != 1:
-        findings.append("options: expected lines that all claim something of the same")
+        findings.append(worded("options: expected lines that all claim something of the same"))
     whole = [*told[:at], offered[right], *told[at:]]
     in_order(congruence, whole, at < len(lines) - 1, findings)
     return right
@@ -415,11 +453,13 @@ def line_fitting(
 def the_one_true(offered: Mapping[str, bool]) -> str:
     true = [name for name, holds in offered.items() if holds]
     if len(true) != 1:
-        raise Unsupported(f"{len(true)} options that are so, expected one")
+        raise Unsupported(worded("{n} options that are so, expected one", n=len(true)))
     return true[0]
 
 
 def small(n: int) -> int:
     if n > TRIED:
-        raise Unsupported(f"the number {n}, {TRIED} is the largest number that is tried")
+        raise Unsupported(
+            worded("the number {n}, {tried} is the largest number that is tried", n=n, tried=TRIED)
+        )
     return n

@@ -17,6 +17,7 @@ from itembank.audit.prose import text_of
 from itembank.audit.question import Asked, asked
 from itembank.audit.seen import Form, Grade, Response, SeenItem
 from itembank.audit.unsupported import Unsupported
+from itembank.values.worded import worded, wording
 
 LETTERS = str.maketrans({"−": "-", "’": "'", "“": '"', "”": '"', "\u2062": "", "\u2061": ""})
 RAISED = re.compile("[⁰¹²³⁴⁵⁶⁷⁸⁹]+")
@@ -67,14 +68,14 @@ def items_met(path: Path) -> Iterator[Met | str]:
                     or element.get("id")
                     or "an item"
                 )
-                yield f"{name}: cannot be read: {reason}"
+                yield worded("{name}: cannot be read: {reason}", name=name, reason=reason)
 
 
 def met(seen: SeenItem) -> Met:
     try:
         question, why = asked(seen.stem, phrases_of(seen.language), worth=seen.worth), ""
     except Unsupported as reason:
-        question, why = None, str(reason)
+        question, why = None, wording(reason)
     labels = {o.identifier: o.label for o in seen.options}
     right = None if seen.paper else seen.grade(seen.declared)
     graded = {} if seen.paper else grades(seen, labels)

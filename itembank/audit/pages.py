@@ -15,6 +15,7 @@ from itembank.audit.budget import PAGE, PAGE_TAGS
 from itembank.audit.container import Container
 from itembank.audit.shape import strange
 from itembank.audit.xml import Element
+from itembank.values.worded import laid_out, worded
 
 
 def page(container: Container, name: str, findings: list[str]) -> Element:
@@ -42,18 +43,18 @@ DECLARATION = re.compile(
 def strange_page(name: str, root: Element) -> Iterator[str]:
     """What of a page is not read here, its styles included."""
     for what in strange(root, allowed.page()):
-        yield f"{name}: {what}"
+        yield laid_out("{name}: {what}", name=name, what=what)
     for style in root.iter("style"):
         for block in re.findall(r"\{([^{}]*)\}", style.text or ""):
             for declaration in filter(None, map(str.strip, block.split(";"))):
                 value = " ".join(declaration.split())
                 negative = re.search(r"(?<![\w-])-\s*[0-9.]", value)
                 if negative or not DECLARATION.fullmatch(value):
-                    yield f"{name}: the style {value[:60]}"
+                    yield worded("{name}: the style {value}", name=name, value=value[:60])
         if re.search(
             r"@(?!page|media screen|bottom-center)|url|expression|\\|/\*", style.text or ""
         ):
-            yield f"{name}: a style that loads or hides something"
+            yield worded("{name}: a style that loads or hides something", name=name)
 
 
 def page_of(container: Container, name: str) -> bytes:

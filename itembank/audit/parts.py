@@ -14,6 +14,7 @@ from itembank.audit.phrases import Phrases
 from itembank.audit.prose import Line, Lines, text_of
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.xml import Element
+from itembank.values.worded import worded
 
 TITLED = re.compile(r" \(([^()]*)\) \(([a-z])\)$")
 """How the title of a part ends: with what names its variant, and its letter."""
@@ -41,16 +42,24 @@ def part_of(stem: Lines, title: str, phrases: Phrases, paper: bool) -> tuple[Par
     titled = None if paper else TITLED.search(title)
     if not found:
         if titled:
-            raise Unsupported(f"the title of a part, '{title[-20:]}', and a stem that names none")
+            raise Unsupported(
+                worded(
+                    "the title of a part, '{title}', and a stem that names none", title=title[-20:]
+                )
+            )
         return None, stem
     if len(found) > 1:
-        raise Unsupported("a stem that says twice which part it is")
+        raise Unsupported(worded("a stem that says twice which part it is"))
     at, match = found[0]
     letter, of = match[1], int(match[2])
     if not 2 <= of <= 9 or ord(letter) - ord(FIRST) >= of:
-        raise Unsupported(f"a part ({letter}) of {of}")
+        raise Unsupported(worded("a part ({letter}) of {of}", letter=letter, of=of))
     if not paper and (titled is None or titled[2] != letter):
-        raise Unsupported(f"a title that does not end with the letter of its part, ({letter})")
+        raise Unsupported(
+            worded(
+                "a title that does not end with the letter of its part, ({letter})", letter=letter
+            )
+        )
     scenario = " ".join(text_of(stem[:at]).split())
     variant = titled[1] if titled else ""
     return Part(letter, of, variant, scenario), (*stem[:at], *stem[at + 1 :])
@@ -78,10 +87,21 @@ def incomplete(where: str, found: Sequence[tuple[str, Part | None]]) -> Iterator
     letters = [part.letter for _name, part in parts]
     if letters != wanted:
         told = ", ".join(f"({letter})" for letter in letters)
-        yield f"{where}{parts[0][0]}: expected the parts (a) to ({wanted[-1]}) together, got {told}"
+        yield worded(
+            "{where}{parts}: expected the parts (a) to ({wanted}) together, got {told}",
+            where=where,
+            parts=parts[0][0],
+            wanted=wanted[-1],
+            told=told,
+        )
     for name, part in parts:
         if (part.of, part.scenario) != (of, scenario):
-            yield f"{where}{name}: expected a part with the scenario of part ({letters[0]})"
+            yield worded(
+                "{where}{name}: expected a part with the scenario of part ({letters})",
+                where=where,
+                name=name,
+                letters=letters[0],
+            )
 
 
 def misplaced(name: str, root: Element, parts: Mapping[str, Part | None]) -> Iterator[str]:
@@ -102,7 +122,11 @@ def misplaced(name: str, root: Element, parts: Mapping[str, Part | None]) -> Ite
             None in (part for _ref, part in own)
             or len({part.variant for _ref, part in own if part}) != 1
         ):
-            yield f"{name}: section {section.get('identifier')}: expected parts of one question"
+            yield worded(
+                "{name}: section {section}: expected parts of one question",
+                name=name,
+                section=section.get("identifier"),
+            )
         else:
             yield from incomplete(f"{name}: ", own)
 

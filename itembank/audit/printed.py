@@ -17,6 +17,7 @@ from itembank.audit.prose import formulas_of, lines_of, read_once, text_of
 from itembank.audit.seen import Form, Grade, Response, SeenItem, SeenOption, SeenStage
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.xml import Element, language_of, only
+from itembank.values.worded import worded
 
 
 def found(parent: Element, tag: str, name: str | None = None) -> Element:
@@ -125,12 +126,14 @@ def misnamed(question: Element, answer: Element) -> Iterator[str]:
     """
     for name in of_class(answer, "span", "identifier"):
         if text_of(lines_of(name)) != answer.get("data-question", ""):
-            yield f"the answer to '{text_of(lines_of(name))[:40]}'"
+            yield worded("the answer to '{found}'", found=text_of(lines_of(name))[:40])
     lettered: dict[str, str] = {}
     for n, li in enumerate(question.iter("li")):
         letter = (li.text or "").strip().removesuffix(".")
         if n >= len(LETTERS) or letter != LETTERS[n]:
-            yield f"the letter '{letter[:20]}' of option {n + 1}"
+            yield worded(
+                "the letter '{letter}' of option {option}", letter=letter[:20], option=n + 1
+            )
         lettered[letter] = first_words(li)
     for part in of_class(answer, "span", "part"):
         before = " ".join(text or "" for text in (part.text, *(e.tail for e in part)))
@@ -138,13 +141,13 @@ def misnamed(question: Element, answer: Element) -> Iterator[str]:
         if lettered and (
             named is None or lettered.get(named[1]) != text_of(lines_of(part[len(part) - 1]))
         ):
-            yield f"the letter of the answer '{text_of(lines_of(part))[:40]}'"
+            yield worded("the letter of the answer '{found}'", found=text_of(lines_of(part))[:40])
 
 
 def first_words(element: Element) -> str:
     """What stands in the first element within this one."""
     if not len(element):
-        raise Unsupported("a line whose words do not stand in an element of their own")
+        raise Unsupported(worded("a line whose words do not stand in an element of their own"))
     return text_of(lines_of(element[0]))
 
 
@@ -168,7 +171,7 @@ def declared(
 ) -> Response:
     """The answer that is told, part by part, as a response."""
     if not all(parts):
-        raise Unsupported("a part of the answer without words")
+        raise Unsupported(worded("a part of the answer without words"))
     told = [part[-1] for part in parts]
     if form == "pairs":
         named = [chosen(part[0], sources) for part in parts]
@@ -176,7 +179,9 @@ def declared(
         return tuple(f"{source} {target}" for source, target in zip(named, targets, strict=True))
     if form == "stages":
         if len(told) != len(stages):
-            raise Unsupported(f"{len(told)} answers to {len(stages)} stages")
+            raise Unsupported(
+                worded("{n} answers to {stages} stages", n=len(told), stages=len(stages))
+            )
         return tuple(
             chosen(text, stage.options) if stage.options else text
             for text, stage in zip(told, stages, strict=True)
@@ -185,7 +190,7 @@ def declared(
 
 
 def by_a_person(_response: Response) -> Grade:
-    raise Unsupported("a question on paper, which a person grades")
+    raise Unsupported(worded("a question on paper, which a person grades"))
 
 
 def form_of(question: Element, entries: int, stages: tuple[SeenStage, ...]) -> Form:
@@ -205,5 +210,7 @@ def chosen(label: str, options: Sequence[SeenOption]) -> str:
     """The option that the answer names by its words."""
     named = [o.identifier for o in options if o.label == label]
     if len(named) != 1:
-        raise Unsupported(f"an answer '{label[:60]}' that is {len(named)} of the options")
+        raise Unsupported(
+            worded("an answer '{label}' that is {n} of the options", label=label[:60], n=len(named))
+        )
     return named[0]

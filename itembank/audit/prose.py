@@ -20,6 +20,7 @@ from lxml import etree, html
 from itembank.audit.budget import MARKUP_DEEP
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.xml import Element, elements, local_name
+from itembank.values.worded import worded
 
 
 @dataclass(frozen=True)
@@ -81,7 +82,7 @@ def fragment(source: str) -> Element:
     try:
         return html.fragment_fromstring(source, create_parent="div")
     except (etree.ParserError, etree.XMLSyntaxError, ValueError) as error:
-        raise Unsupported(f"HTML that cannot be read ({error})") from None
+        raise Unsupported(worded("HTML that cannot be read ({error})", error=error)) from None
 
 
 def formulas_of(element: Element) -> Iterator[Formula]:
@@ -99,7 +100,9 @@ class Writer:
 
     def content(self, element: Element, depth: int) -> None:
         if depth > MARKUP_DEEP:
-            raise Unsupported(f"elements more than {MARKUP_DEEP} deep")
+            raise Unsupported(
+                worded("elements more than {markup_deep} deep", markup_deep=MARKUP_DEEP)
+            )
         self.text(element.text)
         for child in element:
             if isinstance(child.tag, str):
@@ -183,7 +186,9 @@ def text_of_formula(math: Element) -> str:
 def mathml(element: Element, depth: int = 0) -> str:
     """A MathML element as typed text; rows of a table on lines of their own."""
     if depth > MARKUP_DEEP:
-        raise Unsupported(f"mathematics more than {MARKUP_DEEP} deep")
+        raise Unsupported(
+            worded("mathematics more than {markup_deep} deep", markup_deep=MARKUP_DEEP)
+        )
     name = local_name(element)
     if name in TOKENS:
         # the ends of a token are trimmed; hard spaces are content (MathML 3.0, 2.1.7)
@@ -218,7 +223,7 @@ def mathml(element: Element, depth: int = 0) -> str:
         return grouped(first) + script("^" if name == "msup" else "_", second)
     if name == "msubsup" and len(inside) == 3:
         return grouped(inside[0]) + script("_", inside[1]) + script("^", inside[2])
-    raise Unsupported(f"the MathML element {name}")
+    raise Unsupported(worded("the MathML element {name}", name=name))
 
 
 def operator(sign: str) -> str:
@@ -280,7 +285,7 @@ def tex(source: str) -> str:
     reader = TexReader(TEX_TOKEN.findall(source))
     text = reader.sequence()
     if reader.tokens:
-        raise Unsupported("a TeX formula with a brace too many")
+        raise Unsupported(worded("a TeX formula with a brace too many"))
     return tidy(text)
 
 
@@ -311,14 +316,16 @@ class TexReader:
         if token == "\\not":
             sign = self.piece().strip()
             if sign not in NEGATED:
-                raise Unsupported(f"the TeX sign {sign or 'that is missing'} negated")
+                raise Unsupported(
+                    worded("the TeX sign {found} negated", found=sign or "that is missing")
+                )
             return f" {NEGATED[sign]} "
         if token in ("\\text", "\\mathrm", "\\operatorname", "\\textbf"):
             return self.argument()
         if token in TEX_WORDS:
             return TEX_WORDS[token]
         if token.startswith("\\"):
-            raise Unsupported(f"the TeX command {token}")
+            raise Unsupported(worded("the TeX command {token}", token=token))
         return operator(token)
 
     def argument(self) -> str:
@@ -326,16 +333,18 @@ class TexReader:
         while self.tokens and self.tokens[-1].isspace():
             self.tokens.pop()
         if not self.tokens:
-            raise Unsupported("a TeX formula that ends too soon")
+            raise Unsupported(worded("a TeX formula that ends too soon"))
         if self.tokens[-1] != "{":
             return self.piece()
         self.tokens.pop()
         self.depth += 1
         if self.depth > MARKUP_DEEP:
-            raise Unsupported(f"a TeX formula more than {MARKUP_DEEP} deep")
+            raise Unsupported(
+                worded("a TeX formula more than {markup_deep} deep", markup_deep=MARKUP_DEEP)
+            )
         inside = self.sequence()
         if not self.tokens:
-            raise Unsupported("a TeX formula with a brace not closed")
+            raise Unsupported(worded("a TeX formula with a brace not closed"))
         self.tokens.pop()
         self.depth -= 1
         return inside

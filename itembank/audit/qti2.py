@@ -40,6 +40,7 @@ from itembank.audit.xml import (
     namespace_of,
     only,
 )
+from itembank.values.worded import laid_out, worded
 
 SCORE, MAXSCORE = "SCORE", "MAXSCORE"
 
@@ -56,16 +57,18 @@ FEEDBACK = ("modalFeedback", "feedbackInline", "feedbackBlock")
 def seen_item(root: Element) -> SeenItem:
     """The item; Unsupported if it uses what is not read."""
     if children(root, "templateDeclaration") or root.get("adaptive") == "true":
-        raise Unsupported("an adaptive item or an item template")
+        raise Unsupported(worded("an adaptive item or an item template"))
     body = only(children(root, "itemBody"), "itemBody")
     found = list(root.iter(*INTERACTION))
     if any(body not in e.iterancestors() for e in found):
-        raise Unsupported("an interaction outside the body")
+        raise Unsupported(worded("an interaction outside the body"))
     refuse_many("interactions", len(found), INTERACTIONS)
     rules = rules_of(only(children(root, "responseProcessing"), "responseProcessing"))
     responses = [declaration(e, "correctResponse") for e in children(root, "responseDeclaration")]
     if [e.get("responseIdentifier") for e in found] != [d.identifier for d in responses]:
-        raise Unsupported("interactions that do not each answer the declared responses in order")
+        raise Unsupported(
+            worded("interactions that do not each answer the declared responses in order")
+        )
     if len(found) > 1:
         met = several(body, found, responses)
     else:
@@ -104,19 +107,19 @@ def unknown(root: Element, blocks: list[Element], fields: list[Element]) -> Iter
     yield from strange(root, allowed.item(namespace_of(root)))
     declared = [e.get("identifier") for e in root.iterchildren(*DECLARATIONS)]
     if len(set(declared)) != len(declared):
-        yield "two variables of one identifier"
+        yield worded("two variables of one identifier")
     yield from misnamed(fields)
     shown = {(e.get("outcomeIdentifier"), e.get("identifier")) for e in blocks}
     if len(shown) != len(blocks):
-        yield "two feedbacks of one identifier"
+        yield worded("two feedbacks of one identifier")
     for rule in root.iter("{*}setOutcomeValue"):
         if rule.get("identifier") not in declared:
-            yield f"the undeclared outcome '{rule.get('identifier', '')[:40]}'"
+            yield worded("the undeclared outcome '{found}'", found=rule.get("identifier", "")[:40])
         for value in rule.iterchildren("{*}baseValue"):
             named = (value.text or "").strip()
             known = named == "none" or (rule.get("identifier"), named) in shown
             if value.get("baseType") == "identifier" and not known:
-                yield f"no feedback {named[:40]}, which the processing shows"
+                yield worded("no feedback {named}, which the processing shows", named=named[:40])
 
 
 def misnamed(fields: list[Element]) -> Iterator[str]:
@@ -129,7 +132,9 @@ def misnamed(fields: list[Element]) -> Iterator[str]:
         if name is not None:
             beside = text_of(lines_of(next(field.iterancestors("{*}p", "{*}div"))))
             if words(name) != words(beside):
-                yield f"a field named '{name[:60]}' beside '{beside[:60]}'"
+                yield worded(
+                    "a field named '{name}' beside '{beside}'", name=name[:60], beside=beside[:60]
+                )
 
 
 def words(text: str) -> str:
@@ -186,11 +191,11 @@ def several(body: Element, found: list[Element], responses: list[Declaration]) -
         return Met(stem=lines_of(body), form="entries", most=len(found))
     pairs = {(local_name(e), d.cardinality, d.base) for e, d in zip(found, responses, strict=True)}
     if not pairs <= STAGE_PARTS:
-        raise Unsupported("several interactions that are neither entries nor stages")
+        raise Unsupported(worded("several interactions that are neither entries nor stages"))
     rest = deepcopy(body)
     places = [body.index(block_of(e, body)) for e in found]
     if len(set(places)) != len(places):
-        raise Unsupported("two stages in one paragraph")
+        raise Unsupported(worded("two stages in one paragraph"))
     for element in [rest[place] for place in places]:
         rest.remove(element)
     stages = tuple(
@@ -218,15 +223,21 @@ def match_sets(
 ) -> tuple[tuple[SeenOption, ...], tuple[SeenOption, ...]]:
     """Sources and targets: each source takes one target, a target as many as there are sources."""
     if (declared.cardinality, declared.base) != ("multiple", "directedPair"):
-        raise Unsupported(f"matchInteraction of a {declared.cardinality} {declared.base}")
+        raise Unsupported(
+            worded(
+                "matchInteraction of a {cardinality} {base}",
+                cardinality=declared.cardinality,
+                base=declared.base,
+            )
+        )
     sets = children(interaction, "simpleMatchSet")
     if len(sets) != 2:
-        raise Unsupported(f"a matchInteraction with {len(sets)} sets")
+        raise Unsupported(worded("a matchInteraction with {n} sets", n=len(sets)))
     sources, targets = (options(e, "simpleAssociableChoice") for e in sets)
     n = str(len(sources))
     limits = [[e.get("matchMax") for e in elements(s)] for s in sets]
     if set(limits[0]) != {"1"} or set(limits[1]) != {n} or interaction.get("maxAssociations") != n:
-        raise Unsupported("a matchInteraction that allows other than one target a source")
+        raise Unsupported(worded("a matchInteraction that allows other than one target a source"))
     return sources, targets
 
 
@@ -244,7 +255,14 @@ def form(interaction: Element, declared: Declaration) -> Form:
         "identifier",
     ):
         return "order"
-    raise Unsupported(f"{name} of a {declared.cardinality} {declared.base}")
+    raise Unsupported(
+        laid_out(
+            "{name} of a {cardinality} {base}",
+            name=name,
+            cardinality=declared.cardinality,
+            base=declared.base,
+        )
+    )
 
 
 def trimmed(values: Iterable[Value]) -> Response:
@@ -259,14 +277,14 @@ def most(interaction: Element) -> int:
     """How many options can be ticked, 0 for any number; maxChoices is 1 unless it is given."""
     text = interaction.get("maxChoices", "1")
     if not text.isdecimal():
-        raise Unsupported(f"maxChoices '{text}'")
+        raise Unsupported(worded("maxChoices '{text}'", text=text))
     return int(text)
 
 
 def options(interaction: Element, tag: str) -> tuple[SeenOption, ...]:
     unknown = {local_name(e) for e in elements(interaction)} - {"prompt", tag}
     if unknown:
-        raise Unsupported(f"an interaction with {', '.join(sorted(unknown))}")
+        raise Unsupported(worded("an interaction with {found}", found=", ".join(sorted(unknown))))
     found = children(interaction, tag)
     refuse_many("options", len(found), OPTIONS)
     return tuple(SeenOption(e.get("identifier", ""), text_of(lines_of(e))) for e in found)
@@ -306,7 +324,7 @@ def grade(
     outcomes, departing = scoring.readers_that_differ(given, habits)
     score = outcomes.get(SCORE)
     if score is None or score.null or score.base not in ("float", "integer"):
-        raise Unsupported("an item whose SCORE is no number")
+        raise Unsupported(worded("an item whose SCORE is no number"))
     shown = frozenset(block_name(e) for e in blocks if is_shown(e, outcomes))
     return Grade(Fraction(score.items[0]), shown, tuple(map(str, departing)))
 

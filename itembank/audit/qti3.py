@@ -15,6 +15,7 @@ from itembank.audit import qti2
 from itembank.audit.seen import SeenItem
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.xml import Element, local_name
+from itembank.values.worded import worded
 
 PREFIX = "qti-"
 
@@ -56,7 +57,7 @@ def rename(element: Element, name: str) -> None:
     elif name in HTML:
         element.tag = name
     else:
-        raise Unsupported(f"the element {name[:40]}")
+        raise Unsupported(worded("the element {name}", name=name[:40]))
 
 
 @lru_cache(maxsize=1_024)

@@ -21,12 +21,13 @@ from itembank.audit.systems import the_system
 from itembank.audit.unsupported import Unsupported
 from itembank.second_way.table import Question, read
 from itembank.values.errors import StatementError
+from itembank.values.worded import worded
 
 
 def modulus_of(question: Question) -> int:
     """The modulus; Unsupported for a question about integers, which has no residues."""
     if question.modulus is None:
-        raise Unsupported("residues asked for in a question without a modulus")
+        raise Unsupported(worded("residues asked for in a question without a modulus"))
     return question.modulus
 
 
@@ -77,15 +78,21 @@ def asked(
     """
     words = " ".join(text_of(stem).split()).lower()
     if len(words) > CHARACTERS:
-        raise Unsupported(f"a stem of {len(words)} characters, {CHARACTERS} are read")
+        raise Unsupported(
+            worded(
+                "a stem of {n} characters, {characters} are read",
+                n=len(words),
+                characters=CHARACTERS,
+            )
+        )
     if not told and (strange := not_known(words, phrases)):
-        raise Unsupported(f"a stem that says '{strange[:60]}'")
+        raise Unsupported(worded("a stem that says '{strange}'", strange=strange[:60]))
     said = phrases.stem
     question, known, faults = (*told, ()) if told else the_question(stem, words, phrases)
     points, ticks, stages = (r.search(words) for r in (said.points, said.ticks, said.stages))
     rules = 3 - [points, ticks, stages].count(None)
     if rules > 1 or not (rules or worth):
-        raise Unsupported("a stem that states no scoring rule, or two")
+        raise Unsupported(worded("a stem that states no scoring rule, or two"))
     match = said.none.search(words)
     none = match[1].strip() if match else ""
     low, high = the_range(words, said)
@@ -160,7 +167,9 @@ def the_ask(words: str, phrases: Phrases, known: str | None = None) -> str:
     ]
     found += [known] if known and known not in found else []
     if len(found) != 1:
-        raise Unsupported(f"a stem that asks {' and '.join(found) or 'nothing that is known'}")
+        raise Unsupported(
+            worded("a stem that asks {found}", found=" and ".join(found) or "nothing that is known")
+        )
     return found[0]
 
 
@@ -183,7 +192,7 @@ def the_range(words: str, said: Stem) -> tuple[int | None, int | None]:
         for match in pattern.finditer(words)
     ]
     if len(found) > 1:
-        raise Unsupported("a stem that asks for integers of two ranges")
+        raise Unsupported(worded("a stem that asks for integers of two ranges"))
     for kind, numbers in found:
         if kind == "above":
             return numbers[0] + 1, None
@@ -194,7 +203,7 @@ def the_range(words: str, said: Stem) -> tuple[int | None, int | None]:
 def misnamed(none: str, answer: Answers) -> Iterator[str]:
     """Words for no solution that say something else."""
     if none and none not in answer.none:
-        yield f"stem: expected words for no solution, got “{none}”"
+        yield worded("stem: expected words for no solution, got “{none}”", none=none)
 
 
 def contradictions(words: str, m: int | None, said: Stem) -> Iterator[str]:
@@ -202,12 +211,18 @@ def contradictions(words: str, m: int | None, said: Stem) -> Iterator[str]:
     named = "no modulus" if m is None else f"the modulus {m} of the congruence"
     for match in said.range.finditer(words):
         if m is None:
-            yield f"stem: expected no residues without a modulus, got 0 to {match[1]}"
+            yield worded(
+                "stem: expected no residues without a modulus, got 0 to {last}", last=match[1]
+            )
         elif int(match[1]) != m - 1:
-            yield f"stem: expected least residues 0 to {m - 1}, got 0 to {match[1]}"
+            yield worded(
+                "stem: expected least residues 0 to {last}, got 0 to {got}",
+                last=m - 1,
+                got=match[1],
+            )
     for match in said.modulo.finditer(words):
         if m is None or int(match[1]) != m:
-            yield f"stem: expected {named}, got {match[1]}"
+            yield worded("stem: expected {named}, got {got}", named=named, got=match[1])
 
 
 # ------------------------------------------------------------ formulas
@@ -243,7 +258,9 @@ def misspoken(question: Question, spoken: str, phrases: Phrases) -> Iterator[str
     except StatementError:
         same = False
     if not same:
-        yield f"stem: expected the congruence in its spoken form, got '{spoken[:100]}'"
+        yield worded(
+            "stem: expected the congruence in its spoken form, got '{spoken}'", spoken=spoken[:100]
+        )
 
 
 def congruences(stem: Lines) -> Iterator[Formula]:

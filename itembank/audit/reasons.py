@@ -25,6 +25,7 @@ from itembank.audit.prose import Lines, text_of
 from itembank.audit.seen import SeenItem
 from itembank.audit.unsupported import Unsupported
 from itembank.second_way.table import Congruence, Question, System
+from itembank.values.worded import worded
 
 
 @dataclass(frozen=True)
@@ -46,7 +47,7 @@ class Given:
     @property
     def f(self) -> tuple[int, ...]:
         if not self.polynomial:
-            raise Unsupported("a condition on f in a stem that does not say what f is")
+            raise Unsupported(worded("a condition on f in a stem that does not say what f is"))
         return self.polynomial
 
     def value(self, r: int) -> int:
@@ -68,7 +69,7 @@ def clause_of(part: str, known: Clauses) -> Clause:
         if match := pattern.fullmatch(part):
             denied = match.groupdict().get("not") is not None
             return conventional(Clause(name, numbers_of(match), denied))
-    raise Unsupported(f"the condition '{part[:60]}'")
+    raise Unsupported(worded("the condition '{part}'", part=part[:60]))
 
 
 def conventional(clause: Clause) -> Clause:
@@ -119,7 +120,7 @@ def divides_lead(given: Given, d: int, a: int) -> bool:
 def require(so: bool, what: str) -> None:
     """A number within a condition must be right, else the condition means nothing."""
     if not so:
-        raise Unsupported(f"a condition that speaks of {what}, which is not so")
+        raise Unsupported(worded("a condition that speaks of {what}, which is not so", what=what))
 
 
 def prime(_given: Given, n: int) -> bool:
@@ -159,7 +160,7 @@ CONDITIONS: dict[str, Callable[..., bool]] = {
 
 def holds(given: Given, clause: Clause) -> bool:
     if any(abs(n) > TRIED**2 for n in clause.numbers):
-        raise Unsupported("a condition on numbers that are too large")
+        raise Unsupported(worded("a condition on numbers that are too large"))
     return CONDITIONS[clause.name](given, *clause.numbers) != clause.denied
 
 
@@ -252,7 +253,9 @@ def two_congruences(question: Question) -> tuple[int, int, int]:
     """|a - b|, m and n of x = a (mod m), x = b (mod n)."""
     rows = question.congruences if isinstance(question, System) else ()
     if len(rows) != 2 or any(row.coefficients[1:] != (1,) for row in rows):
-        raise Unsupported("a statement about another system than two residues of the unknown")
+        raise Unsupported(
+            worded("a statement about another system than two residues of the unknown")
+        )
     (a, m), (b, n) = ((-row.coefficients[0] % row.modulus, row.modulus) for row in rows)
     return abs(a - b), m, n
 
@@ -289,14 +292,14 @@ def the_reason(question: Question, item: SeenItem, findings: list[str], phrases:
     given = given_in(question, item.stem, phrases)
     offered = {o.identifier: clauses_of(o.label, phrases) for o in item.options}
     if len(set(offered.values())) != len(offered):
-        findings.append("options: expected different conditions, got one twice")
+        findings.append(worded("options: expected different conditions, got one twice"))
     right = the_one_true(
         {name: all(holds(given, c) for c in clauses) for name, clauses in offered.items()}
     )
     required = [conventional(c) for c in required_by(item.stem, given, phrases)]
     unsaid = [c for c in required if c not in offered[right]]
     if any(c.name not in EVIDENT or not holds(given, c) for c in unsaid):
-        findings.append("key: expected a condition from which the statement follows")
+        findings.append(worded("key: expected a condition from which the statement follows"))
     return right
 
 
@@ -307,7 +310,7 @@ def given_in(question: Question, stem: Lines, phrases: Phrases) -> Given:
         return Given(congruence, polynomial_of(stem, congruence, phrases))
     match = phrases.reasons.difference.search(words_of(text_of(stem)))
     if match is None or int(match[1]) != two_congruences(question)[0]:
-        raise Unsupported("a system without the difference of its residues")
+        raise Unsupported(worded("a system without the difference of its residues"))
     return Given(question, ())
 
 
@@ -325,7 +328,12 @@ def polynomial_of(stem: Lines, question: Congruence, phrases: Phrases) -> tuple[
     f = tuple(c if c <= huge // 2 else c - huge for c in stated.coefficients)
     own = modulo(replace_modulus(stated, f, question.modulus), question.modulus)
     if own.coefficients != question.coefficients:
-        raise Unsupported(f"the polynomial {match[1][:60]}, which is not that of the congruence")
+        raise Unsupported(
+            worded(
+                "the polynomial {polynomial}, which is not that of the congruence",
+                polynomial=match[1][:60],
+            )
+        )
     return f
 
 
@@ -341,5 +349,5 @@ def required_by(stem: Lines, given: Given, phrases: Phrases) -> Iterator[Clause]
                 if said := pattern.fullmatch(typed_powers(match[1])):
                     yield from THEOREMS[name](given, *numbers_of(said))
                     return
-            raise Unsupported(f"the statement '{match[1][:60]}'")
-    raise Unsupported("reasons asked for in a stem without a statement")
+            raise Unsupported(worded("the statement '{statement}'", statement=match[1][:60]))
+    raise Unsupported(worded("reasons asked for in a stem without a statement"))

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from itembank.audit.budget import TRIED
 from itembank.audit.squeezed import Known, squeezed
 from itembank.audit.unsupported import Unsupported
+from itembank.values.worded import worded
 
 Numbers = tuple[int, ...]
 Line = tuple[str, tuple[str, ...]]
@@ -30,7 +31,7 @@ def read_line(text: str, known: Known, joint: str) -> list[Line]:
         if (match := words.fullmatch(found))
     ]
     if not read:
-        raise Unsupported(f"the line '{text[:60]}'")
+        raise Unsupported(worded("the line '{text}'", text=text[:60]))
     return read
 
 
@@ -87,7 +88,7 @@ def inverse(a: int, m: int) -> int:
     """The least b with ab = 1 (mod m), by trial."""
     found = next((b for b in range(m) if a * b % m == 1 % m), None)
     if found is None:
-        raise Unsupported(f"a way through an inverse of {a} modulo {m}")
+        raise Unsupported(worded("a way through an inverse of {a} modulo {m}", a=a, m=m))
     return found
 
 
@@ -132,4 +133,4 @@ def factored_line(m: int) -> Iterator[Line]:
 
 def small(*numbers: int) -> None:
     if any(n > TRIED for n in numbers):
-        raise Unsupported(f"a way with numbers above {TRIED}")
+        raise Unsupported(worded("a way with numbers above {tried}", tried=TRIED))

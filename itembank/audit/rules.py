@@ -10,6 +10,7 @@ from typing import Any, NamedTuple
 from itembank.audit.budget import RULES, RULES_DEEP
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.xml import Element, elements, local_name
+from itembank.values.worded import worded
 
 
 class Node(NamedTuple):
@@ -27,14 +28,18 @@ class Node(NamedTuple):
     def only(self) -> "Node":
         """The one expression inside."""
         if len(self.inside) != 1:
-            raise Unsupported(f"{self.name} with {len(self.inside)} expressions")
+            raise Unsupported(
+                worded("{name} with {n} expressions", name=self.name, n=len(self.inside))
+            )
         return self.inside[0]
 
     @property
     def two(self) -> tuple["Node", "Node"]:
         """The two expressions inside."""
         if len(self.inside) != 2:
-            raise Unsupported(f"{self.name} with {len(self.inside)} expressions")
+            raise Unsupported(
+                worded("{name} with {n} expressions", name=self.name, n=len(self.inside))
+            )
         return self.inside[0], self.inside[1]
 
     def walk(self) -> Iterator["Node"]:
@@ -49,7 +54,7 @@ class Node(NamedTuple):
 def node_of(element: Element, depth: int = 0) -> Node:
     """The node of an element; Unsupported if it is nested too deeply to be run."""
     if depth > RULES_DEEP:
-        raise Unsupported(f"rules more than {RULES_DEEP} deep")
+        raise Unsupported(worded("rules more than {rules_deep} deep", rules_deep=RULES_DEEP))
     inside = tuple(node_of(child, depth + 1) for child in elements(element))
     return Node(local_name(element), dict(element.attrib), element.text or "", inside)
 
@@ -84,14 +89,14 @@ def shared(
 def rules_of(processing: Element) -> tuple[Node, ...]:
     """The rules of a responseProcessing: those written out, or those of a standard template."""
     if sum(1 for _element in processing.iter()) > RULES:
-        raise Unsupported(f"more than {RULES} rules and expressions")
+        raise Unsupported(worded("more than {rules} rules and expressions", rules=RULES))
     whole = node_of(processing)
     template = whole.get("template").removesuffix(".xml")
     if not template:
         return whole.inside
     name = template.rpartition("/")[2]
     if name not in TEMPLATES or whole.inside:
-        raise Unsupported(f"the template {template}")
+        raise Unsupported(worded("the template {found}", found=template))
     return (TEMPLATES[name],)
 
 

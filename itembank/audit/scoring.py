@@ -36,6 +36,7 @@ from itembank.audit.variables import (
     submitted,
     truth,
 )
+from itembank.values.worded import worded
 
 
 class Stopped(Exception):
@@ -121,7 +122,7 @@ def refuse_unknown(rule: Node) -> None:
     """Unsupported for a rule or an expression, in any branch, that is not known here."""
     for node in rule.walk():
         if node.name not in EXPRESSIONS and node.name not in RULES:
-            raise Unsupported(f"the rule or expression {node.name}")
+            raise Unsupported(worded("the rule or expression {name}", name=node.name))
 
 
 RULES = frozenset([
@@ -155,7 +156,7 @@ class Run:
         elif name == "exitResponse":
             raise Stopped
         else:
-            raise Unsupported(f"the rule {name}")
+            raise Unsupported(worded("the rule {name}", name=name))
 
     def all(self, rules: Iterable[Node]) -> None:
         for rule in rules:
@@ -168,7 +169,7 @@ class Run:
             if name == "responseElse":
                 return self.all(inside)
             if name not in ("responseIf", "responseElseIf") or not inside:
-                raise Unsupported(f"the branch {name}")
+                raise Unsupported(worded("the branch {name}", name=name))
             if self.value(inside[0]) == TRUE:
                 return self.all(inside[1:])
         return None
@@ -177,14 +178,21 @@ class Run:
         identifier = node.get("identifier", "")
         declared = self.scoring.outcomes.get(identifier)
         if declared is None:
-            raise Unsupported(f"the undeclared outcome {identifier}")
+            raise Unsupported(worded("the undeclared outcome {identifier}", identifier=identifier))
         value = self.value(node.only)
         if value.null:
             value = Value(declared.base, declared.cardinality, ())
         if declared.base == "float" and value.base == "integer":
             value = Value("float", value.cardinality, tuple(map(Fraction, value.items)))
         if (value.base, value.cardinality) != (declared.base, declared.cardinality):
-            raise Unsupported(f"an outcome {identifier} set to {value.cardinality} {value.base}")
+            raise Unsupported(
+                worded(
+                    "an outcome {identifier} set to {cardinality} {base}",
+                    identifier=identifier,
+                    cardinality=value.cardinality,
+                    base=value.base,
+                )
+            )
         self.values[identifier] = value
 
     # ---------------------------------------------------------- expressions
@@ -195,7 +203,7 @@ class Run:
         self.scoring.work.spend()
         run = EXPRESSIONS.get(node.name)
         if run is None:
-            raise Unsupported(f"the expression {node.name}")
+            raise Unsupported(worded("the expression {name}", name=node.name))
         value = run(self, node)
         if id(node) in self.scoring.often:
             self.known[id(node)] = value
@@ -209,13 +217,13 @@ class Run:
     def variable(self, node: Node) -> Value:
         identifier = node.get("identifier", "")
         if identifier not in self.values:
-            raise Unsupported(f"the undeclared variable {identifier}")
+            raise Unsupported(worded("the undeclared variable {identifier}", identifier=identifier))
         return self.values[identifier]
 
     def declared(self, node: Node) -> Declaration:
         identifier = node.get("identifier", "")
         if identifier not in self.scoring.responses:
-            raise Unsupported(f"the undeclared response {identifier}")
+            raise Unsupported(worded("the undeclared response {identifier}", identifier=identifier))
         return self.scoring.responses[identifier]
 
     def typed(self, node: Node, bases: frozenset[str]) -> Value:
@@ -226,8 +234,13 @@ class Run:
     def expected(node: Node, value: Value, bases: frozenset[str]) -> Value:
         if not value.null and (value.cardinality != "single" or value.base not in bases):
             raise Unsupported(
-                f"{node.name}: {value.cardinality} {value.base} where"
-                f" {' or '.join(sorted(bases))} is expected"
+                worded(
+                    "{name}: {cardinality} {base} where {expected} is expected",
+                    name=node.name,
+                    cardinality=value.cardinality,
+                    base=value.base,
+                    expected=" or ".join(sorted(bases)),
+                )
             )
         return value
 
@@ -239,7 +252,7 @@ class Run:
     def truths(self, node: Node) -> list[Value]:
         inside = node.inside
         if not inside:
-            raise Unsupported(f"{node.name} without expressions")
+            raise Unsupported(worded("{name} without expressions", name=node.name))
         return [self.typed(e, BOOLEAN) for e in inside]
 
     def correct(self, node: Node) -> Value:
@@ -256,7 +269,7 @@ class Run:
         declared = self.declared(node)
         mapping, given = declared.mapping, self.values[declared.identifier]
         if mapping is None:
-            raise Unsupported("mapResponse without a mapping")
+            raise Unsupported(worded("mapResponse without a mapping"))
         total = sum((image(mapping, item) for item in set(given.items)), Fraction(0))
         if mapping.lower is not None:
             total = max(total, mapping.lower)
@@ -295,7 +308,9 @@ class Run:
         if first.null or second.null:
             return NULL
         if (first.base, first.cardinality) != (second.base, second.cardinality):
-            raise Unsupported(f"match of {first.base} with {second.base}")
+            raise Unsupported(
+                worded("match of {base} with {other}", base=first.base, other=second.base)
+            )
         if first.cardinality == "multiple":
             return truth(Counter(first.items) == Counter(second.items))
         return truth(first.items == second.items)
@@ -305,12 +320,19 @@ class Run:
         if first.null or second.null:
             return NULL
         if first.base != second.base or first.base == "float" or first.cardinality != "single":
-            raise Unsupported(f"member of {first.cardinality} {first.base} in {second.base}")
+            raise Unsupported(
+                worded(
+                    "member of {cardinality} {base} in {container}",
+                    cardinality=first.cardinality,
+                    base=first.base,
+                    container=second.base,
+                )
+            )
         return truth(first.items[0] in second.items)
 
     def equal(self, node: Node) -> Value:
         if node.get("toleranceMode", "exact") != "exact":
-            raise Unsupported("equal with a tolerance")
+            raise Unsupported(worded("equal with a tolerance"))
         return self.compared(node, lambda a, b: a == b)
 
     def compared(self, node: Node, relation: Callable[[Any, Any], bool]) -> Value:
@@ -322,7 +344,7 @@ class Run:
     def string_match(self, node: Node) -> Value:
         first, second = self.pair(node, TEXTS)
         if node.get("substring", "false") != "false":
-            raise Unsupported("stringMatch of a substring")
+            raise Unsupported(worded("stringMatch of a substring"))
         if first.null or second.null:
             return NULL
         a, b = first.items[0], second.items[0]
@@ -341,7 +363,7 @@ class Run:
         operands = [v for v in map(self.value, node.inside) if not v.null]
         bases = {v.base for v in operands}
         if len(bases) > 1:
-            raise Unsupported(f"a container of {', '.join(sorted(bases))}")
+            raise Unsupported(worded("a container of {found}", found=", ".join(sorted(bases))))
         items = tuple(item for v in operands for item in v.items)
         return Value(bases.pop() if bases else "", node.name, items)
 
@@ -380,7 +402,7 @@ class Run:
 def constant(base: str, text: str) -> Value:
     """The value of a baseValue."""
     if base not in READ:
-        raise Unsupported(f"a value of type {base[:40]}")
+        raise Unsupported(worded("a value of type {base}", base=base[:40]))
     return Value(base, "single", (READ[base](text),))
 
 
@@ -397,7 +419,11 @@ def compiled(node: Node) -> Pattern:
     try:
         return pattern(node.get("pattern", ""))
     except UnknownPattern as reason:
-        raise Unsupported(f"the pattern {node.get('pattern', '')[:60]}: {reason}") from None
+        raise Unsupported(
+            worded(
+                "the pattern {found}: {reason}", found=node.get("pattern", "")[:60], reason=reason
+            )
+        ) from None
 
 
 def patterns_of(rules: Iterable[Node]) -> dict[str, Pattern]:
@@ -408,7 +434,9 @@ def patterns_of(rules: Iterable[Node]) -> dict[str, Pattern]:
         known = found[node.get("pattern", "")] = compiled(node)
         size += known.size
         if size > PATTERNS:
-            raise Unsupported(f"patterns of more than {PATTERNS} characters and moves")
+            raise Unsupported(
+                worded("patterns of more than {patterns} characters and moves", patterns=PATTERNS)
+            )
     return found
 
 

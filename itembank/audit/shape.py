@@ -20,6 +20,7 @@ from itertools import chain
 from lxml import etree
 
 from itembank.audit.xml import Element, local_name
+from itembank.values.worded import laid_out, worded
 
 XML = "{http://www.w3.org/XML/1998/namespace}"
 MATHML = "http://www.w3.org/1998/Math/MathML"
@@ -156,7 +157,7 @@ def strange_here(element: Element, known: Shapes) -> Iterator[str]:
     """What is not on the list of one element, its children apart."""
     shape = known.get(element.tag)
     if shape is None:
-        yield f"{place(element)}, which is not read here"
+        yield worded("{element}, which is not read here", element=place(element))
         return
     attributes = element.attrib
     if attributes or shape.needed:
@@ -164,17 +165,26 @@ def strange_here(element: Element, known: Shapes) -> Iterator[str]:
     if len(element):
         yield from strange_inside(element, shape)
     elif shape.order is not None and not shape.order.fullmatch(""):
-        yield f"{place(element)} without what belongs in it"
+        yield worded("{element} without what belongs in it", element=place(element))
     if local_name(element) == "table" and uneven(element):
-        yield f"{place(element)} with rows that are not alike"
+        yield worded("{element} with rows that are not alike", element=place(element))
     text = element.text
     if shape.count and len(element) != shape.count:
-        yield f"{place(element)} with {len(element)} parts, of {shape.count}"
+        yield worded(
+            "{element} with {n} parts, of {count}",
+            element=place(element),
+            n=len(element),
+            count=shape.count,
+        )
     elif shape.filled and not len(element) and not ((text and text.strip()) or blank(element)):
-        yield f"{place(element)}, which is empty"
+        yield worded("{element}, which is empty", element=place(element))
     if shape.written is not None:
         if not shape.written.fullmatch((text or "").strip()):
-            yield f"{place(element)}: the text '{(text or '').strip()[:40]}'"
+            yield worded(
+                "{element}: the text '{text}'",
+                element=place(element),
+                text=(text or "").strip()[:40],
+            )
     elif text:
         yield from strange_text(text, element, shape.text)
 
@@ -186,28 +196,44 @@ def strange_attributes(
     for name, value in attributes.items():
         if name not in known:
             if name not in LOCATED:
-                yield f"{place(element)}: the attribute {name.rpartition('}')[2]}"
+                yield worded(
+                    "{element}: the attribute {attribute}",
+                    element=place(element),
+                    attribute=name.rpartition("}")[2],
+                )
         elif (values := known[name]) is not None and not values.fullmatch(value):
-            yield f"{place(element)}: {name.rpartition('}')[2]} '{value[:40]}'"
+            yield laid_out(
+                "{found}: {found_2} '{value}'",
+                found=place(element),
+                found_2=name.rpartition("}")[2],
+                value=value[:40],
+            )
         elif not value.isascii() and (hidden := HIDDEN.search(value)):
-            yield f"{place(element)}: {name.rpartition('}')[2]} with U+{ord(hidden[0]):04X}"
+            yield worded(
+                "{element}: {attribute} with U+{code}",
+                element=place(element),
+                attribute=name.rpartition("}")[2],
+                code=format(ord(hidden[0]), "04X"),
+            )
     for name in shape.needed:
         if name not in attributes:
-            yield f"{place(element)} without {name.rpartition('}')[2]}"
+            yield worded(
+                "{element} without {what}", element=place(element), what=name.rpartition("}")[2]
+            )
 
 
 def strange_inside(element: Element, shape: Shape) -> Iterator[str]:
     before = None
     for child in element:
         if child.tag not in shape.some:
-            yield f"{place(child)}, which is not read there"
+            yield worded("{element}, which is not read there", element=place(child))
         if (
             before is not None
             and child.tag == before.tag
             and not shape.count
             and twice(before, child)
         ):
-            yield f"{place(child)}, the same as before it"
+            yield worded("{element}, the same as before it", element=place(child))
         before = child
         if tail := child.tail:
             yield from strange_text(tail, element, shape.text)
@@ -215,7 +241,11 @@ def strange_inside(element: Element, shape: Shape) -> Iterator[str]:
     if shape.order is not None:
         found = "".join(f"{local_name(child)} " for child in element)
         if not shape.order.fullmatch(found):
-            yield f"{place(element)} with {found.strip()[:100].replace(' ', ', ')} in this order"
+            yield worded(
+                "{element} with {content} in this order",
+                element=place(element),
+                content=found.strip()[:100].replace(" ", ", "),
+            )
 
 
 ONCE = frozenset(
@@ -269,10 +299,17 @@ def strange_text(text: str, element: Element, allowed: bool) -> Iterator[str]:
     """Words where there are none, and characters that software reads and nobody sees."""
     if not allowed:
         if not text.isspace():
-            yield f"{place(element)}: the text '{text.strip()[:40]}'"
+            yield worded(
+                "{element}: the text '{text}'", element=place(element), text=text.strip()[:40]
+            )
     elif not text.isascii() and (hidden := HIDDEN.search(text)):
         before = " ".join(text[max(0, hidden.start() - 20) : hidden.start()].split())
-        yield f"{place(element)}: the character U+{ord(hidden[0]):04X} after '{before}'"
+        yield worded(
+            "{element}: the character U+{code} after '{before}'",
+            element=place(element),
+            code=format(ord(hidden[0]), "04X"),
+            before=before,
+        )
 
 
 def place(element: Element) -> str:

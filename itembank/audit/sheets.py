@@ -30,6 +30,7 @@ from itembank.audit.printed import RULE, number_of, of_class, short_answer, wort
 from itembank.audit.prose import lines_of, text_of
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.xml import Element, language_of
+from itembank.values.worded import worded
 
 NAME = r"[A-Za-z0-9_-]+"
 QUESTIONS = re.compile(rf"questions-{NAME}\.(?:html|tex)")
@@ -79,19 +80,26 @@ def items(container: Container, names: list[str], findings: list[str]) -> Iterat
     sources = any(name.endswith(".tex") for name in names)
     commands = typeset.READ if sources else ()
     for name in sorted(set(names) - {*sheets, *banks, *keys, *tables, *documents, *commands}):
-        findings.append(f"{name}: expected a page of questions or of answers")
+        findings.append(worded("{name}: expected a page of questions or of answers", name=name))
     if not names:
         return
     if len(keys) != 1 or len(banks) + bool(sheets) != 1:
         findings.append(
-            f"expected questions, as one bank or as sheets, and one key; got {len(banks)} banks, "
-            f"{len(sheets)} sheets and {len(keys)} keys"
+            worded(
+                "expected questions, as one bank or as sheets, and one key; got "
+                "{banks} banks, {sheets} sheets and {keys} keys",
+                banks=len(banks),
+                sheets=len(sheets),
+                keys=len(keys),
+            )
         )
         return
     if sources:
         findings += typeset.unread(container, names)
         if len(documents) != bool(sheets):
-            findings.append(f"expected one document of all sheets, got {len(documents)}")
+            findings.append(
+                worded("expected one document of all sheets, got {n}", n=len(documents))
+            )
         for name in documents:
             findings += typeset.unlisted(container, name, sheets)
     key = key_of(container, keys[0], findings)
@@ -119,13 +127,17 @@ def key_of(container: Container, name: str, findings: list[str]) -> Key:
         elif element.get("class") == "answer":
             identifier, number = element.get("data-question", ""), number_of(element)
             if not identifier or identifier in key.answers or number in key.numbers:
-                findings.append(f"{name}: expected each answer once, with identifier and number")
+                findings.append(
+                    worded(
+                        "{name}: expected each answer once, with identifier and number", name=name
+                    )
+                )
                 continue
             key.answers[identifier] = element
             key.numbers[number] = identifier
             key.groups[identifier] = len(key.drawn) - 1
         else:
-            findings.append(f"{name}: expected answers alone")
+            findings.append(worded("{name}: expected answers alone", name=name))
     return key
 
 
@@ -141,7 +153,13 @@ def miscounted(name: str, key: Key) -> Iterator[str]:
         if not there and g + 1 < len(key.drawn):
             continue
         if said != there:
-            yield f"{name}: expected {there} questions in group {g + 1}, got {said}"
+            yield worded(
+                "{name}: expected {there} questions in group {group}, got {said}",
+                name=name,
+                there=there,
+                group=g + 1,
+                said=said,
+            )
         said = 0
 
 
@@ -152,7 +170,13 @@ def read_row(key: Key, row: Element, name: str, findings: list[str]) -> None:
     code = text_of(lines_of(row[0]))
     cells = [CELL.fullmatch(text_of(lines_of(cell))) for cell in of_class(row, "span", "cell")]
     if code in key.rows or not cells or None in cells:
-        findings.append(f"{name}: expected one row of answers for the copy '{code[:20]}'")
+        findings.append(
+            worded(
+                "{name}: expected one row of answers for the copy '{code}'",
+                name=name,
+                code=code[:20],
+            )
+        )
         return
     key.rows[code] = [(m[1], m[2], m[3]) for m in cells if m]
 
@@ -178,7 +202,11 @@ class Pile:
             identifier = self.key.numbers.get(number, "")
             if not identifier:
                 self.findings.append(
-                    f"{name}: question {number}: expected an answer, there is none"
+                    worded(
+                        "{name}: question {number}: expected an answer, there is none",
+                        name=name,
+                        number=number,
+                    )
                 )
             else:
                 yield from self.with_answer(name, question, identifier)
@@ -192,7 +220,7 @@ class Pile:
             codes.append(code)
             yield from self.sheet(name, code)
         if codes != list(self.key.rows):
-            self.findings.append("expected a row of the key for each sheet, in their order")
+            self.findings.append(worded("expected a row of the key for each sheet, in their order"))
 
     def sheet(self, name: str, code: str) -> Iterator[Element]:
         row = dict((number, (told, answer)) for number, told, answer in self.key.rows.get(code, ()))
@@ -201,19 +229,37 @@ class Pile:
             told, answer = row.pop(number, ("", ""))
             identifier = self.key.numbers.get(answer, "")
             if not identifier:
-                self.findings.append(f"{name}: question {number}: expected an answer in its row")
+                self.findings.append(
+                    worded(
+                        "{name}: question {number}: expected an answer in its row",
+                        name=name,
+                        number=number,
+                    )
+                )
                 continue
             short = short_answer(question, self.key.answers[identifier])
             if squeezed(short) != squeezed(told):
                 self.findings.append(
-                    f"{name}: question {number}: expected '{short[:60]}' in its row of the key, "
-                    f"got '{told[:60]}'"
+                    worded(
+                        "{name}: question {number}: expected '{short}' in its row of the key, "
+                        "got '{told}'",
+                        name=name,
+                        number=number,
+                        short=short[:60],
+                        told=told[:60],
+                    )
                 )
             worth = worth_of(question)
             had.append((number, identifier, as_decimal(worth)))
             yield from self.with_answer(name, question, identifier)
         if row:
-            self.findings.append(f"{name}: expected the questions {', '.join(row)} of its row")
+            self.findings.append(
+                worded(
+                    "{name}: expected the questions {found} of its row",
+                    name=name,
+                    found=", ".join(row),
+                )
+            )
         self.met.append(Sheet(code, tuple(had)))
 
     def questions(self, name: str, code: str = "") -> Iterator[tuple[str, Element]]:
@@ -227,7 +273,14 @@ class Pile:
         for question in asked:
             number = number_of(question)
             if number not in (wanted := following(before)):
-                self.findings.append(f"{name}: expected the number {wanted[0]}, got '{number}'")
+                self.findings.append(
+                    worded(
+                        "{name}: expected the number {wanted}, got '{number}'",
+                        name=name,
+                        wanted=wanted[0],
+                        number=number,
+                    )
+                )
             before = number or wanted[0]
         self.findings += misnumbered(name, asked)
         for question in asked:
@@ -244,11 +297,20 @@ class Pile:
             question.append(self.key.answers[identifier])
             yield question
         elif self.first[identifier] != print_:
-            self.findings.append(f"{name}: {identifier}: expected the question of the other copies")
+            self.findings.append(
+                worded(
+                    "{name}: {identifier}: expected the question of the other copies",
+                    name=name,
+                    identifier=identifier,
+                )
+            )
 
     def left_over(self) -> Iterator[str]:
         for identifier in self.key.answers.keys() - self.first.keys():
-            yield f"{identifier}: expected the question of this answer, it is not there"
+            yield worded(
+                "{identifier}: expected the question of this answer, it is not there",
+                identifier=identifier,
+            )
 
 
 def misnumbered(name: str, asked: Sequence[Element]) -> Iterator[str]:
@@ -263,11 +325,18 @@ def misnumbered(name: str, asked: Sequence[Element]) -> Iterator[str]:
                 "", phrases, paper=True,
             )  # fmt: skip
         except Unsupported as reason:
-            yield f"{name}: question {number}: {reason}"
+            yield worded(
+                "{name}: question {number}: {reason}", name=name, number=number, reason=reason
+            )
             continue
         if (f"({part.letter})" if part else "") != letter:
             said = f"part ({part.letter})" if part else "no part"
-            yield f"{name}: question {number_of(question)}: {said} by its stem"
+            yield worded(
+                "{name}: question {number}: {said} by its stem",
+                name=name,
+                number=number_of(question),
+                said=said,
+            )
         found.append((f"question {number}", part and replace(part, variant=number)))
     yield from apart(f"{name}: ", found)
 
@@ -300,14 +369,23 @@ def told_too_much(name: str, root: Element, code: str) -> Iterator[str]:
     """What stands on a sheet that graders alone may read, and a code that is not its own."""
     for element in root.iter():
         if element.get("class") in STAFF_ALONE:
-            yield f"{name}: expected no key on a sheet, got {element.get('class')}"
+            yield worded(
+                "{name}: expected no key on a sheet, got {found}",
+                name=name,
+                found=element.get("class"),
+            )
             break
     if IDENTIFIER.search(" ".join(root.itertext())):
-        yield f"{name}: expected no identifier on a sheet"
+        yield worded("{name}: expected no identifier on a sheet", name=name)
     if code:
         said = [text_of(lines_of(p)) for p in of_class(root, "p", "copy")]
         if len(said) != 1 or code not in said[0].split():
-            yield f"{name}: expected its code {code}, got '{' '.join(said)[:60]}'"
+            yield worded(
+                "{name}: expected its code {code}, got '{found}'",
+                name=name,
+                code=code,
+                found=" ".join(said)[:60],
+            )
 
 
 def says_the_rule(root: Element) -> bool:
@@ -337,7 +415,12 @@ def misadded(name: str, root: Element, asked: Sequence[Element]) -> Iterator[str
         *map(number_of, asked)
     ]:
         wanted, got = ", ".join(map(as_decimal, expected)), ", ".join(points)
-        yield f"{name}: expected the points {wanted} in the table, got {got}"
+        yield worded(
+            "{name}: expected the points {wanted} in the table, got {got}",
+            name=name,
+            wanted=wanted,
+            got=got,
+        )
 
 
 # ------------------------------------------------------------ the pile
@@ -349,14 +432,27 @@ def alike(met: Sequence[Sheet], key: Key) -> Iterator[str]:
         for g, (choose, _of) in enumerate(key.drawn):
             had = len(of_group(sheet, key, g))
             if had != choose:
-                yield f"copy {sheet.code}: expected {choose} questions of group {g + 1}, got {had}"
+                yield worded(
+                    "copy {code}: expected {choose} questions of group {group}, got {had}",
+                    code=sheet.code,
+                    choose=choose,
+                    group=g + 1,
+                    had=had,
+                )
     for one, other in pairwise(met):
         for g, (choose, of) in enumerate(key.drawn):
             shared = len(of_group(one, key, g) & of_group(other, key, g))
             if shared > max(0, 2 * choose - of):
                 yield (
-                    f"copies {one.code} and {other.code}: expected at most "
-                    f"{max(0, 2 * choose - of)} questions of group {g + 1} in both, got {shared}"
+                    worded(
+                        "copies {code} and {other}: expected at most {most} questions of group "
+                        "{group} in both, got {shared}",
+                        code=one.code,
+                        other=other.code,
+                        most=max(0, 2 * choose - of),
+                        group=g + 1,
+                        shared=shared,
+                    )
                 )
 
 
@@ -367,7 +463,7 @@ def of_group(sheet: Sheet, key: Key, group: int) -> set[str]:
 def misgraded(container: Container, tables: Sequence[str], met: Sequence[Sheet]) -> Iterator[str]:
     """A table for graders that does not name each question of each copy, with its points, once."""
     if len(tables) != 1:
-        yield f"expected one table for graders, got {len(tables)}"
+        yield worded("expected one table for graders, got {n}", n=len(tables))
         return
     text = b"".join(container.chunks(tables[0])).decode("utf-8-sig", "replace")
     head, *rows = list(csv.reader(StringIO(text, newline="")))
@@ -378,4 +474,8 @@ def misgraded(container: Container, tables: Sequence[str], met: Sequence[Sheet])
     ]
     if head != COLUMNS or rows != wanted:
         wrong = next((row for row, other in zip(rows, wanted, strict=False) if row != other), head)
-        yield f"{tables[0]}: expected a row for each question of each copy, got {', '.join(wrong)}"
+        yield worded(
+            "{tables}: expected a row for each question of each copy, got {found}",
+            tables=tables[0],
+            found=", ".join(wrong),
+        )

@@ -10,6 +10,7 @@ from functools import lru_cache
 
 from itembank.audit.prose import Formula
 from itembank.audit.unsupported import Unsupported
+from itembank.values.worded import worded
 
 
 def typed(spoken: str, signs: Callable[[str], str]) -> str:
@@ -22,7 +23,9 @@ def typed(spoken: str, signs: Callable[[str], str]) -> str:
     text = signs(spoken.replace(",", " "))
     words = text.split()
     if unknown := [w for w in words if re.fullmatch(r"[^\W\d_]{2,}", w) and w != "mod"]:
-        raise Unsupported(f"the word '{unknown[0][:40]}' in the spoken form of a formula")
+        raise Unsupported(
+            worded("the word '{unknown}' in the spoken form of a formula", unknown=unknown[0][:40])
+        )
     return " ".join(words)
 
 
@@ -59,8 +62,13 @@ def misheard(formulas: Iterable[Formula], signs: Callable[[str], str]) -> Iterat
             spoken = True
             if not same_parts(formula.text, formula.spoken, signs):
                 yield (
-                    f"formula {formula.text[:60]}: expected the same in its spoken form,"
-                    f" got '{formula.spoken[:80]}'"
+                    worded(
+                        "formula {text}: expected the same in its spoken form, got '{spoken}'",
+                        text=formula.text[:60],
+                        spoken=formula.spoken[:80],
+                    )
                 )
     if silent and spoken:
-        yield f"formula {silent[:60]}: expected a spoken form, as others have, got none"
+        yield worded(
+            "formula {silent}: expected a spoken form, as others have, got none", silent=silent[:60]
+        )

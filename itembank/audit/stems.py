@@ -11,6 +11,7 @@ from itembank.audit.prose import Lines, text_of
 from itembank.audit.unsupported import Unsupported
 from itembank.second_way.table import Question, check_value, read
 from itembank.values.errors import StatementError
+from itembank.values.worded import worded, wording
 
 
 def in_words(stem: Lines, phrases: Phrases) -> tuple[Question, str] | None:
@@ -24,9 +25,9 @@ def in_words(stem: Lines, phrases: Phrases) -> tuple[Question, str] | None:
     try:
         questions = {(read(statement), ask) for statement, ask in found}
     except StatementError as reason:
-        raise Unsupported(str(reason)) from None
+        raise Unsupported(wording(reason)) from None
     if len(questions) > 1:
-        raise Unsupported("a stem that puts two questions")
+        raise Unsupported(worded("a stem that puts two questions"))
     return questions.pop()
 
 
@@ -69,11 +70,19 @@ def misstated(words: str, question: Question, stem: Stem) -> Iterator[str]:
     """What a stem says to help, where it is not so: the period of an exponent, a primitive root."""
     for match in stem.period.finditer(words):
         if int(match[1]) != question.modulus:
-            yield f"stem: expected exponents modulo {question.modulus}, got modulo {match[1]}"
+            yield worded(
+                "stem: expected exponents modulo {modulus}, got modulo {got}",
+                modulus=question.modulus,
+                got=match[1],
+            )
     for match in stem.primitive_root.finditer(words):
         claim = f"is {match[1].strip()} a primitive root mod {match[2].strip()}"
         if not agrees(claim):
-            yield f"stem: expected a primitive root modulo {match[2]}, got {match[1]}"
+            yield worded(
+                "stem: expected a primitive root modulo {modulus}, got {got}",
+                modulus=match[2],
+                got=match[1],
+            )
 
 
 def agrees(claim: str) -> bool:

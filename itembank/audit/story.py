@@ -13,6 +13,7 @@ from itembank.audit.seen import SeenItem
 from itembank.audit.unsupported import Unsupported
 from itembank.second_way.table import Question, read
 from itembank.values.errors import StatementError
+from itembank.values.worded import worded
 
 
 def without_story(stem: Lines, phrases: Phrases) -> Lines:
@@ -24,9 +25,9 @@ def without_story(stem: Lines, phrases: Phrases) -> Lines:
     if not opens:
         return stem
     if len(opens) > 1:
-        raise Unsupported("a stem with two formal questions after a story")
+        raise Unsupported(worded("a stem with two formal questions after a story"))
     if told := directions(words(stem[: opens[0]]), phrases.stem):
-        raise Unsupported(f"a story that says how to answer: '{told[:60]}'")
+        raise Unsupported(worded("a story that says how to answer: '{told}'", told=told[:60]))
     return stem[opens[0] :]
 
 
@@ -45,11 +46,17 @@ def told_by_story(item: SeenItem) -> tuple[Question, str]:
     told = set(NUMBER.findall(words(item.stem)))
     for number in NUMBER.findall(POWER.sub("", " ".join(lines))):
         if number not in told and number not in ("0", "1"):
-            raise Unsupported(f"a story that does not tell {number}, a number of its question")
+            raise Unsupported(
+                worded(
+                    "a story that does not tell {number}, a number of its question", number=number
+                )
+            )
     try:
         return read(*lines), ask
     except StatementError as reason:
-        raise Unsupported(f"a story whose question cannot be read: {reason}") from None
+        raise Unsupported(
+            worded("a story whose question cannot be read: {reason}", reason=reason)
+        ) from None
 
 
 def directions(story: str, said: Stem) -> str:

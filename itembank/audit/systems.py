@@ -13,6 +13,7 @@ from itembank.audit.speech import typed
 from itembank.audit.unsupported import Unsupported
 from itembank.second_way.table import Question, read
 from itembank.values.errors import StatementError
+from itembank.values.worded import wording
 
 RANGE = re.compile(r"0 ≤ [a-z] < \d+")
 
@@ -34,6 +35,6 @@ def the_system(
         spoken = [typed(row.spoken, phrases.spoken) for row in rows if row.spoken]
         same = not spoken or read(*spoken, *bound) == question
     except StatementError as reason:
-        raise Unsupported(str(reason)) from None
+        raise Unsupported(wording(reason)) from None
     faults = () if same else ("stem: expected the system in its spoken form, got another",)
     return question, faults

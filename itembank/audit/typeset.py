@@ -20,6 +20,7 @@ from itembank.audit.container import Container
 from itembank.audit.prose import tex
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.xml import Element
+from itembank.values.worded import worded
 
 READ = {
     "paper.tex": "e4927a48290c8b4695ffe7133573800fa27f5b4c048108feaf986997d2f91bfc",
@@ -84,7 +85,9 @@ def tokens(source: str) -> Iterator[Token]:
         match = TOKEN.match(source, at)
         line, counted = line + source.count("\n", counted, at), at
         if match is None:
-            raise Unsupported(f"line {line}: '{source[at : at + 20]!s}'")
+            raise Unsupported(
+                worded("line {line}: '{source}'", line=line, source=source[at : at + 20])
+            )
         at = match.end()
         kind = match.lastgroup or ""
         if match["formula"]:
@@ -113,12 +116,19 @@ class Reader:
     def take(self) -> Token:
         token = self.next()
         if token is None:
-            raise Unsupported("a source that ends too soon")
+            raise Unsupported(worded("a source that ends too soon"))
         self.at += 1
         return token
 
     def refuse(self, token: Token) -> Unsupported:
-        return Unsupported(f"line {token.line}: {token.kind} '{token.text[:40]}'")
+        return Unsupported(
+            worded(
+                "line {line}: {kind} '{text}'",
+                line=token.line,
+                kind=token.kind,
+                text=token.text[:40],
+            )
+        )
 
     def blanks(self) -> None:
         """Passes over blank lines, and text that is blank."""
@@ -197,7 +207,7 @@ class Reader:
             token = self.next()
             if token is None:
                 if until:
-                    raise Unsupported(f"a source that ends within {until}")
+                    raise Unsupported(worded("a source that ends within {until}", until=until))
                 return
             if token.kind == "end":
                 if token.text != until:
@@ -247,7 +257,7 @@ def formula(parent: Element, token: Token) -> None:
     try:
         rows = [typed(row) for row in rows_of(token.text)]
     except Unsupported as reason:
-        raise Unsupported(f"line {token.line}: {reason}") from None
+        raise Unsupported(worded("line {line}: {reason}", line=token.line, reason=reason)) from None
     math = child(parent, "math")
     inside = math if len(rows) == 1 else child(math, "mtable")
     for row in rows:
@@ -351,7 +361,7 @@ def stage_words(reader: Reader, parent: Element) -> None:
 def room(reader: Reader, parent: Element) -> None:
     size = re.fullmatch(r"([1-9]0{1,2})mm", reader.plain())
     if size is None:
-        raise Unsupported("room of another size than whole tens of millimetres")
+        raise Unsupported(worded("room of another size than whole tens of millimetres"))
     child(parent, "div", f"room-{size[1]}")
 
 
@@ -426,7 +436,7 @@ def options(reader: Reader, parent: Element) -> None:
     element = child(parent, "ol", "options", data_choose=reader.plain())
     reader.blocks(element, "iboptions")
     if any(item.tag != "li" for item in element):
-        raise Unsupported("options with something between them")
+        raise Unsupported(worded("options with something between them"))
 
 
 def division(name: str, environment: str) -> Print:
@@ -540,7 +550,9 @@ def page(container: Container, name: str, findings: list[str]) -> Element:
         reader = Reader(list(tokens(body)))
         reader.blocks(root[0], "")
     except Unsupported as reason:
-        findings.append(f"{name}: {reason}, which is not read here")
+        findings.append(
+            worded("{name}: {reason}, which is not read here", name=name, reason=reason)
+        )
         return html.document_fromstring("<html><body></body></html>")
     return root
 
@@ -553,12 +565,12 @@ def opened(body: str, is_document: bool) -> tuple[str, str]:
     """The language of a document or of a copy, and what it holds."""
     said = LANGUAGE.fullmatch(body)
     if said is None:
-        raise Unsupported("line 1: a source that does not say its language")
+        raise Unsupported(worded("line 1: a source that does not say its language"))
     if is_document:
         return said[1], said[2]
     sheet = SHEET.fullmatch(said[2])
     if sheet is None:
-        raise Unsupported("line 1: neither a document nor a copy")
+        raise Unsupported(worded("line 1: neither a document nor a copy"))
     return said[1], sheet[1]
 
 
@@ -580,9 +592,9 @@ def unread(container: Container, names: list[str]) -> Iterator[str]:
     """The files of commands that are not those that were read."""
     for name, known in READ.items():
         if name not in names:
-            yield f"{name}: expected this file beside the sources"
+            yield worded("{name}: expected this file beside the sources", name=name)
         elif sha256(b"".join(container.chunks(name))).hexdigest() != known:
-            yield f"{name}: expected the file that was read, got another"
+            yield worded("{name}: expected the file that was read, got another", name=name)
 
 
 def unlisted(container: Container, name: str, sheets: list[str]) -> Iterator[str]:
@@ -592,4 +604,4 @@ def unlisted(container: Container, name: str, sheets: list[str]) -> Iterator[str
     lines = said[2].split() if said else []
     found = [match[1] if (match := INPUT.fullmatch(one)) else "" for one in lines]
     if found != [sheet.removesuffix(".tex") for sheet in sheets]:
-        yield f"{name}: expected each copy once, in their order"
+        yield worded("{name}: expected each copy once, in their order", name=name)

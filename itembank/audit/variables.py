@@ -17,6 +17,7 @@ from typing import Any, NamedTuple
 from itembank.audit.budget import CHARACTERS
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.xml import Element, children, local_name
+from itembank.values.worded import worded
 
 
 class Value(NamedTuple):
@@ -72,7 +73,13 @@ def declaration(element: Element, value_tag: str) -> Declaration:
     """A responseDeclaration (value_tag correctResponse) or outcomeDeclaration (defaultValue)."""
     base, cardinality = element.get("baseType", ""), element.get("cardinality", "")
     if base not in READ or cardinality not in ("single", "multiple", "ordered"):
-        raise Unsupported(f"a variable of {cardinality} {base or 'no base type'}")
+        raise Unsupported(
+            worded(
+                "a variable of {cardinality} {found}",
+                cardinality=cardinality,
+                found=base or "no base type",
+            )
+        )
     values: list[Any] = []
     mapping = None
     for child in element:
@@ -112,19 +119,19 @@ INTEGER = re.compile(r"\s*[+-]?[0-9]+\s*", re.A)
 def decimal(text: str) -> Fraction:
     """A decimal number, exactly."""
     if len(text) > CHARACTERS or not DECIMAL.fullmatch(text):
-        raise Unsupported(f"the number '{text[:40]}'")
+        raise Unsupported(worded("the number '{text}'", text=text[:40]))
     return Fraction(text.strip())
 
 
 def integer(text: str) -> int:
     if len(text) > CHARACTERS or not INTEGER.fullmatch(text):
-        raise Unsupported(f"the integer '{text[:40]}'")
+        raise Unsupported(worded("the integer '{text}'", text=text[:40]))
     return int(text)
 
 
 def boolean(text: str) -> bool:
     if text.strip() not in ("true", "false"):
-        raise Unsupported(f"the boolean '{text[:40]}'")
+        raise Unsupported(worded("the boolean '{text}'", text=text[:40]))
     return text.strip() == "true"
 
 
@@ -132,7 +139,7 @@ def directed_pair(text: str) -> str:
     """Two identifiers, with one space between them."""
     pair = text.split()
     if len(pair) != 2:
-        raise Unsupported(f"the pair '{text[:40]}'")
+        raise Unsupported(worded("the pair '{text}'", text=text[:40]))
     return " ".join(pair)
 
 

@@ -58,6 +58,7 @@ from itembank.second_way.table import (
     TwoUnknowns,
     solutions,
 )
+from itembank.values.worded import worded
 
 # ------------------------------------------------------------ the lines, by question
 
@@ -80,7 +81,9 @@ def to_an_inverse(question: Inverse) -> Iterator[Line]:
 
 def to_a_divisor(question: OfIntegers) -> Iterator[Line]:
     if question.function != "gcd" or len(question.numbers) != 2 or min(question.numbers) < 1:
-        raise Unsupported("a way to what is no greatest common divisor of two positive numbers")
+        raise Unsupported(
+            worded("a way to what is no greatest common divisor of two positive numbers")
+        )
     b, a = sorted(question.numbers)
     small(a)
     rows = divisions(a, b)
@@ -98,7 +101,7 @@ def to_linear_solutions(question: Congruence, collected: bool) -> Iterator[Line]
     small(m)
     d = gcd(a, m)
     if a < 2 or b % d:
-        raise Unsupported("a way to solutions that there are not, or that are in sight")
+        raise Unsupported(worded("a way to solutions that there are not, or that are in sight"))
     if collected:
         yield "collect", (modulo(f"{a}x", b, m),)
     yield ("coprime" if d == 1 else "divisor"), (f"gcd({a},{m})={d}",)
@@ -120,7 +123,7 @@ def to_an_order(question: OrderOf) -> Iterator[Line]:
     a, m = question.number, question.modulus
     small(m)
     if not 1 < a < m or gcd(a, m) > 1:
-        raise Unsupported("a way to an order that is in sight, or that there is not")
+        raise Unsupported(worded("a way to an order that is in sight, or that there is not"))
     yield from factored_line(m)
     n = phi(m)
     yield "count", (f"φ({m})={n}",)
@@ -170,19 +173,19 @@ def powered(question: PowerOf) -> tuple[Numbers, int]:
     """(base, exponent, modulus) and phi(modulus), by which the exponent is reduced."""
     m = question.modulus
     if len(question.exponents) != 1:
-        raise Unsupported("a way to a tower of powers")
+        raise Unsupported(worded("a way to a tower of powers"))
     (e,) = question.exponents
     small(m)
     n = phi(m)
     if gcd(question.base, m) > 1 or e < n or e % n < 2:
-        raise Unsupported("a way to a power that Euler's theorem does not reduce")
+        raise Unsupported(worded("a way to a power that Euler's theorem does not reduce"))
     return (question.base % m, e, m), n
 
 
 def to_phi(question: OfNumber) -> Iterator[Line]:
     n = question.number
     if question.function != "phi":
-        raise Unsupported("a way to Carmichael's function")
+        raise Unsupported(worded("a way to Carmichael's function"))
     small(n)
     factors, left = prime_powers(n), n
     for p, k in factors[:-1]:
@@ -203,7 +206,7 @@ def missing(question: FactorialOf) -> Numbers:
     small(p)
     k = p - 1 - n
     if prime_powers(p) != [(p, 1)] or not 2 < k <= n:
-        raise Unsupported("a way to a factorial that Wilson's theorem does not help to")
+        raise Unsupported(worded("a way to a factorial that Wilson's theorem does not help to"))
     product = 1
     for factor in range(n + 1, p):
         product = product * factor % p
@@ -229,9 +232,9 @@ Class = tuple[int, int]
 def rows_of(question: System, shown: Sequence[Congruence]) -> list[Class]:
     """(a, m) of each x = a (mod m), in the order in which they are shown."""
     if sorted(map(repr, shown)) != sorted(map(repr, question.congruences)):
-        raise Unsupported("a system that is shown in another form")
+        raise Unsupported(worded("a system that is shown in another form"))
     if any(len(row.coefficients) not in (2,) or row.coefficients[1] != 1 for row in shown):
-        raise Unsupported("a way through congruences that are not solved for the unknown")
+        raise Unsupported(worded("a way through congruences that are not solved for the unknown"))
     found = [(-row.coefficients[0] % row.modulus, row.modulus) for row in shown]
     small(lcm(*(m for _a, m in found)))
     return found
@@ -246,7 +249,9 @@ def to_a_system(found: list[Class]) -> Iterator[Line]:
         one, other = found
         yield from by_substitution(one, other, whole)
     else:
-        raise Unsupported("a way to a system of more than two congruences that share factors")
+        raise Unsupported(
+            worded("a way to a system of more than two congruences that share factors")
+        )
     yield "check", (str(whole),)
 
 
@@ -277,7 +282,7 @@ def by_substitution(one: Class, other: Class, whole: int) -> Iterator[Line]:
     (a, m), (b, n) = one, other
     d = gcd(m, n)
     if (a - b) % d:
-        raise Unsupported("a way to the solution of a system that has none")
+        raise Unsupported(worded("a way to the solution of a system that has none"))
     yield "difference", (f"gcd({m},{n})={d}", str(abs(a - b)))
     m1, c1, n1 = m // d % (n // d), (b - a) // d % (n // d), n // d
     put = modulo(f"{m1}t" if m1 > 1 else "t", c1, n1)
@@ -322,14 +327,19 @@ def way_of(question: Question, told: Collection[Line], shown: Sequence[Congruenc
         case Congruence():
             way = list(to_linear_solutions(question, "collect" in names))
             return way if "check" in names or way[0][0] != "collect" else way[:-1]
-    raise Unsupported(f"the way to an answer of a question of the type {type(question).__name__}")
+    raise Unsupported(
+        worded(
+            "the way to an answer of a question of the type {name}",
+            name=type(question).__name__,
+        )
+    )
 
 
 def letters_told(told: Collection[Line]) -> tuple[str, str]:
     """The unknowns in the order of the alphabet: the one that is eliminated is the second."""
     found = {parts[0] for name, parts in told if name in ("eliminate", "put in")}
     if len(found) != 2 or not all(re.fullmatch("[a-z]", letter) for letter in found):
-        raise Unsupported("a way to a pair that does not name both unknowns")
+        raise Unsupported(worded("a way to a pair that does not name both unknowns"))
     x, y = sorted(found)
     return x, y
 
@@ -348,7 +358,7 @@ def ordered(
     """
     if isinstance(question, Symbol):
         if some:
-            raise Unsupported("a way to a symbol among lines that do not belong")
+            raise Unsupported(worded("a way to a symbol among lines that do not belong"))
         return chained(question, lines, phrases.ways), []
     read = {
         name: read_line(line, phrases.ways, phrases.answer.joint) for name, line in lines.items()
@@ -393,7 +403,7 @@ def stages(question: Question, shown: Sequence[Congruence]) -> list[Stage]:
             n = phi(m)
             t = next((e for e in divisors(n) if to_the_power(a % m, e, m) == 1), None)
             if t is None:
-                raise Unsupported("stages to an order that there is not")
+                raise Unsupported(worded("stages to an order that there is not"))
             return [
                 ("phi", (f"φ({m})",), (n,)),
                 ("its divisors", (), divisors(n)),
@@ -418,13 +428,15 @@ def stages(question: Question, shown: Sequence[Congruence]) -> list[Stage]:
             found = rows_of(question, shown)
             whole = lcm(*(m for _a, m in found))
             if whole != prod(m for _a, m in found):
-                raise Unsupported("stages to a system whose moduli share factors")
+                raise Unsupported(worded("stages to a system whose moduli share factors"))
             weighted = zip(found, weights(found, whole), strict=True)
             asked = [("inverse asked", (str(c), str(m)), (n,)) for (_a, m), (c, n) in weighted]
             return [*asked, whole_answer(question, whole)]
         case Congruence():
             return linear_stages(question)
-    raise Unsupported(f"stages of a question of the type {type(question).__name__}")
+    raise Unsupported(
+        worded("stages of a question of the type {name}", name=type(question).__name__)
+    )
 
 
 def inverse_stages(question: Inverse) -> list[Stage]:
@@ -432,7 +444,7 @@ def inverse_stages(question: Inverse) -> list[Stage]:
     small(m)
     rows = divisions(m, number % m)
     if len(rows) < 3:
-        raise Unsupported("stages to an inverse that is found at once")
+        raise Unsupported(worded("stages to an inverse that is found at once"))
     return [
         ("first remainder of modulus", (), (rows[0][3],)),
         ("second remainder", (), (rows[1][3],)),
@@ -445,7 +457,9 @@ def root_stages(question: Congruence | PowerOfUnknown) -> list[Stage]:
     small(m)
     n = phi(m)
     if gcd(a, m) > 1 or gcd(k, n) > 1:
-        raise Unsupported("stages to roots by another method than an inverse of the exponent")
+        raise Unsupported(
+            worded("stages to roots by another method than an inverse of the exponent")
+        )
     return [
         ("phi", (f"φ({m})",), (n,)),
         ("inverse of exponent", (str(k),), (inverse(k % n, n),)),
@@ -455,12 +469,14 @@ def root_stages(question: Congruence | PowerOfUnknown) -> list[Stage]:
 
 def divisor_stages(question: OfIntegers) -> list[Stage]:
     if question.function != "gcd" or len(question.numbers) != 2 or min(question.numbers) < 1:
-        raise Unsupported("stages to what is no greatest common divisor of two positive numbers")
+        raise Unsupported(
+            worded("stages to what is no greatest common divisor of two positive numbers")
+        )
     b, a = sorted(question.numbers)
     small(a)
     rows = divisions(a, b)
     if len(rows) < 3:
-        raise Unsupported("stages to a divisor that is found at once")
+        raise Unsupported(worded("stages to a divisor that is found at once"))
     return [
         ("first remainder", (), (rows[0][3],)),
         ("second remainder", (), (rows[1][3],)),
@@ -474,7 +490,7 @@ def linear_stages(question: Congruence) -> list[Stage]:
     d = gcd(a, m)
     small(m)
     if -b % m % d:
-        raise Unsupported("stages to solutions that there are not")
+        raise Unsupported(worded("stages to solutions that there are not"))
     return [
         ("divisor of two", (str(a), str(m)), (d,)),
         ("right side", (), (-b % m // d,)),
@@ -486,7 +502,7 @@ def linear_stages(question: Congruence) -> list[Stage]:
 def whole_answer(question: Question, m: int) -> Stage:
     found = solutions(question)
     if found is None:
-        raise Unsupported(f"solutions modulo {m} that are too many to list")
+        raise Unsupported(worded("solutions modulo {m} that are too many to list", m=m))
     return "all", (str(m), str(m - 1)), found
 
 
@@ -507,4 +523,4 @@ def value_of(question: Question, name: str, told: tuple[str, ...], source: int) 
         case "values of phi", OfNumber():
             if told == (str(question.number),) and question.number % source == 0:
                 return sum(gcd(k, source) == 1 for k in range(1, source + 1))
-    raise Unsupported("numbers to match that are none of the question")
+    raise Unsupported(worded("numbers to match that are none of the question"))

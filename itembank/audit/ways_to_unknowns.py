@@ -23,6 +23,7 @@ from itembank.audit.reckoning import (
 from itembank.audit.unsupported import Unsupported
 from itembank.second_way.power_root import PowerOfUnknown
 from itembank.second_way.table import Congruence, Roots, TwoUnknowns
+from itembank.values.worded import worded
 
 
 def to_a_pair(question: TwoUnknowns, letters: tuple[str, str]) -> Iterator[Line]:
@@ -32,7 +33,7 @@ def to_a_pair(question: TwoUnknowns, letters: tuple[str, str]) -> Iterator[Line]
     small(m)
     d, e = (a1 * b2 - a2 * b1) % m, (c2 * b1 - c1 * b2) % m
     if gcd(d, m) > 1 or gcd(b1, m) > 1:
-        raise Unsupported("a way to a pair by another method than elimination")
+        raise Unsupported(worded("a way to a pair by another method than elimination"))
     one, other = letters
     yield "eliminate", (other, str(b2), str(b1), modulo(times(d), e, m))
     x = inverse(d, m) * e % m
@@ -57,7 +58,9 @@ def to_a_root(question: Congruence | PowerOfUnknown) -> Iterator[Line]:
     small(m)
     n = phi(m)
     if gcd(a, m) > 1 or gcd(k, n) > 1 or a < 2:
-        raise Unsupported("a way to roots by another method than an inverse of the exponent")
+        raise Unsupported(
+            worded("a way to roots by another method than an inverse of the exponent")
+        )
     yield from factored_line(m)
     yield "count", (f"φ({m})={n}",)
     u = inverse(k % n, n)
@@ -82,10 +85,12 @@ def by_indices(question: Congruence, told: Collection[Line]) -> Iterator[Line]:
     a, n, c, whole = others[-1] if others else 0, len(others), -constant % m, phi(m)
     g = base_told(told)
     if n < 2 or any(others[:-1]) or gcd(a * c, m) > 1 or n >= whole:
-        raise Unsupported("a way by indices to what is no power of the unknown")
+        raise Unsupported(worded("a way by indices to what is no power of the unknown"))
     powers = [to_the_power(g, k, m) for k in range(whole)]
     if len(set(powers)) < whole:
-        raise Unsupported(f"a way by indices to a base that is no primitive root modulo {m}")
+        raise Unsupported(
+            worded("a way by indices to a base that is no primitive root modulo {m}", m=m)
+        )
     wanted = [a, c] if a > 1 else [c]
     index = {value: k for k, value in enumerate(powers)}
     looked_up = ",".join(f"{g}^{index[b]}" for b in wanted)
@@ -93,7 +98,7 @@ def by_indices(question: Congruence, told: Collection[Line]) -> Iterator[Line]:
     r, d = (index[c] - index[a]) % whole, gcd(n, whole)
     indices = [y for y in range(whole) if (n * y - r) % whole == 0]
     if not indices or r == 0:
-        raise Unsupported("a way by indices to solutions that there are not, or in sight")
+        raise Unsupported(worded("a way by indices to solutions that there are not, or in sight"))
     yield "take indices", (*index_told(told), modulo(f"{n}x", r, whole))
     if d == 1:
         yield "coprime", (f"gcd({n},{whole})=1",)
@@ -110,7 +115,7 @@ def base_told(told: Collection[Line]) -> int:
     for name, parts in told:
         if name == "look up" and (match := re.match(r"(\d{1,6})\^", parts[0])):
             return int(match[1])
-    raise Unsupported("a way by indices that looks up none")
+    raise Unsupported(worded("a way by indices that looks up none"))
 
 
 def index_told(told: Collection[Line]) -> tuple[str, str]:
@@ -118,7 +123,7 @@ def index_told(told: Collection[Line]) -> tuple[str, str]:
     for name, parts in told:
         if name == "take indices" and parts[0] != parts[1]:
             return parts[0], parts[1]
-    raise Unsupported("a way by indices that gives the index no letter")
+    raise Unsupported(worded("a way by indices that gives the index no letter"))
 
 
 def to_a_primitive_root(question: Roots) -> Iterator[Line]:
@@ -128,7 +133,7 @@ def to_a_primitive_root(question: Roots) -> Iterator[Line]:
     n = phi(m)
     primes = [p for p, _k in prime_powers(n)]
     if question.about != "test" or len(primes) < 2 or gcd(a, m) > 1:
-        raise Unsupported("a way to what is no test of a primitive root by several powers")
+        raise Unsupported(worded("a way to what is no test of a primitive root by several powers"))
     yield from factored_line(m)
     yield "count", (f"φ({m})={n}",)
     yield "primes", (listed(primes),)
@@ -145,5 +150,5 @@ def power_asked(question: Congruence | PowerOfUnknown) -> tuple[int, int, int]:
         return question.k, question.a, question.modulus
     constant, *others = question.coefficients
     if len(others) < 2 or others[-1] != 1 or any(others[:-1]):
-        raise Unsupported("a way to the roots of what is no power of the unknown")
+        raise Unsupported(worded("a way to the roots of what is no power of the unknown"))
     return len(others), -constant % question.modulus, question.modulus

@@ -8,6 +8,7 @@ from typing import TypeAlias
 from lxml import etree
 
 from itembank.audit.unsupported import Unsupported
+from itembank.values.worded import worded
 
 Element: TypeAlias = etree._Element
 
@@ -43,7 +44,7 @@ def children(parent: Element, name: str) -> list[Element]:
 def only(found: list[Element], what: str) -> Element:
     """The one element; Unsupported if there is another number."""
     if len(found) != 1:
-        raise Unsupported(f"{len(found)} elements {what}, one is read")
+        raise Unsupported(worded("{n} elements {what}, one is read", n=len(found), what=what))
     return found[0]
 
 
@@ -51,7 +52,9 @@ def one(element: Element) -> Element:
     """The only child element of an expression."""
     inside = elements(element)
     if len(inside) != 1:
-        raise Unsupported(f"{local_name(element)} with {len(inside)} expressions")
+        raise Unsupported(
+            worded("{element} with {n} expressions", element=local_name(element), n=len(inside))
+        )
     return inside[0]
 
 
