@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from exporters.loadcard import STYLE, h, heading, table
 from exporters.release import course_and_term
 from itembank.languages import Said, Speaker, counted, say
+from itembank.languages.spoken import spoken
 from itembank.notation.elements import Element, written
 
 
@@ -136,7 +137,7 @@ def of_question(question: Withdrawn, speaker: Speaker) -> list[Element]:
         h("h2", f"{question.title} ({question.identifier})"),
         h("p", f"{question.statement}; {question.ask}"),
         h("p", speaker.text(key)),
-        h("p", speaker.text(found_key(question))),
+        h("p", speaker.text(found_key(question, speaker.language))),
         h("p", speaker.text(suggestion(question))),
         *([h("p", speaker.text(forms))] if question.forms else []),
         table(
@@ -155,9 +156,10 @@ def of_question(question: Withdrawn, speaker: Speaker) -> list[Element]:
     ]
 
 
-def found_key(question: Withdrawn) -> Said:
+def found_key(question: Withdrawn, language: str) -> Said:
     if question.right_key is None:
-        return say("The key could not be found again now: {reason}", reason=question.why_none)
+        reason = spoken(question.why_none, language)
+        return say("The key could not be found again now: {reason}", reason=reason)
     return say("Key found again now, by both ways: {key}", key=question.right_key)
 
 

@@ -32,7 +32,15 @@ ABOUT_LINES = ("the steps", "the wrong line", "the missing step", "the next step
 
 HARDER = ("\nlevel: difficult", "\nlevel: very difficult", "\nforms: [guided", "\nforms: [match")
 
-OTHERWISE = (*(f"\nask: {ask}" for ask in (*ABOUT_LINES, "whether any")), *HARDER)
+OF_ITS_OWN = ("whether any", "whether true", "an example")
+"""Asks with needs of their own, from which nobody begins either."""
+
+OTHERWISE = (
+    *(f"\nask: {ask}" for ask in (*ABOUT_LINES, *OF_ITS_OWN)),
+    "\nparts:",
+    "\nspare:",
+    *HARDER,
+)
 
 LEFT_OUT = ("about", "shown as", "guessing")
 """Fields of the shipped family that say what is true of it alone."""
