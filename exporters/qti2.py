@@ -14,7 +14,7 @@ Information Model 2.1 and 2.2, with their XML bindings; IMS Content Packaging 1.
 """
 
 import shutil
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property, partial
 from tempfile import SpooledTemporaryFile
@@ -22,6 +22,7 @@ from tempfile import SpooledTemporaryFile
 from exporters.census import Census, for_the_least_residue, naming, place
 from exporters.lom import item_lom, release_lom
 from exporters.package import Deflated, Package, deflated
+from exporters.qti2_assembly import Section, assessment_test
 from exporters.qti2_response import (
     RESPONSE,
     base_type,
@@ -40,8 +41,6 @@ from exporters.release import (
     Count,
     Purpose,
     Release,
-    Together,
-    caution,
     statement,
     together,
 )
@@ -81,9 +80,6 @@ COUNT_FIELD = 10
 """The width of a field for an integer that no modulus bounds."""
 
 CP = "http://www.imsglobal.org/xsd/imscp_v1p1"
-
-STAFF = "author proctor scorer testConstructor tutor"
-"""Every view but the candidate's."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -390,114 +386,6 @@ def composite(item: Item) -> str:
     return "true" if len(response_names(item.response)) > 1 else "false"
 
 
-# ------------------------------------------------------------ the test
-
-
-@dataclass(frozen=True)
-class Section:
-    """A group, or the parts of one, with what item references need: identifiers and weights.
-
-    rows: a variant each, with an item for each of its parts.
-    """
-
-    groups: Together
-    rows: list[tuple[tuple[str, int], ...]]
-
-    @property
-    def identifiers(self) -> Iterator[str]:
-        return (identifier for row in self.rows for identifier, _weight in row)
-
-
-def assessment_test(release: Release, sections: list[Section], v: Version) -> Element:
-    """A section a group; each draws `choose` of its items and puts them in random order.
-
-    One attempt, and no feedback or solution: what a student may see, and when, is
-    for the platform to say once the quiz is closed.
-    """
-    q = v.q
-    total = q("testVariables", {"variableIdentifier": "SCORE", "weightIdentifier": "POINTS"})
-    return q(
-        "assessmentTest",
-        {
-            **v.located,
-            "identifier": f"test-{release.name}",
-            "title": release.title,
-            "toolName": TOOL,
-            "toolVersion": TOOL_VERSION,
-        },
-        q(
-            "outcomeDeclaration",
-            {"identifier": "SCORE", "cardinality": "single", "baseType": "float"},
-        ),
-        q(
-            "testPart",
-            {
-                "identifier": "part-1",
-                "navigationMode": "nonlinear",
-                "submissionMode": "simultaneous",
-            },
-            q(
-                "itemSessionControl",
-                {"maxAttempts": "1", "showFeedback": "false", "showSolution": "false"},
-            ),
-            *(
-                assessment_section(n, section, [rubric_block(release, q)] if n == 1 else [], q)
-                for n, section in enumerate(sections, 1)
-            ),
-        ),
-        q(
-            "outcomeProcessing",
-            q("setOutcomeValue", {"identifier": "SCORE"}, q("sum", total)),
-        ),
-    )
-
-
-def assessment_section(n: int, section: Section, rubric: list[Element], q: Maker) -> Element:
-    return q(
-        "assessmentSection",
-        {"identifier": f"section-{n}", "title": section.groups.title, "visible": "true"},
-        q("selection", {"select": str(section.groups.choose)}),
-        q("ordering", {"shuffle": "true"}),
-        *rubric,
-        *(drawn(f"section-{n}-{i}", section, row, q) for i, row in enumerate(section.rows, 1)),
-    )
-
-
-def drawn(name: str, section: Section, row: tuple[tuple[str, int], ...], q: Maker) -> Element:
-    """What is drawn: an item; of a question in parts a section of all parts, in their order."""
-    refs = [item_ref(identifier, weight, q) for identifier, weight in row]
-    if len(section.groups.groups) == 1:
-        return refs[0]
-    return q(
-        "assessmentSection",
-        {
-            "identifier": name,
-            "title": section.groups.title,
-            "visible": "true",
-            "keepTogether": "true",
-        },
-        q("ordering", {"shuffle": "false"}),
-        *refs,
-    )
-
-
-def item_ref(identifier: str, weight: int, q: Maker) -> Element:
-    return q(
-        "assessmentItemRef",
-        {"identifier": identifier, "href": f"{identifier}.xml"},
-        q("weight", {"identifier": "POINTS", "value": str(weight)}),
-    )
-
-
-def rubric_block(release: Release, q: Maker) -> Element:
-    """The caution, for all but the student."""
-    return q(
-        "rubricBlock",
-        {"xml:lang": release.language, "view": STAFF},
-        q("p", caution(release.language)),
-    )
-
-
 # ------------------------------------------------------------ the package
 
 cp = Maker(CP)
@@ -524,7 +412,8 @@ def write(
         where = f"{v.format}: {release.pool_id}"
         if purpose == "quiz":
             package.add(
-                f"test-{release.name}.xml", serialised(assessment_test(release, sections, v), where)
+                f"test-{release.name}.xml",
+                serialised(assessment_test(release, sections, v.located, v.q), where),
             )
             resources.write(fragment(test_resource(release, sections, v), where))
         resources.seek(0)

@@ -26,7 +26,6 @@ from exporters.lom import item_lom, release_lom
 from exporters.package import Deflated, Package, deflated
 from exporters.qti2 import (
     STAGE_FIELD,
-    Section,
     choices,
     composite,
     fields,
@@ -36,6 +35,7 @@ from exporters.qti2 import (
     stem_of,
     type_of,
 )
+from exporters.qti2_assembly import STAFF, Section
 from exporters.qti2_response import (
     RESPONSE,
     feedback_texts,
@@ -92,10 +92,6 @@ LOCATED = {
     "xmlns:xsi": XSI,
     "xsi:schemaLocation": f"{NAMESPACE} {SPEC}/qti/v3p0/schema/xsd/imsqti_asiv3p0_v1p0.xsd",
 }
-
-STAFF = "author proctor scorer testConstructor tutor"
-"""Every view but the candidate's."""
-
 
 # ------------------------------------------------------------ the item
 
