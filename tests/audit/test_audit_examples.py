@@ -6,15 +6,13 @@ from pathlib import Path
 
 import pytest
 
-from exporters.formats import FORMATS, write_package
-from exporters.release import Group, Release
-from itembank.audit import audit_package
-from itembank.audit.report import ItemReport
+from exporters.formats import FORMATS
 from itembank.kinds.statement import problem_from
 from itembank.pipeline.compose import Wording, compose
 from itembank.values.answer import Range
 from itembank.values.errors import ComposeError
 from itembank.values.item import IntegerEntry, Item, Provenance
+from tests.audit.released import report_of
 
 ASKED = {
     "primitive roots mod 17": ((3, 12), {3, 5, 6, 7, 10, 11, 12}),
@@ -37,18 +35,6 @@ def item_of(statement: str, low: int, high: int, language: str = "en") -> Item:
         provenance=Provenance(family="example", version=1, seed="s", index=0),
     )  # fmt: skip
     return compose(problem, solution, problem.slips(solution), wording)
-
-
-def report_of(item: Item, folder: Path, format: str = "qti21") -> ItemReport:
-    group = Group(family="example", title=item.title, items=(item,), choose=1, points=1)
-    release = Release(
-        pool_id="example", title="Examples", course="NT 210", term="2027-spring",
-        language=item.language, groups=(group,),
-    )  # fmt: skip
-    path = folder / f"{format}.zip"
-    write_package(format, release, path)
-    (report,) = audit_package(path).items
-    return report
 
 
 def counting(item: Item, change: Callable[[tuple[int, ...]], tuple[int, ...]]) -> Item:

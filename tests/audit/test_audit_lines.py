@@ -2,21 +2,18 @@
 
 from collections.abc import Callable
 from dataclasses import replace
-from pathlib import Path
 from typing import Any
 
 import pytest
 
-from exporters.formats import FORMATS, write_package
-from exporters.release import Group, Release
-from itembank.audit import audit_package
-from itembank.audit.report import ItemReport
+from exporters.formats import FORMATS
 from itembank.kinds.statement import problem_from
 from itembank.languages import Speaker, say
 from itembank.notation import plain
 from itembank.notation.tree import Paragraph
 from itembank.pipeline.compose import Wording, compose
 from itembank.values.item import Item, Provenance, SelectOne
+from tests.audit.released import report_of
 
 STATEMENTS = (
     "x^2 + 9x + 5 = 0 mod 117",
@@ -53,18 +50,6 @@ def item_of(statement: str, ask: str, index: int) -> Item:
         provenance=Provenance(family="lines", version=1, seed="s", index=index),
     )  # fmt: skip
     return compose(problem, solution, problem.slips(solution), wording)
-
-
-def report_of(item: Item, folder: Path, format: str = "qti21") -> ItemReport:
-    group = Group(family="lines", title=item.title, items=(item,), choose=1, points=1)
-    release = Release(
-        pool_id="lines", title="Lines", course="NT 210", term="2027-spring", language="en",
-        groups=(group,),
-    )  # fmt: skip
-    path = folder / f"{format}.zip"
-    write_package(format, release, path)
-    (report,) = audit_package(path).items
-    return report
 
 
 # ------------------------------------------------------------ changes

@@ -1,19 +1,16 @@
 """Congruences to choose from, tampered with: the audit judges each from its label alone."""
 
 from dataclasses import replace
-from pathlib import Path
 
 import pytest
 
-from exporters.formats import FORMATS, write_package
-from exporters.release import Group, Release
-from itembank.audit import audit_package
-from itembank.audit.report import ItemReport
+from exporters.formats import FORMATS
 from itembank.kinds.statement import problem_from
 from itembank.notation import plain
 from itembank.notation.tree import Formula
 from itembank.pipeline.compose import Wording, compose
 from itembank.values.item import Item, Provenance, SelectOne
+from tests.audit.released import report_of
 
 STATEMENTS = (
     "which is solvable; 6x = 8 mod 15; 6x = 9 mod 21; 10x = 5 mod 12; 9x = 4 mod 24",
@@ -37,18 +34,6 @@ def item_of(statement: str, index: int = 0, language: str = "en") -> Item:
         provenance=Provenance(family="which", version=1, seed="s", index=index),
     )  # fmt: skip
     return compose(problem, solution, problem.slips(solution), wording)
-
-
-def report_of(item: Item, folder: Path, format: str = "qti21") -> ItemReport:
-    group = Group(family="which", title=item.title, items=(item,), choose=1, points=1)
-    release = Release(
-        pool_id="which", title="Which", course="NT 210", term="2027-spring",
-        language=item.language, groups=(group,),
-    )  # fmt: skip
-    path = folder / f"{format}.zip"
-    write_package(format, release, path)
-    (report,) = audit_package(path).items
-    return report
 
 
 def key(item: Item) -> int:
