@@ -20,7 +20,6 @@ from itembank.notation.tree import Inlines
 from itembank.values.errors import ExportError
 from itembank.values.item import (
     Guided,
-    IntegerEntry,
     Item,
     ListEntry,
     MatchPairs,
@@ -165,16 +164,6 @@ def room(item: Item) -> int:
         return 0
     wanted = min(MOST_ROOM, max(LEAST_ROOM, ROOM_OF_A_STEP * item.steps))
     return -(-wanted // 10) * 10
-
-
-def lines_to_write(item: Item) -> int:
-    """How many lines stand under the stem for an answer, where it has no options."""
-    match item.response:
-        case IntegerEntry() | ListEntry():
-            return 1
-        case SetEntry(entries=n):
-            return n
-    return 0
 
 
 # ------------------------------------------------------------ copies

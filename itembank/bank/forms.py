@@ -9,7 +9,7 @@ from sqlalchemy import Connection, insert, select
 
 from itembank import __version__
 from itembank.bank.entries import inserted
-from itembank.bank.schema import assemblies, form_items, forms, terms, withdrawals
+from itembank.bank.schema import assemblies, form_items, forms, terms
 
 
 @dataclass(frozen=True)
@@ -95,10 +95,3 @@ def holding(connection: Connection, item: int) -> list[tuple[str, str, str]]:
         .order_by(assemblies.c.id, forms.c.id)
     )
     return list(dict.fromkeys((row.pool, row.term, row.name) for row in rows))
-
-
-def withdrawn_of(connection: Connection, numbers: Sequence[int]) -> set[int]:
-    """Which of these items were withdrawn."""
-    return set(
-        connection.scalars(select(withdrawals.c.item).where(withdrawals.c.item.in_(numbers)))
-    )

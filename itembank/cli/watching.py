@@ -12,9 +12,6 @@ from pathlib import Path
 
 ADDRESS = "127.0.0.1"
 
-EVERY = 0.25
-"""Seconds between two looks at the file."""
-
 ALIVE = 15.0
 """Seconds after which a page that waits is told that nothing has changed."""
 

@@ -133,15 +133,6 @@ def nodes(root: Node) -> Iterator[Node]:
         pending += reversed(node.children)
 
 
-def substituted(f: Poly, node: Node, p: int) -> Poly:
-    """f(r + p^j y) / p^e as a polynomial in y with integer coefficients, exactly.
-
-    Congruent to the node's g modulo p.  Requires a node of the tree of f and p.
-    """
-    q = p**node.e
-    return tuple([c // q for c in shifted(f, node.r, p**node.j)])
-
-
 def classes(root: Node, p: int, k: int) -> tuple[Class, ...]:
     """The roots of f modulo p^k: disjoint classes (r, d), d | p^k, increasing.
 

@@ -7,12 +7,8 @@ than an integer opens with "to the power of" and ends in "end power".
 
 Each construction is one phrase with places for its parts, so that a language may
 put them in any order; what holds the places is a tree, or what was read before.
-
-`read` turns the words of a polynomial congruence back into its tree, so that
-the spoken form can be checked against what is printed.
 """
 
-import re
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import lru_cache
@@ -30,7 +26,6 @@ from itembank.languages.catalogue import (
 from itembank.languages.saying import Each, Either, Said, Slot, Spelled, counted, say
 from itembank.notation import layout
 from itembank.notation.plain import spaced
-from itembank.notation.reading import formula
 from itembank.notation.tree import (
     Block,
     Blocks,
@@ -73,6 +68,7 @@ REMEMBERED = 2048
 def math(node: Math, language: str = ENGLISH) -> str:
     """The formula in words; LanguageError for a language without a catalogue.
 
+    >>> from itembank.notation.reading import formula
     >>> math(formula("x^2 = 2 mod 7"))
     'x squared is congruent to 2, modulo 7'
     """
@@ -483,53 +479,3 @@ def table(block: Table, language: str) -> str:
         ]
         lines.append(phrase(say("Row {i}: {cells}.", i=i, cells="; ".join(cells)), language))
     return " ".join(lines)
-
-
-# -------------------------------------------------------------- back from words
-
-# Longer phrases first.  English alone: the check is of the tree, not of a translation.
-SIGNS = (
-    (", which ", " "),
-    ("is not congruent to", "≢"),
-    ("is congruent to", "≡"),
-    ("is not equal to", "≠"),
-    ("equals", "="),
-    ("plus or minus", "±"),
-    ("plus", "+"),
-    ("minus", "-"),
-    ("negative", "-"),
-    ("times", "·"),
-    ("over", "/"),
-    (", modulo", " mod"),
-    ("to the power of", "^("),
-    (", end power", ")"),
-    ("to the power", "^"),
-    ("squared", "^2"),
-    ("cubed", "^3"),
-    ("of open bracket", "("),
-    ("open bracket", "("),
-    ("close bracket", ")"),
-    ("triple prime", "'''"),
-    ("double prime", "''"),
-    ("prime", "'"),
-    ("factorial", "!"),
-    (" sub ", "_"),
-    (" and ", ", "),
-    (" or ", ", "),
-)
-SPOKEN = re.compile("|".join(re.escape(words) for words, _sign in SIGNS))
-SIGN_OF = dict(SIGNS)
-ARGUMENT = re.compile(r"(?<!power )\bof (negative \d+|\d+|[a-zA-Z])\b")
-
-
-def read(text: str) -> Math:
-    """The tree of a polynomial congruence from its words in English.
-
-    Reads sums, products, powers, brackets, values such as "f prime of 2", and chains of
-    relations between them, with a list of numbers on either side.  Raises StatementError.
-
-    >>> read("x squared is congruent to 2, modulo 7") == formula("x^2 = 2 mod 7")
-    True
-    """
-    text = ARGUMENT.sub(r"(\1)", text)
-    return formula(SPOKEN.sub(lambda match: SIGN_OF[match[0]], text))

@@ -8,9 +8,6 @@ from itembank.review import vocabulary
 from itembank.review.entry import Entry
 from itembank.review.writer import Writer, h
 
-Choice = tuple[str, str]
-"""What the script knows a choice by, and what is read."""
-
 ORDERS = {
     "risk": say("riskiest first"),
     "packet": say("as in the packet"),

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from hashlib import sha256
 from pathlib import Path
-from typing import Literal, get_args
+from typing import Literal
 
 from lxml import etree
 
@@ -52,8 +52,6 @@ class Answered:
 
 Attempt = Literal["first", "best", "last"]
 """Which of several attempts counts, in the order of the rows, or of the dates of a report."""
-
-ATTEMPTS: tuple[Attempt, ...] = get_args(Attempt)
 
 
 @dataclass(frozen=True)
@@ -170,8 +168,6 @@ def number(text: str, where: str) -> Fraction:
 
 
 # ------------------------------------------------------------ result reports
-
-Values = Mapping[str, tuple[str, ...]]
 
 
 def report(path: Path) -> Iterator[Answered]:

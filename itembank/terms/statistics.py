@@ -100,31 +100,10 @@ def alpha(table: Table) -> Fraction | None:
 kr20 = alpha
 
 
-def alpha_without(table: Table, item: int) -> Fraction | None:
-    """The reliability of the test if one item were left out."""
-    return alpha([[u for j, u in enumerate(row) if j != item] for row in table])
-
-
-def kr21(table: Table) -> Fraction | None:
-    """KR-20 as if all items were equally difficult: a lower bound from totals alone."""
-    sums, k = totals(table), len(table[0])
-    m, spread = mean(sums), variance(sums)
-    return Fraction(k, k - 1) * (1 - m * (k - m) / (k * spread)) if spread else None
-
-
 def standard_error(table: Table) -> float | None:
     """The standard error of measurement, in items: sigma*sqrt(1 - r)."""
     r = alpha(table)
     return None if r is None else sqrt(variance(totals(table)) * (1 - r))
-
-
-def spearman_brown(r: Fraction, n: Fraction | int) -> Fraction:
-    """The reliability of a test n times as long.
-
-    >>> spearman_brown(Fraction(1, 2), 2)
-    Fraction(2, 3)
-    """
-    return n * r / (1 + (n - 1) * r)
 
 
 # ------------------------------------------------------------ variants of a family
@@ -195,56 +174,6 @@ def tau_squared(counts: Sequence[tuple[int, int]]) -> float:
     q = sum(w * (y - centre) ** 2 for w, y in zip(weights, logits, strict=True))
     scale = whole - sum(w * w for w in weights) / whole
     return max(0.0, (q - (len(counts) - 1)) / scale)
-
-
-# ------------------------------------------------------------ two groups of students
-
-
-@dataclass(frozen=True)
-class MantelHaenszel:
-    """Whether an item favours one of two groups of equal ability (Holland & Thayer 1988).
-
-    ratio: the common odds ratio.  delta: -2.35 times its logarithm.  chi_square: with the
-    continuity correction.  grade: A negligible, B some, C large - by size and significance.
-    """
-
-    ratio: Fraction
-    delta: float
-    chi_square: Fraction
-    uncorrected: Fraction
-    grade: str
-
-
-def mantel_haenszel(strata: Sequence[tuple[int, int, int, int]]) -> MantelHaenszel | None:
-    """Of strata of ability: reference right, wrong, focal right, wrong.  None if not defined."""
-    above = sum((Fraction(a * d, a + b + c + d) for a, b, c, d in strata), Fraction(0))
-    below = sum((Fraction(b * c, a + b + c + d) for a, b, c, d in strata), Fraction(0))
-    if not above or not below:
-        return None
-    excess = sum(
-        (a - Fraction((a + b) * (a + c), a + b + c + d) for a, b, c, d in strata), Fraction(0)
-    )
-    spread = sum(
-        (
-            Fraction((a + b) * (c + d) * (a + c) * (b + d), t * t * (t - 1))
-            for a, b, c, d in strata
-            if (t := a + b + c + d) > 1
-        ),
-        Fraction(0),
-    )
-    delta = -2.35 * log(above / below)
-    corrected = max(Fraction(0), abs(excess) - Fraction(1, 2)) ** 2 / spread
-    return MantelHaenszel(
-        above / below, delta, corrected, excess**2 / spread, dif_grade(delta, float(corrected))
-    )
-
-
-def dif_grade(delta: float, chi_square: float) -> str:
-    """Size alone does not flag: a difference that is not significant at .05 is grade A."""
-    if abs(delta) < 1 or chi_square_above(chi_square, 1) >= 0.05:
-        return "A"
-    standard_error = abs(delta) / sqrt(chi_square)
-    return "C" if abs(delta) >= 1.5 and (abs(delta) - 1) / standard_error > 1.645 else "B"
 
 
 # ------------------------------------------------------------ flags

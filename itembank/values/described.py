@@ -258,10 +258,6 @@ def field_of(kind: str, name: str) -> Described | None:
     return FIELDS.get((kind, name)) or FIELDS.get(name)
 
 
-def measure_of(name: str) -> str:
-    return MEASURES[name]
-
-
 COURSE_EXAMPLES: Mapping[str, object] = {
     "instructions": "No calculators. Show your working.",
     "name": "NT 210, Alder Ford College",

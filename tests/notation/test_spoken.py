@@ -7,9 +7,10 @@ from hypothesis import strategies as st
 from itembank.notation.building import congruence, polynomial
 from itembank.notation.prose import display, paragraph, table
 from itembank.notation.reading import formula
-from itembank.notation.spoken import blocks, math, read
+from itembank.notation.spoken import blocks, math
 from itembank.values.errors import StatementError
 from tests.catalogues import put
+from tests.notation.heard import read
 from tests.notation.test_dialects import TABLE
 from tests.notation.trees import formulas
 

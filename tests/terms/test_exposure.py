@@ -41,7 +41,6 @@ def test_two_random_forms_by_exhaustion():
     mean = Fraction(sum(common), len(common))
 
     assert e.expected_common(7, 3) == mean
-    assert e.variance_of_common(7, 3) == sum((c - mean) ** 2 for c in common) / len(common)
     assert e.chance_of_none_common(7, 3) == Fraction(common.count(0), len(common))
 
 
@@ -52,26 +51,3 @@ def test_two_random_forms_by_exhaustion():
 def test_how_fast_a_pool_leaks(pool, form, forms, share):
     """The last: Payne, UC Riverside notes 2003 - 14 students reveal more than half."""
     assert float(e.share_seen(pool, form, forms)) == pytest.approx(share, abs=0.002)
-
-
-def test_draws_with_replacement_repeat_themselves():
-    """V = 1000, k = 60: 1.77 equal pairs, P(any) .836 (computed independently)."""
-    assert round(float(e.expected_repeats(1000, 60)), 2) == 1.77
-    assert round(float(e.chance_of_a_repeat(1000, 60)), 3) == 0.836
-
-
-def test_equal_exposure_gives_the_least_overlap():
-    even = [Fraction(10, 40)] * 40
-    uneven = [Fraction(1, 2)] * 10 + [Fraction(1, 6)] * 30
-
-    assert e.average_overlap_rate(even, 10) == Fraction(1, 4) == e.expected_common(40, 10) / 10
-    assert sum(uneven) == 10
-    assert e.average_overlap_rate(uneven, 10) == sum(x * x for x in uneven) / 10
-
-
-def test_samples_without_a_fault():
-    """0 of 59 bounds the share of faults by 5 %, 0 of 299 by 1 %."""
-    confidence = Fraction(95, 100)
-
-    assert e.sample_size_for(Fraction(5, 100), confidence) == 59
-    assert e.sample_size_for(Fraction(1, 100), confidence) == 299

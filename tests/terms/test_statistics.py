@@ -12,15 +12,13 @@ from tests.bank.samples import WUENSCH
 
 
 def test_kr20_of_the_published_data():
-    """KR-20 = .6963, KR-21 = .6842, SEM 1.332, doubled length .8210 (computed independently)."""
+    """KR-20 = .6963, SEM 1.332 (computed independently)."""
     assert [sum(row) for row in WUENSCH] == [8, 7, 7, 2, 2, 9, 8, 9, 7, 7]
     assert s.variance(s.totals(WUENSCH)) == Fraction(584, 100)
     r = s.kr20(WUENSCH)
     assert r is not None
     assert round(float(r), 4) == 0.6963
-    assert round(float(s.kr21(WUENSCH) or 0), 4) == 0.6842
     assert round(s.standard_error(WUENSCH) or 0, 3) == 1.332
-    assert round(float(s.spearman_brown(r, 2)), 4) == 0.8210
 
 
 def test_item_total_and_corrected_correlations_of_the_published_data():
@@ -33,15 +31,6 @@ def test_item_total_and_corrected_correlations_of_the_published_data():
 
     assert plain == [0.795, 0.795, 0.203, 0.614, 0.710, 0.434, 0.163, 0.795, 0.083, 0.625]
     assert corrected == [0.706, 0.706, 0.0, 0.474, 0.584, 0.286, -0.027, 0.706, -0.124, 0.476]
-
-
-def test_the_items_without_which_the_test_would_be_more_reliable():
-    r = s.kr20(WUENSCH)
-    without = [s.alpha_without(WUENSCH, i) for i in range(10)]
-
-    assert r is not None
-    assert [i + 1 for i, a in enumerate(without) if a is not None and a > r] == [3, 7, 9]
-    assert [round(float(without[i] or 0), 3) for i in (0, 2, 6, 8)] == [0.608, 0.735, 0.736, 0.756]
 
 
 def test_the_point_biserial_of_the_published_data():
@@ -74,18 +63,6 @@ def test_variants_that_look_unlike_and_are_not_significantly_so():
     assert round((found.tau or 0) ** 2, 3) == 0.153
     assert round(found.tau or 0, 3) == 0.391
     assert found.spread == Fraction(9, 30)
-
-
-def test_a_difference_that_is_large_and_not_significant_is_grade_a():
-    """Three strata, from memory of the method; values computed independently."""
-    found = s.mantel_haenszel([(10, 20, 6, 24), (20, 10, 15, 15), (27, 3, 24, 6)])
-
-    assert found is not None
-    assert round(float(found.ratio), 4) == 2.0526
-    assert round(found.delta, 3) == -1.690
-    assert round(float(found.chi_square), 2) == 3.50
-    assert round(float(found.uncorrected), 2) == 4.17
-    assert found.grade == "A"
 
 
 @settings(deadline=None)

@@ -17,11 +17,6 @@ def modulus_split(m: int, factors: Factors) -> Math:
     return equal(*dict.fromkeys((Number(m), numbers, factored_modulus(factors))))
 
 
-def before_modulus(chain: Relation) -> Relation:
-    """The chain as (mod m) may follow it: equalities alone are congruences there."""
-    return chain if "≡" in chain.signs else Relation(chain.sides, ("≡",) * len(chain.signs))
-
-
 def power_worked_out(x: int, k: int, m: int) -> Relation:
     """5^2 = 25 ≡ 4, or 5^200 ≡ 4 where the power itself is long.  Requires x >= 0."""
     left = Power(Number(x), Number(k))

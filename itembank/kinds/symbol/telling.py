@@ -36,10 +36,9 @@ from itembank.notation.building import (
     listed,
     number,
     power,
-    tree,
 )
 from itembank.notation.layout import NOTHING
-from itembank.notation.tree import Group, Math, Minus, Number, Power, Relation, Symbol
+from itembank.notation.tree import Group, Math, Minus, Number, Power, Symbol
 
 
 def worked(solution: Solution[Any]) -> Iterator[Told]:
@@ -87,13 +86,6 @@ def signed(sign: int, term: Math) -> Math:
 def bracketed(a: int) -> Math:
     """(-1), or 1: a factor of a product."""
     return Group(Number(a)) if a < 0 else Number(a)
-
-
-def linked(first: Math, *links: tuple[str, int | Math]) -> Math:
-    """A chain of signs and sides; the first side alone is itself."""
-    if not links:
-        return first
-    return Relation((first, *(tree(side) for _sign, side in links)), tuple(s for s, _ in links))
 
 
 # ------------------------------------------------------------ the table of rules

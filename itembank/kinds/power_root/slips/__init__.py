@@ -67,9 +67,6 @@ MISTAKES = by_name(
 )
 """In the order of the method."""
 
-NAMES = tuple(MISTAKES)
-"""What specs and packages call them."""
-
 
 def slips_of(
     k: int, a: int, m: int, letter: str, solution: Solution[Any], factors: Iterable[tuple[int, int]]
