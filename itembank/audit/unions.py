@@ -102,7 +102,7 @@ def contradictions(said: list[tuple[str, Told]], conjunction: str) -> Iterator[s
 
     A comma stands for the word at the end of its list, and without one for the conjunction ("and").
     """
-    words = [link for link, _told in said if link]
+    words = [link for link, _named in said if link]
     for (_, first), (link, second) in pairwise(said):
         if (link or (words[-1] if words else conjunction)) == conjunction and not meet(
             first, second

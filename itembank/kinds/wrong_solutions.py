@@ -17,7 +17,7 @@ Mistake = TypeVar("Mistake", bound=Callable[..., Any])
 
 def by_name(*mistakes: Mistake) -> dict[str, Mistake]:
     """The mistakes by what specs and packages call their slips: `not_lifted` is not-lifted."""
-    return {mistake.__name__.replace("_", "-"): mistake for mistake in mistakes}
+    return {mistake.__name__.strip("_").replace("_", "-"): mistake for mistake in mistakes}
 
 
 def wrong_solutions(

@@ -322,7 +322,7 @@ def in_order(kind: str, those: Sequence[Answered]) -> list[Made]:
     order = {name: i for i, name in enumerate(method)}
     found = []
     for slip in sorted(counts, key=lambda slip: (order.get(slip, len(order)), slip)):
-        _alone, _n, a = min(at[slip], key=lambda one: one[:2])
+        _parts, _n, a = min(at[slip], key=lambda one: one[:2])
         found.append(Made(slip, counts[slip], a.item, said_of(slip, a.item)))
     return found
 

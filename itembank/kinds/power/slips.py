@@ -292,7 +292,7 @@ MISTAKES: tuple[Callable[[Work], Found], ...] = (
 
 
 def name_of(mistake: Callable[[Work], Found]) -> str:
-    return mistake.__name__.replace("_", "-")
+    return mistake.__name__.strip("_").replace("_", "-")
 
 
 ONLY_TOWERS = (tower_from_the_bottom,)

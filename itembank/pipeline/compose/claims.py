@@ -105,7 +105,7 @@ def as_asked(answer: Answer, ask: str) -> Claimed:
             return claimed(answer)
     if ask in SETS:
         return claimed(answer)
-    number, _modulus, _of_slip = number_of_set(residue_set(answer, "whether true"), ask)
+    number, _modulus, _named = number_of_set(residue_set(answer, "whether true"), ask)
     return (number,)
 
 

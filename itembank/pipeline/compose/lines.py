@@ -287,7 +287,7 @@ def line_asked(
     found = [
         (*least_told(lines[place], index), place) for place in (*places[turn:], *places[:turn])
     ]
-    _misplaced, wrong, place = min(found, key=lambda choice: choice[0])
+    _distance, wrong, place = min(found, key=lambda choice: choice[0])
     return place, tuple(sorted((lines[place].claim, *wrong)))
 
 
