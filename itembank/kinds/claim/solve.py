@@ -6,8 +6,9 @@ from itertools import product
 from math import lcm
 
 from itembank.kinds.base import Solution, Step
-from itembank.kinds.claim.catalogue import ALWAYS, NEVER, SOMETIMES, Claim
+from itembank.kinds.claim.catalogue import Claim
 from itembank.kinds.claim.conditions import Condition
+from itembank.kinds.claim.verdicts import ALWAYS, NEVER, SOMETIMES
 from itembank.languages import Said
 from itembank.values.answer import Value
 from itembank.values.worded import worded

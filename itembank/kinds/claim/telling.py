@@ -3,9 +3,9 @@
 from collections.abc import Iterator, Mapping, Sequence
 
 from itembank.kinds.base import Slip, Solution, slip
-from itembank.kinds.claim.catalogue import ALWAYS, NEVER, SOMETIMES
 from itembank.kinds.claim.conditions import Condition, is_plain, value
 from itembank.kinds.claim.solve import Example, Examples, Verdict
+from itembank.kinds.claim.verdicts import ALWAYS, NEVER, SOMETIMES
 from itembank.languages import Each, Said, Telling, counted, each, lead, say
 from itembank.notation.building import congruence, equal
 from itembank.notation.tree import Letter, Math, Number

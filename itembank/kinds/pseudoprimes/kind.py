@@ -9,33 +9,36 @@ Sources: Niven, Zuckerman & Montgomery, 5th ed., section 2.4; A. Korselt, L'inte
 mathematiciens 6 (1899).
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 from math import gcd
 from typing import ClassVar
 
 from itembank.kinds.base import Kind, Phrases, Solution, Step
-from itembank.kinds.chains import division
-from itembank.kinds.factoring import trial_told
 from itembank.kinds.mistakes import ValueFound
 from itembank.kinds.phrased import Phrased, about, reader, require
-from itembank.kinds.powering import as_congruence, chain_to_nearest, joined, power_told
 from itembank.kinds.pseudoprimes.bases import PseudoprimeBases
+from itembank.kinds.pseudoprimes.slips import CARMICHAEL, FERMAT, STRONG
+from itembank.kinds.pseudoprimes.steps import (
+    Compose,
+    Korselt,
+    RaiseToTest,
+    SquareToTest,
+    halved,
+    square_free,
+)
+from itembank.kinds.pseudoprimes.telling import TELLING
 from itembank.kinds.wording import Tellers
-from itembank.languages import Said, Telling, Told, grid, lead, say, shown
+from itembank.languages import Said, Telling, lead, say
 from itembank.maths.primes import Factors, factorisation
-from itembank.maths.remainders import nearest_residue
 from itembank.notation.building import (
     congruence,
     difference,
-    dotted,
-    equal,
-    factored_modulus,
     number,
     power,
 )
-from itembank.notation.tree import Letter, Math, Number, Power
+from itembank.notation.tree import Letter, Number, Power
 from itembank.values.answer import Truth
 from itembank.values.vocabulary import KindSignature
 
@@ -43,269 +46,6 @@ __all__ = ["KINDS", "CarmichaelTest", "PseudoprimeTest", "StrongPseudoprimeTest"
 
 LARGEST = 10**12
 """Numbers up to here are tested."""
-
-# ------------------------------------------------------------ steps
-
-
-@dataclass(frozen=True)
-class Compose(Step):
-    """The factorisation of n."""
-
-    name = "factor"
-    n: int
-    factors: Factors
-
-    @property
-    def is_prime(self) -> bool:
-        return self.factors == ((self.n, 1),)
-
-
-@dataclass(frozen=True)
-class RaiseToTest(Step):
-    """a^(n - 1) modulo n."""
-
-    name = "raise to the power"
-    a: int
-    n: int
-
-    @property
-    def effort(self) -> int:
-        return self.n.bit_length()
-
-
-@dataclass(frozen=True)
-class SquareToTest(Step):
-    """n - 1 = 2^s d; a^d, squared s - 1 times: residues nearest to 0."""
-
-    name = "square again and again"
-    a: int
-    n: int
-    s: int
-    d: int
-
-    @property
-    def values(self) -> tuple[int, ...]:
-        return tuple(
-            nearest_residue(pow(self.a, self.d << i, self.n), self.n) for i in range(self.s)
-        )
-
-    @property
-    def effort(self) -> int:
-        return self.n.bit_length()
-
-
-@dataclass(frozen=True)
-class Korselt(Step):
-    """For each prime p of n whether p - 1 divides n - 1."""
-
-    name = "test each prime"
-    n: int
-    factors: Factors
-
-    @property
-    def effort(self) -> int:
-        return len(self.factors)
-
-
-def square_free(factors: Factors) -> bool:
-    return all(k == 1 for _p, k in factors)
-
-
-def halved(n: int) -> tuple[int, int]:
-    """s and d with n - 1 = 2^s d, d odd; n odd, above 1."""
-    d, s = n - 1, 0
-    while d % 2 == 0:
-        d, s = d // 2, s + 1
-    return s, d
-
-
-# ------------------------------------------------------------ telling
-
-
-def compose(step: Compose) -> Iterator[Told]:
-    yield lead("Is it composite?")
-    if step.is_prime:
-        yield say("{n} is prime.", n=step.n)
-        return
-    yield from trial_told(step.n, step.factors)
-    yield say("${n} = {product}$ is composite.", n=step.n, product=factored_modulus(step.factors))
-
-
-def raise_to_test(step: RaiseToTest) -> Iterator[Told]:
-    yield lead("The power.")
-    if (d := gcd(step.a, step.n)) > 1:
-        yield say(
-            "$gcd({a}, {n}) = {d}$ divides every power of {a}, so none of them is 1 modulo {n}.",
-            a=step.a,
-            n=step.n,
-            d=d,
-        )
-        return
-    yield from power_told(step.a, step.n - 1, step.n, least=False)
-    if pow(step.a, step.n - 1, step.n) != 1:
-        yield say("This is not 1.")
-
-
-def square_to_test(step: SquareToTest) -> Iterator[Told]:
-    a, n, s, d = step.a, step.n, step.s, step.d
-    yield lead("Halve the exponent.")
-    yield say("${m} = {product}$.", m=n - 1, product=dotted((power(2, s), d)))
-    yield lead("The first power.")
-    yield from power_told(a, d, n, least=False)
-    if step.values[0] in (1, -1):
-        return
-    if s == 1:
-        yield say("This is neither 1 nor $-1$, and half of ${n} - 1$ is odd.", n=n)
-        return
-    told = step.values[: step.values.index(-1) + 1] if -1 in step.values else step.values
-    if len(told) > 1:
-        yield lead("Its squares.")
-        yield shown(
-            *(squared(power(a, d << i), before, n) for i, before in enumerate(told[:-1], 1))
-        )
-    if -1 not in told:
-        yield say("The first power is not 1, and none of them is $-1$.")
-
-
-def squared(left: Math, before: int, n: int) -> Math:
-    """a^2d ≡ before^2 = its square ≡ the residue nearest to 0."""
-    chain = chain_to_nearest(power(before, 2), before**2, n)
-    return as_congruence(joined(left, chain), n)
-
-
-def korselt(step: Korselt) -> Iterator[Told]:
-    n = step.n
-    yield lead("Korselt's criterion.")
-    if not square_free(step.factors):
-        p = next(p for p, k in step.factors if k > 1)
-        yield say("The square of {p} divides {n}.", p=p, n=n)
-        return
-    yield say(
-        "No square of a prime divides {n}. For each prime $p$ that divides it, $p - 1$ has to "
-        "divide ${n} - 1 = {m}$:",
-        n=n,
-        m=n - 1,
-    )
-    yield grid(
-        (say("prime"), say("one less"), say("division")),
-        [(p, equal(difference(p, 1), p - 1), division(n - 1, p - 1)) for p, _k in step.factors],
-    )
-
-
-TELLING: Tellers = {
-    Compose: compose,
-    RaiseToTest: raise_to_test,
-    SquareToTest: square_to_test,
-    Korselt: korselt,
-}
-
-# ------------------------------------------------------------ slips
-
-
-def passed_for_prime(w: "OfANumber") -> ValueFound:
-    return 0, say(
-        "If you took {n} for a prime because it passes the test: there are composite numbers that "
-        "pass it. Divide {n} by small primes.",
-        n=w.number,
-    )
-
-
-def composite_is_enough(w: "OfANumber") -> ValueFound:
-    if w.is_prime:
-        return None
-    return 1, say(
-        "If you only saw that {n} is composite: most composite numbers fail the test.", n=w.number
-    )
-
-
-def prime_that_passes(w: "OfANumber") -> ValueFound:
-    if not w.is_prime:
-        return None
-    return 1, say(
-        "If you only worked out the test: primes pass it too, and only composite numbers count."
-    )
-
-
-def minus_one_for_one(w: "PseudoprimeTest") -> ValueFound:
-    if pow(w.base, w.number - 1, w.number) != w.number - 1:
-        return None
-    return 1, say("If you took the power $-1$ for 1: the condition says 1.")
-
-
-def exponent_one_off(w: "PseudoprimeTest") -> ValueFound:
-    n, a = w.number, w.base
-    if (pow(a, n, n) == 1) == w.passes:
-        return None
-    return int(not w.passes), say("Check the exponent: it is ${n} - 1$.", n=n)
-
-
-FERMAT: dict[str, Callable[..., ValueFound]] = {
-    "passed-for-prime": passed_for_prime,
-    "exponent-one-off": exponent_one_off,
-    "minus-one-for-one": minus_one_for_one,
-    "prime-that-passes": prime_that_passes,
-    "composite-is-enough": composite_is_enough,
-}
-"""In the order of the method."""
-
-
-def fermat_for_strong(w: "StrongPseudoprimeTest") -> ValueFound:
-    if w.passes or pow(w.base, w.number - 1, w.number) != 1:
-        return None
-    return 1, say(
-        "If you found that the power with the exponent ${n} - 1$ is 1: the strong test also asks "
-        "what is squared on the way to it.",
-        n=w.number,
-    )
-
-
-def minus_one_passed_over(w: "StrongPseudoprimeTest") -> ValueFound:
-    if not w.passes or pow(w.base, w.halved[1], w.number) == 1:
-        return None
-    return 0, say("If you only looked for 1: one of the powers may also be $-1$.")
-
-
-STRONG: dict[str, Callable[..., ValueFound]] = {
-    "passed-for-prime": passed_for_prime,
-    "minus-one-passed-over": minus_one_passed_over,
-    "fermat-for-strong": fermat_for_strong,
-    "prime-that-passes": prime_that_passes,
-    "composite-is-enough": composite_is_enough,
-}
-"""In the order of the method."""
-
-
-def some_primes_tested(w: "CarmichaelTest") -> ValueFound:
-    n = w.number
-    if w.is_prime or not any((n - 1) % (p - 1) == 0 for p, _k in w.factors):
-        return None
-    return 1, say("If you tested some of the primes: each of them has to meet the condition.")
-
-
-def square_passed_over(w: "CarmichaelTest") -> ValueFound:
-    if square_free(w.factors):
-        return None
-    return 1, say("Does the square of a prime divide {n}? Then it is not one.", n=w.number)
-
-
-def primes_divided_into_number(w: "CarmichaelTest") -> ValueFound:
-    n = w.number
-    if all(n % (p - 1) == 0 for p, _k in w.factors) == w.passes:
-        return None
-    return int(not w.passes), say(
-        "Check what is divided: not {n}, but the number one less.", n=w.number
-    )
-
-
-CARMICHAEL: dict[str, Callable[..., ValueFound]] = {
-    "square-passed-over": square_passed_over,
-    "number-for-one-less": primes_divided_into_number,
-    "some-primes-tested": some_primes_tested,
-    "prime-that-passes": prime_that_passes,
-}
-"""In the order of the method."""
-
-# ------------------------------------------------------------ the kinds
 
 
 @dataclass(frozen=True, kw_only=True)
