@@ -8,7 +8,7 @@ from itembank.kinds.table import KINDS
 from itembank.languages.saying import Authored
 from itembank.spec import Family
 from itembank.spec.answered import Answered, value
-from itembank.spec.expression import Env
+from itembank.spec.evaluating import Env
 from itembank.spec.functions import Undefined
 from itembank.spec.own_slip import OwnSlip
 from itembank.values.answer import (

@@ -13,7 +13,8 @@ from typing import Annotated, Any
 from pydantic import BeforeValidator, ConfigDict
 from pydantic_core import InitErrorDetails
 
-from itembank.spec.expression import Env, Expression, number
+from itembank.spec.evaluating import Env
+from itembank.spec.expression import Expression, number
 from itembank.spec.parameter import two
 from itembank.spec.shapes import Line, OneOf, Shape, at, fault
 from itembank.spec.surroundings import Written

@@ -19,9 +19,9 @@ from functools import partial
 from itertools import pairwise
 
 from itembank.spec.answered import ANSWER
+from itembank.spec.evaluating import Env, value_of
 from itembank.spec.expression import (
     NOWHERE,
-    Env,
     Expression,
     Place,
     Scope,
@@ -29,7 +29,6 @@ from itembank.spec.expression import (
     checked,
     expression,
     names_in,
-    value_of,
 )
 from itembank.spec.functions import TooLarge, Undefined
 from itembank.spec.nodes import unknown

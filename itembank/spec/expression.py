@@ -8,45 +8,41 @@ and groups to the right, // rounds down, % takes the sign of the divisor.
 
 A text is cut into tokens, whose order is checked so that every complaint names a
 character; then `ast` parses it, and the tree is held against a whitelist.
-Nothing is compiled or executed.  Every size is bounded before work is done on
-it: `2^10^9` is a fault, not a wait.  A part without names is evaluated when it
-is read, so that what can never have a value is told there.
+Only what passed is compiled (`evaluating.py`), to code that sees nothing but the
+parameters and these operators and functions.  Every size is bounded before work is
+done on it: `2^10^9` is a fault, not a wait.  A part without names is evaluated when
+it is read, so that what can never have a value is told there.
 """
 
 import ast
 import re
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
-from functools import cache, partial
+from dataclasses import dataclass, field, fields
+from functools import cached_property, partial
 from itertools import pairwise
-from typing import Any, Literal, cast
+from typing import Any, Literal
 
-from itembank.maths import polynomials
 from itembank.maths.polynomials import Poly
-from itembank.spec.answered import ANSWER, ASKING, Answered, Asking, value
-from itembank.spec.functions import (
-    ARITHMETIC,
-    COMPARISONS,
-    FUNCTIONS,
-    MOST_BITS,
-    PREFIXES,
-    TooLarge,
-    Undefined,
-    power,
-    within,
+from itembank.spec.answered import ANSWER, ASKING
+from itembank.spec.evaluating import (
+    UNKNOWN,
+    Env,
+    Evaluate,
+    Expand,
+    evaluation,
+    expansion,
+    of_answer,
+    polynomial_of,
+    value_of,
 )
+from itembank.spec.functions import FUNCTIONS, TooLarge, Undefined
 from itembank.spec.nodes import short, unknown
 from itembank.spec.tokens import CHOICE, Misread, Token, check_order, tokens
 from itembank.values.errors import Fault, NoValue, SpecError
 from itembank.values.worded import laid_out, worded
 
 MOST_DEPTH = 100
-MOST_DEGREE = 64
 
-UNKNOWN = "x"
-"""The unknown of every equation; no parameter has this name."""
-
-Env = Mapping[str, int]
 Part = Literal["number", "condition", "polynomial"]
 
 # ------------------------------------------------------------ trees
@@ -137,15 +133,6 @@ def name_faults(node: ast.expr, scope: Scope) -> Iterator[tuple[int, str]]:
                 yield node.col_offset, message
     for child in operands(node):
         yield from name_faults(child, scope)
-
-
-def of_answer(node: ast.expr) -> Asking | None:
-    """What a call asks of the answer, whose last argument it is; None if it asks nothing."""
-    match node:
-        case ast.Call(func=ast.Name(id=name), args=[*others, ast.Name(id="answer")]):
-            asking = ASKING.get(name)
-            return asking if asking and len(others) == asking.arguments.count(",") else None
-    return None
 
 
 def wrong_name(name: str, scope: Scope) -> str:
@@ -273,103 +260,7 @@ def constant_faults(node: ast.expr) -> Iterator[tuple[int, str]]:
         yield node.col_offset, worded("no value: {why}", why=e)
 
 
-# ------------------------------------------------------------ values
-
-
-A_VALUE = worded("a value")
-A_COEFFICIENT = worded("a coefficient")
-
-
-@cache
-def value_of_function(name: str) -> str:
-    return worded("a value of {name}", name=name)
-
-
-def value_of(node: ast.expr, env: Env) -> int:
-    """The value of a checked tree; of a condition, whether it holds."""
-    match node:
-        case ast.Constant(value=int(n)):
-            return n
-        case ast.Name(id=name):
-            return value(answer_in(env)) if name == ANSWER else env[name]
-        case ast.IfExp(test=test, body=a, orelse=b):
-            return value_of(a if value_of(test, env) else b, env)
-        case ast.UnaryOp(op=op, operand=a):
-            return PREFIXES[type(op)](value_of(a, env))
-        case ast.BinOp(left=a, op=op, right=b):
-            result = ARITHMETIC[type(op)](value_of(a, env), value_of(b, env))
-            return within(result, MOST_BITS, A_VALUE)
-        case ast.BoolOp(op=ast.And(), values=parts):
-            return all(value_of(p, env) for p in parts)
-        case ast.BoolOp(values=parts):
-            return any(value_of(p, env) for p in parts)
-        case ast.Compare(left=a, ops=ops, comparators=rest):
-            return holds(value_of(a, env), ops, rest, env)
-        case ast.Call(func=ast.Name(id=name), args=args) if asking := of_answer(node):
-            others = (value_of(a, env) for a in args[:-1])
-            return asking.value(*others, answer_in(env))
-        case ast.Call(func=ast.Name(id=name), args=args):
-            result = FUNCTIONS[name].value(*(value_of(a, env) for a in args))
-            return within(result, MOST_BITS, value_of_function(name))
-    raise AssertionError(f"{type(node).__name__} passed the whitelist")
-
-
-def answer_in(env: Env) -> Answered:
-    """The answer of a variant, which stands among its values only where a condition asks for it."""
-    return cast(Answered, cast(Any, env)[ANSWER])
-
-
-def holds(a: int, ops: Sequence[ast.cmpop], rest: Sequence[ast.expr], env: Env) -> bool:
-    """Whether a chain of comparisons holds; what follows the first false one is not evaluated."""
-    for op, node in zip(ops, rest, strict=True):
-        b = value_of(node, env)
-        if not COMPARISONS[type(op)](a, b):
-            return False
-        a = b
-    return True
-
-
-def polynomial_of(node: ast.expr, env: Env) -> Poly:
-    """The polynomial in the unknown that a checked tree is."""
-    match node:
-        case ast.Name(id=name) if name == UNKNOWN:
-            return (0, 1)
-        case ast.UnaryOp(op=op, operand=a):
-            return polynomials.scaled(polynomial_of(a, env), PREFIXES[type(op)](1))
-        case ast.BinOp(left=a, op=ast.Add(), right=b):
-            return polynomials.sum_of(polynomial_of(a, env), polynomial_of(b, env))
-        case ast.BinOp(left=a, op=ast.Sub(), right=b):
-            minus = polynomials.scaled(polynomial_of(b, env), -1)
-            return polynomials.sum_of(polynomial_of(a, env), minus)
-        case ast.BinOp(left=a, op=ast.Mult(), right=b):
-            return product_of(polynomial_of(a, env), polynomial_of(b, env))
-        case ast.BinOp(left=a, op=ast.Pow(), right=b):
-            return power_of(polynomial_of(a, env), value_of(b, env))
-        case _:
-            return polynomials.trimmed((value_of(node, env),))
-
-
-def power_of(f: Poly, e: int) -> Poly:
-    """f^e, whose degree is bounded before it is computed."""
-    if len(f) < 2:
-        return polynomials.trimmed((power(sum(f), e),))
-    if e < 0:
-        raise Undefined(worded("an exponent is at least 0, got {error}", error=e))
-    check_degree((len(f) - 1) * e)
-    result: Poly = (1,)
-    for _ in range(e):
-        result = product_of(result, f)
-    return result
-
-
-def product_of(f: Poly, g: Poly) -> Poly:
-    check_degree(len(f) + len(g) - 2)
-    return tuple(within(c, MOST_BITS, A_COEFFICIENT) for c in polynomials.product(f, g))
-
-
-def check_degree(n: int) -> None:
-    if n > MOST_DEGREE:
-        raise TooLarge(worded("a degree is beyond {most_degree}", most_degree=MOST_DEGREE))
+# ------------------------------------------------------------ degrees
 
 
 def degree(node: ast.expr) -> int:
@@ -433,6 +324,10 @@ class Written:
     names: frozenset[str]
     place: Place = field(compare=False, repr=False)
 
+    def __getstate__(self) -> dict[str, Any]:
+        """What another process needs, where its code is compiled anew."""
+        return {f.name: getattr(self, f.name) for f in fields(self)}
+
     def beyond_bounds(self, env: Env, reason: object) -> SpecError:
         """The error that this is too large to evaluate: a fault of the file."""
         return SpecError([self.place.fault(self.at(env, NO_VALUE, reason))])
@@ -457,9 +352,10 @@ class Expression(Written):
 
     tree: ast.expr = field(compare=False, repr=False)
 
-    def value(self, env: Env) -> int:
-        """Its value; of a condition, whether it holds.  Raises Undefined or TooLarge."""
-        return value_of(self.tree, env)
+    @cached_property
+    def value(self) -> Evaluate:
+        """What gives its value; of a condition, whether it holds.  Raises Undefined or TooLarge."""
+        return evaluation(self.tree)
 
     def required(self, env: Env) -> int:
         """As `value`, where there must be one, or else the place and the parameters are told.
@@ -481,6 +377,11 @@ class Equation(Written):
     left: ast.expr = field(compare=False, repr=False)
     right: ast.expr = field(compare=False, repr=False)
 
+    @cached_property
+    def expansions(self) -> tuple[Expand, Expand]:
+        """What gives each side."""
+        return expansion(self.left), expansion(self.right)
+
     def sides(self, env: Env) -> tuple[Poly, Poly]:
         """Both sides as coefficients, constant term first, no zero last (() is 0).
 
@@ -488,7 +389,8 @@ class Equation(Written):
         place and the parameters.
         """
         try:
-            return polynomial_of(self.left, env), polynomial_of(self.right, env)
+            left, right = self.expansions
+            return left(env), right(env)
         except Undefined as e:
             raise self.unusable(env, NO_VALUE, e) from None
         except TooLarge as e:

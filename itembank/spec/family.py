@@ -30,9 +30,8 @@ from itembank.languages.catalogue import ENGLISH
 from itembank.maths.polynomials import Poly
 from itembank.spec.answer_range import AnswerRange
 from itembank.spec.condition import Condition, read_condition
+from itembank.spec.evaluating import UNKNOWN, Env
 from itembank.spec.expression import (
-    UNKNOWN,
-    Env,
     Equation,
     Expression,
     Place,

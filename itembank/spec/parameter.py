@@ -29,7 +29,8 @@ from pydantic_core import InitErrorDetails
 
 from itembank.spec.answered import ANSWER
 from itembank.spec.domain import LARGEST_PRIME, Domain, Integers, Listed, Primes
-from itembank.spec.expression import UNKNOWN, Env, Expression, number
+from itembank.spec.evaluating import UNKNOWN, Env
+from itembank.spec.expression import Expression, number
 from itembank.spec.functions import FUNCTIONS, shown
 from itembank.spec.nodes import short
 from itembank.spec.shapes import Flag, Several, Shape, at, expected, fault

@@ -24,7 +24,8 @@ from pydantic_core import CoreSchema, core_schema
 
 from itembank.languages.catalogue import held_for, languages
 from itembank.notation.tree import Blocks, Paragraph
-from itembank.spec.expression import Env, Expression, Place, number
+from itembank.spec.evaluating import Env
+from itembank.spec.expression import Expression, Place, number
 from itembank.spec.nodes import Scalar, near_miss
 from itembank.spec.shapes import ANY_TEXT, LANGUAGE, LONGEST_TEXT, Schema, fault
 from itembank.spec.surroundings import Surroundings, Written
