@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
 
+from itembank.pipeline.compose import OF_SLIPS
 from itembank.pipeline.own_slips import left_out
 from itembank.pipeline.parameter_sets import ParameterSet, assignments
 from itembank.pipeline.species import Count, estimated, exactly, missed
@@ -39,9 +40,6 @@ NEEDED = 2
 ENOUGH_ACCEPTED = 400
 """Accepted draws below which drawing goes on in any case."""
 
-
-NEED_SLIPS = {"select all", "select one", "match"}
-"""The forms that fit only where slips lead to enough that is wrong."""
 
 SLIPS_SEEN = 500
 """Variants whose slips are all looked at, where no form needs them; then those of some sets."""
@@ -140,7 +138,7 @@ class Tally:
     def needs_slips(self) -> bool:
         """Whether a form of the family shows what slips lead to."""
         return any(
-            not NEED_SLIPS.isdisjoint((*part.forms, *part.substitutes.values()))
+            not OF_SLIPS.isdisjoint((*part.forms, *part.substitutes.values()))
             for part in self.family.each
         )
 

@@ -418,12 +418,12 @@ def fits_in(family: Family, wanted: Sequence[str]) -> Fits:
     forms = dict.fromkeys((*wanted, *filter(None, plain)))
 
     def check_forms(candidate: Candidate) -> Room | None:
-        problem, solution, slips = candidate.problem, candidate.solution, candidate.slips
+        problem, solution, room = candidate.problem, candidate.solution, None
         for form in forms:
-            compose.check_form(form, problem, solution, slips, family.ask, family.spare)
-        if "select one" not in forms or family.ask in compose.SELECTED:
-            return None
-        return compose.room_for_key(problem, solution, slips)
+            slips = candidate.slips if compose.asks_for_slips(form, family.ask) else ()
+            found = compose.check_form(form, problem, solution, slips, family.ask, family.spare)
+            room = room or found
+        return room
 
     return check_forms
 

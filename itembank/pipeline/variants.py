@@ -77,14 +77,23 @@ REPEATED = "the same problem, or a disguise of it"
 
 @dataclass(frozen=True, kw_only=True)
 class Candidate:
-    """A problem that satisfies its family's conditions, with its solution and slips."""
+    """A problem that satisfies its family's conditions, with its solution and slips.
 
+    bare: it has no slips, for families whose forms need none.
+    """
+
+    family: Family
     parameters: Parameters
     problem: Problem
     solution: Solution[Any]
-    slips: tuple[Slip, ...]
+    bare: bool = False
     parts: "tuple[Candidate, ...]" = ()
     """Those of the parts of a family in parts; the candidate itself is that of the first."""
+
+    @cached_property
+    def slips(self) -> tuple[Slip, ...]:
+        """Those of its family that apply; many candidates are never asked for them."""
+        return () if self.bare else slips_of(self)
 
 
 Fits = Callable[[Candidate], Room | None]
@@ -127,6 +136,7 @@ class Attempt:
     answer: what a question that asks for it is answered with, as far as a guess can know it.
     room: where the key can stand among options.
     late: why it is drawn after all others, "" for most.
+    whole: whether its signs, its effort and its slips were worked out, which takes longest.
     """
 
     parameters: Parameters | None
@@ -139,6 +149,7 @@ class Attempt:
     answer: str = ""
     room: Room | None = None
     late: str = ""
+    whole: bool = True
 
 
 def name_of(value: tuple[object, ...]) -> str:
@@ -153,41 +164,75 @@ def attempt(
     parameters: ParameterSet,
     seen: Mapping[str, object] | set[str],
     methods: Methods = USUAL,
+    whole: bool = True,
 ) -> Attempt:
-    """What becomes of a parameter set; a problem that was `seen` is not solved again."""
+    """What becomes of a parameter set; a problem that was `seen` is not solved again.
+
+    Unless `whole`, what only those need that are handed out waits until then (`completed`).
+    """
     found = judged(family, letter, fits, parameters, seen, methods=methods)
     if isinstance(found, Attempt):
         return found
-    remembered[remembered_as(family, letter, found.candidate.parameters)] = found.candidate
-    if len(remembered) > REMEMBERED:
-        remembered.popitem(last=False)
-    return Attempt(
+    remember(remembered_as(family, letter, found.candidate.parameters), found.candidate)
+    light = Attempt(
         found.candidate.parameters,
         found.problem,
-        signs=signs_of(family, found.candidate),
-        effort=found.effort,
-        slips=found.slips,
         answer=answer_of(family, found.candidate),
         room=found.room,
         late=found.late,
+        whole=False,
     )
+    return completed(light, found) if whole else light
+
+
+def completed(light: Attempt, found: "Accepted") -> Attempt:
+    """The attempt with its signs, its effort and its slips."""
+    signs = signs_of(found.family, found.candidate)
+    return replace(light, signs=signs, effort=found.effort, slips=found.slips, whole=True)
 
 
 @dataclass(frozen=True)
 class Accepted:
-    """A candidate, the name of its problem, what it costs by hand; why it is late, if it is."""
+    """A candidate of a family, the name of its problem; why it is late, if it is.
 
+    methods: those by which its effort is counted.
+    """
+
+    family: Family
     problem: str
     candidate: Candidate
-    effort: Effort
-    room: Room | None
+    methods: Methods
+    room: Room | None = None
     late: str = ""
+
+    @property
+    def each(self) -> tuple[Candidate, ...]:
+        """The candidates of its parts; itself, where its family has none."""
+        return self.candidate.parts or (self.candidate,)
 
     @property
     def slips(self) -> tuple[str, ...]:
         """The names of those that it offers."""
-        each = self.candidate.parts or (self.candidate,)
-        return tuple(name for one in each for slip in one.slips for name in slip.names)
+        return tuple(name for one in self.each for slip in one.slips for name in slip.names)
+
+    @property
+    def effort(self) -> Effort:
+        """What it costs by hand; in parts what they cost together."""
+        costs = [effort_of(one, self.methods) for one in self.each]
+        return Effort(
+            sum(e.steps for e in costs),
+            max(e.digits for e in costs),
+            sum(e.singular for e in costs),
+        )
+
+
+def effort_of(found: Candidate, methods: Methods) -> Effort:
+    """What one question costs by hand, by these methods."""
+    problem, solution = found.problem, found.solution
+    measures = problem.measures(solution)
+    ask = put(problem.signature, found.family.ask)
+    steps = solution_to(problem, ask, taught(problem, solution, methods)).effort
+    return Effort(steps, digits_of(problem, measures), measures.get("singular_roots", 0))
 
 
 def judged(
@@ -236,10 +281,9 @@ def judged(
         return Attempt(parameters, problem, "a coefficient is no residue")
     if family.shortcuts is None and (reason := shortcut(family.ask, stated, solution)):
         return Attempt(parameters, problem, reason)
-    if slips:
-        found = with_slips(family, stated, solution, parameters)
-    else:
-        found = Candidate(parameters=parameters, problem=stated, solution=solution, slips=())
+    found = Candidate(
+        family=family, parameters=parameters, problem=stated, solution=solution, bare=not slips
+    )
     late = ""
     try:
         room = fits(found)
@@ -247,11 +291,7 @@ def judged(
         room, late = e.room, str(e)
     except ItemBankError as e:
         return Attempt(parameters, problem, str(e))
-    singular = measures.get("singular_roots", 0)
-    ask = put(stated.signature, family.ask)
-    steps = solution_to(stated, ask, taught(stated, solution, methods)).effort
-    effort = Effort(steps, digits_of(stated, measures), singular)
-    return Accepted(problem, found, effort, room, late)
+    return Accepted(family, problem, found, methods, room, late)
 
 
 def judged_together(
@@ -285,11 +325,7 @@ def judged_together(
         room, late = e.room, wording(e)
     except ItemBankError as e:
         return Attempt(parameters, problem, wording(e))
-    costs = [one.effort for one in found]
-    effort = Effort(
-        sum(e.steps for e in costs), max(e.digits for e in costs), sum(e.singular for e in costs)
-    )
-    return Accepted(problem, whole, effort, room, late)
+    return Accepted(family, problem, whole, methods, room, late)
 
 
 def beyond_range(family: Family, answer: Answer, parameters: Parameters) -> str:
@@ -340,29 +376,35 @@ def digits_of(problem: Problem, measures: Mapping[str, int]) -> int:
 NUMBER = re.compile(r"-?\d+")
 
 
-def solved(family: Family, problem: Problem, parameters: Parameters) -> Candidate:
-    return with_slips(family, problem, problem.solve(), parameters)
-
-
-def with_slips(
-    family: Family, problem: Problem, solution: Solution[Any], parameters: Parameters
-) -> Candidate:
-    of_kind = tuple(s for s in problem.slips(solution) if set(s.names) & set(family.slips))
-    slips = with_own(family, parameters, solution.answer, of_kind)
-    return Candidate(parameters=parameters, problem=problem, solution=solution, slips=slips)
+def slips_of(found: Candidate) -> tuple[Slip, ...]:
+    """The slips of a candidate: the family's own, and those of its kind that it names."""
+    family, wanted = found.family, set(found.family.slips)
+    every = found.problem.slips(found.solution)
+    of_kind = tuple(slip for slip in every if wanted.intersection(slip.names))
+    return with_own(family, found.parameters, found.solution.answer, of_kind)
 
 
 def candidate(family: Family, letter: str, parameters: Parameters) -> Candidate:
     """The candidate with these parameters, which were accepted before."""
-    found = remembered.get(remembered_as(family, letter, parameters))
+    key = remembered_as(family, letter, parameters)
+    found = remembered.get(key)
     if found is None:
         stated = KINDS[family.kind].problem.from_given(family.given.values(parameters), letter)
-        found = solved(family, stated, parameters)
+        found = Candidate(
+            family=family, parameters=parameters, problem=stated, solution=stated.solve()
+        )
     return found
 
 
 remembered: OrderedDict[tuple[object, ...], Candidate] = OrderedDict()
-"""The last candidates of this process.  What is held here is never other than `solved` gives."""
+"""The last candidates of this process.  What is held here is never other than solving gives."""
+
+
+def remember(key: tuple[object, ...], found: Candidate) -> None:
+    """Keep a candidate, and drop the oldest beyond REMEMBERED."""
+    remembered[key] = found
+    if len(remembered) > REMEMBERED:
+        remembered.popitem(last=False)
 
 
 def remembered_as(family: Family, letter: str, parameters: Parameters) -> tuple[object, ...]:
@@ -498,7 +540,8 @@ class Stream:
         """
         first = Balance(self.candidates(), line_of, self.aim, self.key)
         then = Balance(self.those_late(), line_of, self.aim, self.key, first.so_far)
-        for index, found in enumerate(chain(first, then)):
+        for index, light in enumerate(chain(first, then)):
+            found = light if light.whole else self.whole(light)
             assert found.parameters is not None
             self.accepted += 1
             yield Variant(
@@ -514,6 +557,12 @@ class Stream:
                 answer=found.answer,
                 late=found.late,
             )
+
+    def whole(self, light: Attempt) -> Attempt:
+        """What is handed out, with its signs, its effort and its slips."""
+        assert light.parameters is not None
+        found = candidate(self.family, self.letter, light.parameters)
+        return completed(light, Accepted(self.family, light.problem, found, self.methods))
 
     @property
     def aim(self) -> Aim:
@@ -577,10 +626,11 @@ class Stream:
             yield found
 
     def evaluated(self, batches: Iterable[Batch]) -> Iterator[Attempt]:
+        family, whole = self.family, bool(self.family.parts)
         for batch in batches:
-            for parameters in batch.parameter_sets(self.family):
+            for parameters in batch.parameter_sets(family):
                 yield attempt(
-                    self.family, self.letter, self.fits, parameters, self.seen, self.methods
+                    family, self.letter, self.fits, parameters, self.seen, self.methods, whole
                 )
 
 

@@ -87,4 +87,4 @@ def test_a_candidate_that_one_form_of_its_family_cannot_take_is_refused():
     (variant,) = islice(Stream(family, "s", fits(family)), 1)
 
     with pytest.raises(ComposeError, match="the slips give 0 wrong"):
-        fits(family)(dataclasses.replace(variant.candidate, slips=()))
+        fits(family)(dataclasses.replace(variant.candidate, bare=True))

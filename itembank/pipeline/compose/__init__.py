@@ -31,7 +31,17 @@ from itembank.pipeline.compose.options import room, together_of
 from itembank.pipeline.compose.remarks import remarks
 from itembank.values.item import Item
 
-__all__ = ["FORMS", "REQUIREMENTS", "SELECTED", "Wording", "check_form", "compose", "question"]
+__all__ = [
+    "FORMS",
+    "OF_SLIPS",
+    "REQUIREMENTS",
+    "SELECTED",
+    "Wording",
+    "asks_for_slips",
+    "check_form",
+    "compose",
+    "question",
+]
 
 
 def compose(
@@ -168,7 +178,7 @@ def requirements_of_one(
         return verdicts.verdict(solution)
     if ask == "which":
         return which.congruences_to_choose_from(problem, solution)
-    return choices.claims_to_choose_from(solution.answer, slips, together_of(problem))
+    return room_for_key(problem, solution, slips)
 
 
 REQUIREMENTS: dict[str, Require] = {
@@ -188,6 +198,16 @@ REQUIREMENTS: dict[str, Require] = {
 }
 """What each form needs of a problem, its solution and its slips."""
 
+OF_SLIPS = {"select all", "select one", "match"}
+"""The forms that fit only where slips lead to enough that is wrong."""
+
+
+def asks_for_slips(form: str, ask: str) -> bool:
+    """Whether it depends on the slips of a problem that it can be put in a form."""
+    if form == "select one":
+        return ask not in SELECTED
+    return form in OF_SLIPS or ask == WHETHER_TRUE
+
 
 def room_for_key(problem: Problem, solution: Solution[Any], slips: Sequence[Slip]) -> Room:
     """Where among options the key can stand, of a problem that can be put in a choice."""
@@ -203,9 +223,13 @@ def check_form(
     slips: Sequence[Slip],
     ask: str,
     spare: int = 0,
-) -> None:
-    """ComposeError if a problem with this solution and these slips cannot be put in the form."""
-    REQUIREMENTS[form](problem, solution, slips, ask)
+) -> Room | None:
+    """Where among options the key can stand, None without a choice of answers.
+
+    ComposeError if a problem with this solution and these slips cannot be put in the form.
+    """
+    found = REQUIREMENTS[form](problem, solution, slips, ask)
     if spare:
         lines, _misorders = ordering.steps_to_order(problem, solution)
         ordering.spares_to_show(problem, solution, lines, spare, 0)
+    return found if isinstance(found, Room) else None

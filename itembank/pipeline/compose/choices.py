@@ -244,7 +244,7 @@ def claims_to_choose_from(
         )
     key = claimed(answer)
     wrong = wrong_answers(key, slips, together)
-    alike = sum(like(key, claim, together) for claim in wrong)
+    alike = sum(map(like(key, together), wrong))
     least = LEAST_ALIKE if together else 1
     if len(wrong) < OPTIONS - 1 or alike < least:
         raise ComposeError(

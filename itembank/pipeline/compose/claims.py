@@ -88,7 +88,8 @@ def claims(
     if not wrong:
         raise ComposeError(worded("whether true: expected a slip that leads to another answer"))
     together = together_of(problem)
-    alike = {claim: slip for claim, slip in wrong.items() if like(key, claim, together)}
+    looks_alike = like(key, together)
+    alike = {claim: slip for claim, slip in wrong.items() if looks_alike(claim)}
     return key, tuple((alike or wrong).items())
 
 

@@ -76,14 +76,16 @@ def is_complete(claim: Claimed, together: Together | None) -> bool:
     """Whether a claim holds with each residue all of its partners."""
     if together is None:
         return True
-    return all(together(x) <= set(claim) for x in claim if isinstance(x, int))
+    whole = frozenset(claim)
+    return all(together(x) <= whole for x in claim if isinstance(x, int))
 
 
-def like(key: Claimed, claim: Claimed, together: Together | None) -> bool:
+def like(key: Claimed, together: Together | None) -> Callable[[Claimed], bool]:
     """Whether a wrong answer looks like the key: as large, and with partners alike."""
     if not key:
-        return bool(claim) and is_complete(claim, together)
-    return len(claim) == len(key) and is_complete(claim, together) == is_complete(key, together)
+        return lambda claim: bool(claim) and is_complete(claim, together)
+    size, complete = len(key), is_complete(key, together)
+    return lambda claim: len(claim) == size and is_complete(claim, together) == complete
 
 
 # ------------------------------------------------------------ which of them
@@ -101,7 +103,8 @@ def chosen(
     They are in order of size, "none" first or last.  m: the modulus, 0 where there is none.
     """
     fair = layout(provenance.stream, provenance.index, () in wrong)
-    alike = sorted(wrong, key=lambda claim: not like(key, claim, together))
+    looks_alike = like(key, together)
+    alike = sorted(wrong, key=lambda claim: not looks_alike(claim))
     some = weighed(key, [claim for claim in alike if claim])
     looks = Looks(key, some, together, m)
     if not key:
@@ -130,7 +133,8 @@ def in_order(claims: Iterable[Claimed], none_last: bool) -> tuple[Claimed, ...]:
 
 def room(key: Claimed, wrong: Sequence[Claimed], together: Together | None) -> Room:
     """How many wrong answers look like the key, before it and after it."""
-    alike = [by_size(claim) < by_size(key) for claim in wrong if like(key, claim, together)]
+    size = by_size(key)
+    alike = [by_size(claim) < size for claim in filter(like(key, together), wrong)]
     before, after = sum(alike), len(alike) - sum(alike)
     return Room(min(before, OPTIONS - 1), min(after, OPTIONS - 1), () in wrong)
 
