@@ -19,6 +19,7 @@ Zuckerman & Montgomery, An Introduction to the Theory of Numbers, 5th ed., secti
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import NamedTuple
 
 from itembank.maths.polynomials import (
@@ -32,6 +33,9 @@ from itembank.maths.polynomials import (
 )
 from itembank.maths.prime_roots import roots_mod_prime
 from itembank.values.answer import Class
+
+SMALL = 10_000
+"""Up to this modulus roots are kept: variants and their wrong answers ask for the same ones."""
 
 # ------------------------------------------------------------ the tree
 
@@ -159,6 +163,14 @@ def roots_mod_prime_power(f: Poly, p: int, k: int) -> tuple[Class, ...]:
     >>> roots_mod_prime_power((-1, 0, 0, 0, 1), 2, 4)  # x^4 = 1 (mod 16): every odd x
     ((1, 2),)
     """
+    _check_exponent(k)
+    q = p**k
+    found = _roots_of_reduced if q <= SMALL else _roots_of_reduced.__wrapped__
+    return found(reduced(f, q), p, k)
+
+
+@lru_cache(maxsize=4096)
+def _roots_of_reduced(f: Poly, p: int, k: int) -> tuple[Class, ...]:
     return merged(classes(tree(f, p, k), p, k), p)
 
 

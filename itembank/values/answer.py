@@ -32,6 +32,9 @@ Class = tuple[int, int]
 LISTED = 10_000
 """The longest list of residues or classes that is written out."""
 
+FEW = 64
+"""The longest list of residues that a set keeps once it was asked for."""
+
 
 class TooMany(ValueError):
     """A list was asked for that would be longer than the limit given."""
@@ -117,6 +120,8 @@ class ResidueSet:
                     limit=limit,
                 )
             )
+        if len(self.parts) == 1:
+            return self.parts[0].classes
         return tuple(sorted(joined(c) for c in product(*(p.classes for p in self.parts))))
 
     def residues(self, limit: int = LISTED) -> tuple[int, ...]:
@@ -125,6 +130,14 @@ class ResidueSet:
             raise TooMany(
                 worded("{count} residues, more than {limit}", count=self.count, limit=limit)
             )
+        return self.few if self.count <= min(FEW, limit) else self.all_residues(limit)
+
+    @cached_property
+    def few(self) -> tuple[int, ...]:
+        """All residues of a small set, which is asked for them again and again."""
+        return self.all_residues(FEW)
+
+    def all_residues(self, limit: int) -> tuple[int, ...]:
         m = self.modulus
         return tuple(sorted(x for r, d in self.classes(limit) for x in range(r, m, d)))
 

@@ -8,6 +8,7 @@ student who made it throughout, or who made it once and took the partners from t
 """
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from functools import cached_property
 from itertools import chain, combinations
 from math import lcm
 
@@ -182,42 +183,61 @@ class Looks:
 
     def least_telling(self, n: int, smaller: int) -> tuple[Claimed, ...]:
         """The n others beside which the key stands out least, the first of several such."""
-        others = combinations(range(1, len(self.claims)), n)
-        best = min(others, key=lambda found: self.cost(found, smaller))
+        best: tuple[int, ...] = ()
+        least: int | None = None
+        for others in combinations(range(1, len(self.claims)), n):
+            cost = self.cost(others, smaller, least)
+            if least is None or cost < least:
+                best, least = others, cost
         return tuple(self.claims[i] for i in best)
 
-    def cost(self, others: Sequence[int], smaller: int) -> int:
+    def cost(self, others: Sequence[int], smaller: int, most: int | None = None) -> int:
         """How much the key stands out: by its place, and by whatever not all have alike.
 
-        smaller: how many of the others are to come before it.
+        smaller: how many of the others are to come before it.  What is `most` or more is told as
+        far as it was added up.
         """
+        told = self.cost_of_place(others, smaller) if self.has_key else 0
         listing = (0, *others) if self.has_key else tuple(others)
-        traits: tuple[tuple[int, Sequence[int]], ...] = (
-            (6, [self.sizes[i] for i in listing]),
-            (6, [self.complete[i] for i in listing]),
-            (4, beside(self.shared, listing)),
-            (7, beside(self.related, listing)),
-            (4, [self.digits[i] for i in listing]),
-        )
-        told = sum(weight * uneven(trait, self.has_key) for weight, trait in traits)
-        if not self.has_key:
-            return told
+        for weight, trait in self.traits:
+            if most is not None and told >= most:
+                return told
+            told += weight * uneven(trait(listing), self.has_key)
+        return told
+
+    def cost_of_place(self, others: Sequence[int], smaller: int) -> int:
+        """What it costs that the key stands too far to a side, or alone is odd, or is not."""
         misplaced = abs(sum(self.smaller[i] for i in others) - smaller)
         alone = sum(
-            stands_alone([trait[i] for i in listing])
+            stands_alone(trait[0], [trait[i] for i in others])
             for trait in (self.odd, self.by_three, self.by_five)
         )
-        return told + UNIT * (MISPLACED * misplaced + ALONE * alone)
+        return UNIT * (MISPLACED * misplaced + ALONE * alone)
+
+    @cached_property
+    def traits(self) -> tuple[tuple[int, Callable[[Sequence[int]], Sequence[int]]], ...]:
+        """What not all may have alike, each with its weight, what is seen soonest first."""
+        return (
+            (6, lambda listing: [self.sizes[i] for i in listing]),
+            (6, lambda listing: [self.complete[i] for i in listing]),
+            (4, lambda listing: [self.digits[i] for i in listing]),
+            (7, lambda listing: beside(self.related, listing)),
+            (4, lambda listing: beside(self.shared, listing)),
+        )
 
 
 def beside(found: Sequence[Sequence[int]], listing: Sequence[int]) -> list[int]:
     """What each of these has with the others of them, added up."""
-    return [sum(found[i][j] for j in listing if j != i) for i in listing]
+    sums = []
+    for i in listing:
+        with_each = found[i]
+        sums.append(sum([with_each[j] for j in listing]) - with_each[i])
+    return sums
 
 
-def stands_alone(trait: Sequence[object]) -> bool:
-    """Whether the first has a trait that none of the others has, which agree."""
-    return trait[0] not in trait[1:] and len(set(trait[1:])) == 1
+def stands_alone(of_key: object, of_others: Sequence[object]) -> bool:
+    """Whether the key has a trait that none of the others has, which agree."""
+    return of_key not in of_others and of_others.count(of_others[0]) == len(of_others)
 
 
 def uneven(trait: Sequence[int], key_first: bool) -> int:
@@ -226,7 +246,7 @@ def uneven(trait: Sequence[int], key_first: bool) -> int:
         return 0
     if not key_first:
         return UNIT // 4
-    alike = sum(value == trait[0] for value in trait)
+    alike = trait.count(trait[0])
     singled_out = UNIT // 2 if trait[0] == max(trait) else 2 * UNIT // 3
     return singled_out + UNIT // 4 * (len(trait) - alike)
 

@@ -12,7 +12,7 @@ from itembank.kinds.base import Problem, Solution
 from itembank.kinds.next_steps import next_step
 from itembank.languages import Speaker, say
 from itembank.notation import plain
-from itembank.notation.tree import Block, Blocks
+from itembank.notation.tree import Block, Blocks, Paragraph
 from itembank.pipeline.compose.draft import Draft, Wording
 from itembank.values.answer import Answer, Pairs, ResidueSet, Value
 from itembank.values.item import Guided, IntegerEntry, Response, SelectOne, TrueFalse
@@ -84,7 +84,9 @@ def honest(told: Blocks, hidden: frozenset[str], speaker: Speaker) -> Blocks:
 
 def without(hidden: frozenset[str], told: Blocks) -> Blocks:
     """What prints nothing hidden."""
-    return tuple(block for block in told if not numbers_in((block,)) & hidden)
+    if not hidden:
+        return tuple(told)
+    return tuple(block for block in told if hidden.isdisjoint(numbers_in((block,))))
 
 
 def secret(answer: Answer, response: Response) -> frozenset[str]:
@@ -117,5 +119,12 @@ def numbers_in(blocks: Iterable[Block]) -> frozenset[str]:
     >>> sorted(numbers_in(Speaker().blocks([say("$5^{n} ≡ -1 (mod {m})$", n=18, m=37)])))
     ['-1', '18', '37', '5']
     """
-    text = plain.blocks(tuple(blocks))
+    text = "\n".join(map(unwrapped, blocks))
     return frozenset(n.translate(FULL_SIZE) for n in NUMBER.findall(text))
+
+
+def unwrapped(block: Block) -> str:
+    """A block in plain text; where a paragraph breaks does not matter to its numbers."""
+    if isinstance(block, Paragraph):
+        return f"{block.lead} {plain.inlines(block.content)}"
+    return plain.block(block)
