@@ -6,23 +6,29 @@ quantifiers ? * + {n} {n,} {n,m}.  As readers do, ^ at the beginning and $ at th
 end are read as anchors; the whole response is matched in any case.
 
 A pattern becomes the automaton of its positions: nothing backtracks, so no
-pattern of a hostile package can hold the audit up.
+pattern of a hostile package can hold the audit up.  Patterns that differ in
+their digits alone ("0*7" and "0*8") have one automaton, which is made once.
 
 Sources: XML Schema 1.0 part 2, appendix F; Glushkov, "The abstract theory of
 automata", Russian Mathematical Surveys 16 (1961).
 """
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
-from functools import lru_cache
+from functools import cached_property, lru_cache, reduce
+from operator import or_
 
 from itembank.audit.budget import MOVES, PATTERN_DEEP, PATTERN_STEPS, POSITIONS, REPEATED
 
 KEPT = 256
-"""Moves of one pattern that are kept."""
-START = frozenset([-1])
-"""Before the first character."""
+"""Moves of one automaton, and characters of one pattern, that are kept."""
+START = -1
+"""The set of positions before the first character."""
+DIGIT = "\0"
+"""Stands for a digit of a pattern in what patterns have in common; no document holds it."""
+TOKEN = re.compile(r"\\.|\[(?:[^\\\[\]]|\\.)*\]|\{[^}]*\}|([0-9])", re.S)
+"""What digits may stand in, and each other one: those of escapes, classes and counts stay."""
 
 CLASS = re.compile(r"(?:[^\\\[\]]|\\.)*\]", re.S)
 """A class up to its end, with none in it."""
@@ -44,61 +50,122 @@ class Part:
 
 
 @dataclass(frozen=True)
-class Pattern:
-    """An automaton; position i matches the characters of `accepts[i]`, `examples[i]` among them."""
+class Automaton:
+    """Positions with what follows each; a set of them is a number with bit i for position i.
+
+    Position i matches the characters of `accepts[i]`, `examples[i]` among them, or, where it is in
+    `digits`, the digit of the pattern whose place stands there.
+    """
 
     accepts: tuple[Callable[[str], bool], ...]
     examples: tuple[str, ...]
-    follow: tuple[tuple[int, ...], ...]
+    digits: tuple[tuple[int, int], ...]
+    follow: tuple[int, ...]
     whole: Part
-    moves: dict[tuple[frozenset[int], str], tuple[frozenset[int], int]] = field(
-        default_factory=dict, compare=False, repr=False
-    )
+    last: int
+    moves: dict[int, tuple[int, int]] = field(default_factory=dict, compare=False, repr=False)
+    accepted: dict[str, int] = field(default_factory=dict, compare=False, repr=False)
 
-    @property
+    @cached_property
     def size(self) -> int:
         """Positions, and moves from one to the next."""
-        return len(self.follow) + sum(map(len, self.follow))
+        return len(self.follow) + sum(map(int.bit_count, self.follow))
 
-    def matches(self, text: str, spend: Callable[[int], None] = lambda steps: None) -> bool:
-        """Whether the whole text matches; each character takes steps, which are spent."""
-        state = START
-        for c in text:
-            move = self.moves.get((state, c))
-            if move is None:
-                move = self.moved(state, c)
-            state, steps = move
-            spend(steps)
-            if not state:
-                return False
-        return self.whole.nullable if state is START else not state.isdisjoint(self.whole.last)
-
-    def moved(self, state: frozenset[int], c: str) -> tuple[frozenset[int], int]:
-        """The positions after one more character, and the steps that it takes; kept, up to KEPT."""
-        if state is START:
-            reached, steps = frozenset(self.whole.first), 0
+    def moved(self, state: int) -> tuple[int, int]:
+        """What follows a set of positions, and the steps that it takes; kept, up to KEPT."""
+        if state == START:
+            move = bits(self.whole.first), 0
         else:
-            reached = frozenset(j for i in state for j in self.follow[i])
-            steps = sum(len(self.follow[i]) for i in state) // MOVES
-        move = frozenset(j for j in reached if self.accepts[j](c)), steps
+            following = [self.follow[i] for i in positions(state)]
+            move = reduce(or_, following, 0), sum(map(int.bit_count, following)) // MOVES
         if len(self.moves) < KEPT:
-            self.moves[state, c] = move
+            self.moves[state] = move
         return move
 
-    def sample(self) -> str:
-        """A shortest text that matches: what an author of the pattern had in mind."""
+    def accepting(self, c: str) -> int:
+        """The positions that match a character, but for the digits of a pattern."""
+        found = self.accepted.get(c)
+        if found is None:
+            found = bits(i for i, accepts in enumerate(self.accepts) if accepts(c))
+            if len(self.accepted) < KEPT:
+                self.accepted[c] = found
+        return found
+
+    @cached_property
+    def shortest(self) -> tuple[int, ...]:
+        """The positions of a shortest text that matches; UnknownPattern if none does."""
         if self.whole.nullable:
-            return ""
+            return ()
         paths: list[tuple[int, ...]] = [(i,) for i in self.whole.first]
         reached = set(self.whole.first)
         for path in paths:  # grows while it is read: breadth first
             if path[-1] in self.whole.last:
-                return "".join(self.examples[i] for i in path)
-            for j in self.follow[path[-1]]:
+                return path
+            for j in positions(self.follow[path[-1]]):
                 if j not in reached:
                     reached.add(j)
                     paths.append((*path, j))
         raise UnknownPattern("expected a pattern that some text matches")
+
+
+def bits(places: Iterable[int]) -> int:
+    """The set of these positions."""
+    return reduce(or_, (1 << i for i in places), 0)
+
+
+def positions(state: int) -> Iterator[int]:
+    """The positions of a set, in order."""
+    while state:
+        lowest = state & -state
+        yield lowest.bit_length() - 1
+        state ^= lowest
+
+
+class Pattern:
+    """An automaton with the digits of one pattern, in their order."""
+
+    def __init__(self, automaton: Automaton, digits: list[str]) -> None:
+        self.automaton = automaton
+        self.digits = digits
+        self.size = automaton.size
+        self.accepted: dict[str, int] = {}
+        """The positions that match a character; kept, up to KEPT."""
+        for i, place in automaton.digits:
+            d = digits[place]
+            self.accepted[d] = self.accepting(d) | 1 << i
+
+    def accepting(self, c: str) -> int:
+        """The positions that match a character."""
+        found = self.accepted.get(c)
+        if found is None:
+            found = self.automaton.accepting(c)
+            if len(self.accepted) < KEPT:
+                self.accepted[c] = found
+        return found
+
+    def matches(self, text: str, spend: Callable[[int], None] = lambda steps: None) -> bool:
+        """Whether the whole text matches; each character takes steps, which are spent."""
+        moves, accepted = self.automaton.moves, self.accepted
+        state = START
+        for c in text:
+            following, steps = moves.get(state) or self.automaton.moved(state)
+            if steps:
+                spend(steps)
+            here = accepted.get(c)
+            state = following & (self.accepting(c) if here is None else here)
+            if not state:
+                return False
+        if state == START:
+            return self.automaton.whole.nullable
+        return state & self.automaton.last != 0
+
+    def sample(self) -> str:
+        """A shortest text that matches: what an author of the pattern had in mind."""
+        digits = dict(self.automaton.digits)
+        examples = self.automaton.examples
+        return "".join(
+            self.digits[digits[i]] if i in digits else examples[i] for i in self.automaton.shortest
+        )
 
 
 @lru_cache(maxsize=128)
@@ -109,6 +176,22 @@ def pattern(source: str) -> Pattern:
     >>> [p.matches(t) for t in ("3, 9", "3  9 ", "39", "9, 3")], p.sample()
     ([True, True, False, False], '3,9')
     """
+    if DIGIT in source:
+        raise UnknownPattern("a character that no document holds")
+    digits: list[str] = []
+
+    def apart(token: re.Match[str]) -> str:
+        if token[1] is None:
+            return token[0]
+        digits.append(token[1])
+        return DIGIT
+
+    return Pattern(automaton(TOKEN.sub(apart, source)), digits)
+
+
+@lru_cache(maxsize=128)
+def automaton(source: str) -> Automaton:
+    """The automaton of a pattern with DIGIT for its digits."""
     return Compiler(source.removeprefix("^").removesuffix("$")).compiled()
 
 
@@ -122,15 +205,22 @@ class Compiler:
         self.steps = 0
         self.accepts: list[Callable[[str], bool]] = []
         self.examples: list[str] = []
-        self.follow: list[set[int]] = []
+        self.digits: list[tuple[int, int]] = []
+        self.follow: list[int] = []
         self.classes: dict[str, tuple[Callable[[str], bool], str]] = {}
 
-    def compiled(self) -> Pattern:
+    def compiled(self) -> Automaton:
         whole = self.alternatives()
         if self.at < len(self.source):
             raise UnknownPattern(f"unexpected '{self.source[self.at]}'")
-        follow = tuple(tuple(sorted(f)) for f in self.follow)
-        return Pattern(tuple(self.accepts), tuple(self.examples), follow, whole)
+        return Automaton(
+            tuple(self.accepts),
+            tuple(self.examples),
+            tuple(self.digits),
+            tuple(self.follow),
+            whole,
+            bits(whole.last),
+        )
 
     def next(self) -> str:
         """The next character, "" at the end; it is not passed over."""
@@ -192,8 +282,9 @@ class Compiler:
         self.steps += len(ends) * len(starts)
         if self.steps > PATTERN_STEPS:
             raise UnknownPattern(f"more than {PATTERN_STEPS} steps")
+        following = bits(starts)
         for i in ends:
-            self.follow[i].update(starts)
+            self.follow[i] |= following
 
     def counted(self, atom: Part, start: int, end: int) -> Part:
         """{n}, {n,} and {n,m}: the atom is read again for each copy."""
@@ -232,6 +323,9 @@ class Compiler:
             return self.position(lambda c: c not in "\n\r", "a")
         if c in "?*+{}]^$":
             raise UnknownPattern(f"unexpected '{c}'")
+        if c == DIGIT:
+            self.digits.append((len(self.accepts), self.source.count(DIGIT, 0, self.at - 1)))
+            return self.position(lambda _c: False, c)
         return self.position(c.__eq__, c)
 
     def group(self) -> Part:
@@ -249,7 +343,7 @@ class Compiler:
             raise UnknownPattern(f"more than {POSITIONS} characters")
         self.accepts.append(accepts)
         self.examples.append(example)
-        self.follow.append(set())
+        self.follow.append(0)
         i = len(self.accepts) - 1
         return Part(False, (i,), (i,))
 
