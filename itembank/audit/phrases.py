@@ -10,11 +10,12 @@ import re
 import tomllib
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, cached_property
 from pathlib import Path
 from typing import Any
 
 from itembank.audit import squeezed
+from itembank.audit.said import Said
 from itembank.audit.squeezed import Known
 from itembank.audit.unsupported import Unsupported
 
@@ -39,7 +40,7 @@ PLACES = {"<N>": NUMBER, "<PAIR>": PAIR, "<END>": END, **NAMED}
 class Sentence:
     """A question in one sentence: its pattern, its ask, the plain statement of its numbers."""
 
-    pattern: re.Pattern[str]
+    pattern: Said
     ask: str
     statement: str
 
@@ -54,46 +55,46 @@ class Stem:
     claimed: that this is the answer, to be called true or false.
     """
 
-    part: re.Pattern[str]
-    formal: re.Pattern[str]
-    above: re.Pattern[str]
-    below: re.Pattern[str]
-    between: re.Pattern[str]
-    system: re.Pattern[str]
-    points: re.Pattern[str]
-    stages: re.Pattern[str]
-    ticks: re.Pattern[str]
-    range: re.Pattern[str]
-    modulo: re.Pattern[str]
-    none: re.Pattern[str]
-    increasing: re.Pattern[str]
-    any_order: re.Pattern[str]
-    any_representative: re.Pattern[str]
-    spare: re.Pattern[str]
-    not_every: re.Pattern[str]
-    by_places: re.Pattern[str]
-    uncounted: re.Pattern[str]
-    solvable: re.Pattern[str]
-    period: re.Pattern[str]
-    primitive_root: re.Pattern[str]
-    example: re.Pattern[str]
-    claimed: re.Pattern[str]
+    part: Said
+    formal: Said
+    above: Said
+    below: Said
+    between: Said
+    system: Said
+    points: Said
+    stages: Said
+    ticks: Said
+    range: Said
+    modulo: Said
+    none: Said
+    increasing: Said
+    any_order: Said
+    any_representative: Said
+    spare: Said
+    not_every: Said
+    by_places: Said
+    uncounted: Said
+    solvable: Said
+    period: Said
+    primitive_root: Said
+    example: Said
+    claimed: Said
 
 
 @dataclass(frozen=True)
 class Directives:
     """How what a student is told to do begins; and what is known of it beside the questions."""
 
-    opening: re.Pattern[str]
-    known: tuple[re.Pattern[str], ...]
+    opening: Said
+    known: tuple[Said, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
 class Paper:
     """What a sheet of paper says once: the rule of all its questions, and what one is worth."""
 
-    rule: re.Pattern[str]
-    worth: re.Pattern[str]
+    rule: Said
+    worth: Said
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -104,8 +105,8 @@ class Answers:
     """
 
     none: frozenset[str]
-    yes: re.Pattern[str]
-    no: re.Pattern[str]
+    yes: Said
+    no: Said
     joint: str
     given_away: str
 
@@ -114,7 +115,7 @@ class Answers:
 class Lifts:
     """How roots are given to be matched, and the targets that are no residue."""
 
-    given: re.Pattern[str]
+    given: Said
     none: str
     every: str
     explained: Mapping[str, str]
@@ -124,12 +125,12 @@ class Lifts:
 class Stages:
     """The prompts of stages; what the options of a singular one mean."""
 
-    all: re.Pattern[str]
-    singular: re.Pattern[str]
+    all: Said
+    singular: Said
     how_many: Mapping[str, str]
 
 
-Clauses = Mapping[str, re.Pattern[str]]
+Clauses = Mapping[str, Said]
 """Conditions by name: numbers in groups n1, n2, ..., and a group `not` where they are denied."""
 
 
@@ -137,10 +138,10 @@ Clauses = Mapping[str, re.Pattern[str]]
 class NumberedLines:
     """The numbered lines of a solution, what each can claim, and options that name one."""
 
-    numbered: re.Pattern[str]
-    named: re.Pattern[str]
+    numbered: Said
+    named: Said
     none_wrong: str
-    claims: Mapping[str, re.Pattern[str]]
+    claims: Mapping[str, Said]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -150,11 +151,11 @@ class Reasons:
     `given` says what f is, `difference` by how much the residues of a system differ.
     """
 
-    given: re.Pattern[str]
-    difference: re.Pattern[str]
-    statement: re.Pattern[str]
+    given: Said
+    difference: Said
+    statement: Said
     statements: Clauses
-    joint: re.Pattern[str]
+    joint: Said
     clauses: Clauses
 
 
@@ -167,22 +168,22 @@ class Remarks:
     the answer at the end of a worked solution, `numbers` are 0, 1, 2, ... in words.
     """
 
-    answered: re.Pattern[str]
-    concluded: re.Pattern[str]
-    numbers: tuple[re.Pattern[str], ...]
-    praise: re.Pattern[str]
-    example: re.Pattern[str]
-    claims: Mapping[str, tuple[re.Pattern[str], ...]]
-    truths: Mapping[str, tuple[re.Pattern[str], ...]]
+    answered: Said
+    concluded: Said
+    numbers: tuple[Said, ...]
+    praise: Said
+    example: Said
+    claims: Mapping[str, tuple[Said, ...]]
+    truths: Mapping[str, tuple[Said, ...]]
 
 
 @dataclass(frozen=True, kw_only=True)
 class Unions:
     """Words between classes; `opposed` stand in sentences that say they do not go together."""
 
-    link: re.Pattern[str]
+    link: Said
     conjunction: str
-    opposed: re.Pattern[str]
+    opposed: Said
     expected: str
 
 
@@ -190,11 +191,11 @@ class Unions:
 class Writing:
     """What rules of writing look for; `without_directions` begins what is no question any more."""
 
-    above: re.Pattern[str]
-    lettered: re.Pattern[str]
-    negative: re.Pattern[str]
-    range: re.Pattern[str]
-    count_cue: re.Pattern[str]
+    above: Said
+    lettered: Said
+    negative: Said
+    range: Said
+    count_cue: Said
     without_directions: str
 
 
@@ -209,13 +210,13 @@ class Phrases:
 
     language: str
     sentences: tuple[Sentence, ...]
-    asks: Mapping[str, tuple[re.Pattern[str], ...]]
+    asks: Mapping[str, tuple[Said, ...]]
     stem: Stem
     paper: Paper
     directives: Directives
     answer: Answers
     spoken: Callable[[str], str]
-    steps: Mapping[str, re.Pattern[str]]
+    steps: Mapping[str, Said]
     lifts: Lifts
     stages: Stages
     lines: NumberedLines
@@ -227,6 +228,18 @@ class Phrases:
     remarks: Remarks
     unions: Unions
     writing: Writing
+
+    @cached_property
+    def told(self) -> tuple[Said, ...]:
+        """All that is known of what tells a student what to do."""
+        return (
+            *(sentence.pattern for sentence in self.sentences),
+            *(said for asks in self.asks.values() for said in asks),
+            *self.directives.known,
+            self.stem.claimed,
+            self.stem.example,
+            self.stem.by_places,
+        )
 
 
 @cache
@@ -315,10 +328,10 @@ def spelled_out(data: Mapping[str, Any]) -> Any:
     return put(data)
 
 
-def pattern(said: str, flags: re.RegexFlag = re.RegexFlag.NOFLAG) -> re.Pattern[str]:
+def pattern(said: str, flags: re.RegexFlag = re.RegexFlag.NOFLAG) -> Said:
     for place, meant in PLACES.items():
         said = said.replace(place, meant)
-    return re.compile(said, flags)
+    return Said(said, flags)
 
 
 def answers(data: Mapping[str, Any]) -> Answers:
@@ -363,7 +376,7 @@ def remarks(data: Mapping[str, Any]) -> Remarks:
     )
 
 
-def patterns(data: Mapping[str, str]) -> dict[str, re.Pattern[str]]:
+def patterns(data: Mapping[str, str]) -> dict[str, Said]:
     return {name: pattern(said) for name, said in data.items()}
 
 

@@ -51,15 +51,7 @@ def not_known(words: str, phrases: Phrases) -> str:
     openings = list(phrases.directives.opening.finditer(words))
     if not openings:
         return ""
-    known = (
-        *(sentence.pattern for sentence in phrases.sentences),
-        *(said for asks in phrases.asks.values() for said in asks),
-        *phrases.directives.known,
-        phrases.stem.claimed,
-        phrases.stem.example,
-        phrases.stem.by_places,
-    )
-    spans = [match.span() for said in known for match in said.finditer(words)]
+    spans = [match.span() for said in phrases.told for match in said.finditer(words)]
     for opening in openings:
         if not any(a <= opening.start() and opening.end() <= b for a, b in spans):
             return words[opening.start() :].strip(" .:?)")

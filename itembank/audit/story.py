@@ -9,6 +9,7 @@ import re
 
 from itembank.audit.phrases import Phrases, Stem
 from itembank.audit.prose import Lines, text_of
+from itembank.audit.said import Said
 from itembank.audit.seen import SeenItem
 from itembank.audit.unsupported import Unsupported
 from itembank.second_way.table import Question, read
@@ -61,7 +62,7 @@ def told_by_story(item: SeenItem) -> tuple[Question, str]:
 
 def directions(story: str, said: Stem) -> str:
     """What a story says of how to answer or what it counts; "" for nothing."""
-    patterns: tuple[re.Pattern[str], ...] = (
+    patterns: tuple[Said, ...] = (
         said.points, said.stages, said.ticks, said.none, said.increasing, said.any_order,
         said.any_representative, said.spare, said.uncounted,
     )  # fmt: skip

@@ -13,6 +13,7 @@ from math import gcd, prod
 
 from itembank.audit.phrases import Unions
 from itembank.audit.prose import text_of
+from itembank.audit.said import Said
 from itembank.audit.seen import SeenItem
 from itembank.audit.unsupported import Unsupported
 from itembank.second_way.system import System
@@ -78,9 +79,7 @@ def together(text: str, unions: Unions) -> Iterator[str]:
             yield from contradictions(said, unions.conjunction)
 
 
-def chain(
-    text: str, first: re.Match[str], links: re.Pattern[str]
-) -> tuple[list[tuple[str, Told]], int]:
+def chain(text: str, first: re.Match[str], links: Said) -> tuple[list[tuple[str, Told]], int]:
     """The classes that follow one another, each with the link before it; and where they end."""
     again = re.compile(rf"(?:{first['letter']} ?[≡=] ?)?{CLASS}")
     said, at = [("", told(first))], first.end()

@@ -46,7 +46,7 @@ def test_every_language_knows_the_statements_that_english_knows(language):
 def test_a_sentence_has_a_place_for_each_number_of_its_statement(language):
     for sentence in phrases_of(language).sentences:
         places = {int(n) for n in re.findall(r"\{(\d)\}", sentence.statement)}
-        assert sentence.pattern.groups == max(places, default=-1) + 1, sentence
+        assert sentence.pattern.compiled.groups == max(places, default=-1) + 1, sentence
 
 
 def test_a_region_is_read_as_its_language():
