@@ -10,6 +10,7 @@ which are the answers of the slips.
 import re
 from collections.abc import Callable, Iterable, Iterator
 from fractions import Fraction
+from functools import cache
 from itertools import islice, permutations
 
 from itembank.audit.budget import CHARACTERS
@@ -35,7 +36,8 @@ class Trial:
 
     def __init__(self, item: SeenItem, worth: Callable[[Response], Fraction]) -> None:
         self.item = item
-        self.worth = worth
+        self.worth = cache(worth)
+        self.grade = cache(item.grade)
         self.findings: list[str] = []
         self.shown_for_key: frozenset[str] = frozenset()
         self.wrong: list[Response] = []
@@ -72,7 +74,7 @@ class Trial:
 
         A condition that names one number otherwise than the rest of it shows its remark to some.
         """
-        expected = self.item.grade(response).shown
+        expected = self.grade(response).shown
         for other in others:
             if other != response and self.graded(other) != expected:
                 self.finding_once(
@@ -82,7 +84,7 @@ class Trial:
                 break
 
     def graded(self, response: Response) -> frozenset[str]:
-        grade, expected = self.item.grade(response), self.worth(response)
+        grade, expected = self.grade(response), self.worth(response)
         if grade.score != expected:
             self.findings.append(
                 worded(

@@ -8,29 +8,25 @@ Source: IMS Question & Test Interoperability Assessment Test, Section and Item
 Information Model 2.1, sections 6 (items), 7 (interactions) and 5.4 (feedback).
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from copy import deepcopy
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import partial
+from typing import NamedTuple
 
 from itembank.audit import allowed
 from itembank.audit.budget import INTERACTIONS, OPTIONS, refuse_many
+from itembank.audit.expressions import Habit
+from itembank.audit.probes import probes, probes_of_entries, probes_of_stages
 from itembank.audit.prose import Lines, formulas_of, lines_of, read_once, text_of
 from itembank.audit.rules import Node, rules_of
-from itembank.audit.scoring import (
-    Habit,
-    Scoring,
-    habits,
-    probes,
-    probes_of_entries,
-    probes_of_stages,
-)
+from itembank.audit.scoring import Scoring, habits
 from itembank.audit.seen import Form, Grade, Response, SeenItem, SeenOption, SeenStage
 from itembank.audit.shape import strange
 from itembank.audit.squeezed import squeezed
 from itembank.audit.unsupported import Unsupported
-from itembank.audit.variables import Declaration, Value, decimal, declaration
+from itembank.audit.variables import NULL, Declaration, Value, decimal, declaration
 from itembank.audit.xml import (
     Element,
     children,
@@ -93,7 +89,7 @@ def seen_item(root: Element) -> SeenItem:
         points=points(declarations, outcomes),
         full=None,
         statement=root.get("label", ""),
-        grade=partial(grade, scoring, names, blocks, habits(rules)),
+        grade=partial(grade, scoring, names, list(map(shown_by, blocks)), habits(rules)),
         probes=tuple(probes_of(met.form, rules, names, outcomes)),
         exact=False,
         feedback={block_name(e): read_once(e) for e in blocks},
@@ -309,10 +305,28 @@ def points(declarations: Iterable[Element], outcomes: Iterable[Declaration]) -> 
 # ------------------------------------------------------------ scoring and feedback
 
 
+class ShownBy(NamedTuple):
+    """A feedback block: shown if the outcome holds the identifier, or, without `show`, unless."""
+
+    name: str
+    outcome: str
+    identifier: str | None
+    show: bool
+
+
+def shown_by(block: Element) -> ShownBy:
+    return ShownBy(
+        block_name(block),
+        block.get("outcomeIdentifier", ""),
+        block.get("identifier"),
+        block.get("showHide", "show") == "show",
+    )
+
+
 def grade(
     scoring: Scoring,
     identifiers: list[str],
-    blocks: list[Element],
+    blocks: Sequence[ShownBy],
     habits: Iterable[Habit],
     response: Response,
 ) -> Grade:
@@ -325,15 +339,12 @@ def grade(
     score = outcomes.get(SCORE)
     if score is None or score.null or score.base not in ("float", "integer"):
         raise Unsupported(worded("an item whose SCORE is no number"))
-    shown = frozenset(block_name(e) for e in blocks if is_shown(e, outcomes))
+    shown = frozenset([
+        block.name
+        for block in blocks
+        if (block.identifier in outcomes.get(block.outcome, NULL).items) is block.show
+    ])  # fmt: skip
     return Grade(Fraction(score.items[0]), shown, tuple(map(str, departing)))
-
-
-def is_shown(block: Element, outcomes: dict[str, Value]) -> bool:
-    """showHide "show": if the outcome holds the identifier; "hide": unless it does."""
-    outcome = outcomes.get(block.get("outcomeIdentifier", ""))
-    holds = outcome is not None and block.get("identifier") in outcome.items
-    return holds is (block.get("showHide", "show") == "show")
 
 
 def block_name(block: Element) -> str:

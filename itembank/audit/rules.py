@@ -61,11 +61,11 @@ def node_of(element: Element, depth: int = 0) -> Node:
 
 def shared(
     rules: Iterable[Node], responses: Container[str]
-) -> tuple[tuple[Node, ...], frozenset[int]]:
+) -> tuple[tuple[Node, ...], frozenset[int], frozenset[int]]:
     """The rules with one node for all that are equal, and the ids of what is worked out once a run.
 
     That is an expression which stands there twice and holds no variable but these responses:
-    an outcome may be set between two places.
+    an outcome may be set between two places. Last, the ids of all that holds another variable.
     """
     known: dict[Any, Node] = {}
     changing: set[int] = set()
@@ -83,7 +83,7 @@ def shared(
             often.add(id(found))
         return found
 
-    return tuple(map(one_for_all, rules)), frozenset(often)
+    return tuple(map(one_for_all, rules)), frozenset(often), frozenset(changing)
 
 
 def rules_of(processing: Element) -> tuple[Node, ...]:

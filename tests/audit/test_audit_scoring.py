@@ -1,14 +1,16 @@
 """Response processing against the published example items, and against the standard's words."""
 
+import random
 from fractions import Fraction
 from pathlib import Path
 
 import pytest
 from lxml import etree
 
+from itembank.audit.expressions import Habit, Run
 from itembank.audit.qti2 import seen_item
 from itembank.audit.rules import node_of, rules_of
-from itembank.audit.scoring import Habit, Run, Scoring
+from itembank.audit.scoring import Scoring
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.variables import FALSE, NULL, TRUE, Declaration, Value, submitted
 from tests.audit.handmade import GIVEN, QTI, base, condition, set_outcome
@@ -83,7 +85,7 @@ def evaluated(expression, *, given=("7",), base_type="integer", cardinality="sin
     scoring = Scoring([], [response], [])
     values = {"RESPONSE": submitted(response, given)}
     node = node_of(etree.fromstring(f'<r xmlns="{QTI}">{expression}</r>')[0])
-    return Run(scoring, values, options.get("habit")).value(node)
+    return scoring.tested(node)(Run(values, options.get("habit")))
 
 
 def number(n):
@@ -242,3 +244,80 @@ def test_the_first_true_branch_is_taken_and_no_other():
     outcomes = Scoring(rules_of(processing), [], [score]).run({})
 
     assert outcomes == {"SCORE": Value("float", "single", (Fraction(2),))}
+
+
+OUTCOMES = [
+    Declaration("SCORE", "float", "single", Value("float", "single", (Fraction(0),))),
+    Declaration("FEEDBACK", "identifier", "single", NULL),
+]
+
+
+def scored_by(rules):
+    processing = etree.fromstring(f'<responseProcessing xmlns="{QTI}">{rules}</responseProcessing>')
+    response = Declaration("RESPONSE", "string", "single", NULL)
+    return Scoring(rules_of(processing), [response], OUTCOMES)
+
+
+def is_text(text):
+    return f"<match>{GIVEN}{base('string', text)}</match>"
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_each_response_takes_the_branches_of_its_own(seed):
+    # what a path through the branches leaves is kept: here each response by an account of its own
+    rng = random.Random(seed)
+    told = [
+        ([(rng.choice("abcd"), rng.randrange(9)) for _ in range(rng.randrange(1, 4))],
+         rng.choice([None, rng.randrange(9)]))
+        for _ in range(4)
+    ]  # fmt: skip
+    scoring = scored_by(
+        "".join(
+            condition(
+                *((is_text(text), set_outcome("SCORE", base("float", n))) for text, n in branches),
+                otherwise=None if other is None else set_outcome("SCORE", base("float", other)),
+            )
+            for branches, other in told
+        )
+    )
+
+    assert scoring.steps is not None
+    for text in rng.choices("abcde", k=12):
+        expected = 0
+        for branches, other in told:
+            right = [n for wanted, n in branches if wanted == text]
+            expected = right[0] if right else expected if other is None else other
+        outcomes = scoring.run({"RESPONSE": (text,)})
+        assert outcomes["SCORE"].items == (expected,), text
+
+
+def test_a_condition_on_an_outcome_is_run_and_not_remembered_by_its_branch():
+    score = f'<equal toleranceMode="exact"><variable identifier="SCORE"/>{base("float", 1)}</equal>'
+    rules = condition((is_text("a"), set_outcome("SCORE", base("float", 1)))) + condition(
+        (score, set_outcome("FEEDBACK", base("identifier", "right")))
+    )
+    scoring = scored_by(rules)
+
+    assert scoring.run({"RESPONSE": ("b",)})["FEEDBACK"] == NULL._replace(base="identifier")
+    assert scoring.run({"RESPONSE": ("a",)})["FEEDBACK"].items == ("right",)
+    assert scoring.run({"RESPONSE": ("b",)})["FEEDBACK"] == NULL._replace(base="identifier")
+
+
+def test_an_outcome_that_is_worked_out_is_another_for_each_response_of_a_branch():
+    number = f"<containerSize><multiple>{GIVEN}{GIVEN}</multiple></containerSize>"
+    scoring = scored_by(set_outcome("SCORE", number))
+
+    assert scoring.run({"RESPONSE": ("a",)})["SCORE"].items == (2,)
+    assert scoring.run({"RESPONSE": ()})["SCORE"].items == (0,)
+
+
+def test_what_is_not_supported_in_a_branch_is_so_for_the_responses_that_take_it_alone():
+    rules = condition(
+        (is_text("a"), set_outcome("SCORE", base("float", 1))),
+        (f"<not>{GIVEN}</not>", set_outcome("SCORE", base("float", 2))),
+    )
+    scoring = scored_by(rules)
+
+    assert scoring.run({"RESPONSE": ("a",)})["SCORE"].items == (1,)
+    with pytest.raises(Unsupported):
+        scoring.run({"RESPONSE": ("b",)})
