@@ -10,18 +10,20 @@ answers.  An item that uses what is not known here is unchecked, never passed.
 
 from collections.abc import Iterable, Iterator
 from concurrent.futures import Executor
-from itertools import chain
+from functools import partial
 from pathlib import Path
+from sys import intern
+from typing import NamedTuple
 
-from itembank.audit import printed
 from itembank.audit.assembly import misweighed
 from itembank.audit.container import Container
-from itembank.audit.contents import Contents, Reader
+from itembank.audit.contents import Contents
 from itembank.audit.item import item_report
 from itembank.audit.parts import apart, first_of_each, misplaced
+from itembank.audit.pieces import Found, Piece, Reader
 from itembank.audit.report import ItemReport, Report
 from itembank.audit.unsupported import Unsupported
-from itembank.audit.xml import Element, parsed, sent
+from itembank.audit.xml import Element
 from itembank.values.sharing import in_order, several, together
 from itembank.values.worded import worded, wording
 
@@ -35,9 +37,14 @@ def audit_package(
     the identifiers of items whose story, as it stands, a person has accepted in the place of the
     question; without that word such an item is unchecked.
     """
+    reports: list[ItemReport] = []
     with Container(path) as container:
         contents = Contents(container)
-        reports = tuple(reports_of(contents.items(), executor, stories))
+        for some in judged_of(contents, executor, stories):
+            reports += some.reports()
+            contents.found.add(some.found)
+        reports += (element_report(*question, stories) for question in contents.printed())
+        contents.read_the_rest()
         findings = list(contents.findings)
     parts = [(report.identifier, report.part) for report in reports]
     if any(part is not None for _name, part in parts):
@@ -59,33 +66,58 @@ def audit_package(
         seen.add(report.identifier)
     if not reports:
         findings.append(worded("{name}: expected items, got none", name=path.name))
-    return Report(path.name, reports, tuple(findings))
+    return Report(path.name, tuple(reports), tuple(findings))
 
 
-def reports_of(
-    found: Iterable[tuple[Element, Reader]],
-    executor: Executor | None,
-    stories: frozenset[str] = frozenset(),
-) -> Iterator[ItemReport]:
-    """The reports in the order of the items; those of printed pages, which come last, made here."""
-    if executor is None:
-        return (element_report(element, reader, stories) for element, reader in found)
-    here: list[ItemReport] = []
+class Judged(NamedTuple):
+    """What was found in a few pieces; of most items a row of `agreed`, whose report is made of it.
 
-    def to_send() -> Iterator[tuple[bytes, Reader, frozenset[str]]]:
-        for element, reader in found:
-            if reader is printed.seen_item:
-                here.append(element_report(element, reader, stories))
+    `unlike` are the reports of the others by place.
+    """
+
+    agreed: list[tuple[str, str, str]]
+    """Identifier, title and how the key was proved."""
+    unlike: dict[int, ItemReport]
+    found: Found
+
+    def reports(self) -> Iterator[ItemReport]:
+        """The reports in order."""
+        rest = iter(self.agreed)
+        for n in range(len(self.agreed) + len(self.unlike)):
+            if n in self.unlike:
+                yield self.unlike[n]
             else:
-                yield sent(element), reader, stories
-
-    tasks = several(to_send(), together(executor))
-    return chain(chain.from_iterable(in_order(sent_reports, tasks, executor)), here)
+                identifier, title, how = next(rest)
+                yield ItemReport(identifier, title, "agreed", intern(how))
 
 
-def sent_reports(lot: Iterable[tuple[bytes, Reader, frozenset[str]]]) -> list[ItemReport]:
-    """The reports on items that were sent, in any process."""
-    return [element_report(parsed(data), reader, stories) for data, reader, stories in lot]
+def judged_of(
+    contents: Contents, executor: Executor | None, stories: frozenset[str]
+) -> Iterator[Judged]:
+    """What is found in the pieces of a package, some together, in their order."""
+    work = partial(judged, contents.container.package, stories)
+    if executor is None:
+        return (work((piece,)) for piece in contents.pieces())
+    pieces = (piece.sent() for piece in contents.pieces())
+    return in_order(work, several(pieces, together(executor)), executor)
+
+
+def judged(package: str, stories: frozenset[str], pieces: Iterable[Piece]) -> Judged:
+    """What is found in pieces of a package, in any process."""
+    found = Found()
+    reports = [
+        element_report(element, reader, stories)
+        for piece in pieces
+        for element, reader in piece.opened(package, found)
+    ]
+    agreed, unlike = [], {}
+    for n, report in enumerate(reports):
+        row = report.identifier, report.title, report.how
+        if report == ItemReport(*row[:2], "agreed", row[2]) and type(report.how) is str:
+            agreed.append((*row[:2], intern(row[2])))
+        else:
+            unlike[n] = report
+    return Judged(agreed, unlike, found)
 
 
 def element_report(

@@ -6,50 +6,49 @@ members; two members of one name (or names that differ in case only); members
 that lie over one another; and what would unpack to more than the limits, told
 from the directory before anything is unpacked and again while reading.
 
-XML is read as UTF-8, without a document type, so without entities, and without
-the network.
+Its XML is read by `reading.py`.
 
-Sources: APPNOTE.TXT, .ZIP File Format Specification, 4.3 and 4.4; XML 1.0, 5th
-edition, 2.8 (document type) and 4.3.3 (encodings).
+Source: APPNOTE.TXT, .ZIP File Format Specification, 4.3 and 4.4.
 """
 
-import codecs
+import os
 import re
 import stat
+import struct
 import zipfile
-import zlib
 from collections.abc import Iterator
+from contextlib import ExitStack
 from itertools import pairwise
 from pathlib import Path
 from types import TracebackType
 from typing import Self
 
-from lxml import etree
-
-from itembank.audit.budget import DIRECTORY, DOCUMENT, MEMBER, MEMBERS, RATIO, SMALL, TAGS, TOTAL
+from itembank.audit.budget import DIRECTORY, DOCUMENT, MEMBER, MEMBERS, RATIO, SMALL, TOTAL
 from itembank.audit.directory import directory_of, members_counted
-from itembank.audit.xml import PARSER_OPTIONS, Element
-from itembank.values.errors import PackageError
-from itembank.values.worded import Worded, laid_out, worded
+from itembank.audit.reading import CHUNK, DamagedError, Member, Reading, shown
+from itembank.values.worded import worded
 
-CHUNK = 1 << 16
 MANIFEST = "imsmanifest.xml"
 
-DECLARED = re.compile(rb"""^<\?xml[^>]*?\sencoding\s*=\s*["']([^"']*)["']""")
+LOCAL = b"PK\x03\x04"
+HEADER = struct.Struct("<6xH18xHH")
+"""Of the header before a member: its flags, and the lengths of its name and of the extra field."""
+PATCHED, STRONGLY_ENCRYPTED, UTF_8 = 1 << 5, 1 << 6, 1 << 11
 
-REMARK = re.compile(rb"<!--.{0,40}|<\?(?!xml\s).{0,40}", re.S)
 
-
-class Container:
+class Container(Reading):
     """`with Container(path) as c`: the members of a package.  Raises PackageError throughout."""
 
     def __init__(self, path: Path) -> None:
+        super().__init__(path.name)
         self.path = path
-        self.remarks: dict[str, str] = {}
-        """By member read, the first comment or instruction in it, which a parser passes over."""
         try:
             self.refuse_many()
-            self.zip = zipfile.ZipFile(path)
+            with ExitStack() as opened:
+                self.file = opened.enter_context(path.open("rb"))
+                self.zip = opened.enter_context(zipfile.ZipFile(self.file))
+                self.members = self.safe_members()
+                self.opened = opened.pop_all()
         except FileNotFoundError:
             raise self.refused(worded("expected a file, there is none")) from None
         except (zipfile.BadZipFile, zipfile.LargeZipFile, NotImplementedError):
@@ -60,11 +59,6 @@ class Container:
             raise self.refused(
                 worded("expected a zip that can be read: {error}", error=error)
             ) from None
-        try:
-            self.members = self.safe_members()
-        except PackageError:
-            self.zip.close()
-            raise
 
     def __enter__(self) -> Self:
         return self
@@ -75,18 +69,7 @@ class Container:
         error: BaseException | None,
         trace: TracebackType | None,
     ) -> None:
-        self.zip.close()
-
-    def refused(self, why: str, member: str = "") -> PackageError:
-        """The error in one line, whatever of the package it quotes."""
-        where = f"{self.path.name}: {member}" if member else self.path.name
-        return PackageError(
-            laid_out(
-                "{where}: {why}",
-                where=where,
-                why=why if isinstance(why, Worded) else " ".join(why.split()),
-            )
-        )
+        self.opened.close()
 
     # ---------------------------------------------------------- the directory
 
@@ -142,8 +125,10 @@ class Container:
 
     # ---------------------------------------------------------- reading
 
-    def chunks(self, name: str) -> Iterator[bytes]:
-        """The bytes of a member, piece by piece, at most as many as the directory says."""
+    def size_of(self, name: str) -> int:
+        return self.members[name].file_size if name in self.members else 0
+
+    def unpacked(self, name: str) -> Iterator[bytes]:
         info = self.members.get(name)
         if info is None:
             raise self.refused(
@@ -153,102 +138,42 @@ class Container:
             with self.zip.open(info) as member:
                 while chunk := member.read(CHUNK):
                     yield chunk
-        except (zipfile.BadZipFile, zlib.error, EOFError, OSError, NotImplementedError) as error:
-            why = worded("expected a whole member, got a damaged one ({error})", error=error)
-            raise self.refused(why, shown(name)) from None
+        except (zipfile.BadZipFile, UnicodeDecodeError) as error:
+            raise DamagedError(error) from None
 
-    def xml_chunks(self, name: str) -> Iterator[bytes]:
-        """The bytes of a member, as long as they are UTF-8 without a document type."""
-        decoder = codecs.getincrementaldecoder("utf-8")()
-        before = b""
-        for chunk in self.chunks(name):
-            if not before:
-                declared = DECLARED.match(chunk.removeprefix(codecs.BOM_UTF8))
-                if declared and declared[1].lower() not in (b"utf-8", b"us-ascii"):
-                    encoding = declared[1][:40].decode("ascii", "replace")
-                    raise self.refused(
-                        worded("expected the encoding UTF-8, got {encoding}", encoding=encoding),
-                        name,
-                    )
-            try:
-                decoder.decode(chunk)
-            except UnicodeDecodeError:
-                raise self.refused(worded("expected UTF-8, got other bytes"), name) from None
-            if b"<!DOCTYPE" in before + chunk or b"<!ENTITY" in before + chunk:
-                raise self.refused(worded("expected no document type and no entities"), name)
-            if name not in self.remarks and (found := REMARK.search(before + chunk)):
-                self.remarks[name] = " ".join(found[0].decode("utf-8", "replace").split())
-            before = chunk[-8:]
-            yield chunk
-
-    def document(self, name: str) -> Element:
-        """The root of an XML member, without comments and processing instructions."""
-        info = self.members.get(name)
-        if info is not None and info.file_size > DOCUMENT:
-            raise self.refused(
-                worded(
-                    "expected at most {document} bytes, got {file_size}",
-                    document=DOCUMENT,
-                    file_size=info.file_size,
-                ),
-                name,
-            )
-        parser = etree.XMLParser(**PARSER_OPTIONS)
-        tags = 0
+    def taken(self, name: str) -> Member:
+        """A document as it lies in the package, to be read in any process; none that is too large
+        to be read as a whole."""
+        info = self.members[name]
+        if info.file_size > DOCUMENT:
+            return Member(name, True, info.CRC, info.file_size, b"")
+        if info.compress_size > DOCUMENT:  # of a size that nothing makes but ill will
+            return Member(name, False, info.CRC, info.file_size, b"".join(self.chunks(name)))
+        deflated = info.compress_type == zipfile.ZIP_DEFLATED
         try:
-            for chunk in self.xml_chunks(name):
-                tags += chunk.count(b"<")
-                self.refuse_long(name, 0, tags)
-                parser.feed(chunk)
-            return parser.close()
-        except etree.XMLSyntaxError as error:
-            raise self.not_well_formed(name, error) from None
+            data = self.as_it_lies(info)
+        except (DamagedError, NotImplementedError, OSError) as error:
+            raise self.damaged(name, error) from None
+        return Member(name, deflated, info.CRC, info.file_size, data)
 
-    def elements(self, name: str, tag: str, rest: list[Element] | None = None) -> Iterator[Element]:
-        """Each element of this name (in any namespace), alone: what came before it is let go.
-
-        To `rest` the root is added at the end, in which these elements are empty.
-        """
-        parser = etree.XMLPullParser(events=("end",), tag=f"{{*}}{tag}", **PARSER_OPTIONS)
-        size = tags = 0
-        try:
-            for chunk in self.xml_chunks(name):
-                size, tags = size + len(chunk), tags + chunk.count(b"<")
-                self.refuse_long(name, size, tags)
-                parser.feed(chunk)
-                for element in finished(parser, rest is not None):
-                    size = tags = 0
-                    yield element
-            root = parser.close()
-            yield from finished(parser, rest is not None)
-            if rest is not None:
-                rest.append(root)
-        except etree.XMLSyntaxError as error:
-            raise self.not_well_formed(name, error) from None
-
-    def refuse_long(self, name: str, size: int, tags: int) -> None:
-        """What is read as a whole must not fill the memory."""
-        if size > DOCUMENT:
-            raise self.refused(
-                worded("expected at most {document} bytes of one item", document=DOCUMENT),
-                shown(name),
+    def as_it_lies(self, info: zipfile.ZipInfo) -> bytes:
+        """The packed bytes of a member; DamagedError unless it begins as the directory says."""
+        file = self.file
+        file.seek(info.header_offset)
+        head = file.read(HEADER.size)
+        if len(head) < HEADER.size or not head.startswith(LOCAL):
+            raise DamagedError("Bad magic number for file header")
+        if info.flag_bits & (PATCHED | STRONGLY_ENCRYPTED):
+            raise NotImplementedError("compressed patched data, or encrypted")
+        flags, name_length, extra_length = HEADER.unpack(head)
+        name = file.read(name_length)
+        encoding = "utf-8" if flags & UTF_8 else "cp437"
+        if name.decode(encoding, "replace") != info.orig_filename:
+            raise DamagedError(
+                f"File name in directory {info.orig_filename!r} and header {name!r} differ."
             )
-        if tags > TAGS:
-            raise self.refused(
-                worded("expected at most {tags} tags of one item", tags=TAGS), shown(name)
-            )
-
-    def not_well_formed(self, name: str, error: etree.XMLSyntaxError) -> PackageError:
-        return self.refused(worded("expected well-formed XML, got: {msg}", msg=error.msg), name)
-
-
-def finished(parser: etree.XMLPullParser, kept: bool) -> Iterator[Element]:
-    """The elements that have ended; each is emptied once it has been used, and kept so or not."""
-    for _event, element in parser.read_events():
-        yield element
-        element.clear()
-        while not kept and element.getprevious() is not None:
-            del element.getparent()[0]
+        file.seek(extra_length, os.SEEK_CUR)
+        return file.read(info.compress_size)
 
 
 def unsafe(info: zipfile.ZipInfo) -> str:
@@ -280,9 +205,3 @@ def unsafe(info: zipfile.ZipInfo) -> str:
             file_size=info.file_size,
         )
     return ""
-
-
-def shown(name: str) -> str:
-    """A name from the package as one short printable piece of a message."""
-    text = name if len(name) <= 80 else name[:77] + "..."
-    return "".join(c if c.isprintable() else "?" for c in text)

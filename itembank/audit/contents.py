@@ -5,25 +5,21 @@ QTI 1.2, 2.1, 2.2 and 3.0 and of Common Cartridge 1.1 to 1.3.
 """
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from posixpath import join, normpath
 from urllib.parse import unquote
 
-from itembank.audit import assembly, cartridge, printed, qti2, qti3, sheets
+from itembank.audit import assembly, printed, sheets
 from itembank.audit.container import MANIFEST, Container
-from itembank.audit.seen import SeenItem
-from itembank.audit.xml import Element, local_name
+from itembank.audit.pieces import Found, Piece, Reader
+from itembank.audit.xml import Element, keep_language, local_name
+from itembank.values.errors import PackageError
 from itembank.values.worded import worded
-
-Reader = Callable[[Element], SeenItem]
 
 ITEM = re.compile(r"imsqti_item_xmlv(2p[12]|3p0)")
 TEST = re.compile(r"imsqti_test_xmlv(2p[12]|3p0)")
 ITEMS = re.compile(r"imsqti_xmlv1p2(/imscc_xmlv1p[123]/(question-bank|assessment))?")
-
-READERS = {"assessmentItem": qti2.seen_item, "qti-assessment-item": qti3.seen_item}
-"""By the root element of an item's file."""
 
 
 @dataclass(frozen=True)
@@ -35,62 +31,125 @@ class Resource:
 
 @dataclass
 class Contents:
-    """The resources; `findings` grows while they are read."""
+    """The resources; what is found of them grows while they are read."""
 
     container: Container
-    findings: list[str] = field(default_factory=list)
+    found: Found = field(default_factory=Found)
     tests: dict[str, Element] = field(default_factory=dict)
     """By file, once all items were read."""
-    files: dict[str, str] = field(default_factory=dict)
-    """The identifier of each item by its file."""
     on_paper: bool = False
     """Whether its questions are printed, once they were read."""
+    listed: set[str] = field(default_factory=lambda: {MANIFEST})
+    """The members that the manifest names."""
+    pages: list[str] = field(default_factory=list)
+    test_files: list[str] = field(default_factory=list)
+
+    @property
+    def findings(self) -> list[str]:
+        return self.found.findings
 
     def items(self) -> Iterator[tuple[Element, Reader]]:
         """Every item element with the reader of its format, in the order of the manifest."""
-        listed = {MANIFEST}
-        tests: list[str] = []
-        pages: list[str] = []
-        for resource in self.resources():
-            listed.update(resource.files)
-            present = [f for f in resource.files if f in self.container.members]
-            for missing in sorted(set(resource.files) - set(present)):
-                self.findings.append(
+        for piece in self.pieces():
+            yield from piece.opened(self.container.package, self.found)
+        yield from self.printed()
+        self.read_the_rest()
+
+    # ---------------------------------------------------------- what the manifest lists
+
+    def pieces(self) -> Iterator[Piece]:
+        """What is judged alone, in order: each resource, with its item or followed by its items.
+
+        What is wrong is told by pieces too, where its turn is, so that it is found in this order
+        in whatever process they are judged; the elements in one are emptied after it.
+        """
+        try:
+            yield from self.pieces_of_manifest()
+        except PackageError as error:
+            yield Piece(refusal=error)
+
+    def pieces_of_manifest(self) -> Iterator[Piece]:
+        rest: list[Element] = []
+        names: list[str] = []
+        needed: list[str] = []
+        for element in self.container.elements(MANIFEST, "resource", rest):
+            if local_name(element.getparent()) != "resources":
+                continue  # metadata names resources of its own
+            resource = resource_of(element)
+            names.append(resource.identifier)
+            needed += assembly.dependencies(element)
+            yield from self.pieces_of(resource, element)
+        missing = sorted(set(needed) - set(names))
+        yield Piece(
+            told=(
+                *assembly.faults_of_manifest(MANIFEST, rest[0]),
+                *assembly.twice(MANIFEST, names),
+                *(
                     worded(
-                        "{manifest}: expected the file {missing}, it is not there",
+                        "{manifest}: expected the resource {name}, it is not there",
                         manifest=MANIFEST,
-                        missing=missing,
+                        name=name,
                     )
+                    for name in missing
+                ),
+            )
+        )
+
+    def pieces_of(self, resource: Resource, element: Element) -> Iterator[Piece]:
+        self.listed.update(resource.files)
+        present = [f for f in resource.files if f in self.container.members]
+        told = [
+            worded(
+                "{manifest}: expected the file {missing}, it is not there",
+                manifest=MANIFEST,
+                missing=missing,
+            )
+            for missing in sorted(set(resource.files) - set(present))
+        ]
+        document = banks = None
+        if ITEM.fullmatch(resource.kind):
+            document = self.container.taken(present[0]) if present else None
+        elif ITEMS.fullmatch(resource.kind):
+            banks = present
+        elif resource.kind == "webcontent":
+            self.pages += present
+        elif TEST.fullmatch(resource.kind):
+            self.test_files += present[:1]
+        elif "qti" in resource.kind.lower():
+            told.append(
+                worded(
+                    "{manifest}: resource {identifier}: the type {kind} is not read",
+                    manifest=MANIFEST,
+                    identifier=resource.identifier,
+                    kind=resource.kind,
                 )
-            if ITEM.fullmatch(resource.kind):
-                for name in present[:1]:
-                    yield from self.item(name)
-            elif ITEMS.fullmatch(resource.kind):
-                for name in present:
-                    rest: list[Element] = []
-                    for element in self.container.elements(name, "item", rest):
-                        yield element, cartridge.seen_item
-                    self.findings += assembly.faults_of_bank(name, rest[0])
-            elif resource.kind == "webcontent":
-                pages += present
-            elif TEST.fullmatch(resource.kind):
-                tests += present[:1]
-            elif "qti" in resource.kind.lower():
-                self.findings.append(
-                    worded(
-                        "{manifest}: resource {identifier}: the type {kind} is not read",
-                        manifest=MANIFEST,
-                        identifier=resource.identifier,
-                        kind=resource.kind,
-                    )
-                )
-        self.on_paper = bool(pages)
-        for question in sheets.items(self.container, pages, self.findings):
+            )
+        yield Piece(element, tuple(told), document)
+        for name in banks or ():
+            yield from self.pieces_of_bank(name)
+
+    def pieces_of_bank(self, name: str) -> Iterator[Piece]:
+        rest: list[Element] = []
+        for element in self.container.elements(name, "item", rest):
+            keep_language(element)
+            yield Piece(item=element)
+        yield Piece(told=tuple(assembly.faults_of_bank(name, rest[0])))
+
+    # ---------------------------------------------------------- what is read once these are
+
+    def printed(self) -> Iterator[tuple[Element, Reader]]:
+        """The questions of printed pages."""
+        self.on_paper = bool(self.pages)
+        for question in sheets.items(self.container, self.pages, self.findings):
             yield question, printed.seen_item
-        for name in tests:
+
+    def read_the_rest(self) -> None:
+        """The tests, and what is left over, once every item is found."""
+        remarks = {**self.container.remarks, **self.found.remarks}
+        for name in self.test_files:
             self.tests[name] = self.container.document(name)
-            self.findings += assembly.faults_of_test(name, self.tests[name], self.files)
-        for name, remark in self.container.remarks.items():
+            self.found.findings += assembly.faults_of_test(name, self.tests[name], self.found.files)
+        for name, remark in {**remarks, **self.container.remarks}.items():
             self.findings.append(
                 worded(
                     "{name}: expected no comment and no instruction, got '{remark}'",
@@ -98,50 +157,18 @@ class Contents:
                     remark=remark,
                 )
             )
-        for name in sorted(self.container.members.keys() - listed):
+        for name in sorted(self.container.members.keys() - self.listed):
             self.findings.append(
                 worded("{name}: expected every file in the manifest, this one is not", name=name)
             )
 
-    def resources(self) -> Iterator[Resource]:
-        rest: list[Element] = []
-        names: list[str] = []
-        needed: list[str] = []
-        for element in self.container.elements(MANIFEST, "resource", rest):
-            if local_name(element.getparent()) != "resources":
-                continue  # metadata names resources of its own
-            base = element.get("{http://www.w3.org/XML/1998/namespace}base", "")
-            named = [element.get("href"), *(f.get("href") for f in element.iter("{*}file"))]
-            files = dict.fromkeys(located(join(base, h)) for h in named if h)
-            self.findings += assembly.faults_of_resource(MANIFEST, element)
-            names.append(element.get("identifier", ""))
-            needed += assembly.dependencies(element)
-            yield Resource(names[-1], element.get("type", ""), tuple(files))
-        self.findings += assembly.faults_of_manifest(MANIFEST, rest[0])
-        self.findings += assembly.twice(MANIFEST, names)
-        for name in sorted(set(needed) - set(names)):
-            self.findings.append(
-                worded(
-                    "{manifest}: expected the resource {name}, it is not there",
-                    manifest=MANIFEST,
-                    name=name,
-                )
-            )
 
-    def item(self, name: str) -> Iterator[tuple[Element, Reader]]:
-        root = self.container.document(name)
-        reader = READERS.get(local_name(root))
-        if reader:
-            self.files[name] = root.get("identifier", "")
-            yield root, reader
-        else:
-            self.findings.append(
-                worded(
-                    "{name}: expected an assessmentItem, got {local_name}",
-                    name=name,
-                    local_name=local_name(root),
-                )
-            )
+def resource_of(element: Element) -> Resource:
+    """A resource as its element lists it."""
+    base = element.get("{http://www.w3.org/XML/1998/namespace}base", "")
+    named = [element.get("href"), *(f.get("href") for f in element.iter("{*}file"))]
+    files = dict.fromkeys(located(join(base, h)) for h in named if h)
+    return Resource(element.get("identifier", ""), element.get("type", ""), tuple(files))
 
 
 def located(href: str) -> str:

@@ -9,7 +9,7 @@ from itembank.values.worded import joined, laid_out, worded
 Status = Literal["agreed", "unchecked", "disagreed"]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class ItemReport:
     """agreed: question, key and scoring proved the same a second way; disagreed: `findings`
     say what was expected and what was found; unchecked: `how` says why nothing could be said.

@@ -3,6 +3,7 @@
 Namespaces of QTI differ by version and change nothing here; comments are no elements.
 """
 
+from copy import deepcopy
 from typing import TypeAlias
 
 from lxml import etree
@@ -68,6 +69,11 @@ def parsed(data: bytes) -> Element:
     return etree.fromstring(data, etree.XMLParser(**PARSER_OPTIONS))
 
 
+def alone(element: Element) -> Element:
+    """An element without what is around it, as if it had been sent."""
+    return element if element.getparent() is None else deepcopy(element)
+
+
 LANGUAGE = "{http://www.w3.org/XML/1998/namespace}lang"
 
 
@@ -76,8 +82,19 @@ def language_of(element: Element) -> str:
 
     English where none is named: a platform would show it as it is.
     """
+    return language_named(element) or "en"
+
+
+def language_named(element: Element) -> str:
+    """The same; "" where none is named."""
     for e in (element, *element.iterancestors()):
         tag = e.get(LANGUAGE) or e.get("lang")
         if tag:
             return str(tag)
-    return "en"
+    return ""
+
+
+def keep_language(element: Element) -> None:
+    """Let an element name its language itself, so that it has it alone too."""
+    if not (element.get(LANGUAGE) or element.get("lang")) and (tag := language_named(element)):
+        element.set(LANGUAGE, tag)

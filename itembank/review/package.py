@@ -10,9 +10,10 @@ from hashlib import sha256
 from pathlib import Path
 
 from itembank.audit.container import Container
-from itembank.audit.contents import Contents, Reader
+from itembank.audit.contents import Contents
 from itembank.audit.guessed import NUMBERED
 from itembank.audit.item import item_report
+from itembank.audit.pieces import Reader
 from itembank.audit.prose import Formula, Line, Lines, text_of
 from itembank.audit.report import ItemReport
 from itembank.audit.seen import SeenItem

@@ -1,0 +1,97 @@
+"""What of a package is judged alone, in any process: a resource with its item, or an item.
+
+A document goes out as it lies in the package, packed, and is unpacked where it is judged; an
+element as it is written.  What comes back of it is little.
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+from itembank.audit import assembly, cartridge, qti2, qti3
+from itembank.audit.container import MANIFEST
+from itembank.audit.reading import Member, MemberAlone
+from itembank.audit.seen import SeenItem
+from itembank.audit.xml import Element, alone, local_name, parsed, sent
+from itembank.values.errors import PackageError
+from itembank.values.worded import worded
+
+Reader = Callable[[Element], SeenItem]
+
+READERS = {"assessmentItem": qti2.seen_item, "qti-assessment-item": qti3.seen_item}
+"""By the root element of an item's file."""
+
+
+@dataclass
+class Found:
+    """What pieces tell beside their items, in their order."""
+
+    findings: list[str] = field(default_factory=list)
+    files: dict[str, str] = field(default_factory=dict)
+    """The identifier of each item by its file."""
+    remarks: dict[str, str] = field(default_factory=dict)
+    """By member, the first comment or instruction in it."""
+
+    def add(self, other: "Found") -> None:
+        """What later pieces tell."""
+        self.findings += other.findings
+        self.files |= other.files
+        for name, remark in other.remarks.items():
+            self.remarks.setdefault(name, remark)
+
+
+class Piece(NamedTuple):
+    """A resource of the manifest, what is found of it, and its item; an item of a document of
+    several; or why the package is refused.  Each may be missing."""
+
+    resource: Element | bytes | None = None
+    told: tuple[str, ...] = ()
+    document: Member | None = None
+    item: Element | bytes | None = None
+    refusal: PackageError | None = None
+
+    def sent(self) -> "Piece":
+        """The same for another process."""
+        return self._replace(resource=as_sent(self.resource), item=as_sent(self.item))
+
+    def opened(self, package: str, found: Found) -> Iterator[tuple[Element, Reader]]:
+        """Its item with the reader of its format, if it has one; `found` is added to.
+
+        Raises PackageError for a package, of this name, that is refused.
+        """
+        if self.refusal is not None:
+            raise self.refusal
+        if self.resource is not None:
+            found.findings += assembly.faults_of_resource(MANIFEST, as_element(self.resource))
+        found.findings += self.told
+        if self.document is not None:
+            yield from opened(package, self.document, found)
+        if self.item is not None:
+            yield alone(as_element(self.item)), cartridge.seen_item
+
+
+def opened(package: str, member: Member, found: Found) -> Iterator[tuple[Element, Reader]]:
+    """The item of a file of its own."""
+    name, reading = member.name, MemberAlone(package, member)
+    root = reading.document(name)
+    found.remarks |= reading.remarks
+    reader = READERS.get(local_name(root))
+    if reader:
+        found.files[name] = root.get("identifier", "")
+        yield root, reader
+    else:
+        found.findings.append(
+            worded(
+                "{name}: expected an assessmentItem, got {local_name}",
+                name=name,
+                local_name=local_name(root),
+            )
+        )
+
+
+def as_sent(element: Element | bytes | None) -> bytes | None:
+    return element if element is None or isinstance(element, bytes) else sent(element)
+
+
+def as_element(element: Element | bytes) -> Element:
+    return parsed(element) if isinstance(element, bytes) else element
