@@ -18,6 +18,8 @@ ROOT = Path(__file__).parents[1]
 GOLDEN = ROOT / "tests" / "golden"
 os.environ["ITEMBANK_LANGUAGE"] = "en"
 """Commands speak English here, whatever the machine speaks; so do those that a test starts."""
+os.environ["ITEMBANK_CACHE"] = "off"
+"""Nothing that was found before is told again, unless a test names a folder of its own."""
 
 VALIDATOR = ROOT.parent / "shared" / "tools" / "validate_package.py"
 

@@ -1,5 +1,6 @@
 """check: the faults of spec files, and what their families can give."""
 
+import os
 import sys
 from pathlib import Path
 
@@ -8,6 +9,8 @@ import click
 from itembank.cli.arguments import workers
 from itembank.cli.console import echo, json_option, say_json
 from itembank.cli.options import cluster_option, jobs_option
+from itembank.cli.speech import LANGUAGE
+from itembank.values.worded import tallied
 
 
 @click.command()
@@ -23,30 +26,58 @@ from itembank.cli.options import cluster_option, jobs_option
     is_flag=True,
     help="Count all variants and score guessers on 200 of them; else both are told from a sample.",
 )
+@click.option(
+    "--fresh",
+    is_flag=True,
+    help="Check all anew, also families that have not changed since no fault was found in them.",
+)
 @jobs_option
 @cluster_option
 @json_option
 def check(
-    paths: tuple[Path, ...], exact: bool, jobs: int, cluster: str | None, as_json: bool
+    paths: tuple[Path, ...],
+    exact: bool,
+    fresh: bool,
+    jobs: int,
+    cluster: str | None,
+    as_json: bool,
 ) -> None:
     """Check spec files: faults, capacity, acceptance, effort, slips, and what guessers score.
 
     A PATH is a family, a pool, or a folder of them. What is told from a sample is said; too few
-    variants and a level that does not fit are faults only after the whole count.
+    variants and a level that does not fit are faults only after the whole count. A family that
+    was without fault and has not changed since is told as it was found then.
 
     \b
     Example:
       itembank check specs
     """
     from itembank.pipeline import appraisal
+    from itembank.pipeline.kept import Kept, Told
+    from itembank.values.cache import Cache, folder_of
 
     rows = []
-    with workers(jobs, cluster) as executor:
-        for report in appraisal.reports(paths, exact, executor):
-            rows.append(report)
-            if not as_json:
-                echo(report.as_text())
+    folder = folder_of(os.environ)
+    kept = Kept(Cache(folder), LANGUAGE.get(), exact, anew=fresh) if folder else None
+    try:
+        with workers(jobs, cluster) as executor:
+            for report in appraisal.reports(paths, exact, executor, kept):
+                rows.append(report)
+                if not as_json:
+                    echo(report.as_text())
+    finally:
+        if kept:
+            kept.write()
     if as_json:
         say_json([report.as_json() for report in rows])
+    elif before := sum(isinstance(report, Told) for report in rows):
+        echo(
+            tallied(
+                "1 family is told as it was checked before; --fresh checks it anew",
+                "{n} families are told as they were checked before; --fresh checks them anew",
+                before,
+            ),
+            err=True,
+        )
     if any(report.faults for report in rows):
         sys.exit(1)

@@ -23,6 +23,7 @@ from itembank.pipeline.answers import told_of_part
 from itembank.pipeline.capacity import Capacity
 from itembank.pipeline.coverage import Coverage, composed, counted
 from itembank.pipeline.guesses import figures_of, figures_over
+from itembank.pipeline.kept import Kept, Told
 from itembank.pipeline.levels import fitting, middle
 from itembank.pipeline.parameter_sets import failed
 from itembank.pipeline.sampling import ENOUGH, Sample, sampled, whole
@@ -38,9 +39,9 @@ from itembank.spec import (
     load_pool,
     shelf_beside,
 )
-from itembank.spec.course import load_course
+from itembank.spec.course import is_course, load_course
 from itembank.spec.reading import PARTS, place_of
-from itembank.spec.shelf import is_course_file, is_pool, spec_files
+from itembank.spec.shelf import fields_of, spec_files
 from itembank.values.errors import Fault, ItemBankError, SpecError
 from itembank.values.item import Item
 from itembank.values.sharing import in_order
@@ -173,11 +174,15 @@ class SpecReport:
 
 
 def reports(
-    paths: Sequence[Path], exact: bool = False, executor: Executor | None = None
-) -> Iterator[SpecReport]:
+    paths: Sequence[Path],
+    exact: bool = False,
+    executor: Executor | None = None,
+    kept: Kept | None = None,
+) -> Iterator[SpecReport | Told]:
     """A report of each spec file below the paths, in the order of their names.
 
-    exact: whether all is counted instead of sampled.
+    exact: whether all is counted instead of sampled.  kept: reports of families that were told
+    before; pools and courses, which depend on other files, are read each time.
     """
     files = spec_files(paths)
     if not files:
@@ -185,18 +190,31 @@ def reports(
         raise ItemBankError(
             worded("{paths}: expected spec files (*.yaml), found none", paths=named)
         )
-    pools = [path for path in files if is_pool(path)]
+    pools = []
     families: dict[str, Path] = {}
+    told: dict[Path, Told] = {}
     others = []
     for path in files:
-        if path in pools:
-            continue
-        if is_course_file(path):
+        before = kept.before(path) if kept else None
+        fields: set[str] = set() if before else fields_of(path)
+        if "items" in fields:
+            pools.append(path)
+        elif is_course(fields):
             yield course_report(path)
         elif families.setdefault(path.stem, path) != path:
             others.append(path)
-    tasks = ((readable(path), exact) for path in families.values())
-    yield from in_order(appraised, tasks, executor) if executor else map(appraised, tasks)
+        elif before:
+            told[path] = before
+    tasks = ((readable(path), exact) for path in families.values() if path not in told)
+    made = in_order(appraised, tasks, executor) if executor else map(appraised, tasks)
+    for path in families.values():
+        if path in told:
+            yield told[path]
+            continue
+        report = next(made)
+        if kept:
+            kept.keep(path, report)
+        yield report
     for path in others:
         yield namesake(path, families[path.stem])
     shipped = find_families([library() / "families"]) if pools else {}

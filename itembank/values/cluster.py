@@ -12,21 +12,16 @@ one line, and nothing of it was written.
 
 import logging
 import pickle
-import platform
 import re
 from collections.abc import Callable, Iterator
 from concurrent.futures import CancelledError, Executor, Future
 from contextlib import contextmanager, suppress
-from functools import cache
-from hashlib import sha256
-from importlib.metadata import version
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-import itembank
 from itembank.values.collecting import collect_seldom
 from itembank.values.errors import ClusterError
 from itembank.values.sharing import TOGETHER_FAR
+from itembank.values.versions import own_version
 from itembank.values.worded import laid_out, worded
 
 if TYPE_CHECKING:
@@ -45,34 +40,8 @@ BETWEEN_LOOKS = 2.0
 COUNTED_EVERY = 64
 """Tasks after which the workers are counted again, some of which may have come or gone."""
 
-CODE = ("*.py", "*.toml", "*.mo")
-"""The files on which what a worker gives depends."""
-
-LIBRARIES = ("babel", "lxml", "pydantic", "sympy")
-
 
 # ------------------------------------------------------------ the version
-
-
-@cache
-def own_version() -> tuple[str, ...]:
-    """What two machines must have alike to give the same bytes, each as a message names it."""
-    return (
-        f"itembank {itembank.__version__} (code {code_hash()})",
-        "Python " + ".".join(platform.python_version_tuple()[:2]),
-        *(f"{library} {version(library)}" for library in LIBRARIES),
-    )
-
-
-def code_hash() -> str:
-    """A short hash of the code of this package."""
-    root = Path(itembank.__file__).parents[1]
-    digest = sha256()
-    for room in ("exporters", "itembank"):
-        for path in sorted(p for kind in CODE for p in (root / room).rglob(kind)):
-            digest.update(f"{path.relative_to(root).as_posix()}\n".encode())
-            digest.update(sha256(path.read_bytes()).digest())
-    return digest.hexdigest()[:12]
 
 
 def other_version(found: tuple[str, ...]) -> str:

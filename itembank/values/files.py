@@ -11,7 +11,7 @@ import os
 import re
 import shutil
 import stat
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from itertools import count
 from pathlib import Path
@@ -58,6 +58,27 @@ def whole(path: Path) -> Iterator[IO[bytes]]:
             file.flush()
             os.fsync(file.fileno())
         put(part, path)
+
+
+def write_unhurried(folder: Path, files: Mapping[str, bytes]) -> None:
+    """Write files by name, each whole or as it was before; none is waited for to reach the disk.
+
+    For what can be made again, and tells by itself whether it is as it was written.  ExportError
+    where they cannot be written.
+    """
+    with room(folder) as own:
+        for name, data in files.items():
+            part = own / name
+            with told_plainly(part), part.open("xb") as file:
+                file.write(data)
+            put(part, folder / name)
+
+
+def remove(paths: Iterable[Path]) -> None:
+    """Remove files as far as they are there and can be removed."""
+    for path in paths:
+        with suppress(OSError):
+            path.unlink()
 
 
 def put(part: Path, path: Path) -> None:

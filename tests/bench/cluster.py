@@ -28,8 +28,9 @@ import psutil
 
 from itembank.pipeline import making
 from itembank.spec import Pool
-from itembank.values.cluster import Cluster, cluster, own_version, worked
+from itembank.values.cluster import Cluster, cluster, worked
 from itembank.values.collecting import collect_seldom
+from itembank.values.versions import own_version
 from tests.bench.ten_thousand import pool_of
 
 ROOT = Path(__file__).parents[2]
