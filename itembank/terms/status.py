@@ -25,6 +25,7 @@ from itembank.terms.outlook import Outlook, Supply, outlook, supplies
 from itembank.terms.scores import model_of
 from itembank.values.course import Term
 from itembank.values.errors import BankError, NoModel
+from itembank.values.parts import is_first
 from itembank.values.worded import wording
 
 LOOKED_AT = 16
@@ -246,10 +247,11 @@ def meetings(bank: Bank, pool: Pool) -> Sequence[Meeting]:
 
 
 def problem_exposures(contents: Contents, problem: Mapping[int, int]) -> dict[int, Fraction]:
-    """The share of the students who get each problem."""
+    """The share of the students who get each problem; of a variant in parts, its first one."""
     return {
         problem[item]: Fraction(part.choose, len(part.items))
         for part in contents.parts
+        if is_first(part.family)
         for item in part.items
     }
 
@@ -260,7 +262,7 @@ def meeting(
     exposures: Mapping[int, Fraction],
     last: Mapping[int, Fraction] | None,
 ) -> Meeting:
-    groups = [(len(part.items), part.choose) for part in contents.parts]
+    groups = [(len(p.items), p.choose) for p in contents.parts if is_first(p.family)]
     size = sum(n for n, _choose in groups)
     return Meeting(
         term=term,

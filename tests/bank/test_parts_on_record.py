@@ -3,6 +3,7 @@
 import csv
 import io
 import zipfile
+from fractions import Fraction
 
 import pytest
 
@@ -72,6 +73,13 @@ def test_variants_are_drawn_whole_rest_whole_and_are_counted_once(bank, pool):
     assert len(set(used)) == len(used) or {s[0][:3] for s in used} == {"phi", "inv"}
     (standing,) = status.status(bank, pool).families
     assert (standing.family, standing.use.used, standing.wanted) == ("keys-in-parts", 8, 4)
+
+
+def test_what_students_share_is_told_in_questions_and_not_in_their_parts(bank, pool):
+    """Each gets 2 of 4 variants: in common on average 2 * 2/4, nothing in 1 case of 6."""
+    draw.draw(bank, pool, TERMS[0])
+    (met,) = status.status(bank, pool).terms
+    assert (met.questions, met.common, met.none_common) == (2, 1, Fraction(1, 6))
 
 
 def test_what_is_released_is_audited_and_written_again(bank, pool, tmp_path):
