@@ -2,6 +2,8 @@
 
 // The queue: in what order items come, which of them are wanted, and what a random sample of them
 // proves.  The order at random is that of the items' hashes, so that it is the same for everyone.
+// The parts of a question stay together in it, where the first of them stands, and a sample counts
+// the question once: what is wrong with one part is seldom wrong with that part alone.
 
 // `about(name)`: { status, kept, conflict } of an item.
 function reviewQueue(data, about) {
@@ -9,10 +11,13 @@ function reviewQueue(data, about) {
   const by = (name) => document.getElementById("queue-" + name);
   const rank = new Map(data.riskiest.map((place, i) => [items[place], i]));
   const texts = new Map();
+  const questions = together(items);
+  const first = ([a], [b]) => (a.fingerprint < b.fingerprint ? -1 : 1);
+  const shuffled = [...questions].sort(first);
   const orders = {
     risk: [...items].sort((a, b) => rank.get(a) - rank.get(b)),
     packet: items,
-    random: [...items].sort((a, b) => (a.fingerprint < b.fingerprint ? -1 : 1)),
+    random: shuffled.flat(),
   };
   const decided = (item) => ["accepted", "returned"].includes(about(item.item).status);
 
@@ -77,13 +82,14 @@ function reviewQueue(data, about) {
     return high;
   }
 
-  // How many of the first in the order at random are decided, and how many of them returned.
+  // How many of the first questions in the order at random are decided, in all of their parts, and
+  // how many of them returned, in any.
   function sample() {
     let n = 0, returned = 0;
-    for (const item of orders.random) {
-      if (!decided(item)) break;
+    for (const parts of shuffled) {
+      if (!parts.every(decided)) break;
       n += 1;
-      returned += about(item.item).status === "returned";
+      returned += parts.some((item) => about(item.item).status === "returned");
     }
     return { n, returned };
   }
@@ -96,4 +102,18 @@ function reviewQueue(data, about) {
   }
 
   return { by, list, wanted, ordered, from, undecided, bound, sample, left };
+}
+
+// The items, with the parts of one variant (rsa.a, rsa.b) in a list of their own.
+function together(items) {
+  const found = [];
+  const whole = (item) => item.family.split(".")[0];
+  for (const item of items) {
+    const [last] = found.slice(-1);
+    const follows = last && /\.[b-z]$/.test(item.family) && whole(last[0]) === whole(item) &&
+      last[0].index === item.index;
+    if (follows) last.push(item);
+    else found.push([item]);
+  }
+  return found;
 }

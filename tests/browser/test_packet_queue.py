@@ -155,6 +155,50 @@ def test_a_sample_drawn_at_random_is_told_as_decisions_come(page: Page, release:
     assert f"1 of them returned: at most {p * 100 + 0.05:.1f} %" in text(page, "#sample-plan")
 
 
+PARTS = """
+id: parts-at-random
+title: Homework 7 - in parts
+course: NT 210 Elementary Number Theory, Alder Ford College
+seed: alder-ford-parts
+items:
+  - {family: linear-in-parts, variants: 4}
+  - {family: linear-one-solution, variants: 2}
+"""
+
+
+def test_parts_stay_together_at_random_and_a_sample_counts_their_question_once(
+    browser: Chromium, tmp_path_factory: pytest.TempPathFactory
+):
+    folder = tmp_path_factory.mktemp("parts")
+    (folder / "parts-at-random.yaml").write_text(PARTS, encoding="utf-8")
+    release = making.released(pool_named(str(folder / "parts-at-random.yaml"), ()), "2027-spring")
+    page = opened_anew(browser, folder / "packet.html", packet_of_release(release))
+
+    set_queue(page, "order", "random")
+    places = {i.identifier: i.provenance for i in items(release)}
+    order = [places[name] for name in listed(page)]
+
+    size = len({p.family for p in order if p.family.startswith("linear-in-parts.")})
+    for n, place in enumerate(order):
+        if place.family.endswith(".a"):
+            of = order[n : n + size]
+            assert [(p.family[-1], p.index) for p in of] == [
+                ("abcdefghi"[i], place.index) for i in range(size)
+            ]
+    assert [p.index for p in order if p.family.endswith(".a")] != [0, 1, 2, 3]
+
+    first = next(n for n, place in enumerate(order) if place.family.endswith(".a"))
+    names = listed(page)
+    for name in names[: first + size - 1]:
+        accept(page, name)
+    turn_to(page, "overview")
+    assert f"the first {first} are decided" in text(page, "#sample-plan") or not first
+    accept(page, names[first + size - 1])
+    turn_to(page, "overview")
+    assert f"the first {first + 1} are decided" in text(page, "#sample-plan")
+    page.call("Page.close")
+
+
 # ------------------------------------------------------------ families
 
 FAMILY = """
