@@ -83,6 +83,7 @@ ROWS = {
     "random draw": worded("random draw"),
     "points": worded("points"),
     "order of questions": worded("order of questions"),
+    "questions in parts": worded("questions in parts"),
     "attempts": worded("attempts"),
     "when feedback shows": worded("when feedback shows"),
     "outcomes and difficulty": worded("outcomes and difficulty"),
@@ -225,6 +226,9 @@ QTI2 = Abilities(
         "random draw": carries(worded("a section a group, which selects")),
         "points": carries(worded("the item's score, weighted in the test")),
         "order of questions": carries(worded("shuffled within a section")),
+        "questions in parts": carries(
+            worded("one item, each part scored alone; plain: an item a part, drawn together")
+        ),
         "attempts": carries(worded("one, in the test")),
         "when feedback shows": card(worded("not before the quiz closes")),
         "outcomes and difficulty": carries(worded("LOM of each item")),
@@ -275,6 +279,7 @@ CARTRIDGE = Abilities(
             worded("cc_weighting, up to 99; with a half set by hand, as the load card says")
         ),
         "order of questions": card(worded("the profile holds no order")),
+        "questions in parts": card(worded("an item a part, beside each other")),
         "attempts": card(worded("one")),
         "when feedback shows": card(worded("not before the quiz closes")),
         "outcomes and difficulty": carries(worded("outcomes of the whole release, in its LOM")),
@@ -292,6 +297,7 @@ QTI12 = replace(
             )
         ),
         "order of questions": carries(worded("shuffled within a section")),
+        "questions in parts": carries(worded("an item a part, drawn together in a quiz")),
         "attempts": carries(worded("one, in the quiz")),
         "outcomes and difficulty": carries(worded("fields of each item")),
     },
@@ -326,6 +332,7 @@ PRINTED = Abilities(
         ),
         "points": carries(worded("stated in the question and with the key")),
         "order of questions": carries(worded("as numbered, the same on both pages")),
+        "questions in parts": carries(worded("under one number, with letters")),
         "attempts": card(worded("one")),
         "when feedback shows": card(worded("hand out no key before the quiz closes")),
         "outcomes and difficulty": carries(worded("outcomes of the whole release, in its LOM")),

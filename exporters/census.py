@@ -6,7 +6,7 @@ are whole and those of its group.  What one format cannot carry, its writer refu
 """
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import Executor
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -92,13 +92,15 @@ class Census:
         self.format, self.type_of, self.executor = format, type_of, executor
         self.seen: set[str] = set()
         self.counts: list[Count] = []
+        self.types: dict[str, Counter[Said]] = {}
+        """By the family of the group that is being written: how many of each type."""
 
     def written(
         self, group: Group, write: Callable[[Item], Piece]
     ) -> Iterator[tuple[Passed, Piece]]:
         """The items of a group as `write` gives them; ExportError at the first that may not."""
-        types: Counter[Said] = Counter()
-        gate = Gate(self.format, self.type_of, group.points)
+        types = self.types[group.family] = Counter()
+        gate, n = Gate(self.format, self.type_of, group.points), 0
         for passed, piece in self.pieces(gate, group, write):
             if passed.identifier in self.seen:
                 raise ExportError(
@@ -106,8 +108,8 @@ class Census:
                 )
             self.seen.add(passed.identifier)
             types[passed.type] += 1
+            n += 1
             yield passed, piece
-        n = types.total()
         if not 1 <= group.choose <= n:
             raise ExportError(
                 worded(
@@ -119,7 +121,7 @@ class Census:
                     choose=group.choose,
                 )
             )
-        self.counts.append(Count(group=group, items=n, types=dict(types)))
+        self.counts.append(Count(group=group, items=n, types=dict(+types)))
 
     def of_all(
         self, groups: Together, write: Callable[[Group], Callable[[Item], Piece]]
@@ -139,6 +141,12 @@ class Census:
                 (group, passed, piece)
                 for group, (passed, piece) in zip(groups.groups, row, strict=True)
             )
+
+    def count_as_one(self, row: Sequence[tuple[Group, Passed]], type: Said) -> None:
+        """Count the parts of the variant that was read last as one item of this type."""
+        for group, passed in row:
+            self.types[group.family][passed.type] -= 1
+        self.types[row[0][0].family][type] += 1
 
     def pieces(
         self, gate: Gate, group: Group, write: Callable[[Item], Piece]

@@ -95,9 +95,16 @@ def fitted_release(
     profile: Profile,
     by_places: bool = False,
 ) -> Release:
-    """The release with each item in a form that the format and the profile carry."""
+    """The release with each item in a form that the format and the profile carry.
+
+    In the plain profile each part of a question is an item: one entry, or one choice.
+    """
 
     def group(g: Group) -> Group:
         return replace(g, items=Fitted(g.items, format, forms, profile, by_places))
 
-    return replace(release, groups=tuple(map(group, release.groups)))
+    return replace(
+        release,
+        groups=tuple(map(group, release.groups)),
+        in_one=release.in_one and profile == "full",
+    )

@@ -6,14 +6,16 @@ needs nothing else, A4, black on white.
 """
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 
 from exporters.formats import FORMATS
+from exporters.in_parts import IN_ONE
 from exporters.release import (
     Count,
     Group,
     Release,
+    Together,
     Written,
     caution,
     course_and_term,
@@ -23,6 +25,7 @@ from itembank.languages import Said, Speaker, counted, say
 from itembank.languages.catalogue import own_name
 from itembank.notation.elements import HTML, Element, Maker, written
 from itembank.values.errors import ExportError
+from itembank.values.points import points
 from itembank.values.vocabulary import ON_PAPER
 from itembank.values.worded import worded
 
@@ -231,7 +234,7 @@ def packages_table(packages: Sequence[Written], speaker: Speaker) -> Element:
         (
             (
                 f"{package.file} ({how_written(package, speaker)})",
-                str(sum(numbers(package.counts))),
+                str(sum(n for count in package.counts for n in count.types.values())),
                 by_type(package.counts, speaker),
                 package.sha256,
             )
@@ -417,29 +420,47 @@ def cartridge_steps(packages: Sequence[Written]) -> list[Said]:
 
 def steps_of_parts(release: Release, packages: Sequence[Written]) -> list[Said]:
     """What keeps the parts of a variant together, where a package cannot."""
-    joined = [groups for groups in together(release.groups) if len(groups.groups) > 1]
-    uses = {package.purpose for package in packages if package.format not in PRINTED_FORMATS}
-    if not joined or not uses:
-        return []
-    if "bank" in uses:
-        return [
-            say(
-                "“{title}” has parts, {parts}, which stay together and in their order: draw a"
-                " variant by its number, with all parts, not part by part.",
-                title=groups.title,
-                parts=", ".join(f"({group.part})" for group in groups.groups),
-            )
-            for groups in joined
-        ]
-    return [
-        say(
+    loaded = [package for package in packages if package.format not in PRINTED_FORMATS]
+    told: list[Said] = []
+    for groups in together(release.groups):
+        if len(groups.groups) > 1:
+            told += steps_of_whole(groups, loaded)
+    return told
+
+
+def steps_of_whole(groups: Together, packages: Sequence[Written]) -> Iterator[Said]:
+    """The same of one question in parts: where it is one item, and where it is an item a part."""
+    names = {
+        "title": groups.title,
+        "parts": ", ".join(f"({group.part})" for group in groups.groups),
+    }
+    types = {
+        (package.purpose, name)
+        for package in packages
+        for count in package.counts
+        if count.group.family == groups.groups[0].family
+        for name in count.types
+    }
+    if IN_ONE in {name for _purpose, name in types}:
+        yield say(
+            "“{title}” is one item with its parts, {parts}, where it counts as a question in parts:"
+            " draw it as one question, which counts {points} points in all.",
+            points=points(sum((group.points for group in groups.groups), Fraction())),
+            **names,
+        )
+    apart = {purpose for purpose, name in types if name != IN_ONE}
+    if "bank" in apart:
+        yield say(
+            "“{title}” has parts, {parts}, which stay together and in their order: draw a"
+            " variant by its number, with all parts, not part by part.",
+            **names,
+        )
+    elif apart:
+        yield say(
             "“{title}” has parts, {parts}: check that a student gets all parts of one variant, in"
             " their order.",
-            title=groups.title,
-            parts=", ".join(f"({group.part})" for group in groups.groups),
+            **names,
         )
-        for groups in joined
-    ]
 
 
 def half_steps(packages: Sequence[Written]) -> list[Said]:

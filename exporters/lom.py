@@ -7,6 +7,7 @@ few vocabularies are each standard's own, so that functions take its maker.
 
 from collections.abc import Iterable
 
+from exporters.in_parts import Whole
 from exporters.release import TOOL, TOOL_VERSION, Release, caution, description, statement
 from exporters.release import rights as rights_of
 from exporters.xml import LOM
@@ -94,25 +95,58 @@ def item_lom(item: Item) -> Element:
 
     What is asked is in plain notation, whose words are English whatever the item's language is.
     """
-    language, origin = item.language, item.provenance
+    origin = item.provenance
+    return question_lom(
+        item.identifier,
+        item.title,
+        item.language,
+        [statement(item)],
+        item.level,
+        f"{origin.family} version {origin.version}",
+        item.outcomes,
+    )
+
+
+def whole_lom(whole: Whole) -> Element:
+    """The same of the parts of a question together."""
+    return question_lom(
+        whole.identifier,
+        whole.title,
+        whole.language,
+        [statement(item) for item in whole.items],
+        whole.level,
+        whole.version,
+        whole.outcomes,
+    )
+
+
+def question_lom(
+    name: str,
+    title: str,
+    language: str,
+    asked: Iterable[str],
+    level: str,
+    version: str,
+    outcomes: Iterable[str],
+) -> Element:
     return md(
         "lom",
         md(
             "general",
-            identifier(md, TOOL, item.identifier),
-            string(md, "title", item.title, language),
+            identifier(md, TOOL, name),
+            string(md, "title", title, language),
             md("language", language),
-            string(md, "description", statement(item), ENGLISH),
+            *(string(md, "description", line, ENGLISH) for line in asked),
         ),
         md(
             "educational",
             term(md, "learningResourceType", "exercise"),
-            term(md, "difficulty", item.level),
+            term(md, "difficulty", level),
         ),
         md(
             "relation",
             term(md, "kind", "isversionof"),
-            md("resource", identifier(md, TOOL, f"{origin.family} version {origin.version}")),
+            md("resource", identifier(md, TOOL, version)),
         ),
-        *objectives(md, item.outcomes, language),
+        *objectives(md, outcomes, language),
     )

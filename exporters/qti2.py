@@ -4,9 +4,9 @@
     test-POOL-TERM.xml       for a quiz: one section a group, which draws from its items
     imsmanifest.xml          what is in the package, with the metadata of each item
 
-An item is one interaction.  Its answer stands twice: complete in
-correctResponse, which some platforms take alone, and in response processing.
-Feedback is modal: by slip, and the worked solution after any attempt.  A bank
+An item is one interaction, or the parts of a question (`in_parts`).  Its answer
+stands twice: complete in correctResponse, which some platforms take alone, and in response
+processing.  Feedback is modal: by slip, and the worked solution after any attempt.  A bank
 has no test.
 
 Source: IMS Question & Test Interoperability Assessment Test, Section and Item
@@ -20,12 +20,14 @@ from functools import cached_property, partial
 from tempfile import SpooledTemporaryFile
 
 from exporters.census import Census, for_the_least_residue, naming, place
-from exporters.lom import item_lom, release_lom
+from exporters.in_parts import Whole, Writer, joined, rows
+from exporters.lom import item_lom, release_lom, whole_lom
 from exporters.package import Deflated, Package, deflated
 from exporters.qti2_assembly import Section, assessment_test
 from exporters.qti2_response import (
     RESPONSE,
     base_type,
+    constant,
     feedback_texts,
     pairs_of_slips,
     refuse_long_sets,
@@ -34,6 +36,7 @@ from exporters.qti2_response import (
     response_processing,
     says_more,
     score_names,
+    variable,
 )
 from exporters.release import (
     TOOL,
@@ -65,7 +68,7 @@ from itembank.values.item import (
     Stage,
     TrueFalse,
 )
-from itembank.values.points import decimal
+from itembank.values.points import Points, decimal
 
 LABEL = 256
 """The longest label of an item (String256 of the binding)."""
@@ -111,8 +114,10 @@ class Version:
 # ------------------------------------------------------------ the item
 
 
-def assessment_item(item: Item, v: Version, setting: Setting) -> Element:
-    """The item; `setting` sets its prose and mathematics."""
+def assessment_item(
+    item: Item, v: Version, setting: Setting, stem: Blocks | None = None
+) -> Element:
+    """The item, with another stem if one is given; `setting` sets its prose and mathematics."""
     q = v.q
     refuse_long_sets(item)
     return q(
@@ -130,7 +135,7 @@ def assessment_item(item: Item, v: Version, setting: Setting) -> Element:
         },
         *response_declarations(item, q),
         *outcome_declarations(item, q),
-        item_body(item, q, setting),
+        item_body(item, q, setting, stem_of(item) if stem is None else stem),
         response_processing(item, q),
         *modal_feedback(item, q, setting),
     )
@@ -142,8 +147,8 @@ def label(item: Item) -> dict[str, str]:
     return {"label": line} if len(line) <= LABEL else {}
 
 
-def outcome_declarations(item: Item, q: Maker) -> list[Element]:
-    points = decimal(item.scoring.points)
+def score_declarations(worth: Points, q: Maker) -> list[Element]:
+    points = decimal(worth)
     return [
         q(
             "outcomeDeclaration",
@@ -161,6 +166,12 @@ def outcome_declarations(item: Item, q: Maker) -> list[Element]:
             {"identifier": "MAXSCORE", "cardinality": "single", "baseType": "float"},
             q("defaultValue", q("value", points)),
         ),
+    ]
+
+
+def outcome_declarations(item: Item, q: Maker) -> list[Element]:
+    return [
+        *score_declarations(item.scoring.points, q),
         *(
             q(
                 "outcomeDeclaration",
@@ -189,8 +200,8 @@ def feedback_outcome(identifier: str, q: Maker) -> Element:
     )
 
 
-def item_body(item: Item, q: Maker, setting: Setting) -> Element:
-    return q("itemBody", *setting.blocks(stem_of(item)), *interactions(item, q, setting))
+def item_body(item: Item, q: Maker, setting: Setting, stem: Blocks) -> Element:
+    return q("itemBody", *setting.blocks(stem), *interactions(item, q, setting))
 
 
 def stem_of(item: Item) -> Blocks:
@@ -381,9 +392,56 @@ def interaction_types(item: Item) -> list[str]:
             return ["choiceInteraction"]
 
 
-def composite(item: Item) -> str:
-    """Whether the item has several interactions."""
-    return "true" if len(response_names(item.response)) > 1 else "false"
+def all_interactions(items: Sequence[Item]) -> list[str]:
+    """Those of an item, or of its parts, each once."""
+    return sorted({name for item in items for name in interaction_types(item)})
+
+
+def composite(items: Sequence[Item]) -> str:
+    """Whether an item, or its parts together, have several interactions."""
+    return "true" if sum(len(response_names(item.response)) for item in items) > 1 else "false"
+
+
+def item_in_parts(whole: Whole, v: Version, setting: Setting) -> Element:
+    """All parts of a variant as one item, whose SCORE is the sum of theirs."""
+    q = v.q
+    return joined(
+        whole,
+        lambda item, stem: assessment_item(item, v, setting, stem),
+        q,
+        common=setting.blocks(whole.common),
+        scores=score_declarations(whole.points, q),
+        total=looked_up(whole, q) if whole.in_halves else added(whole, q),
+    )
+
+
+def added(whole: Whole, q: Maker) -> Element:
+    scores = (q("variable", {"identifier": f"SCORE_{part.letter}"}) for part in whole.parts)
+    return q("setOutcomeValue", {"identifier": "SCORE"}, q("sum", *scores))
+
+
+def looked_up(whole: Whole, q: Maker) -> Element:
+    """SCORE by what each part scores."""
+
+    def score(points: Points) -> Element:
+        return q("setOutcomeValue", {"identifier": "SCORE"}, constant(q, "float", decimal(points)))
+
+    def scored(letter: str, points: Points) -> Element:
+        constant_first = constant(q, "float", decimal(points)), variable(q, f"SCORE_{letter}")
+        return q("equal", {"toleranceMode": "exact"}, *constant_first)
+
+    branches = [
+        q("and", *(scored(part.letter, n) for part, n in zip(whole.parts, each, strict=True)))
+        for each, _total in whole.table
+    ]
+    totals = [score(total) for _each, total in whole.table]
+    first, *others = zip(branches, totals, strict=True)
+    return q(
+        "responseCondition",
+        q("responseIf", *first),
+        *(q("responseElseIf", *other) for other in others),
+        q("responseElse", score(0)),
+    )
 
 
 # ------------------------------------------------------------ the package
@@ -396,18 +454,18 @@ def write(
 ) -> tuple[Count, ...]:
     """Write all members, holding one item at a time."""
     census = Census(v.format, type_of, package.executor)
-    write_item = partial(written_item, v=v, math=math)
+    writer = Writer(
+        partial(written_item, v=v, math=math), partial(written_whole, v=v, math=math), stem_of
+    )
     sections = []
     with SpooledTemporaryFile(max_size=1 << 20) as resources:
         for groups in together(release.groups):
             section = Section(groups, [])
-            for row in census.of_all(groups, lambda _group: write_item):
-                for _group, passed, (document, resource) in row:
-                    package.add(f"{passed.identifier}.xml", document)
+            for row in rows(census, release, groups, writer):
+                for name, _weight, (document, resource) in row:
+                    package.add(f"{name}.xml", document)
                     resources.write(resource)
-                section.rows.append(
-                    tuple((p.identifier, g.points // p.points) for g, p, _piece in row)
-                )
+                section.rows.append(tuple((name, weight) for name, weight, _piece in row))
             sections.append(section)
         where = f"{v.format}: {release.pool_id}"
         if purpose == "quiz":
@@ -431,7 +489,20 @@ def written_item(item: Item, v: Version, math: str) -> tuple[Deflated, bytes]:
     setting = setting_of(math, v.namespace, item.language)
     with naming(v.format, item):
         element = assessment_item(item, v, setting)
-    return deflated(serialised(element, where)), fragment(item_resource(item, v), where)
+    return deflated(serialised(element, where)), fragment(
+        item_resource(item.identifier, [item], item_lom(item), v), where
+    )
+
+
+def written_whole(whole: Whole, v: Version, math: str) -> tuple[Deflated, bytes]:
+    """The same of all parts of a variant as one item."""
+    where = place(v.format, whole.items[0])
+    setting = setting_of(math, v.namespace, whole.language)
+    with naming(v.format, whole.items[0]):
+        element = item_in_parts(whole, v, setting)
+    return deflated(serialised(element, where)), fragment(
+        item_resource(whole.identifier, whole.items, whole_lom(whole), v), where
+    )
 
 
 def manifest(release: Release, purpose: Purpose, v: Version) -> Element:
@@ -459,24 +530,25 @@ def manifest(release: Release, purpose: Purpose, v: Version) -> Element:
     )
 
 
-def item_resource(item: Item, v: Version) -> Element:
-    href = f"{item.identifier}.xml"
+def item_resource(name: str, items: Sequence[Item], lom: Element, v: Version) -> Element:
+    """The resource of an item, or of the items that are its parts."""
+    href = f"{name}.xml"
     return cp(
         "resource",
-        {"identifier": item.identifier, "type": v.item_type, "href": href},
-        cp("metadata", qti_metadata(item, v), item_lom(item)),
+        {"identifier": name, "type": v.item_type, "href": href},
+        cp("metadata", qti_metadata(items, v), lom),
         cp("file", {"href": href}),
     )
 
 
-def qti_metadata(item: Item, v: Version) -> Element:
+def qti_metadata(items: Sequence[Item], v: Version) -> Element:
     m = Maker(v.metadata_namespace)
     return m(
         "qtiMetadata",
         m("itemTemplate", "false"),
         m("timeDependent", "false"),
-        m("composite", composite(item)),
-        *(m("interactionType", name) for name in interaction_types(item)),
+        m("composite", composite(items)),
+        *(m("interactionType", name) for name in all_interactions(items)),
         m("feedbackType", "nonadaptive"),
         m("solutionAvailable", "true"),
         m("toolName", TOOL),

@@ -23,7 +23,7 @@ STAFF = "author proctor scorer testConstructor tutor"
 class Section:
     """A group, or the parts of one, with what item references need: identifiers and weights.
 
-    rows: a variant each, with an item for each of its parts.
+    rows: a variant each: one item, or one for each of its parts.
     """
 
     groups: Together
@@ -91,9 +91,9 @@ def assessment_section(n: int, section: Section, rubric: list[Element], q: Maker
 
 
 def drawn(name: str, section: Section, row: tuple[tuple[str, int], ...], q: Maker) -> Element:
-    """What is drawn: an item; of a question in parts a section of all parts, in their order."""
+    """What is drawn: an item; where parts of a question are items a section of all, in order."""
     refs = [item_ref(identifier, weight, q) for identifier, weight in row]
-    if len(section.groups.groups) == 1:
+    if len(row) == 1:
         return refs[0]
     return q(
         "assessmentSection",

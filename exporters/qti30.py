@@ -4,9 +4,10 @@
     test-POOL-TERM.xml       for a quiz: one section a group, which draws from its items
     imsmanifest.xml          what is in the package, with the metadata of each item
 
-An item is one interaction.  Its answer stands twice: complete in the correct
-response, which some platforms take alone, and in response processing.  Feedback is
-modal: by slip, and the worked solution after any attempt.  A bank has no test.
+An item is one interaction, or the parts of a question (`in_parts`).  Its answer
+stands twice: complete in the correct response, which some platforms take alone, and in
+response processing.  Feedback is modal: by slip, and the worked solution after any
+attempt.  A bank has no test.
 
 Functions are named after the elements they return, so that the file reads beside
 the specification.
@@ -22,15 +23,16 @@ from functools import partial
 from tempfile import SpooledTemporaryFile
 
 from exporters.census import Census, naming, place
-from exporters.lom import item_lom, release_lom
+from exporters.in_parts import Whole, Writer, joined, rows
+from exporters.lom import item_lom, release_lom, whole_lom
 from exporters.package import Deflated, Package, deflated
 from exporters.qti2 import (
     STAGE_FIELD,
+    all_interactions,
     choices,
     composite,
     fields,
     held,
-    interaction_types,
     label,
     stem_of,
     type_of,
@@ -48,8 +50,12 @@ from exporters.qti2_response import (
 from exporters.qti30_response import (
     NAMESPACE,
     q,
+    qti_base_value,
+    qti_equal,
     qti_response_declarations,
     qti_response_processing,
+    qti_set_outcome_value,
+    qti_variable,
 )
 from exporters.release import (
     TOOL,
@@ -80,7 +86,7 @@ from itembank.values.item import (
     Stage,
     TrueFalse,
 )
-from itembank.values.points import decimal
+from itembank.values.points import Points, decimal
 
 FORMAT = "qti30"
 
@@ -96,8 +102,8 @@ LOCATED = {
 # ------------------------------------------------------------ the item
 
 
-def qti_assessment_item(item: Item, setting: Setting) -> Element:
-    """The item; `setting` sets its prose and mathematics."""
+def qti_assessment_item(item: Item, setting: Setting, stem: Blocks | None = None) -> Element:
+    """The item, with another stem if one is given; `setting` sets its prose and mathematics."""
     refuse_long_sets(item)
     return q(
         "qti-assessment-item",
@@ -114,14 +120,14 @@ def qti_assessment_item(item: Item, setting: Setting) -> Element:
         },
         *qti_response_declarations(item),
         *qti_outcome_declarations(item),
-        qti_item_body(item, setting),
+        qti_item_body(item, setting, stem_of(item) if stem is None else stem),
         qti_response_processing(item),
         *qti_modal_feedback(item, setting),
     )
 
 
-def qti_outcome_declarations(item: Item) -> list[Element]:
-    points = decimal(item.scoring.points)
+def qti_score_declarations(worth: Points) -> list[Element]:
+    points = decimal(worth)
     return [
         q(
             "qti-outcome-declaration",
@@ -139,6 +145,12 @@ def qti_outcome_declarations(item: Item) -> list[Element]:
             {"identifier": "MAXSCORE", "cardinality": "single", "base-type": "float"},
             q("qti-default-value", q("qti-value", points)),
         ),
+    ]
+
+
+def qti_outcome_declarations(item: Item) -> list[Element]:
+    return [
+        *qti_score_declarations(item.scoring.points),
         *(
             q(
                 "qti-outcome-declaration",
@@ -167,8 +179,8 @@ def feedback_outcome(identifier: str) -> Element:
     )
 
 
-def qti_item_body(item: Item, setting: Setting) -> Element:
-    return q("qti-item-body", *setting.blocks(stem_of(item)), *interactions(item, setting))
+def qti_item_body(item: Item, setting: Setting, stem: Blocks) -> Element:
+    return q("qti-item-body", *setting.blocks(stem), *interactions(item, setting))
 
 
 def interactions(item: Item, setting: Setting) -> list[Element]:
@@ -307,6 +319,45 @@ def modal(
     )
 
 
+def qti_item_in_parts(whole: Whole, setting: Setting) -> Element:
+    """All parts of a variant as one item, whose SCORE is the sum of theirs."""
+    return joined(
+        whole,
+        lambda item, stem: qti_assessment_item(item, setting, stem),
+        q,
+        common=setting.blocks(whole.common),
+        scores=qti_score_declarations(whole.points),
+        total=looked_up(whole) if whole.in_halves else added(whole),
+    )
+
+
+def added(whole: Whole) -> Element:
+    scores = (qti_variable(f"SCORE_{part.letter}") for part in whole.parts)
+    return q("qti-set-outcome-value", {"identifier": "SCORE"}, q("qti-sum", *scores))
+
+
+def looked_up(whole: Whole) -> Element:
+    """SCORE by what each part scores."""
+
+    def scored(letter: str, points: Points) -> Element:
+        return qti_equal(qti_base_value("float", decimal(points)), qti_variable(f"SCORE_{letter}"))
+
+    branches = [
+        (
+            q("qti-and", *(scored(p.letter, n) for p, n in zip(whole.parts, each, strict=True))),
+            qti_set_outcome_value("SCORE", "float", decimal(total)),
+        )
+        for each, total in whole.table
+    ]
+    first, *others = branches
+    return q(
+        "qti-response-condition",
+        q("qti-response-if", *first),
+        *(q("qti-response-else-if", *other) for other in others),
+        q("qti-response-else", qti_set_outcome_value("SCORE", "float", "0")),
+    )
+
+
 # ------------------------------------------------------------ the test
 
 
@@ -365,9 +416,9 @@ def qti_assessment_section(n: int, section: Section, rubric: list[Element]) -> E
 
 
 def drawn(name: str, section: Section, row: tuple[tuple[str, int], ...]) -> Element:
-    """What is drawn: an item; of a question in parts a section of all parts, in their order."""
+    """What is drawn: an item; where parts of a question are items a section of all, in order."""
     refs = [qti_assessment_item_ref(identifier, weight) for identifier, weight in row]
-    if len(section.groups.groups) == 1:
+    if len(row) == 1:
         return refs[0]
     return q(
         "qti-assessment-section",
@@ -408,18 +459,16 @@ m = Maker(METADATA)
 def write(release: Release, package: Package, math: str, purpose: Purpose) -> tuple[Count, ...]:
     """Write all members, holding one item at a time."""
     census = Census(FORMAT, type_of, package.executor)
-    write_item = partial(written_item, math=math)
+    writer = Writer(partial(written_item, math=math), partial(written_whole, math=math), stem_of)
     sections = []
     with SpooledTemporaryFile(max_size=1 << 20) as resources:
         for groups in together(release.groups):
             section = Section(groups, [])
-            for row in census.of_all(groups, lambda _group: write_item):
-                for _group, passed, (document, resource) in row:
-                    package.add(f"{passed.identifier}.xml", document)
+            for row in rows(census, release, groups, writer):
+                for name, _weight, (document, resource) in row:
+                    package.add(f"{name}.xml", document)
                     resources.write(resource)
-                section.rows.append(
-                    tuple((p.identifier, g.points // p.points) for g, p, _piece in row)
-                )
+                section.rows.append(tuple((name, weight) for name, weight, _piece in row))
             sections.append(section)
         where = f"{FORMAT}: {release.pool_id}"
         if purpose == "quiz":
@@ -441,7 +490,19 @@ def written_item(item: Item, math: str) -> tuple[Deflated, bytes]:
     setting = setting_of(math, NAMESPACE, item.language)
     with naming(FORMAT, item):
         element = qti_assessment_item(item, setting)
-    return deflated(serialised(element, where)), fragment(item_resource(item), where)
+    resource = item_resource(item.identifier, [item], item_lom(item))
+    return deflated(serialised(element, where)), fragment(resource, where)
+
+
+def written_whole(whole: Whole, math: str) -> tuple[Deflated, bytes]:
+    """The same of all parts of a variant as one item."""
+    first = whole.items[0]
+    where = place(FORMAT, first)
+    setting = setting_of(math, NAMESPACE, whole.language)
+    with naming(FORMAT, first):
+        element = qti_item_in_parts(whole, setting)
+    resource = item_resource(whole.identifier, whole.items, whole_lom(whole))
+    return deflated(serialised(element, where)), fragment(resource, where)
 
 
 def manifest(release: Release, purpose: Purpose) -> Element:
@@ -469,23 +530,24 @@ def manifest(release: Release, purpose: Purpose) -> Element:
     )
 
 
-def item_resource(item: Item) -> Element:
-    href = f"{item.identifier}.xml"
+def item_resource(name: str, items: Sequence[Item], lom: Element) -> Element:
+    """The resource of an item, or of the items that are its parts."""
+    href = f"{name}.xml"
     return cp(
         "resource",
-        {"identifier": item.identifier, "type": "imsqti_item_xmlv3p0", "href": href},
-        cp("metadata", qti_metadata(item), item_lom(item)),
+        {"identifier": name, "type": "imsqti_item_xmlv3p0", "href": href},
+        cp("metadata", qti_metadata(items), lom),
         cp("file", {"href": href}),
     )
 
 
-def qti_metadata(item: Item) -> Element:
+def qti_metadata(items: Sequence[Item]) -> Element:
     return m(
         "qtiMetadata",
         m("itemTemplate", "false"),
         m("timeDependent", "false"),
-        m("composite", composite(item)),
-        *(m("interactionType", name) for name in interaction_types(item)),
+        m("composite", composite(items)),
+        *(m("interactionType", name) for name in all_interactions(items)),
         m("feedbackType", "nonadaptive"),
         m("solutionAvailable", "true"),
         m("scoringMode", "responseprocessing"),

@@ -152,6 +152,7 @@ class Release:
     one stands.  `replaced_by`, `withdrawn`: the one that stands in its place, and the identifiers
     of its items that were taken out since.  `beside`: its packages that were written before.
     `stories`: the identifiers of items whose story a person has accepted in the question's place.
+    `in_one`: whether the parts of a question are written as one item where the format can.
     `instructions`: what the course tells students on every sheet of paper; `copies`, `paper`: as of
     Target, for formats on paper.
     """
@@ -174,6 +175,7 @@ class Release:
     instructions: str = ""
     copies: int = 0
     paper: Paper = "a4"
+    in_one: bool = True
 
     @property
     def name(self) -> str:

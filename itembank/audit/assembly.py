@@ -126,9 +126,23 @@ def weights(root: Element) -> Iterator[tuple[str, str]]:
             yield ref.get("identifier", ""), weight.get("value", "")
 
 
-def misweighed(name: str, root: Element, reports: Iterable[ItemReport]) -> Iterator[str]:
-    """Items that count otherwise than their stems say: once, or not at all."""
+def misweighed(
+    name: str,
+    root: Element,
+    reports: Iterable[ItemReport],
+    wholes: Mapping[str, tuple[str, ...]],
+) -> Iterator[str]:
+    """Items that count otherwise than their stems say: once, or not at all.
+
+    wholes: the parts of an item that holds the parts of a question, which count alike.
+    """
     counted = {r.identifier: r.counts for r in reports if r.status != "unchecked"}
+    for whole, parts in wholes.items():
+        each = {counted[part] for part in parts if part in counted}
+        if len(each) > 1:
+            yield worded("{name}: {whole}: expected parts that all count", name=name, whole=whole)
+        elif each:
+            counted[whole] = each.pop()
     for identifier, weight in weights(root):
         expected = "1" if counted.get(identifier, True) else "0"
         if identifier in counted and weight != expected:

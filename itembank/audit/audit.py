@@ -15,8 +15,8 @@ from pathlib import Path
 from sys import intern
 from typing import NamedTuple
 
-from itembank.audit.assembly import misweighed
-from itembank.audit.container import Container
+from itembank.audit.assembly import misweighed, twice
+from itembank.audit.container import MANIFEST, Container
 from itembank.audit.contents import Contents
 from itembank.audit.item import item_report
 from itembank.audit.parts import apart, first_of_each, misplaced
@@ -52,8 +52,10 @@ def audit_package(
             findings += apart("", parts)
         for name, test in contents.tests.items():
             findings += misplaced(name, test, first_of_each(parts))
+    wholes = contents.found.wholes
+    findings += twice(MANIFEST, [whole for whole, _parts in wholes])
     for name, test in contents.tests.items():
-        findings += misweighed(name, test, reports)
+        findings += misweighed(name, test, reports, dict(wholes))
     seen: set[str] = set()
     for report in reports:
         if report.identifier in seen:

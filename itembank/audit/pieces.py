@@ -8,13 +8,14 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
-from itembank.audit import assembly, cartridge, qti2, qti3
+from itembank.audit import assembly, cartridge, composite, qti2, qti3
 from itembank.audit.container import MANIFEST
 from itembank.audit.reading import Member, MemberAlone
 from itembank.audit.seen import SeenItem
+from itembank.audit.unsupported import Unsupported
 from itembank.audit.xml import Element, alone, local_name, parsed, sent
 from itembank.values.errors import PackageError
-from itembank.values.worded import worded
+from itembank.values.worded import laid_out, worded, wording
 
 Reader = Callable[[Element], SeenItem]
 
@@ -29,6 +30,8 @@ class Found:
     findings: list[str] = field(default_factory=list)
     files: dict[str, str] = field(default_factory=dict)
     """The identifier of each item by its file."""
+    wholes: list[tuple[str, tuple[str, ...]]] = field(default_factory=list)
+    """Each item that holds all parts of a question, with its parts, by identifier."""
     remarks: dict[str, str] = field(default_factory=dict)
     """By member, the first comment or instruction in it."""
 
@@ -36,6 +39,7 @@ class Found:
         """What later pieces tell."""
         self.findings += other.findings
         self.files |= other.files
+        self.wholes += other.wholes
         for name, remark in other.remarks.items():
             self.remarks.setdefault(name, remark)
 
@@ -71,14 +75,14 @@ class Piece(NamedTuple):
 
 
 def opened(package: str, member: Member, found: Found) -> Iterator[tuple[Element, Reader]]:
-    """The item of a file of its own."""
+    """The item of a file of its own; of one that holds the parts of a question each part."""
     name, reading = member.name, MemberAlone(package, member)
     root = reading.document(name)
     found.remarks |= reading.remarks
     reader = READERS.get(local_name(root))
     if reader:
         found.files[name] = root.get("identifier", "")
-        yield root, reader
+        yield from taken_apart(root, reader, found)
     else:
         found.findings.append(
             worded(
@@ -87,6 +91,25 @@ def opened(package: str, member: Member, found: Found) -> Iterator[tuple[Element
                 local_name=local_name(root),
             )
         )
+
+
+def taken_apart(root: Element, reader: Reader, found: Found) -> Iterator[tuple[Element, Reader]]:
+    """An item, or the parts that it holds, which are in the names of 2.x then.
+
+    One whose parts cannot be told apart is read as it stands, and what is wrong is told.
+    """
+    if not composite.is_composite(root):
+        yield root, reader
+        return
+    whole = root.get("identifier", "")
+    try:
+        parts = composite.parts_of(root)
+    except Unsupported as reason:
+        found.findings.append(laid_out("{item}: {why}", item=whole, why=wording(reason)))
+        yield root, reader
+        return
+    found.wholes.append((whole, tuple(part.get("identifier", "") for part in parts)))
+    yield from ((part, qti2.seen_item) for part in parts)
 
 
 def as_sent(element: Element | bytes | None) -> bytes | None:

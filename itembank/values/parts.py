@@ -1,6 +1,7 @@
 """The names of parts: a family in parts, `rsa`, has `rsa.a`, `rsa.b`, ... in this order."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
+from hashlib import sha256
 from typing import TypeVar
 
 Thing = TypeVar("Thing")
@@ -48,3 +49,23 @@ def side_by_side(things: Iterable[Thing], family_of: Callable[[Thing], str]) -> 
         else:
             found.append([thing])
     return found
+
+
+ITEM = len("item-") + 16
+"""The length of an item's name, without the language of an edition behind it."""
+
+
+def name_of_all(identifiers: Sequence[str]) -> str:
+    """The identifier of the one item that all parts of a variant are written as, by theirs.
+
+    Another than that of each part, so that no score of all is taken for one of a part.  In an
+    edition of a pool the language ends it, as it ends theirs.
+
+    >>> parts = ["item-0123456789abcdef", "item-fedcba9876543210"]
+    >>> name_of_all(parts)
+    'parts-abe545e5081f3335'
+    >>> name_of_all([f"{part}-de" for part in parts]) == name_of_all(parts) + "-de"
+    True
+    """
+    names = "\n".join(identifier[:ITEM] for identifier in identifiers)
+    return f"parts-{sha256(names.encode()).hexdigest()[:16]}{identifiers[0][ITEM:]}"

@@ -25,21 +25,28 @@ def towards_zero(x: int, n: int) -> int:
 def outcomes(
     item: etree._Element, response: object, remainder: Callable[[int, int], int] = standard
 ) -> dict[str, object]:
-    """The outcomes after an attempt; `response` is None, an integer, a string or a list."""
+    """The outcomes after an attempt; `response` is None, an integer, a string or a list.
+
+    Of several variables it is a dict of these by name.
+    """
     return Attempt(item, response, remainder).run()
 
 
 class Attempt:
     def __init__(self, item, response, remainder):
-        self.item, self.response, self.remainder = item, response, remainder
+        self.item, self.remainder = item, remainder
+        self.given = response if isinstance(response, dict) else {"RESPONSE": response}
         self.outcomes = {
             d.get("identifier"): self.default(d) for d in item.findall("q:outcomeDeclaration", NS)
         }
 
     @staticmethod
     def default(declaration):
-        value = declaration.findtext("q:defaultValue/q:value", None, NS)
-        return value if value is None else float(value)
+        values = [v.text for v in declaration.findall("q:defaultValue/q:value", NS)]
+        if declaration.get("baseType") == "directedPair":
+            return sorted(values)
+        number = declaration.get("baseType") in ("float", "integer")
+        return float(values[0]) if values else 0.0 if number else None
 
     def run(self):
         self.obey(self.item.find("q:responseProcessing", NS))
@@ -66,14 +73,23 @@ class Attempt:
         values = [self.value(child) for child in e]
         match name(e):
             case "variable":
-                return self.response
+                asked = e.get("identifier")
+                return self.outcomes[asked] if asked in self.outcomes else self.given.get(asked)
             case "correct":
-                return self.correct()
+                return self.correct(e.get("identifier"))
             case "baseValue":
                 kinds = {"float": float, "integer": int, "identifier": str}
                 return kinds[e.get("baseType")](e.text)
             case "multiple":
                 return sorted(values)
+            case "ordered":
+                return values
+            case "not":
+                return None if None in values else not values[0]
+            case "and":
+                return False if False in values else None if None in values else True
+            case "or":
+                return True if True in values else None if None in values else False
             case "isNull":
                 return values[0] is None
             case "match":
@@ -81,23 +97,37 @@ class Attempt:
             case "equal":
                 return None if None in values else float(values[0]) == float(values[1])
             case "sum":
-                return sum(values)
+                return None if None in values else sum(values)
             case "integerModulus":
-                return self.remainder(*values)
+                return None if None in values else self.remainder(*values)
             case "patternMatch":
+                if values[0] is None:
+                    return None
                 return re.search(e.get("pattern"), values[0]) is not None
             case "mapResponse":
-                return self.mapped()
+                return self.mapped(e.get("identifier"))
         raise NotImplementedError(name(e))
 
-    def correct(self):
-        values = [v.text for v in self.item.findall(".//q:correctResponse/q:value", NS)]
-        return sorted(values) if isinstance(self.response, list) else values[0]
+    def declared(self, identifier):
+        (found,) = (
+            d
+            for d in self.item.findall("q:responseDeclaration", NS)
+            if d.get("identifier") == identifier
+        )
+        return found
 
-    def mapped(self):
-        mapping = self.item.find(".//q:mapping", NS)
+    def correct(self, identifier):
+        declared = self.declared(identifier)
+        values = [v.text for v in declared.findall("q:correctResponse/q:value", NS)]
+        if declared.get("cardinality") == "single":
+            return values[0]
+        return values if declared.get("cardinality") == "ordered" else sorted(values)
+
+    def mapped(self, identifier):
+        mapping = self.declared(identifier).find("q:mapping", NS)
         entries = {m.get("mapKey"): float(m.get("mappedValue")) for m in mapping}
-        total = sum(entries.get(r, float(mapping.get("defaultValue"))) for r in self.response)
+        given = self.given[identifier]
+        total = sum(entries.get(r, float(mapping.get("defaultValue"))) for r in given)
         return max(float(mapping.get("lowerBound")), min(float(mapping.get("upperBound")), total))
 
 

@@ -124,19 +124,21 @@ def test_each_part_is_proved_and_audited_in_every_format_and_language(tmp_path, 
     for format in FORMATS:
         for purpose in ("bank", "quiz"):
             path = tmp_path / f"{format}-{purpose}.zip"
-            write_package(format, release, path, purpose=purpose)
-            report = audit_package(path)
-            assert report.clean, (format, purpose, report.as_text())
-            assert report.count("agreed") == 4
+            for profile in ("full", "plain"):
+                write_package(format, release, path, purpose=purpose, profile=profile)
+                report = audit_package(path)
+                assert report.clean, (format, purpose, profile, report.as_text())
+                assert report.count("agreed") == 4
 
 
 # ------------------------------------------------------------ together, and in order
+# Where parts are not one item: in the plain profile, on paper, in cartridges.
 
 
 @pytest.mark.parametrize("format", ["qti21", "qti22", "qti30"])
 def test_a_test_draws_variants_whole_with_their_parts_in_order(tmp_path, release, format):
     path = tmp_path / "quiz.zip"
-    write_package(format, release, path, purpose="quiz")
+    write_package(format, release, path, purpose="quiz", profile="plain")
     (test,) = (text for name, text in texts(path).items() if name.startswith("test-"))
     a, b = (tuple(group.items) for group in release.groups)
     refs = re.findall(r'item-ref identifier="([^"]+)"|ItemRef identifier="([^"]+)"', test)
@@ -154,7 +156,7 @@ def swapped(text, first, second):
 
 def test_parts_exchanged_between_variants_or_out_of_order_are_caught(tmp_path, release):
     path = tmp_path / "quiz.zip"
-    write_package("qti21", release, path, purpose="quiz")
+    write_package("qti21", release, path, purpose="quiz", profile="plain")
     a, b = (tuple(group.items) for group in release.groups)
 
     def exchange(first, second):
@@ -170,7 +172,7 @@ def test_parts_exchanged_between_variants_or_out_of_order_are_caught(tmp_path, r
 
 def test_a_part_that_is_missing_is_caught(tmp_path, release):
     path = tmp_path / "quiz.zip"
-    write_package("qti21", release, path, purpose="quiz")
+    write_package("qti21", release, path, purpose="quiz", profile="plain")
     gone = next(iter(release.groups[1].items)).identifier
 
     def without(name, text):
@@ -200,7 +202,7 @@ def test_a_test_that_shuffles_parts_or_chooses_among_them_is_caught(
     tmp_path, release, old, new, told
 ):
     path = tmp_path / "quiz.zip"
-    write_package("qti21", release, path, purpose="quiz")
+    write_package("qti21", release, path, purpose="quiz", profile="plain")
 
     report = changed(path, tmp_path / "new.zip", lambda _name, text: text.replace(old, new, 1))
 
@@ -227,7 +229,7 @@ def test_a_cartridge_has_the_parts_of_a_variant_beside_each_other(tmp_path, rele
 
 def test_another_scenario_is_caught(tmp_path, release):
     path = tmp_path / "bank.zip"
-    write_package("qti21", release, path)
+    write_package("qti21", release, path, profile="plain")
     item = next(iter(release.groups[1].items)).identifier
 
     def other(name, text):
@@ -245,7 +247,7 @@ def test_another_scenario_is_caught(tmp_path, release):
 
 def test_a_stem_that_names_another_part_is_caught(tmp_path, release):
     path = tmp_path / "bank.zip"
-    write_package("qti21", release, path)
+    write_package("qti21", release, path, profile="plain")
     item = next(iter(release.groups[1].items)).identifier
 
     def other(name, text):
