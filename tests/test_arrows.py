@@ -39,6 +39,7 @@ FLOORS = {
     "itembank.pipeline.own_slips": 2.5,
     "itembank.pipeline.claimed": 2.5,
     "itembank.pipeline.examples": 2.5,
+    "itembank.pipeline.ranges": 2.6,
     "itembank.pipeline.species": 2,
     "itembank.pipeline.balance": 2,
     "itembank.pipeline.answers": 2.7,

@@ -171,7 +171,10 @@ def typed_integer(item: SeenItem, stem: Asked, findings: list[str], _phrases: Ph
         raise Unsupported(
             worded("the key {found}, where an integer is typed", found=str(item.declared)[:60])
         )
-    verdict = check_value(stem.question, stem.ask, residue_of(claim, stem, findings))
+    if stem.ask in ("the least", "the largest") and not (stem.low is None and stem.high is None):
+        verdict = beyond_residues(claim, stem)
+    else:
+        verdict = check_value(stem.question, stem.ask, residue_of(claim, stem, findings))
     worth = grading.integer_worth(stem, claim, full_score(item, stem))
     listed = None if stem.ask == "how many" else (claim,)
     tried = grading.integers(item, stem, claim)
@@ -203,6 +206,31 @@ def residue_of(claim: int, stem: Asked, findings: list[str]) -> int:
         )
     return claim % m
 
+
+def beyond_residues(claim: int, stem: Asked) -> Verdict:
+    """Whether a claim is the least, or the largest, integer of the range that solves.
+
+    A period from the bound on holds every residue once, so the first that solves lies in it.
+    """
+    low, high, m = stem.low, stem.high, modulus_of(stem.question)
+    found = solutions(stem.question)
+    if found is None:
+        raise Unsupported(worded("an integer of a range where the solutions cannot be listed"))
+    if stem.ask == "the least" and low is not None:
+        inside = [low + (r - low) % m for r in found]
+        right = min((n for n in inside if high is None or n <= high), default=None)
+    elif stem.ask == "the largest" and high is not None:
+        inside = [high - (high - r) % m for r in found]
+        right = max((n for n in inside if low is None or n >= low), default=None)
+    else:
+        raise Unsupported(worded("an end of a range that has none"))
+    if claim == right:
+        return Verdict("agreed", HOW_ENDS)
+    got = f"got {claim}"
+    return Verdict("disagreed", HOW_ENDS, f"expected {'none' if right is None else right}, {got}")
+
+
+HOW_ENDS = done("all solutions were listed, and moved to the bound of the range")
 
 LONGEST_RANGE = 2_000
 """The most numbers of a range that are judged one by one."""

@@ -96,11 +96,12 @@ def asked(
     match = said.none.search(words)
     none = match[1].strip() if match else ""
     low, high = the_range(words, said)
+    beside = without_ranges(words, said)
     ask, claim = the_ask(words, phrases, known), said.claimed.search(words)
     return Asked(
         low=low,
         high=high,
-        residue=bool(said.range.search(words)),
+        residue=bool(said.range.search(beside)),
         question=question,
         ask="whether true" if claim else ask,
         claimed=ask if claim else "",
@@ -115,7 +116,7 @@ def asked(
         not_every=bool(said.not_every.search(words)),
         solvable=bool(said.solvable.search(words)),
         faults=(
-            *contradictions(words, question.modulus, said),
+            *contradictions(beside, question.modulus, said),
             *faults,
             *misstated(words, question, said),
             *misnamed(none, phrases.answer),
@@ -187,6 +188,7 @@ def the_range(words: str, said: Stem) -> tuple[int | None, int | None]:
             ("above", said.above),
             ("below", said.below),
             ("both", said.between),
+            ("both", said.ends),
             ("both", said.example),
         )
         for match in pattern.finditer(words)
@@ -198,6 +200,13 @@ def the_range(words: str, said: Stem) -> tuple[int | None, int | None]:
             return numbers[0] + 1, None
         return (None, numbers[0] - 1) if kind == "below" else (numbers[0], numbers[1])
     return None, None
+
+
+def without_ranges(words: str, said: Stem) -> str:
+    """A stem without the sentences that name a range of integers, which is none of residues."""
+    for pattern in (said.above, said.below, said.between, said.ends):
+        words = pattern.sub(" ", words)
+    return words
 
 
 def misnamed(none: str, answer: Answers) -> Iterator[str]:

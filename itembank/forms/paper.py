@@ -72,6 +72,22 @@ SENTENCES: tuple[tuple[Said, Said | None], ...] = (
         say("Write the largest integer less than ${n}$ that solves it."),
     ),
     (
+        say("Type it in digits."),
+        say("Write it in digits."),
+    ),
+    (
+        say("Type it in digits; $-3$ is typed -3."),
+        say("Write it in digits."),
+    ),
+    (
+        say("Type the least integer from ${low}$ to ${high}$ that solves it."),
+        say("Write the least integer from ${low}$ to ${high}$ that solves it."),
+    ),
+    (
+        say("Type the largest integer from ${low}$ to ${high}$ that solves it."),
+        say("Write the largest integer from ${low}$ to ${high}$ that solves it."),
+    ),
+    (
         say("Exactly one integer from ${low}$ to ${high}$ solves it. Type this integer."),
         say("Exactly one integer from ${low}$ to ${high}$ solves it. Write this integer."),
     ),

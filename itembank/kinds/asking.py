@@ -4,6 +4,7 @@ from dataclasses import replace
 
 from itembank.kinds.base import NOTHING_SAID, Phrases
 from itembank.languages import Said, say
+from itembank.values.answer import Range
 from itembank.values.vocabulary import KindSignature
 
 WHETHER_TRUE = "whether true"
@@ -39,6 +40,46 @@ OPENINGS_OF_SYSTEMS: dict[str, Said] = {
     "whether any": say("Decide whether there is a solution of the system"),
 }
 """How each ask begins, before the congruences."""
+
+
+def opening_of_range(ask: str, found: Range, of_system: bool) -> Said:
+    """How the least or the largest integer of a range is asked for, before the congruences.
+
+    The least has a lower bound, the largest an upper one.
+    """
+    low, high = found.low, found.high
+    if low is not None and high is not None:
+        of_both = {
+            ("the least", False): say(
+                "Find the **least** integer from ${low}$ to ${high}$ that solves",
+                low=low, high=high,
+            ),
+            ("the least", True): say(
+                "Find the **least** integer from ${low}$ to ${high}$ that solves the system",
+                low=low, high=high,
+            ),
+            ("the largest", False): say(
+                "Find the **largest** integer from ${low}$ to ${high}$ that solves",
+                low=low, high=high,
+            ),
+            ("the largest", True): say(
+                "Find the **largest** integer from ${low}$ to ${high}$ that solves the system",
+                low=low, high=high,
+            ),
+        }  # fmt: skip
+        return of_both[ask, of_system]
+    if low is not None:
+        if of_system:
+            return say(
+                "Find the **least** integer greater than ${n}$ that solves the system", n=low - 1
+            )
+        return say("Find the **least** integer greater than ${n}$ that solves", n=low - 1)
+    assert high is not None
+    if of_system:
+        return say(
+            "Find the **largest** integer less than ${n}$ that solves the system", n=high + 1
+        )
+    return say("Find the **largest** integer less than ${n}$ that solves", n=high + 1)
 
 
 def tick_solutions(modulus: int) -> Said:

@@ -1,7 +1,7 @@
 """What a question is answered with, as far as a guess can know it; how often each is to come."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any, Protocol
 
 from itembank.kinds.asking import WHETHER_TRUE
@@ -10,6 +10,7 @@ from itembank.kinds.derivation import Derived, SingularStage, StepLine
 from itembank.kinds.told_once import stages_told
 from itembank.pipeline.balance import FALSE, NONE, TRUE, Aim, Evenly, Varied
 from itembank.pipeline.claimed import is_true
+from itembank.pipeline.ranges import answers_of
 from itembank.spec import Family
 from itembank.values.answer import Absent, Answer, Pairs, ResidueSet, Truth, Value
 from itembank.values.worded import worded
@@ -25,6 +26,9 @@ class Solved(Protocol):
 
     @property
     def solution(self) -> Solution[Any]: ...
+
+    @property
+    def parameters(self) -> Mapping[str, int]: ...
 
 
 OF_SETS = (100, 60, 50)
@@ -57,6 +61,11 @@ def answer_of(family: Family, found: Solved) -> str:
         for stage in stages_told(problem, found.solution):
             if isinstance(stage, SingularStage):
                 return singular_verdict(stage)
+    integers = answers_of(family, problem, found.solution.answer, found.parameters)
+    if integers is not None and family.ask in ("the least", "the largest"):
+        return ", ".join(map(str, integers)) or NONE
+    if integers is not None and family.ask == "all solutions":
+        return answer_of_set(family.ask, len(integers))
     return answer_asked(family.ask, found.solution.answer)
 
 

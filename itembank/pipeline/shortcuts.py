@@ -26,8 +26,13 @@ ONE = ("the solution", "the least")
 """What is asked where the first number that fits is the answer."""
 
 
-def shortcut(ask: str, problem: Problem, solution: Solution[Any]) -> str:
-    """Why a variant is too easily settled; "" if it is not."""
+def shortcut(
+    ask: str, problem: Problem, solution: Solution[Any], integers: tuple[int, ...] | None = None
+) -> str:
+    """Why a variant is too easily settled; "" if it is not.
+
+    integers: those of a range that answer, where the family asks for such.
+    """
     answer = solution.answer
     if isinstance(answer, Value) and problem.kind == "inverse" and ask == "the value":
         return TRIED_OUT if answer.value + 1 < HONEST * solution.effort else ""
@@ -36,7 +41,8 @@ def shortcut(ask: str, problem: Problem, solution: Solution[Any]) -> str:
     trials = trials_needed(ask, problem, answer)
     if trials is not None and trials < HONEST * solution.effort:
         return TRIED_OUT
-    if ask in ONE and answer.count == 1 and answer.least() in printed(problem):
+    one = integers[0] if integers and len(integers) == 1 else answer.least()
+    if ask in ONE and answer.count == 1 and one in printed(problem):
         return "a shorter way: the answer stands in the question"
     if root_in_plain_sight(problem):
         return "a shorter way: the right side is a perfect power"

@@ -31,7 +31,6 @@ from itembank.pipeline.balance import (
     Room,
     pick,
 )
-from itembank.pipeline.examples import examples
 from itembank.pipeline.own_slips import with_own
 from itembank.pipeline.parameter_sets import (
     Parameters,
@@ -41,10 +40,11 @@ from itembank.pipeline.parameter_sets import (
     drawn,
     failed,
 )
+from itembank.pipeline.ranges import answers_of, beyond_range
 from itembank.pipeline.shortcuts import beyond_the_modulus, shortcut
 from itembank.spec import Family
 from itembank.spec.answered import ANSWER, Answered
-from itembank.values.answer import Answer, ResidueSet
+from itembank.values.answer import ResidueSet
 from itembank.values.course import Methods
 from itembank.values.errors import ComposeError, ItemBankError, NoValue, StatementError
 from itembank.values.item import canonical
@@ -271,15 +271,17 @@ def judged(
         return Attempt(parameters, problem, NUMBER.sub("...", str(e)), str(e))
     measures = stated.measures(solution)
     measured: dict[str, Any] = {**parameters, **measures}
-    measured[ANSWER] = Answered(solution.answer, family.ask)
+    answers = answers_of(family, stated, solution.answer, parameters)
+    measured[ANSWER] = Answered(solution.answer, family.ask, answers)
     for condition in family.conditions:
         if condition.measures and not condition.holds(measured):
             return Attempt(parameters, problem, failed(condition))
-    if family.answer and (reason := beyond_range(family, solution.answer, parameters)):
+    reason = beyond_range(family, stated, solution.answer, parameters) if family.answer else ""
+    if reason:
         return Attempt(parameters, problem, reason)
     if family.coefficients is None and beyond_the_modulus(stated):
         return Attempt(parameters, problem, "a coefficient is no residue")
-    if family.shortcuts is None and (reason := shortcut(family.ask, stated, solution)):
+    if family.shortcuts is None and (reason := shortcut(family.ask, stated, solution, answers)):
         return Attempt(parameters, problem, reason)
     found = Candidate(
         family=family, parameters=parameters, problem=stated, solution=solution, bare=not slips
@@ -326,29 +328,6 @@ def judged_together(
     except ItemBankError as e:
         return Attempt(parameters, problem, wording(e))
     return Accepted(family, problem, whole, methods, room, late)
-
-
-def beyond_range(family: Family, answer: Answer, parameters: Parameters) -> str:
-    """Why no one integer of the range solves it, or no example does; "" where one does."""
-    if family.ask == "an example" and isinstance(answer, ResidueSet):
-        try:
-            found = family.answer.at(parameters, answer.modulus) if family.answer else None
-            examples(answer, found)
-        except NoValue as e:
-            return e.reason
-        except ComposeError as e:
-            return str(e)
-        return ""
-    if not family.answer or not isinstance(answer, ResidueSet) or answer.count != 1:
-        return ""
-    try:
-        found = family.answer.at(parameters, answer.modulus)
-    except NoValue as e:
-        return e.reason
-    least = answer.least()
-    assert least is not None
-    outside = found.integer(least, answer.modulus) is None
-    return "not exactly one integer of the range solves it" if outside else ""
 
 
 def sameness(family: Family, problem: Problem, parameters: Parameters) -> tuple[object, ...]:

@@ -1,9 +1,10 @@
-"""Which integer of the solution is the answer, where it is no residue.
+"""Which integers that solve it are the answer, where these are no residues.
 
 answer: {above: 100}           the least integer greater than 100 that solves it
 answer: {below: 0}             the largest integer less than 0
-answer: {between: [100, 150]}  the only one from 100 to 150
-answer: {residues: symmetric}  the residue nearest to 0; `1..m`: from 1 to the modulus; `least`:
+answer: {between: [100, 150]}  the only one from 100 to 150, the least or the largest of several, or
+                               all of them, by the ask
+answer: {residues: symmetric}  the residues nearest to 0; `1..m`: from 1 to the modulus; `least`:
                                from 0
 """
 
@@ -19,12 +20,58 @@ from itembank.spec.parameter import two
 from itembank.spec.shapes import Line, OneOf, Shape, at, fault
 from itembank.spec.surroundings import Written
 from itembank.values.answer import Range
-from itembank.values.worded import all_of, worded
+from itembank.values.vocabulary import KindSignature
+from itembank.values.worded import all_of, laid_out, one_of, worded
 
 SOURCES = ("above", "below", "between", "residues")
 
 RESIDUES = ("least", "symmetric", "1..m")
 """The systems of residues, of which one is asked for."""
+
+GOES_WITH: Mapping[str, tuple[str, ...]] = {
+    "the solution": SOURCES,
+    "an example": ("between",),
+    "the least": ("above", "between"),
+    "the largest": ("below", "between"),
+    "all solutions": ("between", "residues"),
+}
+"""By ask: the ranges that make sense with it."""
+
+WHY_NOT: Mapping[str, str] = {
+    "an example": worded("an example is looked for in a range with two bounds"),
+    "the least": worded("below a bound there is no least, and of residues write `between`"),
+    "the largest": worded("above a bound there is no largest, and of residues write `between`"),
+    "all solutions": worded("without two bounds there is no end of them"),
+}
+"""By ask: why the other ranges do not."""
+
+BEYOND_RESIDUES = {"the solution", "the least"}
+"""What kinds are asked for whose solutions go on beyond the residues: congruences, systems."""
+
+
+def misfit(answer: "AnswerRange", ask: str, kind: KindSignature | None) -> str:
+    """Why a range does not go with what is asked of a kind; "" where it does."""
+    if ask not in GOES_WITH:
+        asks = ", ".join(f"'{each}'" for each in GOES_WITH)
+        return worded("a range goes with one of the asks {asks}; found '{ask}'", asks=asks, ask=ask)
+    if answer.source not in GOES_WITH[ask]:
+        return worded(
+            "the ask '{ask}' goes with {ranges}, found `{source}`: {why}",
+            ask=ask,
+            ranges=one_of(laid_out("`{source}`", source=source) for source in GOES_WITH[ask]),
+            source=answer.source,
+            why=WHY_NOT[ask],
+        )
+    if ask in ("the solution", "an example") or kind is None:
+        return ""
+    if not BEYOND_RESIDUES.issubset(kind.asks):
+        return worded(
+            "a range goes with the solutions of congruences and systems; of the kind '{kind}' "
+            "residues alone are asked for",
+            kind=kind.name,
+        )
+    return ""
+
 
 Number = Annotated[
     Expression,
@@ -51,11 +98,12 @@ class AnswerRange(Shape):
     """The largest integer less than this is asked for."""
 
     between: Annotated[tuple[Number, Number], BeforeValidator(two)] | None = None
-    """The only integer of [low, high] is asked for, bounds included; variants in which there is
-    not exactly one are passed over."""
+    """What is asked for lies in [low, high], bounds included. Of `the solution` the only integer
+    there: variants in which there is not exactly one are passed over; at most 12 of `all
+    solutions`."""
 
     residues: Annotated[Line, OneOf("residues", RESIDUES)] | None = None
-    """The residue of this system is asked for: `least` from 0, `symmetric` the nearest to 0 (of two
+    """Residues of this system are asked for: `least` from 0, `symmetric` the nearest to 0 (of two
     the positive one), `1..m` from 1 to the modulus."""
 
     @classmethod
@@ -72,6 +120,11 @@ class AnswerRange(Shape):
                     )
                 )
             )
+
+    @property
+    def source(self) -> str:
+        """The word that it says."""
+        return next(source for source in SOURCES if getattr(self, source) is not None)
 
     @property
     def content(self) -> list[str]:

@@ -5,6 +5,9 @@
     answer > 20               what the question is answered with: the least where that is asked,
                               the number of solutions where it asks how many, else the only one
 
+Where integers of a range are asked for, `answer` is the one of them, and of all solutions the
+range alone counts.
+
 What the answer does not have, the least of no solutions, has no value: the variant is passed over.
 """
 
@@ -24,16 +27,27 @@ MOST_SUMMED = 10_000
 
 @dataclass(frozen=True)
 class Answered:
-    """The complete answer of a variant, and what is asked of it."""
+    """The complete answer of a variant, and what is asked of it.
+
+    integers: those of a range that answer, increasing, where the family asks for such.
+    """
 
     answer: Answer
     ask: str
+    integers: tuple[int, ...] | None = None
+
+    @property
+    def listed(self) -> tuple[int, ...] | None:
+        """All that are asked for, where these are integers of a range."""
+        return self.integers if self.ask == "all solutions" else None
 
     def __str__(self) -> str:
         return f"that of the ask '{self.ask}'"
 
 
 def least(found: Answered) -> int:
+    if found.listed is not None:
+        return existing(min(found.listed, default=None))
     match found.answer:
         case ResidueSet() as residues:
             return existing(residues.least())
@@ -43,6 +57,8 @@ def least(found: Answered) -> int:
 
 
 def largest(found: Answered) -> int:
+    if found.listed is not None:
+        return existing(max(found.listed, default=None))
     match found.answer:
         case ResidueSet() as residues:
             return existing(residues.largest())
@@ -58,6 +74,8 @@ def existing(n: int | None) -> int:
 
 
 def number_of(found: Answered) -> int:
+    if found.listed is not None:
+        return len(found.listed)
     match found.answer:
         case ResidueSet() as residues:
             return residues.count
@@ -69,6 +87,8 @@ def number_of(found: Answered) -> int:
 
 
 def total(found: Answered) -> int:
+    if found.listed is not None:
+        return sum(found.listed)
     match found.answer:
         case ResidueSet() as residues:
             if not (residues.count <= MOST_SUMMED):
@@ -82,6 +102,8 @@ def total(found: Answered) -> int:
 
 
 def is_member(n: int, found: Answered) -> bool:
+    if found.listed is not None:
+        return n in found.listed
     match found.answer:
         case ResidueSet() as residues:
             return 0 <= n < residues.modulus and n in residues
@@ -92,6 +114,8 @@ def is_member(n: int, found: Answered) -> bool:
 
 def value(found: Answered) -> int:
     """The one number that the question is answered with; of a truth 1 or 0."""
+    if found.integers is not None and len(found.integers) == 1:
+        return found.integers[0]
     match found.answer:
         case Value(n):
             return n

@@ -28,7 +28,7 @@ from pydantic_core import InitErrorDetails, PydanticCustomError
 
 from itembank.languages.catalogue import ENGLISH
 from itembank.maths.polynomials import Poly
-from itembank.spec.answer_range import AnswerRange
+from itembank.spec.answer_range import AnswerRange, misfit
 from itembank.spec.condition import Condition, read_condition
 from itembank.spec.evaluating import UNKNOWN, Env
 from itembank.spec.expression import (
@@ -328,9 +328,10 @@ class Family(SpecFile):
     """What is asked."""
 
     answer: AnswerRange | None = None
-    """Which integer is the answer where `the solution` is asked for and typed: `{above: 100}`,
-    `{below: 0}`, `{between: [100, 150]}`, `{residues: symmetric}`; any integer of the class if
-    absent."""
+    """Which integers are asked for in the place of residues. `the solution`: `{above: 100}`,
+    `{below: 0}`, `{between: [100, 150]}` or `{residues: symmetric}`, any integer of the class if
+    absent; `the least`: `above` or `between`; `the largest`: `below` or `between`; `all solutions`:
+    `between`, `{residues: symmetric}` or `{residues: 1..m}`, in a list or a choice."""
 
     story: Texts | None = None
     """What stands before the formal question, for example a situation that leads to it: a text, or
@@ -564,17 +565,10 @@ class Family(SpecFile):
     def of_the_solution(
         cls, answer: AnswerRange | None, info: ValidationInfo
     ) -> AnswerRange | None:
-        """A range goes with one class of integers, of which one is typed."""
-        ask = info.data.get("ask")
-        if answer and ask and ask not in ("the solution", "an example"):
-            raise fault(
-                worded(
-                    "a range goes with the ask 'the solution' or 'an example', found '{ask}'",
-                    ask=ask,
-                )
-            )
-        if answer and ask == "an example" and not answer.between:
-            raise fault(worded("an example is looked for in a range with two bounds: `between`"))
+        """A range goes with what is asked, and with the solutions of congruences and systems."""
+        ask, kind = info.data.get("ask"), around(info).kind
+        if answer and ask and (message := misfit(answer, ask, kind)):
+            raise fault(message)
         return answer
 
     @field_validator("spare")

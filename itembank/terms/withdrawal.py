@@ -276,6 +276,9 @@ def has_range(item: Item, answer: Answer) -> bool:
     response = item.response
     if not isinstance(response, IntegerEntry) or not isinstance(answer, ResidueSet):
         return False
+    if item.ask in ("the least", "the largest"):
+        residue = answer.least() if item.ask == "the least" else answer.largest()
+        return response.value != residue and response.value % answer.modulus in answer
     return item.ask == "an example" or (item.ask == "the solution" and response.modulus is None)
 
 

@@ -205,6 +205,33 @@ class Range:
         n = self.low + (r - self.low) % m
         return n if self.high is None or n <= self.high < n + m else None
 
+    def holds(self, n: int) -> bool:
+        """Whether an integer lies in it."""
+        return (self.low is None or self.low <= n) and (self.high is None or n <= self.high)
+
+    def first(self, r: int, m: int) -> int | None:
+        """The least integer of r modulo m; None without one, or without a lower bound."""
+        if self.low is None:
+            return None
+        n = self.low + (r - self.low) % m
+        return n if self.high is None or n <= self.high else None
+
+    def last(self, r: int, m: int) -> int | None:
+        """The largest integer of r modulo m; None without one, or without an upper bound."""
+        if self.high is None:
+            return None
+        n = self.high - (self.high - r) % m
+        return n if self.low is None or n >= self.low else None
+
+    def every(self, r: int, m: int) -> range:
+        """All integers of r modulo m, increasing.  Requires two bounds.
+
+        >>> [*Range(-3, 12).every(3, 5)]
+        [-2, 3, 8]
+        """
+        assert self.low is not None and self.high is not None
+        return range(self.low + (r - self.low) % m, self.high + 1, m)
+
 
 # ------------------------------------------------------------ what is no set of residues
 

@@ -31,6 +31,7 @@ RANGES = {
     "{below: 0}": lambda item: max(solving(item, range(-1000, 0))),
     "{above: p*q}": lambda item: min(solving(item, range(modulus(item) + 1, 1000))),
     "{between: [100, 180]}": lambda item: solving(item, range(100, 181))[0],
+    "{between: [0, 70]}": lambda item: solving(item, range(71))[0],
     "{residues: symmetric}": lambda item: nearest(item, solving(item, range(-1000, 1000))),
     "{residues: 1..m}": lambda item: solving(item, range(1, modulus(item) + 1))[0],
     "{residues: least}": lambda item: solving(item, range(modulus(item)))[0],
@@ -143,7 +144,8 @@ def test_a_range_gives_the_integer_of_brute_force(low, high, r, m):
         (("answer: {above: 100}", "answer: {between: [1]}"),
          "expected two bounds [low, high], found 1"),
         (("ask: the solution", "ask: how many"),
-         "answer: a range goes with the ask 'the solution' or 'an example', found 'how many'"),
+         "answer: a range goes with one of the asks 'the solution', 'an example', 'the least', "
+         "'the largest', 'all solutions'; found 'how many'"),
         (("answer: {above: 100}", "answer: {above: r}"), "answer.above: unknown name 'r'"),
         (("answer: {above: 100}", "answer: {residues: symetric}"),
          "unknown residues 'symetric'; did you mean 'symmetric'?"),

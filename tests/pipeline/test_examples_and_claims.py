@@ -84,7 +84,8 @@ def test_both_asks_leave(tmp_path):
     [
         (
             ROOT.replace("between: [s, s + 5]", "above: s"),
-            "answer: an example is looked for in a range with two bounds: `between`",
+            "answer: the ask 'an example' goes with `between`, found `above`: an example is looked "
+            "for in a range with two bounds",
         ),
         (ROOT.replace("same: numbers\n", ""), "'s' is drawn, but nothing in 'given' depends on it"),
         (

@@ -29,6 +29,7 @@ from itembank.pipeline.compose import (
 from itembank.pipeline.compose.draft import Draft, Wording, asked, formal
 from itembank.pipeline.compose.options import room, together_of
 from itembank.pipeline.compose.remarks import remarks
+from itembank.pipeline.compose.within import in_the_range
 from itembank.values.item import Item
 
 __all__ = [
@@ -84,7 +85,7 @@ def worked(problem: Problem, way: Solution[Any], wording: Wording) -> Telling:
         yield from entries.worked_example(problem, way, wording)
         return
     yield from worked_for(problem, way, put(problem.signature, wording.ask))
-    yield from entries.in_the_range(way.answer, wording)
+    yield from in_the_range(way.answer, wording)
     if wording.ask == WHETHER_TRUE:
         yield from claims.verdict(problem)
 

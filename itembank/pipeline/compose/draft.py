@@ -4,11 +4,12 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from itembank.kinds.asking import put
+from itembank.kinds.asking import opening_of_range, put
 from itembank.kinds.base import Problem, Slip
-from itembank.languages import Speaker, Told, lead, say
+from itembank.languages import Speaker, Telling, Told, lead, say
 from itembank.notation import plain
 from itembank.notation.tree import Blocks
+from itembank.pipeline.ranges import ENDS
 from itembank.values.answer import Answer, Range, ResidueSet
 from itembank.values.course import AS_USUAL, Teaching
 from itembank.values.errors import ComposeError
@@ -21,8 +22,8 @@ from itembank.values.worded import worded
 class Wording:
     """What an item says about itself, from its family and its pool.
 
-    range: where the integer that answers lies, where it is no residue.  spare: how many lines that
-    do not belong stand among the steps.
+    range: where the integers lie that answer, where they are no residues.  spare: how many lines
+    that do not belong stand among the steps.
     part, parts: of a question in parts the letter of this one, and how many there are.
     What its author wrote: `lead` stands before each part, `story` before the question; `hints` are
     said to a wrong answer to which no slip leads; `right` and `wrong` to every answer that is so.
@@ -73,10 +74,15 @@ def asked(problem: Problem, wording: Wording) -> Blocks:
     if is_hidden(wording):
         return before
     announced = (lead("In symbols:"),) if tells(wording) else ()
-    return (
-        *before,
-        *speaker.blocks((*announced, *problem.question(put(problem.signature, wording.ask)))),
-    )
+    return (*before, *speaker.blocks((*announced, *question_put(problem, wording))))
+
+
+def question_put(problem: Problem, wording: Wording) -> Telling:
+    """The question in the words of its kind; of an integer beyond the residues, in those of it."""
+    told = tuple(problem.question(put(problem.signature, wording.ask)))
+    if wording.range is None or wording.ask not in ENDS:
+        return told
+    return (opening_of_range(wording.ask, wording.range, problem.kind == "system"), *told[1:])
 
 
 def which_part(wording: Wording) -> tuple[Told, ...]:
@@ -101,7 +107,7 @@ def formal(problem: Problem, wording: Wording) -> Blocks:
     if not is_hidden(wording):
         return ()
     check_told(problem, tells(wording))
-    return Speaker(wording.language).blocks(problem.question(put(problem.signature, wording.ask)))
+    return Speaker(wording.language).blocks(question_put(problem, wording))
 
 
 POWER = re.compile(r"(?<=[a-z])\^[23]\b")

@@ -22,8 +22,9 @@ from itembank.pipeline.compose.draft import (
     residues_of,
     slip_feedback,
 )
+from itembank.pipeline.compose.within import OfSlip, number_of_range, residue_typed, where
 from itembank.pipeline.examples import bounds_of, examples
-from itembank.values.answer import Answer, Claimed, Pairs, Range, ResidueSet, Value
+from itembank.values.answer import Answer, Claimed, Pairs, ResidueSet, Value
 from itembank.values.errors import ComposeError
 from itembank.values.item import LARGEST_MODULUS, IntegerEntry, ListEntry, Scoring, SetEntry
 from itembank.values.worded import worded
@@ -57,14 +58,16 @@ def integer(
     else:
         instruction = INSTRUCTIONS[wording.ask](modulus_of(problem, "integer"))
     if wording.range:
-        key, modulus, of_slip = number_of_range(solution.answer, wording.range)
-        instruction = where(wording.range)
+        key, modulus, of_slip = number_of_range(solution.answer, wording)
+        instruction = where(wording)
     speaker = Speaker(wording.language)
     merged: dict[int, list[Slip]] = {}
     for slip in slips:
         value = of_slip(slip.answer)
         if value is not None and value != key:
             merged.setdefault(value, []).append(slip)
+    for value, slip in residue_typed(solution.answer, wording) if wording.range else ():
+        merged.setdefault(value, []).append(slip)
     scoring = Scoring(points=wording.points)
     rule = counted(
         "{n} point for the right number, otherwise 0.",
@@ -85,40 +88,6 @@ def integer(
         tuple(slip_feedback(found, (value,), speaker) for value, found in merged.items()),
         scoring,
     )
-
-
-def number_of_range(answer: Answer, found: Range) -> tuple[int, None, "OfSlip"]:
-    """As `number_asked`, where the integer of a range is asked for and counts alone."""
-    solution = residue_set(answer, "integer")
-    r, m = solution.least(), solution.modulus
-    key = None if r is None or solution.count != 1 else found.integer(r, m)
-    if key is None:
-        raise ComposeError(worded("answer: not exactly one integer of the range solves it"))
-
-    def of_slip(claim: Claimed) -> int | None:
-        n = only_integer(claim)
-        return None if n is None else found.integer(n, m)
-
-    return key, None, of_slip
-
-
-def where(found: Range) -> Said:
-    """Which integer is to be typed."""
-    match found:
-        case Range(int(low), None):
-            return say("Type the least integer greater than ${n}$ that solves it.", n=low - 1)
-        case Range(None, int(high)):
-            return say(
-                "Type the largest integer less than ${n}$ that solves it; $-3$ is typed -3.",
-                n=high + 1,
-            )
-        case Range(int(low), int(high)):
-            return say(
-                "Exactly one integer from ${low}$ to ${high}$ solves it. Type this integer.",
-                low=low,
-                high=high,
-            )
-    raise ComposeError(worded("answer: a range without bounds"))
 
 
 # ------------------------------------------------------------ an example
@@ -158,20 +127,6 @@ def example(solution: Solution[Answer], slips: Sequence[Slip], wording: Wording)
     )
 
 
-def in_the_range(answer: Answer, wording: Wording) -> Telling:
-    """The last line of the worked solution, where an integer of a range is asked for."""
-    if not wording.range:
-        return
-    n, _modulus, _of_slip = number_of_range(answer, wording.range)
-    m = residue_set(answer, "integer").modulus
-    r = n % m
-    yield say(
-        "The solutions are the integers ${r} + {m}k$. The one that is asked for is "
-        "${n} = {r} + {m} * ({k})$.",
-        r=r, m=m, n=n, k=(n - r) // m,
-    )  # fmt: skip
-
-
 def an_example(answer: Answer) -> int:
     """The least of all; ComposeError where there is none."""
     least = residue_set(answer, "integer").least()
@@ -204,9 +159,6 @@ def worked_example(problem: Problem, way: Solution[Answer], wording: Wording) ->
         high=high,
         numbers=listed(right),
     )
-
-
-OfSlip = Callable[[Claimed], int | None]
 
 
 def number_asked(answer: Answer, ask: str) -> tuple[int, int | None, OfSlip]:
