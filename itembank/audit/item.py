@@ -14,11 +14,12 @@ from fractions import Fraction
 from itembank.audit import claims, fitting, printed
 from itembank.audit.budget import Work
 from itembank.audit.grading import Trial
-from itembank.audit.keys import KEYS, SHOWN, Key, form_of, full_score, listing, wrong_key
+from itembank.audit.keys import KEYS, SHOWN, Key, form_of, full_score, wrong_key
 from itembank.audit.parts import part_of
 from itembank.audit.phrases import Answers, Phrases, Remarks, phrases_of
 from itembank.audit.prose import text_of
 from itembank.audit.question import Asked, asked, puts_a_question
+from itembank.audit.ranges import listing
 from itembank.audit.relations import torn, untrue
 from itembank.audit.report import ItemReport
 from itembank.audit.seen import Response, SeenItem

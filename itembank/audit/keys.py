@@ -13,6 +13,7 @@ from itembank.audit.budget import OPTIONS
 from itembank.audit.phrases import Answers, Phrases
 from itembank.audit.prose import text_of
 from itembank.audit.question import Asked, modulus_of
+from itembank.audit.ranges import LONGEST_RANGE, all_of_them, beyond_residues, listing, whole
 from itembank.audit.seen import Response, SeenItem
 from itembank.audit.unsupported import Unsupported
 from itembank.second_way.power_root import PowerOfUnknown
@@ -24,7 +25,6 @@ from itembank.second_way.table import (
     TwoUnknowns,
     Verdict,
     Which,
-    check_set,
     check_value,
     read,
     solutions,
@@ -86,15 +86,13 @@ def form_of(stem: Asked, item: SeenItem) -> tuple[str, str]:
 
 def wrong_key(key: Key, stem: Asked, item: SeenItem) -> str:
     """Which solutions were expected and which were declared, where they can be written out."""
+    if stem.low is not None or stem.high is not None:
+        return key.verdict.message
     found = solutions(stem.question)
     whole_set = stem.ask == "all solutions" and item.form != "stages"
     if not whole_set or found is None or len(found) > SHOWN or key.residues is None:
         return key.verdict.message
     return f"expected {listing(found)}, got {listing(sorted(key.residues))}"
-
-
-def listing(values: Iterable[object]) -> str:
-    return ", ".join(map(str, values)) or "no solutions"
 
 
 def full_score(item: SeenItem, stem: Asked) -> Fraction:
@@ -124,7 +122,7 @@ def ticked_key(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrase
         worth = grading.plus_minus(item)
     else:
         worth = grading.all_or_nothing(item, full_score(item, stem))
-    return Key(whole(stem.question, claim), claim, worth, grading.ticks(item))
+    return Key(all_of_them(stem, claim), claim, worth, grading.ticks(item))
 
 
 def chosen_pairs(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
@@ -148,7 +146,7 @@ def chosen_set(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrase
     meant = options_as_residues(item, stem, findings, phrases.answer)
     claim = meant[known(item.declared, item)[0]]
     worth = grading.all_or_nothing(item, full_score(item, stem))
-    return Key(whole(stem.question, claim), claim, worth, grading.single_choices(item))
+    return Key(all_of_them(stem, claim), claim, worth, grading.single_choices(item))
 
 
 def chosen_truth(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
@@ -205,35 +203,6 @@ def residue_of(claim: int, stem: Asked, findings: list[str]) -> int:
             )
         )
     return claim % m
-
-
-def beyond_residues(claim: int, stem: Asked) -> Verdict:
-    """Whether a claim is the least, or the largest, integer of the range that solves.
-
-    A period from the bound on holds every residue once, so the first that solves lies in it.
-    """
-    low, high, m = stem.low, stem.high, modulus_of(stem.question)
-    found = solutions(stem.question)
-    if found is None:
-        raise Unsupported(worded("an integer of a range where the solutions cannot be listed"))
-    if stem.ask == "the least" and low is not None:
-        inside = [low + (r - low) % m for r in found]
-        right = min((n for n in inside if high is None or n <= high), default=None)
-    elif stem.ask == "the largest" and high is not None:
-        inside = [high - (high - r) % m for r in found]
-        right = max((n for n in inside if low is None or n >= low), default=None)
-    else:
-        raise Unsupported(worded("an end of a range that has none"))
-    if claim == right:
-        return Verdict("agreed", HOW_ENDS)
-    got = f"got {claim}"
-    return Verdict("disagreed", HOW_ENDS, f"expected {'none' if right is None else right}, {got}")
-
-
-HOW_ENDS = done("all solutions were listed, and moved to the bound of the range")
-
-LONGEST_RANGE = 2_000
-"""The most numbers of a range that are judged one by one."""
 
 
 def typed_example(item: SeenItem, stem: Asked, findings: list[str], _phrases: Phrases) -> Key:
@@ -355,7 +324,7 @@ def typed_list(item: SeenItem, stem: Asked, findings: list[str], _phrases: Phras
         raise Unsupported(
             worded("the key {found}, where a list is typed", found=str(item.declared)[:60])
         )
-    verdict = whole(stem.question, claim)
+    verdict = all_of_them(stem, claim)
     if tuple(sorted(set(claim))) != claim:
         findings.append(
             worded("key: expected increasing residues, got {found}", found=listing(claim))
@@ -532,12 +501,6 @@ KEYS: dict[tuple[str, str], Callable[[SeenItem, Asked, list[str], Phrases], Key]
 """By ask, and by how it is answered."""
 
 
-def whole(question: Question, residues: tuple[int, ...]) -> Verdict:
-    """The verdict on a set of residues given one by one."""
-    m = modulus_of(question)
-    return check_set(question, [(m, [(x, m) for x in residues])])
-
-
 def known(declared: Response, item: SeenItem) -> Response:
     """The declared options, which must be options."""
     identifiers = {o.identifier for o in item.options}
@@ -550,27 +513,43 @@ def known(declared: Response, item: SeenItem) -> Response:
     return declared
 
 
+def beyond(identifier: str, numbers: tuple[int, ...], stem: Asked, m: int) -> str:
+    """That an option lists what is not asked for."""
+    got = listing(numbers)
+    if stem.low is None or stem.high is None:
+        return worded(
+            "option {identifier}: expected least residues 0 to {last}, got {got}",
+            identifier=identifier,
+            last=m - 1,
+            got=got,
+        )
+    return worded(
+        "option {identifier}: expected numbers from {low} to {high}, got {got}",
+        identifier=identifier,
+        low=stem.low,
+        high=stem.high,
+        got=got,
+    )
+
+
 def options_as_residues(
     item: SeenItem, stem: Asked, findings: list[str], answer: Answers
 ) -> dict[str, tuple[int, ...]]:
-    """What each option claims, by identifier; no two the same, all of them least residues."""
+    """What each option claims, by identifier; no two the same, all of them least residues.
+
+    Where the stem names a range, they are integers of it.
+    """
     m = modulus_of(stem.question)
+    low, high = (0, m - 1) if stem.low is None or stem.high is None else (stem.low, stem.high)
     meant = {o.identifier: claims.residues(o.label, m, answer) for o in item.options}
     if len(meant) != len(item.options):
         findings.append(worded("options: expected an identifier each, got one twice"))
     seen: dict[tuple[int, ...], str] = {}
     for option in item.options:
         residues = meant[option.identifier]
-        if any(not 0 <= x < m for x in residues):
-            findings.append(
-                worded(
-                    "option {identifier}: expected least residues 0 to {last}, got {got}",
-                    identifier=option.identifier,
-                    last=m - 1,
-                    got=listing(residues),
-                )
-            )
-        reduced = tuple(sorted({x % m for x in residues}))
+        if any(not low <= x <= high for x in residues):
+            findings.append(beyond(option.identifier, residues, stem, m))
+        reduced = tuple(sorted({low + (x - low) % m if high - low < m else x for x in residues}))
         if reduced in seen:
             findings.append(
                 worded(

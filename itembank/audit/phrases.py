@@ -51,8 +51,8 @@ class Stem:
 
     part: how a line says which part of how many this is.
     formal: how the line begins that puts the question after a story.  above, below, between: which
-    integer is asked for, where it is no residue; ends: which of those between two numbers.
-    example: any one from one number to another.
+    integer is asked for, where it is no residue; ends: which of those between two numbers;
+    all_of_range: every one of these.  example: any one from one number to another.
     claimed: that this is the answer, to be called true or false.
     """
 
@@ -62,6 +62,7 @@ class Stem:
     below: Said
     between: Said
     ends: Said
+    all_of_range: Said
     system: Said
     points: Said
     stages: Said

@@ -189,6 +189,7 @@ def the_range(words: str, said: Stem) -> tuple[int | None, int | None]:
             ("below", said.below),
             ("both", said.between),
             ("both", said.ends),
+            ("both", said.all_of_range),
             ("both", said.example),
         )
         for match in pattern.finditer(words)
@@ -204,7 +205,7 @@ def the_range(words: str, said: Stem) -> tuple[int | None, int | None]:
 
 def without_ranges(words: str, said: Stem) -> str:
     """A stem without the sentences that name a range of integers, which is none of residues."""
-    for pattern in (said.above, said.below, said.between, said.ends):
+    for pattern in (said.above, said.below, said.between, said.ends, said.all_of_range):
         words = pattern.sub(" ", words)
     return words
 

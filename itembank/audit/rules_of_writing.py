@@ -201,6 +201,8 @@ def directions(item: Met) -> Iterator[str]:
     if wanted and (
         item.asked
         and not getattr(item.asked.question, "of_digits", False)
+        and item.asked.low is None
+        and item.asked.high is None
         and item.form in ("any", "text")
         and not phrases_of(item.language).writing.range.search(item.stem)
     ):

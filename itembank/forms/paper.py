@@ -72,6 +72,27 @@ SENTENCES: tuple[tuple[Said, Said | None], ...] = (
         say("Write the largest integer less than ${n}$ that solves it."),
     ),
     (
+        say(
+            "Type all integers from ${low}$ to ${high}$ that solve it, in increasing order, "
+            "separated by commas, such as {example}. If there is none, type “{none}”."
+        ),
+        say(
+            "Write all integers from ${low}$ to ${high}$ that solve it, in increasing order, "
+            "separated by commas, such as {example}. If there is none, write “{none}”."
+        ),
+    ),
+    (
+        say(
+            "Type all integers from ${low}$ to ${high}$ that solve it, in increasing order, "
+            "separated by commas, such as {example}; $-3$ is typed -3. If there is none, type "
+            "“{none}”."
+        ),
+        say(
+            "Write all integers from ${low}$ to ${high}$ that solve it, in increasing order, "
+            "separated by commas, such as {example}. If there is none, write “{none}”."
+        ),
+    ),
+    (
         say("Type it in digits."),
         say("Write it in digits."),
     ),

@@ -78,7 +78,9 @@ def asked(
         case IntegerEntry(value=value, modulus=m):
             return question("integer", modulus=m), (value % m if m else value,)
         case ListEntry(values=values, modulus=m):
-            return question("list", modulus=m, offers_none=True), tuple(sorted(values))
+            residues = {value % m for value in values}
+            key = residues if len(residues) == len(values) else set(values)
+            return question("list", modulus=m, offers_none=True), tuple(sorted(key))
         case SetEntry(values=values, modulus=m):
             return question("set", modulus=m), tuple(sorted(values))
         case TrueFalse(truth=truth):

@@ -24,6 +24,7 @@ from itembank.pipeline.balance import Room, balanced
 from itembank.pipeline.compose import Wording, draft
 from itembank.pipeline.given_away import Told, given_away
 from itembank.pipeline.parameter_sets import Parameters
+from itembank.pipeline.ranges import range_of
 from itembank.pipeline.variants import (
     Attempt,
     Batch,
@@ -392,7 +393,7 @@ def told_in(part: Family, found: Candidate) -> Told:
     form, language = part.forms[0], part.language
     provenance = Provenance(family=part.id, version=part.version, seed="", index=0)
     said = wording(part, form, part.worth, provenance, language)
-    said = authored(said, part, found.parameters, language, "")
+    said = authored(in_its_range(said, part, found), part, found.parameters, language, "")
     return Told(
         letter=part.part,
         question=draft.asked(found.problem, said),
@@ -419,9 +420,12 @@ def fits_in(family: Family, wanted: Sequence[str]) -> Fits:
 
     def check_forms(candidate: Candidate) -> Room | None:
         problem, solution, room = candidate.problem, candidate.solution, None
+        within = range_of(family, solution.answer, candidate.parameters)
         for form in forms:
             slips = candidate.slips if compose.asks_for_slips(form, family.ask) else ()
-            found = compose.check_form(form, problem, solution, slips, family.ask, family.spare)
+            found = compose.check_form(
+                form, problem, solution, slips, family.ask, family.spare, within
+            )
             room = room or found
         return room
 
@@ -476,7 +480,7 @@ def item_of(
     def in_form(form: str) -> Item:
         said = wording(family, form, entry.points, provenance, language)
         said = replace(said, teaching=teaching)
-        said = in_its_range(said, variant)
+        said = in_its_range(said, family, variant)
         if family.texts or family.part:
             said = authored(said, family, variant.parameters, language, edition)
         made = compose.compose(found.problem, found.solution, found.slips, said)
@@ -486,12 +490,9 @@ def item_of(
     return replace(item, plain=in_form(plain)) if plain else item
 
 
-def in_its_range(said: Wording, variant: Variant) -> Wording:
-    """The wording with where the integer lies that is asked for, if its family says so."""
-    answer, found = variant.family.answer, variant.solution.answer
-    if answer is None or not isinstance(found, ResidueSet):
-        return said
-    return replace(said, range=answer.at(variant.parameters, found.modulus))
+def in_its_range(said: Wording, family: Family, found: Variant | Candidate) -> Wording:
+    """The wording with where the integers lie that are asked for, if its family says so."""
+    return replace(said, range=range_of(family, found.solution.answer, found.parameters))
 
 
 def authored(

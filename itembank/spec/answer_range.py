@@ -45,6 +45,9 @@ WHY_NOT: Mapping[str, str] = {
 }
 """By ask: why the other ranges do not."""
 
+IN_A_RANGE = ("select all", "select one", "list")
+"""The forms in which all integers of a range are asked for."""
+
 BEYOND_RESIDUES = {"the solution", "the least"}
 """What kinds are asked for whose solutions go on beyond the residues: congruences, systems."""
 

@@ -28,7 +28,7 @@ from pydantic_core import InitErrorDetails, PydanticCustomError
 
 from itembank.languages.catalogue import ENGLISH
 from itembank.maths.polynomials import Poly
-from itembank.spec.answer_range import AnswerRange, misfit
+from itembank.spec.answer_range import IN_A_RANGE, AnswerRange, misfit
 from itembank.spec.condition import Condition, read_condition
 from itembank.spec.evaluating import UNKNOWN, Env
 from itembank.spec.expression import (
@@ -558,7 +558,19 @@ class Family(SpecFile):
     ) -> object:
         """The first form of the ask if none is listed; () if the ask is at fault."""
         forms = FORMS_OF_ASK[info.data["ask"]] if "ask" in info.data else ()
-        return handler(value) if forms and value is not None else forms[:1]
+        if info.data.get("answer") and info.data.get("ask") == "all solutions":
+            forms = tuple(form for form in forms if form in IN_A_RANGE)
+        found = handler(value) if forms and value is not None else forms[:1]
+        for form in found if forms and info.data.get("answer") else ():
+            if form not in forms:
+                raise fault(
+                    worded(
+                        "integers of a range go in the forms {forms}; found '{form}'",
+                        forms=", ".join(forms),
+                        form=form,
+                    )
+                )
+        return found
 
     @field_validator("answer")
     @classmethod

@@ -25,7 +25,14 @@ from itembank.terms.wording import composed_again
 from itembank.values.answer import Answer, ResidueSet
 from itembank.values.errors import BankError, ItemBankError
 from itembank.values.files import place, put, room, write_whole
-from itembank.values.item import IntegerEntry, Item
+from itembank.values.item import (
+    IntegerEntry,
+    Item,
+    ListEntry,
+    Response,
+    SelectAll,
+    SelectOne,
+)
 from itembank.values.worded import worded, wording
 
 
@@ -273,13 +280,39 @@ def question(item: Item, held: Sequence[Holding], in_forms: Sequence[str]) -> Wi
 
 def has_range(item: Item, answer: Answer) -> bool:
     """Whether only integers of a range count, which the stem alone tells."""
-    response = item.response
-    if not isinstance(response, IntegerEntry) or not isinstance(answer, ResidueSet):
+    if not isinstance(answer, ResidueSet):
         return False
-    if item.ask in ("the least", "the largest"):
-        residue = answer.least() if item.ask == "the least" else answer.largest()
-        return response.value != residue and response.value % answer.modulus in answer
-    return item.ask == "an example" or (item.ask == "the solution" and response.modulus is None)
+    if item.ask in ("an example", "the solution"):
+        return item.ask == "an example" or getattr(item.response, "modulus", 0) is None
+    key = integers_of(item.response)
+    return solves(item, answer) and any(not 0 <= n < answer.modulus for n in key)
+
+
+def may_have_range(item: Item, answer: Answer, again: Item) -> bool:
+    """Whether a key that is another may be one of a range: all of it solves, in another stem."""
+    if not isinstance(answer, ResidueSet) or again.stem == item.stem:
+        return False
+    return solves(item, answer) and integers_of(item.response) != integers_of(again.response)
+
+
+def solves(item: Item, answer: ResidueSet) -> bool:
+    """Whether solutions are asked for, and all integers of the key are some."""
+    if item.ask not in ("all solutions", "the least", "the largest"):
+        return False
+    return all(n % answer.modulus in answer for n in integers_of(item.response))
+
+
+def integers_of(response: Response) -> tuple[int, ...]:
+    """The integers of a key, increasing; () where it has none."""
+    match response:
+        case IntegerEntry(value=value):
+            return (value,)
+        case ListEntry(values=values):
+            return values
+        case SelectOne(options=options) | SelectAll(options=options):
+            right = (n for o in options if o.correct for n in o.residues)
+            return tuple(sorted(n for n in right if isinstance(n, int)))
+    return ()
 
 
 def found_again(item: Item) -> Item:
@@ -288,9 +321,14 @@ def found_again(item: Item) -> Item:
     answer = problem.solve().answer
     selection.prove(problem, answer, item.identifier)
     if has_range(item, answer):
-        raise BankError(
-            worded(
-                "from where to where the integer was to lie is not in its statement; see its stem"
-            )
-        )
-    return composed_again(item, item.language)
+        raise beyond_the_statement()
+    again = composed_again(item, item.language)
+    if may_have_range(item, answer, again):
+        raise beyond_the_statement()
+    return again
+
+
+def beyond_the_statement() -> BankError:
+    return BankError(
+        worded("from where to where the integer was to lie is not in its statement; see its stem")
+    )

@@ -30,6 +30,7 @@ from itembank.pipeline.compose.draft import Draft, Wording, asked, formal
 from itembank.pipeline.compose.options import room, together_of
 from itembank.pipeline.compose.remarks import remarks
 from itembank.pipeline.compose.within import in_the_range
+from itembank.values.answer import Range
 from itembank.values.item import Item
 
 __all__ = [
@@ -165,11 +166,15 @@ FORMS: dict[str, Compose] = {
 }
 """One function for each response form of the vocabulary."""
 
-Require = Callable[[Problem, Solution[Any], Sequence[Slip], str], object]
+Require = Callable[[Problem, Solution[Any], Sequence[Slip], str, Range | None], object]
 
 
 def requirements_of_one(
-    problem: Problem, solution: Solution[Any], slips: Sequence[Slip], ask: str
+    problem: Problem,
+    solution: Solution[Any],
+    slips: Sequence[Slip],
+    ask: str,
+    within: Range | None,
 ) -> object:
     if ask == "the steps":
         return ordering.steps_to_order(problem, solution)
@@ -179,23 +184,23 @@ def requirements_of_one(
         return verdicts.verdict(solution)
     if ask == "which":
         return which.congruences_to_choose_from(problem, solution)
-    return room_for_key(problem, solution, slips)
+    return room_for_key(problem, solution, slips, within)
 
 
 REQUIREMENTS: dict[str, Require] = {
-    "select all": lambda p, s, slips, _ask: choices.residues_to_show(
-        s.answer, slips, together_of(p)
+    "select all": lambda p, s, slips, _ask, within: choices.residues_to_show(
+        s.answer, slips, together_of(p), within
     ),
     "select one": requirements_of_one,
-    "integer": lambda _p, s, _slips, ask: entries.number_asked(s.answer, ask),
-    "list": lambda _p, s, _slips, _ask: entries.residues_to_type(s.answer),
-    "set": lambda p, s, _slips, _ask: entries.residues_to_enter(s.answer, p),
-    "solvable or not": lambda p, s, slips, ask: (
+    "integer": lambda _p, s, _slips, ask, _within: entries.number_asked(s.answer, ask),
+    "list": lambda _p, s, _slips, _ask, within: entries.integers_to_type(s.answer, within),
+    "set": lambda p, s, _slips, _ask, _within: entries.residues_to_enter(s.answer, p),
+    "solvable or not": lambda p, s, slips, ask, _within: (
         claims.claims(p, s, slips) if ask == WHETHER_TRUE else None
     ),
-    "order": lambda p, s, _slips, _ask: ordering.steps_to_order(p, s),
-    "match": lambda p, s, slips, _ask: derivation.requirements_of_match(p, s, slips),
-    "guided": lambda p, s, _slips, _ask: derivation.stages_to_fill_in(p, s),
+    "order": lambda p, s, _slips, _ask, _within: ordering.steps_to_order(p, s),
+    "match": lambda p, s, slips, _ask, _within: derivation.requirements_of_match(p, s, slips),
+    "guided": lambda p, s, _slips, _ask, _within: derivation.stages_to_fill_in(p, s),
 }
 """What each form needs of a problem, its solution and its slips."""
 
@@ -210,11 +215,17 @@ def asks_for_slips(form: str, ask: str) -> bool:
     return form in OF_SLIPS or ask == WHETHER_TRUE
 
 
-def room_for_key(problem: Problem, solution: Solution[Any], slips: Sequence[Slip]) -> Room:
+def room_for_key(
+    problem: Problem,
+    solution: Solution[Any],
+    slips: Sequence[Slip],
+    within: Range | None = None,
+) -> Room:
     """Where among options the key can stand, of a problem that can be put in a choice."""
-    together = together_of(problem)
-    key, wrong = choices.claims_to_choose_from(solution.answer, slips, together)
-    return room(key, tuple(wrong), together)
+    asked, wrong = choices.claims_to_choose_from(
+        solution.answer, slips, together_of(problem), within
+    )
+    return room(asked.key, tuple(wrong), asked.together)
 
 
 def check_form(
@@ -224,12 +235,13 @@ def check_form(
     slips: Sequence[Slip],
     ask: str,
     spare: int = 0,
+    within: Range | None = None,
 ) -> Room | None:
     """Where among options the key can stand, None without a choice of answers.
 
     ComposeError if a problem with this solution and these slips cannot be put in the form.
     """
-    found = REQUIREMENTS[form](problem, solution, slips, ask)
+    found = REQUIREMENTS[form](problem, solution, slips, ask, within)
     if spare:
         lines, _misorders = ordering.steps_to_order(problem, solution)
         ordering.spares_to_show(problem, solution, lines, spare, 0)

@@ -33,7 +33,9 @@ from itembank.pipeline.compose.options import (
     wrong_answers,
 )
 from itembank.pipeline.compose.remarks import without
-from itembank.values.answer import Absent, Answer, Claimed, Pairs, ResidueSet, Truth, claimed
+from itembank.pipeline.compose.within import Claims, claims_of, set_asked, ticks_asked
+from itembank.pipeline.ranges import all_in_range
+from itembank.values.answer import Absent, Answer, Claimed, Pairs, Range, ResidueSet, Truth
 from itembank.values.errors import ComposeError
 from itembank.values.item import Option, Scoring, SelectAll, SelectOne, SlipFeedback, TrueFalse
 from itembank.values.worded import worded
@@ -60,10 +62,10 @@ def select_all(
     problem: Problem, solution: Solution[Answer], slips: Sequence[Slip], wording: Wording
 ) -> Draft:
     """The least residues to tick: the key, the residues that slips lead to, and "none"."""
-    together = together_of(problem)
-    answer, shown = residues_to_show(solution.answer, slips, together)
+    found, shown = residues_to_show(solution.answer, slips, together_of(problem), wording.range)
+    slips, together = found.slips, found.together
     speaker = Speaker(wording.language)
-    key = set(answer.residues())
+    key = set(found.key)
     options = [
         Option(
             identifier=f"residue-{x}",
@@ -90,8 +92,9 @@ def select_all(
         if set(s.answer) <= shown
     )
     scoring = select_all_scoring(wording, len(key) or 1)
+    tick = ticks_asked(wording.range) if wording.range else problem.phrases.tick
     return Draft(
-        ((problem.phrases.tick,), (select_all_rule(scoring),)),
+        ((tick,), (select_all_rule(scoring),)),
         SelectAll(options=tuple(options)),
         feedback,
         scoring,
@@ -99,30 +102,35 @@ def select_all(
 
 
 def residues_to_show(
-    answer: Answer, slips: Sequence[Slip], together: Together | None
-) -> tuple[ResidueSet, set[int]]:
+    answer: Answer, slips: Sequence[Slip], together: Together | None, within: Range | None = None
+) -> tuple[Claims, set[int]]:
     """The key, and with it the residues that slips lead to; ComposeError for too many or few.
+
+    `within` a range, they are integers of it.
 
     Where a residue must come with partners, a wrong one does too: what stands alone is wrong at
     sight.  A number beyond those among which the answers are is not shown either.
     """
-    found = residue_set(answer, "select all")
-    if found.count > MOST_OPTIONS - LEAST_WRONG:
+    held = residue_set(answer, "select all")
+    count = len(all_in_range(held, within)) if within else held.count
+    if count > MOST_OPTIONS - LEAST_WRONG:
         raise ComposeError(
             worded(
                 "select all: {count} solutions, expected at most {most_options}",
-                count=found.count,
+                count=count,
                 most_options=MOST_OPTIONS - LEAST_WRONG,
             )
         )
-    shown = set(found.residues())
+    found = claims_of(held, slips, together, within)
+    together, shown = found.together, {n for n in found.key if isinstance(n, int)}
     parts = len(orbits(tuple(shown), together)) if together else 0
-    for slip in slips:
+    beyond = held.modulus if within is None or within.high is None else within.high + 1
+    for slip in found.slips:
         whole = [frozenset(residues_of(slip))]
         for more in orbits(slip.answer, together) if together else whole:
-            if len(shown | more) <= MOST_OPTIONS and max(more, default=0) < found.modulus:
+            if len(shown | more) <= MOST_OPTIONS and max(more, default=0) < beyond:
                 shown |= more
-    wrong = len(shown) - found.count
+    wrong = len(shown) - count
     least = LEAST_WRONG
     if together:
         wrong, least = len(orbits(tuple(shown), together)) - parts, LEAST_WRONG_PARTNERS
@@ -177,9 +185,11 @@ def select_one(
     problem: Problem, solution: Solution[Answer], slips: Sequence[Slip], wording: Wording
 ) -> Draft:
     """Answers to choose from, complete sets or single values, one of them right."""
-    together = together_of(problem)
-    key, wrong = claims_to_choose_from(solution.answer, slips, together)
-    fair = chosen(key, tuple(wrong), together, problem.modulus or 0, wording.provenance)
+    asked, wrong = claims_to_choose_from(
+        solution.answer, slips, together_of(problem), wording.range
+    )
+    key, m = asked.key, problem.modulus or 0
+    fair = chosen(key, tuple(wrong), asked.together, m, wording.provenance)
     sets = wording.ask == "all solutions"
     label = set_label if sets else value_label
     speaker = Speaker(wording.language)
@@ -194,20 +204,27 @@ def select_one(
         )
         for i, claim in enumerate(fair, 1)
     )
-    feedback = tuple(remark(wrong[o.residues], o, speaker) for o in options if not o.correct)
+    period = m if wording.range else 0
+    feedback = tuple(
+        remark(wrong[o.residues], o, speaker, period) for o in options if not o.correct
+    )
     scoring = Scoring(points=wording.points)
-    if sets:
+    if sets and wording.range:
+        choose = set_asked(wording.range)
+    elif sets:
         choose = say(
             "Which set contains **all** of them from $0$ to ${last}$, and nothing else?",
             last=modulus_of(problem, "select one") - 1,
         )
+    else:
+        choose = say("Choose the right answer.")
+    if sets:
         rule = counted(
             "{n} point for the right set, otherwise 0.",
             "{n} points for the right set, otherwise 0.",
             scoring.points,
         )
     else:
-        choose = say("Choose the right answer.")
         rule = counted(
             "{n} point for the right answer, otherwise 0.",
             "{n} points for the right answer, otherwise 0.",
@@ -216,14 +233,17 @@ def select_one(
     return Draft(((choose,), (rule,)), SelectOne(options=options), feedback, scoring)
 
 
-def remark(slip: Slip, option: Option, speaker: Speaker) -> SlipFeedback:
+def remark(slip: Slip, option: Option, speaker: Speaker, period: int) -> SlipFeedback:
     """What is said to an option of a slip, without what speaks of a residue that is not in it.
 
     An option may be made of what a slip leads to and of what it leaves right; then nothing is said
-    of the value at a root either, which may be one that was left out.
+    of the value at a root either, which may be one that was left out.  period: the modulus, where
+    options hold integers of a range, which a slip tells as residues; else 0.
     """
     said = slip_feedback([slip], (option.identifier,), speaker)
     left_out = {*residues_of(slip)}.difference(option.residues)
+    if period:
+        left_out |= {n % period for n in left_out}
     kept = without(frozenset(map(str, left_out)), said.text)
     if left_out:
         kept = tuple(block for block in kept if not AT_A_ROOT.search(plain.blocks((block,))))
@@ -231,10 +251,10 @@ def remark(slip: Slip, option: Option, speaker: Speaker) -> SlipFeedback:
 
 
 def claims_to_choose_from(
-    answer: Answer, slips: Sequence[Slip], together: Together | None
-) -> tuple[Claimed, dict[Claimed, Slip]]:
+    answer: Answer, slips: Sequence[Slip], together: Together | None, within: Range | None = None
+) -> tuple[Claims, dict[Claimed, Slip]]:
     """The key and the wrong answers, enough of them and like it; else ComposeError."""
-    if isinstance(answer, ResidueSet) and answer.count > LONGEST_SET:
+    if within is None and isinstance(answer, ResidueSet) and answer.count > LONGEST_SET:
         raise ComposeError(
             worded(
                 "select one: {count} solutions, expected at most {longest_set}",
@@ -242,8 +262,9 @@ def claims_to_choose_from(
                 longest_set=LONGEST_SET,
             )
         )
-    key = claimed(answer)
-    wrong = wrong_answers(key, slips, together)
+    asked = claims_of(answer, slips, together, within)
+    key, together = asked.key, asked.together
+    wrong = wrong_answers(key, asked.slips, together)
     alike = sum(map(like(key, together), wrong))
     least = LEAST_ALIKE if together else 1
     if len(wrong) < OPTIONS - 1 or alike < least:
@@ -257,7 +278,7 @@ def claims_to_choose_from(
                 least=least,
             )
         )
-    return key, wrong
+    return asked, wrong
 
 
 def set_label(claim: Claimed) -> Inlines:

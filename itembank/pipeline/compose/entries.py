@@ -22,9 +22,18 @@ from itembank.pipeline.compose.draft import (
     residues_of,
     slip_feedback,
 )
-from itembank.pipeline.compose.within import OfSlip, number_of_range, residue_typed, where
+from itembank.pipeline.compose.within import (
+    OfSlip,
+    claims_of,
+    list_asked,
+    list_overlooked,
+    number_of_range,
+    residue_typed,
+    where,
+)
 from itembank.pipeline.examples import bounds_of, examples
-from itembank.values.answer import Answer, Claimed, Pairs, ResidueSet, Value
+from itembank.pipeline.ranges import all_in_range
+from itembank.values.answer import Answer, Claimed, Pairs, Range, ResidueSet, Value
 from itembank.values.errors import ComposeError
 from itembank.values.item import LARGEST_MODULUS, IntegerEntry, ListEntry, Scoring, SetEntry
 from itembank.values.worded import worded
@@ -238,12 +247,17 @@ INSTRUCTIONS: dict[str, Callable[[int], Said]] = {
 def typed_list(
     problem: Problem, solution: Solution[Answer], slips: Sequence[Slip], wording: Wording
 ) -> Draft:
-    """All least residues in one entry."""
-    answer = residues_to_type(solution.answer)
+    """All least residues in one entry, or all integers of a range."""
+    answer = residue_set(solution.answer, "list")
+    values = integers_to_type(answer, wording.range)
     speaker = Speaker(wording.language)
     none = speaker.text(say("none"))
     scoring = Scoring(points=wording.points)
-    if problem.phrases.some:
+    if wording.range:
+        instruction = list_asked(wording.range, EXAMPLE, none)
+        found = claims_of(answer, slips, None, wording.range)
+        slips = (*found.slips, *list_overlooked(answer, found, wording.range))
+    elif problem.phrases.some:
         instruction = say(
             "There is at least one. Type all of them as least residues ($0$ to ${last}$), in "
             "increasing order, separated by commas, such as {example}.",
@@ -272,7 +286,7 @@ def typed_list(
     )
     return Draft(
         ((instruction,), (rule,)),
-        ListEntry(values=answer.residues(), modulus=answer.modulus, none_word=none),
+        ListEntry(values=values, modulus=answer.modulus, none_word=none),
         tuple(
             slip_feedback([s], residues_of(s), speaker)
             for s in slips
@@ -282,8 +296,11 @@ def typed_list(
     )
 
 
-def residues_to_type(answer: Answer) -> ResidueSet:
+def integers_to_type(answer: Answer, within: Range | None) -> tuple[int, ...]:
+    """The residues, or the integers of a range; ComposeError for too many."""
     found = residue_set(answer, "list")
+    if within:
+        return all_in_range(found, within)
     if found.count > LONGEST_LIST:
         raise ComposeError(
             worded(
@@ -292,7 +309,7 @@ def residues_to_type(answer: Answer) -> ResidueSet:
                 longest_list=LONGEST_LIST,
             )
         )
-    return found
+    return found.residues()
 
 
 # ------------------------------------------------------------ a set

@@ -15,7 +15,15 @@ from itembank.notation import plain
 from itembank.notation.tree import Block, Blocks, Paragraph
 from itembank.pipeline.compose.draft import Draft, Wording
 from itembank.values.answer import Answer, Pairs, ResidueSet, Value
-from itembank.values.item import Guided, IntegerEntry, Response, SelectOne, TrueFalse
+from itembank.values.item import (
+    Guided,
+    IntegerEntry,
+    ListEntry,
+    Response,
+    SelectAll,
+    SelectOne,
+    TrueFalse,
+)
 
 MOST_TOLD = 2
 """The most errors that one answer is told of: the likelier first, in the order of the method."""
@@ -107,10 +115,20 @@ def secret(answer: Answer, response: Response) -> frozenset[str]:
         case Value(value=value):
             return frozenset([str(value)])
         case ResidueSet() if answer.count <= LISTED:
-            return frozenset(map(str, answer.residues()))
+            return frozenset(map(str, (*answer.residues(), *listed_in(response))))
         case Pairs(_, pairs):
             return frozenset(map(str, (n for pair in pairs for n in pair)))
     return frozenset()
+
+
+def listed_in(response: Response) -> tuple[object, ...]:
+    """The numbers that the key lists, which may be integers of a range."""
+    match response:
+        case ListEntry(values=values):
+            return values
+        case SelectOne(options=options) | SelectAll(options=options):
+            return tuple(n for option in options if option.correct for n in option.residues)
+    return ()
 
 
 def numbers_in(blocks: Iterable[Block]) -> frozenset[str]:

@@ -4,13 +4,16 @@ An answer and what slips lead to are residues; here they become the integers of 
 congruent to these. Whoever overlooks the range answers with the residues themselves.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 
 from itembank.kinds.base import Slip
-from itembank.languages import Said, Telling, say
+from itembank.languages import BREAK, Said, Telling, lead, say
+from itembank.notation.building import listed
 from itembank.pipeline.compose.draft import Wording, is_hidden, residue_set
-from itembank.pipeline.ranges import ENDS, end_in_range, end_of
-from itembank.values.answer import Answer, Claimed, Range
+from itembank.pipeline.compose.options import Together
+from itembank.pipeline.ranges import ENDS, all_in_range, end_in_range, end_of, integers
+from itembank.values.answer import Answer, Claimed, Range, ResidueSet, claimed
 from itembank.values.errors import ComposeError
 from itembank.values.worded import worded
 
@@ -125,6 +128,112 @@ def overlooked(residues: Claimed, found: Range, m: int) -> Slip:
     return Slip((OVERLOOKED,), residues, ((said,),))
 
 
+# ------------------------------------------------------------ all of them
+
+
+@dataclass(frozen=True)
+class Claims:
+    """The key and what slips lead to, as an entry or an option lists them; what goes together."""
+
+    key: Claimed
+    slips: tuple[Slip, ...]
+    together: Together | None
+
+
+def claims_of(
+    answer: Answer, slips: Sequence[Slip], together: Together | None, found: Range | None
+) -> Claims:
+    """The answer as it is, or the integers of a range in the place of a set of residues.
+
+    Raises TooMany; ComposeError for too many integers in the range.
+    """
+    if found is None or not isinstance(answer, ResidueSet):
+        return Claims(claimed(answer), tuple(slips), together)
+    m, key = answer.modulus, all_in_range(answer, found)
+    return Claims(key, moved(slips, key, m, found), together_in(together, m, found))
+
+
+def moved(slips: Sequence[Slip], key: Claimed, m: int, found: Range) -> tuple[Slip, ...]:
+    """What slips lead to in a range, none of it the key; those that lead to one answer as one."""
+    merged: dict[Claimed, Slip] = {}
+    for slip in slips:
+        answer = integers(classes(slip.answer, m), found)
+        if answer == key:
+            continue
+        before = merged.get(answer, Slip((), answer, ()))
+        names, feedback = (*before.names, *slip.names), (*before.feedback, *slip.feedback)
+        merged[answer] = Slip(names, answer, feedback)
+    return tuple(merged.values())
+
+
+def together_in(together: Together | None, m: int, found: Range) -> Together | None:
+    """What must solve with an integer of the range: the partners of its residue, moved there.
+
+    Where a range is longer than a period, what differs by a period goes together.
+    """
+    assert found.low is not None
+    assert found.high is not None
+    if together is None and found.high - found.low < m:
+        return None
+
+    def partners(n: int) -> frozenset[int]:
+        residues = together(n % m) if together else (n % m,)
+        return frozenset(integers(classes(tuple(residues), m), found))
+
+    return partners
+
+
+def list_overlooked(answer: ResidueSet, asked: Claims, found: Range) -> Iterator[Slip]:
+    """The least residues in the place of the integers of a range, where no slip leads to them."""
+    residues = answer.residues()
+    known = {asked.key, *(slip.answer for slip in asked.slips)}
+    if residues and residues not in known:
+        yield overlooked(residues, found, answer.modulus)
+
+
+def set_asked(found: Range) -> Said:
+    """Which set is to be chosen."""
+    return say(
+        "Which set contains **all** integers from ${low}$ to ${high}$ that solve it, and nothing "
+        "else?",
+        low=found.low or 0,
+        high=found.high or 0,
+    )
+
+
+def ticks_asked(found: Range) -> Said:
+    """What is to be ticked."""
+    return say(
+        "Tick every integer from ${low}$ to ${high}$ that solves it. If there is none, tick only "
+        "“no solutions”.",
+        low=found.low or 0,
+        high=found.high or 0,
+    )
+
+
+def list_asked(found: Range, example: str, none: str) -> Said:
+    """What is to be typed, with what is typed where there is none."""
+    low, high = found.low or 0, found.high or 0
+    if low < 0:
+        return say(
+            "Type all integers from ${low}$ to ${high}$ that solve it, in increasing order, "
+            "separated by commas, such as {example}; $-3$ is typed -3. If there is none, type "
+            "“{none}”.",
+            low=low,
+            high=high,
+            example=example,
+            none=none,
+        )
+    return say(
+        "Type all integers from ${low}$ to ${high}$ that solve it, in increasing order, separated "
+        "by commas, such as {example}. If there is none, type “{none}”.",
+        low=low,
+        high=high,
+        example=example,
+        none=none,
+    )
+
+
 # ------------------------------------------------------------ the worked solution
 
 
@@ -132,6 +241,11 @@ def in_the_range(answer: Answer, wording: Wording) -> Telling:
     """The last lines of the worked solution, where integers of a range are asked for."""
     if not wording.range:
         return
+    if wording.ask == "all solutions":
+        yield from all_worked_out(residue_set(answer, wording.form), wording.range)
+        return
+    yield BREAK
+    yield lead("In the range.")
     solution = residue_set(answer, "integer")
     m = solution.modulus
     n, _modulus, _of_slip = number_of_range(answer, wording)
@@ -148,3 +262,19 @@ def in_the_range(answer: Answer, wording: Wording) -> Telling:
         "is ${n} = {r} + {m} * ({k})$.",
         r=r, m=m, n=n, k=(n - r) // m,
     )  # fmt: skip
+
+
+def all_worked_out(answer: ResidueSet, found: Range) -> Telling:
+    """Which integers of the range the solutions give."""
+    if not answer:
+        return
+    key, bounds = all_in_range(answer, found), {"low": found.low or 0, "high": found.high or 0}
+    yield BREAK
+    yield lead("In the range.")
+    yield say("What differs from a solution by a multiple of ${m}$ is one too.", m=answer.modulus)
+    if key:
+        yield say(
+            "From ${low}$ to ${high}$ the solutions are ${numbers}$.", numbers=listed(key), **bounds
+        )
+    else:
+        yield say("From ${low}$ to ${high}$ there is no solution.", **bounds)
