@@ -162,7 +162,7 @@ def test_an_option_beyond_the_range_is_found(tmp_path):
 
 def moved(option: Option, m: int) -> Option:
     """The option with each number a period further."""
-    residues = tuple(n + m for n in option.residues)
+    residues = tuple(n + m for n in option.residues if isinstance(n, int))
     label = set_label(residues) if residues else option.label
     return replace(option, residues=residues, label=label)
 
