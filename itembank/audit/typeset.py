@@ -1,8 +1,8 @@
 r"""Sources in LaTeX, read as the page that they print: the same elements as a page of HTML.
 
-Nothing is run.  A source may hold the commands of COMMANDS and ENVIRONMENTS, formulas in \( \) and
-characters; whatever else it holds is a finding, with its line, for it might hide, replace or load
-something.  What the commands print is said in `paper.tex`, which was read by a person, as was
+Nothing is run.  A source may hold the commands of COMMANDS and ENVIRONMENTS, formulas in \( \)
+and characters; whatever else it holds is a finding, with its line, for it might hide, replace or
+load something.  What the commands print is said in `paper.tex`, which was read by a person, as was
 `preamble.tex`, and both are known by their hash.
 
 Source: LaTeX2e, `source2e`; what each command of `paper.tex` prints stands there.
