@@ -4,12 +4,10 @@ from exporters.release import Group, Release
 from itembank.kinds.table import SIGNATURES
 from itembank.pipeline.selection import fits, item_of
 from itembank.pipeline.variants import Stream
-from itembank.spec import Family, PoolEntry, find_families, library, load_family
+from itembank.spec import Family, FamilyShelf, PoolEntry, find_families, library
 
-FAMILIES = {
-    name: load_family(path, SIGNATURES)
-    for name, path in find_families([library() / "families"]).items()
-}
+FAMILIES = FamilyShelf(find_families([library() / "families"]), SIGNATURES)
+"""The shipped families, each read when a test first asks for it, and once for all tests."""
 
 
 def whole_library(language: str = "en") -> Release:

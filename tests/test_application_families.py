@@ -11,13 +11,13 @@ import pytest
 from exporters.formats import write_package
 from exporters.release import Release
 from itembank.audit import audit_package
-from itembank.kinds.table import SIGNATURES
 from itembank.pipeline import appraisal, making
 from itembank.pipeline.sampling import ENOUGH
 from itembank.pipeline.selection import fits
 from itembank.pipeline.variants import Stream
-from itembank.spec import FamilyShelf, find_families, library, load_family, load_pool
+from itembank.spec import library, load_pool
 from itembank.values.vocabulary import USUAL_FORMATS
+from tests.shipped import FAMILIES as SHIPPED
 
 FAMILIES = Path(__file__).parents[1] / "specs" / "families"
 TOPICS = ("ciphers", "decimals", "digits", "primes", "calendar")
@@ -41,13 +41,11 @@ def test_a_family_has_no_fault_and_enough_variants(path: Path) -> None:
     report = appraisal.family_report(path)
 
     assert report.faults == ()
-    assert report.capacity and (
-        report.capacity.variants >= ENOUGH or load_family(path, SIGNATURES).small
-    )
+    assert report.capacity and (report.capacity.variants >= ENOUGH or SHIPPED[path.stem].small)
 
 
 def test_each_kind_has_two_families() -> None:
-    families = [load_family(path, SIGNATURES) for path in FILES]
+    families = [SHIPPED[path.stem] for path in FILES]
     kinds = [family.kind for family in families if not family.parts]
     beyond_examples = {f.kind for f in families if not f.parts and f.ask != "an example"}
 
@@ -60,7 +58,7 @@ EXCHANGES = [path for path in FILES if path.stem.startswith("shared-key")]
 
 @pytest.mark.parametrize("path", BLOCKS + EXCHANGES, ids=[p.stem for p in BLOCKS + EXCHANGES])
 def test_no_number_of_the_question_is_the_key_if_it_is_copied(path: Path) -> None:
-    family = load_family(path, SIGNATURES)
+    family = SHIPPED[path.stem]
 
     for variant in islice(Stream(family, "copied", fits(family, family.forms[0])), 25):
         copied = re.split(r" with | base | mod |crypt ", variant.problem.statement[0])[1]
@@ -70,7 +68,7 @@ def test_no_number_of_the_question_is_the_key_if_it_is_copied(path: Path) -> Non
 def test_the_largest_class_of_primes_is_not_known_beforehand() -> None:
     """Modulo p = -1 (mod 4a) the symbol (a/p) is 1 for every a > 0: no question is left."""
     (path,) = FAMILIES.glob("*/residue-primes-largest.yaml")
-    family = load_family(path, SIGNATURES)
+    family = SHIPPED[path.stem]
 
     for variant in islice(Stream(family, "largest", fits(family, "integer")), 20):
         problem: Any = variant.problem
@@ -82,9 +80,8 @@ def test_the_largest_class_of_primes_is_not_known_beforehand() -> None:
 def test_every_family_in_every_form_is_released_and_its_package_audited(
     format_: str, language: str, topic: str, tmp_path: Path
 ) -> None:
-    read = [load_family(path, SIGNATURES) for path in FILES if path.parent.name == topic]
+    read = [SHIPPED[path.stem] for path in FILES if path.parent.name == topic]
     families = [family for family in read if not family.parts]  # forms and points of their own
-    shelf = FamilyShelf(find_families([FAMILIES]), SIGNATURES)
     for form in sorted({form for family in families for form in family.forms}):
         chosen = [family for family in families if form in family.forms]
         lines = [
@@ -95,7 +92,7 @@ def test_every_family_in_every_form_is_released_and_its_package_audited(
         text = POOL.replace("id: applications", f"id: {pool.stem}").replace("LANGUAGE", language)
         pool.write_text(text + "".join(lines))
 
-        release = making.released(load_pool(pool, shelf), "2027-spring")
+        release = making.released(load_pool(pool, SHIPPED), "2027-spring")
         package = tmp_path / f"{pool.stem}-{format_}.zip"
         write_package(format_, release, package)
         report = audit_package(package)
@@ -110,8 +107,7 @@ COURSE = ("ciphers-homework", "keys-quiz", "cryptography-final")
 
 @pytest.fixture(scope="module", params=COURSE)
 def release(request: pytest.FixtureRequest) -> Release:
-    shelf = FamilyShelf(find_families([FAMILIES]), SIGNATURES)
-    pool = load_pool(library() / "pools" / f"{request.param}.yaml", shelf)
+    pool = load_pool(library() / "pools" / f"{request.param}.yaml", SHIPPED)
     return making.released(pool, "2027-spring")
 
 

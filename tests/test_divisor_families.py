@@ -8,11 +8,11 @@ import pytest
 
 from exporters.formats import write_package
 from itembank.audit import audit_package
-from itembank.kinds.table import SIGNATURES
 from itembank.pipeline import appraisal, making
 from itembank.pipeline.sampling import ENOUGH
 from itembank.pipeline.variants import Stream
-from itembank.spec import FamilyShelf, find_families, load_family, load_pool
+from itembank.spec import load_pool
+from tests.shipped import FAMILIES as SHIPPED
 from tests.shipped import STAGES
 
 FAMILIES = Path(__file__).parents[1] / "specs" / "families"
@@ -44,7 +44,7 @@ def test_a_family_has_no_fault_and_enough_variants(path: Path) -> None:
 
 
 def test_each_kind_has_two_families() -> None:
-    kinds = [load_family(path, SIGNATURES).kind for path in FILES]
+    kinds = [SHIPPED[path.stem].kind for path in FILES]
 
     assert kinds.count("gcd") >= 2
     assert kinds.count("lcm") >= 2
@@ -52,7 +52,7 @@ def test_each_kind_has_two_families() -> None:
 
 def test_the_effort_of_a_variant_counts_the_digits_of_its_largest_number() -> None:
     """There is no modulus whose digits could be counted."""
-    family = load_family(FILES[0], SIGNATURES)
+    family = SHIPPED[FILES[0].stem]
 
     for variant in islice(Stream(family, "alder-ford", lambda _found: None), 20):
         problem: Any = variant.problem
@@ -64,8 +64,7 @@ def test_the_effort_of_a_variant_counts_the_digits_of_its_largest_number() -> No
 def test_every_family_in_every_form_is_released_and_its_package_audited(
     format_: str, language: str, tmp_path: Path
 ) -> None:
-    families = [load_family(path, SIGNATURES) for path in FILES]
-    shelf = FamilyShelf(find_families([FAMILIES]), SIGNATURES)
+    families = [SHIPPED[path.stem] for path in FILES]
     for form in sorted({form for family in families for form in family.forms}):
         chosen = [family for family in families if form in family.forms]
         lines = [
@@ -77,7 +76,7 @@ def test_every_family_in_every_form_is_released_and_its_package_audited(
         text = POOL.replace("id: divisors", f"id: {pool.stem}").replace("LANGUAGE", language)
         pool.write_text(text + "".join(lines))
 
-        release = making.released(load_pool(pool, shelf), "2027-spring")
+        release = making.released(load_pool(pool, SHIPPED), "2027-spring")
         package = tmp_path / f"{pool.stem}-{format_}.zip"
         write_package(format_, release, package)
         report = audit_package(package)

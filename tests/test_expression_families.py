@@ -7,16 +7,14 @@ import pytest
 
 from exporters.formats import write_package
 from itembank.audit import audit_package
-from itembank.kinds.table import SIGNATURES
 from itembank.pipeline import appraisal, making
 from itembank.pipeline.sampling import ENOUGH
-from itembank.spec import FamilyShelf, find_families, load_family, load_pool
+from itembank.spec import load_pool
+from tests.shipped import FAMILIES as SHIPPED
 
 FAMILIES = Path(__file__).parents[1] / "specs" / "families"
 KINDS = ("remainder", "linear_in_two", "diophantine", "natural_count", "least_exponent")
-FILES = sorted(
-    path for path in FAMILIES.rglob("*.yaml") if load_family(path, SIGNATURES).kind in KINDS
-)
+FILES = sorted(path for path in SHIPPED.paths.values() if SHIPPED[path.stem].kind in KINDS)
 VARIANTS = 4
 
 POOL = """\
@@ -40,7 +38,7 @@ def test_a_family_has_no_fault_and_enough_variants(path: Path) -> None:
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_each_kind_has_two_families(kind: str) -> None:
-    assert [load_family(path, SIGNATURES).kind for path in FILES].count(kind) >= 2
+    assert [SHIPPED[path.stem].kind for path in FILES].count(kind) >= 2
 
 
 @pytest.mark.parametrize("language", ["en", "de"])
@@ -48,8 +46,7 @@ def test_each_kind_has_two_families(kind: str) -> None:
 def test_every_family_in_every_form_is_released_and_its_package_audited(
     format_: str, language: str, tmp_path: Path
 ) -> None:
-    families = [load_family(path, SIGNATURES) for path in FILES]
-    shelf = FamilyShelf(find_families([FAMILIES]), SIGNATURES)
+    families = [SHIPPED[path.stem] for path in FILES]
     for form in sorted({form for family in families for form in family.forms}):
         chosen = [family for family in families if form in family.forms]
         lines = [
@@ -60,7 +57,7 @@ def test_every_family_in_every_form_is_released_and_its_package_audited(
         text = POOL.replace("id: expressions", f"id: {pool.stem}").replace("LANGUAGE", language)
         pool.write_text(text + "".join(lines))
 
-        release = making.released(load_pool(pool, shelf), "2027-spring")
+        release = making.released(load_pool(pool, SHIPPED), "2027-spring")
         package = tmp_path / f"{pool.stem}-{format_}.zip"
         write_package(format_, release, package)
         report = audit_package(package)

@@ -7,10 +7,10 @@ import pytest
 
 from exporters.formats import FORMATS, write_package
 from itembank.audit import audit_package
-from itembank.kinds.table import SIGNATURES
 from itembank.pipeline import appraisal, making
 from itembank.pipeline.sampling import ENOUGH
-from itembank.spec import FamilyShelf, find_families, load_family, load_pool
+from itembank.spec import load_pool
+from tests.shipped import FAMILIES as SHIPPED
 from tests.shipped import STAGES
 
 FAMILIES = Path(__file__).parents[1] / "specs" / "families"
@@ -41,7 +41,7 @@ def test_there_are_families_for_every_topic() -> None:
 
 @pytest.mark.parametrize("path", FILES, ids=[path.stem for path in FILES])
 def test_a_family_has_no_fault_and_says_why_it_is_small(path: Path) -> None:
-    family = load_family(path, SIGNATURES)
+    family = SHIPPED[path.stem]
     report = appraisal.family_report(path)
 
     assert report.faults == ()
@@ -52,8 +52,7 @@ def test_a_family_has_no_fault_and_says_why_it_is_small(path: Path) -> None:
 @pytest.fixture(scope="module")
 def releases(tmp_path_factory: pytest.TempPathFactory):
     """A release for each response form, of all families that have it."""
-    families = [load_family(path, SIGNATURES) for path in FILES]
-    shelf = FamilyShelf(find_families([FAMILIES]), SIGNATURES)
+    families = [SHIPPED[path.stem] for path in FILES]
     folder = tmp_path_factory.mktemp("pools")
     found = {}
     for form in sorted({form for family in families for form in family.forms}):
@@ -65,7 +64,7 @@ def releases(tmp_path_factory: pytest.TempPathFactory):
         ]
         pool = folder / f"residues-{form.replace(' ', '-')}.yaml"
         pool.write_text(POOL.replace("id: residues", f"id: {pool.stem}") + "".join(lines))
-        found[form] = making.released(load_pool(pool, shelf), "2027-spring")
+        found[form] = making.released(load_pool(pool, SHIPPED), "2027-spring")
     return found
 
 

@@ -12,16 +12,13 @@ from exporters.abilities import Abilities
 from exporters.formats import FORMATS, write_package
 from exporters.release import Purpose, Release
 from itembank.audit import audit_package
-from itembank.kinds.table import SIGNATURES
 from itembank.pipeline import making
 from itembank.spec import (
-    FamilyShelf,
-    find_families,
     library,
     load_pool,
 )
 from itembank.values.vocabulary import PROFILES
-from tests.shipped import whole_library
+from tests.shipped import FAMILIES, whole_library
 
 MANY = 100
 """Groups of more than a pool."""
@@ -34,8 +31,7 @@ def release(request: pytest.FixtureRequest) -> Release:
     """The pool with as many variants of each family as a student gets; or the whole library."""
     if request.param not in POOLS:
         return whole_library()
-    shelf = FamilyShelf(find_families([library() / "families"]), SIGNATURES)
-    pool = load_pool(library() / "pools" / f"{request.param}.yaml", shelf)
+    pool = load_pool(library() / "pools" / f"{request.param}.yaml", FAMILIES)
     entries = tuple(e.model_copy(update={"variants": e.choose}) for e in pool.entries)
     return making.released(pool.model_copy(update={"entries": entries}), "2027-spring")
 

@@ -12,17 +12,16 @@ from pathlib import Path
 import pytest
 
 from itembank.audit import audit_package
-from itembank.kinds.table import SIGNATURES
 from itembank.pipeline import making
-from itembank.spec import FamilyShelf, find_families, library, load_pool
+from itembank.spec import library, load_pool
+from tests.shipped import FAMILIES
 
 
 @pytest.fixture(scope="module")
 def packages(tmp_path_factory) -> Path:
     folder = tmp_path_factory.mktemp("packages")
-    shelf = FamilyShelf(find_families([library() / "families"]), SIGNATURES)
     for pool in ("lifting-homework", "congruences-quiz"):
-        loaded = load_pool(library() / "pools" / f"{pool}.yaml", shelf)
+        loaded = load_pool(library() / "pools" / f"{pool}.yaml", FAMILIES)
         making.make(loaded, "2027-spring", folder, ("qti21", "cc13"))
     return folder
 

@@ -15,20 +15,18 @@ import pytest
 from exporters.formats import FORMATS, write_package
 from exporters.release import Group, Release
 from itembank.audit import audit_package
-from itembank.kinds.table import SIGNATURES
 from itembank.notation import plain
 from itembank.notation.tree import Paragraph
 from itembank.pipeline.selection import fits, item_of
 from itembank.pipeline.variants import Stream
-from itembank.spec import PoolEntry, find_families, library, load_family
+from itembank.spec import PoolEntry
 from itembank.values.item import Item, PutInOrder, SelectOne
-
-PATHS = find_families([library() / "families"])
+from tests.shipped import FAMILIES
 
 
 @cache
 def item_with_spare_lines(name: str = "linear-steps-among-others") -> Item:
-    family = load_family(PATHS[name], SIGNATURES)
+    family = FAMILIES[name]
     variant = next(iter(Stream(family, "spare", fits(family))))
     entry = PoolEntry.model_construct(family=family, variants=1, choose=1, points=1, form="order")
     return item_of(variant, entry)
@@ -101,14 +99,14 @@ def test_lines_that_do_not_belong_are_proved_in_every_format(format, tmp_path, f
     assert findings(tmp_path / "package.zip") == []
 
 
-ORDERED = [name for name in PATHS if name.endswith("-steps-in-order") and "symbol" not in name]
+ORDERED = [name for name in FAMILIES if name.endswith("-steps-in-order") and "symbol" not in name]
 """A family of every kind that tells wrong lines; a symbol has none."""
 
 
 def test_lines_that_do_not_belong_are_proved_for_every_kind_that_tells_them(tmp_path):
     items = []
     for n, name in enumerate(ORDERED):
-        family = load_family(PATHS[name], SIGNATURES).model_copy(update={"spare": 1 + n % 2})
+        family = FAMILIES[name].model_copy(update={"spare": 1 + n % 2})
         (variant,) = islice(Stream(family, "spare", fits(family)), 1)
         entry = PoolEntry.model_construct(
             family=family, variants=1, choose=1, points=1, form="order"

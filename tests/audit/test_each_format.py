@@ -21,10 +21,9 @@ from itembank.audit import audit_package
 from itembank.audit.against import compared
 from itembank.audit.grading import others
 from itembank.audit.met import items_met
-from itembank.kinds.table import SIGNATURES
 from itembank.pipeline.selection import entry, fits, item_of
 from itembank.pipeline.variants import Stream, Variant
-from itembank.spec import find_families, library, load_family
+from tests.shipped import FAMILIES
 
 FORMS = ("select all", "list", "select one")
 DIALECTS = {
@@ -115,8 +114,7 @@ CHANGES: dict[str, dict[str, Change]] = {
 @cache
 def drawn() -> tuple[Variant, ...]:
     """A variant for each form."""
-    path = find_families([library() / "families"])["quadratic-two-prime-powers"]
-    family = load_family(path, SIGNATURES)
+    family = FAMILIES["quadratic-two-prime-powers"]
     return tuple(islice(Stream(family, "formats", fits(family)), len(FORMS)))
 
 
@@ -196,7 +194,7 @@ def test_a_package_is_what_it_was_and_no_more_once_feedback_is_changed(name, fol
 
 
 def test_feedback_that_two_stages_repeat_is_no_change(tmp_path):
-    family = load_family(find_families([library() / "families"])["stage-by-stage"], SIGNATURES)
+    family = FAMILIES["stage-by-stage"]
     (variant,) = islice(Stream(family, "formats", fits(family)), 1)
     item = item_of(variant, entry(family, "guided", 1))
     group = Group(family="one", title="One", items=(item,), choose=1, points=item.scoring.points)

@@ -18,24 +18,22 @@ from exporters.formats import FORMATS, write_package
 from exporters.release import Group, Release
 from itembank.audit import audit_package
 from itembank.audit.against import compared
-from itembank.kinds.table import SIGNATURES
 from itembank.notation.prose import paragraph
 from itembank.pipeline.selection import fits, item_of
 from itembank.pipeline.variants import Stream
-from itembank.spec import PoolEntry, find_families, library, load_family
+from itembank.spec import PoolEntry
 from itembank.values.errors import PackageError
 from tests.audit.harmless import REASONS, SAME, reason, reason_if_same
 from tests.audit.mutation import Members, Mutant, described, mutant, places
 from tests.exporters import samples
+from tests.shipped import FAMILIES
 
 TRIED = 24
 
 
 @cache
 def release() -> Release:
-    family = load_family(
-        find_families([library() / "families"])["linear-several-solutions"], SIGNATURES
-    )
+    family = FAMILIES["linear-several-solutions"]
     (variant,) = islice(Stream(family, "mutants", fits(family)), 1)
     entry = PoolEntry.model_construct(family=family, variants=1, choose=1, points=1, form="list")
     group = Group(

@@ -22,21 +22,21 @@ from itembank.audit.report import Report
 from itembank.audit.rules_of_writing import writing_findings
 from itembank.forms import FORMS
 from itembank.kinds.statement import problem_from
-from itembank.kinds.table import KINDS, SIGNATURES
+from itembank.kinds.table import KINDS
 from itembank.languages import __main__ as keeping
 from itembank.languages.catalogue import ENGLISH, languages
 from itembank.pipeline.compose import Wording, compose
 from itembank.pipeline.selection import fits, item_of
 from itembank.pipeline.variants import Stream, Variant
-from itembank.spec import Family, PoolEntry, find_families, library, load_family
+from itembank.spec import Family, PoolEntry
 from itembank.values.errors import ComposeError
 from itembank.values.item import Item, Provenance
 from itembank.values.vocabulary import FORMS_OF_ASK
 from tests.catalogues import catalogues_in, forget
+from tests.shipped import FAMILIES
 
 LANGUAGES = [language for language in languages() if language != ENGLISH]
 
-FAMILIES = find_families([library() / "families"])
 
 POINTS = {
     "stage-by-stage": 5,
@@ -55,7 +55,7 @@ POINTS = {
 
 @cache
 def family(name: str) -> Family:
-    return load_family(FAMILIES[name], SIGNATURES)
+    return FAMILIES[name]
 
 
 @cache

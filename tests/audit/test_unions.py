@@ -12,21 +12,19 @@ from exporters.release import Group, Release
 from itembank.audit import audit_package
 from itembank.audit.phrases import phrases_of
 from itembank.audit.unions import together
-from itembank.kinds.table import SIGNATURES
 from itembank.notation import plain
 from itembank.pipeline.selection import fits, item_of
 from itembank.pipeline.variants import Stream
-from itembank.spec import PoolEntry, find_families, library, load_family
+from itembank.spec import PoolEntry
 from tests.kinds.telling import feedback_of, rendered
+from tests.shipped import FAMILIES
 
 UNIONS = phrases_of("en").unions
 
 
-FAMILIES = find_families([library() / "families"])
-
 OF_CLASSES = [
     name
-    for name, path in FAMILIES.items()
+    for name, path in FAMILIES.paths.items()
     if re.search(
         r"^problem: (polynomial|power_root|lifting_step|exponential)$", path.read_text(), re.M
     )
@@ -72,7 +70,7 @@ def test_conditions_that_hold_together_and_alternatives_are_let_be(text):
 @pytest.mark.parametrize("name", OF_CLASSES)
 def test_no_shipped_family_tells_a_union_as_a_conjunction(name):
     """Working and feedback of ten variants; half of the singular ones have mixed classes."""
-    family = load_family(FAMILIES[name], SIGNATURES)
+    family = FAMILIES[name]
     for variant in islice(Stream(family, "unions", fits(family)), 10):
         problem, solution = variant.problem, variant.solution
         told = [rendered(problem.worked(solution)), *map(feedback_of, problem.slips(solution))]
@@ -86,7 +84,7 @@ def test_no_shipped_family_tells_a_union_as_a_conjunction(name):
 
 def release() -> Release:
     """One item whose solutions are classes of two moduli."""
-    family = load_family(FAMILIES["singular-root"], SIGNATURES)
+    family = FAMILIES["singular-root"]
     variant = next(
         v
         for v in Stream(family, "unions", fits(family))

@@ -18,8 +18,8 @@ from sqlalchemy.engine import URL, make_url
 from sqlalchemy.pool import NullPool
 
 from itembank.bank import Bank, open_bank
-from itembank.kinds.table import SIGNATURES
-from itembank.spec import FamilyShelf, Pool, find_families, library, load_pool
+from itembank.spec import FamilyShelf, Pool, load_pool
+from tests.shipped import FAMILIES
 
 NUMBERS = count(1)
 
@@ -116,7 +116,7 @@ def bank(place: str) -> Bank:
 
 @pytest.fixture(scope="session")
 def shelf() -> FamilyShelf:
-    return FamilyShelf(find_families([library() / "families"]), SIGNATURES)
+    return FAMILIES
 
 
 PoolOf = Callable[..., Pool]

@@ -9,21 +9,16 @@ from functools import cache
 import pytest
 
 from exporters.fitting import placed
-from itembank.kinds.table import SIGNATURES
 from itembank.pipeline.selection import fits, item_of
 from itembank.pipeline.variants import Stream, Variant
-from itembank.spec import PoolEntry, find_families, library, load_family
+from itembank.spec import PoolEntry
 from itembank.values.item import Item
 from tests.browser.readers import Reader
 from tests.browser.test_items_in_readers import document, give, modal_texts
 from tests.exporters.attempts import answers
+from tests.shipped import FAMILIES
 
 pytestmark = pytest.mark.browser
-
-FAMILIES = {
-    name: load_family(path, SIGNATURES)
-    for name, path in find_families([library() / "families"]).items()
-}
 
 LINES = ("polynomial", "linear", "system")
 """The kinds whose lines are put in order: what is dragged is alike in others, and takes long."""

@@ -16,16 +16,16 @@ from itembank.kinds.claim.catalogue import CATALOGUE
 from itembank.kinds.claim.kind import Generality, read
 from itembank.kinds.claim.solve import Examples
 from itembank.kinds.statement import problem_from
-from itembank.kinds.table import SIGNATURES
 from itembank.notation import plain
 from itembank.pipeline.selection import fits, item_of
 from itembank.pipeline.variants import Stream
 from itembank.second_way.table import decide
-from itembank.spec import PoolEntry, find_families, library, load_family
+from itembank.spec import PoolEntry
 from itembank.values.errors import StatementError
 from itembank.values.item import SelectOne
 from itembank.values.vocabulary import FORMATS
 from tests.kinds.telling import rendered
+from tests.shipped import FAMILIES as SHIPPED
 
 FAMILIES = ("claims-between-moduli", "claims-about-powers", "claims-about-solutions")
 
@@ -191,7 +191,7 @@ def test_what_is_told_ends_with_the_verdict_and_has_two_cases_or_a_reason():
 
 @cache
 def items(name, n, language="en"):
-    family = load_family(find_families([library() / "families"])[name], SIGNATURES)
+    family = SHIPPED[name]
     entry = PoolEntry.model_construct(
         family=family, variants=n, choose=1, points=1, form="select one"
     )

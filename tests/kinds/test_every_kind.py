@@ -4,24 +4,23 @@ import dataclasses
 import re
 from collections.abc import Callable, Iterator
 from functools import cache
-from pathlib import Path
 from typing import Any
 
 import pytest
 
 from itembank.kinds.base import Kind, Problem, no_certificate
 from itembank.kinds.statement import problem_from
-from itembank.kinds.table import KINDS, SIGNATURES
+from itembank.kinds.table import KINDS
 from itembank.languages import Speaker
 from itembank.notation import plain
 from itembank.pipeline.compose import FORMS, check_form
 from itembank.pipeline.selection import claim_of
 from itembank.second_way.table import decide
-from itembank.spec import load_family
 from itembank.values.answer import Absent, Pairs, ResidueSet, Truth, Value
 from itembank.values.errors import ComposeError
 from itembank.values.vocabulary import FORMS_OF_ASK
 from tests.kinds.telling import feedback_of, rendered
+from tests.shipped import FAMILIES
 
 
 def stated(sample: str) -> Problem:
@@ -149,8 +148,7 @@ def has_a_family(kind: Kind) -> None:
 
 @cache
 def kinds_of_families() -> frozenset[str]:
-    root = Path(__file__).parents[2] / "specs" / "families"
-    return frozenset(load_family(path, SIGNATURES).kind for path in root.rglob("*.yaml"))
+    return frozenset(family.kind for family in FAMILIES.values())
 
 
 FACETS: tuple[Callable[[Kind], None], ...] = (

@@ -8,13 +8,12 @@ import pytest
 from itembank.kinds.base import worked_for
 from itembank.kinds.next_steps import next_step
 from itembank.kinds.statement import problem_from
-from itembank.kinds.table import SIGNATURES
 from itembank.notation import plain
 from itembank.pipeline.selection import fits, item_in_form
 from itembank.pipeline.variants import Stream
-from itembank.spec import find_families, library, load_family
 from itembank.values.item import Item
 from tests.kinds.messages import text
+from tests.shipped import FAMILIES
 
 
 def told(statement: str, ask: str = "all solutions") -> str:
@@ -228,7 +227,7 @@ def test_how_many_pairs_there_are_is_reasoned() -> None:
 @cache
 def first_item(family: str) -> Item:
     """The first variant of a shipped family, in its first form."""
-    loaded = load_family(find_families([library() / "families"])[family], SIGNATURES)
+    loaded = FAMILIES[family]
     first = next(iter(Stream(loaded, "aloud", fits(loaded))))
     return item_in_form(first, loaded.forms[0])
 

@@ -10,7 +10,6 @@ from random import Random
 import pytest
 
 from itembank.kinds.statement import problem_from
-from itembank.kinds.table import SIGNATURES
 from itembank.languages import Speaker
 from itembank.languages import __main__ as keeping
 from itembank.languages.catalogue import languages
@@ -20,13 +19,13 @@ from itembank.notation.tree import Blocks, Display, Inlines, Paragraph, Strong, 
 from itembank.pipeline.compose import Wording, compose
 from itembank.pipeline.selection import fits, in_its_range
 from itembank.pipeline.variants import Stream, Variant
-from itembank.spec import Family, find_families, library, load_family
+from itembank.spec import Family
 from itembank.values.item import Item, Provenance
 from tests.kinds import congruence_samples, residue_samples, unit_samples
+from tests.shipped import FAMILIES
 
 LANGUAGES = [language for language in languages() if language != "en"]
 
-FAMILIES = find_families([library() / "families"])
 
 COMPOSED = (
     "linear-one-solution", "linear-several-solutions", "linear-solvable-or-not",
@@ -102,7 +101,7 @@ def composed(family: Family, variant: Variant, language: str) -> Item:
 
 def pairs(name: str, n: int) -> Iterator[tuple[Item, Item]]:
     """The same questions in English and in each other language."""
-    family = load_family(FAMILIES[name], SIGNATURES)
+    family = FAMILIES[name]
     for variant in islice(Stream(family, "translated", fits(family)), n):
         english = composed(family, variant, "en")
         for language in LANGUAGES:
@@ -253,7 +252,7 @@ def test_the_working_of_a_random_polynomial_congruence_has_no_english():
 
 
 def test_every_response_form_of_congruences_is_among_the_questions_composed():
-    forms = {f for name in COMPOSED for f in load_family(FAMILIES[name], SIGNATURES).forms}
+    forms = {f for name in COMPOSED for f in FAMILIES[name].forms}
 
     assert forms == {
         "select all", "select one", "integer", "list", "set", "solvable or not", "order", "match",

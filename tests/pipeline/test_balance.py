@@ -7,14 +7,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from itembank.kinds.table import SIGNATURES
 from itembank.pipeline.balance import FALSE, NONE, TRUE, Evenly, Varied, balanced
 from itembank.pipeline.selection import chosen, fits, stream_of
 from itembank.pipeline.variants import Stream
-from itembank.spec import FamilyShelf, find_families, library, load_pool
+from itembank.spec import library, load_pool
 from itembank.values.answer import Absent, Pairs, ResidueSet, Truth
-
-FAMILIES = FamilyShelf(find_families([library() / "families"]), SIGNATURES)
+from tests.shipped import FAMILIES
 
 answers = st.lists(st.sampled_from([TRUE, FALSE, NONE, "8", "16"]), max_size=60)
 aims = st.sampled_from([Evenly("k"), Varied("k", (100, 50, 40, 30))])

@@ -7,14 +7,13 @@ from itertools import islice
 import pytest
 
 from itembank.kinds.statement import problem_from
-from itembank.kinds.table import SIGNATURES
 from itembank.pipeline.compose import FORMS, REQUIREMENTS, Wording, check_form
 from itembank.pipeline.selection import fits
 from itembank.pipeline.variants import Stream
-from itembank.spec import find_families, library, load_family
 from itembank.values import vocabulary
 from itembank.values.errors import ComposeError
 from itembank.values.item import Provenance
+from tests.shipped import FAMILIES
 
 STATEMENTS = {
     "four solutions": "x^2 + 9x + 5 = 0 mod 117",
@@ -82,8 +81,7 @@ def test_a_form_is_refused_beforehand_exactly_when_composing_refuses_it(form, as
 
 def test_a_candidate_that_one_form_of_its_family_cannot_take_is_refused():
     """Without slips there is nothing wrong to choose."""
-    path = find_families([library() / "families"])["quadratic-two-prime-powers"]
-    family = load_family(path, SIGNATURES)
+    family = FAMILIES["quadratic-two-prime-powers"]
     (variant,) = islice(Stream(family, "s", fits(family)), 1)
 
     with pytest.raises(ComposeError, match="the slips give 0 wrong"):

@@ -7,22 +7,18 @@ from typing import Any
 import pytest
 
 from itembank.kinds.statement import problem_from
-from itembank.kinds.table import SIGNATURES
 from itembank.notation import plain
 from itembank.pipeline.compose import Wording, compose
 from itembank.pipeline.compose.derivation import MOST_TARGETS
 from itembank.pipeline.compose.ordering import OPTIONS, mixed
 from itembank.pipeline.selection import fits, item_of
 from itembank.pipeline.variants import Stream
-from itembank.spec import PoolEntry, find_families, library, load_family
+from itembank.spec import PoolEntry
 from itembank.values.errors import ComposeError
 from itembank.values.item import Guided, Item, ListEntry, MatchPairs, PutInOrder, SelectOne
+from tests.shipped import FAMILIES as SHIPPED
 
-FAMILIES = {
-    name: load_family(path, SIGNATURES)
-    for name, path in find_families([library() / "families"]).items()
-    if load_family(path, SIGNATURES).kind == "polynomial"
-}
+FAMILIES = {name: family for name, family in SHIPPED.items() if family.kind == "polynomial"}
 
 
 def items(form: str, n: int) -> list[Item]:
@@ -160,8 +156,7 @@ def test_a_guided_question_of_another_kind_is_refused():
 
 def test_orders_of_letters_are_told_neither_by_memory_nor_by_the_alphabet():
     """Before, the first place was right for P, Q, R, S alone, a key that came again and again."""
-    path = find_families([library() / "families"])["system-steps-in-order"]
-    family = load_family(path, SIGNATURES)
+    family = SHIPPED["system-steps-in-order"]
     entry = PoolEntry.model_construct(
         family=family, variants=40, choose=1, points=1, form="select one"
     )

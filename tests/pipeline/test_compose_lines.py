@@ -10,24 +10,23 @@ import pytest
 import sympy
 
 from itembank.kinds.statement import problem_from
-from itembank.kinds.table import SIGNATURES
 from itembank.notation import plain
 from itembank.pipeline.compose import Wording, compose
 from itembank.pipeline.compose.lines import NONE_EVERY, place_of
 from itembank.pipeline.selection import fits, item_of
 from itembank.pipeline.variants import Stream
-from itembank.spec import PoolEntry, find_families, library, load_family
+from itembank.spec import PoolEntry
 from itembank.values.errors import ComposeError
 from itembank.values.item import Item, Provenance, SelectOne
+from tests.shipped import FAMILIES as SHIPPED
 
 ASKS = ("the wrong line", "the missing step", "the next step", "the reason")
 
 FAMILIES = {
     ask: [
-        family
-        for path in find_families([library() / "families"]).values()
+        SHIPPED[name]
+        for name, path in SHIPPED.paths.items()
         if f"ask: {ask}" in path.read_text(encoding="utf-8")
-        for family in [load_family(path, SIGNATURES)]
     ]
     for ask in ASKS
 }

@@ -14,16 +14,15 @@ from typing import Any
 import pytest
 
 from itembank.bank.entries import key_text
-from itembank.kinds.table import SIGNATURES
 from itembank.pipeline import compose
 from itembank.pipeline.selection import claim_of, fits, in_its_range, wording
 from itembank.pipeline.variants import Stream, Variant
-from itembank.spec import Family, FamilyShelf, find_families, library
+from itembank.spec import Family
 from itembank.values.item import Provenance
+from tests.shipped import FAMILIES
 
 DRAWS = Path(__file__).with_name("draws.json")
 PINNED: dict[str, Any] = json.loads(DRAWS.read_text(encoding="utf-8"))
-FAMILIES = FamilyShelf(find_families([library() / "families"]), SIGNATURES)
 
 SEED = "pinned"
 VARIANTS = 5

@@ -3,11 +3,11 @@
 import pytest
 
 from itembank.cli.arguments import workers
-from itembank.kinds.table import SIGNATURES
 from itembank.pipeline import making, titles
 from itembank.pipeline.canary import with_canaries
-from itembank.spec import FamilyShelf, find_families, library, load_pool
+from itembank.spec import load_pool
 from tests.catalogues import put
+from tests.shipped import FAMILIES
 
 ENTRIES = """
   - {family: linear-one-solution, variants: 2}
@@ -32,7 +32,7 @@ def pool_in(tmp_path):
 
 
 def families():
-    return FamilyShelf(find_families([library() / "families"]), SIGNATURES)
+    return FAMILIES
 
 
 @pytest.mark.parametrize("jobs", [1, 2])

@@ -7,15 +7,12 @@ from pathlib import Path
 
 import pytest
 
-from itembank.kinds.table import SIGNATURES
 from itembank.pipeline.appraisal import family_report
 from itembank.pipeline.levels import STEPS, fitting, middle
 from itembank.pipeline.selection import fits
 from itembank.pipeline.variants import Stream
-from itembank.spec import FamilyShelf, find_families, library
 from itembank.values.vocabulary import DERIVED_FORMS, LEVELS
-
-FAMILIES = FamilyShelf(find_families([library() / "families"]), SIGNATURES)
+from tests.shipped import FAMILIES
 
 DRAWS = Path(__file__).with_name("draws.json")
 

@@ -10,18 +10,17 @@ from click.testing import CliRunner
 
 from itembank import cli
 from itembank.kinds.statement import problem_from
-from itembank.kinds.table import SIGNATURES
 from itembank.pipeline import compose, making, selection, variants
-from itembank.spec import FamilyShelf, find_families, library, load_pool
+from itembank.spec import library, load_pool
 from itembank.values.answer import ResidueSet
 from itembank.values.errors import DrawError, ProofError
+from tests.shipped import FAMILIES
 
 POOLS = sorted(p.stem for p in (library() / "pools").glob("*.yaml"))
 
 
 def shipped(pool: str):
-    shelf = FamilyShelf(find_families([library() / "families"]), SIGNATURES)
-    return load_pool(library() / "pools" / f"{pool}.yaml", shelf)
+    return load_pool(library() / "pools" / f"{pool}.yaml", FAMILIES)
 
 
 def pool_file(folder: Path, items: str) -> Path:
@@ -113,7 +112,7 @@ def test_near_twins_of_a_family_never_stand_on_one_form(tmp_path):
     path = pool_file(
         tmp_path, "  - {family: quadratic-prime-square, variants: 40, choose: 3, form: list}\n"
     )
-    pool = load_pool(path, FamilyShelf(find_families([library() / "families"]), SIGNATURES))
+    pool = load_pool(path, FAMILIES)
 
     groups = making.released(pool, "2027-spring").groups
 
@@ -125,7 +124,7 @@ def test_near_twins_of_a_family_never_stand_on_one_form(tmp_path):
 
 def test_a_family_asked_for_more_than_it_has_is_an_error_with_the_count(tmp_path):
     path = pool_file(tmp_path, "  - {family: square-roots-power-of-two, variants: 50}\n")
-    pool = load_pool(path, FamilyShelf(find_families([library() / "families"]), SIGNATURES))
+    pool = load_pool(path, FAMILIES)
 
     with pytest.raises(DrawError) as error:
         making.released(pool, "2027-spring")

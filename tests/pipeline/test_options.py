@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from itembank.kinds.base import Slip
-from itembank.kinds.table import SIGNATURES, read
+from itembank.kinds.table import read
 from itembank.languages import say
 from itembank.pipeline.balance import OPTIONS, Layout, Room, layout
 from itembank.pipeline.compose import room_for_key
@@ -20,10 +20,8 @@ from itembank.pipeline.compose.options import (
     wrong_answers,
 )
 from itembank.pipeline.guesses import figures_of
-from itembank.spec import FamilyShelf, find_families, library
 from itembank.values.item import Provenance
-
-FAMILIES = FamilyShelf(find_families([library() / "families"]), SIGNATURES)
+from tests.shipped import FAMILIES
 
 HELD = [
     "linear-several-solutions",

@@ -4,9 +4,7 @@ from itertools import islice
 
 import pytest
 
-from itembank.kinds.table import SIGNATURES
 from itembank.pipeline import compose, selection
-from itembank.spec import FamilyShelf, find_families, library
 from itembank.values.item import Provenance
 from tests.bench.parser_calls import (
     Calls,
@@ -15,9 +13,7 @@ from tests.bench.parser_calls import (
     lifting_homework,
     release_of,
 )
-
-FAMILIES = FamilyShelf(find_families([library() / "families"]), SIGNATURES)
-
+from tests.shipped import FAMILIES
 
 BUILT = [name for name in FAMILIES if FAMILIES[name].kind != "claim"]
 """A claim is read from its own words, once a variant: it has no other form."""

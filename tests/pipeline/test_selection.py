@@ -4,18 +4,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from itembank.kinds.table import SIGNATURES
 from itembank.pipeline import selection
 from itembank.pipeline.selection import Band, Standing, apart, band_of
 from itembank.pipeline.variants import Effort
-from itembank.spec import FamilyShelf, find_families, library, load_pool
+from itembank.spec import library, load_pool
 from itembank.values.errors import DrawError
+from tests.shipped import FAMILIES
 
 
 @pytest.fixture(scope="module")
 def pool():
-    shelf = FamilyShelf(find_families([library() / "families"]), SIGNATURES)
-    return load_pool(library() / "pools" / "lifting-homework.yaml", shelf)
+    return load_pool(library() / "pools" / "lifting-homework.yaml", FAMILIES)
 
 
 # ------------------------------------------------------------ choosing

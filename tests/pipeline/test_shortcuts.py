@@ -8,9 +8,8 @@ from itembank.kinds.table import SIGNATURES, read
 from itembank.pipeline.selection import fits
 from itembank.pipeline.shortcuts import beyond_the_modulus, shortcut, trials_needed
 from itembank.pipeline.variants import Stream
-from itembank.spec import find_families, library, load_family
-
-FAMILIES = find_families([library() / "families"])
+from itembank.spec import load_family
+from tests.shipped import FAMILIES
 
 
 def why(ask, *statements):
@@ -106,7 +105,7 @@ def test_a_family_may_allow_both(tmp_path):
 @pytest.mark.parametrize("name", ["singular-root", "lifting-step-singular", "least-solution"])
 def test_shipped_variants_have_reduced_coefficients_and_no_shorter_way(name):
     """76 of 100 variants of the first had coefficients beyond the modulus."""
-    family = load_family(FAMILIES[name], SIGNATURES)
+    family = FAMILIES[name]
 
     for v in islice(Stream(family, "gifts", fits(family)), 30):
         assert not beyond_the_modulus(v.problem)

@@ -12,16 +12,16 @@ from itembank.kinds.table import KINDS, SIGNATURES
 from itembank.notation import plain
 from itembank.pipeline.selection import fits, item_of
 from itembank.pipeline.variants import Stream
-from itembank.spec import PoolEntry, find_families, library, load_family
+from itembank.spec import PoolEntry, load_family
 from itembank.values.errors import SpecError
 from itembank.values.item import Item, PutInOrder
+from tests.shipped import FAMILIES as SHIPPED
 
-PATHS = find_families([library() / "families"])
 FAMILIES = {
     name: family
-    for name, path in PATHS.items()
+    for name in SHIPPED
     if name.endswith("-among-others")
-    if (family := load_family(path, SIGNATURES)).spare
+    if (family := SHIPPED[name]).spare
 }
 
 

@@ -10,9 +10,8 @@ from itembank.pipeline import titles
 from itembank.pipeline.making import released
 from itembank.pipeline.selection import fits, item_of
 from itembank.pipeline.variants import Stream
-from itembank.spec import FamilyShelf, PoolEntry, find_families, library, load_family, load_pool
-
-FAMILIES = FamilyShelf(find_families([library() / "families"]), SIGNATURES)
+from itembank.spec import PoolEntry, library, load_family, load_pool
+from tests.shipped import FAMILIES
 
 TELLING = re.compile(
     r"several|one solution|two|three|how many|number of|all|solvable|or not|\bis\b|lift|singular|"

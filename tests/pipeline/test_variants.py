@@ -8,11 +8,10 @@ import pytest
 from itembank.kinds.table import SIGNATURES
 from itembank.pipeline import variants as draw
 from itembank.pipeline.selection import chosen, fits, stream_of
-from itembank.spec import Family, find_families, library, load_family, load_pool
+from itembank.spec import Family, load_family, load_pool
 from itembank.spec.answered import ANSWER, Answered
 from itembank.values.errors import DrawError
-
-FAMILIES = find_families([library() / "families"])
+from tests.shipped import FAMILIES
 
 TWO_PRIMES = """
 id: two-primes
@@ -51,14 +50,14 @@ def statements(f: Family, seed: str, n: int) -> list[str]:
 
 
 def test_asking_for_more_never_changes_the_earlier_variants():
-    f = load_family(FAMILIES["quadratic-two-prime-powers"], SIGNATURES)
+    f = FAMILIES["quadratic-two-prime-powers"]
 
     assert statements(f, "s", 40)[:10] == statements(f, "s", 10)
 
 
 def test_a_variant_is_what_it_was_when_first_handed_out():
     """Frozen values: another Python, another machine, a refactoring must not change them."""
-    f = load_family(FAMILIES["quadratic-two-prime-powers"], SIGNATURES)
+    f = FAMILIES["quadratic-two-prime-powers"]
 
     assert statements(f, "frozen", 3) == [
         "x^2 + 4x + 40 = 0 mod 425",
@@ -68,7 +67,7 @@ def test_a_variant_is_what_it_was_when_first_handed_out():
 
 
 def test_another_seed_gives_other_variants():
-    f = load_family(FAMILIES["quadratic-two-prime-powers"], SIGNATURES)
+    f = FAMILIES["quadratic-two-prime-powers"]
 
     assert set(statements(f, "a", 20)) != set(statements(f, "b", 20))
 
@@ -131,7 +130,7 @@ def test_a_family_that_runs_out_says_how_many_it_has_and_why(tmp_path):
 
 @pytest.mark.parametrize("name", sorted(FAMILIES))
 def test_every_variant_satisfies_its_family(name):
-    f = load_family(FAMILIES[name], SIGNATURES)
+    f = FAMILIES[name]
 
     for v in islice(stream(f, "conditions"), 15):
         measured = {

@@ -15,17 +15,15 @@ from exporters.release import Group, Release
 from itembank.audit import audit_package
 from itembank.audit.report import Report
 from itembank.forms import form_of
-from itembank.kinds.table import SIGNATURES
 from itembank.notation import plain
 from itembank.pipeline.selection import fits, item_of
 from itembank.pipeline.variants import Stream, Variant
-from itembank.spec import Family, PoolEntry, find_families, library, load_family
+from itembank.spec import Family, PoolEntry
 from itembank.values.item import Guided, Item, ListEntry, MatchPairs, PutInOrder
 from itembank.values.vocabulary import FORMATS
+from tests.shipped import FAMILIES
 
-FILES = find_families([library() / "families"])
-
-ORDERED = [name for name in FILES if name.endswith("steps-in-order")]
+ORDERED = [name for name in FAMILIES if name.endswith("steps-in-order")]
 STAGED = {
     "linear-stage-by-stage": 4,
     "gcd-stage-by-stage": 3,
@@ -48,7 +46,7 @@ values that come equally often meet it in a sample of 100."""
 
 @cache
 def family(name: str) -> Family:
-    return load_family(FILES[name], SIGNATURES)
+    return FAMILIES[name]
 
 
 @cache

@@ -13,7 +13,7 @@ from lxml import html
 from exporters.formats import write_package
 from exporters.release import Group, Release, in_order
 from itembank.cli.arguments import pool_named
-from itembank.kinds.table import KINDS, SIGNATURES
+from itembank.kinds.table import KINDS
 from itembank.languages import Grid, Speaker
 from itembank.notation import plain
 from itembank.notation.elements import written
@@ -27,10 +27,10 @@ from itembank.review.evidence import evidence, first_failure, prime_power_of
 from itembank.review.figures import circle, levels, tree
 from itembank.review.overview import upper_bound
 from itembank.review.writer import Writer
-from itembank.spec import find_families, library, load_family
 from itembank.values.item import TrueFalse
 from tests.exporters import samples
 from tests.review.unpacked import written_out
+from tests.shipped import FAMILIES
 
 
 def release_of(*items) -> Release:
@@ -174,7 +174,7 @@ def test_why_there_is_no_answer_is_said_once():
 
 def test_every_shipped_family_has_evidence_that_agrees(tmp_path):
     """One item of each: its statement reads back, and its page is made."""
-    families = sorted(find_families([library() / "families"]))
+    families = sorted(FAMILIES)
     path = tmp_path / "all.yaml"
     listed = "".join(f"  - {{family: {name}, variants: 1}}\n" for name in families)
     path.write_text(f"id: all\ntitle: All\ncourse: NT 210\nseed: alder-ford\nitems:\n{listed}")
@@ -289,7 +289,7 @@ def test_a_family_that_wants_it_so_is_told_in_its_own_words():
 
 
 def test_the_packet_of_a_package_says_it_too(tmp_path):
-    family = load_family(find_families([library() / "families"])["isbn-valid-or-not"], SIGNATURES)
+    family = FAMILIES["isbn-valid-or-not"]
     drawn = islice(Stream(family, "packet", fits(family)), 4)
     items = [item_of(variant, entry(family, "solvable or not", 1)) for variant in drawn]
     path = tmp_path / "claims.zip"
@@ -335,7 +335,7 @@ def test_a_tree_of_two_levels_is_no_figure():
 
 def test_an_item_is_shown_as_paper_shows_it_too():
     """A real item: its words of a screen in the question, those of paper beneath its key."""
-    family = load_family(find_families([library() / "families"])["linear-one-solution"], SIGNATURES)
+    family = FAMILIES["linear-one-solution"]
     variant = next(iter(Stream(family, "paper", fits(family))))
     item = item_of(variant, entry(family, "integer", 1))
 

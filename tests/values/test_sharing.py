@@ -19,23 +19,22 @@ from hypothesis import strategies as st
 
 from exporters.formats import FORMATS, write_package
 from itembank.audit import audit_package
-from itembank.kinds.table import SIGNATURES
 from itembank.pipeline import making, selection
-from itembank.spec import FamilyShelf, find_families, library, load_pool
+from itembank.spec import library, load_pool
 from itembank.values import sharing
 from itembank.values.errors import DrawError, ExportError
 from itembank.values.sharing import TOGETHER, in_order
 from itembank.values.vocabulary import PROFILES
 from tests.audit.test_mutants import mutated
 from tests.exporters import samples
+from tests.shipped import FAMILIES
 
 ENVIRONMENT = {**os.environ, "PYTHONPATH": str(Path(__file__).parents[2])}
 
 
 @pytest.fixture(scope="module")
 def pool():
-    shelf = FamilyShelf(find_families([library() / "families"]), SIGNATURES)
-    return load_pool(library() / "pools" / "lifting-homework.yaml", shelf)
+    return load_pool(library() / "pools" / "lifting-homework.yaml", FAMILIES)
 
 
 class AtOnce(Executor):
