@@ -1,6 +1,7 @@
 """What several test files share: golden files, and the schema validator of packages."""
 
 import argparse
+import gc
 import importlib.util
 import os
 import zipfile
@@ -11,6 +12,7 @@ from types import ModuleType
 import pytest
 from lxml import etree
 
+from itembank.values.collecting import collect_seldom
 from tests.absence import absent
 from tests.catalogues import catalogues_in
 
@@ -30,6 +32,12 @@ def pytest_addoption(parser: pytest.Parser) -> None:
         action="store_true",
         help="write the golden files anew from what the code gives; read the diff like code",
     )
+
+
+def pytest_collection_finish() -> None:
+    """What collection made stays to the end: Python need not look through it for cycles."""
+    gc.freeze()
+    collect_seldom()
 
 
 def pretty(name: str, data: bytes) -> str:
