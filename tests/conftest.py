@@ -4,6 +4,8 @@ import argparse
 import gc
 import importlib.util
 import os
+import sys
+import tempfile
 import zipfile
 from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
@@ -22,6 +24,11 @@ os.environ["ITEMBANK_LANGUAGE"] = "en"
 """Commands speak English here, whatever the machine speaks; so do those that a test starts."""
 os.environ["ITEMBANK_CACHE"] = "off"
 """Nothing that was found before is told again, unless a test names a folder of its own."""
+
+if sys.dont_write_bytecode:  # else each command that a test starts is compiled anew, for 4 seconds
+    compiled = tempfile.TemporaryDirectory(prefix="itembank-compiled-")
+    os.environ["PYTHONPYCACHEPREFIX"] = compiled.name
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
 VALIDATOR = ROOT.parent / "shared" / "tools" / "validate_package.py"
 
