@@ -34,6 +34,7 @@ FLOORS = {
     "itembank.terms.graded": 5,
     "itembank.terms.packages": 4,
     "itembank.terms.wording": 4,
+    "itembank.terms.together": 5,
     "itembank.terms.parallel": 2,
     "itembank.review.decisions_file": 3,
     "itembank.pipeline.own_slips": 2.5,

@@ -5,7 +5,8 @@ names (`tables`).  Scores are read exactly.  Who a student is stays here: it onl
 one from another's.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+import re
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from hashlib import sha256
@@ -18,6 +19,7 @@ from itembank.forms.typed import separated
 from itembank.terms import tables
 from itembank.terms.tables import Columns, Known
 from itembank.values.errors import ReportError
+from itembank.values.parts import name_of_part
 from itembank.values.worded import worded
 
 NAMESPACES = (
@@ -189,11 +191,14 @@ def report(path: Path) -> Iterator[Answered]:
     results = [r for r in root.iterfind(f"{q}itemResult") if r.get("sessionStatus") == "final"]
     for result in sorted(results, key=lambda r: r.get("datestamp", "")):
         where = f"{path}:{result.sourceline}"
-        score, most = score_of(result, q, where)
-        if score is not None:
-            yield Answered(
-                student, result.get("identifier", ""), score, most, response_of(result, q), where
-            )
+        name = result.get("identifier", "")
+        letters = letters_of(result, q)
+        for part in letters or [""]:
+            score, most = score_of(result, q, where, f"_{part}" if part else "")
+            if score is not None:
+                response = response_to(result, q, part) if part else response_of(result, q)
+                item = name_of_part(name, part) if part else name
+                yield Answered(student, item, score, most, response, where)
 
 
 def parsed(path: Path) -> etree._Element:
@@ -211,27 +216,65 @@ def parsed(path: Path) -> etree._Element:
     return root
 
 
-def score_of(result: etree._Element, q: str, where: str) -> tuple[Fraction | None, Fraction | None]:
-    """SCORE, and the score of a right answer: MAXSCORE, or the normal maximum of SCORE."""
+def letters_of(result: etree._Element, q: str) -> list[str]:
+    """The parts of an item that holds all parts of a question; [] of any other item.
+
+    Each part has a score of its own, SCORE_a, SCORE_b, ...; stages have numbers.
+    """
+    found = {variable.get("identifier", "") for variable in result.iterfind(f"{q}outcomeVariable")}
+    return sorted(match[1] for name in found if (match := SCORE_OF_PART.fullmatch(name)))
+
+
+SCORE_OF_PART = re.compile("SCORE_([a-z])")
+
+
+def score_of(
+    result: etree._Element, q: str, where: str, part: str = ""
+) -> tuple[Fraction | None, Fraction | None]:
+    """SCORE, and the score of a right answer: MAXSCORE, or the normal maximum of SCORE.
+
+    part: what the names of these end with for a part of a question, as in "_a".
+    """
     score = most = None
     for variable in result.iterfind(f"{q}outcomeVariable"):
         text = (variable.findtext(f"{q}value") or "").strip()
-        if variable.get("identifier") == "SCORE":
+        if variable.get("identifier") == f"SCORE{part}":
             score = number(text, where) if text else None
             maximum = variable.get("normalMaximum")
             most = most or (number(maximum, where) if maximum else None)
-        elif variable.get("identifier") == "MAXSCORE" and text:
+        elif variable.get("identifier") == f"MAXSCORE{part}" and text:
             most = number(text, where)
     return score, most
 
 
 def response_of(result: etree._Element, q: str) -> tuple[str, ...] | None:
     """The values of RESPONSE; of several variables that begin so one text each, "" for a blank."""
+    return given_in(
+        [
+            variable
+            for variable in result.iterfind(f"{q}responseVariable")
+            if variable.get("identifier", "").startswith("RESPONSE")
+        ],
+        q,
+    )
+
+
+def response_to(result: etree._Element, q: str, part: str) -> tuple[str, ...] | None:
+    """The same of one part, whose variables and choices end with its letter."""
+    ending = f"_{part}"
     found = [
         variable
         for variable in result.iterfind(f"{q}responseVariable")
         if variable.get("identifier", "").startswith("RESPONSE")
+        and variable.get("identifier", "").endswith(ending)
     ]
+    given = given_in(found, q)
+    return given and tuple(
+        " ".join(word.removesuffix(ending) for word in text.split(" ")) for text in given
+    )
+
+
+def given_in(found: Sequence[etree._Element], q: str) -> tuple[str, ...] | None:
     if not found:
         return None
     given = [

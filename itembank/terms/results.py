@@ -25,6 +25,7 @@ from itembank.terms.scores import Asked
 from itembank.terms.significance import beyond_chance, chance_of_correlation, chance_of_rise
 from itembank.terms.statistics import CHECK_KEY, EASIER
 from itembank.terms.tables import Columns
+from itembank.terms.together import names_of_parts, refuse_sums, wholes_of
 from itembank.terms.wording import edition_of, in_words_of
 from itembank.values.errors import BankError, ReportError
 from itembank.values.item import Item
@@ -187,6 +188,7 @@ def record_results(
         term = entries.known_term(connection, found.term)
         earlier = {r.item: usage.earlier_uses(connection, r.problem, term) for r in of_release}
     known = names_of(items)
+    wholes = wholes_of(items)
     groups = [
         ([items[r.item] for r in of_release if r.group == group], choose)
         for group, choose in choices.items()
@@ -200,10 +202,11 @@ def record_results(
     read = results.answers(
         paths,
         columns,
-        lambda name: name in known or edition_of(name)[0] in known,
+        lambda name: not {name, edition_of(name)[0]}.isdisjoint(known.keys() | wholes.keys()),
         attempt,
         of_paper,
     )
+    refuse_sums(read.attempts, wholes)
     students, unknown = marks(read.attempts, known)
     if not students:
         raise ReportError(
@@ -271,7 +274,7 @@ def names_of(items: Mapping[int, Item]) -> Names:
             if form is not None:
                 known[form.identifier] = number, form
                 known.setdefault(form.title, (number, form))
-    return known
+    return known | {name: (n, items[n]) for name, n in names_of_parts(wholes_of(items))}
 
 
 def marks(

@@ -14,8 +14,11 @@ from itembank.pipeline.compose import Wording
 from itembank.values.errors import ItemBankError
 from itembank.values.item import Guided, Item, ListEntry, Response, SelectOne
 
-EDITION = re.compile(r"(item-[0-9a-f]{16})-([a-z]{2,3}(?:-[A-Za-z0-9]{2,8})*)")
-"""The identifier of an item in a language that is not the first of its pool."""
+EDITION = re.compile(
+    r"((?:item|parts)-[0-9a-f]{16})-([a-z]{2,3}(?:-[A-Za-z0-9]{2,8})*)((?:\.[a-z])?)"
+)
+"""The identifier of an item in a language that is not the first of its pool; of one that holds
+the parts of a question with the letter of one of these."""
 
 
 def edition_of(identifier: str) -> tuple[str, str]:
@@ -23,9 +26,11 @@ def edition_of(identifier: str) -> tuple[str, str]:
 
     >>> edition_of("item-0123456789abcdef-de"), edition_of("item-0123456789abcdef")
     (('item-0123456789abcdef', 'de'), ('item-0123456789abcdef', ''))
+    >>> edition_of("parts-0123456789abcdef-de.b")
+    ('parts-0123456789abcdef.b', 'de')
     """
     found = EDITION.fullmatch(identifier)
-    return (found[1], found[2]) if found else (identifier, "")
+    return (found[1] + found[3], found[2]) if found else (identifier, "")
 
 
 def composed_again(item: Item, language: str) -> Item:

@@ -69,3 +69,12 @@ def name_of_all(identifiers: Sequence[str]) -> str:
     """
     names = "\n".join(identifier[:ITEM] for identifier in identifiers)
     return f"parts-{sha256(names.encode()).hexdigest()[:16]}{identifiers[0][ITEM:]}"
+
+
+def name_of_part(whole: str, letter: str) -> str:
+    """What results of one part are told under, where one item holds all parts.
+
+    >>> name_of_part("parts-abe545e5081f3335", "b")
+    'parts-abe545e5081f3335.b'
+    """
+    return f"{whole}.{letter}"
