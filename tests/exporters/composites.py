@@ -2,10 +2,13 @@
 
 import re
 from dataclasses import replace
+from fractions import Fraction
 from string import ascii_lowercase
 
+from exporters.census import Passed
 from exporters.qti2_response import response_names
 from exporters.release import Group, Release
+from itembank.languages import say
 from itembank.notation.prose import paragraph
 from itembank.notation.tree import Blocks
 from itembank.values.item import (
@@ -15,6 +18,7 @@ from itembank.values.item import (
     Item,
     ListEntry,
     PutInOrder,
+    Scoring,
     SelectOne,
     SetEntry,
     TrueFalse,
@@ -60,6 +64,24 @@ EVERY = (
     samples.GUIDED,
 )
 """An item in each form."""
+
+HALVES = tuple(
+    replace(samples.INTEGER, scoring=Scoring(points=points))
+    for points in (Fraction(1, 2), 2, Fraction(3, 2))
+)
+"""Parts that count halves."""
+
+
+def row_of(*items: Item) -> list[tuple[Group, Passed, Item]]:
+    """The parts of one variant, as they come to a writer."""
+    found = []
+    for group in groups_of(*items):
+        (item,) = group.items
+        of, points = item.provenance, item.scoring.points
+        passed = Passed(item.identifier, "here", say("part"), points, (), (of.seed, of.index))
+        found.append((group, passed, item))
+    return found
+
 
 RELEASE: Release = samples.release(*groups_of(*EVERY))
 

@@ -4,7 +4,6 @@ import re
 import zipfile
 from collections import Counter
 from dataclasses import replace
-from fractions import Fraction
 from itertools import product
 
 import pytest
@@ -14,11 +13,11 @@ from exporters.formats import write_package
 from exporters.keys import key
 from exporters.loadcard import load_card
 from exporters.release import Release
-from itembank.values.item import IntegerEntry, Item, Scoring
+from itembank.values.item import IntegerEntry, Item
 from itembank.values.points import Points
 from tests.exporters import samples
 from tests.exporters.attempts import answers, given
-from tests.exporters.composites import EVERY, RELEASE, groups_of, responses
+from tests.exporters.composites import EVERY, HALVES, RELEASE, groups_of, responses
 from tests.exporters.grading import NS, outcomes
 
 VERSIONS = ("qti21", "qti22", "qti30")
@@ -41,12 +40,6 @@ def only_item(members) -> etree._Element:
 def every(tmp_path_factory) -> etree._Element:
     """All forms as the parts of one item of QTI 2.1."""
     return only_item(written(tmp_path_factory.mktemp("every"), RELEASE))
-
-
-HALVES = tuple(
-    replace(samples.INTEGER, scoring=Scoring(points=points))
-    for points in (Fraction(1, 2), 2, Fraction(3, 2))
-)
 
 
 @pytest.mark.parametrize("format", VERSIONS)
