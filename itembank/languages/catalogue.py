@@ -195,13 +195,18 @@ def last_joint(language: str, style: str, following: str | Math) -> str:
     i: no number begins with it, but the letters i and y ("i griega") do.
     """
     joint = joints(language, style)[1]
-    if language.split("-")[0] == "es":
+    if is_joined_by_sound(language):
         read = following if isinstance(following, str) else plain.math(following)
         if style == "or" and begins_with_o(read):
             return joint.replace(" o ", " u ")
         if style == "standard" and begins_with_i(read):
             return joint.replace(" y ", " e ")
     return joint
+
+
+def is_joined_by_sound(language: str) -> bool:
+    """Whether what stands before the last item of a list hangs on how that is read."""
+    return language.split("-")[0] == "es"
 
 
 def begins_with_i(following: str) -> bool:

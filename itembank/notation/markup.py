@@ -13,9 +13,10 @@ might rule, and no row that loses its meaning where styles are dropped.
 from collections.abc import Callable, Iterator, Sequence
 from functools import lru_cache
 
-from itembank.languages.catalogue import ENGLISH
+from itembank.languages.catalogue import ENGLISH, is_joined_by_sound
 from itembank.notation import html, mathml, plain, tex
 from itembank.notation.elements import Child, Element, Maker, Markup, written
+from itembank.notation.shapes import Shapes
 from itembank.notation.tree import (
     Block,
     Blocks,
@@ -95,11 +96,12 @@ def heading(cell: Inlines, scope: str, e: Maker, nodes: Nodes) -> Element:
 
 def in_mathml(e: Maker, language: str = ENGLISH) -> Nodes:
     """MathML with its spoken form in the language."""
-    return remembered(lambda node, display: [mathml.math(node, display, language=language)], e)
+    held = remembered if is_joined_by_sound(language) else shaped
+    return held(lambda node, display: [mathml.math(node, display, language=language)], e)
 
 
 def in_html(e: Maker) -> Nodes:
-    return remembered(lambda node, display: html.nodes(node, e), e)
+    return shaped(lambda node, display: html.nodes(node, e), e)
 
 
 def in_tex(e: Maker) -> Nodes:
@@ -124,6 +126,16 @@ def remembered(nodes: Nodes, e: Maker) -> Nodes:
         return Markup(written(nodes(node, display), e.namespace))
 
     return lambda node, display: [markup(node, display)]
+
+
+def shaped(nodes: Nodes, e: Maker) -> Nodes:
+    """As `remembered`, for dialects that write digits as they are: a shape of formulas once."""
+
+    def shapes(display: bool) -> Shapes:
+        return Shapes(lambda node: written(nodes(node, display), e.namespace), REMEMBERED)
+
+    in_line, alone = shapes(False), shapes(True)
+    return lambda node, display: [Markup((alone if display else in_line).written(node))]
 
 
 DIALECTS: dict[str, Callable[[Maker, str], Nodes]] = {
