@@ -18,7 +18,17 @@ from lxml import etree
 from itembank.audit import allowed
 from itembank.audit.budget import OPTIONS, refuse_many
 from itembank.audit.conditions import Conditions
-from itembank.audit.prose import Formula, Lines, formulas_of, fragment, lines_of_html, text_of
+from itembank.audit.paragraphs import Piece, Pieces
+from itembank.audit.prose import (
+    Formula,
+    Lines,
+    Read,
+    formulas_of,
+    fragment,
+    fragment_of,
+    lines_of_html,
+    text_of,
+)
 from itembank.audit.seen import Form, SeenItem, SeenOption
 from itembank.audit.shape import place, strange, strange_text
 from itembank.audit.unsupported import Unsupported
@@ -71,9 +81,7 @@ def seen_item(item: Element) -> SeenItem:
         title=item.get("title", ""),
         stem=stem(presentation),
         form=form,
-        options=tuple(
-            SeenOption(label.get("ident", ""), text_of(material(label))) for label in labels
-        ),
+        options=tuple(SeenOption(label.get("ident", ""), words(label)) for label in labels),
         most=0 if form == "any" else 1,
         declared=conditions.declared(),
         points={name: decimal(fields[name]) for name in POINTS if name in fields},
@@ -83,7 +91,8 @@ def seen_item(item: Element) -> SeenItem:
         probes=tuple(conditions.probes()),
         exact=True,
         feedback={
-            f.get("ident", ""): cache(partial(material, f)) for f in item.iter("{*}itemfeedback")
+            f.get("ident", ""): Read(partial(material, f), partial(words, f))
+            for f in item.iter("{*}itemfeedback")
         },
         formulas=partial(formulas, item),
         unknown=partial(unknown, item),
@@ -115,6 +124,9 @@ def unknown(item: Element) -> Iterator[str]:
         )
     for text in item.iter("{*}mattext"):
         if text.get("texttype") == "text/html":
+            piece = piece_of(text.text or "")
+            if piece is not None and piece.known.sound:
+                continue
             for what in strange(fragment(text.text or ""), allowed.text_field()):
                 yield laid_out("{found}: {what}", found=place(text), what=what)
         else:
@@ -124,7 +136,8 @@ def unknown(item: Element) -> Iterator[str]:
 def formulas(item: Element) -> Iterator[Formula]:
     for text in item.iter("{*}mattext"):
         if text.get("texttype") == "text/html" and "<math" in (text.text or ""):
-            yield from formulas_of(fragment(text.text or ""))
+            piece = piece_of(text.text or "")
+            yield from formulas_of(fragment(text.text or "")) if piece is None else piece.formulas()
 
 
 def strange_fields(fields: Iterable[tuple[str, str]], known: Mapping[str, str]) -> Iterator[str]:
@@ -175,12 +188,35 @@ def stem(presentation: Element) -> Lines:
 
 def material(parent: Element) -> Lines:
     """The first mattext below an element."""
+    source, is_html = first_text(parent)
+    if not is_html:
+        return tuple((line,) for line in source.splitlines() if line.strip())
+    piece = piece_of(source)
+    return lines_of_html(source) if piece is None else piece.lines()
+
+
+def words(parent: Element) -> str:
+    """The same as a student reads it."""
+    source, is_html = first_text(parent)
+    piece = piece_of(source) if is_html else None
+    return text_of(material(parent)) if piece is None else piece.said()
+
+
+def first_text(parent: Element) -> tuple[str, bool]:
+    """The first mattext below an element, and whether it is HTML."""
     text = parent.find(".//{*}mattext")
     if text is None:
         raise Unsupported(worded("{element} without mattext", element=local_name(parent)))
     if len(text):
         raise Unsupported(worded("a mattext with elements"))
-    source = text.text or ""
-    if text.get("texttype", "text/plain") == "text/html":
-        return lines_of_html(source)
-    return tuple((line,) for line in source.splitlines() if line.strip())
+    return text.text or "", text.get("texttype", "text/plain") == "text/html"
+
+
+def piece_of(source: str) -> Piece | None:
+    """The HTML of a text field with what is known of it; None for one that is read each time."""
+    return pieces().piece(source.encode()) if source.strip() else None
+
+
+@cache
+def pieces() -> Pieces:
+    return Pieces(allowed.text_field(), lambda data: fragment_of(data.decode()), depth=0)

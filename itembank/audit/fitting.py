@@ -12,7 +12,6 @@ from dataclasses import dataclass
 
 from itembank.audit import claims
 from itembank.audit.phrases import Answers, Remarks
-from itembank.audit.prose import text_of
 from itembank.audit.seen import Response, SeenItem
 from itembank.audit.unsupported import Unsupported
 
@@ -133,11 +132,11 @@ def told_to(
     for name, response in shown:
         if name in item.feedback and item.form in WHOLE:
             told = ", ".join(labels.get(r, r) for r in response if r)
-            yield name, told, text_of(item.feedback[name]())
-    for name, lines in item.feedback.items():
+            yield name, told, item.feedback[name].text()
+    for name, read in item.feedback.items():
         answer = ""
         remarks: list[str] = []
-        for words in text_of(lines()).split("\n"):
+        for words in read.text().split("\n"):
             if named := said.answered.fullmatch(words.lower()):
                 if answer and remarks:
                     yield name, answer, " ".join(remarks)

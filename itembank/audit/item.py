@@ -161,15 +161,16 @@ def printed_keys(item: SeenItem, key: Key, trial: Trial, answer: Answers) -> lis
     shown = listing(key.residues or key.pairs)
     return [
         f"feedback {name}: expected no answer key in it, got {shown}"
-        for name, lines in item.feedback.items()
-        if name not in trial.always and prints_key(text_of(lines()), key, answer)
+        for name, told in item.feedback.items()
+        if name not in trial.always and prints_key(told.text(), key, answer)
     ]
 
 
 def remark(item: SeenItem, name: str) -> str:
     """What a feedback says; on paper the first line of a slip repeats the wrong answer itself."""
-    told = item.feedback[name]()
-    return text_of(told[1:] if item.paper and not name.startswith(printed.WORKING) else told)
+    told = item.feedback[name]
+    repeats = item.paper and not name.startswith(printed.WORKING)
+    return text_of(told.lines()[1:]) if repeats else told.text()
 
 
 SETS = ("all solutions", "the solution")

@@ -95,7 +95,7 @@ def met(seen: SeenItem) -> Met:
         if right and right.score
         else {},
         told={answer: grade.shown for answer, grade in graded.items()},
-        feedback={name: text_of(lines()) for name, lines in seen.feedback.items()},
+        feedback={name: told.text() for name, told in seen.feedback.items()},
         misleading=frozenset(seen.feedback) - right.shown if right else frozenset(),
     )
 

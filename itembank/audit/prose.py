@@ -59,16 +59,27 @@ SKIPPED = frozenset([
 """What is no part of the prose that stands around it."""
 
 
-def lines_of(element: Element) -> Lines:
-    """The prose of an element, in lines; Unsupported for mathematics in an unknown form."""
+def lines_of(element: Element, depth: int = 0) -> Lines:
+    """The prose of an element, in lines; Unsupported for mathematics in an unknown form.
+
+    `depth`: how deep the element stands in what is read as a whole.
+    """
     writer = Writer()
-    writer.content(element, 0)
+    writer.content(element, depth)
     return writer.finished()
 
 
-def read_once(element: Element) -> Callable[[], Lines]:
-    """The prose of an element, when it is wanted, read the first time."""
-    return cache(partial(lines_of, element))
+class Read:
+    """Prose that is read when it is wanted, the first time: its lines, and its text."""
+
+    def __init__(self, lines: Callable[[], Lines], text: Callable[[], str] | None = None) -> None:
+        self.lines = cache(lines)
+        self.text = cache(text or (lambda: text_of(self.lines())))
+
+
+def read_once(element: Element) -> Read:
+    """The prose of an element."""
+    return Read(partial(lines_of, element))
 
 
 def lines_of_html(source: str) -> Lines:
@@ -79,6 +90,11 @@ def lines_of_html(source: str) -> Lines:
 @lru_cache(maxsize=64)
 def fragment(source: str) -> Element:
     """A piece of HTML as one element, not to be changed."""
+    return fragment_of(source)
+
+
+def fragment_of(source: str) -> Element:
+    """A piece of HTML as one element."""
     try:
         return html.fragment_fromstring(source, create_parent="div")
     except (etree.ParserError, etree.XMLSyntaxError, ValueError) as error:

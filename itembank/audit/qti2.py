@@ -12,14 +12,15 @@ from collections.abc import Iterable, Iterator, Sequence
 from copy import deepcopy
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import partial
+from functools import lru_cache, partial
 from typing import NamedTuple
 
 from itembank.audit import allowed
 from itembank.audit.budget import INTERACTIONS, OPTIONS, refuse_many
 from itembank.audit.expressions import Habit
+from itembank.audit.paragraphs import Pieces, Reading
 from itembank.audit.probes import probes, probes_of_entries, probes_of_stages
-from itembank.audit.prose import Lines, formulas_of, lines_of, read_once, text_of
+from itembank.audit.prose import Lines, lines_of, text_of
 from itembank.audit.rules import Node, rules_of
 from itembank.audit.scoring import Scoring, habits
 from itembank.audit.seen import Form, Grade, Response, SeenItem, SeenOption, SeenStage
@@ -35,6 +36,7 @@ from itembank.audit.xml import (
     local_name,
     namespace_of,
     only,
+    parsed,
 )
 from itembank.values.worded import laid_out, worded
 
@@ -65,10 +67,11 @@ def seen_item(root: Element) -> SeenItem:
         raise Unsupported(
             worded("interactions that do not each answer the declared responses in order")
         )
+    reading = Reading(root, pieces_of(namespace_of(root)))
     if len(found) > 1:
-        met = several(body, found, responses)
+        met = several(reading, body, found, responses)
     else:
-        met = single(body, only(found, "interaction"), responses[0])
+        met = single(reading, body, only(found, "interaction"), responses[0])
     declarations = children(root, "outcomeDeclaration")
     outcomes = [declaration(e, "defaultValue") for e in declarations]
     scoring = Scoring(rules, responses, outcomes)
@@ -92,15 +95,22 @@ def seen_item(root: Element) -> SeenItem:
         grade=partial(grade, scoring, names, list(map(shown_by, blocks)), habits(rules)),
         probes=tuple(probes_of(met.form, rules, names, outcomes)),
         exact=False,
-        feedback={block_name(e): read_once(e) for e in blocks},
-        formulas=partial(formulas_of, root),
-        unknown=partial(unknown, root, blocks, found),
+        feedback={block_name(e): reading.once(e) for e in blocks},
+        formulas=reading.formulas,
+        unknown=partial(unknown, reading, blocks, found),
     )
 
 
-def unknown(root: Element, blocks: list[Element], fields: list[Element]) -> Iterator[str]:
+@lru_cache(maxsize=8)
+def pieces_of(namespace: str) -> Pieces:
+    """The paragraphs of items in a namespace."""
+    return Pieces(allowed.item(namespace), parsed, depth=1)
+
+
+def unknown(reading: Reading, blocks: list[Element], fields: list[Element]) -> Iterator[str]:
     """What is not read here; what the processing names and is not there; fields named otherwise."""
-    yield from strange(root, allowed.item(namespace_of(root)))
+    root = reading.root
+    yield from strange(root, allowed.item(namespace_of(root)), reading.sound)
     declared = [e.get("identifier") for e in root.iterchildren(*DECLARATIONS)]
     if len(set(declared)) != len(declared):
         yield worded("two variables of one identifier")
@@ -164,10 +174,10 @@ def probes_of(
 # ------------------------------------------------------------ what is met
 
 
-def single(body: Element, interaction: Element, declared: Declaration) -> Met:
+def single(reading: Reading, body: Element, interaction: Element, declared: Declaration) -> Met:
     """The body, and one interaction with its prompt."""
     prompts = children(interaction, "prompt")
-    stem = lines_of(body) + tuple(line for e in prompts for line in lines_of(e))
+    stem = reading.lines(body) + tuple(line for e in prompts for line in lines_of(e))
     if local_name(interaction) == "matchInteraction":
         sources, targets = match_sets(interaction, declared)
         return Met(stem=stem, form="pairs", most=len(sources), options=targets, sources=sources)
@@ -179,12 +189,14 @@ def single(body: Element, interaction: Element, declared: Declaration) -> Met:
     )
 
 
-def several(body: Element, found: list[Element], responses: list[Declaration]) -> Met:
+def several(
+    reading: Reading, body: Element, found: list[Element], responses: list[Declaration]
+) -> Met:
     """Several interactions: entries for integers, or stages."""
     kinds = {(d.cardinality, d.base) for d in responses}
     names = {local_name(e) for e in found}
     if names == {"textEntryInteraction"} and kinds == {("single", "integer")}:
-        return Met(stem=lines_of(body), form="entries", most=len(found))
+        return Met(stem=reading.lines(body), form="entries", most=len(found))
     pairs = {(local_name(e), d.cardinality, d.base) for e, d in zip(found, responses, strict=True)}
     if not pairs <= STAGE_PARTS:
         raise Unsupported(worded("several interactions that are neither entries nor stages"))

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
-from itembank.audit.prose import Formula, Lines
+from itembank.audit.prose import Formula, Lines, Read
 
 Form = Literal["any", "one", "text", "entries", "order", "pairs", "stages"]
 """Tick any number of options, choose one, type a text, or type one in each of several entries;
@@ -83,7 +83,7 @@ class SeenItem:
     grade: Callable[[Response], Grade]
     probes: tuple[Response, ...]
     exact: bool
-    feedback: Mapping[str, Callable[[], Lines]]
+    feedback: Mapping[str, Read]
     paper: bool = False
     worth: Fraction | None = None
     sources: tuple[SeenOption, ...] = ()

@@ -19,7 +19,7 @@ from itertools import chain
 
 from lxml import etree
 
-from itembank.audit.xml import Element, local_name
+from itembank.audit.xml import Element, local_name, parsed
 from itembank.values.worded import laid_out, worded
 
 XML = "{http://www.w3.org/XML/1998/namespace}"
@@ -117,8 +117,15 @@ SHORT = 2_000
 """Bytes of a formula that is kept."""
 
 
-def strange(root: Element, known: Shapes) -> Iterator[str]:
-    """What is not on the list, each with its place.
+def unheard(_element: Element) -> bool:
+    """Of no element it is known that all in it is on the list."""
+    return False
+
+
+def strange(
+    root: Element, known: Shapes, sound: Callable[[Element], bool] = unheard
+) -> Iterator[str]:
+    """What is not on the list, each with its place; `sound` tells which elements hold nothing such.
 
     The same formula stands in many places; what is strange in it depends on nothing around it.
     """
@@ -129,15 +136,20 @@ def strange(root: Element, known: Shapes) -> Iterator[str]:
             looks = skeleton(element)
             if looks in known.sound:
                 continue
-            found = [what for part in element.iter() for what in strange_here(part, known)]
-            yield from found
-            if not found and len(looks) <= SHORT:
+            yield from strange_parts(element, known)
+            if len(looks) <= SHORT and not any(
+                True for _what in strange_parts(parsed(looks), known)
+            ):
                 if len(known.sound) >= KEPT:
                     known.sound.clear()
                 known.sound.add(looks)
         else:
             yield from strange_here(element, known)
-            waiting.extend(element.iterchildren(reversed=True))
+            waiting += [e for e in element.iterchildren(reversed=True) if not sound(e)]
+
+
+def strange_parts(formula: Element, known: Shapes) -> Iterator[str]:
+    return (what for part in formula.iter() for what in strange_here(part, known))
 
 
 SPOKEN = re.compile(rb' alttext="[^"&]*"')
@@ -147,7 +159,8 @@ DIGITS = re.compile(rb"(?<=mn>)[0-9]+(?=</)")
 def skeleton(math: Element) -> bytes:
     """A formula without its numbers and what is spoken, none of which can be strange.
 
-    Numbers may be any digits; of what is spoken only plain characters are taken away.
+    Numbers may be any digits: where no two numbers side by side are the same with 0 for each, none
+    are. Of what is spoken only plain characters are taken away.
     """
     data = etree.tostring(math, with_tail=False)
     return DIGITS.sub(b"0", SPOKEN.sub(b' alttext=""', data))

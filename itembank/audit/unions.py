@@ -60,9 +60,9 @@ def texts(item: SeenItem, question: Question) -> Iterator[tuple[str, str]]:
         yield f"stage {n}", text_of(stage.prompt)
         for option in stage.options:
             yield f"stage {n}, option {option.identifier}", option.label
-    for name, lines in item.feedback.items():
+    for name, told in item.feedback.items():
         try:
-            yield f"feedback {name}", text_of(lines())
+            yield f"feedback {name}", told.text()
         except Unsupported:
             continue
 

@@ -1,0 +1,295 @@
+r"""Pieces of markup, each read once for all that differ in their numbers alone.
+
+Of the paragraphs of a package nineteen in twenty say what another says, with other numbers. Such a
+piece is not read again: its text is what was read of the other, with its own numbers in their
+places, and it holds nothing strange if the other holds none.
+
+Why that is so. Places are the runs of digits 0 to 9 in the text of a piece and in what is spoken in
+the stead of its formulas; what else stands there, each number in another attribute or in the code
+of a character too, must be the same to be the same piece. (1) The readers of `prose` pass digits
+on as they stand, and ask of a run of them only whether it is one: so a piece is read with a mark,
+a run of digits too, in each place, and where a mark comes out, the number comes out. TeX, whose
+readers take digits one by one, is read each time. (2) `shape` asks of a text whether it is digits,
+and whether two elements side by side are the same: so a piece is held against it with 0 in every
+place, and where no two are the same with 0, they are not with other numbers.
+"""
+
+import re
+from collections.abc import Callable, Iterator
+from functools import partial
+from operator import itemgetter
+from typing import NamedTuple
+
+from lxml import etree
+
+from itembank.audit.prose import SKIPPED, Formula, Lines, Read, formulas_of, lines_of, text_of
+from itembank.audit.shape import Shapes, strange
+from itembank.audit.unsupported import Unsupported
+from itembank.audit.xml import Element, local_name, namespace_of
+
+KEPT = 2_048
+"""How many pieces are kept as they were read; all are let go when there are more."""
+LONGEST = 8_000
+"""Bytes of a piece that is kept."""
+
+MARK = b"4815162342"
+"""What a mark begins with; the number of its place follows, in five digits."""
+MARKED = re.compile(MARK.decode() + "([0-9]{5})")
+READ_EACH_TIME = (b"\\", b"mfenced", MARK)
+"""TeX; brackets that are told by attributes; what could be taken for a mark."""
+
+DIGITS = re.compile(rb"[0-9]+")
+ZEROS = bytes.maketrans(b"123456789", b"000000000")
+TOKEN = re.compile(rb"(?P<tag><[^<>]*>)|&[^&;<>]*;|(?P<digits>[0-9]+)|(?P<astray>[<>&])")
+SPOKEN = re.compile(rb' alttext="([^"]*)"')
+CODE_OR_DIGITS = re.compile(rb"&[^;]*;|(?P<digits>[0-9]+)")
+
+PARAGRAPHS = ("p", "div", "table", "ul", "ol")
+"""What begins a line and ends one, by its name in an item."""
+
+Span = tuple[int, int]
+Reader = Callable[[bytes], Element]
+"""What reads a piece from its bytes."""
+
+
+class Filled(NamedTuple):
+    """Texts with places in them, one after another, and which number stands in each place."""
+
+    texts: bytes
+    places: tuple[int, ...]
+
+
+class Known(NamedTuple):
+    """What was read of a piece, whatever its numbers.
+
+    `said`: its text, as students read it; `silent`: it has no lines. `parts`: the parts of its
+    lines, each formula with what is spoken; `lines`: for each line, which of them are formulas.
+    `formulas`: those that are marked, with what is spoken. `sound`: nothing in it is strange.
+    """
+
+    said: Filled
+    silent: bool
+    parts: Filled
+    lines: tuple[tuple[bool, ...], ...]
+    formulas: Filled
+    sound: bool
+
+
+class Piece:
+    """A piece with its numbers."""
+
+    __slots__ = ("data", "known", "spans")
+
+    def __init__(self, data: bytes, known: Known, spans: tuple[Span, ...]) -> None:
+        self.data = data
+        self.known = known
+        self.spans = spans
+
+    def filled(self, form: Filled) -> Iterator[str]:
+        """The texts with the numbers of this piece."""
+        numbers = tuple([self.data[slice(*self.spans[place])] for place in form.places])
+        return iter((form.texts % numbers).decode().split("\0"))
+
+    def said(self) -> str:
+        return next(self.filled(self.known.said))
+
+    def lines(self) -> Lines:
+        parts = self.filled(self.known.parts)
+        return tuple(
+            tuple(Formula(next(parts), next(parts)) if formula else next(parts) for formula in line)
+            for line in self.known.lines
+        )
+
+    def formulas(self) -> Iterator[Formula]:
+        texts = self.filled(self.known.formulas)
+        next(texts)
+        return map(Formula, texts, texts)
+
+
+class Pieces:
+    """The pieces that may stand in documents of one kind, as they were read."""
+
+    def __init__(self, shapes: Shapes, reader: Reader, depth: int) -> None:
+        self.shapes = shapes
+        self.reader = reader
+        self.depth = depth
+        """How deep a piece stands in what is read as a whole."""
+        self.of_lengths: dict[bytes, tuple[Callable[[bytes], object], tuple[Span, ...]]] = {}
+        """By a piece with 0 for each digit: what must be as it stands, and the places."""
+        self.known: dict[tuple[bytes, object], Known | None] = {}
+        """By a piece with 0 for each number, and what must be as it stands."""
+        self.met: dict[tuple[bytes, object], Known | None] = {}
+        """The same by a piece with 0 for each digit, which is sooner told."""
+
+    def piece(self, data: bytes) -> Piece | None:
+        """A piece of markup with what is known of it; None for one that must be read each time."""
+        if len(data) > LONGEST:
+            return None
+        zeros = data.translate(ZEROS)
+        where = self.of_lengths.get(zeros)
+        if where is None:
+            if len(self.of_lengths) >= KEPT:
+                self.of_lengths.clear()
+            where = self.of_lengths[zeros] = places(data)
+        fixed, spans = where
+        key = zeros, fixed(data)
+        if key not in self.met:
+            if len(self.met) >= KEPT:
+                self.met.clear()
+            self.met[key] = self.read(data, key[1], spans)
+        known = self.met[key]
+        return None if known is None else Piece(data, known, spans)
+
+    def read(self, data: bytes, fixed: object, spans: tuple[Span, ...]) -> Known | None:
+        key = DIGITS.sub(b"0", data), fixed
+        if key not in self.known:
+            if len(self.known) >= KEPT:
+                self.known.clear()
+            self.known[key] = self.read_anew(data, spans)
+        return self.known[key]
+
+    def read_anew(self, data: bytes, spans: tuple[Span, ...]) -> Known | None:
+        if any(sign in data for sign in READ_EACH_TIME) or not whole_tags(data):
+            return None
+        marks = [b"%s%05d" % (MARK, n) for n in range(len(spans))]
+        try:
+            marked = self.reader(put(data, spans, marks))
+            lines, formulas = lines_of(marked, self.depth), tuple(formulas_of(marked))
+            zero = self.reader(put(data, spans, [b"0"] * len(spans)))
+        except Unsupported:
+            return None
+        parts = [
+            text
+            for part in (part for line in lines for part in line)
+            for text in ((part,) if isinstance(part, str) else (part.text, part.spoken))
+        ]
+        spoken = [text for formula in formulas for text in (formula.text, formula.spoken)]
+        if any("\0" in text for text in (*parts, *spoken)):
+            return None
+        return Known(
+            said=form(text_of(lines)),
+            silent=not lines,
+            parts=form(*parts),
+            lines=tuple(tuple(isinstance(part, Formula) for part in line) for line in lines),
+            formulas=form("", *spoken),
+            sound=not any(True for _what in strange(zero, self.shapes)),
+        )
+
+
+class Reading:
+    """A document in XML, its paragraphs read as pieces where they can be."""
+
+    def __init__(self, root: Element, pieces: Pieces) -> None:
+        self.root = root
+        self.pieces = pieces
+        self.tags = frozenset(f"{{{namespace_of(root)}}}{name}" for name in PARAGRAPHS)
+        self.found: dict[Element, Piece | None] = {}
+
+    def piece(self, element: Element) -> Piece | None:
+        """A paragraph, None for one that must be read as it stands."""
+        if element not in self.found:
+            data = etree.tostring(element, encoding="UTF-8", with_tail=False)
+            self.found[element] = self.pieces.piece(data)
+        return self.found[element]
+
+    def paragraphs(self, element: Element) -> list[Piece] | None:
+        """The pieces that all of the prose of an element stands in; None where it does not."""
+        found = []
+        for child in element:
+            if child.tag in self.tags:
+                piece = self.piece(child)
+                if piece is None:
+                    return None
+                found.append(piece)
+            elif local_name(child) not in SKIPPED:
+                return None
+        between = (element.text, *(child.tail for child in element))
+        return None if any(text and not text.isspace() for text in between) else found
+
+    def lines(self, element: Element) -> Lines:
+        """As `prose.lines_of`."""
+        found = self.paragraphs(element)
+        if found is None:
+            return lines_of(element)
+        return tuple(line for piece in found for line in piece.lines())
+
+    def said(self, element: Element) -> str:
+        """As `prose.text_of` the lines."""
+        found = self.paragraphs(element)
+        if found is None:
+            return text_of(lines_of(element))
+        return "\n".join(piece.said() for piece in found if not piece.known.silent)
+
+    def formulas(self) -> Iterator[Formula]:
+        """As `prose.formulas_of` the whole document."""
+        for part in self.root:
+            if part.tag in self.tags or not len(part) or part[0].tag not in self.tags:
+                yield from formulas_of(part)
+                continue
+            for child in part:
+                piece = self.piece(child) if child.tag in self.tags else None
+                yield from formulas_of(child) if piece is None else piece.formulas()
+
+    def sound(self, element: Element) -> bool:
+        """Whether an element is a piece that holds nothing strange."""
+        if element.tag not in self.tags:
+            return False
+        piece = self.piece(element)
+        return piece is not None and piece.known.sound
+
+    def once(self, element: Element) -> Read:
+        """The prose of an element, when it is wanted, read the first time."""
+        return Read(partial(self.lines, element), partial(self.said, element))
+
+
+def form(*marked: str) -> Filled:
+    """Texts with marks as texts with places."""
+    text = "\0".join(marked)
+    found = tuple(int(mark[1]) for mark in MARKED.finditer(text))
+    return Filled(MARKED.sub("%s", text.replace("%", "%%")).encode(), found)
+
+
+def put(data: bytes, spans: tuple[Span, ...], numbers: list[bytes]) -> bytes:
+    """A piece with other numbers in its places."""
+    out, at = [], 0
+    for (start, end), number in zip(spans, numbers, strict=True):
+        out += [data[at:start], number]
+        at = end
+    return b"".join((*out, data[at:]))
+
+
+# ------------------------------------------------------------ places
+
+
+def places(data: bytes) -> tuple[Callable[[bytes], object], tuple[Span, ...]]:
+    """What gives the digits that must be as they stand, and where the numbers are.
+
+    Both depend on where digits are in a piece, and not on which.
+    """
+    fixed: list[slice] = [slice(0), slice(0)]
+    spans: list[Span] = []
+    for token in TOKEN.finditer(data):
+        if token["digits"]:
+            spans.append(token.span())
+            continue
+        free = list(in_speech(data, *token.span())) if token["tag"] else []
+        spans += free
+        at = token.start()
+        for start, end in (*free, (token.end(), token.end())):
+            fixed += [slice(*found.span()) for found in DIGITS.finditer(data, at, start)]
+            at = end
+    return itemgetter(*fixed), tuple(spans)
+
+
+def in_speech(data: bytes, start: int, end: int) -> Iterator[Span]:
+    """The numbers in what is spoken in the stead of a formula, in the tag that stands there."""
+    if data.startswith(b"<math", start):
+        for spoken in SPOKEN.finditer(data, start, end):
+            for found in CODE_OR_DIGITS.finditer(data, *spoken.span(1)):
+                if found["digits"]:
+                    yield found.span()
+
+
+def whole_tags(data: bytes) -> bool:
+    """Whether all is tags, codes and text; what HTML lets stand otherwise is read each time."""
+    return not any(token["astray"] for token in TOKEN.finditer(data)) and b"<!" not in data

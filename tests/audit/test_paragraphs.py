@@ -1,0 +1,160 @@
+"""A piece that differs from another in its numbers alone is read as the readers of prose read it.
+
+Each way in which what is known of one could hide what another says or holds has its case here.
+"""
+
+import random
+import re
+
+import pytest
+from lxml import etree
+
+from itembank.audit import allowed, cartridge, paragraphs
+from itembank.audit.paragraphs import Pieces, Reading
+from itembank.audit.prose import formulas_of, fragment_of, lines_of, lines_of_html, text_of
+from itembank.audit.shape import strange
+from itembank.audit.xml import parsed
+from tests.audit.handmade import QTI, STEM, choices, qti_item, report_on
+
+MATH = '<math xmlns="http://www.w3.org/1998/Math/MathML" alttext="{}">{}</math>'
+SUM = MATH.format("{0} plus {1}", "<mrow><mn>{0}</mn><mo>+</mo><mn>{1}</mn></mrow>")
+POWER = MATH.format("{0} to the {1}", "<msup><mn>{0}</mn><mn>{1}</mn></msup>")
+
+SHAPES = {
+    "text": "<p>Take {0} from {1}, 100 % of it.</p>",
+    "formula": f"<p>So {SUM}, and <strong>{{1}}</strong>.</p>",
+    "power": f"<p>{POWER}</p>",
+    "rows": f"<div><p>{SUM}</p><p>{{1}}</p></div>",
+    "raised": "<p>x<sup>{0}</sup> + a<sub>{1}</sub></p>",
+    "side by side": "<p><b>{0}</b>{1}</p>",
+    "table": "<table><tr><td>{0}</td><td>{1}</td></tr></table>",
+    "signs": "<p>{0} ≡ {1} &amp; &lt; ²</p>",
+    "tex": r"<p>\(x^{0} + {1}\)</p>",
+}
+NUMBERS = ["7", "8", "0", "12", "007", "1234567890123", "7"]
+
+
+def read_in_turn(shape):
+    """The piece with one pair of numbers after another, so that each meets what is known."""
+    rng = random.Random(shape)
+    for _ in range(12):
+        yield shape.format(*rng.choices(NUMBERS, k=2))
+
+
+@pytest.mark.parametrize("name", SHAPES)
+def test_a_paragraph_is_what_its_readers_read_whatever_was_read_before(name):
+    known = Pieces(allowed.item(QTI), parsed, depth=1)
+    for source in read_in_turn(SHAPES[name].replace("<p>", f'<p xmlns="{QTI}">', 1)):
+        element, piece = etree.fromstring(source), known.piece(source.encode())
+        if piece is None:
+            assert name == "tex"
+            continue
+        assert piece.lines() == lines_of(element)
+        assert piece.said() == text_of(lines_of(element))
+        assert [*piece.formulas()] == [*formulas_of(element)]
+    if name != "tex":
+        assert len(known.known) == 1
+
+
+HTML = [
+    "<p>Take {0} from {1}</p>",
+    "<p>x<sup>{0}</sup> ≡ {1}</p>",
+    "<p>&#{0}5; and &#x3{0};, {1}</p>",
+    "<p>&#6{0} and {1}</p>",
+    "<p>{0} < {1}</p>",
+    "<p>{0}<!-- {1} --></p>",
+    "<h{0}>{1}</h{0}>",
+    "{0} &nbsp; {1}",
+]
+
+
+@pytest.mark.parametrize("source", HTML)
+def test_a_text_field_is_what_its_readers_read_whatever_was_read_before(source):
+    rng = random.Random(source)
+    for _ in range(12):
+        text = source.format(rng.randrange(1, 7), rng.randrange(1, 300))
+        piece = cartridge.piece_of(text)
+        if piece is not None:
+            assert piece.lines() == lines_of_html(text), text
+            assert [*piece.formulas()] == [*formulas_of(fragment_of(text))]
+            assert not piece.known.sound or not [*strange(fragment_of(text), allowed.text_field())]
+
+
+# ------------------------------------------------------------ what numbers could hide
+
+DIFFERENT = "<mrow><mn>{0}</mn><mn>{1}</mn></mrow>"
+
+
+def strange_in(*paragraphs):
+    """What is strange in the last of several documents that are read one after another.
+
+    It is what is strange in each by itself.
+    """
+    for paragraph in paragraphs:
+        item = qti_item(stem=STEM + paragraph, interaction=choices({"r1": "1", "r2": "2"}, 0))
+        reading = Reading(etree.fromstring(item), KNOWN)
+        found = [*strange(reading.root, allowed.item(QTI), reading.sound)]
+        assert found == [*strange(etree.fromstring(item), fresh())], paragraph
+    return found
+
+
+KNOWN = Pieces(allowed.item(QTI), parsed, depth=1)
+
+
+def fresh():
+    """The shapes of an item, with no formula held against them yet."""
+    allowed.item.cache_clear()
+    return allowed.item(QTI)
+
+
+@pytest.mark.parametrize(
+    ("sound", "hidden"),
+    [
+        (MATH.format("", DIFFERENT.format(1, 2)), MATH.format("", DIFFERENT.format(3, 3))),
+        (f"<b>1</b><p>{MATH.format('', '<mn>1</mn>')}</p>", "<p>1</p><p>1</p>"),
+        ("<i>x</i><sub>1</sub><sub>2</sub>", "<i>x</i><sub>3</sub><sub>3</sub>"),
+        (
+            MATH.format("", '<mn>1</mn><mspace width="0.3em"/>'),
+            MATH.format("", '<mn>1</mn><mspace width="3.9em"/>'),
+        ),
+        (MATH.format("", "<mn>1</mn>"), MATH.format("", "<mn>1 2</mn>")),
+        (MATH.format("", "<mi>x</mi>"), MATH.format("", "<mi>1</mi>")),
+        (MATH.format("x", "<mi>x</mi>"), MATH.format("x\u200b", "<mi>x</mi>")),
+        ("<b>1</b>", "<b>1\u200b</b>"),
+        ("<b>1</b>", '<b class="hidden">1</b>'),
+    ],
+)
+def test_nothing_strange_hides_behind_numbers_of_a_sound_piece(sound, hidden):
+    assert strange_in(f"<p>See {sound}</p>", f"<p>See {hidden}</p>") != []
+
+
+def spoken_of(*numbers):
+    shape = MATH.format("x is congruent to {}", "<mi>x</mi><mo>≡</mo><mn>{}</mn>")
+    return qti_item(stem=STEM + f"<p>Note: {shape.format(*numbers)}</p>")
+
+
+def test_a_number_that_is_spoken_otherwise_than_shown_is_found_beside_one_that_is_not(tmp_path):
+    for spoken, shown in ((3, 3), (4, 4), (4, 3), (3, 4), (33, 33), (3, 33)):
+        (report,) = report_on(tmp_path, spoken_of(spoken, shown)).items
+        assert any("spoken form" in f for f in report.findings) is (spoken != shown), report
+
+
+@pytest.mark.parametrize("shapes", [allowed.item(QTI), allowed.text_field()])
+def test_no_text_that_may_stand_in_a_piece_is_told_by_which_digits_it_holds(shapes):
+    # what `pieces` takes for granted; a pattern that asks for more makes pieces unsound
+    for tag, shape in shapes.items():
+        if shape.written is not None:
+            fits = {bool(shape.written.fullmatch(text)) for text in ("0", "5", "17", "007")}
+            assert len(fits) == 1, tag
+
+
+def test_what_is_kept_is_bounded(monkeypatch):
+    monkeypatch.setattr(paragraphs, "KEPT", 5)
+    known = Pieces(allowed.item(QTI), parsed, depth=1)
+    for n in range(40):
+        word = "".join("abcdefghij"[int(d)] for d in str(n))
+        piece = known.piece(f'<p xmlns="{QTI}">{word} 1</p>'.encode())
+        assert piece.said() == f"{word} 1"
+        assert max(map(len, (known.known, known.met, known.of_lengths))) <= 5
+    assert known.piece(f'<p xmlns="{QTI}">{"a" * paragraphs.LONGEST}</p>'.encode()) is None
+    assert re.fullmatch("[0-9]+", paragraphs.MARK.decode())
