@@ -112,9 +112,10 @@ class Package:
         entry.header_offset = z.start_dir
         entry.CRC, entry.file_size = member.crc, member.size
         entry.compress_size = len(member.data)
+        whole = entry.FileHeader(False) + member.data
         z.fp.seek(z.start_dir)
-        z.fp.write(entry.FileHeader(False) + member.data)
-        z.start_dir += len(entry.FileHeader(False)) + len(member.data)
+        z.fp.write(whole)
+        z.start_dir += len(whole)
         z.filelist.append(entry)
         z.NameToInfo[entry.filename] = entry
 

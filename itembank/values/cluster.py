@@ -13,9 +13,10 @@ one line, and nothing of it was written.
 import logging
 import pickle
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import CancelledError, Executor, Future
 from contextlib import contextmanager, suppress
+from itertools import islice
 from typing import TYPE_CHECKING, Any
 
 from itembank.values.collecting import collect_seldom
@@ -36,6 +37,9 @@ LOOKS = 15
 """How often in a row a cluster may be found without a worker, `BETWEEN_LOOKS` seconds apart."""
 
 BETWEEN_LOOKS = 2.0
+
+FETCHED = 32
+"""The most results that are fetched at a time."""
 
 COUNTED_EVERY = 64
 """Tasks after which the workers are counted again, some of which may have come or gone."""
@@ -118,16 +122,56 @@ class Cluster(Executor):
         self.asked = 0
         self.workers = 1
         self.together = TOGETHER_FAR
+        self.waiting: dict[Asked, None] = {}
+        """What was asked and is not yet given, in order."""
 
     def submit(self, fn: Callable[..., Any], /, *args: Any, **kwargs: Any) -> "Future[Any]":
         if self.asked % COUNTED_EVERY == 0:
             self.workers = max(1, self.threads())
         self.asked += 1
         task = pickle.dumps((fn, args, kwargs), pickle.HIGHEST_PROTOCOL)
-        return Asked(self.sent(task), self)
+        asked = Asked(self.sent(task), self)
+        self.waiting[asked] = None
+        return asked
 
     def sent(self, task: bytes) -> "distributed.Future[bytes]":
         return self.client.submit(worked, own_version(), task, pure=False)
+
+    def fetch(self, wanted: "Asked") -> None:
+        """Fetch what was asked, once it is there, with what else is: one by one each costs more
+        than all else that is done with it.
+
+        So the elder half of what waits is waited for: the workers have the other half to do.
+        Raises what the work did, TimeoutError after `BETWEEN_LOOKS` seconds without it, and
+        CancelledError or OSError where the scheduler is gone.
+        """
+        elder = list(islice(self.waiting, len(self.waiting) // 2))
+        awaited = dict.fromkeys([wanted, *elder[:FETCHED]])
+        with suppress(TimeoutError):
+            self.wait_for(awaited)
+        if wanted.there.status != "finished":
+            wanted.came(wanted.there.result(timeout=BETWEEN_LOOKS))
+            return
+        ready = [asked for asked in awaited if asked.there.status == "finished"]
+
+        async def gathered() -> list[bytes]:
+            found: list[bytes] = await self.client.gather(
+                [asked.there for asked in ready], asynchronous=True
+            )
+            return found
+
+        patience = LOOKS * BETWEEN_LOOKS
+        for asked, data in zip(
+            ready, self.client.sync(gathered, callback_timeout=patience), strict=True
+        ):
+            asked.came(data)
+
+    def wait_for(self, all_of: "Iterable[Asked]") -> None:
+        """Wait until each of these came to an end; TimeoutError if that takes too long."""
+        from distributed import wait
+
+        with self.client.as_current():
+            wait([asked.there for asked in all_of], timeout=BETWEEN_LOOKS)
 
     def refuse_other_versions(self) -> None:
         """ClusterError unless there is a worker, and all are of this version."""
@@ -188,6 +232,7 @@ class Asked(Future[Any]):
     def __init__(self, there: "distributed.Future[Any]", of: Cluster) -> None:
         super().__init__()
         self.there, self.of = there, of
+        self.data: bytes | None = None
 
     def result(self, timeout: float | None = None) -> Any:
         """The result, or the error of the work; ClusterError where nobody is left to give it.
@@ -199,7 +244,10 @@ class Asked(Future[Any]):
         alone = 0
         while True:
             try:
-                return pickle.loads(self.there.result(timeout=BETWEEN_LOOKS))
+                if self.data is None:
+                    self.of.fetch(self)
+                else:
+                    return pickle.loads(self.data)
             except TimeoutError:
                 alone = 0 if self.of.threads() else alone + 1
                 if alone >= LOOKS:
@@ -218,7 +266,13 @@ class Asked(Future[Any]):
             except (OSError, CancelledError):
                 raise self.of.gone() from None
 
+    def came(self, data: bytes) -> None:
+        """Keep the result until it is asked for; the cluster need not."""
+        self.data = data
+        self.cancel()
+
     def cancel(self) -> bool:
         """Ask for it no longer; a worker that is at it finishes for nobody."""
+        self.of.waiting.pop(self, None)
         self.there.release()
         return True

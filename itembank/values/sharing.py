@@ -49,7 +49,7 @@ def in_order(
             while len(waiting) >= most:
                 yield waiting.popleft().result()
                 if most < ahead(executor):
-                    most += 2
+                    most += 1
         while waiting:
             yield waiting.popleft().result()
     finally:

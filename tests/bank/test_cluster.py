@@ -69,6 +69,16 @@ class Started:
         return self.dask("worker", "--no-nanny", "--nthreads", "1", "--name", name, code=code)
 
 
+class Fetching(Cluster):
+    """A cluster that counts how often it fetches results."""
+
+    fetches = 0
+
+    def fetch(self, wanted) -> None:
+        self.fetches += 1
+        super().fetch(wanted)
+
+
 def ended(process: subprocess.Popen) -> None:
     process.kill()
     process.wait()
@@ -140,6 +150,11 @@ def test_a_cluster_gives_what_one_process_does_and_a_killed_worker_loses_nothing
         with Client(here.address, set_as_default=False) as client:
             seen = client.run(lambda: {"itembank.pipeline.compose", "exporters"} <= {*sys.modules})
         assert len(seen) == 2 and all(seen.values())
+
+        with Client(here.address, set_as_default=False) as client:
+            counting = Fetching(client, here.address)
+            assert list(in_order(abs, range(-99, 1), counting)) == [*range(99, -1, -1)]
+            assert counting.fetches < 50 and not counting.waiting
 
         progressed = []
 
