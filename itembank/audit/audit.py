@@ -42,7 +42,7 @@ def audit_package(
         contents = Contents(container)
         for some in judged_of(contents, executor, stories):
             reports += some.reports()
-            contents.found.add(some.found)
+            contents.add(some.found)
         reports += (element_report(*question, stories) for question in contents.printed())
         contents.read_the_rest()
         findings = list(contents.findings)
@@ -116,7 +116,7 @@ def judged(package: str, stories: frozenset[str], pieces: Iterable[Piece]) -> Ju
     for n, report in enumerate(reports):
         row = report.identifier, report.title, report.how
         if report == ItemReport(*row[:2], "agreed", row[2]) and type(report.how) is str:
-            agreed.append((*row[:2], intern(row[2])))
+            agreed.append((intern(row[0]), row[1], intern(row[2])))  # a text twice is sent once
         else:
             unlike[n] = report
     return Judged(agreed, unlike, found)

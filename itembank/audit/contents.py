@@ -96,8 +96,9 @@ class Contents:
         )
 
     def pieces_of(self, resource: Resource, element: Element) -> Iterator[Piece]:
-        self.listed.update(resource.files)
-        present = [f for f in resource.files if f in self.container.members]
+        members = self.container.members
+        present = [members[f].filename for f in resource.files if f in members]
+        self.listed.update(present)
         told = [
             worded(
                 "{manifest}: expected the file {missing}, it is not there",
@@ -134,6 +135,15 @@ class Contents:
             keep_language(element)
             yield Piece(item=element)
         yield Piece(told=tuple(assembly.faults_of_bank(name, rest[0])))
+
+    def add(self, found: Found) -> None:
+        """What later pieces tell, their names as the directory holds them: each is kept once."""
+        members = self.container.members
+        self.found.findings += found.findings
+        self.found.files |= {members[name].filename: i for name, i in found.files.items()}
+        self.found.wholes += found.wholes
+        for name, remark in found.remarks.items():
+            self.found.remarks.setdefault(name, remark)
 
     # ---------------------------------------------------------- what is read once these are
 

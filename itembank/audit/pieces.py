@@ -6,6 +6,7 @@ element as it is written.  What comes back of it is little.
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
+from sys import intern
 from typing import NamedTuple
 
 from itembank.audit import assembly, cartridge, composite, qti2, qti3
@@ -34,14 +35,6 @@ class Found:
     """Each item that holds all parts of a question, with its parts, by identifier."""
     remarks: dict[str, str] = field(default_factory=dict)
     """By member, the first comment or instruction in it."""
-
-    def add(self, other: "Found") -> None:
-        """What later pieces tell."""
-        self.findings += other.findings
-        self.files |= other.files
-        self.wholes += other.wholes
-        for name, remark in other.remarks.items():
-            self.remarks.setdefault(name, remark)
 
 
 class Piece(NamedTuple):
@@ -81,7 +74,7 @@ def opened(package: str, member: Member, found: Found) -> Iterator[tuple[Element
     found.remarks |= reading.remarks
     reader = READERS.get(local_name(root))
     if reader:
-        found.files[name] = root.get("identifier", "")
+        found.files[name] = intern(root.get("identifier", ""))
         yield from taken_apart(root, reader, found)
     else:
         found.findings.append(
