@@ -22,7 +22,7 @@ from itembank.kinds.table import SIGNATURES
 from itembank.pipeline.answers import told_of_part
 from itembank.pipeline.capacity import Capacity
 from itembank.pipeline.coverage import Coverage, composed, counted
-from itembank.pipeline.guesses import figures_of, figures_over
+from itembank.pipeline.guesses import Tallies, figures_of, figures_over, meet, scored, tallies_of
 from itembank.pipeline.kept import Kept, Told
 from itembank.pipeline.levels import fitting, middle
 from itembank.pipeline.parameter_sets import failed
@@ -55,6 +55,9 @@ LEVELLED_AT_ONCE = 20
 
 SELDOM = Fraction(1, 10)
 """Where fewer parameter sets are accepted, it is told why."""
+
+LOOKS = (48, 72, 100)
+"""Questions after which it is asked again whether a form seems to break a bound."""
 
 COVERED = 12
 """Variants that are composed whole in each form, for an exact check."""
@@ -290,11 +293,12 @@ def report_of(family: Family, exact: bool) -> SpecReport:
         for form in family.forms
     }
     items = (item for of_form in made.values() for item in of_form)
-    guesses = figures_over(family, sample.variants) if sample.variants else {}
+    tallies = meet(tallies_of(family) if sample.variants else {}, sample.variants)
+    guesses = scored(tallies)
     faults = tuple(shortcomings(family, sample, made))
     if not family.guessing and any(guessable(family, guesses)):
         if not exact:
-            guesses |= looked_at_again(family, guesses)
+            guesses |= looked_at_again(family, sample, tallies)
         faults += tuple(guessable(family, guesses))
     return SpecReport(
         id=family.id,
@@ -365,10 +369,29 @@ def some_in(family: Family, form: str, sample: Sample, some: int) -> list[Varian
     return found[:some] or [*islice(Stream(family, "guessing", fits(family, form)), some)]
 
 
-def looked_at_again(family: Family, guesses: Mapping[str, Figures]) -> dict[str, Figures]:
-    """Enough questions of each form that seems to break a bound in a few of them."""
-    seem = [form for form, figures in guesses.items() if any(telling.shortfalls(figures))]
-    return figures_of(family, suits=fits(family, family.forms[0]), forms=seem)
+def looked_at_again(family: Family, sample: Sample, tallies: Tallies) -> dict[str, Figures]:
+    """What guessers score in the forms that seem to break a bound, over more questions.
+
+    Each form is asked in more until it seems so no longer, or until there are enough to say that
+    it does; those are drawn as they are for an exact check.
+    """
+    seem, settled = seeming(tallies), {}
+    met = len(sample.variants)
+    for questions in LOOKS:
+        more = tuple(islice(sample.more, questions - met)) if seem else ()
+        if not more:
+            break
+        met += len(more)
+        looked_at, seem = seem, seeming(meet(seem, more))
+        settled |= scored({form: t for form, t in looked_at.items() if form not in seem})
+    if not seem:
+        return settled
+    return settled | figures_of(family, suits=fits(family, family.forms[0]), forms=[*seem])
+
+
+def seeming(tallies: Tallies) -> Tallies:
+    """The tallies of the forms that seem to break a bound."""
+    return {f: tally for f, tally in tallies.items() if any(telling.shortfalls(tally.figures()))}
 
 
 def guessable(family: Family, guesses: Mapping[str, Figures]) -> Iterator[str]:

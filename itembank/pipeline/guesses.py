@@ -19,6 +19,9 @@ from itembank.values.errors import DrawError
 from itembank.values.item import Item, Provenance
 from itembank.values.worded import worded
 
+Tallies = dict[str, Tally]
+"""What guessers have met so far, by response form."""
+
 
 def figures_of(
     family: Family,
@@ -41,12 +44,25 @@ def figures_over(
     family: Family, variants: Iterable[Variant], forms: Sequence[str] | None = None
 ) -> dict[str, Figures]:
     """For each response form, or for these, what guessers score on the variants, in their order."""
+    return scored(meet(tallies_of(family, forms), variants))
+
+
+def tallies_of(family: Family, forms: Sequence[str] | None = None) -> Tallies:
+    """For each response form, or for these, a tally that has met nothing."""
     radical = family.solutions is not None
-    tallies = {form: Tally(form, radical) for form in forms or family.forms}
+    return {form: Tally(form, radical) for form in forms or family.forms}
+
+
+def meet(tallies: Tallies, variants: Iterable[Variant]) -> Tallies:
+    """The tallies, once they have met the variants too, each those that go in its form."""
     for variant in variants:
         for form, tally in tallies.items():
             if goes_in(variant, form):
                 tally.meet(list(met(asked(variant, form))), variant.effort.steps)
+    return tallies
+
+
+def scored(tallies: Tallies) -> dict[str, Figures]:
     return {form: tally.figures() for form, tally in tallies.items()}
 
 

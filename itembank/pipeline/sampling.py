@@ -6,11 +6,11 @@ whether the level fits, is settled by the whole count, so that a fault of number
 matter of chance.
 """
 
-from collections import deque
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import islice
 
+from itembank.pipeline.balance import RARE, Aim, SoFar
 from itembank.pipeline.capacity import Capacity, Tally, capacity
 from itembank.pipeline.parameter_sets import assignments
 from itembank.pipeline.species import Count, at_least, estimated
@@ -34,7 +34,10 @@ SAMPLE = 24
 """Variants that are drawn for a usual check."""
 
 CANDIDATES = 48
-"""Different problems that are drawn at least: if no two coincide, there are enough of them."""
+"""Different problems that are drawn at least: if no two coincide, there are enough of them.
+
+Over them it is told, too, which answers are too rare to be waited for.
+"""
 
 TRIED = 3_000
 """Parameter sets that are drawn at most for a sample, where some are accepted."""
@@ -58,11 +61,13 @@ class Sample:
 
     sets: how many parameter sets were drawn for `found`; None where all that there are, or
     as many as an estimate takes, were tried.
+    more: those that come after these variants, drawn as they are asked for, as far as they come.
     """
 
     variants: tuple[Variant, ...]
     found: Capacity
     sets: int | None = None
+    more: Iterator[Variant] = field(default_factory=lambda: iter(()), repr=False, compare=False)
 
     @property
     def is_whole(self) -> bool:
@@ -72,8 +77,8 @@ class Sample:
 def whole(family: Family, fits: Fits, variants: int = WHOLE_SAMPLE) -> Sample:
     """The whole count, and some variants."""
     found = capacity(family, fits)
-    stream = islice(Stream(family, "guessing", fits), variants if found.variants else 0)
-    return Sample(variants=tuple(stream), found=found)
+    stream = iter(Stream(family, "guessing", fits)) if found.variants else iter(())
+    return Sample(variants=tuple(islice(stream, variants)), found=found, more=stream)
 
 
 def sampled(family: Family, fits: Fits) -> Sample:
@@ -81,11 +86,40 @@ def sampled(family: Family, fits: Fits) -> Sample:
     if assignments(family, LISTED) is not None:
         return whole(family, fits, SAMPLE)
     drawing = Drawing(family, fits)
-    variants = tuple(drawing.variants())
+    variants = drawing.variants()
     found = drawing.found()
     if found is None:
         return Sample(variants=variants, found=capacity(family, fits))
-    return Sample(variants=variants, found=found, sets=drawing.tally.tried)
+    return Sample(variants=variants, found=found, sets=drawing.tally.tried, more=drawing.stream)
+
+
+class Hurried(Stream):
+    """A stream that tells sooner than a draw which answers are too rare to be waited for."""
+
+    @property
+    def aim(self) -> Aim:
+        return Soon(super().aim)
+
+
+@dataclass
+class Soon:
+    """As an aim wants it, but for answers that are rare among the first CANDIDATES."""
+
+    aim: Aim
+    met: "MetSoon | None" = None
+
+    def wants(self, answer: str, so_far: SoFar) -> bool:
+        if self.met is None or self.met.all_met != so_far.all_met:
+            self.met = MetSoon(so_far.met, so_far.given, so_far.all_met)
+        self.met.all_given = so_far.all_given
+        return self.aim.wants(answer, self.met)
+
+
+class MetSoon(SoFar):
+    """How often each answer was met, where few tell which is rare."""
+
+    def is_rare(self, answer: str) -> bool:
+        return self.all_met >= CANDIDATES and self.met[answer] * RARE < self.all_met
 
 
 class Drawing:
@@ -94,18 +128,19 @@ class Drawing:
     def __init__(self, family: Family, fits: Fits) -> None:
         self.family, self.fits = family, fits
         self.tally = Tally(family, fits)
-        self.asked, self.known, self.served = 0, False, False
+        self.asked, self.known = 0, False
         self.attempts: Iterator[Attempt] = iter(())
+        drawn = Hurried(family, "guessing", fits, evaluate=self.shared, lists=False)
+        self.stream = iter(drawn)
 
-    def variants(self) -> list[Variant]:
-        """The first, in their usual order; more is drawn for what it tells of their number.
+    def variants(self) -> tuple[Variant, ...]:
+        """The first; more is drawn for what it tells of their number.
 
         An answer that is rare may have to be drawn for longer than the number takes.
         """
-        stream = Stream(self.family, "guessing", self.fits, evaluate=self.shared, lists=False)
-        found = [*islice(stream, SAMPLE)]
-        self.served = True
-        deque(self.attempts, maxlen=0)
+        found = tuple(islice(self.stream, SAMPLE))
+        while not self.is_enough() and next(self.attempts, None):
+            pass
         return found
 
     def shared(self, batches: Iterable[Batch]) -> Iterator[Attempt]:
@@ -114,10 +149,10 @@ class Drawing:
         return self.attempts
 
     def evaluated(self, batches: Iterable[Batch]) -> Iterator[Attempt]:
-        """Each draw with what became of it, until there are enough."""
+        """Each draw with what became of it, until there are too many."""
         for batch in batches:
             for parameters in batch.parameter_sets(self.family):
-                if (self.served and self.is_enough()) or self.is_spent():
+                if self.is_spent():
                     return
                 found = attempt(self.family, "x", self.fits, parameters, self.tally.times)
                 self.tally.note(found)
