@@ -15,7 +15,7 @@ from itertools import chain, zip_longest
 from typing import TypeVar
 
 from exporters.keys import fault_of_key, fault_of_slips
-from exporters.release import Count, Group, Together, lots
+from exporters.release import Count, Group, Together, drawn_as, lots
 from itembank.languages import Said
 from itembank.notation.tree import Blocks
 from itembank.values.errors import ExportError
@@ -37,7 +37,7 @@ class Passed:
     points: Points
     outcomes: tuple[str, ...]
     variant: tuple[str, int] = ("", 0)
-    """The seed and the number of its variant."""
+    """What is alike for the parts of its variant."""
 
 
 @dataclass(frozen=True)
@@ -62,7 +62,7 @@ class Gate:
                 raise ExportError(laid_out("{where}: {fault}", where=where, fault=fault))
             passed = Passed(
                 item.identifier, where, self.type_of(item), item.scoring.points, item.outcomes,
-                (item.provenance.seed, item.provenance.index),
+                drawn_as(item),
             )  # fmt: skip
             yield passed, write(item)
 

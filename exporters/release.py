@@ -138,8 +138,12 @@ def whole_variants(groups: Iterable[Group]) -> tuple[Group, ...]:
 
 
 def drawn_as(item: Item) -> tuple[str, int]:
-    """What is alike for the parts of one variant."""
-    return item.provenance.seed, item.provenance.index
+    """What is alike for the parts of one variant, and for no others of a group.
+
+    Its own family counts too: one that stands in for another has the same seed.
+    """
+    origin = item.provenance
+    return f"{whole_of(origin.family)}/{origin.seed}", origin.index
 
 
 @dataclass(frozen=True, kw_only=True)

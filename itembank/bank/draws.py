@@ -22,6 +22,7 @@ from itembank.bank.entries import inserted, term_id
 from itembank.bank.reported import set_aside
 from itembank.bank.schema import (
     draws,
+    families,
     items,
     problems,
     release_items,
@@ -32,6 +33,7 @@ from itembank.bank.schema import (
     uses,
     withdrawals,
 )
+from itembank.values.parts import whole_of
 from itembank.values.worded import worded
 
 MOST_USES = 3
@@ -84,7 +86,7 @@ class Held:
     signs: tuple[str, ...]
     steps: int
     variant: tuple[str, int] = ("", 0)
-    """The seed and the number of its variant."""
+    """Its own family and seed, and the number of its variant: alike for all parts of one."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -233,9 +235,11 @@ def held(connection: Connection, pool: str, term: int, gone: bool = False) -> li
             items.c.steps,
             items.c.seed,
             items.c.variant,
+            families.c.name,
         )
         .join(draws, draws.c.id == uses.c.draw)
         .join(items, items.c.id == uses.c.item)
+        .join(families, families.c.id == items.c.family)
         .where(draws.c.pool == pool, uses.c.term == term, stands())
         .order_by(uses.c.id)
     )
@@ -249,7 +253,7 @@ def held(connection: Connection, pool: str, term: int, gone: bool = False) -> li
             part=row.part,
             signs=tuple(row.signs.split()),
             steps=row.steps,
-            variant=(row.seed, row.variant),
+            variant=(f"{whole_of(row.name)}/{row.seed}", row.variant),
         )
         for row in connection.execute(query)
     ]

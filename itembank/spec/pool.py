@@ -147,17 +147,14 @@ class PoolEntry(Shape):
         family: Family | None = info.data.get("family")
         form, names, errors = info.data.get("form"), [family.id] if family else [], []
         for i, other in enumerate(families):
-            if other.parts or (family and family.parts):
-                errors.append(
-                    at(fault(worded("a family in parts neither stands in nor is stood in for")), i)
-                )
-                continue
+            if family and (other.parts or family.parts):
+                errors += [at(fault(message), i) for message in unlike(family, other)]
             if other.id in names:
                 errors.append(
                     at(fault(worded("the family '{id}' stands here twice", id=other.id)), i)
                 )
             names.append(other.id)
-            if form and form not in other.forms:
+            if form and not other.parts and form not in other.forms:
                 forms = ", ".join(other.forms)
                 message = worded(
                     "expected a family with the form '{form}'; '{id}' has: {forms}",
@@ -271,6 +268,48 @@ class PoolEntry(Shape):
             FORMS,
             worded("family '{family}'", family=family.id),
         )
+
+
+def unlike(family: Family, other: Family) -> Iterator[str]:
+    """Why a family cannot stand in for one in parts: its parts count, or are put, otherwise."""
+    if not (family.parts and other.parts):
+        yield worded(
+            "a family in parts and one without: neither stands in for the other, '{other}' for "
+            "'{family}'",
+            other=other.id,
+            family=family.id,
+        )
+        return
+    if len(family.parts) != len(other.parts):
+        yield worded(
+            "expected a family in {n} parts, as '{family}' is; '{other}' has {other_n}",
+            n=len(family.parts),
+            family=family.id,
+            other=other.id,
+            other_n=len(other.parts),
+        )
+        return
+    for part, stands_in in zip(family.parts, other.parts, strict=True):
+        if part.worth != stands_in.worth:
+            yield worded(
+                "expected a part ({letter}) that counts {points}, as in '{family}'; that of "
+                "'{other}' counts {other_points}",
+                letter=part.part,
+                points=part.worth,
+                family=family.id,
+                other=other.id,
+                other_points=stands_in.worth,
+            )
+        if part.forms[0] != stands_in.forms[0]:
+            yield worded(
+                "expected a part ({letter}) in the form '{form}', as in '{family}'; that of "
+                "'{other}' is in the form '{other_form}'",
+                letter=part.part,
+                form=part.forms[0],
+                family=family.id,
+                other=other.id,
+                other_form=stands_in.forms[0],
+            )
 
 
 def has(values: Mapping[str, int], setting: Mapping[str, int]) -> bool:

@@ -15,7 +15,7 @@ from itembank.bank import Bank, releases
 from itembank.pipeline import selection
 from itembank.pipeline.making import Composed, Made, Progress, unheard, written_together
 from itembank.pipeline.variants import Variant
-from itembank.spec import Pool, PoolEntry
+from itembank.spec import Family, Pool, PoolEntry
 from itembank.terms.export import NamedRelease
 from itembank.terms.packages import on_record
 from itembank.values.errors import BankError
@@ -116,7 +116,9 @@ def variants_of(
 ) -> Iterator[Variant]:
     """The variants that the items were drawn as, in their order; of one in parts, its part."""
     wanted = [item.provenance for item in group.items]
-    families = {part.family.id: entry.family, **{family.id: family for family in entry.instead}}
+    letter = part.family.part
+    families = {part.family.id: entry.family}
+    families |= {name_in(family, letter): family for family in entry.instead}
     streams: dict[tuple[str, str], dict[int, Variant]] = {}
     for name, seed in dict.fromkeys((origin.family, origin.seed) for origin in wanted):
         most = max(o.index for o in wanted if (o.family, o.seed) == (name, seed))
@@ -127,4 +129,10 @@ def variants_of(
         variant = streams.get((origin.family, origin.seed), {}).get(origin.index)
         if variant is None or origin.version != variant.family.version:
             raise changed(item)
-        yield variant.of_part(part.family) if part.family.part else variant
+        own = {one.part: one for one in variant.family.parts}
+        yield variant.of_part(own[letter]) if letter else variant
+
+
+def name_in(family: Family, letter: str) -> str:
+    """The id of a family, or of its part of this letter."""
+    return next((part.id for part in family.parts if part.part == letter), family.id)

@@ -10,8 +10,10 @@ import pytest
 from exporters.release import Target
 from itembank.audit import audit_package
 from itembank.bank import entries, open_bank, releases
-from itembank.terms import assembly, draw, export, results, status
+from itembank.terms import assembly, draw, editions, export, results, status
+from itembank.terms.decisions import drawn_release
 from itembank.terms.withdrawal import withdraw
+from itembank.values.errors import SpecError
 from tests.wishes import family_of, pool_of
 
 CASHIERS = """\
@@ -112,6 +114,90 @@ def test_a_variant_of_which_a_part_is_withdrawn_is_replaced_whole(bank, pool, tm
     a, b = variants(found, items)
     assert a == b
     assert len(a) == 4
+
+
+IN_TWO = CASHIERS.replace(
+    "story: A clerk counts modulo {p*q}.",
+    "story:\n  en: A clerk counts modulo {p*q}.\n  de: Jemand zählt modulo {p*q}.",
+)
+OTHERS = (
+    IN_TWO.replace("id: keys-in-parts", "id: cashiers-in-parts")
+    .replace("{prime: [5, 13]}", "{prime: [47, 61]}")
+    .replace("A clerk counts", "A cashier counts")
+)
+
+
+@pytest.fixture
+def helped(tmp_path):
+    """The pool, with another family in parts that stands in."""
+    families = family_of(tmp_path, IN_TWO), family_of(tmp_path, OTHERS)
+    more = f", choose: 2, instead: [{families[1].id}]"
+    return pool_of(tmp_path, families[0], variants=4, more=more, languages="languages: [en, de]")
+
+
+def test_a_family_in_parts_stands_in_for_another_with_whole_variants(bank, helped, tmp_path):
+    draw.draw(bank, helped, TERMS[0])
+    before, items = contents_of(bank, helped, TERMS[0])
+    for gone in before.parts[1].items[2:]:
+        withdraw(bank, [items[gone].identifier], "misprint", tmp_path)
+
+    drawn = draw.draw(bank, helped, TERMS[0])
+
+    assert drawn.instead == {"keys-in-parts": {"cashiers-in-parts": 2}}
+    assert drawn.total == 4
+    found, items = contents_of(bank, helped, TERMS[0])
+    families = [[items[i].provenance.family for i in part.items] for part in found.parts]
+    assert families == [
+        [f"{name}-in-parts.{letter}" for name in ("keys", "keys", "cashiers", "cashiers")]
+        for letter in "ab"
+    ]
+    a, b = variants(found, items)
+    assert a == b
+    assert len(set(a)) < len(a), "the two families have variants of one number"
+    formats = [Target("qti21"), Target("cc13")]
+    made = export.export(bank, helped.id, TERMS[0], tmp_path, formats)
+    assert all(report.count("agreed") == 8 for _written, report in made.packages)
+    german = editions.edition_of(
+        drawn_release(bank, helped.id, TERMS[0]), helped, helped.editions()[1]
+    )
+    for group, part in zip(german.groups, found.parts, strict=True):
+        told = [item.identifier for item in group.items]
+        assert told == [f"{items[i].identifier}-de" for i in part.items]
+
+    torn = next(i for i in found.parts[0].items if "cashiers" in items[i].provenance.family)
+    withdraw(bank, [items[torn].identifier], "misprint", tmp_path)
+    found, items = contents_of(bank, helped, TERMS[0])
+    assert [len(part.items) for part in found.parts] == [3, 3]
+    assert {items[i].provenance.family[-1] for i in found.parts[0].items} == {"a"}
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "told"),
+    [
+        ("points: 1.5", "points: 2", "expected a part (a) that counts 1.5, as in 'keys-in-parts'"),
+        (
+            "  - {problem: inverse",
+            "  - {problem: phi, given: {number: a*p}, ask: the value, forms: [integer]}\n"
+            "  - {problem: inverse",
+            "expected a family in 2 parts, as 'keys-in-parts' is; 'cashiers-in-parts' has 3",
+        ),
+    ],
+)
+def test_what_stands_in_for_parts_counts_and_is_put_alike(tmp_path, old, new, told):
+    family = family_of(tmp_path, CASHIERS)
+    family_of(tmp_path, OTHERS.replace(old, new))
+    with pytest.raises(SpecError) as error:
+        pool_of(tmp_path, family, variants=4, more=", instead: [cashiers-in-parts]")
+    assert told in str(error.value)
+
+
+def test_a_question_alone_and_one_in_parts_do_not_stand_in_for_each_other(tmp_path):
+    family = family_of(tmp_path, CASHIERS)
+    alone = CASHIERS[: CASHIERS.index("parts:")].replace("keys-in-parts", "alone")
+    alone = alone.replace("  a: {prime: [31, 43]}\n", "")
+    family_of(tmp_path, f"{alone}problem: phi\ngiven: {{number: p*q}}\nask: the value\n")
+    with pytest.raises(SpecError, match="neither stands in for the other, 'alone' for 'keys"):
+        pool_of(tmp_path, family, variants=4, more=", instead: [alone]")
 
 
 def test_parallel_forms_hold_variants_whole_and_a_torn_one_is_replaced_whole(bank, tmp_path):
