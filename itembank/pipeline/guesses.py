@@ -96,5 +96,5 @@ def asked(variant: Variant, form: str) -> Item:
     provenance = Provenance(
         family=family.id, version=family.version, seed=variant.seed, index=variant.index
     )
-    said = in_its_range(wording(family, form, 1, provenance), family, variant)
+    said = in_its_range(wording(family, form, 1, provenance), variant)
     return compose.question(found.problem, found.solution, found.slips, said)

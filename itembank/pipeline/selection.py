@@ -393,7 +393,8 @@ def told_in(part: Family, found: Candidate) -> Told:
     form, language = part.forms[0], part.language
     provenance = Provenance(family=part.id, version=part.version, seed="", index=0)
     said = wording(part, form, part.worth, provenance, language)
-    said = authored(in_its_range(said, part, found), part, found.parameters, language, "")
+    said = replace(said, range=range_of(part, found.solution.answer, found.parameters))
+    said = authored(said, part, found.parameters, language, "")
     return Told(
         letter=part.part,
         question=draft.asked(found.problem, said),
@@ -480,7 +481,7 @@ def item_of(
     def in_form(form: str) -> Item:
         said = wording(family, form, entry.points, provenance, language)
         said = replace(said, teaching=teaching)
-        said = in_its_range(said, family, variant)
+        said = in_its_range(said, variant)
         if family.texts or family.part:
             said = authored(said, family, variant.parameters, language, edition)
         made = compose.compose(found.problem, found.solution, found.slips, said)
@@ -490,9 +491,10 @@ def item_of(
     return replace(item, plain=in_form(plain)) if plain else item
 
 
-def in_its_range(said: Wording, family: Family, found: Variant | Candidate) -> Wording:
+def in_its_range(said: Wording, variant: Variant) -> Wording:
     """The wording with where the integers lie that are asked for, if its family says so."""
-    return replace(said, range=range_of(family, found.solution.answer, found.parameters))
+    found = range_of(variant.family, variant.solution.answer, variant.parameters)
+    return replace(said, range=found)
 
 
 def authored(
