@@ -9,6 +9,7 @@ import shutil
 import subprocess
 import tempfile
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from itertools import count
 from pathlib import Path
 
@@ -68,6 +69,7 @@ class started:
             shutil.chown(self.folder, "postgres")
         self.run("initdb", "-A", "trust", "-N", "-U", "itembank", "-D", str(self.folder / "data"))
         options = f"-c listen_addresses= -c unix_socket_directories={self.folder}"
+        options += " -c fsync=off"  # nothing here outlives the machine
         self.control("start", "-l", str(self.folder / "log"), "-o", options)
         return URL.create(
             "postgresql+psycopg",
@@ -88,25 +90,53 @@ class started:
         subprocess.run(command, check=True, stdout=subprocess.DEVNULL, cwd="/")
 
 
-@pytest.fixture
-def postgresql_place(server: URL) -> Iterator[str]:
-    """A database of its own, which is gone after the test."""
+@contextmanager
+def database(server: URL, template: str = "template1") -> Iterator[URL]:
+    """A new database, as another is, which is gone in the end."""
     name = f"itembank_test_{os.getpid()}_{next(NUMBERS)}"
     engine = create_engine(server, poolclass=NullPool, isolation_level="AUTOCOMMIT")
     with engine.connect() as connection:
-        connection.execute(text(f"CREATE DATABASE {name}"))
-    yield server.set(database=name).render_as_string(hide_password=False)
+        connection.execute(text(f"CREATE DATABASE {name} TEMPLATE {template}"))
+    yield server.set(database=name)
     with engine.connect() as connection:
         connection.execute(text(f"DROP DATABASE {name} WITH (FORCE)"))
 
 
+@pytest.fixture(scope="session")
+def new_on_postgresql(server: URL) -> Iterator[str]:
+    """The name of a database that holds a new bank."""
+    with database(server) as url:
+        open_bank(url.render_as_string(hide_password=False), create=True)
+        yield str(url.database)
+
+
+@pytest.fixture(scope="session")
+def new_on_sqlite(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A file that holds a new bank."""
+    path = tmp_path_factory.mktemp("new") / "bank.db"
+    open_bank(str(path), create=True)
+    return path
+
+
+@pytest.fixture
+def postgresql_place(request: pytest.FixtureRequest, server: URL) -> Iterator[str]:
+    """A database of its own; for a test that asks for a bank, a copy of one that is new."""
+    asked = "bank" in request.fixturenames
+    template = request.getfixturevalue("new_on_postgresql") if asked else "template1"
+    with database(server, template) as url:
+        yield url.render_as_string(hide_password=False)
+
+
 @pytest.fixture(params=["sqlite", "postgresql"])
 def place(request: pytest.FixtureRequest, tmp_path: Path) -> str:
-    """Where a new bank can be made, once in each database."""
-    if request.param == "sqlite":
-        return str(tmp_path / "bank.db")
-    found: str = request.getfixturevalue("postgresql_place")
-    return found
+    """Where a new bank can be made, once in each database; or is, where a test asks for it."""
+    if request.param == "postgresql":
+        found: str = request.getfixturevalue("postgresql_place")
+        return found
+    path = tmp_path / "bank.db"
+    if "bank" in request.fixturenames:
+        shutil.copy(request.getfixturevalue("new_on_sqlite"), path)
+    return str(path)
 
 
 @pytest.fixture
