@@ -20,7 +20,10 @@ from sqlalchemy.pool import NullPool
 
 from itembank.bank import Bank, open_bank
 from itembank.spec import FamilyShelf, Pool, load_pool
+from tests.measuring import counted_once
 from tests.shipped import FAMILIES
+
+__all__ = ["counted_once"]
 
 NUMBERS = count(1)
 
