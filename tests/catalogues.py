@@ -3,9 +3,11 @@
 import re
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
+from functools import cache
 from pathlib import Path
 
 import pytest
+from babel.messages.catalog import Catalog
 
 from exporters.setting import setting_of
 from itembank.languages import __main__ as keeping
@@ -39,6 +41,19 @@ def forget() -> None:
         cached.cache_clear()
 
 
+OF_THE_CODE = keeping.templates
+
+templates_read_once = cache(OF_THE_CODE)
+
+
+def begun(language: str) -> Catalog:
+    """A catalogue without translations; the code is read through for its templates once."""
+    with pytest.MonkeyPatch.context() as patch:
+        if keeping.templates is OF_THE_CODE:
+            patch.setattr(keeping, "templates", templates_read_once)
+        return keeping.renewed(language, None)
+
+
 def put(
     language: str, translations: Mapping[str, str | tuple[str, ...]] | None = None, mark: str = ""
 ) -> None:
@@ -46,7 +61,7 @@ def put(
 
     Without a mark they are missing.
     """
-    held = keeping.renewed(language, None)
+    held = begun(language)
     for message in held if mark else ():
         if isinstance(message.id, tuple):
             message.string = tuple(mark + message.id[1] for _ in range(held.num_plurals))
@@ -85,7 +100,7 @@ def in_other_letters(template: str) -> str:
 
 def put_pseudo_language() -> None:
     """A catalogue of PSEUDO in which every word of every template is in another script."""
-    held = keeping.renewed(PSEUDO, None)
+    held = begun(PSEUDO)
     for message in held:
         if isinstance(message.id, tuple):
             message.string = tuple(in_other_letters(message.id[1]) for _ in range(held.num_plurals))
