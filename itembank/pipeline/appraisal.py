@@ -375,7 +375,8 @@ def looked_at_again(family: Family, sample: Sample, tallies: Tallies) -> dict[st
     Each form is asked in more until it seems so no longer, or until there are enough to say that
     it does; those are drawn as they are for an exact check.
     """
-    seem, settled = seeming(tallies), {}
+    seem = seeming(tallies)
+    settled: dict[str, Figures] = {}
     met = len(sample.variants)
     for questions in LOOKS:
         more = tuple(islice(sample.more, questions - met)) if seem else ()

@@ -177,8 +177,8 @@ def shown_lines(seen: SeenItem) -> Iterator[str]:
     if not seen.options and seen.form not in IN_PARTS:
         yield f"key: {', '.join(seen.declared)}"
     yield from (f"{name}: {worth}" for name, worth in sorted(seen.points.items()))
-    for name, lines in sorted(seen.feedback.items()):
-        yield from (f"feedback {name}: {line}" for line in text_of(lines()).splitlines())
+    for name, read in sorted(seen.feedback.items()):
+        yield from (f"feedback {name}: {line}" for line in read.text().splitlines())
 
 
 def paragraphs(page: Writer, seen: SeenItem, lines: Lines) -> list[Element]:
@@ -221,8 +221,8 @@ def revealed(
     outcome = Outcome(vocabulary.AUDITED[report.status], failed=report.status != "agreed")
     yield from folded(page, say("The audit of this package"), outcome, audited(page, report))
     yield from proved(page, found)
-    for name, lines in seen.feedback.items():
-        told = page.within(seen.language, paragraphs(page, seen, lines()))
+    for name, read in seen.feedback.items():
+        told = page.within(seen.language, paragraphs(page, seen, read.lines()))
         yield from folded(page, say("Feedback {name}", name=name), Outcome(None), told)
     facts: list[tuple[Said | str, Child]] = [
         (say("Identifier"), seen.identifier),

@@ -33,7 +33,7 @@ def items(family: Family, form: str):
         provenance = Provenance(
             family=family.id, version=family.version, seed=variant.seed, index=variant.index
         )
-        said = in_its_range(wording(family, form, 1, provenance), family, variant)
+        said = in_its_range(wording(family, form, 1, provenance), variant)
         yield compose.compose(found.problem, found.solution, found.slips, said)
 
 

@@ -95,7 +95,7 @@ def composed(family: Family, variant: Variant, language: str) -> Item:
         provenance=Provenance(family=family.id, version=1, seed="translated", index=variant.index),
         language=language,
     )
-    said = in_its_range(wording, family, variant)
+    said = in_its_range(wording, variant)
     return compose(candidate.problem, candidate.solution, candidate.slips, said)
 
 

@@ -36,7 +36,7 @@ def key(variant: Variant, form: str) -> object:
     provenance = Provenance(
         family=family.id, version=family.version, seed=SEED, index=variant.index
     )
-    said = in_its_range(wording(family, form, 1, provenance), family, variant)
+    said = in_its_range(wording(family, form, 1, provenance), variant)
     item = compose.compose(variant.problem, variant.solution, variant.slips, said)
     return json.loads(key_text(item.response))
 
