@@ -9,6 +9,7 @@ alone.  A remark that says nothing of the sort is not judged here.
 import re
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 from itembank.audit import claims
 from itembank.audit.phrases import Answers, Remarks
@@ -40,10 +41,11 @@ def given(told: str, key: Numbers, modulus: int, answer: Answers) -> Given | Non
     text = " ".join(told.replace("\u00a0", " ").split()).strip("“”„\"'")
     if text.lower() in answer.none:
         return Given((), (), key, modulus)
-    try:
-        return Given((), claims.pairs(text, answer), key, modulus)
-    except Unsupported:
-        pass
+    if text.endswith(".") or ("{" in text and "(" in text):
+        try:
+            return Given((), claims.pairs(text, answer), key, modulus)
+        except Unsupported:
+            pass
     try:
         return Given(claims.residues(text, modulus or 1, answer), (), key, modulus)
     except Unsupported:
@@ -92,13 +94,24 @@ OF_SETS = frozenset(["right here", "in a class", "pair"])
 
 def unfit(text: str, found: Given, said: Remarks, solutions: bool) -> Iterator[str]:
     """What a remark says that is not so of the answer; `solutions`: the answer is all of them."""
-    words = " ".join(text.split()).lower()
-    for name, patterns in said.claims.items():
+    for name, match in claimed(text, said):
         if name in OF_SETS and not solutions:
             continue
-        for match in (m for pattern in patterns for m in pattern.finditer(words)):
-            if len(match[0]) < LONGEST and not CLAIMS[name](found, numbers(match)):
-                yield match[0].strip()[:100]
+        if not CLAIMS[name](found, numbers(match)):
+            yield match[0].strip()[:100]
+
+
+@lru_cache(maxsize=64)
+def claimed(text: str, said: Remarks) -> tuple[tuple[str, re.Match[str]], ...]:
+    """What a remark says of the answer, which is the same to whomever it is shown."""
+    words = " ".join(text.split()).lower()
+    return tuple(
+        (name, match)
+        for name, patterns in said.claims.items()
+        for pattern in patterns
+        for match in pattern.finditer(words)
+        if len(match[0]) < LONGEST
+    )
 
 
 def false(text: str, said: Remarks) -> Iterator[str]:

@@ -10,7 +10,7 @@ which are the answers of the slips.
 import re
 from collections.abc import Callable, Iterable, Iterator
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 from itertools import islice, permutations
 
 from itembank.audit.budget import CHARACTERS
@@ -319,9 +319,14 @@ SHIFTS = (1, -1, -1000)
 
 def integer(response: Response) -> int | None:
     """The integer typed; None if the text is none, or longer than any that is asked for."""
-    if len(response) != 1 or len(response[0]) > CHARACTERS:
+    return number(response[0]) if len(response) == 1 else None
+
+
+@lru_cache(maxsize=1_024)
+def number(text: str) -> int | None:
+    if len(text) > CHARACTERS:
         return None
-    text = response[0].strip().replace("−", "-")
+    text = text.strip().replace("−", "-")
     return int(text) if INTEGER.fullmatch(text) else None
 
 
@@ -470,7 +475,7 @@ def typed_list(response: Response, none: str) -> tuple[int, ...] | None:
     if text.startswith("{") and text.endswith("}"):
         text = text[1:-1]
     words = text.replace(",", " ").replace(";", " ").split()
-    found = [integer((word,)) for word in words]
+    found = [number(word) for word in words]
     return tuple(n for n in found if n is not None) if found and None not in found else None
 
 

@@ -128,7 +128,7 @@ class Pattern:
         self.automaton = automaton
         self.digits = digits
         self.size = automaton.size
-        self.accepted: dict[str, int] = {}
+        self.accepted = dict(automaton.accepted)
         """The positions that match a character; kept, up to KEPT."""
         for i, place in automaton.digits:
             d = digits[place]

@@ -162,7 +162,7 @@ class Reasons:
     clauses: Clauses
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Remarks:
     """What remarks say of the answer that they are shown to, and of numbers.
 

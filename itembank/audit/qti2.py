@@ -10,7 +10,7 @@ Information Model 2.1, sections 6 (items), 7 (interactions) and 5.4 (feedback).
 
 from collections.abc import Iterable, Iterator, Sequence
 from copy import deepcopy
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import lru_cache, partial
 from typing import NamedTuple
@@ -92,7 +92,7 @@ def seen_item(root: Element) -> SeenItem:
         points=points(declarations, outcomes),
         full=None,
         statement=root.get("label", ""),
-        grade=partial(grade, scoring, names, list(map(shown_by, blocks)), habits(rules)),
+        grade=Grading(scoring, names, list(map(shown_by, blocks)), habits(rules)),
         probes=tuple(probes_of(met.form, rules, names, outcomes)),
         exact=False,
         feedback={block_name(e): reading.once(e) for e in blocks},
@@ -133,10 +133,10 @@ def misnamed(fields: list[Element]) -> Iterator[str]:
 
     So no name tells an answer: what is said beside the field is part of the stem, or a prompt.
     """
-    for field in fields:
-        name = field.get("aria-label")
+    for entry in fields:
+        name = entry.get("aria-label")
         if name is not None:
-            beside = text_of(lines_of(next(field.iterancestors("{*}p", "{*}div"))))
+            beside = text_of(lines_of(next(entry.iterancestors("{*}p", "{*}div"))))
             if words(name) != words(beside):
                 yield worded(
                     "a field named '{name}' beside '{beside}'", name=name[:60], beside=beside[:60]
@@ -335,28 +335,42 @@ def shown_by(block: Element) -> ShownBy:
     )
 
 
-def grade(
-    scoring: Scoring,
-    identifiers: list[str],
-    blocks: Sequence[ShownBy],
-    habits: Iterable[Habit],
-    response: Response,
-) -> Grade:
-    """The grade of a response; of several entries one text each, in their order."""
-    if len(identifiers) == 1:
-        given = {identifiers[0]: response}
-    else:
-        given = {name: (text,) for name, text in zip(identifiers, response, strict=False)}
-    outcomes, departing = scoring.readers_that_differ(given, habits)
-    score = outcomes.get(SCORE)
-    if score is None or score.null or score.base not in ("float", "integer"):
-        raise Unsupported(worded("an item whose SCORE is no number"))
-    shown = frozenset([
-        block.name
-        for block in blocks
-        if (block.identifier in outcomes.get(block.outcome, NULL).items) is block.show
-    ])  # fmt: skip
-    return Grade(Fraction(score.items[0]), shown, tuple(map(str, departing)))
+@dataclass(frozen=True)
+class Grading:
+    """Gives the grade of a response; of several entries one text each, in their order."""
+
+    scoring: Scoring
+    identifiers: list[str]
+    blocks: Sequence[ShownBy]
+    habits: tuple[Habit, ...]
+    known: dict[int, tuple[dict[str, Value], Grade]] = field(default_factory=dict)
+    """By the outcomes as an object, which are the same for all that take the same branches."""
+
+    def __call__(self, response: Response) -> Grade:
+        if len(self.identifiers) == 1:
+            given = {self.identifiers[0]: response}
+        else:
+            pairs = zip(self.identifiers, response, strict=False)
+            given = {name: (text,) for name, text in pairs}
+        outcomes, departing = self.scoring.readers_that_differ(given, self.habits)
+        if id(outcomes) not in self.known:
+            self.known[id(outcomes)] = outcomes, self.of(outcomes)
+        _outcomes, grade = self.known[id(outcomes)]
+        if departing:
+            return replace(grade, otherwise=tuple(map(str, departing)))
+        return grade
+
+    def of(self, outcomes: dict[str, Value]) -> Grade:
+        """What the outcomes come to."""
+        score = outcomes.get(SCORE)
+        if score is None or score.null or score.base not in ("float", "integer"):
+            raise Unsupported(worded("an item whose SCORE is no number"))
+        shown = frozenset(
+            block.name
+            for block in self.blocks
+            if (block.identifier in outcomes.get(block.outcome, NULL).items) is block.show
+        )
+        return Grade(Fraction(score.items[0]), shown)
 
 
 def block_name(block: Element) -> str:

@@ -27,6 +27,8 @@ class Unread(Exception):
 
 def untrue(text: str, work: Work) -> Iterator[str]:
     """The chains of a text that do not hold."""
+    if "=" not in text and "≡" not in text:
+        return
     text = level(text).translate(SIGNS)
     for match in CHAIN.finditer(text):
         chain, m = match[1].strip(), match[2]
@@ -49,6 +51,7 @@ TORN = re.compile(
 )
 """A sign without what belongs on both sides of it, and brackets with nothing in them."""
 OPENING, CLOSING = "([{", ")]}"
+BRACKET = re.compile(r"[][(){}]")
 
 
 def torn(text: str) -> Iterator[str]:
@@ -62,17 +65,17 @@ def torn(text: str) -> Iterator[str]:
     []
     """
     for line in text.split("\n"):
-        if TORN.search(level(line)) or unbalanced(line):
+        if TORN.search(line if line.isascii() else level(line)) or unbalanced(line):
             yield line
 
 
 def unbalanced(line: str) -> bool:
     """Whether a bracket is not closed, or not opened."""
     open_: list[str] = []
-    for c in line:
+    for c in BRACKET.findall(line):
         if c in OPENING:
             open_.append(c)
-        elif c in CLOSING and (not open_ or open_.pop() != OPENING[CLOSING.index(c)]):
+        elif not open_ or open_.pop() != OPENING[CLOSING.index(c)]:
             return True
     return bool(open_)
 

@@ -14,12 +14,13 @@ there must be something of either, "#[0-9]+" text of this pattern.
 
 import re
 from collections.abc import Callable, Iterator, Mapping
+from copy import deepcopy
 from dataclasses import dataclass
 from itertools import chain
 
 from lxml import etree
 
-from itembank.audit.xml import Element, local_name, parsed
+from itembank.audit.xml import Element, local_name
 from itembank.values.worded import laid_out, worded
 
 XML = "{http://www.w3.org/XML/1998/namespace}"
@@ -136,10 +137,9 @@ def strange(
             looks = skeleton(element)
             if looks in known.sound:
                 continue
-            yield from strange_parts(element, known)
-            if len(looks) <= SHORT and not any(
-                True for _what in strange_parts(parsed(looks), known)
-            ):
+            found = strange_parts(element, known)
+            yield from found
+            if not found and len(looks) <= SHORT and not strange_parts(with_zeros(element), known):
                 if len(known.sound) >= KEPT:
                     known.sound.clear()
                 known.sound.add(looks)
@@ -148,12 +148,22 @@ def strange(
             waiting += [e for e in element.iterchildren(reversed=True) if not sound(e)]
 
 
-def strange_parts(formula: Element, known: Shapes) -> Iterator[str]:
-    return (what for part in formula.iter() for what in strange_here(part, known))
+def strange_parts(formula: Element, known: Shapes) -> list[str]:
+    return [what for part in formula.iter() for what in strange_here(part, known)]
+
+
+def with_zeros(formula: Element) -> Element:
+    """A formula with 0 for each number."""
+    copied = deepcopy(formula)
+    for part in copied.iter():
+        if local_name(part) == "mn" and NUMBER.fullmatch(part.text or ""):
+            part.text = "0"
+    return copied
 
 
 SPOKEN = re.compile(rb' alttext="[^"&]*"')
 DIGITS = re.compile(rb"(?<=mn>)[0-9]+(?=</)")
+NUMBER = re.compile("[0-9]+")
 
 
 def skeleton(math: Element) -> bytes:
