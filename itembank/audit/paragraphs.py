@@ -4,14 +4,15 @@ Of the paragraphs of a package nineteen in twenty say what another says, with ot
 piece is not read again: its text is what was read of the other, with its own numbers in their
 places, and it holds nothing strange if the other holds none.
 
-Why that is so. Places are the runs of digits 0 to 9 in the text of a piece and in what is spoken in
-the stead of its formulas; what else stands there, each number in another attribute or in the code
-of a character too, must be the same to be the same piece. (1) The readers of `prose` pass digits
-on as they stand, and ask of a run of them only whether it is one: so a piece is read with a mark,
-a run of digits too, in each place, and where a mark comes out, the number comes out. TeX, whose
-readers take digits one by one, is read each time. (2) `shape` asks of a text whether it is digits,
-and whether two elements side by side are the same: so a piece is held against it with 0 in every
-place, and where no two are the same with 0, they are not with other numbers.
+Why that is so. Places are the runs of digits 0 to 9 in the text of a piece, in what is spoken in
+the stead of its formulas and in patterns of answers; what else stands there, each number in another
+attribute or in the code of a character too, must be the same to be the same piece. (1) The readers
+of `prose` pass digits on as they stand, and ask of a run of them only whether it is one: so a piece
+is read with a mark, a run of digits too, in each place, and where a mark comes out, the number
+comes out. TeX, whose readers take digits one by one, is read each time. (2) `shape` asks of a text
+whether it is digits, of patterns nothing, and whether two elements side by side are the same: so a
+piece is held against it with 0 in every place, and where no two are the same with 0, they are not
+with other numbers.
 """
 
 import re
@@ -41,11 +42,14 @@ READ_EACH_TIME = (b"\\", b"mfenced", MARK)
 DIGITS = re.compile(rb"[0-9]+")
 ZEROS = bytes.maketrans(b"123456789", b"000000000")
 TOKEN = re.compile(rb"(?P<tag><[^<>]*>)|&[^&;<>]*;|(?P<digits>[0-9]+)|(?P<astray>[<>&])")
-SPOKEN = re.compile(rb' alttext="([^"]*)"')
+FREE = re.compile(rb' (?:alttext|pattern)="([^"]*)"')
 CODE_OR_DIGITS = re.compile(rb"&[^;]*;|(?P<digits>[0-9]+)")
 
 PARAGRAPHS = ("p", "div", "table", "ul", "ol")
 """What begins a line and ends one, by its name in an item."""
+
+BRANCHES = ("responseIf", "responseElseIf", "responseElse")
+"""What a condition of the scoring consists of."""
 
 Span = tuple[int, int]
 Reader = Callable[[bytes], Element]
@@ -73,6 +77,10 @@ class Known(NamedTuple):
     lines: tuple[tuple[bool, ...], ...]
     formulas: Filled
     sound: bool
+
+
+NOT_READ = Known(Filled(b"", ()), True, Filled(b"", ()), (), Filled(b"", ()), sound=True)
+"""Of what is no prose."""
 
 
 class Piece:
@@ -109,11 +117,13 @@ class Piece:
 class Pieces:
     """The pieces that may stand in documents of one kind, as they were read."""
 
-    def __init__(self, shapes: Shapes, reader: Reader, depth: int) -> None:
+    def __init__(self, shapes: Shapes, reader: Reader, depth: int, prose: bool = True) -> None:
         self.shapes = shapes
         self.reader = reader
         self.depth = depth
         """How deep a piece stands in what is read as a whole."""
+        self.prose = prose
+        """Whether pieces are read; else they are held against the shapes alone."""
         self.of_lengths: dict[bytes, tuple[Callable[[bytes], object], tuple[Span, ...]]] = {}
         """By a piece with 0 for each digit: what must be as it stands, and the places."""
         self.known: dict[tuple[bytes, object], Known | None] = {}
@@ -149,13 +159,18 @@ class Pieces:
         return self.known[key]
 
     def read_anew(self, data: bytes, spans: tuple[Span, ...]) -> Known | None:
-        if any(sign in data for sign in READ_EACH_TIME) or not whole_tags(data):
+        if not whole_tags(data):
+            return None
+        zero = self.reader(put(data, spans, [b"0"] * len(spans)))
+        sound = not any(True for _what in strange(zero, self.shapes))
+        if not self.prose:
+            return NOT_READ if sound else None
+        if any(sign in data for sign in READ_EACH_TIME):
             return None
         marks = [b"%s%05d" % (MARK, n) for n in range(len(spans))]
         try:
             marked = self.reader(put(data, spans, marks))
             lines, formulas = lines_of(marked, self.depth), tuple(formulas_of(marked))
-            zero = self.reader(put(data, spans, [b"0"] * len(spans)))
         except Unsupported:
             return None
         parts = [
@@ -172,24 +187,26 @@ class Pieces:
             parts=form(*parts),
             lines=tuple(tuple(isinstance(part, Formula) for part in line) for line in lines),
             formulas=form("", *spoken),
-            sound=not any(True for _what in strange(zero, self.shapes)),
+            sound=sound,
         )
 
 
 class Reading:
-    """A document in XML, its paragraphs read as pieces where they can be."""
+    """A document in XML, its paragraphs read as pieces where they can be; its rules are others."""
 
-    def __init__(self, root: Element, pieces: Pieces) -> None:
+    def __init__(self, root: Element, pieces: Pieces, rules: Pieces) -> None:
         self.root = root
         self.pieces = pieces
-        self.tags = frozenset(f"{{{namespace_of(root)}}}{name}" for name in PARAGRAPHS)
+        self.rules = rules
+        namespace = namespace_of(root)
+        self.tags = frozenset(f"{{{namespace}}}{name}" for name in PARAGRAPHS)
+        self.branches = frozenset(f"{{{namespace}}}{name}" for name in BRANCHES)
         self.found: dict[Element, Piece | None] = {}
 
     def piece(self, element: Element) -> Piece | None:
         """A paragraph, None for one that must be read as it stands."""
         if element not in self.found:
-            data = etree.tostring(element, encoding="UTF-8", with_tail=False)
-            self.found[element] = self.pieces.piece(data)
+            self.found[element] = self.pieces.piece(bytes_of(element))
         return self.found[element]
 
     def paragraphs(self, element: Element) -> list[Piece] | None:
@@ -232,14 +249,21 @@ class Reading:
 
     def sound(self, element: Element) -> bool:
         """Whether an element is a piece that holds nothing strange."""
-        if element.tag not in self.tags:
+        if element.tag in self.tags:
+            piece = self.piece(element)
+        elif element.tag in self.branches:
+            piece = self.rules.piece(bytes_of(element))
+        else:
             return False
-        piece = self.piece(element)
         return piece is not None and piece.known.sound
 
     def once(self, element: Element) -> Read:
         """The prose of an element, when it is wanted, read the first time."""
         return Read(partial(self.lines, element), partial(self.said, element))
+
+
+def bytes_of(element: Element) -> bytes:
+    return bytes(etree.tostring(element, encoding="UTF-8", with_tail=False))
 
 
 def form(*marked: str) -> Filled:
@@ -272,7 +296,7 @@ def places(data: bytes) -> tuple[Callable[[bytes], object], tuple[Span, ...]]:
         if token["digits"]:
             spans.append(token.span())
             continue
-        free = list(in_speech(data, *token.span())) if token["tag"] else []
+        free = list(in_free_text(data, *token.span())) if token["tag"] else []
         spans += free
         at = token.start()
         for start, end in (*free, (token.end(), token.end())):
@@ -281,11 +305,11 @@ def places(data: bytes) -> tuple[Callable[[bytes], object], tuple[Span, ...]]:
     return itemgetter(*fixed), tuple(spans)
 
 
-def in_speech(data: bytes, start: int, end: int) -> Iterator[Span]:
-    """The numbers in what is spoken in the stead of a formula, in the tag that stands there."""
-    if data.startswith(b"<math", start):
-        for spoken in SPOKEN.finditer(data, start, end):
-            for found in CODE_OR_DIGITS.finditer(data, *spoken.span(1)):
+def in_free_text(data: bytes, start: int, end: int) -> Iterator[Span]:
+    """The numbers in what is spoken in the stead of a formula, or in a pattern, in a tag."""
+    if data.startswith((b"<math", b"<patternMatch"), start):
+        for free in FREE.finditer(data, start, end):
+            for found in CODE_OR_DIGITS.finditer(data, *free.span(1)):
                 if found["digits"]:
                     yield found.span()
 

@@ -67,7 +67,7 @@ def seen_item(root: Element) -> SeenItem:
         raise Unsupported(
             worded("interactions that do not each answer the declared responses in order")
         )
-    reading = Reading(root, pieces_of(namespace_of(root)))
+    reading = Reading(root, *pieces_of(namespace_of(root)))
     if len(found) > 1:
         met = several(reading, body, found, responses)
     else:
@@ -102,9 +102,10 @@ def seen_item(root: Element) -> SeenItem:
 
 
 @lru_cache(maxsize=8)
-def pieces_of(namespace: str) -> Pieces:
-    """The paragraphs of items in a namespace."""
-    return Pieces(allowed.item(namespace), parsed, depth=1)
+def pieces_of(namespace: str) -> tuple[Pieces, Pieces]:
+    """The paragraphs of items in a namespace, and what their rules consist of."""
+    shapes = allowed.item(namespace)
+    return Pieces(shapes, parsed, depth=1), Pieces(shapes, parsed, depth=1, prose=False)
 
 
 def unknown(reading: Reading, blocks: list[Element], fields: list[Element]) -> Iterator[str]:

@@ -12,9 +12,19 @@ from lxml import etree
 from itembank.audit import allowed, cartridge, paragraphs
 from itembank.audit.paragraphs import Pieces, Reading
 from itembank.audit.prose import formulas_of, fragment_of, lines_of, lines_of_html, text_of
+from itembank.audit.qti2 import pieces_of
 from itembank.audit.shape import strange
 from itembank.audit.xml import parsed
-from tests.audit.handmade import QTI, STEM, choices, qti_item, report_on
+from tests.audit.handmade import (
+    GIVEN,
+    QTI,
+    STEM,
+    base,
+    choices,
+    qti_item,
+    report_on,
+    scored,
+)
 
 MATH = '<math xmlns="http://www.w3.org/1998/Math/MathML" alttext="{}">{}</math>'
 SUM = MATH.format("{0} plus {1}", "<mrow><mn>{0}</mn><mo>+</mo><mn>{1}</mn></mrow>")
@@ -93,13 +103,13 @@ def strange_in(*paragraphs):
     """
     for paragraph in paragraphs:
         item = qti_item(stem=STEM + paragraph, interaction=choices({"r1": "1", "r2": "2"}, 0))
-        reading = Reading(etree.fromstring(item), KNOWN)
+        reading = Reading(etree.fromstring(item), *KNOWN)
         found = [*strange(reading.root, allowed.item(QTI), reading.sound)]
         assert found == [*strange(etree.fromstring(item), fresh())], paragraph
     return found
 
 
-KNOWN = Pieces(allowed.item(QTI), parsed, depth=1)
+KNOWN = pieces_of(QTI)
 
 
 def fresh():
@@ -127,6 +137,31 @@ def fresh():
 )
 def test_nothing_strange_hides_behind_numbers_of_a_sound_piece(sound, hidden):
     assert strange_in(f"<p>See {sound}</p>", f"<p>See {hidden}</p>") != []
+
+
+PATTERN = f'<patternMatch pattern="{{}}">{GIVEN}</patternMatch>'
+
+
+@pytest.mark.parametrize(
+    ("sound", "hidden"),
+    [
+        (PATTERN.format("0*12"), PATTERN.format("0*12\u200b")),
+        (PATTERN.format("0*12"), PATTERN.format("0*13").replace("<v", "13<v")),
+        (PATTERN.format("0*12"), PATTERN.format("0*14").replace("pattern=", "n='1' pattern=")),
+        (PATTERN.format("7"), f'<substring pattern="7">{GIVEN}</substring>'),
+        (f"<equal>{GIVEN}{base('float', 1)}</equal>",
+         f"<equal toleranceMode='absolute'>{GIVEN}{base('float', 1)}</equal>"),
+    ],
+)  # fmt: skip
+def test_nothing_strange_hides_behind_numbers_of_a_sound_branch(sound, hidden):
+    before = len(KNOWN[1].known)
+    for test in (sound, sound.replace("1", "2"), hidden):
+        item = qti_item(processing=scored(test))
+        reading = Reading(etree.fromstring(item), *KNOWN)
+        found = [*strange(reading.root, allowed.item(QTI), reading.sound)]
+        assert found == [*strange(etree.fromstring(item), fresh())], test
+    assert found != []
+    assert len(KNOWN[1].known) > before or before > 3
 
 
 def test_a_formula_of_no_namespace_is_strange_each_time_that_it_is_met():
