@@ -13,9 +13,10 @@ Implementation Guide, 3.5, and XML Binding (resprocessing); the alternatives of
 fill-in questions: common practice.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import cached_property
 
 from lxml import etree
 
@@ -33,8 +34,34 @@ KNOWN = frozenset([
 
 
 @dataclass(frozen=True)
+class Given:
+    """A response that is tried: its texts, and the same whatever their case."""
+
+    texts: Response
+    folded: tuple[str, ...]
+
+
+Holds = Callable[[Given], bool]
+"""A condition, or an element of one, ready to be tried."""
+
+
+@dataclass(frozen=True)
+class Condition:
+    """A respcondition: when it holds, what it then does, and whether it is the last."""
+
+    holds: Holds
+    setvars: tuple[Element, ...]
+    shown: frozenset[str]
+    last: bool
+
+
+@dataclass(frozen=True)
 class Conditions:
-    """The respconditions of one item; `typed` if the response is a text."""
+    """The respconditions of one item; `typed` if the response is a text.
+
+    Each is made into functions once, when a response is first tried; what an element does not
+    support it raises where it is tried, and if it is.
+    """
 
     resprocessing: Element
     response: str
@@ -54,24 +81,24 @@ class Conditions:
 
     def grade(self, given: Response) -> Grade:
         """The SCORE and the feedback after this response."""
-        score, low, high = self.variable()
-        shown: set[str] = set()
-        for condition in self.conditions():
-            if not self.holds(condition_of(condition), given):
+        score, low, high = self.variable
+        shown: frozenset[str] = frozenset()
+        tried = Given(given, tuple(map(str.casefold, given)))
+        for condition in self.ready:
+            if not condition.holds(tried):
                 continue
-            for child in elements(condition):
-                if local_name(child) == "setvar":
-                    score = changed(score, child)
-                elif local_name(child) == "displayfeedback":
-                    shown.add(child.get("linkrefid", ""))
-            if condition.get("continue", "No") != "Yes":
+            for setvar in condition.setvars:
+                score = changed(score, setvar)
+            shown |= condition.shown
+            if condition.last:
                 break
         if low is not None:
             score = max(score, low)
         if high is not None:
             score = min(score, high)
-        return Grade(score, frozenset(shown))
+        return Grade(score, shown)
 
+    @cached_property
     def variable(self) -> tuple[Fraction, Fraction | None, Fraction | None]:
         """SCORE at the start, and its bounds."""
         found = [e for e in self.resprocessing.iter("{*}decvar")]
@@ -87,30 +114,70 @@ class Conditions:
     def conditions(self) -> list[Element]:
         return children(self.resprocessing, "respcondition")
 
-    def holds(self, element: Element, given: Response) -> bool:
-        name = local_name(element)
+    @cached_property
+    def ready(self) -> tuple[Condition, ...]:
+        return tuple(map(self.condition, self.conditions()))
+
+    def condition(self, element: Element) -> Condition:
         inside = elements(element)
-        self.work.spend()
+        variables = [e for e in inside if local_name(e) == "conditionvar"]
+        return Condition(
+            self.holds(variables[0]) if variables else self.without_conditionvar,
+            tuple(e for e in inside if local_name(e) == "setvar"),
+            frozenset(e.get("linkrefid", "") for e in inside if local_name(e) == "displayfeedback"),
+            element.get("continue", "No") != "Yes",
+        )
+
+    def without_conditionvar(self, given: Given) -> bool:
+        raise Unsupported(worded("a respcondition without conditionvar"))
+
+    def holds(self, element: Element) -> Holds:
+        """An element of a condition, which takes a step each time that it is tried."""
+        name, spend = local_name(element), self.work.spend
         if name == "varequal":
-            return self.equals(element, given)
-        if name == "other":
+            return self.equals(element)
+        inside = elements(element)
+        parts = tuple(map(self.holds, inside))
+
+        def other(given: Given) -> bool:
+            spend()
             return True
-        if name == "not":
-            return not self.holds(one(element), given)
-        if name == "or" or (name == "conditionvar" and self.alternatives(inside)):
-            return any(self.holds(e, given) for e in inside)
-        return all(self.holds(e, given) for e in inside)
+
+        def denied(given: Given) -> bool:
+            spend()
+            one(element)
+            return not parts[0](given)
+
+        def any_holds(given: Given) -> bool:
+            spend()
+            return any(part(given) for part in parts)
+
+        def all_hold(given: Given) -> bool:
+            spend()
+            return all(part(given) for part in parts)
+
+        if name in ("other", "not"):
+            return other if name == "other" else denied
+        alternatives = name == "or" or (name == "conditionvar" and self.alternatives(inside))
+        return any_holds if alternatives else all_hold
 
     def alternatives(self, inside: list[Element]) -> bool:
         return self.typed and all(local_name(e) == "varequal" for e in inside)
 
-    def equals(self, element: Element, given: Response) -> bool:
-        if element.get("respident") != self.response:
-            raise Unsupported(worded("a condition on another response"))
-        wanted = element.text or ""
-        if element.get("case", "No") == "Yes":
-            return wanted in given
-        return wanted.casefold() in [g.casefold() for g in given]
+    def equals(self, element: Element) -> Holds:
+        mine = element.get("respident") == self.response
+        wanted, folded = element.text or "", element.get("case", "No") != "Yes"
+        if folded:
+            wanted = wanted.casefold()
+        spend = self.work.spend
+
+        def holds(given: Given) -> bool:
+            spend()
+            if not mine:
+                raise Unsupported(worded("a condition on another response"))
+            return wanted in (given.folded if folded else given.texts)
+
+        return holds
 
     # ---------------------------------------------------------- what it compares with
 
@@ -131,13 +198,6 @@ class Conditions:
                 yield from ((v,) for v in values)
             elif values:
                 yield values
-
-
-def condition_of(condition: Element) -> Element:
-    for child in elements(condition):
-        if local_name(child) == "conditionvar":
-            return child
-    raise Unsupported(worded("a respcondition without conditionvar"))
 
 
 def named(condition: Element) -> Response:
