@@ -11,14 +11,14 @@ Common Cartridge 1.3 (question types, metadata fields, rules 2a to 2e).
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from fractions import Fraction
-from functools import cache, partial
+from functools import cache, lru_cache, partial
 
 from lxml import etree
 
 from itembank.audit import allowed
 from itembank.audit.budget import OPTIONS, refuse_many
 from itembank.audit.conditions import Conditions
-from itembank.audit.paragraphs import Piece, Pieces
+from itembank.audit.paragraphs import Branches, Piece, Pieces
 from itembank.audit.prose import (
     Formula,
     Lines,
@@ -110,9 +110,16 @@ def fields_of(item: Element) -> Iterator[tuple[str, str]]:
         yield (label or "").strip(), (entry or "").strip()
 
 
+@lru_cache(maxsize=8)
+def branches_of(namespace: str) -> Branches:
+    """The conditions and the feedback of items in a namespace."""
+    return Branches(allowed.question(namespace), namespace, ("respcondition", "itemfeedback"))
+
+
 def unknown(item: Element) -> Iterator[str]:
     """What is not read here: in the elements, in the metadata, in the HTML of each text."""
-    yield from strange(item, allowed.question(namespace_of(item)))
+    namespace = namespace_of(item)
+    yield from strange(item, allowed.question(namespace), branches_of(namespace).sound)
     yield from strange_fields(fields_of(item), allowed.FIELDS)
     told = [e.get("ident") for e in item.iter("{*}itemfeedback")]
     if len(set(told)) != len(told):

@@ -16,7 +16,7 @@ with other numbers.
 """
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from functools import partial
 from operator import itemgetter
 from typing import NamedTuple
@@ -26,7 +26,7 @@ from lxml import etree
 from itembank.audit.prose import SKIPPED, Formula, Lines, Read, formulas_of, lines_of, text_of
 from itembank.audit.shape import Shapes, strange
 from itembank.audit.unsupported import Unsupported
-from itembank.audit.xml import Element, local_name, namespace_of
+from itembank.audit.xml import Element, local_name, namespace_of, parsed
 
 KEPT = 2_048
 """How many pieces are kept as they were read; all are let go when there are more."""
@@ -47,9 +47,6 @@ CODE_OR_DIGITS = re.compile(rb"&[^;]*;|(?P<digits>[0-9]+)")
 
 PARAGRAPHS = ("p", "div", "table", "ul", "ol")
 """What begins a line and ends one, by its name in an item."""
-
-BRANCHES = ("responseIf", "responseElseIf", "responseElse")
-"""What a condition of the scoring consists of."""
 
 Span = tuple[int, int]
 Reader = Callable[[bytes], Element]
@@ -191,16 +188,30 @@ class Pieces:
         )
 
 
-class Reading:
-    """A document in XML, its paragraphs read as pieces where they can be; its rules are others."""
+class Branches:
+    """Elements of these names that are no prose, each held against the shapes as a piece."""
 
-    def __init__(self, root: Element, pieces: Pieces, rules: Pieces) -> None:
+    def __init__(self, shapes: Shapes, namespace: str, names: Iterable[str]) -> None:
+        self.pieces = Pieces(shapes, parsed, depth=0, prose=False)
+        self.tags = tags(namespace, names)
+
+    def sound(self, element: Element) -> bool:
+        """Whether an element is such a piece, and holds nothing strange."""
+        return element.tag in self.tags and self.pieces.piece(bytes_of(element)) is not None
+
+
+def tags(namespace: str, names: Iterable[str]) -> frozenset[str]:
+    return frozenset(f"{{{namespace}}}{name}" if namespace else name for name in names)
+
+
+class Reading:
+    """A document in XML, its paragraphs read as pieces where they can be."""
+
+    def __init__(self, root: Element, pieces: Pieces, branches: Branches) -> None:
         self.root = root
         self.pieces = pieces
-        self.rules = rules
-        namespace = namespace_of(root)
-        self.tags = frozenset(f"{{{namespace}}}{name}" for name in PARAGRAPHS)
-        self.branches = frozenset(f"{{{namespace}}}{name}" for name in BRANCHES)
+        self.branches = branches
+        self.tags = tags(namespace_of(root), PARAGRAPHS)
         self.found: dict[Element, Piece | None] = {}
 
     def piece(self, element: Element) -> Piece | None:
@@ -251,11 +262,8 @@ class Reading:
         """Whether an element is a piece that holds nothing strange."""
         if element.tag in self.tags:
             piece = self.piece(element)
-        elif element.tag in self.branches:
-            piece = self.rules.piece(bytes_of(element))
-        else:
-            return False
-        return piece is not None and piece.known.sound
+            return piece is not None and piece.known.sound
+        return self.branches.sound(element)
 
     def once(self, element: Element) -> Read:
         """The prose of an element, when it is wanted, read the first time."""

@@ -18,7 +18,7 @@ from typing import NamedTuple
 from itembank.audit import allowed
 from itembank.audit.budget import INTERACTIONS, OPTIONS, refuse_many
 from itembank.audit.expressions import Habit
-from itembank.audit.paragraphs import Pieces, Reading
+from itembank.audit.paragraphs import Branches, Pieces, Reading
 from itembank.audit.probes import probes, probes_of_entries, probes_of_stages
 from itembank.audit.prose import Lines, lines_of, text_of
 from itembank.audit.rules import Node, rules_of
@@ -46,6 +46,8 @@ INTERACTION = tuple(
     f"{{*}}{name}Interaction" for name in ("choice", "order", "match", "textEntry", "inlineChoice")
 )
 """Those that are read; another one is an element that is not."""
+
+BRANCHES = ("responseIf", "responseElseIf", "responseElse")
 
 DECLARATIONS = ("{*}responseDeclaration", "{*}outcomeDeclaration")
 
@@ -102,10 +104,10 @@ def seen_item(root: Element) -> SeenItem:
 
 
 @lru_cache(maxsize=8)
-def pieces_of(namespace: str) -> tuple[Pieces, Pieces]:
-    """The paragraphs of items in a namespace, and what their rules consist of."""
+def pieces_of(namespace: str) -> tuple[Pieces, Branches]:
+    """The paragraphs of items in a namespace, and what their conditions consist of."""
     shapes = allowed.item(namespace)
-    return Pieces(shapes, parsed, depth=1), Pieces(shapes, parsed, depth=1, prose=False)
+    return Pieces(shapes, parsed, depth=1), Branches(shapes, namespace, BRANCHES)
 
 
 def unknown(reading: Reading, blocks: list[Element], fields: list[Element]) -> Iterator[str]:

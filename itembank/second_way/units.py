@@ -45,6 +45,7 @@ def hints(text: str) -> tuple[int, ...]:
     return tuple(n for n in (*numbers, *brackets) if n > 1)
 
 
+@lru_cache(maxsize=16)
 def split(statement: str) -> tuple[str, str] | None:
     """What stands before and after `mod`; None without one."""
     text = " ".join(statement.split())

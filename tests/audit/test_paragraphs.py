@@ -13,14 +13,17 @@ from itembank.audit import allowed, cartridge, paragraphs
 from itembank.audit.paragraphs import Pieces, Reading
 from itembank.audit.prose import formulas_of, fragment_of, lines_of, lines_of_html, text_of
 from itembank.audit.qti2 import pieces_of
-from itembank.audit.shape import strange
-from itembank.audit.xml import parsed
+from itembank.audit.shape import Shapes, strange
+from itembank.audit.xml import namespace_of, parsed
 from tests.audit.handmade import (
     GIVEN,
     QTI,
     STEM,
     base,
+    cartridge_item,
     choices,
+    equals,
+    labels,
     qti_item,
     report_on,
     scored,
@@ -154,14 +157,32 @@ PATTERN = f'<patternMatch pattern="{{}}">{GIVEN}</patternMatch>'
     ],
 )  # fmt: skip
 def test_nothing_strange_hides_behind_numbers_of_a_sound_branch(sound, hidden):
-    before = len(KNOWN[1].known)
+    before = len(KNOWN[1].pieces.known)
     for test in (sound, sound.replace("1", "2"), hidden):
         item = qti_item(processing=scored(test))
         reading = Reading(etree.fromstring(item), *KNOWN)
         found = [*strange(reading.root, allowed.item(QTI), reading.sound)]
         assert found == [*strange(etree.fromstring(item), fresh())], test
     assert found != []
-    assert len(KNOWN[1].known) > before or before > 3
+    assert len(KNOWN[1].pieces.known) > before or before > 3
+
+
+def test_nothing_strange_hides_behind_numbers_of_a_sound_condition_of_qti_1():
+    item = cartridge_item(
+        right=equals("r7") + equals("r20"), response=labels("Multiple", {"r7": "7"})
+    )
+    hidden = [
+        item.replace(">r20<", ">r21\u200b<"),
+        item.replace('respident="', 'x="1" respident="'),
+        item.replace("<varequal", "<varsubset", 1).replace("</varequal", "</varsubset", 1),
+    ]
+    namespace = namespace_of(etree.fromstring(item))
+    for source in (item, item.replace("r20", "r33"), *hidden):
+        root = etree.fromstring(source)
+        own = [*strange(root, Shapes(allowed.question(namespace)))]
+        sound = cartridge.branches_of(namespace).sound
+        assert [*strange(root, allowed.question(namespace), sound)] == own
+        assert bool(own) is (source in hidden), source
 
 
 def test_a_formula_of_no_namespace_is_strange_each_time_that_it_is_met():
