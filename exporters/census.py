@@ -155,7 +155,7 @@ class Census:
             return gate.written(write, group.items)
         work = partial(gate.lot, write)
         tasks = lots(group.items, together(self.executor))
-        return chain.from_iterable(in_order(work, tasks, self.executor))
+        return chain.from_iterable(in_order(work, tasks, self.executor, all_wanted=True))
 
 
 def counts_for(points: Points, scoring: Scoring) -> bool:

@@ -101,7 +101,7 @@ def judged_of(
     if executor is None:
         return (work((piece,)) for piece in contents.pieces())
     pieces = (piece.sent() for piece in contents.pieces())
-    return in_order(work, several(pieces, together(executor)), executor)
+    return in_order(work, several(pieces, together(executor)), executor, all_wanted=True)
 
 
 def judged(package: str, stories: frozenset[str], pieces: Iterable[Piece]) -> Judged:

@@ -209,7 +209,9 @@ def reports(
         elif before:
             told[path] = before
     tasks = ((readable(path), exact) for path in families.values() if path not in told)
-    made = in_order(appraised, tasks, executor) if executor else map(appraised, tasks)
+    made = (
+        in_order(appraised, tasks, executor, all_wanted=True) if executor else map(appraised, tasks)
+    )
     for path in families.values():
         if path in told:
             yield told[path]

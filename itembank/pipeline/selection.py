@@ -441,7 +441,7 @@ def items(
     if executor is None:
         return (item_of(variant, entry, language, edition, teaching) for variant in variants)
     tasks = tasks_of(variants, entry, pool, together(executor))
-    return chain.from_iterable(in_order(composed, tasks, executor))
+    return chain.from_iterable(in_order(composed, tasks, executor, all_wanted=True))
 
 
 Task = tuple[PoolEntry, str, str, Teaching, tuple[Variant, ...]]

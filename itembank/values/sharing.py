@@ -34,18 +34,25 @@ Result = TypeVar("Result")
 
 
 def in_order(
-    work: Callable[[Task], Result], tasks: Iterable[Task], executor: Executor
+    work: Callable[[Task], Result],
+    tasks: Iterable[Task],
+    executor: Executor,
+    *,
+    all_wanted: bool = False,
 ) -> Iterator[Result]:
     """The results of all tasks, in their order; few wait at a time, so tasks may be endless.
 
     They are few at first, so that a job of few results leaves little undone work, and one more
-    with each result, up to what keeps all workers busy.
+    with each result, up to what keeps all workers busy; as many from the beginning where all
+    results are wanted.
     """
     waiting: deque[Future[Result]] = deque()
     most = AHEAD
     try:
         for task in tasks:
             waiting.append(executor.submit(work, task))
+            if all_wanted:
+                most = ahead(executor)
             while len(waiting) >= most:
                 yield waiting.popleft().result()
                 if most < ahead(executor):

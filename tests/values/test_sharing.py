@@ -1,6 +1,7 @@
 """What is drawn, written and reported does not depend on who shares the work."""
 
 import os
+import pickle
 import subprocess
 import sys
 import threading
@@ -198,6 +199,31 @@ def test_tasks_may_be_endless_and_few_wait():
 
     assert list(islice(in_order(abs, count(), Counting()), 5)) == [0, 1, 2, 3, 4]
     assert len(submitted) <= 5 + sharing.AHEAD
+
+
+@pytest.mark.parametrize(("all_wanted", "at_once"), [(False, sharing.AHEAD), (True, 100)])
+def test_where_all_results_are_wanted_all_workers_have_work_at_once(all_wanted, at_once):
+    submitted = []
+
+    class Many(AtOnce):
+        workers = 100 // sharing.PER_WORKER
+
+        def submit(self, fn, /, *args, **kwargs):
+            submitted.append(args)
+            return super().submit(fn, *args, **kwargs)
+
+    assert next(in_order(abs, range(300), Many(), all_wanted=all_wanted)) == 0
+    assert len(submitted) == at_once
+
+
+def test_held_items_are_packed(pool):
+    """Those of the other processes, which are only passed on."""
+    parts = making.parts_of(pool.entries[0], pool, "2027-spring", {}, making.unheard, None)
+    (part,) = parts
+    alone, shared = (part.group(pool, executor).items for executor in (None, AtOnce()))
+
+    assert tuple(shared) == alone
+    assert sum(map(len, shared.packed)) < len(pickle.dumps(alone)) / 3
 
 
 def test_an_error_comes_through_and_nothing_runs_on():
