@@ -10,8 +10,11 @@ from random import Random
 import pytest
 
 from itembank.audit import audit_package
+from itembank.audit.audit import judged
 from itembank.audit.budget import DOCUMENT
+from itembank.audit.container import MANIFEST as MANIFEST_NAME
 from itembank.audit.container import Container
+from itembank.audit.contents import Contents
 from itembank.audit.reading import CHUNK, MemberAlone
 from itembank.values.errors import PackageError
 from tests.audit.handmade import (
@@ -157,15 +160,31 @@ def test_an_item_goes_out_as_it_lies_in_its_package(tmp_path):
 
 def test_what_comes_back_of_an_item_that_is_agreed_is_little(tmp_path):
     """Its name, its title, and how its key was proved, which is told once for all."""
-    from itembank.audit.audit import judged
-    from itembank.audit.contents import Contents
-
     path = package(tmp_path / "a.zip", PACKAGES["sound"])
     with Container(path) as container:
         back = judged("a.zip", frozenset(), [p.sent() for p in Contents(container).pieces()])
         one = judged("a.zip", frozenset(), [next(Contents(container).pieces()).sent()])
 
     assert len(pickle.dumps(back)) - len(pickle.dumps(one)) < 60 * (len(NAMES) - 1)
+
+
+def test_what_is_kept_of_an_item_is_kept_once(tmp_path):
+    """Of 100,000 items, each copy of a name would be 7 MB."""
+
+    path = package(tmp_path / "a.zip", PACKAGES["sound"])
+    with Container(path) as container:
+        contents = Contents(container)
+        lot = [piece.sent() for piece in contents.pieces()]
+        back = pickle.loads(pickle.dumps(judged("a.zip", frozenset(), lot)))
+        contents.add(back.found)
+        names = {id(name) for name in container.members}
+
+        assert {id(name) for name in contents.found.files} <= names
+        assert {id(name) for name in contents.listed} - names == {id(MANIFEST_NAME)}
+    reports = list(back.reports())
+    assert len(reports) == len(NAMES) and len({id(report.how) for report in reports}) == 1
+    for report, identifier in zip(reports, contents.found.files.values(), strict=True):
+        assert report.identifier is identifier and not hasattr(report, "__dict__")
 
 
 # ------------------------------------------------------------ a member alone

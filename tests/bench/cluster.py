@@ -1,6 +1,6 @@
 """A cluster from one worker up: items a second, what the main process itself costs, and memory.
 
-    python tests/bench/cluster.py [ITEMS] [FORMAT] [WORKERS...]
+    python -m tests.bench.cluster [ITEMS] [FORMAT] [WORKERS...]
 
 A pool of about ITEMS items is made and audited through a scheduler and workers started from the
 shell, with each number of WORKERS (1, 2, 4; 0 for none of it) of one thread.  Then again with 2, 8

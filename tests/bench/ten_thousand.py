@@ -4,9 +4,10 @@
 
 Draws, proves, stores and exports a pool of about ITEMS items through a bank in a temporary file,
 and audits every package; prints the time of each stage, the peak memory of the main process and
-of the largest other, and how many times longer it all took than merely serialising and zipping
-the parsed documents of the packages with bare lxml and zipfile.  Run it with 1 and with 2 jobs,
-and with 1,000 and 10,000 items.  Run by hand; figures stand in DEVELOPERS.md.
+of the largest other, the seconds of CPU of the one and of the others, and how many times longer it
+all took than merely serialising and zipping the parsed documents of the packages with bare lxml and
+zipfile.  Run it with 1 and with 2 jobs, and with 1,000 and 10,000 items.  Run by hand; figures
+stand in DEVELOPERS.md.
 """
 
 import resource
@@ -113,6 +114,11 @@ def bare_seconds(package: Path) -> float:
     return spent
 
 
+def cpu(who: int) -> float:
+    used = resource.getrusage(who)
+    return used.ru_utime + used.ru_stime
+
+
 def megabytes(who: int) -> int:
     return resource.getrusage(who).ru_maxrss // 1024
 
@@ -134,6 +140,7 @@ def main() -> None:
                 )
             )
         main_peak, other_peak = map(megabytes, (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN))
+        main_cpu, others_cpu = map(cpu, (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN))
         bare = sum(map(bare_seconds, folder.glob("*.zip")))
         size = (folder / "bank.db").stat().st_size // 2**20
     print(
@@ -141,7 +148,8 @@ def main() -> None:
         f"{drawn:.1f} s; export and audit {written:.1f} s; together {drawn + written:.1f} s; "
         f"bare lxml and zipfile {bare:.1f} s, ratio {(drawn + written) / bare:.0f}; "
         f"peak {after_draw} MB after the draw, {main_peak} MB in all, "
-        f"{other_peak} MB in the largest other process; bank {size} MB"
+        f"{other_peak} MB in the largest other process; CPU {main_cpu:.1f} s in the main process, "
+        f"{others_cpu:.1f} s in others; bank {size} MB"
     )
 
 
