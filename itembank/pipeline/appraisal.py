@@ -41,7 +41,7 @@ from itembank.spec import (
 )
 from itembank.spec.course import is_course, load_course
 from itembank.spec.reading import PARTS, place_of
-from itembank.spec.shelf import fields_of, spec_files
+from itembank.spec.shelf import Outcomes, fields_of, spec_files
 from itembank.values.errors import Fault, ItemBankError, SpecError
 from itembank.values.item import Item
 from itembank.values.sharing import in_order
@@ -223,8 +223,9 @@ def reports(
     for path in others:
         yield namesake(path, families[path.stem])
     shipped = find_families([library() / "families"]) if pools else {}
+    read: Outcomes = {}
     for path in pools:
-        beside = shelf_beside(path, {**families, **shipped}, SIGNATURES)
+        beside = shelf_beside(path, {**families, **shipped}, SIGNATURES, read)
         yield pool_report(path, beside)
 
 
@@ -377,8 +378,8 @@ def looked_at_again(family: Family, sample: Sample, tallies: Tallies) -> dict[st
     Each form is asked in more until it seems so no longer, or until there are enough to say that
     it does; those are drawn as they are for an exact check.
     """
-    seem = seeming(tallies)
     settled: dict[str, Figures] = {}
+    seem = seeming(tallies)
     met = len(sample.variants)
     for questions in LOOKS:
         more = tuple(islice(sample.more, questions - met)) if seem else ()

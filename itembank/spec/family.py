@@ -7,7 +7,7 @@ import json
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cached_property
+from functools import cache, cached_property
 from hashlib import sha256
 from string import ascii_lowercase
 from typing import Annotated, Any
@@ -246,12 +246,18 @@ MODULI: dict[str, Any] = {"modulus": Modulus, "moduli": Several[Modulus]}
 
 def given_fields(kind: KindSignature) -> type[Shape]:
     """What the field `given` holds in a family of this kind."""
-    types = {name: GIVEN_FIELDS[type] for name, type in kind.given.items()}
+    return given_model(kind.name, tuple(kind.given.items()))
+
+
+@cache
+def given_model(kind: str, given: tuple[tuple[str, FieldType], ...]) -> type[Shape]:
+    """The model of a kind's fields, made once: there are no more of them than kinds."""
+    types = {name: GIVEN_FIELDS[type] for name, type in given}
     types |= {name: type for name, type in MODULI.items() if name in types}
     fields: dict[str, Any] = {}
     for name, type in types.items():
-        fields[name] = (type, described(kind.name, name))
-    about = f"What a problem of the kind '{kind.name}' is made of."
+        fields[name] = (type, described(kind, name))
+    about = f"What a problem of the kind '{kind}' is made of."
     return create_model("given", __base__=Shape, __doc__=about, **fields)
 
 

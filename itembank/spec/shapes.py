@@ -230,8 +230,7 @@ def meant(written: Collection[str], known: Collection[str]) -> dict[str, str]:
     """The name in the file of each field that is there: its own, or else a near miss."""
     names = {name: name for name in written if name in known}
     for name in written:
-        near = near_miss(name, known)
-        if name not in known and near:
+        if name not in known and (near := near_miss(name, known)):
             names.setdefault(near, name)
     return names
 

@@ -16,6 +16,9 @@ from itembank.values.worded import worded
 
 SUFFIXES = (".yaml", ".yml")
 
+Outcomes = dict[Path, Family | SpecError]
+"""The families of files, or what is wrong with them."""
+
 
 def spec_files(paths: Iterable[Path]) -> list[Path]:
     """The files named, and the YAML files of the folders named and below; each once, in order."""
@@ -62,6 +65,7 @@ def find_families(roots: Iterable[Path]) -> dict[str, Path]:
 class FamilyShelf(Mapping[str, Family]):
     """Families by id; a file is read once, when its family is first asked for.
 
+    read: what came of files that are read already; shelves that share it read none twice.
     `shelf[id]` raises KeyError for an id that is not there, and SpecError with the
     faults of a family that has some, or that two files have; `others` holds the second ones.
     """
@@ -71,14 +75,13 @@ class FamilyShelf(Mapping[str, Family]):
         paths: Mapping[str, Path],
         kinds: Mapping[str, KindSignature],
         others: Mapping[str, Path] = MappingProxyType({}),
+        read: Outcomes | None = None,
     ) -> None:
         self.paths, self.kinds, self.others = paths, kinds, others
-        self.read: dict[str, Family | SpecError] = {}
+        self.read: Outcomes = {} if read is None else read
 
     def __getitem__(self, family: str) -> Family:
-        if family not in self.read:
-            self.read[family] = self.outcome(family)
-        result = self.read[family]
+        result = self.outcome(family)
         if isinstance(result, SpecError):
             raise result
         return result
@@ -92,10 +95,12 @@ class FamilyShelf(Mapping[str, Family]):
                 other=other,
             )
             return SpecError([Fault(str(path), 1, 1, message)])
-        try:
-            return load_family(path, self.kinds)
-        except SpecError as e:
-            return e
+        if path not in self.read:
+            try:
+                self.read[path] = load_family(path, self.kinds)
+            except SpecError as e:
+                self.read[path] = e
+        return self.read[path]
 
     def __contains__(self, family: object) -> bool:
         return family in self.paths
@@ -108,7 +113,10 @@ class FamilyShelf(Mapping[str, Family]):
 
 
 def shelf_beside(
-    pool: Path, shipped: Mapping[str, Path], kinds: Mapping[str, KindSignature]
+    pool: Path,
+    shipped: Mapping[str, Path],
+    kinds: Mapping[str, KindSignature],
+    read: Outcomes | None = None,
 ) -> FamilyShelf:
     """The families that a pool may name: those in its folder and below, and the shipped ones.
 
@@ -125,7 +133,7 @@ def shelf_beside(
     for name, file in shipped.items():
         if name in own and not same(own[name], file):
             others[name] = file
-    return FamilyShelf({**shipped, **own}, kinds, others)
+    return FamilyShelf({**shipped, **own}, kinds, others, read)
 
 
 def same(first: Path, second: Path) -> bool:
