@@ -21,6 +21,7 @@ from itembank.pipeline.variants import (
     Attempt,
     Batch,
     Fits,
+    Variant,
     judged,
 )
 from itembank.spec import Family
@@ -124,9 +125,11 @@ class Tally:
             self.reject(found)
             return
         self.times[found.problem] += 1
-        if not found.rejected:
-            self.efforts.add(found.effort.steps)
-            self.slips.update(found.slips)
+
+    def look(self, variant: Variant) -> None:
+        """What one of those that were accepted elsewhere takes, and which slips it offers."""
+        self.efforts.add(variant.effort.steps)
+        self.slips.update(variant.slip_names)
 
     def reject(self, found: Attempt) -> None:
         self.rejected[found.rejected] += 1

@@ -20,7 +20,6 @@ from itembank.pipeline.variants import (
     Fits,
     Stream,
     Variant,
-    attempt,
 )
 from itembank.spec import Family
 
@@ -90,15 +89,7 @@ def sampled(family: Family, fits: Fits) -> Sample:
     found = drawing.found()
     if found is None:
         return Sample(variants=variants, found=capacity(family, fits))
-    return Sample(variants=variants, found=found, sets=drawing.tally.tried, more=drawing.stream)
-
-
-class Hurried(Stream):
-    """A stream that tells sooner than a draw which answers are too rare to be waited for."""
-
-    @property
-    def aim(self) -> Aim:
-        return Soon(super().aim)
+    return Sample(variants=variants, found=found, sets=drawing.tally.tried, more=drawing.handed_out)
 
 
 @dataclass
@@ -122,41 +113,47 @@ class MetSoon(SoFar):
         return self.all_met >= CANDIDATES and self.met[answer] * RARE < self.all_met
 
 
-class Drawing:
-    """The draws of one sample, with a tally of what became of them."""
+class Drawing(Stream):
+    """The draws of one sample, with a tally of what became of them.
+
+    They tell sooner than those of a pool which answers are too rare to be waited for.
+    """
 
     def __init__(self, family: Family, fits: Fits) -> None:
-        self.family, self.fits = family, fits
+        super().__init__(family, "guessing", fits, lists=False)
         self.tally = Tally(family, fits)
         self.asked, self.known = 0, False
-        self.attempts: Iterator[Attempt] = iter(())
-        drawn = Hurried(family, "guessing", fits, evaluate=self.shared, lists=False)
-        self.stream = iter(drawn)
+        self.noted: Iterator[Attempt] = iter(())
+        self.handed_out = iter(self)
+
+    @property
+    def aim(self) -> Aim:
+        return Soon(super().aim)
 
     def variants(self) -> tuple[Variant, ...]:
         """The first; more is drawn for what it tells of their number.
 
         An answer that is rare may have to be drawn for longer than the number takes.
         """
-        found = tuple(islice(self.stream, SAMPLE))
-        while not self.is_enough() and next(self.attempts, None):
+        found = tuple(islice(self.handed_out, SAMPLE))
+        for variant in found:
+            self.tally.look(variant)
+        while not self.is_enough() and next(self.noted, None):
             pass
         return found
 
-    def shared(self, batches: Iterable[Batch]) -> Iterator[Attempt]:
-        """The draws, which the stream takes as far as it needs them."""
-        self.attempts = self.evaluated(batches)
-        return self.attempts
-
     def evaluated(self, batches: Iterable[Batch]) -> Iterator[Attempt]:
-        """Each draw with what became of it, until there are too many."""
-        for batch in batches:
-            for parameters in batch.parameter_sets(self.family):
-                if self.is_spent():
-                    return
-                found = attempt(self.family, "x", self.fits, parameters, self.tally.times)
-                self.tally.note(found)
-                yield found
+        """The draws, which the stream takes as far as it needs them."""
+        self.noted = self.noting(super().evaluated(batches))
+        return self.noted
+
+    def noting(self, attempts: Iterable[Attempt]) -> Iterator[Attempt]:
+        """Each draw, once it is noted what became of it, until there are too many."""
+        for found in attempts:
+            self.tally.note(found)
+            yield found
+            if self.is_spent():
+                return
 
     def is_spent(self) -> bool:
         few = len(self.tally.times) < FEWEST
