@@ -4,10 +4,11 @@ One substitution is made where it tells most: between the answers that a habit h
 it shows leaves some of all answers, and among these the habit decides.
 """
 
-from collections.abc import Callable, Iterator, Sequence
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import lru_cache
+from functools import cache, lru_cache
 
 from itembank.guessing import strategies
 from itembank.guessing.formula import small_prime
@@ -38,6 +39,22 @@ def evenly(tied: Tied) -> Weights:
     return dict.fromkeys(tied, Fraction(1, len(tied))) if tied else {}
 
 
+def alike(cases: Iterable[Tied]) -> Weights:
+    """All cases are as likely, and so are the answers of each.
+
+    >>> alike([[("a",)], [("a",), ("b",)]])
+    {('a',): Fraction(3, 4), ('b',): Fraction(1, 4)}
+    """
+    among, n = Counter[tuple[Answer, int]](), 0
+    for tied in cases:
+        n += 1
+        among.update((answer, len(tied)) for answer in tied)
+    weights: Weights = {}
+    for (answer, others), times in among.items():
+        weights[answer] = weights.get(answer, Fraction()) + Fraction(times, n * others)
+    return weights
+
+
 # ------------------------------------------------------------ one substitution
 
 Claims = Sequence[frozenset[Element]]
@@ -52,13 +69,11 @@ def one_substitution(preference: Preference) -> Weigh:
             return {}
         claims = [frozenset(option.elements) for option in question.options]
         scores = preference(question, past) or [0] * len(claims)
-        weights: Weights = {}
-        for share, left in after_one(question, claims, tops(scores)):
-            best = [left[n] for n in tops([scores[n] for n in left])]
-            for n in best:
-                name = (question.options[n].name,)
-                weights[name] = weights.get(name, Fraction()) + share / len(best)
-        return weights
+        names = [(option.name,) for option in question.options]
+        return alike(
+            [names[left[n]] for n in tops([scores[n] for n in left])]
+            for left in after_one(question, claims, tops(scores))
+        )
 
     return weigh
 
@@ -69,18 +84,15 @@ def tops(scores: Sequence[int | Fraction]) -> list[int]:
     return [n for n, score in enumerate(scores) if score == most]
 
 
-def after_one(
-    question: Question, claims: Claims, favoured: Sequence[int]
-) -> Iterator[tuple[Fraction, list[int]]]:
+def after_one(question: Question, claims: Claims, favoured: Sequence[int]) -> Iterator[list[int]]:
     """The answers that are left after the most telling substitution; every such one in turn.
 
     It is that which divides the favoured answers most evenly, and after them all others.
     """
-    tried = telling(tuple(claims), tuple(favoured))
-    for x in tried:
+    for x in telling(tuple(claims), tuple(favoured)):
         holds = bool(question.system and question.system.holds(x))
         left = [n for n, claim in enumerate(claims) if (x in claim) == holds]
-        yield Fraction(1, len(tried)), left or list(range(len(claims)))
+        yield left or list(range(len(claims)))
 
 
 @lru_cache(maxsize=256)
@@ -113,11 +125,8 @@ def one_tick_tried(guess: strategies.Guess) -> Weigh:
         claims = [
             frozenset(numbers[str(name)] for name in answer if name in numbers) for answer in tied
         ]
-        weights: Weights = {}
-        for share, left in after_one(question, claims, range(len(claims))):
-            for n in left:
-                weights[tied[n]] = weights.get(tied[n], Fraction()) + share / len(left)
-        return weights
+        cases = after_one(question, claims, range(len(claims)))
+        return alike([tied[n] for n in left] for left in cases)
 
     return weigh
 
@@ -251,5 +260,6 @@ CHEAP: tuple[Cheap, ...] = (
 """Every strategy with arithmetic."""
 
 
+@cache
 def for_form(form: str) -> tuple[Cheap, ...]:
     return tuple(c for c in CHEAP if form in c.forms)

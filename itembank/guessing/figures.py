@@ -5,7 +5,7 @@ were right before; `Figures` is what it comes to. All shares are exact.
 """
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from math import perm
@@ -88,13 +88,16 @@ class Tally:
     """The questions met so far, all in one form.
 
     radical: whether the number of solutions is the theme, and not to be guessed.
+    right: by strategy and by how many answers it holds alike, how many of these were right.
+    weighed: what each of those with some arithmetic has scored.
     """
 
     form: str
     radical: bool = False
     questions: int = 0
     past: Past = field(default_factory=Past)
-    scores: defaultdict[int, Fraction] = field(default_factory=lambda: defaultdict(Fraction))
+    right: Counter[tuple[int, int]] = field(default_factory=Counter)
+    weighed: defaultdict[int, Fraction] = field(default_factory=lambda: defaultdict(Fraction))
     chance: Fraction | None = Fraction()
     due: defaultdict[int, Fraction] = field(default_factory=lambda: defaultdict(Fraction))
     none: int | None = None
@@ -118,14 +121,14 @@ class Tally:
         self.remember(question, key)
 
     def guess(self, question: Question, key: Answer) -> None:
+        keys = keys_of(question, key)
         for n, strategy in enumerate(strategies.for_form(self.form)):
             tied = strategy.guess(question, self.past)
-            right = sum(guess in keys_of(question, key) for guess in tied)
-            if right:
-                self.scores[n] += Fraction(right, len(tied))
+            if right := sum(guess in keys for guess in tied):
+                self.right[n, len(tied)] += right
         for n, weighed in enumerate(cheap.for_form(self.form)):
             if weight := weighed.weigh(question, self.past).get(key):
-                self.scores[-1 - n] += weight
+                self.weighed[n] += weight
 
     def look(self, question: Question, key: Answer, steps: int) -> None:
         blind = chance(question)
@@ -170,8 +173,9 @@ class Tally:
         past, form = self.past, self.form
         entry = form in strategies.ENTRIES
         true = past.keys[strategies.TRUE]
+        scores = self.scores
         best = self.greatest(
-            Score(s.name, self.scores[i] / n) for i, s in enumerate(strategies.for_form(form))
+            Score(s.name, scores[i] / n) for i, s in enumerate(strategies.for_form(form))
         )
         return Figures(
             form=form,
@@ -196,13 +200,21 @@ class Tally:
         )
 
     @property
+    def scores(self) -> Mapping[int, Fraction]:
+        """What each strategy has scored: of answers that it holds alike, one is given."""
+        found: defaultdict[int, Fraction] = defaultdict(Fraction)
+        for (n, tied), right in self.right.items():
+            found[n] += Fraction(right, tied)
+        return found
+
+    @property
     def tells_sizes(self) -> bool:
         return self.counts and self.form != "match" and not self.radical
 
     def with_arithmetic(self, single: bool) -> Iterable[Score]:
         for i, c in enumerate(cheap.for_form(self.form)):
-            if c.single == single and self.scores[-1 - i]:
-                yield Score(c.name, self.scores[-1 - i] / self.questions, c.after)
+            if c.single == single and self.weighed[i]:
+                yield Score(c.name, self.weighed[i] / self.questions, c.after)
 
     def greatest(self, scores: Iterable[Score]) -> Score | None:
         return max(scores, key=lambda score: score.share, default=None)

@@ -222,6 +222,16 @@ class System:
 
     def holds(self, x: Number, modulo: int = 0) -> bool | None:
         """Whether x solves all, or all modulo a divisor; None if x is not of their unknowns."""
+        if (x, modulo) not in self.tried:
+            self.tried[x, modulo] = self.tells(x, modulo)
+        return self.tried[x, modulo]
+
+    @cached_property
+    def tried(self) -> dict[tuple[Number, int], bool | None]:
+        """What was substituted so far, since one habit after another tries the same options."""
+        return {}
+
+    def tells(self, x: Number, modulo: int) -> bool | None:
         values = self.values(x)
         if values is None:
             return None

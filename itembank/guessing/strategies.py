@@ -8,6 +8,7 @@ import re
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cache
 from itertools import combinations, pairwise, product
 from math import comb
 from typing import Any, TypeVar
@@ -427,5 +428,6 @@ STRATEGIES: tuple[Strategy, ...] = (
 """Every strategy without arithmetic."""
 
 
+@cache
 def for_form(form: str) -> tuple[Strategy, ...]:
     return tuple(s for s in STRATEGIES if form in s.forms)
