@@ -106,6 +106,16 @@ def test_the_page_is_a_page_that_holds_the_same(family: Path):
     assert "<script" not in text
 
 
+def test_the_page_speaks_the_language_of_the_command_and_the_question_its_own(family: Path):
+    text = (
+        CliRunner().invoke(cli.main, ["--speak", "de", "show", str(family), "--as", "html"]).stdout
+    )
+
+    assert '<html lang="de">' in text
+    assert "Variante 0, list" in text and '<h3>Frage</h3><div lang="en"><p>Find' in text
+    assert '<section aria-labelledby="variant-0"><h2 id="variant-0">' in text
+
+
 # ------------------------------------------------------------ served
 
 

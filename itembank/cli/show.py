@@ -9,6 +9,8 @@ import click
 from itembank.cli.arguments import opened_bank
 from itembank.cli.console import echo
 from itembank.cli.options import bank_option
+from itembank.cli.speech import LANGUAGE, spoken_here
+from itembank.languages.spoken import spoken
 from itembank.values.worded import worded
 
 if TYPE_CHECKING:
@@ -79,7 +81,10 @@ def show(
         serve(path, wish, port)
         return
     found = showing.shown(path, wish)
-    echo(showing.as_page(found) if form_of_text == "html" else showing.as_text(found))
+    if form_of_text == "html":
+        click.echo(showing.as_page(found, told=spoken_here, language=LANGUAGE.get()))
+    else:
+        echo(showing.as_text(found))
     if found.faults:
         sys.exit(1)
 
@@ -108,8 +113,11 @@ def serve(path: Path, wish: "Wish", port: int) -> None:
     from itembank.cli.watching import server
     from itembank.pipeline import showing
 
+    language = LANGUAGE.get()
+
     def page() -> str:
-        return showing.as_page(showing.shown(path, wish), renews=True)
+        found = showing.shown(path, wish)
+        return showing.as_page(found, True, lambda text: spoken(text, language), language)
 
     with server(path, page, showing.RENEW, port) as it:
         echo(worded("http://127.0.0.1:{port}/ (Ctrl-C ends it)", port=it.server_port))

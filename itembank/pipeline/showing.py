@@ -12,6 +12,7 @@ from pathlib import Path
 from itembank.forms import form_of
 from itembank.guessing import telling
 from itembank.kinds.table import SIGNATURES
+from itembank.languages.catalogue import ENGLISH
 from itembank.notation import markup, plain
 from itembank.notation.elements import HTML, Element, Maker, written
 from itembank.notation.page import STYLE
@@ -53,10 +54,14 @@ class Part:
 
 @dataclass(frozen=True)
 class ShownVariant:
-    """One variant: its title, and its parts in the order in which an author reads."""
+    """One variant: its title, and its parts in the order in which an author reads.
+
+    language: that of what students read.
+    """
 
     title: str
     parts: tuple[Part, ...]
+    language: str = ENGLISH
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -148,7 +153,7 @@ def variant_shown(variant: Variant, form: str, wish: Wish) -> ShownVariant:
         if letter
         else worded("variant {n}, {form}: {numbers}", **told)
     )
-    return ShownVariant(title=title, parts=(*parts, effort))
+    return ShownVariant(title=title, parts=(*parts, effort), language=item.language)
 
 
 def parts_of(item: Item) -> Iterator[Part]:
@@ -214,6 +219,7 @@ pre { white-space: pre-wrap; background: #f6f6f6; padding: 0.5rem; }
 
 RENEW = """
 const status = document.getElementById("status");
+const said = status.dataset;
 const changes = new EventSource("/changes");
 changes.onmessage = async () => {
   const text = await (await fetch("/")).text();
@@ -221,50 +227,75 @@ changes.onmessage = async () => {
   document.querySelector("main").replaceWith(page.querySelector("main"));
   document.title = page.title;
   const faults = document.querySelectorAll("main .fault").length;
-  status.textContent = faults ? `Renewed: faults in the file: ${faults}` : "Renewed";
+  status.textContent = faults ? said.faults.replace("{n}", faults) : said.renewed;
 };
 changes.onopen = () => { window.ready = true; };
-changes.onerror = () => { status.textContent = "The command has ended: nothing is renewed"; };
+changes.onerror = () => { status.textContent = said.ended; };
 """
 """Shows the file anew when the command says that it has changed, and says so aloud."""
 
+Told = Callable[[str], str]
+"""What says a text in the language of whoever reads it."""
 
-def as_page(found: Shown, renews: bool = False) -> str:
-    """The page as text; whether it renews itself."""
+
+def as_page(found: Shown, renews: bool = False, told: Told = str, language: str = ENGLISH) -> str:
+    """The page as text; whether it renews itself. What is `told` to the author is in a language."""
     script = f"<script>{RENEW}</script>" if renews else ""
+    title = told(found.title)
     body = h(
         "body",
-        h("main", h("h1", found.title), *faults_of(found), *sections(found)),
-        h("p", {"id": "status", "role": "status"}, "Watching the file" if renews else ""),
+        h("main", h("h1", title), *faults_of(found, told), *sections(found, told, language)),
+        status(renews, told),
     )
     head = h(
         "head",
         h("meta", {"charset": "utf-8"}),
         h("meta", {"name": "viewport", "content": "width=device-width, initial-scale=1"}),
-        h("title", found.title),
+        h("title", title),
         h("style", STYLE + LOOKS),
     )
-    page = written([h("html", {"lang": "en"}, head, body)])
+    page = written([h("html", {"lang": language}, head, body)])
     return "<!DOCTYPE html>\n" + page.replace("</body>", f"{script}</body>")
 
 
-def faults_of(found: Shown) -> Iterator[Element]:
+def status(renews: bool, told: Told) -> Element:
+    """What a page that renews itself says aloud, with all that it may come to say."""
+    if not renews:
+        return h("p", {"id": "status", "role": "status"})
+    words = {
+        "data-renewed": worded("Renewed"),
+        "data-faults": worded("Renewed: faults in the file: {n}", n="{n}"),
+        "data-ended": worded("The command has ended: nothing is renewed"),
+    }
+    attributes = {name: told(text) for name, text in words.items()}
+    watching = told(worded("Watching the file"))
+    return h("p", {"id": "status", "role": "status", **attributes}, watching)
+
+
+def faults_of(found: Shown, told: Told) -> Iterator[Element]:
     for fault, line in found.faults:
-        yield h("p", {"class": "fault"}, fault)
+        yield h("p", {"class": "fault"}, told(fault))
         if line:
             yield h("pre", line)
 
 
-def sections(found: Shown) -> Iterator[Element]:
-    dialect = markup.DIALECTS["html"](h, "en")
-    for variant in found.variants:
-        children: list[Element] = [h("h2", variant.title)]
+def sections(found: Shown, told: Told, language: str) -> Iterator[Element]:
+    """A section for each variant, named by its heading; what students read in their language."""
+    for n, variant in enumerate(found.variants):
+        dialect = markup.DIALECTS["html"](h, variant.language)
+        heading = f"variant-{n}"
+        children: list[Element] = [h("h2", {"id": heading}, told(variant.title))]
         for part in variant.parts:
-            children.append(h("h3", part.name))
-            children += markup.blocks(part.blocks, h, dialect)
+            children.append(h("h3", told(part.name)))
+            read = markup.blocks(part.blocks, h, dialect)
+            if read and variant.language != language:
+                children.append(h("div", {"lang": variant.language}, *read))
+            else:
+                children += read
             if part.lines:
-                children.append(h("ul", *(h("li", line) for line in part.lines)))
-        yield h("section", *children)
+                children.append(h("ul", *(h("li", told(line)) for line in part.lines)))
+        yield h("section", {"aria-labelledby": heading}, *children)
     if found.guessing:
-        lines = (h("li", line) for line in found.guessing)
-        yield h("section", h("h2", "guessing"), h("ul", *lines))
+        lines = (h("li", told(line)) for line in found.guessing)
+        named = h("h2", {"id": "guessing"}, told(worded("guessing")))
+        yield h("section", {"aria-labelledby": "guessing"}, named, h("ul", *lines))
