@@ -342,7 +342,7 @@ def typed(values: Iterable[int]) -> list[str]:
     entries = [str(n) for n in values]
     bare = [between.join(entries) for between in (", ", ",", " ", "; ", ";")]
     braced = ["{" + between.join(entries) + "}" for between in (", ", ",")]
-    return list(dict.fromkeys(bare + braced))
+    return list(dict.fromkeys(s for spelled in bare + braced for s in with_either_minus(spelled)))
 
 
 # ------------------------------------------------------------ feedback

@@ -443,6 +443,8 @@ def spellings(key: tuple[int, ...], exact: bool) -> Iterator[str]:
         return
     yield ", ".join(entries)
     yield ",".join(entries)
+    if any(n < 0 for n in key):
+        yield ", ".join(entries).replace("-", "\N{MINUS SIGN}")
     if not exact:
         yield " " + " , ".join(entries) + "  "
         for joint in (" ", "; ", ";"):

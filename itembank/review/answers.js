@@ -24,8 +24,9 @@ const answers = (function () {
 
   function lists(text, values, none) {
     if (text.toLowerCase() === none.toLowerCase()) return values.length === 0;
-    const typed = text.replace(/[{}]/g, "").split(/[\s,;]+/).filter(Boolean);
-    if (!typed.length || !typed.every((part) => /^\+?\d+$/.test(part))) return false;
+    const plain = text.replace(/[{}]/g, "").replaceAll("\u2212", "-");
+    const typed = plain.split(/[\s,;]+/).filter(Boolean);
+    if (!typed.length || !typed.every((part) => /^[+-]?\d+$/.test(part))) return false;
     return same(increasing(typed.map(BigInt)), increasing(values.map(BigInt)));
   }
 

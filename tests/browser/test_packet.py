@@ -32,8 +32,12 @@ from tests.browser.packets import (
     visible,
     write,
 )
+from tests.pipeline.test_sets_of_ranges import ROOTS
+from tests.wishes import family_of, released
 
 pytestmark = pytest.mark.browser
+
+BELOW_ZERO = ROOTS.replace("where: [", 'where: ["min(answer) < 0", ')
 
 # ------------------------------------------------------------ a review
 
@@ -143,6 +147,19 @@ def test_a_plus_sign_and_zeros_before_a_typed_integer_make_no_other_answer(
 
         said = "Your answer agrees with the key." if agrees else "Your answer differs"
         assert text(page, ".current .outcome").startswith(said)
+
+
+def test_negative_numbers_of_a_list_are_typed_with_either_sign(browser: Chromium, tmp_path: Path):
+    release = released(tmp_path, family_of(tmp_path, BELOW_ZERO), variants=1)
+    (item,) = items(release)
+    for sign in ("-", "\N{MINUS SIGN}"):
+        opened = opened_anew(browser, tmp_path / "p.html", packet_of_release(release))
+        turn_to(opened, item.identifier)
+        opened.run("document.querySelector('.current .question input').focus()")
+        write(opened, ", ".join(map(str, key(item.response))).replace("-", sign))
+        press(opened, "Enter")
+
+        assert text(opened, ".current .outcome") == "Your answer agrees with the key."
 
 
 @pytest.mark.parametrize("form", ["order", "match", "guided"])
