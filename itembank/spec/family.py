@@ -246,29 +246,34 @@ MODULI: dict[str, Any] = {"modulus": Modulus, "moduli": Several[Modulus]}
 
 def given_fields(kind: KindSignature) -> type[Shape]:
     """What the field `given` holds in a family of this kind."""
-    return given_model(kind.name, tuple(kind.given.items()))
+    return given_model(kind.name, tuple(kind.given.items()), kind.may_be_left_out)
 
 
 @cache
-def given_model(kind: str, given: tuple[tuple[str, FieldType], ...]) -> type[Shape]:
+def given_model(
+    kind: str, given: tuple[tuple[str, FieldType], ...], may_be_left_out: tuple[str, ...]
+) -> type[Shape]:
     """The model of a kind's fields, made once: there are no more of them than kinds."""
     types = {name: GIVEN_FIELDS[type] for name, type in given}
     types |= {name: type for name, type in MODULI.items() if name in types}
     fields: dict[str, Any] = {}
     for name, type in types.items():
-        fields[name] = (type, described(kind, name))
+        if name in may_be_left_out:
+            fields[name] = (type | None, described(kind, name, None))
+        else:
+            fields[name] = (type, described(kind, name, ...))
     about = f"What a problem of the kind '{kind}' is made of."
     return create_model("given", __base__=Shape, __doc__=about, **fields)
 
 
-def described(kind: str, name: str) -> Any:
-    """A field that must be there, with what it holds and an example, for editors."""
+def described(kind: str, name: str, default: Any) -> Any:
+    """A field with what it holds and an example, for editors; ... for one that must be there."""
     found = field_of(kind, name)
     if found is None:
-        return ...
+        return default
     text, example = found
     listed = example[1:-1].split(", ") if example.startswith("[") else example
-    return Field(description=text, examples=[listed])
+    return Field(default, description=text, examples=[listed])
 
 
 def read_given(value: object, info: ValidationInfo) -> Given | None:
@@ -276,7 +281,8 @@ def read_given(value: object, info: ValidationInfo) -> Given | None:
     file = around(info)
     if file.kind is None:
         return None
-    return Given(tuple(given_fields(file.kind).model_validate(value, context=file)))
+    found = given_fields(file.kind).model_validate(value, context=file)
+    return Given(tuple((name, said) for name, said in found if said is not None))
 
 
 # ------------------------------------------------------------ the family

@@ -97,7 +97,7 @@ def alone(
     kind = kind_meant(nodes.get("problem"), kinds)
     family = told(Family, root, faults, Surroundings(path, names_in(nodes), kinds, kind))
     if kind:
-        check_use(nodes, len(kind.given), faults)
+        check_use(nodes, len(kind.given) - len(kind.may_be_left_out), faults)
     return family
 
 

@@ -36,6 +36,11 @@ FIELDS: Mapping[str | tuple[str, str], Described] = {
     ("which_count", "number"): ("How many solutions the right one has.", "d"),
     ("which_same", "congruence"): ("The congruence whose solutions are meant.", "d*u*x = d*v"),
     ("which_same", "modulus"): ("Its modulus.", "d*n"),
+    ("system", "modulus"): (
+        "The modulus of the solutions, a multiple of the moduli; if left out, their least common "
+        "multiple.",
+        "p*q",
+    ),
     ("lifting_step", "exponent"): ("k, where the root is known modulo p^k.", "k"),
     "exponents": ("The exponent of each term; 0 leaves its factor alone.", "[e, f]"),
     "factor": ("The number before the power.", "f"),

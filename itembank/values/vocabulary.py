@@ -100,7 +100,7 @@ class KindSignature:
     are expressions in the parameters.  `measures` are the numbers that a condition on
     the solution may name (solutions, steps, depth, ...).  `derived`: it can be put in the
     forms that ask about the derivation.  `most_degree`: the largest degree that a side of its
-    equations may have, or None.
+    equations may have, or None.  `may_be_left_out`: fields of `given` with a usual value.
     """
 
     name: str
@@ -110,3 +110,4 @@ class KindSignature:
     measures: tuple[str, ...]
     derived: bool = False
     most_degree: int | None = None
+    may_be_left_out: tuple[str, ...] = ()

@@ -39,6 +39,9 @@ OF_SYSTEM = EGGS.replace("forms: [list]", "forms: [integer]")
 
 LEAST_OF_SYSTEM = OF_SYSTEM.replace("ask: all solutions", "ask: the least\nanswer: {above: 100}")
 
+AS_WISHED = LEAST_OF_SYSTEM.replace(", modulus: p*q}", "}")
+"""Without a modulus of the solutions, which is that of the moduli."""
+
 
 def asking(ask, said):
     """The family of squares that asks for an end of another range."""
@@ -120,6 +123,22 @@ def test_in_other_languages_it_leaves_too(tmp_path, language, text):
     )
 
     assert audited(release, tmp_path, lambda item: item).count("agreed") == VARIANTS
+
+
+def test_the_modulus_of_a_system_may_be_left_out(tmp_path):
+    as_wished, as_before = (
+        released(tmp_path, family_of(tmp_path, text), variants=VARIANTS).groups[0].items
+        for text in (AS_WISHED, LEAST_OF_SYSTEM)
+    )
+
+    assert AS_WISHED != LEAST_OF_SYSTEM
+    assert [i.statement for i in as_wished] == [i.statement for i in as_before]
+    assert [i.response for i in as_wished] == [i.response for i in as_before]
+    unused = written(
+        tmp_path, AS_WISHED.replace("  b: {integer", "  c: {integer: [1, 3]}\n  b: {integer")
+    )
+    with pytest.raises(SpecError, match="'c' is never used"):
+        load_family(unused, SIGNATURES)
 
 
 def test_a_withdrawn_one_is_not_told_to_be_the_residue(tmp_path):

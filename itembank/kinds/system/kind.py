@@ -70,6 +70,7 @@ class System(StepByStep):
     signature: ClassVar[KindSignature] = KindSignature(
         name="system",
         given={"congruences": "equations", "moduli": "integers", "modulus": "integer"},
+        may_be_left_out=("modulus",),
         asks=(*OPENINGS_OF_SYSTEMS, "the steps", *LINE_ASKS, *REASON_ASKS),
         derived=True,
         slips=slips.NAMES,
@@ -81,7 +82,10 @@ class System(StepByStep):
 
     @classmethod
     def from_given(cls, given: Given, letter: str = "x") -> Self:
-        """The system of a family's `given`: congruences and their moduli, and the modulus."""
+        """The system of a family's `given`: congruences and their moduli, and the modulus.
+
+        The least common multiple of the moduli if none is given.
+        """
         equations, moduli = cast(Sides, given["congruences"]), cast(Integers, given["moduli"])
         if len(equations) != len(moduli):
             raise StatementError(
@@ -95,7 +99,7 @@ class System(StepByStep):
             one_unknown.of_sides(left, right, m, letter)
             for (left, right), m in zip(equations, moduli, strict=True)
         )
-        modulus = integer_of(given, "modulus")
+        modulus = integer_of(given, "modulus") if "modulus" in given else lcm(*moduli)
         if modulus < 1 or any(modulus % m for m in moduli):
             raise StatementError(
                 worded(
