@@ -1,13 +1,22 @@
 """All of the shipped library as one release."""
 
+from functools import cache
+
 from exporters.release import Group, Release
 from itembank.kinds.table import SIGNATURES
 from itembank.pipeline.selection import fits, item_of
-from itembank.pipeline.variants import Stream
+from itembank.pipeline.variants import Stream, Variant
 from itembank.spec import Family, FamilyShelf, PoolEntry, find_families, library
 
 FAMILIES = FamilyShelf(find_families([library() / "families"]), SIGNATURES)
 """The shipped families, each read when a test first asks for it, and once for all tests."""
+
+
+@cache
+def first_variant(family: str) -> Variant:
+    """The same in whatever language it is asked."""
+    whole = FAMILIES[family]
+    return next(iter(Stream(whole, "library", fits(whole))))
 
 
 def whole_library(language: str = "en") -> Release:
@@ -18,9 +27,9 @@ def whole_library(language: str = "en") -> Release:
     groups = []
     for variant in (
         part
-        for whole in FAMILIES.values()
+        for name, whole in FAMILIES.items()
         if all(text.among(language) for _where, text in whole.texts)
-        for part in next(iter(Stream(whole, "library", fits(whole)))).each
+        for part in first_variant(name).each
     ):
         family = variant.family
         for form in family.forms:

@@ -62,18 +62,28 @@ def executor_named(name: str, processes: Executor) -> Iterator[Executor]:
         yield AtOnce() if name == "at once" else processes
 
 
-@pytest.mark.parametrize("name", ["at once", "threads", "processes"])
-def test_the_main_job_gives_the_same_bytes_whoever_shares_it(pool, tmp_path, processes, name):
-    for folder in ("alone", "shared"):
-        (tmp_path / folder).mkdir()
-    formats = ("qti21", "cc13")
-    alone = making.make(pool, "2027-spring", tmp_path / "alone", formats)
-    with executor_named(name, processes) as executor:
-        shared = making.make(pool, "2027-spring", tmp_path / "shared", formats, executor=executor)
+BOTH = ("qti21", "cc13")
 
-    assert [report for _w, report in shared.packages] == [report for _w, report in alone.packages]
-    for path in (tmp_path / "alone").iterdir():
-        assert path.read_bytes() == (tmp_path / "shared" / path.name).read_bytes()
+
+@pytest.fixture(scope="module")
+def alone(pool, tmp_path_factory) -> tuple[Path, making.Made]:
+    """A folder with what nobody shares the making of, and what is told of it."""
+    folder = tmp_path_factory.mktemp("alone")
+    return folder, making.make(pool, "2027-spring", folder, BOTH)
+
+
+@pytest.mark.parametrize("name", ["at once", "threads", "processes"])
+def test_the_main_job_gives_the_same_bytes_whoever_shares_it(
+    pool, tmp_path, alone, processes, name
+):
+    folder, made = alone
+    with executor_named(name, processes) as executor:
+        shared = making.make(pool, "2027-spring", tmp_path, BOTH, executor=executor)
+
+    assert [report for _w, report in shared.packages] == [report for _w, report in made.packages]
+    assert {path.name for path in tmp_path.iterdir()} == {path.name for path in folder.iterdir()}
+    for path in folder.iterdir():
+        assert path.read_bytes() == (tmp_path / path.name).read_bytes()
 
 
 def test_items_composed_anew_for_each_package_are_the_same(pool, tmp_path, processes, monkeypatch):
