@@ -4,16 +4,14 @@ types it, and published examples of ISBN and IBAN.
 The sources of the records stand in published.yaml; each test is named after its record.
 """
 
-from pathlib import Path
 from typing import Any
 
 import pytest
-import yaml
 
 from itembank.kinds.statement import problem_from
 from itembank.values.answer import Truth, Value
+from tests.kinds.published import DATA
 
-DATA = yaml.safe_load(Path(__file__).with_name("published.yaml").read_text(encoding="utf-8"))
 RECORDS = DATA["records"]
 
 

@@ -4,18 +4,16 @@ The sources stand in published.yaml; each test is named after its record.
 """
 
 from collections.abc import Callable
-from pathlib import Path
 from typing import Any
 
 import pytest
-import yaml
 
 from itembank.kinds.statement import problem_from
 from itembank.maths.groups import carmichael
 from itembank.maths.primes import phi
 from itembank.values.answer import Absent, ResidueSet, Truth, Value
+from tests.kinds.published import DATA
 
-DATA = yaml.safe_load(Path(__file__).with_name("published.yaml").read_text(encoding="utf-8"))
 RECORDS, MISPRINTS = DATA["records"], DATA["misprints"]
 
 

@@ -5,19 +5,17 @@ types it. The sources stand in the data file, and each test is named after its r
 """
 
 from collections.abc import Callable
-from pathlib import Path
 from typing import Any
 
 import pytest
-import yaml
 
 from itembank.kinds.statement import problem_from
 from itembank.maths.polynomials import derivative, value_mod
 from itembank.maths.prime_roots import square_root_mod_prime
 from itembank.notation.building import plain_polynomial
 from itembank.values.answer import ResidueSet
+from tests.kinds.published import DATA
 
-DATA = yaml.safe_load(Path(__file__).with_name("published.yaml").read_text(encoding="utf-8"))
 RECORDS, MISPRINTS, SOURCES = DATA["records"], DATA["misprints"], DATA["sources"]
 
 Inputs = dict[str, Any]

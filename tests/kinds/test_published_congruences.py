@@ -5,17 +5,14 @@ crt_basis, linear_system), lifting steps and numbers of solutions.
 """
 
 from math import lcm
-from pathlib import Path
 from typing import Any
 
 import pytest
-import yaml
 
 from itembank.kinds.statement import problem_from
 from itembank.notation.building import plain_polynomial
 from itembank.second_way import table as second_way
-
-DATA = yaml.safe_load(Path(__file__).with_name("published.yaml").read_text(encoding="utf-8"))
+from tests.kinds.published import DATA
 
 
 def records(kind: str, among: str = "records") -> pytest.MarkDecorator:

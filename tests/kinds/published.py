@@ -1,0 +1,10 @@
+"""The published tables and worked examples that several test files go through, read once."""
+
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+DATA: dict[str, Any] = yaml.safe_load(
+    Path(__file__).with_suffix(".yaml").read_text(encoding="utf-8")
+)
