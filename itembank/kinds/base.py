@@ -7,6 +7,7 @@ holds the one table of them. Notation: m modulus, x unknown.
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any, ClassVar, Generic, Literal, Protocol, TypeVar, runtime_checkable
 
 from itembank.languages import Said, Telling, Told
@@ -69,7 +70,7 @@ class Solution(Generic[A]):
     answer: A
     steps: tuple[Step, ...]
 
-    @property
+    @cached_property
     def effort(self) -> int:
         """The step count of the worked solution: what a pool balances."""
         return sum(s.effort for s in self.steps)

@@ -9,7 +9,7 @@ from typing import Any, TypeVar
 
 from itembank.kinds.base import Slip, slip
 from itembank.kinds.mistakes import MOST, SetFound, made
-from itembank.languages.lettering import in_letter
+from itembank.languages.lettering import UNKNOWN, in_letter
 
 W = TypeVar("W")
 Mistake = TypeVar("Mistake", bound=Callable[..., Any])
@@ -32,5 +32,8 @@ def wrong_solutions(
 
 def in_unknown(slips: Iterable[Slip], letter: str) -> Iterator[Slip]:
     """The slips with their feedback in another unknown than x."""
+    if letter == UNKNOWN:
+        yield from slips
+        return
     for found in slips:
         yield replace(found, feedback=in_letter(found.feedback, letter))

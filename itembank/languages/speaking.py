@@ -12,7 +12,7 @@ from dataclasses import dataclass, fields
 from functools import cache, lru_cache
 from numbers import Rational
 from string import Formatter
-from typing import TYPE_CHECKING, Any, cast
+from typing import TYPE_CHECKING, Any, cast, get_args
 
 from itembank.languages.catalogue import (
     ENGLISH,
@@ -77,6 +77,8 @@ PARTED = re.compile(f"([{SLOTS[0]}-{SLOTS[-1]}])")
 
 STANDARD = Notation()
 
+NODES = frozenset(get_args(Math))
+
 ANSWER = "Answer."
 """The heading under which a worked solution names its answer."""
 
@@ -99,13 +101,19 @@ class Speaker:
     def inlines(self, said: Said) -> Inlines:
         """The message as a line of prose."""
         template = translated(self.language, said.template, said.plural, said.n)
-        values = relettered_values(said) if said.letters else said.values
+        values = relettered_values(said) if said.letters else dict(said.slots)
         found: list[Inline] = []
         for piece in shape(template, said.letters):
-            if isinstance(piece, Part):
+            if isinstance(piece, str):
+                if found and isinstance(last := found[-1], str):
+                    found[-1] = last + piece
+                else:
+                    found.append(piece)
+            elif isinstance(piece, Part):
                 found.append(Formula(piece.filled(self.formulas(values, piece.names))))
             elif isinstance(piece, Place):
-                for inline in self.in_a_sentence(values[piece.name]):
+                value = values[piece.name]
+                for inline in (str(value),) if type(value) is int else self.in_a_sentence(value):
                     add(found, inline)
             else:
                 add(found, piece)
@@ -124,6 +132,8 @@ class Speaker:
 
     def formula(self, name: str, value: Slot) -> Math:
         """What fills a slot of a formula."""
+        if type(value) in NODES:
+            return cast(Math, value)
         if isinstance(value, int):
             return Number(value)
         if isinstance(value, str | tuple | Rational | Each | Either | Spelled):

@@ -174,6 +174,11 @@ def _roots_of_reduced(f: Poly, p: int, k: int) -> tuple[Class, ...]:
     return merged(classes(tree(f, p, k), p, k), p)
 
 
+def forget() -> None:
+    """Drop the roots that were kept, so that a measurement begins with none."""
+    _roots_of_reduced.cache_clear()
+
+
 def merged(found: tuple[Class, ...], p: int) -> tuple[Class, ...]:
     """The classes with one for p that make it up, increasing.
 

@@ -17,6 +17,7 @@ text).
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Any
 
 from itembank.values.worded import Figure, Worded
 
@@ -64,11 +65,15 @@ def written(content: Iterable[Child], outer: str = HTML) -> str:
 
 def write(content: Iterable[Child | Attributes], outer: str, out: list[str]) -> None:
     """Append what `written` is, in pieces."""
+    child: Any
     for child in content:
-        if type(child) is str:
-            out.append(text(child))
-        elif type(child) is tuple:
+        kind = type(child)
+        if kind is tuple:
             write_element(child, outer, out)
+        elif kind is Markup:
+            out.append(child)
+        elif kind is str:
+            out.append(text(child))
         elif isinstance(child, Markup):
             out.append(child)
         elif isinstance(child, Worded | Figure):
@@ -81,12 +86,15 @@ def write_element(element: Element, outer: str, out: list[str]) -> None:
     namespace, tag, content = element
     start = f"<{tag}" if namespace == outer else f'<{tag} xmlns="{namespace}"'
     if content and type(content[0]) is dict:
-        start += "".join([f' {n}="{attribute_text(v)}"' for n, v in content[0].items()])
+        for name, value in content[0].items():
+            start += f' {name}="{value if value.isalnum() else attribute_text(value)}"'
         content = content[1:]
     if not content:
         out.append(f"{start}/>" if namespace or tag in VOID else f"{start}></{tag}>")
     elif namespace == HTML and tag in RAW:
         out.append(f"{start}>{raw_text(tag, content)}</{tag}>")
+    elif len(content) == 1 and type(content[0]) is str:
+        out.append(f"{start}>{text(content[0])}</{tag}>")
     else:
         out.append(f"{start}>")
         write(content, namespace, out)

@@ -46,14 +46,28 @@ def without_value(name: str) -> str:
 def drawn(family: Family, key: str) -> ParameterSet:
     """One parameter set; unfinished where a parameter has no value after the earlier ones."""
     values: dict[str, int] = {}
-    for parameter in family.parameters:
-        domain = domain_after(parameter, values)
-        if isinstance(domain, Unfinished):
-            return domain
-        values[parameter.name] = domain.value(pick(f"{key}/{parameter.name}", domain.size))
-        if reason := fails_already(family, parameter.name, values):
-            return Unfinished(reason)
+    for name, parameter, conditions in due(family):
+        try:
+            domain = parameter.domain(values)
+        except NoValue as e:
+            return Unfinished(e.reason)
+        size = domain.size
+        if not size:
+            return Unfinished(without_value(name))
+        values[name] = domain.at(pick(f"{key}/{name}", size))
+        for condition in conditions:
+            if not condition.holds(values):
+                return Unfinished(failed(condition))
     return values
+
+
+Due = tuple[tuple[str, Parameter, tuple[Condition, ...]], ...]
+"""The parameters by name, each with the conditions whose last parameter it is."""
+
+
+def due(family: Family) -> Due:
+    conditions = family.conditions_due
+    return tuple((p.name, p, conditions[p.name]) for p in family.parameters)
 
 
 def fails_already(family: Family, last: str, values: Parameters) -> str:

@@ -182,9 +182,7 @@ def integer_roots(f: Poly) -> tuple[int, ...]:
     rest, found = tuple(c // f[-1] for c in f), []
     while len(rest) > 3:
         # An integer root divides the constant term, which is sooner seen than the value.
-        last = rest[0]
-        divisors = (u for u in IN_ORDER if not (last % u if u else last))
-        u = next((u for u in divisors if value_at(rest, u) == 0), None)
+        u = next((u for u in divisors_of(rest[0]) if value_at(rest, u) == 0), None)
         if u is None:
             return ()
         found.append(u)
@@ -197,6 +195,17 @@ def integer_roots(f: Poly) -> tuple[int, ...]:
 
 IN_ORDER = (0, *(sign * u for u in range(1, SEARCHED + 1) for sign in (1, -1)))
 """0, 1, -1, 2, -2, ..."""
+
+
+def divisors_of(n: int) -> Iterator[int]:
+    """The divisors of n among those of IN_ORDER, in their order; of 0 all."""
+    if n == 0:
+        yield from IN_ORDER
+        return
+    for d in range(1, min(SEARCHED, abs(n)) + 1):
+        if n % d == 0:
+            yield d
+            yield -d
 
 
 def value_at(f: Poly, x: int) -> int:

@@ -29,9 +29,24 @@ Together = Callable[[int], Orbit]
 
 
 def together_of(problem: Problem) -> Together | None:
-    """The symmetry of a problem; None where it shows none."""
-    found: Callable[[], Together | None] = getattr(problem, "symmetry", lambda: None)
-    return found()
+    """The symmetry of a problem; None where it shows none.
+
+    The partners of a residue, which stands in many wrong answers, are found once.
+    """
+    symmetry: Callable[[], Together | None] = getattr(problem, "symmetry", lambda: None)
+    together = symmetry()
+    return together and Partners(together).__getitem__
+
+
+class Partners(dict[int, Orbit]):
+    """The partners of the residues that were asked for."""
+
+    def __init__(self, together: Together) -> None:
+        self.together = together
+
+    def __missing__(self, x: int) -> Orbit:
+        found = self[x] = self.together(x)
+        return found
 
 
 def orbits(claim: Claimed, together: Together) -> list[Orbit]:
