@@ -151,17 +151,25 @@ def made_of(e: int, rows: Mapping[int, PowerRow]) -> tuple[int, ...] | None:
     >>> made_of(7, dict.fromkeys([1, 2, 4])), made_of(6, dict.fromkeys([1, 3]))
     ((4, 2, 1), (3, 3))
     """
+    if 3 * max(rows, default=0) < e:
+        return None
     exponents = sorted(rows, reverse=True)
     for i in exponents:
-        if e - i in rows and i >= e - i:
+        if 2 * i < e:
+            break  # the other would be larger
+        if e - i in rows:
             return i, e - i
     if len(rows) > MOST_SEARCHED:
         return None
     for i in exponents:
+        if 3 * i < e:
+            break
+        rest = e - i
         for j in exponents:
-            k = e - i - j
-            if i >= j >= k and k in rows:
-                return i, j, k
+            if 2 * j < rest:
+                break
+            if j <= i and rest - j in rows:
+                return i, j, rest - j
     return None
 
 
