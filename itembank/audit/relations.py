@@ -12,11 +12,13 @@ from itembank.audit.budget import CHAIN_LENGTH, PRODUCT, Work
 from itembank.audit.squeezed import DIGITS, RAISED
 
 TERM = r"[0-9(+*^) -]"
+BESIDE = r"[\w+*/^)=≡≢≠<>≤≥∣!(′'’-]"
 CHAIN = re.compile(
-    rf"(?<![\w+*/^)=≡≢≠<>≤≥∣!(′'’-])(?<![\w+*/^)=≡≢≠<>≤≥∣!(′'’-] )"
-    rf"([0-9(-]{TERM}*(?:[=≡]{TERM}+)+?)(?:\(mod ([0-9]+)\)|(?=$|[.,:;?”)]|\s[^\W\d_]{{2}}))",
+    rf"([0-9(-](?<!{BESIDE}[0-9(-])(?<!{BESIDE} [0-9(-]){TERM}*(?:[=≡]{TERM}+)+?)"
+    r"(?:\(mod ([0-9]+)\)|(?=$|[.,:;?”)]|\s[^\W\d_]{2}))",
     re.MULTILINE,
 )
+"""It is looked for at its first character, and what stands before it after that."""
 SIGNS = str.maketrans({"−": "-", "·": "*", "⋅": "*", "×": "*", "\u00a0": " "})
 TOKEN = re.compile(r"[0-9]+|[-+*^()]")
 
@@ -43,11 +45,11 @@ def level(text: str) -> str:
 
 
 TORN = re.compile(
-    r"\(\s*\)|\(\s*[=≡≢≠≤≥∣∤·+]"
+    r"(?=[=≡≢≠≤≥∣∤·+^(])(?:\(\s*\)|\(\s*[=≡≢≠≤≥∣∤·+]"
     r"|[=≡≢≠≤≥∣∤·+]\s*(?:[=≡≢≠≤≥∣∤·+)]|[^\W\d_]{4}|(?=$|[.,;:)]))"
     r"|[≡≢=+·](?:(?<=[^\W\d_]{3} .)|(?<=[^\W\d_]{3}.))"
     r"|[≡≢+·](?:(?<=[,;:.] .)|(?<=[,;:.].)|(?<=^.))"
-    r"|\^(?<![^\s(+−·=≡,].)"
+    r"|\^(?<![^\s(+−·=≡,].))"
 )
 """A sign without what belongs on both sides of it, and brackets with nothing in them."""
 OPENING, CLOSING = "([{", ")]}"

@@ -51,7 +51,8 @@ def not_known(words: str, phrases: Phrases) -> str:
     openings = list(phrases.directives.opening.finditer(words))
     if not openings:
         return ""
-    spans = [match.span() for said in phrases.told for match in said.finditer(words)]
+    told = (said.compiled for said in phrases.told if said.words in words)
+    spans = [match.span() for said in told for match in said.finditer(words)]
     for opening in openings:
         if not any(a <= opening.start() and opening.end() <= b for a, b in spans):
             return words[opening.start() :].strip(" .:?)")
