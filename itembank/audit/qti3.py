@@ -11,6 +11,8 @@ Guide 3.0 from 2.x (names of elements and attributes).
 
 from functools import lru_cache
 
+from lxml import etree
+
 from itembank.audit import qti2
 from itembank.audit.seen import SeenItem
 from itembank.audit.unsupported import Unsupported
@@ -43,6 +45,7 @@ def in_names_of_2(root: Element) -> Element:
     """The document of 3.0, its own elements renamed in place to those of 2.x."""
     for element in root.iter(f"{{{NAMESPACE}}}*"):
         rename(element, local_name(element))
+    etree.cleanup_namespaces(root)  # of the names that nothing has any more
     return root
 
 

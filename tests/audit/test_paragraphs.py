@@ -13,6 +13,7 @@ from itembank.audit import allowed, cartridge, paragraphs
 from itembank.audit.paragraphs import Pieces, Reading
 from itembank.audit.prose import formulas_of, fragment_of, lines_of, lines_of_html, text_of
 from itembank.audit.qti2 import pieces_of
+from itembank.audit.qti3 import NAMESPACE, in_names_of_2
 from itembank.audit.shape import Shapes, strange
 from itembank.audit.xml import namespace_of, parsed
 from tests.audit.handmade import (
@@ -211,6 +212,17 @@ def test_no_text_that_may_stand_in_a_piece_is_told_by_which_digits_it_holds(shap
         if shape.written is not None:
             fits = {bool(shape.written.fullmatch(text)) for text in ("0", "5", "17", "007")}
             assert len(fits) == 1, tag
+
+
+def test_paragraphs_of_qti_3_are_pieces_in_the_names_of_2():
+    item = (
+        f'<qti-assessment-item xmlns="{NAMESPACE}"><qti-item-body><p>So {{}}.</p></qti-item-body>'
+    )
+    for n in (7, 12):
+        root = in_names_of_2(etree.fromstring(item.format(n) + "</qti-assessment-item>"))
+        reading = Reading(root, *pieces_of(""))
+        assert reading.sound(root[0][0])
+        assert reading.said(root[0]) == f"So {n}."
 
 
 def test_what_is_kept_is_bounded(monkeypatch):
