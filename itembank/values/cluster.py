@@ -86,12 +86,14 @@ def cluster(address: str) -> "Iterator[Cluster]":
             )
         )
     try:
+        import dask
         from distributed import Client
     except ImportError:
         raise ClusterError(
             worded("--cluster: expected the library 'distributed'; pip install 'itembank[cluster]'")
         ) from None
     logging.getLogger("distributed").setLevel(logging.CRITICAL)  # what is wrong is told in a line
+    dask.config.set({"distributed.admin.low-level-log-length": 0})  # or it holds 1,000 messages
     try:
         client = Client(address, timeout=ANSWERS_WITHIN, set_as_default=False)
     except (OSError, ValueError) as e:

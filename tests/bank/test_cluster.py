@@ -11,6 +11,7 @@ import signal
 import subprocess
 import sys
 import time
+import tracemalloc
 from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager
 from pathlib import Path
@@ -31,6 +32,7 @@ from itembank.values.sharing import PER_WORKER, ahead, in_order
 
 ROOT = Path(__file__).parents[2]
 TERM = "2027-spring"
+MEGABYTE = 1 << 20
 FORMATS = ("qti21", "cc13")
 ENTRIES = (
     "  - {family: linear-one-solution, variants: 40}\n"
@@ -155,6 +157,12 @@ def test_a_cluster_gives_what_one_process_does_and_a_killed_worker_loses_nothing
             counting = Fetching(client, here.address)
             assert list(in_order(abs, range(-99, 1), counting)) == [*range(99, -1, -1)]
             assert counting.fetches < 50 and not counting.waiting
+        with cluster(here.address) as executor:
+            tracemalloc.start()
+            sent = (bytes(MEGABYTE // 4) for _ in range(120))
+            assert set(in_order(len, sent, executor)) == {MEGABYTE // 4}
+            assert tracemalloc.get_traced_memory()[0] < 10 * MEGABYTE
+            tracemalloc.stop()
 
         progressed = []
 
