@@ -32,7 +32,6 @@ from itembank.values.sharing import PER_WORKER, ahead, in_order
 
 ROOT = Path(__file__).parents[2]
 TERM = "2027-spring"
-MEGABYTE = 1 << 20
 FORMATS = ("qti21", "cc13")
 ENTRIES = (
     "  - {family: linear-one-solution, variants: 40}\n"
@@ -159,9 +158,9 @@ def test_a_cluster_gives_what_one_process_does_and_a_killed_worker_loses_nothing
             assert counting.fetches < 50 and not counting.waiting
         with cluster(here.address) as executor:
             tracemalloc.start()
-            sent = (bytes(MEGABYTE // 4) for _ in range(120))
-            assert set(in_order(len, sent, executor)) == {MEGABYTE // 4}
-            assert tracemalloc.get_traced_memory()[0] < 10 * MEGABYTE
+            sent = (bytes(100_000) for _ in range(300))
+            assert set(in_order(len, sent, executor)) == {100_000}
+            assert tracemalloc.get_traced_memory()[0] < 5_000_000
             tracemalloc.stop()
 
         progressed = []
