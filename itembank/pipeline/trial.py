@@ -5,9 +5,7 @@
 The variants are few, but unlike: one that has no solution is among them where there is one.
 """
 
-import tempfile
 from collections.abc import Iterator, Mapping, Sequence
-from pathlib import Path
 
 from exporters.formats import FORMATS, write_package
 from exporters.release import Group, Release
@@ -15,6 +13,7 @@ from itembank.audit import audit_package
 from itembank.pipeline.variants import Variant
 from itembank.values.answer import Answer, Pairs, ResidueSet
 from itembank.values.errors import ItemBankError
+from itembank.values.files import fleeting
 from itembank.values.item import Item
 from itembank.values.vocabulary import PLAIN_FORMS, USUAL_FORMATS
 
@@ -125,8 +124,8 @@ def audited(format_: str, items: Sequence[Item]) -> tuple[str, ...]:
         language=items[0].language,
         groups=tuple(groups),
     )
-    with tempfile.TemporaryDirectory() as folder:
-        package = Path(folder) / "trial.zip"
+    with fleeting() as folder:
+        package = folder / "trial.zip"
         write_package(format_, release, package)
         stories = frozenset(item.identifier for item in items if item.formal)
         report = audit_package(package, stories=stories)

@@ -11,8 +11,10 @@ import os
 import re
 import shutil
 import stat
+import tempfile
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager, suppress
+from contextvars import ContextVar
 from itertools import count
 from pathlib import Path
 from typing import IO
@@ -38,6 +40,9 @@ KINDS = {
     stat.S_IFBLK: "a device",
 }
 
+FLEETING: ContextVar[bool] = ContextVar("FLEETING", default=False)
+"""Whether what is written is looked at and removed, and need not outlast a loss of power."""
+
 
 def write_whole(path: Path, data: bytes) -> None:
     """Write a file that is whole or as it was before; ExportError where it cannot be written."""
@@ -56,8 +61,20 @@ def whole(path: Path) -> Iterator[IO[bytes]]:
         with part.open("xb") as file:
             yield file
             file.flush()
-            os.fsync(file.fileno())
+            if not FLEETING.get():
+                os.fsync(file.fileno())
         put(part, path)
+
+
+@contextmanager
+def fleeting() -> Iterator[Path]:
+    """A folder for this block alone, whose files are not waited for to reach the disk."""
+    token = FLEETING.set(True)
+    try:
+        with tempfile.TemporaryDirectory() as own:
+            yield Path(own)
+    finally:
+        FLEETING.reset(token)
 
 
 def write_unhurried(folder: Path, files: Mapping[str, bytes]) -> None:

@@ -310,3 +310,16 @@ def test_a_room_is_not_taken_for_abandoned_while_it_is_used(tmp_path):
 
     assert sorted(p.name for p in tmp_path.iterdir()) == [".itembank-2-0.part", "a", "b"]
     assert (ROOT / "README.md").is_file()
+
+
+def test_what_is_to_stay_is_waited_for_and_what_is_fleeting_is_not(tmp_path, monkeypatch):
+    synced: list[int] = []
+    monkeypatch.setattr(os, "fsync", synced.append)
+
+    with files.fleeting() as folder:
+        files.write_whole(folder / "trial.zip", b"trial")
+        inside = (folder / "trial.zip").read_bytes()
+    assert (inside, synced, folder.exists()) == (b"trial", [], False)
+
+    files.write_whole(tmp_path / "quiz.zip", b"quiz")
+    assert len(synced) == 1
