@@ -5,12 +5,14 @@ with its libraries, on whether all is counted, and on the language that is spoke
 that a finding is kept, and only one without fault: a family with faults is checked each time.
 """
 
+from contextlib import suppress
 from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
 from typing import Protocol
 
 from itembank.languages.spoken import spoken
+from itembank.spec.document import MOST_BYTES
 from itembank.values.cache import Cache
 from itembank.values.versions import code_hash, own_version
 
@@ -74,20 +76,27 @@ class Kept:
 
     def key(self, path: Path) -> dict[str, str] | None:
         """All that the report of a file depends on; None where it is no file that can be read."""
-        try:
-            content = sha256(path.read_bytes()).hexdigest() if path.is_file() else ""
-        except OSError:
-            return None
+        content = bytes_of(path)
         if not content:
             return None
         return {
             "what": "check of a family",
             "file": str(path),
-            "content": content,
+            "content": sha256(content).hexdigest(),
             "version": ", ".join(self.version),
             "told from": "all" if self.exact else "a sample",
             "language": self.language,
         }
+
+
+def bytes_of(path: Path) -> bytes:
+    """Those of a regular file, none of one that no spec file can be."""
+    with suppress(OSError):
+        if path.is_file():
+            with path.open("rb") as file:
+                content = file.read(MOST_BYTES + 1)
+                return content if len(content) <= MOST_BYTES else b""
+    return b""
 
 
 def told_in(found: object, path: Path) -> Told | None:

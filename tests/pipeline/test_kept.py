@@ -1,6 +1,7 @@
 """A family that was checked before is told as it was then, as long as nothing has changed."""
 
 import json
+import os
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
@@ -12,6 +13,7 @@ import itembank
 from itembank import cli
 from itembank.pipeline.appraisal import reports
 from itembank.pipeline.kept import Kept, Told
+from itembank.spec.document import MOST_BYTES
 from itembank.values.cache import Cache
 from itembank.values.versions import CODE, ROOMS, own_version
 
@@ -192,6 +194,15 @@ def test_a_family_with_faults_is_checked_each_time(fam: Path, folder: Path):
     assert (first.exit_code, second.exit_code) == (1, 1)
     assert first.stdout == second.stdout and "expected at least 200" in second.stdout
     assert second.stderr == "" and not folder.exists()
+
+
+def test_what_is_no_spec_file_has_nothing_kept(fam: Path, folder: Path):
+    kept = Kept(Cache(folder), "en", exact=False)
+    large = written("large", "#" * MOST_BYTES)
+    os.mkfifo("pipe.yaml")
+
+    assert kept.key(fam) is not None
+    assert [kept.key(path) for path in (large, Path("pipe.yaml"), Path("none.yaml"))] == [None] * 3
 
 
 def test_a_pool_is_read_each_time_since_it_stands_on_other_files(fam: Path):
