@@ -91,29 +91,36 @@ class Band:
 def stream_of(family: Family, pool: Pool, seed: str, executor: Executor | None = None) -> Stream:
     evaluate = evaluation(family, pool, executor) if executor else None
     methods = pool.teaching.methods
-    return Stream(family, seed, fits(family, form_in(pool, family)), pool.letter, methods, evaluate)
+    suits = fits(family, *forms_in(pool, family))
+    return Stream(family, seed, suits, pool.letter, methods, evaluate)
 
 
-def form_in(pool: Pool, family: Family) -> str:
-    """The form in which a pool uses a family; "" where it does not draw on it."""
-    entry = pool.entry_of(family)
-    return entry.form if entry else ""
+def forms_in(pool: Pool, family: Family) -> tuple[str, ...]:
+    """The form in which a pool uses a family, or each of its parts; () where it does not.
+
+    Parts that stand in for others are put as these are.
+    """
+    for entry in pool.entries:
+        others = [other.id for other in entry.instead] if family.parts else []
+        if family.id in (entry.family.id, *others):
+            return entry.forms_used
+    return ()
 
 
 def evaluation(family: Family, pool: Pool, executor: Executor) -> Evaluate:
     """The attempts of batches, made by an executor."""
 
     def evaluate(batches: Iterable[Batch]) -> Iterator[Attempt]:
-        letter, methods, form = pool.letter, pool.teaching.methods, form_in(pool, family)
-        tasks = ((family, form, letter, methods, batch) for batch in batches)
+        letter, methods, forms = pool.letter, pool.teaching.methods, forms_in(pool, family)
+        tasks = ((family, forms, letter, methods, batch) for batch in batches)
         return chain.from_iterable(in_order(attempts, tasks, executor))
 
     return evaluate
 
 
-def attempts(task: tuple[Family, str, str, Methods, Batch]) -> list[Attempt]:
-    family, form, letter, methods, batch = task
-    suits = fits(family, form)
+def attempts(task: tuple[Family, tuple[str, ...], str, Methods, Batch]) -> list[Attempt]:
+    family, forms, letter, methods, batch = task
+    suits = fits(family, *forms)
     return [attempt(family, letter, suits, p, set(), methods) for p in batch.parameter_sets(family)]
 
 
@@ -352,17 +359,19 @@ def band_of(efforts: Sequence[Effort], spread: Spread) -> Band:
 # ------------------------------------------------------------ items
 
 
-def fits(family: Family, used: str = "") -> Fits:
+def fits(family: Family, *used: str) -> Fits:
     """Whether a candidate can be put in every response form of its family, and what stands in.
 
-    Where one form is `used`, a candidate that goes in it and not in all is late (LateError).
+    Where one form is `used`, a candidate that goes in it and not in all is late (LateError); of a
+    family in parts a form each, the first of each if none is named.
     """
     if family.parts:
-        return fits_together(family)
+        forms = used if len(used) == len(family.parts) else [p.forms[0] for p in family.parts]
+        return fits_together(family, forms)
     in_all = fits_in(family, family.forms)
-    if used not in family.forms or len(family.forms) == 1:
+    if not used or used[0] not in family.forms or len(family.forms) == 1:
         return in_all
-    alone = fits_in(family, (used,))
+    alone = fits_in(family, used)
 
     def check(candidate: Candidate) -> Room | None:
         try:
@@ -373,24 +382,33 @@ def fits(family: Family, used: str = "") -> Fits:
     return check
 
 
-def fits_together(family: Family) -> Fits:
+def fits_together(family: Family, forms: Sequence[str]) -> Fits:
     """Whether each part of a candidate fits, and none tells the key of another."""
-    alone = [fits(part, part.forms[0]) for part in family.parts]
+    parts = list(zip(family.parts, forms, strict=True))
+    alone = [fits(part, form) for part, form in parts]
 
     def check(candidate: Candidate) -> Room | None:
-        rooms = [suits(one) for suits, one in zip(alone, candidate.parts, strict=True)]
-        told = [told_in(part, one) for part, one in zip(family.parts, candidate.parts, strict=True)]
+        rooms, late = [], ""
+        for suits, one in zip(alone, candidate.parts, strict=True):
+            try:
+                rooms.append(suits(one))
+            except LateError as e:
+                rooms.append(e.room)
+                late = late or str(e)
+        told = [told_in(*part, one) for part, one in zip(parts, candidate.parts, strict=True)]
         open_to_view = given_away(told)
         if open_to_view:
             raise ComposeError(open_to_view)
+        if late:
+            raise LateError(late, rooms[0])
         return rooms[0]
 
     return check
 
 
-def told_in(part: Family, found: Candidate) -> Told:
-    """What a part of a candidate shows, and what answers it, in its first form."""
-    form, language = part.forms[0], part.language
+def told_in(part: Family, form: str, found: Candidate) -> Told:
+    """What a part of a candidate shows, and what answers it, in this form."""
+    language = part.language
     provenance = Provenance(family=part.id, version=part.version, seed="", index=0)
     said = wording(part, form, part.worth, provenance, language)
     said = replace(said, range=range_of(part, found.solution.answer, found.parameters))

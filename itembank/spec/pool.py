@@ -26,8 +26,10 @@ from itembank.languages.catalogue import ENGLISH
 from itembank.spec.course import LETTERS, Course, Language, file_named, load_course
 from itembank.spec.document import document
 from itembank.spec.family import AnyForm, Family, fitting
+from itembank.spec.forms_of_parts import parts_without, unlike
 from itembank.spec.nodes import Faults, Fields, Node, Scalar, short, unknown
 from itembank.spec.points import InHalves
+from itembank.spec.reading import MOST_PARTS
 from itembank.spec.shapes import (
     ABSENT,
     ID,
@@ -127,6 +129,9 @@ class PoolEntry(Shape):
     form: AnyForm = ABSENT
     """The response form; the family's first if absent."""
 
+    forms: Annotated[tuple[AnyForm, ...], Field(max_length=MOST_PARTS)] = ()
+    """Of a family in parts the form of each part, in their order; the first of each if absent."""
+
     having: Annotated[tuple[Setting, ...], Field(max_length=MOST_SETTINGS)] = Field(
         default=(), alias="with"
     )
@@ -138,6 +143,31 @@ class PoolEntry(Shape):
     instead: Annotated[tuple[FamilyName, ...], Field(max_length=MOST_STAND_INS)] = ()
     """Families that give what replaces a returned or withdrawn question, and what is short."""
 
+    @field_validator("forms")
+    @classmethod
+    def of_the_parts(cls, forms: tuple[str, ...], info: ValidationInfo) -> tuple[str, ...]:
+        """A form for each part of a family in parts, which has it."""
+        family: Family | None = info.data.get("family")
+        if family is None or not forms:
+            return forms
+        if not family.parts:
+            raise fault(
+                worded("'{id}' has no parts: say the form of its questions by `form`", id=family.id)
+            )
+        if len(forms) != len(family.parts):
+            raise fault(
+                worded(
+                    "expected a form for each of the {n} parts of '{id}', found {found}",
+                    n=len(family.parts),
+                    id=family.id,
+                    found=len(forms),
+                )
+            )
+        errors = [at(fault(told), i) for told, i in parts_without(family, forms)]
+        if errors:
+            raise together(errors)
+        return forms
+
     @field_validator("instead")
     @classmethod
     def in_the_same_form(
@@ -148,7 +178,8 @@ class PoolEntry(Shape):
         form, names, errors = info.data.get("form"), [family.id] if family else [], []
         for i, other in enumerate(families):
             if family and (other.parts or family.parts):
-                errors += [at(fault(message), i) for message in unlike(family, other)]
+                used = info.data.get("forms", ())
+                errors += [at(fault(message), i) for message in unlike(family, used, other)]
             if other.id in names:
                 errors.append(
                     at(fault(worded("the family '{id}' stands here twice", id=other.id)), i)
@@ -173,9 +204,16 @@ class PoolEntry(Shape):
         if not self.family.parts:
             return (self,)
         return tuple(
-            self.model_copy(update={"family": part, "form": part.forms[0], "points": part.worth})
-            for part in self.family.parts
+            self.model_copy(update={"family": part, "form": form, "points": part.worth})
+            for part, form in zip(self.family.parts, self.forms_used, strict=True)
         )
+
+    @property
+    def forms_used(self) -> tuple[str, ...]:
+        """The form of each question of a variant."""
+        if not self.family.parts:
+            return (self.form,)
+        return self.forms or tuple(part.forms[0] for part in self.family.parts)
 
     @property
     def stand_ins(self) -> tuple["PoolEntry", ...]:
@@ -255,7 +293,9 @@ class PoolEntry(Shape):
             if value is not None:
                 raise fault(
                     worded(
-                        "the parts of '{id}' have forms of their own: leave this out", id=family.id
+                        "the parts of '{id}' have forms of their own: leave this out, or say "
+                        "`forms`, one for each",
+                        id=family.id,
                     )
                 )
             return ""
@@ -268,48 +308,6 @@ class PoolEntry(Shape):
             FORMS,
             worded("family '{family}'", family=family.id),
         )
-
-
-def unlike(family: Family, other: Family) -> Iterator[str]:
-    """Why a family cannot stand in for one in parts: its parts count, or are put, otherwise."""
-    if not (family.parts and other.parts):
-        yield worded(
-            "a family in parts and one without: neither stands in for the other, '{other}' for "
-            "'{family}'",
-            other=other.id,
-            family=family.id,
-        )
-        return
-    if len(family.parts) != len(other.parts):
-        yield worded(
-            "expected a family in {n} parts, as '{family}' is; '{other}' has {other_n}",
-            n=len(family.parts),
-            family=family.id,
-            other=other.id,
-            other_n=len(other.parts),
-        )
-        return
-    for part, stands_in in zip(family.parts, other.parts, strict=True):
-        if part.worth != stands_in.worth:
-            yield worded(
-                "expected a part ({letter}) that counts {points}, as in '{family}'; that of "
-                "'{other}' counts {other_points}",
-                letter=part.part,
-                points=part.worth,
-                family=family.id,
-                other=other.id,
-                other_points=stands_in.worth,
-            )
-        if part.forms[0] != stands_in.forms[0]:
-            yield worded(
-                "expected a part ({letter}) in the form '{form}', as in '{family}'; that of "
-                "'{other}' is in the form '{other_form}'",
-                letter=part.part,
-                form=part.forms[0],
-                family=family.id,
-                other=other.id,
-                other_form=stands_in.forms[0],
-            )
 
 
 def has(values: Mapping[str, int], setting: Mapping[str, int]) -> bool:

@@ -247,6 +247,7 @@ POOL_EXAMPLES: Mapping[str, object] = {
     "choose": 2,
     "points": 1.5,
     "form": "list",
+    "forms": ["integer", "select one"],
     "letter": "y",
     "steps": 6,
     "digits": 1,

@@ -15,7 +15,7 @@ from exporters.release import together
 from itembank.audit import audit_package
 from itembank.kinds.table import SIGNATURES
 from itembank.pipeline import making
-from itembank.pipeline.selection import fits
+from itembank.pipeline.selection import fits, fits_in
 from itembank.pipeline.variants import Stream
 from itembank.spec import load_family
 from itembank.values.errors import ExportError, SpecError
@@ -328,6 +328,80 @@ def test_faults_of_a_part_stand_at_their_place(tmp_path, old, new, told):
 )
 def test_a_pool_leaves_points_and_form_to_the_parts(tmp_path, more, told):
     family = family_of(tmp_path, PARCELS)
+    with pytest.raises(SpecError) as error:
+        pool_of(tmp_path, family, variants=2, more=more)
+    assert told in str(error.value)
+
+
+SEVERAL = PARCELS.replace(
+    "forms: [integer]\n    shortcuts: allowed\n    points: 1.5",
+    """\
+forms: [list, select one]
+    shortcuts: allowed
+    points: 1.5""",
+).replace("ask: the least", "ask: all solutions")
+"""The first part asks how many, the second for all, to be typed or chosen."""
+
+
+def test_a_pool_says_in_which_form_each_part_is_put(tmp_path):
+    family = family_of(tmp_path, SEVERAL)
+    for more, forms in (
+        ("", ["integer", "list"]),
+        (", forms: [integer, select one]", ["integer", "select one"]),
+    ):
+        pool = pool_of(tmp_path, family, variants=2, more=more)
+        release = making.released(pool, "2027-spring")
+        first = [next(iter(group.items)) for group in release.groups]
+        assert [item.response.form for item in first] == forms
+        write_package("qti21", release, tmp_path / "p.zip")
+        assert audit_package(tmp_path / "p.zip").clean
+
+
+LATE = """\
+id: late-in-parts
+version: 1
+title: All solutions, and numbers on the way
+outcomes: [solve-linear-congruences]
+level: easy
+small: few are enough to see the last of them drawn
+parameters:
+  d: {one of: [2, 3, 4]}
+  m: {one of: [11, 29]}
+  a: {integer: [2, 9]}
+  b: {integer: [1, 3]}
+coefficients: any
+shortcuts: allowed
+given away: allowed
+problem: linear
+given: {congruence: d*a*x = d*b, modulus: d*m}
+ask: all solutions
+parts:
+  - {forms: [list, match]}
+  - {forms: [select all]}
+"""
+"""None goes in match, some in select all."""
+
+
+def test_a_part_that_is_drawn_late_is_no_excuse_for_the_others(tmp_path):
+    """A variant whose first part goes in the form that is used, and not in all, comes last; one
+    of which another part does not fit never comes."""
+    family = family_of(tmp_path, LATE)
+    drawn = list(Stream(family, "x", fits(family)))
+    assert any(variant.late for variant in drawn)
+    for variant in drawn:
+        for part in variant.each:
+            fits_in(part.family, part.family.forms[:1])(part.candidate)
+
+
+@pytest.mark.parametrize(
+    ("more", "told"),
+    [
+        (", forms: [integer]", "expected a form for each of the 2 parts of 'parcels-in-parts'"),
+        (", forms: [integer, set]", "part (b) of 'parcels-in-parts' has no form 'set'; expected"),
+    ],
+)
+def test_forms_that_parts_do_not_have_are_told(tmp_path, more, told):
+    family = family_of(tmp_path, SEVERAL)
     with pytest.raises(SpecError) as error:
         pool_of(tmp_path, family, variants=2, more=more)
     assert told in str(error.value)
