@@ -12,9 +12,10 @@ Source: IMS Question & Test Interoperability Assessment Test, Section and Item I
 """
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from copy import deepcopy
 from fractions import Fraction
+from hashlib import sha256
 from itertools import product
 from math import prod
 from string import ascii_lowercase
@@ -62,6 +63,7 @@ def is_composite(root: Element) -> bool:
 def parts_of(root: Element) -> list[Element]:
     """A part each as an item alone, in the names of 2.x; Unsupported where it cannot stand so."""
     root = deepcopy(root)
+    refuse_loose_words(root)
     if namespace_of(root) == qti3.NAMESPACE:
         root = qti3.in_names_of_2(root)
     body = only(children(root, "itemBody"), "itemBody")
@@ -95,6 +97,33 @@ def parts_of(root: Element) -> list[Element]:
                 unlettered(child, letter)
     told_together(totals, each)
     return list(each.values())
+
+
+def refuse_loose_words(root: Element) -> None:
+    """Unsupported for words that stand outside the body, where no part has them."""
+    rules = root.iterchildren("{*}responseProcessing", "{*}qti-response-processing")
+    for element in (root, *rules):
+        texts = (element.text, *(child.tail for child in element))
+        if words := "".join(filter(None, texts)).strip():
+            raise Unsupported(worded("the words '{text}' outside the body", text=words[:40]))
+
+
+WHOLE = re.compile(r"parts-([0-9a-f]{16})(?:-.+)?")
+ITEM = re.compile(r"(item-[0-9a-f]{16})(?:-.+)?")
+
+
+def of_others(whole: str, parts: Iterable[Element]) -> Iterator[str]:
+    """A part that another variant has: the name of all is a hash of theirs.
+
+    Where a platform has given names of its own there is nothing to compare.
+    """
+    named = WHOLE.fullmatch(whole)
+    own = [ITEM.fullmatch(part.get("identifier", "")) for part in parts]
+    if named is None or None in own:
+        return
+    text = "\n".join(match[1] for match in own if match)
+    if sha256(text.encode()).hexdigest()[:16] != named[1]:
+        yield worded("{whole}: expected the parts of this question, got others", whole=whole)
 
 
 def alone(block: Element, root: Element, letter: str) -> Element:
@@ -194,8 +223,8 @@ def unlettered(element: Element, letter: str) -> None:
 def names_choices(element: Element, name: str) -> bool:
     """Whether the text of an element names choices: a value of a declaration, a constant."""
     if name == "value":
-        declared = next(element.iterancestors(*(f"{{*}}{tag}" for tag in DECLARED)))
-        return declared.get("baseType") in OF_CHOICES
+        declared = next(element.iterancestors(*(f"{{*}}{tag}" for tag in DECLARED)), None)
+        return declared is not None and declared.get("baseType") in OF_CHOICES
     if name != "baseValue" or element.get("baseType") not in OF_CHOICES:
         return False
     above = element.getparent()
@@ -314,6 +343,9 @@ def looked_up(rule: Element, wanted: list[str], each: Mapping[str, Element]) -> 
     ):
         raise Unsupported(worded("a table of scores that is not read"))
     table: dict[tuple[Fraction, ...], Fraction] = {}
+    unread = [e for e in rule.iter(etree.Element) if not set(e.attrib) <= read_in_a_table(e)]
+    if unread:
+        raise Unsupported(worded("a table of scores that is not read"))
     for row in rows:
         condition, value = two(row)
         table.setdefault(scores_in(condition, wanted), set_to(value))
@@ -333,6 +365,16 @@ def looked_up(rule: Element, wanted: list[str], each: Mapping[str, Element]) -> 
                     found=found,
                 )
             )
+
+
+def read_in_a_table(element: Element) -> set[str]:
+    """The attributes of an element in a table of scores that are read."""
+    return {
+        "variable": {"identifier"},
+        "setOutcomeValue": {"identifier"},
+        "equal": {"toleranceMode"},
+        "baseValue": {"baseType"},
+    }.get(local_name(element), set())
 
 
 def two(row: Element) -> tuple[Element, Element]:

@@ -51,7 +51,7 @@ def part_of(stem: Lines, title: str, phrases: Phrases, paper: bool) -> tuple[Par
     if len(found) > 1:
         raise Unsupported(worded("a stem that says twice which part it is"))
     at, match = found[0]
-    letter, of = match[1], int(match[2])
+    letter, of = match[1], int(match[2][:3])
     if not 2 <= of <= 9 or ord(letter) - ord(FIRST) >= of:
         raise Unsupported(worded("a part ({letter}) of {of}", letter=letter, of=of))
     if not paper and (titled is None or titled[2] != letter):

@@ -101,6 +101,7 @@ def taken_apart(root: Element, reader: Reader, found: Found) -> Iterator[tuple[E
         found.findings.append(laid_out("{item}: {why}", item=whole, why=wording(reason)))
         yield root, reader
         return
+    found.findings += composite.of_others(whole, parts)
     found.wholes.append((whole, tuple(part.get("identifier", "") for part in parts)))
     yield from ((part, qti2.seen_item) for part in parts)
 

@@ -3,6 +3,7 @@
 What is changed here is what a writer could get wrong: each change must be told.
 """
 
+import random
 import re
 import zipfile
 from pathlib import Path
@@ -14,6 +15,8 @@ from itembank.audit import audit_package
 from itembank.audit.against import compared
 from itembank.cli.arguments import pool_named
 from itembank.pipeline import making
+from itembank.values.errors import PackageError
+from tests.audit.test_random_changes import changed as random_change
 from tests.exporters import samples
 from tests.exporters.composites import groups_of
 
@@ -235,6 +238,57 @@ def test_a_part_that_is_gone_with_all_that_is_its_own_is_missed(packages, tmp_pa
     assert "expected the parts (a) to (b) together, got (a)" in told
 
 
+def test_a_part_of_another_variant_is_told(tmp_path):
+    """Two questions without a story, whose second parts have changed places."""
+    text = HALVES.replace("{family: linear-in-parts, variants: 1}",
+                          "{family: primitive-roots-in-parts, variants: 2}")  # fmt: skip
+    path = tmp_path / "two.zip"
+    write_package("qti21", released(tmp_path, text), path)
+    with zipfile.ZipFile(path) as package:
+        names = [name for name in package.namelist() if name.startswith("parts-")]
+        first, second = (package.read(name).decode() for name in names)
+
+    def pieces(text: str) -> list[str]:
+        """What a variant has of its part (b), in the order of the document."""
+        rules = re.findall(r"<responseCondition>.*?</responseCondition>", text, re.S)
+        return [
+            declared(text, "b"), block(text, "b"),
+            *(rule for rule in rules if "RESPONSE_b" in rule),
+            "".join(re.findall(r'<modalFeedback outcomeIdentifier="\w+_b".*', text, re.S)),
+        ]  # fmt: skip
+
+    def exchange(text: str) -> str:
+        other = second if text == first else first
+        for own, theirs in zip(pieces(text), pieces(other), strict=True):
+            text = text.replace(own, theirs)
+        return text
+
+    told = changed(path, tmp_path / "new.zip", exchange)
+    assert told.count("expected the parts of this question, got others") == 2
+
+
+def test_no_change_of_a_question_in_parts_ends_in_a_traceback(packages, tmp_path, members):
+    whole, chance, reported = members(packages["two"]), random.Random("parts"), 0
+    (name,) = (name for name in whole if name.startswith("parts-"))
+    for _ in range(40):
+        text = random_change(whole[name].decode(), chance)
+        with zipfile.ZipFile(tmp_path / "new.zip", "w") as package:
+            for other, data in whole.items():
+                package.writestr(other, text.encode() if other == name else data)
+        try:
+            reported += bool(audit_package(tmp_path / "new.zip").items)
+        except PackageError as error:
+            assert str(error).count("\n") == 0
+    assert reported >= 10
+
+
+def test_a_number_of_parts_without_end_is_no_number_of_parts(packages, tmp_path):
+    def change(text: str) -> str:
+        return text.replace("Part (a) of 3.", f"Part (a) of {'9' * 5000}.")
+
+    assert "a part (a) of 999" in changed(packages["three"], tmp_path / "new.zip", change)
+
+
 # ------------------------------------------------------------ what is between the parts
 
 
@@ -247,6 +301,8 @@ def test_a_part_that_is_gone_with_all_that_is_its_own_is_missed(packages, tmp_pa
         ("halves", ">1.5</baseValue><variable", ">1</baseValue><variable", "expected 1.5, got 0"),
         ("halves", '<variable identifier="SCORE_b"/></equal></and>',
          '<variable identifier="SCORE_a"/></equal></and>', "a table of scores that is not read"),
+        ("halves", '<variable identifier="SCORE_b"/></equal></and>',
+         '<variable identifier="SCORE_b" weightIdentifier="W"/></equal></and>', "is not read"),
         ("halves", "<and><equal", "<or><equal", "a table of scores that is not read"),
     ],
 )  # fmt: skip
@@ -301,6 +357,8 @@ ADDED = '<sum><variable identifier="SCORE_a"/><variable identifier="SCORE_b"/>'
         ('outcomeIdentifier="SOLUTION_a"', 'outcomeIdentifier="SOLUTION_b"', "does not begin so"),
         ('identifier="true_b"', 'identifier="true"', "whose names end with its letter"),
         ('<simpleChoice identifier="true_b"', '<simpleChoice identifier="true_a"', "end with its"),
+        ("</itemBody>", "</itemBody>Hint: 7.", "the words 'Hint: 7.' outside the body"),
+        ("</responseProcessing>", "Hint</responseProcessing>", "the words 'Hint' outside the body"),
         ('xml:lang="en"', 'xml:lang="en" label="x = 1 mod 7; the least"', "a statement for all"),
     ],
 )
