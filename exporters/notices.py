@@ -85,7 +85,8 @@ class Affected:
 class Withdrawn:
     """A withdrawn question, with its key as released and as found again now.
 
-    right_key: None where it was not found, and `why_none` says why.
+    right_key: None where it was not found, and `why_none` says why.  whole: of a part of a question
+    the item that holds all of its parts in some packages, else "".
     """
 
     identifier: str
@@ -97,6 +98,7 @@ class Withdrawn:
     why_none: str
     forms: tuple[str, ...]
     affected: tuple[Affected, ...]
+    whole: str = ""
 
     @property
     def key_stands(self) -> bool:
@@ -135,6 +137,7 @@ def of_question(question: Withdrawn, speaker: Speaker) -> list[Element]:
     key = say("Key as released: {key}", key=question.released_key)
     return [
         h("h2", f"{question.title} ({question.identifier})"),
+        *([h("p", speaker.text(held_by(question)))] if question.whole else []),
         h("p", f"{question.statement}; {question.ask}"),
         h("p", speaker.text(key)),
         h("p", speaker.text(found_key(question, speaker.language))),
@@ -154,6 +157,14 @@ def of_question(question: Withdrawn, speaker: Speaker) -> list[Element]:
         if affected
         else h("p", speaker.text(say("It was never released: nobody is affected."))),
     ]
+
+
+def held_by(question: Withdrawn) -> Said:
+    return say(
+        "This is a part of a question. Where that is one item with all of its parts, the item is"
+        " {whole}, and only the score of this part changes.",
+        whole=question.whole,
+    )
 
 
 def found_key(question: Withdrawn, language: str) -> Said:

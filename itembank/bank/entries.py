@@ -4,8 +4,9 @@ import json
 from collections.abc import Iterator, Sequence
 from dataclasses import asdict, dataclass
 from itertools import starmap
+from typing import Any
 
-from sqlalchemy import Connection, func, insert, select
+from sqlalchemy import Connection, Select, func, insert, select
 
 from itembank import __version__
 from itembank.bank.schema import draws, families, items, problems, terms, undone
@@ -14,6 +15,7 @@ from itembank.forms import form_of
 from itembank.spec import Family
 from itembank.values.errors import BankError
 from itembank.values.item import Item, Response
+from itembank.values.parts import letter_of, name_of_all, name_of_part, whole_of
 from itembank.values.worded import joined, worded
 
 Purpose = str
@@ -203,8 +205,13 @@ def problem_numbers(connection: Connection, names: Sequence[str]) -> dict[str, i
 
 
 def item_number(connection: Connection, name: str) -> int:
-    """The number of the item of this identifier, or of a fingerprint that begins so."""
+    """The number of the item of this identifier, or of a fingerprint that begins so.
+
+    A part of a question that is one item in packages has a name by that item, too.
+    """
     query = select(items.c.id, items.c.identifier).order_by(items.c.identifier).limit(2)
+    if name.startswith("parts-"):
+        return part_number(connection, name)
     if name.startswith("item-"):
         found = connection.execute(query.where(items.c.identifier == name)).all()
     else:
@@ -220,6 +227,55 @@ def item_number(connection: Connection, name: str) -> int:
         several = [worded("which begins the hash of several")] if len(found) > 1 else []
         raise BankError(joined(", ", [told, *several]))
     return inserted(found[0].id)
+
+
+def part_number(connection: Connection, name: str) -> int:
+    """The number of a part by the item that holds all parts: "parts-0123456789abcdef.b"."""
+    whole, _dot, letter = name.partition(".")
+    rows = connection.execute(parts().where(families.c.name.contains("."))).all()
+    found: dict[tuple[Any, ...], dict[str, Any]] = {}
+    for row in rows:
+        variant = whole_of(row.name), row.version, row.seed, row.variant
+        found.setdefault(variant, {})[letter_of(row.name)] = row
+    for own in found.values():
+        in_order = [own[part] for part in sorted(own)]
+        if name_of_all([row.identifier for row in in_order]) == whole:
+            if letter in own:
+                return inserted(own[letter].id)
+            raise BankError(
+                worded(
+                    "item {item}: it holds the parts of a question; expected one of them: {parts}",
+                    item=whole,
+                    parts=", ".join(name_of_part(whole, part) for part in sorted(own)),
+                )
+            )
+    raise BankError(worded("item {item}: the bank holds no question of this name", item=name))
+
+
+def parts() -> Select[Any]:
+    """What tells parts of one variant."""
+    return select(
+        items.c.id, items.c.identifier, items.c.seed, items.c.variant,
+        families.c.name, families.c.version,
+    ).join(families, families.c.id == items.c.family)  # fmt: skip
+
+
+def whole_item(connection: Connection, number: int) -> str:
+    """The identifier of the one item that holds all parts, if this is one of them; else ""."""
+    own = connection.execute(parts().where(items.c.id == number)).one()
+    if not letter_of(own.name):
+        return ""
+    beside = connection.execute(
+        parts()
+        .where(
+            items.c.seed == own.seed,
+            items.c.variant == own.variant,
+            families.c.version == own.version,
+            families.c.name.startswith(f"{whole_of(own.name)}.", autoescape=True),
+        )
+        .order_by(families.c.name)
+    )
+    return name_of_all([row.identifier for row in beside])
 
 
 def identity(connection: Connection, item: int) -> tuple[str, str]:

@@ -244,11 +244,20 @@ def export_again(
 
 @dataclass(frozen=True)
 class Change:
-    """An item that came or went between two releases."""
+    """An item that came or went between two releases.
+
+    whole: of a part of a question the item that holds all of its parts in some packages, else "".
+    """
 
     identifier: str
     title: str
     family: str
+    whole: str = ""
+
+    @property
+    def names(self) -> str:
+        """What it may be called on a platform."""
+        return f"{self.identifier} ({self.whole})" if self.whole else self.identifier
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -296,7 +305,12 @@ def export_since(
         now = set(contents.items)
         delta = only(contents, now - before)
         changes = [
-            tuple(Change(*facts) for facts in entries.named(connection, sorted(numbers)))
+            tuple(
+                Change(*facts, entries.whole_item(connection, number))
+                for number, facts in zip(
+                    sorted(numbers), entries.named(connection, sorted(numbers)), strict=True
+                )
+            )
             for numbers in (now - before, before - now)
         ]
         mark = releases.fingerprint(connection, contents)
@@ -316,8 +330,8 @@ def export_since(
             term=term,
             language=contents.language,
             since=earlier,
-            new=[(c.identifier, c.title) for c in new],
-            retire=[(c.identifier, c.title) for c in retire],
+            new=[(c.names, c.title) for c in new],
+            retire=[(c.names, c.title) for c in retire],
             kept=len(now & before),
         ),
     )

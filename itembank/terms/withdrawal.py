@@ -7,7 +7,7 @@ parallel forms that hold an item, each gets an equal one in its place, and no ot
 """
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import count
 from pathlib import Path
@@ -125,6 +125,8 @@ class Gone:
     reason: str
     held: tuple[Holding, ...]
     forms: tuple[tuple[str, str, str], ...]
+    whole: str = ""
+    """Of a part of a question the item that holds all parts in some packages."""
 
     @cached_property
     def question(self) -> Withdrawn:
@@ -134,7 +136,7 @@ class Gone:
             for pool, term, form in self.forms
             if (pool, term, form) not in of_releases
         ]
-        return question(self.item, self.held, unreleased)
+        return replace(question(self.item, self.held, unreleased), whole=self.whole)
 
 
 def found(bank: Bank, number: int, reason: str) -> Gone:
@@ -145,6 +147,7 @@ def found(bank: Bank, number: int, reason: str) -> Gone:
             reason=reason,
             held=tuple(releases.holdings(connection, number)),
             forms=tuple(forms.holding(connection, number)),
+            whole=entries.whole_item(connection, number),
         )
 
 

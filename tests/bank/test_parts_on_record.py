@@ -6,6 +6,7 @@ import zipfile
 from fractions import Fraction
 
 import pytest
+from lxml import etree
 
 from exporters.release import Target
 from itembank.audit import audit_package
@@ -13,7 +14,7 @@ from itembank.bank import entries, open_bank, releases
 from itembank.terms import assembly, draw, editions, export, results, status
 from itembank.terms.decisions import drawn_release
 from itembank.terms.withdrawal import withdraw
-from itembank.values.errors import SpecError
+from itembank.values.errors import BankError, SpecError
 from tests.wishes import family_of, pool_of
 
 CASHIERS = """\
@@ -120,6 +121,39 @@ IN_TWO = CASHIERS.replace(
     "story: A clerk counts modulo {p*q}.",
     "story:\n  en: A clerk counts modulo {p*q}.\n  de: Jemand zählt modulo {p*q}.",
 )
+
+
+def test_a_part_is_known_by_the_one_item_that_holds_it_on_a_platform(bank, pool, tmp_path):
+    draw.draw(bank, pool, TERMS[0])
+    made = export.export(bank, pool.id, TERMS[0], tmp_path, [Target("qti21")])
+    with zipfile.ZipFile(tmp_path / made.packages[0][0].file) as package:
+        names = [name for name in package.namelist() if name.startswith("parts-")]
+        (root, *_others) = (etree.fromstring(package.read(name)) for name in names)
+    whole, own = root.get("identifier"), [e.get("id") for e in root.iter("{*}div") if e.get("id")]
+    with bank.reading() as connection:
+        numbers = [entries.item_number(connection, name) for name in own]
+        assert entries.item_number(connection, f"{whole}.b") == numbers[1]
+        for name, told in (
+            (whole, f"expected one of them: {whole}.a, {whole}.b"),
+            (f"{whole}.c", f"expected one of them: {whole}.a, {whole}.b"),
+            ("parts-0123456789abcdef.a", "the bank holds no question of this name"),
+        ):
+            with pytest.raises(BankError, match=told):
+                entries.item_number(connection, name)
+
+    gone = withdraw(bank, [f"{whole}.b"], "misprint", tmp_path)
+
+    (note,) = gone.notes
+    assert own[1] in note.name
+    assert f"the item is {whole}, and only the score of this part" in note.read_text("utf-8")
+    draw.draw(bank, pool, TERMS[0])
+    changed = export.export_since(
+        bank, pool.id, TERMS[0], made.release.name, tmp_path, [Target("qti22")]
+    )
+    page = changed.list.read_text("utf-8")
+    assert all(f"{name} ({whole})" in page for name in own)
+
+
 OTHERS = (
     IN_TWO.replace("id: keys-in-parts", "id: cashiers-in-parts")
     .replace("{prime: [5, 13]}", "{prime: [47, 61]}")
