@@ -71,7 +71,7 @@ def in_range(ask: str, problem: Problem, answer: ResidueSet, found: Range) -> tu
 
     ComposeError where nothing in the range can answer, or too much.
     """
-    if getattr(problem, "whole", answer.modulus) != answer.modulus:
+    if problem.kind == "system" and getattr(problem, "whole", 0) != answer.modulus:
         raise ComposeError(worded("answer: the system has bounds of its own beside the range"))
     if ask in ENDS:
         return (end_in_range(answer, ask, found),)

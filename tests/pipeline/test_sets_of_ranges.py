@@ -112,6 +112,44 @@ def test_a_range_without_a_solution_has_an_answer_too(tmp_path):
     assert all("there is no solution" in plain.blocks(item.solution[-1:]) for item in empty)
 
 
+INDICES = """\
+id: roots-by-indices-around-zero
+version: 1
+title: Roots by indices
+problem: power_by_indices
+outcomes: [indices]
+level: medium
+parameters:
+  p: {prime: [11, 23]}
+  g: {integer: [2, p - 2]}
+  k: {integer: [3, 7]}
+  e: {integer: [2, p - 2]}
+where: ["order(g, p) == p - 1"]
+given: {factor: 1, exponent: k, value: e^k % p, base: g, modulus: p}
+ask: all solutions
+answer: {residues: symmetric}
+shortcuts: allowed
+forms: [list]
+"""
+
+
+def test_a_kind_with_a_modulus_of_indices_has_a_range_too(tmp_path):
+    release = released(tmp_path, family_of(tmp_path, INDICES), variants=VARIANTS)
+
+    for item in release.groups[0].items:
+        p, values = item.response.modulus, item.response.values
+        assert values and all(-p / 2 < n <= p / 2 for n in values)
+    assert audited(release, tmp_path, lambda item: item).count("agreed") == VARIANTS
+
+
+def test_bounds_of_a_system_and_a_range_do_not_go_together(tmp_path):
+    family = family_of(tmp_path, OF_SYSTEM.replace("modulus: p*q", "modulus: 2*p*q"))
+
+    rejected = capacity(family, fits(family)).rejected
+    own = "answer: the system has bounds of its own beside the range"
+    assert rejected.keys() == {own, "fails 'a != b'"}
+
+
 def test_too_many_in_the_range_are_passed_over_and_counted(tmp_path):
     family = family_of(tmp_path, OF_SYSTEM.replace("[0, 200]", "[0, 900]"))
 
