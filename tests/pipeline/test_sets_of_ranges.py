@@ -4,7 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from exporters.formats import FORMATS
+from exporters.formats import FORMATS, write_package
+from itembank.audit import audit_package
 from itembank.kinds.table import SIGNATURES
 from itembank.notation import plain
 from itembank.pipeline.capacity import capacity
@@ -155,6 +156,41 @@ def test_too_many_in_the_range_are_passed_over_and_counted(tmp_path):
 
     rejected = capacity(family, fits(family)).rejected
     assert any("integers of the range solve it, expected at most 12" in why for why in rejected)
+
+
+PARTS = """\
+id: three-of-one-system
+version: 1
+title: Three questions of one system
+problem: system
+outcomes: [solve]
+level: easy
+parameters:
+  p: {prime: [5, 13]}
+  q: {prime: [7, 19], except: [p]}
+  a: {integer: [1, p - 1]}
+  b: {integer: [1, q - 1]}
+where: [p < q, a != b]
+given: {congruences: [x = a, x = b], moduli: [p, q]}
+guessing: one part has a solution where another has it
+parts:
+  - {ask: the solution, forms: [integer]}
+  - {ask: the least, answer: {above: 300}, forms: [integer]}
+  - {ask: all solutions, answer: {between: [0, 300]}, forms: [list]}
+"""
+
+
+def test_parts_of_one_question_may_ask_for_different_ranges(tmp_path):
+    release = released(tmp_path, family_of(tmp_path, PARTS), variants=VARIANTS)
+    residues, least, lists = (tuple(group.items) for group in release.groups)
+
+    for one, beyond, several in zip(residues, least, lists, strict=True):
+        r, m = one.response.value, one.response.modulus
+        assert beyond.response.value == next(n for n in range(301, 301 + m) if n % m == r)
+        assert several.response.values == tuple(n for n in range(301) if n % m == r)
+    write_package("qti21", release, tmp_path / "p.zip")
+    report = audit_package(tmp_path / "p.zip")
+    assert report.clean, report.as_text()
 
 
 # ------------------------------------------------------------ wrong keys, wrong stems
