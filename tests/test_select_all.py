@@ -12,11 +12,9 @@ from itembank.audit.phrases import phrases_of
 from itembank.kinds.table import SIGNATURES
 from itembank.languages import Speaker
 from itembank.pipeline import making
-from itembank.pipeline.selection import fits
-from itembank.pipeline.variants import Stream
 from itembank.spec import FamilyShelf, load_pool
 from itembank.values.item import Item, SelectAll
-from tests.shipped import FAMILIES
+from tests.shipped import FAMILIES, drawn
 
 FAMILY = """\
 id: all-of-them
@@ -100,8 +98,7 @@ CHOSEN_FROM = [name for name, family in FAMILIES.items() if family.ask in ASKED]
 
 @pytest.mark.parametrize("name", CHOSEN_FROM)
 def test_the_audit_knows_how_each_kind_says_that_there_is_none(name: str) -> None:
-    family = FAMILIES[name]
-    variant = next(iter(Stream(family, "tests", fits(family))))
+    (variant,) = drawn(name)
 
     none = Speaker().text(variant.problem.phrases.none)
     assert claims.value(none, phrases_of("en").answer) is None

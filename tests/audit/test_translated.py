@@ -26,14 +26,14 @@ from itembank.kinds.table import KINDS
 from itembank.languages import __main__ as keeping
 from itembank.languages.catalogue import ENGLISH, languages
 from itembank.pipeline.compose import Wording, compose
-from itembank.pipeline.selection import fits, item_of
-from itembank.pipeline.variants import Stream, Variant
+from itembank.pipeline.selection import item_of
+from itembank.pipeline.variants import Variant
 from itembank.spec import Family, PoolEntry
 from itembank.values.errors import ComposeError
 from itembank.values.item import Item, Provenance
 from itembank.values.vocabulary import FORMS_OF_ASK
 from tests.catalogues import catalogues_in, forget
-from tests.shipped import FAMILIES
+from tests.shipped import FAMILIES, drawn
 
 LANGUAGES = [language for language in languages() if language != ENGLISH]
 
@@ -58,11 +58,9 @@ def family(name: str) -> Family:
     return FAMILIES[name]
 
 
-@cache
-def variants(name: str) -> tuple[Variant, ...]:
+def variants(name: str) -> list[Variant]:
     """The first two."""
-    found = family(name)
-    return tuple(islice(Stream(found, "translated", fits(found)), 2))
+    return drawn(name, 2)
 
 
 def points(name: str, form: str) -> int:

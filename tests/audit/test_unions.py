@@ -2,7 +2,6 @@
 
 import re
 import zipfile
-from itertools import islice
 from pathlib import Path
 
 import pytest
@@ -17,7 +16,7 @@ from itembank.pipeline.selection import fits, item_of
 from itembank.pipeline.variants import Stream
 from itembank.spec import PoolEntry
 from tests.kinds.telling import feedback_of, rendered
-from tests.shipped import FAMILIES
+from tests.shipped import FAMILIES, drawn
 
 UNIONS = phrases_of("en").unions
 
@@ -70,8 +69,7 @@ def test_conditions_that_hold_together_and_alternatives_are_let_be(text):
 @pytest.mark.parametrize("name", OF_CLASSES)
 def test_no_shipped_family_tells_a_union_as_a_conjunction(name):
     """Working and feedback of ten variants; half of the singular ones have mixed classes."""
-    family = FAMILIES[name]
-    for variant in islice(Stream(family, "unions", fits(family)), 10):
+    for variant in drawn(name, 10):
         problem, solution = variant.problem, variant.solution
         told = [rendered(problem.worked(solution)), *map(feedback_of, problem.slips(solution))]
         for blocks in told:

@@ -4,7 +4,6 @@ import re
 import unicodedata
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from itertools import islice
 from random import Random
 
 import pytest
@@ -17,12 +16,12 @@ from itembank.notation import plain
 from itembank.notation.building import plain_polynomial
 from itembank.notation.tree import Blocks, Display, Inlines, Paragraph, Strong, Table, Words
 from itembank.pipeline.compose import Wording, compose
-from itembank.pipeline.selection import fits, in_its_range
-from itembank.pipeline.variants import Stream, Variant
+from itembank.pipeline.selection import in_its_range
+from itembank.pipeline.variants import Variant
 from itembank.spec import Family
 from itembank.values.item import Item, Provenance
 from tests.kinds import congruence_samples, residue_samples, unit_samples
-from tests.shipped import FAMILIES
+from tests.shipped import FAMILIES, drawn
 
 LANGUAGES = [language for language in languages() if language != "en"]
 
@@ -102,7 +101,7 @@ def composed(family: Family, variant: Variant, language: str) -> Item:
 def pairs(name: str, n: int) -> Iterator[tuple[Item, Item]]:
     """The same questions in English and in each other language."""
     family = FAMILIES[name]
-    for variant in islice(Stream(family, "translated", fits(family)), n):
+    for variant in drawn(name, n):
         english = composed(family, variant, "en")
         for language in LANGUAGES:
             yield english, composed(family, variant, language)

@@ -2,7 +2,6 @@
 
 import re
 from functools import cache
-from itertools import islice
 
 import pytest
 
@@ -10,12 +9,11 @@ from itembank.kinds.next_steps import BY_ASK, BY_FORM, OF_POLYNOMIALS, next_step
 from itembank.kinds.table import KINDS
 from itembank.notation import plain
 from itembank.pipeline.compose.remarks import MOST_TOLD
-from itembank.pipeline.selection import fits, item_in_form
-from itembank.pipeline.variants import Stream
+from itembank.pipeline.selection import item_in_form
 from itembank.values.errors import ComposeError
 from itembank.values.item import Item, ListEntry, SelectAll, SelectOne, TrueFalse
 from itembank.values.vocabulary import FORMS_OF_ASK
-from tests.shipped import FAMILIES
+from tests.shipped import FAMILIES, drawn
 
 VARIANTS = 20
 DIGITS = dict(zip("⁰¹²³⁴⁵⁶⁷⁸⁹", "0123456789", strict=True))
@@ -24,9 +22,8 @@ DIGITS = dict(zip("⁰¹²³⁴⁵⁶⁷⁸⁹", "0123456789", strict=True))
 @cache
 def items(family: str) -> tuple[Item, ...]:
     """The first variants of a family in each form that takes them."""
-    drawn = islice(Stream(FAMILIES[family], "feedback", fits(FAMILIES[family])), VARIANTS)
     found = []
-    for variant in drawn:
+    for variant in drawn(family, VARIANTS):
         for form in FAMILIES[family].forms:
             try:
                 found.append(item_in_form(variant, form))

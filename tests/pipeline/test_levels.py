@@ -2,17 +2,14 @@
 
 import json
 from collections import Counter
-from itertools import islice
 from pathlib import Path
 
 import pytest
 
 from itembank.pipeline.appraisal import family_report
 from itembank.pipeline.levels import STEPS, fitting, middle
-from itembank.pipeline.selection import fits
-from itembank.pipeline.variants import Stream
 from itembank.values.vocabulary import DERIVED_FORMS, LEVELS
-from tests.shipped import FAMILIES
+from tests.shipped import FAMILIES, drawn
 
 DRAWS = Path(__file__).with_name("draws.json")
 
@@ -26,7 +23,7 @@ def test_every_level_has_a_band_and_every_effort_a_level():
 def test_the_level_of_a_shipped_family_follows_from_its_effort(name):
     """An IBAN with a missing digit was "difficult" with 4 steps, all stages "medium" with 22."""
     family = FAMILIES[name]
-    variants = list(islice(Stream(family, "levels", fits(family)), 40))
+    variants = drawn(name, 40)
     for part in family.each:
         steps = Counter(variant.of_part(part).effort.steps for variant in variants)
         assert part.ask == "the steps" or part.level in fitting(middle(steps)), part.id
@@ -47,7 +44,7 @@ def test_one_question_has_one_level(kind, variants):
     level: dict[tuple[str, ...], str] = {}
     for name in asks_alike(kind):
         family = FAMILIES[name]
-        for variant in islice(Stream(family, "levels", fits(family)), variants):
+        for variant in drawn(name, variants):
             asked = (family.ask, *variant.problem.statement)
             assert level.setdefault(asked, family.level) == family.level, asked
 
