@@ -2,6 +2,7 @@
 
 import os
 from collections.abc import Iterator
+from contextlib import ExitStack
 from pathlib import Path
 
 import pytest
@@ -28,13 +29,16 @@ def missing() -> str | None:
 
 @pytest.fixture(scope="session")
 def readers() -> Iterator[dict[str, Reader]]:
+    """Each in a browser of its own, so that both can be used at once."""
     reason = missing()
     if reason and "browser" in os.environ.get("ITEMBANK_REQUIRE", "").split():
         pytest.fail(f"ITEMBANK_REQUIRE asks for the browser tests, but {reason}")
     if reason:
         pytest.skip(reason)
-    with Served() as address, Chromium() as browser:
-        yield {name: Reader.opened(name, browser, address) for name in READERS}
+    with Served() as address, ExitStack() as opened:
+        yield {
+            name: Reader.opened(name, opened.enter_context(Chromium()), address) for name in READERS
+        }
 
 
 @pytest.fixture(params=READERS)

@@ -4,6 +4,7 @@ Answered right, as each slip would, and not at all; a typed set in other places 
 representatives is in test_items_in_readers.py.
 """
 
+from concurrent.futures import ThreadPoolExecutor
 from functools import cache
 
 import pytest
@@ -57,7 +58,8 @@ def test_a_family_is_graded_in_the_readers_as_its_items_say(
     data = document(item)
     texts = modal_texts(data)
     tried = [a for a in answers(item) if a.name in ("key", "blank") or a.slip is not None]
-    for reader in readers.values():
+
+    def graded(reader: Reader) -> None:
         for answer in tried:
             reader.load(data)
             give(reader, item, answer.given)
@@ -72,3 +74,6 @@ def test_a_family_is_graded_in_the_readers_as_its_items_say(
             if answer.name == "blank" and form == "order":
                 heard.discard(texts.get("otherwise", ""))  # an arrangement that nobody touched
             assert heard == told, where
+
+    with ThreadPoolExecutor(len(readers)) as at_once:  # most of their time is waiting
+        list(at_once.map(graded, readers.values()))
