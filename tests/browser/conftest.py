@@ -68,10 +68,15 @@ def release(tmp_path_factory: pytest.TempPathFactory) -> Release:
     return making.released(pool_named(str(path), ()), "2027-spring")
 
 
+@pytest.fixture(scope="session")
+def packet(release: Release) -> bytes:
+    return packet_of_release(release)
+
+
 @pytest.fixture
-def page(browser: Chromium, release: Release, tmp_path: Path) -> Iterator[Page]:
+def page(browser: Chromium, packet: bytes, tmp_path: Path) -> Iterator[Page]:
     """The packet, opened from a file, wide as a desk's screen, nothing of it remembered."""
-    opened = opened_anew(browser, tmp_path / "review.html", packet_of_release(release))
+    opened = opened_anew(browser, tmp_path / "review.html", packet)
     yield opened
     opened.call("Page.close")
 
