@@ -15,15 +15,15 @@ FAMILIES = FamilyShelf(find_families([library() / "families"]), SIGNATURES)
 
 
 @cache
-def begun(family: str) -> tuple[list[Variant], Iterator[Variant]]:
+def begun(family: str, seed: str) -> tuple[list[Variant], Iterator[Variant]]:
     """What is drawn of a family so far, and the rest."""
     whole = FAMILIES[family]
-    return [], iter(Stream(whole, "library", fits(whole)))
+    return [], iter(Stream(whole, seed, fits(whole)))
 
 
-def drawn(family: str, n: int = 1) -> list[Variant]:
+def drawn(family: str, n: int = 1, seed: str = "library") -> list[Variant]:
     """The first n variants of a shipped family, drawn once for all tests that look at some."""
-    found, rest = begun(family)
+    found, rest = begun(family, seed)
     found += islice(rest, max(0, n - len(found)))
     return found[:n]
 

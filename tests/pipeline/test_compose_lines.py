@@ -2,6 +2,7 @@
 
 import re
 from collections import Counter
+from functools import cache
 from itertools import islice
 from math import gcd
 from typing import Any
@@ -19,6 +20,7 @@ from itembank.spec import PoolEntry
 from itembank.values.errors import ComposeError
 from itembank.values.item import Item, Provenance, SelectOne
 from tests.shipped import FAMILIES as SHIPPED
+from tests.shipped import drawn
 
 ASKS = ("the wrong line", "the missing step", "the next step", "the reason")
 
@@ -32,14 +34,15 @@ FAMILIES = {
 }
 
 
-def items(ask: str, n: int) -> list[Item]:
+@cache
+def items(ask: str, n: int) -> tuple[Item, ...]:
     """n items of every family with the ask."""
-    found = []
+    found: tuple[Item, ...] = ()
     for family in FAMILIES[ask]:
         entry = PoolEntry.model_construct(
             family=family, variants=n, choose=1, points=1, form="select one"
         )
-        found += [item_of(v, entry) for v in islice(Stream(family, "lines", fits(family)), n)]
+        found += tuple(item_of(v, entry) for v in drawn(family.id, n, "lines"))
     return found
 
 

@@ -4,7 +4,6 @@ import re
 from collections import Counter
 from dataclasses import replace
 from functools import cache
-from itertools import islice
 from math import factorial, gcd, prod
 
 import pytest
@@ -16,12 +15,12 @@ from itembank.audit import audit_package
 from itembank.audit.report import Report
 from itembank.forms import form_of
 from itembank.notation import plain
-from itembank.pipeline.selection import fits, item_of
-from itembank.pipeline.variants import Stream, Variant
+from itembank.pipeline.selection import item_of
+from itembank.pipeline.variants import Variant
 from itembank.spec import Family, PoolEntry
 from itembank.values.item import Guided, Item, ListEntry, MatchPairs, PutInOrder
 from itembank.values.vocabulary import FORMATS
-from tests.shipped import FAMILIES
+from tests.shipped import FAMILIES, drawn
 
 ORDERED = [name for name in FAMILIES if name.endswith("steps-in-order")]
 STAGED = {
@@ -49,18 +48,21 @@ def family(name: str) -> Family:
     return FAMILIES[name]
 
 
+def variants(name: str, n: int) -> list[Variant]:
+    return drawn(name, n, "ways")
+
+
 @cache
-def variants(name: str, n: int) -> tuple[Variant, ...]:
-    found = family(name)
-    return tuple(islice(Stream(found, "ways", fits(found)), n))
+def item_in(name: str, form: str, place: int) -> Item:
+    points = STAGED.get(name, 1) if form == "guided" else 1
+    entry = PoolEntry.model_construct(
+        family=family(name), variants=1, choose=1, points=points, form=form
+    )
+    return item_of(variants(name, place + 1)[place], entry)
 
 
 def items(name: str, form: str, n: int) -> list[Item]:
-    points = STAGED.get(name, 1) if form == "guided" else 1
-    entry = PoolEntry.model_construct(
-        family=family(name), variants=n, choose=1, points=points, form=form
-    )
-    return [item_of(variant, entry) for variant in variants(name, n)]
+    return [item_in(name, form, place) for place in range(len(variants(name, n)))]
 
 
 # ------------------------------------------------------------ what is told is so
