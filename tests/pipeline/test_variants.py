@@ -146,3 +146,20 @@ def test_picking_is_even_enough():
     picked = [draw.pick(f"even/{i}", 10) for i in range(1000)]
 
     assert all(abs(picked.count(d) - 100) < 5 * 9.5 for d in range(10))
+
+
+def test_signs_effort_and_slips_wait_until_a_variant_is_handed_out(tmp_path: Path):
+    """A typed list needs no slips to be drawn; what is drawn elsewhere comes whole, and alike."""
+    f = family(TWO_PRIMES, tmp_path)
+    whole = [draw.attempt(f, "x", fits(f), p, set()) for p in draw.assignments(f, 1000) or ()]
+    accepted = {found.problem: found for found in whole if not found.rejected}
+    draw.remembered.clear()
+
+    handed_out = [*islice(stream(f, "s"), 5)]
+
+    told = {key for key, found in draw.remembered.items() if "slips" in vars(found)}
+    assert told == {draw.remembered_as(f, "x", v.parameters) for v in handed_out}
+    assert len(draw.remembered) > len(told)
+    for v in handed_out:
+        found = accepted[v.name]
+        assert (v.signs, v.effort, v.slip_names) == (found.signs, found.effort, found.slips)

@@ -1,5 +1,7 @@
 """Expressions: the values Python gives, the functions' definitions, and every bound."""
 
+import ast
+import pickle
 import random
 import re
 from math import gcd
@@ -9,6 +11,7 @@ import sympy
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from itembank.spec.evaluating import evaluation
 from itembank.spec.expression import Place, Scope, condition, equation, number
 from itembank.spec.functions import FUNCTIONS, TooLarge, Undefined
 from itembank.spec.tokens import Misread
@@ -448,3 +451,39 @@ def test_an_equation_without_value_is_told_with_the_parameters(text, reason):
 def test_spaces_make_no_difference_to_the_canonical_text():
     assert equation("x**2+b * x=0", NAMES) == equation("x^2 + b*x = 0", NAMES)
     assert number("p*q", NAMES) != number("q*p", NAMES)
+
+
+def test_an_expression_that_was_evaluated_goes_to_another_process():
+    """Its code stays behind, and is compiled there."""
+    found = number("p^2*q", NAMES)
+    sides = equation("x^2 + (b + 1)*x = (x + p)^3", NAMES)
+    values = found.value(ENV), sides.sides(ENV)
+
+    again = pickle.loads(pickle.dumps(found))
+    as_well = pickle.loads(pickle.dumps(sides))
+
+    assert (again.value(ENV), as_well.sides(ENV)) == values
+
+
+def test_compiled_code_sees_nothing_but_parameters_and_functions():
+    """A name that passed by mistake would be looked up among the parameters, never in Python."""
+    run = evaluation(ast.parse("__import__", mode="eval").body)
+
+    with pytest.raises(KeyError, match="__import__"):
+        run({})
+    assert run({"__import__": 7}) == 7
+
+
+@pytest.mark.parametrize(
+    ("written", "coefficients"),
+    [
+        ("x^2 + b*x + c", (-3, 7, 1)),
+        ("-x^3 - (b - 1)*x - p", (-5, -6, 0, -1)),
+        ("2*x + 3*x - x^0", (-1, 5)),
+        ("(x - p)*(x + p)", (-25, 0, 1)),
+        ("x*b - -x", (0, 8)),
+        ("0*x^64 + q - q", ()),
+    ],
+)
+def test_a_sum_of_terms_is_the_polynomial_that_it_says(written, coefficients):
+    assert equation(f"{written} = 0*x", NAMES).sides(ENV) == (coefficients, ())
