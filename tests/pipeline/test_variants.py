@@ -7,6 +7,7 @@ import pytest
 
 from itembank.kinds.table import SIGNATURES
 from itembank.pipeline import variants as draw
+from itembank.pipeline.parameter_sets import assignments
 from itembank.pipeline.selection import chosen, fits, stream_of
 from itembank.spec import Family, load_family, load_pool
 from itembank.spec.answered import ANSWER, Answered
@@ -151,7 +152,7 @@ def test_picking_is_even_enough():
 def test_signs_effort_and_slips_wait_until_a_variant_is_handed_out(tmp_path: Path):
     """A typed list needs no slips to be drawn; what is drawn elsewhere comes whole, and alike."""
     f = family(TWO_PRIMES, tmp_path)
-    whole = [draw.attempt(f, "x", fits(f), p, set()) for p in draw.assignments(f, 1000) or ()]
+    whole = [draw.attempt(f, "x", fits(f), p, set()) for p in assignments(f, 1000) or ()]
     accepted = {found.problem: found for found in whole if not found.rejected}
     draw.remembered.clear()
 
