@@ -283,9 +283,7 @@ def judged(
         return Attempt(parameters, problem, "a coefficient is no residue")
     if family.shortcuts is None and (reason := shortcut(family.ask, stated, solution, answers)):
         return Attempt(parameters, problem, reason)
-    found = Candidate(
-        family=family, parameters=parameters, problem=stated, solution=solution, bare=not slips
-    )
+    found = candidate_of(family, stated, solution, parameters, not slips)
     late = ""
     try:
         room = fits(found)
@@ -355,6 +353,19 @@ def digits_of(problem: Problem, measures: Mapping[str, int]) -> int:
 NUMBER = re.compile(r"-?\d+")
 
 
+def candidate_of(
+    family: Family,
+    problem: Problem,
+    solution: Solution[Any],
+    parameters: Parameters,
+    bare: bool = False,
+) -> Candidate:
+    """What is drawn of a problem that is solved."""
+    return Candidate(
+        family=family, parameters=parameters, problem=problem, solution=solution, bare=bare
+    )
+
+
 def slips_of(found: Candidate) -> tuple[Slip, ...]:
     """The slips of a candidate: the family's own, and those of its kind that it names."""
     family, wanted = found.family, set(found.family.slips)
@@ -369,9 +380,7 @@ def candidate(family: Family, letter: str, parameters: Parameters) -> Candidate:
     found = remembered.get(key)
     if found is None:
         stated = KINDS[family.kind].problem.from_given(family.given.values(parameters), letter)
-        found = Candidate(
-            family=family, parameters=parameters, problem=stated, solution=stated.solve()
-        )
+        found = candidate_of(family, stated, stated.solve(), parameters)
     return found
 
 

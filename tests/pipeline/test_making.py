@@ -160,7 +160,7 @@ def test_a_wrong_answer_stops_everything_and_says_so():
 
 def test_a_solver_that_loses_a_root_releases_nothing(tmp_path, monkeypatch):
     """Break the solver: of several classes drop one; the folder stays empty."""
-    true_candidate = variants.with_slips
+    true_candidate = variants.candidate_of
 
     def losing(*args):
         found = true_candidate(*args)
@@ -171,7 +171,7 @@ def test_a_solver_that_loses_a_root_releases_nothing(tmp_path, monkeypatch):
             found, solution=dataclasses.replace(found.solution, answer=fewer)
         )
 
-    monkeypatch.setattr(variants, "with_slips", losing)
+    monkeypatch.setattr(variants, "candidate_of", losing)
     variants.remembered.clear()
 
     with pytest.raises(ProofError, match="the second way says disagreed"):
