@@ -1,8 +1,9 @@
 r"""Pieces of markup, each read once for all that differ in their numbers alone.
 
 Of the paragraphs of a package nineteen in twenty say what another says, with other numbers. Such a
-piece is not read again: its text is what was read of the other, with its own numbers in their
-places, and it holds nothing strange if the other holds none.
+piece is made ready when it is met for the second time, and then is not read again: its text is what
+was read of the other, with its own numbers in their places, and it holds nothing strange if the
+other holds none.
 
 Why that is so. Places are the runs of digits 0 to 9 in the text of a piece, in what is spoken in
 the stead of its formulas and in patterns of answers; what else stands there, each number in another
@@ -30,8 +31,10 @@ from itembank.audit.xml import Element, local_name, namespace_of, parsed
 
 KEPT = 2_048
 """How many pieces are kept as they were read; all are let go when there are more."""
-LONGEST = 8_000
-"""Bytes of a piece that is kept."""
+MET = 65_536
+"""How many shapes of pieces are known to have been met."""
+LONGEST = 1_000
+"""Bytes of a piece that is kept; longer ones come but once, in most packages."""
 
 MARK = b"4815162342"
 """What a mark begins with; the number of its place follows, in five digits."""
@@ -125,6 +128,8 @@ class Pieces:
         """By a piece with 0 for each digit: what must be as it stands, and the places."""
         self.known: dict[tuple[bytes, object], Known | None] = {}
         """By a piece with 0 for each number, and what must be as it stands."""
+        self.shapes_met: set[int] = set()
+        """By hash, each piece with 0 for each number that was met, once or more."""
         self.met: dict[tuple[bytes, object], Known | None] = {}
         """The same by a piece with 0 for each digit, which is sooner told."""
 
@@ -135,6 +140,8 @@ class Pieces:
         zeros = data.translate(ZEROS)
         where = self.of_lengths.get(zeros)
         if where is None:
+            if self.is_new(data):
+                return None
             if len(self.of_lengths) >= KEPT:
                 self.of_lengths.clear()
             where = self.of_lengths[zeros] = places(data)
@@ -146,6 +153,17 @@ class Pieces:
             self.met[key] = self.read(data, key[1], spans)
         known = self.met[key]
         return None if known is None else Piece(data, known, spans)
+
+    def is_new(self, data: bytes) -> bool:
+        """Whether no piece that differs in its numbers alone was met: making ready takes as long
+        as reading twice, which one that comes but once never gives back."""
+        shape = hash(DIGITS.sub(b"0", data))
+        if shape in self.shapes_met:
+            return False
+        if len(self.shapes_met) >= MET:
+            self.shapes_met.clear()
+        self.shapes_met.add(shape)
+        return True
 
     def read(self, data: bytes, fixed: object, spans: tuple[Span, ...]) -> Known | None:
         key = DIGITS.sub(b"0", data), fixed
