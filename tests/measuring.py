@@ -4,8 +4,8 @@ from collections.abc import Iterator
 
 import pytest
 
+from itembank.pipeline.candidates import Fits
 from itembank.pipeline.capacity import Capacity, capacity
-from itembank.pipeline.variants import Fits
 from itembank.spec import Family
 from itembank.terms import status
 

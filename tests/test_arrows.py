@@ -48,6 +48,7 @@ FLOORS = {
     "itembank.pipeline.titles": 3,
     "itembank.pipeline.shortcuts": 2.5,
     "itembank.pipeline.parameter_sets": 2.5,
+    "itembank.pipeline.candidates": 2.8,
     "itembank.pipeline.variants": 3,
     "itembank.pipeline.compose": 3,
     "itembank.pipeline.given_away": 3,

@@ -10,20 +10,12 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
 
+from itembank.pipeline.candidates import LISTABLE, REPEATED, Accepted, Attempt, Fits, judged
 from itembank.pipeline.compose import OF_SLIPS
 from itembank.pipeline.own_slips import left_out
 from itembank.pipeline.parameter_sets import ParameterSet, assignments
 from itembank.pipeline.species import Count, estimated, exactly, missed
-from itembank.pipeline.variants import (
-    LISTABLE,
-    REPEATED,
-    Accepted,
-    Attempt,
-    Batch,
-    Fits,
-    Variant,
-    judged,
-)
+from itembank.pipeline.variants import Batch, Variant
 from itembank.spec import Family
 
 FEWEST_DRAWN = 2_000

@@ -6,8 +6,9 @@ from fractions import Fraction
 from itertools import islice
 
 from itembank.forms import form_of
+from itembank.pipeline.candidates import Fits
 from itembank.pipeline.selection import item_in_form
-from itembank.pipeline.variants import Fits, Stream, Variant
+from itembank.pipeline.variants import Stream, Variant
 from itembank.spec import Family
 from itembank.values.errors import ItemBankError
 from itembank.values.item import Item, TrueFalse

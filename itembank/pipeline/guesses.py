@@ -12,8 +12,9 @@ from itembank.guessing.figures import ENOUGH, Figures, Tally
 from itembank.guessing.met import met
 from itembank.guessing.pool import figures_of_groups
 from itembank.pipeline import compose
+from itembank.pipeline.candidates import Fits
 from itembank.pipeline.selection import fits, goes_in, in_its_range, wording
-from itembank.pipeline.variants import Fits, Stream, Variant
+from itembank.pipeline.variants import Stream, Variant
 from itembank.spec import Family
 from itembank.values.errors import DrawError
 from itembank.values.item import Item, Provenance

@@ -11,16 +11,11 @@ from dataclasses import dataclass, field
 from itertools import islice
 
 from itembank.pipeline.balance import RARE, Aim, SoFar
+from itembank.pipeline.candidates import Attempt, Fits
 from itembank.pipeline.capacity import Capacity, Tally, capacity
 from itembank.pipeline.parameter_sets import assignments
 from itembank.pipeline.species import Count, at_least, estimated
-from itembank.pipeline.variants import (
-    Attempt,
-    Batch,
-    Fits,
-    Stream,
-    Variant,
-)
+from itembank.pipeline.variants import Batch, Stream, Variant
 from itembank.spec import Family
 
 ENOUGH = 200

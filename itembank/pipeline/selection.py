@@ -21,23 +21,12 @@ from itembank.notation.tree import Blocks
 from itembank.pipeline import compose, titles
 from itembank.pipeline.answers import aim
 from itembank.pipeline.balance import Room, balanced
+from itembank.pipeline.candidates import Attempt, Candidate, Effort, Fits, LateError, attempt
 from itembank.pipeline.compose import Wording, draft
 from itembank.pipeline.given_away import Told, given_away
 from itembank.pipeline.parameter_sets import Parameters
 from itembank.pipeline.ranges import range_of
-from itembank.pipeline.variants import (
-    Attempt,
-    Batch,
-    Candidate,
-    Effort,
-    Evaluate,
-    Fits,
-    LateError,
-    Stream,
-    Variant,
-    attempt,
-    reasons,
-)
+from itembank.pipeline.variants import Batch, Evaluate, Stream, Variant, reasons
 from itembank.second_way import table as second_way
 from itembank.spec import Family, Pool, PoolEntry
 from itembank.spec.pool import has

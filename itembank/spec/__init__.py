@@ -16,7 +16,8 @@ from itembank.spec.condition import Condition
 from itembank.spec.course import Course, load_course
 from itembank.spec.domain import Domain
 from itembank.spec.expression import Equation, Expression
-from itembank.spec.family import Family, Given
+from itembank.spec.family import Family
+from itembank.spec.family_fields import Given
 from itembank.spec.library import library
 from itembank.spec.parameter import Parameter
 from itembank.spec.pool import Pool, PoolEntry, load_pool

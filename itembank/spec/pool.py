@@ -25,7 +25,8 @@ from pydantic_core import InitErrorDetails, PydanticCustomError
 from itembank.languages.catalogue import ENGLISH
 from itembank.spec.course import LETTERS, Course, Language, file_named, load_course
 from itembank.spec.document import document
-from itembank.spec.family import AnyForm, Family, fitting
+from itembank.spec.family import Family
+from itembank.spec.family_fields import AnyForm, fitting
 from itembank.spec.forms_of_parts import parts_without, unlike
 from itembank.spec.nodes import Faults, Fields, Node, Scalar, short, unknown
 from itembank.spec.points import InHalves

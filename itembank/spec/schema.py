@@ -13,7 +13,8 @@ from pydantic.json_schema import GenerateJsonSchema
 from pydantic_core import core_schema
 
 from itembank.spec.course import Course
-from itembank.spec.family import Family, given_fields
+from itembank.spec.family import Family
+from itembank.spec.family_fields import given_fields
 from itembank.spec.pool import Pool
 from itembank.spec.reading import FEWEST_PARTS, MOST_PARTS, Part
 from itembank.spec.shapes import Schema

@@ -16,9 +16,10 @@ from itembank.bank import Bank, Connection, decisions, draws, entries, measured,
 from itembank.bank.draws import MOST_USES, Drawing, Held
 from itembank.bank.entries import Entry
 from itembank.pipeline import selection, titles
+from itembank.pipeline.candidates import Effort
 from itembank.pipeline.making import Progress, unheard
 from itembank.pipeline.selection import Band, Standing
-from itembank.pipeline.variants import Effort, Variant
+from itembank.pipeline.variants import Variant
 from itembank.spec import Pool, PoolEntry
 from itembank.spec.pool import MOST_SPREAD
 from itembank.terms.naming import near_miss

@@ -10,12 +10,13 @@ from itembank.bank import Bank, entries, measured, releases, standing
 from itembank.bank.draws import MOST_USES
 from itembank.bank.releases import Contents
 from itembank.bank.standing import FamilyUse
+from itembank.pipeline.candidates import Effort
 from itembank.pipeline.capacity import capacity
 from itembank.pipeline.levels import misfit
 from itembank.pipeline.making import Progress, unheard
 from itembank.pipeline.selection import band_of, fits, stream_of, typical_efforts
 from itembank.pipeline.species import Count
-from itembank.pipeline.variants import Effort, Variant
+from itembank.pipeline.variants import Variant
 from itembank.spec import Family, Pool, PoolEntry
 from itembank.spec.pool import MOST_SPREAD
 from itembank.terms import exposure

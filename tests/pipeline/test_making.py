@@ -12,7 +12,7 @@ from click.testing import CliRunner
 from exporters.release import Release
 from itembank import cli
 from itembank.kinds.statement import problem_from
-from itembank.pipeline import compose, making, selection, variants
+from itembank.pipeline import candidates, compose, making, selection
 from itembank.spec import library, load_pool
 from itembank.values.answer import ResidueSet
 from itembank.values.errors import DrawError, ProofError
@@ -160,7 +160,7 @@ def test_a_wrong_answer_stops_everything_and_says_so():
 
 def test_a_solver_that_loses_a_root_releases_nothing(tmp_path, monkeypatch):
     """Break the solver: of several classes drop one; the folder stays empty."""
-    true_candidate = variants.candidate_of
+    true_candidate = candidates.candidate_of
 
     def losing(*args):
         found = true_candidate(*args)
@@ -171,8 +171,8 @@ def test_a_solver_that_loses_a_root_releases_nothing(tmp_path, monkeypatch):
             found, solution=dataclasses.replace(found.solution, answer=fewer)
         )
 
-    monkeypatch.setattr(variants, "candidate_of", losing)
-    variants.remembered.clear()
+    monkeypatch.setattr(candidates, "candidate_of", losing)
+    candidates.remembered.clear()
 
     with pytest.raises(ProofError, match="the second way says disagreed"):
         making.make(shipped("lifting-homework"), "2027-spring", tmp_path, ("qti21",))

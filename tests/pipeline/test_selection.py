@@ -5,8 +5,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from itembank.pipeline import selection
+from itembank.pipeline.candidates import Effort
 from itembank.pipeline.selection import Band, Standing, apart, band_of
-from itembank.pipeline.variants import Effort
 from itembank.spec import library, load_pool
 from itembank.values.errors import DrawError
 from tests.shipped import FAMILIES

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from itembank.kinds.table import SIGNATURES
+from itembank.pipeline import candidates
 from itembank.pipeline import variants as draw
 from itembank.pipeline.parameter_sets import assignments
 from itembank.pipeline.selection import chosen, fits, stream_of
@@ -152,15 +153,15 @@ def test_picking_is_even_enough():
 def test_signs_effort_and_slips_wait_until_a_variant_is_handed_out(tmp_path: Path):
     """A typed list needs no slips to be drawn; what is drawn elsewhere comes whole, and alike."""
     f = family(TWO_PRIMES, tmp_path)
-    whole = [draw.attempt(f, "x", fits(f), p, set()) for p in assignments(f, 1000) or ()]
+    whole = [candidates.attempt(f, "x", fits(f), p, set()) for p in assignments(f, 1000) or ()]
     accepted = {found.problem: found for found in whole if not found.rejected}
-    draw.remembered.clear()
+    candidates.remembered.clear()
 
     handed_out = [*islice(stream(f, "s"), 5)]
 
-    told = {key for key, found in draw.remembered.items() if "slips" in vars(found)}
-    assert told == {draw.remembered_as(f, "x", v.parameters) for v in handed_out}
-    assert len(draw.remembered) > len(told)
+    told = {key for key, found in candidates.remembered.items() if "slips" in vars(found)}
+    assert told == {candidates.remembered_as(f, "x", v.parameters) for v in handed_out}
+    assert len(candidates.remembered) > len(told)
     for v in handed_out:
         found = accepted[v.name]
         assert (v.signs, v.effort, v.slip_names) == (found.signs, found.effort, found.slips)
