@@ -32,72 +32,72 @@ STAGES: dict[type[ListEntry | SelectOne], InStages[Any]] = {
 """The forms that a stage can have."""
 
 
-def stage_form(response: ListEntry | SelectOne) -> InStages[Any]:
+def _stage_form(response: ListEntry | SelectOne) -> InStages[Any]:
     return STAGES[type(response)]
 
 
 def right_text(response: ListEntry | SelectOne) -> str:
     """The right answer of a stage."""
-    return stage_form(response).text(response)
+    return _stage_form(response).text(response)
 
 
-def key(response: Guided) -> tuple[str, ...]:
+def _key(response: Guided) -> tuple[str, ...]:
     return tuple(right_text(stage.response) for stage in response.stages)
 
 
-def fault_of_answer(response: Guided, given: Answer) -> str | None:
+def _fault_of_answer(response: Guided, given: Answer) -> str | None:
     if len(given) == len(response.stages) and sum(map(bool, given)) == 1:
         return None
     return f"expected an answer in one stage, got {list(given)}"
 
 
-def same(_response: Guided, one: Answer, other: Answer) -> bool:
+def _same(_response: Guided, one: Answer, other: Answer) -> bool:
     """Whether the stage in which something went wrong was answered so."""
     return any(text and text == given for text, given in zip(one, other, strict=False))
 
 
-def given(response: Guided, reported: tuple[str, ...]) -> tuple[str, ...]:
+def _given(response: Guided, reported: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(
-        stage_form(stage.response).text_given(stage.response, text)
+        _stage_form(stage.response).text_given(stage.response, text)
         for stage, text in zip(response.stages, reported, strict=False)
     )
 
 
-def kept(response: Guided) -> object:
-    return [stage_form(s.response).part_kept(s.response) for s in response.stages]
+def _kept(response: Guided) -> object:
+    return [_stage_form(s.response).part_kept(s.response) for s in response.stages]
 
 
-def seen(response: Guided) -> Iterator[str]:
+def _seen(response: Guided) -> Iterator[str]:
     for stage in response.stages:
         yield worded("stage: {prompt}", prompt=plain.inlines(stage.prompt))
-        yield from stage_form(stage.response).seen(stage.response)
+        yield from _stage_form(stage.response).seen(stage.response)
 
 
-def fields(response: Guided) -> tuple[Part, ...]:
-    return tuple(stage_form(s.response).part(s.response, s.prompt) for s in response.stages)
+def _fields(response: Guided) -> tuple[Part, ...]:
+    return tuple(_stage_form(s.response).part(s.response, s.prompt) for s in response.stages)
 
 
-def compared(response: Guided) -> dict[str, object]:
-    return {"parts": [stage_form(s.response).part_compared(s.response) for s in response.stages]}
+def _compared(response: Guided) -> dict[str, object]:
+    return {"parts": [_stage_form(s.response).part_compared(s.response) for s in response.stages]}
 
 
-def told_key(response: Guided) -> Lines:
+def _told_key(response: Guided) -> Lines:
     return Lines(
         tuple(
-            (*stage.prompt, " ", Strong(stage_text(stage.response, right_text(stage.response))))
+            (*stage.prompt, " ", Strong(_stage_text(stage.response, right_text(stage.response))))
             for stage in response.stages
         )
     )
 
 
-def stage_text(response: ListEntry | SelectOne, text: str) -> str:
+def _stage_text(response: ListEntry | SelectOne, text: str) -> str:
     """The text of an answer in a stage, to a person."""
-    return stage_form(response).text_told(response, text)
+    return _stage_form(response).text_told(response, text)
 
 
-def told_answer(response: Guided, given: Answer) -> Said:
+def _told_answer(response: Guided, given: Answer) -> Said:
     ((n, answer),) = ((n, str(answer)) for n, answer in enumerate(given, 1) if answer)
-    told = stage_text(response.stages[n - 1].response, answer)
+    told = _stage_text(response.stages[n - 1].response, answer)
     return say("{answer} in stage {n}", answer=told, n=n)
 
 
@@ -107,20 +107,20 @@ FORM = Form(
     rules=("by stage",),
     stand_in="list",
     least=no_least,
-    key=key,
+    key=_key,
     fault_of_key=no_fault,
-    fault_of_answer=fault_of_answer,
-    same=same,
-    given=given,
+    fault_of_answer=_fault_of_answer,
+    same=_same,
+    given=_given,
     options=no_options,
     place=no_place,
     claim=no_claim,
-    kept=kept,
-    seen=seen,
-    fields=fields,
-    compared=compared,
-    told_key=told_key,
-    told_answer=told_answer,
+    kept=_kept,
+    seen=_seen,
+    fields=_fields,
+    compared=_compared,
+    told_key=_told_key,
+    told_answer=_told_answer,
     guess=lambda _response, _scoring: say(
         "Lists are typed: nothing on the page offers one to guess."
     ),

@@ -27,18 +27,18 @@ from itembank.notation.tree import Inlines
 from itembank.values.item import Choice, Item, MatchPairs, PutInOrder
 from itembank.values.worded import worded
 
-NOT_USED = "not-used"
+_NOT_USED = "not-used"
 """The place of a line that does not belong, by its identifier."""
 
-PLACE = "place-{}"
+_PLACE = "place-{}"
 """The identifier of a place, from 1."""
 
 
-def labels(response: PutInOrder) -> dict[str, Inlines]:
+def _labels(response: PutInOrder) -> dict[str, Inlines]:
     return {line.identifier: line.label for line in response.lines}
 
 
-def fault_of_key(response: PutInOrder) -> str | None:
+def _fault_of_key(response: PutInOrder) -> str | None:
     shown = tuple(line.identifier for line in response.lines)
     if not set(response.order) <= set(shown) or len(set(response.order)) < len(response.order):
         return "expected lines of its own in the right order, each once"
@@ -49,16 +49,16 @@ def fault_of_key(response: PutInOrder) -> str | None:
     return "expected its lines in another order than the right one"
 
 
-def fault_of_answer(response: PutInOrder, given: Answer) -> str | None:
+def _fault_of_answer(response: PutInOrder, given: Answer) -> str | None:
     names = sorted(map(str, given))
     if not response.spare and names != sorted(response.order):
         return f"expected each line once, got {list(given)}"
-    if names and set(names) <= labels(response).keys() and len(set(names)) == len(names):
+    if names and set(names) <= _labels(response).keys() and len(set(names)) == len(names):
         return None
     return f"expected some of the lines, each once, got {list(given)}"
 
 
-def given(response: PutInOrder, reported: tuple[str, ...]) -> tuple[str, ...]:
+def _given(response: PutInOrder, reported: tuple[str, ...]) -> tuple[str, ...]:
     """The lines that are used, in their order; read from pairs where places were matched.
 
     Of two lines in one place no order is made, nor of places with a gap before them: such an
@@ -66,62 +66,62 @@ def given(response: PutInOrder, reported: tuple[str, ...]) -> tuple[str, ...]:
     """
     words = " ".join(reported).split()
     places = dict(zip(words[::2], words[1::2], strict=False))
-    numbers = {PLACE.format(n): n for n in range(1, len(response.lines) + 1)}
-    if len(words) % 2 or not {*numbers, NOT_USED}.issuperset(places.values()):
+    numbers = {_PLACE.format(n): n for n in range(1, len(response.lines) + 1)}
+    if len(words) % 2 or not {*numbers, _NOT_USED}.issuperset(places.values()):
         return reported
-    used = sorted((numbers[place], name) for name, place in places.items() if place != NOT_USED)
+    used = sorted((numbers[place], name) for name, place in places.items() if place != _NOT_USED)
     if [n for n, _name in used] != [*range(1, len(used) + 1)]:
         return reported
     return tuple(name for _n, name in used)
 
 
-def kept(response: PutInOrder) -> object:
-    told = labels(response)
+def _kept(response: PutInOrder) -> object:
+    told = _labels(response)
     return [plain.inlines(told[name]) for name in response.order]
 
 
-def seen(response: PutInOrder) -> Iterator[str]:
+def _seen(response: PutInOrder) -> Iterator[str]:
     for line in response.lines:
         yield worded("line {line}: {label}", line=line.identifier, label=plain.inlines(line.label))
     yield worded("key: {key}", key=", ".join(response.order))
 
 
-def offered(response: PutInOrder) -> tuple[tuple[str, Inlines], ...]:
+def _offered(response: PutInOrder) -> tuple[tuple[str, Inlines], ...]:
     """The places that a line can have, and how they read.
 
     As many as there are lines, so that they do not tell how many belong.
     """
     found = tuple((str(n), (str(n),)) for n in range(1, len(response.lines) + 1))
-    return (*found, (NOT_USED, response.not_used)) if response.spare else found
+    return (*found, (_NOT_USED, response.not_used)) if response.spare else found
 
 
-def fields(response: PutInOrder) -> tuple[Part, ...]:
+def _fields(response: PutInOrder) -> tuple[Part, ...]:
     """The place of each line."""
-    return tuple(Part(line.label, offered(response), say("Place:")) for line in response.lines)
+    return tuple(Part(line.label, _offered(response), say("Place:")) for line in response.lines)
 
 
-def place_of(order: Sequence[str | int], name: str) -> str:
-    return str(order.index(name) + 1) if name in order else NOT_USED
+def _place_of(order: Sequence[str | int], name: str) -> str:
+    return str(order.index(name) + 1) if name in order else _NOT_USED
 
 
-def compared(response: PutInOrder) -> dict[str, object]:
-    placed = (place_of(response.order, line.identifier) for line in response.lines)
+def _compared(response: PutInOrder) -> dict[str, object]:
+    placed = (_place_of(response.order, line.identifier) for line in response.lines)
     return {"parts": [{"choice": place} for place in placed]}
 
 
-def told_key(response: PutInOrder) -> Lines:
-    told = labels(response)
+def _told_key(response: PutInOrder) -> Lines:
+    told = _labels(response)
     return Lines(tuple(told[name] for name in response.order), numbered=True)
 
 
-def told_answer(response: PutInOrder, given: Answer) -> Said | Inlines:
+def _told_answer(response: PutInOrder, given: Answer) -> Said | Inlines:
     """The places of the lines as they are shown."""
     places = {line.identifier: n for n, line in enumerate(response.lines, 1)}
     order = listed(places[str(name)] for name in given)
     return say("the order ${order}$ of the lines as shown", order=order)
 
 
-def guess(response: PutInOrder) -> Said:
+def _guess(response: PutInOrder) -> Said:
     """Of all lines in an order, or of some of them, as many as there may be."""
     n = len(response.lines)
     ways = sum(perm(n, k) for k in range(1, n)) if response.spare else perm(n)
@@ -137,26 +137,26 @@ def paired(item: Item) -> Item:
     if not isinstance(response, PutInOrder) or not response.spare:
         return item
     targets = tuple(
-        Choice(identifier=place if place == NOT_USED else PLACE.format(place), label=label)
-        for place, label in offered(response)
+        Choice(identifier=place if place == _NOT_USED else _PLACE.format(place), label=label)
+        for place, label in _offered(response)
     )
     return replace(
         item,
         stem=(*item.stem, *response.by_places),
         response=MatchPairs(
-            sources=response.lines, targets=targets, pairs=pairs(response, response.order)
+            sources=response.lines, targets=targets, pairs=_pairs(response, response.order)
         ),
         feedback=tuple(
-            replace(slip, response=pairs(response, slip.response)) for slip in item.feedback
+            replace(slip, response=_pairs(response, slip.response)) for slip in item.feedback
         ),
     )
 
 
-def pairs(response: PutInOrder, order: Answer) -> tuple[str, ...]:
+def _pairs(response: PutInOrder, order: Answer) -> tuple[str, ...]:
     """Each line with its place in an order."""
-    found = ((line.identifier, place_of(order, line.identifier)) for line in response.lines)
+    found = ((line.identifier, _place_of(order, line.identifier)) for line in response.lines)
     return tuple(
-        f"{name} {place if place == NOT_USED else PLACE.format(place)}" for name, place in found
+        f"{name} {place if place == _NOT_USED else _PLACE.format(place)}" for name, place in found
     )
 
 
@@ -167,18 +167,18 @@ FORM = Form(
     stand_in="select one",
     least=no_least,
     key=lambda response: response.order,
-    fault_of_key=fault_of_key,
-    fault_of_answer=fault_of_answer,
+    fault_of_key=_fault_of_key,
+    fault_of_answer=_fault_of_answer,
     same=equal,
-    given=given,
+    given=_given,
     options=no_options,
     place=no_place,
     claim=no_claim,
-    kept=kept,
-    seen=seen,
-    fields=fields,
-    compared=compared,
-    told_key=told_key,
-    told_answer=told_answer,
-    guess=lambda response, _scoring: guess(response),
+    kept=_kept,
+    seen=_seen,
+    fields=_fields,
+    compared=_compared,
+    told_key=_told_key,
+    told_answer=_told_answer,
+    guess=lambda response, _scoring: _guess(response),
 )

@@ -420,14 +420,14 @@ def on_paper(item: Item) -> Blocks:
     """The stem of an item as paper shows it: without the rule that RULE tells."""
     found: list[Block] = []
     for block in item.stem:
-        found += reworded(block, item.language) if isinstance(block, Paragraph) else [block]
+        found += _reworded(block, item.language) if isinstance(block, Paragraph) else [block]
     return tuple(found)
 
 
-def reworded(paragraph: Paragraph, language: str) -> tuple[Paragraph, ...]:
+def _reworded(paragraph: Paragraph, language: str) -> tuple[Paragraph, ...]:
     """The paragraph in the words of paper; none where nothing of it is left."""
     content = paragraph.content
-    for known in sentences(language):
+    for known in _sentences(language):
         content = known.exchanged(content)
     if not content and not paragraph.lead:
         return ()
@@ -436,12 +436,12 @@ def reworded(paragraph: Paragraph, language: str) -> tuple[Paragraph, ...]:
 
 # ------------------------------------------------------------ a sentence found in a tree
 
-MARK = "\ue000"
+_MARK = "\ue000"
 """Stands for a formula or for words of weight in a line: each is one sign of its own."""
 
 
 @dataclass(frozen=True)
-class Sentence:
+class _Sentence:
     """A sentence of a screen as it stands in a line, and what paper says in its stead.
 
     `says` makes it from the pieces found in the places of the sentence, by their names; `words`
@@ -455,19 +455,19 @@ class Sentence:
 
     def exchanged(self, line: Inlines) -> Inlines:
         """The line with paper's sentence for this one, if it stands in it."""
-        text, marked = flat(line)
+        text, marked = _flat(line)
         found = self.pattern.search(text) if self.words in text else None
         if not found:
             return line
         pieces = {
-            names[0]: lifted(text, marked, *found.span(i))
+            names[0]: _lifted(text, marked, *found.span(i))
             for i, names in enumerate(self.places, 1)
             if names
         }
         before, after = text[: found.start()].rstrip(), text[found.end() :].lstrip()
         start, end = len(before), len(text) - len(after)
         result: list[Inline] = []
-        parts = lifted(text, marked, 0, start), self.says(pieces), lifted(text, marked, end, None)
+        parts = _lifted(text, marked, 0, start), self.says(pieces), _lifted(text, marked, end, None)
         for part in filter(None, parts):
             if result:
                 add(result, " ")
@@ -476,17 +476,17 @@ class Sentence:
         return tuple(result)
 
 
-def flat(line: Inlines) -> tuple[str, list[Inline]]:
+def _flat(line: Inlines) -> tuple[str, list[Inline]]:
     """A line as text with a mark for each formula and each word of weight; and these, in order."""
     marked: list[Inline] = [inline for inline in line if not isinstance(inline, str)]
-    return "".join(i if isinstance(i, str) else MARK for i in line), marked
+    return "".join(i if isinstance(i, str) else _MARK for i in line), marked
 
 
-def lifted(text: str, marked: list[Inline], start: int, end: int | None) -> Inlines:
+def _lifted(text: str, marked: list[Inline], start: int, end: int | None) -> Inlines:
     """A stretch of a line that was made flat, as inlines again."""
-    at = text.count(MARK, 0, start)
+    at = text.count(_MARK, 0, start)
     found: list[Inline] = []
-    for i, words in enumerate(text[start:end].split(MARK)):
+    for i, words in enumerate(text[start:end].split(_MARK)):
         if i:
             found.append(marked[at + i - 1])
         add(found, words)
@@ -494,33 +494,33 @@ def lifted(text: str, marked: list[Inline], start: int, end: int | None) -> Inli
 
 
 @cache
-def sentences(language: str) -> tuple[Sentence, ...]:
+def _sentences(language: str) -> tuple[_Sentence, ...]:
     """All of SENTENCES as they stand in a language, the longer before those they may hold."""
-    found = [s for typed, written in SENTENCES for s in forms_of(typed, written, language)]
+    found = [s for typed, written in SENTENCES for s in _forms_of(typed, written, language)]
     return tuple(sorted(found, key=lambda s: -len(s.pattern.pattern)))
 
 
-def forms_of(typed: Said, written: Said | None, language: str) -> Iterator[Sentence]:
+def _forms_of(typed: Said, written: Said | None, language: str) -> Iterator[_Sentence]:
     """A sentence in each of its forms: for one, and for several."""
     numbers = (1, 2, 5) if typed.plural else (1,)
     for template in dict.fromkeys(
         translated(language, typed.template, typed.plural, n) for n in numbers
     ):
-        yield sentence(template, written, language)
+        yield _sentence(template, written, language)
 
 
-def sentence(template: str, written: Said | None, language: str) -> Sentence:
+def _sentence(template: str, written: Said | None, language: str) -> _Sentence:
     words, pattern, places = "", "", []
     for piece in shape(template, ()):
         match piece:
             case Part(names=names):
-                pattern += f"({MARK})"
+                pattern += f"({_MARK})"
                 places.append(names)
             case Place(name):
-                pattern += f"({MARK}|[^.]*?)"
+                pattern += f"({_MARK}|[^.]*?)"
                 places.append((name,))
             case Strong():
-                pattern += MARK
+                pattern += _MARK
             case str():
                 words = max(words, piece, key=len)
                 pattern += re.escape(piece)
@@ -528,14 +528,14 @@ def sentence(template: str, written: Said | None, language: str) -> Sentence:
     def says(found: dict[str, Inlines]) -> Inlines:
         if written is None:
             return ()
-        slots = tuple((name, slot_of(inlines)) for name, inlines in found.items())
+        slots = tuple((name, _slot_of(inlines)) for name, inlines in found.items())
         return Speaker(language).inlines(replace(written, slots=slots))
 
     start = r"(?<!\w)" if pattern[:1].isalnum() else ""
-    return Sentence(words, re.compile(start + pattern), tuple(places), says)
+    return _Sentence(words, re.compile(start + pattern), tuple(places), says)
 
 
-def slot_of(found: Inlines) -> Slot:
+def _slot_of(found: Inlines) -> Slot:
     """What was found in a place, to fill the same place of another sentence."""
     match found:
         case (Formula(math),):

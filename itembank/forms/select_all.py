@@ -20,40 +20,40 @@ from itembank.languages import Said, say
 from itembank.values.item import Option, Scoring, SelectAll
 
 
-def fault_of_key(response: SelectAll) -> str | None:
+def _fault_of_key(response: SelectAll) -> str | None:
     if any(option.correct for option in response.options):
         return None
     return "expected at least one right option, got none"
 
 
-def fault_of_answer(response: SelectAll, given: Answer) -> str | None:
+def _fault_of_answer(response: SelectAll, given: Answer) -> str | None:
     return fault_among([option.identifier for option in response.options], given)
 
 
-def claim(response: SelectAll, given: Answer) -> tuple[int, ...]:
+def _claim(response: SelectAll, given: Answer) -> tuple[int, ...]:
     chosen = [option for option in response.options if option.identifier in given]
     return tuple(x for option in chosen for x in option.residues if isinstance(x, int))
 
 
-def kept(response: SelectAll) -> object:
+def _kept(response: SelectAll) -> object:
     """The residues; "none" where there is no solution."""
     if any(option.none and option.correct for option in response.options):
         return "none"
     return [option.residues[0] for option in response.options if option.correct]
 
 
-def guess(response: SelectAll, scoring: Scoring) -> Said:
+def _guess(response: SelectAll, scoring: Scoring) -> Said:
     if scoring.rule == "plus minus":
         return say(
             "Boxes ticked blindly score {mean} of {points} on average.",
-            mean=str(plus_minus_guess(response.options)),
+            mean=str(_plus_minus_guess(response.options)),
             points=scoring.points,
         )
     n = len(response.options)
     return say("A blind guess over the {n} boxes is right once in {all}.", n=n, all=2**n)
 
 
-def plus_minus_guess(shown: Sequence[Option]) -> Fraction:
+def _plus_minus_guess(shown: Sequence[Option]) -> Fraction:
     """The mean of max(0, right ticks - wrong ticks), each box ticked with probability 1/2."""
     right = sum(option.correct for option in shown)
     wrong = len(shown) - right
@@ -72,18 +72,18 @@ FORM = Form(
     stand_in="",
     least=no_least,
     key=options.right,
-    fault_of_key=fault_of_key,
-    fault_of_answer=fault_of_answer,
+    fault_of_key=_fault_of_key,
+    fault_of_answer=_fault_of_answer,
     same=equal_sets,
     given=options.identified,
     options=options.options,
     place=no_place,
-    claim=claim,
-    kept=kept,
+    claim=_claim,
+    kept=_kept,
     seen=options.seen,
     fields=lambda response: (Boxes(labelled(response.options), many=True),),
     compared=options.compared,
     told_key=lambda response: Lines(options.right_labels(response)),
     told_answer=options.told_answer,
-    guess=guess,
+    guess=_guess,
 )

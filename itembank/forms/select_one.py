@@ -20,37 +20,37 @@ from itembank.notation.tree import Inlines
 from itembank.values.item import Option, SelectOne
 
 
-def right_option(response: SelectOne) -> Option:
+def _right_option(response: SelectOne) -> Option:
     (right,) = (option for option in response.options if option.correct)
     return right
 
 
-def fault_of_key(response: SelectOne) -> str | None:
+def _fault_of_key(response: SelectOne) -> str | None:
     right = len(options.right(response))
     return None if right == 1 else f"expected one right option, got {right}"
 
 
-def fault_of_answer(response: SelectOne, given: Answer) -> str | None:
+def _fault_of_answer(response: SelectOne, given: Answer) -> str | None:
     offered = [option.identifier for option in response.options]
     return fault_among(offered, given) or fault_of_one(given)
 
 
-def place(response: SelectOne) -> int:
+def _place(response: SelectOne) -> int:
     return next(n for n, option in enumerate(response.options, 1) if option.correct)
 
 
-def kept(response: SelectOne) -> object:
+def _kept(response: SelectOne) -> object:
     """The residues; the words of the option where it claims none."""
-    right = right_option(response)
+    right = _right_option(response)
     return right.residues if right.residues or right.none else plain.inlines(right.label)
 
 
-def text_told(response: SelectOne, text: str) -> str:
+def _text_told(response: SelectOne, text: str) -> str:
     """The words of an option."""
     return next(plain.inlines(o.label) for o in response.options if o.identifier == text)
 
 
-def part(response: SelectOne, prompt: Inlines) -> Part:
+def _part(response: SelectOne, prompt: Inlines) -> Part:
     return Part(prompt, labelled(response.options))
 
 
@@ -61,14 +61,14 @@ FORM = InStages(
     stand_in="",
     least=no_least,
     key=options.right,
-    fault_of_key=fault_of_key,
-    fault_of_answer=fault_of_answer,
+    fault_of_key=_fault_of_key,
+    fault_of_answer=_fault_of_answer,
     same=equal,
     given=options.identified,
     options=options.options,
-    place=place,
+    place=_place,
     claim=no_claim,
-    kept=kept,
+    kept=_kept,
     seen=options.seen,
     fields=lambda response: (Boxes(labelled(response.options), many=False),),
     compared=options.compared,
@@ -77,10 +77,10 @@ FORM = InStages(
     guess=lambda response, _scoring: say(
         "A blind guess is right once in {n}.", n=len(response.options)
     ),
-    text=lambda response: right_option(response).identifier,
+    text=lambda response: _right_option(response).identifier,
     text_given=lambda response, text: options.identified(response, [text])[0],
-    text_told=text_told,
-    part=part,
-    part_compared=lambda response: {"choice": right_option(response).identifier},
-    part_kept=lambda response: plain.inlines(right_option(response).label),
+    text_told=_text_told,
+    part=_part,
+    part_compared=lambda response: {"choice": _right_option(response).identifier},
+    part_kept=lambda response: plain.inlines(_right_option(response).label),
 )

@@ -20,31 +20,31 @@ from itembank.values.item import Scoring, SetEntry
 from itembank.values.worded import worded
 
 
-def fault_of_key(response: SetEntry) -> str | None:
+def _fault_of_key(response: SetEntry) -> str | None:
     right = len(response.values)
     if 0 < right < response.entries:
         return None
     return f"expected 1 to {response.entries - 1} solutions, got {right}"
 
 
-def fault_of_answer(response: SetEntry, given: Answer) -> str | None:
+def _fault_of_answer(response: SetEntry, given: Answer) -> str | None:
     if 0 < len(given) <= response.entries:
         return None
     return f"expected what the entries hold, got {list(given)}"
 
 
-def given(response: SetEntry, reported: tuple[str, ...]) -> Answer:
+def _given(response: SetEntry, reported: tuple[str, ...]) -> Answer:
     """The least residues in order, and after them the words that are none."""
     typed = integers_and_words(reported)
     residues = sorted(value % response.modulus for value in typed if isinstance(value, int))
     return (*residues, *(word for word in typed if isinstance(word, str)))
 
 
-def claim(_response: SetEntry, given: Answer) -> tuple[int, ...]:
+def _claim(_response: SetEntry, given: Answer) -> tuple[int, ...]:
     return tuple(value for value in given if isinstance(value, int))
 
 
-def seen(response: SetEntry) -> Iterator[str]:
+def _seen(response: SetEntry) -> Iterator[str]:
     values = ", ".join(map(str, response.values))
     yield worded(
         "key: {key} modulo {m}, in {n} entries",
@@ -54,15 +54,15 @@ def seen(response: SetEntry) -> Iterator[str]:
     )
 
 
-def fields(response: SetEntry) -> tuple[Typed, ...]:
+def _fields(response: SetEntry) -> tuple[Typed, ...]:
     return tuple(Typed(say("Solution {n}, or blank", n=n)) for n in range(1, response.entries + 1))
 
 
-def compared(response: SetEntry) -> dict[str, object]:
+def _compared(response: SetEntry) -> dict[str, object]:
     return {"key": [str(v) for v in response.values], "modulus": str(response.modulus)}
 
 
-def told_key(response: SetEntry) -> Said:
+def _told_key(response: SetEntry) -> Said:
     return say(
         "${values}$, in any order, or integers congruent to them modulo ${m}$.",
         values=listed(response.values),
@@ -70,11 +70,11 @@ def told_key(response: SetEntry) -> Said:
     )
 
 
-def told_answer(_response: SetEntry, given: Answer) -> Said | Inlines:
+def _told_answer(_response: SetEntry, given: Answer) -> Said | Inlines:
     return joined((str(value),) for value in given)
 
 
-def guess(response: SetEntry, _scoring: Scoring) -> Said:
+def _guess(response: SetEntry, _scoring: Scoring) -> Said:
     return say("A blind guess of a set of residues is right once in $2^{m}$.", m=response.modulus)
 
 
@@ -85,18 +85,18 @@ FORM = Form(
     stand_in="list",
     least=no_least,
     key=lambda response: response.values,
-    fault_of_key=fault_of_key,
-    fault_of_answer=fault_of_answer,
+    fault_of_key=_fault_of_key,
+    fault_of_answer=_fault_of_answer,
     same=equal_sets,
-    given=given,
+    given=_given,
     options=no_options,
     place=no_place,
-    claim=claim,
+    claim=_claim,
     kept=lambda response: response.values,
-    seen=seen,
-    fields=fields,
-    compared=compared,
-    told_key=told_key,
-    told_answer=told_answer,
-    guess=guess,
+    seen=_seen,
+    fields=_fields,
+    compared=_compared,
+    told_key=_told_key,
+    told_answer=_told_answer,
+    guess=_guess,
 )

@@ -21,30 +21,30 @@ from itembank.notation.tree import Inlines
 from itembank.values.item import TrueFalse
 from itembank.values.worded import worded
 
-NAMES = ("true", "false")
+_NAMES = ("true", "false")
 
 
-def key(response: TrueFalse) -> tuple[str, ...]:
+def _key(response: TrueFalse) -> tuple[str, ...]:
     return ("true" if response.truth else "false",)
 
 
-def fault_of_answer(_response: TrueFalse, given: Answer) -> str | None:
-    return fault_among(NAMES, given) or fault_of_one(given)
+def _fault_of_answer(_response: TrueFalse, given: Answer) -> str | None:
+    return fault_among(_NAMES, given) or fault_of_one(given)
 
 
-def given(_response: TrueFalse, reported: tuple[str, ...]) -> tuple[str, ...]:
+def _given(_response: TrueFalse, reported: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(value.lower() for value in reported)
 
 
-def seen(response: TrueFalse) -> Iterator[str]:
+def _seen(response: TrueFalse) -> Iterator[str]:
     yield worded("key: {key}", key=worded("true") if response.truth else worded("false"))
 
 
-def fields(response: TrueFalse) -> tuple[Boxes]:
+def _fields(response: TrueFalse) -> tuple[Boxes]:
     return (Boxes((("true", response.yes), ("false", response.no)), many=False),)
 
 
-def told_answer(response: TrueFalse, given: Answer) -> Said | Inlines:
+def _told_answer(response: TrueFalse, given: Answer) -> Said | Inlines:
     return joined(response.yes if name == "true" else response.no for name in given)
 
 
@@ -54,19 +54,19 @@ FORM = Form(
     rules=("all or nothing",),
     stand_in="",
     least=no_least,
-    key=key,
+    key=_key,
     fault_of_key=no_fault,
-    fault_of_answer=fault_of_answer,
+    fault_of_answer=_fault_of_answer,
     same=equal,
-    given=given,
+    given=_given,
     options=no_options,
     place=lambda response: 1 if response.truth else 2,
     claim=no_claim,
     kept=lambda response: response.truth,
-    seen=seen,
-    fields=fields,
-    compared=lambda response: {"key": list(key(response))},
+    seen=_seen,
+    fields=_fields,
+    compared=lambda response: {"key": list(_key(response))},
     told_key=lambda response: Lines((response.yes if response.truth else response.no,)),
-    told_answer=told_answer,
+    told_answer=_told_answer,
     guess=lambda _response, _scoring: say("A blind guess is right once in 2."),
 )

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterable
 
-INTEGER = re.compile("[+-]?[0-9]{1,100}")
+_INTEGER = re.compile("[+-]?[0-9]{1,100}")
 
 
 def separated(text: str) -> tuple[str, ...]:
@@ -31,9 +31,9 @@ def integers_and_words(response: Iterable[str]) -> list[int | str]:
     [3, 9, 'none', '3/1']
     """
     words = (word.strip("{}") for text in response for word in separated(text))
-    return [number_or_word(word) for word in words if word]
+    return [_number_or_word(word) for word in words if word]
 
 
-def number_or_word(word: str) -> int | str:
+def _number_or_word(word: str) -> int | str:
     signed = word.replace("\N{MINUS SIGN}", "-")
-    return int(signed) if INTEGER.fullmatch(signed) else word
+    return int(signed) if _INTEGER.fullmatch(signed) else word

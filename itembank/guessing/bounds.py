@@ -40,106 +40,108 @@ class Bound:
         return max(outside, key=lambda v: max(self.least - v, v - self.most), default=None)
 
 
-def in_form(form: str, value: Callable[[Figures], Fraction | None]) -> Measure:
+def _in_form(form: str, value: Callable[[Figures], Fraction | None]) -> Measure:
     return lambda figures: [value(figures)] if figures.form == form else []
 
 
-def above_chance(figures: Figures) -> Fraction | None:
+def _above_chance(figures: Figures) -> Fraction | None:
     return figures.above_chance if figures.best else None
 
 
-def with_one_substitution(figures: Figures) -> Fraction | None:
+def _with_one_substitution(figures: Figures) -> Fraction | None:
     return figures.once.share if figures.once else None
 
 
-def best(figures: Figures) -> Fraction | None:
+def _best(figures: Figures) -> Fraction | None:
     return figures.best.share if figures.best else None
 
 
-def places(figures: Figures) -> Values:
+def _places(figures: Figures) -> Values:
     """The keys at each place, as a multiple of what is due to it."""
     return [share / due for share, due in figures.places if due]
 
 
-def commonest_of_many(figures: Figures) -> Values:
-    return [figures.commonest] if figures.keys > TWO else []
+def _commonest_of_many(figures: Figures) -> Values:
+    return [figures.commonest] if figures.keys > _TWO else []
 
 
-def commonest_of_two(figures: Figures) -> Values:
-    return [figures.commonest] if figures.keys <= TWO else []
+def _commonest_of_two(figures: Figures) -> Values:
+    return [figures.commonest] if figures.keys <= _TWO else []
 
 
-def commonest_number(figures: Figures) -> Values:
+def _commonest_number(figures: Figures) -> Values:
     """The share of the commonest number of solutions."""
     total = sum(n for _size, n in figures.sizes)
     return [Fraction(max(n for _size, n in figures.sizes), total)] if total else []
 
 
-TWO = 2
+_TWO = 2
 
 
-def percent(n: int) -> Fraction:
+def _percent(n: int) -> Fraction:
     return Fraction(n, 100)
 
 
 BOUNDS: tuple[Bound, ...] = (
     Bound(
         worded("the best guess without arithmetic, above chance"),
-        in_form("select one", above_chance),
-        most=percent(10),
+        _in_form("select one", _above_chance),
+        most=_percent(10),
     ),
     Bound(
         worded("the best guess with one substitution"),
-        in_form("select one", with_one_substitution),
-        most=percent(60),
+        _in_form("select one", _with_one_substitution),
+        most=_percent(60),
     ),
     Bound(
         worded("the best guess without arithmetic"),
-        in_form("select all", best),
-        most=percent(10),
+        _in_form("select all", _best),
+        most=_percent(10),
     ),
     Bound(
         worded("substitutions that settle it, for each box"),
         lambda figures: [figures.settled],
-        least=percent(50),
+        least=_percent(50),
     ),
     Bound(
         worded("the keys at a place, of what is due to it"),
-        places,
-        least=percent(50),
-        most=percent(150),
+        _places,
+        least=_percent(50),
+        most=_percent(150),
         unit=Fraction(1, 4),
     ),
     Bound(
         worded("the best guess at an example"),
         lambda figures: [figures.example],
-        most=percent(35),
+        most=_percent(35),
     ),
-    Bound(worded("the commonest key"), commonest_of_many, most=percent(35)),
-    Bound(worded("the commonest key of two"), commonest_of_two, most=percent(60)),
+    Bound(worded("the commonest key"), _commonest_of_many, most=_percent(35)),
+    Bound(worded("the commonest key of two"), _commonest_of_two, most=_percent(60)),
     Bound(
         worded("claims that are true"),
         lambda figures: [figures.true],
-        least=percent(40),
-        most=percent(60),
+        least=_percent(40),
+        most=_percent(60),
     ),
     Bound(
         worded("the best guess at true or false, above chance"),
-        in_form("solvable or not", above_chance),
-        most=percent(10),
+        _in_form("solvable or not", _above_chance),
+        most=_percent(10),
     ),
     Bound(
         worded("no solution, where students may say so"),
         lambda figures: [figures.none],
-        least=percent(5),
-        most=percent(20),
+        least=_percent(5),
+        most=_percent(20),
     ),
-    Bound(worded("the commonest number of solutions"), commonest_number, most=NOT_ALL),
+    Bound(worded("the commonest number of solutions"), _commonest_number, most=NOT_ALL),
     Bound(
-        worded("the commonest arrangement"), lambda figures: [figures.arranged], most=percent(35)
+        worded("the commonest arrangement"), lambda figures: [figures.arranged], most=_percent(35)
     ),
     Bound(
-        worded("the commonest answer of a stage"), lambda figures: [figures.stage], most=percent(35)
+        worded("the commonest answer of a stage"),
+        lambda figures: [figures.stage],
+        most=_percent(35),
     ),
     Bound(
         worded("questions with a way shorter than the method"),
@@ -157,16 +159,16 @@ def broken(figures: Figures) -> Iterator[tuple[Bound, Fraction]]:
             yield bound, value
 
 
-SURE = Fraction(166, 100)
-"""(2.576 / 2)^2: a share of n questions is farther than the root of SURE / n from the truth in
+_SURE = Fraction(166, 100)
+"""(2.576 / 2)^2: a share of n questions is farther than the root of _SURE / n from the truth in
 at most 1 of 100 samples, whatever the truth is (normal approximation)."""
 
 
 SURE_OF_A_GROUP = Fraction(271, 100)
-"""(3.29 / 2)^2: as SURE, in at most 1 of 1,000 samples; a pool has many groups."""
+"""(3.29 / 2)^2: as _SURE, in at most 1 of 1,000 samples; a pool has many groups."""
 
 
-def is_sure(bound: Bound, value: Fraction, questions: int, sure: Fraction = SURE) -> bool:
+def is_sure(bound: Bound, value: Fraction, questions: int, sure: Fraction = _SURE) -> bool:
     """Whether so few questions can show that a bound is broken."""
     if not bound.most and value:
         return True

@@ -25,7 +25,7 @@ from itembank.guessing.strategies import (
 )
 from itembank.languages import Said, say
 
-TRIALS = 20
+_TRIALS = 20
 """So many small numbers are tried before a student gives up."""
 
 Weights = dict[Answer, Fraction]
@@ -34,15 +34,15 @@ Weights = dict[Answer, Fraction]
 Weigh = Callable[[Question, Past], Weights]
 
 
-def evenly(tied: Tied) -> Weights:
+def _evenly(tied: Tied) -> Weights:
     """The same weight for each."""
     return dict.fromkeys(tied, Fraction(1, len(tied))) if tied else {}
 
 
-def alike(cases: Iterable[Tied]) -> Weights:
+def _alike(cases: Iterable[Tied]) -> Weights:
     """All cases are as likely, and so are the answers of each.
 
-    >>> alike([[("a",)], [("a",), ("b",)]])
+    >>> _alike([[("a",)], [("a",), ("b",)]])
     {('a',): Fraction(3, 4), ('b',): Fraction(1, 4)}
     """
     among, n = Counter[tuple[Answer, int]](), 0
@@ -57,11 +57,11 @@ def alike(cases: Iterable[Tied]) -> Weights:
 
 # ------------------------------------------------------------ one substitution
 
-Claims = Sequence[frozenset[Element]]
+_Claims = Sequence[frozenset[Element]]
 """What each answer says are the solutions."""
 
 
-def one_substitution(preference: Preference) -> Weigh:
+def _one_substitution(preference: Preference) -> Weigh:
     """Among the options: substitute once, where it tells most, then prefer."""
 
     def weigh(question: Question, past: Past) -> Weights:
@@ -70,33 +70,33 @@ def one_substitution(preference: Preference) -> Weigh:
         claims = [frozenset(option.elements) for option in question.options]
         scores = preference(question, past) or [0] * len(claims)
         names = [(option.name,) for option in question.options]
-        return alike(
-            [names[left[n]] for n in tops([scores[n] for n in left])]
-            for left in after_one(question, claims, tops(scores))
+        return _alike(
+            [names[left[n]] for n in _tops([scores[n] for n in left])]
+            for left in _after_one(question, claims, _tops(scores))
         )
 
     return weigh
 
 
-def tops(scores: Sequence[int | Fraction]) -> list[int]:
+def _tops(scores: Sequence[int | Fraction]) -> list[int]:
     """The places of the greatest."""
     most = max(scores, default=0)
     return [n for n, score in enumerate(scores) if score == most]
 
 
-def after_one(question: Question, claims: Claims, favoured: Sequence[int]) -> Iterator[list[int]]:
+def _after_one(question: Question, claims: _Claims, favoured: Sequence[int]) -> Iterator[list[int]]:
     """The answers that are left after the most telling substitution; every such one in turn.
 
     It is that which divides the favoured answers most evenly, and after them all others.
     """
-    for x in telling(tuple(claims), tuple(favoured)):
+    for x in _telling(tuple(claims), tuple(favoured)):
         holds = bool(question.system and question.system.holds(x))
         left = [n for n, claim in enumerate(claims) if (x in claim) == holds]
         yield left or list(range(len(claims)))
 
 
 @lru_cache(maxsize=256)
-def telling(
+def _telling(
     claims: tuple[frozenset[Element], ...], favoured: tuple[int, ...]
 ) -> tuple[Element, ...]:
     """The elements whose substitution divides the answers most evenly; alike for many habits."""
@@ -114,7 +114,7 @@ def telling(
     return tuple(x for x in elements if values[x] == least)
 
 
-def one_tick_tried(guess: strategies.Guess) -> Weigh:
+def _one_tick_tried(guess: strategies.Guess) -> Weigh:
     """Among the answers that a habit of ticking holds alike, one substitution decides."""
 
     def weigh(question: Question, past: Past) -> Weights:
@@ -125,8 +125,8 @@ def one_tick_tried(guess: strategies.Guess) -> Weigh:
         claims = [
             frozenset(numbers[str(name)] for name in answer if name in numbers) for answer in tied
         ]
-        cases = after_one(question, claims, range(len(claims)))
-        return alike([tied[n] for n in left] for left in cases)
+        cases = _after_one(question, claims, range(len(claims)))
+        return _alike([tied[n] for n in left] for left in cases)
 
     return weigh
 
@@ -134,7 +134,7 @@ def one_tick_tried(guess: strategies.Guess) -> Weigh:
 # ------------------------------------------------------------ a short modulus, small numbers
 
 
-def modulo_the_smallest_prime(question: Question, _past: Past) -> Weights:
+def _modulo_the_smallest_prime(question: Question, _past: Past) -> Weights:
     """Everything modulo the smallest prime: what is no solution there is none at all."""
     system = question.system
     p = small_prime(system.modulus) if system else None
@@ -147,36 +147,36 @@ def modulo_the_smallest_prime(question: Question, _past: Past) -> Weights:
     if question.form == "select one":
         fit = [o for o in question.options if may_hold(o.elements)]
         some = [o for o in fit if o.elements] or fit
-        return evenly([(o.name,) for o in some])
+        return _evenly([(o.name,) for o in some])
     left = [name for name, x in residues(question) if may_hold((x,))]
-    return evenly(ticked(question, left))
+    return _evenly(ticked(question, left))
 
 
-def trying_small_numbers(question: Question, _past: Past) -> Weights:
+def _trying_small_numbers(question: Question, _past: Past) -> Weights:
     """0, 1, 2, ... until one fits: the options whose least element it is."""
-    found = first_that_fits(question)
+    found = _first_that_fits(question)
     system = question.system
     if system is None or len(system.letters) != 1:
         return {}
 
     def agrees(elements: Sequence[Element]) -> bool:
         return (
-            min((x for x in elements if isinstance(x, int) and x < TRIALS), default=None) == found
+            min((x for x in elements if isinstance(x, int) and x < _TRIALS), default=None) == found
         )
 
     if question.form == "select one":
         fit = [(o.name,) for o in question.options if agrees(o.elements)]
-        return evenly(fit)
+        return _evenly(fit)
     if question.form == "select all":
         if found is None:
             return {}
         shown = {x: name for name, x in residues(question)}
         groups = [group for group in orbits(question) if shown.get(found) in group]
-        return evenly([a for group in groups for a in ticked(question, group)])
-    return evenly(typed(question, found))
+        return _evenly([a for group in groups for a in ticked(question, group)])
+    return _evenly(_typed(question, found))
 
 
-def typed(question: Question, found: int | None) -> Tied:
+def _typed(question: Question, found: int | None) -> Tied:
     """What is typed after one solution was found: it, with what the stem demands beside it."""
     if found is None or question.system is None or question.ask == "the largest":
         return []
@@ -185,12 +185,12 @@ def typed(question: Question, found: int | None) -> Tied:
     return [tuple(sorted(question.system.orbit(found) or {found}))]
 
 
-def first_that_fits(question: Question) -> int | None:
+def _first_that_fits(question: Question) -> int | None:
     """The first of the small numbers that solves; None if none of them does."""
     system = question.system
     if system is None or len(system.letters) != 1:
         return None
-    return next((x for x in range(min(TRIALS, system.modulus)) if system.holds(x)), None)
+    return next((x for x in range(min(_TRIALS, system.modulus)) if system.holds(x)), None)
 
 
 # ------------------------------------------------------------ how much work
@@ -204,7 +204,7 @@ def substitutions_that_settle(question: Question) -> int:
     return len(orbits(question))
 
 
-MOST_TRIED = 10_000
+_MOST_TRIED = 10_000
 
 
 def shortest_way(question: Question) -> int | None:
@@ -214,7 +214,7 @@ def shortest_way(question: Question) -> int | None:
     says go together.
     """
     system = question.system
-    if system is None or len(system.letters) != 1 or system.modulus > MOST_TRIED:
+    if system is None or len(system.letters) != 1 or system.modulus > _MOST_TRIED:
         return None
     m = system.modulus
     if question.ask in ("the solution", "the least"):
@@ -237,29 +237,29 @@ class Cheap:
     after: Said | None = None
 
 
-def substituting() -> Iterator[Cheap]:
+def _substituting() -> Iterator[Cheap]:
     """One substitution, alone and with each habit."""
     once = say("one substitution")
     one, ticks = ("select one",), ("select all",)
-    yield Cheap(once, one, one_substitution(lambda _question, _past: None), single=True)
+    yield Cheap(once, one, _one_substitution(lambda _question, _past: None), single=True)
     for name, preference in PREFERENCES:
-        yield Cheap(once, one, one_substitution(preference), single=True, after=name)
+        yield Cheap(once, one, _one_substitution(preference), single=True, after=name)
     for strategy in STRATEGIES:
         if ticks == strategy.forms:
-            weigh = one_tick_tried(strategy.guess)
+            weigh = _one_tick_tried(strategy.guess)
             yield Cheap(once, ticks, weigh, single=True, after=strategy.name)
 
 
-CHOSEN = ("select one", "select all")
+_CHOSEN = ("select one", "select all")
 
-CHEAP: tuple[Cheap, ...] = (
-    *substituting(),
-    Cheap(say("everything modulo the smallest prime"), CHOSEN, modulo_the_smallest_prime),
-    Cheap(say("trying 0, 1, 2, ..."), (*CHOSEN, *ENTRIES), trying_small_numbers),
+_CHEAP: tuple[Cheap, ...] = (
+    *_substituting(),
+    Cheap(say("everything modulo the smallest prime"), _CHOSEN, _modulo_the_smallest_prime),
+    Cheap(say("trying 0, 1, 2, ..."), (*_CHOSEN, *ENTRIES), _trying_small_numbers),
 )
 """Every strategy with arithmetic."""
 
 
 @cache
 def for_form(form: str) -> tuple[Cheap, ...]:
-    return tuple(c for c in CHEAP if form in c.forms)
+    return tuple(c for c in _CHEAP if form in c.forms)

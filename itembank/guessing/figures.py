@@ -16,12 +16,12 @@ from itembank.guessing.question import EXAMPLE, WITH_COUNT, Answer, Past, Questi
 from itembank.guessing.strategies import size_of
 from itembank.languages import Said
 
-T = TypeVar("T")
+_T = TypeVar("_T")
 
 ENOUGH = 200
 """Questions of a family over which guessers are scored."""
 
-HONEST = Fraction(3, 5)
+_HONEST = Fraction(3, 5)
 """The least share of the steps of the method that the shortest way should take."""
 
 
@@ -47,7 +47,7 @@ class Figures:
     sizes: how many answers have so many solutions.
     settled: substitutions that settle the boxes, for each box, on average.
     arranged: the commonest arrangement.  stage: the commonest answer of a stage.
-    shortcuts: the share of questions of which the shortest way is shorter than HONEST.
+    shortcuts: the share of questions of which the shortest way is shorter than _HONEST.
     """
 
     form: str
@@ -121,7 +121,7 @@ class Tally:
         self.remember(question, key)
 
     def guess(self, question: Question, key: Answer) -> None:
-        keys = keys_of(question, key)
+        keys = _keys_of(question, key)
         for n, strategy in enumerate(strategies.for_form(self.form)):
             tied = strategy.guess(question, self.past)
             if right := sum(guess in keys for guess in tied):
@@ -137,21 +137,21 @@ class Tally:
             for n in range(len(question.options)):
                 self.due[n] += Fraction(1, len(question.options))
         if question.offers_none:
-            self.none = (self.none or 0) + is_none(question, key)
+            self.none = (self.none or 0) + _is_none(question, key)
         if question.form == "select all":
             boxes = len(strategies.residues(question))
             self.settled += Fraction(cheap.substitutions_that_settle(question), boxes or 1)
         if steps and (way := cheap.shortest_way(question)) is not None:
             self.tried += 1
-            self.shortcuts += way < HONEST * steps
+            self.shortcuts += way < _HONEST * steps
         self.examples |= question.ask == EXAMPLE
         self.counts |= question.ask in WITH_COUNT
 
     def remember(self, question: Question, key: Answer) -> None:
         past, options = self.past, {o.name: n for n, o in enumerate(question.options)}
-        past.keys.update(keys_of(question, key))
+        past.keys.update(_keys_of(question, key))
         past.measures.append(size_of(question))
-        past.sizes[solutions(question, key)] += 1
+        past.sizes[_solutions(question, key)] += 1
         if question.form == "select one":
             past.places[options[str(key[0])]] += 1
             past.texts[question.options[options[str(key[0])]].text] += 1
@@ -174,7 +174,7 @@ class Tally:
         entry = form in strategies.ENTRIES
         true = past.keys[strategies.TRUE]
         scores = self.scores
-        best = self.greatest(
+        best = self._greatest(
             Score(s.name, scores[i] / n) for i, s in enumerate(strategies.for_form(form))
         )
         return Figures(
@@ -183,8 +183,8 @@ class Tally:
             chance=self.chance / n if self.chance else None,
             best=best,
             example=best.share if best and self.examples else None,
-            once=self.greatest(self.with_arithmetic(single=True)),
-            small=self.greatest(self.with_arithmetic(single=False)),
+            once=self._greatest(self._with_arithmetic(single=True)),
+            small=self._greatest(self._with_arithmetic(single=False)),
             places=tuple(
                 (Fraction(past.places[i], n), share / n) for i, share in sorted(self.due.items())
             ),
@@ -192,7 +192,7 @@ class Tally:
             keys=len(past.keys),
             true=Fraction(true, n) if form == "solvable or not" else None,
             none=None if self.none is None else Fraction(self.none, n),
-            sizes=tuple(sorted(past.sizes.items())) if self.tells_sizes else (),
+            sizes=tuple(sorted(past.sizes.items())) if self._tells_sizes else (),
             settled=self.settled / n if form == "select all" else None,
             arranged=self.arranged(),
             stage=max((Fraction(max(c.values()), n) for c in self.stages.values()), default=None),
@@ -208,42 +208,42 @@ class Tally:
         return found
 
     @property
-    def tells_sizes(self) -> bool:
+    def _tells_sizes(self) -> bool:
         return self.counts and self.form != "match" and not self.radical
 
-    def with_arithmetic(self, single: bool) -> Iterable[Score]:
+    def _with_arithmetic(self, single: bool) -> Iterable[Score]:
         for i, c in enumerate(cheap.for_form(self.form)):
             if c.single == single and self.weighed[i]:
                 yield Score(c.name, self.weighed[i] / self.questions, c.after)
 
-    def greatest(self, scores: Iterable[Score]) -> Score | None:
+    def _greatest(self, scores: Iterable[Score]) -> Score | None:
         return max(scores, key=lambda score: score.share, default=None)
 
     def arranged(self) -> Fraction | None:
         if self.form not in ("order", "match"):
             return None
         places, words = self.past.arrangements, self.past.worded
-        found = share_of_commonest(places)
+        found = _share_of_commonest(places)
         return max(found, Fraction(max(words.values()), self.questions)) if words else found
 
 
-def keys_of(question: Question, key: Answer) -> tuple[Answer, ...]:
+def _keys_of(question: Question, key: Answer) -> tuple[Answer, ...]:
     """What scores: the key; of an example each of the numbers that are right."""
     return tuple((n,) for n in key) if question.ask == EXAMPLE else (key,)
 
 
-def share_of_commonest(counted: Counter[T]) -> Fraction:
+def _share_of_commonest(counted: Counter[_T]) -> Fraction:
     return Fraction(max(counted.values()), counted.total())
 
 
-def is_none(question: Question, key: Answer) -> bool:
+def _is_none(question: Question, key: Answer) -> bool:
     """Whether the key says that there is no solution."""
     if not question.options:
         return not key
     return not any(o.elements for o in question.options if o.name in key)
 
 
-def solutions(question: Question, key: Answer) -> int:
+def _solutions(question: Question, key: Answer) -> int:
     """How many numbers or pairs the key lists."""
     if question.options and question.form in ("select one", "select all"):
         return sum(len(o.elements) for o in question.options if o.name in key)

@@ -17,22 +17,22 @@ Number = int | tuple[int, ...]
 Term = Callable[[dict[str, int], int], int]
 """A value modulo m, of the values of the letters."""
 
-TOKEN = re.compile(r"\s*(\d+|[A-Za-z]|[-+*^()=])")
-CONGRUENCE = re.compile(r"(?P<left>[^=]+)=(?P<right>[^=]+?)\s*\(?\s*mod\s+(?P<m>[1-9]\d*)\s*\)?")
-LONGEST = 300
+_TOKEN = re.compile(r"\s*(\d+|[A-Za-z]|[-+*^()=])")
+_CONGRUENCE = re.compile(r"(?P<left>[^=]+)=(?P<right>[^=]+?)\s*\(?\s*mod\s+(?P<m>[1-9]\d*)\s*\)?")
+_LONGEST = 300
 """Characters of a row, and with them the depth of its terms."""
 
-DEEPEST = 20
+_DEEPEST = 20
 """Brackets of a row."""
 
-LARGEST_ORBIT = 1000
+_LARGEST_ORBIT = 1000
 """More residues that go together are not written down by anybody."""
 
-FEW_PRIMES = (2, 3, 5, 7, 11, 13)
+_FEW_PRIMES = (2, 3, 5, 7, 11, 13)
 """Modulo these all residues are tried."""
 
 
-class Unread(Exception):
+class _Unread(Exception):
     """A formula beyond this reader."""
 
 
@@ -40,7 +40,7 @@ class Unread(Exception):
 
 
 @dataclass
-class Reader:
+class _Reader:
     """The tokens of one side, read from the left."""
 
     tokens: list[str]
@@ -58,11 +58,11 @@ class Reader:
         negative = self.next() == "-"
         if negative:
             self.take()
-        value = negated(self.product()) if negative else self.product()
+        value = _negated(self.product()) if negative else self.product()
         while self.next() in ("+", "-"):
             sign = self.take()
             term = self.product()
-            value = added(value, term if sign == "+" else negated(term))
+            value = _added(value, term if sign == "+" else _negated(term))
         return value
 
     def product(self) -> Term:
@@ -70,7 +70,7 @@ class Reader:
         while (token := self.next()) and (token == "*" or token == "(" or token.isalnum()):
             if token == "*":
                 self.take()
-            value = multiplied(value, self.power())
+            value = _multiplied(value, self.power())
         return value
 
     def power(self) -> Term:
@@ -78,7 +78,7 @@ class Reader:
         if self.next() != "^":
             return base
         self.take()
-        return raised(base, self.exponent())
+        return _raised(base, self.exponent())
 
     def exponent(self) -> Term:
         """A number or a letter, perhaps in brackets: what cannot be negative."""
@@ -86,82 +86,82 @@ class Reader:
         if bracket:
             self.take()
         if not self.next().isalnum():
-            raise Unread
+            raise _Unread
         value = self.atom()
         if bracket and self.take() != ")":
-            raise Unread
+            raise _Unread
         return value
 
     def atom(self) -> Term:
         token = self.take()
         if token.isdigit():
-            return constant(int(token))
+            return _constant(int(token))
         if token.isalpha():
-            return letter(token)
+            return _letter(token)
         if token == "(":
             value = self.sum()
             if self.take() != ")":
-                raise Unread
+                raise _Unread
             return value
-        raise Unread
+        raise _Unread
 
 
-def constant(n: int) -> Term:
+def _constant(n: int) -> Term:
     return lambda _env, m: n % m if m else n
 
 
-def letter(name: str) -> Term:
+def _letter(name: str) -> Term:
     return lambda env, m: env[name] % m if m else env[name]
 
 
-def negated(a: Term) -> Term:
+def _negated(a: Term) -> Term:
     return lambda env, m: -a(env, m)
 
 
-def added(a: Term, b: Term) -> Term:
+def _added(a: Term, b: Term) -> Term:
     return lambda env, m: a(env, m) + b(env, m)
 
 
-def multiplied(a: Term, b: Term) -> Term:
+def _multiplied(a: Term, b: Term) -> Term:
     return lambda env, m: a(env, m) * b(env, m)
 
 
-def raised(a: Term, b: Term) -> Term:
+def _raised(a: Term, b: Term) -> Term:
     """An exponent is an integer, not a residue; it has no powers of its own and is not negative."""
 
     def value(env: dict[str, int], m: int) -> int:
         exponent = b(env, 0)
         if not m or exponent < 0:
-            raise Unread
+            raise _Unread
         return pow(a(env, m), exponent, m)
 
     return value
 
 
-def side(text: str) -> tuple[Term, frozenset[str]]:
+def _side(text: str) -> tuple[Term, frozenset[str]]:
     tokens, at = [], 0
     text = text.strip()
     while at < len(text):
-        found = TOKEN.match(text, at)
+        found = _TOKEN.match(text, at)
         if not found:
-            raise Unread
+            raise _Unread
         tokens.append(found[1])
         at = found.end()
-    reader = Reader(tokens)
+    reader = _Reader(tokens)
     term = reader.sum()
     if reader.next():
-        raise Unread
+        raise _Unread
     return term, frozenset(filter(str.isalpha, tokens))
 
 
-SIGNS = str.maketrans({"≡": "=", "−": "-", "·": "*", "⋅": "*", "\u2061": "", "\u2062": ""})
-RAISED = re.compile("[⁰¹²³⁴⁵⁶⁷⁸⁹]+")
+_SIGNS = str.maketrans({"≡": "=", "−": "-", "·": "*", "⋅": "*", "\u2061": "", "\u2062": ""})
+_RAISED = re.compile("[⁰¹²³⁴⁵⁶⁷⁸⁹]+")
 
 
-def in_ascii(row: str) -> str:
+def _in_ascii(row: str) -> str:
     """The row with the signs of print as they are typed."""
-    raised = RAISED.sub(lambda found: "^" + normalize("NFKC", found[0]), row)
-    return raised.translate(SIGNS).strip()
+    raised = _RAISED.sub(lambda found: "^" + normalize("NFKC", found[0]), row)
+    return raised.translate(_SIGNS).strip()
 
 
 @lru_cache(maxsize=1024)
@@ -173,16 +173,16 @@ def congruence(row: str) -> "Congruence | None":
     >>> congruence("x² − 4 ≡ 0 (mod 5)").holds(3)
     True
     """
-    readable = len(row) <= LONGEST and row.count("(") <= DEEPEST
-    found = CONGRUENCE.fullmatch(in_ascii(row)) if readable else None
+    readable = len(row) <= _LONGEST and row.count("(") <= _DEEPEST
+    found = _CONGRUENCE.fullmatch(_in_ascii(row)) if readable else None
     if not found:
         return None
     try:
-        left, of_left = side(found["left"])
-        right, of_right = side(found["right"])
+        left, of_left = _side(found["left"])
+        right, of_right = _side(found["right"])
         row_read = Congruence(left, right, tuple(sorted(of_left | of_right)), int(found["m"]))
         row_read.holds(1)
-    except (Unread, ValueError):
+    except (_Unread, ValueError):
         return None
     return row_read if row_read.letters else None
 
@@ -223,7 +223,7 @@ class System:
     def holds(self, x: Number, modulo: int = 0) -> bool | None:
         """Whether x solves all, or all modulo a divisor; None if x is not of their unknowns."""
         if (x, modulo) not in self.tried:
-            self.tried[x, modulo] = self.tells(x, modulo)
+            self.tried[x, modulo] = self._tells(x, modulo)
         return self.tried[x, modulo]
 
     @cached_property
@@ -231,7 +231,7 @@ class System:
         """What was substituted so far, since one habit after another tries the same options."""
         return {}
 
-    def tells(self, x: Number, modulo: int) -> bool | None:
+    def _tells(self, x: Number, modulo: int) -> bool | None:
         values = self.values(x)
         if values is None:
             return None
@@ -241,7 +241,7 @@ class System:
                 for row in self.rows
                 if (m := gcd(row.modulus, modulo) if modulo else row.modulus) > 1
             )
-        except Unread:
+        except _Unread:
             return None
 
     def values(self, x: Number) -> dict[str, int] | None:
@@ -262,7 +262,7 @@ class System:
         name = self.letters[0]
 
         def f(x: int) -> int:
-            return row.residual({name: x}, BEYOND * m)
+            return row.residual({name: x}, _BEYOND * m)
 
         c = f(0)
         twice = f(2) - 2 * f(1) + c
@@ -275,7 +275,7 @@ class System:
         return a % m, b % m, c % m
 
     @cached_property
-    def is_even(self) -> bool:
+    def _is_even(self) -> bool:
         """Whether the one congruence has even powers alone, as far as values tell."""
         if len(self.rows) != 1 or len(self.letters) != 1:
             return False
@@ -298,12 +298,12 @@ class System:
                 return frozenset((x % m, (-b * pow(a, -1, m) - x) % m))
             if not a:
                 step = m // gcd(b, m)
-                few = m // step <= LARGEST_ORBIT
+                few = m // step <= _LARGEST_ORBIT
                 return frozenset(range(x % step, m, step)) if few else None
-        return frozenset((x % m, -x % m)) if self.is_even else None
+        return frozenset((x % m, -x % m)) if self._is_even else None
 
 
-BEYOND = 2
+_BEYOND = 2
 """Twice a value is halved, so that it is wanted modulo twice the modulus."""
 
 
@@ -313,4 +313,4 @@ def small_prime(m: int) -> int | None:
     >>> small_prime(117), small_prime(11), small_prime(17 * 19)
     (3, None, None)
     """
-    return next((p for p in FEW_PRIMES if m % p == 0 and p < m), None)
+    return next((p for p in _FEW_PRIMES if m % p == 0 and p < m), None)

@@ -32,14 +32,14 @@ def middle(question: Question, _past: Past) -> Scores:
 
 
 def longest(question: Question, _past: Past) -> Scores:
-    return [length(option) for option in question.options]
+    return [_length(option) for option in question.options]
 
 
 def shortest(question: Question, _past: Past) -> Scores:
-    return [-length(option) for option in question.options]
+    return [-_length(option) for option in question.options]
 
 
-def length(option: Option) -> int:
+def _length(option: Option) -> int:
     """The signs of its text; the spaces between them are set in one way or another."""
     return len("".join(option.text.split()))
 
@@ -50,10 +50,10 @@ def commonest_size(question: Question, _past: Past) -> Scores:
 
 
 def anything_but_none(question: Question, _past: Past) -> Scores:
-    return [bool(option.elements) for option in question.options] if lists(question) else None
+    return [bool(option.elements) for option in question.options] if _lists(question) else None
 
 
-def lists(question: Question) -> bool:
+def _lists(question: Question) -> bool:
     """Whether some option lists numbers or pairs."""
     return any(option.elements for option in question.options)
 
@@ -63,7 +63,7 @@ def lists(question: Question) -> bool:
 
 def most_shared(question: Question, _past: Past) -> Scores:
     """The option whose elements stand in the most other options, on average."""
-    if not lists(question):
+    if not _lists(question):
         return None
     uses = Counter(e for option in question.options for e in set(option.elements))
     return [
@@ -74,7 +74,7 @@ def most_shared(question: Question, _past: Past) -> Scores:
 
 def most_shared_in_all(question: Question, _past: Past) -> Scores:
     """The option that has the most elements in common with all others together."""
-    if not lists(question):
+    if not _lists(question):
         return None
     uses = Counter(e for option in question.options for e in set(option.elements))
     return [sum(uses[e] - 1 for e in set(option.elements)) for option in question.options]
@@ -82,40 +82,40 @@ def most_shared_in_all(question: Question, _past: Past) -> Scores:
 
 def most_related(question: Question, _past: Past) -> Scores:
     """The option that most of the others look made from."""
-    if not lists(question):
+    if not _lists(question):
         return None
-    m = modulus_of(question)
+    m = _modulus_of(question)
     related = Counter[str]()
     for a, b in combinations(question.options, 2):
-        if are_related(a, b, m):
+        if _are_related(a, b, m):
             related.update((a.name, b.name))
     return [related[option.name] for option in question.options]
 
 
-def are_related(a: Option, b: Option, m: int) -> bool:
+def _are_related(a: Option, b: Option, m: int) -> bool:
     """One is a part of the other, or its negative, or a multiple, or its neighbour."""
     if not a.elements or not b.elements:
         return False
     if len(a.elements) == len(b.elements) == 1:
-        return numbers_related(a.elements[0], b.elements[0], m)
+        return _numbers_related(a.elements[0], b.elements[0], m)
     one, other = set(a.elements), set(b.elements)
-    return one <= other or other <= one or {negative(e, m) for e in one} == other
+    return one <= other or other <= one or {_negative(e, m) for e in one} == other
 
 
-def numbers_related(a: Element, b: Element, m: int) -> bool:
+def _numbers_related(a: Element, b: Element, m: int) -> bool:
     if isinstance(a, tuple) or isinstance(b, tuple):
-        return negative(a, m) == b
+        return _negative(a, m) == b
     multiple = (abs(a) > 1 and b % a == 0) or (abs(b) > 1 and a % b == 0)
     return multiple or a + b in (0, m) or abs(a - b) == 1
 
 
-def negative(element: Element, m: int) -> Element:
+def _negative(element: Element, m: int) -> Element:
     if isinstance(element, tuple):
         return tuple(-x % m if m else -x for x in element)
     return -element % m if m else -element
 
 
-def modulus_of(question: Question) -> int:
+def _modulus_of(question: Question) -> int:
     """The modulus of the stem; else the last number printed there; 0 for none."""
     if question.system:
         return question.system.modulus
@@ -126,36 +126,36 @@ def modulus_of(question: Question) -> int:
 
 
 def largest(question: Question, _past: Past) -> Scores:
-    return by_value(question, max)
+    return _by_value(question, max)
 
 
 def smallest(question: Question, _past: Past) -> Scores:
-    values = by_value(question, min)
+    values = _by_value(question, min)
     return None if values is None else [-v for v in values]
 
 
 def nearest_the_mean(question: Question, _past: Past) -> Scores:
     """The option whose mean is nearest the mean of all."""
-    values = by_value(question, mean)
+    values = _by_value(question, _mean)
     if values is None:
         return None
-    middle_of_all = mean(values)
+    middle_of_all = _mean(values)
     return [-abs(v - middle_of_all) for v in values]
 
 
-def by_value(
+def _by_value(
     question: Question, of: Callable[[Sequence[int | Fraction]], int | Fraction]
 ) -> Sequence[int | Fraction] | None:
     """A number for each option; None unless all of them list integers."""
-    values = [numbers_of(option) for option in question.options]
+    values = [_numbers_of(option) for option in question.options]
     return [of(v) for v in values] if values and all(values) else None
 
 
-def numbers_of(option: Option) -> list[int | Fraction]:
+def _numbers_of(option: Option) -> list[int | Fraction]:
     return [e for e in option.elements if isinstance(e, int)]
 
 
-def mean(values: Sequence[int | Fraction]) -> Fraction:
+def _mean(values: Sequence[int | Fraction]) -> Fraction:
     return Fraction(sum(values)) / len(values)
 
 
@@ -163,23 +163,23 @@ def mean(values: Sequence[int | Fraction]) -> Fraction:
 
 
 def odd_one_by_parity(question: Question, _past: Past) -> Scores:
-    return odd_one(question, lambda numbers: tuple(sorted(n % 2 for n in numbers)))
+    return _odd_one(question, lambda numbers: tuple(sorted(n % 2 for n in numbers)))
 
 
 def odd_one_by_sign(question: Question, _past: Past) -> Scores:
-    return odd_one(question, lambda numbers: tuple(sorted(n < 0 for n in numbers)))
+    return _odd_one(question, lambda numbers: tuple(sorted(n < 0 for n in numbers)))
 
 
 def odd_one_by_divisibility(question: Question, _past: Past) -> Scores:
     """The only option that 3, or else 5, divides or does not divide."""
     for p in (3, 5):
-        found = odd_one(question, lambda numbers, p=p: all(n % p == 0 for n in numbers))  # type: ignore[misc]
+        found = _odd_one(question, lambda numbers, p=p: all(n % p == 0 for n in numbers))  # type: ignore[misc]
         if found:
             return found
     return None
 
 
-def odd_one(question: Question, trait: Callable[[Sequence[int]], object]) -> Scores:
+def _odd_one(question: Question, trait: Callable[[Sequence[int]], object]) -> Scores:
     """The option that alone has its trait, where all others agree; None where none has."""
     values = [[e for e in o.elements if isinstance(e, int)] for o in question.options]
     if len(values) < 3 or not all(values):
@@ -199,10 +199,10 @@ def closed(question: Question, _past: Past) -> Scores:
     system = question.system
     if system is None or question.ask != "all solutions":
         return None
-    return [is_closed(option, question) for option in question.options]
+    return [_is_closed(option, question) for option in question.options]
 
 
-def is_closed(option: Option, question: Question) -> bool:
+def _is_closed(option: Option, question: Question) -> bool:
     system, elements = question.system, set(option.elements)
     if system is None or not elements:
         return not elements
@@ -222,11 +222,11 @@ def evenly_spaced(question: Question, _past: Past) -> Scores:
     """The options whose elements are a complete class modulo a divisor of the modulus."""
     if question.ask != "all solutions":
         return None
-    m = modulus_of(question)
-    return [is_progression(option.elements, m) for option in question.options]
+    m = _modulus_of(question)
+    return [_is_progression(option.elements, m) for option in question.options]
 
 
-def is_progression(elements: Sequence[Element], m: int) -> bool:
+def _is_progression(elements: Sequence[Element], m: int) -> bool:
     numbers = sorted(e for e in elements if isinstance(e, int))
     n = len(numbers)
     if n < 2 or not m or m % n or len(elements) != n:
@@ -246,20 +246,20 @@ def printed_in_the_stem(question: Question, _past: Past) -> Scores:
 # ------------------------------------------------------------ options that are formulas
 
 
-def worded(question: Question) -> list[tuple[int, ...]] | None:
+def _worded(question: Question) -> list[tuple[int, ...]] | None:
     """The numbers in each option, where options are words or formulas; None for lists."""
-    if lists(question):
+    if _lists(question):
         return None
-    found = [tuple(map(int, NUMBER.findall(option.text))) for option in question.options]
+    found = [tuple(map(int, _NUMBER.findall(option.text))) for option in question.options]
     return found if all(found) else None
 
 
-NUMBER = re.compile(r"\d+")
+_NUMBER = re.compile(r"\d+")
 
 
 def numbers_most_shared(question: Question, _past: Past) -> Scores:
     """The formula whose numbers stand in the most other formulas, on average."""
-    found = worded(question)
+    found = _worded(question)
     if found is None:
         return None
     uses = Counter(n for numbers in found for n in set(numbers))
@@ -268,34 +268,34 @@ def numbers_most_shared(question: Question, _past: Past) -> Scores:
 
 def numbers_of_the_stem(question: Question, _past: Past) -> Scores:
     """The formula with the most numbers that the stem shows."""
-    found, printed = worded(question), set(question.numbers)
+    found, printed = _worded(question), set(question.numbers)
     if found is None:
         return None
     return [Fraction(sum(n in printed for n in set(ns)), len(set(ns))) for ns in found]
 
 
 def largest_numbers(question: Question, _past: Past) -> Scores:
-    found = worded(question)
-    return None if found is None else [mean(ns) for ns in found]
+    found = _worded(question)
+    return None if found is None else [_mean(ns) for ns in found]
 
 
 def smallest_numbers(question: Question, _past: Past) -> Scores:
-    found = worded(question)
-    return None if found is None else [-mean(ns) for ns in found]
+    found = _worded(question)
+    return None if found is None else [-_mean(ns) for ns in found]
 
 
-MODULUS = re.compile(r"\(mod (\d+)\)")
+_MODULUS = re.compile(r"\(mod (\d+)\)")
 
 
-def moduli(question: Question) -> list[int] | None:
+def _moduli(question: Question) -> list[int] | None:
     """The modulus of each option, the last where it has several; None unless all have one."""
-    found = [MODULUS.findall(option.text) for option in question.options]
+    found = [_MODULUS.findall(option.text) for option in question.options]
     return [int(ms[-1]) for ms in found] if all(found) else None
 
 
 def shared_modulus(question: Question, _past: Past) -> Scores:
     """The formula with the modulus that most formulas have."""
-    found = moduli(question)
+    found = _moduli(question)
     return None if found is None else [found.count(m) for m in found]
 
 
@@ -305,11 +305,11 @@ def odd_modulus_out(question: Question, past: Past) -> Scores:
 
 
 def largest_modulus(question: Question, _past: Past) -> Scores:
-    return moduli(question)
+    return _moduli(question)
 
 
 def smallest_modulus(question: Question, _past: Past) -> Scores:
-    found = moduli(question)
+    found = _moduli(question)
     return None if found is None else [-m for m in found]
 
 
@@ -326,7 +326,7 @@ def commonest_answer(question: Question, past: Past) -> Scores:
 
 def usual_size(question: Question, past: Past) -> Scores:
     """As many elements as the answer had most often."""
-    if not lists(question):
+    if not _lists(question):
         return None
     return [past.sizes[len(option.elements)] for option in question.options]
 

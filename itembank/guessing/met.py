@@ -21,32 +21,34 @@ from itembank.values.item import (
 )
 from itembank.values.item import Option as Offered
 
-NEVER_EMPTY = ("units", "squares", "quadratic_residues", "right_sides", "residue_primes")
+_NEVER_EMPTY = ("units", "squares", "quadratic_residues", "right_sides", "residue_primes")
 """Kinds whose sets always have elements; their stems name no word for none."""
 
-CLAIMED = "whether true"
+_CLAIMED = "whether true"
 """What is claimed stands in a sentence below the formulas."""
 
-WHOLE = re.compile(r"\d+")
+_WHOLE = re.compile(r"\d+")
 
 
 def met(item: Item) -> Iterator[tuple[Question, Answer]]:
     """The question of an item and its key; of a guided one, those of each stage."""
     rows = tuple(flat.rows(item.stem))
     told = tuple(flat.formulas(item.stem))
-    shown = (*rows, *told) if item.ask in (CLAIMED, EXAMPLE) else rows or told
-    numbers = tuple(int(n) for text in shown for n in WHOLE.findall(text))
+    shown = (*rows, *told) if item.ask in (_CLAIMED, EXAMPLE) else rows or told
+    numbers = tuple(int(n) for text in shown for n in _WHOLE.findall(text))
     if isinstance(item.response, Guided):
         for stage in item.response.stages:
-            yield asked(stage.response, "a stage", (), ())
+            yield _asked(stage.response, "a stage", (), ())
     else:
-        question, key = asked(item.response, *as_meant(item.kind, item.ask, rows, numbers), numbers)
-        if item.kind in NEVER_EMPTY:
+        question, key = _asked(
+            item.response, *as_meant(item.kind, item.ask, rows, numbers), numbers
+        )
+        if item.kind in _NEVER_EMPTY:
             question = replace(question, offers_none=False)
         yield question, key
 
 
-def asked(
+def _asked(
     response: object, ask: str, rows: tuple[str, ...], numbers: tuple[int, ...]
 ) -> tuple[Question, Answer]:
     def question(

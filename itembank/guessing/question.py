@@ -13,7 +13,7 @@ Element = int | tuple[int, ...]
 Answer = tuple[str | int, ...]
 """Names of what is ticked, chosen, put in order or matched; or the integers that are typed."""
 
-ABOUT_SOLUTIONS = ("all solutions", "the solution", "the least", "the largest")
+_ABOUT_SOLUTIONS = ("all solutions", "the solution", "the least", "the largest")
 """The asks in which a number can be tried by substituting it."""
 
 EXAMPLE = "an example"
@@ -31,7 +31,7 @@ class Option:
 
     @cached_property
     def elements(self) -> tuple[Element, ...]:
-        return listed(self.text)
+        return _listed(self.text)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -57,7 +57,7 @@ class Question:
     @cached_property
     def system(self) -> System | None:
         """The congruences of the stem, where it asks for their solutions; None if unread."""
-        if self.ask not in ABOUT_SOLUTIONS and self.ask != "how many":
+        if self.ask not in _ABOUT_SOLUTIONS and self.ask != "how many":
             return None
         found: list[Congruence] = [c for c in map(congruence, self.rows) if c is not None]
         return System(tuple(found)) if found else None
@@ -93,27 +93,27 @@ def as_meant(
     return ask, rows
 
 
-PAIR = re.compile(r"\(\s*(-?\d+)\s*,\s*(-?\d+)\s*\)")
-WHOLE = re.compile(r"-?\d+")
-LISTED = re.compile(r"[{}(),;\s\d-]*\d[{}(),;\s\d-]*")
+_PAIR = re.compile(r"\(\s*(-?\d+)\s*,\s*(-?\d+)\s*\)")
+_WHOLE = re.compile(r"-?\d+")
+_LISTED = re.compile(r"[{}(),;\s\d-]*\d[{}(),;\s\d-]*")
 
 
-LONGEST = 2_000
+_LONGEST = 2_000
 """Characters of a label that are read."""
 
 
-def listed(text: str) -> tuple[Element, ...]:
+def _listed(text: str) -> tuple[Element, ...]:
     """The numbers or pairs of a label that lists nothing else.
 
-    >>> listed("{3, 9}"), listed("17"), listed("{(0, 4)}"), listed("no solutions")
+    >>> _listed("{3, 9}"), _listed("17"), _listed("{(0, 4)}"), _listed("no solutions")
     ((3, 9), (17,), ((0, 4),), ())
     """
-    if len(text) > LONGEST or not LISTED.fullmatch(text):
+    if len(text) > _LONGEST or not _LISTED.fullmatch(text):
         return ()
-    pairs = PAIR.findall(text)
+    pairs = _PAIR.findall(text)
     if pairs:
         return tuple((int(x), int(y)) for x, y in pairs)
-    return tuple(map(int, WHOLE.findall(text)))
+    return tuple(map(int, _WHOLE.findall(text)))
 
 
 def first_words(text: str) -> str:

@@ -21,7 +21,7 @@ from itembank.languages import Said, say
 Tied = Sequence[Answer]
 """Answers that a strategy holds alike; none where it gives up."""
 
-T = TypeVar("T", bound=Any)
+_T = TypeVar("_T", bound=Any)
 
 Guess = Callable[[Question, Past], Tied]
 
@@ -86,16 +86,16 @@ PREFERENCES: tuple[tuple[Said, Preference], ...] = (
 )
 
 
-def chosen_by(preference: Preference) -> Guess:
+def _chosen_by(preference: Preference) -> Guess:
     """The options that a preference puts first."""
 
     def guess(question: Question, past: Past) -> Tied:
-        return [(question.options[n].name,) for n in greatest(question, past, preference)]
+        return [(question.options[n].name,) for n in _greatest(question, past, preference)]
 
     return guess
 
 
-def greatest(question: Question, past: Past, preference: Preference) -> list[int]:
+def _greatest(question: Question, past: Past, preference: Preference) -> list[int]:
     """The places of the options with the greatest score; all, where nothing tells them apart."""
     scores = preference(question, past)
     if not scores:
@@ -106,7 +106,7 @@ def greatest(question: Question, past: Past, preference: Preference) -> list[int
 
 # ------------------------------------------------------------ select all
 
-MOST_TIED = 5_000
+_MOST_TIED = 5_000
 """More answers than these are not told apart by anybody who guesses."""
 
 
@@ -137,7 +137,7 @@ def orbits(question: Question) -> list[tuple[str, ...]]:
     return found
 
 
-def has_symmetry(question: Question) -> bool:
+def _has_symmetry(question: Question) -> bool:
     shown = residues(question)
     return bool(shown and question.system and question.system.orbit(shown[0][1]))
 
@@ -148,63 +148,65 @@ def ticked(question: Question, names: Iterable[str]) -> Tied:
     return [tuple(o.name for o in question.options if o.name in chosen)] if chosen else []
 
 
-def every_number(question: Question, _past: Past) -> Tied:
+def _every_number(question: Question, _past: Past) -> Tied:
     return ticked(question, (name for name, _x in residues(question)))
 
 
-def none_alone(question: Question, _past: Past) -> Tied:
+def _none_alone(question: Question, _past: Past) -> Tied:
     if not question.offers_none:
         return []
     return ticked(question, (o.name for o in question.options if not o.elements))
 
 
-def all_even(question: Question, _past: Past) -> Tied:
+def _all_even(question: Question, _past: Past) -> Tied:
     return ticked(question, (name for name, x in residues(question) if x % 2 == 0))
 
 
-def all_odd(question: Question, _past: Past) -> Tied:
+def _all_odd(question: Question, _past: Past) -> Tied:
     return ticked(question, (name for name, x in residues(question) if x % 2))
 
 
-def printed(question: Question, _past: Past) -> Tied:
+def _printed(question: Question, _past: Past) -> Tied:
     return ticked(question, (name for name, x in residues(question) if x in question.numbers))
 
 
-def with_partner(question: Question, _past: Past) -> Tied:
+def _with_partner(question: Question, _past: Past) -> Tied:
     """All that come with the partner that the stem demands."""
-    if not has_symmetry(question):
+    if not _has_symmetry(question):
         return []
     return ticked(question, (name for group in orbits(question) for name in group))
 
 
-def usual_number_of_partners(question: Question, past: Past) -> Tied:
+def _usual_number_of_partners(question: Question, past: Past) -> Tied:
     """Of what comes with its partner, as many as were right most often."""
-    if not has_symmetry(question) or not past.sizes:
+    if not _has_symmetry(question) or not past.sizes:
         return []
-    return of_size(question, orbits(question), most_common(past.sizes))
+    return _of_size(question, orbits(question), _most_common(past.sizes))
 
 
-def usual_number(question: Question, past: Past) -> Tied:
+def _usual_number(question: Question, past: Past) -> Tied:
     """Any options, as many as were right most often."""
     if not past.sizes:
         return []
-    return of_size(question, [(name,) for name, _x in residues(question)], most_common(past.sizes))
+    return _of_size(
+        question, [(name,) for name, _x in residues(question)], _most_common(past.sizes)
+    )
 
 
-def of_size(question: Question, groups: list[tuple[str, ...]], sizes: Sequence[int]) -> Tied:
+def _of_size(question: Question, groups: list[tuple[str, ...]], sizes: Sequence[int]) -> Tied:
     """The unions of groups that have one of these sizes."""
     return [
         answer
         for size in sizes
         for n in range(1, len(groups) + 1)
-        if comb(len(groups), n) <= MOST_TIED
+        if comb(len(groups), n) <= _MOST_TIED
         for some in combinations(groups, n)
         if sum(map(len, some)) == size
         for answer in ticked(question, (name for group in some for name in group))
     ]
 
 
-def complete_progressions(question: Question, _past: Past) -> Tied:
+def _complete_progressions(question: Question, _past: Past) -> Tied:
     """A class modulo a divisor of the modulus of which every member is offered."""
     if question.system is None:
         return []
@@ -219,22 +221,22 @@ def complete_progressions(question: Question, _past: Past) -> Tied:
     return [answer for xs in sorted(found) for answer in ticked(question, (shown[x] for x in xs))]
 
 
-def every_progression(question: Question, past: Past) -> Tied:
+def _every_progression(question: Question, past: Past) -> Tied:
     """All that stands in a complete progression."""
-    found = complete_progressions(question, past)
+    found = _complete_progressions(question, past)
     return ticked(question, (str(name) for answer in found for name in answer))
 
 
-def places_before(question: Question, past: Past) -> Tied:
+def _places_before(question: Question, past: Past) -> Tied:
     """The boxes that were right most often, by their places."""
     return [
         tuple(question.options[n].name for n in places)
-        for places in most_common(past.arrangements)
+        for places in _most_common(past.arrangements)
         if max(places, default=0) < len(question.options)
     ]
 
 
-def most_common(counted: Counter[T]) -> list[T]:
+def _most_common(counted: Counter[_T]) -> list[_T]:
     """All that were met most often."""
     most = max(counted.values(), default=0)
     return sorted(thing for thing, n in counted.items() if n == most)
@@ -245,11 +247,11 @@ def most_common(counted: Counter[T]) -> list[T]:
 TRUE, FALSE = ("true",), ("false",)
 
 
-def commoner_word(_question: Question, past: Past) -> Tied:
-    return most_common(past.keys) or [TRUE, FALSE]
+def _commoner_word(_question: Question, past: Past) -> Tied:
+    return _most_common(past.keys) or [TRUE, FALSE]
 
 
-def true_if_small(question: Question, past: Past) -> Tied:
+def _true_if_small(question: Question, past: Past) -> Tied:
     """True where the largest number printed is below the middle of those before."""
     if not past.measures or not question.numbers:
         return [TRUE, FALSE]
@@ -257,9 +259,9 @@ def true_if_small(question: Question, past: Past) -> Tied:
     return [TRUE if size_of(question) <= ordered[len(ordered) // 2] else FALSE]
 
 
-def true_if_large(question: Question, past: Past) -> Tied:
+def _true_if_large(question: Question, past: Past) -> Tied:
     """The contrary."""
-    found = true_if_small(question, past)
+    found = _true_if_small(question, past)
     return [FALSE if answer == TRUE else TRUE for answer in found]
 
 
@@ -267,64 +269,64 @@ def size_of(question: Question) -> int:
     return max(question.numbers, default=0)
 
 
-def true_if_odd(question: Question, _past: Past) -> Tied:
+def _true_if_odd(question: Question, _past: Past) -> Tied:
     """True where the last number printed, most often the modulus, is odd."""
     if not question.numbers:
         return [TRUE, FALSE]
     return [TRUE if question.numbers[-1] % 2 else FALSE]
 
 
-def true_if_even(question: Question, past: Past) -> Tied:
-    return [FALSE if answer == TRUE else TRUE for answer in true_if_odd(question, past)]
+def _true_if_even(question: Question, past: Past) -> Tied:
+    return [FALSE if answer == TRUE else TRUE for answer in _true_if_odd(question, past)]
 
 
 # ------------------------------------------------------------ entries
 
 
-def commonest_key(_question: Question, past: Past) -> Tied:
-    return most_common(past.keys)
+def _commonest_key(_question: Question, past: Past) -> Tied:
+    return _most_common(past.keys)
 
 
-def number_printed(question: Question, _past: Past) -> Tied:
+def _number_printed(question: Question, _past: Past) -> Tied:
     """Any one number of the stem."""
     m = question.modulus
     return sorted({(n % m if m else n,) for n in question.numbers})
 
 
-def any_of_the_range(question: Question, _past: Past) -> Tied:
+def _any_of_the_range(question: Question, _past: Past) -> Tied:
     """Any one number from the first that may be typed to the last."""
     if question.ask != EXAMPLE or len(question.numbers) < 2:
         return []
     low, high = question.numbers[-2:]
-    return [(n,) for n in range(low, min(high, low + MOST_TIED) + 1)]
+    return [(n,) for n in range(low, min(high, low + _MOST_TIED) + 1)]
 
 
-def ends_of_the_range(question: Question, _past: Past) -> Tied:
+def _ends_of_the_range(question: Question, _past: Past) -> Tied:
     return [(n,) for n in question.numbers[-2:]] if question.ask == EXAMPLE else []
 
 
 # ------------------------------------------------------------ order, match
 
 
-def as_shown(question: Question, _past: Past) -> Tied:
+def _as_shown(question: Question, _past: Past) -> Tied:
     """All as they stand; where some lines do not belong, all but one of them."""
     places = range(len(question.sources or question.options))
     if question.some:
-        return [arranged(question, [n for n in places if n != out]) for out in places]
-    return [arranged(question, places)]
+        return [_arranged(question, [n for n in places if n != out]) for out in places]
+    return [_arranged(question, places)]
 
 
-def as_before(question: Question, past: Past) -> Tied:
+def _as_before(question: Question, past: Past) -> Tied:
     """The arrangement that was right most often, by the places of what is shown."""
     return [
-        arranged(question, places)
-        for places in most_common(past.arrangements)
+        _arranged(question, places)
+        for places in _most_common(past.arrangements)
         if max(places, default=0) < len(question.options)
         and (not question.sources or len(places) == len(question.sources))
     ]
 
 
-def as_worded_before(question: Question, past: Past) -> Tied:
+def _as_worded_before(question: Question, past: Past) -> Tied:
     """The lines in the order in which such words were right most often.
 
     Of lines that begin alike, where some do not belong, any may be the right one.
@@ -333,13 +335,13 @@ def as_worded_before(question: Question, past: Past) -> Tied:
         return []
     return [
         order
-        for words in most_common(past.worded)
-        for order in in_words(question, words)
+        for words in _most_common(past.worded)
+        for order in _in_words(question, words)
         if question.some or len(order) == len(question.options)
     ]
 
 
-def in_words(question: Question, words: Sequence[str]) -> Iterator[Answer]:
+def _in_words(question: Question, words: Sequence[str]) -> Iterator[Answer]:
     """The orders of lines that begin so; none where a line begins otherwise."""
     lines: dict[str, list[str]] = {word: [] for word in words}
     for option in question.options:
@@ -350,12 +352,12 @@ def in_words(question: Question, words: Sequence[str]) -> Iterator[Answer]:
     yield from product(*lines.values())
 
 
-def as_worded_and_agreeing(question: Question, past: Past) -> Tied:
+def _as_worded_and_agreeing(question: Question, past: Past) -> Tied:
     """Of these orders the one whose lines share most numbers, each with the line before it."""
     if not question.some:
         return []
-    found = as_worded_before(question, past)
-    shown = {o.name: set(NUMBER.findall(o.text)) for o in question.options}
+    found = _as_worded_before(question, past)
+    shown = {o.name: set(_NUMBER.findall(o.text)) for o in question.options}
 
     def shared(order: Answer) -> int:
         return sum(len(shown[str(a)] & shown[str(b)]) for a, b in pairwise(order))
@@ -364,10 +366,10 @@ def as_worded_and_agreeing(question: Question, past: Past) -> Tied:
     return [order for order in found if shared(order) == most]
 
 
-NUMBER = re.compile(r"\d+")
+_NUMBER = re.compile(r"\d+")
 
 
-def arranged(question: Question, places: Sequence[int]) -> Answer:
+def _arranged(question: Question, places: Sequence[int]) -> Answer:
     """The options at these places; matched, each with its source."""
     names = [question.options[n].name for n in places if n < len(question.options)]
     if not question.sources:
@@ -375,7 +377,7 @@ def arranged(question: Question, places: Sequence[int]) -> Answer:
     return tuple(f"{s} {t}" for s, t in zip(question.sources, names, strict=False))
 
 
-def all_alike(question: Question, _past: Past) -> Tied:
+def _all_alike(question: Question, _past: Past) -> Tied:
     """Every source with one and the same target."""
     if not question.sources:
         return []
@@ -392,38 +394,38 @@ ONE, ALL, WORD, ARRANGED = (
 )
 
 STRATEGIES: tuple[Strategy, ...] = (
-    *(Strategy(name, ONE, chosen_by(preference)) for name, preference in PREFERENCES),
-    Strategy(say("every number ticked"), ALL, every_number),
-    Strategy(say("no solution ticked"), ALL, none_alone),
-    Strategy(say("all even numbers ticked"), ALL, all_even),
-    Strategy(say("all odd numbers ticked"), ALL, all_odd),
-    Strategy(say("what is printed in the stem"), ALL, printed),
-    Strategy(say("all that come with their partner"), ALL, with_partner),
-    Strategy(say("partners, as many as were right most often"), ALL, usual_number_of_partners),
-    Strategy(say("any, as many as were right most often"), ALL, usual_number),
-    Strategy(say("one complete progression"), ALL, complete_progressions),
-    Strategy(say("all that stand in a complete progression"), ALL, every_progression),
-    Strategy(say("the boxes that were right most often"), ALL, places_before),
+    *(Strategy(name, ONE, _chosen_by(preference)) for name, preference in PREFERENCES),
+    Strategy(say("every number ticked"), ALL, _every_number),
+    Strategy(say("no solution ticked"), ALL, _none_alone),
+    Strategy(say("all even numbers ticked"), ALL, _all_even),
+    Strategy(say("all odd numbers ticked"), ALL, _all_odd),
+    Strategy(say("what is printed in the stem"), ALL, _printed),
+    Strategy(say("all that come with their partner"), ALL, _with_partner),
+    Strategy(say("partners, as many as were right most often"), ALL, _usual_number_of_partners),
+    Strategy(say("any, as many as were right most often"), ALL, _usual_number),
+    Strategy(say("one complete progression"), ALL, _complete_progressions),
+    Strategy(say("all that stand in a complete progression"), ALL, _every_progression),
+    Strategy(say("the boxes that were right most often"), ALL, _places_before),
     Strategy(say("true"), WORD, lambda _question, _past: [TRUE]),
     Strategy(say("false"), WORD, lambda _question, _past: [FALSE]),
-    Strategy(say("the commoner word so far"), WORD, commoner_word),
-    Strategy(say("true if the numbers are small"), WORD, true_if_small),
-    Strategy(say("true if the numbers are large"), WORD, true_if_large),
-    Strategy(say("true if the last number is odd"), WORD, true_if_odd),
-    Strategy(say("true if the last number is even"), WORD, true_if_even),
-    Strategy(say("the commonest answer so far"), ENTRIES, commonest_key),
-    Strategy(say("a number printed in the stem"), ENTRIES, number_printed),
-    Strategy(say("any number of the range"), ("integer",), any_of_the_range),
-    Strategy(say("the first or the last number of the range"), ("integer",), ends_of_the_range),
-    Strategy(say("as shown"), ARRANGED, as_shown),
-    Strategy(say("the commonest arrangement so far"), ARRANGED, as_before),
-    Strategy(say("the commonest order of the words so far"), ("order",), as_worded_before),
+    Strategy(say("the commoner word so far"), WORD, _commoner_word),
+    Strategy(say("true if the numbers are small"), WORD, _true_if_small),
+    Strategy(say("true if the numbers are large"), WORD, _true_if_large),
+    Strategy(say("true if the last number is odd"), WORD, _true_if_odd),
+    Strategy(say("true if the last number is even"), WORD, _true_if_even),
+    Strategy(say("the commonest answer so far"), ENTRIES, _commonest_key),
+    Strategy(say("a number printed in the stem"), ENTRIES, _number_printed),
+    Strategy(say("any number of the range"), ("integer",), _any_of_the_range),
+    Strategy(say("the first or the last number of the range"), ("integer",), _ends_of_the_range),
+    Strategy(say("as shown"), ARRANGED, _as_shown),
+    Strategy(say("the commonest arrangement so far"), ARRANGED, _as_before),
+    Strategy(say("the commonest order of the words so far"), ("order",), _as_worded_before),
     Strategy(
         say("the commonest order of the words so far, lines that share numbers"),
         ("order",),
-        as_worded_and_agreeing,
+        _as_worded_and_agreeing,
     ),
-    Strategy(say("one target for all"), ("match",), all_alike),
+    Strategy(say("one target for all"), ("match",), _all_alike),
 )
 """Every strategy without arithmetic."""
 

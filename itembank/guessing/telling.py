@@ -9,17 +9,17 @@ from itembank.languages.spoken import as_worded
 from itembank.values.worded import joined, laid_out, worded
 
 
-def percent(share: Fraction) -> str:
+def _percent(share: Fraction) -> str:
     """A share in whole percent, halves up; a little is no nothing.
 
-    >>> percent(Fraction(1, 4)), percent(Fraction(1, 256)), percent(Fraction(0))
+    >>> _percent(Fraction(1, 4)), _percent(Fraction(1, 256)), _percent(Fraction(0))
     ('25 %', 'below 1 %', '0 %')
     """
     whole = (200 * share.numerator + share.denominator) // (2 * share.denominator)
     return worded("below 1 %") if share and not whole else f"{whole} %"
 
 
-def name_of(score: Score) -> str:
+def _name_of(score: Score) -> str:
     """The strategy, with the habit that decides for it."""
     name = as_worded(score.name)
     if not score.after:
@@ -31,19 +31,19 @@ def summary(figures: Figures) -> str:
     """Form, chance, the best guess: one line."""
     parts = []
     if figures.chance is not None:
-        parts.append(worded("chance {share}", share=percent(figures.chance)))
+        parts.append(worded("chance {share}", share=_percent(figures.chance)))
     if figures.best:
         parts.append(
             worded(
                 "best guess {share} ({guess})",
-                share=percent(figures.best.share),
-                guess=name_of(figures.best),
+                share=_percent(figures.best.share),
+                guess=_name_of(figures.best),
             )
         )
     if figures.once:
-        parts.append(worded("with one substitution {share}", share=percent(figures.once.share)))
+        parts.append(worded("with one substitution {share}", share=_percent(figures.once.share)))
     if figures.stage is not None:
-        parts.append(worded("commonest answer of a stage {share}", share=percent(figures.stage)))
+        parts.append(worded("commonest answer of a stage {share}", share=_percent(figures.stage)))
     return laid_out("{form}: {parts}", form=figures.form, parts=joined(", ", parts))
 
 
@@ -58,8 +58,8 @@ def shortfalls(figures: Figures, sure: bool | None = None) -> Iterator[str]:
             yield worded(
                 "{bound}: {share}, expected {span}",
                 bound=bound.name,
-                share=percent(value),
-                span=span(bound),
+                share=_percent(value),
+                span=_span(bound),
             )
 
 
@@ -70,8 +70,8 @@ def of_a_group(figures: Figures) -> Iterator[str]:
             yield worded(
                 "{bound}: {share}, expected {span}",
                 bound=bound.name,
-                share=percent(value),
-                span=span(bound),
+                share=_percent(value),
+                span=_span(bound),
             )
     if figures.is_uneven and figures.true is not None:
         true = figures.true * figures.questions
@@ -82,40 +82,40 @@ def of_a_group(figures: Figures) -> Iterator[str]:
         )
 
 
-def span(bound: Bound) -> str:
+def _span(bound: Bound) -> str:
     if bound.most == ANY:
-        return worded("at least {n}", n=percent(bound.least))
+        return worded("at least {n}", n=_percent(bound.least))
     if bound.least:
-        return worded("{low} to {high}", low=percent(bound.least), high=percent(bound.most))
+        return worded("{low} to {high}", low=_percent(bound.least), high=_percent(bound.most))
     if bound.most == NOT_ALL:
         return worded("less than all")
-    return worded("at most {n}", n=percent(bound.most))
+    return worded("at most {n}", n=_percent(bound.most))
 
 
 def as_json(figures: Figures) -> dict[str, object]:
     """Shares as decimals to four places; what has no meaning is left out."""
     found: dict[str, object] = {
         "questions": figures.questions,
-        "chance": decimal(figures.chance),
-        "best": score_as_json(figures.best),
-        "one_substitution": score_as_json(figures.once),
-        "small_numbers": score_as_json(figures.small),
-        "places": [decimal(share) for share, _due in figures.places],
-        "commonest_key": decimal(figures.commonest),
-        "true": decimal(figures.true),
-        "none": decimal(figures.none),
+        "chance": _decimal(figures.chance),
+        "best": _score_as_json(figures.best),
+        "one_substitution": _score_as_json(figures.once),
+        "small_numbers": _score_as_json(figures.small),
+        "places": [_decimal(share) for share, _due in figures.places],
+        "commonest_key": _decimal(figures.commonest),
+        "true": _decimal(figures.true),
+        "none": _decimal(figures.none),
         "solutions": {str(size): n for size, n in figures.sizes},
-        "substitutions_for_each_box": decimal(figures.settled),
-        "commonest_arrangement": decimal(figures.arranged),
-        "commonest_answer_of_a_stage": decimal(figures.stage),
-        "shortcuts": decimal(figures.shortcuts),
+        "substitutions_for_each_box": _decimal(figures.settled),
+        "commonest_arrangement": _decimal(figures.arranged),
+        "commonest_answer_of_a_stage": _decimal(figures.stage),
+        "shortcuts": _decimal(figures.shortcuts),
     }
     return {name: value for name, value in found.items() if value not in (None, [], {})}
 
 
-def score_as_json(score: Score | None) -> dict[str, object] | None:
-    return {"strategy": name_of(score), "score": decimal(score.share)} if score else None
+def _score_as_json(score: Score | None) -> dict[str, object] | None:
+    return {"strategy": _name_of(score), "score": _decimal(score.share)} if score else None
 
 
-def decimal(share: Fraction | None) -> float | None:
+def _decimal(share: Fraction | None) -> float | None:
     return None if share is None else round(float(share), 4)

@@ -24,11 +24,11 @@ from babel.messages.pofile import read_po, write_po
 from itembank.languages.catalogue import LOCALE, NUMBER_WORDS
 from itembank.languages.helps import OF_CLICK, OF_CLICK_COUNTED, helps_of
 
-PRODUCT = Path(__file__).parent.parent.parent
-ROOMS = ("itembank", "exporters")
-COMMANDS_ROOM = Path("itembank") / "cli"
+_PRODUCT = Path(__file__).parent.parent.parent
+_ROOMS = ("itembank", "exporters")
+_COMMANDS_ROOM = Path("itembank") / "cli"
 
-KEYWORDS = {
+_KEYWORDS = {
     "say": None,
     "lead": None,
     "done": None,
@@ -40,7 +40,7 @@ KEYWORDS = {
 }
 """What marks a template: the functions whose first argument, or first two, are one."""
 
-UNDATED = datetime(2026, 1, 1, tzinfo=UTC)
+_UNDATED = datetime(2026, 1, 1, tzinfo=UTC)
 """Catalogues carry no clock: the same templates give the same bytes."""
 
 Templates = dict[str, str]
@@ -49,11 +49,11 @@ Templates = dict[str, str]
 
 def templates() -> Templates:
     """The templates of the code, sorted; a template has one plural wherever it stands."""
-    found = dict.fromkeys((*NUMBER_WORDS, *OF_CLICK, *helps_of(PRODUCT / COMMANDS_ROOM)), "")
+    found = dict.fromkeys((*NUMBER_WORDS, *OF_CLICK, *helps_of(_PRODUCT / _COMMANDS_ROOM)), "")
     found |= dict(OF_CLICK_COUNTED)
-    for room in ROOMS:
+    for room in _ROOMS:
         for _file, _line, message, _comments, _context in extract_from_dir(
-            PRODUCT / room, [("**.py", "python")], keywords=KEYWORDS
+            _PRODUCT / room, [("**.py", "python")], keywords=_KEYWORDS
         ):
             one, many = message if isinstance(message, tuple) else (message, "")
             if found.get(one, many) != many and found[one] and many:
@@ -83,8 +83,8 @@ def renewed(language: str, old: Catalog | None) -> Catalog:
         copyright_holder="the maintainers of itembank",
         last_translator="the maintainers of itembank",
         language_team=language,
-        creation_date=UNDATED,
-        revision_date=UNDATED,
+        creation_date=_UNDATED,
+        revision_date=_UNDATED,
         fuzzy=False,
     )
     for one, many in templates().items():
@@ -124,15 +124,15 @@ def faults(language: str) -> Iterator[str]:
         if message is None or not all(strings(message)):
             yield f"{language}: not translated: {one}"
             continue
-        allowed = slot_names(one) | (slot_names(many) if many else frozenset())
+        allowed = _slot_names(one) | (_slot_names(many) if many else frozenset())
         for text in strings(message):
-            if strange := slot_names(text) - allowed:
+            if strange := _slot_names(text) - allowed:
                 yield f"{language}: unknown slots {', '.join(sorted(strange))}: {text}"
-            elif not many and (lost := allowed - slot_names(text)):
+            elif not many and (lost := allowed - _slot_names(text)):
                 yield f"{language}: lost slots {', '.join(sorted(lost))}: {text}"
 
 
-def slot_names(template: str) -> frozenset[str]:
+def _slot_names(template: str) -> frozenset[str]:
     """The names of the slots of a template, also of one that another library fills."""
     return frozenset(name for _text, name, _spec, _ in Formatter().parse(template) if name)
 
@@ -151,7 +151,7 @@ def extract(named: Sequence[str]) -> int:
     return 0
 
 
-def begin(named: Sequence[str]) -> int:
+def _begin(named: Sequence[str]) -> int:
     (language,) = named
     if path(language, "po").exists():
         raise SystemExit(f"{language}: there is a catalogue; bring it up to date with: extract")
@@ -165,25 +165,25 @@ def compile_all(_named: Sequence[str]) -> int:
     return 0
 
 
-def missing(named: Sequence[str]) -> int:
+def _missing(named: Sequence[str]) -> int:
     found = [fault for language in named or languages() for fault in faults(language)]
     print(*found, sep="\n" if found else "")
     return 1 if found else 0
 
 
-COMMANDS: dict[str, Callable[[Sequence[str]], int]] = {
+_COMMANDS: dict[str, Callable[[Sequence[str]], int]] = {
     "extract": extract,
     "compile": compile_all,
-    "missing": missing,
-    "begin": begin,
+    "missing": _missing,
+    "begin": _begin,
 }
 
 
 def main(arguments: Sequence[str]) -> int:
-    if not arguments or arguments[0] not in COMMANDS:
-        print(f"expected a command: {', '.join(COMMANDS)}", file=sys.stderr)
+    if not arguments or arguments[0] not in _COMMANDS:
+        print(f"expected a command: {', '.join(_COMMANDS)}", file=sys.stderr)
         return 2
-    return COMMANDS[arguments[0]](arguments[1:])
+    return _COMMANDS[arguments[0]](arguments[1:])
 
 
 if __name__ == "__main__":

@@ -101,11 +101,11 @@ def translated(language: str, template: str, plural: str = "", n: "int | Fractio
     if language == ENGLISH:
         return plural if plural and not 0 < n <= 1 else template
     found = catalogue(language)
-    count = n if isinstance(n, int) else OTHER
+    count = n if isinstance(n, int) else _OTHER
     return found.ngettext(template, plural, count) if plural else found.gettext(template)
 
 
-OTHER = 2
+_OTHER = 2
 """A count with the plural of what is not whole, in the languages held (Unicode CLDR)."""
 
 
@@ -130,7 +130,7 @@ def decimal_mark(language: str) -> str:
         return "."
     from babel.numbers import get_decimal_symbol
 
-    return get_decimal_symbol(locale_of(language))
+    return get_decimal_symbol(_locale_of(language))
 
 
 def group_mark(language: str) -> str:
@@ -142,7 +142,7 @@ def group_mark(language: str) -> str:
         return ","
     from babel.numbers import get_group_symbol
 
-    return get_group_symbol(locale_of(language))
+    return get_group_symbol(_locale_of(language))
 
 
 def in_halves(language: str, number: "int | Fraction") -> str:
@@ -155,7 +155,7 @@ def in_halves(language: str, number: "int | Fraction") -> str:
     return decimal(language, Decimal(f"{whole}.5")) if half else str(whole)
 
 
-def locale_of(language: str) -> "Locale":
+def _locale_of(language: str) -> "Locale":
     """What Unicode CLDR knows of the language, or of the nearest one with fewer subtags."""
     from babel import Locale, UnknownLocaleError
 
@@ -167,7 +167,7 @@ def locale_of(language: str) -> "Locale":
             raise LanguageError(
                 worded("nothing is known of the language {language}", language=repr(language))
             ) from None
-        return locale_of(fewer)
+        return _locale_of(fewer)
 
 
 @cache
@@ -179,11 +179,11 @@ def joints(language: str, style: str) -> tuple[str, str]:
     """
     if language.split("-")[0] == ENGLISH:
         return ", ", {"standard": " and ", "or": " or "}[style]
-    patterns = locale_of(language).list_patterns[style]
-    return between(patterns["middle"]), between(patterns["end"])
+    patterns = _locale_of(language).list_patterns[style]
+    return _between(patterns["middle"]), _between(patterns["end"])
 
 
-def between(pattern: str) -> str:
+def _between(pattern: str) -> str:
     """What a pattern writes between its two items: "{0}, {1}" gives ", "."""
     return pattern.removeprefix("{0}").removesuffix("{1}")
 
@@ -197,9 +197,9 @@ def last_joint(language: str, style: str, following: str | Math) -> str:
     joint = joints(language, style)[1]
     if is_joined_by_sound(language):
         read = following if isinstance(following, str) else plain.math(following)
-        if style == "or" and begins_with_o(read):
+        if style == "or" and _begins_with_o(read):
             return joint.replace(" o ", " u ")
-        if style == "standard" and begins_with_i(read):
+        if style == "standard" and _begins_with_i(read):
             return joint.replace(" y ", " e ")
     return joint
 
@@ -209,12 +209,12 @@ def is_joined_by_sound(language: str) -> bool:
     return language.split("-")[0] == "es"
 
 
-def begins_with_i(following: str) -> bool:
+def _begins_with_i(following: str) -> bool:
     """Whether Spanish reads the text with an i first: that letter, or y alone."""
     return following[:1] == "i" or (following[:1] == "y" and not following[1:2].isalpha())
 
 
-def begins_with_o(following: str) -> bool:
+def _begins_with_o(following: str) -> bool:
     """Whether Spanish reads the text with an o first: ocho, ochenta, ochocientos, once, o."""
     digits = following[: len(following) - len(following.lstrip("0123456789"))]
     if not digits:

@@ -11,20 +11,20 @@ from collections.abc import Iterator
 from pathlib import Path
 
 PARAGRAPHS = "\n\n"
-VERBATIM = "\b"
+_VERBATIM = "\b"
 
 
 def pieces(paragraph: str) -> list[str]:
     """What is translated of a paragraph, as it stands in it."""
-    if not paragraph.startswith(VERBATIM):
+    if not paragraph.startswith(_VERBATIM):
         return [paragraph] if paragraph.strip() else []
     return [line for line in paragraph.split("\n")[1:] if line and not line.startswith(" ")]
 
 
-def helps(source: str) -> Iterator[str]:
+def _helps(source: str) -> Iterator[str]:
     """The messages of help in the source of a module, in order."""
     for node in ast.walk(ast.parse(source)):
-        if isinstance(node, ast.FunctionDef) and any(map(makes_a_command, node.decorator_list)):
+        if isinstance(node, ast.FunctionDef) and any(map(_makes_a_command, node.decorator_list)):
             text = inspect.cleandoc(ast.get_docstring(node) or "")
             for paragraph in text.split(PARAGRAPHS):
                 yield from (" ".join(piece.split()) for piece in pieces(paragraph))
@@ -38,7 +38,7 @@ def helps(source: str) -> Iterator[str]:
             )
 
 
-def makes_a_command(decorator: ast.expr) -> bool:
+def _makes_a_command(decorator: ast.expr) -> bool:
     """@click.command(...) and @click.group(...)."""
     return (
         isinstance(decorator, ast.Call)
@@ -49,7 +49,7 @@ def makes_a_command(decorator: ast.expr) -> bool:
 
 def helps_of(room: Path) -> Iterator[str]:
     for path in sorted(room.glob("*.py")):
-        yield from helps(path.read_text(encoding="utf-8"))
+        yield from _helps(path.read_text(encoding="utf-8"))
 
 
 OF_CLICK = (

@@ -29,7 +29,7 @@ def relettered(node: Tree, names: Mapping[str, str]) -> Tree:
     if isinstance(node, Letter):
         return dataclasses.replace(node, name=names.get(node.name, node.name))
     if isinstance(node, Said):
-        return dataclasses.replace(node, letters=composed(dict(node.letters), names))
+        return dataclasses.replace(node, letters=_composed(dict(node.letters), names))
     if isinstance(node, tuple):
         return type(node)(relettered(part, names) for part in node)
     if dataclasses.is_dataclass(node) and not isinstance(node, type):
@@ -38,6 +38,6 @@ def relettered(node: Tree, names: Mapping[str, str]) -> Tree:
     return node
 
 
-def composed(first: Mapping[str, str], then: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
+def _composed(first: Mapping[str, str], then: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
     """The one exchange that does both, the first and then the other."""
     return tuple({**then, **{a: then.get(b, b) for a, b in first.items()}}.items())

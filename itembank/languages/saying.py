@@ -150,12 +150,12 @@ def lead(template: str, /, **slots: Slot) -> Lead:
 
 def each(items: Iterable[Math | int]) -> Each:
     """a, b and c.  At least one."""
-    return Each(tuple(formulas(items)))
+    return Each(tuple(_formulas(items)))
 
 
 def either(items: Iterable[Math | int]) -> Either:
     """a, b or c.  At least one."""
-    return Either(tuple(formulas(items)))
+    return Either(tuple(_formulas(items)))
 
 
 def spelled(n: int) -> Spelled:
@@ -177,5 +177,5 @@ def shown(*rows: Said | Math) -> Shown:
     return Shown(rows)
 
 
-def formulas(items: Iterable[Math | int]) -> Iterator[Math]:
+def _formulas(items: Iterable[Math | int]) -> Iterator[Math]:
     return (Number(item) if isinstance(item, int) else item for item in items)

@@ -67,19 +67,19 @@ from itembank.values.course import Notation
 if TYPE_CHECKING:
     from fractions import Fraction
 
-SHAPES = 4096
+_SHAPES = 4096
 """The templates held parsed at one time."""
 
-SPACES = re.compile(r"\s+")
-STRONG = re.compile(r"\*\*(.+?)\*\*")
-PARTED = re.compile(f"([{SLOTS[0]}-{SLOTS[-1]}])")
+_SPACES = re.compile(r"\s+")
+_STRONG = re.compile(r"\*\*(.+?)\*\*")
+_PARTED = re.compile(f"([{SLOTS[0]}-{SLOTS[-1]}])")
 
 
-STANDARD = Notation()
+_STANDARD = Notation()
 
-NODES = frozenset(get_args(Math))
+_NODES = frozenset(get_args(Math))
 
-ANSWER = "Answer."
+_ANSWER = "Answer."
 """The heading under which a worked solution names its answer."""
 
 
@@ -91,7 +91,7 @@ class Speaker:
     'x ≡ −3 (mod 7) is one of 2.'
     """
 
-    def __init__(self, language: str = ENGLISH, notation: Notation = STANDARD) -> None:
+    def __init__(self, language: str = ENGLISH, notation: Notation = _STANDARD) -> None:
         """`notation` is how blocks write congruences, and what residues stand under "Answer."."""
         self.language = language
         self.notation = notation
@@ -101,7 +101,7 @@ class Speaker:
     def inlines(self, said: Said) -> Inlines:
         """The message as a line of prose."""
         template = translated(self.language, said.template, said.plural, said.n)
-        values = relettered_values(said) if said.letters else dict(said.slots)
+        values = _relettered_values(said) if said.letters else dict(said.slots)
         found: list[Inline] = []
         for piece in shape(template, said.letters):
             if isinstance(piece, str):
@@ -113,7 +113,7 @@ class Speaker:
                 found.append(Formula(piece.filled(self.formulas(values, piece.names))))
             elif isinstance(piece, Place):
                 value = values[piece.name]
-                for inline in (str(value),) if type(value) is int else self.in_a_sentence(value):
+                for inline in (str(value),) if type(value) is int else self._in_a_sentence(value):
                     add(found, inline)
             else:
                 add(found, piece)
@@ -132,7 +132,7 @@ class Speaker:
 
     def formula(self, name: str, value: Slot) -> Math:
         """What fills a slot of a formula."""
-        if type(value) in NODES:
+        if type(value) in _NODES:
             return cast(Math, value)
         if isinstance(value, int):
             return Number(value)
@@ -140,7 +140,7 @@ class Speaker:
             raise TypeError(f"slot {name}: expected a number or a formula, got {value!r}")
         return value
 
-    def in_a_sentence(self, value: Slot) -> Iterator[Inline]:
+    def _in_a_sentence(self, value: Slot) -> Iterator[Inline]:
         """What fills a slot between words."""
         match value:
             case int():
@@ -174,7 +174,7 @@ class Speaker:
     def blocks(self, telling: Telling) -> Blocks:
         """Headings, sentences, displays, tables: sentences that follow each other make one
         paragraph, which a heading begins."""
-        if self.notation == STANDARD:
+        if self.notation == _STANDARD:
             return tuple(self.arranged(telling))
         return styled(tuple(self.answered(telling)), self.notation, self.row)
 
@@ -183,11 +183,11 @@ class Speaker:
         answer: list[Told] = []
         others: list[Told] = []
         for told in telling:
-            if isinstance(told, Lead) and (answer or told.said.template == ANSWER):
+            if isinstance(told, Lead) and (answer or told.said.template == _ANSWER):
                 yield from self.arranged(others)
                 yield from self.symmetric(answer)
                 answer, others = [], []
-            if answer or (isinstance(told, Lead) and told.said.template == ANSWER):
+            if answer or (isinstance(told, Lead) and told.said.template == _ANSWER):
                 answer.append(told)
             else:
                 others.append(told)
@@ -255,7 +255,7 @@ class Speaker:
         return (Formula(Number(cell) if isinstance(cell, int) else cell),)
 
 
-def relettered_values(said: Said) -> dict[str, Slot]:
+def _relettered_values(said: Said) -> dict[str, Slot]:
     """What fills the slots, in the letters of the message."""
     letters = dict(said.letters)
     return {name: relettered(value, letters) for name, value in said.slots}
@@ -293,23 +293,23 @@ class Part:
 Shape = tuple[str | Strong | Place | Part, ...]
 
 
-@lru_cache(maxsize=SHAPES)
+@lru_cache(maxsize=_SHAPES)
 def shape(template: str, letters: tuple[tuple[str, str], ...]) -> Shape:
     """A template parsed; ValueError for one that cannot be, which is a fault of its author."""
-    names, text = numbered(template)
-    pieces = SPACES.sub(" ", text).strip().split("$")
+    names, text = _numbered(template)
+    pieces = _SPACES.sub(" ", text).strip().split("$")
     if len(pieces) % 2 == 0:
         raise ValueError(f'{template!r}: expected "$" in pairs')
     found: list[str | Strong | Place | Part] = []
     for i, piece in enumerate(pieces):
         if i % 2:
-            found.append(part(piece, names, dict(letters)))
+            found.append(_part(piece, names, dict(letters)))
         else:
-            found.extend(words(piece, names))
+            found.extend(_words(piece, names))
     return tuple(found)
 
 
-def numbered(template: str) -> tuple[tuple[str, ...], str]:
+def _numbered(template: str) -> tuple[tuple[str, ...], str]:
     """The names of the slots, and the template with a private letter for each."""
     names: dict[str, str] = {}
     text = ""
@@ -324,101 +324,101 @@ def numbered(template: str) -> tuple[tuple[str, ...], str]:
 
 def slot_names(template: str) -> frozenset[str]:
     """The names of the slots of a template."""
-    return frozenset(numbered(template)[0])
+    return frozenset(_numbered(template)[0])
 
 
-def words(text: str, names: tuple[str, ...]) -> Iterator[str | Strong | Place]:
-    for j, run in enumerate(STRONG.split(text)):
+def _words(text: str, names: tuple[str, ...]) -> Iterator[str | Strong | Place]:
+    for j, run in enumerate(_STRONG.split(text)):
         if j % 2:
             yield Strong(run)
             continue
-        for token in PARTED.split(run):
+        for token in _PARTED.split(run):
             if token and token in SLOTS:
                 yield Place(names[SLOTS.index(token)])
             elif token:
                 yield token
 
 
-def part(text: str, names: tuple[str, ...], letters: Mapping[str, str]) -> Part:
+def _part(text: str, names: tuple[str, ...], letters: Mapping[str, str]) -> Part:
     slots = tuple(dict.fromkeys(c for c in text if c in SLOTS))
     tree = formula_with_slots(text)
     if letters:
         tree = relettered(tree, letters)
     return Part(
         tuple(names[SLOTS.index(c)] for c in slots),
-        compiled(tree, {c: i for i, c in enumerate(slots)}),
+        _compiled(tree, {c: i for i, c in enumerate(slots)}),
     )
 
 
 # ------------------------------------------------------------ filling
 
-Fill = Callable[[list[Math]], Math]
+_Fill = Callable[[list[Math]], Math]
 
 
-def compiled(tree: Math, slots: Mapping[str, int]) -> Fill:
+def _compiled(tree: Math, slots: Mapping[str, int]) -> _Fill:
     """What makes the tree from what fills its slots."""
     if isinstance(tree, Letter) and tree.name in slots:
         place = slots[tree.name]
         return lambda values: values[place]
-    if not any_slot(tree, slots):
+    if not _any_slot(tree, slots):
         return lambda _values: tree
-    return filler(tree, slots)
+    return _filler(tree, slots)
 
 
-def any_slot(node: object, slots: Mapping[str, int]) -> bool:
+def _any_slot(node: object, slots: Mapping[str, int]) -> bool:
     if isinstance(node, Letter):
         return node.name in slots
     if isinstance(node, tuple):
-        return any(any_slot(part, slots) for part in node)
-    return isinstance(node, Math) and any(any_slot(v, slots) for v in parts(node))
+        return any(_any_slot(part, slots) for part in node)
+    return isinstance(node, Math) and any(_any_slot(v, slots) for v in _parts(node))
 
 
-def filler(tree: Math, slots: Mapping[str, int]) -> Fill:
+def _filler(tree: Math, slots: Mapping[str, int]) -> _Fill:
     match tree:
         case Sum(terms):
-            signed = [(sign, compiled(term, slots)) for sign, term in terms]
-            return lambda values: summed([(sign, fill(values)) for sign, fill in signed])
+            signed = [(sign, _compiled(term, slots)) for sign, term in terms]
+            return lambda values: _summed([(sign, fill(values)) for sign, fill in signed])
         case Minus(term):
-            inside = compiled(term, slots)
-            return lambda values: negated(inside(values))
+            inside = _compiled(term, slots)
+            return lambda values: _negated(inside(values))
         case Product(factors, dot):
-            each_of = [compiled(factor, slots) for factor in factors]
-            return lambda values: multiplied([fill(values) for fill in each_of], dot)
+            each_of = [_compiled(factor, slots) for factor in factors]
+            return lambda values: _multiplied([fill(values) for fill in each_of], dot)
         case Relation(sides, signs):
-            fills = [compiled(side, slots) for side in sides]
-            return lambda values: chained([fill(values) for fill in fills], signs)
+            fills = [_compiled(side, slots) for side in sides]
+            return lambda values: _chained([fill(values) for fill in fills], signs)
         case Listing(items):
-            fills = [compiled(item, slots) for item in items]
-            return lambda values: Listing(tuple(spliced([fill(values) for fill in fills])))
-    return plainly(tree, slots)
+            fills = [_compiled(item, slots) for item in items]
+            return lambda values: Listing(tuple(_spliced([fill(values) for fill in fills])))
+    return _plainly(tree, slots)
 
 
-def plainly(tree: Math, slots: Mapping[str, int]) -> Fill:
+def _plainly(tree: Math, slots: Mapping[str, int]) -> _Fill:
     """A node whose parts are filled each for itself."""
-    cls, kinds = type(tree), parts(tree)
-    fills = [filled_field(value, slots) for value in kinds]
+    cls, kinds = type(tree), _parts(tree)
+    fills = [_filled_field(value, slots) for value in kinds]
     return lambda values: cls(*(fill(values) for fill in fills))
 
 
-def filled_field(value: object, slots: Mapping[str, int]) -> Callable[[list[Math]], Any]:
+def _filled_field(value: object, slots: Mapping[str, int]) -> Callable[[list[Math]], Any]:
     if isinstance(value, tuple):
-        fills = [filled_field(item, slots) for item in value]
-        return lambda values: tuple(spliced([fill(values) for fill in fills]))
+        fills = [_filled_field(item, slots) for item in value]
+        return lambda values: tuple(_spliced([fill(values) for fill in fills]))
     if isinstance(value, Math):
-        return compiled(value, slots)
+        return _compiled(value, slots)
     return lambda _values: value
 
 
-def parts(node: Math) -> list[Any]:
-    return [getattr(node, name) for name in names_of_fields(type(node))]  # type: ignore[arg-type]
+def _parts(node: Math) -> list[Any]:
+    return [getattr(node, name) for name in _names_of_fields(type(node))]  # type: ignore[arg-type]
 
 
 @cache
-def names_of_fields(cls: type[Any]) -> tuple[str, ...]:
+def _names_of_fields(cls: type[Any]) -> tuple[str, ...]:
     return tuple(field.name for field in fields(cls))
 
 
-def summed(terms: list[tuple[int, Math]]) -> Math:
+def _summed(terms: list[tuple[int, Math]]) -> Math:
     """The sum, its signs folded, an inner sum after a plus spliced."""
     found: list[tuple[Any, Math]] = []
     for sign, term in terms:
@@ -436,7 +436,7 @@ def summed(terms: list[tuple[int, Math]]) -> Math:
     return Sum(tuple(found))
 
 
-def negated(term: Math) -> Math:
+def _negated(term: Math) -> Math:
     match term:
         case Number(value):
             return Number(-value)
@@ -447,29 +447,29 @@ def negated(term: Math) -> Math:
     return Minus(term)
 
 
-def multiplied(factors: list[Math], dot: bool) -> Math:
+def _multiplied(factors: list[Math], dot: bool) -> Math:
     """The product: a leading sign goes before it, a leading 1 is dropped before a letter.
 
     Factors that cannot stand side by side get a dot.
     """
     first, *others = factors
     if isinstance(first, Minus) or (isinstance(first, Number) and first.value < 0):
-        return Minus(multiplied([negated(first), *others], dot))
+        return Minus(_multiplied([_negated(first), *others], dot))
     if not dot and first == Number(1) and layout.part_clearly(first, others[0]):
         factors = others
     dot = dot or not all(map(layout.part_clearly, factors, factors[1:]))
-    flat = [f for factor in factors for f in factors_within(factor, dot)]
+    flat = [f for factor in factors for f in _factors_within(factor, dot)]
     return Product(tuple(flat), dot) if len(flat) > 1 else flat[0]
 
 
-def factors_within(factor: Math, dot: bool) -> tuple[Math, ...]:
+def _factors_within(factor: Math, dot: bool) -> tuple[Math, ...]:
     """What a factor adds to a product that is joined as it is itself: its own factors."""
     if isinstance(factor, Product) and factor.dot == dot:
         return factor.factors
     return (factor,)
 
 
-def chained(sides: list[Math], signs: tuple[str, ...]) -> Math:
+def _chained(sides: list[Math], signs: tuple[str, ...]) -> Math:
     """A chain of relations; one that stands for a side becomes a part of it."""
     found: list[Math] = []
     all_signs: list[str] = []
@@ -484,7 +484,7 @@ def chained(sides: list[Math], signs: tuple[str, ...]) -> Math:
     return Relation(tuple(found), tuple(all_signs))
 
 
-def spliced(items: list[Any]) -> Iterator[Any]:
+def _spliced(items: list[Any]) -> Iterator[Any]:
     for item in items:
         if isinstance(item, Listing):
             yield from item.items

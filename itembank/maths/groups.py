@@ -17,7 +17,7 @@ from itembank.maths.primes import Factors, factorisation, phi
 from itembank.maths.remainders import combine
 from itembank.values.worded import worded
 
-LARGEST_STEP = 10**12
+_LARGEST_STEP = 10**12
 """Largest prime q for which an index modulo q is looked for: about sqrt(q) products are made."""
 
 MOST_ROOTS = 10_000
@@ -162,7 +162,7 @@ def index(a: int, g: int, m: int, hints: Iterable[int] = ()) -> int | None:
     """The least k >= 0 with g^k = a (mod m); None if no power of g is a.
 
     Requires m >= 1 and gcd(g, m) = 1 (ValueError). The order of g is taken apart into
-    prime powers q^e; raises OutOfReach if one q is above LARGEST_STEP. Errors as
+    prime powers q^e; raises OutOfReach if one q is above _LARGEST_STEP. Errors as
     `factorisation`.
 
     >>> index(5, 3, 17), index(1, 3, 17), index(3, 2, 7)
@@ -206,19 +206,19 @@ def small_index(a: int, g: int, m: int, t: int) -> int | None:
     """The k in [0, t) with g^k = a (mod m), g of order t; None if there is none.
 
     Baby steps a g^j for j < s, giant steps g^(is), s near sqrt(t). Raises OutOfReach if t is
-    above LARGEST_STEP.
+    above _LARGEST_STEP.
 
     >>> small_index(13, 3, 17, 16)
     4
     """
-    if t > LARGEST_STEP:
+    if t > _LARGEST_STEP:
         raise OutOfReach(
             worded(
                 "an index modulo {t} needs about {isqrt} steps; it is looked for up to "
                 "{largest_step}",
                 t=t,
                 isqrt=isqrt(t),
-                largest_step=LARGEST_STEP,
+                largest_step=_LARGEST_STEP,
             )
         )
     s = isqrt(max(t - 1, 0)) + 1

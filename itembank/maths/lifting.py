@@ -34,7 +34,7 @@ from itembank.maths.polynomials import (
 from itembank.maths.prime_roots import roots_mod_prime
 from itembank.values.answer import Class
 
-SMALL = 10_000
+_SMALL = 10_000
 """Up to this modulus roots are kept: variants and their wrong answers ask for the same ones."""
 
 # ------------------------------------------------------------ the tree
@@ -165,7 +165,7 @@ def roots_mod_prime_power(f: Poly, p: int, k: int) -> tuple[Class, ...]:
     """
     _check_exponent(k)
     q = p**k
-    found = _roots_of_reduced if q <= SMALL else _roots_of_reduced.__wrapped__
+    found = _roots_of_reduced if q <= _SMALL else _roots_of_reduced.__wrapped__
     return found(reduced(f, q), p, k)
 
 

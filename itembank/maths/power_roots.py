@@ -146,11 +146,11 @@ def corrected_root(d: int, b: int, p: int) -> CorrectedRoot:
     while any(pow(h, (p - 1) // ell, p) == 1 for ell, _ in primes):
         h += 1
     z = pow(h, q, p)
-    j = -index_in_group(w, z, primes, p) % D
+    j = -_index_in_group(w, z, primes, p) % D
     return CorrectedRoot(D, q, v, guess, w, h, z, j, guess * pow(z, j // d, p) % p)
 
 
-def index_in_group(w: int, z: int, primes: Factors, p: int) -> int:
+def _index_in_group(w: int, z: int, primes: Factors, p: int) -> int:
     """The i in [0, D) with z^i = w (mod p), z of order D = the product of the primes' powers.
 
     Requires that w is a power of z (ValueError).
@@ -186,7 +186,7 @@ def root_of_unity(d: int, p: int) -> tuple[int, int]:
 
 # ------------------------------------------------------------ roots at sight
 
-ADDED = 4
+_ADDED = 4
 """The modulus is added at most so often to make a perfect power."""
 
 
@@ -201,7 +201,7 @@ def root_at_sight(k: int, a: int, m: int) -> int | None:
     >>> root_at_sight(3, 12, 13)
     -1
     """
-    for j in range(ADDED + 1):
+    for j in range(_ADDED + 1):
         if (r := whole_root(k, a + j * m)) is not None:
             return r
         if k % 2 and (r := whole_root(k, (j + 1) * m - a)) is not None:
@@ -264,8 +264,8 @@ def power_lifts(k: int, a: int, p: int, e: int, r: int, start: int) -> list[Powe
     place, q = p**start, p ** (start + s)
     square = r * r
     for j in range(start, e - s):
-        power = residue(square, q * p, p) if k == 2 else pow(r, k, q * p)
-        gap = residue(power - a, q * p, p)
+        power = _residue(square, q * p, p) if k == 2 else pow(r, k, q * p)
+        gap = _residue(power - a, q * p, p)
         if gap % q:
             raise ValueError(f"{r}^{k} is not congruent to {a} modulo {p}^{j + s}")
         quotient = gap // q
@@ -280,10 +280,10 @@ def power_lifts(k: int, a: int, p: int, e: int, r: int, start: int) -> list[Powe
     return steps
 
 
-def residue(n: int, q: int, p: int) -> int:
+def _residue(n: int, q: int, p: int) -> int:
     """n modulo a power q of p; of 2 it is the last digits, which take no division.
 
-    >>> residue(-3, 8, 2), residue(-3, 9, 3)
+    >>> _residue(-3, 8, 2), _residue(-3, 9, 3)
     (5, 6)
     """
     return n & (q - 1) if p == 2 else n % q

@@ -36,19 +36,19 @@ FLINT_FROM = 10**6
 """Primes for which FLINT, if it is there, is worth the time to load it (about 30 ms)."""
 
 
-SPLITTING = 20_000_000
+_SPLITTING = 20_000_000
 """Products of small numbers in splitting a polynomial modulo all primes of a modulus: seconds."""
 
 
 def refuse_long_splitting(degree: int, primes: Iterable[int]) -> None:
-    """TooMuchWork where the roots modulo these primes take more than SPLITTING products.
+    """TooMuchWork where the roots modulo these primes take more than _SPLITTING products.
 
     x^p modulo a polynomial of degree n takes about n^2 products for each digit of p, and a
     product of long numbers counts for several.
     """
     sizes = [p.bit_length() for p in primes if p >= TRIAL_BELOW]
     products = degree**2 * sum(b * (1 + (b * b >> 16)) for b in sizes) if degree > 2 else 0
-    if products > SPLITTING:
+    if products > _SPLITTING:
         raise TooMuchWork(
             worded(
                 "the roots of a polynomial of degree {degree} modulo primes of up to {sizes} "
@@ -57,7 +57,7 @@ def refuse_long_splitting(degree: int, primes: Iterable[int]) -> None:
                 degree=degree,
                 sizes=max(sizes),
                 products=products,
-                splitting=SPLITTING,
+                splitting=_SPLITTING,
             )
         )
 
@@ -77,10 +77,10 @@ def roots_mod_prime(f: Poly, p: int) -> tuple[int, ...]:
     if n < 2:
         return (-f[0] * pow(f[1], -1, p) % p,) if n else ()
     if n == 2 and p > 2:
-        return roots_of_quadratic(f, p)
+        return _roots_of_quadratic(f, p)
     if p < TRIAL_BELOW:
         return roots_by_trial(f, p)
-    if p >= FLINT_FROM and flint() is not None:
+    if p >= FLINT_FROM and _flint() is not None:
         return roots_by_flint(f, p)
     return roots_by_splitting(f, p)
 
@@ -101,7 +101,7 @@ def roots_by_trial(f: Poly, p: int) -> tuple[int, ...]:
     return tuple(roots)
 
 
-def roots_of_quadratic(f: Poly, p: int) -> tuple[int, ...]:
+def _roots_of_quadratic(f: Poly, p: int) -> tuple[int, ...]:
     """The roots of c + b x + a x^2 modulo an odd p that does not divide a, increasing."""
     c, b, a = f
     s = square_root_mod_prime(b * b - 4 * a * c, p)
@@ -124,7 +124,7 @@ def roots_by_splitting(f: Poly, p: int) -> tuple[int, ...]:
         if len(g) == 2:
             roots.append(-g[0] % p)
         elif len(g) == 3:
-            roots += roots_of_quadratic(g, p)
+            roots += _roots_of_quadratic(g, p)
         elif len(g) > 3:
             h, s = _proper_factor(g, p, s)
             pending += [(h, s), (division_mod(g, h, p)[0], s)]
@@ -149,7 +149,7 @@ def _proper_factor(g: Poly, p: int, s: int) -> tuple[Poly, int]:
 
 
 @cache
-def flint() -> ModuleType | None:
+def _flint() -> ModuleType | None:
     """python-flint, or None where it is not installed: optional, only ever for speed."""
     try:
         return import_module("flint")

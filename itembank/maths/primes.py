@@ -18,10 +18,12 @@ from math import gcd, isqrt, prod
 Factors = tuple[tuple[int, int], ...]
 """((p, e), ...) with p prime, increasing, and e >= 1; () for 1."""
 
-TRIAL_LIMIT = 1000
-SMALL_PRIMES = tuple(n for n in range(2, TRIAL_LIMIT) if all(n % d for d in range(2, isqrt(n) + 1)))
+_TRIAL_LIMIT = 1000
+_SMALL_PRIMES = tuple(
+    n for n in range(2, _TRIAL_LIMIT) if all(n % d for d in range(2, isqrt(n) + 1))
+)
 
-MILLER_RABIN = (
+_MILLER_RABIN = (
     (2_047, 1),
     (1_373_653, 2),
     (3_215_031_751, 4),
@@ -38,14 +40,14 @@ Comp. 61 (1993); Jiang & Deng, Math. Comp. 83 (2014); Sorenson & Webster, Math.
 Comp. 86 (2017).
 """
 
-ALWAYS_FACTORED = 10**30
+_ALWAYS_FACTORED = 10**30
 """A composite below this is always factored: its second largest prime is below 10^15."""
 
-RHO_STEPS = 1 << 21
+_RHO_STEPS = 1 << 21
 """Steps of Pollard's rho before a larger composite is given up, were it of few digits:
 about a second, which a prime factor below 10^11 seldom needs."""
 
-RHO_BITS_SQUARED = 75_000
+_RHO_BITS_SQUARED = 75_000
 """Size at which half the steps are taken, since a step was measured to cost twice as much."""
 
 
@@ -77,23 +79,23 @@ def _shown(n: int) -> str:
 def is_prime(n: int) -> bool:
     """Whether n is prime; False for n < 2.
 
-    Proved below 3.3 * 10^24 (see MILLER_RABIN).  Beyond, no composite is known
+    Proved below 3.3 * 10^24 (see _MILLER_RABIN).  Beyond, no composite is known
     that passes: the same test, then sympy's (Baillie-PSW).
     """
-    if n < TRIAL_LIMIT:
+    if n < _TRIAL_LIMIT:
         return n in _SMALL
-    for p in SMALL_PRIMES[:12]:
+    for p in _SMALL_PRIMES[:12]:
         if n % p == 0:
             return False
-    for bound, bases in MILLER_RABIN:
+    for bound, bases in _MILLER_RABIN:
         if n < bound:
-            return _is_strong_probable_prime(n, SMALL_PRIMES[:bases])
-    if not _is_strong_probable_prime(n, SMALL_PRIMES[:13]):
+            return _is_strong_probable_prime(n, _SMALL_PRIMES[:bases])
+    if not _is_strong_probable_prime(n, _SMALL_PRIMES[:13]):
         return False
     return bool(import_module("sympy").isprime(n))
 
 
-_SMALL = frozenset(SMALL_PRIMES)
+_SMALL = frozenset(_SMALL_PRIMES)
 
 
 def _is_strong_probable_prime(n: int, bases: Iterable[int]) -> bool:
@@ -136,7 +138,7 @@ def _factorisation(n: int, hints: tuple[int, ...]) -> Factors:
         raise ValueError(f"a factorisation needs n >= 1, got {n}")
     primes: Counter[int] = Counter()
     rest = n
-    for p in SMALL_PRIMES:
+    for p in _SMALL_PRIMES:
         if p * p > rest:
             break
         while rest % p == 0:
@@ -172,12 +174,12 @@ def _coprime_parts(n: int, hints: Iterable[int]) -> list[int]:
 
 
 def _primes_without_small(part: int, n: int) -> Counter[int]:
-    """The primes of a divisor `part` > 1 of n that has none below TRIAL_LIMIT."""
+    """The primes of a divisor `part` > 1 of n that has none below _TRIAL_LIMIT."""
     primes: Counter[int] = Counter()
     pending = [(part, 1)]
     while pending:
         c, e = pending.pop()
-        if c < TRIAL_LIMIT**2 or is_prime(c):
+        if c < _TRIAL_LIMIT**2 or is_prime(c):
             primes[c] += e
             continue
         root, degree = _perfect_power(c)
@@ -194,12 +196,12 @@ def _primes_without_small(part: int, n: int) -> Counter[int]:
 def _divisor(n: int) -> int | None:
     """A proper divisor of the composite n, or None if it takes too long to find.
 
-    Below ALWAYS_FACTORED there is always one.
+    Below _ALWAYS_FACTORED there is always one.
     """
-    if n >= ALWAYS_FACTORED:
-        limit = RHO_STEPS * RHO_BITS_SQUARED // (RHO_BITS_SQUARED + n.bit_length() ** 2)
+    if n >= _ALWAYS_FACTORED:
+        limit = _RHO_STEPS * _RHO_BITS_SQUARED // (_RHO_BITS_SQUARED + n.bit_length() ** 2)
         return _divisor_by_rho(n, limit)
-    if (d := _divisor_by_rho(n, RHO_STEPS // 16)) is not None:
+    if (d := _divisor_by_rho(n, _RHO_STEPS // 16)) is not None:
         return d
     return int(min(import_module("sympy").factorint(n)))
 
@@ -235,8 +237,8 @@ def _divisor_by_rho(n: int, limit: int) -> int | None:
 
 def _perfect_power(n: int) -> tuple[int, int]:
     """(root, degree) with root^degree = n and the degree 1 or a prime; n without small primes."""
-    for degree in SMALL_PRIMES:
-        if n < TRIAL_LIMIT**degree:
+    for degree in _SMALL_PRIMES:
+        if n < _TRIAL_LIMIT**degree:
             break
         root = _integer_root(n, degree)
         if root**degree == n:

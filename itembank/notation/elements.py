@@ -24,10 +24,10 @@ from itembank.values.worded import Figure, Worded
 HTML = ""
 """The namespace of HTML: none, as HTML parsers read it."""
 
-VOID = frozenset({"br", "hr", "img", "input", "link", "meta"})
+_VOID = frozenset({"br", "hr", "img", "input", "link", "meta"})
 """The HTML elements without an end tag."""
 
-RAW = frozenset({"script", "style"})
+_RAW = frozenset({"script", "style"})
 """The HTML elements whose text is not escaped."""
 
 
@@ -59,52 +59,52 @@ class Maker:
 def written(content: Iterable[Child], outer: str = HTML) -> str:
     """The characters of elements and text that stand within an element of namespace `outer`."""
     out: list[str] = []
-    write(content, outer, out)
+    _write(content, outer, out)
     return "".join(out)
 
 
-def write(content: Iterable[Child | Attributes], outer: str, out: list[str]) -> None:
+def _write(content: Iterable[Child | Attributes], outer: str, out: list[str]) -> None:
     """Append what `written` is, in pieces."""
     child: Any
     for child in content:
         kind = type(child)
         if kind is tuple:
-            write_element(child, outer, out)
+            _write_element(child, outer, out)
         elif kind is Markup:
             out.append(child)
         elif kind is str:
-            out.append(text(child))
+            out.append(_text(child))
         elif isinstance(child, Markup):
             out.append(child)
         elif isinstance(child, Worded | Figure):
-            out.append(text(str(child)))
+            out.append(_text(str(child)))
         else:
             raise TypeError(f"expected text or an element, got {child!r:.40}")
 
 
-def write_element(element: Element, outer: str, out: list[str]) -> None:
+def _write_element(element: Element, outer: str, out: list[str]) -> None:
     namespace, tag, content = element
     start = f"<{tag}" if namespace == outer else f'<{tag} xmlns="{namespace}"'
     if content and type(content[0]) is dict:
         for name, value in content[0].items():
-            start += f' {name}="{value if value.isalnum() else attribute_text(value)}"'
+            start += f' {name}="{value if value.isalnum() else _attribute_text(value)}"'
         content = content[1:]
     if not content:
-        out.append(f"{start}/>" if namespace or tag in VOID else f"{start}></{tag}>")
-    elif namespace == HTML and tag in RAW:
-        out.append(f"{start}>{raw_text(tag, content)}</{tag}>")
+        out.append(f"{start}/>" if namespace or tag in _VOID else f"{start}></{tag}>")
+    elif namespace == HTML and tag in _RAW:
+        out.append(f"{start}>{_raw_text(tag, content)}</{tag}>")
     elif len(content) == 1 and type(content[0]) is str:
-        out.append(f"{start}>{text(content[0])}</{tag}>")
+        out.append(f"{start}>{_text(content[0])}</{tag}>")
     else:
         out.append(f"{start}>")
-        write(content, namespace, out)
+        _write(content, namespace, out)
         out.append(f"</{tag}>")
 
 
 # ------------------------------------------------------------ characters
 
 
-def text(s: str) -> str:
+def _text(s: str) -> str:
     """Character data; a carriage return is escaped, or a parser would read a line feed."""
     if s.isalnum() or not ("&" in s or "<" in s or ">" in s or "\r" in s):
         return s
@@ -112,15 +112,15 @@ def text(s: str) -> str:
     return s.replace("\r", "&#13;")
 
 
-def attribute_text(s: str) -> str:
-    """As `text`, with quotes; tab and line feed are escaped, or a parser would read spaces."""
+def _attribute_text(s: str) -> str:
+    """As `_text`, with quotes; tab and line feed are escaped, or a parser would read spaces."""
     if s.isalnum():
         return s
-    s = text(s)
+    s = _text(s)
     return s.replace('"', "&quot;").replace("\t", "&#9;").replace("\n", "&#10;")
 
 
-def raw_text(tag: str, content: Content) -> str:
+def _raw_text(tag: str, content: Content) -> str:
     """Text as it stands; ValueError for what would end the element, or is no text."""
     raw = "".join(part for part in content if isinstance(part, str))
     if "</" in raw or not all(isinstance(part, str) for part in content):

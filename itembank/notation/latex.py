@@ -33,26 +33,26 @@ from itembank.notation.tree import (
 from itembank.values.errors import NotationError
 from itembank.values.worded import worded
 
-LINE = 72
+_LINE = 72
 """Characters of a formula, in plain text, that surely fit a line of a document."""
 
-TABLE_LINE = 84
+_TABLE_LINE = 84
 """Characters of a row of a table, columns and the space between them, that surely fit a line."""
 
-ROWS = 24
+_ROWS = 24
 """The most rows of one table."""
 
-LONGEST_NUMBER = 40
+_LONGEST_NUMBER = 40
 """Digits of a number that is never broken."""
 
 # ------------------------------------------------------------ characters
 
-MARKS = "\u0300\u0301\u0302\u0303\u0304\u0306\u0307\u0308\u030a\u030b\u030c\u0327"
+_MARKS = "\u0300\u0301\u0302\u0303\u0304\u0306\u0307\u0308\u030a\u030b\u030c\u0327"
 """What a Latin letter may bear, as combining characters: grave, acute, ..., caron, cedilla."""
 
-LETTERS = frozenset("ßæœøåłıÆŒØÅŁ")
+_LETTERS = frozenset("ßæœøåłıÆŒØÅŁ")
 
-SAID: dict[str, str] = {
+_SAID: dict[str, str] = {
     "\N{NO-BREAK SPACE}": "~",
     "\N{NARROW NO-BREAK SPACE}": r"\,",
     "‘": "`", "’": "'", "“": "``", "”": "''", "‚": ",", "„": ",,",
@@ -80,7 +80,7 @@ SAID: dict[str, str] = {
 }  # fmt: skip
 """What stands for a character that the font encodings have otherwise, or not at all."""
 
-UNSAFE = re.compile(r"[^ !\"'()*+,./0-9:;=?@A-Z\[\]`a-z-]|-(?=-)|[?!](?=`)|[`',](?=[`',])")
+_UNSAFE = re.compile(r"[^ !\"'()*+,./0-9:;=?@A-Z\[\]`a-z-]|-(?=-)|[?!](?=`)|[`',](?=[`',])")
 """Whatever does not stand for itself, ligatures of the fonts included."""
 
 
@@ -90,17 +90,17 @@ def text(words: str) -> str:
     >>> text(r"50% of \input{a} — or x_1")
     '50\\% of \\textbackslash{}input\\{a\\} --- or x\\_1'
     """
-    return UNSAFE.sub(lambda found: character(found[0]), " ".join(words.split("\n")))
+    return _UNSAFE.sub(lambda found: _character(found[0]), " ".join(words.split("\n")))
 
 
-def character(c: str) -> str:
+def _character(c: str) -> str:
     if c in "-?!`',":
         return c + "{}"
     if c in tex.SPECIAL:
         return tex.SPECIAL[c]
-    if c in SAID:
-        return SAID[c]
-    if c in LETTERS or is_accented(c):
+    if c in _SAID:
+        return _SAID[c]
+    if c in _LETTERS or _is_accented(c):
         return c
     raise NotationError(
         worded(
@@ -112,19 +112,19 @@ def character(c: str) -> str:
     )
 
 
-def is_accented(c: str) -> bool:
+def _is_accented(c: str) -> bool:
     parted = unicodedata.normalize("NFD", c)
-    return len(parted) == 2 and parted[0].isascii() and parted[0].isalpha() and parted[1] in MARKS
+    return len(parted) == 2 and parted[0].isascii() and parted[0].isalpha() and parted[1] in _MARKS
 
 
 # ------------------------------------------------------------ formulas
 
-PIECES = re.compile(r"(,\\;|\\.|[(){}])")
-BEYOND_ASCII = re.compile(r"[^\x00-\x7f]")
-DIGITS = re.compile(rf"\d{{{LONGEST_NUMBER},}}")
+_PIECES = re.compile(r"(,\\;|\\.|[(){}])")
+_BEYOND_ASCII = re.compile(r"[^\x00-\x7f]")
+_DIGITS = re.compile(rf"\d{{{_LONGEST_NUMBER},}}")
 
 
-def math(node: Math) -> str:
+def _math(node: Math) -> str:
     r"""A formula within a line, which may be broken between the items of a list."""
     return rf"\({breakable(tex.math(node))}\)"
 
@@ -136,14 +136,14 @@ def breakable(source: str) -> str:
     '\\{1,\\allowbreak\\; 2\\}, f(1,\\; 2)'
     """
     depth, found = 0, ""
-    for piece in PIECES.split(source):
+    for piece in _PIECES.split(source):
         depth += (piece in ("(", "{")) - (piece in (")", "}"))
         found += r",\allowbreak\;" if piece == r",\;" and depth == 0 else piece
-    found = BEYOND_ASCII.sub(lambda c: character(c[0]), found)
-    return DIGITS.sub(lambda number: r"\allowbreak ".join(tens(number[0])), found)
+    found = _BEYOND_ASCII.sub(lambda c: _character(c[0]), found)
+    return _DIGITS.sub(lambda number: r"\allowbreak ".join(_tens(number[0])), found)
 
 
-def tens(digits: str) -> Iterator[str]:
+def _tens(digits: str) -> Iterator[str]:
     for at in range(0, len(digits), 10):
         yield digits[at : at + 10]
 
@@ -152,13 +152,13 @@ def tens(digits: str) -> Iterator[str]:
 
 
 def inlines(content: Inlines) -> str:
-    return "".join(map(inline, content))
+    return "".join(map(_inline, content))
 
 
-def inline(part: Inline) -> str:
+def _inline(part: Inline) -> str:
     match part:
         case Formula(node):
-            return math(node)
+            return _math(node)
         case Strong(words):
             return rf"\textbf{{{text(words)}}}"
         case str():
@@ -167,22 +167,22 @@ def inline(part: Inline) -> str:
 
 def blocks(blocks: Blocks) -> str:
     """The blocks as part of a document's body, a blank line between them."""
-    return "\n\n".join(map(block, blocks)) + "\n" if blocks else ""
+    return "\n\n".join(map(_block, blocks)) + "\n" if blocks else ""
 
 
-def block(block: Block) -> str:
+def _block(block: Block) -> str:
     match block:
         case Paragraph(content, lead):
             return rf"\textbf{{{text(lead)}}} " * bool(lead) + inlines(content)
         case Display(rows):
-            return "\n".join((r"\begin{quote}", *display(rows), r"\end{quote}"))
+            return "\n".join((r"\begin{quote}", *_display(rows), r"\end{quote}"))
         case Table():
-            return "\n\n".join(map(tabular, parts(block)))
+            return "\n\n".join(map(_tabular, _parts(block)))
 
 
-def display(rows: Sequence[Math]) -> Iterator[str]:
+def _display(rows: Sequence[Math]) -> Iterator[str]:
     """Rows aligned at their first relation signs; one, or any that is wide, as lines that break."""
-    if len(rows) > 1 and all(len(plain.math(row)) <= LINE for row in rows):
+    if len(rows) > 1 and all(len(plain.math(row)) <= _LINE for row in rows):
         yield r"\(\begin{aligned}"
         yield " \\\\\n".join(breakable(tex.aligned_row(row)) for row in rows)
         yield r"\end{aligned}\)"
@@ -190,19 +190,19 @@ def display(rows: Sequence[Math]) -> Iterator[str]:
         yield " \\\\\n".join(rf"\(\displaystyle {breakable(tex.math(row))}\)" for row in rows)
 
 
-def parts(table: Table) -> Iterator[Table]:
-    """A table, or several of at most ROWS rows under the same head."""
-    for at in range(0, max(1, len(table.rows)), ROWS):
-        yield Table(table.head, table.rows[at : at + ROWS], table.row_heads)
+def _parts(table: Table) -> Iterator[Table]:
+    """A table, or several of at most _ROWS rows under the same head."""
+    for at in range(0, max(1, len(table.rows)), _ROWS):
+        yield Table(table.head, table.rows[at : at + _ROWS], table.row_heads)
 
 
-def tabular(table: Table) -> str:
+def _tabular(table: Table) -> str:
     """Columns of integers to the right, others to the left; a rule under the head."""
     lines = [" & ".join(map(inlines, row)) + r" \\" for row in (table.head, *table.rows)]
     return "\n".join(
         (
             r"\begin{center}",
-            rf"\begin{{tabular}}{{{places(table)}}}",
+            rf"\begin{{tabular}}{{{_places(table)}}}",
             lines[0],
             r"\hline",
             *lines[1:],
@@ -212,23 +212,23 @@ def tabular(table: Table) -> str:
     )
 
 
-def places(table: Table) -> str:
+def _places(table: Table) -> str:
     """The columns: as wide as what they hold, or shares of the line where that is too much."""
     columns = list(zip(table.head, *table.rows, strict=True))
     widths = [max(len(plain.inlines(cell)) for cell in column) + 3 for column in columns]
-    if sum(widths) <= TABLE_LINE:
+    if sum(widths) <= _TABLE_LINE:
         return "".join("r" if is_numeric(column[1:]) else "l" for column in columns)
     return "".join(
         rf">{{\raggedright\arraybackslash}}p{{\dimexpr {share}\linewidth-2\tabcolsep\relax}}"
-        for share in shares(widths)
+        for share in _shares(widths)
     )
 
 
-def shares(widths: Sequence[int]) -> list[str]:
+def _shares(widths: Sequence[int]) -> list[str]:
     """The parts of a line, together one, that columns of these widths get: what is narrow keeps
     its width, and what is wide shares the rest."""
-    fair = TABLE_LINE // len(widths)
+    fair = _TABLE_LINE // len(widths)
     kept = sum(w for w in widths if w <= fair)
     wide = sum(w for w in widths if w > fair)
-    parts = [1000 * w if w <= fair else 1000 * w * (TABLE_LINE - kept) // wide for w in widths]
-    return [f"0.{part // TABLE_LINE:03}" for part in parts]
+    parts = [1000 * w if w <= fair else 1000 * w * (_TABLE_LINE - kept) // wide for w in widths]
+    return [f"0.{part // _TABLE_LINE:03}" for part in parts]

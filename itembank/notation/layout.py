@@ -30,19 +30,19 @@ from itembank.notation.tree import (
     Words,
 )
 
-FUNCTIONS = frozenset("fgh")
+_FUNCTIONS = frozenset("fgh")
 """The letters that a bracket turns into a call: f(x) is a value, x(x + 1) a product."""
 
 NOTHING = Words(())
 """The missing left side of a row that begins with a relation sign."""
 
-CLOSED = frozenset({Letter, Subscript, Group, Call, Symbol, Dots, SetOf})
-LOOSE = frozenset({Sum, Minus, PlusMinus, Relation, Modulo, Listing, Words})
+_CLOSED = frozenset({Letter, Subscript, Group, Call, Symbol, Dots, SetOf})
+_LOOSE = frozenset({Sum, Minus, PlusMinus, Relation, Modulo, Listing, Words})
 
 
 def closed(node: Math) -> Math:
     """The node as one thing that an exponent or a factorial sign can follow."""
-    if type(node) in CLOSED or (type(node) is Number and node.value >= 0):
+    if type(node) in _CLOSED or (type(node) is Number and node.value >= 0):
         return node
     return Group(node)
 
@@ -53,10 +53,10 @@ def base(node: Power) -> Math:
 
 def terms(node: Sum) -> list[tuple[int, Math]]:
     """(sign, term) in order, no term beginning with a sign: ((1, -3),) becomes ((-1, 3),)."""
-    return [folded(sign, term) for sign, term in node.terms]
+    return [_folded(sign, term) for sign, term in node.terms]
 
 
-def folded(sign: int, term: Math) -> tuple[int, Math]:
+def _folded(sign: int, term: Math) -> tuple[int, Math]:
     match term:
         case Number(value) if value < 0:
             return -sign, Number(-value)
@@ -69,15 +69,15 @@ def folded(sign: int, term: Math) -> tuple[int, Math]:
 
 def bare(term: Math) -> Math:
     """What can stand after a plus, a minus or a plus-minus sign."""
-    return Group(term) if type(term) in LOOSE or begins_with_a_minus(term) else term
+    return Group(term) if type(term) in _LOOSE or _begins_with_a_minus(term) else term
 
 
-def begins_with_a_minus(node: Math) -> bool:
+def _begins_with_a_minus(node: Math) -> bool:
     match node:
         case Number(value):
             return value < 0
         case Product((first, *_)):
-            return begins_with_a_minus(first)
+            return _begins_with_a_minus(first)
     return False
 
 
@@ -89,49 +89,49 @@ def factors(node: Product) -> tuple[list[Math], bool]:
     """
     dot = node.dot or not all(map(part_clearly, node.factors, node.factors[1:]))
     return [
-        factor if i == 0 and type(factor) is Number else operand(factor, dot)
+        factor if i == 0 and type(factor) is Number else _operand(factor, dot)
         for i, factor in enumerate(node.factors)
     ], dot
 
 
-def operand(factor: Math, dot: bool) -> Math:
+def _operand(factor: Math, dot: bool) -> Math:
     loose = type(factor) is Quotient or (type(factor) is Product and factors(factor)[1])
     return Group(factor) if loose and not dot else bare(factor)
 
 
 def part_clearly(left: Math, right: Math) -> bool:
     """Whether two factors side by side are read as two: not 2 before 3, nor f before (x)."""
-    if begins_with_a_digit(right):
+    if _begins_with_a_digit(right):
         return False
-    return not (names_a_function(left) and begins_with_a_bracket(right))
+    return not (names_a_function(left) and _begins_with_a_bracket(right))
 
 
-def begins_with_a_digit(node: Math) -> bool:
+def _begins_with_a_digit(node: Math) -> bool:
     match node:
         case Number(value):
             return value >= 0
         case Power(first) | Factorial(first) | Product((first, *_)):
-            return begins_with_a_digit(first)
+            return _begins_with_a_digit(first)
     return False
 
 
-def begins_with_a_bracket(node: Math) -> bool:
+def _begins_with_a_bracket(node: Math) -> bool:
     """Whether the node, as a factor, is set with a bracket first."""
     match node:
         case Power():
-            return begins_with_a_bracket(base(node))
+            return _begins_with_a_bracket(base(node))
         case Factorial(first):
             return type(closed(first)) is Group
-        case Product((first, *_)) if operand(node, False) is node:
-            return begins_with_a_bracket(first)
-    return type(operand(node, False)) is Group
+        case Product((first, *_)) if _operand(node, False) is node:
+            return _begins_with_a_bracket(first)
+    return type(_operand(node, False)) is Group
 
 
 def names_a_function(node: Math) -> bool:
     """Whether a bracket after the node would be read as the argument of a function."""
     match node:
         case Letter(name, primes):
-            return primes > 0 or name in FUNCTIONS or name in "φλ" or len(name) > 1
+            return primes > 0 or name in _FUNCTIONS or name in "φλ" or len(name) > 1
         case Power(_, last) | Product((*_, last)):
             return names_a_function(last)
     return False

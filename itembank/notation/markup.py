@@ -1,7 +1,7 @@
 """Prose as XHTML elements, in the namespace of a host: QTI, HTML, or none.
 
 Only elements that QTI 2.1 allows in an item's body and in modal feedback are
-written: `p`, `div`, `strong`, `table` and its parts.  Mathematics comes from a
+written: `p`, `div`, `strong`, `_table` and its parts.  Mathematics comes from a
 dialect; `DIALECTS` is the table of them.
 
 Several rows of a display are paragraphs of their own, one under another from the
@@ -31,10 +31,10 @@ from itembank.notation.tree import (
 Nodes = Callable[[Math, bool], list[Child]]
 """Mathematics of one dialect, in line (False) or on a line of its own (True)."""
 
-REMEMBERED = 4096
+_REMEMBERED = 4096
 """How many formulas are kept as they were written: most stand several times in an item."""
 
-DISPLAY = {"class": "display"}
+_DISPLAY = {"class": "display"}
 
 
 def blocks(blocks: Blocks, e: Maker, nodes: Nodes) -> list[Element]:
@@ -61,30 +61,30 @@ def block(block: Block, e: Maker, nodes: Nodes) -> Element:
             heading: list[Child] = [e("strong", lead), " "] if lead else []
             return e("p", *heading, *inlines(content, e, nodes))
         case Display((row,)):
-            return e("p", DISPLAY, *nodes(row, True))
+            return e("p", _DISPLAY, *nodes(row, True))
         case Display(rows):
-            return e("div", DISPLAY, *(e("p", *nodes(row, False)) for row in rows))
+            return e("div", _DISPLAY, *(e("p", *nodes(row, False)) for row in rows))
         case Table():
-            return table(block, e, nodes)
+            return _table(block, e, nodes)
 
 
-def table(block: Table, e: Maker, nodes: Nodes) -> Element:
-    head = e("tr", *(heading(cell, "col", e, nodes) for cell in block.head))
-    rows = (e("tr", *table_row(row, block.row_heads, e, nodes)) for row in block.rows)
+def _table(block: Table, e: Maker, nodes: Nodes) -> Element:
+    head = e("tr", *(_heading(cell, "col", e, nodes) for cell in block.head))
+    rows = (e("tr", *_table_row(row, block.row_heads, e, nodes)) for row in block.rows)
     return e("table", e("thead", head), e("tbody", *rows))
 
 
-def table_row(
+def _table_row(
     cells: Sequence[Inlines], row_heads: bool, e: Maker, nodes: Nodes
 ) -> Iterator[Element]:
     for i, cell in enumerate(cells):
         if i == 0 and row_heads:
-            yield heading(cell, "row", e, nodes)
+            yield _heading(cell, "row", e, nodes)
         else:
             yield e("td", *inlines(cell, e, nodes))
 
 
-def heading(cell: Inlines, scope: str, e: Maker, nodes: Nodes) -> Element:
+def _heading(cell: Inlines, scope: str, e: Maker, nodes: Nodes) -> Element:
     """A heading cell; an empty corner heads nothing."""
     if not cell:
         return e("td")
@@ -96,43 +96,43 @@ def heading(cell: Inlines, scope: str, e: Maker, nodes: Nodes) -> Element:
 
 def in_mathml(e: Maker, language: str = ENGLISH) -> Nodes:
     """MathML with its spoken form in the language."""
-    held = remembered if is_joined_by_sound(language) else shaped
+    held = _remembered if is_joined_by_sound(language) else _shaped
     return held(lambda node, display: [mathml.math(node, display, language=language)], e)
 
 
 def in_html(e: Maker) -> Nodes:
-    return shaped(lambda node, display: html.nodes(node, e), e)
+    return _shaped(lambda node, display: html.nodes(node, e), e)
 
 
-def in_tex(e: Maker) -> Nodes:
+def _in_tex(e: Maker) -> Nodes:
     r"""TeX between \\( and \\), or \\[ and \\] on a line of its own."""
 
     def nodes(node: Math, display: bool) -> list[Child]:
         opening, closing = (r"\[", r"\]") if display else (r"\(", r"\)")
         return [opening + tex.math(node) + closing]
 
-    return remembered(nodes, e)
+    return _remembered(nodes, e)
 
 
-def in_text(e: Maker) -> Nodes:
-    return remembered(lambda node, display: [plain.math(node)], e)
+def _in_text(e: Maker) -> Nodes:
+    return _remembered(lambda node, display: [plain.math(node)], e)
 
 
-def remembered(nodes: Nodes, e: Maker) -> Nodes:
+def _remembered(nodes: Nodes, e: Maker) -> Nodes:
     """The same mathematics, already written to stand in an element of the maker's namespace."""
 
-    @lru_cache(maxsize=REMEMBERED)
+    @lru_cache(maxsize=_REMEMBERED)
     def markup(node: Math, display: bool) -> Markup:
         return Markup(written(nodes(node, display), e.namespace))
 
     return lambda node, display: [markup(node, display)]
 
 
-def shaped(nodes: Nodes, e: Maker) -> Nodes:
-    """As `remembered`, for dialects that write digits as they are: a shape of formulas once."""
+def _shaped(nodes: Nodes, e: Maker) -> Nodes:
+    """As `_remembered`, for dialects that write digits as they are: a shape of formulas once."""
 
     def shapes(display: bool) -> Shapes:
-        return Shapes(lambda node: written(nodes(node, display), e.namespace), REMEMBERED)
+        return Shapes(lambda node: written(nodes(node, display), e.namespace), _REMEMBERED)
 
     in_line, alone = shapes(False), shapes(True)
     return lambda node, display: [Markup((alone if display else in_line).written(node))]
@@ -141,7 +141,7 @@ def shaped(nodes: Nodes, e: Maker) -> Nodes:
 DIALECTS: dict[str, Callable[[Maker, str], Nodes]] = {
     "mathml": in_mathml,
     "html": lambda e, _language: in_html(e),
-    "tex": lambda e, _language: in_tex(e),
-    "text": lambda e, _language: in_text(e),
+    "tex": lambda e, _language: _in_tex(e),
+    "text": lambda e, _language: _in_text(e),
 }
 """The dialects, for a language: MathML says its formulas in words, the others do not."""

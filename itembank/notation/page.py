@@ -14,21 +14,21 @@ th { font-weight: normal; background: #f2f2f2; }
 sup, sub { font-size: 0.72em; line-height: 0; }
 """
 
-h = Maker(HTML)
+_h = Maker(HTML)
 
 
 def document(title: str, blocks: Blocks, language: str = "en", dialect: str = "html") -> str:
     """The page as text, with its doctype."""
-    page = h(
+    page = _h(
         "html",
         {"lang": language},
-        h(
+        _h(
             "head",
-            h("meta", {"charset": "utf-8"}),
-            h("meta", {"name": "viewport", "content": "width=device-width, initial-scale=1"}),
-            h("title", title),
-            h("style", STYLE),
+            _h("meta", {"charset": "utf-8"}),
+            _h("meta", {"name": "viewport", "content": "width=device-width, initial-scale=1"}),
+            _h("title", title),
+            _h("style", STYLE),
         ),
-        h("body", *markup.blocks(blocks, h, markup.DIALECTS[dialect](h, language))),
+        _h("body", *markup.blocks(blocks, _h, markup.DIALECTS[dialect](_h, language))),
     )
     return "<!DOCTYPE html>\n" + written([page])

@@ -48,25 +48,25 @@ from itembank.notation.tree import (
 from itembank.values.errors import StatementError
 
 WIDTH = 88
-SHORT = 29
+_SHORT = 29
 """The longest formula that is never broken over two lines of a paragraph."""
 BESIDE = 12
 """The longest left side that stays beside its relation sign."""
-LONG = 40
+_LONG = 40
 """A longer side is broken too: after the commas of a list, before the signs of a sum."""
-LONG_LIST = 60
+_LONG_LIST = 60
 """The longest list that is never broken between its items, in a cell."""
-MANY_ITEMS = 6
+_MANY_ITEMS = 6
 """A cell with so many commas holds a list."""
-INDENT = " " * 4
+_INDENT = " " * 4
 MINUS = "\N{MINUS SIGN}"
-RAISED = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
-LOWERED = str.maketrans("0123456789", "₀₁₂₃₄₅₆₇₈₉")
+_RAISED = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
+_LOWERED = str.maketrans("0123456789", "₀₁₂₃₄₅₆₇₈₉")
 NBSP = "\N{NO-BREAK SPACE}"
 PUNCTUATION = frozenset(",.;:?!")
 
 
-class Unicode:
+class _Unicode:
     """The formula as a reader meets it."""
 
     minus_sign = MINUS
@@ -115,7 +115,7 @@ class Unicode:
     def subscript(self, node: Subscript) -> str:
         base, index = self.math(layout.closed(node.base)), node.index
         if type(index) is Number and index.value >= 0:
-            return base + str(index.value).translate(LOWERED)
+            return base + str(index.value).translate(_LOWERED)
         return f"{base}_{self.small(index)}"
 
     def small(self, node: Math) -> str:
@@ -178,7 +178,7 @@ class Unicode:
     def power(self, node: Power) -> str:
         base, exponent = self.math(layout.base(node)), node.exponent
         if type(exponent) is Number:
-            return base + str(exponent.value).translate(RAISED)
+            return base + str(exponent.value).translate(_RAISED)
         return f"{base}^{self.small(exponent)}"
 
     def factorial(self, node: Factorial) -> str:
@@ -205,7 +205,7 @@ class Unicode:
         return spaced([p if isinstance(p, str) else self.math(p) for p in node.parts])
 
 
-class Ascii(Unicode):
+class _Ascii(_Unicode):
     """The formula as it is typed, where that differs."""
 
     minus_sign = "-"
@@ -235,7 +235,7 @@ class Ascii(Unicode):
 
     def side_by_side(self, texts: Sequence[str]) -> str:
         letters_meet = any(a[-1].isalpha() and b[0].isalpha() for a, b in pairwise(texts))
-        return (" " if letters_meet and not reads_apart(texts) else "").join(texts)
+        return (" " if letters_meet and not _reads_apart(texts) else "").join(texts)
 
     def power(self, node: Power) -> str:
         base, exponent = self.math(layout.base(node)), node.exponent
@@ -258,7 +258,7 @@ class Ascii(Unicode):
         return text if text in {"or", "and"} else f'"{text}"'
 
 
-def reads_apart(texts: Sequence[str]) -> bool:
+def _reads_apart(texts: Sequence[str]) -> bool:
     """Whether factors written side by side are the factors that the reader finds."""
     try:
         return split("".join(texts)) == [token for text in texts for token in split(text)]
@@ -274,7 +274,7 @@ def spaced(parts: Sequence[str]) -> str:
     return text
 
 
-UNICODE, ASCII = Unicode(), Ascii()
+UNICODE, ASCII = _Unicode(), _Ascii()
 
 
 def math(node: Math) -> str:
@@ -318,75 +318,77 @@ def blocks(blocks: Blocks) -> str:
 def block(block: Block) -> str:
     match block:
         case Paragraph():
-            return paragraph(block)
+            return _paragraph(block)
         case Display(rows):
-            return "\n".join(INDENT + row for row in aligned(rows))
+            return "\n".join(_INDENT + row for row in _aligned(rows))
         case Table():
-            return table(block)
+            return _table(block)
 
 
-def paragraph(block: Paragraph) -> str:
+def _paragraph(block: Paragraph) -> str:
     """Wrapped between words and, in long formulas, before relation signs; never within (mod m)."""
     text = "".join(
-        unbroken(math(part.math)) if isinstance(part, Formula) else inlines((part,))
+        _unbroken(math(part.math)) if isinstance(part, Formula) else inlines((part,))
         for part in block.content
     )
-    text = PARTED_MODULUS.sub(NBSP, text)
+    text = _PARTED_MODULUS.sub(NBSP, text)
     lead = f"{block.lead} " if block.lead else ""
-    return WRAPPER.fill(lead + text).replace(NBSP, " ")
+    return _WRAPPER.fill(lead + text).replace(NBSP, " ")
 
 
-WRAPPER = TextWrapper(width=WIDTH, break_long_words=False, break_on_hyphens=False)
-BEFORE_A_SIGN = re.compile(" (?=[=≠≡≢<≤>≥∣∤∈] )")
-WITHIN_A_SIDE = (re.compile(f" (?=[+{MINUS}] )"), re.compile(" (?=·)"))
+_WRAPPER = TextWrapper(width=WIDTH, break_long_words=False, break_on_hyphens=False)
+_BEFORE_A_SIGN = re.compile(" (?=[=≠≡≢<≤>≥∣∤∈] )")
+_WITHIN_A_SIDE = (re.compile(f" (?=[+{MINUS}] )"), re.compile(" (?=·)"))
 """Where a sum, a product is broken; a list is broken between its items."""
-PARTED_MODULUS = re.compile(r"(?<=\(mod) (?=\d)")
+_PARTED_MODULUS = re.compile(r"(?<=\(mod) (?=\d)")
 
 
-def unbroken(formula: str) -> str:
+def _unbroken(formula: str) -> str:
     """The formula with hard spaces, but where a line may break.
 
     A short left side stays beside its relation; a long list or sum breaks between its parts,
     a list of relations between these.
     """
-    if len(formula) <= SHORT:
+    if len(formula) <= _SHORT:
         return formula.replace(" ", NBSP)
-    items = between_items(formula).split("\n")
-    if len(items) > 1 and all(map(BEFORE_A_SIGN.search, items)):
-        return " ".join(map(unbroken, items))
-    first, *others = BEFORE_A_SIGN.split(formula)
+    items = _between_items(formula).split("\n")
+    if len(items) > 1 and all(map(_BEFORE_A_SIGN.search, items)):
+        return " ".join(map(_unbroken, items))
+    first, *others = _BEFORE_A_SIGN.split(formula)
     if others and len(first) <= BESIDE:
         first, *others = f"{first} {others[0]}", *others[1:]
-    return " ".join(map(side, (first, *others)))
+    return " ".join(map(_side, (first, *others)))
 
 
-def side(text: str) -> str:
+def _side(text: str) -> str:
     """A side of a relation with its sign: broken only if it is long."""
-    if len(text) <= LONG:
+    if len(text) <= _LONG:
         return text.replace(" ", NBSP)
-    parted = between_items(text)
+    parted = _between_items(text)
     if "\n" not in parted:
-        parted = next((t for t in map(text_parted, (text, text), WITHIN_A_SIDE) if t != text), text)
+        parted = next(
+            (t for t in map(_text_parted, (text, text), _WITHIN_A_SIDE) if t != text), text
+        )
     return parted.replace(" ", NBSP).replace("\n", " ")
 
 
-def text_parted(text: str, place: re.Pattern[str]) -> str:
+def _text_parted(text: str, place: re.Pattern[str]) -> str:
     """The text with line ends for the spaces of a place that stand in no bracket.
 
-    >>> text_parted("60 · (1 − 1/2) · (1 − 1/3)", WITHIN_A_SIDE[0])
+    >>> _text_parted("60 · (1 − 1/2) · (1 − 1/3)", _WITHIN_A_SIDE[0])
     '60 · (1 − 1/2) · (1 − 1/3)'
     """
-    return place.sub(lambda found: " " if within_brackets(text, found.start()) else "\n", text)
+    return place.sub(lambda found: " " if _within_brackets(text, found.start()) else "\n", text)
 
 
-def within_brackets(text: str, at: int) -> bool:
+def _within_brackets(text: str, at: int) -> bool:
     return text.count("(", 0, at) > text.count(")", 0, at)
 
 
-def between_items(formula: str) -> str:
+def _between_items(formula: str) -> str:
     """A list with line ends for the spaces between its items, which stand in no round bracket.
 
-    >>> between_items("(1, 2), (3, 4), …")
+    >>> _between_items("(1, 2), (3, 4), …")
     '(1, 2),\\n(3, 4), …'
     """
     depth, text = 0, ""
@@ -397,7 +399,7 @@ def between_items(formula: str) -> str:
     return text
 
 
-def aligned(rows: Sequence[Math]) -> list[str]:
+def _aligned(rows: Sequence[Math]) -> list[str]:
     """The rows with their first relation signs under one another."""
     halves = [layout.halves(row) for row in rows]
     lefts = [math(left) for left, _rest in halves]
@@ -408,9 +410,9 @@ def aligned(rows: Sequence[Math]) -> list[str]:
     ]
 
 
-def table(block: Table) -> str:
+def _table(block: Table) -> str:
     """Columns two spaces apart, integers to the right, under a ruled head; long lists wrapped."""
-    rows = [[cell_lines(cell) for cell in row] for row in (block.head, *block.rows)]
+    rows = [[_cell_lines(cell) for cell in row] for row in (block.head, *block.rows)]
     columns = range(len(block.head))
     widths = [max(len(line) for row in rows for line in row[i]) for i in columns]
     right = [is_numeric([row[i] for row in block.rows]) for i in columns]
@@ -423,20 +425,20 @@ def table(block: Table) -> str:
         for line in zip_longest(*row, fillvalue="")
     ]
     rule = "  ".join("─" * width for width in widths)
-    return "\n".join(INDENT + line for line in (head, rule, *others))
+    return "\n".join(_INDENT + line for line in (head, rule, *others))
 
 
-def cell_lines(cell: Inlines) -> list[str]:
+def _cell_lines(cell: Inlines) -> list[str]:
     """The text of a cell, a list too long for a line between its items over several."""
     text = inlines(cell)
-    if len(text) <= LONG_LIST or text.count(", ") < MANY_ITEMS:
+    if len(text) <= _LONG_LIST or text.count(", ") < _MANY_ITEMS:
         return [text]
-    parted = between_items(text)
-    wrapped = CELL.fill(parted.replace(" ", NBSP).replace("\n", " "))
+    parted = _between_items(text)
+    wrapped = _CELL.fill(parted.replace(" ", NBSP).replace("\n", " "))
     return wrapped.replace(NBSP, " ").split("\n")
 
 
-CELL = TextWrapper(width=LONG_LIST, break_long_words=False, break_on_hyphens=False)
+_CELL = TextWrapper(width=_LONG_LIST, break_long_words=False, break_on_hyphens=False)
 
 
 def is_numeric(cells: Sequence[Inlines]) -> bool:

@@ -13,8 +13,8 @@ from itembank.notation.tree import Display, Formula, Inline, Inlines, Paragraph,
 from itembank.values.errors import StatementError
 from itembank.values.worded import worded
 
-SPACE = re.compile(r"[ \t\r\n]+")
-STRONG = re.compile(r"\*\*(.+?)\*\*")
+_SPACE = re.compile(r"[ \t\r\n]+")
+_STRONG = re.compile(r"\*\*(.+?)\*\*")
 
 
 @lru_cache(maxsize=2048)
@@ -24,7 +24,7 @@ def prose(text: str) -> Inlines:
     Raises StatementError for a formula that cannot be read or a `$` without its mate.
     """
     if "  " in text or not text.isprintable():
-        text = SPACE.sub(" ", text)
+        text = _SPACE.sub(" ", text)
     pieces = text.split("$")
     if len(pieces) % 2 == 0:
         raise StatementError(
@@ -41,7 +41,7 @@ def prose(text: str) -> Inlines:
         elif "**" in piece:
             content.extend(
                 Strong(part) if j % 2 else part
-                for j, part in enumerate(STRONG.split(piece))
+                for j, part in enumerate(_STRONG.split(piece))
                 if part
             )
         elif piece:

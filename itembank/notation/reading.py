@@ -63,40 +63,40 @@ DEEPEST = 50
 DIGITS = 400
 """The longest integer that is typed, in digits."""
 
-DIGITS_IN_PROSE = 4000
+_DIGITS_IN_PROSE = 4000
 """The longest integer in prose, which may be of our own making."""
 
-NAMES = frozenset({"gcd", "lcm", "phi", "lambda", "ind", "ord", "symbol"})
-GREEK = {"phi": "φ", "lambda": "λ"}
-MOD = frozenset({"mod", "modulo"})
-RESERVED = NAMES | MOD | {"or", "and", "in"}
-SIGNS = {
+_NAMES = frozenset({"gcd", "lcm", "phi", "lambda", "ind", "ord", "symbol"})
+_GREEK = {"phi": "φ", "lambda": "λ"}
+_MOD = frozenset({"mod", "modulo"})
+RESERVED = _NAMES | _MOD | {"or", "and", "in"}
+_SIGNS = {
     "=": "=", "!=": "≠", "≠": "≠",
     "==": "≡", "≡": "≡", "!==": "≢", "≢": "≢",
     "<": "<", "<=": "≤", "≤": "≤", ">": ">", ">=": "≥", "≥": "≥",
     "|": "∣", "∣": "∣", "!|": "∤", "∤": "∤",
     "in": "∈", "∈": "∈",
 }  # fmt: skip
-SAME = {
+_SAME = {
     "\N{MINUS SIGN}": "-", "×": "·", "\N{DOT OPERATOR}": "·", "*.": "·", "**": "^", "+/-": "±",
     "\N{PRIME}": "'", "…": "...", "ϕ": "phi", "φ": "phi", "λ": "lambda", "∅": "{}",
 }  # fmt: skip
-SUPERSCRIPTS = str.maketrans("⁻⁰¹²³⁴⁵⁶⁷⁸⁹₀₁₂₃₄₅₆₇₈₉", "-01234567890123456789")
-RAISED = frozenset("⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
-LOWERED = frozenset("₀₁₂₃₄₅₆₇₈₉")
-LETTERS = frozenset("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ")
+_SUPERSCRIPTS = str.maketrans("⁻⁰¹²³⁴⁵⁶⁷⁸⁹₀₁₂₃₄₅₆₇₈₉", "-01234567890123456789")
+_RAISED = frozenset("⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
+_LOWERED = frozenset("₀₁₂₃₄₅₆₇₈₉")
+_LETTERS = frozenset("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ")
 SLOTS = "".join(map(chr, range(0xE000, 0xE080)))
 """Letters for private use: places that are to be filled, which nobody types."""
-FIGURES = frozenset("0123456789")
-PREFIXES = frozenset("+-±")
-ENDS = frozenset({"", ",", ")", "}", "or", "and", *PREFIXES, *SIGNS, *MOD})
+_FIGURES = frozenset("0123456789")
+_PREFIXES = frozenset("+-±")
+_ENDS = frozenset({"", ",", ")", "}", "or", "and", *_PREFIXES, *_SIGNS, *_MOD})
 """What can only stand after a term that is complete."""
 
-RUN_OF_FIGURES = re.compile(r"[0-9]+")
+_RUN_OF_FIGURES = re.compile(r"[0-9]+")
 
-Signed = tuple[Literal[1, -1], Math]
+_Signed = tuple[Literal[1, -1], Math]
 
-TOKEN = re.compile(
+_TOKEN = re.compile(
     r"""[0-9]+ | [A-Za-z]+ | "[^"]*" | \.\.\. | \*\* | \*\. | \+/- | !== | != | !\| """
     r"| == | <= | >= | ⁻?[⁰¹²³⁴⁵⁶⁷⁸⁹]+ | [₀₁₂₃₄₅₆₇₈₉]+ | [^\s\u2061\u2062]",
     re.VERBOSE,
@@ -122,7 +122,7 @@ def formula(text: str) -> Math:
                 n=len(text),
             )
         )
-    return Reader(text, DIGITS).line()
+    return _Reader(text, DIGITS).line()
 
 
 def longest_integer(text: str) -> int:
@@ -131,36 +131,36 @@ def longest_integer(text: str) -> int:
     >>> longest_integer("x = 10^500 mod 7"), longest_integer("9" * 401)
     (3, 401)
     """
-    return max(map(len, RUN_OF_FIGURES.findall(text)), default=0)
+    return max(map(len, _RUN_OF_FIGURES.findall(text)), default=0)
 
 
 @lru_cache(maxsize=2048)
 def formula_in_prose(text: str) -> Math:
     """As `formula`, but as long as it may be: worked solutions list long solutions."""
-    return Reader(text, DIGITS_IN_PROSE).line()
+    return _Reader(text, _DIGITS_IN_PROSE).line()
 
 
 def formula_with_slots(text: str) -> Math:
     """As `formula_in_prose`, of a text in which characters of SLOTS stand for terms."""
-    return ReaderOfSlots(text, DIGITS_IN_PROSE).line()
+    return _ReaderOfSlots(text, _DIGITS_IN_PROSE).line()
 
 
-CLOSINGS = {c: worded('an operator, "," or "{closing}"', closing=c) for c in ")]}|"}
-CLOSED = worded('an operator or ")"')
+_CLOSINGS = {c: worded('an operator, "," or "{closing}"', closing=c) for c in ")]}|"}
+_CLOSED = worded('an operator or ")"')
 """What is expected where a bracket may close."""
 
 
-class Reader:
+class _Reader:
     """One pass over the tokens of one text, by recursive descent."""
 
     __slots__ = ("depth", "digits", "i", "text", "token", "tokens")
 
-    letters = LETTERS
+    letters = _LETTERS
 
     def __init__(self, text: str, digits: int) -> None:
         self.text = text
         self.digits = digits
-        self.tokens = [SAME.get(token, token) for token in split(text)]
+        self.tokens = [_SAME.get(token, token) for token in split(text)]
         self.tokens.append("")
         self.i = 0
         self.depth = 0
@@ -176,7 +176,7 @@ class Reader:
         return token
 
     def next_is_mod(self) -> bool:
-        return self.tokens[self.i + 1] in MOD
+        return self.tokens[self.i + 1] in _MOD
 
     def back(self) -> None:
         self.i -= 1
@@ -193,7 +193,7 @@ class Reader:
             self.fail(worded("brackets and exponents at most {deepest} deep", deepest=DEEPEST))
 
     def fail(self, expected: str) -> NoReturn:
-        raise refusal(self.text, self.i, expected)
+        raise _refusal(self.text, self.i, expected)
 
     # ---------------------------------------------------------- lines and clauses
 
@@ -203,7 +203,7 @@ class Reader:
             parts.append(self.words() if self.at_words() else self.clauses())
         if not parts:
             self.fail(worded("a formula"))
-        return whole(parts)
+        return _whole(parts)
 
     def at_words(self) -> bool:
         """Whether words come next; a comma before words in quotes is part of them."""
@@ -232,25 +232,25 @@ class Reader:
         while self.token == "," and not self.at_words() and not self.next_is_mod():
             self.advance()
             items.append(self.relation())
-        inside = listed(items)
+        inside = _listed(items)
         if self.token == "," and self.next_is_mod():
             self.advance()
-        if self.token in MOD:
+        if self.token in _MOD:
             self.advance()
             return Modulo(inside, self.sum())
         if self.token == "(" and self.next_is_mod():
             self.advance()
             self.advance()
             modulus = self.sum()
-            self.take(")", CLOSED)
+            self.take(")", _CLOSED)
             return Modulo(inside, modulus)
         return inside
 
     def relation(self) -> Math:
-        sides: list[Math] = [NOTHING if self.token in SIGNS else self.sum()]
+        sides: list[Math] = [NOTHING if self.token in _SIGNS else self.sum()]
         signs: list[str] = []
-        while self.token in SIGNS:
-            signs.append(SIGNS[self.advance()])
+        while self.token in _SIGNS:
+            signs.append(_SIGNS[self.advance()])
             sides.append(self.sum())
         return Relation(tuple(sides), tuple(signs)) if signs else sides[0]
 
@@ -258,16 +258,16 @@ class Reader:
 
     def sum(self) -> Math:
         terms = [self.signed()]
-        while self.token in PREFIXES:
+        while self.token in _PREFIXES:
             terms.append(self.signed())
         if len(terms) > 1:
             return Sum(tuple(terms))
         sign, term = terms[0]
-        return term if sign == 1 else negated(term)
+        return term if sign == 1 else _negated(term)
 
-    def signed(self) -> Signed:
+    def signed(self) -> _Signed:
         """A term with the product of the signs before it; any ± among them makes it ±."""
-        if self.token not in PREFIXES:
+        if self.token not in _PREFIXES:
             return 1, self.term()
         sign, both = self.signs()
         term = self.term()
@@ -276,7 +276,7 @@ class Reader:
     def signs(self) -> tuple[Literal[1, -1], bool]:
         """The product of the signs that come next, and whether a ± is among them."""
         minuses, both = 0, False
-        while self.token in PREFIXES:
+        while self.token in _PREFIXES:
             token = self.advance()
             minuses += token == "-"
             both = both or token == "±"
@@ -306,7 +306,7 @@ class Reader:
     def is_atom_alone(self) -> bool:
         """Whether a number or a letter is the whole term, as it is of most."""
         token = self.token
-        return (token in self.letters or token.isdecimal()) and self.tokens[self.i + 1] in ENDS
+        return (token in self.letters or token.isdecimal()) and self.tokens[self.i + 1] in _ENDS
 
     def operand(self) -> Math:
         """What follows a multiplication sign; a signed one is set in brackets."""
@@ -314,22 +314,22 @@ class Reader:
         factor = self.side_by_side()
         if both:
             return Group(PlusMinus(factor))
-        return factor if sign == 1 else Group(negated(factor))
+        return factor if sign == 1 else Group(_negated(factor))
 
     def quotient(self, num: Math) -> Math:
         if type(num) is Quotient:
             self.back()
             self.fail(worded("brackets that say which quotient comes first"))
         den = self.factor()
-        if self.begins_a_factor() or self.token[:1] in FIGURES:
+        if self.begins_a_factor() or self.token[:1] in _FIGURES:
             self.fail(worded('brackets round the whole denominator, or "*"'))
-        return Quotient(without_brackets(num), without_brackets(den))
+        return Quotient(_without_brackets(num), _without_brackets(den))
 
     def side_by_side(self) -> Math:
         factors = [self.factor()]
         while self.begins_a_factor():
             factors.append(self.factor())
-        if self.token[:1] in FIGURES:
+        if self.token[:1] in _FIGURES:
             self.fail(worded("an operator"))
         if len(factors) == 1:
             return factors[0]
@@ -343,7 +343,7 @@ class Reader:
         token = self.token
         if token == "(":
             return not self.next_is_mod()
-        return token in self.letters or token in NAMES
+        return token in self.letters or token in _NAMES
 
     # ---------------------------------------------------------- factors and atoms
 
@@ -355,8 +355,8 @@ class Reader:
         if self.token == "^":
             self.advance()
             return Power(node, self.exponent())
-        if self.token[:1] in RAISED:
-            return Power(node, self.number(self.token.translate(SUPERSCRIPTS)))
+        if self.token[:1] in _RAISED:
+            return Power(node, self.number(self.token.translate(_SUPERSCRIPTS)))
         return node
 
     def exponent(self) -> Math:
@@ -364,9 +364,9 @@ class Reader:
         if self.token in {"-", "+"}:
             sign = self.advance()
             node = self.factor()
-            node = negated(node) if sign == "-" else node
+            node = _negated(node) if sign == "-" else node
         else:
-            node = without_brackets(self.factor())
+            node = _without_brackets(self.factor())
         self.depth -= 1
         return node
 
@@ -379,16 +379,16 @@ class Reader:
                 )
             )
         self.advance()
-        return numeral(literal)
+        return _numeral(literal)
 
     def atom(self) -> Math:
         token = self.token
-        if token[:1] in FIGURES:
+        if token[:1] in _FIGURES:
             return self.number(token)
-        if token in self.letters or token in NAMES:
+        if token in self.letters or token in _NAMES:
             return self.named()
         if token == "(" and not self.next_is_mod():
-            return Group(listed(self.bracketed("(", ")")))
+            return Group(_listed(self.bracketed("(", ")")))
         if token == "{":
             return SetOf(tuple(self.bracketed("{", "}")))
         if token == "{}":
@@ -408,26 +408,26 @@ class Reader:
         while self.token == "'":
             self.advance()
             primes += 1
-        letter = letter_named(GREEK.get(name, name), primes)
+        letter = _letter_named(_GREEK.get(name, name), primes)
         if self.token == "(" and names_a_function(letter) and not self.next_is_mod():
             return Call(letter, tuple(self.bracketed("(", ")")))
-        if name in NAMES and name not in GREEK:
+        if name in _NAMES and name not in _GREEK:
             self.fail(worded('"(" after {name}', name=name))
         if self.token == "_":
             self.advance()
             return Subscript(letter, self.index())
-        if self.token[:1] in LOWERED:
-            return Subscript(letter, self.number(self.token.translate(SUPERSCRIPTS)))
+        if self.token[:1] in _LOWERED:
+            return Subscript(letter, self.number(self.token.translate(_SUPERSCRIPTS)))
         return letter
 
     def index(self) -> Math:
         token = self.token
-        if token[:1] in FIGURES:
+        if token[:1] in _FIGURES:
             return self.number(token)
         if token in self.letters:
             return Letter(self.advance())
         if token == "(":
-            return listed(self.bracketed("(", ")"))
+            return _listed(self.bracketed("(", ")"))
         self.fail(worded("a number, a letter or an expression in brackets as the index"))
 
     def symbol(self) -> Math:
@@ -450,29 +450,29 @@ class Reader:
             while self.token == ",":
                 self.advance()
                 items.append(self.sum())
-        self.take(closing, CLOSINGS[closing])
+        self.take(closing, _CLOSINGS[closing])
         self.depth -= 1
         return items
 
 
-class ReaderOfSlots(Reader):
+class _ReaderOfSlots(_Reader):
     """Reads what may hold slots."""
 
     __slots__ = ()
 
-    letters = LETTERS | frozenset(SLOTS)
+    letters = _LETTERS | frozenset(SLOTS)
 
 
 # -------------------------------------------------------------- pieces
 
 
 @lru_cache(maxsize=2048)
-def numeral(digits: str) -> Number:
+def _numeral(digits: str) -> Number:
     return Number(int(digits))
 
 
 @lru_cache(maxsize=256)
-def letter_named(name: str, primes: int) -> Letter:
+def _letter_named(name: str, primes: int) -> Letter:
     return Letter(name, primes)
 
 
@@ -482,62 +482,62 @@ def split(text: str) -> list[str]:
     Raises StatementError at a run that looks like a word or hides a name.
     """
     found: list[str] = []
-    for token in TOKEN.findall(text):
-        if len(token) == 1 or token[0] not in LETTERS or token in RESERVED:
+    for token in _TOKEN.findall(text):
+        if len(token) == 1 or token[0] not in _LETTERS or token in RESERVED:
             found.append(token)
         elif len(token) > 3 or any(name in token for name in RESERVED if len(name) > 2):
-            raise refusal(text, len(found), word_refusal(token), token)
+            raise _refusal(text, len(found), _word_refusal(token), token)
         else:
             found.extend(token)
     return found
 
 
-def word_refusal(run: str) -> str:
+def _word_refusal(run: str) -> str:
     hidden = next((n for n in sorted(RESERVED, key=len, reverse=True) if n in run), "")
     if len(hidden) > 2:
         return worded("a space on either side of {hidden}", hidden=hidden)
     return worded("single letters, or a space between letters that are multiplied")
 
 
-def refusal(text: str, index: int, expected: str, found: str | None = None) -> NotationError:
+def _refusal(text: str, index: int, expected: str, found: str | None = None) -> NotationError:
     """The error at the token of this index; beyond the last one, at the end of the text."""
     places: list[tuple[int, str]] = []
-    for match in TOKEN.finditer(text):
+    for match in _TOKEN.finditer(text):
         token, column = match[0], match.start() + 1
-        if len(token) == 1 or token[0] not in LETTERS or token in RESERVED:
+        if len(token) == 1 or token[0] not in _LETTERS or token in RESERVED:
             places.append((column, token))
         else:
             places.extend((column + i, letter) for i, letter in enumerate(token))
     column, source = places[index] if index < len(places) else (len(text.rstrip()) + 1, "")
     got = found or source
     got = f'"{shortened(got)}"' if got else worded("the end")
-    told = {"excerpt": excerpt(text, column), "column": column, "expected": expected, "got": got}
+    told = {"excerpt": _excerpt(text, column), "column": column, "expected": expected, "got": got}
     return NotationError(
         worded('"{excerpt}", column {column}: expected {expected}, found {got}', **told)
     )
 
 
-def on_one_line(text: str) -> str:
+def _on_one_line(text: str) -> str:
     """The text with a single space for each run of blanks and of what cannot be printed."""
     return " ".join("".join(c if c.isprintable() else " " for c in text).split())
 
 
 def shortened(text: str) -> str:
-    return on_one_line(text if len(text) <= 30 else text[:27] + "...")
+    return _on_one_line(text if len(text) <= 30 else text[:27] + "...")
 
 
-def excerpt(text: str, column: int) -> str:
+def _excerpt(text: str, column: int) -> str:
     """The text on one line; of a long one the part around the column."""
     start = max(0, column - 30) if len(text) > 60 else 0
-    part = on_one_line(text[start : start + 60])
+    part = _on_one_line(text[start : start + 60])
     return "..." * (start > 0) + part + "..." * (start + 60 < len(text))
 
 
-def negated(term: Math) -> Math:
+def _negated(term: Math) -> Math:
     return Number(-term.value) if type(term) is Number else Minus(term)
 
 
-def without_brackets(node: Math) -> Math:
+def _without_brackets(node: Math) -> Math:
     """What an exponent, or a part of a quotient, is: each dialect sets the brackets it needs."""
     return node.inside if type(node) is Group else node
 
@@ -547,7 +547,7 @@ def can_stand_side_by_side(left: Math, right: Math) -> bool:
     return Quotient not in {type(left), type(right)} and part_clearly(left, right)
 
 
-def listed(items: Sequence[Math]) -> Math:
+def _listed(items: Sequence[Math]) -> Math:
     """Items that commas separate: the list is a side of the one relation among them.
 
     `x = 7, 20` is x = (7, 20), but `f(7) = 0, f(20) = 0` is a list of two relations.
@@ -566,32 +566,32 @@ def listed(items: Sequence[Math]) -> Math:
     return Relation((left, *middle, right), relation.signs)
 
 
-def whole(parts: Sequence[Math | str]) -> Math:
+def _whole(parts: Sequence[Math | str]) -> Math:
     """One formula from clauses and the words between them.
 
     A modulus after the last clause holds for all of them, if no other has one.
     """
     first, *others = parts
     if not others and not isinstance(first, str):
-        return settled(first)
+        return _settled(first)
     clauses = [i for i, part in enumerate(parts) if not isinstance(part, str)]
     last = parts[clauses[-1]] if len(clauses) > 1 else ""
-    if isinstance(last, Modulo) and not any(has_modulus(parts[i]) for i in clauses[:-1]):
+    if isinstance(last, Modulo) and not any(_has_modulus(parts[i]) for i in clauses[:-1]):
         spoken_for = Words((*parts[: clauses[-1]], last.inside))
         parts = (Modulo(spoken_for, last.modulus), *parts[clauses[-1] + 1 :])
-    settled_parts = tuple(p if isinstance(p, str) else settled(p) for p in parts)
+    settled_parts = tuple(p if isinstance(p, str) else _settled(p) for p in parts)
     only = settled_parts[0]
     return Words(settled_parts) if len(settled_parts) > 1 or isinstance(only, str) else only
 
 
-def has_modulus(node: Math | str) -> bool:
+def _has_modulus(node: Math | str) -> bool:
     return type(node) is Modulo or (type(node) is Listing and type(node.items[0]) is Modulo)
 
 
-def settled(node: Math) -> Math:
+def _settled(node: Math) -> Math:
     """The clause with `=` read as `≡` where only its modulus says that it is a congruence."""
     if type(node) is Listing and type(node.items[0]) is Modulo:
-        return Listing(tuple(settled(item) for item in node.items))
+        return Listing(tuple(_settled(item) for item in node.items))
     if type(node) is not Modulo:
         return node
     signs = {sign for relation in relations_of(node.inside) for sign in relation.signs}

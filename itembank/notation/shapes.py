@@ -17,25 +17,25 @@ from typing import Any
 
 from itembank.notation.tree import Letter, Math, Number, Product, Relation, Sum
 
-TOLD = 3
+_TOLD = 3
 """Numbers up to this size are part of a shape."""
 
-MARKS = range(0xE000, 0xF8FF)
+_MARKS = range(0xE000, 0xF8FF)
 """Characters of private use, one a number of a formula."""
 
-MARK = re.compile(f"([{chr(MARKS[0])}-{chr(MARKS[-1])}])\\1*")
+_MARK = re.compile(f"([{chr(_MARKS[0])}-{chr(_MARKS[-1])}])\\1*")
 
 Key = tuple[object, ...]
 Render = Callable[[Math], str]
 
 
-class Place(int):
+class _Place(int):
     """A number of which a mark is written, as often as it has digits; no other is equal to it."""
 
     mark: str
 
     def __eq__(self, other: object) -> bool:
-        return isinstance(other, Place) and (int(self), self.mark) == (int(other), other.mark)
+        return isinstance(other, _Place) and (int(self), self.mark) == (int(other), other.mark)
 
     def __hash__(self) -> int:
         return hash((int(self), self.mark))
@@ -46,12 +46,12 @@ class Place(int):
     def __format__(self, spec: str) -> str:
         return format(str(self), spec)
 
-    def __neg__(self) -> "Place":
-        return place(-int(self), self.mark)
+    def __neg__(self) -> "_Place":
+        return _place(-int(self), self.mark)
 
 
-def place(n: int, mark: str) -> Place:
-    found = Place(n)
+def _place(n: int, mark: str) -> _Place:
+    found = _Place(n)
     found.mark = mark
     return found
 
@@ -65,15 +65,15 @@ def key_of(node: Math, numbers: list[str]) -> Key:
     Two trees with one key differ in nothing but numbers of as many digits and the same sign.
     """
     key: list[object] = []
-    walk(node, key, numbers)
+    _walk(node, key, numbers)
     return tuple(key)
 
 
-def walk(node: Any, key: list[object], numbers: list[str]) -> None:
+def _walk(node: Any, key: list[object], numbers: list[str]) -> None:
     kind: Any = type(node)
     if kind is Number:
         n: int = node.value
-        if -TOLD <= n <= TOLD:
+        if -_TOLD <= n <= _TOLD:
             key.append(n)
         else:
             digits = str(abs(n))
@@ -89,46 +89,46 @@ def walk(node: Any, key: list[object], numbers: list[str]) -> None:
         key.append(len(terms))
         for sign, term in terms:
             key.append(sign)
-            walk(term, key, numbers)
+            _walk(term, key, numbers)
     elif kind is Product:
         key.append(Product)
         key.append(node.dot)
-        walk(node.factors, key, numbers)
+        _walk(node.factors, key, numbers)
     elif kind is Relation:
         key.append(Relation)
         key.append(node.signs)
-        walk(node.sides, key, numbers)
+        _walk(node.sides, key, numbers)
     elif kind is tuple:
         key.append(len(node))
         for part in node:
-            walk(part, key, numbers)
+            _walk(part, key, numbers)
     elif kind in (str, int, bool):
         key.append(node)
     else:
         key.append(kind)
-        for name in names_of_fields(kind):
-            walk(getattr(node, name), key, numbers)
+        for name in _names_of_fields(kind):
+            _walk(getattr(node, name), key, numbers)
 
 
 @cache
-def names_of_fields(kind: type[Any]) -> tuple[str, ...]:
-    """The parts of a node; a product and a relation have theirs in the order of `walk`."""
+def _names_of_fields(kind: type[Any]) -> tuple[str, ...]:
+    """The parts of a node; a product and a relation have theirs in the order of `_walk`."""
     names = tuple(field.name for field in fields(kind))
     return names[::-1] if kind in (Product, Relation) else names
 
 
-def marked(node: Any, marks: Iterator[int]) -> Any:
-    """The tree with a mark in the place of each number that is not told, in the order of `walk`."""
+def _marked(node: Any, marks: Iterator[int]) -> Any:
+    """The tree with a mark in the place of each number not told, in the order of `_walk`."""
     kind: Any = type(node)
     if kind is Number:
-        if -TOLD <= node.value <= TOLD:
+        if -_TOLD <= node.value <= _TOLD:
             return node
-        return Number(place(node.value, chr(next(marks)) * len(str(abs(node.value)))))
+        return Number(_place(node.value, chr(next(marks)) * len(str(abs(node.value)))))
     if kind is tuple:
-        return tuple([marked(part, marks) for part in node])
+        return tuple([_marked(part, marks) for part in node])
     if kind in (str, int, bool):
         return node
-    return kind(**{name: marked(getattr(node, name), marks) for name in names_of_fields(kind)})
+    return kind(**{name: _marked(getattr(node, name), marks) for name in _names_of_fields(kind)})
 
 
 # ------------------------------------------------------------ what is set
@@ -148,21 +148,21 @@ class Shapes:
         key = key_of(node, numbers)
         fill = self.known.get(key)
         if fill is None:
-            if len(numbers) > len(MARKS) or any(map(is_marked, key)):
+            if len(numbers) > len(_MARKS) or any(map(_is_marked, key)):
                 return self.render(node)
             if len(self.known) == self.most:
                 self.known.popitem(last=False)
-            fill = self.known[key] = self.filling(node, len(numbers))
+            fill = self.known[key] = self._filling(node, len(numbers))
         return fill(numbers)
 
-    def filling(self, node: Math, n: int) -> Callable[[list[str]], str]:
+    def _filling(self, node: Math, n: int) -> Callable[[list[str]], str]:
         """What puts the digits of n numbers in their places."""
         if not n:
             text = self.render(node)
             return lambda _numbers: text
-        pieces = MARK.split(self.render(marked(node, iter(MARKS))))
+        pieces = _MARK.split(self.render(_marked(node, iter(_MARKS))))
         template = "%s".join(piece.replace("%", "%%") for piece in pieces[::2])
-        order = [ord(mark) - MARKS[0] for mark in pieces[1::2]]
+        order = [ord(mark) - _MARKS[0] for mark in pieces[1::2]]
         if len(order) == 1:
             (only,) = order
             return lambda numbers: template % numbers[only]
@@ -170,6 +170,6 @@ class Shapes:
         return lambda numbers: template % digits_of(numbers)
 
 
-def is_marked(part: object) -> bool:
+def _is_marked(part: object) -> bool:
     """Whether characters that serve as marks stand in a formula's own words."""
-    return isinstance(part, str) and bool(MARK.search(part))
+    return isinstance(part, str) and bool(_MARK.search(part))

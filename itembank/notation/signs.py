@@ -16,20 +16,20 @@ def relations_of(node: Math | str) -> list[Relation]:
 
 def as_congruence(node: Math) -> Math:
     """The node with ≡ for =, and ≢ for ≠, in its relations."""
-    return resigned(node, {"=": "≡", "≠": "≢"})
+    return _resigned(node, {"=": "≡", "≠": "≢"})
 
 
 def as_equality(node: Math) -> Math:
     """The node with = for ≡, and ≠ for ≢, in its relations."""
-    return resigned(node, {"≡": "=", "≢": "≠"})
+    return _resigned(node, {"≡": "=", "≢": "≠"})
 
 
-def resigned(node: Math, signs: Mapping[str, str]) -> Math:
+def _resigned(node: Math, signs: Mapping[str, str]) -> Math:
     match node:
         case Relation(sides, old):
             return Relation(sides, tuple(signs[sign] for sign in old))
         case Listing(items):
-            return Listing(tuple(resigned(item, signs) for item in items))
+            return Listing(tuple(_resigned(item, signs) for item in items))
         case Words(parts):
-            return Words(tuple(p if isinstance(p, str) else resigned(p, signs) for p in parts))
+            return Words(tuple(p if isinstance(p, str) else _resigned(p, signs) for p in parts))
     return node

@@ -60,11 +60,11 @@ from itembank.notation.tree import (
 if TYPE_CHECKING:
     from fractions import Fraction
 
-REMEMBERED = 2048
+_REMEMBERED = 2048
 """How many formulas are kept as they were read: most stand several times in an item."""
 
 
-@lru_cache(maxsize=REMEMBERED)
+@lru_cache(maxsize=_REMEMBERED)
 def math(node: Math, language: str = ENGLISH) -> str:
     """The formula in words; LanguageError for a language without a catalogue.
 
@@ -72,40 +72,40 @@ def math(node: Math, language: str = ENGLISH) -> str:
     >>> math(formula("x^2 = 2 mod 7"))
     'x squared is congruent to 2, modulo 7'
     """
-    return aloud(node, language)
+    return _aloud(node, language)
 
 
-def aloud(node: Math, language: str) -> str:
-    return WORDS[type(node)](node, language)
+def _aloud(node: Math, language: str) -> str:
+    return _WORDS[type(node)](node, language)
 
 
-def phrase(said: Said, language: str) -> str:
+def _phrase(said: Said, language: str) -> str:
     """The phrase in the language, the trees in its places read aloud, texts as they are."""
     template = translated(language, said.template, said.plural, said.n)
-    return template.format(**{name: place(value, language) for name, value in said.slots})
+    return template.format(**{name: _place(value, language) for name, value in said.slots})
 
 
-def place(value: Slot, language: str) -> str:
+def _place(value: Slot, language: str) -> str:
     match value:
         case int() | str():
             return str(value)
         case tuple():
-            return inlines(value, language)
+            return _inlines(value, language)
         case Rational():
             return in_halves(language, cast("Fraction", value))
         case Spelled(n):
             return number_word(language, n)
         case Each(items):
-            return enumeration(items, language)
+            return _enumeration(items, language)
         case Either(items):
-            return enumeration(items, language, "or")
-    return aloud(value, language)
+            return _enumeration(items, language, "or")
+    return _aloud(value, language)
 
 
 # -------------------------------------------------------------- lists
 
 
-def listed(texts: Sequence[str], language: str, style: str = "standard") -> str:
+def _listed(texts: Sequence[str], language: str, style: str = "standard") -> str:
     """a, b and c; in the style "or" a, b or c."""
     *most, last = texts
     if not most:
@@ -114,41 +114,41 @@ def listed(texts: Sequence[str], language: str, style: str = "standard") -> str:
     return f"{before}{last_joint(language, style, last)}{last}"
 
 
-def enumeration(items: Sequence[Math], language: str, style: str = "standard") -> str:
+def _enumeration(items: Sequence[Math], language: str, style: str = "standard") -> str:
     """Items with the link before the last; dots are "and so on up to"."""
-    texts = [aloud(item, language) for item in items]
+    texts = [_aloud(item, language) for item in items]
     at = next((i for i, item in enumerate(items) if type(item) is Dots), None)
     if at is None or at == 0:
-        return listed(texts, language, style)
+        return _listed(texts, language, style)
     before = joints(language, style)[0].join(texts[:at])
     if at == len(items) - 1:
-        return phrase(say("{items}, and so on", items=before), language)
-    last = enumeration(items[at + 1 :], language, style)
-    return phrase(say("{items}, and so on up to {last}", items=before, last=last), language)
+        return _phrase(say("{items}, and so on", items=before), language)
+    last = _enumeration(items[at + 1 :], language, style)
+    return _phrase(say("{items}, and so on up to {last}", items=before, last=last), language)
 
 
 # -------------------------------------------------------------- mathematics
 
 
-def number(node: Number, language: str) -> str:
-    return str(node.value) if node.value >= 0 else negative(-node.value, language)
+def _number(node: Number, language: str) -> str:
+    return str(node.value) if node.value >= 0 else _negative(-node.value, language)
 
 
-def negative(n: int, language: str) -> str:
-    return phrase(say("negative {n}", n=n), language)
+def _negative(n: int, language: str) -> str:
+    return _phrase(say("negative {n}", n=n), language)
 
 
-def letter(node: Letter, language: str) -> str:
-    named = NAMES.get(node.name)
-    name = phrase(named, language) if named else node.name
-    return primed(name, node.primes, language)
+def _letter(node: Letter, language: str) -> str:
+    named = _NAMES.get(node.name)
+    name = _phrase(named, language) if named else node.name
+    return _primed(name, node.primes, language)
 
 
-NAMES = {"φ": say("phi"), "λ": say("lambda"), "y": say("y")}
+_NAMES = {"φ": say("phi"), "λ": say("lambda"), "y": say("y")}
 """The letters that have a name of their own in some language: Spanish says "y" for and."""
 
 
-def primed(name: str, primes: int, language: str) -> str:
+def _primed(name: str, primes: int, language: str) -> str:
     match primes:
         case 0:
             return name
@@ -160,12 +160,12 @@ def primed(name: str, primes: int, language: str) -> str:
             said = say("{f} triple prime", f=name)
         case _:
             said = counted("{f} with {n} prime", "{f} with {n} primes", primes, f=name)
-    return phrase(said, language)
+    return _phrase(said, language)
 
 
-def sum_(node: Sum, language: str) -> str:
+def _sum_(node: Sum, language: str) -> str:
     (sign, first), *rest = layout.terms(node)
-    text = aloud(first, language) if sign == 1 else opposite(first, language)
+    text = _aloud(first, language) if sign == 1 else _opposite(first, language)
     for sign, term in rest:
         if type(term) is PlusMinus:
             said = say("{a} plus or minus {b}", a=text, b=layout.bare(term.term))
@@ -173,46 +173,46 @@ def sum_(node: Sum, language: str) -> str:
             said = say("{a} plus {b}", a=text, b=term)
         else:
             said = say("{a} minus {b}", a=text, b=term)
-        text = phrase(said, language)
+        text = _phrase(said, language)
     return text
 
 
-def opposite(term: Math, language: str) -> str:
+def _opposite(term: Math, language: str) -> str:
     """A term with a minus before it: "negative 3", but "minus x"."""
     if type(term) is Number:
-        return negative(term.value, language)
-    return phrase(say("minus {a}", a=term), language)
+        return _negative(term.value, language)
+    return _phrase(say("minus {a}", a=term), language)
 
 
-def minus(node: Minus, language: str) -> str:
-    return opposite(layout.bare(node.term), language)
+def _minus(node: Minus, language: str) -> str:
+    return _opposite(layout.bare(node.term), language)
 
 
-def plus_minus(node: PlusMinus, language: str) -> str:
-    return phrase(say("plus or minus {a}", a=layout.bare(node.term)), language)
+def _plus_minus(node: PlusMinus, language: str) -> str:
+    return _phrase(say("plus or minus {a}", a=layout.bare(node.term)), language)
 
 
-def product(node: Product, language: str) -> str:
+def _product(node: Product, language: str) -> str:
     factors, dot = layout.factors(node)
-    first, *others = (aloud(factor, language) for factor in factors)
+    first, *others = (_aloud(factor, language) for factor in factors)
     if not dot:
         return " ".join((first, *others))
     for factor in others:
-        first = phrase(say("{a} times {b}", a=first, b=factor), language)
+        first = _phrase(say("{a} times {b}", a=first, b=factor), language)
     return first
 
 
-def quotient(node: Quotient, language: str) -> str:
+def _quotient(node: Quotient, language: str) -> str:
     top, bottom = layout.numerator(node), layout.denominator(node)
-    return phrase(say("{a} over {b}", a=top, b=bottom), language)
+    return _phrase(say("{a} over {b}", a=top, b=bottom), language)
 
 
-def symbol(node: Symbol, language: str) -> str:
-    top, bottom = argument(node.top), argument(node.bottom)
-    return phrase(say("the symbol {a} over {b}", a=top, b=bottom), language)
+def _symbol(node: Symbol, language: str) -> str:
+    top, bottom = _argument(node.top), _argument(node.bottom)
+    return _phrase(say("the symbol {a} over {b}", a=top, b=bottom), language)
 
 
-def power(node: Power, language: str) -> str:
+def _power(node: Power, language: str) -> str:
     base, k = layout.base(node), node.exponent
     if type(base) is Call:
         base = Group(base)  # "f of x squared" could be f(x^2)
@@ -225,30 +225,30 @@ def power(node: Power, language: str) -> str:
             said = say("{base} to the power {n}", base=base, n=k)
         case _:
             said = say("{base} to the power of {k}, end power", base=base, k=k)
-    return phrase(said, language)
+    return _phrase(said, language)
 
 
-def subscript(node: Subscript, language: str) -> str:
-    base, index = layout.closed(node.base), argument(node.index)
-    return phrase(say("{a} sub {n}", a=base, n=index), language)
+def _subscript(node: Subscript, language: str) -> str:
+    base, index = layout.closed(node.base), _argument(node.index)
+    return _phrase(say("{a} sub {n}", a=base, n=index), language)
 
 
-def factorial(node: Factorial, language: str) -> str:
-    return phrase(say("{a} factorial", a=layout.closed(node.term)), language)
+def _factorial(node: Factorial, language: str) -> str:
+    return _phrase(say("{a} factorial", a=layout.closed(node.term)), language)
 
 
-def group(node: Group, language: str) -> str:
-    return phrase(say("open bracket {a} close bracket", a=node.inside), language)
+def _group(node: Group, language: str) -> str:
+    return _phrase(say("open bracket {a} close bracket", a=node.inside), language)
 
 
-def call(node: Call, language: str) -> str:
-    texts = [aloud(argument(a), language) for a in node.arguments]
-    known = FUNCTIONS.get(node.function.name) if not node.function.primes else None
-    said = known or with_places(say("{f} of {list}"), f=aloud(node.function, language))
-    return phrase(with_places(said, list=listed(texts, language)), language)
+def _call(node: Call, language: str) -> str:
+    texts = [_aloud(_argument(a), language) for a in node.arguments]
+    known = _FUNCTIONS.get(node.function.name) if not node.function.primes else None
+    said = known or _with_places(say("{f} of {list}"), f=_aloud(node.function, language))
+    return _phrase(_with_places(said, list=_listed(texts, language)), language)
 
 
-FUNCTIONS = {
+_FUNCTIONS = {
     "φ": say("Euler phi of {list}"),
     "λ": say("Carmichael lambda of {list}"),
     "gcd": say("g c d of {list}"),
@@ -259,33 +259,33 @@ FUNCTIONS = {
 """The functions that have a name of their own, at what they are of."""
 
 
-def with_places(said: Said, **places: Slot) -> Said:
+def _with_places(said: Said, **places: Slot) -> Said:
     """The phrase with more of its places held."""
     return replace(said, slots=(*said.slots, *places.items()))
 
 
-def argument(node: Math) -> Math:
+def _argument(node: Math) -> Math:
     """What a function is of: in brackets unless it is one number or one letter."""
     return node if type(node) in {Number, Dots} else layout.closed(node)
 
 
-def listing(node: Listing, language: str) -> str:
-    return enumeration(node.items, language)
+def _listing(node: Listing, language: str) -> str:
+    return _enumeration(node.items, language)
 
 
-def dots(_node: Dots, language: str) -> str:
-    return phrase(say("and so on"), language)
+def _dots(_node: Dots, language: str) -> str:
+    return _phrase(say("and so on"), language)
 
 
-def set_of(node: SetOf, language: str) -> str:
+def _set_of(node: SetOf, language: str) -> str:
     if not node.items:
-        return phrase(say("no solutions"), language)
-    return phrase(say("the set {list}", list=Each(node.items)), language)
+        return _phrase(say("no solutions"), language)
+    return _phrase(say("the set {list}", list=Each(node.items)), language)
 
 
 # -------------------------------------------------------------- relations
 
-RELATIONS = {
+_RELATIONS = {
     "=": (
         say("{left} equals {right}"),
         say("{left}, which equals {right}"),
@@ -345,66 +345,66 @@ RELATIONS = {
 """Each sign between two sides, going on from what was read, and with nothing before it."""
 
 
-def relation(node: Relation, language: str, before: str = "") -> str:
+def _relation(node: Relation, language: str, before: str = "") -> str:
     """A chain: "a equals b, which is congruent to c"; one thing is 1, 2 or 5, not all of them.
 
     `before` is the row that a row without a left side goes on with.
     """
     first, *sides = node.sides
     several = isinstance(first, Listing)
-    text = before or aloud(first, language)
+    text = before or _aloud(first, language)
     going_on = bool(before)
     for sign, side in zip(node.signs, sides, strict=True):
-        between, which, alone = RELATIONS[sign]
+        between, which, alone = _RELATIONS[sign]
         right = Either(side.items) if isinstance(side, Listing) and not several else side
         said = which if going_on else between if text else alone
-        text = phrase(with_places(said, left=text, right=right), language)
+        text = _phrase(_with_places(said, left=text, right=right), language)
         going_on = True
     return text
 
 
-def modulo(node: Modulo, language: str) -> str:
-    return in_modulus(aloud(node.inside, language), node, language)
+def _modulo(node: Modulo, language: str) -> str:
+    return _in_modulus(_aloud(node.inside, language), node, language)
 
 
-def in_modulus(text: str, node: Modulo, language: str) -> str:
-    return phrase(say("{a}, modulo {m}", a=text, m=node.modulus), language)
+def _in_modulus(text: str, node: Modulo, language: str) -> str:
+    return _phrase(say("{a}, modulo {m}", a=text, m=node.modulus), language)
 
 
-def words(node: Words, language: str) -> str:
-    return spaced(parts(node.parts, language))
+def _words(node: Words, language: str) -> str:
+    return spaced(_parts(node.parts, language))
 
 
-def parts(parts: Sequence[Math | str], language: str) -> list[str]:
-    return [part if isinstance(part, str) else aloud(part, language) for part in parts]
+def _parts(parts: Sequence[Math | str], language: str) -> list[str]:
+    return [part if isinstance(part, str) else _aloud(part, language) for part in parts]
 
 
-WORDS: dict[type, Callable[..., str]] = {
-    Number: number,
-    Letter: letter,
-    Sum: sum_,
-    Minus: minus,
-    PlusMinus: plus_minus,
-    Product: product,
-    Quotient: quotient,
-    Power: power,
-    Subscript: subscript,
-    Factorial: factorial,
-    Group: group,
-    Call: call,
-    Symbol: symbol,
-    Listing: listing,
-    Dots: dots,
-    SetOf: set_of,
-    Relation: relation,
-    Modulo: modulo,
-    Words: words,
+_WORDS: dict[type, Callable[..., str]] = {
+    Number: _number,
+    Letter: _letter,
+    Sum: _sum_,
+    Minus: _minus,
+    PlusMinus: _plus_minus,
+    Product: _product,
+    Quotient: _quotient,
+    Power: _power,
+    Subscript: _subscript,
+    Factorial: _factorial,
+    Group: _group,
+    Call: _call,
+    Symbol: _symbol,
+    Listing: _listing,
+    Dots: _dots,
+    SetOf: _set_of,
+    Relation: _relation,
+    Modulo: _modulo,
+    Words: _words,
 }
 
 # -------------------------------------------------------------- prose
 
 
-def inlines(content: Inlines, language: str = ENGLISH) -> str:
+def _inlines(content: Inlines, language: str = ENGLISH) -> str:
     """A line of prose with its formulas in words."""
     return "".join(
         math(part.math, language)
@@ -420,62 +420,62 @@ def blocks(blocks: Blocks, language: str = ENGLISH) -> str:
     """Prose as one running text: a colon leads from a sentence to its display.
 
     >>> from itembank.notation.prose import display, paragraph
-    >>> blocks((paragraph("Find all solutions of"), display("x^2 = 2 mod 7")))
+    >>> blocks((paragraph("Find all solutions of"), _display("x^2 = 2 mod 7")))
     'Find all solutions of: x squared is congruent to 2, modulo 7.'
     """
     text = ""
     for block in blocks:
         if text and text[-1] not in ".:;?!":
             text += ":" if isinstance(block, Display) else "."
-        text += " " * bool(text) + spoken_block(block, language)
+        text += " " * bool(text) + _spoken_block(block, language)
     return text
 
 
-def spoken_block(block: Block, language: str) -> str:
+def _spoken_block(block: Block, language: str) -> str:
     match block:
         case Paragraph(content, lead):
-            return " ".join(filter(None, (lead, inlines(content, language))))
+            return " ".join(filter(None, (lead, _inlines(content, language))))
         case Display(rows):
-            return display(rows, language)
+            return _display(rows, language)
         case Table():
-            return table(block, language)
+            return _table(block, language)
 
 
-def display(rows: Sequence[Math], language: str) -> str:
+def _display(rows: Sequence[Math], language: str) -> str:
     """One sentence; a row that begins with its sign goes on with the row before."""
     text = ""
     for row in rows:
         if not text:
             text = math(row, language)
         elif layout.continues(row):
-            text = continued(text, row, language)
+            text = _continued(text, row, language)
         else:
             text = f"{text}; {math(row, language)}"
     return text if text.endswith(".") else text + "."
 
 
-def continued(text: str, row: Math, language: str) -> str:
+def _continued(text: str, row: Math, language: str) -> str:
     """A row that begins with its sign, read on from the text before it."""
     match row:
         case Modulo(inside):
-            return in_modulus(continued(text, inside, language), row, language)
+            return _in_modulus(_continued(text, inside, language), row, language)
         case Words((first, *others)) if not isinstance(first, str):
-            return spaced([continued(text, first, language), *parts(others, language)])
+            return spaced([_continued(text, first, language), *_parts(others, language)])
         case Relation():
-            return relation(row, language, before=text)
+            return _relation(row, language, before=text)
     raise TypeError(f"expected a row that begins with a relation sign, got {row!r}")
 
 
-def table(block: Table, language: str) -> str:
+def _table(block: Table, language: str) -> str:
     """The size, then each row with the head of the column before each cell."""
-    head = [inlines(cell, language) for cell in block.head]
+    head = [_inlines(cell, language) for cell in block.head]
     size = counted("Table of {n} row.", "Table of {n} rows.", len(block.rows))
-    lines = [phrase(size, language)]
+    lines = [_phrase(size, language)]
     for i, row in enumerate(block.rows, 1):
-        texts = (inlines(cell, language) for cell in row)
+        texts = (_inlines(cell, language) for cell in row)
         cells = [
-            phrase(say("{head}: {cell}", head=h, cell=text), language) if h else text
+            _phrase(say("{head}: {cell}", head=h, cell=text), language) if h else text
             for h, text in zip(head, texts, strict=True)
         ]
-        lines.append(phrase(say("Row {i}: {cells}.", i=i, cells="; ".join(cells)), language))
+        lines.append(_phrase(say("Row {i}: {cells}.", i=i, cells="; ".join(cells)), language))
     return " ".join(lines)

@@ -34,11 +34,11 @@ from itembank.notation.tree import (
     Words,
 )
 
-SIGNS = {
+_SIGNS = {
     "≠": r"\ne", "≡": r"\equiv", "≢": r"\not\equiv", "≤": r"\le", "≥": r"\ge",
     "∣": r"\mid", "∤": r"\nmid", "∈": r"\in",
 }  # fmt: skip
-NAMES = {
+_NAMES = {
     "φ": r"\varphi",
     "λ": r"\lambda",
     "gcd": r"\gcd",
@@ -50,8 +50,8 @@ SPECIAL = {
     "\\": r"\textbackslash{}", "~": r"\textasciitilde{}", "^": r"\textasciicircum{}",
     **{character: "\\" + character for character in "&%$#_{}"},
 }  # fmt: skip
-ESCAPES = str.maketrans(SPECIAL)
-ENDS_IN_A_COMMAND = re.compile(r"\\[A-Za-z]+$")
+_ESCAPES = str.maketrans(SPECIAL)
+_ENDS_IN_A_COMMAND = re.compile(r"\\[A-Za-z]+$")
 
 
 def math(node: Math) -> str:
@@ -60,30 +60,30 @@ def math(node: Math) -> str:
     >>> math(Modulo(Relation((Letter("x"), Number(-2)), ("≡",)), Number(7)))
     'x \\equiv -2 \\pmod{7}'
     """
-    return TEX[type(node)](node)
+    return _TEX[type(node)](node)
 
 
 # -------------------------------------------------------------- mathematics
 
 
-def number(node: Number) -> str:
+def _number(node: Number) -> str:
     return str(node.value)
 
 
-def letter(node: Letter) -> str:
-    return NAMES.get(node.name, node.name) + "'" * node.primes
+def _letter(node: Letter) -> str:
+    return _NAMES.get(node.name, node.name) + "'" * node.primes
 
 
-def commas(nodes: Sequence[Math]) -> str:
+def _commas(nodes: Sequence[Math]) -> str:
     return ", ".join(map(math, nodes))
 
 
-def wide_commas(nodes: Sequence[Math]) -> str:
-    """As `commas`, with more space: 88, 101 are two numbers, and no thousands."""
+def _wide_commas(nodes: Sequence[Math]) -> str:
+    """As `_commas`, with more space: 88, 101 are two numbers, and no thousands."""
     return r",\; ".join(map(math, nodes))
 
 
-def sum_(node: Sum) -> str:
+def _sum_(node: Sum) -> str:
     (sign, first), *rest = layout.terms(node)
     text = math(first) if sign == 1 else "-" + math(first)
     for sign, term in rest:
@@ -94,85 +94,85 @@ def sum_(node: Sum) -> str:
     return text
 
 
-def minus(node: Minus) -> str:
+def _minus(node: Minus) -> str:
     return "-" + math(layout.bare(node.term))
 
 
-def plus_minus(node: PlusMinus) -> str:
+def _plus_minus(node: PlusMinus) -> str:
     return rf"\pm {math(layout.bare(node.term))}"
 
 
-def product(node: Product) -> str:
+def _product(node: Product) -> str:
     factors, dot = layout.factors(node)
     texts = list(map(math, factors))
-    return r" \cdot ".join(texts) if dot else side_by_side(texts)
+    return r" \cdot ".join(texts) if dot else _side_by_side(texts)
 
 
-def side_by_side(texts: Sequence[str]) -> str:
+def _side_by_side(texts: Sequence[str]) -> str:
     r"""Texts one after another; a command does not run on into a letter: `\varphi x`."""
     written = texts[0]
     for left, right in pairwise(texts):
-        written += " " * bool(ENDS_IN_A_COMMAND.search(left) and right[0].isalpha()) + right
+        written += " " * bool(_ENDS_IN_A_COMMAND.search(left) and right[0].isalpha()) + right
     return written
 
 
-def quotient(node: Quotient) -> str:
+def _quotient(node: Quotient) -> str:
     return f"{math(layout.numerator(node))}/{math(layout.denominator(node))}"
 
 
-def power(node: Power) -> str:
-    return f"{math(layout.base(node))}^{braced(node.exponent)}"
+def _power(node: Power) -> str:
+    return f"{math(layout.base(node))}^{_braced(node.exponent)}"
 
 
-def subscript(node: Subscript) -> str:
-    return f"{math(layout.closed(node.base))}_{braced(node.index)}"
+def _subscript(node: Subscript) -> str:
+    return f"{math(layout.closed(node.base))}_{_braced(node.index)}"
 
 
-def braced(node: Math) -> str:
+def _braced(node: Math) -> str:
     text = math(node)
     return text if len(text) == 1 else f"{{{text}}}"
 
 
-def factorial(node: Factorial) -> str:
+def _factorial(node: Factorial) -> str:
     return math(layout.closed(node.term)) + "!"
 
 
-def group(node: Group) -> str:
+def _group(node: Group) -> str:
     return f"({math(node.inside)})"
 
 
-def call(node: Call) -> str:
-    return f"{math(node.function)}({commas(node.arguments)})"
+def _call(node: Call) -> str:
+    return f"{math(node.function)}({_commas(node.arguments)})"
 
 
-def symbol(node: Symbol) -> str:
+def _symbol(node: Symbol) -> str:
     return rf"\left(\frac{{{math(node.top)}}}{{{math(node.bottom)}}}\right)"
 
 
-def listing(node: Listing) -> str:
-    return wide_commas(node.items)
+def _listing(node: Listing) -> str:
+    return _wide_commas(node.items)
 
 
-def dots(node: Dots) -> str:
+def _dots(node: Dots) -> str:
     return r"\dots"
 
 
-def set_of(node: SetOf) -> str:
-    return rf"\{{{wide_commas(node.items)}\}}" if node.items else r"\emptyset"
+def _set_of(node: SetOf) -> str:
+    return rf"\{{{_wide_commas(node.items)}\}}" if node.items else r"\emptyset"
 
 
-def relation(node: Relation) -> str:
+def _relation(node: Relation) -> str:
     text = math(node.sides[0])
     for sign, side in zip(node.signs, node.sides[1:], strict=True):
-        text += f" {SIGNS.get(sign, sign)} {math(side)}"
+        text += f" {_SIGNS.get(sign, sign)} {math(side)}"
     return text.lstrip()
 
 
-def modulo(node: Modulo) -> str:
+def _modulo(node: Modulo) -> str:
     return rf"{math(node.inside)} \pmod{{{math(node.modulus)}}}"
 
 
-def words(node: Words) -> str:
+def _words(node: Words) -> str:
     r"""Words in \text, with a space on either side but none before punctuation."""
     text = ""
     for i, part in enumerate(node.parts):
@@ -185,26 +185,26 @@ def words(node: Words) -> str:
     return text
 
 
-TEX: dict[type, Callable[..., str]] = {
-    Number: number,
-    Letter: letter,
-    Sum: sum_,
-    Minus: minus,
-    PlusMinus: plus_minus,
-    Product: product,
-    Quotient: quotient,
-    Power: power,
-    Subscript: subscript,
-    Factorial: factorial,
-    Group: group,
-    Call: call,
-    Symbol: symbol,
-    Listing: listing,
-    Dots: dots,
-    SetOf: set_of,
-    Relation: relation,
-    Modulo: modulo,
-    Words: words,
+_TEX: dict[type, Callable[..., str]] = {
+    Number: _number,
+    Letter: _letter,
+    Sum: _sum_,
+    Minus: _minus,
+    PlusMinus: _plus_minus,
+    Product: _product,
+    Quotient: _quotient,
+    Power: _power,
+    Subscript: _subscript,
+    Factorial: _factorial,
+    Group: _group,
+    Call: _call,
+    Symbol: _symbol,
+    Listing: _listing,
+    Dots: _dots,
+    SetOf: _set_of,
+    Relation: _relation,
+    Modulo: _modulo,
+    Words: _words,
 }
 
 # -------------------------------------------------------------- words and rows
@@ -212,7 +212,7 @@ TEX: dict[type, Callable[..., str]] = {
 
 def escaped(text: str) -> str:
     """Prose with the characters that TeX takes as its own made plain."""
-    return text.translate(ESCAPES)
+    return text.translate(_ESCAPES)
 
 
 def aligned_row(row: Math) -> str:

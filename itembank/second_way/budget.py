@@ -35,7 +35,7 @@ CURVE = (2_000, 100_000)
 EXPANDED = 2_000_000
 """Products of coefficients in multiplying out one statement: (x + 1)^1000 takes half of them."""
 
-WRITTEN_BITS = 200
+_WRITTEN_BITS = 200
 """Binary digits of a number that a message writes out; of a longer one it says the length."""
 
 
@@ -50,7 +50,7 @@ def size(m: int) -> int:
 
 def shown(n: int) -> str:
     """A number in a message: itself, or how long it is."""
-    return str(n) if n.bit_length() <= WRITTEN_BITS else f"a number of {n.bit_length()} bits"
+    return str(n) if n.bit_length() <= _WRITTEN_BITS else f"a number of {n.bit_length()} bits"
 
 
 def refuse_large(m: int | None) -> None:

@@ -35,43 +35,43 @@ from itembank.second_way.verdict import Method, Undecided, Verdict, agreed, disa
 Class = tuple[int, int]
 Part = tuple[int, Sequence[Class]]
 
-TRIED = 100_000
+_TRIED = 100_000
 """The largest modulus all of whose residues are tried ..."""
-EFFORT = 2_000_000
+_EFFORT = 2_000_000
 """... if m*(n + 1) is not above this, n the degree."""
-SUMMED = 12
+_SUMMED = 12
 """The most coefficients whose values are found by adding up differences."""
-BRANCHED = 250
+_BRANCHED = 250
 """The largest prime by whose digits classes are branched; beyond it sympy factors."""
-DEGREE = 60
+_DEGREE = 60
 """The largest degree decided modulo a large prime power."""
-MANY = 1_000_000
+_MANY = 1_000_000
 """From so many roots on the classes that hold them are counted instead."""
-LISTED = 100_000
+_LISTED = 100_000
 """The most classes that are joined over the prime powers of m."""
 
 
 # ------------------------------------------------------------ verdicts (or Undecided)
 
 
-def set_verdict(question: Congruence, parts: Sequence[Part]) -> Verdict:
+def _set_verdict(question: Congruence, parts: Sequence[Part]) -> Verdict:
     """Whether the claimed classes are exactly the solutions."""
     parts = [(m, tuple(classes)) for m, classes in parts]
     if fault := malformed(question.modulus, parts):
         return disagreed(done("the claim itself"), fault)
     tried = solutions_by_trial(question)
     if tried is not None:
-        method = all_tried(question)
-        fault = difference_from(tried, question, parts)
+        method = _all_tried(question)
+        fault = _difference_from(tried, question, parts)
         return disagreed(method, fault) if fault else agreed(method)
-    return set_verdict_by_counting(question, parts)
+    return _set_verdict_by_counting(question, parts)
 
 
-def set_verdict_by_counting(question: Congruence, parts: Sequence[Part]) -> Verdict:
-    local = local_solutions(question, tuple(m for m, _ in parts))
+def _set_verdict_by_counting(question: Congruence, parts: Sequence[Part]) -> Verdict:
+    local = _local_solutions(question, tuple(m for m, _ in parts))
     claimed = [count(classes, m) for m, classes in parts]
     substituted = sum(len(classes) for _, classes in parts)
-    method = done("classes substituted: {n}; {how}", n=substituted, how=counted(local))
+    method = done("classes substituted: {n}; {how}", n=substituted, how=_counted(local))
     found = prod(at.count for at in local)
     if found == 0 or 0 in claimed:
         if found == prod(claimed):
@@ -81,7 +81,7 @@ def set_verdict_by_counting(question: Congruence, parts: Sequence[Part]) -> Verd
     for (m, classes), n in zip(parts, claimed, strict=True):
         for r, d in classes:
             work.spend(len(f) * min(len(f), m // d), m)
-            if not vanishes(f, r, d, m):
+            if not _vanishes(f, r, d, m):
                 return disagreed(method, f"x ≡ {r} (mod {d}) does not solve it modulo {m}")
         found = prod(at.count for at in local if m % at.p == 0)
         if n != found:
@@ -97,44 +97,44 @@ def count_verdict(question: Congruence, claim: int) -> Verdict:
     return disagreed(method, f"expected {found} solutions, the answer says {claim}")
 
 
-def whether_any_verdict(question: Congruence, claim: bool) -> Verdict:
+def _whether_any_verdict(question: Congruence, claim: bool) -> Verdict:
     """Whether the congruence is solvable exactly if `claim` says so."""
     found, method = count_of_solutions(question)
     if claim == (found > 0):
         return agreed(method)
-    return disagreed(method, f"expected {found} solutions, the answer says {yes_or_no(claim)}")
+    return disagreed(method, f"expected {found} solutions, the answer says {_yes_or_no(claim)}")
 
 
-def only_verdict(question: Congruence, claim: int) -> Verdict:
+def _only_verdict(question: Congruence, claim: int) -> Verdict:
     """Whether there is exactly one solution modulo m, and `claim` lies in its class."""
     n, method = count_of_solutions(question)
     if n != 1:
         return disagreed(method, f"expected one solution, there are {n}")
-    found, _how = extreme(question, largest=False)
+    found, _how = _extreme(question, largest=False)
     if found is not None and (claim - found) % question.modulus == 0:
         return agreed(method)
     return disagreed(method, f"expected {found} modulo {question.modulus}, the answer says {claim}")
 
 
-def least_verdict(question: Congruence, claim: int | None) -> Verdict:
+def _least_verdict(question: Congruence, claim: int | None) -> Verdict:
     """Whether `claim` is the least residue that is a solution; None: there is none."""
-    return extreme_verdict(question, claim, largest=False)
+    return _extreme_verdict(question, claim, largest=False)
 
 
-def largest_verdict(question: Congruence, claim: int | None) -> Verdict:
+def _largest_verdict(question: Congruence, claim: int | None) -> Verdict:
     """Whether `claim` is the largest least residue that is a solution; None: there is none."""
-    return extreme_verdict(question, claim, largest=True)
+    return _extreme_verdict(question, claim, largest=True)
 
 
-def extreme_verdict(question: Congruence, claim: int | None, largest: bool) -> Verdict:
-    found, method = extreme(question, largest)
+def _extreme_verdict(question: Congruence, claim: int | None, largest: bool) -> Verdict:
+    found, method = _extreme(question, largest)
     if claim == found:
         return agreed(method)
     word = "largest" if largest else "least"
     return disagreed(method, f"expected {found} as the {word} solution, the answer says {claim}")
 
 
-def yes_or_no(truth: bool) -> str:
+def _yes_or_no(truth: bool) -> str:
     return "that it is solvable" if truth else "that it is not"
 
 
@@ -152,13 +152,13 @@ def malformed(m: int, parts: Sequence[Part]) -> str:
         for r, d in classes:
             if d < 1 or mi % d or not 0 <= r < d:
                 return f"expected residue classes modulo {mi}, got {r} modulo {d}"
-        if pair := overlapping(classes):
+        if pair := _overlapping(classes):
             (r, d), (s, e) = pair
             return f"expected disjoint classes, got {r} modulo {d} and {s} modulo {e}"
     return ""
 
 
-def overlapping(classes: Iterable[Class]) -> tuple[Class, Class] | None:
+def _overlapping(classes: Iterable[Class]) -> tuple[Class, Class] | None:
     """Two classes that share an integer: r ≡ s modulo gcd(d, e); None if no two do.
 
     Compared modulus by modulus, so that a long list takes time linear in it.
@@ -190,7 +190,7 @@ def count(classes: Iterable[Class], m: int) -> int:
     return sum(m // d for _, d in classes)
 
 
-def difference_from(tried: tuple[int, ...], question: Congruence, parts: Sequence[Part]) -> str:
+def _difference_from(tried: tuple[int, ...], question: Congruence, parts: Sequence[Part]) -> str:
     """What sets the claim apart from the solutions found by trial; "" if nothing does.
 
     The claim holds the product of its parts' counts; if it holds every solution and
@@ -221,17 +221,17 @@ def contained(x: int, parts: Iterable[dict[int, set[int]]]) -> bool:
 def solutions_by_trial(question: Congruence) -> tuple[int, ...] | None:
     """All least residues that solve the congruence, increasing; None if m is too large to try."""
     f, m = question.coefficients, question.modulus
-    if m > TRIED or m * len(f) > EFFORT:
+    if m > _TRIED or m * len(f) > _EFFORT:
         return None
-    if len(f) > SUMMED:
+    if len(f) > _SUMMED:
         return tuple(x for x in range(m) if value(f, x, m) == 0)
-    return tuple(x for x, v in zip(range(m), values(f), strict=False) if v % m == 0)
+    return tuple(x for x, v in zip(range(m), _values(f), strict=False) if v % m == 0)
 
 
-def values(f: Poly) -> Iterable[int]:
+def _values(f: Poly) -> Iterable[int]:
     """f(0), f(1), ..., by adding up differences (Newton's formula): few additions for each.
 
-    >>> list(zip(range(4), values((5, 9, 1))))
+    >>> list(zip(range(4), _values((5, 9, 1))))
     [(0, 5), (1, 15), (2, 27), (3, 41)]
     """
     differences, row = [], [sum(c * x**i for i, c in enumerate(f)) for x in range(len(f))]
@@ -252,7 +252,7 @@ def value(f: Poly, x: int, m: int) -> int:
     return total
 
 
-def vanishes(f: Poly, r: int, d: int, m: int) -> bool:
+def _vanishes(f: Poly, r: int, d: int, m: int) -> bool:
     """Whether f(x) ≡ 0 (mod m) for every x ≡ r (mod d).  Requires d | m.
 
     h(y) = f(r + d*y) has the degree n of f, so y = 0, ..., n decide (Newton's
@@ -267,11 +267,11 @@ def solutions(question: Congruence) -> tuple[int, ...] | None:
     if tried is not None:
         return tried
     try:
-        classes = joined_solutions(question)
+        classes = _joined_solutions(question)
     except Undecided:
         return None
     m = question.modulus
-    if count(classes, m) > LISTED:
+    if count(classes, m) > _LISTED:
         return None
     return tuple(sorted(x for r, d in classes for x in range(r, m, d)))
 
@@ -280,34 +280,34 @@ def count_of_solutions(question: Congruence) -> tuple[int, Method]:
     """How many residues solve the congruence, and how that was found."""
     tried = solutions_by_trial(question)
     if tried is not None:
-        return len(tried), all_tried(question)
-    local = local_solutions(question)
-    return prod(at.count for at in local), counted(local)
+        return len(tried), _all_tried(question)
+    local = _local_solutions(question)
+    return prod(at.count for at in local), _counted(local)
 
 
-def extreme(question: Congruence, largest: bool) -> tuple[int | None, Method]:
+def _extreme(question: Congruence, largest: bool) -> tuple[int | None, Method]:
     """The least (or largest) residue that solves the congruence, None if none; and how."""
     m = question.modulus
     tried = solutions_by_trial(question)
     if tried is not None:
         found = max(tried, default=None) if largest else min(tried, default=None)
-        return found, all_tried(question)
-    ends = [m - d + r if largest else r for r, d in joined_solutions(question)]
+        return found, _all_tried(question)
+    ends = [m - d + r if largest else r for r, d in _joined_solutions(question)]
     method = done("solved modulo each prime power, and all {n} combinations formed", n=len(ends))
     return max(ends, default=None) if largest else min(ends, default=None), method
 
 
-def joined_solutions(question: Congruence) -> list[Class]:
+def _joined_solutions(question: Congruence) -> list[Class]:
     """Disjoint classes that hold all solutions, one for each choice of local classes."""
-    local = local_solutions(question)
+    local = _local_solutions(question)
     joined = prod(len(at.classes) for at in local)
-    if joined > LISTED:
-        raise Undecided(f"more than {LISTED} classes of solutions")
+    if joined > _LISTED:
+        raise Undecided(f"more than {_LISTED} classes of solutions")
     Work("joining the classes").spend(8 * joined * len(local), question.modulus)
-    return [meeting(choice) for choice in product(*(at.classes for at in local))]
+    return [_meeting(choice) for choice in product(*(at.classes for at in local))]
 
 
-def meeting(classes: Iterable[Class]) -> Class:
+def _meeting(classes: Iterable[Class]) -> Class:
     """The x that lie in each of several classes with coprime moduli d.
 
     x = sum of r * e * (1/e mod d) with e the product of the other moduli.
@@ -321,7 +321,7 @@ def meeting(classes: Iterable[Class]) -> Class:
 
 
 @dataclass(frozen=True)
-class Local:
+class _Local:
     """The roots modulo p^k, in disjoint classes, and how they were found."""
 
     p: int
@@ -335,49 +335,49 @@ class Local:
 
     @property
     def told(self) -> Method:
-        q = power(self.p, self.k)
-        if self.count < MANY:
+        q = _power(self.p, self.k)
+        if self.count < _MANY:
             return done("{n} modulo {q} ({how})", n=self.count, q=q, how=self.how)
         return done("classes modulo {q}: {n} ({how})", n=len(self.classes), q=q, how=self.how)
 
 
-def counted(local: Iterable[Local]) -> Method:
+def _counted(local: Iterable[_Local]) -> Method:
     return done("roots counted: {counts}", counts=tuple(at.told for at in local))
 
 
-def all_tried(question: Congruence) -> Method:
+def _all_tried(question: Congruence) -> Method:
     return done("all {m} residues were tried", m=question.modulus)
 
 
-def local_solutions(question: Congruence, hints: tuple[int, ...] = ()) -> list[Local]:
+def _local_solutions(question: Congruence, hints: tuple[int, ...] = ()) -> list[_Local]:
     """The roots modulo each prime power of m, by p."""
     powers = prime_powers(question.modulus, question.hints + hints)
     work = Work("trying the residues modulo each prime power")
     for q in (p**k for p, k in powers):
-        work.spend(q * len(question.coefficients) if q <= TRIED else 0)
-    return [roots_modulo(question.coefficients, p, k) for p, k in powers]
+        work.spend(q * len(question.coefficients) if q <= _TRIED else 0)
+    return [_roots_modulo(question.coefficients, p, k) for p, k in powers]
 
 
-def roots_modulo(f: Poly, p: int, k: int) -> Local:
+def _roots_modulo(f: Poly, p: int, k: int) -> _Local:
     """The roots of f modulo p^k in disjoint classes (r, p^i).
 
-    >>> roots_modulo((0, 0, 1), 3, 40).classes  # x^2 ≡ 0 (mod 3^40)
+    >>> _roots_modulo((0, 0, 1), 3, 40).classes  # x^2 ≡ 0 (mod 3^40)
     ((0, 3486784401),)
     """
     m = p**k
     tried = solutions_by_trial(Congruence(trimmed(tuple(c % m for c in f)), m))
     if tried is not None:
-        return Local(p, k, tuple((r, m) for r in tried), done("all tried"))
-    if len(f) - 1 > DEGREE:
-        raise Undecided(f"degree {len(f) - 1} modulo {power(p, k)} is beyond what is checked")
-    if p <= BRANCHED:
-        return Local(p, k, tuple(sorted(by_digits(f, p, k))), done("by digits"))
+        return _Local(p, k, tuple((r, m) for r in tried), done("all tried"))
+    if len(f) - 1 > _DEGREE:
+        raise Undecided(f"degree {len(f) - 1} modulo {_power(p, k)} is beyond what is checked")
+    if p <= _BRANCHED:
+        return _Local(p, k, tuple(sorted(by_digits(f, p, k))), done("by digits"))
     if p.bit_length() > budget.FIELD_BITS:
         raise Undecided(
             f"roots modulo a prime of {p.bit_length()} binary digits, "
             f"{budget.FIELD_BITS} are the most"
         )
-    return Local(p, k, tuple(sorted(by_factors(f, p, k))), done("by sympy"))
+    return _Local(p, k, tuple(sorted(by_factors(f, p, k))), done("by sympy"))
 
 
 def by_digits(f: Poly, p: int, k: int) -> list[Class]:
@@ -403,7 +403,7 @@ def by_digits(f: Poly, p: int, k: int) -> list[Class]:
     slope = tuple(i * c for i, c in enumerate(f))[1:]
     found: list[Class] = []
     level = [0]
-    work = Work(f"branching on digits modulo {power(p, k)}")
+    work = Work(f"branching on digits modulo {_power(p, k)}")
     for i in range(k + 1):
         d = p**i
         branched = []
@@ -414,7 +414,7 @@ def by_digits(f: Poly, p: int, k: int) -> list[Class]:
                 continue
             if i and value(slope, r, p):
                 work.spend(2 * len(f) * k.bit_length(), m)
-                found.append((refined(f, slope, r, p, k), m))
+                found.append((_refined(f, slope, r, p, k), m))
                 continue
             work.spend(len(f) ** 2, m)
             steps = gcd(m, *(value(f, r + d * y, m) - start for y in range(1, len(f))))
@@ -428,7 +428,7 @@ def by_digits(f: Poly, p: int, k: int) -> list[Class]:
     return found
 
 
-def refined(f: Poly, slope: Poly, r: int, p: int, k: int) -> int:
+def _refined(f: Poly, slope: Poly, r: int, p: int, k: int) -> int:
     """The one root modulo p^k that is ≡ r (mod p).  Requires p | f(r), p not dividing f'(r).
 
     Newton's iteration: the precision doubles (Cohen, A Course in Computational
@@ -458,18 +458,18 @@ def by_factors(f: Poly, p: int, k: int, work: Work | None = None) -> list[Class]
     slope = tuple(i * c for i, c in enumerate(f))[1:]
     found: list[Class] = []
     work.spend(4 * len(f) ** 2 * p.bit_length(), p)
-    for r in roots_in_field(f, p):
+    for r in _roots_in_field(f, p):
         work.spend(len(f) ** 2, p**k)
         if value(slope, r, p):
-            found.append((refined(f, slope, r, p, k), p**k))
+            found.append((_refined(f, slope, r, p, k), p**k))
         elif k == 1:
             found.append((r, p))
         else:
-            found += [(r + p * s, p * d) for s, d in by_factors(composed(f, r, p), p, k, work)]
+            found += [(r + p * s, p * d) for s, d in by_factors(_composed(f, r, p), p, k, work)]
     return found
 
 
-def roots_in_field(f: Poly, p: int) -> list[int]:
+def _roots_in_field(f: Poly, p: int) -> list[int]:
     """The roots of f in GF(p): those of gcd(f, x^p - x), split by equal-degree factorisation.
 
     Requires f not 0 modulo p.
@@ -494,7 +494,7 @@ def roots_in_field(f: Poly, p: int) -> list[int]:
     return sorted(int(-factor[1]) % p for factor in gf_edf_zassenhaus(linear, 1, p, ZZ))
 
 
-def composed(f: Poly, r: int, p: int) -> Poly:
+def _composed(f: Poly, r: int, p: int) -> Poly:
     """f(r + p*y) as a polynomial in y."""
     from sympy import ZZ
     from sympy.polys.densetools import dup_compose
@@ -503,18 +503,18 @@ def composed(f: Poly, r: int, p: int) -> Poly:
     return tuple(int(c) for c in reversed(shifted))
 
 
-def power(p: int, k: int) -> str:
+def _power(p: int, k: int) -> str:
     return f"{p}^{k}" if k > 1 else f"{p}"
 
 
 KIND = Kind(
     checks={
-        "all solutions": set_verdict,
-        "the solution": only_verdict,
+        "all solutions": _set_verdict,
+        "the solution": _only_verdict,
         "how many": count_verdict,
-        "the least": least_verdict,
-        "the largest": largest_verdict,
-        "whether any": whether_any_verdict,
+        "the least": _least_verdict,
+        "the largest": _largest_verdict,
+        "whether any": _whether_any_verdict,
     },
     solutions=solutions,
 )

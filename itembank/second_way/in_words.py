@@ -10,20 +10,20 @@ from itembank.second_way.kind import Kind
 from itembank.second_way.verdict import Method, Verdict, agreed, disagreed
 from itembank.values.errors import StatementError
 
-NUMBER = r"([^a-z=≡,;{}?]+?)"
+_NUMBER = r"([^a-z=≡,;{}?]+?)"
 
 
 @cache
-def form(words: str) -> re.Pattern[str]:
+def _form(words: str) -> re.Pattern[str]:
     """`#` is a number: "shared key of # and # base # mod #"."""
     return re.compile(
-        NUMBER.join(re.escape(part).replace(r"\ ", " ") for part in words.split("#")), re.I
+        _NUMBER.join(re.escape(part).replace(r"\ ", " ") for part in words.split("#")), re.I
     )
 
 
 def numbers(words: str, statement: str) -> tuple[int, ...] | None:
     """The integers of a statement that says these words; None for another."""
-    match = form(words).fullmatch(" ".join(statement.split()))
+    match = _form(words).fullmatch(" ".join(statement.split()))
     if match is None:
         return None
     return tuple(units.integer(text.strip(), statement) for text in match.groups())

@@ -23,13 +23,13 @@ from itembank.second_way.primes import prime_powers
 from itembank.second_way.reading import DEGREE, congruence
 from itembank.second_way.verdict import Undecided, Verdict, agreed, disagreed, done
 
-TRIED = 100_000
+_TRIED = 100_000
 """The largest modulus all of whose residues are tried."""
 
-PUT_IN = 100_000
+_PUT_IN = 100_000
 """The most residues of claimed classes that are put in."""
 
-FORM = re.compile(r"[A-Za-z] ?\^ ?(?P<k>\d{1,2000})(?P<rest> ?[=≡].+)")
+_FORM = re.compile(r"[A-Za-z] ?\^ ?(?P<k>\d{1,2000})(?P<rest> ?[=≡].+)")
 
 
 @dataclass(frozen=True)
@@ -44,7 +44,7 @@ class PowerOfUnknown:
 
 def read(statement: str) -> PowerOfUnknown | None:
     """The question of "x^65537 = 5 mod 3233"; None for a smaller exponent, or another form."""
-    match = FORM.fullmatch(" ".join(statement.split()))
+    match = _FORM.fullmatch(" ".join(statement.split()))
     if not match or int(match["k"]) <= DEGREE:
         return None
     constant = congruence(f"0 {match['rest'].strip()}")
@@ -57,12 +57,12 @@ def read(statement: str) -> PowerOfUnknown | None:
 @lru_cache(maxsize=64)
 def tried(k: int, a: int, m: int) -> tuple[int, ...] | None:
     """The residues whose power is a, increasing; None if m is too large to try all."""
-    if m > TRIED or m * k.bit_length() > budget.PRODUCTS:
+    if m > _TRIED or m * k.bit_length() > budget.PRODUCTS:
         return None
     return tuple(x for x in range(m) if pow(x, k, m) == a % m)
 
 
-def counted(question: PowerOfUnknown, hints: tuple[int, ...] = ()) -> int:
+def _counted(question: PowerOfUnknown, hints: tuple[int, ...] = ()) -> int:
     """How many residues solve it, or Undecided."""
     found = tried(question.k, question.a, question.modulus)
     if found is not None:
@@ -70,12 +70,12 @@ def counted(question: PowerOfUnknown, hints: tuple[int, ...] = ()) -> int:
     powers = prime_powers(question.modulus, question.hints + hints)
     work = Work("raising the residues modulo each prime power")
     for q in (p**e for p, e in powers):
-        work.spend(q * question.k.bit_length() if q <= TRIED else 0)
+        work.spend(q * question.k.bit_length() if q <= _TRIED else 0)
         work.power(q, q)
-    return prod(counted_modulo(question.k, question.a, p, e) for p, e in powers)
+    return prod(_counted_modulo(question.k, question.a, p, e) for p, e in powers)
 
 
-def counted_modulo(k: int, a: int, p: int, e: int) -> int:
+def _counted_modulo(k: int, a: int, p: int, e: int) -> int:
     found = tried(k, a % p**e, p**e)
     if found is not None:
         return len(found)
@@ -85,13 +85,13 @@ def counted_modulo(k: int, a: int, p: int, e: int) -> int:
     return d if pow(a, (p - 1) // d, p) == 1 else 0
 
 
-def set_verdict(question: PowerOfUnknown, parts: Sequence[Part]) -> Verdict:
+def _set_verdict(question: PowerOfUnknown, parts: Sequence[Part]) -> Verdict:
     """Whether the claimed classes are exactly the solutions."""
     parts = [(m, tuple(classes)) for m, classes in parts]
     method = done("put in, and counted modulo each prime power")
     if fault := malformed(question.modulus, parts):
         return disagreed(done("the claim itself"), fault)
-    if sum(count(classes, m) for m, classes in parts) > PUT_IN:
+    if sum(count(classes, m) for m, classes in parts) > _PUT_IN:
         raise Undecided("too many residues to put in")
     work = Work("putting in every residue of the answer")
     for m, classes in parts:
@@ -101,7 +101,7 @@ def set_verdict(question: PowerOfUnknown, parts: Sequence[Part]) -> Verdict:
                 if pow(x, question.k, m) != question.a % m:
                     return disagreed(method, f"x ≡ {x} (mod {m}) does not solve it")
     n = prod(count(classes, m) for m, classes in parts)
-    expected = counted(question, tuple(m for m, _classes in parts))
+    expected = _counted(question, tuple(m for m, _classes in parts))
     if n != expected:
         return disagreed(method, f"expected {expected} solutions, the answer holds {n}")
     return agreed(method)
@@ -109,15 +109,15 @@ def set_verdict(question: PowerOfUnknown, parts: Sequence[Part]) -> Verdict:
 
 def count_verdict(question: PowerOfUnknown, claim: int) -> Verdict:
     method = done("counted modulo each prime power")
-    n = counted(question)
+    n = _counted(question)
     if claim == n:
         return agreed(method)
     return disagreed(method, f"expected {n} solutions, the answer says {claim}")
 
 
-def whether_any_verdict(question: PowerOfUnknown, claim: bool) -> Verdict:
+def _whether_any_verdict(question: PowerOfUnknown, claim: bool) -> Verdict:
     method = done("counted modulo each prime power")
-    n = counted(question)
+    n = _counted(question)
     if claim == (n > 0):
         return agreed(method)
     return disagreed(method, f"expected {n} solutions, the answer says {claim}")
@@ -125,9 +125,9 @@ def whether_any_verdict(question: PowerOfUnknown, claim: bool) -> Verdict:
 
 KIND = Kind(
     checks={
-        "all solutions": set_verdict,
+        "all solutions": _set_verdict,
         "how many": count_verdict,
-        "whether any": whether_any_verdict,
+        "whether any": _whether_any_verdict,
     },
     solutions=lambda question: tried(question.k, question.a, question.modulus),
 )

@@ -29,7 +29,7 @@ def prime_powers(m: int, hints: tuple[int, ...] = ()) -> tuple[tuple[int, int], 
 def primes_of(n: int) -> frozenset[int]:
     """The primes that divide n; Undecided where they are not all found."""
     budget.refuse_large(n)
-    primes, hard = primes_sought(n)
+    primes, hard = _primes_sought(n)
     if hard == 1:
         return primes
     if hard.bit_length() > budget.FACTORED_BITS:
@@ -41,7 +41,7 @@ def primes_of(n: int) -> frozenset[int]:
 
 
 @lru_cache(maxsize=1024)
-def primes_sought(n: int) -> tuple[frozenset[int], int]:
+def _primes_sought(n: int) -> tuple[frozenset[int], int]:
     """The primes found in n, and a composite divisor whose factors were not found, else 1."""
     from sympy import factorint, isprime, perfect_power
 
@@ -57,14 +57,14 @@ def primes_sought(n: int) -> tuple[frozenset[int], int]:
             pending.append(int(power_of[0]))
         else:
             small = factorint(n, limit=budget.DIVIDED, use_rho=False, use_pm1=False, use_ecm=False)
-            found = [int(p) for p in small] if n not in small else divisors(n)
+            found = [int(p) for p in small] if n not in small else _divisors(n)
             if not found:
                 return frozenset(primes), n
             pending += found
     return frozenset(primes), 1
 
 
-def divisors(n: int) -> list[int]:
+def _divisors(n: int) -> list[int]:
     """Two divisors whose product is n, by rho, then by elliptic curves; [] if none is found."""
     from sympy.ntheory import ecm, pollard_rho
 

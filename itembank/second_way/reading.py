@@ -19,12 +19,12 @@ from typing import NamedTuple
 from itembank.second_way.budget import EXPANDED
 from itembank.values.errors import StatementError
 
-LONGEST = 4_000
+_LONGEST = 4_000
 """Characters of a statement."""
 DEGREE = 1_000
-BITS = 8_000
+_BITS = 8_000
 """Size of an integer: 30 digits to the power 60 is within it."""
-NESTED = 30
+_NESTED = 30
 
 Poly = tuple[int, ...]
 """Coefficients, constant term first."""
@@ -53,7 +53,7 @@ def congruence(statement: str) -> Congruence:
     reader = Reader(tokens(statement), statement)
     f = reader.polynomial()
     reader.expect("=", "a sign = or ≡")
-    f = difference(f, reader.polynomial())
+    f = _difference(f, reader.polynomial())
     bracket = reader.take("(")
     reader.expect("mod", "mod and a modulus")
     hints = tuple(int(t.text) for t in reader.ahead() if t.kind == "number")
@@ -77,7 +77,7 @@ class Token(NamedTuple):
     column: int
 
 
-PATTERNS = {
+_PATTERNS = {
     "mod": r"mod(?![A-Za-z])",
     "number": r"[0-9]+",
     "letter": r"[A-Za-z]",
@@ -94,20 +94,20 @@ PATTERNS = {
 }
 """Kinds of token; the invisible operators of MathML (U+2061 to U+2064) count as spaces."""
 
-TOKEN = re.compile("|".join(f"(?P<k{i}>{p})" for i, p in enumerate(PATTERNS.values())), re.S)
-KINDS = tuple(PATTERNS)
-RAISED = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹", "0123456789")
+_TOKEN = re.compile("|".join(f"(?P<k{i}>{p})" for i, p in enumerate(_PATTERNS.values())), re.S)
+KINDS = tuple(_PATTERNS)
+_RAISED = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹", "0123456789")
 
 
 def tokens(statement: str) -> list[Token]:
     """The tokens of a statement, without spaces, and an "end" after them."""
-    if len(statement) > LONGEST:
+    if len(statement) > _LONGEST:
         raise StatementError(
-            f"statement: expected at most {LONGEST} characters, got {len(statement)}"
+            f"statement: expected at most {_LONGEST} characters, got {len(statement)}"
         )
     found = [
         Token(KINDS[int(match.lastgroup[1:])], match.group(), match.start() + 1)
-        for match in TOKEN.finditer(statement)
+        for match in _TOKEN.finditer(statement)
         if match.lastgroup
     ]
     return [t for t in found if t.kind != "space"] + [Token("end", "", len(statement) + 1)]
@@ -165,7 +165,7 @@ class Reader:
         sign = self.take("+", "-")
         total = self.signed(sign, self.product())
         while sign := self.take("+", "-"):
-            total = added(total, self.signed(sign, self.product()))
+            total = _added(total, self.signed(sign, self.product()))
         return total
 
     @staticmethod
@@ -176,18 +176,18 @@ class Reader:
         f = self.power()
         while True:
             if self.take("*"):
-                f = self.bounded(f, self.signed(self.take("-"), self.power()))
+                f = self._bounded(f, self.signed(self.take("-"), self.power()))
             elif self.token.kind == "letter" or (
                 self.token.kind == "(" and self.tokens[self.at + 1].kind != "mod"
             ):
-                f = self.bounded(f, self.power())
+                f = self._bounded(f, self.power())
             else:
                 return f
 
     def power(self) -> Poly:
         base = self.atom()
         if raised := self.take("raised"):
-            exponent = self.integer(raised.text.translate(RAISED))
+            exponent = self.integer(raised.text.translate(_RAISED))
         elif self.take("^"):
             exponent = self.exponent()
         else:
@@ -200,10 +200,10 @@ class Reader:
             largest = max(abs(c) for c in base)
             size = exponent * (largest.bit_length() + len(base).bit_length() - 1)
             self.bound(exponent * (len(base) - 1), DEGREE, "the degree")
-            self.bound(size, BITS, "the number of binary digits")
+            self.bound(size, _BITS, "the number of binary digits")
         result: Poly = (1,)
         for _ in range(exponent):
-            result = self.expanded(result, base)
+            result = self._expanded(result, base)
         return result
 
     def exponent(self) -> int:
@@ -211,7 +211,7 @@ class Reader:
             return self.integer(number.text)
         opened = self.expect("(", "a whole number as exponent")
         outer, self.constant = self.constant, True
-        inside = self.enclosed(opened)
+        inside = self._enclosed(opened)
         self.constant = outer
         if inside and inside[0] < 0:
             raise self.fault("expected an exponent of at least 0")
@@ -221,7 +221,7 @@ class Reader:
         if number := self.take("number"):
             return trimmed((self.integer(number.text),))
         if opened := self.take("("):
-            return self.enclosed(opened)
+            return self._enclosed(opened)
         letter = self.token
         if letter.kind != "letter" or self.constant:
             raise self.fault(
@@ -233,31 +233,31 @@ class Reader:
         self.unknown = letter.text
         return (0, 1)
 
-    def enclosed(self, opened: Token) -> Poly:
+    def _enclosed(self, opened: Token) -> Poly:
         """The sum after an opening bracket, and the closing one passed over."""
         self.depth += 1
-        self.bound(self.depth, NESTED, "the depth of brackets")
+        self.bound(self.depth, _NESTED, "the depth of brackets")
         inside = self.sum()
         self.expect(")", f"a bracket to close the one at column {opened.column}")
         self.depth -= 1
         return inside
 
     def integer(self, digits: str) -> int:
-        self.bound(len(digits) * 10 // 3, BITS, "the number of binary digits")
+        self.bound(len(digits) * 10 // 3, _BITS, "the number of binary digits")
         return int(digits)
 
-    def bounded(self, f: Poly, g: Poly) -> Poly:
+    def _bounded(self, f: Poly, g: Poly) -> Poly:
         """f*g, if neither its degree nor its coefficients are too large."""
         self.bound(len(f) + len(g) - 2, DEGREE, "the degree")
         size = [max((abs(c) for c in h), default=0).bit_length() for h in (f, g)]
-        self.bound(sum(size), BITS, "the number of binary digits")
-        return self.expanded(f, g)
+        self.bound(sum(size), _BITS, "the number of binary digits")
+        return self._expanded(f, g)
 
-    def expanded(self, f: Poly, g: Poly) -> Poly:
+    def _expanded(self, f: Poly, g: Poly) -> Poly:
         """f*g, if it and all that was multiplied out before is not too much work."""
         self.products += len(f) * len(g)
         self.bound(self.products, EXPANDED, "the products of coefficients, multiplied out,")
-        return multiplied(f, g)
+        return _multiplied(f, g)
 
     def bound(self, size: int, limit: int, what: str) -> None:
         if size > limit:
@@ -278,15 +278,15 @@ def trimmed(f: Poly) -> Poly:
     return f[:n]
 
 
-def added(f: Poly, g: Poly) -> Poly:
+def _added(f: Poly, g: Poly) -> Poly:
     return trimmed(tuple(a + b for a, b in zip_longest(f, g, fillvalue=0)))
 
 
-def difference(f: Poly, g: Poly) -> Poly:
-    return added(f, tuple(-c for c in g))
+def _difference(f: Poly, g: Poly) -> Poly:
+    return _added(f, tuple(-c for c in g))
 
 
-def multiplied(f: Poly, g: Poly) -> Poly:
+def _multiplied(f: Poly, g: Poly) -> Poly:
     total = [0] * max(len(f) + len(g) - 1, 0)
     for i, a in enumerate(f):
         for j, b in enumerate(g):

@@ -29,16 +29,16 @@ from itembank.second_way.reading import Congruence, congruence
 from itembank.second_way.verdict import Method, Undecided, done
 from itembank.values.errors import StatementError
 
-TRIED = 100_000
+_TRIED = 100_000
 """The largest modulus all of whose residues are tried."""
 
-SIFTED = 2_000_000
+_SIFTED = 2_000_000
 """The most numbers that are sifted by one congruence."""
 
-LISTED = 100_000
+_LISTED = 100_000
 """The most solutions that are listed."""
 
-MOST = 50
+_MOST = 50
 """The most congruences of a system."""
 
 
@@ -53,31 +53,31 @@ class System:
 
 # ------------------------------------------------------------ statements
 
-BOUND = re.compile(r"0\s*(?:<=|≤)\s*[A-Za-z]\s*<\s*(\d{1,2000})")
-LIFT = re.compile(r"lift (?P<below>.+? mod .+?) to (?P<above>.+)", re.I)
+_BOUND = re.compile(r"0\s*(?:<=|≤)\s*[A-Za-z]\s*<\s*(\d{1,2000})")
+_LIFT = re.compile(r"lift (?P<below>.+? mod .+?) to (?P<above>.+)", re.I)
 
 
 def read(lines: Sequence[str]) -> System:
     """The system of several lines; the last may be the range in which solutions are listed."""
     *first, last = lines
-    bound = BOUND.fullmatch(" ".join(last.split()).rstrip("."))
+    bound = _BOUND.fullmatch(" ".join(last.split()).rstrip("."))
     rows = tuple(map(congruence, first if bound else lines))
     letters = {letter for line in lines for letter in unknowns(line)}
-    if len(rows) > MOST or len(letters) > 1:
+    if len(rows) > _MOST or len(letters) > 1:
         raise StatementError(
-            f"statement: expected at most {MOST} congruences in one unknown, got {len(rows)} "
+            f"statement: expected at most {_MOST} congruences in one unknown, got {len(rows)} "
             f"in {', '.join(sorted(letters))}"
         )
-    return of(rows, int(bound[1]) if bound else lcm(*(row.modulus for row in rows)))
+    return _of(rows, int(bound[1]) if bound else lcm(*(row.modulus for row in rows)))
 
 
 def read_lift(line: str) -> System | None:
     """The system that a lifting step is; None for a line of another form."""
-    match = LIFT.fullmatch(" ".join(line.split()))
+    match = _LIFT.fullmatch(" ".join(line.split()))
     return read([match["above"], match["below"]]) if match else None
 
 
-def of(rows: Sequence[Congruence], modulus: int) -> System:
+def _of(rows: Sequence[Congruence], modulus: int) -> System:
     if not rows or modulus < 1 or any(modulus % row.modulus for row in rows):
         raise StatementError(
             f"statement: expected a multiple of every modulus as the range, got {modulus}"
@@ -94,23 +94,23 @@ def unknowns(line: str) -> set[str]:
 # ------------------------------------------------------------ solutions
 
 
-def members(question: System) -> tuple[tuple[int, ...], Method]:
+def _members(question: System) -> tuple[tuple[int, ...], Method]:
     """All solutions among the residues modulo N, increasing, and how they were found."""
-    found, whole, method = solutions_modulo_lcm(question)
+    found, whole, method = _solutions_modulo_lcm(question)
     copies = question.modulus // whole
-    if len(found) * copies > LISTED:
-        raise Undecided(f"there are {len(found) * copies} solutions, {LISTED} are listed")
+    if len(found) * copies > _LISTED:
+        raise Undecided(f"there are {len(found) * copies} solutions, {_LISTED} are listed")
     return tuple(x + whole * i for i in range(copies) for x in found), method
 
 
 @lru_cache(maxsize=256)
-def solutions_modulo_lcm(question: System) -> tuple[tuple[int, ...], int, Method]:
+def _solutions_modulo_lcm(question: System) -> tuple[tuple[int, ...], int, Method]:
     """The solutions modulo L, increasing; L; and how they were found."""
     rows = question.congruences
     whole = lcm(*(row.modulus for row in rows))
-    if whole <= TRIED:
+    if whole <= _TRIED:
         Work("trying all residues").spend(whole * sum(len(row.coefficients) for row in rows))
-        found = tuple(x for x in range(whole) if all(holds(row, x) for row in rows))
+        found = tuple(x for x in range(whole) if all(_holds(row, x) for row in rows))
         return found, whole, done("all {whole} residues tried in every congruence", whole=whole)
     sifted = by_sifting(rows)
     if sifted is not None:
@@ -118,7 +118,7 @@ def solutions_modulo_lcm(question: System) -> tuple[tuple[int, ...], int, Method
     return linear_by_sympy(rows), whole, done("found by sympy, and put into every congruence")
 
 
-def holds(row: Congruence, x: int) -> bool:
+def _holds(row: Congruence, x: int) -> bool:
     return value(row.coefficients, x, row.modulus) == 0
 
 
@@ -133,9 +133,9 @@ def by_sifting(rows: Sequence[Congruence]) -> tuple[int, ...] | None:
         n = lcm(d, row.modulus)
         sifted = len(found) * (n // d)
         products += sifted * len(row.coefficients)
-        if sifted > SIFTED or products > budget.PRODUCTS:
+        if sifted > _SIFTED or products > budget.PRODUCTS:
             return None
-        found = [x for r in found for x in range(r, n, d) if holds(row, x)]
+        found = [x for r in found for x in range(r, n, d) if _holds(row, x)]
         d = n
     return tuple(sorted(found))
 
@@ -153,16 +153,16 @@ def linear_by_sympy(rows: Sequence[Congruence]) -> tuple[int, ...]:
     if any((r - s) % gcd(m, n) for (r, m), (s, n) in combinations(classes, 2)):
         return ()
     found = solve_congruence(*classes)
-    if found is None or not all(holds(row, int(found[0])) for row in rows):
+    if found is None or not all(_holds(row, int(found[0])) for row in rows):
         raise Undecided("a system whose solution was not found")
     return (int(found[0]),)
 
 
-def solutions(question: System) -> tuple[int, ...] | None:
+def _solutions(question: System) -> tuple[int, ...] | None:
     try:
-        return members(question)[0]
+        return _members(question)[0]
     except Undecided:
         return None
 
 
-KIND = Kind(checks=listed.checks(members), solutions=solutions)
+KIND = Kind(checks=listed.checks(_members), solutions=_solutions)

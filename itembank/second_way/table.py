@@ -192,7 +192,7 @@ KINDS: dict[type[Question], Kind] = {
     Which: which.KIND,
 }
 
-READERS = (
+_READERS = (
     claim.read,
     affine_cipher.read,
     residue_primes.read,
@@ -246,7 +246,7 @@ def read(*statement: str) -> Question:
         return question
     if len(statement) != 1:
         return linear_pair.read(statement) or system.read(statement)
-    for reader in READERS:
+    for reader in _READERS:
         found = reader(statement[0])
         if found is not None:
             return found
@@ -274,7 +274,7 @@ def check_value(question: Question, ask: str, claim: Claim) -> Verdict:
     if check is None:
         return unchecked(f"expected an ask that can be checked, got '{ask}'")
     try:
-        budget.refuse_large(modulus_of(question))
+        budget.refuse_large(_modulus_of(question))
         return check(question, claim)
     except Undecided as reason:
         return unchecked(str(reason))
@@ -292,12 +292,12 @@ def solutions(question: Question) -> tuple[int, ...] | None:
     (7, 20, 88, 101)
     """
     try:
-        budget.refuse_large(modulus_of(question))
+        budget.refuse_large(_modulus_of(question))
         return KINDS[type(question)].solutions(question)
     except Undecided:
         return None
 
 
-def modulus_of(question: Question) -> int | None:
+def _modulus_of(question: Question) -> int | None:
     """The modulus as it is written: of an exponential congruence not that of its exponents."""
     return question.m if isinstance(question, indices.Exponential) else question.modulus

@@ -15,10 +15,10 @@ from itembank.second_way.reading import Reader, tokens
 from itembank.second_way.verdict import Undecided
 from itembank.values.errors import StatementError
 
-MULTIPLIED = 200_000
+_MULTIPLIED = 200_000
 """The most products that are made one after another."""
 
-COUNTED = 100_000
+_COUNTED = 100_000
 """The largest modulus whose units are counted one by one."""
 
 
@@ -59,13 +59,13 @@ def split(statement: str) -> tuple[str, str] | None:
 
 
 def order_by_multiplying(a: int, m: int) -> int | None:
-    """The order of a modulo m; 0 if no power is 1; None beyond MULTIPLIED products.
+    """The order of a modulo m; 0 if no power is 1; None beyond _MULTIPLIED products.
 
     Products of long numbers count for several.
     """
     if gcd(a, m) > 1:
         return 0
-    power, t, most = a % m, 1, MULTIPLIED // budget.size(m)
+    power, t, most = a % m, 1, _MULTIPLIED // budget.size(m)
     while power != 1 % m:
         if t == most:
             return None
@@ -93,7 +93,7 @@ def is_order(a: int, t: int, m: int, work: Work | None = None) -> bool:
 @lru_cache(maxsize=256)
 def units_counted(m: int, known: tuple[int, ...] = ()) -> int:
     """How many residues modulo m are coprime to m: counted, or from the primes sympy finds."""
-    if m <= COUNTED:
+    if m <= _COUNTED:
         return sum(gcd(a, m) == 1 for a in range(m))
     return prod(p ** (k - 1) * (p - 1) for p, k in prime_powers(m, known))
 
@@ -127,16 +127,16 @@ def is_no_power(a: int, g: int, m: int, known: tuple[int, ...] = ()) -> bool:
     for p, k in prime_powers(m, known):
         d = 1
         for _j in range(k):
-            if d * p > MULTIPLIED:
+            if d * p > _MULTIPLIED:
                 break
             d *= p
         work.spend(d)
-        if d > 1 and a % d not in powers(g, d):
+        if d > 1 and a % d not in _powers(g, d):
             return True
     return False
 
 
-def powers(g: int, m: int) -> set[int]:
+def _powers(g: int, m: int) -> set[int]:
     """All powers of g modulo m, followed until one comes back."""
     found: set[int] = set()
     value = 1 % m

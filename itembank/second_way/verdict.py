@@ -17,14 +17,14 @@ class Method:
     values: tuple[tuple[str, Value], ...] = ()
 
     def __str__(self) -> str:
-        return self.template.format(**{name: shown(value) for name, value in self.values})
+        return self.template.format(**{name: _shown(value) for name, value in self.values})
 
 
 Value = int | str | Method | tuple[Method, ...]
 """A number; what no language says otherwise; what was done in parts, or in several places."""
 
 
-def shown(value: Value) -> str:
+def _shown(value: Value) -> str:
     return ", ".join(map(str, value)) if isinstance(value, tuple) else str(value)
 
 

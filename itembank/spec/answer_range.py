@@ -23,13 +23,13 @@ from itembank.values.answer import Range
 from itembank.values.vocabulary import KindSignature
 from itembank.values.worded import all_of, laid_out, one_of, worded
 
-SOURCES = ("above", "below", "between", "residues")
+_SOURCES = ("above", "below", "between", "residues")
 
-RESIDUES = ("least", "symmetric", "1..m")
+_RESIDUES = ("least", "symmetric", "1..m")
 """The systems of residues, of which one is asked for."""
 
-GOES_WITH: Mapping[str, tuple[str, ...]] = {
-    "the solution": SOURCES,
+_GOES_WITH: Mapping[str, tuple[str, ...]] = {
+    "the solution": _SOURCES,
     "an example": ("between",),
     "the least": ("above", "between"),
     "the largest": ("below", "between"),
@@ -37,7 +37,7 @@ GOES_WITH: Mapping[str, tuple[str, ...]] = {
 }
 """By ask: the ranges that make sense with it."""
 
-WHY_NOT: Mapping[str, str] = {
+_WHY_NOT: Mapping[str, str] = {
     "an example": worded("an example is looked for in a range with two bounds"),
     "the least": worded("below a bound there is no least, and of residues write `between`"),
     "the largest": worded("above a bound there is no largest, and of residues write `between`"),
@@ -48,26 +48,26 @@ WHY_NOT: Mapping[str, str] = {
 IN_A_RANGE = ("select all", "select one", "list")
 """The forms in which all integers of a range are asked for."""
 
-BEYOND_RESIDUES = {"the solution", "the least"}
+_BEYOND_RESIDUES = {"the solution", "the least"}
 """What kinds are asked for whose solutions go on beyond the residues: congruences, systems."""
 
 
 def misfit(answer: "AnswerRange", ask: str, kind: KindSignature | None) -> str:
     """Why a range does not go with what is asked of a kind; "" where it does."""
-    if ask not in GOES_WITH:
-        asks = ", ".join(f"'{each}'" for each in GOES_WITH)
+    if ask not in _GOES_WITH:
+        asks = ", ".join(f"'{each}'" for each in _GOES_WITH)
         return worded("a range goes with one of the asks {asks}; found '{ask}'", asks=asks, ask=ask)
-    if answer.source not in GOES_WITH[ask]:
+    if answer.source not in _GOES_WITH[ask]:
         return worded(
             "the ask '{ask}' goes with {ranges}, found `{source}`: {why}",
             ask=ask,
-            ranges=one_of(laid_out("`{source}`", source=source) for source in GOES_WITH[ask]),
+            ranges=one_of(laid_out("`{source}`", source=source) for source in _GOES_WITH[ask]),
             source=answer.source,
-            why=WHY_NOT[ask],
+            why=_WHY_NOT[ask],
         )
     if ask in ("the solution", "an example") or kind is None:
         return ""
-    if not BEYOND_RESIDUES.issubset(kind.asks):
+    if not _BEYOND_RESIDUES.issubset(kind.asks):
         return worded(
             "a range goes with the solutions of congruences and systems; of the kind '{kind}' "
             "residues alone are asked for",
@@ -91,7 +91,7 @@ class AnswerRange(Shape):
 
     model_config = ConfigDict(
         title="Which integer is asked for",
-        json_schema_extra={"oneOf": [{"required": [source]} for source in SOURCES]},
+        json_schema_extra={"oneOf": [{"required": [source]} for source in _SOURCES]},
     )
 
     above: Number | None = None
@@ -105,20 +105,20 @@ class AnswerRange(Shape):
     there: variants in which there is not exactly one are passed over; at most 12 of `all
     solutions`."""
 
-    residues: Annotated[Line, OneOf("residues", RESIDUES)] | None = None
+    residues: Annotated[Line, OneOf("residues", _RESIDUES)] | None = None
     """Residues of this system are asked for: `least` from 0, `symmetric` the nearest to 0 (of two
     the positive one), `1..m` from 1 to the modulus."""
 
     @classmethod
     def across(cls, fields: Mapping[str, Any]) -> Iterator[InitErrorDetails]:
-        sources = [source for source in SOURCES if source in fields]
+        sources = [source for source in _SOURCES if source in fields]
         if len(sources) != 1:
             found = all_of(sources) if sources else worded("none of them")
             yield at(
                 fault(
                     worded(
                         "expected one of: {sources}; found {found}",
-                        sources=", ".join(SOURCES),
+                        sources=", ".join(_SOURCES),
                         found=found,
                     )
                 )
@@ -127,7 +127,7 @@ class AnswerRange(Shape):
     @property
     def source(self) -> str:
         """The word that it says."""
-        return next(source for source in SOURCES if getattr(self, source) is not None)
+        return next(source for source in _SOURCES if getattr(self, source) is not None)
 
     @property
     def content(self) -> list[str]:
@@ -142,7 +142,7 @@ class AnswerRange(Shape):
     def at(self, env: Env, m: int) -> Range:
         """The range of a variant whose solution is a class modulo m; NoValue without a bound."""
         if self.residues:
-            return system_of_residues(self.residues, m)
+            return _system_of_residues(self.residues, m)
         if self.above:
             return Range(low=self.above.required(env) + 1)
         if self.below:
@@ -152,10 +152,10 @@ class AnswerRange(Shape):
         return Range(low, high)
 
 
-def system_of_residues(name: str, m: int) -> Range:
+def _system_of_residues(name: str, m: int) -> Range:
     """From where to where its residues modulo m lie.
 
-    >>> [system_of_residues(name, 8) for name in RESIDUES]
+    >>> [_system_of_residues(name, 8) for name in _RESIDUES]
     [Range(low=0, high=7), Range(low=-3, high=4), Range(low=1, high=8)]
     """
     match name:

@@ -21,7 +21,7 @@ from itembank.values.worded import worded
 ANSWER = "answer"
 """The name of the answer in a condition; no parameter has this name."""
 
-MOST_SUMMED = 10_000
+_MOST_SUMMED = 10_000
 """The most solutions that are added up."""
 
 
@@ -45,35 +45,35 @@ class Answered:
         return f"that of the ask '{self.ask}'"
 
 
-def least(found: Answered) -> int:
+def _least(found: Answered) -> int:
     if found.listed is not None:
-        return existing(min(found.listed, default=None))
+        return _existing(min(found.listed, default=None))
     match found.answer:
         case ResidueSet() as residues:
-            return existing(residues.least())
+            return _existing(residues.least())
         case Value(n):
             return n
-    raise without(found.answer, "least")
+    raise _without(found.answer, "least")
 
 
-def largest(found: Answered) -> int:
+def _largest(found: Answered) -> int:
     if found.listed is not None:
-        return existing(max(found.listed, default=None))
+        return _existing(max(found.listed, default=None))
     match found.answer:
         case ResidueSet() as residues:
-            return existing(residues.largest())
+            return _existing(residues.largest())
         case Value(n):
             return n
-    raise without(found.answer, "largest")
+    raise _without(found.answer, "largest")
 
 
-def existing(n: int | None) -> int:
+def _existing(n: int | None) -> int:
     if n is None:
         raise Undefined(worded("there is no solution"))
     return n
 
 
-def number_of(found: Answered) -> int:
+def _number_of(found: Answered) -> int:
     if found.listed is not None:
         return len(found.listed)
     match found.answer:
@@ -86,22 +86,22 @@ def number_of(found: Answered) -> int:
     return 1
 
 
-def total(found: Answered) -> int:
+def _total(found: Answered) -> int:
     if found.listed is not None:
         return sum(found.listed)
     match found.answer:
         case ResidueSet() as residues:
-            if not (residues.count <= MOST_SUMMED):
+            if not (residues.count <= _MOST_SUMMED):
                 raise Undefined(
-                    worded("more than {most_summed} solutions to add up", most_summed=MOST_SUMMED)
+                    worded("more than {most_summed} solutions to add up", most_summed=_MOST_SUMMED)
                 )
             return sum(residues.residues())
         case Value(n):
             return n
-    raise without(found.answer, "sum")
+    raise _without(found.answer, "sum")
 
 
-def is_member(n: int, found: Answered) -> bool:
+def _is_member(n: int, found: Answered) -> bool:
     if found.listed is not None:
         return n in found.listed
     match found.answer:
@@ -123,21 +123,21 @@ def value(found: Answered) -> int:
             return int(holds)
     match found.ask:
         case "how many":
-            return number_of(found)
+            return _number_of(found)
         case "whether any":
-            return int(number_of(found) > 0)
+            return int(_number_of(found) > 0)
         case "the largest":
-            return largest(found)
+            return _largest(found)
         case "the least":
-            return least(found)
-    if not (number_of(found) == 1):
+            return _least(found)
+    if not (_number_of(found) == 1):
         raise Undefined(
-            worded("expected one solution, there are {number_of}", number_of=number_of(found))
+            worded("expected one solution, there are {number_of}", number_of=_number_of(found))
         )
-    return least(found)
+    return _least(found)
 
 
-def without(answer: Answer, what: str) -> Undefined:
+def _without(answer: Answer, what: str) -> Undefined:
     if isinstance(answer, Absent):
         return Undefined(worded("no answer has no {what}", what=what))
     return Undefined(worded("an answer that is no number has no {what}", what=what))
@@ -153,10 +153,10 @@ class Asking:
 
 
 ASKING = {
-    "min": Asking(least),
-    "max": Asking(largest),
-    "count": Asking(number_of),
-    "sum": Asking(total),
+    "min": Asking(_least),
+    "max": Asking(_largest),
+    "count": Asking(_number_of),
+    "sum": Asking(_total),
     "value": Asking(value),
-    "member": Asking(is_member, f"n, {ANSWER}", condition=True),
+    "member": Asking(_is_member, f"n, {ANSWER}", condition=True),
 }

@@ -12,9 +12,9 @@ from itembank.values.vocabulary import (
     KindSignature,
 )
 
-SCHEMA = "# yaml-language-server: $schema="
+_SCHEMA = "# yaml-language-server: $schema="
 
-WORDS: Mapping[str, str] = {
+_WORDS: Mapping[str, str] = {
     "id": "the name of this file",
     "version": "1 more whenever other variants are to be drawn",
     "title": "staff read it",
@@ -27,22 +27,22 @@ WORDS: Mapping[str, str] = {
     "small": "why there are few variants; without it fewer than 200 are a fault",
 }
 
-ABOUT_LINES = ("the steps", "the wrong line", "the missing step", "the next step", "the reason")
+_ABOUT_LINES = ("the steps", "the wrong line", "the missing step", "the next step", "the reason")
 """Asks about the solution instead of the answer, from which nobody begins."""
 
-HARDER = ("\nlevel: difficult", "\nlevel: very difficult", "\nforms: [guided", "\nforms: [match")
+_HARDER = ("\nlevel: difficult", "\nlevel: very difficult", "\nforms: [guided", "\nforms: [match")
 
-OF_ITS_OWN = ("whether any", "whether true", "an example")
+_OF_ITS_OWN = ("whether any", "whether true", "an example")
 """Asks with needs of their own, from which nobody begins either."""
 
-OTHERWISE = (
-    *(f"\nask: {ask}" for ask in (*ABOUT_LINES, *OF_ITS_OWN)),
+_OTHERWISE = (
+    *(f"\nask: {ask}" for ask in (*_ABOUT_LINES, *_OF_ITS_OWN)),
     "\nparts:",
     "\nspare:",
-    *HARDER,
+    *_HARDER,
 )
 
-LEFT_OUT = ("about", "shown as", "guessing")
+_LEFT_OUT = ("about", "shown as", "guessing")
 """Fields of the shipped family that say what is true of it alone."""
 
 
@@ -53,21 +53,21 @@ def is_id(word: str) -> bool:
 
 def plainest(texts: Collection[str]) -> str:
     """Of some family files the shortest, of those that ask for an answer and have many variants."""
-    return min(texts, key=lambda text: (sum(map(text.count, ("\nsmall:", *OTHERWISE))), len(text)))
+    return min(texts, key=lambda text: (sum(map(text.count, ("\nsmall:", *_OTHERWISE))), len(text)))
 
 
 def begun(id_: str, kind: KindSignature, text: str, schema: str) -> str:
     """The text of a new family of a kind, after that of a shipped one; `schema` is its address."""
     asks = " | ".join(kind.asks)
-    words = {**WORDS, "ask": asks, "forms": forms_of(text, kind)}
+    words = {**_WORDS, "ask": asks, "forms": _forms_of(text, kind)}
     lines = [
-        f"{SCHEMA}{schema}",
+        f"{_SCHEMA}{schema}",
         f"# Change what you like, then: itembank check {id_}.yaml",
         f"# See it: itembank show {id_}.yaml --watch. Words: itembank kinds {kind.name}",
     ]
-    for block in with_forms(blocks_of(text)):
+    for block in _with_forms(_blocks_of(text)):
         name = block[0].partition(":")[0]
-        if name in LEFT_OUT:
+        if name in _LEFT_OUT:
             continue
         if name == "id":
             block = [f"id: {id_}"]
@@ -77,30 +77,30 @@ def begun(id_: str, kind: KindSignature, text: str, schema: str) -> str:
     return "\n".join(lines) + "\n"
 
 
-def with_forms(blocks: list[list[str]]) -> list[list[str]]:
+def _with_forms(blocks: list[list[str]]) -> list[list[str]]:
     """The blocks, with the form that is meant where none is named."""
     if any(block[0].startswith("forms:") for block in blocks):
         return blocks
     place = next(n for n, block in enumerate(blocks) if block[0].startswith("ask:"))
-    usual = FORMS_OF_ASK[asked_in("\n".join(blocks[place]))][0]
+    usual = FORMS_OF_ASK[_asked_in("\n".join(blocks[place]))][0]
     return [*blocks[: place + 1], [f"forms: [{usual}]"], *blocks[place + 1 :]]
 
 
-def asked_in(text: str) -> str:
+def _asked_in(text: str) -> str:
     """The ask of a family file."""
     ask = next(line for line in text.splitlines() if line.startswith("ask:"))
     return ask.partition(":")[2].strip().strip("\"'")
 
 
-def forms_of(text: str, kind: KindSignature) -> str:
+def _forms_of(text: str, kind: KindSignature) -> str:
     """The forms of the ask of a family file."""
-    name = asked_in(text)
+    name = _asked_in(text)
     forms = [f for f in FORMS_OF_ASK[name] if kind.derived or f not in DERIVED_FORMS]
     told = "; ".join(f"{form}: {IN_FORM[form]}" for form in forms)
     return f"{name} asks for {ASKED[name]}\n# {told}"
 
 
-def blocks_of(text: str) -> list[list[str]]:
+def _blocks_of(text: str) -> list[list[str]]:
     """The lines of a file, those of each field together; comments before them are left out."""
     blocks: list[list[str]] = []
     for line in text.splitlines():

@@ -67,7 +67,7 @@ def read_condition(
     """
     line = tokens(text)
     scope = Scope((*scope.names, *measures, ANSWER), scope.elsewhere)
-    tree = condition_tree(line, scope, measures)
+    tree = _condition_tree(line, scope, measures)
     if not any(names_in(tree)):
         if value_of(tree, {}):
             message = worded("this holds for every variant: no parameter or measure is in it")
@@ -78,38 +78,40 @@ def read_condition(
     return Condition(whole, whole.names & {*measures, ANSWER})
 
 
-def condition_tree(line: Sequence[Token], scope: Scope, measures: Collection[str]) -> ast.expr:
+def _condition_tree(line: Sequence[Token], scope: Scope, measures: Collection[str]) -> ast.expr:
     words = [token.text for token in line]
     if words[:1] == ["no"]:
-        return count_tree(line, ast.Eq(), measures)
+        return _count_tree(line, ast.Eq(), measures)
     if words[:1] == ["some"]:
-        return count_tree(line, ast.Gt(), measures)
+        return _count_tree(line, ast.Gt(), measures)
     if "in" in words:
-        return range_tree(line, words.index("in"), scope, measures)
+        return _range_tree(line, words.index("in"), scope, measures)
     return checked(line, scope, "condition")
 
 
-def count_tree(line: Sequence[Token], op: ast.cmpop, measures: Collection[str]) -> ast.expr:
+def _count_tree(line: Sequence[Token], op: ast.cmpop, measures: Collection[str]) -> ast.expr:
     """`no MEASURE` or `some MEASURE`: the measure compared with 0."""
-    if other := next((token for token in line[1:] if not is_word(token)), None):
-        raise stands_alone(other, worded("a measure after '{text}'", text=line[0].text))
+    if other := next((token for token in line[1:] if not _is_word(token)), None):
+        raise _stands_alone(other, worded("a measure after '{text}'", text=line[0].text))
     if len(line) == 1:
         raise Misread(
             [(line[0].start, worded("expected a measure after '{text}'", text=line[0].text))]
         )
-    measure = ast.Name(id=measure_named(line[1:], measures))
+    measure = ast.Name(id=_measure_named(line[1:], measures))
     return ast.Compare(left=measure, ops=[op], comparators=[ast.Constant(value=0)])
 
 
-def range_tree(line: Sequence[Token], at: int, scope: Scope, measures: Collection[str]) -> ast.expr:
+def _range_tree(
+    line: Sequence[Token], at: int, scope: Scope, measures: Collection[str]
+) -> ast.expr:
     """`LEFT in a..b`: a <= LEFT <= b."""
     left, bounds = line[:at], line[at + 1 :]
     if other := next((token for token in line if token.text in LOGIC), None):
-        raise stands_alone(other, worded("a range after 'in'"))
+        raise _stands_alone(other, worded("a range after 'in'"))
     if [token.text for token in bounds[:1]] == ["["]:
-        return list_tree(left, bounds, scope, measures)
+        return _list_tree(left, bounds, scope, measures)
     if [token.text for token in bounds] == [ANSWER]:
-        return checked_member(left, bounds[0], scope)
+        return _checked_member(left, bounds[0], scope)
     dots = [i for i, token in enumerate(bounds) if token.text == ".."]
     if len(dots) != 1:
         message = worded(
@@ -117,7 +119,7 @@ def range_tree(line: Sequence[Token], at: int, scope: Scope, measures: Collectio
         )
         raise Misread([(line[at].start, message)])
     middle, low, high = all_read(
-        partial(middle_tree, left, scope, measures),
+        partial(_middle_tree, left, scope, measures),
         partial(checked, bounds[: dots[0]], scope, "number"),
         partial(checked, bounds[dots[0] + 1 :], scope, "number"),
     )
@@ -127,7 +129,7 @@ def range_tree(line: Sequence[Token], at: int, scope: Scope, measures: Collectio
     return ast.Compare(left=low, ops=[ast.LtE(), ast.LtE()], comparators=[middle, high])
 
 
-def list_tree(
+def _list_tree(
     left: Sequence[Token], bounds: Sequence[Token], scope: Scope, measures: Collection[str]
 ) -> ast.expr:
     """`LEFT in [a, b, c]`: LEFT is one of them."""
@@ -136,14 +138,14 @@ def list_tree(
             [(bounds[0].start, worded("expected a list such as [2, 3, 5], closed by ']'"))]
         )
     middle, *values = all_read(
-        partial(middle_tree, left, scope, measures),
-        *(partial(checked, part, scope, "number") for part in between_commas(bounds)),
+        partial(_middle_tree, left, scope, measures),
+        *(partial(checked, part, scope, "number") for part in _between_commas(bounds)),
     )
     equal = [ast.Compare(left=middle, ops=[ast.Eq()], comparators=[value]) for value in values]
     return equal[0] if len(equal) == 1 else ast.BoolOp(op=ast.Or(), values=[*equal])
 
 
-def between_commas(bounds: Sequence[Token]) -> list[Sequence[Token]]:
+def _between_commas(bounds: Sequence[Token]) -> list[Sequence[Token]]:
     """The tokens between the brackets of a list, cut at the commas that no round bracket holds."""
     cuts, depth = [0], 0
     for i, token in enumerate(bounds):
@@ -157,14 +159,14 @@ def between_commas(bounds: Sequence[Token]) -> list[Sequence[Token]]:
     return parts
 
 
-def checked_member(left: Sequence[Token], answer: Token, scope: Scope) -> ast.expr:
+def _checked_member(left: Sequence[Token], answer: Token, scope: Scope) -> ast.expr:
     """`LEFT in answer`: LEFT is a solution."""
     name = ast.Name(id=ANSWER, col_offset=answer.start)
     member = ast.Name(id="member", col_offset=answer.start)
     return ast.Call(func=member, args=[checked(left, scope, "number"), name], keywords=[])
 
 
-def stands_alone(other: Token, expected: str) -> Misread:
+def _stands_alone(other: Token, expected: str) -> Misread:
     """The fault of a condition that goes on after one of the phrases."""
     advice = worded("write what else must hold as a condition of its own")
     return Misread(
@@ -177,30 +179,30 @@ def stands_alone(other: Token, expected: str) -> Misread:
     )
 
 
-def middle_tree(left: Sequence[Token], scope: Scope, measures: Collection[str]) -> ast.expr:
+def _middle_tree(left: Sequence[Token], scope: Scope, measures: Collection[str]) -> ast.expr:
     """What is said to be in a range: a measure in words, or any number."""
     several_words = len(left) > 1 and all(token.kind == "name" for token in left)
-    if several_words or spelled(left, measures):
-        return ast.Name(id=measure_named(left, measures))
+    if several_words or _spelled(left, measures):
+        return ast.Name(id=_measure_named(left, measures))
     return checked(left, scope, "number")
 
 
-def measure_named(words: Sequence[Token], measures: Collection[str]) -> str:
+def _measure_named(words: Sequence[Token], measures: Collection[str]) -> str:
     """The measure that these words name; raises Misread if there is none."""
-    if measure := spelled(words, measures):
+    if measure := _spelled(words, measures):
         return measure
     said = " ".join(token.text for token in words if token.kind == "name")
     spoken = [measure.replace("_", " ") for measure in measures]
     raise Misread([(words[0].start, unknown("measure", said, spoken))])
 
 
-def spelled(words: Sequence[Token], measures: Collection[str]) -> str | None:
+def _spelled(words: Sequence[Token], measures: Collection[str]) -> str | None:
     """The measure so written: its words with spaces, hyphens or underscores, s or no s."""
-    if not all(is_word(token) for token in words):
+    if not all(_is_word(token) for token in words):
         return None
     name = "_".join(token.text for token in words if token.kind == "name")
     return next((m for m in (name, name + "s") if m in measures), None)
 
 
-def is_word(token: Token) -> bool:
+def _is_word(token: Token) -> bool:
     return token.text == "-" or (token.kind == "name" and token.text not in LOGIC)

@@ -44,13 +44,13 @@ from itembank.values.worded import worded
 LETTERS = ("x", "y", "z", "u", "v", "w")
 """Letters that the unknown may have before a student."""
 
-FILE = re.compile(r"[^/\\]+\.ya?ml")
+_FILE = re.compile(r"[^/\\]+\.ya?ml")
 """The name of a file beside another."""
 
 
 def file_named(text: str) -> str:
     """The name of a course file that stands where a course is named; "" for a course by name."""
-    return text.strip() if FILE.fullmatch(text.strip()) else ""
+    return text.strip() if _FILE.fullmatch(text.strip()) else ""
 
 
 def is_spoken(tag: str) -> bool:
@@ -62,7 +62,7 @@ def is_spoken(tag: str) -> bool:
     return re.fullmatch(LANGUAGE, tag) is not None
 
 
-def spoken(tag: str) -> str:
+def _spoken(tag: str) -> str:
     if not is_spoken(tag):
         known = ", ".join(languages())
         raise fault(
@@ -73,7 +73,7 @@ def spoken(tag: str) -> str:
     return tag
 
 
-Language = Annotated[LanguageTag, AfterValidator(spoken)]
+Language = Annotated[LanguageTag, AfterValidator(_spoken)]
 """The tag of a language that the program speaks."""
 
 
@@ -111,9 +111,9 @@ class Methods(Shape):
     """r + pt put into f, or the formula with the derivative."""
 
 
-def dated(node: object) -> object:
+def _dated(node: object) -> object:
     """The text of a day, which YAML takes for a date; expected as 2027-02-01."""
-    match = DAY.fullmatch(node.text.strip()) if isinstance(node, Scalar) else None
+    match = _DAY.fullmatch(node.text.strip()) if isinstance(node, Scalar) else None
     if match is None:
         raise expected(worded("a day such as 2027-02-01"))
     year, month, day = map(int, match.groups())
@@ -122,9 +122,9 @@ def dated(node: object) -> object:
     return match[0]
 
 
-DAY = re.compile(r"(\d{4})-(\d\d)-(\d\d)")
+_DAY = re.compile(r"(\d{4})-(\d\d)-(\d\d)")
 
-Day = Annotated[str, StringConstraints(pattern=r"^\d{4}-\d\d-\d\d$"), BeforeValidator(dated)]
+Day = Annotated[str, StringConstraints(pattern=r"^\d{4}-\d\d-\d\d$"), BeforeValidator(_dated)]
 """A day of the calendar."""
 
 
@@ -146,7 +146,7 @@ class Term(Shape):
     """The last day."""
 
 
-MOST_TERMS = 200
+_MOST_TERMS = 200
 
 
 class Course(Shape):
@@ -169,7 +169,7 @@ class Course(Shape):
     instructions: Line = ""
     """What students are told at the head of every sheet of paper: "No calculators."."""
 
-    terms: Annotated[tuple[Term, ...], Field(max_length=MOST_TERMS)] = ()
+    terms: Annotated[tuple[Term, ...], Field(max_length=_MOST_TERMS)] = ()
     """Its terms in their order, which is that in which questions rest; others are refused."""
 
     @field_validator("terms")

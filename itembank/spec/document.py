@@ -21,16 +21,16 @@ from itembank.values.errors import Fault
 from itembank.values.worded import joined, worded
 
 MOST_BYTES = 256 * 1024
-MOST_NESTING = 20
-MOST_VALUES = 10_000
+_MOST_NESTING = 20
+_MOST_VALUES = 10_000
 
-NOT_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+_NOT_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 """What no XML 1.0 document can hold (section 2.2, Char), so no item either."""
 
-UNSEEN = re.compile(r"^ *([\u00a0\u2007\u202f])[^:#\n]*:", re.MULTILINE)
+_UNSEEN = re.compile(r"^ *([\u00a0\u2007\u202f])[^:#\n]*:", re.MULTILINE)
 """What looks like an indented field, and is indented by a no-break space."""
 
-TYPES = {
+_TYPES = {
     "tag:yaml.org,2002:str": "text",
     "tag:yaml.org,2002:int": "integer",
     "tag:yaml.org,2002:bool": "truth value",
@@ -38,7 +38,7 @@ TYPES = {
     "tag:yaml.org,2002:null": "nothing",
     "tag:yaml.org,2002:timestamp": "date",
 }
-HINTS = (
+_HINTS = (
     (r"mapping values are not allowed", worded("text that holds ': ' belongs in quotes")),
     (r"found character '\\t'", worded("indent with spaces, not with tabs")),
     (r"found character '[@`%]'", worded("text that begins so belongs in quotes")),
@@ -54,7 +54,7 @@ HINTS = (
 )
 
 
-class Unreadable(Exception):
+class _Unreadable(Exception):
     """A fault after which the rest of the file cannot be told."""
 
     def __init__(self, line: int, column: int, message: str) -> None:
@@ -65,26 +65,26 @@ class Unreadable(Exception):
 def document(path: Path, faults: Faults) -> Node | None:
     """The tree of a spec file; None if there is none, with the reason added to `faults`."""
     try:
-        return tree(source_text(path), faults)
-    except Unreadable as e:
+        return _tree(_source_text(path), faults)
+    except _Unreadable as e:
         faults.found.append(Fault(faults.path, e.line, e.column, e.message))
         return None
 
 
-def source_text(path: Path) -> str:
+def _source_text(path: Path) -> str:
     """The text of a file, at most MOST_BYTES of UTF-8."""
     if not path.is_file():
         found = worded("a folder") if path.is_dir() else worded("none of this name")
-        raise Unreadable(1, 1, worded("expected a file, found {found}", found=found))
+        raise _Unreadable(1, 1, worded("expected a file, found {found}", found=found))
     try:
         with path.open("rb") as file:
             data = file.read(MOST_BYTES + 1)
     except OSError as e:
-        raise Unreadable(
+        raise _Unreadable(
             1, 1, worded("expected a file that opens: {strerror}", strerror=e.strerror)
         ) from None
     if len(data) > MOST_BYTES:
-        raise Unreadable(
+        raise _Unreadable(
             1,
             1,
             worded(
@@ -95,9 +95,9 @@ def source_text(path: Path) -> str:
     try:
         return data.decode()
     except UnicodeDecodeError as e:
-        line, column = position_after(data[: e.start].decode())
+        line, column = _position_after(data[: e.start].decode())
         byte = data[e.start]
-        raise Unreadable(
+        raise _Unreadable(
             line,
             column,
             worded(
@@ -107,40 +107,40 @@ def source_text(path: Path) -> str:
         ) from None
 
 
-def position_after(before: str) -> tuple[int, int]:
+def _position_after(before: str) -> tuple[int, int]:
     """Line and column of the character that follows this text."""
     return before.count("\n") + 1, len(before) - before.rfind("\n")
 
 
-def tree(text: str, faults: Faults) -> Node:
+def _tree(text: str, faults: Faults) -> Node:
     """The tree of a YAML text; raises Unreadable where it stops being one."""
-    if unseen := UNSEEN.search(text):
-        line, column = position_after(text[: unseen.start(1)])
+    if unseen := _UNSEEN.search(text):
+        line, column = _position_after(text[: unseen.start(1)])
         message = worded(
             "expected an ordinary space, found U+{ord}, which looks like one",
             ord=format(ord(unseen[1]), "04X"),
         )
-        raise Unreadable(line, column, message)
+        raise _Unreadable(line, column, message)
     try:
         loader = yaml.SafeLoader(text)
     except yaml.reader.ReaderError as e:
-        raise unprintable(text, e.position) from None
+        raise _unprintable(text, e.position) from None
     try:
-        return Composer(loader, text, faults).document()
+        return _Composer(loader, text, faults).document()
     except yaml.MarkedYAMLError as e:
-        raise syntax_fault(e) from None
+        raise _syntax_fault(e) from None
     except (ValueError, OverflowError):
         # An escape such as "\UFFFFFFFF" that names no character: PyYAML passes it to chr().
-        raise Unreadable(
+        raise _Unreadable(
             loader.line + 1, loader.column + 1, worded("expected an escape that names a character")
         ) from None
     finally:
         loader.dispose()
 
 
-def unprintable(text: str, index: int) -> Unreadable:
-    line, column = position_after(text[:index])
-    return Unreadable(
+def _unprintable(text: str, index: int) -> _Unreadable:
+    line, column = _position_after(text[:index])
+    return _Unreadable(
         line,
         column,
         worded(
@@ -150,17 +150,17 @@ def unprintable(text: str, index: int) -> Unreadable:
     )
 
 
-def syntax_fault(error: yaml.MarkedYAMLError) -> Unreadable:
+def _syntax_fault(error: yaml.MarkedYAMLError) -> _Unreadable:
     """YAML's own complaint, with its place and what to do about it where we know."""
     mark = error.problem_mark or error.context_mark
     line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
     problem = (error.problem or error.context or "not readable").replace("\n", " ")
     message = worded("not YAML: {problem}", problem=problem)
-    hints = [hint for pattern, hint in HINTS if re.search(pattern, problem)]
-    return Unreadable(line, column, joined("; ", [message, *hints[:1]]))
+    hints = [hint for pattern, hint in _HINTS if re.search(pattern, problem)]
+    return _Unreadable(line, column, joined("; ", [message, *hints[:1]]))
 
 
-class Composer:
+class _Composer:
     """Builds the tree of one document from the parser's events; the names are YAML's."""
 
     def __init__(self, loader: yaml.SafeLoader, text: str, faults: Faults) -> None:
@@ -171,30 +171,30 @@ class Composer:
     def document(self) -> Node:
         self.loader.get_event()  # the start of the stream
         if isinstance(self.loader.get_event(), yaml.StreamEndEvent):
-            raise Unreadable(
+            raise _Unreadable(
                 1, 1, worded("expected fields written 'name: value', found an empty file")
             )
         root = self.node("", 0)
         self.loader.get_event()  # the end of the document
         second = self.loader.get_event()
         if not isinstance(second, yaml.StreamEndEvent):
-            raise Unreadable(*place(second), worded("expected one document, found a second one"))
+            raise _Unreadable(*_place(second), worded("expected one document, found a second one"))
         return root
 
     def node(self, name: str, depth: int) -> Node:
         event = self.loader.get_event()
         self.values += 1
-        if depth > MOST_NESTING:
-            raise Unreadable(
-                *place(event),
+        if depth > _MOST_NESTING:
+            raise _Unreadable(
+                *_place(event),
                 worded(
-                    "expected at most {most_nesting} levels of nesting", most_nesting=MOST_NESTING
+                    "expected at most {most_nesting} levels of nesting", most_nesting=_MOST_NESTING
                 ),
             )
-        if self.values > MOST_VALUES:
-            raise Unreadable(
-                *place(event),
-                worded("expected at most {most_values} values in a file", most_values=MOST_VALUES),
+        if self.values > _MOST_VALUES:
+            raise _Unreadable(
+                *_place(event),
+                worded("expected at most {most_values} values in a file", most_values=_MOST_VALUES),
             )
         if isinstance(event, yaml.AliasEvent):
             return self.reused(
@@ -220,7 +220,7 @@ class Composer:
     def reused(self, event: yaml.Event, name: str, found: str) -> Broken:
         """An anchor or an alias: the first of a file is told, for all of them."""
         if self.reuse_told:
-            return broken(event, name)
+            return _broken(event, name)
         self.reuse_told = True
         return self.broken(
             event,
@@ -233,13 +233,13 @@ class Composer:
         )
 
     def broken(self, event: yaml.Event, name: str, message: str) -> Broken:
-        node = broken(event, name)
+        node = _broken(event, name)
         self.faults.add(node, message)
         return node
 
     def scalar(self, event: yaml.ScalarEvent, name: str) -> Node:
         text, bare = event.value, event.style is None
-        kind = TYPES.get(self.loader.resolve(yaml.ScalarNode, text, (bare, not bare)), "text")
+        kind = _TYPES.get(self.loader.resolve(yaml.ScalarNode, text, (bare, not bare)), "text")
         if kind == "integer" and len(text) > MOST_DIGITS:
             message = worded(
                 "expected an integer of at most {most} digits, found one of {n}",
@@ -247,13 +247,13 @@ class Composer:
                 n=len(text),
             )
             return self.broken(event, name, message)
-        if strange := NOT_XML.search(text):
+        if strange := _NOT_XML.search(text):
             message = worded(
                 "expected text, found the control character U+{code}",
                 code=format(ord(strange[0]), "04X"),
             )
             return self.broken(event, name, message)
-        line, column = place(event)
+        line, column = _place(event)
         inset = 0 if bare else 1
         literal = self.text.startswith(text, event.start_mark.index + inset)
         return Scalar(
@@ -273,8 +273,8 @@ class Composer:
             item = self.node(f"{name}[{len(items) + 1}]", depth + 1)
             if opened == 0:
                 items.append(self.uncut(item) if event.flow_style else item)
-            opened = max(0, opened + brackets(item)) if event.flow_style else 0
-        line, column = place(event)
+            opened = max(0, opened + _brackets(item)) if event.flow_style else 0
+        line, column = _place(event)
         return Sequence(line=line, column=column, name=name, items=tuple(items))
 
     def fields(self, event: yaml.MappingStartEvent, name: str, depth: int) -> Fields:
@@ -285,7 +285,7 @@ class Composer:
             text = short(key.text) if isinstance(key, Scalar) else "?"
             value = self.node(f"{name}.{text}" if name else text, depth + 1)
             if opened:
-                opened = max(0, opened + brackets(key))
+                opened = max(0, opened + _brackets(key))
             elif isinstance(key, Scalar) and key.text in pairs:
                 first = pairs[key.text][0].line
                 self.faults.add(
@@ -295,13 +295,13 @@ class Composer:
                     ),
                 )
             elif isinstance(key, Scalar):
-                opened = max(0, brackets(value)) if event.flow_style else 0
+                opened = max(0, _brackets(value)) if event.flow_style else 0
                 pairs[key.text] = (key, self.uncut(value) if event.flow_style else value)
             elif not isinstance(key, Broken):
                 self.faults.add(
                     key, worded("expected a name before ':', found a list or a mapping")
                 )
-        line, column = place(event)
+        line, column = _place(event)
         return Fields(line=line, column=column, name=name, pairs=tuple(pairs.values()))
 
     def at(self, end: type[yaml.Event]) -> bool:
@@ -318,7 +318,7 @@ class Composer:
         value is cut by no comma: its bracket is never closed, which is told where it is read.
         """
         last = self.loader.check_event(yaml.SequenceEndEvent, yaml.MappingEndEvent)
-        if not isinstance(node, Scalar) or brackets(node) <= 0 or last:
+        if not isinstance(node, Scalar) or _brackets(node) <= 0 or last:
             return node
         self.faults.add(
             node,
@@ -331,18 +331,18 @@ class Composer:
         return Broken(line=node.line, column=node.column, name=node.name)
 
 
-def brackets(node: Node) -> int:
+def _brackets(node: Node) -> int:
     """Opening less closing round brackets of a text without quotes."""
     if isinstance(node, Scalar) and not node.quoted:
         return node.text.count("(") - node.text.count(")")
     return 0
 
 
-def broken(event: yaml.Event, name: str) -> Broken:
-    line, column = place(event)
+def _broken(event: yaml.Event, name: str) -> Broken:
+    line, column = _place(event)
     return Broken(line=line, column=column, name=name)
 
 
-def place(event: yaml.Event) -> tuple[int, int]:
+def _place(event: yaml.Event) -> tuple[int, int]:
     """Line and column of what an event begins."""
     return event.start_mark.line + 1, event.start_mark.column + 1

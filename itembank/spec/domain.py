@@ -104,7 +104,7 @@ class Primes(Domain):
     @cached_property
     def primes(self) -> tuple[int, ...]:
         """All primes below a power of 10 beyond `high`, so that few lists serve all."""
-        return primes_below(min(LARGEST_PRIME, 10 ** len(str(max(1, self.high)))) + 1)
+        return _primes_below(min(LARGEST_PRIME, 10 ** len(str(max(1, self.high)))) + 1)
 
     @cached_property
     def places(self) -> Integers:
@@ -127,7 +127,7 @@ class Primes(Domain):
 
 
 @cache
-def primes_below(n: int) -> tuple[int, ...]:
+def _primes_below(n: int) -> tuple[int, ...]:
     """The primes below n, increasing, by the sieve of Eratosthenes."""
     prime = bytearray([1]) * n
     prime[:2] = bytes(min(n, 2))

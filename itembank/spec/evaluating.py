@@ -28,18 +28,18 @@ from itembank.values.worded import worded
 UNKNOWN = "x"
 """The unknown of every equation; no parameter has this name."""
 
-MOST_DEGREE = 64
+_MOST_DEGREE = 64
 
 Env = Mapping[str, int]
 Evaluate = Callable[[Env], int]
 Expand = Callable[[Env], Poly]
 
-A_VALUE = worded("a value")
-A_COEFFICIENT = worded("a coefficient")
+_A_VALUE = worded("a value")
+_A_COEFFICIENT = worded("a coefficient")
 
 
 @cache
-def value_of_function(name: str) -> str:
+def _value_of_function(name: str) -> str:
     return worded("a value of {name}", name=name)
 
 
@@ -58,19 +58,19 @@ def evaluation(node: ast.expr) -> Evaluate:
 
     It raises Undefined or TooLarge, as the first part that has no value in the order of Python.
     """
-    return cast(Evaluate, run(code(node)))
+    return cast(Evaluate, _run(_code(node)))
 
 
-def run(body: ast.expr) -> Callable[[Env], Any]:
-    """The function of the parameters that a tree of `code` is."""
+def _run(body: ast.expr) -> Callable[[Env], Any]:
+    """The function of the parameters that a tree of `_code` is."""
     takes = ast.arguments(
         posonlyargs=[], args=[ast.arg("env")], kwonlyargs=[], kw_defaults=[], defaults=[]
     )
     tree = ast.fix_missing_locations(ast.Expression(ast.Lambda(takes, body)))
-    return cast(Callable[[Env], Any], eval(compile(tree, "<family>", "eval"), dict(SEEN)))
+    return cast(Callable[[Env], Any], eval(compile(tree, "<family>", "eval"), dict(_SEEN)))
 
 
-def answer_in(env: Env) -> Answered:
+def _answer_in(env: Env) -> Answered:
     """The answer of a variant, which stands among its values only where a condition asks for it."""
     return cast(Answered, cast(Any, env)[ANSWER])
 
@@ -84,94 +84,94 @@ def of_answer(node: ast.expr) -> Asking | None:
     return None
 
 
-def divisor(op: str) -> Callable[[int], int]:
+def _divisor(op: str) -> Callable[[int], int]:
     """What lets every divisor but 0 pass."""
 
     def other_than_zero(b: int) -> int:
         if b == 0:
-            raise Undefined(BY_ZERO[op])
+            raise Undefined(_BY_ZERO[op])
         return b
 
     return other_than_zero
 
 
-def too_large(function: str) -> int:
+def _too_large(function: str) -> int:
     """Raises TooLarge, for the value of a function; of none, for any other."""
-    what = value_of_function(function) if function else A_VALUE
+    what = _value_of_function(function) if function else _A_VALUE
     raise TooLarge(worded("{what} is beyond {bits} bits", what=what, bits=MOST_BITS))
 
 
-BOUND = 1 << MOST_BITS
-BY_ZERO = {"FloorDiv": worded("a division by 0"), "Mod": worded("a remainder modulo 0")}
+_BOUND = 1 << MOST_BITS
+_BY_ZERO = {"FloorDiv": worded("a division by 0"), "Mod": worded("a remainder modulo 0")}
 
-SEEN: dict[str, Any] = {
+_SEEN: dict[str, Any] = {
     "__builtins__": {},
-    "low": -BOUND,
-    "high": BOUND,
-    "too_large": too_large,
-    "answer_in": answer_in,
+    "low": -_BOUND,
+    "high": _BOUND,
+    "too_large": _too_large,
+    "answer_in": _answer_in,
     "value": value,
     "power": power,
-    **{f"divisor_{op}": divisor(op) for op in BY_ZERO},
+    **{f"divisor_{op}": _divisor(op) for op in _BY_ZERO},
     **{f"of_{name}": function.value for name, function in FUNCTIONS.items()},
     **{f"asked_{name}": asking.value for name, asking in ASKING.items()},
 }
 """All that compiled code can name."""
 
 
-def code(node: ast.expr) -> ast.expr:
+def _code(node: ast.expr) -> ast.expr:
     """A checked tree as Python evaluates it."""
     match node:
         case ast.Constant(value=int(n)):
             return ast.Constant(n)
         case ast.Name(id=name):
             if name == ANSWER:
-                return called("value", ENV_ANSWER)
-            return ast.Subscript(loaded("env"), ast.Constant(name), ast.Load())
+                return _called("value", _ENV_ANSWER)
+            return ast.Subscript(_loaded("env"), ast.Constant(name), ast.Load())
         case ast.IfExp(test=test, body=a, orelse=b):
-            return ast.IfExp(code(test), code(a), code(b))
+            return ast.IfExp(_code(test), _code(a), _code(b))
         case ast.UnaryOp(op=op, operand=a):
-            return ast.UnaryOp(op, code(a))
+            return ast.UnaryOp(op, _code(a))
         case ast.BinOp(left=a, op=ast.Pow(), right=b):
-            return bounded(called("power", code(a), code(b)))
+            return _bounded(_called("power", _code(a), _code(b)))
         case ast.BinOp(left=a, op=ast.FloorDiv() | ast.Mod() as op, right=b):
-            by = called(f"divisor_{type(op).__name__}", code(b))
-            return bounded(ast.BinOp(code(a), op, by))
+            by = _called(f"divisor_{type(op).__name__}", _code(b))
+            return _bounded(ast.BinOp(_code(a), op, by))
         case ast.BinOp(left=a, op=op, right=b):
-            return bounded(ast.BinOp(code(a), op, code(b)))
+            return _bounded(ast.BinOp(_code(a), op, _code(b)))
         case ast.BoolOp(op=op, values=parts):
-            return ast.BoolOp(op, [*map(code, parts)])
+            return ast.BoolOp(op, [*map(_code, parts)])
         case ast.Compare(left=a, ops=ops, comparators=rest):
-            return ast.Compare(code(a), ops, [*map(code, rest)])
+            return ast.Compare(_code(a), ops, [*map(_code, rest)])
         case ast.Call(func=ast.Name(id=name), args=args) if of_answer(node):
-            return called(f"asked_{name}", *map(code, args[:-1]), ENV_ANSWER)
+            return _called(f"asked_{name}", *map(_code, args[:-1]), _ENV_ANSWER)
         case ast.Call(func=ast.Name(id=name), args=args):
-            return bounded(called(f"of_{name}", *map(code, args)), name)
+            return _bounded(_called(f"of_{name}", *map(_code, args)), name)
     raise AssertionError(f"{type(node).__name__} passed the whitelist")
 
 
-def loaded(name: str) -> ast.Name:
+def _loaded(name: str) -> ast.Name:
     return ast.Name(name, ast.Load())
 
 
-def called(name: str, *args: ast.expr) -> ast.Call:
-    return ast.Call(loaded(name), [*args], [])
+def _called(name: str, *args: ast.expr) -> ast.Call:
+    return ast.Call(_loaded(name), [*args], [])
 
 
-ENV_ANSWER = called("answer_in", loaded("env"))
+_ENV_ANSWER = _called("answer_in", _loaded("env"))
 
 
-def bounded(node: ast.expr, function: str = "") -> ast.expr:
+def _bounded(node: ast.expr, function: str = "") -> ast.expr:
     """`(n if low < (n := NODE) < high else too_large(FUNCTION))`."""
     found = ast.NamedExpr(ast.Name("n", ast.Store()), node)
-    test = ast.Compare(loaded("low"), [ast.Lt(), ast.Lt()], [found, loaded("high")])
-    return ast.IfExp(test, loaded("n"), called("too_large", ast.Constant(function)))
+    test = ast.Compare(_loaded("low"), [ast.Lt(), ast.Lt()], [found, _loaded("high")])
+    return ast.IfExp(test, _loaded("n"), _called("too_large", ast.Constant(function)))
 
 
 # ------------------------------------------------------------ polynomials
 
 
-class Term(NamedTuple):
+class _Term(NamedTuple):
     """A term of a sum: its sign, the degree of its power of x, and its coefficient, 1 if None."""
 
     sign: int
@@ -181,13 +181,13 @@ class Term(NamedTuple):
 
 def expansion(node: ast.expr) -> Expand:
     """What gives the polynomial in the unknown that a checked tree is; it raises as numbers do."""
-    terms = terms_of(node)
-    return worked_out(node) if terms is None else sum_of_terms(terms)
+    terms = _terms_of(node)
+    return _worked_out(node) if terms is None else _sum_of_terms(terms)
 
 
-def sum_of_terms(terms: Sequence[Term]) -> Expand:
+def _sum_of_terms(terms: Sequence[_Term]) -> Expand:
     numbers = [term.number or ast.Constant(1) for term in terms]
-    values = run(ast.Tuple([*map(code, numbers)], ast.Load()))
+    values = _run(ast.Tuple([*map(_code, numbers)], ast.Load()))
     size = 1 + max(term.degree for term in terms)
     places = [(term.sign, term.degree) for term in terms]
 
@@ -200,7 +200,7 @@ def sum_of_terms(terms: Sequence[Term]) -> Expand:
     return expanded
 
 
-def worked_out(node: ast.expr) -> Expand:
+def _worked_out(node: ast.expr) -> Expand:
     """The polynomial that a product, a power or a sum of such things is."""
     match node:
         case ast.UnaryOp(op=op, operand=a):
@@ -208,7 +208,7 @@ def worked_out(node: ast.expr) -> Expand:
             return lambda env: polynomials.scaled(f(env), sign)
         case ast.BinOp(left=a, op=ast.Pow(), right=b):
             f, e = expansion(a), evaluation(b)
-            return lambda env: power_of(f(env), e(env))
+            return lambda env: _power_of(f(env), e(env))
         case ast.BinOp(left=a, op=ast.Add(), right=b):
             f, g = expansion(a), expansion(b)
             return lambda env: polynomials.sum_of(f(env), g(env))
@@ -217,39 +217,39 @@ def worked_out(node: ast.expr) -> Expand:
             return lambda env: polynomials.sum_of(f(env), polynomials.scaled(g(env), -1))
         case ast.BinOp(left=a, op=ast.Mult(), right=b):
             f, g = expansion(a), expansion(b)
-            return lambda env: product_of(f(env), g(env))
+            return lambda env: _product_of(f(env), g(env))
     raise AssertionError(f"{type(node).__name__} passed the whitelist")
 
 
-def terms_of(node: ast.expr, sign: int = 1) -> list[Term] | None:
+def _terms_of(node: ast.expr, sign: int = 1) -> list[_Term] | None:
     """The terms of a sum, in their order; None where a part is none."""
     match node:
-        case ast.UnaryOp(op=ast.USub(), operand=a) if has_unknown(a):
-            return terms_of(a, -sign)
-        case ast.BinOp(left=a, op=ast.Add() | ast.Sub() as op, right=b) if has_unknown(node):
-            first = terms_of(a, sign)
-            others = terms_of(b, sign if isinstance(op, ast.Add) else -sign)
+        case ast.UnaryOp(op=ast.USub(), operand=a) if _has_unknown(a):
+            return _terms_of(a, -sign)
+        case ast.BinOp(left=a, op=ast.Add() | ast.Sub() as op, right=b) if _has_unknown(node):
+            first = _terms_of(a, sign)
+            others = _terms_of(b, sign if isinstance(op, ast.Add) else -sign)
             return None if first is None or others is None else first + others
-        case ast.BinOp(left=a, op=ast.Mult(), right=b) if has_unknown(b) and not has_unknown(a):
-            found = power_of_unknown(b)
-            return None if found is None else [Term(sign, found, a)]
-    if not has_unknown(node):
-        return [Term(sign, 0, node)]
-    found = power_of_unknown(node)
-    return None if found is None else [Term(sign, found, None)]
+        case ast.BinOp(left=a, op=ast.Mult(), right=b) if _has_unknown(b) and not _has_unknown(a):
+            found = _power_of_unknown(b)
+            return None if found is None else [_Term(sign, found, a)]
+    if not _has_unknown(node):
+        return [_Term(sign, 0, node)]
+    found = _power_of_unknown(node)
+    return None if found is None else [_Term(sign, found, None)]
 
 
-def power_of_unknown(node: ast.expr) -> int | None:
+def _power_of_unknown(node: ast.expr) -> int | None:
     """n where a tree is x^n; None where it is something else."""
     match node:
         case ast.Name(id=name) if name == UNKNOWN:
             return 1
         case ast.BinOp(left=ast.Name(id=name), op=ast.Pow(), right=ast.Constant(value=int(n))):
-            return n if name == UNKNOWN and 0 <= n <= MOST_DEGREE else None
+            return n if name == UNKNOWN and 0 <= n <= _MOST_DEGREE else None
     return None
 
 
-def has_unknown(node: ast.expr) -> bool:
+def _has_unknown(node: ast.expr) -> bool:
     return any(isinstance(part, ast.Name) and part.id == UNKNOWN for part in ast.walk(node))
 
 
@@ -258,24 +258,24 @@ def polynomial_of(node: ast.expr, env: Env) -> Poly:
     return expansion(node)(env)
 
 
-def power_of(f: Poly, e: int) -> Poly:
+def _power_of(f: Poly, e: int) -> Poly:
     """f^e, whose degree is bounded before it is computed."""
     if len(f) < 2:
         return polynomials.trimmed((power(sum(f), e),))
     if e < 0:
         raise Undefined(worded("an exponent is at least 0, got {error}", error=e))
-    check_degree((len(f) - 1) * e)
+    _check_degree((len(f) - 1) * e)
     result: Poly = (1,)
     for _ in range(e):
-        result = product_of(result, f)
+        result = _product_of(result, f)
     return result
 
 
-def product_of(f: Poly, g: Poly) -> Poly:
-    check_degree(len(f) + len(g) - 2)
-    return tuple(within(c, MOST_BITS, A_COEFFICIENT) for c in polynomials.product(f, g))
+def _product_of(f: Poly, g: Poly) -> Poly:
+    _check_degree(len(f) + len(g) - 2)
+    return tuple(within(c, MOST_BITS, _A_COEFFICIENT) for c in polynomials.product(f, g))
 
 
-def check_degree(n: int) -> None:
-    if n > MOST_DEGREE:
-        raise TooLarge(worded("a degree is beyond {most_degree}", most_degree=MOST_DEGREE))
+def _check_degree(n: int) -> None:
+    if n > _MOST_DEGREE:
+        raise TooLarge(worded("a degree is beyond {most_degree}", most_degree=_MOST_DEGREE))

@@ -41,7 +41,7 @@ from itembank.spec.tokens import CHOICE, Misread, Token, check_order, tokens
 from itembank.values.errors import Fault, NoValue, SpecError
 from itembank.values.worded import laid_out, worded
 
-MOST_DEPTH = 100
+_MOST_DEPTH = 100
 
 Part = Literal["number", "condition", "polynomial"]
 
@@ -56,7 +56,7 @@ class Scope:
     elsewhere: Mapping[str, str] = field(default_factory=dict)
 
 
-def parsed(line: Sequence[Token]) -> ast.expr:
+def _parsed(line: Sequence[Token]) -> ast.expr:
     """The tree of tokens in good order; a node's col_offset is the index of its character."""
     check_order(line)
     source, starts = "", {}
@@ -75,37 +75,37 @@ def parsed(line: Sequence[Token]) -> ast.expr:
     for node in ast.walk(tree):
         if isinstance(node, ast.expr):
             node.col_offset = starts[node.col_offset]
-    if is_deeper(tree, MOST_DEPTH):
+    if _is_deeper(tree, _MOST_DEPTH):
         raise Misread([(0, worded("nested too deeply"))])
     return tree
 
 
-def operands(node: ast.expr) -> list[ast.expr]:
+def _operands(node: ast.expr) -> list[ast.expr]:
     """The expressions directly under one; a function's name is none."""
     if isinstance(node, ast.Call):
         return node.args
     return [child for child in ast.iter_child_nodes(node) if isinstance(child, ast.expr)]
 
 
-def is_deeper(tree: ast.expr, most: int) -> bool:
+def _is_deeper(tree: ast.expr, most: int) -> bool:
     level = [tree]
     for _ in range(most):
-        level = [child for node in level for child in operands(node)]
+        level = [child for node in level for child in _operands(node)]
     return bool(level)
 
 
 def names_in(node: ast.expr) -> Iterator[str]:
     if isinstance(node, ast.Name):
         yield node.id
-    for child in operands(node):
+    for child in _operands(node):
         yield from names_in(child)
 
 
-def name_faults(node: ast.expr, scope: Scope) -> Iterator[tuple[int, str]]:
+def _name_faults(node: ast.expr, scope: Scope) -> Iterator[tuple[int, str]]:
     """The names and the calls that the scope does not know, each with its character."""
     match node:
         case ast.Name(id=name) if name not in scope.names:
-            yield node.col_offset, wrong_name(name, scope)
+            yield node.col_offset, _wrong_name(name, scope)
         case ast.Call(func=ast.Name(id=name), args=args):
             function = FUNCTIONS.get(name)
             if ANSWER in scope.names and (of_answer(node) or (name in ASKING and not function)):
@@ -131,11 +131,11 @@ def name_faults(node: ast.expr, scope: Scope) -> Iterator[tuple[int, str]]:
                     n=len(args),
                 )
                 yield node.col_offset, message
-    for child in operands(node):
-        yield from name_faults(child, scope)
+    for child in _operands(node):
+        yield from _name_faults(child, scope)
 
 
-def wrong_name(name: str, scope: Scope) -> str:
+def _wrong_name(name: str, scope: Scope) -> str:
     if name in scope.elsewhere:
         return laid_out("'{name}' {why}", name=name, why=scope.elsewhere[name])
     if name == UNKNOWN:
@@ -146,13 +146,13 @@ def wrong_name(name: str, scope: Scope) -> str:
             name=name,
             arguments=FUNCTIONS[name].arguments,
         )
-    if product := side_by_side(name, scope.names):
+    if product := _side_by_side(name, scope.names):
         return worded(
             "unknown name '{name}'; did you mean {meant}? A product is written with *",
             name=name,
             meant=product,
         )
-    if power := POWER.fullmatch(name):
+    if power := _POWER.fullmatch(name):
         letter, exponent = power.groups()
         if letter in (*scope.names, UNKNOWN):
             meant = laid_out("{letter}^{exponent}", letter=letter, exponent=exponent)
@@ -164,11 +164,11 @@ def wrong_name(name: str, scope: Scope) -> str:
     return unknown("name", name, scope.names)
 
 
-POWER = re.compile("([A-Za-z]+)([2-9])")
+_POWER = re.compile("([A-Za-z]+)([2-9])")
 """A letter with its exponent beside it."""
 
 
-def side_by_side(name: str, names: Collection[str]) -> str:
+def _side_by_side(name: str, names: Collection[str]) -> str:
     """The product that two names written side by side mean, "" if they mean none: bx, b*x.
 
     The unknown may be one of them.
@@ -181,7 +181,7 @@ def side_by_side(name: str, names: Collection[str]) -> str:
     return ""
 
 
-def part(node: ast.expr) -> Part:
+def _part(node: ast.expr) -> Part:
     """What a tree is; raises Misread at the first part that cannot stand where it stands."""
     match node:
         case ast.Constant(value=int()):
@@ -189,44 +189,48 @@ def part(node: ast.expr) -> Part:
         case ast.Name(id=name):
             return "polynomial" if name == UNKNOWN else "number"
         case ast.UnaryOp(op=ast.Not()) | ast.BoolOp():
-            return made_of("condition", operands(node), "condition")
+            return _made_of("condition", _operands(node), "condition")
         case ast.Compare():
-            return made_of("number", operands(node), "condition")
+            return _made_of("number", _operands(node), "condition")
         case ast.Call(func=ast.Name(id=name)) if asking := of_answer(node):
-            return made_of("number", node.args, "condition" if asking.condition else "number")
+            return _made_of("number", node.args, "condition" if asking.condition else "number")
         case ast.Call(func=ast.Name(id=name)):
             gives: Part = "condition" if FUNCTIONS[name].condition else "number"
-            return made_of("number", node.args, gives)
+            return _made_of("number", node.args, gives)
         case ast.IfExp(test=test, body=a, orelse=b):
-            made_of("condition", [test], "condition")
-            return made_of(part(a), [a, b], part(a)) if part(a) != "polynomial" else sum_of([a, b])
+            _made_of("condition", [test], "condition")
+            return (
+                _made_of(_part(a), [a, b], _part(a))
+                if _part(a) != "polynomial"
+                else _sum_of([a, b])
+            )
         case ast.BinOp(op=ast.FloorDiv() | ast.Mod()):
-            return made_of("number", operands(node), "number")
+            return _made_of("number", _operands(node), "number")
         case ast.BinOp(left=a, op=ast.Pow(), right=b):
-            made_of("number", [b], "number")
-            return sum_of([a])
+            _made_of("number", [b], "number")
+            return _sum_of([a])
         case ast.UnaryOp() | ast.BinOp(op=ast.Add() | ast.Sub() | ast.Mult()):
-            return sum_of(operands(node))
+            return _sum_of(_operands(node))
     raise Misread([(node.col_offset, worded("expected one value in brackets, found several"))])
 
 
-def made_of(wanted: Part, nodes: Sequence[ast.expr], whole: Part) -> Part:
+def _made_of(wanted: Part, nodes: Sequence[ast.expr], whole: Part) -> Part:
     """`whole`, if every node is what is wanted."""
     for node in nodes:
-        check_part(node, part(node), wanted)
+        _check_part(node, _part(node), wanted)
     return whole
 
 
-def sum_of(nodes: Sequence[ast.expr]) -> Part:
+def _sum_of(nodes: Sequence[ast.expr]) -> Part:
     """A number, or a polynomial if the unknown is in one of the nodes."""
-    parts = [part(node) for node in nodes]
+    parts = [_part(node) for node in nodes]
     for node, found in zip(nodes, parts, strict=True):
         if found != "polynomial":
-            check_part(node, found, "number")
+            _check_part(node, found, "number")
     return "polynomial" if "polynomial" in parts else "number"
 
 
-def check_part(node: ast.expr, found: Part, wanted: Part) -> None:
+def _check_part(node: ast.expr, found: Part, wanted: Part) -> None:
     if found == "polynomial":
         raise Misread(
             [
@@ -247,12 +251,12 @@ def check_part(node: ast.expr, found: Part, wanted: Part) -> None:
         )
 
 
-def constant_faults(node: ast.expr) -> Iterator[tuple[int, str]]:
+def _constant_faults(node: ast.expr) -> Iterator[tuple[int, str]]:
     """The parts without parameters that have no value, or too large a one."""
     names = set(names_in(node))
     if names - {UNKNOWN}:
-        for child in operands(node):
-            yield from constant_faults(child)
+        for child in _operands(node):
+            yield from _constant_faults(child)
         return
     try:
         polynomial_of(node, {}) if names else value_of(node, {})
@@ -269,7 +273,7 @@ def degree(node: ast.expr) -> int:
         case ast.Name(id=name) if name == UNKNOWN:
             return 1
         case ast.UnaryOp() | ast.BinOp(op=ast.Add() | ast.Sub()):
-            return max(map(degree, operands(node)))
+            return max(map(degree, _operands(node)))
         case ast.BinOp(left=a, op=ast.Mult(), right=b):
             return degree(a) + degree(b)
         case ast.BinOp(left=a, op=ast.Pow(), right=b):
@@ -281,7 +285,7 @@ def beyond_degree(node: ast.expr, most: int) -> ast.expr | None:
     """The first smallest part of a checked tree of a degree beyond `most`."""
     if degree(node) <= most:
         return None
-    parts = (beyond_degree(part, most) for part in operands(node))
+    parts = (beyond_degree(part, most) for part in _operands(node))
     return next(filter(None, parts), node)
 
 
@@ -308,7 +312,7 @@ class Place:
 
 NOWHERE = Place()
 
-NO_VALUE = worded("has no value")
+_NO_VALUE = worded("has no value")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -330,7 +334,7 @@ class Written:
 
     def beyond_bounds(self, env: Env, reason: object) -> SpecError:
         """The error that this is too large to evaluate: a fault of the file."""
-        return SpecError([self.place.fault(self.at(env, NO_VALUE, reason))])
+        return SpecError([self.place.fault(self.at(env, _NO_VALUE, reason))])
 
     def unusable(self, env: Env, what: str, reason: object) -> NoValue:
         """The error that these parameters give no variant, since this `what` ("has no value")."""
@@ -365,7 +369,7 @@ class Expression(Written):
         try:
             return self.value(env)
         except Undefined as e:
-            raise self.unusable(env, NO_VALUE, e) from None
+            raise self.unusable(env, _NO_VALUE, e) from None
         except TooLarge as e:
             raise self.beyond_bounds(env, e) from None
 
@@ -378,7 +382,7 @@ class Equation(Written):
     right: ast.expr = field(compare=False, repr=False)
 
     @cached_property
-    def expansions(self) -> tuple[Expand, Expand]:
+    def _expansions(self) -> tuple[Expand, Expand]:
         """What gives each side."""
         return expansion(self.left), expansion(self.right)
 
@@ -389,10 +393,10 @@ class Equation(Written):
         place and the parameters.
         """
         try:
-            left, right = self.expansions
+            left, right = self._expansions
             return left(env), right(env)
         except Undefined as e:
-            raise self.unusable(env, NO_VALUE, e) from None
+            raise self.unusable(env, _NO_VALUE, e) from None
         except TooLarge as e:
             raise self.beyond_bounds(env, e) from None
 
@@ -417,7 +421,7 @@ def equation(text: str, scope: Scope, place: Place = NOWHERE) -> Equation:
     ((0, 9, 1), (-5,))
     """
     line = tokens(text)
-    check_congruence(line)
+    _check_congruence(line)
     signs = [i for i, token in enumerate(line) if token.text == "="]
     if not signs:
         raise Misread([(0, worded("expected 'polynomial = polynomial', found no ="))])
@@ -434,7 +438,7 @@ def equation(text: str, scope: Scope, place: Place = NOWHERE) -> Equation:
         )
     return Equation(
         text=text,
-        canonical=canonical(line),
+        canonical=_canonical(line),
         names=frozenset(names - {UNKNOWN}),
         place=place,
         left=left,
@@ -442,7 +446,7 @@ def equation(text: str, scope: Scope, place: Place = NOWHERE) -> Equation:
     )
 
 
-def check_congruence(line: Sequence[Token]) -> None:
+def _check_congruence(line: Sequence[Token]) -> None:
     """Raises Misread where a congruence is written as a comparison, or with its modulus."""
     compared = all(token.text != "=" for token in line)
     for before, token in pairwise(line):
@@ -457,16 +461,16 @@ def check_congruence(line: Sequence[Token]) -> None:
 
 def checked(line: Sequence[Token], scope: Scope, wanted: Part) -> ast.expr:
     """The tree of the tokens, in which everything is known and stands in its place."""
-    tree = parsed(line)
+    tree = _parsed(line)
     if wanted == "polynomial":
         scope = Scope((*scope.names, UNKNOWN), scope.elsewhere)
-    if faults := list(name_faults(tree, scope)):
+    if faults := list(_name_faults(tree, scope)):
         raise Misread(faults)
     if wanted == "polynomial":
-        sum_of([tree])
+        _sum_of([tree])
     else:
-        made_of(wanted, [tree], wanted)
-    if faults := list(constant_faults(tree)):
+        _made_of(wanted, [tree], wanted)
+    if faults := list(_constant_faults(tree)):
         raise Misread(faults)
     return tree
 
@@ -488,12 +492,12 @@ def all_read(*readings: Callable[[], ast.expr]) -> list[ast.expr]:
 def expression(text: str, line: Sequence[Token], tree: ast.expr, place: Place) -> Expression:
     return Expression(
         text=text,
-        canonical=canonical(line),
+        canonical=_canonical(line),
         names=frozenset(names_in(tree)),
         place=place,
         tree=tree,
     )
 
 
-def canonical(line: Sequence[Token]) -> str:
+def _canonical(line: Sequence[Token]) -> str:
     return " ".join("^" if token.text == "**" else token.text for token in line)

@@ -297,11 +297,11 @@ class Family(SpecFile):
         content = self.model_dump(include=plain) | {
             "substitutes": [*self.substitutes.items()],
             "parameters": [
-                [p.name, p.source, canonical(p.terms), canonical(p.excluded), p.radical]
+                [p.name, p.source, _canonical(p.terms), _canonical(p.excluded), p.radical]
                 for p in self.parameters
             ],
             "where": [condition.expression.canonical for condition in self.conditions],
-            "given": {name: canonical(value) for name, value in self.given.fields},
+            "given": {name: _canonical(value) for name, value in self.given.fields},
             "slips": self.slips if "slip_entries" in self.model_fields_set else "all",
         }
         if self.formal == "hidden":
@@ -432,5 +432,5 @@ class Family(SpecFile):
         return rule
 
 
-def canonical(value: GivenField) -> str | list[str]:
+def _canonical(value: GivenField) -> str | list[str]:
     return [term.canonical for term in value] if isinstance(value, tuple) else value.canonical

@@ -70,12 +70,12 @@ class Given:
 
         Raises NoValue where one has no value, or a modulus is below 1.
         """
-        return {name: given_value(value, env, name in MODULI) for name, value in self.fields}
+        return {name: _given_value(value, env, name in _MODULI) for name, value in self.fields}
 
 
-def given_value(said: GivenField, env: Env, modulus: bool) -> Any:
+def _given_value(said: GivenField, env: Env, modulus: bool) -> Any:
     if isinstance(said, tuple):
-        return tuple(given_value(part, env, modulus) for part in said)
+        return tuple(_given_value(part, env, modulus) for part in said)
     if isinstance(said, Equation):
         return said.sides(env)
     value = said.required(env)
@@ -106,11 +106,11 @@ def fitting(
     )
 
 
-def known_kind(word: str, info: ValidationInfo) -> str:
+def _known_kind(word: str, info: ValidationInfo) -> str:
     return OneOf("kind of problem", around(info).kinds).known(word)
 
 
-def ask_of_the_kind(word: str, info: ValidationInfo) -> str:
+def _ask_of_the_kind(word: str, info: ValidationInfo) -> str:
     kind = around(info).kind
     if kind is None:
         return OneOf("ask", ASKS).known(word)
@@ -124,7 +124,7 @@ def forms_here(info: ValidationInfo) -> tuple[str, ...]:
     return tuple(f for f in forms if f not in DERIVED_FORMS or kind is None or kind.derived)
 
 
-def form_of_the_ask(word: str, info: ValidationInfo) -> str:
+def _form_of_the_ask(word: str, info: ValidationInfo) -> str:
     ask, kind, forms = info.data["ask"], around(info).kind, forms_here(info)
     if kind and word in FORMS_OF_ASK[ask] and word not in forms:
         told = {"word": word, "name": kind.name}
@@ -132,16 +132,16 @@ def form_of_the_ask(word: str, info: ValidationInfo) -> str:
     return fitting("form", word, forms, FORMS, worded("ask '{ask}'", ask=ask))
 
 
-def form_offered(word: str, info: ValidationInfo) -> str:
+def _form_offered(word: str, info: ValidationInfo) -> str:
     forms = info.data.get("forms")
     return OneOf("form of this family", forms).known(word) if forms else word
 
 
-Kind = Annotated[Line, AfterValidator(known_kind)]
-Ask = Annotated[Line, AfterValidator(ask_of_the_kind), WithJsonSchema({"enum": [*ASKS]})]
+Kind = Annotated[Line, AfterValidator(_known_kind)]
+Ask = Annotated[Line, AfterValidator(_ask_of_the_kind), WithJsonSchema({"enum": [*ASKS]})]
 AnyForm = Annotated[Line, WithJsonSchema({"enum": [*FORMS]})]
-Form = Annotated[AnyForm, AfterValidator(form_of_the_ask)]
-OfferedForm = Annotated[AnyForm, AfterValidator(form_offered)]
+Form = Annotated[AnyForm, AfterValidator(_form_of_the_ask)]
+OfferedForm = Annotated[AnyForm, AfterValidator(_form_offered)]
 SlipEntry = Annotated[
     str | OwnSlip,
     PlainValidator(entry_of, json_schema_input_type=str | OwnSlip),
@@ -149,7 +149,7 @@ SlipEntry = Annotated[
 
 # ------------------------------------------------------------ expressions
 
-Number = Annotated[
+_Number = Annotated[
     Expression,
     Written(
         "an expression",
@@ -159,7 +159,7 @@ Number = Annotated[
 ]
 
 
-def equation_of_the_kind(file: Surroundings, node: Scalar, text: str, place: Place) -> Equation:
+def _equation_of_the_kind(file: Surroundings, node: Scalar, text: str, place: Place) -> Equation:
     """An equation whose sides are not beyond the degree that the kind of problem has."""
     found = equation(text, file.everywhere(), place)
     if file.kind is None or (most := file.kind.most_degree) is None:
@@ -175,7 +175,7 @@ def equation_of_the_kind(file: Surroundings, node: Scalar, text: str, place: Pla
     return found
 
 
-def modulus(file: Surroundings, node: Scalar, text: str, place: Place) -> Expression:
+def _modulus(file: Surroundings, node: Scalar, text: str, place: Place) -> Expression:
     """A number of at least 1, as far as it does not depend on parameters."""
     found = number(text, file.everywhere(), place)
     if not found.names and (value := found.value({})) < 1:
@@ -185,59 +185,61 @@ def modulus(file: Surroundings, node: Scalar, text: str, place: Place) -> Expres
     return found
 
 
-Modulus = Annotated[Expression, Written("an expression", modulus, {"type": ["integer", "string"]})]
-EquationText = Annotated[
+_Modulus = Annotated[
+    Expression, Written("an expression", _modulus, {"type": ["integer", "string"]})
+]
+_EquationText = Annotated[
     Equation,
     Written(
         f"an equation in {UNKNOWN}, as in 'x^2 + b*x = c'",
-        equation_of_the_kind,
+        _equation_of_the_kind,
         {"type": "string", "pattern": "="},
     ),
 ]
 
 
-def condition_of(file: Surroundings, node: Scalar, text: str, place: Place) -> Condition | None:
+def _condition_of(file: Surroundings, node: Scalar, text: str, place: Place) -> Condition | None:
     """A condition; None if there is no kind, whose measures it may name."""
     return read_condition(text, Scope(file.names), file.measures, place) if file.kind else None
 
 
-Where = Annotated[Condition, Written("a condition", condition_of, {"type": "string"})]
+Where = Annotated[Condition, Written("a condition", _condition_of, {"type": "string"})]
 
-GIVEN_FIELDS: dict[FieldType, Any] = {
-    "integer": Number,
-    "integers": Several[Number],
-    "equation": EquationText,
-    "equations": Several[EquationText],
+_GIVEN_FIELDS: dict[FieldType, Any] = {
+    "integer": _Number,
+    "integers": Several[_Number],
+    "equation": _EquationText,
+    "equations": Several[_EquationText],
 }
 
 
-MODULI: dict[str, Any] = {"modulus": Modulus, "moduli": Several[Modulus]}
+_MODULI: dict[str, Any] = {"modulus": _Modulus, "moduli": Several[_Modulus]}
 """Fields of every kind whose values are at least 1."""
 
 
 def given_fields(kind: KindSignature) -> type[Shape]:
     """What the field `given` holds in a family of this kind."""
-    return given_model(kind.name, tuple(kind.given.items()), kind.may_be_left_out)
+    return _given_model(kind.name, tuple(kind.given.items()), kind.may_be_left_out)
 
 
 @cache
-def given_model(
+def _given_model(
     kind: str, given: tuple[tuple[str, FieldType], ...], may_be_left_out: tuple[str, ...]
 ) -> type[Shape]:
     """The model of a kind's fields, made once: there are no more of them than kinds."""
-    types = {name: GIVEN_FIELDS[type] for name, type in given}
-    types |= {name: type for name, type in MODULI.items() if name in types}
+    types = {name: _GIVEN_FIELDS[type] for name, type in given}
+    types |= {name: type for name, type in _MODULI.items() if name in types}
     fields: dict[str, Any] = {}
     for name, type in types.items():
         if name in may_be_left_out:
-            fields[name] = (type | None, described(kind, name, None))
+            fields[name] = (type | None, _described(kind, name, None))
         else:
-            fields[name] = (type, described(kind, name, ...))
+            fields[name] = (type, _described(kind, name, ...))
     about = f"What a problem of the kind '{kind}' is made of."
     return create_model("given", __base__=Shape, __doc__=about, **fields)
 
 
-def described(kind: str, name: str, default: Any) -> Any:
+def _described(kind: str, name: str, default: Any) -> Any:
     """A field with what it holds and an example, for editors; ... for one that must be there."""
     found = field_of(kind, name)
     if found is None:

@@ -19,15 +19,15 @@ from itembank.values.worded import worded
 MOST_BITS = 4096
 """The largest value of any part of an expression."""
 
-MOST_BITS_TESTED = 512
+_MOST_BITS_TESTED = 512
 """The largest number tested for primality (is_prime, legendre)."""
 
-MOST_BITS_FACTORED = 64
+_MOST_BITS_FACTORED = 64
 """The largest number factored (phi, order): a twentieth of a second at worst."""
 
 
-FACTORED = worded("a number to be factored")
-TESTED = worded("a number tested for primality")
+_FACTORED = worded("a number to be factored")
+_TESTED = worded("a number tested for primality")
 """What is beyond these bounds, as a message says it."""
 
 
@@ -63,27 +63,27 @@ def power(a: int, e: int) -> int:
     return int(a**e)
 
 
-def quotient(a: int, b: int) -> int:
+def _quotient(a: int, b: int) -> int:
     if b == 0:
         raise Undefined(worded("a division by 0"))
     return a // b
 
 
-def remainder(a: int, b: int) -> int:
+def _remainder(a: int, b: int) -> int:
     if b == 0:
         raise Undefined(worded("a remainder modulo 0"))
     return a % b
 
 
-ARITHMETIC: dict[type[ast.operator], Callable[[int, int], int]] = {
+_ARITHMETIC: dict[type[ast.operator], Callable[[int, int], int]] = {
     ast.Add: operator.add,
     ast.Sub: operator.sub,
     ast.Mult: operator.mul,
-    ast.FloorDiv: quotient,
-    ast.Mod: remainder,
+    ast.FloorDiv: _quotient,
+    ast.Mod: _remainder,
     ast.Pow: power,
 }
-COMPARISONS: dict[type[ast.cmpop], Callable[[int, int], bool]] = {
+_COMPARISONS: dict[type[ast.cmpop], Callable[[int, int], bool]] = {
     ast.Eq: operator.eq,
     ast.NotEq: operator.ne,
     ast.Lt: operator.lt,
@@ -100,7 +100,7 @@ PREFIXES: dict[type[ast.unaryop], Callable[[int], int]] = {
 # ------------------------------------------------------------ functions
 
 
-def inverse(a: int, m: int) -> int:
+def _inverse(a: int, m: int) -> int:
     """The least residue b with ab = 1 (mod m)."""
     if m < 1:
         raise Undefined(
@@ -115,14 +115,14 @@ def inverse(a: int, m: int) -> int:
     return remainders.inverse(a, m)
 
 
-def phi(n: int) -> int:
+def _phi(n: int) -> int:
     """How many of 1, ..., n are coprime to n."""
     if n < 1:
         raise Undefined(worded("phi needs an argument of at least 1, got {shown}", shown=shown(n)))
-    return primes.phi(within(n, MOST_BITS_FACTORED, FACTORED))
+    return primes.phi(within(n, _MOST_BITS_FACTORED, _FACTORED))
 
 
-def order(a: int, m: int) -> int:
+def _order(a: int, m: int) -> int:
     """The least e >= 1 with a^e = 1 (mod m): phi(m), less its primes while that holds.
 
     Source: Cohen, A Course in Computational Algebraic Number Theory, Algorithm 1.4.3.
@@ -135,7 +135,7 @@ def order(a: int, m: int) -> int:
                 "{shown} has no order modulo {other_shown}", shown=shown(a), other_shown=shown(m)
             )
         )
-    e = phi(m)
+    e = _phi(m)
     for p, k in primes.factorisation(e):
         for _ in range(k):
             if pow(a, e // p, m) != 1 % m:
@@ -144,22 +144,22 @@ def order(a: int, m: int) -> int:
     return e
 
 
-def is_prime(n: int) -> bool:
-    return primes.is_prime(within(n, MOST_BITS_TESTED, TESTED))
+def _is_prime(n: int) -> bool:
+    return primes.is_prime(within(n, _MOST_BITS_TESTED, _TESTED))
 
 
-def is_square(n: int) -> bool:
+def _is_square(n: int) -> bool:
     """Whether n is the square of an integer."""
     return n >= 0 and isqrt(n) ** 2 == n
 
 
-def legendre(a: int, p: int) -> int:
-    if not (p > 2 and is_prime(p)):
+def _legendre(a: int, p: int) -> int:
+    if not (p > 2 and _is_prime(p)):
         raise Undefined(worded("legendre needs an odd prime, got {shown}", shown=shown(p)))
     return prime_roots.jacobi(a, p)
 
 
-def jacobi(a: int, n: int) -> int:
+def _jacobi(a: int, n: int) -> int:
     if not (n >= 1 and n % 2 == 1):
         raise Undefined(
             worded("jacobi needs an odd number of at least 1, got {shown}", shown=shown(n))
@@ -167,12 +167,12 @@ def jacobi(a: int, n: int) -> int:
     return prime_roots.jacobi(a, n)
 
 
-def digits(n: int) -> int:
+def _digits(n: int) -> int:
     """The number of decimal digits of |n|; 1 for 0."""
     return len(str(abs(n)))
 
 
-def valuation(n: int, p: int) -> int:
+def _valuation(n: int, p: int) -> int:
     """The largest e with p^e | n."""
     if not (p >= 2):
         raise Undefined(worded("valuation needs a base of at least 2, got {shown}", shown=shown(p)))
@@ -182,7 +182,7 @@ def valuation(n: int, p: int) -> int:
 
 
 @dataclass(frozen=True)
-class Function:
+class _Function:
     """What a function computes, how its arguments are written, and whether it is a condition."""
 
     value: Callable[..., int]
@@ -196,18 +196,18 @@ class Function:
 
 
 FUNCTIONS = {
-    "abs": Function(abs, "n"),
-    "digits": Function(digits, "n"),
-    "gcd": Function(gcd, "a, b, ..."),
-    "inverse": Function(inverse, "a, m"),
-    "is_prime": Function(is_prime, "n", condition=True),
-    "is_square": Function(is_square, "n", condition=True),
-    "jacobi": Function(jacobi, "a, n"),
-    "lcm": Function(lcm, "a, b, ..."),
-    "legendre": Function(legendre, "a, p"),
-    "max": Function(max, "a, b, ..."),
-    "min": Function(min, "a, b, ..."),
-    "order": Function(order, "a, m"),
-    "phi": Function(phi, "n"),
-    "valuation": Function(valuation, "n, p"),
+    "abs": _Function(abs, "n"),
+    "digits": _Function(_digits, "n"),
+    "gcd": _Function(gcd, "a, b, ..."),
+    "inverse": _Function(_inverse, "a, m"),
+    "is_prime": _Function(_is_prime, "n", condition=True),
+    "is_square": _Function(_is_square, "n", condition=True),
+    "jacobi": _Function(_jacobi, "a, n"),
+    "lcm": _Function(lcm, "a, b, ..."),
+    "legendre": _Function(_legendre, "a, p"),
+    "max": _Function(max, "a, b, ..."),
+    "min": _Function(min, "a, b, ..."),
+    "order": _Function(_order, "a, m"),
+    "phi": _Function(_phi, "n"),
+    "valuation": _Function(_valuation, "n, p"),
 }

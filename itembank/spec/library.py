@@ -5,10 +5,10 @@ from pathlib import Path
 from itembank.values.errors import ItemBankError
 from itembank.values.worded import worded
 
-PACKAGE = Path(__file__).resolve().parent.parent
+_PACKAGE = Path(__file__).resolve().parent.parent
 
 
-def library(package: Path = PACKAGE) -> Path:
+def library(package: Path = _PACKAGE) -> Path:
     """The folder of shipped specs (families/, pools/, schema/).
 
     An installed wheel holds it within the package, a checkout beside it.  Raises

@@ -87,12 +87,12 @@ class Faults:
             message = worded(
                 "expected {expected}, found {described}",
                 expected=expected,
-                described=described(node),
+                described=_described(node),
             )
             self.add(node, joined("; ", [message, advice] if advice else [message]))
 
 
-def described(node: Node) -> str:
+def _described(node: Node) -> str:
     """What stands here, as a message says it: the text 'abc', the integer 12, a list."""
     match node:
         case Scalar(type="nothing", text=text):
@@ -123,7 +123,7 @@ def short(text: str, most: int = 40) -> str:
     return flat if len(flat) <= most else flat[: most - 3] + "..."
 
 
-MEANT = {
+_MEANT = {
     "hard": "difficult",
     "very hard": "very difficult",
     "simple": "easy",
@@ -142,7 +142,7 @@ MEANT = {
 }
 """What people write for a word of the standard."""
 
-ALIKE = 0.75
+_ALIKE = 0.75
 """How much alike a word must be to a part of another."""
 
 
@@ -153,19 +153,19 @@ def near_miss(word: str, words: Iterable[str]) -> str | None:
     ('difficult', 'error-of-sign')
     """
     by_lower = {w.lower(): w for w in words}
-    if (meant := MEANT.get(word.lower())) in by_lower:
+    if (meant := _MEANT.get(word.lower())) in by_lower:
         return meant
     close = get_close_matches(word.lower(), by_lower, n=1)
     if close:
         return by_lower[close[0]]
-    parts = {part: w for w in reversed([*by_lower.values()]) for part in parts_of(w)}
-    for part in parts_of(word):
-        if near := get_close_matches(part, parts, n=1, cutoff=ALIKE):
+    parts = {part: w for w in reversed([*by_lower.values()]) for part in _parts_of(w)}
+    for part in _parts_of(word):
+        if near := get_close_matches(part, parts, n=1, cutoff=_ALIKE):
             return parts[near[0]]
     return None
 
 
-def parts_of(word: str) -> list[str]:
+def _parts_of(word: str) -> list[str]:
     """The longer parts of a name of several words."""
     parts = word.lower().replace("_", "-").split("-")
     return [part for part in parts if len(part) >= 4] if len(parts) > 1 else []

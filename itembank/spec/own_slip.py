@@ -18,7 +18,7 @@ from itembank.spec.story import Texts
 from itembank.spec.surroundings import Written, around
 from itembank.values.worded import worded
 
-NUMBER = {"type": ["integer", "string"]}
+_NUMBER = {"type": ["integer", "string"]}
 
 Answer = Annotated[
     Several[
@@ -27,12 +27,12 @@ Answer = Annotated[
             Written(
                 "an expression",
                 lambda file, node, text, place: number(text, file.everywhere(), place),
-                NUMBER,
+                _NUMBER,
             ),
         ]
     ],
     BeforeValidator(lambda value: (value,) if isinstance(value, Scalar) else value),
-    WithJsonSchema({"anyOf": [NUMBER, {"type": "array", "items": NUMBER, "minItems": 1}]}),
+    WithJsonSchema({"anyOf": [_NUMBER, {"type": "array", "items": _NUMBER, "minItems": 1}]}),
 ]
 
 

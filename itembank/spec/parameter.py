@@ -37,13 +37,13 @@ from itembank.spec.shapes import Flag, Several, Shape, at, expected, fault
 from itembank.spec.surroundings import Written, around
 from itembank.values.worded import all_of, worded
 
-RANGES = ("integer", "prime")
-SOURCES = (*RANGES, "one of", "value")
-PARAMETER_NAME = "^[A-Za-z][A-Za-z0-9_]{0,19}$"
-MOST_PARAMETERS = 30
+_RANGES = ("integer", "prime")
+_SOURCES = (*_RANGES, "one of", "value")
+_PARAMETER_NAME = "^[A-Za-z][A-Za-z0-9_]{0,19}$"
+_MOST_PARAMETERS = 30
 
-PHRASE_WORDS = ("no", "some")
-YAML_WORDS = ("yes", "true", "false", "on", "off", "null")
+_PHRASE_WORDS = ("no", "some")
+_YAML_WORDS = ("yes", "true", "false", "on", "off", "null")
 """Words that YAML, or another reader of it, takes for something else than a name."""
 
 
@@ -63,7 +63,7 @@ class Parameter:
         Raises NoValue where a term has no value, SpecError where a prime beyond LARGEST_PRIME
         is asked for; both tell the place and the values.
         """
-        return self.domain_at(env) if self.depends else self.fixed
+        return self._domain_at(env) if self.depends else self._fixed
 
     @cached_property
     def depends(self) -> bool:
@@ -71,10 +71,10 @@ class Parameter:
         return any(term.names for term in (*self.terms, *self.excluded))
 
     @cached_property
-    def fixed(self) -> Domain:
-        return self.domain_at({})
+    def _fixed(self) -> Domain:
+        return self._domain_at({})
 
-    def domain_at(self, env: Env) -> Domain:
+    def _domain_at(self, env: Env) -> Domain:
         terms = tuple(term.required(env) for term in self.terms)
         if self.source in ("one of", "value"):
             return Listed(terms)
@@ -97,13 +97,13 @@ class Parameter:
 # ------------------------------------------------------------ in a file
 
 
-def free_name(name: str, info: ValidationInfo) -> str:
-    if message := name_fault(name, around(info).measures):
+def _free_name(name: str, info: ValidationInfo) -> str:
+    if message := _name_fault(name, around(info).measures):
         raise fault(message)
     return name
 
 
-def name_fault(name: str, measures: Collection[str]) -> str | None:
+def _name_fault(name: str, measures: Collection[str]) -> str | None:
     """What keeps a name from being a parameter's."""
     if name == UNKNOWN:
         return worded(
@@ -119,9 +119,9 @@ def name_fault(name: str, measures: Collection[str]) -> str | None:
         return worded(
             "'{name}' is a measure of the solution: name the parameter otherwise", name=name
         )
-    if iskeyword(name) or name.lower() in (*PHRASE_WORDS, *YAML_WORDS):
+    if iskeyword(name) or name.lower() in (*_PHRASE_WORDS, *_YAML_WORDS):
         return worded("'{name}' has a meaning of its own: name the parameter otherwise", name=name)
-    if not re.fullmatch(PARAMETER_NAME, name):
+    if not re.fullmatch(_PARAMETER_NAME, name):
         return worded(
             "expected a name of at most 20 letters, digits and underscores, a letter first, found "
             "'{name}'",
@@ -130,12 +130,12 @@ def name_fault(name: str, measures: Collection[str]) -> str | None:
     return None
 
 
-def constant_fault(parameter: Parameter) -> str | None:
+def _constant_fault(parameter: Parameter) -> str | None:
     """What is wrong with a domain that depends on no other parameter."""
     if parameter.depends:
         return None
     values = [term.value({}) for term in parameter.terms]
-    ranged = parameter.source in RANGES
+    ranged = parameter.source in _RANGES
     if ranged and values[0] > values[1]:
         low, high = map(shown, values)
         return worded(
@@ -151,14 +151,14 @@ def constant_fault(parameter: Parameter) -> str | None:
         )
     domain = parameter.domain({})
     if domain.size == 0:
-        return empty(parameter, shown(values[0]), shown(values[1]))
+        return _empty(parameter, shown(values[0]), shown(values[1]))
     if not ranged and domain.size < len(values):
         twice = next(v for i, v in enumerate(values) if v in values[:i])
         return worded("{value} stands in this list twice", value=shown(twice))
     return None
 
 
-def empty(parameter: Parameter, low: str, high: str) -> str:
+def _empty(parameter: Parameter, low: str, high: str) -> str:
     """That a range holds nothing: no prime, or nothing but what is excepted."""
     ends = {"low": low, "high": high}
     if parameter.source == "prime":
@@ -199,9 +199,9 @@ class ParameterFields(Shape):
     model_config = ConfigDict(
         title="A parameter",
         json_schema_extra={
-            "oneOf": [{"required": [source]} for source in SOURCES],
+            "oneOf": [{"required": [source]} for source in _SOURCES],
             "dependentSchemas": {
-                "except": {"anyOf": [{"required": [source]} for source in RANGES]}
+                "except": {"anyOf": [{"required": [source]} for source in _RANGES]}
             },
         },
     )
@@ -227,19 +227,19 @@ class ParameterFields(Shape):
 
     @classmethod
     def across(cls, fields: Mapping[str, Any]) -> Iterator[InitErrorDetails]:
-        sources = [source for source in SOURCES if source in fields]
+        sources = [source for source in _SOURCES if source in fields]
         if len(sources) != 1:
             found = all_of(sources) if sources else worded("none of them")
             yield at(
                 fault(
                     worded(
                         "expected one of: {sources}; found {found}",
-                        sources=", ".join(SOURCES),
+                        sources=", ".join(_SOURCES),
                         found=found,
                     )
                 )
             )
-        elif "except" in fields and sources[0] not in RANGES:
+        elif "except" in fields and sources[0] not in _RANGES:
             yield at(
                 fault(worded("expected no 'except' beside '{sources}'", sources=sources[0])),
                 "except",
@@ -252,26 +252,26 @@ class ParameterFields(Shape):
         if "excluded" in info.data:
             terms = said if isinstance(said, tuple) else (said,)
             parameter = Parameter("", source, terms, info.data["excluded"], False)
-            if message := constant_fault(parameter):
+            if message := _constant_fault(parameter):
                 raise fault(message)
         return said
 
     def parameter(self, name: str) -> Parameter:
         value = (self.value,) if self.value else None
-        terms = dict(zip(SOURCES, (self.integer, self.prime, self.one_of, value), strict=True))
-        source = next(source for source in SOURCES if terms[source])
+        terms = dict(zip(_SOURCES, (self.integer, self.prime, self.one_of, value), strict=True))
+        source = next(source for source in _SOURCES if terms[source])
         return Parameter(name, source, terms[source] or (), self.excluded, self.radical)
 
 
 Parameters = Annotated[
-    dict[Annotated[str, AfterValidator(free_name)], ParameterFields],
+    dict[Annotated[str, AfterValidator(_free_name)], ParameterFields],
     Field(
         min_length=1,
-        max_length=MOST_PARAMETERS,
+        max_length=_MOST_PARAMETERS,
         json_schema_extra={
             "propertyNames": {
-                "pattern": PARAMETER_NAME,
-                "not": {"enum": [UNKNOWN, ANSWER, *FUNCTIONS, *PHRASE_WORDS, *YAML_WORDS]},
+                "pattern": _PARAMETER_NAME,
+                "not": {"enum": [UNKNOWN, ANSWER, *FUNCTIONS, *_PHRASE_WORDS, *_YAML_WORDS]},
             }
         },
     ),

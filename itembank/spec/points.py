@@ -9,7 +9,7 @@ from itembank.spec.shapes import expected
 from itembank.values.points import MOST_POINTS, Points, points_from
 
 
-def in_halves(node: object) -> Points:
+def _in_halves(node: object) -> Points:
     """The points that a scalar states, read from its text."""
     found = None
     if isinstance(node, Scalar) and node.type in ("integer", "number"):
@@ -21,7 +21,7 @@ def in_halves(node: object) -> Points:
 
 InHalves = Annotated[
     Points,
-    PlainValidator(in_halves),
+    PlainValidator(_in_halves),
     WithJsonSchema({"type": "number", "minimum": 0.5, "maximum": MOST_POINTS, "multipleOf": 0.5}),
 ]
 """Points, whole or in halves."""

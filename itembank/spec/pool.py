@@ -53,22 +53,22 @@ from itembank.values.errors import SpecError
 from itembank.values.vocabulary import FORMS
 from itembank.values.worded import worded
 
-MOST_ENTRIES = 500
-MOST_VARIANTS = 100_000
-MOST_SETTINGS = 100
-MOST_STAND_INS = 10
-MOST_LANGUAGES = 20
-MOST_RESTS = 20
-RESTS = 2
+_MOST_ENTRIES = 500
+_MOST_VARIANTS = 100_000
+_MOST_SETTINGS = 100
+_MOST_STAND_INS = 10
+_MOST_LANGUAGES = 20
+_MOST_RESTS = 20
+_RESTS = 2
 
-USES = ("graded", "practice")
+_USES = ("graded", "practice")
 
 MOST_SPREAD = 10_000
 """A spread that leaves everything in."""
 
 
 @dataclass(frozen=True)
-class Shelved:
+class _Shelved:
     """What the reading of a pool file needs to know: its path, the families, its course."""
 
     path: Path
@@ -76,18 +76,18 @@ class Shelved:
     course: Course | None = None
 
 
-def shelved(info: ValidationInfo) -> Mapping[str, Family]:
-    return cast(Shelved, info.context).families
+def _shelved(info: ValidationInfo) -> Mapping[str, Family]:
+    return cast(_Shelved, info.context).families
 
 
-def course_named(node: object, info: ValidationInfo) -> object:
+def _course_named(node: object, info: ValidationInfo) -> object:
     """The name of a course: as it stands, or as the file says that stands here."""
-    course = cast(Shelved, info.context).course
+    course = cast(_Shelved, info.context).course
     return course.name if course is not None else node
 
 
-def family_named(node: object, info: ValidationInfo) -> Family:
-    name, families = scalar_value(node), shelved(info)
+def _family_named(node: object, info: ValidationInfo) -> Family:
+    name, families = scalar_value(node), _shelved(info)
     if not isinstance(name, str):
         raise expected(worded("the id of a family"))
     if name not in families:
@@ -104,7 +104,7 @@ Setting = Annotated[dict[str, Integer], Field(min_length=1)]
 
 FamilyName = Annotated[
     Family,
-    BeforeValidator(family_named),
+    BeforeValidator(_family_named),
     WithJsonSchema({"type": "string", "pattern": ID, "maxLength": LONGEST_ID}),
 ]
 """A family, by its id."""
@@ -118,10 +118,10 @@ class PoolEntry(Shape):
     family: FamilyName
     """The id of a family."""
 
-    variants: Integer = Field(ge=1, le=MOST_VARIANTS)
+    variants: Integer = Field(ge=1, le=_MOST_VARIANTS)
     """How many variants are made."""
 
-    choose: Integer = Field(default=1, ge=1, le=MOST_VARIANTS)
+    choose: Integer = Field(default=1, ge=1, le=_MOST_VARIANTS)
     """How many of them a student gets."""
 
     points: InHalves = ABSENT
@@ -133,15 +133,15 @@ class PoolEntry(Shape):
     forms: Annotated[tuple[AnyForm, ...], Field(max_length=MOST_PARTS)] = ()
     """Of a family in parts the form of each part, in their order; the first of each if absent."""
 
-    having: Annotated[tuple[Setting, ...], Field(max_length=MOST_SETTINGS)] = Field(
+    having: Annotated[tuple[Setting, ...], Field(max_length=_MOST_SETTINGS)] = Field(
         default=(), alias="with"
     )
     """Values of parameters, as in `[{p: 7, q: 11}]`: of each a variant is among those made."""
 
-    without: Annotated[tuple[Setting, ...], Field(max_length=MOST_SETTINGS)] = ()
+    without: Annotated[tuple[Setting, ...], Field(max_length=_MOST_SETTINGS)] = ()
     """Values of parameters: no variant that has them is made."""
 
-    instead: Annotated[tuple[FamilyName, ...], Field(max_length=MOST_STAND_INS)] = ()
+    instead: Annotated[tuple[FamilyName, ...], Field(max_length=_MOST_STAND_INS)] = ()
     """Families that give what replaces a returned or withdrawn question, and what is short."""
 
     @field_validator("forms")
@@ -341,10 +341,10 @@ class Pool(SpecFile):
 
     model_config = ConfigDict(title="A pool")
 
-    course: Annotated[Line, BeforeValidator(course_named)]
+    course: Annotated[Line, BeforeValidator(_course_named)]
     """The course, as it appears on paper; or a file beside the pool, *.yaml, that says it."""
 
-    languages: tuple[Language, ...] = Field(default=(), min_length=1, max_length=MOST_LANGUAGES)
+    languages: tuple[Language, ...] = Field(default=(), min_length=1, max_length=_MOST_LANGUAGES)
     """The languages of the questions, where there are several: the same questions in each."""
 
     language: Language = Field(default=ENGLISH, validate_default=True)
@@ -353,10 +353,10 @@ class Pool(SpecFile):
     seed: Line
     """Any text; with it the same variants are drawn again."""
 
-    rests: Integer = Field(default=RESTS, ge=0, le=MOST_RESTS)
+    rests: Integer = Field(default=_RESTS, ge=0, le=_MOST_RESTS)
     """For how many terms a used item rests."""
 
-    use: Annotated[Line, OneOf("use", USES)] = USES[0]
+    use: Annotated[Line, OneOf("use", _USES)] = _USES[0]
     """Whether the questions are graded or for practice; no problem ever serves both."""
 
     author: Line = ""
@@ -368,7 +368,7 @@ class Pool(SpecFile):
     effort: Spread = Field(default_factory=Spread)
     """How far apart the variants of one family may lie; as far as they will if absent."""
 
-    entries: tuple[PoolEntry, ...] = Field(alias="items", min_length=1, max_length=MOST_ENTRIES)
+    entries: tuple[PoolEntry, ...] = Field(alias="items", min_length=1, max_length=_MOST_ENTRIES)
     """The families that the pool draws on."""
 
     wording: Wording = Field(default_factory=Wording)
@@ -392,12 +392,12 @@ class Pool(SpecFile):
 
     def taught_by(self, course: Course) -> "Pool":
         """The pool with what it leaves to its course."""
-        found = self.model_copy(update=dict(self.left_to(course)))
+        found = self.model_copy(update=dict(self._left_to(course)))
         found._teaching = course.teaching
         found._terms = course.in_order
         return found
 
-    def left_to(self, course: Course) -> Iterator[tuple[str, object]]:
+    def _left_to(self, course: Course) -> Iterator[tuple[str, object]]:
         if course.language and not {"language", "languages"} & self.model_fields_set:
             yield "language", course.language
         if course.letter and "letter" not in self.wording.model_fields_set:
@@ -419,7 +419,7 @@ class Pool(SpecFile):
                 (entry.family, ("family",)),
                 *((other, ("instead", n)) for n, other in enumerate(entry.instead)),
             )
-            if (message := untold(family, tags))
+            if (message := _untold(family, tags))
         ]
         own = {entry.family.id for entry in entries}
         errors += [
@@ -507,7 +507,7 @@ class Pool(SpecFile):
             first.setdefault(node.text, node.line)
 
 
-def untold(family: Family, tags: Sequence[str]) -> str:
+def _untold(family: Family, tags: Sequence[str]) -> str:
     """What keeps the texts of a family from being said in these languages; "" for nothing."""
     for name, texts in family.texts:
         if len(tags) > 1 and texts.is_only:
@@ -537,7 +537,7 @@ def untold(family: Family, tags: Sequence[str]) -> str:
 # ------------------------------------------------------------ reading
 
 
-def is_family(fields: Collection[str]) -> bool:
+def _is_family(fields: Collection[str]) -> bool:
     asked = {"problem", "given"} <= set(fields) or "parts" in fields
     return asked and "parameters" in fields and "items" not in fields
 
@@ -546,17 +546,17 @@ def load_pool(path: Path, families: Mapping[str, Family]) -> Pool:
     """The pool of a file; raises SpecError with all its faults and those of its families."""
     faults = Faults(str(path))
     root = document(path, faults)
-    if isinstance(root, Fields) and is_family({key.text for key, _ in root.pairs}):
+    if isinstance(root, Fields) and _is_family({key.text for key, _ in root.pairs}):
         faults.add(root, worded("this is a family, not a pool; name it in the `items` of a pool"))
         raise SpecError(faults.found)
-    course = course_beside(path, root, faults) if root else None
-    pool = told(Pool, root, faults, Shelved(path, families, course)) if root else None
+    course = _course_beside(path, root, faults) if root else None
+    pool = told(Pool, root, faults, _Shelved(path, families, course)) if root else None
     if pool is None or faults.found:
         raise SpecError(faults.found)
     return pool.taught_by(course) if course else pool
 
 
-def course_beside(path: Path, root: Node, faults: Faults) -> Course | None:
+def _course_beside(path: Path, root: Node, faults: Faults) -> Course | None:
     """The course whose file stands in the field `course` of a pool; its faults are the pool's."""
     pairs = root.pairs if isinstance(root, Fields) else ()
     node = next((value for key, value in pairs if key.text == "course"), None)

@@ -74,28 +74,28 @@ def load_family(path: Path, kinds: Mapping[str, KindSignature]) -> Family:
     root = document(path, faults)
     if root is None:
         raise SpecError(faults.found)
-    if isinstance(root, Fields) and is_pool({key.text for key, _ in root.pairs}):
+    if isinstance(root, Fields) and _is_pool({key.text for key, _ in root.pairs}):
         faults.add(
             root, worded("this is a pool, not a family; name a family, or give it to `make`")
         )
         raise SpecError(faults.found)
-    if isinstance(root, Fields) and PARTS in fields_of(root):
-        family = in_parts(path, root, kinds, faults)
+    if isinstance(root, Fields) and PARTS in _fields_of(root):
+        family = _in_parts(path, root, kinds, faults)
     else:
-        family = alone(path, root, kinds, faults)
+        family = _alone(path, root, kinds, faults)
     if family is None or faults.found:
         raise SpecError(faults.found)
     family._root = root
     return family
 
 
-def alone(
+def _alone(
     path: Path, root: Node, kinds: Mapping[str, KindSignature], faults: Faults
 ) -> Family | None:
     """The family of a file with one question."""
-    nodes = fields_of(root)
-    kind = kind_meant(nodes.get("problem"), kinds)
-    family = told(Family, root, faults, Surroundings(path, names_in(nodes), kinds, kind))
+    nodes = _fields_of(root)
+    kind = _kind_meant(nodes.get("problem"), kinds)
+    family = told(Family, root, faults, Surroundings(path, _names_in(nodes), kinds, kind))
     if kind:
         check_use(nodes, len(kind.given) - len(kind.may_be_left_out), faults)
     return family
@@ -104,11 +104,11 @@ def alone(
 # ------------------------------------------------------------ parts
 
 
-def in_parts(
+def _in_parts(
     path: Path, root: Fields, kinds: Mapping[str, KindSignature], faults: Faults
 ) -> Family | None:
     """The family of a file with several: each is held against the model with what stands above."""
-    nodes = fields_of(root)
+    nodes = _fields_of(root)
     parts = nodes[PARTS]
     if not isinstance(parts, Listed):
         faults.mismatch(parts, worded("a list of questions"))
@@ -127,22 +127,22 @@ def in_parts(
         faults.add(parts, few)
     families: list[Part] = []
     for part in found:
-        both = with_what_stands_above(root, part)
-        kind = kind_meant(fields_of(both).get("problem"), kinds)
+        both = _with_what_stands_above(root, part)
+        kind = _kind_meant(_fields_of(both).get("problem"), kinds)
         own = Faults(faults.path)
-        read = told(Part, both, own, Surroundings(path, names_in(nodes), kinds, kind))
+        read = told(Part, both, own, Surroundings(path, _names_in(nodes), kinds, kind))
         faults.found += [fault for fault in own.found if fault not in faults.found]
         families += [read] if read else []
     if faults.found:
         return None
-    check_use(together(nodes, found), 0, faults)
+    check_use(_together(nodes, found), 0, faults)
     return families[0].joined(families)
 
 
-def with_what_stands_above(root: Fields, part: Fields) -> Fields:
+def _with_what_stands_above(root: Fields, part: Fields) -> Fields:
     """The fields of a part, with those of the file that it does not say itself."""
-    above = {field: (key, value) for key, value, field in named(root) if field != PARTS}
-    own = {field: (key, value) for key, value, field in named(part)}
+    above = {field: (key, value) for key, value, field in _named(root) if field != PARTS}
+    own = {field: (key, value) for key, value, field in _named(part)}
     if story := above.pop("story", None):
         above["lead"] = (replace(story[0], text="lead"), story[1])
     if "where" in above and "where" in own:
@@ -153,19 +153,19 @@ def with_what_stands_above(root: Fields, part: Fields) -> Fields:
     return replace(part, name="", pairs=tuple({**above, **own}.values()))
 
 
-def named(fields: Fields) -> Iterator[tuple[Scalar, Node, str]]:
+def _named(fields: Fields) -> Iterator[tuple[Scalar, Node, str]]:
     """Names and values, with the field that is meant."""
-    names = meant([key.text for key, _ in fields.pairs], known_fields())
+    names = meant([key.text for key, _ in fields.pairs], _known_fields())
     fields_meant = {name: field for field, name in names.items()}
     for key, value in fields.pairs:
         yield key, value, fields_meant.get(key.text, key.text)
 
 
-def known_fields() -> list[str]:
+def _known_fields() -> list[str]:
     return [*Part.names(), PARTS]
 
 
-def together(nodes: Mapping[str, Node], parts: Sequence[Fields]) -> dict[str, Node]:
+def _together(nodes: Mapping[str, Node], parts: Sequence[Fields]) -> dict[str, Node]:
     """The nodes of a file in parts, with what its parts are given in one: uses are told of all."""
     given: list[tuple[Scalar, Node]] = []
     others = [node for name, node in nodes.items() if name not in ("parameters", "given", PARTS)]
@@ -189,14 +189,14 @@ def together(nodes: Mapping[str, Node], parts: Sequence[Fields]) -> dict[str, No
 # ------------------------------------------------------------ the nodes of a file
 
 
-def is_pool(fields: Collection[str]) -> bool:
+def _is_pool(fields: Collection[str]) -> bool:
     return "items" in fields and "problem" not in fields
 
 
 def place_of(family: Family, field: str, word: str = "") -> Place:
     """Where a field stands in the file of a family, or a word in it; its head if it does not."""
     path = str(family.path)
-    node = fields_of(family._root).get(field) if family._root else None
+    node = _fields_of(family._root).get(field) if family._root else None
     if node is None:
         return Place(path)
     words = (n for n in below(node) if isinstance(n, Scalar) and n.text.strip() == word)
@@ -204,20 +204,20 @@ def place_of(family: Family, field: str, word: str = "") -> Place:
     return Place(path, at.line, at.column, at.name)
 
 
-def fields_of(root: Node) -> dict[str, Node]:
+def _fields_of(root: Node) -> dict[str, Node]:
     """The values of a family file by the fields that are meant."""
     values = {key.text: value for key, value in root.pairs} if isinstance(root, Fields) else {}
-    names = meant(values, known_fields())
+    names = meant(values, _known_fields())
     return {field: values[name] for field, name in names.items()}
 
 
-def names_in(nodes: Mapping[str, Node]) -> tuple[Scalar, ...]:
+def _names_in(nodes: Mapping[str, Node]) -> tuple[Scalar, ...]:
     """The names of the parameters."""
     parameters = nodes.get("parameters")
     return tuple(key for key, _ in parameters.pairs) if isinstance(parameters, Fields) else ()
 
 
-def kind_meant(node: Node | None, kinds: Mapping[str, KindSignature]) -> KindSignature | None:
+def _kind_meant(node: Node | None, kinds: Mapping[str, KindSignature]) -> KindSignature | None:
     """The kind of problem named, or else a near miss, so that the rest can be checked."""
     name = node.text.strip() if isinstance(node, Scalar) else ""
     return kinds.get(name) or kinds.get(near_miss(name, kinds) or "")

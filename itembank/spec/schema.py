@@ -22,7 +22,7 @@ from itembank.values.described import COURSE_EXAMPLES, FAMILY_EXAMPLES, POOL_EXA
 from itembank.values.vocabulary import DERIVED_FORMS, FORMS_OF_ASK, PLAIN_FORMS, KindSignature
 
 
-class Plain(GenerateJsonSchema):
+class _Plain(GenerateJsonSchema):
     """Schemas without titles of fields, and without defaults that only stand for absence."""
 
     def field_title_should_be_set(self, schema: object) -> bool:
@@ -40,9 +40,9 @@ class Plain(GenerateJsonSchema):
 def schemas(kinds: Mapping[str, KindSignature]) -> dict[str, Schema]:
     """The schemas by the names of their files."""
     return {
-        "family.schema.json": family_schema(kinds),
-        "pool.schema.json": with_examples(schema_of(Pool), POOL_EXAMPLES),
-        "course.schema.json": with_examples(schema_of(Course), COURSE_EXAMPLES),
+        "family.schema.json": _family_schema(kinds),
+        "pool.schema.json": _with_examples(_schema_of(Pool), POOL_EXAMPLES),
+        "course.schema.json": _with_examples(_schema_of(Course), COURSE_EXAMPLES),
     }
 
 
@@ -51,12 +51,12 @@ def file_text(schema: Schema) -> str:
     return json.dumps(schema, indent=2, ensure_ascii=False) + "\n"
 
 
-def schema_of(model: type[BaseModel]) -> Schema:
-    schema = model.model_json_schema(schema_generator=Plain)
-    return {"$schema": Plain.schema_dialect, **schema}
+def _schema_of(model: type[BaseModel]) -> Schema:
+    schema = model.model_json_schema(schema_generator=_Plain)
+    return {"$schema": _Plain.schema_dialect, **schema}
 
 
-def with_examples(schema: Schema, examples: Mapping[str, object]) -> Schema:
+def _with_examples(schema: Schema, examples: Mapping[str, object]) -> Schema:
     """The schema, with an example at each property that has one and none of its own."""
     for name, part in schema.get("properties", {}).items():
         if name in examples:
@@ -64,41 +64,41 @@ def with_examples(schema: Schema, examples: Mapping[str, object]) -> Schema:
     for part in schema.values():
         for inner in part if isinstance(part, list) else [part]:
             if isinstance(inner, dict):
-                with_examples(inner, examples)
+                _with_examples(inner, examples)
     return schema
 
 
-def family_schema(kinds: Mapping[str, KindSignature]) -> Schema:
+def _family_schema(kinds: Mapping[str, KindSignature]) -> Schema:
     """That of a file with one question, or with parts, which say what they ask themselves."""
-    schema = with_examples(schema_of(Family), FAMILY_EXAMPLES)
+    schema = _with_examples(_schema_of(Family), FAMILY_EXAMPLES)
     schema["properties"]["problem"]["enum"] = list(kinds)
-    schema["properties"]["parts"] = with_examples(parts_schema(kinds), FAMILY_EXAMPLES)
-    asked = [name for name in schema["required"] if name in ASKED_BY_A_PART]
+    schema["properties"]["parts"] = _with_examples(_parts_schema(kinds), FAMILY_EXAMPLES)
+    asked = [name for name in schema["required"] if name in _ASKED_BY_A_PART]
     schema["required"] = [name for name in schema["required"] if name not in asked]
     schema["if"] = {"required": ["parts"]}
     schema["else"] = {"required": asked}
-    schema["allOf"] = of_kinds_and_asks(kinds)
+    schema["allOf"] = _of_kinds_and_asks(kinds)
     return schema
 
 
-ASKED_BY_A_PART = ("problem", "given", "ask")
+_ASKED_BY_A_PART = ("problem", "given", "ask")
 """What each part has to say where the file does not."""
 
 
-def of_kinds_and_asks(kinds: Mapping[str, KindSignature]) -> list[Schema]:
+def _of_kinds_and_asks(kinds: Mapping[str, KindSignature]) -> list[Schema]:
     return [
-        *(when("problem", name, kind_properties(kind)) for name, kind in kinds.items()),
-        *(when("ask", ask, ask_properties(forms)) for ask, forms in FORMS_OF_ASK.items()),
+        *(_when("problem", name, _kind_properties(kind)) for name, kind in kinds.items()),
+        *(_when("ask", ask, _ask_properties(forms)) for ask, forms in FORMS_OF_ASK.items()),
     ]
 
 
-def parts_schema(kinds: Mapping[str, KindSignature]) -> Schema:
+def _parts_schema(kinds: Mapping[str, KindSignature]) -> Schema:
     """The parts of a question: the fields of a family, but for those of the file as a whole."""
-    part = schema_of(Part)
+    part = _schema_of(Part)
     fields = {
         name: {"description": field["description"]}
         for name, field in part["properties"].items()
-        if name not in OF_THE_FILE and "description" in field
+        if name not in _OF_THE_FILE and "description" in field
     }
     for name in ("points", "given away"):
         fields[name] = part["properties"][name]
@@ -118,20 +118,20 @@ def parts_schema(kinds: Mapping[str, KindSignature]) -> Schema:
     }
 
 
-OF_THE_FILE = ("id", "version", "title", "about", "parameters", "small", "lead")
+_OF_THE_FILE = ("id", "version", "title", "about", "parameters", "small", "lead")
 """Fields that a part cannot have."""
 
 
-def when(name: str, value: str, then: Schema) -> Schema:
+def _when(name: str, value: str, then: Schema) -> Schema:
     """What the properties `then` must be when a property has a value."""
     condition = {"properties": {name: {"const": value}}, "required": [name]}
     return {"if": condition, "then": {"properties": then}}
 
 
-def kind_properties(kind: KindSignature) -> Schema:
+def _kind_properties(kind: KindSignature) -> Schema:
     """What the fields of a family of this kind may hold."""
     properties: Schema = {
-        "given": given_fields(kind).model_json_schema(schema_generator=Plain),
+        "given": given_fields(kind).model_json_schema(schema_generator=_Plain),
         "ask": {"enum": list(kind.asks)},
         "slips": {"items": {"if": {"type": "string"}, "then": {"enum": list(kind.slips)}}},
     }
@@ -140,7 +140,7 @@ def kind_properties(kind: KindSignature) -> Schema:
     return properties
 
 
-def ask_properties(forms: Collection[str]) -> Schema:
+def _ask_properties(forms: Collection[str]) -> Schema:
     """What the fields of a family with an ask that these forms can carry may hold."""
     words = {"enum": list(forms)}
     plain = {"enum": [form for form in forms if form in PLAIN_FORMS]}

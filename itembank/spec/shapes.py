@@ -50,7 +50,7 @@ from itembank.spec.nodes import (
 from itembank.values.worded import worded
 
 Schema = dict[str, Any]
-Shaped = TypeVar("Shaped")
+_Shaped = TypeVar("_Shaped")
 Value = TypeVar("Value")
 Model = TypeVar("Model", bound=BaseModel)
 
@@ -62,25 +62,25 @@ LANGUAGE = "^[a-z]{2,3}(-[A-Za-z0-9]{2,8})*$"
 """A language tag, by its shape (RFC 5646, section 2.1, without extensions)."""
 
 ANY_TEXT = r"\S"
-ONE_LINE = r"^\s*\S[^\n]*\s*$"
+_ONE_LINE = r"^\s*\S[^\n]*\s*$"
 
 LONGEST_ID = 64
-LONGEST_LINE = 200
+_LONGEST_LINE = 200
 LONGEST_TEXT = 4000
-LONGEST_LIST = 1000
+_LONGEST_LIST = 1000
 
 # ------------------------------------------------------------ errors
 
-OF_PATTERN = {
+_OF_PATTERN = {
     TERM: worded("a term of letters, digits and hyphens, such as 2027-spring"),
     ID: worded(
         "an id of lower-case letters, digits and single hyphens, at most {n} characters",
         n=LONGEST_ID,
     ),
     LANGUAGE: worded("a language tag such as en or en-GB"),
-    ONE_LINE: worded("text on one line"),
+    _ONE_LINE: worded("text on one line"),
 }
-OF_TYPE = {
+_OF_TYPE = {
     "bool_type": worded("true or false"),
     "dict_type": worded("fields written 'name: value'"),
     "int_type": worded("an integer (digits alone)"),
@@ -108,9 +108,9 @@ def at(error: PydanticCustomError, *path: str | int) -> InitErrorDetails:
     return {"type": error, "loc": path, "input": None}
 
 
-def outcome(
-    read: Callable[[Any], Shaped], value: Any
-) -> tuple[Shaped | None, list[InitErrorDetails]]:
+def _outcome(
+    read: Callable[[Any], _Shaped], value: Any
+) -> tuple[_Shaped | None, list[InitErrorDetails]]:
     """What a reader of pydantic's makes of a value, or its errors in the form they are raised."""
     try:
         return read(value), []
@@ -128,24 +128,24 @@ def together(errors: Iterable[InitErrorDetails]) -> ValidationError:
 def told(model: type[Model], root: Node, faults: Faults, context: object) -> Model | None:
     """What a file says, held against a model; None after its faults, which are told."""
     try:
-        return model.model_validate(plain(root), context=context)
+        return model.model_validate(_plain(root), context=context)
     except ValidationError as e:
         for error in e.errors(include_url=False):
-            tell(error, root, faults)
+            _tell(error, root, faults)
         return None
 
 
-def plain(node: Node) -> Any:
+def _plain(node: Node) -> Any:
     """A node with its mappings as dicts and its lists as tuples."""
     match node:
         case Fields(pairs=pairs):
-            return {key.text: plain(value) for key, value in pairs}
+            return {key.text: _plain(value) for key, value in pairs}
         case Sequence(items=items):
-            return tuple(map(plain, items))
+            return tuple(map(_plain, items))
     return node
 
 
-def node_at(root: Node, path: tuple[int | str, ...]) -> Node:
+def _node_at(root: Node, path: tuple[int | str, ...]) -> Node:
     """The node to which a path leads."""
     node = root
     for i, step in enumerate(path):
@@ -159,13 +159,15 @@ def node_at(root: Node, path: tuple[int | str, ...]) -> Node:
     return node
 
 
-def tell(error: ErrorDetails, root: Node, faults: Faults) -> None:
+def _tell(error: ErrorDetails, root: Node, faults: Faults) -> None:
     """Adds an error of pydantic's to the faults of a file."""
     path, context = error["loc"], error.get("ctx", {})
     if error["type"] == "missing":
-        faults.add(node_at(root, path[:-1]), worded("the field '{path}' is missing", path=path[-1]))
+        faults.add(
+            _node_at(root, path[:-1]), worded("the field '{path}' is missing", path=path[-1])
+        )
         return
-    node = node_at(root, path)
+    node = _node_at(root, path)
     match error["type"]:
         case "fault":
             faults.add(node, context["message"], context["offset"])
@@ -177,22 +179,22 @@ def tell(error: ErrorDetails, root: Node, faults: Faults) -> None:
             other = isinstance(node, Scalar) and node.text.strip()
             faults.mismatch(node, worded("text"), worded("put it in quotes") if other else "")
         case "string_pattern_mismatch":
-            faults.mismatch(node, OF_PATTERN[context["pattern"]])
+            faults.mismatch(node, _OF_PATTERN[context["pattern"]])
         case "string_too_long" | "too_long" as type:
-            bounds = {"most": context["max_length"], "n": size(node)}
+            bounds = {"most": context["max_length"], "n": _size(node)}
             if type == "string_too_long":
                 faults.add(node, worded("expected at most {most} characters, found {n}", **bounds))
             else:
                 faults.add(node, worded("expected at most {most} values, found {n}", **bounds))
         case "too_short":
             # Also raised where values of the list are at fault: pydantic does not count these.
-            if (least := context["min_length"]) > size(node):
+            if (least := context["min_length"]) > _size(node):
                 faults.add(
                     node,
                     worded(
                         "expected {least} or more values, found {size}",
                         least=least,
-                        size=size(node),
+                        size=_size(node),
                     ),
                 )
         case "greater_than_equal":
@@ -200,10 +202,10 @@ def tell(error: ErrorDetails, root: Node, faults: Faults) -> None:
         case "less_than_equal":
             faults.mismatch(node, worded("an integer of at most {n}", n=context["le"]))
         case type:
-            faults.mismatch(node, OF_TYPE[type], remedy(type, path, node))
+            faults.mismatch(node, _OF_TYPE[type], _remedy(type, path, node))
 
 
-def remedy(type: str, path: tuple[int | str, ...], node: Node) -> str:
+def _remedy(type: str, path: tuple[int | str, ...], node: Node) -> str:
     """What to write instead of a value of another type, "" where that is plain."""
     match node:
         case Scalar(text=text) if type == "tuple_type" and text.strip():
@@ -213,7 +215,7 @@ def remedy(type: str, path: tuple[int | str, ...], node: Node) -> str:
     return ""
 
 
-def size(node: Node) -> int:
+def _size(node: Node) -> int:
     """How many characters or values a node has."""
     match node:
         case Scalar(text=text):
@@ -267,7 +269,7 @@ class Shape(BaseModel):
         known = cls.names()
         names = meant(value, known)
         fields = {field: value[name] for field, name in names.items()}
-        shaped, errors = outcome(handler, fields)
+        shaped, errors = _outcome(handler, fields)
         errors += cls.across(fields)
         for error in errors:
             if path := error["loc"]:
@@ -301,14 +303,14 @@ def scalar_value(node: object) -> object:
     return node
 
 
-def stripped(text: str) -> str:
+def _stripped(text: str) -> str:
     return text.strip()
 
 
 Line = Annotated[
     str,
-    StringConstraints(pattern=ONE_LINE, max_length=LONGEST_LINE),
-    AfterValidator(stripped),
+    StringConstraints(pattern=_ONE_LINE, max_length=_LONGEST_LINE),
+    AfterValidator(_stripped),
     BeforeValidator(scalar_value),
 ]
 """A text of one line, not empty; white space around it is dropped."""
@@ -316,7 +318,7 @@ Line = Annotated[
 Text = Annotated[
     str,
     StringConstraints(pattern=ANY_TEXT, max_length=LONGEST_TEXT),
-    AfterValidator(stripped),
+    AfterValidator(_stripped),
     BeforeValidator(scalar_value),
 ]
 """A text, not empty; white space around it is dropped."""
@@ -334,7 +336,7 @@ Flag = Annotated[bool, BeforeValidator(scalar_value)]
 """`true` or `false`; other words for them are not understood."""
 
 
-def named_as_its_file(value: str, info: ValidationInfo) -> str:
+def _named_as_its_file(value: str, info: ValidationInfo) -> str:
     context: Any = info.context
     if value != context.path.stem:
         raise fault(
@@ -350,7 +352,7 @@ def named_as_its_file(value: str, info: ValidationInfo) -> str:
 class SpecFile(Shape):
     """What all specs have."""
 
-    id: Annotated[Identifier, AfterValidator(named_as_its_file)]
+    id: Annotated[Identifier, AfterValidator(_named_as_its_file)]
     """The name of the file."""
 
     title: Line
@@ -391,17 +393,17 @@ class OneOf:
         return word
 
 
-def without_repeats(values: Any, handler: ValidatorFunctionWrapHandler) -> Any:
+def _without_repeats(values: Any, handler: ValidatorFunctionWrapHandler) -> Any:
     """The values of a list, none of which may stand in it twice."""
-    read, errors = outcome(handler, values)
+    read, errors = _outcome(handler, values)
     told = {error["loc"] for error in errors}
-    errors += [error for error in repeats(values) if error["loc"] not in told]
+    errors += [error for error in _repeats(values) if error["loc"] not in told]
     if errors:
         raise together(errors)
     return read
 
 
-def repeats(values: Any) -> Iterator[InitErrorDetails]:
+def _repeats(values: Any) -> Iterator[InitErrorDetails]:
     """The texts of a list that stand in it a second time."""
     seen: set[str] = set()
     for i, value in enumerate(values if isinstance(values, tuple) else ()):
@@ -412,12 +414,12 @@ def repeats(values: Any) -> Iterator[InitErrorDetails]:
             seen.add(text)
 
 
-Several = Annotated[tuple[Value, ...], Field(min_length=1, max_length=LONGEST_LIST)]
+Several = Annotated[tuple[Value, ...], Field(min_length=1, max_length=_LONGEST_LIST)]
 """A list that is not empty."""
 
 Distinct = Annotated[
     Several[Value],
     Field(json_schema_extra={"uniqueItems": True}),
-    WrapValidator(without_repeats),
+    WrapValidator(_without_repeats),
 ]
 """A list that is not empty, of texts none of which stands in it twice."""

@@ -14,7 +14,7 @@ from itembank.values.errors import Fault, SpecError
 from itembank.values.vocabulary import KindSignature
 from itembank.values.worded import worded
 
-SUFFIXES = (".yaml", ".yml")
+_SUFFIXES = (".yaml", ".yml")
 
 Outcomes = dict[Path, Family | SpecError]
 """The families of files, or what is wrong with them."""
@@ -24,16 +24,16 @@ def spec_files(paths: Iterable[Path]) -> list[Path]:
     """The files named, and the YAML files of the folders named and below; each once, in order."""
     found: dict[Path, Path] = {}
     for path in paths:
-        for file in yaml_files(path) if path.is_dir() else [path]:
+        for file in _yaml_files(path) if path.is_dir() else [path]:
             found.setdefault(file.resolve(), file)
     return list(found.values())
 
 
-def yaml_files(folder: Path) -> list[Path]:
-    return sorted(file for file in folder.rglob("*") if file.suffix in SUFFIXES)
+def _yaml_files(folder: Path) -> list[Path]:
+    return sorted(file for file in folder.rglob("*") if file.suffix in _SUFFIXES)
 
 
-def by_id(files: Iterable[Path], faults: list[Fault]) -> dict[str, Path]:
+def _by_id(files: Iterable[Path], faults: list[Fault]) -> dict[str, Path]:
     """Spec files by id, which is the name of the file; an id that two have is a fault."""
     found: dict[str, Path] = {}
     for file in files:
@@ -56,7 +56,7 @@ def find_families(roots: Iterable[Path]) -> dict[str, Path]:
     Raises SpecError where two files have one id.
     """
     faults: list[Fault] = []
-    found = by_id(spec_files(roots), faults)
+    found = _by_id(spec_files(roots), faults)
     if faults:
         raise SpecError(faults)
     return found
@@ -126,17 +126,17 @@ def shelf_beside(
     folder = pool.resolve().parent
     own: dict[str, Path] = {}
     others: dict[str, Path] = {}
-    for file in yaml_files(folder.parent if folder.name == "pools" else folder):
+    for file in _yaml_files(folder.parent if folder.name == "pools" else folder):
         first = own.setdefault(file.stem, file) if file != pool.resolve() else file
         if first != file:
             others[file.stem] = file
     for name, file in shipped.items():
-        if name in own and not same(own[name], file):
+        if name in own and not _same(own[name], file):
             others[name] = file
     return FamilyShelf({**shipped, **own}, kinds, others, read)
 
 
-def same(first: Path, second: Path) -> bool:
+def _same(first: Path, second: Path) -> bool:
     """Whether two files are one, or say the same."""
     return first.resolve() == second.resolve() or first.read_bytes() == second.read_bytes()
 
@@ -153,11 +153,11 @@ def load_specs(
     """
     faults: list[Fault] = []
     files = spec_files(paths)
-    pool_files = list(filter(is_pool, files))
-    courses = [file for file in files if is_course_file(file)]
+    pool_files = list(filter(_is_pool, files))
+    courses = [file for file in files if _is_course_file(file)]
     family_files = [file for file in files if file not in (*pool_files, *courses)]
-    by_id(pool_files, faults)
-    shelf = FamilyShelf({**find_families(roots), **by_id(family_files, faults)}, kinds)
+    _by_id(pool_files, faults)
+    shelf = FamilyShelf({**find_families(roots), **_by_id(family_files, faults)}, kinds)
     families, pools = {}, {}
     for file in files:
         try:
@@ -176,11 +176,11 @@ def load_specs(
     return families, pools
 
 
-def is_pool(file: Path) -> bool:
+def _is_pool(file: Path) -> bool:
     return "items" in fields_of(file)
 
 
-def is_course_file(file: Path) -> bool:
+def _is_course_file(file: Path) -> bool:
     return is_course(fields_of(file))
 
 

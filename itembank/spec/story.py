@@ -33,8 +33,8 @@ from itembank.spec.tokens import Misread
 from itembank.values.errors import ComposeError, LanguageError
 from itembank.values.worded import worded
 
-MINUS = "\N{MINUS SIGN}"
-PIECE = re.compile(r"\{\{|\}\}|\{([^{}]*)\}|[{}]")
+_MINUS = "\N{MINUS SIGN}"
+_PIECE = re.compile(r"\{\{|\}\}|\{([^{}]*)\}|[{}]")
 
 ONLY = ""
 """The language of a text that is written once: that of whatever it stands in."""
@@ -51,7 +51,7 @@ class Template:
     def at(self, env: Env) -> str:
         """The text with the values of a variant; NoValue where one has none."""
         return "".join(
-            piece if isinstance(piece, str) else digits(piece.required(env))
+            piece if isinstance(piece, str) else _digits(piece.required(env))
             for piece in self.pieces
         )
 
@@ -61,16 +61,16 @@ class Template:
         return frozenset[str]().union(*found)
 
 
-def digits(n: int) -> str:
+def _digits(n: int) -> str:
     """A number between words.
 
-    >>> digits(-3)
+    >>> _digits(-3)
     '−3'
     """
-    return f"{MINUS}{-n}" if n < 0 else str(n)
+    return f"{_MINUS}{-n}" if n < 0 else str(n)
 
 
-def template(file: Surroundings, node: Scalar, text: str, place: Place) -> Template:
+def _template(file: Surroundings, node: Scalar, text: str, place: Place) -> Template:
     """The template of a text; raises Misread with all that is wrong, at its character."""
     if len(text.strip()) > LONGEST_TEXT:
         raise Misread(
@@ -90,13 +90,13 @@ def template(file: Surroundings, node: Scalar, text: str, place: Place) -> Templ
     pieces: list[str | Expression] = []
     faults: list[tuple[int, str]] = []
     at = 0
-    for match in PIECE.finditer(text):
+    for match in _PIECE.finditer(text):
         pieces.append(text[at : match.start()])
         at = match.end()
         if match[0] in ("{{", "}}"):
             pieces.append(match[0][0])
         elif match[1] is None:
-            faults.append((match.start(), one_brace(match[0])))
+            faults.append((match.start(), _one_brace(match[0])))
         else:
             try:
                 pieces.append(number(match[1], file.everywhere(), place))
@@ -107,7 +107,7 @@ def template(file: Surroundings, node: Scalar, text: str, place: Place) -> Templ
     return Template(text, (*pieces, text[at:]), place)
 
 
-def one_brace(brace: str) -> str:
+def _one_brace(brace: str) -> str:
     if brace == "{":
         return worded(
             "this brace is never closed: write {{a}} for the value of a, and {{{{ for a brace "
@@ -129,14 +129,14 @@ class Texts:
         cls, source: object, handler: GetCoreSchemaHandler
     ) -> CoreSchema:
         return core_schema.no_info_after_validator_function(
-            cls, handler.generate_schema(InLanguages)
+            cls, handler.generate_schema(_InLanguages)
         )
 
     @classmethod
     def __get_pydantic_json_schema__(
         cls, schema: CoreSchema, handler: GetJsonSchemaHandler
     ) -> Schema:
-        return TEXTS_SCHEMA
+        return _TEXTS_SCHEMA
 
     @property
     def is_only(self) -> bool:
@@ -157,7 +157,7 @@ class Texts:
         found = self.among(language)
         if found is None or (edition and self.is_only):
             raise ComposeError(self.missing(language, what))
-        return paragraphs(found.at(env))
+        return _paragraphs(found.at(env))
 
     def missing(self, language: str, what: str) -> str:
         known = ", ".join(filter(None, self.by_language)) or worded(
@@ -173,7 +173,7 @@ class Texts:
         return first.place.fault(message).worded
 
 
-def paragraphs(text: str) -> Blocks:
+def _paragraphs(text: str) -> Blocks:
     """A paragraph for each line that is not empty, with one blank between words."""
     lines = (" ".join(line.split()) for line in text.splitlines())
     return tuple(Paragraph((line,)) for line in lines if line)
@@ -182,12 +182,12 @@ def paragraphs(text: str) -> Blocks:
 # ------------------------------------------------------------ in a file
 
 
-def by_language(value: object) -> object:
+def _by_language(value: object) -> object:
     """A text written once, or texts by their languages, as the latter."""
     return {ONLY: value} if isinstance(value, Scalar) else value
 
 
-def language_known(tag: str) -> str:
+def _language_known(tag: str) -> str:
     if tag == ONLY:
         return tag
     try:
@@ -208,9 +208,11 @@ def language_known(tag: str) -> str:
     return tag
 
 
-Text = Annotated[Template, Written("text", template, {"type": "string", "maxLength": LONGEST_TEXT})]
+_Text = Annotated[
+    Template, Written("text", _template, {"type": "string", "maxLength": LONGEST_TEXT})
+]
 
-TEXTS_SCHEMA: Schema = {
+_TEXTS_SCHEMA: Schema = {
     "oneOf": [
         {"type": ["string", "integer"], "pattern": ANY_TEXT, "maxLength": LONGEST_TEXT},
         {
@@ -226,8 +228,8 @@ TEXTS_SCHEMA: Schema = {
     ]
 }
 
-InLanguages = Annotated[
-    dict[Annotated[str, AfterValidator(language_known)], Text],
+_InLanguages = Annotated[
+    dict[Annotated[str, AfterValidator(_language_known)], _Text],
     Field(min_length=1),
-    BeforeValidator(by_language),
+    BeforeValidator(_by_language),
 ]

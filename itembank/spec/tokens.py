@@ -15,12 +15,12 @@ from itembank.values.errors import ItemBankError
 from itembank.values.worded import laid_out, worded
 
 MOST_CHARACTERS = 1000
-MOST_TOKENS = 400
-MOST_BRACKETS = 30
+_MOST_TOKENS = 400
+_MOST_BRACKETS = 30
 
 LOGIC = ("and", "or", "not")
 CHOICE = ("if", "else")
-WORDS = (*LOGIC, *CHOICE)
+_WORDS = (*LOGIC, *CHOICE)
 """Words after which a value comes."""
 
 
@@ -39,12 +39,12 @@ class Token:
     start: int
 
 
-TOKEN = re.compile(
+_TOKEN = re.compile(
     r"(?P<decimal>[0-9]+[.][0-9]+)|(?P<number>[0-9]+)|(?P<name>[A-Za-z_][A-Za-z_0-9]*)"
     r"|(?P<odd>&&|[|][|]|<>|=<|=>)|(?P<sign>\*\*|//|\.\.|[<>=!]=|[-+*^%<>=(),\[\]])"
     r"|(?P<space>[^\S\u00a0\u2007\u202f]+)|(?P<other>.)"
 )
-WRITTEN = {
+_WRITTEN = {
     "/": worded("//, which leaves out the remainder"),
     "−": "-",
     "–": "-",
@@ -89,17 +89,17 @@ def tokens(text: str) -> list[Token]:
             ]
         )
     found, faults = [], []
-    for match in TOKEN.finditer(text):
+    for match in _TOKEN.finditer(text):
         kind, piece, start = match.lastgroup, match[0], match.start()
         if kind == "decimal":
             faults.append((start, worded("'{piece}' is no whole number", piece=short(piece))))
         elif kind in ("odd", "other"):
-            message = worded("{sign} is not part of an expression", sign=named(piece))
-            if piece in WRITTEN:
+            message = worded("{sign} is not part of an expression", sign=_named(piece))
+            if piece in _WRITTEN:
                 message = worded(
                     "{sign} is not part of an expression; write {written}",
-                    sign=named(piece),
-                    written=WRITTEN[piece],
+                    sign=_named(piece),
+                    written=_WRITTEN[piece],
                 )
             faults.append((start, message))
         elif kind == "number" and len(piece) > MOST_DIGITS:
@@ -124,13 +124,13 @@ def tokens(text: str) -> list[Token]:
             )
         elif kind != "space":
             found.append(Token(kind, piece, start))  # type: ignore[arg-type]
-    if len(found) > MOST_TOKENS:
+    if len(found) > _MOST_TOKENS:
         faults.append(
             (
                 0,
                 worded(
                     "expected at most {most_tokens} numbers, names and signs",
-                    most_tokens=MOST_TOKENS,
+                    most_tokens=_MOST_TOKENS,
                 ),
             )
         )
@@ -139,7 +139,7 @@ def tokens(text: str) -> list[Token]:
     return found
 
 
-def named(piece: str) -> str:
+def _named(piece: str) -> str:
     """A character as a message shows it; by its number where it cannot be seen."""
     return (
         laid_out("'{piece}'", piece=piece)
@@ -154,25 +154,25 @@ def check_order(line: Sequence[Token]) -> None:
     before: Token | None = None
     value_next = True
     for token in line:
-        if fault := order_fault(token, before, value_next, bool(opened)):
+        if fault := _order_fault(token, before, value_next, bool(opened)):
             raise Misread([(token.start, fault)])
         if token.text == "(":
             opened.append(token)
         elif token.text == ")":
             opened.pop()
-        if len(opened) > MOST_BRACKETS:
+        if len(opened) > _MOST_BRACKETS:
             raise Misread(
                 [
                     (
                         token.start,
                         worded(
                             "expected at most {most_brackets} brackets within brackets",
-                            most_brackets=MOST_BRACKETS,
+                            most_brackets=_MOST_BRACKETS,
                         ),
                     )
                 ]
             )
-        value_next = (token.kind == "sign" and token.text != ")") or token.text in WORDS
+        value_next = (token.kind == "sign" and token.text != ")") or token.text in _WORDS
         before = token
     if opened:
         raise Misread([(opened[-1].start, worded("this bracket is never closed"))])
@@ -182,9 +182,9 @@ def check_order(line: Sequence[Token]) -> None:
         raise Misread([(before.start, worded("expected a value after '{text}'", text=before.text))])
 
 
-def order_fault(token: Token, before: Token | None, value_next: bool, within: bool) -> str | None:
+def _order_fault(token: Token, before: Token | None, value_next: bool, within: bool) -> str | None:
     """What is wrong with a token in its place; None if nothing is."""
-    if token.kind == "name" and iskeyword(token.text) and token.text not in WORDS:
+    if token.kind == "name" and iskeyword(token.text) and token.text not in _WORDS:
         return worded("'{text}' is not part of an expression", text=token.text)
     if token.text == "=":
         return worded("expected == for a comparison, found =")
@@ -194,11 +194,11 @@ def order_fault(token: Token, before: Token | None, value_next: bool, within: bo
         return worded("a list [a, b] stands only after 'in', as in 'p in [2, 3, 5]'")
     if token.text == "mod" and not value_next:
         return worded("expected % for the remainder, found 'mod'; write b % 2")
-    value = token.kind == "number" or (token.kind == "name" and token.text not in WORDS)
+    value = token.kind == "number" or (token.kind == "name" and token.text not in _WORDS)
     if value_next:
         if token.text == "not" and before and before.text == "not":
             return worded("'not not' says nothing: leave out both, or write one of them")
-        if token.text == "not" and before and before.text not in ("(", ",", *WORDS):
+        if token.text == "not" and before and before.text not in ("(", ",", *_WORDS):
             return worded(
                 "expected a value after '{text}'; put 'not ...' in brackets", text=before.text
             )

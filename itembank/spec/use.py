@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from itembank.spec.nodes import Broken, Faults, Fields, Node, Scalar, Sequence
 from itembank.values.worded import worded
 
-SAID = ("where", "story", "slips", "hints", "feedback", "answer")
+_SAID = ("where", "story", "slips", "hints", "feedback", "answer")
 """Fields of a family in which a computed parameter is of use, beside `given`."""
 
 
@@ -26,33 +26,33 @@ def check_use(nodes: Mapping[str, Node], given_fields: int, faults: Faults) -> N
     read = [nodes[name] for name in ("parameters", "given", "where") if name in nodes]
     if not isinstance(node, Fields) or not isinstance(given, Fields):
         return
-    if len(given.pairs) < given_fields or any(map(is_broken, read)):
+    if len(given.pairs) < given_fields or any(map(_is_broken, read)):
         return
-    uses = {key.text: words_in(value) for key, value in node.pairs}
-    shown = reached(words_in(given) | words_in_range(nodes), uses)
-    elsewhere = [words_in(nodes[name]) for name in SAID if name in nodes]
-    conditions = reached(set[str]().union(*elsewhere), uses)
+    uses = {key.text: _words_in(value) for key, value in node.pairs}
+    shown = _reached(_words_in(given) | _words_in_range(nodes), uses)
+    elsewhere = [_words_in(nodes[name]) for name in _SAID if name in nodes]
+    conditions = _reached(set[str]().union(*elsewhere), uses)
     told = {(fault.line, fault.column) for fault in faults.found}
     for key, value in node.pairs:
         if key.text in shown or (key.line, key.column) in told:
             continue
         if key.text not in conditions:
             faults.add(key, worded("'{text}' is never used", text=key.text))
-        elif not is_computed(value):
+        elif not _is_computed(value):
             faults.add(
                 key,
                 worded("'{text}' is drawn, but nothing in 'given' depends on it", text=key.text),
             )
 
 
-def words_in_range(nodes: Mapping[str, Node]) -> set[str]:
+def _words_in_range(nodes: Mapping[str, Node]) -> set[str]:
     """The words of the range of an example, where other numbers are another question."""
     said = {name: node.text for name, node in nodes.items() if isinstance(node, Scalar)}
     differs = said.get("ask") == "an example" and said.get("same") == "numbers"
-    return words_in(nodes["answer"]) if differs and "answer" in nodes else set()
+    return _words_in(nodes["answer"]) if differs and "answer" in nodes else set()
 
 
-def reached(words: set[str], uses: Mapping[str, set[str]]) -> set[str]:
+def _reached(words: set[str], uses: Mapping[str, set[str]]) -> set[str]:
     """The parameters among the words, those that they use, and so on."""
     found: set[str] = set()
     pending = words & uses.keys()
@@ -63,7 +63,7 @@ def reached(words: set[str], uses: Mapping[str, set[str]]) -> set[str]:
     return found
 
 
-def words_in(node: Node) -> set[str]:
+def _words_in(node: Node) -> set[str]:
     """All words of the texts under a node, so that a text at fault still counts as a use."""
     return {w for n in below(node) if isinstance(n, Scalar) for w in re.findall(r"\w+", n.text)}
 
@@ -80,9 +80,9 @@ def below(node: Node) -> Iterator[Node]:
         yield from below(child)
 
 
-def is_broken(node: Node) -> bool:
+def _is_broken(node: Node) -> bool:
     return any(isinstance(n, Broken) for n in below(node))
 
 
-def is_computed(node: Node) -> bool:
+def _is_computed(node: Node) -> bool:
     return isinstance(node, Fields) and any(key.text == "value" for key, _ in node.pairs)

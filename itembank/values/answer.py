@@ -32,7 +32,7 @@ Class = tuple[int, int]
 LISTED = 10_000
 """The longest list of residues or classes that is written out."""
 
-FEW = 64
+_FEW = 64
 """The longest list of residues that a set keeps once it was asked for."""
 
 
@@ -130,14 +130,14 @@ class ResidueSet:
             raise TooMany(
                 worded("{count} residues, more than {limit}", count=self.count, limit=limit)
             )
-        return self.few if self.count <= min(FEW, limit) else self.all_residues(limit)
+        return self._few if self.count <= min(_FEW, limit) else self._all_residues(limit)
 
     @cached_property
-    def few(self) -> tuple[int, ...]:
+    def _few(self) -> tuple[int, ...]:
         """All residues of a small set, which is asked for them again and again."""
-        return self.all_residues(FEW)
+        return self._all_residues(_FEW)
 
-    def all_residues(self, limit: int) -> tuple[int, ...]:
+    def _all_residues(self, limit: int) -> tuple[int, ...]:
         m = self.modulus
         return tuple(sorted(x for r, d in self.classes(limit) for x in range(r, m, d)))
 

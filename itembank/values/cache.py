@@ -21,7 +21,7 @@ from itembank.values.files import folder, remove, write_unhurried
 VARIABLE = "ITEMBANK_CACHE"
 """Names the folder, or is OFF."""
 
-OFF = "off"
+_OFF = "off"
 
 MOST_ENTRIES = 2_000
 """With more, the oldest go."""
@@ -29,7 +29,7 @@ MOST_ENTRIES = 2_000
 MOST_BYTES = 64 * 1024
 """A larger entry is not kept."""
 
-ENTRY = re.compile(r"[0-9a-f]{64}\.json")
+_ENTRY = re.compile(r"[0-9a-f]{64}\.json")
 
 Key = Mapping[str, str]
 
@@ -44,7 +44,7 @@ def folder_of(variables: Mapping[str, str]) -> Path | None:
     '/home/me/caches/itembank'
     """
     if named := variables.get(VARIABLE):
-        return None if named == OFF else Path(named)
+        return None if named == _OFF else Path(named)
     base = Path(variables.get("XDG_CACHE_HOME", ""))
     if not base.is_absolute():
         try:
@@ -64,19 +64,19 @@ class Cache:
     def found(self, key: Key) -> object:
         """What was kept under exactly this key; None for nothing."""
         with suppress(OSError, ValueError, RecursionError):
-            entry = json.loads(own_bytes(self.folder / name_of(key)))
+            entry = json.loads(_own_bytes(self.folder / _name_of(key)))
             if isinstance(entry, dict) and entry.keys() == {"key", "found", "sum"}:
                 told, found = entry["key"], entry["found"]
-                if told == key and entry["sum"] == sum_of(told, found):
+                if told == key and entry["sum"] == _sum_of(told, found):
                     return found
         return None
 
     def keep(self, key: Key, found: object) -> None:
         """Keep plain values of JSON, once `write` is called."""
-        whole = {"key": dict(key), "found": found, "sum": sum_of(key, found)}
+        whole = {"key": dict(key), "found": found, "sum": _sum_of(key, found)}
         data = json.dumps(whole).encode()
         if len(data) <= MOST_BYTES:
-            self.new[name_of(key)] = data
+            self.new[_name_of(key)] = data
 
     def write(self) -> None:
         """Write what is new, each entry whole or not at all, and remove the oldest of too many."""
@@ -84,33 +84,33 @@ class Cache:
             return
         with suppress(OSError, ExportError):
             write_unhurried(folder(self.folder), self.new)
-            self.remove_oldest()
+            self._remove_oldest()
         self.new = {}
 
-    def remove_oldest(self) -> None:
+    def _remove_oldest(self) -> None:
         """Leave MOST_ENTRIES; what is no entry is left alone."""
         with os.scandir(self.folder) as listed:
-            entries = [(e.stat().st_mtime_ns, e.name) for e in listed if ENTRY.fullmatch(e.name)]
+            entries = [(e.stat().st_mtime_ns, e.name) for e in listed if _ENTRY.fullmatch(e.name)]
         oldest = sorted(entries)[: max(0, len(entries) - MOST_ENTRIES)]
         remove(self.folder / name for _time, name in oldest)
 
 
-def name_of(key: Key) -> str:
-    return hash_of(sorted(key.items())) + ".json"
+def _name_of(key: Key) -> str:
+    return _hash_of(sorted(key.items())) + ".json"
 
 
-def sum_of(key: Key, found: object) -> str:
+def _sum_of(key: Key, found: object) -> str:
     """What tells that an entry is as it was written."""
-    return hash_of([sorted(key.items()), found])
+    return _hash_of([sorted(key.items()), found])
 
 
-def hash_of(value: object) -> str:
+def _hash_of(value: object) -> str:
     return sha256(json.dumps(value).encode()).hexdigest()
 
 
-def own_bytes(path: Path) -> bytes:
+def _own_bytes(path: Path) -> bytes:
     """The bytes of a regular file of this user; OSError for anything else, or for too many."""
-    with open(path, "rb", opener=opened) as file:
+    with open(path, "rb", opener=_opened) as file:
         about = os.fstat(file.fileno())
         own = not hasattr(os, "getuid") or about.st_uid == os.getuid()
         if not (stat.S_ISREG(about.st_mode) and own and about.st_size <= MOST_BYTES):
@@ -118,6 +118,6 @@ def own_bytes(path: Path) -> bytes:
         return file.read(MOST_BYTES + 1)
 
 
-def opened(path: str, flags: int) -> int:
+def _opened(path: str, flags: int) -> int:
     """Opened without following a link, or waiting for whoever writes to a pipe."""
     return os.open(path, flags | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0))

@@ -28,7 +28,7 @@ from itembank.values.worded import laid_out, worded
 if TYPE_CHECKING:
     import distributed
 
-ADDRESS = re.compile(r"(?:tcp|tls|ws|wss)://\S+:\d+")
+_ADDRESS = re.compile(r"(?:tcp|tls|ws|wss)://\S+:\d+")
 
 ANSWERS_WITHIN = 10
 """Seconds within which a scheduler answers."""
@@ -38,17 +38,17 @@ LOOKS = 15
 
 BETWEEN_LOOKS = 2.0
 
-FETCHED = 32
+_FETCHED = 32
 """The most results that are fetched at a time."""
 
-COUNTED_EVERY = 64
+_COUNTED_EVERY = 64
 """Tasks after which the workers are counted again, some of which may have come or gone."""
 
 
 # ------------------------------------------------------------ the version
 
 
-def other_version(found: tuple[str, ...]) -> str:
+def _other_version(found: tuple[str, ...]) -> str:
     """How a version differs from the one here; "" where it does not."""
     own = own_version()
     missed = [part for part in own if part not in found]
@@ -61,14 +61,14 @@ def worked(asked: tuple[str, ...], task: bytes) -> bytes:
 
     Both are pickled here and not by the cluster, whose scheduler would read them on the way.
     """
-    if difference := other_version(asked):
-        raise OtherVersionError(difference)
+    if difference := _other_version(asked):
+        raise _OtherVersionError(difference)
     collect_seldom()
     work, args, kwargs = pickle.loads(task)
     return pickle.dumps(work(*args, **kwargs), pickle.HIGHEST_PROTOCOL)
 
 
-class OtherVersionError(Exception):
+class _OtherVersionError(Exception):
     """What a worker of another version says, seen from it."""
 
 
@@ -78,7 +78,7 @@ class OtherVersionError(Exception):
 @contextmanager
 def cluster(address: str) -> "Iterator[Cluster]":
     """The workers of a Dask scheduler; ClusterError unless all are of this very version."""
-    if not ADDRESS.fullmatch(address):
+    if not _ADDRESS.fullmatch(address):
         raise ClusterError(
             worded(
                 "--cluster {address}: expected the address of a scheduler, such as tcp://host:8786",
@@ -128,7 +128,7 @@ class Cluster(Executor):
         """What was asked and is not yet given, in order."""
 
     def submit(self, fn: Callable[..., Any], /, *args: Any, **kwargs: Any) -> "Future[Any]":
-        if self.asked % COUNTED_EVERY == 0:
+        if self.asked % _COUNTED_EVERY == 0:
             self.workers = max(1, self.threads())
         self.asked += 1
         task = pickle.dumps((fn, args, kwargs), pickle.HIGHEST_PROTOCOL)
@@ -148,7 +148,7 @@ class Cluster(Executor):
         CancelledError or OSError where the scheduler is gone.
         """
         elder = list(islice(self.waiting, len(self.waiting) // 2))
-        awaited = dict.fromkeys([wanted, *elder[:FETCHED]])
+        awaited = dict.fromkeys([wanted, *elder[:_FETCHED]])
         with suppress(TimeoutError):
             self.wait_for(awaited)
         if wanted.there.status != "finished":
@@ -192,7 +192,7 @@ class Cluster(Executor):
                         found=found,
                     )
                 )
-            if difference := other_version(found):
+            if difference := _other_version(found):
                 raise self.fault(
                     worded(
                         "the worker {worker}: {difference}; install the same there",
@@ -261,7 +261,7 @@ class Asked(Future[Any]):
                         "why (is there memory enough?)"
                     )
                 ) from None
-            except OtherVersionError as e:
+            except _OtherVersionError as e:
                 raise self.of.fault(
                     worded("a worker joined that is of another version: seen from it, {e}", e=e)
                 ) from None

@@ -24,7 +24,7 @@ CODEC = 2
 
 Tables = Mapping[str, tuple[type[Any], tuple[str, ...]]]
 
-MATHEMATICS: Tables = {
+_MATHEMATICS: Tables = {
     "number": (tree.Number, ("value",)),
     "letter": (tree.Letter, ("name", "primes")),
     "sum": (tree.Sum, ("terms",)),
@@ -46,7 +46,7 @@ MATHEMATICS: Tables = {
     "words": (tree.Words, ("parts",)),
 }
 
-PROSE: Tables = {
+_PROSE: Tables = {
     "formula": (tree.Formula, ("math",)),
     "strong": (tree.Strong, ("text",)),
     "paragraph": (tree.Paragraph, ("content", "lead")),
@@ -54,7 +54,7 @@ PROSE: Tables = {
     "table": (tree.Table, ("head", "rows", "row_heads")),
 }
 
-QUESTIONS: Tables = {
+_QUESTIONS: Tables = {
     "option": (
         items.Option,
         ("identifier", "label", "residues", "correct", "none", "slips"),
@@ -83,11 +83,11 @@ QUESTIONS: Tables = {
     ),
 }  # fmt: skip
 
-TABLES: Tables = {**MATHEMATICS, **PROSE, **QUESTIONS}
+TABLES: Tables = {**_MATHEMATICS, **_PROSE, **_QUESTIONS}
 
-TAGS = {kind: (tag, names) for tag, (kind, names) in TABLES.items()}
+_TAGS = {kind: (tag, names) for tag, (kind, names) in TABLES.items()}
 
-GAINED = {
+_GAINED = {
     "item": ("otherwise", "right", "formal"),
     "integer": ("others",),
     "order": ("not_used", "by_places"),
@@ -100,22 +100,22 @@ keeps its text and its hash."""
 
 
 def written(value: object) -> bytes:
-    """What a value of the tables, or a tuple of plain values, holds: JSON in UTF-8.
+    """What a value of the tables, or a tuple of plain values, holds: _JSON in UTF-8.
 
     Points with a half are a text, "1.5".  TypeError for sets, fractions and the like; a float has
     no place in an item.
     """
-    return JSON.encode(value).encode()
+    return _JSON.encode(value).encode()
 
 
-def tagged(node: object) -> dict[str, object]:
-    found = TAGS.get(type(node))
+def _tagged(node: object) -> dict[str, object]:
+    found = _TAGS.get(type(node))
     if found is None:
         raise TypeError(f"no place in an item for {type(node).__name__}")
     tag, names = found
-    values = values_of(type(node))(node)  # type: ignore[arg-type]  # a class is hashable
+    values = _values_of(type(node))(node)  # type: ignore[arg-type]  # a class is hashable
     held = dict(zip(names, values, strict=True))
-    for name in GAINED.get(tag, ()):
+    for name in _GAINED.get(tag, ()):
         if not held[name]:
             del held[name]
     if isinstance(node, items.Scoring):
@@ -124,17 +124,17 @@ def tagged(node: object) -> dict[str, object]:
 
 
 @cache
-def values_of(kind: type[Any]) -> Callable[[object], tuple[object, ...]]:
+def _values_of(kind: type[Any]) -> Callable[[object], tuple[object, ...]]:
     """What takes the values of its fields, in the order of the table, from one of a class."""
-    names = TAGS[kind][1]
+    names = _TAGS[kind][1]
     if not names:
         return lambda _node: ()
     get = attrgetter(*names)
     return get if len(names) > 1 else lambda node: (get(node),)
 
 
-JSON = json.JSONEncoder(
-    default=tagged, ensure_ascii=False, separators=(",", ":"), check_circular=False
+_JSON = json.JSONEncoder(
+    default=_tagged, ensure_ascii=False, separators=(",", ":"), check_circular=False
 )
 
 
@@ -143,10 +143,10 @@ JSON = json.JSONEncoder(
 
 def read(text: bytes | str, codec: int = CODEC) -> Any:
     """The value that `written` gave in this codec; KeyError or TypeError for anything else."""
-    return json.loads(text, object_hook=READERS[codec])
+    return json.loads(text, object_hook=_READERS[codec])
 
 
-def from_tables(data: dict[str, Any]) -> Any:
+def _from_tables(data: dict[str, Any]) -> Any:
     """The value of a tag and its named fields; other objects are left for their tag."""
     if len(data) != 1:
         return data
@@ -156,17 +156,17 @@ def from_tables(data: dict[str, Any]) -> Any:
     kind, names = TABLES[tag]
     if kind is items.Scoring:
         held = held | {"points": from_plain(held["points"])}
-    return made(kind, {name: held[name] for name in names if name in held})
+    return _made(kind, {name: held[name] for name in names if name in held})
 
 
-def made(kind: type[Any], values: Mapping[str, Any]) -> Any:
+def _made(kind: type[Any], values: Mapping[str, Any]) -> Any:
     """One of a class, made as it was; what the class checks was checked when it was composed."""
     value: Any = object.__new__(kind)
     fields = vars(value)
     for field in dataclasses.fields(kind):
         if field.name in values:
             v = values[field.name]
-            fields[field.name] = as_tuple(v) if type(v) is list else v
+            fields[field.name] = _as_tuple(v) if type(v) is list else v
         elif field.default is not dataclasses.MISSING:
             fields[field.name] = field.default
         else:
@@ -174,8 +174,8 @@ def made(kind: type[Any], values: Mapping[str, Any]) -> Any:
     return value
 
 
-def as_tuple(values: list[Any]) -> tuple[Any, ...]:
-    return tuple([as_tuple(v) if type(v) is list else v for v in values])
+def _as_tuple(values: list[Any]) -> tuple[Any, ...]:
+    return tuple([_as_tuple(v) if type(v) is list else v for v in values])
 
 
 # ------------------------------------------------------------ the first codec, read only
@@ -225,11 +225,11 @@ BY_POSITION: Mapping[str, tuple[type[Any], tuple[str, ...]]] = {
 """Codec 1: {class: the value of its one field, or the values of all in this order}."""
 
 
-def from_positions(data: dict[str, Any]) -> Any:
+def _from_positions(data: dict[str, Any]) -> Any:
     ((name, held),) = data.items()
     kind, names = BY_POSITION[name]
     values = (held,) if len(names) == 1 else held
-    return made(kind, dict(zip(names, values, strict=False)))
+    return _made(kind, dict(zip(names, values, strict=False)))
 
 
-READERS: Mapping[int, Callable[[dict[str, Any]], Any]] = {1: from_positions, 2: from_tables}
+_READERS: Mapping[int, Callable[[dict[str, Any]], Any]] = {1: _from_positions, 2: _from_tables}

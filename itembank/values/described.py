@@ -9,7 +9,7 @@ from collections.abc import Mapping
 Described = tuple[str, str]
 """What a field holds, and an example of it."""
 
-FIELDS: Mapping[str | tuple[str, str], Described] = {
+_FIELDS: Mapping[str | tuple[str, str], Described] = {
     "account": ("The account number, written with `length` digits.", "n"),
     "base": ("The base of the powers.", "g"),
     "bases": ("The base of each term.", "[a, b]"),
@@ -261,7 +261,7 @@ POOL_EXAMPLES: Mapping[str, object] = {
 
 def field_of(kind: str, name: str) -> Described | None:
     """What a field of `given` holds in families of a kind; None where nobody has said it."""
-    return FIELDS.get((kind, name)) or FIELDS.get(name)
+    return _FIELDS.get((kind, name)) or _FIELDS.get(name)
 
 
 COURSE_EXAMPLES: Mapping[str, object] = {

@@ -27,9 +27,9 @@ try:
 except ImportError:  # a system without such locks: what a kill leaves stays there
     fcntl = None  # type: ignore[assignment]
 
-ROOM = re.compile(r"\.itembank-\d+-\d+\.part")
-LOCK = "lock"
-OPENING = os.O_RDWR | os.O_CREAT | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOFOLLOW", 0)
+_ROOM = re.compile(r"\.itembank-\d+-\d+\.part")
+_LOCK = "lock"
+_OPENING = os.O_RDWR | os.O_CREAT | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOFOLLOW", 0)
 """A lock is a file of our own: no link is followed, and nothing is waited for."""
 
 KINDS = {
@@ -40,7 +40,7 @@ KINDS = {
     stat.S_IFBLK: "a device",
 }
 
-FLEETING: ContextVar[bool] = ContextVar("FLEETING", default=False)
+_FLEETING: ContextVar[bool] = ContextVar("FLEETING", default=False)
 """Whether what is written is looked at and removed, and need not outlast a loss of power."""
 
 
@@ -61,7 +61,7 @@ def whole(path: Path) -> Iterator[IO[bytes]]:
         with part.open("xb") as file:
             yield file
             file.flush()
-            if not FLEETING.get():
+            if not _FLEETING.get():
                 os.fsync(file.fileno())
         put(part, path)
 
@@ -69,12 +69,12 @@ def whole(path: Path) -> Iterator[IO[bytes]]:
 @contextmanager
 def fleeting() -> Iterator[Path]:
     """A folder for this block alone, whose files are not waited for to reach the disk."""
-    token = FLEETING.set(True)
+    token = _FLEETING.set(True)
     try:
         with tempfile.TemporaryDirectory() as own:
             yield Path(own)
     finally:
-        FLEETING.reset(token)
+        _FLEETING.reset(token)
 
 
 def write_unhurried(folder: Path, files: Mapping[str, bytes]) -> None:
@@ -122,12 +122,12 @@ def place(path: Path) -> Path:
         except FileNotFoundError:
             if path.is_symlink():
                 raise ExportError(
-                    refused(path, worded("a regular file"), worded("a link to nothing"))
+                    _refused(path, worded("a regular file"), worded("a link to nothing"))
                 ) from None
             return path
         if not stat.S_ISREG(mode):
             raise ExportError(
-                refused(path, worded("a regular file"), KINDS.get(stat.S_IFMT(mode), "none"))
+                _refused(path, worded("a regular file"), KINDS.get(stat.S_IFMT(mode), "none"))
             )
         return path.resolve() if path.is_symlink() else path
 
@@ -140,7 +140,7 @@ def folder(path: Path) -> Path:
         kind = "a link to nothing"
         with suppress(OSError):
             kind = KINDS.get(stat.S_IFMT(path.stat().st_mode), "a file")
-        raise ExportError(refused(path, worded("a folder"), kind)) from None
+        raise ExportError(_refused(path, worded("a folder"), kind)) from None
     except OSError as error:
         raise ExportError(
             worded(
@@ -152,10 +152,10 @@ def folder(path: Path) -> Path:
     return path
 
 
-def refused(path: Path, expected: str, found: str) -> str:
+def _refused(path: Path, expected: str, found: str) -> str:
     return worded(
         "{shown}: expected {expected} or nothing there, found {found}; choose another name",
-        shown=shown(path),
+        shown=_shown(path),
         expected=expected,
         found=found,
     )
@@ -171,15 +171,15 @@ def told_plainly(path: Path) -> Iterator[None]:
             worded(
                 "{shown}: cannot be written: {what}; choose a folder that exists and that you "
                 "may write to",
-                shown=shown(path),
+                shown=_shown(path),
                 what=error.strerror or error,
             )
         ) from None
 
 
-def shown(path: Path) -> Path:
+def _shown(path: Path) -> Path:
     """The path without the rooms in which it is made: where the file is to stand."""
-    return Path(*(part for part in path.parts if not ROOM.fullmatch(part)))
+    return Path(*(part for part in path.parts if not _ROOM.fullmatch(part)))
 
 
 # ------------------------------------------------------------ rooms
@@ -192,8 +192,8 @@ def room(beside: Path, path: Path | None = None) -> Iterator[Path]:
     Raises ExportError about `path`, or the folder, where none can be made.
     """
     with told_plainly(path or beside):
-        remove_abandoned(beside)
-        own, lock = entered(beside)
+        _remove_abandoned(beside)
+        own, lock = _entered(beside)
     try:
         yield own
     finally:
@@ -201,14 +201,14 @@ def room(beside: Path, path: Path | None = None) -> Iterator[Path]:
         os.close(lock)
 
 
-def entered(beside: Path) -> tuple[Path, int]:
+def _entered(beside: Path) -> tuple[Path, int]:
     """A new room and its lock."""
     for n in count():
         own = beside / f".itembank-{os.getpid()}-{n}.part"
         with suppress(FileExistsError):
             own.mkdir(mode=0o700)
             try:
-                lock = locked(own, new=True)
+                lock = _locked(own, new=True)
             except OSError:
                 shutil.rmtree(own, ignore_errors=True)
                 raise
@@ -217,18 +217,18 @@ def entered(beside: Path) -> tuple[Path, int]:
     raise AssertionError("there are numbers enough")
 
 
-def locked(own: Path, *, new: bool) -> int | None:
+def _locked(own: Path, *, new: bool) -> int | None:
     """The lock of a room, held until it is closed; None where another process has the room.
 
     Where there are no locks, a new room is taken for one's own, and no other is.
     """
     lock = -1
     try:
-        lock = os.open(own / LOCK, OPENING, 0o600)
-        if not held(lock) and not new:
+        lock = os.open(own / _LOCK, _OPENING, 0o600)
+        if not _held(lock) and not new:
             raise BlockingIOError
         # Another may have removed the room, and a third have made it again, meanwhile.
-        if os.path.samestat(os.fstat(lock), (own / LOCK).stat()):
+        if os.path.samestat(os.fstat(lock), (own / _LOCK).stat()):
             return lock
     except (BlockingIOError, FileNotFoundError):
         pass
@@ -237,7 +237,7 @@ def locked(own: Path, *, new: bool) -> int | None:
     return None
 
 
-def held(lock: int) -> bool:
+def _held(lock: int) -> bool:
     """Whether the file could be locked; BlockingIOError where another process holds it."""
     if fcntl is None:
         return False
@@ -250,13 +250,13 @@ def held(lock: int) -> bool:
     return True
 
 
-def remove_abandoned(beside: Path) -> None:
+def _remove_abandoned(beside: Path) -> None:
     """Remove the rooms whose processes are gone."""
     with suppress(OSError):
         for own in list(beside.iterdir()):
-            if ROOM.fullmatch(own.name) and own.is_dir() and not own.is_symlink():
+            if _ROOM.fullmatch(own.name) and own.is_dir() and not own.is_symlink():
                 with suppress(OSError):
-                    lock = locked(own, new=False)
+                    lock = _locked(own, new=False)
                     if lock is not None:
                         shutil.rmtree(own, ignore_errors=True)
                         os.close(lock)

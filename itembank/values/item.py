@@ -162,7 +162,7 @@ class Choice:
     label: Inlines
 
 
-def names(choices: tuple[Choice, ...]) -> Plain:
+def _names(choices: tuple[Choice, ...]) -> Plain:
     return tuple(choice.identifier for choice in choices)
 
 
@@ -189,7 +189,7 @@ class PutInOrder:
 
     @property
     def question(self) -> Plain:
-        return (names(self.lines), self.order)
+        return (_names(self.lines), self.order)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -206,7 +206,7 @@ class MatchPairs:
 
     @property
     def question(self) -> Plain:
-        return (names(self.sources), names(self.targets), self.pairs)
+        return (_names(self.sources), _names(self.targets), self.pairs)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -341,11 +341,11 @@ class Item:
             self.ask,
             (self.response.form, self.response.question),
             (self.scoring.rule, plain(self.scoring.points)),
-            tuple((slip.slips, self.without_words(slip.response)) for slip in self.feedback),
+            tuple((slip.slips, self._without_words(slip.response)) for slip in self.feedback),
             self.plain.question if self.plain else None,
         )
 
-    def without_words(self, response: tuple[Plain, ...]) -> Plain:
+    def _without_words(self, response: tuple[Plain, ...]) -> Plain:
         """A response of a stage by stage question, the word for no solution as in no language."""
         if not isinstance(self.response, Guided):
             return response
@@ -401,13 +401,13 @@ def canonical(value: object) -> bytes:
 
     TypeError for sets, fractions and the like; a float has no place in an item.
     """
-    return CANONICAL.encode(value).encode()
+    return _CANONICAL.encode(value).encode()
 
 
-def refused(node: object) -> object:
+def _refused(node: object) -> object:
     raise TypeError(f"no canonical form for {type(node).__name__}")
 
 
-CANONICAL = json.JSONEncoder(
-    default=refused, ensure_ascii=False, separators=(",", ":"), check_circular=False
+_CANONICAL = json.JSONEncoder(
+    default=_refused, ensure_ascii=False, separators=(",", ":"), check_circular=False
 )

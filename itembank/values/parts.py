@@ -6,7 +6,7 @@ from typing import TypeVar
 
 Thing = TypeVar("Thing")
 
-FIRST = "a"
+_FIRST = "a"
 
 
 def whole_of(family: str) -> str:
@@ -29,10 +29,10 @@ def letter_of(family: str) -> str:
 
 def is_first(family: str) -> bool:
     """Whether this is no part, or the first one: of a variant in parts one item is counted."""
-    return letter_of(family) in ("", FIRST)
+    return letter_of(family) in ("", _FIRST)
 
 
-def follows(family: str, before: str) -> bool:
+def _follows(family: str, before: str) -> bool:
     """Whether this is the next part of the same family."""
     letter, last = letter_of(family), letter_of(before)
     if not letter or not last or whole_of(family) != whole_of(before):
@@ -44,14 +44,14 @@ def side_by_side(things: Iterable[Thing], family_of: Callable[[Thing], str]) -> 
     """The things in their order, those of the parts of one family together."""
     found: list[list[Thing]] = []
     for thing in things:
-        if found and follows(family_of(thing), family_of(found[-1][-1])):
+        if found and _follows(family_of(thing), family_of(found[-1][-1])):
             found[-1].append(thing)
         else:
             found.append([thing])
     return found
 
 
-ITEM = len("item-") + 16
+_ITEM = len("item-") + 16
 """The length of an item's name, without the language of an edition behind it."""
 
 
@@ -67,8 +67,8 @@ def name_of_all(identifiers: Sequence[str]) -> str:
     >>> name_of_all([f"{part}-de" for part in parts]) == name_of_all(parts) + "-de"
     True
     """
-    names = "\n".join(identifier[:ITEM] for identifier in identifiers)
-    return f"parts-{sha256(names.encode()).hexdigest()[:16]}{identifiers[0][ITEM:]}"
+    names = "\n".join(identifier[:_ITEM] for identifier in identifiers)
+    return f"parts-{sha256(names.encode()).hexdigest()[:16]}{identifiers[0][_ITEM:]}"
 
 
 def name_of_part(whole: str, letter: str) -> str:

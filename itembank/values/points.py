@@ -12,7 +12,7 @@ Points = int | Fraction
 MOST_POINTS = 99
 """What one question counts at most: cartridges know no weight beyond it."""
 
-IN_HALVES = re.compile(r"(?P<whole>0|[1-9][0-9]?)(?:\.(?P<tenth>[05]))?")
+_IN_HALVES = re.compile(r"(?P<whole>0|[1-9][0-9]?)(?:\.(?P<tenth>[05]))?")
 
 
 def points(number: Points) -> Points:
@@ -31,7 +31,7 @@ def points_from(text: str) -> Points | None:
     >>> points_from("2"), points_from("1.5"), points_from("0.3")
     (2, Fraction(3, 2), None)
     """
-    found = IN_HALVES.fullmatch(text)
+    found = _IN_HALVES.fullmatch(text)
     if not found:
         return None
     read = int(found["whole"]) + (Fraction(1, 2) if found["tenth"] == "5" else 0)

@@ -81,7 +81,7 @@ class Processes(ProcessPoolExecutor):
     """Processes of this machine, which share no open database and no lock with this one."""
 
     def __init__(self, workers: int) -> None:
-        super().__init__(workers, multiprocessing.get_context("spawn"), begin)
+        super().__init__(workers, multiprocessing.get_context("spawn"), _begin)
         self.workers = workers
 
 
@@ -92,13 +92,13 @@ def several(things: Iterable[Task], n: int) -> Iterator[tuple[Task, ...]]:
         yield together
 
 
-def begin() -> None:
+def _begin() -> None:
     """What a process does before its first task."""
     collect_seldom()
-    end_with_parent()
+    _end_with_parent()
 
 
-def end_with_parent() -> None:
+def _end_with_parent() -> None:
     """End this process when the one that started it ends, however it ends.
 
     A process that waits for work does not see that nobody is left to give it any.

@@ -22,7 +22,7 @@ Verdict = Literal["accepted", "returned"]
 FACETS = ("key", "wording", "distractors and feedback", "accessibility")
 """What a reviewer accepts or returns, each by itself."""
 
-BLANK = frozenset("\u034f\u115f\u1160\u17b4\u17b5\u2800\u3164\uffa0")
+_BLANK = frozenset("\u034f\u115f\u1160\u17b4\u17b5\u2800\u3164\uffa0")
 """Characters that look like nothing though their category does not say so."""
 
 
@@ -83,7 +83,7 @@ class Return:
 def hidden_character(text: str) -> str:
     """The first character that nobody sees and that is no space, as U+200B; "" if there is none."""
     for c in text:
-        if c in BLANK or unicodedata.category(c) in ("Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"):
+        if c in _BLANK or unicodedata.category(c) in ("Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"):
             return f"U+{ord(c):04X}"
     return ""
 
@@ -94,7 +94,7 @@ def can_be_read(text: str) -> bool:
     >>> can_be_read("R. Moss"), can_be_read(" ."), can_be_read(chr(0x200B))
     (True, False, False)
     """
-    return any(c.isalnum() and c not in BLANK for c in text)
+    return any(c.isalnum() and c not in _BLANK for c in text)
 
 
 def folded(name: str) -> str:
@@ -118,10 +118,12 @@ def carried(words: Iterable[Spoken], items: Iterable[Item]) -> tuple[Spoken, ...
     items = tuple(items)
     marks = {item.fingerprint for item in items}
     named = {item.identifier: item for item in items}
-    return tuple(left for word in words for left in carried_word(word, marks, named))
+    return tuple(left for word in words for left in _carried_word(word, marks, named))
 
 
-def carried_word(word: Spoken, marks: Iterable[str], named: Mapping[str, Item]) -> Iterator[Spoken]:
+def _carried_word(
+    word: Spoken, marks: Iterable[str], named: Mapping[str, Item]
+) -> Iterator[Spoken]:
     if word.item in marks:
         yield word
     elif word.name in named:
@@ -134,7 +136,7 @@ def carried_word(word: Spoken, marks: Iterable[str], named: Mapping[str, Item]) 
 # ------------------------------------------------------------ what they come to
 
 
-def last_words(words: Iterable[Spoken]) -> dict[tuple[str, str, str], tuple[Spoken, OnFacet]]:
+def _last_words(words: Iterable[Spoken]) -> dict[tuple[str, str, str], tuple[Spoken, OnFacet]]:
     """By item, facet and person: the word that counts.
 
     A settlement that sets a return aside takes its place; one that upholds it is a return of the
@@ -161,7 +163,7 @@ def open_returns(words: Iterable[Spoken]) -> tuple[Return, ...]:
             date=word.date,
             comment=said.comment,
         )
-        for (item, facet, _who), (word, said) in last_words(words).items()
+        for (item, facet, _who), (word, said) in _last_words(words).items()
         if said.verdict == "returned"
     )
 
@@ -175,7 +177,7 @@ def accepted_facets(words: Sequence[Spoken]) -> dict[str, dict[str, Spoken]]:
     """By item and facet: the newest word that accepts it, where no return of it is open."""
     held = {(r.item, r.facet) for r in open_returns(words)}
     accepted: dict[str, dict[str, Spoken]] = {}
-    for (item, facet, _who), (word, said) in last_words(words).items():
+    for (item, facet, _who), (word, said) in _last_words(words).items():
         if said.verdict == "accepted" and (item, facet) not in held:
             before = accepted.setdefault(item, {}).get(facet)
             if before is None or before.date <= word.date:

@@ -13,7 +13,7 @@ ROOMS = ("exporters", "itembank")
 CODE = ("*.py", "*.toml", "*.mo", "*.js", "*.css", "*.tex")
 """The files on which what is made depends."""
 
-LIBRARIES = ("babel", "lxml", "pydantic", "pyyaml", "sympy")
+_LIBRARIES = ("babel", "lxml", "pydantic", "pyyaml", "sympy")
 
 
 @cache
@@ -22,7 +22,7 @@ def own_version() -> tuple[str, ...]:
     return (
         f"itembank {itembank.__version__} (code {code_hash()})",
         "Python " + ".".join(platform.python_version_tuple()[:2]),
-        *(f"{library} {version(library)}" for library in LIBRARIES),
+        *(f"{library} {version(library)}" for library in _LIBRARIES),
     )
 
 

@@ -40,7 +40,7 @@ class Worded(str):
     def __new__(
         cls, template: str, plural: str, n: "int | Fraction", slots: Mapping[str, Slot]
     ) -> "Worded":
-        kept = {name: slot_of(value) for name, value in slots.items()}
+        kept = {name: _slot_of(value) for name, value in slots.items()}
         english = plural if plural and not 0 < n <= 1 else template
         found = super().__new__(cls, english.format(**kept))
         found.template, found.plural, found.n, found.slots = template, plural, n, kept
@@ -65,7 +65,7 @@ def said(value: Slot, translated: Translator, figure: Callable[[str], str]) -> s
     return str(value)
 
 
-def slot_of(value: Slot) -> Slot:
+def _slot_of(value: Slot) -> Slot:
     """What is kept to fill a slot: of an error what it says, of anything unknown its text."""
     if isinstance(value, BaseException):
         return wording(value)
