@@ -26,44 +26,44 @@ from itembank.values.worded import laid_out, worded
 WAIT = 300
 """Seconds for which a writer waits until another has finished."""
 
-PATIENCE = 2
+_PATIENCE = 2
 """Seconds after which somebody is told what is waited for."""
 
-WRITERS = 0x6974656D62616E6B
+_WRITERS = 0x6974656D62616E6B
 """The advisory lock that writers of a PostgreSQL bank take: "itembank" in ASCII."""
 
-FIRST_LOOK = {"sqlite": "PRAGMA schema_version", "postgresql": ""}
+_FIRST_LOOK = {"sqlite": "PRAGMA schema_version", "postgresql": ""}
 """What a reader begins with: it waits for a lock, if it has to, here and not later."""
 
-FIRST_WORD = {"sqlite": "", "postgresql": f"SELECT pg_advisory_xact_lock({WRITERS})"}
+_FIRST_WORD = {"sqlite": "", "postgresql": f"SELECT pg_advisory_xact_lock({_WRITERS})"}
 """What a writer begins with; of SQLite the transaction itself takes the lock."""
 
 Tell = Callable[[str], None]
 
 
-def unheard(_line: str) -> None:
+def _unheard(_line: str) -> None:
     """What nobody is told."""
 
 
-DRIVERS = ("sqlite", "postgresql+psycopg")
+_DRIVERS = ("sqlite", "postgresql+psycopg")
 
-HARMLESS = frozenset([
+_HARMLESS = frozenset([
     "application_name", "client_encoding", "connect_timeout", "dbname", "host", "hostaddr", "port",
     "sslmode", "sslrootcert", "target_session_attrs", "user",
 ])  # fmt: skip
 """Parameters of a URL whose values may be shown; any other one may be a secret."""
 
-PASSWORD = re.compile(r":(?!//)[^\s]*@")
-SECRET = re.compile(r"(?i)(\w*(?:pass|pwd|secret|token|key)\w*) ?= ?('[^']*'|[^&\s]*)")
+_PASSWORD = re.compile(r":(?!//)[^\s]*@")
+_SECRET = re.compile(r"(?i)(\w*(?:pass|pwd|secret|token|key)\w*) ?= ?('[^']*'|[^&\s]*)")
 
 
 class Bank:
     """The record over terms.  `name` may be shown to anyone: it holds no password.
 
-    `tell` is told in one line that another process holds the bank, once PATIENCE has passed.
+    `tell` is told in one line that another process holds the bank, once _PATIENCE has passed.
     """
 
-    def __init__(self, engine: Engine, name: str, tell: Tell = unheard) -> None:
+    def __init__(self, engine: Engine, name: str, tell: Tell = _unheard) -> None:
         self.engine, self.name, self.tell = engine, name, tell
 
     def __reduce__(self) -> tuple[Any, ...]:
@@ -76,9 +76,9 @@ class Bank:
         options: dict[str, Any] = {}
         if self.engine.dialect.name == "postgresql":
             options = {"isolation_level": "REPEATABLE READ", "postgresql_readonly": True}
-        with self.told_plainly(), self.engine.connect() as plain:
+        with self._told_plainly(), self.engine.connect() as plain:
             connection = plain.execution_options(**options)
-            with self.transaction(connection, FIRST_LOOK[connection.dialect.name]):
+            with self._transaction(connection, _FIRST_LOOK[connection.dialect.name]):
                 yield connection
 
     @contextmanager
@@ -87,36 +87,36 @@ class Bank:
 
         Without `keep` it is tried, and nothing of it stays.
         """
-        with self.told_plainly(), self.engine.connect() as plain:
+        with self._told_plainly(), self.engine.connect() as plain:
             connection = plain.execution_options(writes=True)
-            with self.transaction(connection, FIRST_WORD[connection.dialect.name]):
+            with self._transaction(connection, _FIRST_WORD[connection.dialect.name]):
                 yield connection
                 if not keep:
                     connection.rollback()
 
     @contextmanager
-    def transaction(self, connection: Connection, first: str) -> Iterator[None]:
+    def _transaction(self, connection: Connection, first: str) -> Iterator[None]:
         """A transaction that begins with a statement; where it waits for others, that is told."""
-        with self.telling_of_waits():
+        with self._telling_of_waits():
             transaction = connection.begin()
             if first:
                 connection.exec_driver_sql(first)
         try:
             yield
             if transaction.is_active:
-                with self.telling_of_waits():
+                with self._telling_of_waits():
                     transaction.commit()
         finally:
             transaction.close()
 
     @contextmanager
-    def telling_of_waits(self) -> Iterator[None]:
-        """Tell, if the block is not through when PATIENCE has passed."""
+    def _telling_of_waits(self) -> Iterator[None]:
+        """Tell, if the block is not through when _PATIENCE has passed."""
         said = worded(
             "{name}: another process is at work in this bank; waiting until it is done",
             name=self.name,
         )
-        timer = threading.Timer(PATIENCE, self.tell, (said,))
+        timer = threading.Timer(_PATIENCE, self.tell, (said,))
         timer.daemon = True
         timer.start()
         try:
@@ -125,7 +125,7 @@ class Bank:
             timer.cancel()
 
     @contextmanager
-    def told_plainly(self) -> Iterator[None]:
+    def _told_plainly(self) -> Iterator[None]:
         """What the database refuses, as one line."""
         try:
             yield
@@ -135,11 +135,11 @@ class Bank:
                     "{name}: another process recorded the same at the same time; nothing of this "
                     "was kept, run it again ({first_line})",
                     name=self.name,
-                    first_line=first_line(error, self.engine.url),
+                    first_line=_first_line(error, self.engine.url),
                 )
             ) from None
         except DBAPIError as error:
-            said = first_line(error, self.engine.url)
+            said = _first_line(error, self.engine.url)
             if said == "database is locked":
                 said = worded(
                     "another process has held this bank for {wait} s; run it again after that",
@@ -158,27 +158,27 @@ class Bank:
                     migrations.take(connection, still[0])
 
 
-def first_line(error: Exception, url: URL) -> str:
+def _first_line(error: Exception, url: URL) -> str:
     """What the database's library says, without what is secret in the URL."""
     cause = error.orig if isinstance(error, DBAPIError) else error
-    return silenced(str(cause).strip().partition("\n")[0], url)
+    return _silenced(str(cause).strip().partition("\n")[0], url)
 
 
-def open_bank(place: str, create: bool = False, tell: Tell = unheard) -> Bank:
+def open_bank(place: str, create: bool = False, tell: Tell = _unheard) -> Bank:
     """The bank at a URL or in a file; made where `create` allows it and there is none.
 
     `tell`: as of a Bank.  Raises BankError where it cannot be opened, or was made by a newer
     version; and where there is none: an empty file or database is none, and another's is none.
     """
-    url = url_of(place)
-    name = shown(url)
+    url = _url_of(place)
+    name = _shown(url)
     none_here = worded(
         "{name}: there is no bank here; `itembank draw` makes one, or say --bank", name=name
     )
-    if url.drivername == "sqlite" and not is_there(Path(str(url.database))) and not create:
+    if url.drivername == "sqlite" and not _is_there(Path(str(url.database))) and not create:
         raise BankError(none_here)
     try:
-        engine = sqlite_engine(url) if url.drivername == "sqlite" else postgresql_engine(url)
+        engine = _sqlite_engine(url) if url.drivername == "sqlite" else _postgresql_engine(url)
     except ModuleNotFoundError:
         raise BankError(
             worded(
@@ -189,7 +189,7 @@ def open_bank(place: str, create: bool = False, tell: Tell = unheard) -> Bank:
         ) from None
     except (ArgumentError, TypeError, ValueError) as error:
         raise BankError(
-            laid_out("{name}: {first_line}", name=name, first_line=first_line(error, url))
+            laid_out("{name}: {first_line}", name=name, first_line=_first_line(error, url))
         ) from None
     bank = Bank(engine, name, tell)
     with bank.reading() as connection:
@@ -209,7 +209,7 @@ def open_bank(place: str, create: bool = False, tell: Tell = unheard) -> Bank:
     return bank
 
 
-def is_there(path: Path) -> bool:
+def _is_there(path: Path) -> bool:
     """Whether a file stands here; BankError for what is none, such as a device or a pipe."""
     try:
         return files.place(path).exists()
@@ -217,7 +217,7 @@ def is_there(path: Path) -> bool:
         raise BankError(str(error)) from None
 
 
-def url_of(place: str) -> URL:
+def _url_of(place: str) -> URL:
     """The URL of a place; a plain path is an SQLite file.  BankError for other databases."""
     if "://" not in place:
         return URL.create("sqlite", database=place)
@@ -226,13 +226,13 @@ def url_of(place: str) -> URL:
         if url.drivername in ("postgresql", "postgres"):
             url = url.set(drivername="postgresql+psycopg")
     except (ArgumentError, ValueError):
-        raise BankError(refused(worded("one that cannot be read"))) from None
-    if url.drivername not in DRIVERS or not url.database:
-        raise BankError(refused(shown(url)))
+        raise BankError(_refused(worded("one that cannot be read"))) from None
+    if url.drivername not in _DRIVERS or not url.database:
+        raise BankError(_refused(_shown(url)))
     return url
 
 
-def refused(found: str) -> str:
+def _refused(found: str) -> str:
     return worded(
         "bank: expected a file, sqlite:///FILE or "
         "postgresql+psycopg://USER@HOST/DATABASE, got {found}",
@@ -240,42 +240,42 @@ def refused(found: str) -> str:
     )
 
 
-def shown(url: URL) -> str:
+def _shown(url: URL) -> str:
     """The URL without what may be secret; of SQLite the file.
 
     A password with an unescaped @ is read as the beginning of the host, so of that only the end
     is shown; of the query only the values that are known to be harmless.
     """
     if url.drivername == "sqlite" and url.database:
-        return without_secrets(url.database)
-    query = {key: v if key in HARMLESS else "***" for key, v in url.query.items()}
+        return _without_secrets(url.database)
+    query = {key: v if key in _HARMLESS else "***" for key, v in url.query.items()}
     host = url.host and url.host.rpartition("@")[2]
     plain = url.set(query={}, host=host).render_as_string(hide_password=True)
     told = [f"{key}={','.join([v] if isinstance(v, str) else v)}" for key, v in query.items()]
     return plain + ("?" + "&".join(told) if told else "")
 
 
-def without_secrets(text: str) -> str:
+def _without_secrets(text: str) -> str:
     """A text that is no URL but may have been meant as one, without its password."""
-    return SECRET.sub(r"\1=***", PASSWORD.sub(":***@", text))
+    return _SECRET.sub(r"\1=***", _PASSWORD.sub(":***@", text))
 
 
-def secrets(url: URL) -> set[str]:
+def _secrets(url: URL) -> set[str]:
     """The parts of a URL that no message may hold, as they are and as the URL spells them."""
-    values = [v for key, v in url.query.items() if key not in HARMLESS]
+    values = [v for key, v in url.query.items() if key not in _HARMLESS]
     found = {part for v in values for part in ([v] if isinstance(v, str) else v)}
     found |= {str(url.password or ""), (url.host or "").rpartition("@")[0]}
     return {spelled for s in found if s for spelled in (s, quote(s, safe=""), quote_plus(s))}
 
 
-def silenced(message: str, url: URL) -> str:
+def _silenced(message: str, url: URL) -> str:
     """What the database's library says, with *** where a secret of the URL stands as a word."""
-    for secret in sorted(secrets(url), key=len, reverse=True):
+    for secret in sorted(_secrets(url), key=len, reverse=True):
         message = re.sub(rf"(?<!\w){re.escape(secret)}(?!\w)", "***", message)
-    return without_secrets(message)
+    return _without_secrets(message)
 
 
-def sqlite_engine(url: URL) -> Engine:
+def _sqlite_engine(url: URL) -> Engine:
     engine = create_engine(url, poolclass=NullPool, connect_args={"timeout": WAIT})
 
     @event.listens_for(engine, "connect")
@@ -291,5 +291,5 @@ def sqlite_engine(url: URL) -> Engine:
     return engine
 
 
-def postgresql_engine(url: URL) -> Engine:
+def _postgresql_engine(url: URL) -> Engine:
     return create_engine(url, poolclass=NullPool, connect_args={"connect_timeout": 10})

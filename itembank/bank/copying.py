@@ -27,20 +27,20 @@ from itembank.values.worded import worded
 TABLES = metadata.sorted_tables
 """Each after those that it refers to."""
 
-OWN = {"id", "times"}
+_OWN = {"id", "times"}
 """Columns that a bank counts itself."""
 
-ASIDE = {"recorded", "tool", "counts"}
+_ASIDE = {"recorded", "tool", "counts"}
 """Columns in which two records of the same may differ: when, and by which version."""
 
-MEASURED = "capacities"
+_MEASURED = "capacities"
 """What every bank measures again; its own figures stay."""
 
-TOGETHER = 500
+_TOGETHER = 500
 """Records read and written at a time."""
 
 Row = dict[str, Any]
-Numbers = dict[str, dict[int, int]]
+_Numbers = dict[str, dict[int, int]]
 """Of each table, the numbers of its records there by those here."""
 
 
@@ -65,17 +65,17 @@ def copy(source: Bank, into: Bank, keep: bool = True) -> Copied:
             )
         )
     with source.reading() as here, into.writing(keep) as there:
-        refuse_other_order(source.name, here, there)
-        numbers: Numbers = {}
+        _refuse_other_order(source.name, here, there)
+        numbers: _Numbers = {}
         new = {}
         for table in TABLES:
-            numbers[table.name], new[table.name] = copied(table, here, there, numbers, into.name)
-        count_on(there)
-        refuse_unless_there(source.name, here, there)
+            numbers[table.name], new[table.name] = _copied(table, here, there, numbers, into.name)
+        _count_on(there)
+        _refuse_unless_there(source.name, here, there)
         return Copied({name: len(found) for name, found in numbers.items()}, new)
 
 
-def refuse_other_order(name: str, here: Connection, there: Connection) -> None:
+def _refuse_other_order(name: str, here: Connection, there: Connection) -> None:
     """BankError where a term would come after one that it came before."""
     order = select(terms.c.name).order_by(terms.c.id)
     ours, theirs = list(here.scalars(order)), list(there.scalars(order))
@@ -93,12 +93,12 @@ def refuse_other_order(name: str, here: Connection, there: Connection) -> None:
         )
 
 
-def copied(
-    table: Table, here: Connection, there: Connection, numbers: Numbers, name: str
+def _copied(
+    table: Table, here: Connection, there: Connection, numbers: _Numbers, name: str
 ) -> tuple[dict[int, int], int]:
     """The numbers of the records there, and how many are new."""
     references = referring(table)
-    known = Known(table, there)
+    known = _Known(table, there)
     found: dict[int, int] = {}
     new = 0
     for row in rows(table, here):
@@ -125,7 +125,7 @@ def copied(
     return found, new
 
 
-class Known:
+class _Known:
     """The records of a table of the bank that is copied into, found by what they say."""
 
     def __init__(self, table: Table, there: Connection) -> None:
@@ -133,7 +133,7 @@ class Known:
         self.keys = [
             [column.name for column in one.columns]
             for one in table.constraints
-            if isinstance(one, UniqueConstraint) and not {c.name for c in one.columns} & OWN
+            if isinstance(one, UniqueConstraint) and not {c.name for c in one.columns} & _OWN
         ] + [[column.name] for column in table.columns if column.unique]
         self.by_key: dict[tuple[Any, ...], tuple[int, tuple[Any, ...]]] = {}
         self.by_content: dict[tuple[Any, ...], list[int]] = {}
@@ -149,7 +149,7 @@ class Known:
     @property
     def names(self) -> list[str]:
         """The columns that say what a record is; an item's bytes are told by its fingerprint."""
-        return [c.name for c in self.table.columns if c.name not in OWN | {"content"}]
+        return [c.name for c in self.table.columns if c.name not in _OWN | {"content"}]
 
     def content(self, row: Row) -> tuple[Any, ...]:
         return tuple(plain(row[name]) for name in self.names)
@@ -180,8 +180,8 @@ class Known:
         return left.pop(0) if left else None
 
     def differs(self, one: tuple[Any, ...], other: tuple[Any, ...]) -> bool:
-        return self.table.name != MEASURED and any(
-            a != b for name, a, b in zip(self.names, one, other, strict=True) if name not in ASIDE
+        return self.table.name != _MEASURED and any(
+            a != b for name, a, b in zip(self.names, one, other, strict=True) if name not in _ASIDE
         )
 
     def next_time(self, problem: int) -> int:
@@ -195,12 +195,12 @@ def referring(table: Table) -> dict[str, str]:
         for key in column.foreign_keys:
             if isinstance(key, ForeignKey) and key.column.name == "id":
                 found[column.name] = key.column.table.name
-            elif key.column.name in referring_once(key.column.table):
-                found.setdefault(column.name, referring_once(key.column.table)[key.column.name])
+            elif key.column.name in _referring_once(key.column.table):
+                found.setdefault(column.name, _referring_once(key.column.table)[key.column.name])
     return found
 
 
-def referring_once(table: Table) -> dict[str, str]:
+def _referring_once(table: Table) -> dict[str, str]:
     return {
         column.name: key.column.table.name
         for column in table.columns
@@ -214,16 +214,16 @@ def rows(table: Table, connection: Connection) -> Iterator[Row]:
     last = 0
     while True:
         lot = connection.execute(
-            select(table).where(table.c.id > last).order_by(table.c.id).limit(TOGETHER)
+            select(table).where(table.c.id > last).order_by(table.c.id).limit(_TOGETHER)
         ).all()
         for row in lot:
             yield dict(row._mapping)
-        if len(lot) < TOGETHER:
+        if len(lot) < _TOGETHER:
             return
         last = lot[-1].id
 
 
-def count_on(there: Connection) -> None:
+def _count_on(there: Connection) -> None:
     """Of PostgreSQL: the next number of each table comes after those that were given by hand."""
     if there.dialect.name != "postgresql":
         return
@@ -246,7 +246,7 @@ def plain(value: Any) -> Any:
     return bytes(value) if isinstance(value, memoryview) else value
 
 
-def hashes(connection: Connection) -> dict[str, Counter[str]]:
+def _hashes(connection: Connection) -> dict[str, Counter[str]]:
     """What each table says: its records by hash, and how many say the same."""
     of: dict[str, dict[int, str]] = {}
     for table in TABLES:
@@ -255,9 +255,9 @@ def hashes(connection: Connection) -> dict[str, Counter[str]]:
             row["id"]: sha256(
                 repr(
                     [
-                        (c, of[references[c]][v] if c in references and v else said(c, v))
+                        (c, of[references[c]][v] if c in references and v else _said(c, v))
                         for c, v in sorted(row.items())
-                        if c not in OWN
+                        if c not in _OWN
                     ]
                 ).encode()
             ).hexdigest()
@@ -266,19 +266,19 @@ def hashes(connection: Connection) -> dict[str, Counter[str]]:
     return {name: Counter(found.values()) for name, found in of.items()}
 
 
-def said(column: str, value: Any) -> Any:
+def _said(column: str, value: Any) -> Any:
     """What a column says that must be the same in both banks."""
-    if column in ASIDE:
+    if column in _ASIDE:
         return ""
     return zlib.decompress(value) if column == "content" else plain(value)
 
 
-def refuse_unless_there(name: str, here: Connection, there: Connection) -> None:
+def _refuse_unless_there(name: str, here: Connection, there: Connection) -> None:
     """BankError unless every record is in the other bank, by count and by hash."""
-    ours, theirs = hashes(here), hashes(there)
+    ours, theirs = _hashes(here), _hashes(there)
     for table, found in ours.items():
         missing = found - theirs[table]
-        if missing and table != MEASURED:
+        if missing and table != _MEASURED:
             raise BankError(
                 worded(
                     "{name}: {total} of {other_total} records of {table} did not arrive as they "

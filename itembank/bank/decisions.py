@@ -10,13 +10,13 @@ from itembank.values.errors import BankError
 from itembank.values.verdicts import OnFacet, Spoken, Verdict, folded, open_returns
 from itembank.values.worded import worded
 
-VERDICTS = ("approved", "rejected", "cleared")
+_VERDICTS = ("approved", "rejected", "cleared")
 """`cleared`: the key was checked after results had cast doubt on it, and stands."""
 
-OF_THE_BANK: dict[Verdict, str] = {"accepted": "approved", "returned": "rejected"}
+_OF_THE_BANK: dict[Verdict, str] = {"accepted": "approved", "returned": "rejected"}
 """A reviewer's words for a verdict, and the bank's."""
 
-OF_A_REVIEWER: dict[str, Verdict] = {"approved": "accepted", "rejected": "returned"}
+_OF_A_REVIEWER: dict[str, Verdict] = {"approved": "accepted", "rejected": "returned"}
 
 
 def decide(
@@ -33,11 +33,11 @@ def decide(
 
     Raises BankError if it is bound to a hash other than the item's.
     """
-    if verdict not in VERDICTS:
+    if verdict not in _VERDICTS:
         raise BankError(
             worded(
                 "verdict: expected one of {verdicts}; got {verdict}",
-                verdicts=", ".join(VERDICTS),
+                verdicts=", ".join(_VERDICTS),
                 verdict=verdict,
             )
         )
@@ -80,7 +80,7 @@ def speak(connection: Connection, item: int, word: Spoken) -> None:
         word.item,
         word.person,
         ", ".join(f.facet for f in word.facets),
-        OF_THE_BANK["returned" if returned else "accepted"],
+        _OF_THE_BANK["returned" if returned else "accepted"],
         "\n".join(f"{f.facet}: {f.comment}" for f in word.facets if f.comment),
         word.date,
     )
@@ -90,7 +90,7 @@ def speak(connection: Connection, item: int, word: Spoken) -> None:
             {
                 "decision": number,
                 "facet": f.facet,
-                "verdict": OF_THE_BANK[f.verdict],
+                "verdict": _OF_THE_BANK[f.verdict],
                 "comment": f.comment,
                 "hash": f.hash,
             }
@@ -98,13 +98,13 @@ def speak(connection: Connection, item: int, word: Spoken) -> None:
         ],
     )
     if word.over:
-        settled = returned_by(connection, item, word.over, word.facets[0].facet)
+        settled = _returned_by(connection, item, word.over, word.facets[0].facet)
         connection.execute(insert(settlements).values(decision=number, settled=settled))
 
 
-def returned_by(connection: Connection, item: int, person: str, facet: str) -> int:
+def _returned_by(connection: Connection, item: int, person: str, facet: str) -> int:
     """The number of the last return of a facet by a person; BankError if there is none."""
-    for number, word in reversed(list(numbered(connection, [item]))):
+    for number, word in reversed(list(_numbered(connection, [item]))):
         if folded(word.person) == folded(person) and any(
             f.facet == facet and f.verdict == "returned" for f in word.facets
         ):
@@ -122,15 +122,15 @@ def returned_by(connection: Connection, item: int, person: str, facet: str) -> i
 
 def words(connection: Connection, items: Iterable[int]) -> list[Spoken]:
     """What was said of these items, in the order of the record; `cleared` is no such word."""
-    return [word for _number, word in numbered(connection, list(items))]
+    return [word for _number, word in _numbered(connection, list(items))]
 
 
-def numbered(connection: Connection, items: Sequence[int]) -> Iterator[tuple[int, Spoken]]:
+def _numbered(connection: Connection, items: Sequence[int]) -> Iterator[tuple[int, Spoken]]:
     for first in range(0, len(items), READ_TOGETHER):
-        yield from numbered_of(connection, items[first : first + READ_TOGETHER])
+        yield from _numbered_of(connection, items[first : first + READ_TOGETHER])
 
 
-def numbered_of(connection: Connection, numbers: Sequence[int]) -> Iterator[tuple[int, Spoken]]:
+def _numbered_of(connection: Connection, numbers: Sequence[int]) -> Iterator[tuple[int, Spoken]]:
     settled = decisions.alias("settled")
     rows = connection.execute(
         select(decisions, items.c.identifier, settled.c.reviewer.label("over"))
@@ -147,7 +147,7 @@ def numbered_of(connection: Connection, numbers: Sequence[int]) -> Iterator[tupl
         .where(decisions.c.item.in_(numbers))
         .order_by(decision_facets.c.id)
     ):
-        facet = OnFacet(row.facet, OF_A_REVIEWER[row.verdict], row.comment, row.hash)
+        facet = OnFacet(row.facet, _OF_A_REVIEWER[row.verdict], row.comment, row.hash)
         facets.setdefault(row.decision, []).append(facet)
     for row in rows:
         yield (
@@ -156,14 +156,14 @@ def numbered_of(connection: Connection, numbers: Sequence[int]) -> Iterator[tupl
                 item=row.fingerprint,
                 person=row.reviewer,
                 date=row.said,
-                facets=tuple(facets.get(row.id) or whole_scope(row)),
+                facets=tuple(facets.get(row.id) or _whole_scope(row)),
                 over=row.over or "",
                 name=row.identifier,
             ),
         )
 
 
-def whole_scope(row: Row[tuple[object, ...]]) -> Iterator[OnFacet]:
+def _whole_scope(row: Row[tuple[object, ...]]) -> Iterator[OnFacet]:
     """What a decision says that was recorded for a whole scope, without facets of its own.
 
     A return is one of the facets that its comment names, line by line; of all, if it names none.

@@ -55,7 +55,7 @@ def places() -> Subquery:
     )
 
 
-def place_of(connection: Connection, term: int) -> int:
+def _place_of(connection: Connection, term: int) -> int:
     """The place of a term among those that a draw stands for; if none does, the next for it."""
     place = places()
     before = connection.scalar(select(func.count()).select_from(place).where(place.c.id < term))
@@ -72,7 +72,7 @@ class Status:
     last: int = 0
 
 
-FRESH = Status("")
+_FRESH = Status("")
 
 
 @dataclass(frozen=True)
@@ -106,7 +106,7 @@ class Drawing:
             select(problems.c.id, problems.c.purpose).where(problems.c.key == problem)
         ).first()
         if found is None:
-            return FRESH
+            return _FRESH
         if found.purpose != self.purpose:
             return Status(worded("kept for {purpose}", purpose=found.purpose))
         place = places()
@@ -185,7 +185,7 @@ class Drawing:
                 "item": item,
                 "problem": problem,
                 "purpose": self.purpose,
-                "times": 1 + self.times_recorded(problem),
+                "times": 1 + self._times_recorded(problem),
                 "family": family,
                 "part": number,
             }
@@ -195,7 +195,7 @@ class Drawing:
         if rows:
             self.connection.execute(insert(uses), rows)
 
-    def times_recorded(self, problem: int) -> int:
+    def _times_recorded(self, problem: int) -> int:
         """How often a problem was used, by draws that were undone too."""
         of_problem = uses.c.problem == problem
         return inserted(
@@ -217,7 +217,7 @@ def begun(connection: Connection, pool: str, term: str, purpose: str, rests: int
         connection=connection,
         pool=pool,
         term=number,
-        place=place_of(connection, number),
+        place=_place_of(connection, number),
         purpose=purpose,
         rests=rests,
     )

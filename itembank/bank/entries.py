@@ -182,11 +182,11 @@ def enter(
     A problem is practice or graded from its first item on, for ever.
     """
     names = [entry.problem for entry in entries]
-    known = problem_numbers(connection, names)
+    known = _problem_numbers(connection, names)
     new = [{"key": name, "purpose": purpose} for name in names if name not in known]
     if new:
         connection.execute(insert(problems), new)
-        known = problem_numbers(connection, names)
+        known = _problem_numbers(connection, names)
     rows = []
     for entry in entries:
         row = asdict(entry)
@@ -197,7 +197,7 @@ def enter(
     return [(number, row["problem"]) for number, row in zip(numbers, rows, strict=True)]
 
 
-def problem_numbers(connection: Connection, names: Sequence[str]) -> dict[str, int]:
+def _problem_numbers(connection: Connection, names: Sequence[str]) -> dict[str, int]:
     found = connection.execute(
         select(problems.c.key, problems.c.id).where(problems.c.key.in_(names))
     )
@@ -211,7 +211,7 @@ def item_number(connection: Connection, name: str) -> int:
     """
     query = select(items.c.id, items.c.identifier).order_by(items.c.identifier).limit(2)
     if name.startswith("parts-"):
-        return part_number(connection, name)
+        return _part_number(connection, name)
     if name.startswith("item-"):
         found = connection.execute(query.where(items.c.identifier == name)).all()
     else:
@@ -229,10 +229,10 @@ def item_number(connection: Connection, name: str) -> int:
     return inserted(found[0].id)
 
 
-def part_number(connection: Connection, name: str) -> int:
+def _part_number(connection: Connection, name: str) -> int:
     """The number of a part by the item that holds all parts: "parts-0123456789abcdef.b"."""
     whole, _dot, letter = name.partition(".")
-    rows = connection.execute(parts().where(families.c.name.contains("."))).all()
+    rows = connection.execute(_parts().where(families.c.name.contains("."))).all()
     found: dict[tuple[Any, ...], dict[str, Any]] = {}
     for row in rows:
         variant = whole_of(row.name), row.version, row.seed, row.variant
@@ -252,7 +252,7 @@ def part_number(connection: Connection, name: str) -> int:
     raise BankError(worded("item {item}: the bank holds no question of this name", item=name))
 
 
-def parts() -> Select[Any]:
+def _parts() -> Select[Any]:
     """What tells parts of one variant."""
     return select(
         items.c.id, items.c.identifier, items.c.seed, items.c.variant,
@@ -262,11 +262,11 @@ def parts() -> Select[Any]:
 
 def whole_item(connection: Connection, number: int) -> str:
     """The identifier of the one item that holds all parts, if this is one of them; else ""."""
-    own = connection.execute(parts().where(items.c.id == number)).one()
+    own = connection.execute(_parts().where(items.c.id == number)).one()
     if not letter_of(own.name):
         return ""
     beside = connection.execute(
-        parts()
+        _parts()
         .where(
             items.c.seed == own.seed,
             items.c.variant == own.variant,

@@ -42,7 +42,7 @@ class Event:
     what: str
 
 
-Found = tuple[datetime, int, str]
+_Found = tuple[datetime, int, str]
 """When, in which order on one moment, and what."""
 
 FIRST, THEN, AFTER, LAST = range(4)
@@ -51,11 +51,11 @@ FIRST, THEN, AFTER, LAST = range(4)
 def history(connection: Connection, name: str) -> list[Event]:
     """All that happened to the item, release or pool of this name; BankError if there is none."""
     if name.startswith("item-"):
-        found = of_item(connection, item_number(connection, name))
+        found = _of_item(connection, item_number(connection, name))
     elif connection.scalar(select(releases.c.id).where(releases.c.name == name)):
-        found = of_release(connection, name)
+        found = _of_release(connection, name)
     elif connection.scalar(select(draws.c.id).where(draws.c.pool == name).limit(1)):
-        found = of_pool(connection, name)
+        found = _of_pool(connection, name)
     else:
         raise BankError(
             worded(
@@ -64,17 +64,17 @@ def history(connection: Connection, name: str) -> list[Event]:
                 name=name,
             )
         )
-    return [Event(f"{when:%Y-%m-%d}", what) for when, _n, what in sorted(found, key=moment)]
+    return [Event(f"{when:%Y-%m-%d}", what) for when, _n, what in sorted(found, key=_moment)]
 
 
-def moment(found: Found) -> tuple[datetime, int]:
+def _moment(found: _Found) -> tuple[datetime, int]:
     return found[0].replace(tzinfo=None), found[1]
 
 
 # ------------------------------------------------------------ an item
 
 
-def of_item(connection: Connection, item: int) -> Iterator[Found]:
+def _of_item(connection: Connection, item: int) -> Iterator[_Found]:
     for row in connection.execute(
         select(draws.c.recorded, draws.c.pool, terms.c.name, undone.c.recorded.label("undone"))
         .join(uses, uses.c.draw == draws.c.id)
@@ -93,18 +93,18 @@ def of_item(connection: Connection, item: int) -> Iterator[Found]:
         .order_by(releases.c.id)
     ):
         yield made.recorded, AFTER, worded("released in {name}", name=made.name)
-    yield from decided(connection, select(decisions).where(decisions.c.item == item))
-    yield from results_of_item(connection, item)
+    yield from _decided(connection, select(decisions).where(decisions.c.item == item))
+    yield from _results_of_item(connection, item)
     for out in connection.execute(select(withdrawals).where(withdrawals.c.item == item)):
         yield out.recorded, LAST, worded("withdrawn: {reason}", reason=out.reason)
     yield from (
         (when, THEN, worded("on form {form} of {pool}, {term}", form=form, pool=pool, term=term))
         for pool, term, form in holding(connection, item)
-        for when in assembled(connection, pool, term)
+        for when in _assembled(connection, pool, term)
     )
 
 
-def assembled(connection: Connection, pool: str, term: str) -> Sequence[datetime]:
+def _assembled(connection: Connection, pool: str, term: str) -> Sequence[datetime]:
     return connection.scalars(
         select(func.min(assemblies.c.recorded))
         .join(terms, terms.c.id == assemblies.c.term)
@@ -112,7 +112,7 @@ def assembled(connection: Connection, pool: str, term: str) -> Sequence[datetime
     ).all()
 
 
-def decided(connection: Connection, query: Select[Any]) -> Iterator[Found]:
+def _decided(connection: Connection, query: Select[Any]) -> Iterator[_Found]:
     for row in connection.execute(query.order_by(decisions.c.id)):
         by = {"person": row.reviewer, "scope": row.scope}
         if row.verdict == "accepted":
@@ -125,7 +125,7 @@ def decided(connection: Connection, query: Select[Any]) -> Iterator[Found]:
         yield row.recorded, AFTER, joined(": ", [told, *comment])
 
 
-def results_of_item(connection: Connection, item: int) -> Iterator[Found]:
+def _results_of_item(connection: Connection, item: int) -> Iterator[_Found]:
     for row in connection.execute(
         select(usages, reports.c.recorded, reports.c.facts.label("told"))
         .join(reports, reports.c.id == usages.c.report)
@@ -141,10 +141,10 @@ def results_of_item(connection: Connection, item: int) -> Iterator[Found]:
         )
         advice = [] if row.advice == "keep" else [worded("advice: {advice}", advice=row.advice)]
         yield row.recorded, LAST, joined(", ", [told, *advice])
-        yield from set_aside_later(connection, row.report)
+        yield from _set_aside_later(connection, row.report)
 
 
-def results_of(connection: Connection, names: Sequence[str]) -> Iterator[Found]:
+def _results_of(connection: Connection, names: Sequence[str]) -> Iterator[_Found]:
     """The reports on these releases."""
     for row in connection.execute(select(reports).order_by(reports.c.id)):
         facts = json.loads(row.facts)
@@ -159,10 +159,10 @@ def results_of(connection: Connection, names: Sequence[str]) -> Iterator[Found]:
             else:
                 told = worded("results of {release}: {n} students, report {report}", **told_of)
             yield row.recorded, LAST, told
-            yield from set_aside_later(connection, row.id)
+            yield from _set_aside_later(connection, row.id)
 
 
-def set_aside_later(connection: Connection, report: int) -> Iterator[Found]:
+def _set_aside_later(connection: Connection, report: int) -> Iterator[_Found]:
     """Why a report counts no longer."""
     for other in connection.execute(
         select(reports.c.recorded, replacements.c.successor)
@@ -189,7 +189,7 @@ def set_aside_later(connection: Connection, report: int) -> Iterator[Found]:
 # ------------------------------------------------------------ a release, a pool
 
 
-def of_release(connection: Connection, name: str) -> Iterator[Found]:
+def _of_release(connection: Connection, name: str) -> Iterator[_Found]:
     found = released(connection, name)
     when = connection.scalar(select(releases.c.recorded).where(releases.c.id == found.number))
     assert when is not None
@@ -217,7 +217,7 @@ def of_release(connection: Connection, name: str) -> Iterator[Found]:
             then = connection.scalar(select(releases.c.recorded).where(releases.c.name == later))
             assert then is not None
             yield then, LAST, worded("{later} took its place", later=later)
-    yield from results_of(connection, [name])
+    yield from _results_of(connection, [name])
     for out in connection.execute(
         select(withdrawals.c.recorded, withdrawals.c.reason, items.c.identifier)
         .join(items, items.c.id == withdrawals.c.item)
@@ -234,7 +234,7 @@ def of_release(connection: Connection, name: str) -> Iterator[Found]:
         )
 
 
-def of_pool(connection: Connection, pool: str) -> Iterator[Found]:
+def _of_pool(connection: Connection, pool: str) -> Iterator[_Found]:
     sizes = {
         row[0]: row[1]
         for row in connection.execute(select(uses.c.draw, func.count()).group_by(uses.c.draw))
@@ -274,7 +274,7 @@ def of_pool(connection: Connection, pool: str) -> Iterator[Found]:
     ):
         names.append(made.name)
         yield made.recorded, AFTER, worded("released {name}", name=made.name)
-    yield from results_of(connection, names)
+    yield from _results_of(connection, names)
     for out in connection.execute(
         select(withdrawals.c.recorded, withdrawals.c.reason, items.c.identifier)
         .join(items, items.c.id == withdrawals.c.item)

@@ -14,7 +14,7 @@ from itembank.pipeline.species import Count
 def band(connection: Connection, family: int, spread: Mapping[str, Any]) -> dict[str, Any] | None:
     """The band of effort that was set for this spread (and these methods), or None."""
     found = connection.scalar(
-        select(bands.c.band).where(bands.c.family == family, bands.c.spread == as_text(spread))
+        select(bands.c.band).where(bands.c.family == family, bands.c.spread == _as_text(spread))
     )
     return json.loads(found) if found is not None else None
 
@@ -23,7 +23,7 @@ def keep_band(
     connection: Connection, family: int, spread: Mapping[str, Any], found: Mapping[str, Any]
 ) -> None:
     connection.execute(
-        insert(bands).values(family=family, spread=as_text(spread), band=as_text(found))
+        insert(bands).values(family=family, spread=_as_text(spread), band=_as_text(found))
     )
 
 
@@ -40,5 +40,5 @@ def keep_capacity(connection: Connection, family: int, count: Count) -> None:
     connection.execute(insert(capacities).values(family=family, **asdict(count)))
 
 
-def as_text(value: Mapping[str, Any]) -> str:
+def _as_text(value: Mapping[str, Any]) -> str:
     return json.dumps(value, sort_keys=True)

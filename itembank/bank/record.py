@@ -16,13 +16,13 @@ from sqlalchemy import Connection, Table, select
 from itembank.bank.copying import TABLES, plain, referring, rows
 from itembank.bank.schema import metadata
 
-NAMES = {
+_NAMES = {
     "families": "name", "problems": "key", "items": "identifier", "terms": "name",
     "releases": "name",
 }  # fmt: skip
 """The tables whose records have a name, and its column."""
 
-TOLD_AS_JSON = frozenset(
+_TOLD_AS_JSON = frozenset(
     ["facts", "request", "result", "target", "counts", "band", "spread", "answer"]
 )
 """Columns that hold JSON."""
@@ -33,17 +33,17 @@ def documents(connection: Connection) -> Iterator[tuple[str, bytes]]:
 
     The tables leave out the whole text of items, which record.json has.
     """
-    named = names(connection)
+    named = _names(connection)
     whole: dict[str, list[dict[str, Any]]] = {}
     for table in TABLES:
-        told = [readable(table, row, named) for row in rows(table, connection)]
+        told = [_readable(table, row, named) for row in rows(table, connection)]
         whole[table.name] = told
-        yield f"{table.name}.csv", as_csv(table, told)
+        yield f"{table.name}.csv", _as_csv(table, told)
     text = json.dumps(whole, ensure_ascii=False, indent=1)
     yield "record.json", (text + "\n").encode()
 
 
-def names(connection: Connection) -> dict[str, dict[int, str]]:
+def _names(connection: Connection) -> dict[str, dict[int, str]]:
     return {
         table: {
             row[0]: row[1]
@@ -51,11 +51,13 @@ def names(connection: Connection) -> dict[str, dict[int, str]]:
                 select(metadata.tables[table].c.id, metadata.tables[table].c[column])
             )
         }
-        for table, column in NAMES.items()
+        for table, column in _NAMES.items()
     }
 
 
-def readable(table: Table, row: dict[str, Any], named: dict[str, dict[int, str]]) -> dict[str, Any]:
+def _readable(
+    table: Table, row: dict[str, Any], named: dict[str, dict[int, str]]
+) -> dict[str, Any]:
     references = referring(table)
     told: dict[str, Any] = {}
     for column, value in row.items():
@@ -65,25 +67,25 @@ def readable(table: Table, row: dict[str, Any], named: dict[str, dict[int, str]]
             told[column] = json.loads(zlib.decompress(value))
         elif column == "recorded":
             told[column] = f"{plain(value):%Y-%m-%d %H:%M:%S}"
-        elif column in TOLD_AS_JSON and value:
+        elif column in _TOLD_AS_JSON and value:
             told[column] = json.loads(value)
         else:
             told[column] = value
     return told
 
 
-def as_csv(table: Table, told: list[dict[str, Any]]) -> bytes:
+def _as_csv(table: Table, told: list[dict[str, Any]]) -> bytes:
     """The rows under the names of the columns; text that a spreadsheet would run is quoted."""
     columns = [c.name for c in table.columns if c.name != "content"]
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(columns)
     for row in told:
-        writer.writerow([cell(row[column]) for column in columns])
+        writer.writerow([_cell(row[column]) for column in columns])
     return out.getvalue().encode()
 
 
-def cell(value: Any) -> str:
+def _cell(value: Any) -> str:
     if value is None:
         return ""
     if isinstance(value, str):

@@ -108,7 +108,7 @@ def drawn_contents(connection: Connection, pool: str, term: int, term_name: str)
     parts: list[Part] = []
     found = held(connection, pool, term)
     objected = returned(connection, [item.item for item in found])
-    torn = {item.item for item in incomplete(found, facts["entries"], objected)}
+    torn = {item.item for item in _incomplete(found, facts["entries"], objected)}
     for entry in facts["entries"]:
         own = [i for i in found if i.family == entry["family"] and i.item not in torn]
         sound = [item for item in own if item.item not in objected]
@@ -150,7 +150,7 @@ def drawn_contents(connection: Connection, pool: str, term: int, term_name: str)
     )
 
 
-def incomplete(
+def _incomplete(
     found: Sequence[Held], entries: Sequence[Mapping[str, Any]], objected: Collection[int]
 ) -> Iterator[Held]:
     """The parts of variants of which another part is withdrawn, or returned and to be replaced."""
@@ -364,7 +364,7 @@ def released_contents(connection: Connection, release: Released) -> Contents:
     ):
         items_of[group].append(item)
     parts = tuple(
-        Part(row.family, row.title, row.choose, points_of(row), tuple(items_of[row.id]))
+        Part(row.family, row.title, row.choose, _points_of(row), tuple(items_of[row.id]))
         for row in rows
     )
     facts = release.facts
@@ -372,7 +372,7 @@ def released_contents(connection: Connection, release: Released) -> Contents:
     return Contents(*said, parts, facts["form"], told)
 
 
-def points_of(group: Row[Any]) -> Points:
+def _points_of(group: Row[Any]) -> Points:
     """What each question of a group counts."""
     return points(group.points + Fraction(group.half, 2))
 

@@ -29,7 +29,7 @@ from itembank.values.worded import joined, worded
 Outcome = Literal["new", "unchanged", "replaced"]
 """What became of a report: recorded; on record before; recorded in place of others."""
 
-COUNTED = ("score", "answers", "options", "slips")
+_COUNTED = ("score", "answers", "options", "slips")
 """The facts of an item that are counted; the others follow from them, and from other reports."""
 
 
@@ -45,7 +45,7 @@ class Usage:
 
     @property
     def counts(self) -> tuple[object, ...]:
-        return (self.students, self.correct, *map(self.facts.get, COUNTED))
+        return (self.students, self.correct, *map(self.facts.get, _COUNTED))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -104,7 +104,7 @@ def standing(connection: Connection, term: int, release: str) -> list[Recorded]:
         facts = json.loads(row.facts)
         if facts["release"] == release:
             section = facts.get("section", "")  # none in banks of before there were sections
-            of_items = tuple(recorded_usages(connection, row.id))
+            of_items = tuple(_recorded_usages(connection, row.id))
             found.append(
                 Recorded(
                     row.id,
@@ -120,7 +120,7 @@ def standing(connection: Connection, term: int, release: str) -> list[Recorded]:
     return found
 
 
-def recorded_usages(connection: Connection, report: int) -> list[Usage]:
+def _recorded_usages(connection: Connection, report: int) -> list[Usage]:
     rows = connection.execute(select(usages).where(usages.c.report == report).order_by(usages.c.id))
     return [
         Usage(row.item, row.students, row.correct, row.advice, json.loads(row.facts))
@@ -161,19 +161,19 @@ def record(
         for one in standing(connection, term, report.release)
         if not report.section or one.report.section in ("", report.section)
     ]
-    again = len(others) == 1 and same(others[0].report, report)
+    again = len(others) == 1 and _same(others[0].report, report)
     if again and not (replace and report.has_scores and not others[0].report.has_scores):
         return "unchanged", ()
     if others and not replace:
-        raise ReportError(refusal(connection, [one.report for one in others], report))
+        raise ReportError(_refusal(connection, [one.report for one in others], report))
     number = inserted(
         connection.scalar(
             insert(reports)
             .values(
                 term=term,
-                source=unused_source(connection, report.source),
+                source=_unused_source(connection, report.source),
                 students=report.students,
-                facts=as_text({**facts, "section": report.section}),
+                facts=_as_text({**facts, "section": report.section}),
                 tool=__version__,
             )
             .returning(reports.c.id)
@@ -186,7 +186,7 @@ def record(
             "students": usage.students,
             "correct": usage.correct,
             "advice": usage.advice,
-            "facts": as_text(usage.facts),
+            "facts": _as_text(usage.facts),
         }
         for usage in report.usages
     ]
@@ -280,11 +280,11 @@ def take_back(connection: Connection, number: int, reason: str) -> Filed:
     return found
 
 
-def same(one: Report, other: Report) -> bool:
+def _same(one: Report, other: Report) -> bool:
     return (one.section, one.counts) == (other.section, other.counts)
 
 
-def unused_source(connection: Connection, source: str) -> str:
+def _unused_source(connection: Connection, source: str) -> str:
     """The hash, or with a number after it where other results of the same files are on record."""
     n, name = 1, source
     while connection.scalar(select(reports.c.id).where(reports.c.source == name)) is not None:
@@ -293,12 +293,12 @@ def unused_source(connection: Connection, source: str) -> str:
     return name
 
 
-def refusal(connection: Connection, others: Sequence[Report], report: Report) -> str:
+def _refusal(connection: Connection, others: Sequence[Report], report: Report) -> str:
     """Why a report is not recorded: what is on record, and in what this one differs."""
-    there = joined(", ", (of_students(one) for one in others))
-    here = of_students(report)
+    there = joined(", ", (_of_students(one) for one in others))
+    here = _of_students(report)
     if len(others) == 1 and others[0].section == report.section:
-        here = difference(connection, others[0], report)
+        here = _difference(connection, others[0], report)
     return worded(
         "release {release}: on record are results of {there}; these differ: {here}; say --replace "
         "if these take their place, or --section NAME if they are of others",
@@ -308,11 +308,11 @@ def refusal(connection: Connection, others: Sequence[Report], report: Report) ->
     )
 
 
-def of_students(report: Report) -> str:
+def _of_students(report: Report) -> str:
     return worded("{whose} ({n} students)", whose=report.whose, n=report.students)
 
 
-def difference(connection: Connection, there: Report, here: Report) -> str:
+def _difference(connection: Connection, there: Report, here: Report) -> str:
     """In what two reports differ: how many students, and the first question with other counts."""
     told: list[str] = []
     if there.students != here.students:
@@ -325,7 +325,7 @@ def difference(connection: Connection, there: Report, here: Report) -> str:
     ]
     if changed:
         ((name, _title, _family),) = named(connection, changed[:1])
-        before, now = (right_of(of.get(changed[0])) for of in (theirs, ours))
+        before, now = (_right_of(of.get(changed[0])) for of in (theirs, ours))
         if before == now:
             told.append(worded("{item} other answers", item=name))
         else:
@@ -337,11 +337,11 @@ def difference(connection: Connection, there: Report, here: Report) -> str:
     return joined(", ", told) if told else ""
 
 
-def right_of(usage: Usage | None) -> str:
+def _right_of(usage: Usage | None) -> str:
     if usage is None:
         return worded("nobody had it")
     return worded("{n} of {of} right", n=usage.correct, of=usage.students)
 
 
-def as_text(facts: Mapping[str, Any]) -> str:
+def _as_text(facts: Mapping[str, Any]) -> str:
     return json.dumps(facts, ensure_ascii=False, sort_keys=True)

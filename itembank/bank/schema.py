@@ -23,21 +23,21 @@ from sqlalchemy import (
 metadata = MetaData()
 
 
-def number() -> Column[int]:
+def _number() -> Column[int]:
     return Column("id", Integer, primary_key=True)
 
 
-def whole(name: str, of: str = "", unique: bool | None = None) -> Column[int]:
+def _whole(name: str, of: str = "", unique: bool | None = None) -> Column[int]:
     """A whole number; the number of a record `of` another table."""
     keys = [ForeignKey(f"{of}.id")] if of else []
     return Column(name, Integer, *keys, nullable=False, unique=unique)
 
 
-def words(name: str, unique: bool | None = None) -> Column[str]:
+def _words(name: str, unique: bool | None = None) -> Column[str]:
     return Column(name, Text, nullable=False, unique=unique)
 
 
-def recorded() -> Column[object]:
+def _recorded() -> Column[object]:
     """When, by the clock of the database; nothing that leaves depends on it."""
     return Column(
         "recorded",
@@ -50,61 +50,61 @@ def recorded() -> Column[object]:
 families = Table(
     "families",
     metadata,
-    number(),
-    words("name"),
-    whole("version"),
-    words("fingerprint"),
-    words("source"),
+    _number(),
+    _words("name"),
+    _whole("version"),
+    _words("fingerprint"),
+    _words("source"),
     UniqueConstraint("name", "version"),
 )
 
 problems = Table(
     "problems",
     metadata,
-    number(),
-    words("key", unique=True),
-    words("purpose"),
+    _number(),
+    _words("key", unique=True),
+    _words("purpose"),
     UniqueConstraint("id", "purpose"),
 )
 
 items = Table(
     "items",
     metadata,
-    number(),
-    words("identifier", unique=True),
-    words("fingerprint", unique=True),
-    whole("problem", "problems"),
-    whole("family", "families"),
-    words("seed"),
-    whole("variant"),
-    words("title"),
-    words("form"),
-    words("ask"),
-    words("statement"),
-    words("answer"),
-    whole("steps"),
-    whole("digits"),
-    whole("singular"),
-    words("signs"),
+    _number(),
+    _words("identifier", unique=True),
+    _words("fingerprint", unique=True),
+    _whole("problem", "problems"),
+    _whole("family", "families"),
+    _words("seed"),
+    _whole("variant"),
+    _words("title"),
+    _words("form"),
+    _words("ask"),
+    _words("statement"),
+    _words("answer"),
+    _whole("steps"),
+    _whole("digits"),
+    _whole("singular"),
+    _words("signs"),
     Column("content", LargeBinary, nullable=False),
-    words("tool"),
+    _words("tool"),
     Index("items_of_problem", "problem"),
     Index("items_of_family", "family"),
 )
 
-terms = Table("terms", metadata, number(), words("name", unique=True))
+terms = Table("terms", metadata, _number(), _words("name", unique=True))
 
 draws = Table(
     "draws",
     metadata,
-    number(),
-    words("pool"),
-    whole("term", "terms"),
-    words("purpose"),
-    whole("rests"),
-    words("facts"),
-    words("tool"),
-    recorded(),
+    _number(),
+    _words("pool"),
+    _whole("term", "terms"),
+    _words("purpose"),
+    _whole("rests"),
+    _words("facts"),
+    _words("tool"),
+    _recorded(),
     UniqueConstraint("id", "term", "rests"),
     Index("draws_of_pool", "pool", "term"),
 )
@@ -112,24 +112,24 @@ draws = Table(
 undone = Table(
     "undone",
     metadata,
-    number(),
-    whole("draw", "draws", unique=True),
-    recorded(),
+    _number(),
+    _whole("draw", "draws", unique=True),
+    _recorded(),
 )
 
 uses = Table(
     "uses",
     metadata,
-    number(),
-    whole("draw"),
-    whole("term"),
-    whole("rests"),
-    whole("item", "items", unique=True),
-    whole("problem"),
-    words("purpose"),
-    whole("times"),
-    words("family"),
-    whole("part"),
+    _number(),
+    _whole("draw"),
+    _whole("term"),
+    _whole("rests"),
+    _whole("item", "items", unique=True),
+    _whole("problem"),
+    _words("purpose"),
+    _whole("times"),
+    _words("family"),
+    _whole("part"),
     ForeignKeyConstraint(["draw", "term", "rests"], ["draws.id", "draws.term", "draws.rests"]),
     ForeignKeyConstraint(["problem", "purpose"], ["problems.id", "problems.purpose"]),
     UniqueConstraint("problem", "term"),
@@ -141,27 +141,27 @@ uses = Table(
 releases = Table(
     "releases",
     metadata,
-    number(),
-    words("name", unique=True),
-    words("pool"),
-    whole("term", "terms"),
+    _number(),
+    _words("name", unique=True),
+    _words("pool"),
+    _whole("term", "terms"),
     Column("since", Integer, ForeignKey("releases.id")),
-    words("fingerprint"),
-    words("facts"),
-    words("tool"),
-    recorded(),
+    _words("fingerprint"),
+    _words("facts"),
+    _words("tool"),
+    _recorded(),
 )
 
 release_groups = Table(
     "release_groups",
     metadata,
-    number(),
-    whole("release", "releases"),
-    whole("number"),
-    words("family"),
-    words("title"),
-    whole("choose"),
-    whole("points"),
+    _number(),
+    _whole("release", "releases"),
+    _whole("number"),
+    _words("family"),
+    _words("title"),
+    _whole("choose"),
+    _whole("points"),
     Column("half", Boolean, nullable=False, server_default=text("false")),
     UniqueConstraint("release", "number"),
     UniqueConstraint("id", "release"),
@@ -170,10 +170,10 @@ release_groups = Table(
 release_items = Table(
     "release_items",
     metadata,
-    number(),
-    whole("release"),
-    whole("release_group"),
-    whole("item", "items"),
+    _number(),
+    _whole("release"),
+    _whole("release_group"),
+    _whole("item", "items"),
     ForeignKeyConstraint(
         ["release_group", "release"], ["release_groups.id", "release_groups.release"]
     ),
@@ -185,12 +185,12 @@ release_items = Table(
 packages = Table(
     "packages",
     metadata,
-    number(),
-    whole("release", "releases"),
-    words("format"),
-    words("target"),
-    words("file"),
-    words("sha256"),
+    _number(),
+    _whole("release", "releases"),
+    _words("format"),
+    _words("target"),
+    _words("file"),
+    _words("sha256"),
     Column("counts", Text, nullable=False, server_default=text("''")),
     UniqueConstraint("release", "format", "sha256"),
 )
@@ -198,21 +198,21 @@ packages = Table(
 assemblies = Table(
     "assemblies",
     metadata,
-    number(),
-    words("pool"),
-    whole("term", "terms"),
-    words("request"),
-    words("result"),
-    words("tool"),
-    recorded(),
+    _number(),
+    _words("pool"),
+    _whole("term", "terms"),
+    _words("request"),
+    _words("result"),
+    _words("tool"),
+    _recorded(),
 )
 
 forms = Table(
     "forms",
     metadata,
-    number(),
-    whole("assembly", "assemblies"),
-    words("name"),
+    _number(),
+    _whole("assembly", "assemblies"),
+    _words("name"),
     UniqueConstraint("assembly", "name"),
     UniqueConstraint("id", "assembly"),
 )
@@ -220,10 +220,10 @@ forms = Table(
 form_items = Table(
     "form_items",
     metadata,
-    number(),
-    whole("form"),
-    whole("assembly"),
-    whole("item", "items"),
+    _number(),
+    _whole("form"),
+    _whole("assembly"),
+    _whole("item", "items"),
     ForeignKeyConstraint(["form", "assembly"], ["forms.id", "forms.assembly"]),
     UniqueConstraint("assembly", "item"),
 )
@@ -231,14 +231,14 @@ form_items = Table(
 decisions = Table(
     "decisions",
     metadata,
-    number(),
-    whole("item", "items"),
-    words("fingerprint"),
-    words("reviewer"),
-    words("scope"),
-    words("verdict"),
-    words("comment"),
-    recorded(),
+    _number(),
+    _whole("item", "items"),
+    _words("fingerprint"),
+    _words("reviewer"),
+    _words("scope"),
+    _words("verdict"),
+    _words("comment"),
+    _recorded(),
     Column("said", Text, nullable=False, server_default=text("''")),
     Index("decisions_on_item", "item"),
 )
@@ -246,11 +246,11 @@ decisions = Table(
 decision_facets = Table(
     "decision_facets",
     metadata,
-    number(),
-    whole("decision", "decisions"),
-    words("facet"),
-    words("verdict"),
-    words("comment"),
+    _number(),
+    _whole("decision", "decisions"),
+    _words("facet"),
+    _words("verdict"),
+    _words("comment"),
     Column("hash", Text, nullable=False, server_default=text("''")),
     UniqueConstraint("decision", "facet"),
 )
@@ -258,42 +258,42 @@ decision_facets = Table(
 settlements = Table(
     "settlements",
     metadata,
-    number(),
-    whole("decision", "decisions", unique=True),
-    whole("settled", "decisions"),
+    _number(),
+    _whole("decision", "decisions", unique=True),
+    _whole("settled", "decisions"),
 )
 
 withdrawals = Table(
     "withdrawals",
     metadata,
-    number(),
-    whole("item", "items", unique=True),
-    words("reason"),
-    recorded(),
+    _number(),
+    _whole("item", "items", unique=True),
+    _words("reason"),
+    _recorded(),
 )
 
 reports = Table(
     "reports",
     metadata,
-    number(),
-    whole("term", "terms"),
-    words("source", unique=True),
-    whole("students"),
-    words("facts"),
-    words("tool"),
-    recorded(),
+    _number(),
+    _whole("term", "terms"),
+    _words("source", unique=True),
+    _whole("students"),
+    _words("facts"),
+    _words("tool"),
+    _recorded(),
 )
 
 usages = Table(
     "usages",
     metadata,
-    number(),
-    whole("report", "reports"),
-    whole("item", "items"),
-    whole("students"),
-    whole("correct"),
-    words("advice"),
-    words("facts"),
+    _number(),
+    _whole("report", "reports"),
+    _whole("item", "items"),
+    _whole("students"),
+    _whole("correct"),
+    _words("advice"),
+    _words("facts"),
     UniqueConstraint("report", "item"),
     Index("usages_of_item", "item"),
 )
@@ -301,26 +301,26 @@ usages = Table(
 replacements = Table(
     "replacements",
     metadata,
-    number(),
-    whole("report", "reports", unique=True),
-    whole("successor", "reports"),
+    _number(),
+    _whole("report", "reports", unique=True),
+    _whole("successor", "reports"),
 )
 
 retractions = Table(
     "retractions",
     metadata,
-    number(),
-    whole("report", "reports", unique=True),
-    words("reason"),
-    recorded(),
+    _number(),
+    _whole("report", "reports", unique=True),
+    _words("reason"),
+    _recorded(),
 )
 
 capacities = Table(
     "capacities",
     metadata,
-    number(),
-    whole("family", "families", unique=True),
-    whole("least"),
+    _number(),
+    _whole("family", "families", unique=True),
+    _whole("least"),
     Column("likely", Integer),
     Column("most", Integer),
     Column("exact", Boolean, nullable=False),
@@ -329,9 +329,9 @@ capacities = Table(
 bands = Table(
     "bands",
     metadata,
-    number(),
-    whole("family", "families"),
-    words("spread"),
-    words("band"),
+    _number(),
+    _whole("family", "families"),
+    _words("spread"),
+    _words("band"),
     UniqueConstraint("family", "spread"),
 )

@@ -39,7 +39,7 @@ class FamilyUse:
     withdrawn: int
 
 
-def of_family(connection: Connection, family: str) -> ColumnElement[bool]:
+def _of_family(connection: Connection, family: str) -> ColumnElement[bool]:
     """Of a use: its item is of the family, in whatever group of a pool it stands.
 
     Where no draw had families that stand in, the group tells it, which is much faster.
@@ -55,7 +55,7 @@ def family_use(connection: Connection, family: str) -> FamilyUse:
     rows = connection.execute(
         select(terms.c.name, func.count())
         .join(uses, uses.c.term == terms.c.id)
-        .where(of_family(connection, family), stands())
+        .where(_of_family(connection, family), stands())
         .group_by(terms.c.id, terms.c.name)
         .order_by(terms.c.id)
     )
@@ -64,7 +64,7 @@ def family_use(connection: Connection, family: str) -> FamilyUse:
     problems = (
         select(func.count(distinct(uses.c.problem)))
         .join(place, place.c.id == uses.c.term)
-        .where(of_family(connection, family), stands())
+        .where(_of_family(connection, family), stands())
     )
     following = 1 + (connection.scalar(select(func.count()).select_from(place)) or 0)
     return FamilyUse(
@@ -73,7 +73,7 @@ def family_use(connection: Connection, family: str) -> FamilyUse:
         resting=connection.scalar(problems.where(place.c.place + uses.c.rests >= following)) or 0,
         past=tuple(past(connection, family)),
         following=following,
-        approved=approved(connection, family),
+        approved=_approved(connection, family),
         withdrawn=connection.scalar(
             select(func.count())
             .select_from(withdrawals)
@@ -106,7 +106,7 @@ def past(connection: Connection, family: str) -> Iterator[Past]:
         )
         .join(place, place.c.id == uses.c.term)
         .where(
-            of_family(connection, family),
+            _of_family(connection, family),
             stands(),
             uses.c.problem.not_in(withdrawn),
             uses.c.problem.not_in(advised),
@@ -117,7 +117,7 @@ def past(connection: Connection, family: str) -> Iterator[Past]:
     return (Past(row.last, row.times, row.rests) for row in rows)
 
 
-def approved(connection: Connection, family: str) -> int:
+def _approved(connection: Connection, family: str) -> int:
     """How many items of a family are approved in every facet, with no return open."""
     rows = connection.execute(
         select(items.c.id, items.c.fingerprint)

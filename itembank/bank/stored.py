@@ -12,7 +12,7 @@ from itembank.values.errors import BankError
 from itembank.values.item import Item
 from itembank.values.worded import worded
 
-HEADS = {b'{"Item":': 1, b'{"item":': codec.CODEC}
+_HEADS = {b'{"Item":': 1, b'{"item":': codec.CODEC}
 """How the text of each codec begins."""
 
 
@@ -33,7 +33,7 @@ def item_from(data: bytes, fingerprint: str) -> Item:
                 fingerprint=fingerprint[:16],
             )
         )
-    number = HEADS.get(text[:8])
+    number = _HEADS.get(text[:8])
     if number is None:
         raise BankError(
             worded(

@@ -15,7 +15,7 @@ from itembank.spec import Family
 from itembank.values.answer import Absent, Answer, Pairs, ResidueSet, Truth, Value
 from itembank.values.worded import worded
 
-NUMBER = re.compile(r"-?\d+")
+_NUMBER = re.compile(r"-?\d+")
 
 
 class Solved(Protocol):
@@ -31,13 +31,13 @@ class Solved(Protocol):
     def parameters(self) -> Mapping[str, int]: ...
 
 
-OF_SETS = (100, 60, 50)
+_OF_SETS = (100, 60, 50)
 """The largest share of solution sets of one size, by the number of usual sizes."""
 
-OF_ORDERS = (100, 50, 34)
+_OF_ORDERS = (100, 50, 34)
 """The largest share of derivations of one shape, which have one order of steps or one verdict."""
 
-OF_NUMBERS = (100, 50, 35, 30)
+_OF_NUMBERS = (100, 50, 35, 30)
 """The largest share of one number to be typed or chosen."""
 
 
@@ -46,8 +46,8 @@ def aim(family: Family, key: str) -> Aim:
     if family.ask in ("whether any", WHETHER_TRUE):
         return Evenly(key)
     if family.ask == "the steps" or family.forms[0] == "guided":
-        return Varied(key, OF_ORDERS)
-    return Varied(key, OF_SETS if family.ask == "all solutions" else OF_NUMBERS)
+        return Varied(key, _OF_ORDERS)
+    return Varied(key, _OF_SETS if family.ask == "all solutions" else _OF_NUMBERS)
 
 
 def answer_of(family: Family, found: Solved) -> str:
@@ -56,31 +56,31 @@ def answer_of(family: Family, found: Solved) -> str:
     if family.ask == WHETHER_TRUE:
         return TRUE if is_true(problem) else FALSE
     if family.ask == "the steps" and isinstance(problem, Derived):
-        return shape(problem.outline(found.solution))
+        return _shape(problem.outline(found.solution))
     if family.forms[0] == "guided" and isinstance(problem, Derived):
         for stage in stages_told(problem, found.solution):
             if isinstance(stage, SingularStage):
-                return singular_verdict(stage)
+                return _singular_verdict(stage)
     integers = answers_of(family, problem, found.solution.answer, found.parameters)
     if integers is not None and family.ask in ("the least", "the largest"):
         return ", ".join(map(str, integers)) or NONE
     if integers is not None and family.ask == "all solutions":
-        return answer_of_set(family.ask, len(integers))
-    return answer_asked(family.ask, found.solution.answer)
+        return _answer_of_set(family.ask, len(integers))
+    return _answer_asked(family.ask, found.solution.answer)
 
 
-def singular_verdict(stage: SingularStage) -> str:
+def _singular_verdict(stage: SingularStage) -> str:
     """Which of the roots are singular, as the stage asks it."""
     n = len(stage.singular)
     return "some" if 0 < n < len(stage.roots) else "all" if n else "not one"
 
 
-def shape(lines: Sequence[StepLine]) -> str:
+def _shape(lines: Sequence[StepLine]) -> str:
     """How the steps of a derivation follow each other, whatever their numbers."""
-    return ", ".join(NUMBER.sub("", line.name).strip() for line in lines)
+    return ", ".join(_NUMBER.sub("", line.name).strip() for line in lines)
 
 
-def answer_asked(ask: str, answer: Answer) -> str:
+def _answer_asked(ask: str, answer: Answer) -> str:
     """What the question is answered with: true or false, a number; of a set only its size."""
     if ask == "an example":
         return ""  # any of several, none of which is the usual one
@@ -92,16 +92,16 @@ def answer_asked(ask: str, answer: Answer) -> str:
         case Absent():
             return FALSE if ask == "whether any" else NONE
         case Pairs(_, pairs):
-            return answer_of_set(ask, len(pairs))
+            return _answer_of_set(ask, len(pairs))
         case ResidueSet() if answer and ask in ("the solution", "the least"):
             return str(answer.least())
         case ResidueSet() if answer and ask == "the largest":
             return str(answer.largest())
         case ResidueSet():
-            return answer_of_set(ask, answer.count)
+            return _answer_of_set(ask, answer.count)
 
 
-def answer_of_set(ask: str, size: int) -> str:
+def _answer_of_set(ask: str, size: int) -> str:
     if ask == "whether any":
         return TRUE if size else FALSE
     return str(size) if size or ask == "how many" else NONE

@@ -47,22 +47,22 @@ from itembank.values.item import Item
 from itembank.values.sharing import in_order
 from itembank.values.worded import figure, joined, laid_out, one_of, worded
 
-LEVELLED = 30
+_LEVELLED = 30
 """Variants, as they are drawn, over which the work is measured that a level stands for."""
 
-LEVELLED_AT_ONCE = 20
+_LEVELLED_AT_ONCE = 20
 """Variants below which a sample does not show that a level fits."""
 
-SELDOM = Fraction(1, 10)
+_SELDOM = Fraction(1, 10)
 """Where fewer parameter sets are accepted, it is told why."""
 
-LOOKS = (48, 72, 100)
+_LOOKS = (48, 72, 100)
 """Questions after which it is asked again whether a form seems to break a bound."""
 
-COVERED = 12
+_COVERED = 12
 """Variants that are composed whole in each form, for an exact check."""
 
-COVERED_OF_SAMPLE = 4
+_COVERED_OF_SAMPLE = 4
 """And for a usual one."""
 
 
@@ -119,7 +119,7 @@ class SpecReport:
             return joined("\n", self.faults) or worded("{file}: no fault", file=self.id)
         c = self.capacity
         low, high = c.steps or (0, 0)
-        few = c.variants < ENOUGH or c.acceptance < SELDOM
+        few = c.variants < ENOUGH or c.acceptance < _SELDOM
         clauses = [
             worded(
                 "{family}: {n} variants, {share} of parameter sets accepted, {low} to {high} "
@@ -146,9 +146,9 @@ class SpecReport:
             ),
         ]
         found = joined("; ", clauses)
-        return joined("\n  ", (found, *self.guessing_lines(), *self.sampling_lines()))
+        return joined("\n  ", (found, *self._guessing_lines(), *self._sampling_lines()))
 
-    def sampling_lines(self) -> Iterator[str]:
+    def _sampling_lines(self) -> Iterator[str]:
         """What was sampled, where it was."""
         questions = max((figures.questions for figures in self.guesses.values()), default=0)
         if self.sets is not None or questions < ENOUGH_GUESSED:
@@ -159,7 +159,7 @@ class SpecReport:
             parts.append(worded("{n} guessed at", n=questions))
             yield worded("sampled: {parts}; --exact takes all of them", parts=joined(", ", parts))
 
-    def guessing_lines(self) -> Iterator[str]:
+    def _guessing_lines(self) -> Iterator[str]:
         """What guessers score in each form and which bounds that breaks; why it is wanted."""
         for name, figures in self.guesses.items():
             part, comma, _form = name.rpartition(", ")
@@ -203,14 +203,16 @@ def reports(
         if "items" in fields:
             pools.append(path)
         elif is_course(fields):
-            yield course_report(path)
+            yield _course_report(path)
         elif families.setdefault(path.stem, path) != path:
             others.append(path)
         elif before:
             told[path] = before
-    tasks = ((readable(path), exact) for path in families.values() if path not in told)
+    tasks = ((_readable(path), exact) for path in families.values() if path not in told)
     made = (
-        in_order(appraised, tasks, executor, all_wanted=True) if executor else map(appraised, tasks)
+        in_order(_appraised, tasks, executor, all_wanted=True)
+        if executor
+        else map(_appraised, tasks)
     )
     for path in families.values():
         if path in told:
@@ -221,23 +223,23 @@ def reports(
             kept.keep(path, report)
         yield report
     for path in others:
-        yield namesake(path, families[path.stem])
+        yield _namesake(path, families[path.stem])
     shipped = find_families([library() / "families"]) if pools else {}
     read: Outcomes = {}
     for path in pools:
         beside = shelf_beside(path, {**families, **shipped}, SIGNATURES, read)
-        yield pool_report(path, beside)
+        yield _pool_report(path, beside)
 
 
-def readable(path: Path) -> Family | SpecReport:
+def _readable(path: Path) -> Family | SpecReport:
     """The family of a file, or the report of its faults."""
     try:
         return load_family(path, SIGNATURES)
     except ItemBankError as e:
-        return unread(path, e)
+        return _unread(path, e)
 
 
-def unread(path: Path, error: ItemBankError) -> SpecReport:
+def _unread(path: Path, error: ItemBankError) -> SpecReport:
     faults = (
         tuple(fault.worded for fault in error.faults)
         if isinstance(error, SpecError)
@@ -246,25 +248,25 @@ def unread(path: Path, error: ItemBankError) -> SpecReport:
     return SpecReport(id=path.stem, path=path, faults=faults)
 
 
-def appraised(task: tuple[Family | SpecReport, bool]) -> SpecReport:
+def _appraised(task: tuple[Family | SpecReport, bool]) -> SpecReport:
     """The report of a family that was read, in any process."""
     read, exact = task
     if isinstance(read, SpecReport):
         return read
     try:
-        return report_of(read, exact)
+        return _report_of(read, exact)
     except ItemBankError as e:
-        return unread(read.path, e)
+        return _unread(read.path, e)
 
 
-def namesake(path: Path, first: Path) -> SpecReport:
+def _namesake(path: Path, first: Path) -> SpecReport:
     """The report of a file whose id another family has."""
     message = worded("the id '{id}' is that of {first} too", id=path.stem, first=first)
     fault = Fault(str(path), 1, 1, message)
     return SpecReport(id=path.stem, path=path, faults=(fault.worded,))
 
 
-def pool_report(path: Path, shelf: FamilyShelf) -> SpecReport:
+def _pool_report(path: Path, shelf: FamilyShelf) -> SpecReport:
     try:
         pool = load_pool(path, shelf)
     except SpecError as e:
@@ -272,7 +274,7 @@ def pool_report(path: Path, shelf: FamilyShelf) -> SpecReport:
     return SpecReport(id=pool.id, path=path, faults=())
 
 
-def course_report(path: Path) -> SpecReport:
+def _course_report(path: Path) -> SpecReport:
     try:
         load_course(path)
     except SpecError as e:
@@ -281,27 +283,27 @@ def course_report(path: Path) -> SpecReport:
 
 
 def family_report(path: Path, exact: bool = False) -> SpecReport:
-    return appraised((readable(path), exact))
+    return _appraised((_readable(path), exact))
 
 
-def report_of(family: Family, exact: bool) -> SpecReport:
+def _report_of(family: Family, exact: bool) -> SpecReport:
     """The report of a family that reads well."""
     sample = (whole if exact else sampled)(family, fits(family, family.forms[0]))
-    some = COVERED if exact else COVERED_OF_SAMPLE
+    some = _COVERED if exact else _COVERED_OF_SAMPLE
     if family.parts:
-        return report_of_parts(family, sample, exact, some)
+        return _report_of_parts(family, sample, exact, some)
     chosen = unlike(sample.variants)[:some]
     made = {
-        form: [composed(variant, form) for variant in some_in(family, form, sample, some)]
+        form: [composed(variant, form) for variant in _some_in(family, form, sample, some)]
         for form in family.forms
     }
     items = (item for of_form in made.values() for item in of_form)
     tallies = meet(tallies_of(family) if sample.variants else {}, sample.variants)
     guesses = scored(tallies)
-    faults = tuple(shortcomings(family, sample, made))
+    faults = tuple(_shortcomings(family, sample, made))
     if not family.guessing and any(guessable(family, guesses)):
         if not exact:
-            guesses |= looked_at_again(family, sample, tallies)
+            guesses |= _looked_at_again(family, sample, tallies)
         faults += tuple(guessable(family, guesses))
     return SpecReport(
         id=family.id,
@@ -316,11 +318,11 @@ def report_of(family: Family, exact: bool) -> SpecReport:
     )
 
 
-def report_of_parts(family: Family, sample: Sample, exact: bool, some: int) -> SpecReport:
+def _report_of_parts(family: Family, sample: Sample, exact: bool, some: int) -> SpecReport:
     """The report of a family in parts: its number of variants, and of each part the rest."""
     chosen = unlike(sample.variants)[:some]
     rows = [[composed(part, part.family.forms[0]) for part in v.each] for v in chosen]
-    faults = [*of_all_parts(family, sample, rows)]
+    faults = [*_of_all_parts(family, sample, rows)]
     guesses: dict[str, Figures] = {}
     for part in family.parts if sample.variants else ():
         form = part.forms[0]
@@ -351,49 +353,49 @@ def report_of_parts(family: Family, sample: Sample, exact: bool, some: int) -> S
     )
 
 
-def of_all_parts(
+def _of_all_parts(
     family: Family, sample: Sample, rows: Sequence[Sequence[Item | str]]
 ) -> Iterator[str]:
     """What is wrong with a family in parts that reads well, its guessing aside."""
     if not sample.found.variants:
-        yield no_variant(family, sample.found)
+        yield _no_variant(family, sample.found)
         return
-    yield from too_few(family, sample)
+    yield from _too_few(family, sample)
     for part in family.parts:
-        yield from mislevelled(family, part, sample)
+        yield from _mislevelled(family, part, sample)
     if reason := fault_of_parts(rows):
         message = worded("a variant cannot leave: {why}", why=reason)
         yield place_of(family, PARTS).fault(message).worded
 
 
-def some_in(family: Family, form: str, sample: Sample, some: int) -> list[Variant]:
+def _some_in(family: Family, form: str, sample: Sample, some: int) -> list[Variant]:
     """Variants that go in the form, those of the sample if there are such."""
     found = [variant for variant in unlike(sample.variants) if goes_in(variant, form)]
     return found[:some] or [*islice(Stream(family, "guessing", fits(family, form)), some)]
 
 
-def looked_at_again(family: Family, sample: Sample, tallies: Tallies) -> dict[str, Figures]:
+def _looked_at_again(family: Family, sample: Sample, tallies: Tallies) -> dict[str, Figures]:
     """What guessers score in the forms that seem to break a bound, over more questions.
 
     Each form is asked in more until it seems so no longer, or until there are enough to say that
     it does; those are drawn as they are for an exact check.
     """
     settled: dict[str, Figures] = {}
-    seem = seeming(tallies)
+    seem = _seeming(tallies)
     met = len(sample.variants)
-    for questions in LOOKS:
+    for questions in _LOOKS:
         more = tuple(islice(sample.more, questions - met)) if seem else ()
         if not more:
             break
         met += len(more)
-        looked_at, seem = seem, seeming(meet(seem, more))
+        looked_at, seem = seem, _seeming(meet(seem, more))
         settled |= scored({form: t for form, t in looked_at.items() if form not in seem})
     if not seem:
         return settled
     return settled | figures_of(family, suits=fits(family, family.forms[0]), forms=[*seem])
 
 
-def seeming(tallies: Tallies) -> Tallies:
+def _seeming(tallies: Tallies) -> Tallies:
     """The tallies of the forms that seem to break a bound."""
     return {f: tally for f, tally in tallies.items() if any(telling.shortfalls(tally.figures()))}
 
@@ -410,14 +412,14 @@ def guessable(family: Family, guesses: Mapping[str, Figures]) -> Iterator[str]:
             yield place_of(family, "forms", form).fault(message).worded
 
 
-def shortcomings(family: Family, sample: Sample, made: Made) -> Iterator[str]:
+def _shortcomings(family: Family, sample: Sample, made: Made) -> Iterator[str]:
     """What is wrong with a family that reads well."""
     found = sample.found
     if not found.variants:
-        yield no_variant(family, found)
+        yield _no_variant(family, found)
         return
-    yield from too_few(family, sample)
-    yield from mislevelled(family, family, sample)
+    yield from _too_few(family, sample)
+    yield from _mislevelled(family, family, sample)
     for form, items in made.items():
         if not items:
             stream = Stream(family, "guessing", fits_in(family, (form,)))
@@ -431,7 +433,7 @@ def shortcomings(family: Family, sample: Sample, made: Made) -> Iterator[str]:
         yield place_of(family, "forms", form).fault(message).worded
 
 
-def too_few(family: Family, sample: Sample) -> Iterator[str]:
+def _too_few(family: Family, sample: Sample) -> Iterator[str]:
     """A family of few variants that does not say why."""
     found = sample.found
     if found.variants < ENOUGH and not family.small:
@@ -451,11 +453,11 @@ def too_few(family: Family, sample: Sample) -> Iterator[str]:
             )
 
 
-def mislevelled(family: Family, part: Family, sample: Sample) -> Iterator[str]:
+def _mislevelled(family: Family, part: Family, sample: Sample) -> Iterator[str]:
     """A level that does not fit the work of a family, or of one of its parts."""
-    if part.ask == "the steps" or is_levelled(part, sample):
+    if part.ask == "the steps" or _is_levelled(part, sample):
         return
-    variants = islice(Stream(family, "level", fits(family, family.forms[0])), LEVELLED)
+    variants = islice(Stream(family, "level", fits(family, family.forms[0])), _LEVELLED)
     steps = middle(Counter(variant.of_part(part).effort.steps for variant in variants))
     levels = fitting(steps)
     if part.level not in levels:
@@ -469,19 +471,19 @@ def mislevelled(family: Family, part: Family, sample: Sample) -> Iterator[str]:
         yield place_of(family, PARTS if part.part else "level").fault(told).worded
 
 
-def is_levelled(part: Family, sample: Sample) -> bool:
+def _is_levelled(part: Family, sample: Sample) -> bool:
     """Whether the sample alone shows that the level fits: its easiest third apart, and its hardest.
 
     Where it does not, more variants are looked at.
     """
     steps = sorted(variant.of_part(part).effort.steps for variant in sample.variants)
     n = len(steps) // 3
-    return len(steps) >= LEVELLED_AT_ONCE and all(
+    return len(steps) >= _LEVELLED_AT_ONCE and all(
         part.level in fitting(found) for found in (steps[n], steps[-1 - n])
     )
 
 
-def no_variant(family: Family, found: Capacity) -> str:
+def _no_variant(family: Family, found: Capacity) -> str:
     """The fault of a family without variants, where the commonest reason stands."""
     commonest = next(iter(found.rejected), "")
     example = found.examples.get(commonest, "")

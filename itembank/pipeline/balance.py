@@ -23,13 +23,13 @@ TRUE, FALSE, NONE = "true", "false", "none"
 RARE = 30
 """An answer met less often than once in so many is not waited for."""
 
-SURVEY = 120
+_SURVEY = 120
 """So many have to be met before an answer counts as rare."""
 
-SEARCH = 60
+_SEARCH = 60
 """The most that are drawn in vain for one index."""
 
-NONE_IN = 11
+_NONE_IN = 11
 """Of so many questions one has no solution, where that can be."""
 
 
@@ -65,7 +65,7 @@ class SoFar:
 
     def is_rare(self, answer: str) -> bool:
         """Whether enough was met to say that this answer is not worth waiting for."""
-        return self.all_met >= SURVEY and self.met[answer] * RARE < self.all_met
+        return self.all_met >= _SURVEY and self.met[answer] * RARE < self.all_met
 
     @property
     def usual(self) -> int:
@@ -100,7 +100,7 @@ class Evenly:
 
 @dataclass(frozen=True)
 class Varied:
-    """No answer too often; and "none" once in NONE_IN, at a place that the key fixes.
+    """No answer too often; and "none" once in _NONE_IN, at a place that the key fixes.
 
     most: the largest share of one answer in percent, where one answer is usual, where two are,
     and so on; the last for all larger numbers.
@@ -111,8 +111,8 @@ class Varied:
 
     def wants(self, answer: str, so_far: SoFar) -> bool:
         place = so_far.all_given
-        block, here = divmod(place, NONE_IN)
-        none_here = here == place_of_none(self.key, block)
+        block, here = divmod(place, _NONE_IN)
+        none_here = here == _place_of_none(self.key, block)
         if answer == NONE or (none_here and not so_far.is_rare(NONE)):
             return none_here and answer == NONE
         share = self.most[min(max(1, so_far.usual), len(self.most)) - 1]
@@ -120,9 +120,9 @@ class Varied:
 
 
 @lru_cache(maxsize=64)
-def place_of_none(key: str, block: int) -> int:
-    """Where in a block of NONE_IN questions the one without solution stands."""
-    return pick(f"{key}/none/{block}", NONE_IN)
+def _place_of_none(key: str, block: int) -> int:
+    """Where in a block of _NONE_IN questions the one without solution stands."""
+    return pick(f"{key}/none/{block}", _NONE_IN)
 
 
 # ------------------------------------------------------------ the place of the key
@@ -161,7 +161,7 @@ class Layout:
 OPTIONS = 4
 """Of a choice."""
 
-BESIDE_NONE = 3
+_BESIDE_NONE = 3
 """Where "none" is not the key, it stands among the options of one question in so many."""
 
 
@@ -170,7 +170,7 @@ def layout(key: str, index: int, can_be_none: bool) -> Layout:
     """The key at each place once in OPTIONS questions; "none" now first, now last."""
     block, i = divmod(index, OPTIONS)
     places = sorted(range(OPTIONS), key=lambda place: pick(f"{key}/place/{block}/{place}", 2**64))
-    if not can_be_none or pick(f"{key}/none among/{index}", BESIDE_NONE):
+    if not can_be_none or pick(f"{key}/none among/{index}", _BESIDE_NONE):
         return Layout(places[i])
     none = (OPTIONS - 1) * pick(f"{key}/none last/{index}", 2)
     if places[i] != none:
@@ -197,26 +197,26 @@ class Balance(Generic[Drawn]):
     waiting: dict[Line, deque[tuple[int, Drawn]]] = field(default_factory=dict)
 
     def __iter__(self) -> Iterator[Drawn]:
-        while (line := self.next_wanted()) is not None:
+        while (line := self._next_wanted()) is not None:
             _, found = self.waiting[line].popleft()
             self.so_far.give(line[0])
             yield found
 
-    def next_wanted(self) -> Line | None:
+    def _next_wanted(self) -> Line | None:
         """The line of what comes next; None where nothing is left."""
-        line = self.earliest(self.is_wanted)
-        for _ in range(SEARCH):
+        line = self._earliest(self._is_wanted)
+        for _ in range(_SEARCH):
             if line is not None or not self.draw():
                 break
-            line = self.earliest(self.is_wanted)
+            line = self._earliest(self._is_wanted)
         return (
             line
-            or self.earliest(lambda line: self.aim.wants(line[0], self.so_far))
-            or self.earliest(lambda line: line[0] != NONE)
-            or self.earliest(lambda _line: True)
+            or self._earliest(lambda line: self.aim.wants(line[0], self.so_far))
+            or self._earliest(lambda line: line[0] != NONE)
+            or self._earliest(lambda _line: True)
         )
 
-    def is_wanted(self, line: Line) -> bool:
+    def _is_wanted(self, line: Line) -> bool:
         answer, room = line
         if not self.aim.wants(answer, self.so_far):
             return False
@@ -233,7 +233,7 @@ class Balance(Generic[Drawn]):
             return True
         return False
 
-    def earliest(self, wanted: Callable[[Line], bool]) -> Line | None:
+    def _earliest(self, wanted: Callable[[Line], bool]) -> Line | None:
         """The line of what has waited longest, among the lines that are wanted."""
         lines = [(queue[0][0], line) for line, queue in self.waiting.items() if queue]
         lines.sort(key=itemgetter(0))

@@ -20,23 +20,23 @@ from itembank.values.item import IntegerEntry, Item, Provenance, PutInOrder, Res
 
 FAMILY = "canary"
 
-QUADRATIC = "x^2 + 9x + 5 = 0 mod 117"
+_QUADRATIC = "x^2 + 9x + 5 = 0 mod 117"
 
 ASKED = {
-    "select all": (QUADRATIC, "all solutions"),
-    "select one": (QUADRATIC, "all solutions"),
-    "list": (QUADRATIC, "all solutions"),
-    "set": (QUADRATIC, "all solutions"),
+    "select all": (_QUADRATIC, "all solutions"),
+    "select one": (_QUADRATIC, "all solutions"),
+    "list": (_QUADRATIC, "all solutions"),
+    "set": (_QUADRATIC, "all solutions"),
     "integer": ("7x = 3 mod 26", "the solution"),
-    "solvable or not": (QUADRATIC, "whether any"),
-    "order": (QUADRATIC, "the steps"),
+    "solvable or not": (_QUADRATIC, "whether any"),
+    "order": (_QUADRATIC, "the steps"),
     "match": ("x^2 + x + 3 = 0 mod 25", "all solutions"),
-    "guided": (QUADRATIC, "all solutions"),
+    "guided": (_QUADRATIC, "all solutions"),
 }
 """The question that shows a form, and what it asks."""
 
 
-SYMBOLS: tuple[Said, ...] = (
+_SYMBOLS: tuple[Said, ...] = (
     say("This question shows what the platform keeps; it counts no points."),
     say(
         "Signs: equal $a = b$, not equal $a ≠ b$, congruent $a ≡ b$, not congruent "
@@ -53,7 +53,7 @@ SYMBOLS: tuple[Said, ...] = (
 
 
 def symbols(speaker: Speaker) -> Blocks:
-    return tuple(Paragraph(speaker.inlines(said)) for said in SYMBOLS)
+    return tuple(Paragraph(speaker.inlines(said)) for said in _SYMBOLS)
 
 
 def canary(form: str, number: int, language: str) -> Item:
@@ -90,7 +90,7 @@ def canary(form: str, number: int, language: str) -> Item:
 
 def with_canaries(release: Release) -> Release:
     """The release with a canary for each of its forms before all else."""
-    forms, language = forms_of(release.groups), release.language
+    forms, language = _forms_of(release.groups), release.language
     items = [canary(form, n, language) for n, form in enumerate(forms, 1)]
     group = Group(
         family=FAMILY,
@@ -102,16 +102,16 @@ def with_canaries(release: Release) -> Release:
     return replace(release, groups=(group, *release.groups))
 
 
-def forms_of(groups: Iterable[Group]) -> list[str]:
+def _forms_of(groups: Iterable[Group]) -> list[str]:
     """The response forms of the groups, in order; a group has one.
 
     Lines of which some are spare are matched with places in some formats.
     """
     responses = (next(iter(group.items)).response for group in groups)
-    return list(dict.fromkeys(form for response in responses for form in met_as(response)))
+    return list(dict.fromkeys(form for response in responses for form in _met_as(response)))
 
 
-def met_as(response: Response) -> tuple[str, ...]:
+def _met_as(response: Response) -> tuple[str, ...]:
     if isinstance(response, PutInOrder) and response.spare:
         return response.form, "match"
     return (response.form,)

@@ -44,7 +44,7 @@ GIVEN_UP = 5_000
 BATCH = 100
 """Attempts that are evaluated together where another process does it."""
 
-REMEMBERED = 1000
+_REMEMBERED = 1000
 """Candidates that a process keeps, so that composing an item need not solve it again."""
 
 MOST_REASONS = 4
@@ -75,7 +75,7 @@ class Candidate:
     @cached_property
     def slips(self) -> tuple[Slip, ...]:
         """Those of its family that apply; many candidates are never asked for them."""
-        return () if self.bare else slips_of(self)
+        return () if self.bare else _slips_of(self)
 
 
 Fits = Callable[[Candidate], Room | None]
@@ -155,7 +155,7 @@ def attempt(
     found = judged(family, letter, fits, parameters, seen, methods=methods)
     if isinstance(found, Attempt):
         return found
-    remember(remembered_as(family, letter, found.candidate.parameters), found.candidate)
+    _remember(remembered_as(family, letter, found.candidate.parameters), found.candidate)
     light = Attempt(
         found.candidate.parameters,
         found.problem,
@@ -169,7 +169,7 @@ def attempt(
 
 def completed(light: Attempt, found: "Accepted") -> Attempt:
     """The attempt with its signs, its effort and its slips."""
-    signs = signs_of(found.family, found.candidate)
+    signs = _signs_of(found.family, found.candidate)
     return replace(light, signs=signs, effort=found.effort, slips=found.slips, whole=True)
 
 
@@ -200,7 +200,7 @@ class Accepted:
     @property
     def effort(self) -> Effort:
         """What it costs by hand; in parts what they cost together."""
-        costs = [effort_of(one, self.methods) for one in self.each]
+        costs = [_effort_of(one, self.methods) for one in self.each]
         return Effort(
             sum(e.steps for e in costs),
             max(e.digits for e in costs),
@@ -208,7 +208,7 @@ class Accepted:
         )
 
 
-def effort_of(found: Candidate, methods: Methods) -> Effort:
+def _effort_of(found: Candidate, methods: Methods) -> Effort:
     """What one question costs by hand, by these methods."""
     problem, solution = found.problem, found.solution
     measures = problem.measures(solution)
@@ -236,21 +236,21 @@ def judged(
     if isinstance(parameters, Unfinished):
         return Attempt(None, rejected=parameters.reason)
     if family.parts:
-        return judged_together(family, letter, fits, parameters, seen, slips, methods)
+        return _judged_together(family, letter, fits, parameters, seen, slips, methods)
     for condition in family.conditions:
         if not condition.measures and not condition.holds(parameters):
             return Attempt(parameters, rejected=failed(condition))
     problem = ""
     try:
         stated = KINDS[family.kind].problem.from_given(family.given.values(parameters), letter)
-        problem = name_of(sameness(family, stated, parameters))
+        problem = name_of(_sameness(family, stated, parameters))
         if problem in seen:
             return Attempt(parameters, problem, REPEATED)
         solution = stated.solve()
     except NoValue as e:
         return Attempt(parameters, problem, e.reason, str(e))
     except StatementError as e:
-        return Attempt(parameters, problem, NUMBER.sub("...", str(e)), str(e))
+        return Attempt(parameters, problem, _NUMBER.sub("...", str(e)), str(e))
     measures = stated.measures(solution)
     measured: dict[str, Any] = {**parameters, **measures}
     answers = answers_of(family, stated, solution.answer, parameters)
@@ -276,7 +276,7 @@ def judged(
     return Accepted(family, problem, found, methods, room, late)
 
 
-def judged_together(
+def _judged_together(
     family: Family,
     letter: str,
     fits: Fits,
@@ -310,16 +310,16 @@ def judged_together(
     return Accepted(family, problem, whole, methods, room, late)
 
 
-def sameness(family: Family, problem: Problem, parameters: Parameters) -> tuple[object, ...]:
+def _sameness(family: Family, problem: Problem, parameters: Parameters) -> tuple[object, ...]:
     """What is equal for two parameter sets that put the same question."""
     if family.same == "numbers":
         given = family.given.values(parameters)
         numbers = (value for _name, value in sorted(given.items()))
-        return ("numbers", family.kind, *numbers, *range_of_example(family, problem, parameters))
+        return ("numbers", family.kind, *numbers, *_range_of_example(family, problem, parameters))
     return problem.canonical
 
 
-def range_of_example(family: Family, problem: Problem, parameters: Parameters) -> tuple[int, ...]:
+def _range_of_example(family: Family, problem: Problem, parameters: Parameters) -> tuple[int, ...]:
     """Where an example is looked for, () if anywhere: another range is another question."""
     if family.ask != "an example" or family.answer is None:
         return ()
@@ -332,7 +332,7 @@ def digits_of(problem: Problem, measures: Mapping[str, int]) -> int:
     return measures.get("digits", 0) if problem.modulus is None else len(str(problem.modulus))
 
 
-NUMBER = re.compile(r"-?\d+")
+_NUMBER = re.compile(r"-?\d+")
 
 
 def candidate_of(
@@ -348,7 +348,7 @@ def candidate_of(
     )
 
 
-def slips_of(found: Candidate) -> tuple[Slip, ...]:
+def _slips_of(found: Candidate) -> tuple[Slip, ...]:
     """The slips of a candidate: the family's own, and those of its kind that it names."""
     family, wanted = found.family, set(found.family.slips)
     every = found.problem.slips(found.solution)
@@ -370,10 +370,10 @@ remembered: OrderedDict[tuple[object, ...], Candidate] = OrderedDict()
 """The last candidates of this process.  What is held here is never other than solving gives."""
 
 
-def remember(key: tuple[object, ...], found: Candidate) -> None:
-    """Keep a candidate, and drop the oldest beyond REMEMBERED."""
+def _remember(key: tuple[object, ...], found: Candidate) -> None:
+    """Keep a candidate, and drop the oldest beyond _REMEMBERED."""
     remembered[key] = found
-    if len(remembered) > REMEMBERED:
+    if len(remembered) > _REMEMBERED:
         remembered.popitem(last=False)
 
 
@@ -381,14 +381,14 @@ def remembered_as(family: Family, letter: str, parameters: Parameters) -> tuple[
     return (family.fingerprint, letter, *parameters.values())
 
 
-def signs_of(family: Family, found: Candidate) -> tuple[str, ...]:
+def _signs_of(family: Family, found: Candidate) -> tuple[str, ...]:
     """What near twins of it have in common; of a family in parts, near twins of any part."""
     each = zip(family.each, found.parts or (found,), strict=True)
-    signs = (sign for part, one in each if not part.same for sign in twin_signs(one))
+    signs = (sign for part, one in each if not part.same for sign in _twin_signs(one))
     return tuple(dict.fromkeys(signs))
 
 
-def twin_signs(found: Candidate) -> tuple[str, ...]:
+def _twin_signs(found: Candidate) -> tuple[str, ...]:
     """What near twins have in common: the shift class, or the modulus and a non-empty answer."""
     answer = found.solution.answer
     signs: list[tuple[object, ...]] = [("shift", *found.problem.twin)]

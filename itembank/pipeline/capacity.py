@@ -18,26 +18,26 @@ from itembank.pipeline.species import Count, estimated, exactly, missed
 from itembank.pipeline.variants import Batch, Variant
 from itembank.spec import Family
 
-FEWEST_DRAWN = 2_000
+_FEWEST_DRAWN = 2_000
 """Parameter sets that are drawn of a family too large to list."""
 
-MOST_DRAWN = 16_000
+_MOST_DRAWN = 16_000
 """And those at which drawing ends, though more variants may yet be met."""
 
-FEW_MISSED = 0.02
+_FEW_MISSED = 0.02
 """Drawing ends where so small a share of accepted draws would give a new variant."""
 
-NEEDED = 2
+_NEEDED = 2
 """Draws for each variant without which the share that is missed stays large."""
 
-ENOUGH_ACCEPTED = 400
+_ENOUGH_ACCEPTED = 400
 """Accepted draws below which drawing goes on in any case."""
 
 
-SLIPS_SEEN = 500
+_SLIPS_SEEN = 500
 """Variants whose slips are all looked at, where no form needs them; then those of some sets."""
 
-SOME = 4
+_SOME = 4
 """Of so many parameter sets one."""
 
 
@@ -96,11 +96,11 @@ class Tally:
         known: Mapping[str, int] = self.times if self.again else {}
         for parameters in sets:
             self.tried += 1
-            few = len(self.times) < SLIPS_SEEN
-            slips = self.needs_slips or few or self.tried % SOME == 0
+            few = len(self.times) < _SLIPS_SEEN
+            slips = self._needs_slips or few or self.tried % _SOME == 0
             found = judged(self.family, "x", self.fits, parameters, known, slips)
             if isinstance(found, Attempt) and found.rejected != REPEATED:
-                self.reject(found)
+                self._reject(found)
                 continue
             self.times[found.problem] += 1
             if isinstance(found, Accepted):
@@ -114,7 +114,7 @@ class Tally:
         """What became of one parameter set elsewhere."""
         self.tried += 1
         if found.rejected and found.rejected != REPEATED:
-            self.reject(found)
+            self._reject(found)
             return
         self.times[found.problem] += 1
 
@@ -123,14 +123,14 @@ class Tally:
         self.efforts.add(variant.effort.steps)
         self.slips.update(variant.slip_names)
 
-    def reject(self, found: Attempt) -> None:
+    def _reject(self, found: Attempt) -> None:
         self.rejected[found.rejected] += 1
         self.refused.add(found.problem)
         if found.example:
             self.examples.setdefault(found.rejected, found.example)
 
     @cached_property
-    def needs_slips(self) -> bool:
+    def _needs_slips(self) -> bool:
         """Whether a form of the family shows what slips lead to."""
         return any(
             not OF_SLIPS.isdisjoint((*part.forms, *part.substitutes.values()))
@@ -166,29 +166,29 @@ def capacity(family: Family, fits: Fits) -> Capacity:
         tally = Tally(family, fits)
         tally.add(listed)
         return tally.capacity(exactly(len(tally.times)))
-    tally = drawn(family, fits, again=True)
+    tally = _drawn(family, fits, again=True)
     if tally.is_fickle:
         # How often a problem was accepted then has to be told by trying each of its forms.
-        tally = drawn(family, fits, again=False)
+        tally = _drawn(family, fits, again=False)
     return tally.capacity(estimated(tally.times.values()))
 
 
-def drawn(family: Family, fits: Fits, again: bool) -> Tally:
+def _drawn(family: Family, fits: Fits, again: bool) -> Tally:
     """Parameter sets drawn independently, until few variants are missed or too many are."""
     tally = Tally(family, fits, again)
-    end = FEWEST_DRAWN
+    end = _FEWEST_DRAWN
     while tally.tried < end:
         batch = Batch(f"{family.id}/v{family.version}/capacity", range(tally.tried, end))
         tally.add(batch.parameter_sets(family))
-        if end < MOST_DRAWN and is_worth_more(tally):
+        if end < _MOST_DRAWN and _is_worth_more(tally):
             end *= 2
     return tally
 
 
-def is_worth_more(tally: Tally) -> bool:
+def _is_worth_more(tally: Tally) -> bool:
     """Whether more draws can tell more: few are accepted, or nearly all variants can be met."""
-    if tally.accepted < ENOUGH_ACCEPTED:
+    if tally.accepted < _ENOUGH_ACCEPTED:
         return True
     met = tally.times.values()
-    possible = tally.accepted * MOST_DRAWN // tally.tried
-    return missed(met) > FEW_MISSED and estimated(met).known * NEEDED <= possible
+    possible = tally.accepted * _MOST_DRAWN // tally.tried
+    return missed(met) > _FEW_MISSED and estimated(met).known * _NEEDED <= possible

@@ -15,13 +15,13 @@ T = TypeVar("T")
 
 def is_true(problem: Problem) -> bool:
     """Whether the right answer is claimed: for every other problem."""
-    return pick(f"{named(problem)}/true", 2) == 1
+    return pick(f"{_named(problem)}/true", 2) == 1
 
 
 def one_of(wrong: Sequence[T], problem: Problem) -> T:
     """The wrong answer that is claimed otherwise; at least one."""
-    return wrong[pick(f"{named(problem)}/slip", len(wrong))]
+    return wrong[pick(f"{_named(problem)}/slip", len(wrong))]
 
 
-def named(problem: Problem) -> str:
+def _named(problem: Problem) -> str:
     return f"claim/{'; '.join(problem.statement)}"

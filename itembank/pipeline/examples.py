@@ -4,14 +4,14 @@ from itembank.values.answer import Answer, Range, ResidueSet
 from itembank.values.errors import ComposeError
 from itembank.values.worded import worded
 
-MOST_EXAMPLES = 40
+_MOST_EXAMPLES = 40
 """How many numbers count at most: each lengthens the scoring."""
 
-LONGEST_RANGE = 500
+_LONGEST_RANGE = 500
 """How many numbers a range holds at most: whoever checks the scoring tries them all."""
 
 
-def residues(answer: Answer) -> ResidueSet:
+def _residues(answer: Answer) -> ResidueSet:
     if not isinstance(answer, ResidueSet):
         raise ComposeError(worded("an example: expected an answer that is a set"))
     return answer
@@ -19,17 +19,17 @@ def residues(answer: Answer) -> ResidueSet:
 
 def bounds_of(answer: Answer, found: Range | None) -> tuple[int, int]:
     """From where to where an example is looked for: among all least residues, or in a range."""
-    m = residues(answer).modulus
+    m = _residues(answer).modulus
     low, high = (found.low, found.high) if found else (0, m - 1)
     if low is None or high is None:
         raise ComposeError(worded("an example: expected a range with two bounds"))
     if not 0 <= low <= high < m or (low == 0 and high != m - 1):
         raise ComposeError(worded("an example: the range is not one of least residues above 0"))
-    if high - low >= LONGEST_RANGE:
+    if high - low >= _LONGEST_RANGE:
         raise ComposeError(
             worded(
                 "an example: a range of more than {longest_range} numbers",
-                longest_range=LONGEST_RANGE,
+                longest_range=_LONGEST_RANGE,
             )
         )
     return low, high
@@ -38,16 +38,16 @@ def bounds_of(answer: Answer, found: Range | None) -> tuple[int, int]:
 def examples(answer: Answer, found: Range | None = None) -> tuple[int, ...]:
     """All that are right, increasing; ComposeError where there is none, or too many to list."""
     low, high = bounds_of(answer, found)
-    solution = residues(answer)
+    solution = _residues(answer)
     right = tuple(n for n in range(low, high + 1) if n in solution)
     if not right:
         raise ComposeError(worded("an example: there is none in the range"))
-    if len(right) > MOST_EXAMPLES:
+    if len(right) > _MOST_EXAMPLES:
         raise ComposeError(
             worded(
                 "an example: {n} numbers are right, expected at most {most_examples}",
                 n=len(right),
-                most_examples=MOST_EXAMPLES,
+                most_examples=_MOST_EXAMPLES,
             )
         )
     return right

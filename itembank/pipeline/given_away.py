@@ -23,7 +23,7 @@ from itembank.values.item import (
 )
 from itembank.values.worded import worded
 
-NUMBER = re.compile(r"\d+")
+_NUMBER = re.compile(r"\d+")
 
 
 @dataclass(frozen=True)
@@ -44,8 +44,8 @@ def given_away(parts: Sequence[Told]) -> str:
     for one, other in permutations(parts, 2):
         if one.may_be_told:
             continue
-        key = numbers_of_key(one.item.response) - numbers(plain.blocks(one.item.stem))
-        if key and key <= shown(other):
+        key = _numbers_of_key(one.item.response) - _numbers(plain.blocks(one.item.stem))
+        if key and key <= _shown(other):
             return worded(
                 "part ({other}) prints the key of part ({one}): ask part ({other}) so that it "
                 "does not, or say `given away: allowed` there",
@@ -55,29 +55,29 @@ def given_away(parts: Sequence[Told]) -> str:
     return ""
 
 
-def numbers(text: str) -> frozenset[str]:
-    return frozenset(NUMBER.findall(text))
+def _numbers(text: str) -> frozenset[str]:
+    return frozenset(_NUMBER.findall(text))
 
 
-def shown(part: Told) -> frozenset[str]:
+def _shown(part: Told) -> frozenset[str]:
     """The numbers that a part prints."""
     labels = (
         plain.inlines(o.label) for o in form_of(part.item.response).options(part.item.response)
     )
-    return numbers("\n".join((plain.blocks(part.question), *labels)))
+    return _numbers("\n".join((plain.blocks(part.question), *labels)))
 
 
-def numbers_of_key(response: Response) -> frozenset[str]:
+def _numbers_of_key(response: Response) -> frozenset[str]:
     """The numbers that a right answer says; none of an answer that is a word."""
     match response:
         case IntegerEntry(value=value):
-            return digits((value,))
+            return _digits((value,))
         case ListEntry(values=values) | SetEntry(values=values):
-            return digits(values)
+            return _digits(values)
         case SelectAll(options=options) | SelectOne(options=options):
-            return numbers("\n".join(plain.inlines(o.label) for o in options if o.correct))
+            return _numbers("\n".join(plain.inlines(o.label) for o in options if o.correct))
     return frozenset()
 
 
-def digits(values: Iterable[int]) -> frozenset[str]:
+def _digits(values: Iterable[int]) -> frozenset[str]:
     return frozenset(str(abs(value)) for value in values)

@@ -60,7 +60,7 @@ class Kept:
         if key is None:
             return None
         self.keys[path] = key
-        return None if self.anew else told_in(self.cache.found(key), path)
+        return None if self.anew else _told_in(self.cache.found(key), path)
 
     def keep(self, path: Path, report: Report) -> None:
         """Keep a report, unless it has faults or the file changed while it was checked."""
@@ -76,7 +76,7 @@ class Kept:
 
     def key(self, path: Path) -> dict[str, str] | None:
         """All that the report of a file depends on; None where it is no file that can be read."""
-        content = bytes_of(path)
+        content = _bytes_of(path)
         if not content:
             return None
         return {
@@ -89,7 +89,7 @@ class Kept:
         }
 
 
-def bytes_of(path: Path) -> bytes:
+def _bytes_of(path: Path) -> bytes:
     """Those of a regular file, none of one that no spec file can be."""
     with suppress(OSError):
         if path.is_file():
@@ -99,7 +99,7 @@ def bytes_of(path: Path) -> bytes:
     return b""
 
 
-def told_in(found: object, path: Path) -> Told | None:
+def _told_in(found: object, path: Path) -> Told | None:
     """The report in what was kept, if it is one of this file and without fault."""
     match found:
         case {"text": str(text), "json": {"id": path.stem, "faults": [], **_rest} as report}:

@@ -19,7 +19,7 @@ STEPS: Mapping[str, tuple[int, int | None]] = {
 """The fewest and the most steps that half of the variants of a level may take."""
 
 
-RIGHT: Mapping[str, tuple[float, float]] = {
+_RIGHT: Mapping[str, tuple[float, float]] = {
     "very easy": (0.75, 1.0),
     "easy": (0.6, 1.0),
     "medium": (0.35, 0.85),
@@ -36,7 +36,7 @@ def misfit(level: str, low: float, high: float) -> str:
     >>> misfit("difficult", 0.8, 0.9), misfit("easy", 0.55, 0.7)
     ('easier than its level, difficult', '')
     """
-    least, most = RIGHT[level]
+    least, most = _RIGHT[level]
     if low > most:
         return worded("easier than its level, {level}", level=level)
     return worded("harder than its level, {level}", level=level) if high < least else ""

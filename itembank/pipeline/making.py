@@ -129,7 +129,7 @@ def written_together(
     refuse_unless_writable(*(out / n for n in chain.from_iterable(names)))
     with room(out) as own:
         made = [
-            drafted(release, [own / n for n in of_release], targets, progress, executor)
+            _drafted(release, [own / n for n in of_release], targets, progress, executor)
             for release, of_release in zip(releases, names, strict=True)
         ]
         before([package for one in made for package, _report in one.packages])
@@ -144,7 +144,7 @@ def written_together(
     )
 
 
-def drafted(
+def _drafted(
     release: Release,
     files: Sequence[Path],
     targets: Sequence[Target],
@@ -156,14 +156,14 @@ def drafted(
     *written, card = files
     made: list[tuple[Written, Report]] = []
     printed = written[len(targets) :]
-    for draft in map(Draft, targets, repeat(release), written):
-        package = write_draft(draft, executor)
+    for draft in map(_Draft, targets, repeat(release), written):
+        package = _write_draft(draft, executor)
         report = audit_package(draft.path, executor, release.stories)
-        refuse_unless_agreed(report, package)
+        _refuse_unless_agreed(report, package)
         progress(worded("{format}: {n} items audited", format=package.format, n=len(report.items)))
         made.append((package, report))
         if draft.target.pdf:
-            compiled(draft, printed)
+            _compiled(draft, printed)
             progress(f"{package.format}: compiled")
     write_whole(card, load_card(release, [package for package, _report in made]))
     return Made(
@@ -171,7 +171,7 @@ def drafted(
     )
 
 
-def compiled(draft: "Draft", files: Sequence[Path]) -> None:
+def _compiled(draft: "_Draft", files: Sequence[Path]) -> None:
     """The documents of a draft, compiled into these files."""
     for path, (_document, data) in zip(files, pdfs(draft.path), strict=True):
         write_whole(path, data)
@@ -189,7 +189,7 @@ def file_names(release: str, targets: Iterable[Target], card: str = "") -> list[
 
 
 @dataclass(frozen=True)
-class Draft:
+class _Draft:
     """A package to be written where it may be audited before it takes its place."""
 
     target: Target
@@ -197,7 +197,7 @@ class Draft:
     path: Path
 
 
-def write_draft(draft: Draft, executor: Executor | None) -> Written:
+def _write_draft(draft: _Draft, executor: Executor | None) -> Written:
     """Write a draft, under the name that it is to have."""
     t, release = draft.target, draft.release
     shown = with_canaries(release) if t.canary else release
@@ -207,7 +207,7 @@ def write_draft(draft: Draft, executor: Executor | None) -> Written:
     return replace(package, counts=counts)
 
 
-def refuse_unless_agreed(report: Report, package: Written) -> None:
+def _refuse_unless_agreed(report: Report, package: Written) -> None:
     """ProofError unless the audit found every item that was written, and agrees with each."""
     name, items = package.format, sum(count.items for count in package.counts)
     if len(report.items) != items:
@@ -336,18 +336,18 @@ class Composed:
 
     def lots(self, n: int) -> Iterator[Iterable[Item]]:
         """The items n together, to be composed where they are read."""
-        return map(Lot, selection.tasks_of(self.variants, self.entry, self.pool, n))
+        return map(_Lot, selection.tasks_of(self.variants, self.entry, self.pool, n))
 
     def held(self) -> Iterable[Item]:
         """All items, composed now and kept."""
         if self.executor is None:
             return tuple(self)
         tasks = selection.tasks_of(self.variants, self.entry, self.pool, together(self.executor))
-        return Packed(tuple(in_order(packed, tasks, self.executor, all_wanted=True)))
+        return _Packed(tuple(in_order(_packed, tasks, self.executor, all_wanted=True)))
 
 
 @dataclass(frozen=True)
-class Lot:
+class _Lot:
     """Items that are composed where they are read."""
 
     task: selection.Task
@@ -357,7 +357,7 @@ class Lot:
 
 
 @dataclass(frozen=True)
-class Packed:
+class _Packed:
     """Items as other processes gave them, each lot unpacked where it is read.
 
     Most are read in other processes alone; to unpack and pack them costs this one more than all
@@ -367,20 +367,20 @@ class Packed:
     packed: tuple[bytes, ...]
 
     def __iter__(self) -> Iterator[Item]:
-        return chain.from_iterable(map(unpacked, self.packed))
+        return chain.from_iterable(map(_unpacked, self.packed))
 
-    def lots(self, _n: int) -> Iterator["Packed"]:
+    def lots(self, _n: int) -> Iterator["_Packed"]:
         """The items as they were packed together."""
-        return (Packed((lot,)) for lot in self.packed)
+        return (_Packed((lot,)) for lot in self.packed)
 
 
-def packed(task: selection.Task) -> bytes:
+def _packed(task: selection.Task) -> bytes:
     """The items of a task, as they are held: in a sixth of their bytes, in a hundredth of the time
     in which they were composed."""
     return zlib.compress(pickle.dumps(selection.composed(task), pickle.HIGHEST_PROTOCOL), 1)
 
 
-def unpacked(lot: bytes) -> list[Item]:
-    """The items that were `packed`, by this program: what comes from elsewhere is never read so."""
+def _unpacked(lot: bytes) -> list[Item]:
+    """The items `_packed` by this program: what comes from elsewhere is never read so."""
     items: list[Item] = pickle.loads(zlib.decompress(lot))
     return items

@@ -23,7 +23,7 @@ from itembank.values.answer import (
 )
 from itembank.values.errors import NoValue
 
-MOST_COUNTED = 1000
+_MOST_COUNTED = 1000
 """The largest number of solutions that an own slip may count."""
 
 
@@ -34,11 +34,11 @@ def with_own(
 
     An own slip that leads to the key, or to nothing, in this variant is left out.
     """
-    own = [slip for said in family.own_slips if (slip := led(family, said, parameters, answer))]
+    own = [slip for said in family.own_slips if (slip := _led(family, said, parameters, answer))]
     return distinct_slips((*own, *of_kind), answer) if own else tuple(of_kind)
 
 
-def led(family: Family, said: OwnSlip, parameters: Env, answer: Answer) -> Slip | None:
+def _led(family: Family, said: OwnSlip, parameters: Env, answer: Answer) -> Slip | None:
     """The slip in a variant; None where it leads to the key or has no value."""
     ask = put(KINDS[family.kind].problem.signature, family.ask)
     try:
@@ -59,7 +59,7 @@ def claim_of(ask: str, answer: Answer, numbers: Sequence[int]) -> Claimed | None
         case ResidueSet() if ask == "all solutions":
             return tuple(sorted({n % answer.modulus for n in numbers}))
         case ResidueSet() | Pairs() if ask == "how many":
-            return tuple(range(first)) if one and 0 <= first <= MOST_COUNTED else None
+            return tuple(range(first)) if one and 0 <= first <= _MOST_COUNTED else None
         case ResidueSet() if ask == "the solution":
             return (first % answer.modulus,) if one else None
         case Value(_, int(m)):

@@ -30,30 +30,30 @@ ParameterSet = Parameters | Unfinished
 
 
 def failed(condition: Condition) -> str:
-    return fails(condition.expression.text)
+    return _fails(condition.expression.text)
 
 
 @cache
-def fails(text: str) -> str:
+def _fails(text: str) -> str:
     return worded("fails '{text}'", text=text)
 
 
 @cache
-def without_value(name: str) -> str:
+def _without_value(name: str) -> str:
     return worded("no value is left for '{name}'", name=name)
 
 
 def drawn(family: Family, key: str) -> ParameterSet:
     """One parameter set; unfinished where a parameter has no value after the earlier ones."""
     values: dict[str, int] = {}
-    for name, parameter, conditions in due(family):
+    for name, parameter, conditions in _due(family):
         try:
             domain = parameter.domain(values)
         except NoValue as e:
             return Unfinished(e.reason)
         size = domain.size
         if not size:
-            return Unfinished(without_value(name))
+            return Unfinished(_without_value(name))
         values[name] = domain.at(pick(f"{key}/{name}", size))
         for condition in conditions:
             if not condition.holds(values):
@@ -61,28 +61,28 @@ def drawn(family: Family, key: str) -> ParameterSet:
     return values
 
 
-Due = tuple[tuple[str, Parameter, tuple[Condition, ...]], ...]
+_Due = tuple[tuple[str, Parameter, tuple[Condition, ...]], ...]
 """The parameters by name, each with the conditions whose last parameter it is."""
 
 
-def due(family: Family) -> Due:
+def _due(family: Family) -> _Due:
     conditions = family.conditions_due
     return tuple((p.name, p, conditions[p.name]) for p in family.parameters)
 
 
-def fails_already(family: Family, last: str, values: Parameters) -> str:
+def _fails_already(family: Family, last: str, values: Parameters) -> str:
     """Why values fail a condition whose last parameter has its value now; "" if none fails."""
     due = (c for c in family.conditions_due[last] if not c.holds(values))
     return next((failed(condition) for condition in due), "")
 
 
-def domain_after(parameter: Parameter, values: Parameters) -> Domain | Unfinished:
+def _domain_after(parameter: Parameter, values: Parameters) -> Domain | Unfinished:
     """The values that a parameter may have after the earlier ones."""
     try:
         domain = parameter.domain(values)
     except NoValue as e:
         return Unfinished(e.reason)
-    return domain if domain.size else Unfinished(without_value(parameter.name))
+    return domain if domain.size else Unfinished(_without_value(parameter.name))
 
 
 def assignments(family: Family, limit: int) -> list[ParameterSet] | None:
@@ -90,17 +90,17 @@ def assignments(family: Family, limit: int) -> list[ParameterSet] | None:
 
     Where they are more, those that fail no condition whose names have their values.
     """
-    every = listing(family, limit, early=False)
-    return listing(family, limit, early=True) if every is None else every
+    every = _listing(family, limit, early=False)
+    return _listing(family, limit, early=True) if every is None else every
 
 
-def listing(family: Family, limit: int, early: bool) -> list[ParameterSet] | None:
+def _listing(family: Family, limit: int, early: bool) -> list[ParameterSet] | None:
     sets: list[dict[str, int]] = [{}]
     unfinished: list[ParameterSet] = []
     for parameter in family.parameters:
         longer: list[dict[str, int]] = []
         for values in sets:
-            domain = domain_after(parameter, values)
+            domain = _domain_after(parameter, values)
             if isinstance(domain, Unfinished):
                 unfinished.append(domain)
                 continue
@@ -108,7 +108,7 @@ def listing(family: Family, limit: int, early: bool) -> list[ParameterSet] | Non
                 return None
             for value in domain:
                 found = {**values, parameter.name: value}
-                if early and (reason := fails_already(family, parameter.name, found)):
+                if early and (reason := _fails_already(family, parameter.name, found)):
                     unfinished.append(Unfinished(reason))
                 else:
                     longer.append(found)

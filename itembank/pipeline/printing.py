@@ -1,6 +1,6 @@
 """Documents of a LaTeX package, compiled: in an empty folder, with no command of a shell.
 
-The engine is the first of ENGINES that is on this machine.  It runs as often as pages need to be
+The engine is the first of _ENGINES that is on this machine.  It runs as often as pages need to be
 counted, within a budget of time, and may read and write in its folder alone.  What it finds wrong
 is one line; nothing of a document that did not compile is left.
 
@@ -20,29 +20,29 @@ from itembank.audit.container import Container
 from itembank.values.errors import ExportError
 from itembank.values.worded import worded
 
-ENGINES = ("pdflatex", "lualatex")
+_ENGINES = ("pdflatex", "lualatex")
 
-RUNS = 2
+_RUNS = 2
 """The second has the number of the last page."""
 
 BUDGET = 600
 """Seconds for one run: a pile of 2000 copies takes about half of them."""
 
-DOCUMENT = re.compile(r"(questions|sheets|key)-[A-Za-z0-9_-]+\.tex")
+_DOCUMENT = re.compile(r"(questions|sheets|key)-[A-Za-z0-9_-]+\.tex")
 
-ERROR = re.compile(r"^(?:\./)?([\w.-]+\.tex:\d+: .*)$|^! (.*)$", re.M)
+_ERROR = re.compile(r"^(?:\./)?([\w.-]+\.tex:\d+: .*)$|^! (.*)$", re.M)
 
 
 def engine() -> str:
     """The engine of this machine; ExportError where there is none."""
-    for name in ENGINES:
+    for name in _ENGINES:
         if shutil.which(name):
             return name
     raise ExportError(
         worded(
             "--pdf: expected {engines} on this machine, found neither; leave --pdf out, "
             "and compile the sources of the package where there is one",
-            engines=" or ".join(ENGINES),
+            engines=" or ".join(_ENGINES),
         )
     )
 
@@ -63,14 +63,14 @@ def pdfs(package: Path, using: str = "") -> Iterator[tuple[str, bytes]]:
         folder = Path(place)
         for member in container.members:
             (folder / member).write_bytes(b"".join(container.chunks(member)))
-        documents = [member for member in container.members if DOCUMENT.fullmatch(member)]
+        documents = [member for member in container.members if _DOCUMENT.fullmatch(member)]
         for document in sorted(documents, key=lambda d: d.startswith("key-")):
-            yield document.partition("-")[0], compiled(folder, document, name)
+            yield document.partition("-")[0], _compiled(folder, document, name)
 
 
-def compiled(folder: Path, document: str, name: str) -> bytes:
+def _compiled(folder: Path, document: str, name: str) -> bytes:
     """The PDF of a document in a folder of its own."""
-    for _run in range(RUNS):
+    for _run in range(_RUNS):
         try:
             done = subprocess.run(
                 [name, "-no-shell-escape", "-interaction=nonstopmode", "-halt-on-error",
@@ -89,7 +89,7 @@ def compiled(folder: Path, document: str, name: str) -> bytes:
                 )
             ) from None
         if done.returncode:
-            said = ERROR.search(done.stdout.decode("utf-8", "replace"))
+            said = _ERROR.search(done.stdout.decode("utf-8", "replace"))
             why = (
                 (said[1] or said[2])
                 if said

@@ -18,7 +18,7 @@ from itembank.values.worded import worded
 ENDS = ("the least", "the largest")
 """What may be asked of the integers of a range that solve, where one is asked for."""
 
-MOST_INTEGERS = 12
+_MOST_INTEGERS = 12
 """How many integers of a range are listed at most, where all that solve are asked for."""
 
 
@@ -58,7 +58,7 @@ def beyond_range(family: Family, problem: Problem, answer: Answer, parameters: E
         if family.ask == "an example":
             examples(answer, found)
         elif found:
-            in_range(family.ask, problem, answer, found)
+            _in_range(family.ask, problem, answer, found)
     except NoValue as e:
         return e.reason
     except ComposeError as e:
@@ -66,7 +66,7 @@ def beyond_range(family: Family, problem: Problem, answer: Answer, parameters: E
     return ""
 
 
-def in_range(ask: str, problem: Problem, answer: ResidueSet, found: Range) -> tuple[int, ...]:
+def _in_range(ask: str, problem: Problem, answer: ResidueSet, found: Range) -> tuple[int, ...]:
     """What answers the question, increasing; () where `the solution` is not one class.
 
     ComposeError where nothing in the range can answer, or too much.
@@ -93,7 +93,7 @@ def answers_of(
         return None
     try:
         found = range_of(family, answer, parameters)
-        return in_range(family.ask, problem, answer, found) if found else None
+        return _in_range(family.ask, problem, answer, found) if found else None
     except (NoValue, ComposeError):
         return None
 
@@ -111,12 +111,12 @@ def all_in_range(answer: ResidueSet, found: Range) -> tuple[int, ...]:
     if found.low is None or found.high is None:
         raise ComposeError(worded("answer: expected a range with two bounds"))
     count = sum(len(found.every(*c)) for c in answer.classes())
-    if count > MOST_INTEGERS:
+    if count > _MOST_INTEGERS:
         raise ComposeError(
             worded(
                 "answer: {count} integers of the range solve it, expected at most {most}",
                 count=count,
-                most=MOST_INTEGERS,
+                most=_MOST_INTEGERS,
             )
         )
     return integers(answer.classes(), found)

@@ -23,7 +23,7 @@ from itembank.values.described import ASKED, IN_FORM, MEASURES, field_of
 from itembank.values.errors import SpecError, StatementError
 from itembank.values.vocabulary import DERIVED_FORMS, FORMS_OF_ASK
 
-LOOKED_AT = 6
+_LOOKED_AT = 6
 """Variants of each shipped family in which slips are looked for."""
 
 
@@ -66,23 +66,23 @@ def kind_reference(name: str) -> KindReference:
     return KindReference(
         name=name,
         about=KINDS[name].about,
-        given=tuple((field, type, *described(name, field)) for field, type in kind.given.items()),
+        given=tuple((field, type, *_described(name, field)) for field, type in kind.given.items()),
         asks=tuple(
             (ask, tuple(f for f in FORMS_OF_ASK[ask] if kind.derived or f not in DERIVED_FORMS))
             for ask in kind.asks
         ),
         measures=tuple((measure, MEASURES.get(measure, "")) for measure in kind.measures),
         slips=kind.slips,
-        families=tuple((id_, path) for id_, (of, path) in shipped().items() if of == name),
+        families=tuple((id_, path) for id_, (of, path) in _shipped().items() if of == name),
     )
 
 
-def described(kind: str, field: str) -> tuple[str, str]:
+def _described(kind: str, field: str) -> tuple[str, str]:
     return field_of(kind, field) or ("", "")
 
 
 @cache
-def shipped() -> Mapping[str, tuple[str, Path]]:
+def _shipped() -> Mapping[str, tuple[str, Path]]:
     """The kind and the file of each shipped family, by id, read from its line `problem:`."""
     found = {}
     for id_, path in sorted(find_families([library() / "families"]).items()):
@@ -101,37 +101,37 @@ def slips_told(kind: KindReference) -> dict[str, str]:
     for _id, path in kind.families:
         if set(found) >= set(kind.slips):
             break
-        for name, sentence in told_in(family_at(path)):
+        for name, sentence in _told_in(_family_at(path)):
             found.setdefault(name, sentence)
-    for name, sentence in told_of_samples(kind.name):
+    for name, sentence in _told_of_samples(kind.name):
         found.setdefault(name, sentence)
     return found
 
 
-def told_of_samples(kind: str) -> Iterator[tuple[str, str]]:
+def _told_of_samples(kind: str) -> Iterator[tuple[str, str]]:
     for sample in KINDS[kind].samples:
         try:
             problem = KINDS[kind].read([line.strip() for line in sample.split(";")])
             slips = problem.slips(problem.solve()) if problem else ()
         except StatementError:
             continue
-        yield from told(slips)
+        yield from _told(slips)
 
 
-def family_at(path: Path) -> Family | None:
+def _family_at(path: Path) -> Family | None:
     try:
         return load_family(path, SIGNATURES)
     except SpecError:
         return None
 
 
-def told_in(family: Family | None) -> Iterator[tuple[str, str]]:
+def _told_in(family: Family | None) -> Iterator[tuple[str, str]]:
     stream = Stream(family, "reference", fits(family), lists=False) if family else ()
-    for variant in islice(stream, LOOKED_AT):
-        yield from told(variant.slips)
+    for variant in islice(stream, _LOOKED_AT):
+        yield from _told(variant.slips)
 
 
-def told(slips: Iterable[Slip]) -> Iterator[tuple[str, str]]:
+def _told(slips: Iterable[Slip]) -> Iterator[tuple[str, str]]:
     """The names of slips, each with what is said to a student, in English."""
     speaker = Speaker(ENGLISH)
     for slip in slips:
@@ -154,16 +154,16 @@ def as_text(kind: KindReference, told: Mapping[str, str]) -> str:
     given = [(name, f"{about} Such as {example}") for name, _type, about, example in kind.given]
     parts = [
         f"{kind.name}: {kind.about}",
-        *section("given", given),
-        *section("ask", asks),
-        *section("in `where` a condition may name", kind.measures),
-        *section("slips", [(slip, told.get(slip, "")) for slip in kind.slips]),
-        *section("families", [(name, path.name) for name, path in kind.families]),
+        *_section("given", given),
+        *_section("ask", asks),
+        *_section("in `where` a condition may name", kind.measures),
+        *_section("slips", [(slip, told.get(slip, "")) for slip in kind.slips]),
+        *_section("families", [(name, path.name) for name, path in kind.families]),
     ]
     return "\n".join(parts)
 
 
-def section(head: str, rows: Sequence[tuple[str, str]]) -> Iterator[str]:
+def _section(head: str, rows: Sequence[tuple[str, str]]) -> Iterator[str]:
     if rows:
         width = max(len(name) for name, _about in rows)
         yield f"\n{head}:"
@@ -172,7 +172,7 @@ def section(head: str, rows: Sequence[tuple[str, str]]) -> Iterator[str]:
 
 # ------------------------------------------------------------ the page
 
-HEAD = """\
+_HEAD = """\
 # What a family may say
 
 Made from the program by `python -m tests.pipeline.test_reference`: the same words stand in
@@ -185,17 +185,17 @@ file to change.
 def page() -> str:
     """The page of all kinds, in Markdown."""
     kinds = [kind_reference(name) for name in SIGNATURES]
-    lines = [HEAD + "| kind | |", "| --- | --- |"]
+    lines = [_HEAD + "| kind | |", "| --- | --- |"]
     lines += [f"| [{k.name}](#{k.name}) | {k.about} |" for k in kinds]
     lines += ["", "## Asks and forms", ""]
     lines += [f"- `{ask}`: {about}; {', '.join(FORMS_OF_ASK[ask])}" for ask, about in ASKED.items()]
     lines += ["", *(f"- `{form}`: {about}" for form, about in IN_FORM.items())]
     for kind in kinds:
-        lines += ["", *entry(kind)]
+        lines += ["", *_entry(kind)]
     return "\n".join(lines) + "\n"
 
 
-def entry(kind: KindReference) -> Iterator[str]:
+def _entry(kind: KindReference) -> Iterator[str]:
     told = slips_told(kind)
     yield f"## {kind.name}"
     yield ""

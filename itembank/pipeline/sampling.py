@@ -21,31 +21,31 @@ from itembank.spec import Family
 ENOUGH = 200
 """A family with fewer distinct variants must say why (`small`)."""
 
-WHOLE_SAMPLE = 200
+_WHOLE_SAMPLE = 200
 """Variants that are drawn for an exact check."""
 
-SAMPLE = 24
+_SAMPLE = 24
 """Variants that are drawn for a usual check."""
 
-CANDIDATES = 48
+_CANDIDATES = 48
 """Different problems that are drawn at least: if no two coincide, there are enough of them.
 
 Over them it is told, too, which answers are too rare to be waited for.
 """
 
-TRIED = 3_000
+_TRIED = 3_000
 """Parameter sets that are drawn at most for a sample, where some are accepted."""
 
-TRIED_AT_MOST = 10_000
+_TRIED_AT_MOST = 10_000
 """Parameter sets that are drawn where hardly any is accepted."""
 
-FEWEST = 12
+_FEWEST = 12
 """Different problems below which hardly any is accepted."""
 
-LISTED = 300
+_LISTED = 300
 """Families of so few parameter sets are counted in a usual check too."""
 
-EVERY = 12
+_EVERY = 12
 """After so many accepted draws more it is asked again whether enough is known."""
 
 
@@ -68,7 +68,7 @@ class Sample:
         return self.sets is None
 
 
-def whole(family: Family, fits: Fits, variants: int = WHOLE_SAMPLE) -> Sample:
+def whole(family: Family, fits: Fits, variants: int = _WHOLE_SAMPLE) -> Sample:
     """The whole count, and some variants."""
     found = capacity(family, fits)
     stream = iter(Stream(family, "guessing", fits)) if found.variants else iter(())
@@ -77,9 +77,9 @@ def whole(family: Family, fits: Fits, variants: int = WHOLE_SAMPLE) -> Sample:
 
 def sampled(family: Family, fits: Fits) -> Sample:
     """A sample; with the whole count where the sample leaves a fault possible."""
-    if assignments(family, LISTED) is not None:
-        return whole(family, fits, SAMPLE)
-    drawing = Drawing(family, fits)
+    if assignments(family, _LISTED) is not None:
+        return whole(family, fits, _SAMPLE)
+    drawing = _Drawing(family, fits)
     variants = drawing.variants()
     found = drawing.found()
     if found is None:
@@ -88,27 +88,27 @@ def sampled(family: Family, fits: Fits) -> Sample:
 
 
 @dataclass
-class Soon:
-    """As an aim wants it, but for answers that are rare among the first CANDIDATES."""
+class _Soon:
+    """As an aim wants it, but for answers that are rare among the first _CANDIDATES."""
 
     aim: Aim
-    met: "MetSoon | None" = None
+    met: "_MetSoon | None" = None
 
     def wants(self, answer: str, so_far: SoFar) -> bool:
         if self.met is None or self.met.all_met != so_far.all_met:
-            self.met = MetSoon(so_far.met, so_far.given, so_far.all_met)
+            self.met = _MetSoon(so_far.met, so_far.given, so_far.all_met)
         self.met.all_given = so_far.all_given
         return self.aim.wants(answer, self.met)
 
 
-class MetSoon(SoFar):
+class _MetSoon(SoFar):
     """How often each answer was met, where few tell which is rare."""
 
     def is_rare(self, answer: str) -> bool:
-        return self.all_met >= CANDIDATES and self.met[answer] * RARE < self.all_met
+        return self.all_met >= _CANDIDATES and self.met[answer] * RARE < self.all_met
 
 
-class Drawing(Stream):
+class _Drawing(Stream):
     """The draws of one sample, with a tally of what became of them.
 
     They tell sooner than those of a pool which answers are too rare to be waited for.
@@ -123,14 +123,14 @@ class Drawing(Stream):
 
     @property
     def aim(self) -> Aim:
-        return Soon(super().aim)
+        return _Soon(super().aim)
 
     def variants(self) -> tuple[Variant, ...]:
         """The first; more is drawn for what it tells of their number.
 
         An answer that is rare may have to be drawn for longer than the number takes.
         """
-        found = tuple(islice(self.handed_out, SAMPLE))
+        found = tuple(islice(self.handed_out, _SAMPLE))
         for variant in found:
             self.tally.look(variant)
         while not self.is_enough() and next(self.noted, None):
@@ -151,14 +151,14 @@ class Drawing(Stream):
                 return
 
     def is_spent(self) -> bool:
-        few = len(self.tally.times) < FEWEST
-        return self.tally.tried >= (TRIED_AT_MOST if few else TRIED)
+        few = len(self.tally.times) < _FEWEST
+        return self.tally.tried >= (_TRIED_AT_MOST if few else _TRIED)
 
     def is_enough(self) -> bool:
         """Whether the draws tell that there are enough variants, which is asked now and then."""
-        if len(self.tally.times) < CANDIDATES:
+        if len(self.tally.times) < _CANDIDATES:
             return False
-        if self.tally.accepted >= self.asked + EVERY:
+        if self.tally.accepted >= self.asked + _EVERY:
             self.asked = self.tally.accepted
             self.known = at_least([*self.tally.times.values()]) >= ENOUGH
         return self.known

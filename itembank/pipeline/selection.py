@@ -57,7 +57,7 @@ class Standing:
 Record = Callable[[Variant], Standing]
 
 
-def no_record(_variant: Variant) -> Standing:
+def _no_record(_variant: Variant) -> Standing:
     return Standing()
 
 
@@ -78,13 +78,13 @@ class Band:
 
 
 def stream_of(family: Family, pool: Pool, seed: str, executor: Executor | None = None) -> Stream:
-    evaluate = evaluation(family, pool, executor) if executor else None
+    evaluate = _evaluation(family, pool, executor) if executor else None
     methods = pool.teaching.methods
-    suits = fits(family, *forms_in(pool, family))
+    suits = fits(family, *_forms_in(pool, family))
     return Stream(family, seed, suits, pool.letter, methods, evaluate)
 
 
-def forms_in(pool: Pool, family: Family) -> tuple[str, ...]:
+def _forms_in(pool: Pool, family: Family) -> tuple[str, ...]:
     """The form in which a pool uses a family, or each of its parts; () where it does not.
 
     Parts that stand in for others are put as these are.
@@ -96,18 +96,18 @@ def forms_in(pool: Pool, family: Family) -> tuple[str, ...]:
     return ()
 
 
-def evaluation(family: Family, pool: Pool, executor: Executor) -> Evaluate:
+def _evaluation(family: Family, pool: Pool, executor: Executor) -> Evaluate:
     """The attempts of batches, made by an executor."""
 
     def evaluate(batches: Iterable[Batch]) -> Iterator[Attempt]:
-        letter, methods, forms = pool.letter, pool.teaching.methods, forms_in(pool, family)
+        letter, methods, forms = pool.letter, pool.teaching.methods, _forms_in(pool, family)
         tasks = ((family, forms, letter, methods, batch) for batch in batches)
-        return chain.from_iterable(in_order(attempts, tasks, executor))
+        return chain.from_iterable(in_order(_attempts, tasks, executor))
 
     return evaluate
 
 
-def attempts(task: tuple[Family, tuple[str, ...], str, Methods, Batch]) -> list[Attempt]:
+def _attempts(task: tuple[Family, tuple[str, ...], str, Methods, Batch]) -> list[Attempt]:
     family, forms, letter, methods, batch = task
     suits = fits(family, *forms)
     return [attempt(family, letter, suits, p, set(), methods) for p in batch.parameter_sets(family)]
@@ -118,7 +118,7 @@ def chosen(
     wanted: int,
     pool: Pool,
     twins: dict[str, str],
-    record: Record = no_record,
+    record: Record = _no_record,
     band: Band | None = None,
     alone: bool = False,
 ) -> Iterator[Variant]:
@@ -164,30 +164,30 @@ def chosen(
             if fit(variant):
                 yield variant
 
-    found: Iterator[Variant] = chain(even(fresh(), stream, fit), again())
+    found: Iterator[Variant] = chain(_even(fresh(), stream, fit), again())
     if entry and entry.having:
-        found = filter(fit, first_with(entry.having, found, pool, stream.family))
+        found = filter(fit, _first_with(entry.having, found, pool, stream.family))
     for variant in found:
         twins.update(dict.fromkeys(variant.signs, variant.family.id))
         yield variant
         given += 1
         if given == wanted:
             return
-    raise ran_out(stream, wanted, given, pool, passed)
+    raise _ran_out(stream, wanted, given, pool, passed)
 
 
-SEARCHED = 5_000
+_SEARCHED = 5_000
 """Variants among which those that a pool asks for are looked for."""
 
 
-def first_with(
+def _first_with(
     settings: Sequence[Mapping[str, int]], variants: Iterator[Variant], pool: Pool, family: Family
 ) -> Iterator[Variant]:
     """The variants, first one for each setting of parameters; ShortageError where there is none."""
     wanted = list(settings)
     first: list[Variant] = []
     others: list[Variant] = []
-    while wanted and len(others) < SEARCHED and (variant := next(variants, None)):
+    while wanted and len(others) < _SEARCHED and (variant := next(variants, None)):
         met = next((setting for setting in wanted if has(variant.parameters, setting)), None)
         if met is None:
             others.append(variant)
@@ -211,11 +211,11 @@ def first_with(
     return chain(first, others, variants)
 
 
-SETS = ("all solutions", "the steps")
+_SETS = ("all solutions", "the steps")
 """What is asked where a draw that is even as a whole is even enough in a group."""
 
 
-def even(
+def _even(
     variants: Iterator[Variant], stream: Stream, fit: Callable[[Variant], bool]
 ) -> Iterator[Variant]:
     """The variants in an order in which a group is as even in its answers as its number allows.
@@ -223,14 +223,14 @@ def even(
     The stream is even, but what a pool passes over may not be. One that waited for its turn may
     have become a near twin of one before it.
     """
-    if stream.family.ask in SETS:
+    if stream.family.ask in _SETS:
         return variants
     wanted = aim(stream.family, f"{stream.key}/group")
     ordered = balanced(variants, lambda variant: (variant.answer, None), wanted)
     return (variant for variant in ordered if fit(variant))
 
 
-def ran_out(
+def _ran_out(
     stream: Stream, wanted: int, given: int, pool: Pool, passed: Mapping[str, int]
 ) -> ShortageError:
     """The error for a family that has fewer variants than wanted, with what kept others out."""
@@ -282,7 +282,7 @@ def apart(
     """
     if choose == 1:
         return [list(things)]
-    clusters = twin_clusters(things, signs)
+    clusters = _twin_clusters(things, signs)
     if len(clusters) == len(things):
         return [list(things)]
     if len(clusters) < choose:
@@ -301,7 +301,7 @@ def apart(
     return parts
 
 
-def twin_clusters(
+def _twin_clusters(
     things: Iterable[Signed], signs: Callable[[Signed], Iterable[str]]
 ) -> list[list[Signed]]:
     """The things, those that share a sign of near twins together."""
@@ -318,7 +318,7 @@ def twin_clusters(
 
 # ------------------------------------------------------------ effort
 
-TYPICAL = 300
+_TYPICAL = 300
 """Variants from which the band of a family is set: fixed ones, so every term has the same band."""
 
 Spread = Effort
@@ -326,7 +326,7 @@ Spread = Effort
 
 
 def typical_efforts(family: Family, pool: Pool) -> list[Effort]:
-    return [v.effort for v in islice(stream_of(family, pool, "effort"), TYPICAL)]
+    return [v.effort for v in islice(stream_of(family, pool, "effort"), _TYPICAL)]
 
 
 def band_of(efforts: Sequence[Effort], spread: Spread) -> Band:
@@ -356,7 +356,7 @@ def fits(family: Family, *used: str) -> Fits:
     """
     if family.parts:
         forms = used if len(used) == len(family.parts) else [p.forms[0] for p in family.parts]
-        return fits_together(family, forms)
+        return _fits_together(family, forms)
     in_all = fits_in(family, family.forms)
     if not used or used[0] not in family.forms or len(family.forms) == 1:
         return in_all
@@ -371,7 +371,7 @@ def fits(family: Family, *used: str) -> Fits:
     return check
 
 
-def fits_together(family: Family, forms: Sequence[str]) -> Fits:
+def _fits_together(family: Family, forms: Sequence[str]) -> Fits:
     """Whether each part of a candidate fits, and none tells the key of another."""
     parts = list(zip(family.parts, forms, strict=True))
     alone = [fits(part, form) for part, form in parts]
@@ -384,7 +384,7 @@ def fits_together(family: Family, forms: Sequence[str]) -> Fits:
             except LateError as e:
                 rooms.append(e.room)
                 late = late or str(e)
-        told = [told_in(*part, one) for part, one in zip(parts, candidate.parts, strict=True)]
+        told = [_told_in(*part, one) for part, one in zip(parts, candidate.parts, strict=True)]
         open_to_view = given_away(told)
         if open_to_view:
             raise ComposeError(open_to_view)
@@ -395,13 +395,13 @@ def fits_together(family: Family, forms: Sequence[str]) -> Fits:
     return check
 
 
-def told_in(part: Family, form: str, found: Candidate) -> Told:
+def _told_in(part: Family, form: str, found: Candidate) -> Told:
     """What a part of a candidate shows, and what answers it, in this form."""
     language = part.language
     provenance = Provenance(family=part.id, version=part.version, seed="", index=0)
     said = wording(part, form, part.worth, provenance, language)
     said = replace(said, range=range_of(part, found.solution.answer, found.parameters))
-    said = authored(said, part, found.parameters, language, "")
+    said = _authored(said, part, found.parameters, language, "")
     return Told(
         letter=part.part,
         question=draft.asked(found.problem, said),
@@ -490,7 +490,7 @@ def item_of(
         said = replace(said, teaching=teaching)
         said = in_its_range(said, variant)
         if family.texts or family.part:
-            said = authored(said, family, variant.parameters, language, edition)
+            said = _authored(said, family, variant.parameters, language, edition)
         made = compose.compose(found.problem, found.solution, found.slips, said)
         return replace(made, edition=edition) if edition else made
 
@@ -504,7 +504,7 @@ def in_its_range(said: Wording, variant: Variant) -> Wording:
     return replace(said, range=found)
 
 
-def authored(
+def _authored(
     said: Wording, family: Family, parameters: Parameters, language: str, edition: str
 ) -> Wording:
     """The wording with what the author wrote for a variant."""

@@ -14,15 +14,15 @@ from itembank.kinds.base import Problem, Solution
 from itembank.maths.primes import is_prime
 from itembank.values.answer import ResidueSet, Value
 
-HONEST = Fraction(3, 5)
+_HONEST = Fraction(3, 5)
 """The least share of the steps of the method that the shortest way may take."""
 
-TRIED = 10_000
+_TRIED = 10_000
 """The largest modulus modulo which anybody tries all residues."""
 
-TRIED_OUT = "a shorter way: numbers are tried until one fits"
+_TRIED_OUT = "a shorter way: numbers are tried until one fits"
 
-ONE = ("the solution", "the least")
+_ONE = ("the solution", "the least")
 """What is asked where the first number that fits is the answer."""
 
 
@@ -35,16 +35,16 @@ def shortcut(
     """
     answer = solution.answer
     if isinstance(answer, Value) and problem.kind == "inverse" and ask == "the value":
-        return TRIED_OUT if answer.value + 1 < HONEST * solution.effort else ""
+        return _TRIED_OUT if answer.value + 1 < _HONEST * solution.effort else ""
     if not isinstance(answer, ResidueSet):
         return ""
     trials = trials_needed(ask, problem, answer)
-    if trials is not None and trials < HONEST * solution.effort:
-        return TRIED_OUT
+    if trials is not None and trials < _HONEST * solution.effort:
+        return _TRIED_OUT
     one = integers[0] if integers and len(integers) == 1 else answer.least()
-    if ask in ONE and answer.count == 1 and one in printed(problem):
+    if ask in _ONE and answer.count == 1 and one in _printed(problem):
         return "a shorter way: the answer stands in the question"
-    if root_in_plain_sight(problem):
+    if _root_in_plain_sight(problem):
         return "a shorter way: the right side is a perfect power"
     return ""
 
@@ -52,9 +52,9 @@ def shortcut(
 def trials_needed(ask: str, problem: Problem, answer: ResidueSet) -> int | None:
     """How many numbers are tried until the question is settled; None where nobody would."""
     m, least = answer.modulus, answer.least()
-    if m > TRIED:
+    if m > _TRIED:
         return None
-    if ask in ONE:
+    if ask in _ONE:
         return m if least is None else least + 1
     if ask != "all solutions":
         return None
@@ -66,13 +66,13 @@ def trials_needed(ask: str, problem: Problem, answer: ResidueSet) -> int | None:
     return -(-m // len(together(1)))
 
 
-def printed(problem: Problem) -> set[int]:
+def _printed(problem: Problem) -> set[int]:
     """The numbers that stand in the congruences, but for the moduli."""
     sides = (line.rpartition(" mod ")[0] for line in problem.statement)
     return {int(n) for side in sides for n in re.findall(r"\d+", side)}
 
 
-def root_in_plain_sight(problem: Problem) -> bool:
+def _root_in_plain_sight(problem: Problem) -> bool:
     """Whether x^k = a has a root among the integers."""
     k, a = getattr(problem, "exponent", None), getattr(problem, "power", None)
     if not isinstance(k, int) or not isinstance(a, int) or a < 0:

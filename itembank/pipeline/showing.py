@@ -26,7 +26,7 @@ from itembank.values.errors import Fault, ItemBankError, SpecError
 from itembank.values.item import Item
 from itembank.values.worded import joined, laid_out, worded
 
-GUESSED = 12
+_GUESSED = 12
 """Variants of which guessers are scored, where more than one is shown."""
 
 
@@ -78,15 +78,15 @@ class Shown:
 def shown(path: Path, wish: Wish) -> Shown:
     """What a file shows; its faults where it has some."""
     try:
-        return of_family(load_family(path, SIGNATURES), wish)
+        return _of_family(load_family(path, SIGNATURES), wish)
     except SpecError as e:
-        lines = lines_of(path)
-        return Shown(title=path.name, faults=tuple((f.worded, source(f, lines)) for f in e.faults))
+        lines = _lines_of(path)
+        return Shown(title=path.name, faults=tuple((f.worded, _source(f, lines)) for f in e.faults))
     except ItemBankError as e:
         return Shown(title=path.name, faults=((laid_out("{path}: {why}", path=path, why=e), ""),))
 
 
-def of_family(family: Family, wish: Wish) -> Shown:
+def _of_family(family: Family, wish: Wish) -> Shown:
     if family.parts and wish.form:
         raise ItemBankError(
             worded("the parts of this family have forms of their own; leave --form out")
@@ -103,7 +103,7 @@ def of_family(family: Family, wish: Wish) -> Shown:
         )
     stream = Stream(family, "show", fits(family, form))
     end = wish.first + wish.variants
-    drawn = tuple(islice(stream, end if wish.variants == 1 else max(end, GUESSED)))
+    drawn = tuple(islice(stream, end if wish.variants == 1 else max(end, _GUESSED)))
     if len(drawn) <= wish.first:
         none = worded("variant {n}: the family has {held}", n=wish.first, held=len(drawn))
         why = [reasons(stream.rejected)] if stream.rejected else []
@@ -111,15 +111,15 @@ def of_family(family: Family, wish: Wish) -> Shown:
     return Shown(
         title=f"{family.id}: {family.title}",
         variants=tuple(
-            variant_shown(part, part.family.forms[0] if family.parts else form, wish)
+            _variant_shown(part, part.family.forms[0] if family.parts else form, wish)
             for v in drawn[wish.first : end]
             for part in v.each
         ),
-        guessing=tuple(guessed(family, form, drawn)) if wish.variants > 1 else (),
+        guessing=tuple(_guessed(family, form, drawn)) if wish.variants > 1 else (),
     )
 
 
-def guessed(family: Family, form: str, drawn: Sequence[Variant]) -> Iterator[str]:
+def _guessed(family: Family, form: str, drawn: Sequence[Variant]) -> Iterator[str]:
     """What guessers score on some variants, at each part of them."""
     for part in family.each:
         used = part.forms[0] if part.part else form
@@ -128,22 +128,22 @@ def guessed(family: Family, form: str, drawn: Sequence[Variant]) -> Iterator[str
         yield told_of_part(part, found) if part.part else found
 
 
-def lines_of(path: Path) -> list[str]:
+def _lines_of(path: Path) -> list[str]:
     try:
         return path.read_text(encoding="utf-8").splitlines()
     except (OSError, UnicodeDecodeError):
         return []
 
 
-def source(fault: Fault, lines: Sequence[str]) -> str:
+def _source(fault: Fault, lines: Sequence[str]) -> str:
     """The line of the file where a fault stands."""
     return lines[fault.line - 1] if 0 < fault.line <= len(lines) else ""
 
 
-def variant_shown(variant: Variant, form: str, wish: Wish) -> ShownVariant:
+def _variant_shown(variant: Variant, form: str, wish: Wish) -> ShownVariant:
     item = item_in_form(variant, form)
     numbers = ", ".join(f"{name} = {n}" for name, n in variant.parameters.items())
-    *parts, effort = parts_of(item)
+    *parts, effort = _parts_of(item)
     if wish.expected:
         effort = replace(effort, lines=(*effort.lines, wish.expected(variant, form)))
     letter = variant.family.part
@@ -156,10 +156,10 @@ def variant_shown(variant: Variant, form: str, wish: Wish) -> ShownVariant:
     return ShownVariant(title=title, parts=(*parts, effort), language=item.language)
 
 
-def parts_of(item: Item) -> Iterator[Part]:
+def _parts_of(item: Item) -> Iterator[Part]:
     yield Part(worded("question"), item.stem)
     slips = {o.identifier: o.slips for o in form_of(item.response).options(item.response)}
-    rows = [with_slips(line, slips) for line in form_of(item.response).seen(item.response)]
+    rows = [_with_slips(line, slips) for line in form_of(item.response).seen(item.response)]
     yield Part(worded("answer"), lines=tuple(rows))
     for feedback in item.feedback:
         answer = ", ".join(map(str, feedback.response)) or worded("no solutions")
@@ -174,15 +174,15 @@ def parts_of(item: Item) -> Iterator[Part]:
     )
 
 
-def with_slips(line: str, slips: dict[str, tuple[str, ...]]) -> str:
+def _with_slips(line: str, slips: dict[str, tuple[str, ...]]) -> str:
     """A line about an option with the slips that lead to it; another line as it is."""
-    name = option_named(line, slips)
+    name = _option_named(line, slips)
     if not name:
         return line
     return laid_out("{line} ({slips})", line=line, slips=", ".join(slips[name]))
 
 
-def option_named(line: str, slips: dict[str, tuple[str, ...]]) -> str:
+def _option_named(line: str, slips: dict[str, tuple[str, ...]]) -> str:
     """The identifier of the option with slips that a line is about; "" for another line."""
     words = line.partition(":")[0].split()
     return next((name for name in words if slips.get(name)), "")
@@ -208,9 +208,9 @@ def as_text(found: Shown) -> str:
 
 # ------------------------------------------------------------ as a page
 
-h = Maker(HTML)
+_h = Maker(HTML)
 
-LOOKS = """
+_LOOKS = """
 section { border-top: 2px solid #444; margin-top: 2rem; }
 h3 { font-size: 1rem; margin: 1.2rem 0 0; color: #444; }
 pre { white-space: pre-wrap; background: #f6f6f6; padding: 0.5rem; }
@@ -242,26 +242,26 @@ def as_page(found: Shown, renews: bool = False, told: Told = str, language: str 
     """The page as text; whether it renews itself. What is `told` to the author is in a language."""
     script = f"<script>{RENEW}</script>" if renews else ""
     title = told(found.title)
-    body = h(
+    body = _h(
         "body",
-        h("main", h("h1", title), *faults_of(found, told), *sections(found, told, language)),
-        status(renews, told),
+        _h("main", _h("h1", title), *_faults_of(found, told), *_sections(found, told, language)),
+        _status(renews, told),
     )
-    head = h(
+    head = _h(
         "head",
-        h("meta", {"charset": "utf-8"}),
-        h("meta", {"name": "viewport", "content": "width=device-width, initial-scale=1"}),
-        h("title", title),
-        h("style", STYLE + LOOKS),
+        _h("meta", {"charset": "utf-8"}),
+        _h("meta", {"name": "viewport", "content": "width=device-width, initial-scale=1"}),
+        _h("title", title),
+        _h("style", STYLE + _LOOKS),
     )
-    page = written([h("html", {"lang": language}, head, body)])
+    page = written([_h("html", {"lang": language}, head, body)])
     return "<!DOCTYPE html>\n" + page.replace("</body>", f"{script}</body>")
 
 
-def status(renews: bool, told: Told) -> Element:
+def _status(renews: bool, told: Told) -> Element:
     """What a page that renews itself says aloud, with all that it may come to say."""
     if not renews:
-        return h("p", {"id": "status", "role": "status"})
+        return _h("p", {"id": "status", "role": "status"})
     words = {
         "data-renewed": worded("Renewed"),
         "data-faults": worded("Renewed: faults in the file: {n}", n="{n}"),
@@ -269,33 +269,33 @@ def status(renews: bool, told: Told) -> Element:
     }
     attributes = {name: told(text) for name, text in words.items()}
     watching = told(worded("Watching the file"))
-    return h("p", {"id": "status", "role": "status", **attributes}, watching)
+    return _h("p", {"id": "status", "role": "status", **attributes}, watching)
 
 
-def faults_of(found: Shown, told: Told) -> Iterator[Element]:
+def _faults_of(found: Shown, told: Told) -> Iterator[Element]:
     for fault, line in found.faults:
-        yield h("p", {"class": "fault"}, told(fault))
+        yield _h("p", {"class": "fault"}, told(fault))
         if line:
-            yield h("pre", line)
+            yield _h("pre", line)
 
 
-def sections(found: Shown, told: Told, language: str) -> Iterator[Element]:
+def _sections(found: Shown, told: Told, language: str) -> Iterator[Element]:
     """A section for each variant, named by its heading; what students read in their language."""
     for n, variant in enumerate(found.variants):
-        dialect = markup.DIALECTS["html"](h, variant.language)
+        dialect = markup.DIALECTS["html"](_h, variant.language)
         heading = f"variant-{n}"
-        children: list[Element] = [h("h2", {"id": heading}, told(variant.title))]
+        children: list[Element] = [_h("h2", {"id": heading}, told(variant.title))]
         for part in variant.parts:
-            children.append(h("h3", told(part.name)))
-            read = markup.blocks(part.blocks, h, dialect)
+            children.append(_h("h3", told(part.name)))
+            read = markup.blocks(part.blocks, _h, dialect)
             if read and variant.language != language:
-                children.append(h("div", {"lang": variant.language}, *read))
+                children.append(_h("div", {"lang": variant.language}, *read))
             else:
                 children += read
             if part.lines:
-                children.append(h("ul", *(h("li", told(line)) for line in part.lines)))
-        yield h("section", {"aria-labelledby": heading}, *children)
+                children.append(_h("ul", *(_h("li", told(line)) for line in part.lines)))
+        yield _h("section", {"aria-labelledby": heading}, *children)
     if found.guessing:
-        lines = (h("li", told(line)) for line in found.guessing)
-        named = h("h2", {"id": "guessing"}, told(worded("guessing")))
-        yield h("section", {"aria-labelledby": "guessing"}, named, h("ul", *lines))
+        lines = (_h("li", told(line)) for line in found.guessing)
+        named = _h("h2", {"id": "guessing"}, told(worded("guessing")))
+        yield _h("section", {"aria-labelledby": "guessing"}, named, _h("ul", *lines))

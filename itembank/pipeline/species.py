@@ -25,19 +25,19 @@ from math import ceil, exp, floor, lgamma, log, sqrt
 
 from itembank.values.worded import figure, worded
 
-Z = 2.576
+_Z = 2.576
 """Standard deviations of a normal variable that hold 99 of 100."""
 
-RARE = 0.005
+_RARE = 0.005
 """What is left out at each end."""
 
-MISSED = 0.2
+_MISSED = 0.2
 """The largest share of draws that would meet something new for which both ends are told."""
 
-TRUSTED = 10
+_TRUSTED = 10
 """Things met twice from which their number counts as known."""
 
-OFTEN = 10
+_OFTEN = 10
 """Where everything was met so often, nothing was missed."""
 
 
@@ -84,22 +84,22 @@ class Count:
         'at least 660,000'
         """
         if self.exact:
-            return grouped(self.least)
+            return _grouped(self.least)
         if self.likely is None or self.most is None:
-            return worded("at least {n}", n=grouped(rounded(self.least, floor)))
-        likely = rounded(self.likely, round)
-        low, high = rounded(self.least, floor), rounded(self.most, ceil)
+            return worded("at least {n}", n=_grouped(_rounded(self.least, floor)))
+        likely = _rounded(self.likely, round)
+        low, high = _rounded(self.least, floor), _rounded(self.most, ceil)
         if low >= high:
-            return worded("about {n}", n=grouped(likely))
+            return worded("about {n}", n=_grouped(likely))
         return worded(
             "about {n} ({low} to {high})",
-            n=grouped(likely),
-            low=grouped(low),
-            high=grouped(high),
+            n=_grouped(likely),
+            low=_grouped(low),
+            high=_grouped(high),
         )
 
 
-def grouped(n: int) -> str:
+def _grouped(n: int) -> str:
     """The number with its digits in groups of three."""
     return figure(f"{n:,}")
 
@@ -108,7 +108,7 @@ def exactly(n: int) -> Count:
     return Count(least=n, likely=n, most=n, exact=True)
 
 
-def rounded(n: int, whole: Callable[[Fraction], int]) -> int:
+def _rounded(n: int, whole: Callable[[Fraction], int]) -> int:
     """n with two figures, numbers below 100 as they are."""
     unit: int = 10 ** max(0, len(str(n)) - 2)
     figures: int = whole(Fraction(n, unit))
@@ -133,20 +133,20 @@ def estimated(times: Iterable[int]) -> Count:
     'at least 94,000'
     """
     met = list(times)
-    if missed(met) > MISSED:
+    if missed(met) > _MISSED:
         return Count(least=at_least(met), likely=None, most=None)
     d, often = len(met), Counter(met)
-    unseen, deviation = chao(met)
-    spread = spread_of(unseen, deviation)
-    most = d + max(unseen * spread, unseen_at_most(often[1], often[2]))
+    unseen, deviation = _chao(met)
+    spread = _spread_of(unseen, deviation)
+    most = d + max(unseen * spread, _unseen_at_most(often[1], often[2]))
     return Count(
         least=d + floor(unseen / spread),
         likely=d + round(unseen),
-        most=d if min(met) >= OFTEN else ceil(most),
+        most=d if min(met) >= _OFTEN else ceil(most),
     )
 
 
-def chao(met: list[int]) -> tuple[float, float]:
+def _chao(met: list[int]) -> tuple[float, float]:
     """The estimated number of things that were never met, with its standard deviation."""
     often = Counter(met)
     f1, f2, k = often[1], often[2], 1 - 1 / sum(met)
@@ -158,16 +158,16 @@ def chao(met: list[int]) -> tuple[float, float]:
     return unseen, sqrt(max(0.0, variance - k**2 * f1**4 / (4 * (len(met) + unseen))))
 
 
-def spread_of(unseen: float, deviation: float) -> float:
+def _spread_of(unseen: float, deviation: float) -> float:
     """By what factor the number never met may be larger or smaller, its logarithm normal."""
-    return exp(Z * sqrt(log(1 + (deviation / unseen) ** 2))) if unseen else 1.0
+    return exp(_Z * sqrt(log(1 + (deviation / unseen) ** 2))) if unseen else 1.0
 
 
-def unseen_at_most(f1: int, f2: int) -> float:
+def _unseen_at_most(f1: int, f2: int) -> float:
     """What the jackknife allows; where nothing was met once, what f1 could have been."""
     if not f1:
-        return poisson_most(0) ** 2 / (2 * (f2 + 1))
-    return f1 + Z * sqrt(2 * f1)
+        return _poisson_most(0) ** 2 / (2 * (f2 + 1))
+    return f1 + _Z * sqrt(2 * f1)
 
 
 def at_least(met: list[int]) -> int:
@@ -178,27 +178,27 @@ def at_least(met: list[int]) -> int:
     """
     n, d = sum(met), len(met)
     coincidences = sum(t * (t - 1) // 2 for t in met)
-    bound = n * (n - 1) / 2 / poisson_most(coincidences)
-    if sum(t == 2 for t in met) >= TRUSTED:
-        unseen, deviation = chao(met)
-        bound = max(bound, d + unseen / spread_of(unseen, deviation))
+    bound = n * (n - 1) / 2 / _poisson_most(coincidences)
+    if sum(t == 2 for t in met) >= _TRUSTED:
+        unseen, deviation = _chao(met)
+        bound = max(bound, d + unseen / _spread_of(unseen, deviation))
     return max(d, floor(bound))
 
 
-def poisson_most(k: int) -> float:
-    """The largest mean of a Poisson variable that is at most k with a chance of RARE or more.
+def _poisson_most(k: int) -> float:
+    """The largest mean of a Poisson variable that is at most k with a chance of _RARE or more.
 
-    >>> round(poisson_most(0), 3), round(poisson_most(10), 2)
+    >>> round(_poisson_most(0), 3), round(_poisson_most(10), 2)
     (5.298, 21.4)
     """
     low, high = float(k), k + 10.0 * sqrt(k + 1) + 10.0
     for _ in range(60):
         middle = (low + high) / 2
-        low, high = (middle, high) if poisson_below(k, middle) > RARE else (low, middle)
+        low, high = (middle, high) if _poisson_below(k, middle) > _RARE else (low, middle)
     return high
 
 
-def poisson_below(k: int, mean: float) -> float:
+def _poisson_below(k: int, mean: float) -> float:
     """The chance that a Poisson variable is at most k, from its largest term down."""
     first = exp(k * log(mean) - mean - lgamma(k + 1)) if mean > 0 else 1.0
     total = term = first

@@ -14,21 +14,21 @@ from itembank.spec import Family
 LETTERS = "BCDFGHJKLMNPQRSTVWXZ"
 """Of codes: no vowels, so that they are no words."""
 
-CODE = 4
+_CODE = 4
 """Letters of a code."""
 
 
 def code_of(family: Family) -> str:
     """Letters that tell the questions of one family from those of others, and nothing else."""
-    n = pick(f"title/{family.whole}", len(LETTERS) ** CODE)
+    n = pick(f"title/{family.whole}", len(LETTERS) ** _CODE)
     letters = []
-    for _ in range(CODE):
+    for _ in range(_CODE):
         n, place = divmod(n, len(LETTERS))
         letters.append(LETTERS[place])
     return "".join(letters)
 
 
-def neutral(family: Family, language: str = ENGLISH) -> str:
+def _neutral(family: Family, language: str = ENGLISH) -> str:
     """What kind of question the family asks: "A congruence"."""
     if family.shown_as:
         return family.shown_as
@@ -38,16 +38,16 @@ def neutral(family: Family, language: str = ENGLISH) -> str:
 def of_group(family: Family, language: str = ENGLISH) -> str:
     """The title of the family's questions together: "A congruence (KVTB)"; of a part with (a)."""
     speaker = Speaker(language)
-    said = say("{title} ({n})", title=neutral(family, language), n=code_of(family))
-    return speaker.text(said) + letter_of(family)
+    said = say("{title} ({n})", title=_neutral(family, language), n=code_of(family))
+    return speaker.text(said) + _letter_of(family)
 
 
 def of_item(family: Family, index: int, language: str = ENGLISH) -> str:
     """The title of one question: "A congruence (KVTB 7)"; no two of one draw have the same."""
-    title, n = neutral(family, language), f"{code_of(family)} {index + 1}"
-    return Speaker(language).text(say("{title} ({n})", title=title, n=n)) + letter_of(family)
+    title, n = _neutral(family, language), f"{code_of(family)} {index + 1}"
+    return Speaker(language).text(say("{title} ({n})", title=title, n=n)) + _letter_of(family)
 
 
-def letter_of(family: Family) -> str:
+def _letter_of(family: Family) -> str:
     """What ends the title of a part: " (a)"; "" where a question has none."""
     return f" ({family.part})" if family.part else ""

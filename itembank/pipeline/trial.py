@@ -31,10 +31,10 @@ def faults_of_forms(made: Made) -> Iterator[tuple[str, str]]:
     The items of all forms stand in one package of each format; where that is not faultless,
     each form has one of its own, which tells whose fault it is.
     """
-    tried = {form: first(form, items) for form, items in made.items()}
+    tried = {form: _first(form, items) for form, items in made.items()}
     together = [item for items in tried.values() for item in items]
-    if reason := fault_of(together):
-        alone = [(form, fault) for form, items in tried.items() if (fault := fault_of(items))]
+    if reason := _fault_of(together):
+        alone = [(form, fault) for form, items in tried.items() if (fault := _fault_of(items))]
         yield from alone or [(next(iter(made)), reason)]
 
 
@@ -48,25 +48,25 @@ def fault_of_parts(rows: Sequence[Sequence[Item | str]]) -> str:
         items.append([made for made in row if isinstance(made, Item)])
     try:
         for format_ in USUAL_FORMATS:
-            whole = [row for row in items if all(is_carried(format_, item) for item in row)]
-            if findings := audited(format_, [item for row in whole for item in row]):
+            whole = [row for row in items if all(_is_carried(format_, item) for item in row)]
+            if findings := _audited(format_, [item for row in whole for item in row]):
                 return f"{format_}: {findings[0]}"
     except ItemBankError as e:
         return str(e)
     return ""
 
 
-def first(form: str, items: Sequence[Item | str]) -> Sequence[Item | str]:
+def _first(form: str, items: Sequence[Item | str]) -> Sequence[Item | str]:
     return items[: TRIED if form in PLAIN_FORMS else 1]
 
 
 def unlike(variants: Sequence[Variant]) -> list[Variant]:
     """The variants, first those whose answers are of different sizes."""
-    one_each = list({size(v.solution.answer): v for v in reversed(variants)}.values())
+    one_each = list({_size(v.solution.answer): v for v in reversed(variants)}.values())
     return [*one_each, *(v for v in variants if v not in one_each)]
 
 
-def size(answer: Answer) -> int | str:
+def _size(answer: Answer) -> int | str:
     match answer:
         case ResidueSet():
             return answer.count
@@ -75,7 +75,7 @@ def size(answer: Answer) -> int | str:
     return type(answer).__name__
 
 
-def fault_of(made: Sequence[Item | str]) -> str:
+def _fault_of(made: Sequence[Item | str]) -> str:
     """Why items cannot leave; "" if they can."""
     items = []
     for item in made:
@@ -84,7 +84,7 @@ def fault_of(made: Sequence[Item | str]) -> str:
         items.append(item)
     try:
         for format_ in USUAL_FORMATS:
-            findings = audited(format_, [i for i in items if is_carried(format_, i)])
+            findings = _audited(format_, [i for i in items if _is_carried(format_, i)])
             if findings:
                 return f"{format_}: {findings[0]}"
     except ItemBankError as e:
@@ -92,7 +92,7 @@ def fault_of(made: Sequence[Item | str]) -> str:
     return ""
 
 
-def is_carried(format_: str, item: Item) -> bool:
+def _is_carried(format_: str, item: Item) -> bool:
     """Whether the format writes the item as it is, or what its family declares instead."""
     abilities = FORMATS[format_].abilities
     forms = [form for form, cell in abilities.forms.items() if cell.does == "carries"]
@@ -102,7 +102,7 @@ def is_carried(format_: str, item: Item) -> bool:
     return abilities.scoring[written.scoring.rule].does == "carries"
 
 
-def audited(format_: str, items: Sequence[Item]) -> tuple[str, ...]:
+def _audited(format_: str, items: Sequence[Item]) -> tuple[str, ...]:
     """What the audit finds in a package of the items."""
     if not items:
         return ()

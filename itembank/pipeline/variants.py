@@ -167,8 +167,8 @@ class Stream:
         Last come those that go in the form that is used and not in all forms of the family, so
         that who comes before them does not depend on the form.
         """
-        first = Balance(self.candidates(), line_of, self.aim, self.key)
-        then = Balance(self.those_late(), line_of, self.aim, self.key, first.so_far)
+        first = Balance(self._candidates(), _line_of, self.aim, self.key)
+        then = Balance(self._those_late(), _line_of, self.aim, self.key, first.so_far)
         for index, light in enumerate(chain(first, then)):
             found = light if light.whole else self.whole(light)
             assert found.parameters is not None
@@ -197,18 +197,18 @@ class Stream:
     def aim(self) -> Aim:
         return aim(self.family, self.key)
 
-    def candidates(self) -> Iterator[Attempt]:
+    def _candidates(self) -> Iterator[Attempt]:
         """By chance until new ones have been rare for long, then those that are left."""
         quiet = 0
-        for found in self.fresh(self.by_chance()):
+        for found in self.fresh(self._by_chance()):
             quiet = 0 if found else quiet + 1
             if found:
                 yield found
             elif quiet >= PATIENCE and (quiet >= GIVEN_UP or self.listed is not None):
                 break
-        yield from filter(None, self.fresh(in_batches(self.key, self.listed or ())))
+        yield from filter(None, self.fresh(_in_batches(self.key, self.listed or ())))
 
-    def those_late(self) -> Iterator[Attempt]:
+    def _those_late(self) -> Iterator[Attempt]:
         """Those that were put off, once all others are through."""
         for problem, found in self.late.items():
             if problem not in self.seen:
@@ -232,7 +232,7 @@ class Stream:
         sets.sort(key=lambda values: pick(f"{self.key}/listed/{sorted(values.items())}", 2**64))
         return sets
 
-    def by_chance(self) -> Iterator[Batch]:
+    def _by_chance(self) -> Iterator[Batch]:
         """Batches of parameter sets drawn with replacement, without end."""
         for first in count(0, BATCH):
             yield Batch(self.key, range(first, first + BATCH))
@@ -263,7 +263,7 @@ class Stream:
                 )
 
 
-def line_of(found: Attempt) -> Line:
+def _line_of(found: Attempt) -> Line:
     return found.answer, found.room
 
 
@@ -273,14 +273,16 @@ def line_of(found: Attempt) -> Line:
 def reasons(rejected: Mapping[str, int]) -> str:
     """The commonest reasons why parameter sets were rejected, each with their number."""
     commonest = Counter(rejected).most_common(MOST_REASONS)
-    return joined("; ", (counted_reason(n, reason) for reason, n in commonest)) if commonest else ""
+    return (
+        joined("; ", (_counted_reason(n, reason) for reason, n in commonest)) if commonest else ""
+    )
 
 
-def counted_reason(n: int, reason: str) -> str:
+def _counted_reason(n: int, reason: str) -> str:
     return laid_out("{n} x {reason}", n=figure(f"{n:,}"), reason=reason)
 
 
-def in_batches(key: str, sets: Iterable[ParameterSet]) -> Iterator[Batch]:
+def _in_batches(key: str, sets: Iterable[ParameterSet]) -> Iterator[Batch]:
     listed = tuple(sets)
     for first in range(0, len(listed), BATCH):
         yield Batch(key, listed=listed[first : first + BATCH])

@@ -34,7 +34,7 @@ from itembank.values.parts import is_first, letter_of, whole_of
 from itembank.values.points import plain
 from itembank.values.worded import worded, wording
 
-SHARE = 20
+_SHARE = 20
 """Without a stated gap the effort sums may differ by one in twenty of their average."""
 
 
@@ -93,11 +93,11 @@ def stock(connection: Connection, pool: str, term: str, scale: Scale | None = No
     number = entries.known_term(connection, term)
     contents = releases.drawn_contents(connection, pool, number, term)
     held = draws.held(connection, pool, number, gone=True)
-    items = dict(zip((h.item for h in held), stored_of(connection, held), strict=True))
+    items = dict(zip((h.item for h in held), _stored_of(connection, held), strict=True))
     efforts = {
-        h.item: h.steps if scale is None else wrong_in_hundred(scale, items[h.item]) for h in held
+        h.item: h.steps if scale is None else _wrong_in_hundred(scale, items[h.item]) for h in held
     }
-    parts = parts_of(held)
+    parts = _parts_of(held)
     for first, others in parts.items():
         efforts[first] += sum(efforts.pop(other) for other in others)
     return Stock(
@@ -115,7 +115,7 @@ def stock(connection: Connection, pool: str, term: str, scale: Scale | None = No
     )
 
 
-def parts_of(held: Sequence[Held]) -> dict[int, tuple[int, ...]]:
+def _parts_of(held: Sequence[Held]) -> dict[int, tuple[int, ...]]:
     """The other parts of each variant in parts, in their order, by its first."""
     found: dict[tuple[str, tuple[str, int]], dict[str, int]] = {}
     for h in held:
@@ -125,15 +125,15 @@ def parts_of(held: Sequence[Held]) -> dict[int, tuple[int, ...]]:
     return {first: tuple(others) for first, *others in rows}
 
 
-def stored_of(connection: Connection, held: Sequence[Held]) -> Iterator[Item]:
+def _stored_of(connection: Connection, held: Sequence[Held]) -> Iterator[Item]:
     return entries.stored_items(connection, [h.item for h in held])
 
 
-def wrong_in_hundred(scale: Scale, item: Item) -> int:
+def _wrong_in_hundred(scale: Scale, item: Item) -> int:
     return scale.wrong_in_hundred(scores.features_of(item), item.provenance.family)
 
 
-def scale_of(assembly: Assembly) -> Scale | None:
+def _scale_of(assembly: Assembly) -> Scale | None:
     """By which the efforts of forms on record were told."""
     told = assembly.request.get("scale")
     return scale_from(told) if told else None
@@ -151,7 +151,7 @@ def assemble(bank: Bank, pool: str, term: str, number: int, most: int | None = N
         latest = records.latest(connection, pool, term_number)
         released = releases.released_forms(connection, pool, term_number)
     if latest is not None and released:
-        refuse_others(pool, term, latest, released, number, most)
+        _refuse_others(pool, term, latest, released, number, most)
         return mended(bank, pool, term)
     scale, by_steps = None, ""
     try:
@@ -161,8 +161,8 @@ def assemble(bank: Bank, pool: str, term: str, number: int, most: int | None = N
     with bank.reading() as connection:
         held = stock(connection, pool, term, scale)
     if most is None:
-        most = max(1, held.average // SHARE)
-    request = request_of(held, number, most)
+        most = max(1, held.average // _SHARE)
+    request = _request_of(held, number, most)
     if latest is not None and latest.request == request:
         return Forms(assembly=latest, new=False, by_steps=by_steps)
     found = forms.parallel_forms(held.pieces, number, most)
@@ -170,11 +170,11 @@ def assemble(bank: Bank, pool: str, term: str, number: int, most: int | None = N
         Form(name, held.with_parts(items))
         for name, items in zip(ascii_uppercase, found.forms, strict=False)
     )
-    made_now = recorded(bank, pool, term, Assembly(request, result_of(found, held), made))
+    made_now = _recorded(bank, pool, term, Assembly(request, _result_of(found, held), made))
     return replace(made_now, by_steps=by_steps)
 
 
-def refuse_others(
+def _refuse_others(
     pool: str, term: str, latest: Assembly, released: Sequence[str], number: int, most: int | None
 ) -> None:
     """DrawError for other forms than those that students may have sat."""
@@ -194,7 +194,7 @@ def refuse_others(
     )
 
 
-def recorded(bank: Bank, pool: str, term: str, assembly: Assembly) -> Forms:
+def _recorded(bank: Bank, pool: str, term: str, assembly: Assembly) -> Forms:
     request, result = assembly.request, assembly.result
     with bank.writing() as connection:
         number = entries.known_term(connection, term)
@@ -214,9 +214,9 @@ def mended(bank: Bank, pool: str, term: str) -> Forms:
     none, or there are no forms.
     """
     with bank.reading() as connection:
-        latest = latest_forms(connection, pool, term)
-        held = stock(connection, pool, term, scale_of(latest))
-    refuse_undone(pool, term, latest, held)
+        latest = _latest_forms(connection, pool, term)
+        held = stock(connection, pool, term, _scale_of(latest))
+    _refuse_undone(pool, term, latest, held)
     present = set(held.contents.items)
     spare = present - {item for form in latest.forms for item in form.items}
     made = {form.name: list(form.items) for form in latest.forms}
@@ -225,7 +225,7 @@ def mended(bank: Bank, pool: str, term: str) -> Forms:
         for place, gone in enumerate(items):
             if gone in present or not is_first(held.groups[gone][0]):
                 continue
-            found = equal_piece(held, made, name, gone, spare, latest.request["most_difference"])
+            found = _equal_piece(held, made, name, gone, spare, latest.request["most_difference"])
             if found is None:
                 raise BankError(
                     worded(
@@ -247,21 +247,21 @@ def mended(bank: Bank, pool: str, term: str) -> Forms:
             replaced[held.names[gone]] = held.names[found]
     if not replaced:
         return Forms(assembly=latest, new=False)
-    sums = [effort(held, items) for items in made.values()]
+    sums = [_effort(held, items) for items in made.values()]
     result = {
         "effort": sums,
         "gap": max(sums) - min(sums),
         "bound": 0,
-        "places": [places_of(held, items) for items in made.values()],
+        "places": [_places_of(held, items) for items in made.values()],
         "points": latest.result["points"],
         "replaced": replaced,
     }
     request = {**latest.request, "items": [held.names[i] for i in held.contents.items]}
     whole = tuple(Form(name, tuple(items)) for name, items in made.items())
-    return recorded(bank, pool, term, Assembly(request, result, whole))
+    return _recorded(bank, pool, term, Assembly(request, result, whole))
 
 
-def refuse_undone(pool: str, term: str, latest: Assembly, held: Stock) -> None:
+def _refuse_undone(pool: str, term: str, latest: Assembly, held: Stock) -> None:
     """BankError for forms of a draw that was undone."""
     if any(item not in held.all for form in latest.forms for item in form.items):
         raise BankError(
@@ -275,20 +275,20 @@ def refuse_undone(pool: str, term: str, latest: Assembly, held: Stock) -> None:
         )
 
 
-def equal_piece(
+def _equal_piece(
     held: Stock, made: Mapping[str, Sequence[int]], name: str, gone: int, spare: set[int], most: int
 ) -> int | None:
     """What takes the place of an item on a form, or None."""
     others = [item for item in made[name] if item != gone]
     signs = {sign for item in others for sign in held.all[item].signs}
-    sums = [effort(held, items) for form, items in made.items() if form != name]
+    sums = [_effort(held, items) for form, items in made.items() if form != name]
     lost = held.all[gone]
     fitting = [
         piece
         for piece in map(held.all.__getitem__, spare)
         if held.groups[piece.item] == held.groups[gone]
         and signs.isdisjoint(piece.signs)
-        and width([*sums, effort(held, others) + piece.effort]) <= most
+        and _width([*sums, _effort(held, others) + piece.effort]) <= most
     ]
     order = (
         (abs(piece.effort - lost.effort), piece.place != lost.place, piece.item)
@@ -297,11 +297,11 @@ def equal_piece(
     return min(order, default=(0, False, None))[-1]
 
 
-def effort(held: Stock, items: Sequence[int]) -> int:
+def _effort(held: Stock, items: Sequence[int]) -> int:
     return sum(held.all[item].effort for item in items)
 
 
-def width(sums: Sequence[int]) -> int:
+def _width(sums: Sequence[int]) -> int:
     return max(sums) - min(sums)
 
 
@@ -312,11 +312,11 @@ def place_of_key(item: Item) -> int | None:
     return None if place is None else place - 1
 
 
-def places_of(held: Stock, items: Sequence[int]) -> list[int]:
+def _places_of(held: Stock, items: Sequence[int]) -> list[int]:
     return [place for item in items if (place := held.all[item].place) is not None]
 
 
-def request_of(held: Stock, number: int, most: int) -> dict[str, Any]:
+def _request_of(held: Stock, number: int, most: int) -> dict[str, Any]:
     """All that the program depends on: its constraints in words and numbers, and the items."""
     return {
         "forms": number,
@@ -334,14 +334,14 @@ def request_of(held: Stock, number: int, most: int) -> dict[str, Any]:
     }
 
 
-def result_of(found: Assembled, held: Stock) -> dict[str, Any]:
+def _result_of(found: Assembled, held: Stock) -> dict[str, Any]:
     return {
         "effort": list(found.sums),
         "gap": found.gap,
         "bound": found.bound,
         "uneven": found.uneven,
         "solver": found.solver,
-        "places": [places_of(held, form) for form in found.forms],
+        "places": [_places_of(held, form) for form in found.forms],
         "points": plain(sum(part.choose * part.points for part in held.contents.parts)),
     }
 
@@ -367,7 +367,7 @@ def export_forms(
     with bank.reading() as connection:
         number = entries.known_term(connection, term)
         contents = releases.drawn_contents(connection, pool, number, term)
-        assembly = latest_forms(connection, pool, term)
+        assembly = _latest_forms(connection, pool, term)
     gone = {item for form in assembly.forms for item in form.items} - set(contents.items)
     if gone:
         raise BankError(
@@ -390,7 +390,7 @@ def export_forms(
             base,
             pool,
             term,
-            contents_of(form, contents),
+            _contents_of(form, contents),
             out,
             formats,
             progress,
@@ -400,7 +400,7 @@ def export_forms(
     )
 
 
-def latest_forms(connection: Connection, pool: str, term: str) -> Assembly:
+def _latest_forms(connection: Connection, pool: str, term: str) -> Assembly:
     """The last forms of a pool and term; BankError if there are none."""
     found = records.latest(connection, pool, entries.known_term(connection, term))
     if found is None:
@@ -415,7 +415,7 @@ def latest_forms(connection: Connection, pool: str, term: str) -> Assembly:
     return found
 
 
-def contents_of(form: Form, contents: Contents) -> Contents:
+def _contents_of(form: Form, contents: Contents) -> Contents:
     """The groups with the form's items alone, of which a student gets all."""
     parts: list[Part] = []
     for part in contents.parts:

@@ -69,14 +69,14 @@ def export_accepted(
     than a student draws.
     """
     contents = drawn(bank, pool, term)
-    beside = about(bank, contents, beside)
+    beside = _about(bank, contents, beside)
     with bank.reading() as connection:
         words = decisions.words(connection, contents.items)
         marks = entries.fingerprints(connection, contents.items)
         returns = returns_of([words, beside])
         said = accepted_facets(words)
         facets = {
-            item: lacking(said.get(marks[item], {}).keys() - returned(returns, marks[item]))
+            item: lacking(said.get(marks[item], {}).keys() - _returned(returns, marks[item]))
             for item in contents.items
         }
         accepted = releases.whole_variants(
@@ -114,12 +114,12 @@ def refuse_returned(bank: Bank, pool: str, term: str, beside: Sequence[Spoken] =
     Or if a story stands there in the place of its question that nobody has accepted.
     """
     contents = drawn(bank, pool, term)
-    refuse_open_returns([heard(bank, pool, term), about(bank, contents, beside)])
+    refuse_open_returns([heard(bank, pool, term), _about(bank, contents, beside)])
     accepted, left = stories_of(bank, contents)
     refuse_unaccepted(left, len(accepted) + len(left))
 
 
-def about(bank: Bank, contents: Contents, words: Sequence[Spoken]) -> tuple[Spoken, ...]:
+def _about(bank: Bank, contents: Contents, words: Sequence[Spoken]) -> tuple[Spoken, ...]:
     """What of these words is about the items as the bank holds them."""
     names = {word.name for word in words}
     numbers = sorted(contents.items)
@@ -129,6 +129,6 @@ def about(bank: Bank, contents: Contents, words: Sequence[Spoken]) -> tuple[Spok
         return carried(words, entries.stored_items(connection, meant))
 
 
-def returned(returns: Mapping[str, Sequence[Return]], mark: str) -> set[str]:
+def _returned(returns: Mapping[str, Sequence[Return]], mark: str) -> set[str]:
     """The facets of an item that an open return holds."""
     return {one.facet for one in returns.get(mark, ())}

@@ -41,15 +41,15 @@ of a few families the data alone would often tell none."""
 
 ROUNDS, STEPS, CLOSE = 60, 50, 1e-7
 
-SHIFTS = 4
+_SHIFTS = 4
 """Newton's steps to a shift that is small from the beginning."""
 
-NODES = 21
+_NODES = 21
 """Abilities over which a class is averaged (Gauss and Hermite)."""
 
-Z95 = 1.959963984540054
+_Z95 = 1.959963984540054
 
-Matrix = Any
+_Matrix = Any
 """An array of numpy, which is imported only where something is fitted."""
 
 
@@ -119,7 +119,7 @@ class Scale:
 
     def right(self, ease: float) -> float:
         """The share of a class that is right at a question of this ease."""
-        return sum(w * logistic(ease + self.level + self.spread * z) for z, w in NORMAL)
+        return sum(w * _logistic(ease + self.level + self.spread * z) for z, w in _NORMAL)
 
     def wrong_in_hundred(self, features: Features, family: str) -> int:
         """How many of a hundred students are expected to miss a question."""
@@ -163,7 +163,7 @@ class Model(Scale):
 
     def weights(self) -> list[tuple[str, float, float, float]]:
         """Each feature: its name, its weight, and the ends of its 95 % interval."""
-        halves = [Z95 * sqrt(self.covariance[i][i]) for i in range(self.features)]
+        halves = [_Z95 * sqrt(self.covariance[i][i]) for i in range(self.features)]
         return [
             (name, b, b - half, b + half)
             for name, b, half in zip(self.names, self.estimates, halves, strict=False)
@@ -180,18 +180,18 @@ class Model(Scale):
         )
         if family not in self.names[self.features :]:
             variance += self.between**2
-        half = Z95 * sqrt(max(0.0, variance))
+        half = _Z95 * sqrt(max(0.0, variance))
         return Share(*(self.right(e) for e in (ease, ease - half, ease + half)))
 
 
-def logistic(x: float) -> float:
+def _logistic(x: float) -> float:
     return 1 / (1 + exp(-x)) if x > -700 else 0.0
 
 
-STEP = 8 / (NODES - 1)
-NORMAL = tuple(
-    (z, STEP * exp(-z * z / 2) / sqrt(2 * 3.141592653589793))
-    for z in (-4 + STEP * i for i in range(NODES))
+_STEP = 8 / (_NODES - 1)
+_NORMAL = tuple(
+    (z, _STEP * exp(-z * z / 2) / sqrt(2 * 3.141592653589793))
+    for z in (-4 + _STEP * i for i in range(_NODES))
 )
 """Places of a standard normal and their weights: the trapezoids of 4 deviations to each side."""
 
@@ -211,7 +211,7 @@ def fitted(sittings: Sequence[Sitting]) -> Model:
                 "'itembank[model]'"
             )
         ) from None
-    tables = [table for sitting in sittings if (table := tabled(sitting, np)) is not None]
+    tables = [table for sitting in sittings if (table := _tabled(sitting, np)) is not None]
     answers = sum(int(table.n.sum()) for table in tables)
     questions = sum(len(table.met) for table in tables)
     if answers < LEAST_ANSWERS or questions < LEAST_QUESTIONS:
@@ -226,19 +226,19 @@ def fitted(sittings: Sequence[Sitting]) -> Model:
                 questions=questions,
             )
         )
-    names, alone = told_apart(tables, np)
+    names, alone = _told_apart(tables, np)
     families = sorted({met.family for table in tables for met in table.met})
     for table in tables:
         table.set_rows(names, families, np)
-    b, information, between = estimated(tables, len(names), len(families), np)
-    inflation = dispersion(tables, b, len(names), np)
+    b, information, between = _estimated(tables, len(names), len(families), np)
+    inflation = _dispersion(tables, b, len(names), np)
     covariance = np.linalg.inv(information) * inflation
-    level, spread, level_error = abilities(tables, b, np)
+    level, spread, level_error = _abilities(tables, b, np)
     return Model(
         names=(*names, *families),
         features=len(names),
         estimates=tuple(map(float, b)),
-        centre=tuple(map(float, centre(tables, np))),
+        centre=tuple(map(float, _centre(tables, np))),
         level_error=level_error,
         covariance=tuple(tuple(map(float, row)) for row in covariance),
         level=level,
@@ -253,7 +253,7 @@ def fitted(sittings: Sequence[Sitting]) -> Model:
 
 
 @dataclass
-class Table:
+class _Table:
     """A sitting as arrays: rows are its questions, columns the scores 1 to k - 1.
 
     slots: the group of each of the k questions of a test.  Students with all right, or none, tell
@@ -263,11 +263,11 @@ class Table:
     met: list[Met]
     slots: list[int]
     places: list[int]
-    n: Matrix
-    right: Matrix
-    scores: Matrix
-    rows: Matrix = None
-    means: Matrix = None
+    n: _Matrix
+    right: _Matrix
+    scores: _Matrix
+    rows: _Matrix = None
+    means: _Matrix = None
 
     @cached_property
     def groups(self) -> dict[int, list[int]]:
@@ -291,7 +291,7 @@ class Table:
         ])  # fmt: skip
 
 
-def tabled(sitting: Sitting, np: Any) -> Table | None:
+def _tabled(sitting: Sitting, np: Any) -> _Table | None:
     """The arrays of a sitting; None where nobody met a whole test of two questions or more."""
     met = [m for m in sitting.questions if any(n for n, _right in m.by_score.values())]
     slots = [g for g, choose in sitting.choose.items() for _ in range(choose)]
@@ -309,10 +309,10 @@ def tabled(sitting: Sitting, np: Any) -> Table | None:
         for r, (count, _right) in m.by_score.items():
             of_scores[r] += count
     scores = np.array([of_scores.get(r, 0) / k for r in range(k + 1)])
-    return Table(met, slots, [m.group for m in met], n, right, scores)
+    return _Table(met, slots, [m.group for m in met], n, right, scores)
 
 
-def told_apart(tables: Sequence[Table], np: Any) -> tuple[list[str], tuple[str, ...]]:
+def _told_apart(tables: Sequence[_Table], np: Any) -> tuple[list[str], tuple[str, ...]]:
     """The features that vary, each by more than what those before it tell; and the others."""
     met = [m for table in tables for m in table.met]
     names = list(dict.fromkeys(name for m in met for name in m.features))
@@ -332,15 +332,15 @@ def told_apart(tables: Sequence[Table], np: Any) -> tuple[list[str], tuple[str, 
     return kept, tuple(name for name in names if name not in kept)
 
 
-def estimated(
-    tables: Sequence[Table], features: int, families: int, np: Any
-) -> tuple[Matrix, Matrix, float]:
+def _estimated(
+    tables: Sequence[_Table], features: int, families: int, np: Any
+) -> tuple[_Matrix, _Matrix, float]:
     """Weights and what is left to families, their information, the spread between families."""
     b = np.zeros(features + families)
     variance = GUESSED_SPREAD**2
     for _ in range(ROUNDS):
         penalty = np.concatenate([np.full(features, 1e-9), np.full(families, 1 / variance)])
-        b, information = at_most(tables, b, penalty, np)
+        b, information = _at_most(tables, b, penalty, np)
         left, spread = b[features:], np.diag(np.linalg.inv(information))[features:]
         before = variance
         variance = float(
@@ -351,16 +351,18 @@ def estimated(
     return b, information, sqrt(variance)
 
 
-def at_most(tables: Sequence[Table], b: Matrix, penalty: Matrix, np: Any) -> tuple[Matrix, Matrix]:
+def _at_most(
+    tables: Sequence[_Table], b: _Matrix, penalty: _Matrix, np: Any
+) -> tuple[_Matrix, _Matrix]:
     """The most likely weights under a penalty, by Newton's steps, and their information.
 
     How slots go together changes little from one step to the next, and is worked out once.
     """
-    together = [between_slots(table, b, np) for table in tables]
+    together = [_between_slots(table, b, np) for table in tables]
     for _ in range(STEPS):
         slope, information = -penalty * b, np.diag(penalty)
         for table, more in zip(tables, together, strict=True):
-            surprise, within = conditional(table, b, np)
+            surprise, within = _conditional(table, b, np)
             slope, information = slope + surprise, information + within + more
         if not (np.isfinite(slope).all() and np.isfinite(information).all()):
             raise NoModel(
@@ -370,22 +372,22 @@ def at_most(tables: Sequence[Table], b: Matrix, penalty: Matrix, np: Any) -> tup
                 )
             )
         step = np.linalg.solve(information, slope)
-        largest = float(np.abs(table_change(tables, step, np)).max())
+        largest = float(np.abs(_table_change(tables, step, np)).max())
         b = b + step * min(1.0, 2 / largest if largest else 1.0)
         if largest < CLOSE:
             break
     return b, information
 
 
-def table_change(tables: Sequence[Table], step: Matrix, np: Any) -> Matrix:
+def _table_change(tables: Sequence[_Table], step: _Matrix, np: Any) -> _Matrix:
     """By how many logits each question would change."""
     return np.concatenate([table.rows @ step for table in tables])
 
 
-def conditional(table: Table, b: Matrix, np: Any) -> tuple[Matrix, Matrix]:
+def _conditional(table: _Table, b: _Matrix, np: Any) -> tuple[_Matrix, _Matrix]:
     """Slope of the likelihood of who was right where, given the scores; and its information
     within the slots."""
-    expected, variance = (a.sum(axis=1) for a in chances(table, b, np))
+    expected, variance = (a.sum(axis=1) for a in _chances(table, b, np))
     surprise = table.rows.T @ (table.right.sum(axis=1) - expected)
     apart = table.rows.copy()
     for at in table.groups.values():
@@ -393,7 +395,7 @@ def conditional(table: Table, b: Matrix, np: Any) -> tuple[Matrix, Matrix]:
     return surprise, apart.T @ (variance[:, None] * apart)
 
 
-def chances(table: Table, b: Matrix, np: Any) -> tuple[Matrix, Matrix]:
+def _chances(table: _Table, b: _Matrix, np: Any) -> tuple[_Matrix, _Matrix]:
     """How many are expected to be right at each question, by score, and the variance of that.
 
     Together they are right as often as the scores say; as slots stand for several variants, that
@@ -405,12 +407,12 @@ def chances(table: Table, b: Matrix, np: Any) -> tuple[Matrix, Matrix]:
     offsets = {}
     for s, g in enumerate(table.slots):
         if g not in offsets:
-            rest = symmetric(np.delete(slots, s), np)
+            rest = _symmetric(np.delete(slots, s), np)
             offsets[g] = np.log(rest[:-1]) - np.log(rest[1:])
     logits = ease[:, None] + np.array([offsets[g] for g in table.places])
     met, right = table.n.sum(axis=0) > 0, table.right.sum(axis=0)
     shift = np.zeros(len(right))
-    for _ in range(SHIFTS):
+    for _ in range(_SHIFTS):
         p = expit(logits + shift)
         expected, variance = table.n * p, table.n * p * (1 - p)
         short = right[met] - expected.sum(axis=0)[met]
@@ -418,16 +420,18 @@ def chances(table: Table, b: Matrix, np: Any) -> tuple[Matrix, Matrix]:
     return expected, variance
 
 
-def between_slots(table: Table, b: Matrix, np: Any) -> Matrix:
+def _between_slots(table: _Table, b: _Matrix, np: Any) -> _Matrix:
     """The information of the differences between slots: of two that a score ties together."""
     slots, k = np.exp(table.means @ b), len(table.slots)
-    whole = symmetric(slots, np)
-    single = [slots[s] * symmetric(np.delete(slots, s), np)[: k - 1] / whole[1:k] for s in range(k)]
+    whole = _symmetric(slots, np)
+    single = [
+        slots[s] * _symmetric(np.delete(slots, s), np)[: k - 1] / whole[1:k] for s in range(k)
+    ]
     students = table.scores[1:k]
     found = np.zeros((table.rows.shape[1],) * 2)
     for s in range(k):
         for t in range(s):
-            rest = symmetric(np.delete(slots, [t, s]), np)
+            rest = _symmetric(np.delete(slots, [t, s]), np)
             both = np.concatenate([[0.0], slots[s] * slots[t] * rest[: k - 2]]) / whole[1:k]
             tied = (students * (single[s] * single[t] - both)).sum()
             apart = table.means[s] - table.means[t]
@@ -435,13 +439,13 @@ def between_slots(table: Table, b: Matrix, np: Any) -> Matrix:
     return found
 
 
-def symmetric(values: Matrix, np: Any) -> Matrix:
+def _symmetric(values: _Matrix, np: Any) -> _Matrix:
     """The elementary symmetric functions of positive numbers, of degree 0 to their number.
 
     Of each column, where the numbers stand in several.
 
     >>> import numpy
-    >>> symmetric(numpy.array([1.0, 2.0, 3.0]), numpy).tolist()
+    >>> _symmetric(numpy.array([1.0, 2.0, 3.0]), numpy).tolist()
     [1.0, 6.0, 11.0, 6.0]
     """
     found = np.zeros((len(values) + 1, *values.shape[1:]))
@@ -451,49 +455,49 @@ def symmetric(values: Matrix, np: Any) -> Matrix:
     return found
 
 
-def dispersion(tables: Sequence[Table], b: Matrix, features: int, np: Any) -> float:
+def _dispersion(tables: Sequence[_Table], b: _Matrix, features: int, np: Any) -> float:
     """By how much questions differ beyond chance, at least 1: chi-square by its degrees."""
     square, degrees = 0.0, -features
     for table in tables:
-        expected, variance = (a.sum(axis=1) for a in chances(table, b, np))
+        expected, variance = (a.sum(axis=1) for a in _chances(table, b, np))
         square += float((((table.right.sum(axis=1) - expected) ** 2) / variance).sum())
         degrees += len(table.met)
     return max(1.0, square / degrees) if degrees > 0 else 1.0
 
 
-def centre(tables: Sequence[Table], np: Any) -> Matrix:
+def _centre(tables: Sequence[_Table], np: Any) -> _Matrix:
     """The average question, by answers."""
     answers = np.concatenate([table.n.sum(axis=1) for table in tables])
     return np.average(np.concatenate([table.rows for table in tables]), axis=0, weights=answers)
 
 
-BIT = 0.1
+_BIT = 0.1
 """A step in which the curvature of a likelihood is measured."""
 
-WIDEST = 1.5
+_WIDEST = 1.5
 """The logarithm of the largest spread of abilities that is looked for."""
 
 
-def abilities(tables: Sequence[Table], b: Matrix, np: Any) -> tuple[float, float, float]:
+def _abilities(tables: Sequence[_Table], b: _Matrix, np: Any) -> tuple[float, float, float]:
     """Mean and standard deviation of ability, the most likely for the scores of each sitting; the
     average over the students of all, and the standard error of that mean."""
     from scipy.optimize import minimize
 
-    z, w = np.array(NORMAL).T
+    z, w = np.array(_NORMAL).T
     students = level = variance = error = 0.0
     for table in tables:
         slots = table.means @ b
 
-        def unlikely(at: Matrix, table: Table = table, slots: Matrix = slots) -> float:
-            odds = np.exp(slots[:, None] + at[0] + exp(min(at[1], WIDEST)) * z)
-            of_scores = (symmetric(odds, np) / np.prod(1 + odds, axis=0)) @ w
+        def unlikely(at: _Matrix, table: _Table = table, slots: _Matrix = slots) -> float:
+            odds = np.exp(slots[:, None] + at[0] + exp(min(at[1], _WIDEST)) * z)
+            of_scores = (_symmetric(odds, np) / np.prod(1 + odds, axis=0)) @ w
             return -float((table.scores * np.log(np.maximum(of_scores, 1e-300))).sum())
 
         mean, width = minimize(unlikely, [-float(slots.mean()), 0.0], method="Nelder-Mead").x
-        curved = [unlikely([mean + h, width]) for h in (-BIT, 0.0, BIT)]
+        curved = [unlikely([mean + h, width]) for h in (-_BIT, 0.0, _BIT)]
         known = curved[0] - 2 * curved[1] + curved[2]
         n = float(table.scores.sum())
         students, level = students + n, level + n * float(mean)
-        variance += n * exp(2 * min(float(width), WIDEST))
-        error += n**2 * BIT**2 / max(known, 1e-9)
+        variance += n * exp(2 * min(float(width), _WIDEST))
+        error += n**2 * _BIT**2 / max(known, 1e-9)
     return level / students, sqrt(variance / students), sqrt(error) / students

@@ -31,7 +31,7 @@ from itembank.values.points import plain
 from itembank.values.sharing import in_order, several, together
 from itembank.values.worded import joined, worded
 
-ENTERED_TOGETHER = 50
+_ENTERED_TOGETHER = 50
 """Items entered in the bank at a time."""
 
 
@@ -84,24 +84,24 @@ def draw(
     """
     with bank.writing(keep) as connection:
         if not new_term:
-            refuse_unlisted(pool.terms, term)
-            refuse_near_miss(term, entries.drawn_terms(connection))
-        enter_in_order(connection, pool.terms, term)
+            _refuse_unlisted(pool.terms, term)
+            _refuse_near_miss(term, entries.drawn_terms(connection))
+        _enter_in_order(connection, pool.terms, term)
         drawing = draws.begun(connection, pool.id, term, pool.use, pool.rests)
         held = drawing.held()
         objected = set[int]()
         if replacing:
             objected = decisions.returned(connection, [h.item for h in held])
-        facts = facts_of(pool, term)
+        facts = _facts_of(pool, term)
         before = {entry.family.id: 0 for entry in pool.entries}
-        for name, n in sound_variants(held, objected, pool).items():
+        for name, n in _sound_variants(held, objected, pool).items():
             before[name] = before.get(name, 0) + n
         lacking = {
             entry.family.id: max(0, entry.variants - before[entry.family.id])
             for entry in pool.entries
         }
         asked = {entry.family.id: entry.variants for entry in pool.entries}
-        gone = gone_of(connection, drawing, objected, pool)
+        gone = _gone_of(connection, drawing, objected, pool)
         fresh, reused = dict.fromkeys(lacking, 0), dict.fromkeys(lacking, 0)
         instead: dict[str, dict[str, int]] = {}
         if any(lacking.values()) or facts != draws.latest_facts(connection, pool.id, drawing.term):
@@ -109,7 +109,7 @@ def draw(
             twins = {sign: whole_of(item.family) for item in held for sign in item.signs}
             for entry in pool.entries:
                 name = entry.family.id
-                added = Additions(
+                added = _Additions(
                     drawing, pool, name, entry, term, twins, held, objected, progress, executor
                 )
                 found = added.from_all(number, lacking[name], gone.get(name, 0), partial)
@@ -131,7 +131,7 @@ def draw(
     )
 
 
-def sound_variants(held: Sequence[Held], objected: set[int], pool: Pool) -> Counter[str]:
+def _sound_variants(held: Sequence[Held], objected: set[int], pool: Pool) -> Counter[str]:
     """How many variants of each family are held whole, without an item that is objected to."""
     sound: dict[str, set[tuple[str, int]]] = {}
     for item in held:
@@ -146,16 +146,16 @@ def sound_variants(held: Sequence[Held], objected: set[int], pool: Pool) -> Coun
     return Counter({whole_of(name): len(found) for name, found in sound.items() if is_first(name)})
 
 
-def gone_of(
+def _gone_of(
     connection: Connection, drawing: Drawing, objected: set[int], pool: Pool
 ) -> Counter[str]:
     """How many variants of each group were withdrawn, or are to be replaced as returned."""
     every = draws.held(connection, drawing.pool, drawing.term, gone=True)
-    sound = sound_variants(drawing.held(), objected, pool)
+    sound = _sound_variants(drawing.held(), objected, pool)
     return Counter(whole_of(i.family) for i in every if is_first(i.family)) - sound
 
 
-def refuse_unlisted(terms: Sequence[Term], term: str) -> None:
+def _refuse_unlisted(terms: Sequence[Term], term: str) -> None:
     """DrawError for a term that its course does not list, where it lists any."""
     names = [known.name for known in terms]
     if names and term not in names:
@@ -179,7 +179,7 @@ def refuse_unlisted(terms: Sequence[Term], term: str) -> None:
         )
 
 
-def enter_in_order(connection: Connection, terms: Sequence[Term], term: str) -> None:
+def _enter_in_order(connection: Connection, terms: Sequence[Term], term: str) -> None:
     """Let the bank meet the terms of a course in its order, up to this one.
 
     DrawError for a term that the bank has not met, and that would stand behind a later one.
@@ -201,7 +201,7 @@ def enter_in_order(connection: Connection, terms: Sequence[Term], term: str) -> 
         entries.term_id(connection, name)
 
 
-def refuse_near_miss(term: str, known: Sequence[str]) -> None:
+def _refuse_near_miss(term: str, known: Sequence[str]) -> None:
     """DrawError for a term that the bank has not met and that may be another, mistyped."""
     meant = near_miss(term, known)
     if meant is not None:
@@ -249,16 +249,16 @@ def undo(bank: Bank, pool: str, term: str, keep: bool = True) -> dict[str, int]:
     return used
 
 
-def facts_of(pool: Pool, term: str) -> dict[str, Any]:
+def _facts_of(pool: Pool, term: str) -> dict[str, Any]:
     """All that a draw depends on, with the families' entries: enough to make it again."""
     return {
         "title": pool.title,
         "course": pool.course,
         "language": pool.language,
-        "seed": seed_of(pool, term),
+        "seed": _seed_of(pool, term),
         "letter": pool.letter,
         "effort": pool.effort.model_dump(),
-        **facts_of_teaching(pool),
+        **_facts_of_teaching(pool),
         **({"instructions": pool.instructions} if pool.instructions else {}),
         "entries": [
             {
@@ -270,7 +270,7 @@ def facts_of(pool: Pool, term: str) -> dict[str, Any]:
                 "choose": entry.choose,
                 "points": plain(entry.points),
                 "form": entry.form,
-                **facts_of_stand_ins(entry),
+                **_facts_of_stand_ins(entry),
             }
             for whole in pool.entries
             for entry in whole.parts
@@ -278,26 +278,26 @@ def facts_of(pool: Pool, term: str) -> dict[str, Any]:
     }
 
 
-def facts_of_stand_ins(entry: PoolEntry) -> dict[str, Any]:
+def _facts_of_stand_ins(entry: PoolEntry) -> dict[str, Any]:
     """The families that may stand in, with their versions, where there are some."""
     return {"instead": {f.id: f.version for f in entry.instead}} if entry.instead else {}
 
 
-def facts_of_teaching(pool: Pool) -> dict[str, Any]:
+def _facts_of_teaching(pool: Pool) -> dict[str, Any]:
     """What the course of a pool teaches otherwise than usual."""
     return {} if pool.teaching == AS_USUAL else {"teaching": asdict(pool.teaching)}
 
 
-def seed_of(pool: Pool, term: str) -> str:
+def _seed_of(pool: Pool, term: str) -> str:
     return f"{pool.seed}/{term}"
 
 
-Kept = tuple[tuple[tuple[int, int], ...], tuple[str, ...]]
+_Kept = tuple[tuple[tuple[int, int], ...], tuple[str, ...]]
 """The (item, problem) numbers of a variant, of each of its parts, and its signs of near twins."""
 
 
 @dataclass(frozen=True)
-class Additions:
+class _Additions:
     """What one entry of a pool adds to its draw.
 
     group: the name of the entry's own family, whoever stands in for it.
@@ -371,9 +371,9 @@ class Additions:
             return 0, 0, None
         connection, family = self.drawing.connection, self.entry.family
         families = [entries.family_id(connection, part) for part in family.each]
-        kept: list[Kept] = []
-        there = WhatThereIs(self.entries(wanted, families[0]))
-        for lot in several(iter(there), ENTERED_TOGETHER):
+        kept: list[_Kept] = []
+        there = _WhatThereIs(self.entries(wanted, families[0]))
+        for lot in several(iter(there), _ENTERED_TOGETHER):
             of_parts = [
                 entries.enter(connection, number, self.pool.use, of_part)
                 for number, of_part in zip(families, zip(*lot, strict=True), strict=True)
@@ -409,7 +409,7 @@ class Additions:
     def entries(self, wanted: int, family: int) -> Iterator[tuple[Entry, ...]]:
         """The new items as they are entered, proved and composed: those of a variant together."""
         stream = selection.stream_of(
-            self.entry.family, self.pool, seed_of(self.pool, self.term), self.executor
+            self.entry.family, self.pool, _seed_of(self.pool, self.term), self.executor
         )
         variants = selection.chosen(
             stream,
@@ -417,17 +417,17 @@ class Additions:
             self.pool,
             self.twins,
             self.standing_of,
-            band(self.drawing, self.pool, self.entry, family),
+            _band(self.drawing, self.pool, self.entry, family),
             alone=self.entry.choose > 1 and bool(self.before),
         )
         language, teaching = self.pool.language, self.pool.teaching
         if self.executor is None:
             return chain.from_iterable(
-                entries_of((self.entry, language, teaching, (variant,))) for variant in variants
+                _entries_of((self.entry, language, teaching, (variant,))) for variant in variants
             )
         lots = several(variants, together(self.executor))
         tasks = ((self.entry, language, teaching, lot) for lot in lots)
-        return chain.from_iterable(in_order(entries_of, tasks, self.executor))
+        return chain.from_iterable(in_order(_entries_of, tasks, self.executor))
 
     @property
     def before(self) -> list[Held]:
@@ -443,7 +443,7 @@ class Additions:
         refused = next((status.refused for status in found if status.refused), "")
         return Standing(refused, found[0].times, found[0].last)
 
-    def parts(self, kept: Sequence[Kept]) -> list[list[Kept]]:
+    def parts(self, kept: Sequence[_Kept]) -> list[list[_Kept]]:
         """Where the new items stand: parts of their own, or spread over those held before."""
         choose = self.entry.choose
         if not self.before:
@@ -451,7 +451,7 @@ class Additions:
         sizes = [0] * (1 + max(item.part for item in self.before))
         for item in self.before:
             sizes[item.part] += item.item not in self.objected
-        parts: list[list[Kept]] = [[] for _ in sizes]
+        parts: list[list[_Kept]] = [[] for _ in sizes]
         for one in kept:
             smallest = min(range(len(sizes)), key=sizes.__getitem__)
             parts[smallest].append(one)
@@ -460,7 +460,7 @@ class Additions:
 
 
 @dataclass
-class WhatThereIs:
+class _WhatThereIs:
     """Entries as far as a family goes; why there are not more is then `short`."""
 
     found: Iterator[tuple[Entry, ...]]
@@ -473,27 +473,27 @@ class WhatThereIs:
             self.short = error
 
 
-def entry_of(variant: Variant, entry: PoolEntry, language: str, teaching: Teaching) -> Entry:
+def _entry_of(variant: Variant, entry: PoolEntry, language: str, teaching: Teaching) -> Entry:
     item = selection.item_of(variant, entry, language, teaching=teaching)
     effort = variant.effort
     return entries.entry_of(item, variant.name, effort.digits, effort.singular, variant.signs)
 
 
-def entries_of(
+def _entries_of(
     task: tuple[PoolEntry, str, Teaching, tuple[Variant, ...]],
 ) -> list[tuple[Entry, ...]]:
     """Of each variant its entries: of one in parts, one for each part."""
     entry, language, teaching, variants = task
     return [
         tuple(
-            entry_of(part, own, language, teaching)
+            _entry_of(part, own, language, teaching)
             for part, own in zip(variant.each, entry.parts, strict=True)
         )
         for variant in variants
     ]
 
 
-def band(drawing: Drawing, pool: Pool, entry: PoolEntry, family: int) -> Band | None:
+def _band(drawing: Drawing, pool: Pool, entry: PoolEntry, family: int) -> Band | None:
     """The band of effort of a family, the same in every term: the bank keeps it."""
     spread = pool.effort.model_dump()
     if min(spread.values()) >= MOST_SPREAD:

@@ -24,7 +24,7 @@ from itembank.values.worded import worded
 
 
 @dataclass(frozen=True)
-class Again:
+class _Again:
     """Items of the bank in another language; each reading composes them and checks each."""
 
     held: Iterable[Item]
@@ -34,11 +34,11 @@ class Again:
         edition = self.composed.pool.edition
         for ours, theirs in zip(self.held, self.composed, strict=True):
             if theirs.identifier != f"{ours.identifier}-{edition}":
-                raise changed(ours)
+                raise _changed(ours)
             yield theirs
 
 
-def changed(item: Item) -> BankError:
+def _changed(item: Item) -> BankError:
     return BankError(
         worded(
             "{identifier}: in another language it would be another question: the pool or "
@@ -90,7 +90,7 @@ def edition_of(
         language=edition.language,
         instructions=edition.instructions,
         groups=tuple(
-            in_edition(group, entries.get(group.family), edition, executor)
+            _in_edition(group, entries.get(group.family), edition, executor)
             for group in release.groups
         ),
         edition=edition.edition,
@@ -98,27 +98,27 @@ def edition_of(
     )
 
 
-def in_edition(
+def _in_edition(
     group: Group,
     found: tuple[PoolEntry, PoolEntry] | None,
     edition: Pool,
     executor: Executor | None,
 ) -> Group:
     if found is None:
-        raise changed(next(iter(group.items)))
+        raise _changed(next(iter(group.items)))
     entry, part = found
-    drawn = tuple(variants_of(group, entry, part, edition))
-    return replace(group, items=Again(group.items, Composed(drawn, part, edition, executor)))
+    drawn = tuple(_variants_of(group, entry, part, edition))
+    return replace(group, items=_Again(group.items, Composed(drawn, part, edition, executor)))
 
 
-def variants_of(
+def _variants_of(
     group: Group, entry: PoolEntry, part: PoolEntry, edition: Pool
 ) -> Iterator[Variant]:
     """The variants that the items were drawn as, in their order; of one in parts, its part."""
     wanted = [item.provenance for item in group.items]
     letter = part.family.part
     families = {part.family.id: entry.family}
-    families |= {name_in(family, letter): family for family in entry.instead}
+    families |= {_name_in(family, letter): family for family in entry.instead}
     streams: dict[tuple[str, str], dict[int, Variant]] = {}
     for name, seed in dict.fromkeys((origin.family, origin.seed) for origin in wanted):
         most = max(o.index for o in wanted if (o.family, o.seed) == (name, seed))
@@ -128,11 +128,11 @@ def variants_of(
     for item, origin in zip(group.items, wanted, strict=True):
         variant = streams.get((origin.family, origin.seed), {}).get(origin.index)
         if variant is None or origin.version != variant.family.version:
-            raise changed(item)
+            raise _changed(item)
         own = {one.part: one for one in variant.family.parts}
         yield variant.of_part(own[letter]) if letter else variant
 
 
-def name_in(family: Family, letter: str) -> str:
+def _name_in(family: Family, letter: str) -> str:
     """The id of a family, or of its part of this letter."""
     return next((part.id for part in family.parts if part.part == letter), family.id)

@@ -28,7 +28,7 @@ from itembank.values.worded import worded
 
 
 @dataclass(frozen=True)
-class StoredItems:
+class _StoredItems:
     """Items of the bank by number; each reading is a query."""
 
     bank: Bank
@@ -38,15 +38,15 @@ class StoredItems:
         with self.bank.reading() as connection:
             yield from entries.stored_items(connection, self.numbers)
 
-    def lots(self, n: int) -> Iterator["ItemsRead"]:
+    def lots(self, n: int) -> Iterator["_ItemsRead"]:
         """The items n together, as they are stored: who makes them needs no bank."""
         with self.bank.reading() as connection:
             for together in several(entries.contents(connection, self.numbers), n):
-                yield ItemsRead(together)
+                yield _ItemsRead(together)
 
 
 @dataclass(frozen=True)
-class ItemsRead:
+class _ItemsRead:
     """Items as they are stored, with their fingerprints, made where they are read."""
 
     contents: tuple[tuple[bytes, str], ...]
@@ -74,12 +74,12 @@ def stories_of(bank: Bank, contents: Contents) -> tuple[list[Item], list[Item]]:
     accepted: list[Item] = []
     left: list[Item] = []
     for part in contents.parts:
-        first = next(iter(StoredItems(bank, part.items[:1])), None)
+        first = next(iter(_StoredItems(bank, part.items[:1])), None)
         if first is None or not first.formal:
             continue
         with bank.reading() as connection:
             said = accepted_facets(decisions.words(connection, part.items))
-        for item in StoredItems(bank, part.items):
+        for item in _StoredItems(bank, part.items):
             (accepted if "wording" in said.get(item.fingerprint, {}) else left).append(item)
     return accepted, left
 
@@ -99,7 +99,7 @@ def release_from(bank: Bank, name: str, pool: str, term: str, contents: Contents
             Group(
                 family=part.family,
                 title=part.title,
-                items=StoredItems(bank, part.items),
+                items=_StoredItems(bank, part.items),
                 choose=part.choose,
                 points=part.points,
             )
@@ -165,11 +165,11 @@ def release(
 
     made = replace(release_from(bank, name, pool, term, contents), languages=languages)
     with bank.reading() as connection:
-        made = placed(connection, made, contents.form, since is not None)
+        made = _placed(connection, made, contents.form, since is not None)
     return written(made, out, targets, progress, record, name, executor)
 
 
-def placed(connection: Connection, made: NamedRelease, form: str, since: bool) -> NamedRelease:
+def _placed(connection: Connection, made: NamedRelease, form: str, since: bool) -> NamedRelease:
     """The release with what its load card tells of others: before it, after it, beside it."""
     pool, term = made.pool_id, made.term
     row = releases.series(connection, pool, term, form, since)
@@ -210,7 +210,7 @@ def export_again(
         contents = releases.released_contents(connection, found)
         known = releases.packages_of(connection, found.number)
         made = release_from(bank, name, found.pool, found.term, contents)
-        made = placed(connection, made, contents.form, found.since is not None)
+        made = _placed(connection, made, contents.form, found.since is not None)
     last = {p.format: p for p in known if p.file == f"{name}-{p.format}.zip"}
     targets = [target(wanted) for wanted in formats]
     targets = targets or [Target(**package.target) for package in last.values()]

@@ -12,7 +12,7 @@ from itembank.terms.difficulty import FORM, Features
 from itembank.values.answer import Pairs, ResidueSet
 from itembank.values.item import Item
 
-MOST_SOLUTIONS = 8
+_MOST_SOLUTIONS = 8
 """More solutions than these are told as so many: they are found together, not one by one."""
 
 
@@ -31,17 +31,17 @@ def features(problem: Problem, solution: Solution[Any], steps: int, form: str) -
         "lifts": sum(step.name.startswith(("lift", "every root lifts")) for step in solution.steps),
         "singular lifts": measures.get("singular_roots", 0),
         "digits": measures.get("digits", 0) if modulus is None else len(str(modulus)),
-        "solutions": solutions(solution),
+        "solutions": _solutions(solution),
         FORM + form: 1,
     }
 
 
-def solutions(solution: Solution[Any]) -> int:
+def _solutions(solution: Solution[Any]) -> int:
     """How many there are; 1 where the answer is one value, or true or false."""
     match solution.answer:
         case ResidueSet() as found:
-            return min(found.count, MOST_SOLUTIONS)
+            return min(found.count, _MOST_SOLUTIONS)
         case Pairs(_, pairs):
-            return min(len(pairs), MOST_SOLUTIONS)
+            return min(len(pairs), _MOST_SOLUTIONS)
         case _:
             return 1

@@ -21,23 +21,23 @@ from itembank.values.errors import ReportError
 from itembank.values.item import Guided, Item, MatchPairs
 from itembank.values.worded import worded
 
-NEEDED = ("copy", "question", "points")
+_NEEDED = ("copy", "question", "points")
 
 Groups = Sequence[tuple[Sequence[Item], int]]
 
 
 def is_graded(content: bytes, path: Path) -> bool:
     """Whether a table is one that graders fill, by its header."""
-    return set(NEEDED) <= set(header(tables.decoded(path, content)))
+    return set(_NEEDED) <= set(_header(tables.decoded(path, content)))
 
 
-def header(text: str) -> list[str]:
+def _header(text: str) -> list[str]:
     first = text.partition("\n")[0]
     delimiter = max(tables.DELIMITERS, key=first.count)
     return [name.strip() for name in next(csv.reader([first], delimiter=delimiter), [])]
 
 
-class Pile:
+class _Pile:
     """The copies of a release, dealt as far as one is looked for; in its first language if ""."""
 
     def __init__(self, release: str, groups: Groups, language: str) -> None:
@@ -62,11 +62,11 @@ class Pile:
 def answers(path: Path, content: bytes, release: str, groups: Groups) -> Iterator[Answered]:
     """What is on record in a filled table; ReportError with file and line for what cannot be."""
     text = tables.decoded(path, content)
-    names = header(text)
+    names = _header(text)
     delimiter = max(tables.DELIMITERS, key=text.partition("\n")[0].count)
     rows = csv.DictReader(io.StringIO(text, newline=""), names, delimiter=delimiter)
     next(rows)
-    piles: dict[str, Pile] = {}
+    piles: dict[str, _Pile] = {}
     for row in rows:
         where = f"{path}:{rows.line_num}"
         cells = {name: (value or "").strip() for name, value in row.items() if name}
@@ -78,20 +78,20 @@ def answers(path: Path, content: bytes, release: str, groups: Groups) -> Iterato
             continue
         language = edition_of(cells.get("item", ""))[1]
         if language not in piles:
-            piles[language] = Pile(release, groups, language)
-        item = asked(piles[language], cells, where)
+            piles[language] = _Pile(release, groups, language)
+        item = _asked(piles[language], cells, where)
         most = cells.get("of")
         yield Answered(
             cells.get("student") or cells["copy"].upper(),
             item.identifier,
             number(cells["points"], where),
             number(most, where) if most else None,
-            response(item, cells["answer"], where) if cells.get("answer") else None,
+            _response(item, cells["answer"], where) if cells.get("answer") else None,
             where,
         )
 
 
-def asked(dealt: Pile, cells: Mapping[str, str], where: str) -> Item:
+def _asked(dealt: _Pile, cells: Mapping[str, str], where: str) -> Item:
     """The question of a row: what the copy has under its number."""
     code = cells["copy"].upper()
     copy = dealt.copy(code)
@@ -132,7 +132,7 @@ def asked(dealt: Pile, cells: Mapping[str, str], where: str) -> Item:
     return item
 
 
-def response(item: Item, written: str, where: str) -> tuple[str, ...]:
+def _response(item: Item, written: str, where: str) -> tuple[str, ...]:
     """What was written, as a platform would report it: options by identifier."""
     if isinstance(item.response, Guided):
         return tuple(part.strip() for part in written.split(";"))

@@ -11,7 +11,7 @@ The distance counts letters put in, left out or exchanged, and neighbours that c
 import re
 from collections.abc import Iterable
 
-NUMBER = re.compile(r"\d+")
+_NUMBER = re.compile(r"\d+")
 
 
 def near_miss(term: str, known: Iterable[str]) -> str | None:
@@ -27,29 +27,29 @@ def near_miss(term: str, known: Iterable[str]) -> str | None:
     True
     """
     names = list(known)
-    words = plain(term)
-    if term in names or words in map(plain, names):
+    words = _plain(term)
+    if term in names or words in map(_plain, names):
         return None
     near = [
         (d, name)
         for name in names
-        if (d := distance(words.casefold(), plain(name).casefold())) <= min(2, letters(name) // 3)
+        if (d := distance(words.casefold(), _plain(name).casefold())) <= min(2, _letters(name) // 3)
     ]
     if not near:
         return None
     _d, name = min(near, key=lambda one: one[0])
-    numbers = NUMBER.findall(term)
-    if len(numbers) != len(NUMBER.findall(name)):
+    numbers = _NUMBER.findall(term)
+    if len(numbers) != len(_NUMBER.findall(name)):
         return name
-    return NUMBER.sub(lambda _number: numbers.pop(0), name)
+    return _NUMBER.sub(lambda _number: numbers.pop(0), name)
 
 
-def plain(term: str) -> str:
+def _plain(term: str) -> str:
     """The name with each number as #."""
-    return NUMBER.sub("#", term)
+    return _NUMBER.sub("#", term)
 
 
-def letters(term: str) -> int:
+def _letters(term: str) -> int:
     return sum(c.isalpha() for c in term)
 
 

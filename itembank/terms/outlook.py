@@ -59,10 +59,10 @@ def supplies(
         at_rest = sum(p.times < most_uses for p in problems) - len(ready)
         lacking = max(0, wanted - fresh - len(ready))
         yield Supply(fresh, len(ready), at_rest, lacking)
-        problems, fresh = after(problems, fresh, ready, wanted, rests, now)
+        problems, fresh = _after(problems, fresh, ready, wanted, rests, now)
 
 
-def after(
+def _after(
     problems: Sequence[Past], fresh: int, ready: Sequence[int], wanted: int, rests: int, now: int
 ) -> tuple[list[Past], int]:
     """The used problems, and how many are fresh, once a term has taken its part."""
@@ -71,7 +71,7 @@ def after(
     kept = [i for i in range(len(problems)) if i not in set(again)]
     return [
         *(problems[i] for i in kept),
-        *(used_again(problems[i], now, rests) for i in again),
+        *(_used_again(problems[i], now, rests) for i in again),
         *(Past(now, 1, rests) for _ in range(new)),
     ], fresh - new
 
@@ -96,11 +96,11 @@ def outlook(
                 if fresh + len(rested(problems, rests, most_uses, now + wait)) >= wanted
             )  # fmt: skip
             return Outlook(terms=ahead, lacking=lacking, returns=next(returns, None))
-        problems, fresh = after(problems, fresh, ready, wanted, rests, now)
+        problems, fresh = _after(problems, fresh, ready, wanted, rests, now)
     return Outlook(terms=AHEAD, lacking=0, returns=None)
 
 
-def used_again(problem: Past, term: int, rests: int) -> Past:
+def _used_again(problem: Past, term: int, rests: int) -> Past:
     return replace(problem, last=term, times=problem.times + 1, rests=rests)
 
 

@@ -45,10 +45,10 @@ def written_before(packages: Sequence[Package], name: str) -> tuple[Written, ...
     Of each file the one written last; without those of banks that did not record what they hold.
     """
     files = {p.file: p for p in packages if p.file == f"{name}-{p.format}.zip"}
-    return tuple(from_record(package) for package in files.values() if package.counts)
+    return tuple(_from_record(package) for package in files.values() if package.counts)
 
 
-def from_record(package: Package) -> Written:
+def _from_record(package: Package) -> Written:
     told = json.loads(package.counts)
     return Written(
         format=package.format,

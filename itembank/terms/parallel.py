@@ -17,10 +17,10 @@ from dataclasses import dataclass
 from itembank.values.errors import DrawError
 from itembank.values.worded import worded
 
-NODES = 20_000
+_NODES = 20_000
 """Branches after which the best forms so far are taken, with the gap that is then proved."""
 
-MOST_FORMS = 26
+_MOST_FORMS = 26
 
 
 @dataclass(frozen=True)
@@ -60,10 +60,10 @@ class Assembled:
 
 def parallel_forms(groups: Sequence[Pieces], forms: int, most: int) -> Assembled:
     """So many forms, of smallest gap; DrawError where there are none within `most`."""
-    refuse_too_few(groups, forms)
+    _refuse_too_few(groups, forms)
     pieces = [(g, piece) for g, group in enumerate(groups) for piece in group.pieces]
     for uneven in range(1 + sum(group.choose for group in groups)):
-        found = solved(groups, pieces, forms, uneven)
+        found = _solved(groups, pieces, forms, uneven)
         if found is not None:
             break
     else:
@@ -99,12 +99,12 @@ def parallel_forms(groups: Sequence[Pieces], forms: int, most: int) -> Assembled
     return Assembled(made, sums, gap, min(bound, gap), uneven, solver)
 
 
-def refuse_too_few(groups: Sequence[Pieces], forms: int) -> None:
-    if not 2 <= forms <= MOST_FORMS:
+def _refuse_too_few(groups: Sequence[Pieces], forms: int) -> None:
+    if not 2 <= forms <= _MOST_FORMS:
         raise DrawError(
             worded(
                 "parallel forms: expected 2 to {most_forms}, got {forms}",
-                most_forms=MOST_FORMS,
+                most_forms=_MOST_FORMS,
                 forms=forms,
             )
         )
@@ -138,7 +138,7 @@ def check(groups: Sequence[Pieces], made: Sequence[Sequence[int]]) -> None:
 # ------------------------------------------------------------ the program
 
 
-def solved(
+def _solved(
     groups: Sequence[Pieces], pieces: Sequence[tuple[int, Piece]], forms: int, uneven: int
 ) -> tuple[set[tuple[int, int]], int, str] | None:
     """The chosen (piece, form) pairs, a lower bound of the gap, and the solver; None if none.
@@ -156,10 +156,10 @@ def solved(
         ) from None
 
     n = len(pieces) * forms
-    rows = Rows(n + 2)
-    content(rows, groups, pieces, forms)
-    efforts(rows, pieces, forms)
-    places(rows, groups, pieces, forms, uneven)
+    rows = _Rows(n + 2)
+    _content(rows, groups, pieces, forms)
+    _efforts(rows, pieces, forms)
+    _places(rows, groups, pieces, forms, uneven)
     matrix = csr_array((rows.values, (rows.rows, rows.columns)), shape=(len(rows.low), rows.width))
     total = sum(piece.effort for _g, piece in pieces)
     result = milp(
@@ -167,7 +167,7 @@ def solved(
         integrality=np.array([1] * n + [0, 0]),
         bounds=Bounds(np.zeros(n + 2), np.array([1.0] * n + [total, total])),
         constraints=LinearConstraint(matrix, rows.low, rows.high),
-        options={"node_limit": NODES, "mip_rel_gap": 0.0},
+        options={"node_limit": _NODES, "mip_rel_gap": 0.0},
     )
     if result.x is None:
         return None
@@ -176,7 +176,7 @@ def solved(
     return chosen, bound, f"HiGHS by scipy {scipy.__version__}"
 
 
-class Rows:
+class _Rows:
     """A sparse matrix of constraints: low <= row <= high."""
 
     def __init__(self, width: int) -> None:
@@ -197,11 +197,11 @@ class Rows:
         self.high.append(high)
 
 
-INFINITE = float("inf")
+_INFINITE = float("inf")
 
 
-def content(
-    rows: Rows, groups: Sequence[Pieces], pieces: Sequence[tuple[int, Piece]], forms: int
+def _content(
+    rows: _Rows, groups: Sequence[Pieces], pieces: Sequence[tuple[int, Piece]], forms: int
 ) -> None:
     """Exact counts of each group, no item twice, no near twins together.
 
@@ -227,19 +227,19 @@ def content(
         for f in range(forms - 1):
             later = [(i * forms + f + 1, k) for k, i in enumerate(own_items)]
             earlier = [(i * forms + f, -k) for k, i in enumerate(own_items)]
-            rows.add([*later, *earlier], 1, INFINITE)
+            rows.add([*later, *earlier], 1, _INFINITE)
 
 
-def efforts(rows: Rows, pieces: Sequence[tuple[int, Piece]], forms: int) -> None:
+def _efforts(rows: _Rows, pieces: Sequence[tuple[int, Piece]], forms: int) -> None:
     low, high = len(pieces) * forms, len(pieces) * forms + 1
     for f in range(forms):
         total = [(i * forms + f, piece.effort) for i, (_g, piece) in enumerate(pieces)]
-        rows.add([*total, (low, -1)], 0, INFINITE)
-        rows.add([*total, (high, -1)], -INFINITE, 0)
+        rows.add([*total, (low, -1)], 0, _INFINITE)
+        rows.add([*total, (high, -1)], -_INFINITE, 0)
 
 
-def places(
-    rows: Rows,
+def _places(
+    rows: _Rows,
     groups: Sequence[Pieces],
     pieces: Sequence[tuple[int, Piece]],
     forms: int,

@@ -10,9 +10,9 @@ from typing import Protocol
 
 from itembank.notation.elements import Element, Maker
 
-s = Maker("http://www.w3.org/2000/svg")
+_s = Maker("http://www.w3.org/2000/svg")
 
-WIDTH = 480
+_WIDTH = 480
 LEFT, RIGHT, TOP, BOTTOM = 52, 30, 14, 44
 LETTER, LINE = 7.2, 13
 """Width and height of a character, about."""
@@ -28,24 +28,24 @@ class Point:
     strong: bool = True
 
 
-def drawing(height: float, words: str, shapes: Sequence[Element]) -> Element:
-    box = {"viewBox": f"0 0 {WIDTH} {height:.0f}", "role": "img", "aria-label": words}
-    return s("svg", box, *shapes)
+def _drawing(height: float, words: str, shapes: Sequence[Element]) -> Element:
+    box = {"viewBox": f"0 0 {_WIDTH} {height:.0f}", "role": "img", "aria-label": words}
+    return _s("svg", box, *shapes)
 
 
-def text(x: float, y: float, content: str, anchor: str = "middle", kind: str = "") -> Element:
+def _text(x: float, y: float, content: str, anchor: str = "middle", kind: str = "") -> Element:
     place = {"x": f"{x:.1f}", "y": f"{y:.1f}", "text-anchor": anchor}
-    return s("text", place | ({"class": kind} if kind else {}), content)
+    return _s("text", place | ({"class": kind} if kind else {}), content)
 
 
-def line(x1: float, y1: float, x2: float, y2: float, kind: str) -> Element:
+def _line(x1: float, y1: float, x2: float, y2: float, kind: str) -> Element:
     ends = {"x1": x1, "y1": y1, "x2": x2, "y2": y2}
-    return s("line", {**{name: f"{v:.1f}" for name, v in ends.items()}, "class": kind})
+    return _s("line", {**{name: f"{v:.1f}" for name, v in ends.items()}, "class": kind})
 
 
-def rect(x: float, y: float, width: float, height: float, kind: str) -> Element:
+def _rect(x: float, y: float, width: float, height: float, kind: str) -> Element:
     sides = {"x": x, "y": y, "width": width, "height": height}
-    return s("rect", {**{name: f"{v:.1f}" for name, v in sides.items()}, "class": kind})
+    return _s("rect", {**{name: f"{v:.1f}" for name, v in sides.items()}, "class": kind})
 
 
 # ------------------------------------------------------------ columns
@@ -54,19 +54,19 @@ def rect(x: float, y: float, width: float, height: float, kind: str) -> Element:
 def columns(counts: Sequence[tuple[str, int]], x: str, words: str) -> Element:
     """A column for each count, with the count on it and its name below."""
     height, most = 190.0, max((n for _name, n in counts), default=0) or 1
-    wide = (WIDTH - LEFT - RIGHT) / max(1, len(counts))
+    wide = (_WIDTH - LEFT - RIGHT) / max(1, len(counts))
     foot = height - BOTTOM
     shapes: list[Element] = []
     for i, (name, n) in enumerate(counts):
         tall = (foot - TOP - LINE) * n / most
         middle = LEFT + wide * (i + 0.5)
-        shapes.append(rect(middle - wide * 0.4, foot - tall, wide * 0.8, tall, "full"))
+        shapes.append(_rect(middle - wide * 0.4, foot - tall, wide * 0.8, tall, "full"))
         if n:
-            shapes.append(text(middle, foot - tall - 4, str(n)))
-        shapes.append(text(middle, foot + LINE + 3, name))
-    shapes.append(line(LEFT, foot, WIDTH - RIGHT, foot, "axis"))
-    shapes.append(text((LEFT + WIDTH - RIGHT) / 2, height - 8, x))
-    return drawing(height, words, shapes)
+            shapes.append(_text(middle, foot - tall - 4, str(n)))
+        shapes.append(_text(middle, foot + LINE + 3, name))
+    shapes.append(_line(LEFT, foot, _WIDTH - RIGHT, foot, "axis"))
+    shapes.append(_text((LEFT + _WIDTH - RIGHT) / 2, height - 8, x))
+    return _drawing(height, words, shapes)
 
 
 # ------------------------------------------------------------ points
@@ -79,40 +79,42 @@ def scatter(points: Sequence[Point], x: str, y: str, marks: Sequence[float], wor
     most = max([0.6, *(p.y + 0.05 for p in points)])
 
     def across(value: float) -> float:
-        return LEFT + (WIDTH - LEFT - RIGHT) * value
+        return LEFT + (_WIDTH - LEFT - RIGHT) * value
 
     def up(value: float) -> float:
         return foot - (foot - TOP) * (value - least) / (most - least)
 
-    shapes = [*axes(across, up, least, most, foot)]
+    shapes = [*_axes(across, up, least, most, foot)]
     for mark in marks:
-        shapes.append(line(LEFT, up(mark), WIDTH - RIGHT, up(mark), "mark"))
-    shapes.append(text((LEFT + WIDTH - RIGHT) / 2, height - 8, x))
-    shapes.append(s("text", {"transform": f"translate(13 {foot / 2:.0f}) rotate(-90)",
+        shapes.append(_line(LEFT, up(mark), _WIDTH - RIGHT, up(mark), "mark"))
+    shapes.append(_text((LEFT + _WIDTH - RIGHT) / 2, height - 8, x))
+    shapes.append(_s("text", {"transform": f"translate(13 {foot / 2:.0f}) rotate(-90)",
                              "text-anchor": "middle"}, y))  # fmt: skip
     taken = [(across(p.x), up(p.y), 9.0, 9.0) for p in points]
     for p in points:
         at = {"cx": f"{across(p.x):.1f}", "cy": f"{up(p.y):.1f}", "r": "5" if p.strong else "3"}
-        shapes.append(s("circle", {**at, "class": "point" if p.strong else "small"}))
+        shapes.append(_s("circle", {**at, "class": "point" if p.strong else "small"}))
     for p in points:
-        place = free(across(p.x), up(p.y), LETTER * len(p.name), taken)
+        place = _free(across(p.x), up(p.y), LETTER * len(p.name), taken)
         taken.append((*place, LETTER * len(p.name), LINE))
-        shapes.append(text(place[0], place[1] + 4, p.name, kind="" if p.strong else "soft"))
-    return drawing(height, words, shapes)
+        shapes.append(_text(place[0], place[1] + 4, p.name, kind="" if p.strong else "soft"))
+    return _drawing(height, words, shapes)
 
 
-def axes(across: "Place", up: "Place", least: float, most: float, foot: float) -> Iterator[Element]:
+def _axes(
+    across: "_Place", up: "_Place", least: float, most: float, foot: float
+) -> Iterator[Element]:
     for tenth in range(0, 11, 2):
-        yield line(across(tenth / 10), TOP, across(tenth / 10), foot, "grid")
-        yield text(across(tenth / 10), foot + LINE + 3, f"{tenth * 10} %")
+        yield _line(across(tenth / 10), TOP, across(tenth / 10), foot, "grid")
+        yield _text(across(tenth / 10), foot + LINE + 3, f"{tenth * 10} %")
     for fifth in range(-5, 6):
         if least <= fifth / 5 <= most:
             kind = "grid" if fifth else "axis"
-            yield line(LEFT, up(fifth / 5), WIDTH - RIGHT, up(fifth / 5), kind)
-            yield text(LEFT - 6, up(fifth / 5) + 4, f"{fifth / 5:.1f}", "end")
+            yield _line(LEFT, up(fifth / 5), _WIDTH - RIGHT, up(fifth / 5), kind)
+            yield _text(LEFT - 6, up(fifth / 5) + 4, f"{fifth / 5:.1f}", "end")
 
 
-def free(
+def _free(
     x: float, y: float, width: float, taken: Sequence[tuple[float, float, float, float]]
 ) -> tuple[float, float]:
     """Where a name stands beside its point and over nothing else, as near as may be."""
@@ -120,13 +122,13 @@ def free(
         right, left = x + away - 3 + width / 2, x - away + 3 - width / 2
         for place in ((right, y), (x, y - away), (left, y), (x, y + away), (right, y - away),
                       (left, y - away), (right, y + away), (left, y + away)):  # fmt: skip
-            inside = place[0] - width / 2 > LEFT and place[0] + width / 2 < WIDTH - RIGHT
-            if inside and not any(meet(place, width, other) for other in taken):
+            inside = place[0] - width / 2 > LEFT and place[0] + width / 2 < _WIDTH - RIGHT
+            if inside and not any(_meet(place, width, other) for other in taken):
                 return place
     return x, y - 11.0
 
 
-def meet(
+def _meet(
     place: tuple[float, float], width: float, other: tuple[float, float, float, float]
 ) -> bool:
     x, y, w, h = other
@@ -151,24 +153,24 @@ NAMED, UNNAMED = 34.0, 14.0
 
 def rows(found: Sequence[Row], most: float, words: str) -> Element:
     """A row of bars for each, its name above it if it has one."""
-    scale = (WIDTH - 60) / (most or 1)
+    scale = (_WIDTH - 60) / (most or 1)
     shapes: list[Element] = []
     y = 2.0
     for row in found:
         if row.name:
             y += NAMED - UNNAMED
-            shapes.append(text(2, y - 3, row.name, "start"))
+            shapes.append(_text(2, y - 3, row.name, "start"))
         x = 2.0
         for number, kind in row.pieces:
             if number:
-                shapes.append(rect(x, y + 1, number * scale, UNNAMED - 3, kind))
+                shapes.append(_rect(x, y + 1, number * scale, UNNAMED - 3, kind))
                 x += number * scale
-        shapes.append(text(x + 5, y + UNNAMED - 3, row.end, "start", "soft"))
+        shapes.append(_text(x + 5, y + UNNAMED - 3, row.end, "start", "soft"))
         y += UNNAMED
-    return drawing(y + 4, words, shapes)
+    return _drawing(y + 4, words, shapes)
 
 
-class Place(Protocol):
+class _Place(Protocol):
     """A place on the paper for a number: what `scatter` gives its axes."""
 
     def __call__(self, value: float) -> float: ...

@@ -29,10 +29,10 @@ NAMESPACES = (
 )
 """Result reports of QTI 2.1, 2.2 and 3.0 (their schemas)."""
 
-LARGEST = 20_000_000
+_LARGEST = 20_000_000
 """Bytes of a report that are read; one student's is a few thousand."""
 
-LONGEST_SCORE = 40
+_LONGEST_SCORE = 40
 """Characters of a score."""
 
 
@@ -70,10 +70,10 @@ Graded = Callable[[Path, bytes], Iterator[Answered] | None]
 
 def fingerprint(paths: Iterable[Path]) -> str:
     """A hash of what some files hold: the same results are recorded once."""
-    return sha256(b"".join(sha256(read(path)).digest() for path in files(paths))).hexdigest()
+    return sha256(b"".join(sha256(_read(path)).digest() for path in _files(paths))).hexdigest()
 
 
-def files(paths: Iterable[Path]) -> list[Path]:
+def _files(paths: Iterable[Path]) -> list[Path]:
     """The files named, and the XML files of the folders named, in order."""
     found: list[Path] = []
     for path in paths:
@@ -81,11 +81,11 @@ def files(paths: Iterable[Path]) -> list[Path]:
     return found
 
 
-def read(path: Path) -> bytes:
+def _read(path: Path) -> bytes:
     try:
-        if path.stat().st_size > LARGEST:
+        if path.stat().st_size > _LARGEST:
             raise ReportError(
-                worded("{path}: expected at most {largest} bytes", path=path, largest=LARGEST)
+                worded("{path}: expected at most {largest} bytes", path=path, largest=_LARGEST)
             )
         return path.read_bytes()
     except OSError as e:
@@ -107,23 +107,23 @@ def answers(
     columns of a wide table that are questions, `graded` reads a table that graders of paper filled,
     and is asked where no columns are named.  Errors name the place.
     """
-    found = files(paths)
+    found = _files(paths)
     if not found:
         raise ReportError(worded("results: expected XML reports or a CSV table, found no file"))
     kept: dict[tuple[str, str], Answered] = {}
     repeated = 0
     for path in found:
         if path.suffix.lower() == ".xml":
-            of_file = report(path)
-        elif graded and columns is None and (of_paper := graded(path, read(path))) is not None:
+            of_file = _report(path)
+        elif graded and columns is None and (of_paper := graded(path, _read(path))) is not None:
             of_file = of_paper
         else:
-            of_file = table(path, columns, known)
+            of_file = _table(path, columns, known)
         for answer in of_file:
             before = kept.setdefault((answer.student, answer.item), answer)
             if before is answer:
                 continue
-            if same(before, answer):
+            if _same(before, answer):
                 repeated += 1
             elif attempt is None:
                 raise ReportError(
@@ -137,15 +137,15 @@ def answers(
                     )
                 )
             else:
-                kept[answer.student, answer.item] = CHOICES[attempt](before, answer)
+                kept[answer.student, answer.item] = _CHOICES[attempt](before, answer)
     return Answers(tuple(kept.values()), repeated)
 
 
-def same(one: Answered, other: Answered) -> bool:
+def _same(one: Answered, other: Answered) -> bool:
     return (one.score, one.most, one.response) == (other.score, other.most, other.response)
 
 
-CHOICES: Mapping[Attempt, Callable[[Answered, Answered], Answered]] = {
+_CHOICES: Mapping[Attempt, Callable[[Answered, Answered], Answered]] = {
     "first": lambda before, _after: before,
     "last": lambda _before, after: after,
     "best": lambda before, after: max(before, after, key=lambda one: one.score),
@@ -156,7 +156,7 @@ CHOICES: Mapping[Attempt, Callable[[Answered, Answered], Answered]] = {
 def number(text: str, where: str) -> Fraction:
     """A score, exactly: 2, 0.5, 1/3, and 0,5 with a decimal comma."""
     try:
-        if len(text) > LONGEST_SCORE or "e" in text.lower() or "_" in text:
+        if len(text) > _LONGEST_SCORE or "e" in text.lower() or "_" in text:
             raise ValueError
         return Fraction(text.strip().replace(",", "."))
     except (ValueError, ZeroDivisionError):
@@ -172,9 +172,9 @@ def number(text: str, where: str) -> Fraction:
 # ------------------------------------------------------------ result reports
 
 
-def report(path: Path) -> Iterator[Answered]:
+def _report(path: Path) -> Iterator[Answered]:
     """One student's report.  Without a sourcedId its file name stands for the student."""
-    root = parsed(path)
+    root = _parsed(path)
     namespace = etree.QName(root).namespace
     if etree.QName(root).localname != "assessmentResult" or namespace not in NAMESPACES:
         raise ReportError(
@@ -192,21 +192,21 @@ def report(path: Path) -> Iterator[Answered]:
     for result in sorted(results, key=lambda r: r.get("datestamp", "")):
         where = f"{path}:{result.sourceline}"
         name = result.get("identifier", "")
-        letters = letters_of(result, q)
+        letters = _letters_of(result, q)
         for part in letters or [""]:
-            score, most = score_of(result, q, where, f"_{part}" if part else "")
+            score, most = _score_of(result, q, where, f"_{part}" if part else "")
             if score is not None:
-                response = response_to(result, q, part) if part else response_of(result, q)
+                response = _response_to(result, q, part) if part else _response_of(result, q)
                 item = name_of_part(name, part) if part else name
                 yield Answered(student, item, score, most, response, where)
 
 
-def parsed(path: Path) -> etree._Element:
+def _parsed(path: Path) -> etree._Element:
     parser = etree.XMLParser(
         resolve_entities=False, no_network=True, load_dtd=False, huge_tree=False
     )
     try:
-        root = etree.fromstring(read(path), parser)
+        root = etree.fromstring(_read(path), parser)
     except etree.XMLSyntaxError as e:
         raise ReportError(
             worded("{path}: no well-formed XML: {msg}", path=path, msg=e.msg)
@@ -216,19 +216,19 @@ def parsed(path: Path) -> etree._Element:
     return root
 
 
-def letters_of(result: etree._Element, q: str) -> list[str]:
+def _letters_of(result: etree._Element, q: str) -> list[str]:
     """The parts of an item that holds all parts of a question; [] of any other item.
 
     Each part has a score of its own, SCORE_a, SCORE_b, ...; stages have numbers.
     """
     found = {variable.get("identifier", "") for variable in result.iterfind(f"{q}outcomeVariable")}
-    return sorted(match[1] for name in found if (match := SCORE_OF_PART.fullmatch(name)))
+    return sorted(match[1] for name in found if (match := _SCORE_OF_PART.fullmatch(name)))
 
 
-SCORE_OF_PART = re.compile("SCORE_([a-z])")
+_SCORE_OF_PART = re.compile("SCORE_([a-z])")
 
 
-def score_of(
+def _score_of(
     result: etree._Element, q: str, where: str, part: str = ""
 ) -> tuple[Fraction | None, Fraction | None]:
     """SCORE, and the score of a right answer: MAXSCORE, or the normal maximum of SCORE.
@@ -247,9 +247,9 @@ def score_of(
     return score, most
 
 
-def response_of(result: etree._Element, q: str) -> tuple[str, ...] | None:
+def _response_of(result: etree._Element, q: str) -> tuple[str, ...] | None:
     """The values of RESPONSE; of several variables that begin so one text each, "" for a blank."""
-    return given_in(
+    return _given_in(
         [
             variable
             for variable in result.iterfind(f"{q}responseVariable")
@@ -259,7 +259,7 @@ def response_of(result: etree._Element, q: str) -> tuple[str, ...] | None:
     )
 
 
-def response_to(result: etree._Element, q: str, part: str) -> tuple[str, ...] | None:
+def _response_to(result: etree._Element, q: str, part: str) -> tuple[str, ...] | None:
     """The same of one part, whose variables and choices end with its letter."""
     ending = f"_{part}"
     found = [
@@ -268,17 +268,17 @@ def response_to(result: etree._Element, q: str, part: str) -> tuple[str, ...] | 
         if variable.get("identifier", "").startswith("RESPONSE")
         and variable.get("identifier", "").endswith(ending)
     ]
-    given = given_in(found, q)
+    given = _given_in(found, q)
     return given and tuple(
         " ".join(word.removesuffix(ending) for word in text.split(" ")) for text in given
     )
 
 
-def given_in(found: Sequence[etree._Element], q: str) -> tuple[str, ...] | None:
+def _given_in(found: Sequence[etree._Element], q: str) -> tuple[str, ...] | None:
     if not found:
         return None
     given = [
-        [text for v in variable.iterfind(f"{q}candidateResponse/{q}value") if (text := told(v))]
+        [text for v in variable.iterfind(f"{q}candidateResponse/{q}value") if (text := _told(v))]
         for variable in found
     ]
     if len(found) == 1:
@@ -286,14 +286,14 @@ def given_in(found: Sequence[etree._Element], q: str) -> tuple[str, ...] | None:
     return tuple(map(" ".join, given)) if any(given) else ()
 
 
-def told(value: etree._Element) -> str:
+def _told(value: etree._Element) -> str:
     return (value.text or "").strip()
 
 
 # ------------------------------------------------------------ tables
 
 
-def table(path: Path, columns: Columns | None, known: Known) -> Iterator[Answered]:
+def _table(path: Path, columns: Columns | None, known: Known) -> Iterator[Answered]:
     """The scores of a table of CSV; what was not reached is left out."""
     if columns is None:
         raise ReportError(
@@ -303,7 +303,7 @@ def table(path: Path, columns: Columns | None, known: Known) -> Iterator[Answere
                 path=path,
             )
         )
-    for cell in tables.cells(path, read(path), columns, known):
+    for cell in tables.cells(path, _read(path), columns, known):
         yield Answered(
             cell.student,
             cell.item,

@@ -33,12 +33,12 @@ from itembank.values.points import Points
 from itembank.values.worded import worded
 
 NO_SLIP = worded("no slip known")
-NOTHING = worded("nothing")
+_NOTHING = worded("nothing")
 
-FUNCTIONAL = Fraction(1, 20)
+_FUNCTIONAL = Fraction(1, 20)
 """A wrong answer counts once one in twenty gives it (DiBattista & Kurzawa 2011)."""
 
-COMMONEST = 8
+_COMMONEST = 8
 """Answers of an item that are listed, the commonest first."""
 
 
@@ -80,13 +80,13 @@ def mark(answered: Answered, item: Item, number: int) -> Mark:
     return Mark(
         number,
         share,
-        ", ".join(map(str, given)) if given else NOTHING,
-        () if share == 1 or not answered.response else slips_of(item, given),
+        ", ".join(map(str, given)) if given else _NOTHING,
+        () if share == 1 or not answered.response else _slips_of(item, given),
         tuple(map(str, given)) if form.options(item.response) else (),
     )
 
 
-def slips_of(item: Item, given: Answer) -> tuple[str, ...]:
+def _slips_of(item: Item, given: Answer) -> tuple[str, ...]:
     """The slips that lead to a wrong response."""
     form = form_of(item.response)
     for feedback in item.feedback:
@@ -216,11 +216,11 @@ def record_results(
                 items=", ".join(unknown[:3]) or worded("none"),
             )
         )
-    reports = item_reports(students, of_release, items, earlier)
+    reports = _item_reports(students, of_release, items, earlier)
     met = {who: [(m.item, m.share) for m in given] for who, given in students.items()}
     group = {r.item: r.group for r in of_release}
     table = scores.whole_tests(met, group, choices)
-    reliability, error = reliability_of(table)
+    reliability, error = _reliability_of(table)
     report = TermReport(
         release=release,
         section=section,
@@ -234,7 +234,7 @@ def record_results(
         scores=scores.distribution(table),
         asked=tuple(scores.asked(table, choices, {r.group: r.family for r in of_release})),
         items=tuple(reports.values()),
-        families=tuple(family_reports(reports.values())),
+        families=tuple(_family_reports(reports.values())),
         unknown=unknown,
     )
     told = scores.facts(met, group, choices, {number: items[number] for number in reports})
@@ -244,7 +244,7 @@ def record_results(
         source=results.fingerprint(paths),
         students=report.students,
         usages=[
-            Usage(number, r.students, r.correct, r.advice, recorded_facts(r) | told[number])
+            Usage(number, r.students, r.correct, r.advice, _recorded_facts(r) | told[number])
             for number, r in reports.items()
         ],
     )
@@ -253,13 +253,13 @@ def record_results(
             connection,
             term,
             of_record,
-            facts_of_test(report) | {"choose": {str(g): n for g, n in choices.items()}},
+            _facts_of_test(report) | {"choose": {str(g): n for g, n in choices.items()}},
             replacing,
         )
     return replace(report, outcome=outcome, replaced=sum(one.students for one in gone))
 
 
-Students = Mapping[str, Sequence[Mark]]
+_Students = Mapping[str, Sequence[Mark]]
 
 
 Names = Mapping[str, tuple[int, Item]]
@@ -295,19 +295,21 @@ def marks(
         number, item = known[name]
         if (one.student, number) not in met:
             met.add((one.student, number))
-            students[one.student].append(mark(in_first_language(one, item, language), item, number))
+            students[one.student].append(
+                mark(_in_first_language(one, item, language), item, number)
+            )
     return dict(students), tuple(unknown)
 
 
-def in_first_language(answered: Answered, item: Item, language: str) -> Answered:
+def _in_first_language(answered: Answered, item: Item, language: str) -> Answered:
     """An answer in another language (not "") in the words of the item on record."""
     if not language or not answered.response:
         return answered
     return replace(answered, response=in_words_of(item, language, answered.response))
 
 
-def item_reports(
-    students: Students,
+def _item_reports(
+    students: _Students,
     of_release: Sequence[Released],
     items: Mapping[int, Item],
     earlier: Mapping[int, tuple[int, int]],
@@ -327,7 +329,7 @@ def item_reports(
         {r.item: chance_of_rise_in(of_item[r.item], earlier[r.item]) for r in met}
     )
     return {
-        r.item: item_report(
+        r.item: _item_report(
             items[r.item],
             items[r.item].provenance.family,
             of_item[r.item],
@@ -337,7 +339,7 @@ def item_reports(
     }
 
 
-def item_report(
+def _item_report(
     item: Item, family: str, given: Sequence[tuple[Mark, Fraction]], tested: Sequence[str]
 ) -> ItemReport:
     """`tested`: the flags of the tests over the whole pool; the key is checked first."""
@@ -360,12 +362,12 @@ def item_report(
         r_total=statistics.correlation(
             shares, [s + rest for s, rest in zip(shares, rests, strict=True)]
         ),
-        answers=dict(answers.most_common(COMMONEST)),
+        answers=dict(answers.most_common(_COMMONEST)),
         options=dict(Counter(option for m, _rest in given for option in m.options)),
         points=item.scoring.points,
         slips=dict(slips.most_common()),
         flags=flags,
-        advice=advice(flags),
+        advice=_advice(flags),
     )
 
 
@@ -380,21 +382,21 @@ def chance_of_key(given: Sequence[tuple[Mark, Fraction]]) -> float | None:
     if n < statistics.FEW:
         return None
     rests = [rest for _m, rest in given]
-    wrong = Counter(wrong_answer(m) for m, _rest in given)
+    wrong = Counter(_wrong_answer(m) for m, _rest in given)
     del wrong[None]
     suspects = [[1 - m.share for m, _rest in given]]
     suspects += [
-        [Fraction(wrong_answer(m) == answer) for m, _rest in given]
+        [Fraction(_wrong_answer(m) == answer) for m, _rest in given]
         for answer, count in wrong.items()
-        if Fraction(count, n) >= FUNCTIONAL
+        if Fraction(count, n) >= _FUNCTIONAL
     ]
     found = [r for s in suspects if (r := statistics.correlation(s, rests)) is not None]
     return min(1.0, len(found) * chance_of_correlation(max(found), n)) if found else None
 
 
-def wrong_answer(m: Mark) -> str | None:
+def _wrong_answer(m: Mark) -> str | None:
     """What was answered, if it was wrong; a blank is no answer."""
-    return None if m.share == 1 or m.answer == NOTHING else m.answer
+    return None if m.share == 1 or m.answer == _NOTHING else m.answer
 
 
 def chance_of_rise_in(
@@ -411,14 +413,14 @@ def chance_of_rise_in(
     return chance_of_rise(right, n, before, of)
 
 
-def advice(flags: Sequence[str]) -> str:
+def _advice(flags: Sequence[str]) -> str:
     """What the next draw does: rest until a person has checked the key, retire, or keep."""
     if CHECK_KEY in flags:
         return "rest"
     return "retire" if EASIER in flags else "keep"
 
 
-def family_reports(reports: Iterable[ItemReport]) -> Iterator[FamilyReport]:
+def _family_reports(reports: Iterable[ItemReport]) -> Iterator[FamilyReport]:
     of_family: dict[str, list[ItemReport]] = defaultdict(list)
     for report in reports:
         of_family[report.family].append(report)
@@ -442,7 +444,7 @@ def family_reports(reports: Iterable[ItemReport]) -> Iterator[FamilyReport]:
         )
 
 
-def reliability_of(table: statistics.Table) -> tuple[Fraction | None, float | None]:
+def _reliability_of(table: statistics.Table) -> tuple[Fraction | None, float | None]:
     """KR-20 and its standard error, from a row for each student who met every question."""
     if len(table) < 2 or len(table[0]) < 2:
         return None, None
@@ -474,53 +476,53 @@ def clear(bank: Bank, names: Sequence[str], reviewer: str, comment: str) -> None
 # ------------------------------------------------------------ as data
 
 
-def rounded(value: float | Fraction | None) -> float | None:
+def _rounded(value: float | Fraction | None) -> float | None:
     return None if value is None else round(float(value), 4)
 
 
-def facts_of_item(report: ItemReport) -> dict[str, Any]:
+def _facts_of_item(report: ItemReport) -> dict[str, Any]:
     return {
-        "difficulty": rounded(report.difficulty),
-        "interval": [rounded(bound) for bound in report.interval],
-        "r": rounded(report.r),
+        "difficulty": _rounded(report.difficulty),
+        "interval": [_rounded(bound) for bound in report.interval],
+        "r": _rounded(report.r),
         "answers": dict(report.answers),
         "slips": dict(report.slips),
         "flags": list(report.flags),
     }
 
 
-def recorded_facts(report: ItemReport) -> dict[str, Any]:
+def _recorded_facts(report: ItemReport) -> dict[str, Any]:
     """With what usage data needs besides; the average score is exact."""
-    return facts_of_item(report) | {
+    return _facts_of_item(report) | {
         "score": str(report.difficulty * report.points),
-        "r_total": rounded(report.r_total),
+        "r_total": _rounded(report.r_total),
         "options": dict(report.options),
     }
 
 
-def facts_of_family(report: FamilyReport) -> dict[str, Any]:
+def _facts_of_family(report: FamilyReport) -> dict[str, Any]:
     h = report.homogeneity
     return {
         "family": report.family,
         "variants": {name: list(counts) for name, counts in report.variants.items()},
-        "pooled": rounded(h.pooled),
-        "chi_square": rounded(h.chi_square),
-        "p": rounded(h.p),
-        "tau": rounded(h.tau),
-        "spread": rounded(h.spread),
+        "pooled": _rounded(h.pooled),
+        "chi_square": _rounded(h.chi_square),
+        "p": _rounded(h.p),
+        "tau": _rounded(h.tau),
+        "spread": _rounded(h.spread),
         "slips": dict(report.slips),
         "flags": list(report.flags),
     }
 
 
-def facts_of_test(report: TermReport) -> dict[str, Any]:
+def _facts_of_test(report: TermReport) -> dict[str, Any]:
     return {
         "release": report.release,
         "questions": report.questions,
         "complete": report.complete,
-        "reliability": rounded(report.reliability),
-        "standard_error": rounded(report.standard_error),
-        "families": [facts_of_family(f) for f in report.families],
+        "reliability": _rounded(report.reliability),
+        "standard_error": _rounded(report.standard_error),
+        "families": [_facts_of_family(f) for f in report.families],
         "unknown": list(report.unknown),
     }
 
@@ -552,12 +554,12 @@ def item_statistics(bank: Bank, release: str) -> list[ItemStatistics]:
             )
         )
     return [
-        statistics_of(name, of_item[number])
+        _statistics_of(name, of_item[number])
         for name, number in zip(names, sorted(of_item), strict=True)
     ]
 
 
-def statistics_of(identifier: str, usages: Sequence[Usage]) -> ItemStatistics:
+def _statistics_of(identifier: str, usages: Sequence[Usage]) -> ItemStatistics:
     cases = sum(u.students for u in usages)
     choosing: Counter[str] = Counter()
     for u in usages:
@@ -579,7 +581,7 @@ def as_json(report: TermReport) -> dict[str, Any]:
         "outcome": report.outcome,
         "students": report.students,
         "repeated": report.repeated,
-        **facts_of_test(report),
+        **_facts_of_test(report),
         "items": [
             {
                 "item": r.identifier,
@@ -588,7 +590,7 @@ def as_json(report: TermReport) -> dict[str, Any]:
                 "students": r.students,
                 "correct": r.correct,
                 "advice": r.advice,
-                **facts_of_item(r),
+                **_facts_of_item(r),
             }
             for r in report.items
         ],

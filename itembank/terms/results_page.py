@@ -34,7 +34,7 @@ from itembank.terms.statistics import (
 from itembank.values.errors import LanguageError
 from itembank.values.item import Item
 
-FLAGS: dict[str, Said] = {
+_FLAGS: dict[str, Said] = {
     CHECK_KEY: say("Check the key first."),
     EASIER: say("Easier than in earlier terms, so it may be known."),
     TOO_HARD: say("Hard."),
@@ -44,7 +44,7 @@ FLAGS: dict[str, Said] = {
 
 
 @dataclass(frozen=True)
-class Answered:
+class _Answered:
     """A question with what came back of it, and its short name on the page."""
 
     name: str
@@ -63,45 +63,45 @@ def results_page(bank: Bank, report: TermReport) -> bytes:
         w = Writer(language)
     except LanguageError:
         w = Writer(ENGLISH)
-    answered = list(named(report, items))
+    answered = list(_named(report, items))
     return page(
         w,
         say("Results: {release}", release=report.release),
-        list(about(report)),
+        list(_about(report)),
         [
-            keys(w, answered),
-            scores(w, report),
-            difficulty(w, report, answered),
-            slips(w, answered),
-            unchosen(w, answered),
-            unlike(w, report),
-            questions(w, answered),
+            _keys(w, answered),
+            _scores(w, report),
+            _difficulty(w, report, answered),
+            _slips(w, answered),
+            _unchosen(w, answered),
+            _unlike(w, report),
+            _questions(w, answered),
         ],
     )
 
 
-def named(report: TermReport, items: Mapping[str, Item]) -> Iterator[Answered]:
+def _named(report: TermReport, items: Mapping[str, Item]) -> Iterator[_Answered]:
     """The questions as 1a, 1b, ...: the number of the family in the report, a letter a variant."""
     place = {family.family: i for i, family in enumerate(report.families, 1)}
     variants: Counter[str] = Counter()
     for one in report.items:
         variants[one.family] += 1
-        yield Answered(
-            f"{place[one.family]}{lettered(variants[one.family])}", one, items[one.identifier]
+        yield _Answered(
+            f"{place[one.family]}{_lettered(variants[one.family])}", one, items[one.identifier]
         )
 
 
-def lettered(n: int) -> str:
+def _lettered(n: int) -> str:
     """a, b, ..., z, aa, ab, ...
 
-    >>> lettered(1), lettered(26), lettered(27)
+    >>> _lettered(1), _lettered(26), _lettered(27)
     ('a', 'z', 'aa')
     """
     before, letter = divmod(n - 1, 26)
-    return (lettered(before) if before else "") + "abcdefghijklmnopqrstuvwxyz"[letter]
+    return (_lettered(before) if before else "") + "abcdefghijklmnopqrstuvwxyz"[letter]
 
 
-def about(report: TermReport) -> Iterator[Said]:
+def _about(report: TermReport) -> Iterator[Said]:
     if report.section:
         yield say("Section {name}.", name=report.section)
     yield say(
@@ -116,7 +116,7 @@ def about(report: TermReport) -> Iterator[Said]:
 # ------------------------------------------------------------ keys
 
 
-def keys(w: Writer, answered: Sequence[Answered]) -> Element:
+def _keys(w: Writer, answered: Sequence[_Answered]) -> Element:
     doubted = [a for a in answered if CHECK_KEY in a.report.flags]
     heading = say("Keys to check first")
     if not doubted:
@@ -141,10 +141,12 @@ def keys(w: Writer, answered: Sequence[Answered]) -> Element:
         [
             [a.name, " ", h("span", {"class": "soft"}, a.report.identifier)],
             "; ".join(a.item.statement),
-            answer_shown(w, a.item, tuple(map(str, form_of(a.item.response).key(a.item.response)))),
-            commonest(w, a),
+            _answer_shown(
+                w, a.item, tuple(map(str, form_of(a.item.response).key(a.item.response)))
+            ),
+            _commonest(w, a),
             f"{a.report.correct} / {a.report.students}",
-            two_places(a.report.r),
+            _two_places(a.report.r),
         ]
         for a in doubted
     ]
@@ -152,19 +154,19 @@ def keys(w: Writer, answered: Sequence[Answered]) -> Element:
     return section(w, "keys", heading, paragraph(w, told, kind="doubt"), shown)
 
 
-SHOWN = 3
+_SHOWN = 3
 """The commonest answers that are shown."""
 
 
-def commonest(w: Writer, a: Answered) -> list[Child]:
+def _commonest(w: Writer, a: _Answered) -> list[Child]:
     """The commonest answers, each in a line with how many gave it."""
     return [
-        h("div", *answer_shown(w, a.item, tuple(answer.split(", "))), f": {n}")
-        for answer, n in list(a.report.answers.items())[:SHOWN]
+        h("div", *_answer_shown(w, a.item, tuple(answer.split(", "))), f": {n}")
+        for answer, n in list(a.report.answers.items())[:_SHOWN]
     ]
 
 
-def answer_shown(w: Writer, item: Item, answer: Sequence[str]) -> list[Child]:
+def _answer_shown(w: Writer, item: Item, answer: Sequence[str]) -> list[Child]:
     """An answer as students meet it: the text of an option in place of its name."""
     options = {o.identifier: o for o in form_of(item.response).options(item.response)}
     found: list[Child] = []
@@ -175,23 +177,23 @@ def answer_shown(w: Writer, item: Item, answer: Sequence[str]) -> list[Child]:
     return found or ["-"]
 
 
-def two_places(value: float | None) -> str:
+def _two_places(value: float | None) -> str:
     return "-" if value is None else f"{value:.2f}"
 
 
-def one_place(value: float | Fraction) -> str:
+def _one_place(value: float | Fraction) -> str:
     return f"{float(value):.1f}"
 
 
 # ------------------------------------------------------------ scores
 
 
-def scores(w: Writer, report: TermReport) -> Element:
+def _scores(w: Writer, report: TermReport) -> Element:
     heading = say("Scores")
     if not report.complete:
         return section(w, "scores", heading, paragraph(w, say("Nobody met the whole test.")))
     spread = [right for right, n in report.scores.items() for _ in range(n)]
-    average, deviation = one_place(mean(spread)), one_place(float(variance(spread)) ** 0.5)
+    average, deviation = _one_place(mean(spread)), _one_place(float(variance(spread)) ** 0.5)
     told = [
         say(
             "On average {mean} of {k} questions were right, with a standard deviation of {sd}.",
@@ -203,7 +205,7 @@ def scores(w: Writer, report: TermReport) -> Element:
     if report.complete < FEW:
         told.append(say("A reliability is told from {few} students on.", few=FEW))
     elif report.reliability is not None and report.standard_error is not None:
-        r, error = two_places(float(report.reliability)), one_place(report.standard_error)
+        r, error = _two_places(float(report.reliability)), _one_place(report.standard_error)
         told.append(
             say("Reliability (KR-20) {r}; a score is known to about {error} questions.",
                 r=r, error=error)
@@ -227,13 +229,13 @@ def scores(w: Writer, report: TermReport) -> Element:
 # ------------------------------------------------------------ difficulty, discrimination
 
 
-def difficulty(w: Writer, report: TermReport, answered: Sequence[Answered]) -> Element:
+def _difficulty(w: Writer, report: TermReport, answered: Sequence[_Answered]) -> Element:
     told = say(
         "To the right what most had right, above what the better students had right. Below the "
         "dashed line, at {weak}, a question tells little of who knows the subject. Large points "
         "are questions of the test with all their variants, small ones variants that at least "
         "{few} students had.",
-        weak=two_places(WEAK),
+        weak=_two_places(WEAK),
         few=FEW,
     )
     whole = [
@@ -265,7 +267,7 @@ def difficulty(w: Writer, report: TermReport, answered: Sequence[Answered]) -> E
         (say("With the rest"), "number"),
     )
     rows = (
-        [name, title, str(n), f"{p:.0%}".replace("%", " %"), two_places(r)]
+        [name, title, str(n), f"{p:.0%}".replace("%", " %"), _two_places(r)]
         for name, title, n, p, r in met
     )
     behind = table(w, say("The points of the plot"), head, rows)
@@ -277,7 +279,7 @@ def difficulty(w: Writer, report: TermReport, answered: Sequence[Answered]) -> E
 
 
 @dataclass(frozen=True)
-class Made:
+class _Made:
     """A slip: how often it was made, and a question where it was, with what that says of it."""
 
     name: str
@@ -286,22 +288,22 @@ class Made:
     said: Blocks
 
 
-def slips(w: Writer, answered: Sequence[Answered]) -> Element:
+def _slips(w: Writer, answered: Sequence[_Answered]) -> Element:
     told = say(
         "By kind of question and in the order of the method: how often each slip was made, and "
         "what can be said of it in the next lecture, by a question where it was made."
     )
-    of_kind: dict[str, list[Answered]] = defaultdict(list)
+    of_kind: dict[str, list[_Answered]] = defaultdict(list)
     for a in answered:
         of_kind[a.item.kind].append(a)
     parts: list[Element] = []
     wrong = 0
     for kind, those in of_kind.items():
         here = sum(a.report.students - a.report.correct for a in those)
-        made, others = in_order(kind, those), unknown(those)
+        made, others = _in_order(kind, those), _unknown(those)
         wrong += here
         if made or others:
-            parts += of_one_kind(w, kind, made, here, others)
+            parts += _of_one_kind(w, kind, made, here, others)
     if not parts and wrong:
         parts = [paragraph(w, say("These results tell scores alone, and not what was answered."))]
     elif not parts:
@@ -309,30 +311,30 @@ def slips(w: Writer, answered: Sequence[Answered]) -> Element:
     return section(w, "slips", say("Slips, by step of the method"), paragraph(w, told), *parts)
 
 
-def in_order(kind: str, those: Sequence[Answered]) -> list[Made]:
+def _in_order(kind: str, those: Sequence[_Answered]) -> list[_Made]:
     """The slips made at questions of a kind, in the order of its method; others come last."""
     counts: Counter[str] = Counter()
-    at: dict[str, list[tuple[int, int, Answered]]] = defaultdict(list)
+    at: dict[str, list[tuple[int, int, _Answered]]] = defaultdict(list)
     for i, a in enumerate(those):
         for slip, n in a.report.slips.items():
             if slip != NO_SLIP:
                 counts[slip] += n
-                at[slip].append((alone(slip, a.item), -n, those[i]))
+                at[slip].append((_alone(slip, a.item), -n, those[i]))
     method = SIGNATURES[kind].slips if kind in SIGNATURES else ()
     order = {name: i for i, name in enumerate(method)}
     found = []
     for slip in sorted(counts, key=lambda slip: (order.get(slip, len(order)), slip)):
         _parts, _n, a = min(at[slip], key=lambda one: one[:2])
-        found.append(Made(slip, counts[slip], a.item, said_of(slip, a.item)))
+        found.append(_Made(slip, counts[slip], a.item, _said_of(slip, a.item)))
     return found
 
 
-def alone(slip: str, item: Item) -> int:
+def _alone(slip: str, item: Item) -> int:
     """How many slips share what the item says of this one; 1 where it can mean no other."""
     return min((len(f.slips) for f in item.feedback if slip in f.slips), default=len(item.feedback))
 
 
-def said_of(slip: str, item: Item) -> Blocks:
+def _said_of(slip: str, item: Item) -> Blocks:
     """What the item says of the slip alone; where several lead to one answer, its own part."""
     found = [f for f in item.feedback if slip in f.slips]
     if not found:
@@ -344,12 +346,12 @@ def said_of(slip: str, item: Item) -> Blocks:
     return tuple(dict.fromkeys(said.text))
 
 
-def unknown(those: Sequence[Answered]) -> int:
+def _unknown(those: Sequence[_Answered]) -> int:
     return sum(a.report.slips.get(NO_SLIP, 0) for a in those)
 
 
-def of_one_kind(
-    w: Writer, kind: str, made: Sequence[Made], wrong: int, others: int
+def _of_one_kind(
+    w: Writer, kind: str, made: Sequence[_Made], wrong: int, others: int
 ) -> Iterator[Element]:
     head = [
         (say("Slip"), ""),
@@ -358,7 +360,7 @@ def of_one_kind(
         (say("Step"), ""),
     ]
     rows: list[list[Child | list[Child]]] = [
-        [one.name, str(one.n), lecture(w, one), step(w, kind, one.name)] for one in made
+        [one.name, str(one.n), _lecture(w, one), _step(w, kind, one.name)] for one in made
     ]
     if others:
         rows.append([w.text(say("another wrong answer")), str(others), "", ""])
@@ -373,7 +375,7 @@ def of_one_kind(
     yield table(w, caption, head, rows)
 
 
-def step(w: Writer, kind: str, slip: str) -> str:
+def _step(w: Writer, kind: str, slip: str) -> str:
     """The step of the method in which a slip goes wrong, where the kind tells it."""
     if kind != "polynomial":
         return ""
@@ -383,7 +385,7 @@ def step(w: Writer, kind: str, slip: str) -> str:
     return w.text(told) if told else ""
 
 
-def lecture(w: Writer, made: Made) -> list[Child]:
+def _lecture(w: Writer, made: _Made) -> list[Child]:
     statement = "; ".join(made.item.statement)
     asked = w.text(say("At {statement}:", statement=statement))
     inner = w.of(made.item.language).prose(made.said)
@@ -393,7 +395,7 @@ def lecture(w: Writer, made: Made) -> list[Child]:
 # ------------------------------------------------------------ options, variants
 
 
-def unchosen(w: Writer, answered: Sequence[Answered]) -> Element:
+def _unchosen(w: Writer, answered: Sequence[_Answered]) -> Element:
     """Of a family the slips whose options nobody chose, where enough students had them."""
     offered: Counter[tuple[str, str]] = Counter()
     chosen: Counter[tuple[str, str]] = Counter()
@@ -418,7 +420,7 @@ def unchosen(w: Writer, answered: Sequence[Answered]) -> Element:
     return section(w, "options", heading, paragraph(w, told), shown)
 
 
-def unlike(w: Writer, report: TermReport) -> Element:
+def _unlike(w: Writer, report: TermReport) -> Element:
     """The families whose variants differ by more than chance, with the share right of each."""
     found = [f for f in report.families if NOT_ALIKE in f.flags]
     heading = say("Families whose variants are not alike")
@@ -445,7 +447,7 @@ def unlike(w: Writer, report: TermReport) -> Element:
     return section(w, "alike", heading, table(w, heading, head, rows))
 
 
-def questions(w: Writer, answered: Sequence[Answered]) -> Element:
+def _questions(w: Writer, answered: Sequence[_Answered]) -> Element:
     heading = say("All questions")
     head = (
         (say("Question"), ""),
@@ -463,8 +465,8 @@ def questions(w: Writer, answered: Sequence[Answered]) -> Element:
             a.report.title,
             f"{a.report.correct} / {a.report.students}",
             "{:.0%} - {:.0%}".format(*a.report.interval).replace("%", " %"),
-            two_places(a.report.r) if a.report.students >= FEW else "-",
-            " ".join(w.text(FLAGS[flag]) for flag in a.report.flags),
+            _two_places(a.report.r) if a.report.students >= FEW else "-",
+            " ".join(w.text(_FLAGS[flag]) for flag in a.report.flags),
         ]
         for a in answered
     )

@@ -14,10 +14,10 @@ from itembank.terms.status import FamilyStanding, PoolStanding
 from itembank.values.errors import LanguageError
 from itembank.values.worded import laid_out
 
-TERMS = 4
+_TERMS = 4
 """Terms ahead that are told one by one: two academic years of two terms, this one the first."""
 
-SCARCE = 2
+_SCARCE = 2
 """A family that lasts for fewer terms is marked."""
 
 
@@ -30,12 +30,12 @@ def runway_page(found: PoolStanding, language: str) -> bytes:
     return page(
         w,
         say("Pool {pool}: what is left", pool=found.pool),
-        [lasting(found.outlook)],
-        [runway(w, found), year(w, found), used(w, found), expected(w, found)],
+        [_lasting(found.outlook)],
+        [_runway(w, found), _year(w, found), _used(w, found), _expected(w, found)],
     )
 
 
-def lasting(outlook: Outlook) -> Said:
+def _lasting(outlook: Outlook) -> Said:
     """For how many terms the whole pool lasts."""
     if not outlook.ends:
         return say("It lasts for {n} terms at least.", n=AHEAD)
@@ -50,17 +50,17 @@ def lasting(outlook: Outlook) -> Said:
 # ------------------------------------------------------------ runway
 
 
-def runway(w: Writer, found: PoolStanding) -> Element:
+def _runway(w: Writer, found: PoolStanding) -> Element:
     told = say(
         "Terms that each family still fills, drawn as now: fresh questions first, then those that "
         "have rested. A family that lasts for fewer than {few} terms is marked.",
-        few=SCARCE,
+        few=_SCARCE,
     )
     words = w.text(say("Terms that each family lasts; the table has the numbers."))
     bars = [
         Row(
             f.family,
-            ((f.outlook.terms, "none" if f.outlook.terms < SCARCE else "full"),),
+            ((f.outlook.terms, "none" if f.outlook.terms < _SCARCE else "full"),),
             str(f.outlook.terms) if f.outlook.ends else f"{f.outlook.terms}+",
         )
         for f in found.families
@@ -73,7 +73,7 @@ def runway(w: Writer, found: PoolStanding) -> Element:
         (say("What follows"), ""),
     )
     lines = (
-        [f.family, str(f.wanted), f.left.text(), str(f.outlook.terms), w.text(follows(f.outlook))]
+        [f.family, str(f.wanted), f.left.text(), str(f.outlook.terms), w.text(_follows(f.outlook))]
         for f in found.families
     )
     return section(
@@ -86,7 +86,7 @@ def runway(w: Writer, found: PoolStanding) -> Element:
     )
 
 
-def follows(outlook: Outlook) -> Said:
+def _follows(outlook: Outlook) -> Said:
     if not outlook.ends:
         return say("More than is looked ahead.")
     if outlook.returns is None:
@@ -102,14 +102,14 @@ def follows(outlook: Outlook) -> Said:
 # ------------------------------------------------------------ the year
 
 
-def year(w: Writer, found: PoolStanding) -> Element:
+def _year(w: Writer, found: PoolStanding) -> Element:
     """What each of the next terms finds of each family."""
     told = say(
         "What each of the next {n} terms finds, if those before it take what they want. Fresh are "
         "questions that were never used; rested are those that may be used again; resting those "
         "that may not yet. A bar shows {most} terms' worth at most; the next term is above.",
-        n=TERMS,
-        most=round(MOST),
+        n=_TERMS,
+        most=round(_MOST),
     )
     key = h(
         "p",
@@ -122,13 +122,13 @@ def year(w: Writer, found: PoolStanding) -> Element:
     )
     head = (
         (say("Family"), ""),
-        *((say("{term}: fresh, rested, resting", term=n), "") for n in names_ahead(w, found)),
+        *((say("{term}: fresh, rested, resting", term=n), "") for n in _names_ahead(w, found)),
     )
-    ahead = {f.family: f.supplies(TERMS) for f in found.families}
+    ahead = {f.family: f.supplies(_TERMS) for f in found.families}
     words = w.text(say("What the terms ahead find of each family; the table has the numbers."))
-    bars = [row for f in found.families for row in year_rows(f, ahead[f.family])]
+    bars = [row for f in found.families for row in _year_rows(f, ahead[f.family])]
     lines = (
-        [f.family, *(supply_text(w, supply) for supply in ahead[f.family])] for f in found.families
+        [f.family, *(_supply_text(w, supply) for supply in ahead[f.family])] for f in found.families
     )
     return section(
         w,
@@ -136,28 +136,28 @@ def year(w: Writer, found: PoolStanding) -> Element:
         say("The year ahead"),
         paragraph(w, told),
         key,
-        h("figure", rows(bars, MOST, words)),
+        h("figure", rows(bars, _MOST, words)),
         table(w, say("What the terms ahead find"), head, lines),
     )
 
 
-def names_ahead(w: Writer, found: PoolStanding) -> list[str]:
+def _names_ahead(w: Writer, found: PoolStanding) -> list[str]:
     """The next terms, as the course lists them, or else by their number."""
-    listed = [term.told for term in found.ahead[:TERMS]]
-    more = range(len(listed), TERMS)
+    listed = [term.told for term in found.ahead[:_TERMS]]
+    more = range(len(listed), _TERMS)
     return [*listed, *(w.text(say("Term {n} from now", n=n + 1)) for n in more)]
 
 
-MOST = 4.0
+_MOST = 4.0
 """Terms' worth of questions that a bar shows; more would tell no more."""
 
 
-def year_rows(f: FamilyStanding, ahead: list[Supply]) -> Iterator[Row]:
+def _year_rows(f: FamilyStanding, ahead: list[Supply]) -> Iterator[Row]:
     """A bar for each term, the next above, in units of what a term wants."""
     for n, supply in enumerate(ahead, 1):
-        ready = min(MOST, (supply.fresh + supply.rested) / f.wanted)
+        ready = min(_MOST, (supply.fresh + supply.rested) / f.wanted)
         lacking = supply.lacking / f.wanted
-        resting = min(MOST - ready - lacking, supply.resting / f.wanted)
+        resting = min(_MOST - ready - lacking, supply.resting / f.wanted)
         yield Row(
             f.family if n == 1 else "",
             ((ready, "full"), (lacking, "none"), (resting, "rest")),
@@ -165,7 +165,7 @@ def year_rows(f: FamilyStanding, ahead: list[Supply]) -> Iterator[Row]:
         )
 
 
-def supply_text(w: Writer, supply: Supply) -> str:
+def _supply_text(w: Writer, supply: Supply) -> str:
     told = laid_out(
         "{fresh}, {rested}, {resting}",
         fresh=supply.fresh,
@@ -180,7 +180,7 @@ def supply_text(w: Writer, supply: Supply) -> str:
 # ------------------------------------------------------------ used, difficulty
 
 
-def used(w: Writer, found: PoolStanding) -> Element:
+def _used(w: Writer, found: PoolStanding) -> Element:
     terms = list(dict.fromkeys(term for f in found.families for term in f.use.by_term))
     heading = say("What was used")
     if not terms:
@@ -203,7 +203,7 @@ def used(w: Writer, found: PoolStanding) -> Element:
     return section(w, "used", heading, table(w, say("Questions used in each term"), head, lines))
 
 
-def expected(w: Writer, found: PoolStanding) -> Element:
+def _expected(w: Writer, found: PoolStanding) -> Element:
     """What a class is expected to do, and what makes questions hard."""
     heading = say("How hard the questions are")
     model = found.model
@@ -217,8 +217,8 @@ def expected(w: Writer, found: PoolStanding) -> Element:
         questions=model.questions,
     )
     shares: list[list[Child | list[Child]]] = [
-        [f.family, percent(f.expected.right), f"{percent(f.expected.low)} - "
-         f"{percent(f.expected.high)}", f.level]
+        [f.family, _percent(f.expected.right), f"{_percent(f.expected.low)} - "
+         f"{_percent(f.expected.high)}", f.level]
         for f in found.families
         if f.expected
     ]  # fmt: skip
@@ -248,5 +248,5 @@ def expected(w: Writer, found: PoolStanding) -> Element:
     )  # fmt: skip
 
 
-def percent(share: float) -> str:
+def _percent(share: float) -> str:
     return f"{100 * share:.0f} %"

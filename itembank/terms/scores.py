@@ -24,7 +24,7 @@ Met = Mapping[str, Sequence[tuple[int, Fraction]]]
 """What each student met: the numbers of items, each with the share of its points."""
 
 
-def is_whole(
+def _is_whole(
     given: Sequence[tuple[int, Fraction]], group: Mapping[int, int], choose: Mapping[int, int]
 ) -> bool:
     """Whether a student met as many questions of each group as the test has."""
@@ -37,7 +37,7 @@ def facts(
     """For each of the items, what is kept of it; of the students who met a whole test."""
     counts: dict[int, dict[int, list[int]]] = defaultdict(lambda: defaultdict(lambda: [0, 0]))
     for given in students.values():
-        if is_whole(given, group, choose):
+        if _is_whole(given, group, choose):
             score = sum(share == 1 for _item, share in given)
             for item, share in given:
                 counts[item][score][0] += 1
@@ -71,7 +71,7 @@ def whole_tests(
     """A row for each student who met every question: the shares, group by group."""
     table = []
     for given in students.values():
-        if is_whole(given, group, choose):
+        if _is_whole(given, group, choose):
             of_group: dict[int, list[Fraction]] = defaultdict(list)
             for item, share in sorted(given, key=lambda one: one[0]):
                 of_group[group[item]].append(share)
@@ -114,7 +114,7 @@ def model_of(bank: Bank) -> Model:
     """
     with bank.reading() as connection:
         found = list(reported.facts_standing(connection))
-    sittings = [sitting(of_report, usages) for of_report, usages in found if "choose" in of_report]
+    sittings = [_sitting(of_report, usages) for of_report, usages in found if "choose" in of_report]
     try:
         return fitted(sittings)
     except NoModel as error:
@@ -131,7 +131,7 @@ def model_of(bank: Bank) -> Model:
         raise
 
 
-def sitting(of_report: Mapping[str, Any], usages: Sequence[tuple[str, Facts]]) -> Sitting:
+def _sitting(of_report: Mapping[str, Any], usages: Sequence[tuple[str, Facts]]) -> Sitting:
     return Sitting(
         {int(g): n for g, n in of_report["choose"].items()},
         tuple(

@@ -7,7 +7,7 @@ from itembank.languages import Said
 from itembank.notation.elements import Child, Element, written
 from itembank.review.writer import Writer, h
 
-STYLE = """
+_STYLE = """
 :root { --ink: #1c2126; --soft: #545d66; --line: #d4d8dc; --paper: #fff; --wash: #f5f6f7;
   --blue: #1d4f80; --pale: #9db8d2; --red: #9a2f1e; color-scheme: light dark;
   --text: "Source Sans 3", "Segoe UI", "Helvetica Neue", Arial, "Liberation Sans", sans-serif; }
@@ -67,7 +67,7 @@ Cell = Child | list[Child]
 def page(w: Writer, title: Said, about: Sequence[Said], sections: Iterable[Element]) -> bytes:
     """The document: a title, what it is about, links to its sections, and these."""
     found = list(sections)
-    links = (h("li", h("a", {"href": f"#{name}"}, text)) for name, text in map(heading_of, found))
+    links = (h("li", h("a", {"href": f"#{name}"}, text)) for name, text in map(_heading_of, found))
     told = w.text(title)
     document = h(
         "html",
@@ -77,7 +77,7 @@ def page(w: Writer, title: Said, about: Sequence[Said], sections: Iterable[Eleme
             h("meta", {"charset": "utf-8"}),
             h("meta", {"name": "viewport", "content": "width=device-width, initial-scale=1"}),
             h("title", told),
-            h("style", STYLE),
+            h("style", _STYLE),
         ),
         h(
             "body",
@@ -97,7 +97,7 @@ def section(w: Writer, name: str, heading: Said, *content: Element) -> Element:
     return h("section", {"id": name}, h("h2", w.text(heading)), *content)
 
 
-def heading_of(found: Element) -> tuple[str, str]:
+def _heading_of(found: Element) -> tuple[str, str]:
     """The name and the heading of a section."""
     attributes, heading = found[2][0], found[2][1]
     assert isinstance(attributes, dict) and isinstance(heading, tuple)
@@ -118,11 +118,11 @@ def table(
     head: each column's name, and the kind of its cells.
     """
     heads = (
-        h("th", {"scope": "col", "class": kind} if kind else {"scope": "col"}, said(w, name))
+        h("th", {"scope": "col", "class": kind} if kind else {"scope": "col"}, _said(w, name))
         for name, kind in head
     )
     body = (
-        h("tr", *(cell(i, content, head[i][1]) for i, content in enumerate(row))) for row in rows
+        h("tr", *(_cell(i, content, head[i][1]) for i, content in enumerate(row))) for row in rows
     )
     told = w.text(caption)
     return h(
@@ -132,12 +132,12 @@ def table(
     )
 
 
-def said(w: Writer, name: Said | str) -> str:
+def _said(w: Writer, name: Said | str) -> str:
     """A name of a column: what it says, or as it stands."""
     return name if isinstance(name, str) else w.text(name)
 
 
-def cell(i: int, content: Cell, kind: str) -> Element:
+def _cell(i: int, content: Cell, kind: str) -> Element:
     parts = content if isinstance(content, list) else [content]
     marked = {"class": kind} if kind else {}
     if i == 0 and parts != [""]:

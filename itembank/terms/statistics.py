@@ -19,7 +19,7 @@ from itembank.values.worded import worded
 
 Score = Fraction | int
 
-Z95 = 1.959963984540054
+_Z95 = 1.959963984540054
 """The standard normal quantile of .975."""
 
 
@@ -50,8 +50,8 @@ def wilson(right: Fraction | int, n: int) -> tuple[float, float]:
     >>> [round(x, 3) for x in wilson(5, 10)]
     [0.237, 0.763]
     """
-    p, z2 = right / n, Z95**2
-    centre, half = p + z2 / (2 * n), Z95 * sqrt(p * (1 - p) / n + z2 / (4 * n * n))
+    p, z2 = right / n, _Z95**2
+    centre, half = p + z2 / (2 * n), _Z95 * sqrt(p * (1 - p) / n + z2 / (4 * n * n))
     return max(0.0, (centre - half) / (1 + z2 / n)), min(1.0, (centre + half) / (1 + z2 / n))
 
 
@@ -160,12 +160,12 @@ def homogeneity(counts: Sequence[tuple[int, int]]) -> Homogeneity:
         pooled,
         chi_square,
         chi_square_above(float(chi_square), len(counts) - 1),
-        sqrt(tau_squared(counts)),
+        sqrt(_tau_squared(counts)),
         spread,
     )
 
 
-def tau_squared(counts: Sequence[tuple[int, int]]) -> float:
+def _tau_squared(counts: Sequence[tuple[int, int]]) -> float:
     """DerSimonian and Laird's variance between logits, each corrected by one half."""
     logits = [log((x + 0.5) / (n - x + 0.5)) for x, n in counts]
     weights = [1 / (1 / (x + 0.5) + 1 / (n - x + 0.5)) for x, n in counts]

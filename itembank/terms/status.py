@@ -29,10 +29,10 @@ from itembank.values.errors import BankError, NoModel
 from itembank.values.parts import is_first
 from itembank.values.worded import wording
 
-LOOKED_AT = 16
+_LOOKED_AT = 16
 """Variants of a family, the same each time, over which the expected share is averaged."""
 
-STUDENTS = (10, 30)
+_STUDENTS = (10, 30)
 """After so many students the share of a pool that was seen is told."""
 
 
@@ -162,15 +162,15 @@ def standings(
     """Each family of a pool, in its order."""
     for entry in pool.entries:
         found = family_standing(bank, pool, entry)
-        yield replace(found, expected=expected(model, pool, entry)) if model else found
+        yield replace(found, expected=_expected(model, pool, entry)) if model else found
         progress(entry.family.id)
 
 
-def expected(model: Model, pool: Pool, entry: PoolEntry) -> Share | None:
+def _expected(model: Model, pool: Pool, entry: PoolEntry) -> Share | None:
     """What a class is expected to do at a variant of a family, over some of them."""
     shares = [
         model.share(features_of(part, own.form), own.family.id)
-        for variant in islice(stream_of(entry.family, pool, "effort"), LOOKED_AT)
+        for variant in islice(stream_of(entry.family, pool, "effort"), _LOOKED_AT)
         for part, own in zip(variant.each, entry.parts, strict=True)
     ]
     if not shares:
@@ -239,15 +239,15 @@ def meetings(bank: Bank, pool: Pool) -> Sequence[Meeting]:
                 contents = releases.drawn_contents(connection, pool.id, number, name)
             except BankError:
                 continue
-            exposures = problem_exposures(
+            exposures = _problem_exposures(
                 contents, standing.problems_of(connection, contents.items)
             )
-            found.append(meeting(name, contents, exposures, last))
+            found.append(_meeting(name, contents, exposures, last))
             last = exposures
     return found
 
 
-def problem_exposures(contents: Contents, problem: Mapping[int, int]) -> dict[int, Fraction]:
+def _problem_exposures(contents: Contents, problem: Mapping[int, int]) -> dict[int, Fraction]:
     """The share of the students who get each problem; of a variant in parts, its first one."""
     return {
         problem[item]: Fraction(part.choose, len(part.items))
@@ -257,7 +257,7 @@ def problem_exposures(contents: Contents, problem: Mapping[int, int]) -> dict[in
     }
 
 
-def meeting(
+def _meeting(
     term: str,
     contents: Contents,
     exposures: Mapping[int, Fraction],
@@ -280,7 +280,7 @@ def meeting(
                 (n * exposure.share_seen(n, choose, students) for n, choose in groups), Fraction(0)
             )
             / size
-            for students in STUDENTS
+            for students in _STUDENTS
         },
     )
 
@@ -288,11 +288,11 @@ def meeting(
 # ------------------------------------------------------------ as data
 
 
-def rounded(value: Fraction | None) -> float | None:
+def _rounded(value: Fraction | None) -> float | None:
     return None if value is None else round(float(value), 3)
 
 
-def share_as_json(share: Share) -> dict[str, float]:
+def _share_as_json(share: Share) -> dict[str, float]:
     return {
         "right": round(share.right, 3),
         "low": round(share.low, 3),
@@ -300,7 +300,7 @@ def share_as_json(share: Share) -> dict[str, float]:
     }
 
 
-def model_as_json(model: Model) -> dict[str, Any]:
+def _model_as_json(model: Model) -> dict[str, Any]:
     return {
         "weights": {
             name: {"logits": round(b, 4), "low": round(low, 4), "high": round(high, 4)}
@@ -319,7 +319,7 @@ def as_json(found: PoolStanding) -> dict[str, Any]:
         "pool": found.pool,
         "runway": found.outlook.terms,
         "terms_ahead": [vars(term) for term in found.ahead],
-        "difficulty": model_as_json(found.model) if found.model else found.no_model,
+        "difficulty": _model_as_json(found.model) if found.model else found.no_model,
         "families": [
             {
                 "family": f.family,
@@ -338,7 +338,7 @@ def as_json(found: PoolStanding) -> dict[str, Any]:
                 "answered": f.answered,
                 "right": f.right,
                 "level": f.level,
-                "expected": f.expected and share_as_json(f.expected),
+                "expected": f.expected and _share_as_json(f.expected),
                 "misfit": f.misfit,
                 "doubted": [
                     {"item": i, "title": title, "term": term, "advice": advice}
@@ -351,10 +351,10 @@ def as_json(found: PoolStanding) -> dict[str, Any]:
             {
                 "term": m.term,
                 "questions": m.questions,
-                "common_to_two_students": rounded(m.common),
-                "chance_of_nothing_common": rounded(m.none_common),
-                "common_with_last_term": rounded(m.with_last),
-                "seen_after": {str(n): rounded(share) for n, share in m.seen.items()},
+                "common_to_two_students": _rounded(m.common),
+                "chance_of_nothing_common": _rounded(m.none_common),
+                "common_with_last_term": _rounded(m.with_last),
+                "seen_after": {str(n): _rounded(share) for n, share in m.seen.items()},
             }
             for m in found.terms
         ],

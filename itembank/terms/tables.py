@@ -18,7 +18,7 @@ from itembank.values.worded import worded
 
 DELIMITERS = (",", ";", "\t", "|")
 
-MARKS = {
+_MARKS = {
     codecs.BOM_UTF8: "utf-8-sig",
     codecs.BOM_UTF16_LE: "utf-16",
     codecs.BOM_UTF16_BE: "utf-16",
@@ -74,11 +74,11 @@ def cells(path: Path, content: bytes, columns: Columns, known: Known) -> Iterato
     Raises ReportError with file and line.
     """
     text = decoded(path, content)
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter(text, columns),
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=_delimiter(text, columns),
                         strict=True)  # fmt: skip
     try:
         header = [name.strip() for name in next(reader, ["nothing"])]
-        of_row = long_row(path, header, columns) if columns.item else wide_row(
+        of_row = _long_row(path, header, columns) if columns.item else _wide_row(
             path, header, columns, known)  # fmt: skip
         for row in reader:
             if row:
@@ -105,18 +105,18 @@ def cells(path: Path, content: bytes, columns: Columns, known: Known) -> Iterato
 
 
 def decoded(path: Path, content: bytes) -> str:
-    for mark, encoding in MARKS.items():
+    for mark, encoding in _MARKS.items():
         if content.startswith(mark):
-            return decoded_as(path, content, encoding)
+            return _decoded_as(path, content, encoding)
     if 0 in content[:200]:
-        return decoded_as(path, content, "utf-16-be" if content[0] == 0 else "utf-16-le")
+        return _decoded_as(path, content, "utf-16-be" if content[0] == 0 else "utf-16-le")
     try:
         return content.decode("utf-8")
     except UnicodeDecodeError:
-        return decoded_as(path, content, "cp1252")
+        return _decoded_as(path, content, "cp1252")
 
 
-def decoded_as(path: Path, content: bytes, encoding: str) -> str:
+def _decoded_as(path: Path, content: bytes, encoding: str) -> str:
     try:
         return content.decode(encoding)
     except UnicodeDecodeError as e:
@@ -130,7 +130,7 @@ def decoded_as(path: Path, content: bytes, encoding: str) -> str:
         ) from None
 
 
-def delimiter(text: str, columns: Columns) -> str:
+def _delimiter(text: str, columns: Columns) -> str:
     """The one by which the header has the column of the students, else the commonest there."""
     head = text.partition("\n")[0]
     for one in DELIMITERS:
@@ -140,15 +140,15 @@ def delimiter(text: str, columns: Columns) -> str:
     return max(DELIMITERS, key=head.count)
 
 
-OfRow = Callable[[Mapping[str, str], str], Iterator[Cell]]
+_OfRow = Callable[[Mapping[str, str], str], Iterator[Cell]]
 
 
-def long_row(path: Path, header: Sequence[str], columns: Columns) -> OfRow:
-    require(path, header, columns.named)
+def _long_row(path: Path, header: Sequence[str], columns: Columns) -> _OfRow:
+    _require(path, header, columns.named)
 
     def of_row(row: Mapping[str, str], where: str) -> Iterator[Cell]:
         assert columns.item is not None and columns.score is not None
-        student, score = student_of(row, columns, where), row[columns.score].strip()
+        student, score = _student_of(row, columns, where), row[columns.score].strip()
         if score not in NOT_REACHED:
             yield Cell(
                 student=student,
@@ -162,8 +162,8 @@ def long_row(path: Path, header: Sequence[str], columns: Columns) -> OfRow:
     return of_row
 
 
-def wide_row(path: Path, header: Sequence[str], columns: Columns, known: Known) -> OfRow:
-    require(path, header, columns.named)
+def _wide_row(path: Path, header: Sequence[str], columns: Columns, known: Known) -> _OfRow:
+    _require(path, header, columns.named)
     questions = [name for name in header if name != columns.student and known(name)]
     if not questions:
         raise ReportError(
@@ -171,12 +171,12 @@ def wide_row(path: Path, header: Sequence[str], columns: Columns, known: Known) 
                 "{path}:1: expected a column for each question, under its identifier or title, "
                 "found {header}; or say --item and --score if each row is of one question",
                 path=path,
-                header=quoted(header),
+                header=_quoted(header),
             )
         )
 
     def of_row(row: Mapping[str, str], where: str) -> Iterator[Cell]:
-        student = student_of(row, columns, where)
+        student = _student_of(row, columns, where)
         for question in questions:
             score = row[question].strip()
             if score not in NOT_REACHED:
@@ -188,7 +188,7 @@ def wide_row(path: Path, header: Sequence[str], columns: Columns, known: Known) 
     return of_row
 
 
-def require(path: Path, header: Sequence[str], names: Sequence[str]) -> None:
+def _require(path: Path, header: Sequence[str], names: Sequence[str]) -> None:
     twice = [name for name in names if header.count(name) > 1]
     if twice:
         raise ReportError(
@@ -203,16 +203,16 @@ def require(path: Path, header: Sequence[str], names: Sequence[str]) -> None:
                     "{path}:1: expected a column '{name}', found {header}",
                     path=path,
                     name=name,
-                    header=quoted(header),
+                    header=_quoted(header),
                 )
             )
 
 
-def quoted(names: Sequence[str]) -> str:
+def _quoted(names: Sequence[str]) -> str:
     return ", ".join(f"'{name}'" for name in names)
 
 
-def student_of(row: Mapping[str, str], columns: Columns, where: str) -> str:
+def _student_of(row: Mapping[str, str], columns: Columns, where: str) -> str:
     if not row[columns.student].strip():
         raise ReportError(
             worded(

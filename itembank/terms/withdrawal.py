@@ -68,15 +68,15 @@ def withdraw(
         numbers = [entries.item_number(connection, name) for name in dict.fromkeys(names)]
         for number in numbers:
             releases.refuse_another_reason(connection, number, reason)
-    gone = [found(bank, number, reason) for number in numbers]
+    gone = [_found(bank, number, reason) for number in numbers]
 
     def mark() -> None:
         with bank.writing() as connection:
             for number in numbers:
                 releases.withdraw(connection, number, reason)
 
-    notes = write_notes(gone, out, mark)
-    return corrected_without(bank, gone, notes, out, formats, progress)
+    notes = _write_notes(gone, out, mark)
+    return _corrected_without(bank, gone, notes, out, formats, progress)
 
 
 def would_withdraw(bank: Bank, names: Sequence[str], reason: str) -> tuple[Withdrawn, ...]:
@@ -85,7 +85,7 @@ def would_withdraw(bank: Bank, names: Sequence[str], reason: str) -> tuple[Withd
         numbers = [entries.item_number(connection, name) for name in dict.fromkeys(names)]
         for number in numbers:
             releases.refuse_another_reason(connection, number, reason)
-    return tuple(found(bank, number, reason).question for number in numbers)
+    return tuple(_found(bank, number, reason).question for number in numbers)
 
 
 def rescoring(
@@ -113,12 +113,12 @@ def rescoring(
                     name=name,
                 )
             )
-        gone.append(found(bank, number, reason))
-    return corrected_without(bank, gone, write_notes(gone, out), out, formats, progress)
+        gone.append(_found(bank, number, reason))
+    return _corrected_without(bank, gone, _write_notes(gone, out), out, formats, progress)
 
 
 @dataclass(frozen=True, kw_only=True)
-class Gone:
+class _Gone:
     """A withdrawn item: why, the releases that hold it, and the forms, released or not."""
 
     item: Item
@@ -139,10 +139,10 @@ class Gone:
         return replace(question(self.item, self.held, unreleased), whole=self.whole)
 
 
-def found(bank: Bank, number: int, reason: str) -> Gone:
+def _found(bank: Bank, number: int, reason: str) -> _Gone:
     with bank.reading() as connection:
         (item,) = entries.stored_items(connection, [number])
-        return Gone(
+        return _Gone(
             item=item,
             reason=reason,
             held=tuple(releases.holdings(connection, number)),
@@ -151,15 +151,15 @@ def found(bank: Bank, number: int, reason: str) -> Gone:
         )
 
 
-def write_notes(
-    gone: Sequence[Gone], out: Path, between: Callable[[], None] = lambda: None
+def _write_notes(
+    gone: Sequence[_Gone], out: Path, between: Callable[[], None] = lambda: None
 ) -> tuple[Path, ...]:
     """A note for each item; `between`: what is done when all are whole, before they stand."""
     with room(out) as own:
         notes = []
         for one in gone:
             note = rescoring_note(one.item.language, one.reason, [one.question])
-            notes.append(note_path(out, one.item.identifier, note))
+            notes.append(_note_path(out, one.item.identifier, note))
             write_whole(own / notes[-1].name, note)
         between()
         for path in notes:
@@ -167,9 +167,9 @@ def write_notes(
     return tuple(notes)
 
 
-def corrected_without(
+def _corrected_without(
     bank: Bank,
-    gone: Sequence[Gone],
+    gone: Sequence[_Gone],
     notes: tuple[Path, ...],
     out: Path,
     formats: Sequence[str | Target],
@@ -180,7 +180,7 @@ def corrected_without(
     uncorrected: list[str] = []
     whole = [h for one in gone for h in one.held if not h.release.facts["form"]]
     for pool, term in dict.fromkeys((h.release.pool, h.release.term) for h in whole):
-        wanted = formats or targets_of(h for h in whole if of(h, pool, term))
+        wanted = formats or _targets_of(h for h in whole if _of(h, pool, term))
         if not wanted:
             continue
         try:
@@ -189,8 +189,8 @@ def corrected_without(
             uncorrected.append(str(e))
     formed = [h for one in gone for h in one.held if h.release.facts["form"]]
     for pool, term in dict.fromkeys((pool, term) for one in gone for pool, term, _ in one.forms):
-        of_term = [h for h in formed if of(h, pool, term)]
-        wanted = formats or targets_of(of_term)
+        of_term = [h for h in formed if _of(h, pool, term)]
+        wanted = formats or _targets_of(of_term)
         names = {h.release.facts["form"] for h in of_term}
         try:
             assembly.mended(bank, pool, term)
@@ -200,7 +200,7 @@ def corrected_without(
                 )
         except BankError as e:
             uncorrected.append(str(e))
-    uncorrected += in_other_languages(whole)
+    uncorrected += _in_other_languages(whole)
     return Withdrawal(
         questions=tuple(one.question for one in gone),
         reasons=tuple(one.reason for one in gone),
@@ -210,11 +210,11 @@ def corrected_without(
     )
 
 
-def of(held: Holding, pool: str, term: str) -> bool:
+def _of(held: Holding, pool: str, term: str) -> bool:
     return (held.release.pool, held.release.term) == (pool, term)
 
 
-def in_other_languages(held: Sequence[Holding]) -> list[str]:
+def _in_other_languages(held: Sequence[Holding]) -> list[str]:
     """What is left to do with the packages of releases in other languages than the first."""
     return [
         worded(
@@ -232,7 +232,7 @@ def in_other_languages(held: Sequence[Holding]) -> list[str]:
     ]
 
 
-def note_path(out: Path, identifier: str, note: bytes) -> Path:
+def _note_path(out: Path, identifier: str, note: bytes) -> Path:
     """Where an item's note stands: under the item's name, and never in place of another note.
 
     In a folder with the note of another bank on the same item, this one has a number after it.
@@ -244,7 +244,7 @@ def note_path(out: Path, identifier: str, note: bytes) -> Path:
     raise AssertionError("there are numbers enough")
 
 
-def targets_of(held: Iterable[Holding]) -> tuple[Target, ...]:
+def _targets_of(held: Iterable[Holding]) -> tuple[Target, ...]:
     """How the packages of these releases were written last, a target for each format."""
     found = {package.format: Target(**package.target) for h in held for package in h.packages}
     return tuple(found.values())
@@ -254,7 +254,7 @@ def question(item: Item, held: Sequence[Holding], in_forms: Sequence[str]) -> Wi
     """What is known of an item; it can be taken out even where its key is not found again."""
     released, right, why = key_text(item.response), None, ""
     try:
-        right = key_text(found_again(item).response)
+        right = key_text(_found_again(item).response)
     except ItemBankError as error:
         why = wording(error)
     return Withdrawn(
@@ -281,31 +281,31 @@ def question(item: Item, held: Sequence[Holding], in_forms: Sequence[str]) -> Wi
     )
 
 
-def has_range(item: Item, answer: Answer) -> bool:
+def _has_range(item: Item, answer: Answer) -> bool:
     """Whether only integers of a range count, which the stem alone tells."""
     if not isinstance(answer, ResidueSet):
         return False
     if item.ask in ("an example", "the solution"):
         return item.ask == "an example" or getattr(item.response, "modulus", 0) is None
-    key = integers_of(item.response)
-    return solves(item, answer) and any(not 0 <= n < answer.modulus for n in key)
+    key = _integers_of(item.response)
+    return _solves(item, answer) and any(not 0 <= n < answer.modulus for n in key)
 
 
-def may_have_range(item: Item, answer: Answer, again: Item) -> bool:
+def _may_have_range(item: Item, answer: Answer, again: Item) -> bool:
     """Whether a key that is another may be one of a range: all of it solves, in another stem."""
     if not isinstance(answer, ResidueSet) or again.stem == item.stem:
         return False
-    return solves(item, answer) and integers_of(item.response) != integers_of(again.response)
+    return _solves(item, answer) and _integers_of(item.response) != _integers_of(again.response)
 
 
-def solves(item: Item, answer: ResidueSet) -> bool:
+def _solves(item: Item, answer: ResidueSet) -> bool:
     """Whether solutions are asked for, and all integers of the key are some."""
     if item.ask not in ("all solutions", "the least", "the largest"):
         return False
-    return all(n % answer.modulus in answer for n in integers_of(item.response))
+    return all(n % answer.modulus in answer for n in _integers_of(item.response))
 
 
-def integers_of(response: Response) -> tuple[int, ...]:
+def _integers_of(response: Response) -> tuple[int, ...]:
     """The integers of a key, increasing; () where it has none."""
     match response:
         case IntegerEntry(value=value):
@@ -318,20 +318,20 @@ def integers_of(response: Response) -> tuple[int, ...]:
     return ()
 
 
-def found_again(item: Item) -> Item:
+def _found_again(item: Item) -> Item:
     """The item as it is composed now, from its statement alone, proved again."""
     problem = problem_of(item.kind, item.statement)
     answer = problem.solve().answer
     selection.prove(problem, answer, item.identifier)
-    if has_range(item, answer):
-        raise beyond_the_statement()
+    if _has_range(item, answer):
+        raise _beyond_the_statement()
     again = composed_again(item, item.language)
-    if may_have_range(item, answer, again):
-        raise beyond_the_statement()
+    if _may_have_range(item, answer, again):
+        raise _beyond_the_statement()
     return again
 
 
-def beyond_the_statement() -> BankError:
+def _beyond_the_statement() -> BankError:
     return BankError(
         worded("from where to where the integer was to lie is not in its statement; see its stem")
     )

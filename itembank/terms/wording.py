@@ -14,7 +14,7 @@ from itembank.pipeline.compose import Wording
 from itembank.values.errors import ItemBankError
 from itembank.values.item import Guided, Item, ListEntry, Response, SelectOne
 
-EDITION = re.compile(
+_EDITION = re.compile(
     r"((?:item|parts)-[0-9a-f]{16})-([a-z]{2,3}(?:-[A-Za-z0-9]{2,8})*)((?:\.[a-z])?)"
 )
 """The identifier of an item in a language that is not the first of its pool; of one that holds
@@ -29,7 +29,7 @@ def edition_of(identifier: str) -> tuple[str, str]:
     >>> edition_of("parts-0123456789abcdef-de.b")
     ('parts-0123456789abcdef.b', 'de')
     """
-    found = EDITION.fullmatch(identifier)
+    found = _EDITION.fullmatch(identifier)
     return (found[1] + found[3], found[2]) if found else (identifier, "")
 
 
@@ -52,7 +52,7 @@ def composed_again(item: Item, language: str) -> Item:
 
 
 @lru_cache(maxsize=1000)
-def response_in(item: Item, language: str) -> Response:
+def _response_in(item: Item, language: str) -> Response:
     return composed_again(item, language).response
 
 
@@ -64,23 +64,25 @@ def in_words_of(item: Item, language: str, given: tuple[str, ...]) -> tuple[str,
     if not isinstance(item.response, ListEntry | Guided):
         return given
     try:
-        other = response_in(item, language)
+        other = _response_in(item, language)
     except ItemBankError:
         return given
     match item.response, other:
         case ListEntry(), ListEntry():
-            return tuple(stage_in_words_of(item.response, other, text) for text in given)
+            return tuple(_stage_in_words_of(item.response, other, text) for text in given)
         case Guided(stages=stages), Guided(stages=others) if (
             len(stages) == len(others) == len(given)
         ):
             return tuple(
-                stage_in_words_of(ours.response, theirs.response, text)
+                _stage_in_words_of(ours.response, theirs.response, text)
                 for ours, theirs, text in zip(stages, others, given, strict=True)
             )
     return given
 
 
-def stage_in_words_of(ours: ListEntry | SelectOne, theirs: ListEntry | SelectOne, text: str) -> str:
+def _stage_in_words_of(
+    ours: ListEntry | SelectOne, theirs: ListEntry | SelectOne, text: str
+) -> str:
     said = text.strip().casefold()
     match ours, theirs:
         case ListEntry(), ListEntry() if said == theirs.none_word.casefold():

@@ -51,9 +51,9 @@ def compose(
 ) -> Item:
     """The item; ComposeError if this problem cannot be put in this form."""
     draft = FORMS[wording.form](problem, solution, slips, wording)
-    met = drafted(draft, problem, solution, wording)
+    met = _drafted(draft, problem, solution, wording)
     speaker = Speaker(wording.language, wording.teaching.notation)
-    way = way_told(problem, solution, wording)
+    way = _way_told(problem, solution, wording)
     said = remarks(problem, solution, draft, met.stem, wording)
     return replace(
         met,
@@ -61,11 +61,11 @@ def compose(
         otherwise=said.otherwise,
         right=() if wording.form == "guided" else wording.right,
         spoken=spoken.blocks(met.stem, wording.language),
-        solution=speaker.blocks(answering(draft, worked(problem, way, wording))),
+        solution=speaker.blocks(_answering(draft, _worked(problem, way, wording))),
     )
 
 
-def way_told(problem: Problem, solution: Solution[Any], wording: Wording) -> Solution[Any]:
+def _way_told(problem: Problem, solution: Solution[Any], wording: Wording) -> Solution[Any]:
     """The solution by the methods of the course; lines are told by the method that they follow."""
     methods = wording.teaching.methods
     if wording.ask in LINE_ASKS and isinstance(problem, InLinesOfOneMethod):
@@ -73,14 +73,14 @@ def way_told(problem: Problem, solution: Solution[Any], wording: Wording) -> Sol
     return taught(problem, solution, methods)
 
 
-def answering(draft: Draft, telling: Telling) -> Telling:
+def _answering(draft: Draft, telling: Telling) -> Telling:
     """The worked solution, which ends with what was asked: a line or a reason, if not itself."""
     if not draft.solved:
         return (*telling, *draft.on_the_way)
     return (*under(lead("Solutions."), telling), lead("Answer."), *draft.solved)
 
 
-def worked(problem: Problem, way: Solution[Any], wording: Wording) -> Telling:
+def _worked(problem: Problem, way: Solution[Any], wording: Wording) -> Telling:
     """The worked solution, and what of it answers the question as it is put."""
     if wording.ask == "an example":
         yield from entries.worked_example(problem, way, wording)
@@ -95,12 +95,12 @@ def question(
     problem: Problem, solution: Solution[Any], slips: Sequence[Slip], wording: Wording
 ) -> Item:
     """The item as it is met before the attempt: nothing said of answers, spoken or worked."""
-    return drafted(
+    return _drafted(
         FORMS[wording.form](problem, solution, slips, wording), problem, solution, wording
     )
 
 
-def drafted(draft: Draft, problem: Problem, solution: Solution[Any], wording: Wording) -> Item:
+def _drafted(draft: Draft, problem: Problem, solution: Solution[Any], wording: Wording) -> Item:
     speaker = Speaker(wording.language)
     way = taught(problem, solution, wording.teaching.methods)
     stem = (
@@ -127,7 +127,7 @@ def drafted(draft: Draft, problem: Problem, solution: Solution[Any], wording: Wo
     )
 
 
-def select_one(
+def _select_one(
     problem: Problem, solution: Solution[Any], slips: Sequence[Slip], wording: Wording
 ) -> Draft:
     """Answers to choose from; by the ask orders of the steps, or verdicts."""
@@ -135,7 +135,7 @@ def select_one(
     return one(problem, solution, slips, wording)
 
 
-def true_or_false(
+def _true_or_false(
     problem: Problem, solution: Solution[Any], slips: Sequence[Slip], wording: Wording
 ) -> Draft:
     """A claim: that there is a solution, that something is so, that this is the answer."""
@@ -155,11 +155,11 @@ SELECTED: dict[str, Compose] = {
 
 FORMS: dict[str, Compose] = {
     "select all": choices.select_all,
-    "select one": select_one,
+    "select one": _select_one,
     "integer": entries.integer,
     "list": entries.typed_list,
     "set": entries.typed_set,
-    "solvable or not": true_or_false,
+    "solvable or not": _true_or_false,
     "order": ordering.put_in_order,
     "match": derivation.match,
     "guided": derivation.guided,
@@ -169,7 +169,7 @@ FORMS: dict[str, Compose] = {
 Require = Callable[[Problem, Solution[Any], Sequence[Slip], str, Range | None], object]
 
 
-def requirements_of_one(
+def _requirements_of_one(
     problem: Problem,
     solution: Solution[Any],
     slips: Sequence[Slip],
@@ -191,7 +191,7 @@ REQUIREMENTS: dict[str, Require] = {
     "select all": lambda p, s, slips, _ask, within: choices.residues_to_show(
         s.answer, slips, together_of(p), within
     ),
-    "select one": requirements_of_one,
+    "select one": _requirements_of_one,
     "integer": lambda _p, s, _slips, ask, _within: entries.number_asked(s.answer, ask),
     "list": lambda _p, s, _slips, _ask, within: entries.integers_to_type(s.answer, within),
     "set": lambda p, s, _slips, _ask, _within: entries.residues_to_enter(s.answer, p),

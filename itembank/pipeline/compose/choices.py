@@ -40,19 +40,19 @@ from itembank.values.errors import ComposeError
 from itembank.values.item import Option, Scoring, SelectAll, SelectOne, SlipFeedback, TrueFalse
 from itembank.values.worded import worded
 
-AT_A_ROOT = re.compile(r"\bf′?\(")
+_AT_A_ROOT = re.compile(r"\bf′?\(")
 """A remark that tells the value of the polynomial somewhere."""
 
-MOST_OPTIONS = 10
+_MOST_OPTIONS = 10
 """Select all: the most residues offered, "no solutions" aside."""
 
-LEAST_WRONG = 2
+_LEAST_WRONG = 2
 """Select all: the fewest wrong residues offered."""
 
-LEAST_WRONG_PARTNERS = 3
+_LEAST_WRONG_PARTNERS = 3
 """Select all: the fewest sets of partners that are wrong, where residues come with partners."""
 
-LEAST_ALIKE = 3
+_LEAST_ALIKE = 3
 """Select one: the fewest wrong answers with partners like the key, where there are partners."""
 
 # ------------------------------------------------------------ select all
@@ -72,7 +72,7 @@ def select_all(
             label=number_label(x),
             residues=(x,),
             correct=x in key,
-            slips=() if x in key else names_leading_to(x, slips, together),
+            slips=() if x in key else _names_leading_to(x, slips, together),
         )
         for x in sorted(shown)
     ]
@@ -83,7 +83,7 @@ def select_all(
             residues=(),
             correct=not key,
             none=True,
-            slips=() if not key else names_leading_to_none(slips),
+            slips=() if not key else _names_leading_to_none(slips),
         )
     )
     feedback = tuple(
@@ -91,10 +91,10 @@ def select_all(
         for s in slips
         if set(s.answer) <= shown
     )
-    scoring = select_all_scoring(wording, len(key) or 1)
+    scoring = _select_all_scoring(wording, len(key) or 1)
     tick = ticks_asked(wording.range) if wording.range else problem.phrases.tick
     return Draft(
-        ((tick,), (select_all_rule(scoring),)),
+        ((tick,), (_select_all_rule(scoring),)),
         SelectAll(options=tuple(options)),
         feedback,
         scoring,
@@ -113,12 +113,12 @@ def residues_to_show(
     """
     held = residue_set(answer, "select all")
     count = len(all_in_range(held, within)) if within else held.count
-    if count > MOST_OPTIONS - LEAST_WRONG:
+    if count > _MOST_OPTIONS - _LEAST_WRONG:
         raise ComposeError(
             worded(
                 "select all: {count} solutions, expected at most {most_options}",
                 count=count,
-                most_options=MOST_OPTIONS - LEAST_WRONG,
+                most_options=_MOST_OPTIONS - _LEAST_WRONG,
             )
         )
     found = claims_of(held, slips, together, within)
@@ -128,12 +128,12 @@ def residues_to_show(
     for slip in found.slips:
         whole = [frozenset(residues_of(slip))]
         for more in orbits(slip.answer, together) if together else whole:
-            if len(shown | more) <= MOST_OPTIONS and max(more, default=0) < beyond:
+            if len(shown | more) <= _MOST_OPTIONS and max(more, default=0) < beyond:
                 shown |= more
     wrong = len(shown) - count
-    least = LEAST_WRONG
+    least = _LEAST_WRONG
     if together:
-        wrong, least = len(orbits(tuple(shown), together)) - parts, LEAST_WRONG_PARTNERS
+        wrong, least = len(orbits(tuple(shown), together)) - parts, _LEAST_WRONG_PARTNERS
     if wrong < least:
         raise ComposeError(
             worded(
@@ -145,13 +145,13 @@ def residues_to_show(
     return found, shown
 
 
-def select_all_scoring(wording: Wording, right: int) -> Scoring:
+def _select_all_scoring(wording: Wording, right: int) -> Scoring:
     if wording.rule == "plus minus":
         return Scoring(rule="plus minus", points=right)
     return Scoring(points=wording.points)
 
 
-def select_all_rule(scoring: Scoring) -> Said:
+def _select_all_rule(scoring: Scoring) -> Said:
     if scoring.rule == "plus minus":
         return say(
             "Each right tick adds 1, each wrong tick takes 1 away; the sum is never below 0."
@@ -163,7 +163,7 @@ def select_all_rule(scoring: Scoring) -> Said:
     )
 
 
-def names_leading_to(
+def _names_leading_to(
     x: int, slips: Iterable[Slip], together: Together | None = None
 ) -> tuple[str, ...]:
     """The slips whose answer holds x, or else one of its partners."""
@@ -173,7 +173,7 @@ def names_leading_to(
     return tuple(dict.fromkeys(name for slip in found for name in slip.names))
 
 
-def names_leading_to_none(slips: Iterable[Slip]) -> tuple[str, ...]:
+def _names_leading_to_none(slips: Iterable[Slip]) -> tuple[str, ...]:
     """The slips with an empty answer."""
     return tuple(name for slip in slips if not slip.answer for name in slip.names)
 
@@ -206,7 +206,7 @@ def select_one(
     )
     period = m if wording.range else 0
     feedback = tuple(
-        remark(wrong[o.residues], o, speaker, period) for o in options if not o.correct
+        _remark(wrong[o.residues], o, speaker, period) for o in options if not o.correct
     )
     scoring = Scoring(points=wording.points)
     if sets and wording.range:
@@ -233,7 +233,7 @@ def select_one(
     return Draft(((choose,), (rule,)), SelectOne(options=options), feedback, scoring)
 
 
-def remark(slip: Slip, option: Option, speaker: Speaker, period: int) -> SlipFeedback:
+def _remark(slip: Slip, option: Option, speaker: Speaker, period: int) -> SlipFeedback:
     """What is said to an option of a slip, without what speaks of a residue that is not in it.
 
     An option may be made of what a slip leads to and of what it leaves right; then nothing is said
@@ -246,7 +246,7 @@ def remark(slip: Slip, option: Option, speaker: Speaker, period: int) -> SlipFee
         left_out |= {n % period for n in left_out}
     kept = without(frozenset(map(str, left_out)), said.text)
     if left_out:
-        kept = tuple(block for block in kept if not AT_A_ROOT.search(plain.blocks((block,))))
+        kept = tuple(block for block in kept if not _AT_A_ROOT.search(plain.blocks((block,))))
     return replace(said, text=kept)
 
 
@@ -266,7 +266,7 @@ def claims_to_choose_from(
     key, together = asked.key, asked.together
     wrong = wrong_answers(key, asked.slips, together)
     alike = sum(map(like(key, together), wrong))
-    least = LEAST_ALIKE if together else 1
+    least = _LEAST_ALIKE if together else 1
     if len(wrong) < OPTIONS - 1 or alike < least:
         raise ComposeError(
             worded(
@@ -308,7 +308,7 @@ def true_or_false(
         truth = answer.holds
         misled = [s for s in slips if bool(s.answer[0]) != truth]
     else:
-        truth = exists(answer)
+        truth = _exists(answer)
         misled = [s for s in slips if bool(s.answer) != truth]
     scoring = Scoring(points=wording.points)
     rule = counted(
@@ -326,7 +326,7 @@ def true_or_false(
     )
 
 
-def exists(answer: Answer) -> bool:
+def _exists(answer: Answer) -> bool:
     """Whether there is what was asked for: a solution, a value."""
     match answer:
         case ResidueSet():

@@ -21,7 +21,7 @@ from itembank.values.errors import ComposeError
 from itembank.values.item import Scoring, TrueFalse
 from itembank.values.worded import worded
 
-SETS = ("all solutions",)
+_SETS = ("all solutions",)
 
 
 def true_or_false(
@@ -38,9 +38,9 @@ def true_or_false(
         "{n} points for the right word, otherwise 0.",
         scoring.points,
     )
-    sets = claimed_ask(problem.signature) in SETS
+    sets = claimed_ask(problem.signature) in _SETS
     label = set_label if sets else value_label
-    said = sentence(label(key if truth else slip[0]))
+    said = _sentence(label(key if truth else slip[0]))
     feedback = () if truth else (slip_feedback([slip[1]], ("true",), speaker),)
     return Draft(
         ((said,), (rule,)),
@@ -50,7 +50,7 @@ def true_or_false(
     )
 
 
-def sentence(answer: Inlines) -> Said:
+def _sentence(answer: Inlines) -> Said:
     """What is claimed."""
     return say("True or false: the answer is {answer}.", answer=answer)
 
@@ -77,10 +77,10 @@ def claims(
         raise ComposeError(
             worded("whether true: expected a question whose answer is a number or a set")
         )
-    key = as_asked(solution.answer, ask)
+    key = _as_asked(solution.answer, ask)
     wrong: dict[Claimed, Slip] = {}
     for slip in slips:
-        claim = of_slip(solution.answer, slip, ask)
+        claim = _of_slip(solution.answer, slip, ask)
         if claim and claim != key and len(claim) <= LONGEST_SET:
             wrong.setdefault(claim, slip)
     if not key:
@@ -93,26 +93,26 @@ def claims(
     return key, tuple((alike or wrong).items())
 
 
-def as_asked(answer: Answer, ask: str) -> Claimed:
+def _as_asked(answer: Answer, ask: str) -> Claimed:
     """The answer listed: a set, one value, () for none."""
     match answer:
         case Value() | Absent():
             return claimed(answer)
-        case ResidueSet() if ask in SETS:
+        case ResidueSet() if ask in _SETS:
             if answer.count > LONGEST_SET:
                 raise ComposeError(
                     worded("whether true: {count} solutions to claim", count=answer.count)
                 )
             return claimed(answer)
-    if ask in SETS:
+    if ask in _SETS:
         return claimed(answer)
     number, _modulus, _named = number_of_set(residue_set(answer, "whether true"), ask)
     return (number,)
 
 
-def of_slip(answer: Answer, slip: Slip, ask: str) -> Claimed | None:
+def _of_slip(answer: Answer, slip: Slip, ask: str) -> Claimed | None:
     """What a slip claims; None where it claims nothing of the kind."""
-    if isinstance(answer, Value | Absent) or ask in SETS:
+    if isinstance(answer, Value | Absent) or ask in _SETS:
         return slip.answer
     _number, _modulus, number_of = number_of_set(residue_set(answer, "whether true"), ask)
     found = number_of(slip.answer)

@@ -45,16 +45,16 @@ from itembank.values.item import (
 )
 from itembank.values.worded import worded
 
-LEAST_ROOTS = 2
+_LEAST_ROOTS = 2
 """Match: the fewest roots."""
 
 MOST_TARGETS = 8
 """Match: the most residues offered as lifts."""
 
-MOST_STAGES = 8
+_MOST_STAGES = 8
 """Guided: the most stages."""
 
-TOLD_SLIPS = 3
+_TOLD_SLIPS = 3
 """Guided: the slips of a stage that have feedback; the slips of the last stage have twice that."""
 
 
@@ -78,8 +78,8 @@ def match(
 ) -> Draft:
     """Each root modulo p^(k-1) with what becomes of it modulo p^k; or numbers with their values."""
     if isinstance(problem, StepByStep):
-        return match_values(problem, solution, wording)
-    lifting, right, wrong = lifts_to_match(problem, solution, slips)
+        return _match_values(problem, solution, wording)
+    lifting, right, wrong = _lifts_to_match(problem, solution, slips)
     residues = sorted(
         {t for fates in (right, *wrong.values()) for t in fates if isinstance(t, int)}
     )
@@ -113,20 +113,20 @@ def match(
                 Choice(identifier=f"root-{r}", label=number_label(r)) for r in lifting.roots
             ),
             targets=targets,
-            pairs=pairs_of(lifting, right),
+            pairs=_pairs_of(lifting, right),
         ),
-        tuple(slip_feedback([s], pairs_of(lifting, fates), speaker) for s, fates in wrong.items()),
+        tuple(slip_feedback([s], _pairs_of(lifting, fates), speaker) for s, fates in wrong.items()),
         scoring,
     )
 
 
-LEAST_SOURCES = 3
+_LEAST_SOURCES = 3
 """Match: the fewest numbers to match with their values."""
 
 
-def match_values(problem: StepByStep, solution: Solution[Answer], wording: Wording) -> Draft:
+def _match_values(problem: StepByStep, solution: Solution[Answer], wording: Wording) -> Draft:
     """Numbers on the way, each to be matched with its value among those of a slip."""
-    matching = values_to_match(problem, solution)
+    matching = _values_to_match(problem, solution)
     speaker = Speaker(wording.language)
     scoring = Scoring(points=wording.points)
     rule = counted(
@@ -169,25 +169,25 @@ def match_values(problem: StepByStep, solution: Solution[Answer], wording: Wordi
     )
 
 
-def values_to_match(problem: StepByStep, solution: Solution[Answer]) -> Matching:
+def _values_to_match(problem: StepByStep, solution: Solution[Answer]) -> Matching:
     """ComposeError for a problem with too little to match, or too much."""
     found = problem.matching(solution)
-    if found is None or len(found.sources) < LEAST_SOURCES:
+    if found is None or len(found.sources) < _LEAST_SOURCES:
         raise ComposeError(
             worded(
                 "match: expected {least_sources} numbers on the way or more",
-                least_sources=LEAST_SOURCES,
+                least_sources=_LEAST_SOURCES,
             )
         )
     targets = {*found.values, *found.wrong}
-    if len(set(found.values)) < LEAST_SOURCES or len(targets) > MOST_TARGETS:
+    if len(set(found.values)) < _LEAST_SOURCES or len(targets) > MOST_TARGETS:
         raise ComposeError(
             worded(
                 "match: {n} different values of {other_n} offered, expected {least_sources} or "
                 "more of at most {most_targets}",
                 n=len(set(found.values)),
                 other_n=len(targets),
-                least_sources=LEAST_SOURCES,
+                least_sources=_LEAST_SOURCES,
                 most_targets=MOST_TARGETS,
             )
         )
@@ -200,40 +200,40 @@ def requirements_of_match(
     problem: Problem, solution: Solution[Answer], slips: Sequence[Slip]
 ) -> object:
     if isinstance(problem, StepByStep):
-        return values_to_match(problem, solution)
-    return lifts_to_match(problem, solution, slips)
+        return _values_to_match(problem, solution)
+    return _lifts_to_match(problem, solution, slips)
 
 
-Fate = int | str
+_Fate = int | str
 """What becomes of a root: its one lift, "none" or "every"."""
 
-Fates = tuple[Fate, ...]
+_Fates = tuple[_Fate, ...]
 
 
-def pairs_of(lifting: Lifting, fates: Fates) -> tuple[str, ...]:
+def _pairs_of(lifting: Lifting, fates: _Fates) -> tuple[str, ...]:
     return tuple(f"root-{r} lift-{t}" for r, t in zip(lifting.roots, fates, strict=True))
 
 
-def lifts_to_match(
+def _lifts_to_match(
     problem: Problem, solution: Solution[Answer], slips: Sequence[Slip]
-) -> tuple[Lifting, Fates, dict[Slip, Fates]]:
+) -> tuple[Lifting, _Fates, dict[Slip, _Fates]]:
     """The roots, what becomes of each, and by slip what else; ComposeError for too little."""
     lifting = derived(problem, "match").lifting(solution)
-    if lifting is None or len(lifting.roots) < LEAST_ROOTS:
+    if lifting is None or len(lifting.roots) < _LEAST_ROOTS:
         raise ComposeError(
             worded(
                 "match: expected a modulus p^k with k at least 2 and {least_roots} roots "
                 "modulo p^(k-1) or more",
-                least_roots=LEAST_ROOTS,
+                least_roots=_LEAST_ROOTS,
             )
         )
-    right = fates_of(lifting, residue_set(solution.answer, "match").residues())
+    right = _fates_of(lifting, residue_set(solution.answer, "match").residues())
     if right is None:
         raise ComposeError(worded("match: a root with several lifts, but not all"))
-    wrong: dict[Slip, Fates] = {}
+    wrong: dict[Slip, _Fates] = {}
     offered = {t for t in right if isinstance(t, int)}
     for slip in slips:
-        fates = fates_of(lifting, residues_of(slip))
+        fates = _fates_of(lifting, residues_of(slip))
         if fates is None or fates == right or fates in wrong.values():
             continue
         together = offered | {t for t in fates if isinstance(t, int)}
@@ -246,12 +246,12 @@ def lifts_to_match(
     return lifting, right, wrong
 
 
-def fates_of(lifting: Lifting, residues: Sequence[int]) -> Fates | None:
+def _fates_of(lifting: Lifting, residues: Sequence[int]) -> _Fates | None:
     """What becomes of each root if these are the solutions; None if that is no lifting."""
     above = {r: [t for t in residues if t % lifting.below == r] for r in lifting.roots}
     if sum(map(len, above.values())) != len(residues):
         return None
-    fates: list[Fate] = []
+    fates: list[_Fate] = []
     for lifts in above.values():
         if len(lifts) not in (0, 1, lifting.p):
             return None
@@ -272,20 +272,20 @@ def guided(
     found = stages_to_fill_in(problem, solution)
     speaker = Speaker(wording.language)
     none = speaker.text(say("none"))
-    stages = tuple(stage(n, s, none, speaker) for n, s in enumerate(found, 1))
+    stages = tuple(_stage(n, s, none, speaker) for n, s in enumerate(found, 1))
     in_digits = all(isinstance(s, NumberStage) for s in found)
-    instruction = IN_DIGITS if in_digits else solutions_typed(none)
+    instruction = _IN_DIGITS if in_digits else _solutions_typed(none)
     rule = say("1 point for each right stage, {n} in all.", n=len(stages))
     return Draft(
         ((instruction,), (rule,)),
         Guided(stages=stages),
-        tuple(stage_feedback(found, slips, speaker)),
+        tuple(_stage_feedback(found, slips, speaker)),
         Scoring(rule="by stage", points=len(stages)),
-        on_the_way=tuple(stages_filled_in(found)),
+        on_the_way=tuple(_stages_filled_in(found)),
     )
 
 
-def stages_filled_in(found: Sequence[Told]) -> Iterator[Piece]:
+def _stages_filled_in(found: Sequence[Told]) -> Iterator[Piece]:
     """What belongs in each stage, where some ask for numbers that the solution may not need."""
     if not any(isinstance(s, NumberStage) for s in found):
         return
@@ -298,14 +298,14 @@ def stages_filled_in(found: Sequence[Told]) -> Iterator[Piece]:
     yield grid((say("stage"), say("what belongs there")), tuple(rows))
 
 
-IN_DIGITS = say(
+_IN_DIGITS = say(
     "Work it out in stages and fill in each. Type numbers in digits; where several are asked for, "
     "type them in increasing order, separated by commas, such as {example}.",
     example="1, 2, 3",
 )
 
 
-def solutions_typed(none: str) -> Said:
+def _solutions_typed(none: str) -> Said:
     return say(
         "Work it out in stages and fill in each. Where solutions are asked for, type all of them "
         "as least residues, in increasing order, separated by commas, such as {example}; if there "
@@ -319,18 +319,18 @@ def stages_to_fill_in(problem: Problem, solution: Solution[Answer]) -> tuple[Tol
     told = derived(problem, "guided")
     assert isinstance(told, Hashable)
     found = stages_told(told, solution)
-    if not 2 <= len(found) <= MOST_STAGES:
+    if not 2 <= len(found) <= _MOST_STAGES:
         raise ComposeError(
             worded(
                 "guided: {n} stages, expected 2 to {most_stages}",
                 n=len(found),
-                most_stages=MOST_STAGES,
+                most_stages=_MOST_STAGES,
             )
         )
     return found
 
 
-def stage(n: int, found: Told, none: str, speaker: Speaker) -> Stage:
+def _stage(n: int, found: Told, none: str, speaker: Speaker) -> Stage:
     if isinstance(found, NumberStage):
         largest = max(found.values, default=0)
         return Stage(
@@ -366,7 +366,7 @@ def stage(n: int, found: Told, none: str, speaker: Speaker) -> Stage:
                     identifier=f"stage-{n}-{name}",
                     label=speaker.inlines(label),
                     residues=(),
-                    correct=name == how_many(found),
+                    correct=name == _how_many(found),
                 )
                 for name, label in answers.items()
             )
@@ -374,13 +374,13 @@ def stage(n: int, found: Told, none: str, speaker: Speaker) -> Stage:
     )
 
 
-def how_many(found: SingularStage) -> str:
+def _how_many(found: SingularStage) -> str:
     if not found.singular:
         return "none"
     return "all" if found.singular == found.roots else "some"
 
 
-def stage_feedback(
+def _stage_feedback(
     found: Sequence[Told], slips: Sequence[Slip], speaker: Speaker
 ) -> Iterator[SlipFeedback]:
     """What is said to each answer of a stage that a slip leads to."""
@@ -390,7 +390,7 @@ def stage_feedback(
             continue
         last = n == len(found) - 1
         told = [slip for slip in s.slips if offered.issuperset(slip.names)]
-        for slip in told[: 2 * TOLD_SLIPS if last else TOLD_SLIPS]:
+        for slip in told[: 2 * _TOLD_SLIPS if last else _TOLD_SLIPS]:
             text = ", ".join(map(str, slip.answer)) or speaker.text(say("none"))
             response = tuple(text if i == n else "" for i in range(len(found)))
             yield slip_feedback([slip], response, speaker)

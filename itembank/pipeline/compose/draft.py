@@ -70,14 +70,14 @@ class Draft:
 def asked(problem: Problem, wording: Wording) -> Blocks:
     """The story, if there is one, and the question in the words of its kind."""
     speaker = Speaker(wording.language)
-    before = (*wording.lead, *speaker.blocks(which_part(wording)), *wording.story)
+    before = (*wording.lead, *speaker.blocks(_which_part(wording)), *wording.story)
     if is_hidden(wording):
         return before
-    announced = (lead("In symbols:"),) if tells(wording) else ()
-    return (*before, *speaker.blocks((*announced, *question_put(problem, wording))))
+    announced = (lead("In symbols:"),) if _tells(wording) else ()
+    return (*before, *speaker.blocks((*announced, *_question_put(problem, wording))))
 
 
-def question_put(problem: Problem, wording: Wording) -> Telling:
+def _question_put(problem: Problem, wording: Wording) -> Telling:
     """The question in the words of its kind; of an integer beyond the residues, in those of it."""
     told = tuple(problem.question(put(problem.signature, wording.ask)))
     if wording.range is None or wording.ask not in ENDS:
@@ -85,43 +85,43 @@ def question_put(problem: Problem, wording: Wording) -> Telling:
     return (opening_of_range(wording.ask, wording.range, problem.kind == "system"), *told[1:])
 
 
-def which_part(wording: Wording) -> tuple[Told, ...]:
+def _which_part(wording: Wording) -> tuple[Told, ...]:
     """Which part of a question this is, so that it can be told where it is shown alone."""
     if not wording.part:
         return ()
     return (say("Part ({part}) of {n}.", part=wording.part, n=wording.parts),)
 
 
-def tells(wording: Wording) -> Blocks:
+def _tells(wording: Wording) -> Blocks:
     """What the author tells before the question."""
     return (*wording.lead, *wording.story)
 
 
 def is_hidden(wording: Wording) -> bool:
     """Whether the story stands in the place of the question in the words of its kind."""
-    return bool(tells(wording)) and wording.formal == "hidden"
+    return bool(_tells(wording)) and wording.formal == "hidden"
 
 
 def formal(problem: Problem, wording: Wording) -> Blocks:
     """The question in the words of its kind, where a story stands in its place; else ()."""
     if not is_hidden(wording):
         return ()
-    check_told(problem, tells(wording))
-    return Speaker(wording.language).blocks(question_put(problem, wording))
+    _check_told(problem, _tells(wording))
+    return Speaker(wording.language).blocks(_question_put(problem, wording))
 
 
-POWER = re.compile(r"(?<=[a-z])\^[23]\b")
-DIGITS = re.compile(r"\d+")
+_POWER = re.compile(r"(?<=[a-z])\^[23]\b")
+_DIGITS = re.compile(r"\d+")
 
 
-def check_told(problem: Problem, story: Blocks) -> None:
+def _check_told(problem: Problem, story: Blocks) -> None:
     """ComposeError unless a story tells each number of the problem, 0 and 1 aside.
 
     That the unknown is squared or cubed may be told in words.
     """
-    told = set(DIGITS.findall(plain.blocks(story)))
+    told = set(_DIGITS.findall(plain.blocks(story)))
     statement = "; ".join(problem.statement)
-    for number in DIGITS.findall(POWER.sub("", statement)):
+    for number in _DIGITS.findall(_POWER.sub("", statement)):
         if number not in told and number not in ("0", "1"):
             raise ComposeError(
                 worded(

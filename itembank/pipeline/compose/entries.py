@@ -38,16 +38,16 @@ from itembank.values.errors import ComposeError
 from itembank.values.item import LARGEST_MODULUS, IntegerEntry, ListEntry, Scoring, SetEntry
 from itembank.values.worded import worded
 
-LONGEST_LIST = 8
+_LONGEST_LIST = 8
 """Typed list: the most residues to type."""
 
-EXAMPLE = "1, 2, 3"
+_EXAMPLE = "1, 2, 3"
 """How a list is typed."""
 
-ENTRIES = 6
+_ENTRIES = 6
 """Typed set: the entries offered, always as many, so that they do not tell the number."""
 
-TOLD_SLIPS = 4
+_TOLD_SLIPS = 4
 """Typed set: the slips that have feedback; each makes the scoring as long again."""
 
 # ------------------------------------------------------------ one integer
@@ -58,14 +58,14 @@ def integer(
 ) -> Draft:
     """One integer to type: a value, how many, the least, the largest, or the only solution."""
     if wording.ask == "an example":
-        return example(solution, slips, wording)
+        return _example(solution, slips, wording)
     key, modulus, of_slip = number_asked(solution.answer, wording.ask)
     if wording.ask == "the value" or isinstance(solution.answer, Pairs):
         instruction = problem.phrases.entry
     elif wording.ask == "the largest" and problem.phrases.largest != NOTHING_SAID:
         instruction = problem.phrases.largest
     else:
-        instruction = INSTRUCTIONS[wording.ask](modulus_of(problem, "integer"))
+        instruction = _INSTRUCTIONS[wording.ask](modulus_of(problem, "integer"))
     if wording.range:
         key, modulus, of_slip = number_of_range(solution.answer, wording)
         instruction = where(wording)
@@ -101,11 +101,11 @@ def integer(
 
 # ------------------------------------------------------------ an example
 
-TOLD_EXAMPLES = 3
+_TOLD_EXAMPLES = 3
 """How many wrong examples have feedback of their own at most, for each slip."""
 
 
-def example(solution: Solution[Answer], slips: Sequence[Slip], wording: Wording) -> Draft:
+def _example(solution: Solution[Answer], slips: Sequence[Slip], wording: Wording) -> Draft:
     """Any one of several numbers to type: every right one of the range counts."""
     low, high = bounds_of(solution.answer, wording.range)
     right = examples(solution.answer, wording.range)
@@ -127,7 +127,7 @@ def example(solution: Solution[Answer], slips: Sequence[Slip], wording: Wording)
         led = [n for n in residues_of(slip) if low <= n <= high and n not in right]
         for n in led:
             wrong.setdefault(n, []).append(slip)
-        told.update([n for n in led if n not in told][:TOLD_EXAMPLES])
+        told.update([n for n in led if n not in told][:_TOLD_EXAMPLES])
     return Draft(
         ((instruction,), (rule,)),
         IntegerEntry(value=right[0], others=right[1:]),
@@ -136,7 +136,7 @@ def example(solution: Solution[Answer], slips: Sequence[Slip], wording: Wording)
     )
 
 
-def an_example(answer: Answer) -> int:
+def _an_example(answer: Answer) -> int:
     """The least of all; ComposeError where there is none."""
     least = residue_set(answer, "integer").least()
     if least is None:
@@ -173,21 +173,21 @@ def worked_example(problem: Problem, way: Solution[Answer], wording: Wording) ->
 def number_asked(answer: Answer, ask: str) -> tuple[int, int | None, OfSlip]:
     """The number, the modulus of which it is a residue, and a slip's; ComposeError for none."""
     if ask == "the value":
-        return the_value(answer)
+        return _the_value(answer)
     if ask == "an example":
-        return an_example(answer), None, only_integer
+        return _an_example(answer), None, _only_integer
     if isinstance(answer, Pairs):
         return len(answer.pairs), None, len
     return number_of_set(answer, ask)
 
 
-def the_value(answer: Answer) -> tuple[int, int | None, OfSlip]:
+def _the_value(answer: Answer) -> tuple[int, int | None, OfSlip]:
     if not isinstance(answer, Value):
         raise ComposeError(worded("integer: there is no such number"))
-    return answer.value, answer.modulus, lambda claim: only_integer(claim)
+    return answer.value, answer.modulus, lambda claim: _only_integer(claim)
 
 
-def only_integer(claim: Claimed) -> int | None:
+def _only_integer(claim: Claimed) -> int | None:
     return claim[0] if len(claim) == 1 and isinstance(claim[0], int) else None
 
 
@@ -197,11 +197,11 @@ def number_of_set(answer: Answer, ask: str) -> tuple[int, int | None, OfSlip]:
     if ask == "how many":
         return found.count, None, len
     if ask == "the least":
-        key, of_slip = found.least(), smallest
+        key, of_slip = found.least(), _smallest
     elif ask == "the largest":
-        key, of_slip = found.largest(), greatest
+        key, of_slip = found.largest(), _greatest
     else:
-        key, of_slip = (found.least() if found.count == 1 else None), only_integer
+        key, of_slip = (found.least() if found.count == 1 else None), _only_integer
     if key is None:
         raise ComposeError(
             worded(
@@ -211,15 +211,15 @@ def number_of_set(answer: Answer, ask: str) -> tuple[int, int | None, OfSlip]:
     return key, found.modulus if ask == "the solution" else None, of_slip
 
 
-def smallest(claim: Claimed) -> int | None:
-    return only_integer(claim[:1])
+def _smallest(claim: Claimed) -> int | None:
+    return _only_integer(claim[:1])
 
 
-def greatest(claim: Claimed) -> int | None:
-    return only_integer(claim[-1:])
+def _greatest(claim: Claimed) -> int | None:
+    return _only_integer(claim[-1:])
 
 
-INSTRUCTIONS: dict[str, Callable[[int], Said]] = {
+_INSTRUCTIONS: dict[str, Callable[[int], Said]] = {
     "how many": lambda m: say(
         "Count the least residues ($0$ to ${last}$) that solve it. Type the number in digits; if "
         "there is no solution, type 0.",
@@ -254,7 +254,7 @@ def typed_list(
     none = speaker.text(say("none"))
     scoring = Scoring(points=wording.points)
     if wording.range:
-        instruction = list_asked(wording.range, EXAMPLE, none)
+        instruction = list_asked(wording.range, _EXAMPLE, none)
         found = claims_of(answer, slips, None, wording.range)
         slips = (*found.slips, *list_overlooked(answer, found, wording.range))
     elif problem.phrases.some:
@@ -262,13 +262,13 @@ def typed_list(
             "There is at least one. Type all of them as least residues ($0$ to ${last}$), in "
             "increasing order, separated by commas, such as {example}.",
             last=answer.modulus - 1,
-            example=EXAMPLE,
+            example=_EXAMPLE,
         )
     elif problem.phrases.digits:
         instruction = say(
             "Type all of them in increasing order, separated by commas, such as {example}. If "
             "there is none, type “{none}”.",
-            example=EXAMPLE,
+            example=_EXAMPLE,
             none=none,
         )
     else:
@@ -276,7 +276,7 @@ def typed_list(
             "Type all of them as least residues ($0$ to ${last}$), in increasing order, separated "
             "by commas, such as {example}. If there is none, type “{none}”.",
             last=answer.modulus - 1,
-            example=EXAMPLE,
+            example=_EXAMPLE,
             none=none,
         )
     rule = counted(
@@ -290,7 +290,7 @@ def typed_list(
         tuple(
             slip_feedback([s], residues_of(s), speaker)
             for s in slips
-            if len(s.answer) <= LONGEST_LIST
+            if len(s.answer) <= _LONGEST_LIST
         ),
         scoring,
     )
@@ -301,12 +301,12 @@ def integers_to_type(answer: Answer, within: Range | None) -> tuple[int, ...]:
     found = residue_set(answer, "list")
     if within:
         return all_in_range(found, within)
-    if found.count > LONGEST_LIST:
+    if found.count > _LONGEST_LIST:
         raise ComposeError(
             worded(
                 "list: {count} solutions, expected at most {longest_list}",
                 count=found.count,
-                longest_list=LONGEST_LIST,
+                longest_list=_LONGEST_LIST,
             )
         )
     return found.residues()
@@ -333,10 +333,10 @@ def typed_set(
         scoring.points,
     )
     speaker = Speaker(wording.language)
-    told = [s for s in slips if 0 < len(s.answer) < ENTRIES][:TOLD_SLIPS]
+    told = [s for s in slips if 0 < len(s.answer) < _ENTRIES][:_TOLD_SLIPS]
     return Draft(
         ((instruction,), (rule,)),
-        SetEntry(values=answer.residues(), modulus=answer.modulus, entries=ENTRIES),
+        SetEntry(values=answer.residues(), modulus=answer.modulus, entries=_ENTRIES),
         tuple(slip_feedback([s], residues_of(s), speaker) for s in told),
         scoring,
     )
@@ -349,12 +349,12 @@ def residues_to_enter(answer: Answer, problem: Problem) -> ResidueSet:
             worded("set: expected residues, of which any representative may be typed")
         )
     found = residue_set(answer, "set")
-    if not 0 < found.count < ENTRIES:
+    if not 0 < found.count < _ENTRIES:
         raise ComposeError(
             worded(
                 "set: {count} solutions, expected 1 to {entries}",
                 count=found.count,
-                entries=ENTRIES - 1,
+                entries=_ENTRIES - 1,
             )
         )
     if found.modulus > LARGEST_MODULUS:

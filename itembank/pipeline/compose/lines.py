@@ -19,24 +19,24 @@ from itembank.values.errors import ComposeError
 from itembank.values.item import Option, Scoring, SelectOne, SlipFeedback
 from itembank.values.worded import worded
 
-LEAST_LINES = 3
+_LEAST_LINES = 3
 """The fewest lines of a solution in which the first wrong one is looked for."""
 
-MOST_LINES = 7
+_MOST_LINES = 7
 """The most lines of a solution that is asked about."""
 
-OPTIONS = 4
+_OPTIONS = 4
 """The number of lines, or of reasons, to choose from."""
 
 NONE_EVERY = 8
 """Of so many variants one has no wrong line."""
 
-NONE_AT = 3
+_NONE_AT = 3
 """Which of them: the index, modulo NONE_EVERY."""
 
 
 @dataclass(frozen=True)
-class Offered:
+class _Offered:
     """An option as it is put: its label, and, for a wrong one, the slip and what is said to it."""
 
     label: Said
@@ -44,9 +44,9 @@ class Offered:
     feedback: tuple[Told, ...] = ()
 
 
-def chosen_from(
+def _chosen_from(
     stem: tuple[tuple[Told, ...], ...],
-    offered: Sequence[Offered],
+    offered: Sequence[_Offered],
     solved: tuple[Told, ...],
     wording: Wording,
 ) -> Draft:
@@ -78,13 +78,13 @@ def chosen_from(
     return Draft((*stem, (rule,)), SelectOne(options=options), feedback, scoring, solved)
 
 
-def numbered(texts: Sequence[Said]) -> Iterator[tuple[Told, ...]]:
+def _numbered(texts: Sequence[Said]) -> Iterator[tuple[Told, ...]]:
     """Paragraphs: Line 1. ..., Line 2. ..., and so on."""
     for n, text in enumerate(texts, 1):
         yield lead("Line {n}.", n=n), text
 
 
-def lines_of(problem: Problem, solution: Solution[Answer], ask: str) -> tuple[Line, ...]:
+def _lines_of(problem: Problem, solution: Solution[Answer], ask: str) -> tuple[Line, ...]:
     """The lines to ask about; ComposeError for a kind that tells of none, or too few or many."""
     if not isinstance(problem, InLines):
         raise ComposeError(
@@ -93,14 +93,14 @@ def lines_of(problem: Problem, solution: Solution[Answer], ask: str) -> tuple[Li
             )
         )
     lines = lines_told(problem, solution)
-    if not LEAST_LINES <= len(lines) <= MOST_LINES:
+    if not _LEAST_LINES <= len(lines) <= _MOST_LINES:
         raise ComposeError(
             worded(
                 "{ask}: {n} lines to tell, expected {least_lines} to {most_lines}",
                 ask=ask,
                 n=len(lines),
-                least_lines=LEAST_LINES,
-                most_lines=MOST_LINES,
+                least_lines=_LEAST_LINES,
+                most_lines=_MOST_LINES,
             )
         )
     return lines
@@ -109,19 +109,19 @@ def lines_of(problem: Problem, solution: Solution[Answer], ask: str) -> tuple[Li
 # ------------------------------------------------------------ the wrong line
 
 
-def wrong_line(
+def _wrong_line(
     problem: Problem, solution: Solution[Answer], slips: Sequence[Slip], wording: Wording
 ) -> Draft:
     """A solution with one slip in it, carried through, or none: which line is the first wrong?"""
-    lines = lines_to_judge(problem, solution)
+    lines = _lines_to_judge(problem, solution)
     place = place_of(wording.provenance.index, len(lines))
     texts = [line.text for line in lines]
     wrong = None
     if place is not None:
-        wrong = slip_at(lines[place], wording.provenance.index)
+        wrong = _slip_at(lines[place], wording.provenance.index)
         texts[place:] = [wrong.text, *wrong.rest]
     stem = (
-        *numbered(texts),
+        *_numbered(texts),
         (
             say(
                 "Which line is the first that is wrong? If every line is right, choose "
@@ -129,14 +129,14 @@ def wrong_line(
             ),
         ),
     )
-    offered = [judged(lines, i, place) for i in range(len(lines))]
-    offered.append(none_wrong(place))
-    return chosen_from(stem, offered, tuple(told_wrong(lines, place, wrong)), wording)
+    offered = [_judged(lines, i, place) for i in range(len(lines))]
+    offered.append(_none_wrong(place))
+    return _chosen_from(stem, offered, tuple(_told_wrong(lines, place, wrong)), wording)
 
 
-def lines_to_judge(problem: Problem, solution: Solution[Answer]) -> tuple[Line, ...]:
+def _lines_to_judge(problem: Problem, solution: Solution[Answer]) -> tuple[Line, ...]:
     """The lines, each of which a slip can make wrong; ComposeError where one cannot be."""
-    lines = lines_of(problem, solution, "the wrong line")
+    lines = _lines_of(problem, solution, "the wrong line")
     for n, line in enumerate(lines, 1):
         if not line.wrong:
             raise ComposeError(worded("the wrong line: no slip makes line {n} wrong", n=n))
@@ -151,32 +151,32 @@ def place_of(index: int, n: int) -> int | None:
     >>> [place_of(index, 3) for index in range(9)]
     [0, 1, 2, None, 0, 1, 2, 0, 1]
     """
-    if index % NONE_EVERY == NONE_AT:
+    if index % NONE_EVERY == _NONE_AT:
         return None
-    return turn_of(index) % n
+    return _turn_of(index) % n
 
 
-def turn_of(index: int) -> int:
+def _turn_of(index: int) -> int:
     """The index among the variants that have a wrong line."""
-    return index - (index + NONE_EVERY - NONE_AT - 1) // NONE_EVERY
+    return index - (index + NONE_EVERY - _NONE_AT - 1) // NONE_EVERY
 
 
-def slip_at(line: Line, index: int) -> WrongLine:
+def _slip_at(line: Line, index: int) -> WrongLine:
     """One of the slips of a line, rather one that leaves it as long as it is."""
     choice = line.alike or line.wrong
     return choice[index // NONE_EVERY % len(choice)]
 
 
-def judged(lines: Sequence[Line], i: int, place: int | None) -> Offered:
+def _judged(lines: Sequence[Line], i: int, place: int | None) -> _Offered:
     """The option of line i; what is said to it keeps to what is known before the key is."""
     label = say("Line {n}", n=i + 1)
     if i == place:
-        return Offered(label)
+        return _Offered(label)
     if place is None or i < place:
-        return Offered(
+        return _Offered(
             label, "right-line-doubted", (say("Line {n} is right.", n=i + 1), lines[i].check)
         )
-    return Offered(
+    return _Offered(
         label,
         "later-line-blamed",
         (
@@ -189,18 +189,20 @@ def judged(lines: Sequence[Line], i: int, place: int | None) -> Offered:
     )
 
 
-def none_wrong(place: int | None) -> Offered:
+def _none_wrong(place: int | None) -> _Offered:
     label = say("No line is wrong")
     if place is None:
-        return Offered(label)
+        return _Offered(label)
     overlooked = say(
         "There is a line that is wrong. Check each line by itself, also where it follows "
         "from the one before it."
     )
-    return Offered(label, "slip-overlooked", (overlooked,))
+    return _Offered(label, "slip-overlooked", (overlooked,))
 
 
-def told_wrong(lines: Sequence[Line], place: int | None, wrong: WrongLine | None) -> Iterator[Told]:
+def _told_wrong(
+    lines: Sequence[Line], place: int | None, wrong: WrongLine | None
+) -> Iterator[Told]:
     """The right line, and what is wrong in the one that stands there."""
     if place is None or wrong is None:
         yield say("Every line is right.")
@@ -214,67 +216,67 @@ def told_wrong(lines: Sequence[Line], place: int | None, wrong: WrongLine | None
 # ------------------------------------------------------------ the missing step, the next step
 
 
-def missing_step(
+def _missing_step(
     problem: Problem, solution: Solution[Answer], slips: Sequence[Slip], wording: Wording
 ) -> Draft:
     """The solution with one line left out, and lines that could stand there."""
-    lines, places = steps_to_choose(problem, solution, "the missing step")
-    place, claims = line_asked(lines, places, wording.provenance.index)
+    lines, places = _steps_to_choose(problem, solution, "the missing step")
+    place, claims = _line_asked(lines, places, wording.provenance.index)
     texts = [line.text for line in lines]
     texts[place] = say("?")
     ask = say("Which line belongs in the place of the question mark?")
-    return line_chosen(lines[place], (*numbered(texts), (ask,)), claims, wording)
+    return _line_chosen(lines[place], (*_numbered(texts), (ask,)), claims, wording)
 
 
-def next_step(
+def _next_step(
     problem: Problem, solution: Solution[Answer], slips: Sequence[Slip], wording: Wording
 ) -> Draft:
     """The first lines of the solution, and lines that could come next."""
-    lines, places = steps_to_choose(problem, solution, "the next step")
-    place, claims = line_asked(lines, places, wording.provenance.index)
+    lines, places = _steps_to_choose(problem, solution, "the next step")
+    place, claims = _line_asked(lines, places, wording.provenance.index)
     texts = [line.text for line in lines[:place]]
     ask = say("Which line is right and comes next?")
-    return line_chosen(lines[place], (*numbered(texts), (ask,)), claims, wording)
+    return _line_chosen(lines[place], (*_numbered(texts), (ask,)), claims, wording)
 
 
-def line_chosen(
+def _line_chosen(
     line: Line, stem: tuple[tuple[Told, ...], ...], claims: Sequence[Claim], wording: Wording
 ) -> Draft:
     wrong = {w.claim: w for w in line.wrong}
     offered = [
-        Offered(line.text)
+        _Offered(line.text)
         if claim == line.claim
-        else Offered(wrong[claim].text, wrong[claim].name, (wrong[claim].feedback,))
+        else _Offered(wrong[claim].text, wrong[claim].name, (wrong[claim].feedback,))
         for claim in claims
     ]
-    return chosen_from(stem, offered, (line.text,), wording)
+    return _chosen_from(stem, offered, (line.text,), wording)
 
 
-def steps_to_choose(
+def _steps_to_choose(
     problem: Problem, solution: Solution[Answer], ask: str
 ) -> tuple[tuple[Line, ...], tuple[int, ...]]:
     """The lines, and the places of those with wrong ones enough; ComposeError for no place.
 
     A line that is missing has one after it, which does not repeat it; a next line one before it.
     """
-    lines = lines_of(problem, solution, ask)
+    lines = _lines_of(problem, solution, ask)
     if ask == "the missing step":
         within = [i for i, line in enumerate(lines[:-1]) if not line.repeated]
     else:
         within = [*range(1, len(lines))]
-    places = tuple(i for i in within if len(lines[i].wrong) >= OPTIONS - 1 and lines[i].alike)
+    places = tuple(i for i in within if len(lines[i].wrong) >= _OPTIONS - 1 and lines[i].alike)
     if not places:
         raise ComposeError(
             worded(
                 "{ask}: the slips give no line {options} wrong ones to stand beside",
                 ask=ask,
-                options=OPTIONS - 1,
+                options=_OPTIONS - 1,
             )
         )
     return lines, places
 
 
-def line_asked(
+def _line_asked(
     lines: Sequence[Line], places: Sequence[int], index: int
 ) -> tuple[int, tuple[Claim, ...]]:
     """The place of the line, and what is offered there, in the order of the numbers.
@@ -283,50 +285,50 @@ def line_asked(
     it is rather not the one that shares most numbers with the others.  Which line comes first in
     this choice turns with the index.
     """
-    turn = index // OPTIONS % len(places)
+    turn = index // _OPTIONS % len(places)
     found = [
-        (*least_told(lines[place], index), place) for place in (*places[turn:], *places[:turn])
+        (*_least_told(lines[place], index), place) for place in (*places[turn:], *places[:turn])
     ]
     _distance, wrong, place = min(found, key=lambda choice: choice[0])
     return place, tuple(sorted((lines[place].claim, *wrong)))
 
 
-def least_told(line: Line, index: int) -> tuple[tuple[int, bool], tuple[Claim, ...]]:
+def _least_told(line: Line, index: int) -> tuple[tuple[int, bool], tuple[Claim, ...]]:
     """The wrong claims to offer beside the right one, and how much they tell of it.
 
     Those that are as long as the right one go before others, and of these one at least is
     offered.
     """
     alike = {w.claim for w in line.alike}
-    pool = tuple(alike) if len(alike) >= OPTIONS - 1 else tuple(w.claim for w in line.wrong)
+    pool = tuple(alike) if len(alike) >= _OPTIONS - 1 else tuple(w.claim for w in line.wrong)
 
     def told(choice: tuple[Claim, ...]) -> tuple[int, bool]:
         place = sum(claim < line.claim for claim in choice)
-        return misplaced(place, index), is_hub(line.claim, choice)
+        return _misplaced(place, index), _is_hub(line.claim, choice)
 
-    choices = [c for c in combinations(sorted(pool), OPTIONS - 1) if alike.intersection(c)]
+    choices = [c for c in combinations(sorted(pool), _OPTIONS - 1) if alike.intersection(c)]
     best = min(map(told, choices))
     fitting = [choice for choice in choices if told(choice) == best]
-    return best, fitting[index // OPTIONS % len(fitting)]
+    return best, fitting[index // _OPTIONS % len(fitting)]
 
 
-def misplaced(place: int, index: int) -> int:
+def _misplaced(place: int, index: int) -> int:
     """How far a place is from the one that the index wants.
 
     For every other turn of places the mirror image of that one is second best: a key too large
     for a place is often right for the opposite one, and the nearest would have it too often.
 
-    >>> [misplaced(place, OPTIONS) for place in range(OPTIONS)]
+    >>> [_misplaced(place, _OPTIONS) for place in range(_OPTIONS)]
     [0, 2, 3, 1]
     """
-    wanted = index % OPTIONS
+    wanted = index % _OPTIONS
     far = 2 * abs(place - wanted)
-    if index // OPTIONS % 2 == 0:
+    if index // _OPTIONS % 2 == 0:
         return far
-    return min(far, 2 * abs(place - (OPTIONS - 1 - wanted)) + 1)
+    return min(far, 2 * abs(place - (_OPTIONS - 1 - wanted)) + 1)
 
 
-def is_hub(key: Claim, others: Sequence[Claim]) -> bool:
+def _is_hub(key: Claim, others: Sequence[Claim]) -> bool:
     """Whether the key shares more members with the other options than each of them does."""
     offered = [set(key), *map(set, others)]
     shared = [sum(len(s & t) for t in offered if t is not s) for s in offered]
@@ -336,28 +338,28 @@ def is_hub(key: Claim, others: Sequence[Claim]) -> bool:
 # ------------------------------------------------------------ the reason
 
 
-def the_reason(
+def _the_reason(
     problem: Problem, solution: Solution[Answer], slips: Sequence[Slip], wording: Wording
 ) -> Draft:
     """A step, and conditions on the numbers, of which one holds and proves it."""
-    told, found = inferences_of(problem, solution)
+    told, found = _inferences_of(problem, solution)
     index = wording.provenance.index
-    inference = found[index // OPTIONS % len(found)]
+    inference = found[index // _OPTIONS % len(found)]
     offered = [
-        Offered(other.text, other.name, (other.feedback,))
-        for other in inference.others[: OPTIONS - 1]
+        _Offered(other.text, other.name, (other.feedback,))
+        for other in inference.others[: _OPTIONS - 1]
     ]
-    offered.insert(index % OPTIONS, Offered(inference.reason))
+    offered.insert(index % _OPTIONS, _Offered(inference.reason))
     stem = (
         told.given_for_reasons(),
         (lead("Statement."), inference.claim),
         (say("Which of these is true and proves the statement?"),),
     )
     solved = (inference.claim, say("This follows from:"), inference.reason)
-    return chosen_from(stem, offered, solved, wording)
+    return _chosen_from(stem, offered, solved, wording)
 
 
-def inferences_of(
+def _inferences_of(
     problem: Problem, solution: Solution[Answer]
 ) -> tuple[Reasoned, tuple[Inference, ...]]:
     """The steps whose reasons can be asked for; ComposeError where there is none."""
@@ -376,19 +378,19 @@ def inferences_of(
 Compose = Callable[[Problem, Solution[Answer], Sequence[Slip], Wording], Draft]
 
 SELECT_ONE: dict[str, Compose] = {
-    "the wrong line": wrong_line,
-    "the missing step": missing_step,
-    "the next step": next_step,
-    "the reason": the_reason,
+    "the wrong line": _wrong_line,
+    "the missing step": _missing_step,
+    "the next step": _next_step,
+    "the reason": _the_reason,
 }
 """By ask, how it is put."""
 
 Require = Callable[[Problem, Solution[Answer]], object]
 
 REQUIREMENTS: dict[str, Require] = {
-    "the wrong line": lines_to_judge,
-    "the missing step": lambda p, s: steps_to_choose(p, s, "the missing step"),
-    "the next step": lambda p, s: steps_to_choose(p, s, "the next step"),
-    "the reason": inferences_of,
+    "the wrong line": _lines_to_judge,
+    "the missing step": lambda p, s: _steps_to_choose(p, s, "the missing step"),
+    "the next step": lambda p, s: _steps_to_choose(p, s, "the next step"),
+    "the reason": _inferences_of,
 }
 """By ask, what it needs of a problem and its solution."""

@@ -20,7 +20,7 @@ from itembank.values.item import Provenance
 LONGEST_SET = 12
 """Select one: the most residues in an option."""
 
-WEIGHED = 11
+_WEIGHED = 11
 """Select one: so many wrong answers are weighed against each other, those most like the key."""
 
 Orbit = frozenset[int]
@@ -35,10 +35,10 @@ def together_of(problem: Problem) -> Together | None:
     """
     symmetry: Callable[[], Together | None] = getattr(problem, "symmetry", lambda: None)
     together = symmetry()
-    return together and Partners(together).__getitem__
+    return together and _Partners(together).__getitem__
 
 
-class Partners(dict[int, Orbit]):
+class _Partners(dict[int, Orbit]):
     """The partners of the residues that were asked for."""
 
     def __init__(self, together: Together) -> None:
@@ -54,7 +54,7 @@ def orbits(claim: Claimed, together: Together) -> list[Orbit]:
     return list(dict.fromkeys(together(x) for x in claim if isinstance(x, int)))
 
 
-def joined(parts: Iterable[Orbit]) -> Claimed:
+def _joined(parts: Iterable[Orbit]) -> Claimed:
     return tuple(sorted(chain.from_iterable(parts)))
 
 
@@ -81,11 +81,11 @@ def completed(key: Claimed, wrong: Claimed, together: Together) -> Iterator[Clai
     if not others:
         return
     n = len(own) or len(others)
-    yield joined(others[:n])
-    yield joined(others[-n:])
+    yield _joined(others[:n])
+    yield _joined(others[-n:])
     for orbit in own if n > 1 else ():
         for other in (others[0], others[-1]):
-            yield joined([*(o for o in own if o is not orbit), other])
+            yield _joined([*(o for o in own if o is not orbit), other])
 
 
 def is_complete(claim: Claimed, together: Together | None) -> bool:
@@ -121,55 +121,55 @@ def chosen(
     fair = layout(provenance.stream, provenance.index, () in wrong)
     looks_alike = like(key, together)
     alike = sorted(wrong, key=lambda claim: not looks_alike(claim))
-    some = weighed(key, [claim for claim in alike if claim])
-    looks = Looks(key, some, together, m)
+    some = _weighed(key, [claim for claim in alike if claim])
+    looks = _Looks(key, some, together, m)
     if not key:
-        return in_order((key, *looks.least_telling(OPTIONS - 1, 0)), fair.place > 1)
+        return _in_order((key, *looks.least_telling(OPTIONS - 1, 0)), fair.place > 1)
     fixed: tuple[Claimed, ...] = ()
     if () in wrong and (fair.none is not None or len(some) < OPTIONS - 1):
         fixed = ((),)
     smaller = fair.smaller if fixed else fair.place
     sets = looks.least_telling(OPTIONS - 1 - len(fixed), smaller)
-    return in_order((key, *fixed, *sets), fair.none == OPTIONS - 1)
+    return _in_order((key, *fixed, *sets), fair.none == OPTIONS - 1)
 
 
-def weighed(key: Claimed, wrong: Sequence[Claimed]) -> list[Claimed]:
+def _weighed(key: Claimed, wrong: Sequence[Claimed]) -> list[Claimed]:
     """As many as are weighed, of those that are smaller than the key and of those that are not."""
-    smaller = [claim for claim in wrong if by_size(claim) < by_size(key)]
-    larger = [claim for claim in wrong if by_size(claim) > by_size(key)]
-    few = min(len(smaller), len(larger), WEIGHED // 2)
-    most = WEIGHED - few
-    return [*smaller[:most], *larger[:most]][: 2 * WEIGHED]
+    smaller = [claim for claim in wrong if _by_size(claim) < _by_size(key)]
+    larger = [claim for claim in wrong if _by_size(claim) > _by_size(key)]
+    few = min(len(smaller), len(larger), _WEIGHED // 2)
+    most = _WEIGHED - few
+    return [*smaller[:most], *larger[:most]][: 2 * _WEIGHED]
 
 
-def in_order(claims: Iterable[Claimed], none_last: bool) -> tuple[Claimed, ...]:
+def _in_order(claims: Iterable[Claimed], none_last: bool) -> tuple[Claimed, ...]:
     """By size, and then by the first residue that differs."""
-    return tuple(sorted(claims, key=lambda claim: (not claim and none_last, by_size(claim))))
+    return tuple(sorted(claims, key=lambda claim: (not claim and none_last, _by_size(claim))))
 
 
 def room(key: Claimed, wrong: Sequence[Claimed], together: Together | None) -> Room:
     """How many wrong answers look like the key, before it and after it."""
-    size = by_size(key)
-    alike = [by_size(claim) < size for claim in filter(like(key, together), wrong)]
+    size = _by_size(key)
+    alike = [_by_size(claim) < size for claim in filter(like(key, together), wrong)]
     before, after = sum(alike), len(alike) - sum(alike)
     return Room(min(before, OPTIONS - 1), min(after, OPTIONS - 1), () in wrong)
 
 
-def by_size(claim: Claimed) -> tuple[int, Claimed]:
+def _by_size(claim: Claimed) -> tuple[int, Claimed]:
     return len(claim), claim
 
 
-MISPLACED = 4
+_MISPLACED = 4
 """What a place too far to either side costs."""
 
-ALONE = 3
+_ALONE = 3
 """What it costs that the key alone is odd, or divisible by 3 or 5, or is not."""
 
-UNIT = 12
+_UNIT = 12
 """Costs are counted in twelfths, which are whole."""
 
 
-class Looks:
+class _Looks:
     """What can be seen of answers that may stand beside a key, each looked at once.
 
     The answers are weighed in every choice of a few of them, so what each looks like, alone and
@@ -183,15 +183,15 @@ class Looks:
         claims = self.claims = (key, *others)
         sets = [set(claim) for claim in claims]
         self.has_key = bool(key)
-        self.smaller = [by_size(claim) < by_size(key) for claim in claims]
+        self.smaller = [_by_size(claim) < _by_size(key) for claim in claims]
         self.sizes = [len(claim) for claim in claims]
         self.complete = [is_complete(claim, together) for claim in claims]
-        self.digits = [sum(len(str(x)) for x in numbers(claim)) for claim in claims]
-        self.odd = [tuple(sorted(x % 2 for x in numbers(claim))) for claim in claims]
+        self.digits = [sum(len(str(x)) for x in _numbers(claim)) for claim in claims]
+        self.odd = [tuple(sorted(x % 2 for x in _numbers(claim))) for claim in claims]
         self.by_three, self.by_five = (
-            [all(x % p == 0 for x in numbers(claim)) for claim in claims] for p in (3, 5)
+            [all(x % p == 0 for x in _numbers(claim)) for claim in claims] for p in (3, 5)
         )
-        self.related = [[are_related(a, b, m) for b in claims] for a in claims]
+        self.related = [[_are_related(a, b, m) for b in claims] for a in claims]
         scale = lcm(*(len(found) for found in sets if found))
         self.shared = [[len(a & b) * (scale // len(a)) if a else 0 for b in sets] for a in sets]
         """How much of each stands in each other, in parts that are whole."""
@@ -217,17 +217,17 @@ class Looks:
         for weight, trait in self.traits:
             if most is not None and told >= most:
                 return told
-            told += weight * uneven(trait(listing), self.has_key)
+            told += weight * _uneven(trait(listing), self.has_key)
         return told
 
     def cost_of_place(self, others: Sequence[int], smaller: int) -> int:
         """What it costs that the key stands too far to a side, or alone is odd, or is not."""
         misplaced = abs(sum(self.smaller[i] for i in others) - smaller)
         alone = sum(
-            stands_alone(trait[0], [trait[i] for i in others])
+            _stands_alone(trait[0], [trait[i] for i in others])
             for trait in (self.odd, self.by_three, self.by_five)
         )
-        return UNIT * (MISPLACED * misplaced + ALONE * alone)
+        return _UNIT * (_MISPLACED * misplaced + _ALONE * alone)
 
     @cached_property
     def traits(self) -> tuple[tuple[int, Callable[[Sequence[int]], Sequence[int]]], ...]:
@@ -236,12 +236,12 @@ class Looks:
             (6, lambda listing: [self.sizes[i] for i in listing]),
             (6, lambda listing: [self.complete[i] for i in listing]),
             (4, lambda listing: [self.digits[i] for i in listing]),
-            (7, lambda listing: beside(self.related, listing)),
-            (4, lambda listing: beside(self.shared, listing)),
+            (7, lambda listing: _beside(self.related, listing)),
+            (4, lambda listing: _beside(self.shared, listing)),
         )
 
 
-def beside(found: Sequence[Sequence[int]], listing: Sequence[int]) -> list[int]:
+def _beside(found: Sequence[Sequence[int]], listing: Sequence[int]) -> list[int]:
     """What each of these has with the others of them, added up."""
     sums = []
     for i in listing:
@@ -250,38 +250,38 @@ def beside(found: Sequence[Sequence[int]], listing: Sequence[int]) -> list[int]:
     return sums
 
 
-def stands_alone(of_key: object, of_others: Sequence[object]) -> bool:
+def _stands_alone(of_key: object, of_others: Sequence[object]) -> bool:
     """Whether the key has a trait that none of the others has, which agree."""
     return of_key not in of_others and of_others.count(of_others[0]) == len(of_others)
 
 
-def uneven(trait: Sequence[int], key_first: bool) -> int:
+def _uneven(trait: Sequence[int], key_first: bool) -> int:
     """How far a trait tells the first from the rest, in twelfths: 0 if all are alike."""
     if len(set(trait)) == 1:
         return 0
     if not key_first:
-        return UNIT // 4
+        return _UNIT // 4
     alike = trait.count(trait[0])
-    singled_out = UNIT // 2 if trait[0] == max(trait) else 2 * UNIT // 3
-    return singled_out + UNIT // 4 * (len(trait) - alike)
+    singled_out = _UNIT // 2 if trait[0] == max(trait) else 2 * _UNIT // 3
+    return singled_out + _UNIT // 4 * (len(trait) - alike)
 
 
-def are_related(a: Claimed, b: Claimed, m: int) -> bool:
+def _are_related(a: Claimed, b: Claimed, m: int) -> bool:
     if not a or not b:
         return False
     if len(a) == len(b) == 1 and isinstance(a[0], int) and isinstance(b[0], int):
         v, w = a[0], b[0]
         multiple = (abs(v) > 1 and w % v == 0) or (abs(w) > 1 and v % w == 0)
         return multiple or v + w in (0, m) or abs(v - w) == 1
-    return set(a) <= set(b) or set(b) <= set(a) or {negative(e, m) for e in a} == set(b)
+    return set(a) <= set(b) or set(b) <= set(a) or {_negative(e, m) for e in a} == set(b)
 
 
-def negative(element: int | tuple[int, int], m: int) -> int | tuple[int, int]:
+def _negative(element: int | tuple[int, int], m: int) -> int | tuple[int, int]:
     if isinstance(element, int):
         return -element % m if m else -element
     x, y = element
     return (-x % m, -y % m) if m else (-x, -y)
 
 
-def numbers(claim: Claimed) -> list[int]:
+def _numbers(claim: Claimed) -> list[int]:
     return [x for x in claim if isinstance(x, int)]

@@ -28,13 +28,13 @@ from itembank.values.item import (
 )
 from itembank.values.worded import worded
 
-LEAST_LINES = 4
+_LEAST_LINES = 4
 """Put in order: the fewest lines."""
 
-MOST_LINES = 6
+_MOST_LINES = 6
 """Put in order: the most lines."""
 
-NAMES = "PQRSTUVW"
+_NAMES = "PQRSTUVW"
 """Select one of several orders: what the lines are called."""
 
 OPTIONS = 4
@@ -49,7 +49,7 @@ def put_in_order(
 ) -> Draft:
     """The steps of the method, out of order; and lines that do not belong, if some are asked."""
     lines, misorders = steps_to_order(problem, solution)
-    turn = turn_of(wording.provenance)
+    turn = _turn_of(wording.provenance)
     spares = spares_to_show(problem, solution, lines, wording.spare, turn)
     shown = mixed(len(lines) + len(spares), turn)
     names = [f"step-{line.name.replace(' ', '-')}" for line in lines]
@@ -65,17 +65,17 @@ def put_in_order(
     )
     orders = [
         *((m.name, m.order, m.feedback) for m in misorders),
-        *((spare.name, order, (spare.feedback,)) for spare, order in used(spares, len(lines))),
+        *((spare.name, order, (spare.feedback,)) for spare, order in _used(spares, len(lines))),
     ]
     return Draft(
-        (how_to_order(spares), (rule,)),
+        (_how_to_order(spares), (rule,)),
         PutInOrder(
             lines=tuple(
                 Choice(identifier=names[i], label=speaker.inlines(texts[i])) for i in shown
             ),
             order=tuple(names[: len(lines)]),
-            not_used=speaker.inlines(NOT_USED) if spares else (),
-            by_places=speaker.blocks((BY_PLACES,)) if spares else (),
+            not_used=speaker.inlines(_NOT_USED) if spares else (),
+            by_places=speaker.blocks((_BY_PLACES,)) if spares else (),
         ),
         tuple(
             SlipFeedback(
@@ -89,22 +89,22 @@ def put_in_order(
     )
 
 
-HOW_TO_ORDER = say(
+_HOW_TO_ORDER = say(
     "Put the steps in the order in which they are done; each builds on earlier ones."
 )
 
-NOT_EVERY_LINE = say("Not every line is needed.")
+_NOT_EVERY_LINE = say("Not every line is needed.")
 
-NOT_USED = say("not used")
+_NOT_USED = say("not used")
 
-BY_PLACES = say(
+_BY_PLACES = say(
     "Match each line with its place, counted from 1; match a line that is not needed with "
     "“not used”."
 )
 
 
-def how_to_order(spares: Sequence[SpareLine]) -> tuple[Told, ...]:
-    return (HOW_TO_ORDER, NOT_EVERY_LINE) if spares else (HOW_TO_ORDER,)
+def _how_to_order(spares: Sequence[SpareLine]) -> tuple[Told, ...]:
+    return (_HOW_TO_ORDER, _NOT_EVERY_LINE) if spares else (_HOW_TO_ORDER,)
 
 
 # ------------------------------------------------------------ lines that do not belong
@@ -127,7 +127,7 @@ def spares_to_show(
         raise ComposeError(
             worded("spare: a problem of the kind {kind} tells no wrong lines", kind=problem.kind)
         )
-    found = different(problem.spares(solution, lines), lines)
+    found = _different(problem.spares(solution, lines), lines)
     at = turn % len(found) if found else 0
     first, *others = (*found[at:], *found[:at]) or (None,)
     if first is None or len(found) < wanted:
@@ -138,7 +138,7 @@ def spares_to_show(
     return tuple(sorted((first, *others[: wanted - 1]), key=lambda spare: spare.place))
 
 
-def different(spares: Sequence[SpareLine], lines: Sequence[StepLine]) -> tuple[SpareLine, ...]:
+def _different(spares: Sequence[SpareLine], lines: Sequence[StepLine]) -> tuple[SpareLine, ...]:
     """Those that are told otherwise than the lines and than each other."""
     told = [line.text for line in lines]
     found = []
@@ -149,7 +149,7 @@ def different(spares: Sequence[SpareLine], lines: Sequence[StepLine]) -> tuple[S
     return tuple(found)
 
 
-def used(spares: Sequence[SpareLine], n: int) -> Iterator[tuple[SpareLine, tuple[int, ...]]]:
+def _used(spares: Sequence[SpareLine], n: int) -> Iterator[tuple[SpareLine, tuple[int, ...]]]:
     """Each of the spare lines, and the order with it in the place of the line that it spoils.
 
     Those of one slip together come first.
@@ -167,13 +167,13 @@ def steps_to_order(
     """The lines in their right order, and the slips in it; ComposeError for too few or many."""
     told = derived(problem, "order")
     lines = told.outline(solution)
-    if not LEAST_LINES <= len(lines) <= MOST_LINES:
+    if not _LEAST_LINES <= len(lines) <= _MOST_LINES:
         raise ComposeError(
             worded(
                 "order: {n} steps to tell, expected {least_lines} to {most_lines}",
                 n=len(lines),
-                least_lines=LEAST_LINES,
-                most_lines=MOST_LINES,
+                least_lines=_LEAST_LINES,
+                most_lines=_MOST_LINES,
             )
         )
     misorders = told.misorders(lines)
@@ -194,32 +194,32 @@ def mixed(n: int, index: int) -> tuple[int, ...]:
     There are 9, 44, 265, 1854 or 14833 of them for 4 to 8 places, numbers to which 37 is prime: all
     of them have their turn, and neighbours in the index get unlike ones.
     """
-    orders = derangements(n)
+    orders = _derangements(n)
     return orders[index * 37 % len(orders)]
 
 
 @cache
-def derangements(n: int) -> tuple[tuple[int, ...], ...]:
-    return tuple(o for o in arrangements(n) if all(o[i] != i for i in range(n)))
+def _derangements(n: int) -> tuple[tuple[int, ...], ...]:
+    return tuple(o for o in _arrangements(n) if all(o[i] != i for i in range(n)))
 
 
 @cache
-def arrangements(n: int) -> tuple[tuple[int, ...], ...]:
+def _arrangements(n: int) -> tuple[tuple[int, ...], ...]:
     return tuple(permutations(range(n)))
 
 
-def lettered(n: int, index: int) -> tuple[int, ...]:
+def _lettered(n: int, index: int) -> tuple[int, ...]:
     """The places 0 to n - 1 in any order, each in its turn.
 
     The order as shown may be the right one: were it never, letters in their order would be known
     to be wrong at sight.
     """
-    orders = arrangements(n)
+    orders = _arrangements(n)
     return orders[index * 37 % len(orders)]
 
 
 @dataclass(frozen=True)
-class WrongOrder:
+class _WrongOrder:
     """An order that is not the right one, with the slips that lead to it and what is said."""
 
     order: tuple[int, ...]
@@ -227,23 +227,23 @@ class WrongOrder:
     feedback: Feedback
 
 
-def wrong_orders(
+def _wrong_orders(
     misorders: Sequence[Misorder], spares: Sequence[SpareLine], turn: int, n: int
-) -> tuple[WrongOrder, ...]:
+) -> tuple[_WrongOrder, ...]:
     """The slips in the order; with a spare line one of them, the spare line used, and both.
 
     So the line that does not belong stands in as many options as the one that it spoils.
     """
-    exchanged = [WrongOrder(m.order, (m.name,), m.feedback) for m in misorders]
+    exchanged = [_WrongOrder(m.order, (m.name,), m.feedback) for m in misorders]
     if not spares:
         return tuple(exchanged)
     one = exchanged[turn % len(exchanged)]
-    spare, order = next(used(spares, n))
+    spare, order = next(_used(spares, n))
     both = tuple(order[i] for i in one.order)
     return (
         one,
-        WrongOrder(order, (spare.name,), (spare.feedback,)),
-        WrongOrder(both, (spare.name, *one.slips), (spare.feedback, *one.feedback)),
+        _WrongOrder(order, (spare.name,), (spare.feedback,)),
+        _WrongOrder(both, (spare.name, *one.slips), (spare.feedback, *one.feedback)),
     )
 
 
@@ -252,15 +252,15 @@ def one_order(
 ) -> Draft:
     """The steps under letters, out of order; orders of the letters to choose from."""
     lines, misorders = steps_to_order(problem, solution)
-    turn = turn_of(wording.provenance)
+    turn = _turn_of(wording.provenance)
     spares = spares_to_show(problem, solution, lines, wording.spare, turn)
     texts = [*(line.text for line in lines), *(spare.text for spare in spares)]
-    shown = lettered(len(texts), turn)
-    name = {i: NAMES[at] for at, i in enumerate(shown)}
-    right = sequence(name, range(len(lines)))
-    found = wrong_orders(misorders, spares, turn // len(shown), len(lines))
-    wrong = {sequence(name, w.order): w for w in found}
-    offered = offered_orders(wording.provenance, right, tuple(wrong))
+    shown = _lettered(len(texts), turn)
+    name = {i: _NAMES[at] for at, i in enumerate(shown)}
+    right = _sequence(name, range(len(lines)))
+    found = _wrong_orders(misorders, spares, turn // len(shown), len(lines))
+    wrong = {_sequence(name, w.order): w for w in found}
+    offered = _offered_orders(wording.provenance, right, tuple(wrong))
     options = tuple(
         Option(
             identifier=f"option-{n}",
@@ -280,8 +280,8 @@ def one_order(
     )
     return Draft(
         (
-            how_to_order(spares),
-            *((lead("{name}.", name=NAMES[place]), texts[i]) for place, i in enumerate(shown)),
+            _how_to_order(spares),
+            *((lead("{name}.", name=_NAMES[place]), texts[i]) for place, i in enumerate(shown)),
             (rule,),
         ),
         SelectOne(options=options),
@@ -298,16 +298,16 @@ def one_order(
     )
 
 
-def sequence(name: Mapping[int, str], order: Sequence[int]) -> str:
+def _sequence(name: Mapping[int, str], order: Sequence[int]) -> str:
     return ", ".join(name[i] for i in order)
 
 
-def turn_of(provenance: Provenance) -> int:
+def _turn_of(provenance: Provenance) -> int:
     """Which way lines are mixed: fixed by where the variant was drawn, not told by its number."""
     return pick(f"{provenance.stream}/mixed/{provenance.index}", 2**32)
 
 
-def offered_orders(provenance: Provenance, right: str, wrong: Sequence[str]) -> tuple[str, ...]:
+def _offered_orders(provenance: Provenance, right: str, wrong: Sequence[str]) -> tuple[str, ...]:
     """The right order, at the place that is its turn, among OPTIONS - 1 of the wrong ones.
 
     They stand in no order of the alphabet: by it the first of them would have its letters in

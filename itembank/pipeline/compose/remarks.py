@@ -28,14 +28,14 @@ from itembank.values.item import (
 MOST_TOLD = 2
 """The most errors that one answer is told of: the likelier first, in the order of the method."""
 
-LISTED = 1000
+_LISTED = 1000
 """The most solutions of which the numbers are kept to ourselves one by one."""
 
-NAMED = ("which", "always, sometimes or never")
+_NAMED = ("which", "always, sometimes or never")
 """Asks whose answer is a number to us alone: that of an option."""
 
-NUMBER = re.compile(r"(?<![\w.])[-\N{MINUS SIGN}]\d+|\d+|[⁰¹²³⁴⁵⁶⁷⁸⁹]+")
-FULL_SIZE = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹\N{MINUS SIGN}", "0123456789-")
+_NUMBER = re.compile(r"(?<![\w.])[-\N{MINUS SIGN}]\d+|\d+|[⁰¹²³⁴⁵⁶⁷⁸⁹]+")
+_FULL_SIZE = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹\N{MINUS SIGN}", "0123456789-")
 
 
 @dataclass(frozen=True)
@@ -51,22 +51,22 @@ def remarks(
 ) -> Remarks:
     """The draft with feedback that keeps the key to itself, and the next step to try."""
     speaker = Speaker(wording.language)
-    key = frozenset() if wording.ask in NAMED else secret(solution.answer, draft.response)
-    hidden = key - numbers_in(stem)
+    key = frozenset() if wording.ask in _NAMED else _secret(solution.answer, draft.response)
+    hidden = key - _numbers_in(stem)
     advice = without(hidden, wording.hints) or speaker.blocks(
         [next_step(problem.kind, wording.ask, wording.form)]
     )
     wrong = without(hidden, wording.wrong)
     feedback = tuple(
-        replace(found, text=(*(honest(found.text, hidden, speaker) or advice), *wrong))
+        replace(found, text=(*(_honest(found.text, hidden, speaker) or advice), *wrong))
         for found in draft.feedback
     )
     answered = {found.response for found in feedback}
-    open_ = len(answered) < most_wrong(draft.response)
+    open_ = len(answered) < _most_wrong(draft.response)
     return Remarks(replace(draft, feedback=feedback), (*advice, *wrong) if open_ else ())
 
 
-def most_wrong(response: Response) -> float:
+def _most_wrong(response: Response) -> float:
     """How many wrong answers there are; without end where something is typed or arranged."""
     match response:
         case TrueFalse():
@@ -78,7 +78,7 @@ def most_wrong(response: Response) -> float:
     return float("inf")
 
 
-def honest(told: Blocks, hidden: frozenset[str], speaker: Speaker) -> Blocks:
+def _honest(told: Blocks, hidden: frozenset[str], speaker: Speaker) -> Blocks:
     """The first remarks that print nothing hidden, a block each; () where all of them do.
 
     What two errors have said of them in the same words is said once.
@@ -94,10 +94,10 @@ def without(hidden: frozenset[str], told: Blocks) -> Blocks:
     """What prints nothing hidden."""
     if not hidden:
         return tuple(told)
-    return tuple(block for block in told if hidden.isdisjoint(numbers_in((block,))))
+    return tuple(block for block in told if hidden.isdisjoint(_numbers_in((block,))))
 
 
-def secret(answer: Answer, response: Response) -> frozenset[str]:
+def _secret(answer: Answer, response: Response) -> frozenset[str]:
     """The numbers of which the key is made."""
     match response:
         case IntegerEntry(others=others) if others:
@@ -114,14 +114,14 @@ def secret(answer: Answer, response: Response) -> frozenset[str]:
     match answer:
         case Value(value=value):
             return frozenset([str(value)])
-        case ResidueSet() if answer.count <= LISTED:
-            return frozenset(map(str, (*answer.residues(), *listed_in(response))))
+        case ResidueSet() if answer.count <= _LISTED:
+            return frozenset(map(str, (*answer.residues(), *_listed_in(response))))
         case Pairs(_, pairs):
             return frozenset(map(str, (n for pair in pairs for n in pair)))
     return frozenset()
 
 
-def listed_in(response: Response) -> tuple[object, ...]:
+def _listed_in(response: Response) -> tuple[object, ...]:
     """The numbers that the key lists, which may be integers of a range."""
     match response:
         case ListEntry(values=values):
@@ -131,17 +131,17 @@ def listed_in(response: Response) -> tuple[object, ...]:
     return ()
 
 
-def numbers_in(blocks: Iterable[Block]) -> frozenset[str]:
+def _numbers_in(blocks: Iterable[Block]) -> frozenset[str]:
     """The numbers that prose shows, exponents among them.
 
-    >>> sorted(numbers_in(Speaker().blocks([say("$5^{n} ≡ -1 (mod {m})$", n=18, m=37)])))
+    >>> sorted(_numbers_in(Speaker().blocks([say("$5^{n} ≡ -1 (mod {m})$", n=18, m=37)])))
     ['-1', '18', '37', '5']
     """
-    text = "\n".join(map(unwrapped, blocks))
-    return frozenset(n.translate(FULL_SIZE) for n in NUMBER.findall(text))
+    text = "\n".join(map(_unwrapped, blocks))
+    return frozenset(n.translate(_FULL_SIZE) for n in _NUMBER.findall(text))
 
 
-def unwrapped(block: Block) -> str:
+def _unwrapped(block: Block) -> str:
     """A block in plain text; where a paragraph breaks does not matter to its numbers."""
     if isinstance(block, Paragraph):
         return f"{block.lead} {plain.inlines(block.content)}"

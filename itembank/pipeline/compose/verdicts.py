@@ -13,7 +13,7 @@ from itembank.values.errors import ComposeError
 from itembank.values.item import Option, Scoring, SelectOne
 from itembank.values.worded import worded
 
-OPTIONS: tuple[tuple[str, int, Said], ...] = (
+_OPTIONS: tuple[tuple[str, int, Said], ...] = (
     ("always", 2, say("always true")),
     ("sometimes", 1, say("sometimes true")),
     ("never", 0, say("never true")),
@@ -36,7 +36,7 @@ def one_verdict(
             correct=n == right,
             slips=() if n == right else by_verdict[(n,)].names,
         )
-        for name, n, label in OPTIONS
+        for name, n, label in _OPTIONS
     )
     scoring = Scoring(points=wording.points)
     rule = counted(
@@ -49,7 +49,7 @@ def one_verdict(
         SelectOne(options=options),
         tuple(
             slip_feedback([by_verdict[(n,)]], (name,), speaker)
-            for name, n, _label in OPTIONS
+            for name, n, _label in _OPTIONS
             if n != right
         ),
         scoring,

@@ -20,7 +20,7 @@ from itembank.values.worded import worded
 
 
 @runtime_checkable
-class Offering(Protocol):
+class _Offering(Protocol):
     """A problem that is answered by one of the congruences that it shows."""
 
     offered: tuple[OneUnknown, ...]
@@ -32,7 +32,7 @@ def one_congruence(
     offered, right = congruences_to_choose_from(problem, solution)
     speaker = Speaker(wording.language)
     by_number = {slip.answer: slip for slip in slips}
-    shown = order(len(offered), right, wording.provenance)
+    shown = _order(len(offered), right, wording.provenance)
     options = tuple(
         Option(
             identifier=f"option-{n}",
@@ -57,15 +57,15 @@ def one_congruence(
     return Draft(((rule,),), SelectOne(options=options), feedback, scoring)
 
 
-def order(n: int, right: int, provenance: Provenance) -> tuple[int, ...]:
+def _order(n: int, right: int, provenance: Provenance) -> tuple[int, ...]:
     """The numbers of n congruences as they are shown: the right one at each place in turn."""
     key = f"{provenance.stream}/which/{provenance.index}"
     others = sorted((i for i in range(n) if i != right), key=lambda i: pick(f"{key}/{i}", 2**64))
-    others.insert(place(n, provenance), right)
+    others.insert(_place(n, provenance), right)
     return tuple(others)
 
 
-def place(n: int, provenance: Provenance) -> int:
+def _place(n: int, provenance: Provenance) -> int:
     """Each place once in n questions, in an order that the stream fixes."""
     block, here = divmod(provenance.index, n)
     key = f"{provenance.stream}/which at/{block}"
@@ -77,7 +77,7 @@ def congruences_to_choose_from(
 ) -> tuple[tuple[OneUnknown, ...], int]:
     """The congruences, and the number of the right one; ComposeError where none are shown."""
     match solution.answer:
-        case Value(n) if isinstance(problem, Offering):
+        case Value(n) if isinstance(problem, _Offering):
             return problem.offered, n
     raise ComposeError(
         worded("which: a problem of the kind {kind} shows none to choose from", kind=problem.kind)

@@ -19,7 +19,7 @@ from itembank.values.worded import worded
 
 OfSlip = Callable[[Claimed], int | None]
 
-OVERLOOKED = "range-overlooked"
+_OVERLOOKED = "range-overlooked"
 """The slip of whoever answers with residues where a range is asked for."""
 
 # ------------------------------------------------------------ one integer
@@ -27,36 +27,36 @@ OVERLOOKED = "range-overlooked"
 
 def number_of_range(answer: Answer, wording: Wording) -> tuple[int, None, OfSlip]:
     """The integer of the range that is asked for, which counts alone; and that of a slip."""
-    solution, found = residue_set(answer, "integer"), range_asked(wording)
+    solution, found = residue_set(answer, "integer"), _range_asked(wording)
     m = solution.modulus
     if wording.ask in ENDS:
         key = end_in_range(solution, wording.ask, found)
-        return key, None, lambda claim: end_of(classes(claim, m), wording.ask, found)
+        return key, None, lambda claim: end_of(_classes(claim, m), wording.ask, found)
     r = solution.least()
     only = None if r is None or solution.count != 1 else found.integer(r, m)
     if only is None:
         raise ComposeError(worded("answer: not exactly one integer of the range solves it"))
 
     def of_slip(claim: Claimed) -> int | None:
-        residues = classes(claim, m)
+        residues = _classes(claim, m)
         return found.integer(*residues[0]) if len(residues) == 1 else None
 
     return only, None, of_slip
 
 
-def range_asked(wording: Wording) -> Range:
+def _range_asked(wording: Wording) -> Range:
     assert wording.range
     return wording.range
 
 
-def classes(claim: Claimed, m: int) -> list[tuple[int, int]]:
+def _classes(claim: Claimed, m: int) -> list[tuple[int, int]]:
     """What a slip leads to, as classes modulo m."""
     return [(r % m, m) for r in claim if isinstance(r, int)]
 
 
 def where(wording: Wording) -> Said:
     """Which integer is to be typed; where the question has said so, how it is typed."""
-    found = range_asked(wording)
+    found = _range_asked(wording)
     if wording.ask in ENDS and not is_hidden(wording):
         if found.low is None or found.low < 0:
             return say("Type it in digits; $-3$ is typed -3.")
@@ -92,13 +92,13 @@ def where(wording: Wording) -> Said:
 
 def residue_typed(answer: Answer, wording: Wording) -> Iterator[tuple[int, Slip]]:
     """The residue that is typed by whoever overlooks the range, where it is not in it."""
-    solution, found = residue_set(answer, "integer"), range_asked(wording)
+    solution, found = residue_set(answer, "integer"), _range_asked(wording)
     residue = solution.largest() if wording.ask == "the largest" else solution.least()
     if residue is not None and not found.holds(residue):
-        yield residue, overlooked((residue,), found, solution.modulus)
+        yield residue, _overlooked((residue,), found, solution.modulus)
 
 
-def overlooked(residues: Claimed, found: Range, m: int) -> Slip:
+def _overlooked(residues: Claimed, found: Range, m: int) -> Slip:
     """The answer of whoever overlooks the range."""
     match found:
         case Range(int(low), None):
@@ -125,7 +125,7 @@ def overlooked(residues: Claimed, found: Range, m: int) -> Slip:
             )
         case _:
             raise ComposeError(worded("answer: a range without bounds"))
-    return Slip((OVERLOOKED,), residues, ((said,),))
+    return Slip((_OVERLOOKED,), residues, ((said,),))
 
 
 # ------------------------------------------------------------ all of them
@@ -150,14 +150,14 @@ def claims_of(
     if found is None or not isinstance(answer, ResidueSet):
         return Claims(claimed(answer), tuple(slips), together)
     m, key = answer.modulus, all_in_range(answer, found)
-    return Claims(key, moved(slips, key, m, found), together_in(together, m, found))
+    return Claims(key, _moved(slips, key, m, found), _together_in(together, m, found))
 
 
-def moved(slips: Sequence[Slip], key: Claimed, m: int, found: Range) -> tuple[Slip, ...]:
+def _moved(slips: Sequence[Slip], key: Claimed, m: int, found: Range) -> tuple[Slip, ...]:
     """What slips lead to in a range, none of it the key; those that lead to one answer as one."""
     merged: dict[Claimed, Slip] = {}
     for slip in slips:
-        answer = integers(classes(slip.answer, m), found)
+        answer = integers(_classes(slip.answer, m), found)
         if answer == key:
             continue
         before = merged.get(answer, Slip((), answer, ()))
@@ -166,7 +166,7 @@ def moved(slips: Sequence[Slip], key: Claimed, m: int, found: Range) -> tuple[Sl
     return tuple(merged.values())
 
 
-def together_in(together: Together | None, m: int, found: Range) -> Together | None:
+def _together_in(together: Together | None, m: int, found: Range) -> Together | None:
     """What must solve with an integer of the range: the partners of its residue, moved there.
 
     Where a range is longer than a period, what differs by a period goes together.
@@ -178,7 +178,7 @@ def together_in(together: Together | None, m: int, found: Range) -> Together | N
 
     def partners(n: int) -> frozenset[int]:
         residues = together(n % m) if together else (n % m,)
-        return frozenset(integers(classes(tuple(residues), m), found))
+        return frozenset(integers(_classes(tuple(residues), m), found))
 
     return partners
 
@@ -188,7 +188,7 @@ def list_overlooked(answer: ResidueSet, asked: Claims, found: Range) -> Iterator
     residues = answer.residues()
     known = {asked.key, *(slip.answer for slip in asked.slips)}
     if residues and residues not in known:
-        yield overlooked(residues, found, answer.modulus)
+        yield _overlooked(residues, found, answer.modulus)
 
 
 def set_asked(found: Range) -> Said:
@@ -242,7 +242,7 @@ def in_the_range(answer: Answer, wording: Wording) -> Telling:
     if not wording.range:
         return
     if wording.ask == "all solutions":
-        yield from all_worked_out(residue_set(answer, wording.form), wording.range)
+        yield from _all_worked_out(residue_set(answer, wording.form), wording.range)
         return
     yield BREAK
     yield lead("In the range.")
@@ -264,7 +264,7 @@ def in_the_range(answer: Answer, wording: Wording) -> Telling:
     )  # fmt: skip
 
 
-def all_worked_out(answer: ResidueSet, found: Range) -> Telling:
+def _all_worked_out(answer: ResidueSet, found: Range) -> Telling:
     """Which integers of the range the solutions give."""
     if not answer:
         return
